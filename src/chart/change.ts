@@ -1,0 +1,81 @@
+import { didYouMean } from '../base/nearest.js';
+import { good, misread, type Outcome } from '../base/outcome.js';
+import { quoted } from '../base/safe-text.js';
+import type { Change, Feel, Meter, Tempo } from './chart.js';
+
+/** Lowest and highest tempo, as the chart counts it. */
+export const tempoLimits = { least: 20, most: 400 } as const;
+
+/** Reads a meter: `4/4`, `3/4`, `2/2`, `6/8`; `cut` is 2/2. */
+export function parseMeter(text: string): Outcome<Meter> {
+  if (text.trim() === 'cut') return good({ beats: 2, unit: 2 });
+  const match = /^(\d{1,2})\/(\d{1,2})$/.exec(text.trim());
+  const beats = Number(match?.[1]);
+  const unit = Number(match?.[2]);
+  if (!match || beats < 1 || beats > 16 || (unit !== 2 && unit !== 4 && unit !== 8)) {
+    return misread(
+      `${quoted(text)} is no meter; write beats over 2, 4 or 8, at most 16 of them: 4/4, 3/4, 2/2, 6/8`,
+    );
+  }
+  return good({ beats, unit });
+}
+
+/** Reads a tempo: `170` counts quarters, `half=120` halves, `dotted=90` dotted quarters. */
+export function parseTempo(text: string): Outcome<Tempo> {
+  const match = /^(?:([a-z]+)\s*=\s*)?(\d+(?:\.\d+)?)$/.exec(text.trim());
+  if (!match) return misread(`${quoted(text)} is no tempo; write quarters a minute, or half=120, dotted=90`);
+  const count = match[1] ?? 'quarter';
+  if (count !== 'quarter' && count !== 'half' && count !== 'dotted') {
+    return misread(
+      `${quoted(count)} is nothing a tempo counts${didYouMean(count, ['quarter', 'half', 'dotted'])}; it counts quarter, half or dotted`,
+    );
+  }
+  const bpm = Number(match[2]);
+  if (bpm < tempoLimits.least || bpm > tempoLimits.most) {
+    return misread(
+      `tempo ${quoted(match[2] ?? '')} is out of range; from ${tempoLimits.least} to ${tempoLimits.most}`,
+    );
+  }
+  return good({ bpm, count });
+}
+
+/** Reads a feel: `straight`, or `swing=62` with the place of the off-beat in percent of the beat. */
+export function parseFeel(text: string): Outcome<Feel> {
+  if (text.trim() === 'straight') return good({ swing: 50 });
+  const match = /^(?:swing\s*=\s*)(\d{1,3})$/.exec(text.trim());
+  const swing = Number(match?.[1]);
+  if (!match || swing < 50 || swing > 75) {
+    return misread(`${quoted(text)} is no feel; write straight, or swing=50 (straight) to swing=75`);
+  }
+  return good({ swing });
+}
+
+/** Reads a change within a section, without its `@`: `3/4`, `key+2`, `tempo=90`, `swing=62`. */
+export function parseChange(text: string): Outcome<Change> {
+  if (/^(\d|cut$)/.test(text)) {
+    const meter = parseMeter(text);
+    return meter.ok ? good({ kind: 'meter', meter: meter.value }) : meter;
+  }
+  const [, name = '', rest = ''] = /^([a-z]*)(.*)$/s.exec(text) ?? [];
+  if (name === 'key') {
+    const match = /^([+-]\d{1,2})$/.exec(rest);
+    if (!match || Math.abs(Number(rest)) > 11 || Number(rest) === 0) {
+      return misread(`${quoted(`@${text}`)} moves no key; write the half steps: @key+2, @key-1 (at most 11)`);
+    }
+    return good({ kind: 'key', halfSteps: Number(rest) });
+  }
+  if (name === 'tempo') {
+    const tempo = parseTempo(rest.replace(/^=/, ''));
+    if (!tempo.ok) return tempo;
+    if (tempo.value.count !== 'quarter')
+      return misread(`write @tempo=90; it counts what the head's tempo counts`);
+    return good({ kind: 'tempo', bpm: tempo.value.bpm });
+  }
+  if (name === 'swing') {
+    const feel = parseFeel(text);
+    return feel.ok ? good({ kind: 'swing', swing: feel.value.swing }) : feel;
+  }
+  return misread(
+    `${quoted(`@${text}`)} changes nothing known${didYouMean(name, ['key', 'tempo', 'swing'])}; known are @3/4 @key+2 @tempo=90 @swing=62`,
+  );
+}

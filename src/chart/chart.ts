@@ -1,0 +1,188 @@
+import type { Chord } from '../theory/chord.js';
+import type { Key } from '../theory/key.js';
+import type { NumberChord } from '../theory/number.js';
+
+/** A meter as written: `beats` over `unit` (4 = quarter). How many beats are felt: `feltBeats`. */
+export interface Meter {
+  readonly beats: number;
+  readonly unit: 2 | 4 | 8;
+}
+
+/** A tempo as the chart counts it: `bpm` quarters, halves or dotted quarters a minute. */
+export interface Tempo {
+  readonly bpm: number;
+  readonly count: 'quarter' | 'half' | 'dotted';
+}
+
+/** Where the off-beat eighth stands, in percent of the beat: 50 is straight, 67 a full shuffle. */
+export interface Feel {
+  readonly swing: number;
+}
+
+/** A place in the file: line and column from 1; the column counts characters. */
+export interface Place {
+  readonly line: number;
+  readonly column: number;
+}
+
+/** How a chord ends: played by the pattern, struck once and left to ring, or a choked stop. */
+export type CellEnding = 'plain' | 'ring' | 'stop';
+
+/** One chord of a written bar. `chord` is `null` for no chord. `dots` is how many beats it was given, if it was. */
+export interface WrittenCell {
+  readonly chord: NumberChord | null;
+  readonly dots: number | null;
+  readonly early: boolean;
+  readonly ending: CellEnding;
+}
+
+/** What changes from a place on. `key` counts half steps from the key before. */
+export type Change =
+  | { readonly kind: 'meter'; readonly meter: Meter }
+  | { readonly kind: 'key'; readonly halfSteps: number }
+  | { readonly kind: 'tempo'; readonly bpm: number }
+  | { readonly kind: 'swing'; readonly swing: number };
+
+/** Which times through a repeat an ending belongs to; `last` stands for the final pass of the form. */
+export type EndingTimes = readonly number[] | 'last';
+
+/** One thing written in a section. A bar written `=` has `same` and the cells of the bar before. */
+export type Item = { readonly place: Place } & (
+  | {
+      readonly kind: 'bar';
+      readonly cells: readonly WrittenCell[];
+      readonly grouped: boolean;
+      readonly same: boolean;
+    }
+  | { readonly kind: 'repeat-open' }
+  | { readonly kind: 'repeat-close'; readonly times: number | null }
+  | { readonly kind: 'ending-open'; readonly times: EndingTimes }
+  | { readonly kind: 'ending-close' }
+  | { readonly kind: 'change'; readonly change: Change }
+  | { readonly kind: 'cue'; readonly text: string }
+);
+
+/** One written line, a phrase, with its comment (without the semicolon). Both may be empty. */
+export interface Line {
+  readonly items: readonly Item[];
+  readonly comment: string | null;
+}
+
+/** One piece of a derived section: bars `from`–`to` of another, or its last `last`, or all of it. */
+export interface Excerpt {
+  readonly of: string;
+  readonly take:
+    | { readonly kind: 'all' }
+    | { readonly kind: 'first' | 'last'; readonly bars: number }
+    | { readonly kind: 'bars'; readonly from: number; readonly to: number };
+}
+
+/** A section: written bars, or pieces of other sections. */
+export interface Section {
+  readonly name: string;
+  readonly place: Place;
+  readonly lines: readonly Line[];
+  readonly derived: readonly Excerpt[] | null;
+  /** Whether it was written in letters; its bars are numbers all the same. */
+  readonly letters: boolean;
+}
+
+/** One entry of the form. `who` leads; `me` is the player. */
+export interface FormEntry {
+  readonly section: string;
+  readonly times: number;
+  readonly who: string | null;
+  readonly pattern: string | null;
+  readonly place: Place;
+}
+
+/** A chart as it was read: everything the file says, sections as written. */
+export interface Chart {
+  readonly title: string;
+  readonly by: string | null;
+  readonly notes: string | null;
+  readonly key: Key;
+  readonly tempo: Tempo;
+  readonly meter: Meter;
+  readonly feel: Feel;
+  readonly pattern: string | null;
+  readonly pickup: number;
+  readonly instrument: string | null;
+  readonly midi: number | null;
+  readonly crooked: boolean;
+  readonly singers: readonly { readonly name: string; readonly key: Key }[];
+  readonly range: { readonly low: RangeNote; readonly high: RangeNote } | null;
+  readonly sections: readonly Section[];
+  readonly form: readonly FormEntry[];
+  /** Whether the form was written out; otherwise the sections follow each other once. */
+  readonly formWritten: boolean;
+}
+
+/** A sung degree: octave 0 starts at the tonic, `5,` lies an octave lower, `3'` an octave higher. */
+export interface RangeNote {
+  readonly degree: number;
+  readonly alter: -1 | 0 | 1;
+  readonly octave: number;
+}
+
+/** One chord of a bar as it is played: `at` and `beats` count felt beats from the bar's start. */
+export interface PlayedCell {
+  readonly number: NumberChord | null;
+  readonly chord: Chord | null;
+  readonly at: number;
+  readonly beats: number;
+  readonly early: boolean;
+  readonly ending: CellEnding;
+}
+
+/** Where a played bar is written: indices of section, line and bar within the line. */
+export interface BarSource {
+  readonly section: number;
+  readonly line: number;
+  readonly bar: number;
+}
+
+/** One bar of the unrolled form, with all that holds in it. */
+export interface PlayedBar {
+  readonly source: BarSource;
+  readonly section: string;
+  /** Index of the form entry. */
+  readonly entry: number;
+  /** Which time through that entry, from 0, when it is played several times. */
+  readonly round: number;
+  readonly cells: readonly PlayedCell[];
+  readonly beats: number;
+  readonly key: Key;
+  readonly meter: Meter;
+  readonly tempo: Tempo;
+  readonly feel: Feel;
+  readonly cues: readonly string[];
+  readonly who: string | null;
+  readonly pattern: string | null;
+}
+
+/** Beats felt in a full bar: two in cut time and 6/8, otherwise the upper figure. */
+export function feltBeats(meter: Meter): number {
+  return meter.unit === 8 && meter.beats % 3 === 0 ? meter.beats / 3 : meter.beats;
+}
+
+/** Quarters in one felt beat: 1 in 4/4, 2 in cut time, 1.5 in 6/8. */
+export function quartersPerBeat(meter: Meter): number {
+  if (meter.unit === 8) return meter.beats % 3 === 0 ? 1.5 : 0.5;
+  return meter.unit === 2 ? 2 : 1;
+}
+
+/** Quarters a minute, whatever the chart counts. */
+export function quarterTempo(tempo: Tempo): number {
+  return tempo.bpm * { quarter: 1, half: 2, dotted: 1.5 }[tempo.count];
+}
+
+/** The meter as written: `4/4`. */
+export function meterText(meter: Meter): string {
+  return `${meter.beats}/${meter.unit}`;
+}
+
+/** The tempo as a chart's head has it: `170`, `half=120`. */
+export function tempoText(tempo: Tempo): string {
+  return tempo.count === 'quarter' ? String(tempo.bpm) : `${tempo.count}=${tempo.bpm}`;
+}

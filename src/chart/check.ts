@@ -1,0 +1,53 @@
+import { quoted } from '../base/safe-text.js';
+import { type Chart, feltBeats } from './chart.js';
+import type { Faults } from './fault.js';
+import { unroll } from './unroll.js';
+
+/** Checks a chart that reads well as a whole: its form within bounds, every section used, excerpts there. */
+export function checkChart(chart: Chart, faults: Faults): void {
+  checkUse(chart, faults);
+  checkExcerpts(chart, faults);
+  if (chart.pickup >= feltBeats(chart.meter) && chart.pickup > 0) {
+    faults.error(
+      { line: 1, column: 1 },
+      `a pickup of ${chart.pickup} beats is a whole bar; it has fewer beats than the meter (${feltBeats(chart.meter)})`,
+    );
+  }
+  if (faults.failed) return;
+  const { bars, fault } = unroll(chart, { final: true });
+  if (fault) faults.list.push(fault);
+  else if (bars.length === 0) faults.error({ line: 1, column: 1 }, 'the form plays no bar');
+}
+
+function checkUse(chart: Chart, faults: Faults): void {
+  const used = new Set(chart.form.map((entry) => entry.section));
+  const open = [...used];
+  for (let name = open.pop(); name !== undefined; name = open.pop()) {
+    for (const { of } of chart.sections.find((section) => section.name === name)?.derived ?? []) {
+      if (!used.has(of)) open.push(of);
+      used.add(of);
+    }
+  }
+  for (const section of chart.sections) {
+    if (!used.has(section.name))
+      faults.warning(section.place, `section ${quoted(section.name)} is never used by the form`);
+  }
+}
+
+function checkExcerpts(chart: Chart, faults: Faults): void {
+  for (const section of chart.sections) {
+    for (const { of, take } of section.derived ?? []) {
+      if (take.kind === 'all') continue;
+      const form = [{ section: of, times: 1, who: null, pattern: null, place: section.place }];
+      const { bars } = unroll({ ...chart, form }, { final: true });
+      const most = take.kind === 'bars' ? Math.max(take.from, take.to) : take.bars;
+      const bad =
+        most > bars.length || most < 1 || (take.kind === 'bars' && (take.from < 1 || take.from > take.to));
+      if (bad)
+        faults.error(
+          section.place,
+          `section ${quoted(of)} has ${bars.length} bars; what is taken from it must lie within`,
+        );
+    }
+  }
+}

@@ -1,0 +1,191 @@
+import { didYouMean } from '../base/nearest.js';
+import type { Outcome } from '../base/outcome.js';
+import { quoted } from '../base/safe-text.js';
+import { type Key, parseKey } from '../theory/key.js';
+import { parseFeel, parseMeter, parseTempo } from './change.js';
+import type { Feel, Meter, Place, RangeNote, Tempo } from './chart.js';
+import type { Faults } from './fault.js';
+import type { Entry, Value } from './yaml-source.js';
+
+/** Every name a chart's head may have. */
+export const headNames = [
+  'title',
+  'by',
+  'notes',
+  'key',
+  'tempo',
+  'meter',
+  'feel',
+  'pattern',
+  'pickup',
+  'singers',
+  'range',
+  'instrument',
+  'midi',
+  'crooked',
+  'form',
+  'sections',
+] as const;
+
+/** What a chart's head says, with defaults where it is silent. */
+export interface Head {
+  readonly title: string;
+  readonly by: string | null;
+  readonly notes: string | null;
+  readonly key: Key;
+  readonly tempo: Tempo;
+  readonly meter: Meter;
+  readonly feel: Feel;
+  readonly pattern: string | null;
+  readonly pickup: number;
+  readonly singers: readonly { readonly name: string; readonly key: Key }[];
+  readonly range: { readonly low: RangeNote; readonly high: RangeNote } | null;
+  readonly instrument: string | null;
+  readonly midi: number | null;
+  readonly crooked: boolean;
+}
+
+/** Reads a chart's head. Whatever cannot be read gets its default, so that the rest can be checked too. */
+export function readHead(entries: readonly Entry[], faults: Faults): Head {
+  const reader = new HeadReader(entries, faults);
+  reader.refuseUnknown();
+  return {
+    title: reader.text('title') ?? reader.missing('title', 'title: Rowan Ferry', ''),
+    by: reader.text('by'),
+    notes: reader.text('notes'),
+    key:
+      reader.parsed('key', parseKey) ??
+      reader.missing('key', 'key: A', { tonic: 'C', mode: 'major' } as const),
+    tempo: reader.parsed('tempo', parseTempo) ?? { bpm: 120, count: 'quarter' },
+    meter: reader.parsed('meter', parseMeter) ?? { beats: 4, unit: 4 },
+    feel: reader.parsed('feel', parseFeel) ?? { swing: 50 },
+    pattern: reader.text('pattern'),
+    pickup: reader.whole('pickup', 0, 16) ?? 0,
+    singers: reader.singers(),
+    range: reader.range(),
+    instrument: reader.text('instrument'),
+    midi: reader.whole('midi', 1, 128),
+    crooked: reader.yes('crooked'),
+  };
+}
+
+class HeadReader {
+  constructor(
+    private readonly entries: readonly Entry[],
+    private readonly faults: Faults,
+  ) {}
+
+  refuseUnknown(): void {
+    for (const { name, place } of this.entries) {
+      if ((headNames as readonly string[]).includes(name)) continue;
+      this.faults.warning(
+        place,
+        `${quoted(name)} is nothing a chart's head has${didYouMean(name, headNames)}; it is passed over`,
+      );
+    }
+  }
+
+  find(name: string): Value | null {
+    return this.entries.find((entry) => entry.name === name)?.value ?? null;
+  }
+
+  missing<T>(name: string, example: string, instead: T): T {
+    if (!this.entries.some((entry) => entry.name === name)) {
+      this.faults.error({ line: 1, column: 1 }, `the head has no ${name}; write “${example}”`);
+    }
+    return instead;
+  }
+
+  text(name: string): string | null {
+    const value = this.find(name);
+    if (value?.kind === 'text') return value.text.trim();
+    if (value) this.faults.error(value.place, `${name} is text on its line: “${name}: …”`);
+    return null;
+  }
+
+  parsed<T>(name: string, parse: (text: string) => Outcome<T>): T | null {
+    const value = this.find(name);
+    if (!value) return null;
+    const text = this.text(name);
+    if (text === null) return null;
+    const outcome = parse(text);
+    if (outcome.ok) return outcome.value;
+    this.faults.error(startOf(value), outcome.fault.message);
+    return null;
+  }
+
+  whole(name: string, least: number, most: number): number | null {
+    return this.parsed(name, (text) => {
+      const number = Number(text);
+      const ok = /^\d+$/.test(text) && number >= least && number <= most;
+      return ok
+        ? { ok, value: number }
+        : {
+            ok,
+            fault: { at: 0, message: `${name} ${quoted(text)} is no whole number from ${least} to ${most}` },
+          };
+    });
+  }
+
+  yes(name: string): boolean {
+    const text = this.parsed<boolean>(name, (word) => {
+      if (word === 'yes' || word === 'no') return { ok: true, value: word === 'yes' };
+      return { ok: false, fault: { at: 0, message: `${name} is yes or no, not ${quoted(word)}` } };
+    });
+    return text ?? false;
+  }
+
+  singers(): { name: string; key: Key }[] {
+    const value = this.find('singers');
+    if (!value) return [];
+    if (value.kind !== 'map') {
+      this.faults.error(value.place, 'singers are names with keys, one a line below it: “  Ansa: Bb”');
+      return [];
+    }
+    return value.entries.flatMap(({ name, place, value: key }) => {
+      const outcome = key.kind === 'text' ? parseKey(key.text) : parseKey('');
+      if (outcome.ok) return [{ name, key: outcome.value }];
+      this.faults.error(key.kind === 'text' ? startOf(key) : place, outcome.fault.message);
+      return [];
+    });
+  }
+
+  range(): { low: RangeNote; high: RangeNote } | null {
+    return this.parsed('range', parseRange);
+  }
+}
+
+function startOf(value: Value): Place {
+  return value.kind === 'text' ? (value.lines[0] ?? value.place) : value.place;
+}
+
+/** Reads the lowest and highest degree sung: `5, to 3'`. */
+export function parseRange(text: string): Outcome<{ low: RangeNote; high: RangeNote }> {
+  const [first = '', second = ''] = text.split(/\s+to\s+/);
+  const low = rangeNote(first.trim());
+  const high = rangeNote(second.trim());
+  if (low && high && height(low) < height(high)) return { ok: true, value: { low, high } };
+  return {
+    ok: false,
+    fault: {
+      at: 0,
+      message: `${quoted(text)} is no range; write the lowest and the highest degree sung, as in “5, to 3'” (a comma below the tonic, a tick above the octave)`,
+    },
+  };
+}
+
+function rangeNote(text: string): RangeNote | null {
+  const match = /^([b#]?)([1-7])(,{0,2}|'{0,2})$/.exec(text);
+  if (!match) return null;
+  const marks = match[3] ?? '';
+  return {
+    degree: Number(match[2]),
+    alter: match[1] === 'b' ? -1 : match[1] === '#' ? 1 : 0,
+    octave: marks.startsWith(',') ? -marks.length : marks.length,
+  };
+}
+
+/** Half steps of a sung degree above the tonic of octave 0. */
+export function height(note: RangeNote): number {
+  return ([0, 2, 4, 5, 7, 9, 11][note.degree - 1] as number) + note.alter + 12 * note.octave;
+}

@@ -1,0 +1,275 @@
+import { quoted } from '../base/safe-text.js';
+import type { Key } from '../theory/key.js';
+import { looksLikeLetters, looksLikeNumber, type Notation, readCell } from './cell.js';
+import { parseChange } from './change.js';
+import {
+  type EndingTimes,
+  feltBeats,
+  type Item,
+  type Line,
+  type Meter,
+  type Place,
+  type WrittenCell,
+} from './chart.js';
+import type { Faults } from './fault.js';
+import { type Token, tokenize } from './tokens.js';
+
+/** One line of a section's text and where it starts in the file. */
+export interface SourceLine extends Place {
+  readonly text: string;
+}
+
+/** What a section's reader must know from the chart's head. */
+export interface SectionContext {
+  readonly key: Key;
+  readonly meter: Meter;
+  readonly crooked: boolean;
+}
+
+/** Reads the text of one section. Faults go to `faults`; what can be read is read all the same. */
+export function readSection(
+  source: readonly SourceLine[],
+  context: SectionContext,
+  faults: Faults,
+): { lines: Line[]; letters: boolean } {
+  const lines = source.map((line) => tokenize(line.text, line.line, line.column));
+  const letters = writtenInLetters(lines);
+  const reader = new SectionReader(
+    letters ? { kind: 'letters', key: context.key } : { kind: 'numbers' },
+    context,
+    faults,
+  );
+  const read = lines.map((tokens) => reader.line(tokens));
+  reader.finish();
+  return { lines: read, letters };
+}
+
+function writtenInLetters(lines: readonly Token[][]): boolean {
+  for (const token of lines.flat()) {
+    if (token.kind !== 'word') continue;
+    if (looksLikeLetters(token.text)) return true;
+    if (looksLikeNumber(token.text)) return false;
+  }
+  return false;
+}
+
+/** Reads line after line, remembering what a later line depends on: the bar before and the meter. */
+class SectionReader {
+  private previous: Extract<Item, { kind: 'bar' }> | null = null;
+  private meter: Meter;
+  private repeat: Place | null = null;
+  private ending: Place | null = null;
+  /** True behind a :| and the endings that follow it, where one more ending may stand. */
+  private afterRepeat = false;
+
+  constructor(
+    private readonly notation: Notation,
+    private readonly context: SectionContext,
+    private readonly faults: Faults,
+  ) {
+    this.meter = context.meter;
+  }
+
+  line(tokens: readonly Token[]): Line {
+    const items: Item[] = [];
+    let comment: string | null = null;
+    for (let index = 0; index < tokens.length; index += 1) {
+      const token = tokens[index] as Token;
+      if (token.kind === 'comment') comment = token.text;
+      else if (token.kind === 'open') index = this.group(tokens, index, items);
+      else this.single(token, items);
+    }
+    return { items, comment };
+  }
+
+  private single(token: Token, items: Item[]): void {
+    const place = { line: token.line, column: token.column };
+    switch (token.kind) {
+      case 'cue':
+        items.push({ kind: 'cue', text: token.text, place });
+        break;
+      case 'unended-cue':
+        this.faults.error(place, `the cue ${quoted(token.text)} has no end; close it with a second "`);
+        break;
+      case 'close':
+        this.faults.error(place, 'this “)” closes nothing; a shared bar is written (1 4)');
+        break;
+      case 'repeat-open':
+        if (this.repeat) this.faults.error(place, 'a repeat within a repeat; close the first with :|');
+        this.repeat = place;
+        this.afterRepeat = false;
+        items.push({ kind: 'repeat-open', place });
+        break;
+      case 'repeat-close':
+        this.closeRepeat(place, items);
+        break;
+      case 'ending-open':
+        this.openEnding(token.text, place, items);
+        break;
+      case 'ending-close':
+        if (!this.ending) this.faults.error(place, 'this “]” closes nothing; an ending is written [1st … ]');
+        this.ending = null;
+        items.push({ kind: 'ending-close', place });
+        break;
+      default:
+        this.word(token, place, items);
+    }
+  }
+
+  private closeRepeat(place: Place, items: Item[]): void {
+    if (!this.repeat) {
+      this.faults.error(place, 'this :| closes no repeat; open one with |:');
+      return;
+    }
+    if (this.ending) items.push({ kind: 'ending-close', place });
+    this.ending = null;
+    this.repeat = null;
+    this.afterRepeat = true;
+    items.push({ kind: 'repeat-close', times: null, place });
+  }
+
+  private openEnding(text: string, place: Place, items: Item[]): void {
+    if (this.ending) this.faults.error(place, 'an ending within an ending; close the first with ]');
+    this.ending = place;
+    const times = endingTimes(text);
+    if (times === null) {
+      this.faults.error(place, `${quoted(`[${text}`)} is no ending; write [1st … ], [2nd … ] or [last … ]`);
+    } else if (times !== 'last' && !this.repeat && !this.afterRepeat) {
+      this.faults.error(place, 'an ending needs a repeat: |: … [1st … ] [2nd … ] :|');
+    }
+    items.push({ kind: 'ending-open', times: times ?? [1], place });
+  }
+
+  private word(token: Token, place: Place, items: Item[]): void {
+    const { text } = token;
+    if (text === '=') this.same(place, items);
+    else if (text.startsWith('@')) this.change(text.slice(1), place, items);
+    else if (/^x\d+$/.test(text)) this.times(Number(text.slice(1)), place, items);
+    else if (/^\|+$/.test(text))
+      this.faults.error(place, 'bars need no line between them; a space is enough');
+    else {
+      const cell = this.cell(token);
+      if (!cell) return;
+      if (cell.dots !== null) {
+        this.faults.error(
+          place,
+          `${quoted(text)}: dots share a bar among chords; put them in brackets, as in (1... 5.)`,
+        );
+        return;
+      }
+      this.bar({ kind: 'bar', cells: [cell], grouped: false, same: false, place }, items);
+    }
+  }
+
+  private same(place: Place, items: Item[]): void {
+    if (!this.previous) {
+      this.faults.error(place, '“=” repeats the bar before, and there is none');
+      return;
+    }
+    this.bar({ ...this.previous, same: true, place }, items);
+  }
+
+  private change(text: string, place: Place, items: Item[]): void {
+    const change = parseChange(text);
+    if (!change.ok) {
+      this.faults.error({ ...place, column: place.column + change.fault.at }, change.fault.message);
+      return;
+    }
+    if (change.value.kind === 'meter') this.meter = change.value.meter;
+    items.push({ kind: 'change', change: change.value, place });
+  }
+
+  private times(times: number, place: Place, items: Item[]): void {
+    const last = items.at(-1);
+    if (last?.kind !== 'repeat-close') {
+      this.faults.error(place, `“x${times}” says how often to repeat; it stands right behind :|`);
+    } else if (times < 2 || times > 100) {
+      this.faults.error(place, `“x${times}”: a repeat is played from 2 to 100 times`);
+    } else {
+      items[items.length - 1] = { ...last, times };
+    }
+  }
+
+  /** Reads `( … )`; answers the index of its last token. */
+  private group(tokens: readonly Token[], open: number, items: Item[]): number {
+    const first = tokens[open] as Token;
+    const place = { line: first.line, column: first.column };
+    const cells: WrittenCell[] = [];
+    let clean = true;
+    let index = open + 1;
+    for (; index < tokens.length; index += 1) {
+      const token = tokens[index] as Token;
+      if (token.kind === 'close' || token.kind === 'comment') break;
+      if (token.kind !== 'word' || token.text === '=' || token.text.startsWith('@')) {
+        this.faults.error(token, `${quoted(token.text)} cannot stand within a bar; only chords can`);
+        clean = false;
+        continue;
+      }
+      const cell = this.cell(token);
+      if (cell) cells.push(cell);
+      else clean = false;
+    }
+    if (tokens[index]?.kind !== 'close') {
+      this.faults.error(place, 'this “(” is not closed; a shared bar is written (1 4), on one line');
+      return index - 1;
+    }
+    if (cells.length === 0 && clean)
+      this.faults.error(place, 'an empty bar; a bar without a chord is written nc');
+    else if (clean && this.wellShared(cells, place)) {
+      this.bar({ kind: 'bar', cells, grouped: true, same: false, place }, items);
+    }
+    return index;
+  }
+
+  private wellShared(cells: readonly WrittenCell[], place: Place): boolean {
+    const dotted = cells.filter((cell) => cell.dots !== null);
+    const beats = feltBeats(this.meter);
+    if (dotted.length === 0) {
+      if (cells.length <= 16) return true;
+      this.faults.error(place, `${cells.length} chords in one bar; at most 16`);
+      return false;
+    }
+    if (dotted.length < cells.length) {
+      this.faults.error(
+        place,
+        'some chords of this bar have dots and some have none; give each its beats, or none',
+      );
+      return false;
+    }
+    const total = dotted.reduce((sum, cell) => sum + (cell.dots ?? 0), 0);
+    if (total === beats || (this.context.crooked && total <= 32)) return true;
+    const where = `${total} ${total === 1 ? 'dot' : 'dots'} in a bar of ${beats} beats`;
+    this.faults.error(
+      place,
+      this.context.crooked
+        ? `${where}; at most 32`
+        : `${where}; if the bar really is ${total < beats ? 'short' : 'long'}, put “crooked: yes” into the head`,
+    );
+    return false;
+  }
+
+  private cell(token: Token): WrittenCell | null {
+    const cell = readCell(token.text, this.notation);
+    if (cell.ok) return cell.value;
+    this.faults.error({ line: token.line, column: token.column + cell.fault.at }, cell.fault.message);
+    return null;
+  }
+
+  private bar(bar: Extract<Item, { kind: 'bar' }>, items: Item[]): void {
+    this.previous = bar;
+    if (!this.ending) this.afterRepeat = false;
+    items.push(bar);
+  }
+
+  /** Told at the section's end: what was opened and never closed. */
+  finish(): void {
+    if (this.repeat) this.faults.error(this.repeat, 'this |: is never closed; write :| at its end');
+    if (this.ending) this.faults.error(this.ending, 'this ending is never closed; write ] at its end');
+  }
+}
+
+function endingTimes(text: string): EndingTimes | null {
+  if (text === 'last') return 'last';
+  const times = text.split(',').map((one) => /^([1-9])(?:st|nd|rd|th)$/.exec(one)?.[1]);
+  return times.every((time) => time !== undefined) ? times.map(Number) : null;
+}

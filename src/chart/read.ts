@@ -1,0 +1,126 @@
+import { didYouMean } from '../base/nearest.js';
+import { quoted } from '../base/safe-text.js';
+import type { Chart, Excerpt, FormEntry, Section } from './chart.js';
+import { checkChart } from './check.js';
+import { Faults, type Reading } from './fault.js';
+import { checkForm, looksDerived, readDerived, readForm } from './read-form.js';
+import { type Head, readHead } from './read-head.js';
+import { readSection } from './read-section.js';
+import { type Entry, parseYaml, type Value } from './yaml-source.js';
+
+/**
+ * Reads a chart from a file's bytes. Answers the chart with its warnings, or every fault of the file.
+ * Never throws, whatever the bytes are.
+ */
+export function readChart(bytes: Uint8Array): Reading<Chart> {
+  const faults = new Faults();
+  const source = parseYaml(bytes, faults);
+  if (!source) return { ok: false, faults: faults.sorted() };
+  return readChartEntries(source.entries, faults);
+}
+
+/** Reads a chart from the entries of a YAML file whose kind is already known. */
+export function readChartEntries(entries: readonly Entry[], faults: Faults): Reading<Chart> {
+  const head = readHead(entries, faults);
+  const value = entries.find((entry) => entry.name === 'sections')?.value ?? null;
+  const sections = readSections(value, head, faults);
+  const formValue = entries.find((entry) => entry.name === 'form')?.value ?? null;
+  const written = readFormValue(formValue, faults);
+  const names = sections.map((section) => section.name);
+  checkForm(written ?? [], names, faults);
+  checkDerived(sections, faults);
+  const form =
+    written ??
+    sections.map(
+      ({ name, place }): FormEntry => ({ section: name, times: 1, who: null, pattern: null, place }),
+    );
+  const chart: Chart = { ...head, sections, form, formWritten: written !== null };
+  if (!faults.failed) checkChart(chart, faults);
+  return faults.failed
+    ? { ok: false, faults: faults.sorted() }
+    : { ok: true, value: chart, faults: faults.sorted() };
+}
+
+function readSections(value: Value | null, head: Head, faults: Faults): Section[] {
+  if (value?.kind !== 'map' || value.entries.length === 0) {
+    faults.error(
+      value?.place ?? { line: 1, column: 1 },
+      'the chart has no sections; write “sections:”, below it a name, “V: |”, and below that the bars',
+    );
+    return [];
+  }
+  return value.entries.map((entry) => readSectionEntry(entry, head, faults));
+}
+
+function readSectionEntry({ name, place, value }: Entry, head: Head, faults: Faults): Section {
+  const section = { name, place, lines: [], derived: null, letters: false };
+  if (!/^\p{L}[\p{L}\p{N} _-]{0,30}$/u.test(name)) {
+    faults.error(
+      place,
+      `${quoted(name)} is no name for a section; it starts with a letter and has letters, figures, spaces and dashes`,
+    );
+  }
+  if (value.kind !== 'text') {
+    faults.error(
+      value.place,
+      `section ${quoted(name)} has no bars; write “${name}: |” and the bars below it, indented`,
+    );
+    return section;
+  }
+  if (value.folded) {
+    faults.error(
+      value.place,
+      `the lines of section ${quoted(name)} would run together; write “${name}: |” and the bars below it, indented`,
+    );
+    return section;
+  }
+  if (looksDerived(value.text))
+    return { ...section, derived: readDerived(value.text, value.lines[0] ?? value.place, faults) };
+  const read = readSection(value.lines, head, faults);
+  if (!read.lines.some((line) => line.items.some((item) => item.kind === 'bar'))) {
+    faults.error(place, `section ${quoted(name)} has no bars`);
+  }
+  return { ...section, ...read };
+}
+
+function readFormValue(value: Value | null, faults: Faults): FormEntry[] | null {
+  if (!value) return null;
+  if (value.kind === 'text') {
+    const line = value.lines[0] ?? value.place;
+    return readForm(value.text.replace(/\n/g, ' '), line, faults);
+  }
+  if (value.kind === 'list' && value.values.every((one) => one.kind === 'text')) {
+    return value.values.flatMap((one) =>
+      one.kind === 'text' ? readForm(one.text, one.lines[0] ?? one.place, faults) : [],
+    );
+  }
+  faults.error(value.place, 'the form is a line of section names: “form: V, C, V, C x2”');
+  return null;
+}
+
+function checkDerived(sections: readonly Section[], faults: Faults): void {
+  const names = sections.map((section) => section.name);
+  for (const section of sections) {
+    for (const { of } of section.derived ?? []) {
+      if (!names.includes(of))
+        faults.error(
+          section.place,
+          `there is no section ${quoted(of)}${didYouMean(of, names)}; sections are: ${names.join(', ')}`,
+        );
+      else if (circular(sections, section.name, of))
+        faults.error(section.place, `section ${quoted(section.name)} is made of itself`);
+    }
+  }
+}
+
+function circular(
+  sections: readonly Section[],
+  start: string,
+  of: string,
+  seen: ReadonlySet<string> = new Set(),
+): boolean {
+  if (of === start) return true;
+  if (seen.has(of)) return false;
+  const excerpts: readonly Excerpt[] = sections.find((section) => section.name === of)?.derived ?? [];
+  return excerpts.some((excerpt) => circular(sections, start, excerpt.of, new Set([...seen, of])));
+}

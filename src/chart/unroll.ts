@@ -1,0 +1,275 @@
+import { toChord } from '../theory/chord.js';
+import { type Key, transposeKey } from '../theory/key.js';
+import {
+  type BarSource,
+  type Change,
+  type Chart,
+  feltBeats,
+  type Item,
+  type Place,
+  type PlayedBar,
+  type PlayedCell,
+  quartersPerBeat,
+  type Section,
+  type WrittenCell,
+} from './chart.js';
+import type { Fault } from './fault.js';
+
+/** The most bars a pass may have. */
+export const barLimit = 10_000;
+
+/** How a chart is unrolled. */
+export interface UnrollOptions {
+  /** The key to put it in; the chart's own when absent. */
+  readonly key?: Key;
+  /** Whether this is the final pass, in which `[last … ]` bars are played. */
+  readonly final?: boolean;
+}
+
+/** The bars of one pass, in order, or the one fault that forbids it. */
+export interface Unrolled {
+  readonly bars: readonly PlayedBar[];
+  readonly fault: Fault | null;
+}
+
+type WrittenBar = Extract<Item, { kind: 'bar' }>;
+type Step =
+  | { readonly kind: 'bar'; readonly bar: WrittenBar; readonly source: BarSource }
+  | { readonly kind: 'change'; readonly change: Change }
+  | { readonly kind: 'cue'; readonly text: string };
+
+interface Context {
+  readonly key: Key;
+  readonly meter: PlayedBar['meter'];
+  readonly tempo: PlayedBar['tempo'];
+  readonly feel: PlayedBar['feel'];
+}
+
+/** Plays a chart's form through once: repeats, endings, derived sections and changes become a list of bars. */
+export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
+  const bars: PlayedBar[] = [];
+  const final = options.final ?? false;
+  const steps = new Map<string, readonly Step[]>();
+  const stepsOf = (name: string): readonly Step[] => {
+    const known = steps.get(name);
+    if (known) return known;
+    const made = sectionSteps(chart.sections, name, final, new Set());
+    steps.set(name, made);
+    return made;
+  };
+  let context: Context = {
+    key: options.key ?? chart.key,
+    meter: chart.meter,
+    tempo: chart.tempo,
+    feel: chart.feel,
+  };
+  for (const [entryIndex, entry] of chart.form.entries()) {
+    for (let round = 0; round < entry.times; round += 1) {
+      let cues: string[] = [];
+      for (const step of stepsOf(entry.section)) {
+        if (step.kind === 'cue') cues.push(step.text);
+        else if (step.kind === 'change') context = changed(context, step.change);
+        else {
+          const made = playedBar(step.bar, step.source, context, cues);
+          if (!chart.crooked && made.beats !== feltBeats(context.meter)) {
+            return { bars, fault: lengthFault(step.bar.place, made.beats, feltBeats(context.meter)) };
+          }
+          if (bars.length === barLimit) return { bars, fault: tooLong(entry.place) };
+          bars.push({
+            ...made,
+            section: entry.section,
+            entry: entryIndex,
+            round,
+            who: entry.who,
+            pattern: entry.pattern ?? chart.pattern,
+          });
+          cues = [];
+        }
+      }
+    }
+  }
+  return { bars, fault: null };
+}
+
+function lengthFault(place: Place, beats: number, meter: number): Fault {
+  return {
+    ...place,
+    severity: 'error',
+    message: `a bar of ${beats} beats where the meter has ${meter} when the form comes to it; if it really is so, put “crooked: yes” into the head`,
+  };
+}
+
+function tooLong(place: Place): Fault {
+  return {
+    ...place,
+    severity: 'error',
+    message: `the form has more than ${barLimit} bars from here on; take repeats out`,
+  };
+}
+
+function playedBar(
+  bar: WrittenBar,
+  source: BarSource,
+  context: Context,
+  cues: readonly string[],
+): Omit<PlayedBar, 'section' | 'entry' | 'round' | 'who' | 'pattern'> {
+  const dotted = bar.cells[0]?.dots != null;
+  const full = feltBeats(context.meter);
+  const beats = dotted ? bar.cells.reduce((sum, cell) => sum + (cell.dots ?? 0), 0) : full;
+  let before = 0;
+  const cells = bar.cells.map((cell, index): PlayedCell => {
+    const at = dotted ? before : (index * full) / bar.cells.length;
+    const length = dotted ? (cell.dots ?? 0) : full / bar.cells.length;
+    before += length;
+    return playedCell(cell, at, length, context.key);
+  });
+  return { source, cells, beats, ...context, cues };
+}
+
+function playedCell(cell: WrittenCell, at: number, beats: number, key: Key): PlayedCell {
+  const { chord: number, early, ending } = cell;
+  return { number, chord: number && toChord(number, key), at, beats, early, ending };
+}
+
+function changed(context: Context, change: Change): Context {
+  switch (change.kind) {
+    case 'meter':
+      return { ...context, meter: change.meter };
+    case 'key':
+      return { ...context, key: transposeKey(context.key, change.halfSteps) };
+    case 'tempo':
+      return { ...context, tempo: { ...context.tempo, bpm: change.bpm } };
+    case 'swing':
+      return { ...context, feel: { swing: change.swing } };
+  }
+}
+
+/** The steps of a section by name; an unknown or circular one has none (`check` tells those). */
+function sectionSteps(
+  sections: readonly Section[],
+  name: string,
+  final: boolean,
+  within: ReadonlySet<string>,
+): readonly Step[] {
+  const index = sections.findIndex((section) => section.name === name);
+  const section = sections[index];
+  if (!section || within.has(name)) return [];
+  if (!section.derived) return playThrough(section, index, final);
+  const inner = new Set([...within, name]);
+  return section.derived.flatMap(({ of, take }) => {
+    const all = sectionSteps(sections, of, final, inner);
+    const count = all.filter((step) => step.kind === 'bar').length;
+    if (take.kind === 'all') return all;
+    if (take.kind === 'bars') return cut(all, take.from - 1, take.to);
+    return take.kind === 'first' ? cut(all, 0, take.bars) : cut(all, count - take.bars, count);
+  });
+}
+
+/** The steps from bar `from` up to but without bar `to`; changes before it are kept, since they hold in it. */
+function cut(steps: readonly Step[], from: number, to: number): Step[] {
+  let bar = 0;
+  return steps.filter((step) => {
+    const at = bar;
+    if (step.kind === 'bar') bar += 1;
+    if (step.kind === 'change') return at < to;
+    return at >= from && at < to;
+  });
+}
+
+interface Flat {
+  readonly item: Item;
+  readonly source: BarSource;
+}
+
+function playThrough(section: Section, sectionIndex: number, final: boolean): Step[] {
+  const flat: Flat[] = section.lines.flatMap((line, lineIndex) => {
+    let bar = -1;
+    return line.items.map((item) => {
+      if (item.kind === 'bar') bar += 1;
+      return { item, source: { section: sectionIndex, line: lineIndex, bar } };
+    });
+  });
+  const steps: Step[] = [];
+  let index = 0;
+  while (index < flat.length) {
+    if (flat[index]?.item.kind !== 'repeat-open') {
+      index = playEnding(flat, index, flat.length, null, final, steps);
+      continue;
+    }
+    const end = repeatEnd(flat, index);
+    const times = repeatTimes(flat, index, end);
+    const endings = endingNumbers(flat.slice(index, end));
+    for (let time = 1; time <= times && steps.length <= 2 * barLimit; time += 1) {
+      const chosen = endings.filter((one) => one <= time).at(-1) ?? time;
+      for (let inner = index; inner < end; ) {
+        inner = playEnding(flat, inner, end, chosen, final && time === times, steps);
+      }
+    }
+    index = end;
+  }
+  return steps;
+}
+
+/** Plays one item, or skips a whole ending that is not this time's; answers the next index. */
+function playEnding(
+  flat: readonly Flat[],
+  index: number,
+  end: number,
+  time: number | null,
+  final: boolean,
+  steps: Step[],
+): number {
+  const { item, source } = flat[index] as Flat;
+  if (item.kind === 'ending-open') {
+    const played = item.times === 'last' ? final : time === null || item.times.includes(time);
+    return played ? index + 1 : closing(flat, index, end);
+  }
+  if (item.kind === 'bar') steps.push({ kind: 'bar', bar: item, source });
+  else if (item.kind === 'change') steps.push({ kind: 'change', change: item.change });
+  else if (item.kind === 'cue') steps.push({ kind: 'cue', text: item.text });
+  return index + 1;
+}
+
+function closing(flat: readonly Flat[], open: number, end: number): number {
+  for (let index = open; index < end; index += 1) {
+    if (flat[index]?.item.kind === 'ending-close') return index + 1;
+  }
+  return end;
+}
+
+/** A repeat reaches to its :| and over the numbered endings that follow it. */
+function repeatEnd(flat: readonly Flat[], open: number): number {
+  let index = open;
+  while (index < flat.length && flat[index]?.item.kind !== 'repeat-close') index += 1;
+  index += 1;
+  while (index < flat.length) {
+    const { item } = flat[index] as Flat;
+    if (item.kind !== 'ending-open' || item.times === 'last') break;
+    index = closing(flat, index, flat.length);
+  }
+  return Math.min(index, flat.length);
+}
+
+function endingNumbers(flat: readonly Flat[]): number[] {
+  const numbers = flat.flatMap(({ item }) =>
+    item.kind === 'ending-open' && item.times !== 'last' ? item.times : [],
+  );
+  return [...new Set(numbers)].sort((one, other) => one - other);
+}
+
+function repeatTimes(flat: readonly Flat[], open: number, end: number): number {
+  const inside = flat.slice(open, end);
+  const written = inside.find(({ item }) => item.kind === 'repeat-close')?.item;
+  const times = written?.kind === 'repeat-close' ? written.times : null;
+  return times ?? Math.max(2, ...endingNumbers(inside));
+}
+
+/** Seconds that bars last at their own tempos. */
+export function secondsOf(bars: readonly PlayedBar[]): number {
+  let seconds = 0;
+  for (const bar of bars) {
+    const quarters = bar.beats * quartersPerBeat(bar.meter);
+    seconds += (quarters * 60) / (bar.tempo.bpm * { quarter: 1, half: 2, dotted: 1.5 }[bar.tempo.count]);
+  }
+  return seconds;
+}

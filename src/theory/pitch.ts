@@ -1,0 +1,33 @@
+import { Note } from 'tonal';
+import type { Branded } from '../base/brand.js';
+
+/** A note by its MIDI number: middle C is 60, a semitone is 1. */
+export type MidiNote = Branded<'MidiNote'>;
+
+/** Marks a whole number from 0 to 127 as a MIDI note; throws on anything else. */
+export function midiNote(value: number): MidiNote {
+  if (!Number.isInteger(value) || value < 0 || value > 127) throw new RangeError(`${value} is no MIDI note`);
+  return value as MidiNote;
+}
+
+/**
+ * The MIDI number of a note name with its octave, or `null`.
+ *
+ * @example noteNumber('G3') // 55
+ */
+export function noteNumber(name: string): MidiNote | null {
+  const number = Note.midi(name);
+  return typeof number === 'number' && number >= 0 && number <= 127 ? midiNote(number) : null;
+}
+
+/** Frequency in hertz in equal temperament, A4 = 440 Hz (the pitch of ISO 16). */
+export function frequency(note: MidiNote): number {
+  return 440 * 2 ** ((note - 69) / 12);
+}
+
+/** Pitch class of a note name without octave: C is 0, B is 11. Throws on what is no note name. */
+export function pitchClass(name: string): number {
+  const chroma = Note.chroma(name);
+  if (typeof chroma !== 'number' || Number.isNaN(chroma)) throw new RangeError(`${name} is no note name`);
+  return chroma;
+}
