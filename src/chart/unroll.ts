@@ -9,7 +9,6 @@ import {
   type Place,
   type PlayedBar,
   type PlayedCell,
-  quartersPerBeat,
   type Section,
   type WrittenCell,
 } from './chart.js';
@@ -262,14 +261,4 @@ function repeatTimes(flat: readonly Flat[], open: number, end: number): number {
   const written = inside.find(({ item }) => item.kind === 'repeat-close')?.item;
   const times = written?.kind === 'repeat-close' ? written.times : null;
   return times ?? Math.max(2, ...endingNumbers(inside));
-}
-
-/** Seconds that bars last at their own tempos. */
-export function secondsOf(bars: readonly PlayedBar[]): number {
-  let seconds = 0;
-  for (const bar of bars) {
-    const quarters = bar.beats * quartersPerBeat(bar.meter);
-    seconds += (quarters * 60) / (bar.tempo.bpm * { quarter: 1, half: 2, dotted: 1.5 }[bar.tempo.count]);
-  }
-  return seconds;
 }

@@ -1,0 +1,21 @@
+import type { PlayedBar } from '../chart/chart.js';
+import { chordName } from '../theory/chord.js';
+import type { Change } from './plan.js';
+
+/**
+ * The chords of a pass as they come, each once for as long as it lasts; what has no chord is passed over.
+ * The first is an entry even where the last is the same chord: there the hand stays.
+ */
+export function changesOf(bars: readonly PlayedBar[]): readonly Change[] {
+  const changes: Change[] = [];
+  let last = '';
+  bars.forEach((bar, index) => {
+    for (const cell of bar.cells) {
+      if (!cell.number || !cell.chord) continue;
+      const name = chordName(cell.chord);
+      if (name !== last) changes.push({ bar: index, beat: cell.at, number: cell.number, chord: cell.chord });
+      last = name;
+    }
+  });
+  return changes;
+}

@@ -1,0 +1,61 @@
+import type { Branded } from '../base/brand.js';
+import { type MidiNote, midiNote } from '../theory/pitch.js';
+
+/** A fret by number: 0 is the nut (the open course), 1 the first. */
+export type Fret = Branded<'Fret'>;
+
+/** A course by its place, 0 on the bass side. */
+export type Course = Branded<'Course'>;
+
+/** A plucked instrument with frets. Lengths are millimetres; courses stand bass side first. */
+export interface Instrument {
+  readonly id: string;
+  readonly name: string;
+  /** The open courses: their pitch, and how many strings each has. */
+  readonly courses: readonly { readonly open: MidiNote; readonly strings: number }[];
+  /** Nut to bridge. */
+  readonly scale: number;
+  /** From one course to the next, at the nut. */
+  readonly spacing: number;
+  readonly frets: number;
+}
+
+/** Marks a whole number from 0 as a fret; throws on anything else. */
+export function fret(value: number): Fret {
+  if (!Number.isInteger(value) || value < 0) throw new RangeError(`${value} is no fret`);
+  return value as Fret;
+}
+
+/**
+ * The mandolin: tuned in fifths from G3 (MIDI 55), scale 13 7/8 in. The spacing follows from a nut of
+ * 1 1/8 in with outer strings 1/16 in from its edges: three gaps in about 22 mm.
+ */
+export const mandolin: Instrument = {
+  id: 'mandolin',
+  name: 'mandolin',
+  courses: [55, 62, 69, 76].map((open) => ({ open: midiNote(open), strings: 2 })),
+  scale: 352.425,
+  spacing: 7,
+  frets: 20,
+};
+
+/** Every built-in instrument. */
+export const instruments: readonly Instrument[] = [mandolin];
+
+/** Distance from the nut to a fret's wire in mm: L · (1 − 2^(−n/12)). */
+export function fretPlace(instrument: Instrument, at: Fret): number {
+  return instrument.scale * (1 - 2 ** (-at / 12));
+}
+
+/**
+ * How far behind its wire a finger stands, in mm. Our choice: the same everywhere, so that the distance
+ * between two fingers is that between their wires; never more than half of the fret.
+ */
+const behindWire = 4;
+
+/** Where the finger that stops a fret stands, in mm from the nut. The open course has no finger. */
+export function fingerPlace(instrument: Instrument, at: Fret): number {
+  const wire = fretPlace(instrument, at);
+  const before = fretPlace(instrument, Math.max(0, at - 1) as Fret);
+  return wire - Math.min(behindWire, (wire - before) / 2);
+}

@@ -1,0 +1,137 @@
+import { type ChildProcess, fork } from 'node:child_process';
+import { fileURLToPath } from 'node:url';
+import { eventSize } from '../time/event.js';
+import type { Segment } from '../time/segment.js';
+import type { FromPlayer, OutSpec, ToPlayer } from './messages.js';
+
+/** What a client tells its owner: the player's messages, and that one died and another took its place. */
+export type ClientMessage = FromPlayer | { readonly kind: 'died'; readonly reason: string };
+
+/** How the terminal is put back if this process vanishes: stty's words, and what to write to the screen. */
+export interface TerminalRestore {
+  readonly descriptor: number;
+  readonly modes: string;
+  readonly screen: string;
+}
+
+/** More deaths than this within a minute, and no new player is started. */
+const mostDeaths = 5;
+/** How long a player may take to leave before it is made to, ms. */
+const leaveMs = 1500;
+
+/** The parent's end of the player: starts it, talks to it, and starts another when it dies. */
+export class PlayerClient {
+  private child: ChildProcess | null = null;
+  private leaving = false;
+  private outs: readonly OutSpec[] | null = null;
+  private readonly keys = new Set<number>();
+  private deaths: number[] = [];
+  private errors = '';
+  private restoring = false;
+
+  constructor(
+    private readonly onMessage: (message: ClientMessage) => void,
+    private readonly terminal: TerminalRestore | null = null,
+  ) {
+    this.start();
+  }
+
+  /** Opens an output; with several, the first that can be opened. A new player opens the same. */
+  open(outs: readonly OutSpec[]): void {
+    this.outs = outs;
+    this.send({ kind: 'open', outs });
+  }
+
+  append(segments: readonly Segment[]): void {
+    this.remember(segments);
+    if (segments.length > 0) this.send({ kind: 'append', segments });
+  }
+
+  replace(tick: number, segments: readonly Segment[]): void {
+    this.remember(segments);
+    this.send({ kind: 'replace', tick, segments });
+  }
+
+  /** Sends any other message. A player that is just being replaced loses it; its state says so. */
+  send(message: ToPlayer): void {
+    if (!this.child?.connected) return;
+    try {
+      this.child.send(message, () => {});
+    } catch {
+      // It died this moment; its exit is dealt with where it is noticed.
+    }
+  }
+
+  /** Tells the player whether the terminal must be put back, should this process vanish. */
+  guardTerminal(on: boolean): void {
+    this.restoring = on;
+    if (!this.terminal) return;
+    const { modes, screen } = this.terminal;
+    this.send(on ? { kind: 'terminal', modes, screen } : { kind: 'terminal', modes: '', screen: '' });
+  }
+
+  /** Silences and ends the player; resolves when it has gone. */
+  async quit(): Promise<void> {
+    this.leaving = true;
+    const { child } = this;
+    if (!child || child.exitCode !== null || child.signalCode !== null) return;
+    await new Promise<void>((resolve) => {
+      const force = setTimeout(() => child.kill('SIGKILL'), leaveMs);
+      child.once('exit', () => {
+        clearTimeout(force);
+        resolve();
+      });
+      this.send({ kind: 'quit' });
+      // The way the player leaves in any case, should the message not arrive.
+      if (child.connected) setTimeout(() => child.connected && child.disconnect(), 200).unref();
+    });
+  }
+
+  private start(): void {
+    const terminal = this.terminal ? [this.terminal.descriptor] : [];
+    const child = fork(fileURLToPath(new URL('./process.js', import.meta.url)), [], {
+      // A session of its own, so that Ctrl-C in a cooked terminal does not end it before it has silenced what sounds.
+      detached: true,
+      serialization: 'advanced',
+      stdio: ['ignore', 'ignore', 'pipe', 'ipc', ...terminal],
+      execArgv: [],
+    });
+    this.child = child;
+    this.errors = '';
+    // Whatever native code prints is drained and kept off the screen; its end is told if the player dies.
+    child.stderr?.on('data', (data: Buffer) => {
+      this.errors = (this.errors + data.toString('utf8')).slice(-4000);
+    });
+    child.on('message', (message) => {
+      if (this.child === child) this.onMessage(message as FromPlayer);
+    });
+    child.on('error', () => {});
+    child.on('exit', (code, signal) => this.died(child, signal ?? `exit status ${code}`));
+  }
+
+  private died(child: ChildProcess, reason: string): void {
+    if (this.leaving || this.child !== child) return;
+    const now = Date.now();
+    this.deaths = [...this.deaths.filter((time) => now - time < 60_000), now];
+    if (this.deaths.length > mostDeaths) {
+      this.child = null;
+      this.onMessage({ kind: 'died', reason: `${reason}; it keeps failing and is not started again` });
+      return;
+    }
+    this.start();
+    this.guardTerminal(this.restoring);
+    if (this.outs) this.send({ kind: 'open', outs: this.outs });
+    this.send({ kind: 'silence', notes: [...this.keys] });
+    this.onMessage({ kind: 'died', reason });
+  }
+
+  /** Keeps which notes may sound, in case a player dies and leaves them. */
+  private remember(segments: readonly Segment[]): void {
+    for (const { events } of segments) {
+      for (let at = 0; at < events.length; at += eventSize) {
+        const message = events[at + 2] as number;
+        this.keys.add(((message & 0x0f) << 7) | ((message >> 8) & 0x7f));
+      }
+    }
+  }
+}

@@ -1,0 +1,38 @@
+/** Time as the player sees it: the machine's, or a virtual one in tests. Milliseconds as doubles. */
+export interface Host {
+  now(): number;
+  /** Calls back once, about `ms` from now; may be late by milliseconds. */
+  setTimer(callback: () => void, ms: number): unknown;
+  clearTimer(timer: unknown): void;
+  /** Blocks until `time`, as exactly as can be. */
+  waitUntil(time: number): void;
+}
+
+/** How long before a deadline a blocking wait gives way to looking at the clock without pause. */
+const spinMs = 0.12;
+
+/**
+ * The machine's monotonic clock, common to all its processes: `performance.now()` set onto the origin of
+ * `process.hrtime`, because the former allocates nothing.
+ */
+export function machineHost(): Host {
+  const origin = hrtimeMs() - performance.now();
+  const never = new Int32Array(new SharedArrayBuffer(4));
+  const now = (): number => performance.now() + origin;
+  return {
+    now,
+    setTimer: (callback, ms) => setTimeout(callback, Math.max(0, Math.floor(ms))),
+    clearTimer: (timer) => clearTimeout(timer as NodeJS.Timeout),
+    waitUntil: (time) => {
+      const rest = time - now() - spinMs;
+      if (rest > 0) Atomics.wait(never, 0, 0, rest);
+      while (now() < time);
+    },
+  };
+}
+
+/** The monotonic clock in milliseconds, the same in every process of this machine. */
+export function hrtimeMs(): number {
+  const [seconds, nanoseconds] = process.hrtime();
+  return seconds * 1000 + nanoseconds / 1e6;
+}

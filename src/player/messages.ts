@@ -1,0 +1,65 @@
+import type { Segment, Span } from '../time/segment.js';
+
+/** Where the sound goes, as the command line names it. */
+export type OutSpec =
+  | { readonly kind: 'midi'; readonly port: string }
+  | { readonly kind: 'virtual'; readonly name: string }
+  | { readonly kind: 'raw'; readonly path: string }
+  | { readonly kind: 'sound' }
+  | { readonly kind: 'none' };
+
+/** What the parent tells the player. All ticks are transport ticks, all times hrtime milliseconds. */
+export type ToPlayer =
+  /** Opens an output in place of the one before; with several, the first that can be opened. */
+  | { readonly kind: 'open'; readonly outs: readonly OutSpec[] }
+  /** Lists the MIDI destinations and what else can be heard. */
+  | { readonly kind: 'list' }
+  | { readonly kind: 'append'; readonly segments: readonly Segment[] }
+  /** From `tick` on, these segments are what is played; what sounds keeps its end. */
+  | { readonly kind: 'replace'; readonly tick: number; readonly segments: readonly Segment[] }
+  /** Runs from `tick`, where the first segment in the queue starts. */
+  | { readonly kind: 'play'; readonly tick: number }
+  /** Stops time and silences what sounds. */
+  | { readonly kind: 'pause' }
+  /** Sends note-offs for these notes, `channel << 7 | note`, and all-notes-off on their channels: after another player died. */
+  | { readonly kind: 'silence'; readonly notes: readonly number[] }
+  /** How the terminal is put back if the parent vanishes: `modes` for stty, `screen` to be written. `null`: nothing to do. */
+  | { readonly kind: 'terminal'; readonly modes: string; readonly screen: string }
+  | { readonly kind: 'lateness' }
+  | { readonly kind: 'quit' };
+
+/** How late messages were sent, in milliseconds. `missed` were too late to be sent at all. */
+export interface LatenessReport {
+  readonly count: number;
+  readonly p50: number;
+  readonly p99: number;
+  readonly max: number;
+  readonly missed: number;
+}
+
+/** What can be heard now. `midi` and `sound` say why not, when not. */
+export interface Destinations {
+  readonly ports: readonly string[];
+  readonly midi: string | null;
+  readonly sound: string | null;
+}
+
+/** What the player tells the parent. */
+export type FromPlayer =
+  | { readonly kind: 'ready' }
+  /** `refused` tells of the outputs that were tried first and could not be opened. */
+  | {
+      readonly kind: 'opened';
+      readonly out: OutSpec;
+      readonly label: string;
+      readonly lead: number;
+      readonly refused: readonly string[];
+    }
+  | { readonly kind: 'failed'; readonly reasons: readonly string[] }
+  | { readonly kind: 'destinations'; readonly destinations: Destinations }
+  | { readonly kind: 'state'; readonly state: 'running' | 'paused' | 'stopped'; readonly tick: number }
+  | { readonly kind: 'segment'; readonly id: number; readonly tick: number }
+  | { readonly kind: 'spans'; readonly spans: readonly Span[] }
+  | { readonly kind: 'lateness'; readonly report: LatenessReport }
+  /** Something went wrong that the player should know; time goes on. */
+  | { readonly kind: 'trouble'; readonly message: string };

@@ -1,0 +1,32 @@
+import type { Destinations, OutSpec } from '../messages.js';
+import { midiPorts, openMidi, openVirtual, whyNoMidi } from './midi.js';
+import { type OnTrouble, type Output, openNone } from './output.js';
+import { openRaw } from './raw.js';
+import { openSound } from './sound.js';
+
+/** Opens one output. Throws a sentence when it cannot be. */
+export async function openOutput(out: OutSpec, onTrouble: OnTrouble): Promise<Output> {
+  switch (out.kind) {
+    case 'midi':
+      return openMidi(out.port);
+    case 'virtual':
+      return openVirtual(out.name);
+    case 'raw':
+      return openRaw(out.path, onTrouble);
+    case 'sound':
+      return openSound();
+    case 'none':
+      return openNone();
+  }
+}
+
+/** What can be heard now, and why not what cannot. */
+export async function destinations(): Promise<Destinations> {
+  let sound: string | null = null;
+  try {
+    (await openSound()).close();
+  } catch (error) {
+    sound = (error as Error).message;
+  }
+  return { ports: midiPorts(), midi: whyNoMidi(), sound };
+}

@@ -1,0 +1,25 @@
+/**
+ * A MIDI destination. All outputs behave alike: what is sent sounds at `atTime`, or at once when that has
+ * passed. None of the methods blocks or throws; what goes wrong is told through `onTrouble` of the opener.
+ */
+export interface Output {
+  /** What the screen calls it. */
+  readonly label: string;
+  /** How many ms before its time a message should be sent; 0 for whatever sends at once. */
+  readonly lead: number;
+  /** Sends one message of three bytes. */
+  send(status: number, data1: number, data2: number, atTime: number): void;
+  /** Marks the end of what belongs to one instant. */
+  flush(): void;
+  /** Silences whatever was sent ahead and still sounds. */
+  panic(): void;
+  close(): void;
+}
+
+/** Says in one sentence that an output has trouble. */
+export type OnTrouble = (message: string) => void;
+
+/** The output that swallows everything. */
+export function openNone(): Output {
+  return { label: 'silent', lead: 0, send: () => {}, flush: () => {}, panic: () => {}, close: () => {} };
+}

@@ -1,0 +1,165 @@
+import { eventSize } from '../time/event.js';
+import { type Segment, type Span, timeAt } from '../time/segment.js';
+
+/** A segment in its place in time: once for each time it is played. */
+export interface Instance {
+  readonly segment: Segment;
+  readonly startTick: number;
+  /** The tick of the segment that stands at `startTick`. */
+  readonly skip: number;
+  /** Half open; moved nearer when what follows is replaced. */
+  endTick: number;
+  /** Time runs through these, sorted; the first holds at `startTick`. */
+  readonly spans: readonly Span[];
+}
+
+/** Transport tick of an event of an instance. */
+export function eventTick(instance: Instance, index: number): number {
+  return instance.startTick - instance.skip + (instance.segment.events[index * eventSize] as number);
+}
+
+/**
+ * The queue of segments put onto the clock. Ticks only grow. It knows no wall clock: the times of its spans
+ * follow from the anchor given to `start`.
+ */
+export class Transport {
+  private queue: Segment[] = [];
+  private instances: Instance[] = [];
+  private anchor: Span = { tick: 0, time: 0, msPerTick: 1 };
+  /** Grows whenever instances come or go, so that spans need not be compared to see whether they changed. */
+  version = 0;
+
+  /** Appends segments behind all that is queued. */
+  append(segments: readonly Segment[]): void {
+    this.queue.push(...segments);
+  }
+
+  /** From `tick` on, `segments` are what is played. */
+  replace(tick: number, segments: readonly Segment[]): void {
+    const kept = this.instances.filter((instance) => instance.startTick < tick);
+    const last = kept.at(-1);
+    const dropped = this.instances[kept.length];
+    if (last) {
+      last.endTick = Math.min(last.endTick, tick);
+      this.anchor = spanAt(last.spans, tick);
+    } else if (dropped) {
+      this.anchor = spanAt(dropped.spans, tick);
+    }
+    this.instances = kept;
+    this.queue = [...segments];
+    this.version += 1;
+  }
+
+  /** Puts transport tick `tick` at time `time`; what was played before is forgotten, the queue stays. */
+  start(tick: number, time: number): void {
+    this.instances = [];
+    this.queue = this.queue.filter((segment) => segment.startTick >= tick || segment.onEnd === 'repeat');
+    this.anchor = { tick, time, msPerTick: Number.NaN };
+    this.version += 1;
+  }
+
+  /** Forgets everything that was queued or played. */
+  clear(): void {
+    this.queue = [];
+    this.instances = [];
+  }
+
+  /** The first instance that is still known, or made now; `null` when nothing is queued. */
+  first(): Instance | null {
+    return this.instances[0] ?? this.make(null);
+  }
+
+  /** What comes after an instance; `null` at the end, or when nothing more is queued yet. */
+  after(instance: Instance): Instance | null {
+    const index = this.instances.indexOf(instance);
+    const known = this.instances[index + 1];
+    if (known || index < 0) return known ?? null;
+    return this.make(instance);
+  }
+
+  /** The instance itself while it is still known, else the latest that is, or `null`. */
+  known(instance: Instance | null): Instance | null {
+    return instance && this.instances.includes(instance) ? instance : (this.instances.at(-1) ?? null);
+  }
+
+  /** Forgets instances that ended before `tick`, but never the last. */
+  forget(tick: number): void {
+    while (this.instances.length > 1 && (this.instances[0] as Instance).endTick < tick)
+      this.instances.shift();
+  }
+
+  /** All spans that are known, sorted by tick, equal neighbours once. */
+  spans(): Span[] {
+    const all: Span[] = [];
+    for (const instance of this.instances) {
+      for (const span of instance.spans) {
+        const last = all.at(-1);
+        if (last && last.tick === span.tick && last.time === span.time && last.msPerTick === span.msPerTick)
+          continue;
+        if (span.tick < instance.endTick) all.push(span);
+      }
+    }
+    return all;
+  }
+
+  /** The time of a tick; behind the last span it is carried on. */
+  timeOf(tick: number): number {
+    for (let index = this.instances.length - 1; index >= 0; index -= 1) {
+      const instance = this.instances[index] as Instance;
+      if (instance.startTick <= tick || index === 0) return timeAt(instance.spans, tick);
+    }
+    return this.anchor.time;
+  }
+
+  private make(before: Instance | null): Instance | null {
+    const start = before?.endTick ?? this.anchor.tick;
+    const head = this.queue[0];
+    if (before && before.segment.onEnd === 'stop' && !head) return null;
+    if (head && (before?.segment.onEnd !== 'repeat' || head.startTick <= start)) {
+      this.queue.shift();
+      return this.place(head, start, head.skip, before);
+    }
+    if (before && before.segment.onEnd === 'repeat') return this.place(before.segment, start, 0, before);
+    return null;
+  }
+
+  private place(segment: Segment, startTick: number, skip: number, before: Instance | null): Instance {
+    const length = segment.skip + segment.length - skip;
+    const anchor = before ? spanAt(before.spans, startTick) : this.anchor;
+    const instance: Instance = {
+      segment,
+      startTick,
+      skip,
+      endTick: startTick + length,
+      spans: spansOf(segment, startTick, skip, length, anchor),
+    };
+    this.instances.push(instance);
+    this.version += 1;
+    return instance;
+  }
+}
+
+function spanAt(spans: readonly Span[], tick: number): Span {
+  return spans.findLast((span) => span.tick <= tick) ?? (spans[0] as Span);
+}
+
+/** The spans of a segment from its start on. A tempo that does not change carries the span before on, so that nothing accumulates. */
+function spansOf(segment: Segment, startTick: number, skip: number, length: number, anchor: Span): Span[] {
+  const spans: Span[] = [];
+  let span = anchor;
+  const { tempoMap } = segment;
+  for (let index = 0; index < tempoMap.length; index += 2) {
+    const local = tempoMap[index] as number;
+    const next = tempoMap[index + 2];
+    if (next !== undefined && next <= skip) continue;
+    if (local >= skip + length) break;
+    const tick = startTick + Math.max(0, local - skip);
+    const msPerTick = tempoMap[index + 1] as number;
+    if (span.msPerTick !== msPerTick) {
+      const time = Number.isNaN(span.msPerTick) ? span.time : span.time + (tick - span.tick) * span.msPerTick;
+      span = { tick, time, msPerTick };
+    }
+    spans.push(span);
+  }
+  return spans;
+}

@@ -1,0 +1,285 @@
+import { type NoteEvent, packEvents } from './event.js';
+import { clickNotes, type Score, type ScoreBar, type Sound, usualSound } from './score.js';
+import { type Segment, segmentBars } from './segment.js';
+import { millisecondsPerTick, type Ticks, ticksPerQuarter } from './units.js';
+
+/** What is to be played: a pass on the timeline, and how often. A loop is a range of its bars. */
+export interface Take {
+  readonly score: Score;
+  /** The final pass, where it differs (`[last … ]` bars). */
+  readonly finalScore?: Score;
+  /** Bars played, half open; the whole pass when absent. */
+  readonly range?: { readonly from: number; readonly to: number };
+  /** How many passes; `null` plays without end. */
+  readonly passes: number | null;
+  /** Share of the chart's tempo, 1 is the whole. */
+  readonly share: number;
+  /** Bars of count-in. */
+  readonly countIn: number;
+  readonly sound?: Sound;
+}
+
+/** Where the music stands. `beat` and `into` (0–1 within the beat) count from the bar's start; passes count from 1. */
+export interface Position {
+  readonly phase: 'count-in' | 'bar' | 'end';
+  readonly pass: number;
+  readonly bar: number;
+  readonly beat: number;
+  readonly into: number;
+}
+
+/** A segment that was sent, with what it plays. */
+interface Sent {
+  readonly id: number;
+  readonly startTick: number;
+  readonly skip: number;
+  readonly length: number;
+  readonly repeats: boolean;
+  readonly phase: 'count-in' | 'bar';
+  readonly pass: number;
+  readonly bars: readonly ScoreBar[];
+  readonly firstBar: number;
+}
+
+/** All a conductor knows: the take, what was sent, and what is to be sent next. */
+export interface Conductor {
+  readonly take: Take;
+  readonly sent: readonly Sent[];
+  readonly nextId: number;
+  /** What comes after all that was sent; `null` when that is all there is. */
+  readonly next: { readonly tick: number; readonly pass: number; readonly bar: number } | null;
+}
+
+/** A conductor's answer: its next state and the segments to append. */
+export interface Conducted {
+  readonly conductor: Conductor;
+  readonly segments: readonly Segment[];
+}
+
+/** How far ahead segments are sent: sixteen bars of four, twenty seconds or so. */
+const horizon = 64 * ticksPerQuarter;
+
+/** Begins a take at a bar, with its count-in, at a transport tick. */
+export function begin(take: Take, bar: number, tick: number, pass = 1, firstId = 1): Conducted {
+  const first = clampToRange(take, bar);
+  const conductor: Conductor = { take, sent: [], nextId: firstId, next: { tick, pass, bar: first } };
+  const counted = take.countIn > 0 ? sendCount(conductor, 0) : { conductor, segments: [] };
+  return join(counted, feed(counted.conductor, tick));
+}
+
+/** Appends what must be ready by now: call it whenever time has gone on. */
+export function feed(conductor: Conductor, tick: number): Conducted {
+  let answer: Conducted = {
+    conductor: { ...conductor, sent: forgetPast(conductor.sent, tick) },
+    segments: [],
+  };
+  for (let next = conductor.next; next !== null && next.tick - tick < horizon; next = answer.conductor.next) {
+    answer = join(answer, sendChunk(answer.conductor, 0));
+  }
+  return answer;
+}
+
+/** What ended long ago is of no more use; one segment behind is kept for a cursor that looks back a little. */
+function forgetPast(sent: readonly Sent[], tick: number): readonly Sent[] {
+  const here = sent.findLastIndex((one) => one.startTick <= tick);
+  return here > 1 ? sent.slice(here - 1) : sent;
+}
+
+/**
+ * Puts another take in place of the rest of this one from a transport tick on, without a jump: the music
+ * goes on at the same place of the same bar. With `bar` it goes to that bar's start instead.
+ */
+export function retake(conductor: Conductor, take: Take, tick: number, bar?: number): Conducted {
+  const kept = conductor.sent.filter((sent) => sent.startTick < tick);
+  const here = locate(conductor, tick);
+  const base: Conductor = { take, sent: kept, nextId: conductor.nextId, next: null };
+  if (bar !== undefined || !here) {
+    const pass = here?.sent.phase === 'bar' ? here.pass : 1;
+    return feed({ ...base, next: { tick, pass, bar: clampToRange(take, bar ?? 0) } }, tick);
+  }
+  if (here.sent.phase === 'count-in') {
+    const counted = sendCount(
+      { ...base, next: { tick, pass: here.pass, bar: clampToRange(take, here.bar) } },
+      here.offset,
+    );
+    return join(counted, feed(counted.conductor, tick));
+  }
+  const inside = clampToRange(take, here.bar) === here.bar;
+  const start: Conductor = { ...base, next: { tick, pass: here.pass, bar: clampToRange(take, here.bar) } };
+  const first = sendChunk(start, inside ? here.into : 0);
+  return join(first, feed(first.conductor, tick));
+}
+
+/** Where the music stands at a transport tick. */
+export function positionAt(conductor: Conductor, tick: number): Position {
+  const here = locate(conductor, tick);
+  if (!here)
+    return {
+      phase: 'end',
+      pass: conductor.sent.at(-1)?.pass ?? 1,
+      bar: lastBar(conductor),
+      beat: 0,
+      into: 0,
+    };
+  const { sent, bar, into, pass } = here;
+  const beats = (sent.phase === 'count-in' ? sent.bars[here.index] : scoreOf(conductor.take, pass).bars[bar])
+    ?.beats ?? [0];
+  const beat = Math.max(
+    0,
+    beats.findLastIndex((start) => start <= into),
+  );
+  const start = beats[beat] ?? 0;
+  const length = (beats[1] ?? ticksPerQuarter) - (beats[0] ?? 0);
+  return { phase: sent.phase, pass, bar, beat, into: Math.min(1, (into - start) / length) };
+}
+
+interface Located {
+  readonly sent: Sent;
+  readonly pass: number;
+  /** Ticks from the start of what the segment plays (its skip included). */
+  readonly offset: number;
+  /** Index among the segment's bars, the bar of the pass, and ticks into it. */
+  readonly index: number;
+  readonly bar: number;
+  readonly into: number;
+}
+
+function locate(conductor: Conductor, tick: number): Located | null {
+  const sent = conductor.sent.findLast((one) => one.startTick <= tick) ?? conductor.sent[0];
+  if (!sent) return null;
+  const since = Math.max(0, tick - sent.startTick);
+  if (!sent.repeats && since >= sent.length) return null;
+  const round = Math.floor(since / sent.length);
+  const offset = (since % sent.length) + sent.skip;
+  const base = sent.bars[0]?.start ?? 0;
+  const index = Math.max(
+    0,
+    sent.bars.findLastIndex((bar) => bar.start - base <= offset),
+  );
+  const into = offset - ((sent.bars[index]?.start ?? 0) - base);
+  const bar = sent.phase === 'count-in' ? sent.firstBar : sent.firstBar + index;
+  return { sent, pass: sent.pass + round, offset, index, bar, into };
+}
+
+function lastBar(conductor: Conductor): number {
+  const last = conductor.sent.at(-1);
+  return last ? last.firstBar + last.bars.length - 1 : 0;
+}
+
+function sendCount(conductor: Conductor, skip: number): Conducted {
+  const { take, next } = conductor;
+  const model = next && scoreOf(take, next.pass).bars[next.bar];
+  if (!next || !model) return { conductor, segments: [] };
+  const length = model.length;
+  const bars = Array.from({ length: take.countIn }, (_, index) => ({
+    ...model,
+    start: (index * length) as Ticks,
+    length: length as Ticks,
+  }));
+  const notes = bars.map((bar) => clickNotes(bar, take.sound ?? usualSound));
+  return send(conductor, {
+    phase: 'count-in',
+    bars,
+    notes,
+    firstBar: next.bar,
+    skip,
+    onEnd: 'next',
+    after: { pass: next.pass, bar: next.bar },
+  });
+}
+
+function sendChunk(conductor: Conductor, skip: number): Conducted {
+  const { take, next } = conductor;
+  if (!next) return { conductor, segments: [] };
+  const score = scoreOf(take, next.pass);
+  const range = rangeOf(take, score);
+  const to = Math.min(next.bar + segmentBars, range.to);
+  const bars = score.bars.slice(next.bar, to);
+  const notes = score.notes.slice(next.bar, to);
+  const passEnds = to === range.to;
+  const lastPass = take.passes !== null && next.pass >= take.passes;
+  const whole = next.bar === range.from && passEnds && skip === 0;
+  const onEnd = passEnds && lastPass ? 'stop' : whole && take.passes === null ? 'repeat' : 'next';
+  const after = !passEnds
+    ? { pass: next.pass, bar: to }
+    : lastPass
+      ? null
+      : { pass: next.pass + 1, bar: range.from };
+  return send(conductor, { phase: 'bar', bars, notes, firstBar: next.bar, skip, onEnd, after });
+}
+
+interface Piece {
+  readonly phase: Sent['phase'];
+  readonly bars: readonly ScoreBar[];
+  readonly notes: readonly (readonly NoteEvent[])[];
+  readonly firstBar: number;
+  readonly skip: number;
+  readonly onEnd: Segment['onEnd'];
+  readonly after: { readonly pass: number; readonly bar: number } | null;
+}
+
+function send(conductor: Conductor, piece: Piece): Conducted {
+  const { take, next, nextId: id } = conductor;
+  if (!next) return { conductor, segments: [] };
+  const base = piece.bars[0]?.start ?? 0;
+  const whole = piece.bars.reduce((sum, bar) => sum + bar.length, 0);
+  const length = whole - piece.skip;
+  const events = packEvents(piece.notes.flat().map((note) => ({ ...note, at: note.at - base })));
+  const segment: Segment = {
+    id,
+    startTick: next.tick,
+    skip: piece.skip,
+    length,
+    tempoMap: tempoMapOf(piece.bars, base, take.share),
+    events,
+    onEnd: piece.onEnd,
+  };
+  const repeats = piece.onEnd === 'repeat';
+  const sent: Sent = {
+    id,
+    startTick: next.tick,
+    skip: piece.skip,
+    length,
+    repeats,
+    phase: piece.phase,
+    pass: next.pass,
+    bars: piece.bars,
+    firstBar: piece.firstBar,
+  };
+  const after = repeats || piece.after === null ? null : { tick: next.tick + length, ...piece.after };
+  return {
+    conductor: { take, sent: [...conductor.sent, sent], nextId: id + 1, next: after },
+    segments: [segment],
+  };
+}
+
+/** One pair for each stretch of equal tempo. */
+function tempoMapOf(bars: readonly ScoreBar[], base: number, share: number): Float64Array {
+  const pairs: number[] = [];
+  let tempo = -1;
+  for (const bar of bars) {
+    if (bar.tempo === tempo) continue;
+    tempo = bar.tempo;
+    pairs.push(bar.start - base, millisecondsPerTick(tempo * share));
+  }
+  return Float64Array.from(pairs);
+}
+
+function scoreOf(take: Take, pass: number): Score {
+  const last = take.passes !== null && pass >= take.passes;
+  return last ? (take.finalScore ?? take.score) : take.score;
+}
+
+function rangeOf(take: Take, score: Score): { from: number; to: number } {
+  const { from, to } = take.range ?? { from: 0, to: score.bars.length };
+  return { from, to: Math.min(to, score.bars.length) };
+}
+
+function clampToRange(take: Take, bar: number): number {
+  const { from, to } = rangeOf(take, take.score);
+  return bar < from || bar >= to ? from : bar;
+}
+
+function join(one: Conducted, other: Conducted): Conducted {
+  return { conductor: other.conductor, segments: [...one.segments, ...other.segments] };
+}

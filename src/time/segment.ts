@@ -1,0 +1,43 @@
+import type { PackedEvents } from './event.js';
+
+/**
+ * A stretch of the timeline, handed to the player and never changed. It plays the events with ticks from
+ * `skip` up to `skip + length` (half open), and those before 0, which are pushes into what comes before it.
+ * Transport tick `startTick` is its tick `skip`.
+ */
+export interface Segment {
+  readonly id: number;
+  /** The transport tick it starts at; transport ticks only grow. */
+  readonly startTick: number;
+  readonly skip: number;
+  readonly length: number;
+  /** Pairs: from this tick of the segment on, milliseconds a tick. The first pair starts at or before `skip`. */
+  readonly tempoMap: Float64Array;
+  readonly events: PackedEvents;
+  /** What comes at its end: the next in the queue, itself again from its tick 0, or nothing more. */
+  readonly onEnd: 'next' | 'repeat' | 'stop';
+}
+
+/** The most bars a segment holds. */
+export const segmentBars = 64;
+
+/** From transport tick `tick` on, time runs through (`tick`, `time`) at `msPerTick`. */
+export interface Span {
+  readonly tick: number;
+  readonly time: number;
+  readonly msPerTick: number;
+}
+
+/** The transport tick at a time, by the span that holds then. `spans` are sorted; the first serves what lies before. */
+export function tickAt(spans: readonly Span[], time: number): number {
+  let span = spans[0];
+  for (const one of spans) if (one.time <= time) span = one;
+  return span ? span.tick + (time - span.time) / span.msPerTick : 0;
+}
+
+/** The time of a transport tick, by the span that holds there. */
+export function timeAt(spans: readonly Span[], tick: number): number {
+  let span = spans[0];
+  for (const one of spans) if (one.tick <= tick) span = one;
+  return span ? span.time + (tick - span.tick) * span.msPerTick : 0;
+}
