@@ -26,6 +26,8 @@ export interface Position {
   readonly bar: number;
   readonly beat: number;
   readonly into: number;
+  /** Ticks until the next beat, or the bar's end. */
+  readonly ticksLeft: number;
 }
 
 /** A segment that was sent, with what it plays. */
@@ -120,17 +122,25 @@ export function positionAt(conductor: Conductor, tick: number): Position {
       bar: lastBar(conductor),
       beat: 0,
       into: 0,
+      ticksLeft: ticksPerQuarter,
     };
   const { sent, bar, into, pass } = here;
-  const beats = (sent.phase === 'count-in' ? sent.bars[here.index] : scoreOf(conductor.take, pass).bars[bar])
-    ?.beats ?? [0];
+  const placed = sent.phase === 'count-in' ? sent.bars[here.index] : scoreOf(conductor.take, pass).bars[bar];
+  const beats = placed?.beats ?? [0];
   const beat = Math.max(
     0,
     beats.findLastIndex((start) => start <= into),
   );
   const start = beats[beat] ?? 0;
-  const length = (beats[1] ?? ticksPerQuarter) - (beats[0] ?? 0);
-  return { phase: sent.phase, pass, bar, beat, into: Math.min(1, (into - start) / length) };
+  const end = beats[beat + 1] ?? placed?.length ?? start + ticksPerQuarter;
+  return {
+    phase: sent.phase,
+    pass,
+    bar,
+    beat,
+    into: Math.min(1, (into - start) / (end - start)),
+    ticksLeft: end - into,
+  };
 }
 
 interface Located {

@@ -1,0 +1,52 @@
+import { type Chord, chordName } from '../theory/chord.js';
+import { withSigns } from '../theory/key.js';
+import { degreeText, type NumberChord } from '../theory/number.js';
+import { quality } from '../theory/quality.js';
+import type { PlayedCell, Tempo } from './chart.js';
+
+/** A tempo with its unit, for people: `200 quarters a minute`. */
+export function tempoLabel(tempo: Tempo): string {
+  const unit = { quarter: 'quarters', half: 'halves', dotted: 'dotted quarters' }[tempo.count];
+  return `${tempo.bpm} ${unit} a minute`;
+}
+
+/** A tempo with its unit, for a head line: `200 ♩`; without Unicode `200 quarters`. (The half note's sign is outside most fonts.) */
+export function shortTempo(tempo: Tempo, unicode: boolean): string {
+  const words = { quarter: 'quarters', half: 'halves', dotted: 'dotted' };
+  const signs = { quarter: '♩', half: 'halves', dotted: '♩.' };
+  return `${tempo.bpm} ${(unicode ? signs : words)[tempo.count]}`;
+}
+
+const raised: Readonly<Record<string, string>> = {
+  '5': '⁵',
+  '6': '⁶',
+  '7': '⁷',
+  '9': '⁹',
+  '11': '¹¹',
+  '13': '¹³',
+  '69': '⁶⁹',
+};
+
+/** A number for the screen: the superscript raised where there are such figures, the caret dropped elsewhere. */
+export function numberLabel(number: NumberChord, unicode: boolean): string {
+  const mark = quality(number.quality).mark;
+  const bass = number.bass ? `/${degreeText(number.bass)}` : '';
+  if (!unicode) return degreeText(number) + mark + bass;
+  const [base = '', above = ''] = mark.split('^');
+  return (
+    withSigns(degreeText(number)) +
+    base.replace('o', '°') +
+    (raised[above] ?? above) +
+    withSigns(bass.slice(1) && bass)
+  );
+}
+
+/** A chord for the screen: `B♭m7`. */
+export function chordLabel(chord: Chord, unicode: boolean): string {
+  return unicode ? withSigns(chordName(chord)) : chordName(chord);
+}
+
+/** A cell's marks around its label: early before it, ringing or stopped behind it. */
+export function withMarks(label: string, cell: Pick<PlayedCell, 'early' | 'ending'>): string {
+  return (cell.early ? "'" : '') + label + { plain: '', ring: '~', stop: '!' }[cell.ending];
+}

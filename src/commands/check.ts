@@ -1,0 +1,37 @@
+import { exit, print, Stop } from './exit.js';
+import { count, faultText, type Loaded, load, songPath } from './load.js';
+
+/** Checks charts and sets; of a set, its charts too. Answers the exit status: 1 when there is an error. */
+export function check(files: readonly string[], options: { json?: boolean }): number {
+  const loaded = files.flatMap(withSongs);
+  const failed = loaded.some((one) => one.faults.some((fault) => fault.severity === 'error'));
+  if (options.json) {
+    const faults = loaded.flatMap(({ file, faults: list }) =>
+      list.map(({ line, column, severity, message }) => ({ file, line, column, severity, message })),
+    );
+    print(JSON.stringify({ faults }, null, 2));
+    return failed ? exit.input : exit.done;
+  }
+  for (const one of loaded) {
+    for (const fault of one.faults) print(faultText(one, fault));
+    print(`${one.file}: ${count(one.faults)}`);
+  }
+  return failed ? exit.input : exit.done;
+}
+
+function withSongs(file: string): Loaded[] {
+  const loaded = load(file);
+  if (loaded.content?.kind !== 'set') return [loaded];
+  const { set } = loaded.content;
+  const missing: Loaded['faults'][number][] = [];
+  const songs = set.entries.flatMap((entry, index) => {
+    try {
+      return [load(songPath(file, set, index))];
+    } catch (error) {
+      if (!(error instanceof Stop)) throw error;
+      missing.push({ ...entry.place, severity: 'error', message: error.what });
+      return [];
+    }
+  });
+  return [{ ...loaded, faults: [...loaded.faults, ...missing] }, ...songs];
+}

@@ -1,0 +1,23 @@
+/** Exit statuses: done; the input is at fault; the call is; the machine is. */
+export const exit = { done: 0, input: 1, call: 2, machine: 3 } as const;
+
+/** A command that cannot go on: one line what, one line what to do, and the exit status. */
+export class Stop extends Error {
+  constructor(
+    readonly status: number,
+    readonly what: string,
+    readonly instead = '',
+  ) {
+    super(what);
+  }
+}
+
+/** Writes results. A reader that has gone away (`| head`) is no fault. */
+export function print(text: string): void {
+  process.stdout.write(`${text}\n`);
+}
+
+/** Writes what went wrong, or is worth knowing, beside the results. */
+export function say(text: string): void {
+  process.stderr.write(`${text}\n`);
+}

@@ -1,0 +1,89 @@
+import { dirname, resolve } from 'node:path';
+import { safeText } from '../base/safe-text.js';
+import type { Chart } from '../chart/chart.js';
+import type { Fault } from '../chart/fault.js';
+import { Oversized, readInput, Unreadable } from '../config/files.js';
+import { type DocumentContent, readDocument } from '../setlist/document.js';
+import type { SetList } from '../setlist/set.js';
+import { exit, Stop, say } from './exit.js';
+
+/** What reading a file gave: its content when it is good, and its faults with the lines they stand in. */
+export interface Loaded {
+  readonly file: string;
+  readonly content: DocumentContent | null;
+  readonly faults: readonly Fault[];
+  readonly lines: readonly string[];
+}
+
+/** Reads a file whatever it holds. Throws `Stop` only when there is nothing to read. */
+export function load(file: string): Loaded {
+  let bytes: Uint8Array;
+  try {
+    bytes = readInput(file);
+  } catch (error) {
+    if (error instanceof Oversized) {
+      return {
+        file,
+        content: null,
+        lines: [],
+        faults: [{ line: 1, column: 1, severity: 'error', message: error.message }],
+      };
+    }
+    if (error instanceof Unreadable)
+      throw new Stop(
+        exit.call,
+        safeText(error.message),
+        'name a chart or set file; barkline alone lists the demo charts',
+      );
+    throw error;
+  }
+  const read = readDocument(bytes);
+  const lines = read.faults.length > 0 ? new TextDecoder().decode(bytes).split('\n') : [];
+  return { file, content: read.ok ? read.value : null, faults: read.faults, lines };
+}
+
+/** A fault as an editor and a person can use it: place and sentence, the line, and a caret. */
+export function faultText({ file, lines }: Pick<Loaded, 'file' | 'lines'>, fault: Fault): string {
+  const head = `${safeText(file)}:${fault.line}:${fault.column}: ${fault.severity}: ${fault.message}`;
+  const line = lines[fault.line - 1]?.replace(/\r$/, '');
+  if (line === undefined || line.trim() === '') return head;
+  const characters = [...line];
+  const start = Math.max(0, fault.column - 60);
+  const shown = safeText(characters.slice(start, start + 100).join('')).replace(/␉/g, ' ');
+  return `${head}\n    ${shown}\n    ${' '.repeat(fault.column - 1 - start)}^`;
+}
+
+/** Reads a file that must be good; its faults are told on stderr. */
+export function loadGood(file: string): DocumentContent {
+  const loaded = load(file);
+  const told = loaded.content ? loaded.faults.filter((fault) => fault.severity === 'error') : loaded.faults;
+  for (const fault of told) say(faultText(loaded, fault));
+  if (!loaded.content)
+    throw new Stop(
+      exit.input,
+      `${safeText(file)} has ${count(loaded.faults)}`,
+      'mend what stands above; barkline check FILE tells it again',
+    );
+  return loaded.content;
+}
+
+/** Reads a chart that must be good. */
+export function loadChart(file: string): Chart {
+  const content = loadGood(file);
+  if (content.kind === 'chart') return content.chart;
+  throw new Stop(exit.call, `${safeText(file)} is a set, not a chart`, 'name one of its charts');
+}
+
+/** The path of a set's song, as written from the set's own folder. */
+export function songPath(setFile: string, set: SetList, index: number): string {
+  return resolve(dirname(setFile), set.entries[index]?.file ?? '');
+}
+
+/** `2 errors and 1 warning`. */
+export function count(faults: readonly Fault[]): string {
+  const parts = (['error', 'warning'] as const).flatMap((severity) => {
+    const number = faults.filter((fault) => fault.severity === severity).length;
+    return number === 0 ? [] : [`${number} ${severity}${number === 1 ? '' : 's'}`];
+  });
+  return parts.join(' and ') || 'no fault';
+}

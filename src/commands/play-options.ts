@@ -1,0 +1,66 @@
+import { tempoLimits } from '../chart/change.js';
+import { type Chart, quarterTempo, type Tempo } from '../chart/chart.js';
+import type { OutSpec } from '../player/messages.js';
+import { parseOut } from '../player/out-spec.js';
+import { type Key, parseKey } from '../theory/key.js';
+import { exit, Stop } from './exit.js';
+
+/** What `play` can be told, as commander gives it. */
+export interface PlayFlags {
+  readonly key?: string;
+  readonly tempo?: string;
+  readonly from?: string;
+  readonly loop?: string;
+  readonly passes?: string;
+  readonly countIn?: string;
+  readonly out?: string;
+  readonly plain?: boolean;
+  readonly unicode?: boolean;
+}
+
+/** Reads a key from the command line. */
+export function keyFlag(text: string): Key {
+  const key = parseKey(text);
+  if (key.ok) return key.value;
+  throw new Stop(exit.call, `--key ${key.fault.message}`);
+}
+
+/** Reads `--out`. */
+export function outFlag(text: string): OutSpec {
+  const out = parseOut(text);
+  if (out.ok) return out.value;
+  throw new Stop(exit.call, `--out ${out.fault.message}`, 'barkline ports lists what can be heard now');
+}
+
+/** Reads `--tempo N` or `--tempo N%` as beats a minute of the chart's own count. */
+export function tempoFlag(text: string, tempo: Tempo): number {
+  const match = /^(\d+(?:\.\d+)?)(%?)$/.exec(text);
+  const bpm = match?.[2] ? (tempo.bpm * Number(match[1])) / 100 : Number(match?.[1]);
+  if (match && bpm >= tempoLimits.least && bpm <= tempoLimits.most) return bpm;
+  throw new Stop(
+    exit.call,
+    `--tempo “${text}” is no tempo from ${tempoLimits.least} to ${tempoLimits.most}`,
+    'write --tempo 140, or a share of the chart’s own: --tempo 75%',
+  );
+}
+
+/** Reads a whole number within limits. */
+export function wholeFlag(name: string, text: string, least: number, most: number): number {
+  const number = Number(text);
+  if (/^\d+$/.test(text) && number >= least && number <= most) return number;
+  throw new Stop(exit.call, `--${name} “${text}” is no whole number from ${least} to ${most}`);
+}
+
+/** Reads `--loop A-B`, bars from 1, both played; answers a half-open range from 0. */
+export function loopFlag(text: string, bars: number): { from: number; to: number } {
+  const match = /^(\d+)-(\d+)$/.exec(text);
+  const from = Number(match?.[1]);
+  const to = Number(match?.[2]);
+  if (match && from >= 1 && from <= to && to <= bars) return { from: from - 1, to };
+  throw new Stop(exit.call, `--loop “${text}” is no range of bars within 1-${bars}`, 'write --loop 5-8');
+}
+
+/** The share of its own tempo that a chart is played at when it is counted at `bpm`. */
+export function shareOf(chart: Chart, bpm: number): number {
+  return quarterTempo({ ...chart.tempo, bpm }) / quarterTempo(chart.tempo);
+}

@@ -1,0 +1,149 @@
+import { safeText } from '../base/safe-text.js';
+import { type Chart, meterText } from '../chart/chart.js';
+import { tempoLabel, withMarks } from '../chart/label.js';
+import { fretsText } from '../hand/fingering.js';
+import { plainGlance, prompt } from '../hand/prompt.js';
+import { type ClientMessage, PlayerClient } from '../player/client.js';
+import { hrtimeMs } from '../player/host.js';
+import type { OutSpec } from '../player/messages.js';
+import { chordName } from '../theory/chord.js';
+import { keyName } from '../theory/key.js';
+import { numberText } from '../theory/number.js';
+import type { Arrangement } from '../time/arrange.js';
+import { begin, type Conductor, feed, positionAt, type Take } from '../time/conductor.js';
+import { type Span, tickAt } from '../time/segment.js';
+import { exit, print, Stop, say } from './exit.js';
+
+/** What is played plainly: a line a bar, no screen. */
+export interface PlainTake {
+  readonly chart: Chart;
+  readonly arrangement: Arrangement;
+  readonly take: Take;
+  readonly from: number;
+  readonly outs: readonly OutSpec[];
+}
+
+/** Between two looks at the clock while printing; the player itself is not concerned by it. */
+const lookMs = 10;
+
+/** Plays to the end, to a signal, or until nobody reads any more. Answers the exit status. */
+export async function playPlain(plain: PlainTake): Promise<number> {
+  printHead(plain);
+  return new PlainPlay(plain).run();
+}
+
+function printHead({ chart, arrangement, take }: PlainTake): void {
+  const bpm = Math.round(chart.tempo.bpm * take.share * 10) / 10;
+  print(
+    `${safeText(chart.title)}, key ${keyName(arrangement.key)}, ${tempoLabel({ ...chart.tempo, bpm })}, ${meterText(chart.meter)}`,
+  );
+}
+
+/** One run: the conductor's state, the spans that were announced, and what has been printed. */
+class PlainPlay {
+  private conductor: Conductor;
+  private spans: readonly Span[] = [];
+  private printed = '';
+  private status: number | null = null;
+  private timer: NodeJS.Timeout | null = null;
+  private finish: (status: number) => void = () => {};
+  private readonly client: PlayerClient;
+  private readonly segments: Parameters<PlayerClient['append']>[0];
+  private quarrel = '';
+
+  constructor(private readonly plain: PlainTake) {
+    const begun = begin(plain.take, plain.from, 0);
+    this.conductor = begun.conductor;
+    this.segments = begun.segments;
+    this.client = new PlayerClient((message) => this.hear(message));
+  }
+
+  async run(): Promise<number> {
+    const ended = new Promise<number>((resolve) => {
+      this.finish = resolve;
+    });
+    const numbers = { SIGINT: 2, SIGTERM: 15, SIGHUP: 1 } as const;
+    for (const signal of Object.keys(numbers) as (keyof typeof numbers)[])
+      process.once(signal, () => this.end(128 + numbers[signal]));
+    process.stdout.on('error', () => this.end(exit.done));
+    this.client.open(this.plain.outs);
+    const status = await ended;
+    if (this.timer) clearInterval(this.timer);
+    await this.client.quit();
+    if (this.quarrel !== '')
+      throw new Stop(status, this.quarrel, 'barkline ports lists what can be heard now');
+    return status;
+  }
+
+  private end(status: number): void {
+    if (this.status !== null) return;
+    this.status = status;
+    this.finish(status);
+  }
+
+  private hear(message: ClientMessage): void {
+    switch (message.kind) {
+      case 'opened':
+        for (const reason of message.refused) say(reason);
+        say(`playing to: ${message.label}`);
+        this.client.append(this.segments);
+        this.client.send({ kind: 'play', tick: 0 });
+        this.timer = setInterval(() => this.look(), lookMs);
+        break;
+      case 'failed':
+        this.quarrel = message.reasons.join('; ');
+        this.end(exit.machine);
+        break;
+      case 'spans':
+        this.spans = message.spans;
+        break;
+      case 'state':
+        if (message.state === 'stopped') {
+          this.look();
+          this.end(exit.done);
+        }
+        break;
+      case 'trouble':
+        say(safeText(message.message));
+        break;
+      case 'died':
+        this.quarrel = `the player died (${message.reason})`;
+        this.end(exit.machine);
+    }
+  }
+
+  /** Prints the bar that has just begun, and has more of the music made ready. */
+  private look(): void {
+    if (this.spans.length === 0 || this.status !== null) return;
+    const tick = Math.max(0, tickAt(this.spans, hrtimeMs()));
+    const fed = feed(this.conductor, tick);
+    this.conductor = fed.conductor;
+    this.client.append(fed.segments);
+    const { phase, pass, bar } = positionAt(this.conductor, tick);
+    const here = `${phase} ${pass} ${bar}`;
+    if (here === this.printed || phase === 'end') return;
+    this.printed = here;
+    print(phase === 'count-in' ? 'count-in' : barLine(this.plain, pass, bar));
+  }
+}
+
+/** One bar as a line: pass and bar, section, numbers, chords, frets, and how the hand gets there. */
+export function barLine(
+  { arrangement, take }: Pick<PlainTake, 'arrangement' | 'take'>,
+  pass: number,
+  bar: number,
+): string {
+  const last = take.passes !== null && pass >= take.passes;
+  const { bars, plan, changeAt } = (last ? arrangement.final : null) ?? arrangement;
+  const played = bars[bar];
+  if (!played) return '';
+  const chords = played.cells.map((cell, index) => {
+    if (!cell.number || !cell.chord) return 'no chord';
+    const change = plan.changes[changeAt[bar]?.[index] ?? -1];
+    const isNew = change?.bar === bar && Math.abs(change.beat - cell.at) < 1e-9;
+    const way = isNew && change.motion ? `, ${plainGlance(prompt(change.motion).glance)}` : '';
+    const shape = change?.fingering ? ` ${fretsText(change.fingering.frets)}` : ' no shape';
+    return `${withMarks(numberText(cell.number), cell)} ${chordName(cell.chord)}${shape}${way}`;
+  });
+  return `pass ${pass} bar ${bar + 1} ${safeText(played.section)}: ${chords.join('; ')}`;
+}

@@ -1,0 +1,62 @@
+import { resolve } from 'node:path';
+import { safeText } from '../base/safe-text.js';
+import type { Chart } from '../chart/chart.js';
+import { remember } from '../config/remembered.js';
+import { mandolin } from '../hand/instrument.js';
+import type { SetEntry } from '../setlist/set.js';
+import { arrange } from '../time/arrange.js';
+import { exit, Stop } from './exit.js';
+import { loadChart, loadGood, songPath } from './load.js';
+import { outputsToTry } from './outputs.js';
+import { keyFlag, loopFlag, type PlayFlags, shareOf, tempoFlag, wholeFlag } from './play-options.js';
+import { playPlain } from './play-plain.js';
+
+/** Plays a chart or a set: on the stand, or plainly when asked to or when stdout is no terminal. */
+export async function play(file: string, flags: PlayFlags): Promise<number> {
+  const content = loadGood(file);
+  remember({ last: resolve(file) });
+  if (flags.plain || !process.stdout.isTTY || !process.stdin.isTTY) {
+    if (content.kind === 'chart') return plainChart(content.chart, null, flags);
+    for (const [index, entry] of content.set.entries.entries()) {
+      if (index > 0) await pause(entry.gap);
+      const status = await plainChart(loadChart(songPath(file, content.set, index)), entry, flags);
+      if (status !== exit.done) return status;
+    }
+    return exit.done;
+  }
+  if (content.kind === 'chart') readFlags(content.chart, null, flags);
+  const { openStand } = await import('./stand.js');
+  return openStand({ file: resolve(file), flags, outs: outputsToTry(flags.out) });
+}
+
+function pause(seconds: number): Promise<void> {
+  return new Promise((resolve) => setTimeout(resolve, seconds * 1000));
+}
+
+function plainChart(chart: Chart, entry: SetEntry | null, flags: PlayFlags): Promise<number> {
+  const { key, share, passes, countIn } = readFlags(chart, entry, flags);
+  const arrangement = arrange(chart, { key, share, instrument: mandolin });
+  const bars = arrangement.bars.length;
+  const range = flags.loop === undefined ? {} : { range: loopFlag(flags.loop, bars) };
+  const from = flags.from === undefined ? 0 : wholeFlag('from', flags.from, 1, bars) - 1;
+  const final = arrangement.final ? { finalScore: arrangement.final.score } : {};
+  const take = { score: arrangement.score, ...final, ...range, passes, share, countIn };
+  return playPlain({ chart, arrangement, take, from, outs: outputsToTry(flags.out) });
+}
+
+/** What the flags say about a chart. The command line goes before the set's entry, and that before the chart. */
+export function readFlags(chart: Chart, entry: Pick<SetEntry, 'key' | 'tempo'> | null, flags: PlayFlags) {
+  const key = flags.key === undefined ? (entry?.key ?? chart.key) : keyFlag(flags.key);
+  if (key.mode !== chart.key.mode) {
+    throw new Stop(
+      exit.call,
+      `${safeText(chart.title)} is in ${chart.key.mode}; it cannot be played in a ${key.mode} key`,
+      `write the key as ${chart.key.mode === 'minor' ? 'Am' : 'A'}`,
+    );
+  }
+  const bpm =
+    flags.tempo === undefined ? (entry?.tempo?.bpm ?? chart.tempo.bpm) : tempoFlag(flags.tempo, chart.tempo);
+  const passes = flags.passes === undefined ? 1 : wholeFlag('passes', flags.passes, 1, 1000);
+  const countIn = flags.countIn === undefined ? 1 : wholeFlag('count-in', flags.countIn, 0, 2);
+  return { key, bpm, share: shareOf(chart, bpm), passes, countIn };
+}

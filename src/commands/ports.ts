@@ -1,0 +1,41 @@
+import { safeText } from '../base/safe-text.js';
+import { PlayerClient } from '../player/client.js';
+import type { Destinations } from '../player/messages.js';
+import { exit, print, Stop } from './exit.js';
+
+/** Prints the MIDI destinations and what else can be heard now. */
+export async function ports(options: { json?: boolean }): Promise<number> {
+  const found = await askPlayer();
+  if (options.json) print(JSON.stringify(found, null, 2));
+  else print(portsText(found));
+  return exit.done;
+}
+
+/** The destinations as a list for people. */
+export function portsText({ ports: names, midi, sound }: Destinations): string {
+  const lines = ['MIDI destinations:'];
+  if (midi) lines.push(`  ${midi}`);
+  else if (names.length === 0) lines.push('  none; connect a synthesizer, or start one, and look again');
+  names.forEach((name, index) => {
+    lines.push(`  midi:${index + 1}  ${safeText(name)}`);
+  });
+  lines.push(
+    'Other outputs:',
+    `  sound   ${sound ?? 'the built-in sound'}`,
+    '  virtual:NAME   a MIDI port of our own that other programs connect to',
+    '  raw:PATH   a named pipe or a raw MIDI device',
+    '  none   silence',
+  );
+  return lines.join('\n');
+}
+
+async function askPlayer(): Promise<Destinations> {
+  return new Promise((resolve, reject) => {
+    const client = new PlayerClient((message) => {
+      if (message.kind === 'destinations') client.quit().then(() => resolve(message.destinations));
+      else if (message.kind === 'died')
+        client.quit().then(() => reject(new Stop(exit.machine, `the player died (${message.reason})`)));
+    });
+    client.send({ kind: 'list' });
+  });
+}

@@ -1,0 +1,23 @@
+import type { Chart } from '../chart/chart.js';
+import { Faults, type Reading } from '../chart/fault.js';
+import { readChartEntries } from '../chart/read.js';
+import { parseYaml } from '../chart/yaml-source.js';
+import { readSetEntries, type SetList } from './set.js';
+
+/** What a file holds; its kind is known by its names: `charts` a set, everything else a chart. */
+export type DocumentContent =
+  | { readonly kind: 'chart'; readonly chart: Chart }
+  | { readonly kind: 'set'; readonly set: SetList };
+
+/** Reads a file's bytes as whatever it is. Never throws, whatever the bytes are. */
+export function readDocument(bytes: Uint8Array): Reading<DocumentContent> {
+  const faults = new Faults();
+  const source = parseYaml(bytes, faults);
+  if (!source) return { ok: false, faults: faults.sorted() };
+  if (source.entries.some((entry) => entry.name === 'charts')) {
+    const read = readSetEntries(source.entries, faults);
+    return read.ok ? { ok: true, value: { kind: 'set', set: read.value }, faults: read.faults } : read;
+  }
+  const read = readChartEntries(source.entries, faults);
+  return read.ok ? { ok: true, value: { kind: 'chart', chart: read.value }, faults: read.faults } : read;
+}

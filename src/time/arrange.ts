@@ -1,0 +1,71 @@
+import type { Chart, PlayedBar } from '../chart/chart.js';
+import { unroll } from '../chart/unroll.js';
+import { changesOf } from '../hand/changes.js';
+import { soundingNotes } from '../hand/fingering.js';
+import type { Instrument } from '../hand/instrument.js';
+import { type HandPlan, planHand } from '../hand/plan.js';
+import type { Key } from '../theory/key.js';
+import type { MidiNote } from '../theory/pitch.js';
+import { patterns } from './pattern.js';
+import { compileScore, type Score } from './score.js';
+
+/** A chart made ready to be played and shown: its bars in a key, the hand's plan, and the timeline. */
+export interface Arrangement {
+  readonly key: Key;
+  readonly bars: readonly PlayedBar[];
+  readonly plan: HandPlan;
+  /** For each bar and each of its cells, the index of the plan's change that holds there; −1 for none. */
+  readonly changeAt: readonly (readonly number[])[];
+  readonly score: Score;
+  /** The final pass, when it has bars that the others have not. */
+  readonly final: Pick<Arrangement, 'bars' | 'plan' | 'changeAt' | 'score'> | null;
+}
+
+/** What an arrangement is made from beside the chart. */
+export interface ArrangeOptions {
+  readonly key: Key;
+  readonly instrument: Instrument;
+  /** Share of the tempo, for what is given in milliseconds. */
+  readonly share: number;
+  /** Name of the right-hand pattern; the chart's own, else the basic one, when absent. */
+  readonly pattern?: string;
+}
+
+/** Arranges a chart that has been checked. */
+export function arrange(chart: Chart, options: ArrangeOptions): Arrangement {
+  const once = arrangePass(unroll(chart, { key: options.key }).bars, options);
+  const hasFinal = chart.sections.some((section) =>
+    section.lines.some((line) =>
+      line.items.some((item) => item.kind === 'ending-open' && item.times === 'last'),
+    ),
+  );
+  const final = hasFinal ? arrangePass(unroll(chart, { key: options.key, final: true }).bars, options) : null;
+  return { key: options.key, ...once, final };
+}
+
+function arrangePass(
+  bars: readonly PlayedBar[],
+  options: ArrangeOptions,
+): Pick<Arrangement, 'bars' | 'plan' | 'changeAt' | 'score'> {
+  const plan = planHand(changesOf(bars), options.instrument);
+  const changeAt = indexChanges(bars, plan);
+  const notesOf = (bar: number, cell: number): readonly MidiNote[] => {
+    const fingering = plan.changes[changeAt[bar]?.[cell] ?? -1]?.fingering;
+    if (!fingering) return [];
+    return soundingNotes(options.instrument, fingering.frets).filter((note) => note !== null);
+  };
+  const pattern = patterns.find((one) => one.name === (options.pattern ?? bars[0]?.pattern));
+  const score = compileScore(bars, { notesOf, share: options.share, ...(pattern ? { pattern } : {}) });
+  return { bars, plan, changeAt, score };
+}
+
+function indexChanges(bars: readonly PlayedBar[], plan: HandPlan): number[][] {
+  let next = 0;
+  return bars.map((bar, index) =>
+    bar.cells.map((cell) => {
+      const change = plan.changes[next];
+      if (change && change.bar === index && Math.abs(change.beat - cell.at) < 1e-9) next += 1;
+      return cell.chord === null ? -1 : next - 1;
+    }),
+  );
+}

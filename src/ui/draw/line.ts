@@ -1,0 +1,81 @@
+import stringWidth from 'string-width';
+
+/** How a piece of text is drawn; what each means in colours is the theme's affair. */
+export type Style =
+  | 'plain'
+  | 'dim'
+  | 'title'
+  | 'number'
+  | 'chord'
+  | 'here'
+  | 'rail'
+  | 'rail-on'
+  | 'finger'
+  | 'move'
+  | 'count'
+  | 'warn'
+  | 'key';
+
+/** A piece of text in one style. */
+export interface Piece {
+  readonly text: string;
+  readonly style: Style;
+}
+
+/** One line of the screen: pieces from left to right. */
+export type Line = readonly Piece[];
+
+/** A piece. */
+export function piece(text: string, style: Style = 'plain'): Piece {
+  return { text, style };
+}
+
+/** Columns a line takes on the screen. */
+export function lineWidth(line: Line): number {
+  return line.reduce((sum, one) => sum + stringWidth(one.text), 0);
+}
+
+/** Text cut to at most `width` columns; what is cut off is announced by an ellipsis. */
+export function fitText(text: string, width: number): string {
+  if (stringWidth(text) <= width) return text;
+  if (width <= 0) return '';
+  let kept = '';
+  for (const character of text) {
+    if (stringWidth(kept + character) > width - 1) break;
+    kept += character;
+  }
+  return `${kept}…`;
+}
+
+/** Text filled up with spaces to exactly `width` columns, or cut to it. */
+export function padText(text: string, width: number): string {
+  const fitted = fitText(text, width);
+  return fitted + ' '.repeat(Math.max(0, width - stringWidth(fitted)));
+}
+
+/** A line of exactly `width` columns: filled up with spaces, or cut with an ellipsis. */
+export function fitLine(line: Line, width: number): Line {
+  const fitted: Piece[] = [];
+  let left = width;
+  for (const one of line) {
+    const own = stringWidth(one.text);
+    if (own > left) {
+      fitted.push({ ...one, text: fitText(one.text, left) });
+      left = 0;
+      break;
+    }
+    fitted.push(one);
+    left -= own;
+  }
+  return left > 0 ? [...fitted, piece(' '.repeat(left))] : fitted;
+}
+
+/** Two lines side by side, the first `width` columns wide. */
+export function beside(left: Line, width: number, right: Line): Line {
+  return [...fitLine(left, width), ...right];
+}
+
+/** The line's text without styles: for tests and for screens without any. */
+export function plainText(line: Line): string {
+  return line.map((one) => one.text).join('');
+}

@@ -1,0 +1,173 @@
+import { safeText } from '../../base/safe-text.js';
+import { meterText } from '../../chart/chart.js';
+import { shortTempo } from '../../chart/label.js';
+import { mandolin } from '../../hand/instrument.js';
+import { keyName, withSigns } from '../../theory/key.js';
+import { bindings, keyLabel } from '../keymap.js';
+import type { Model, Stand } from '../model.js';
+import { handMoment, type PassView, passView } from '../pass-view.js';
+import { chartLines, formStrip } from './chart.js';
+import { chartRows } from './chart-rows.js';
+import { type HandView, nextLines, nowLines, promptLines } from './hand-pane.js';
+import { beside, fitLine, fitText, type Line, lineWidth, type Piece, piece } from './line.js';
+
+/** The least size the stand can be drawn in. */
+export const leastSize = { columns: 60, rows: 18 } as const;
+/** From this width on the hand stands at the right, below it under the chart. */
+const wideColumns = 78;
+/** Lines of the hand under the chart: head, courses, frets, prompt. */
+const lowPaneHeight = 8;
+
+/**
+ * The whole stand: exactly `rows - 1` lines (a frame as tall as the terminal would make it scroll) of at
+ * most `columns` columns.
+ */
+export function standLines(model: Model): Line[] {
+  const { columns, rows } = model.size;
+  const height = rows - 1;
+  const { stand } = model;
+  if (!stand) return fill([], columns, height);
+  const view = passView(stand);
+  const head = [
+    headLine(model, stand, columns),
+    view ? stripLine(view, stand, columns, model.look.unicode) : [],
+  ];
+  const foot = [noticeLine(model, columns), footLine(columns, model.look.unicode)];
+  const room = height - head.length - foot.length - 1;
+  const body = view
+    ? bodyLines(model, stand, view, columns, room)
+    : [[piece('  the hand is being planned', 'dim')]];
+  return fill([...head, [], ...fill(body, columns, room), ...foot], columns, height);
+}
+
+function fill(lines: readonly Line[], columns: number, height: number): Line[] {
+  const cut = lines.slice(0, height).map((line) => fitLine(line, columns));
+  return [
+    ...cut,
+    ...Array.from({ length: Math.max(0, height - cut.length) }, (): Line => [piece(' '.repeat(columns))]),
+  ];
+}
+
+function bodyLines(model: Model, stand: Stand, view: PassView, columns: number, room: number): Line[] {
+  const { unicode } = model.look;
+  const { bar, beat, counting } = stand.cursor;
+  const chart = (width: number, height: number): Line[] =>
+    chartLines(
+      {
+        bars: view.bars,
+        rows: chartRows(view.bars),
+        bar,
+        beat: counting ? null : beat,
+        unicode,
+        endless: stand.passes === null,
+      },
+      width,
+      height,
+    );
+  const moment = handMoment(view, bar, counting ? 0 : (beat ?? 0), stand.range);
+  const hand: HandView = {
+    instrument: mandolin,
+    ...moment,
+    running: model.player.state === 'running',
+    unicode,
+  };
+  if (columns >= wideColumns) {
+    const paneWidth = Math.min(52, Math.floor(columns * 0.42));
+    const left = columns - paneWidth;
+    const right = handColumn(hand, paneWidth - 2);
+    const lines = chart(left - 2, room);
+    return Array.from({ length: room }, (_, index) =>
+      beside([piece(' '), ...(lines[index] ?? [])], left, right[index] ?? []),
+    );
+  }
+  const half = Math.floor(columns / 2);
+  const now = nowLines(hand, half - 2);
+  const next = nextLines(hand, half - 2);
+  const pane = now.map((line, index) => beside([piece(' '), ...line], half, next[index] ?? []));
+  const prompts = promptLines(hand, columns - 2).map((line): Line => [piece(' '), ...line]);
+  const chartRoom = Math.max(3, room - lowPaneHeight);
+  return [...fill(chart(columns - 2, chartRoom), columns, chartRoom), ...pane, ...prompts];
+}
+
+function handColumn(hand: HandView, width: number): Line[] {
+  return [...nowLines(hand, width), [], ...nextLines(hand, width), [], ...promptLines(hand, width)];
+}
+
+/** Title at the left; key, tempo, meter, pass and output at the right. What does not fit is left out from the right's own left end. */
+function headLine(model: Model, stand: Stand, columns: number): Line {
+  const { unicode } = model.look;
+  const key = unicode ? withSigns(keyName(stand.key)) : keyName(stand.key);
+  const state = stateText(model, stand);
+  const parts: Piece[] = [
+    piece(key, 'key'),
+    piece(shortTempo({ ...stand.chart.tempo, bpm: stand.bpm }, unicode)),
+    piece(meterText(stand.chart.meter)),
+    piece(state, model.player.state === 'running' ? 'count' : 'plain'),
+    piece(fitText(safeText(model.player.output ?? 'opening output'), 24), 'dim'),
+  ];
+  const right: Piece[] = parts.flatMap((one, index) => (index === 0 ? [one] : [piece('  '), one]));
+  const room = Math.max(8, columns - lineWidth(right) - 4);
+  return [
+    piece(' '),
+    ...fitLine([piece(fitText(safeText(stand.chart.title), room), 'title')], room),
+    piece('  '),
+    ...right,
+  ];
+}
+
+function stateText(model: Model, stand: Stand): string {
+  if (model.player.state === 'running') {
+    if (stand.cursor.counting) return `count ${(stand.cursor.beat ?? 0) + 1}`.padEnd(8);
+    return `pass ${stand.cursor.pass}${stand.passes === null ? '' : ` of ${stand.passes}`}`.padEnd(8);
+  }
+  return (model.player.state === 'paused' ? 'paused' : 'ready').padEnd(8);
+}
+
+function stripLine(view: PassView, stand: Stand, columns: number, unicode: boolean): Line {
+  return [piece(' '), ...formStrip(chartRows(view.bars), stand.cursor.bar, columns - 2, unicode)];
+}
+
+function noticeLine(model: Model, columns: number): Line {
+  return model.notice === '' ? [] : [piece(' '), piece(fitText(model.notice, columns - 2), 'warn')];
+}
+
+/** The keys with a short word; as many as fit, and the help key always among them. */
+export function footLine(columns: number, unicode: boolean): Line {
+  const shown = bindings.filter((binding) => binding.foot !== undefined);
+  const text = (binding: (typeof shown)[number]): string =>
+    `${footKeys(binding.action, unicode)} ${binding.foot}`;
+  let kept = shown;
+  const width = (list: typeof shown): number =>
+    list.reduce((sum, binding) => sum + text(binding).length + 3, 1);
+  // The least needed go first; the help screen has them all.
+  for (const action of [
+    'bar-back',
+    'choose-output',
+    'back',
+    'section-back',
+    'slower',
+    'choose-key',
+  ] as const) {
+    if (width(kept) > columns) kept = kept.filter((binding) => binding.action !== action);
+  }
+  return [
+    piece(' '),
+    ...kept.flatMap((binding): Piece[] => [
+      piece(footKeys(binding.action, unicode), 'key'),
+      piece(` ${binding.foot}   `, 'dim'),
+    ]),
+  ];
+}
+
+/** The keys of an action and of its opposite, as one: `← →`. */
+function footKeys(action: string, unicode: boolean): string {
+  const pairs: Readonly<Record<string, string>> = {
+    'bar-back': 'bar-on',
+    'section-back': 'section-on',
+    slower: 'faster',
+  };
+  const own = [action, pairs[action]].flatMap(
+    (one) => bindings.find((binding) => binding.action === one)?.keys[0] ?? [],
+  );
+  return own.map((key) => keyLabel(key, unicode)).join(' ');
+}

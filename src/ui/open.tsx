@@ -1,0 +1,110 @@
+import { render } from 'ink';
+import { safeText } from '../base/safe-text.js';
+import { PlayerClient } from '../player/client.js';
+import { hrtimeMs } from '../player/host.js';
+import type { OutSpec } from '../player/messages.js';
+import { App } from './App.js';
+import { Arranger } from './arranger.js';
+import { ErrorBoundary } from './ErrorBoundary.js';
+import { type Effect, firstModel, type Message, type SongWishes } from './model.js';
+import { Runtime } from './runtime.js';
+import { leaveScreen, Terminal } from './terminal.js';
+import type { Look } from './theme.js';
+
+/** What the screen needs from outside: charts from files, and a memory. */
+export interface Surroundings {
+  readonly look: Look;
+  readonly outs: readonly OutSpec[];
+  /** What is shown first. */
+  readonly first: readonly Message[];
+  /** Opens a chart or set by its file. */
+  readonly open: (file: string, wishes: SongWishes) => Message;
+  readonly rememberOutput: (out: OutSpec) => void;
+}
+
+/** Signals that end the program, and the exit status they give. */
+const signals = { SIGINT: 130, SIGTERM: 143, SIGHUP: 129 } as const;
+
+/**
+ * Runs the full screen until it is left, by whatever way, and puts the terminal back. Answers the exit
+ * status; an error of the program itself is told in one line after the terminal has been put back.
+ */
+export async function openScreen(surroundings: Surroundings): Promise<number> {
+  const terminal = new Terminal();
+  const now = hrtimeMs;
+  const { columns = 80, rows = 24 } = process.stdout;
+  let finish: (status: number) => void = () => {};
+  const ended = new Promise<number>((resolve) => {
+    finish = resolve;
+  });
+  let failure: Error | null = null;
+  const fail = (error: unknown): void => {
+    failure ??= error instanceof Error ? error : new Error(String(error));
+    finish(70);
+  };
+  const player = new PlayerClient((message) => runtime.dispatch({ kind: 'player', message, at: now() }), {
+    descriptor: 1,
+    modes: terminal.modes,
+    screen: leaveScreen,
+  });
+  const arranger = new Arranger(
+    (id, arrangement) => runtime.dispatch({ kind: 'arranged', id, arrangement, at: now() }),
+    fail,
+  );
+  const perform = (effect: Effect): void => {
+    switch (effect.kind) {
+      case 'open':
+        // Behind the update that asked for it, which must be finished first.
+        setImmediate(() => runtime.dispatch(surroundings.open(effect.file, effect.wishes)));
+        break;
+      case 'arrange':
+        arranger.ask(effect);
+        break;
+      case 'append':
+        player.append(effect.segments);
+        break;
+      case 'replace':
+        player.replace(effect.tick, effect.segments);
+        break;
+      case 'tell':
+        player.send(effect.message);
+        break;
+      case 'open-output':
+        player.open(effect.outs);
+        break;
+      case 'remember-output':
+        surroundings.rememberOutput(effect.out);
+        break;
+      case 'leave':
+        finish(0);
+    }
+  };
+  const runtime = new Runtime(firstModel(surroundings.look, columns, rows), perform, now);
+  for (const signal of Object.keys(signals) as (keyof typeof signals)[])
+    process.once(signal, () => finish(signals[signal]));
+  process.on('uncaughtException', fail);
+  process.on('unhandledRejection', fail);
+  process.stdout.on('error', () => finish(signals.SIGHUP));
+  terminal.take();
+  player.guardTerminal(true);
+  player.open(surroundings.outs);
+  for (const message of surroundings.first) runtime.dispatch(message);
+  const instance = render(
+    <ErrorBoundary onError={fail}>
+      <App runtime={runtime} now={now} />
+    </ErrorBoundary>,
+    { exitOnCtrlC: false, patchConsole: false, maxFps: 30, incrementalRendering: true },
+  );
+  const status = await ended;
+  runtime.stop();
+  player.guardTerminal(false);
+  await player.quit();
+  arranger.close();
+  instance.unmount();
+  terminal.giveBack();
+  if (failure)
+    process.stderr.write(
+      `barkline failed: ${safeText((failure as Error).message)}\nplease report it, with what you did before\n`,
+    );
+  return status;
+}

@@ -1,0 +1,69 @@
+import { positionAt } from '../time/conductor.js';
+import { tickAt, timeAt } from '../time/segment.js';
+import type { Effect, Message, Model, Stand } from './model.js';
+import { update } from './update/update.js';
+
+/** Does what an update asks for. */
+export type Perform = (effect: Effect) => void;
+
+/** Even between beats the clock is looked at this often, ms: what is to come must be sent ahead in time. */
+const mostMs = 500;
+const leastMs = 4;
+
+/**
+ * Holds the model, feeds it messages and has its effects performed. The one place where the program's
+ * state changes.
+ */
+export class Runtime {
+  private readonly listeners = new Set<() => void>();
+  private timer: NodeJS.Timeout | null = null;
+
+  constructor(
+    private current: Model,
+    private readonly perform: Perform,
+    private readonly now: () => number,
+  ) {}
+
+  readonly model = (): Model => this.current;
+
+  /** Calls back after every change; answers how to stop that. */
+  readonly subscribe = (listener: () => void): (() => void) => {
+    this.listeners.add(listener);
+    return () => this.listeners.delete(listener);
+  };
+
+  /** Takes in what happened. */
+  readonly dispatch = (message: Message): void => {
+    const { model, effects } = update(this.current, message);
+    const changed = model !== this.current;
+    this.current = model;
+    for (const effect of effects) this.perform(effect);
+    if (changed) for (const listener of this.listeners) listener();
+    this.setClock();
+  };
+
+  /** Stops looking at the clock. */
+  stop(): void {
+    if (this.timer) clearTimeout(this.timer);
+    this.timer = null;
+  }
+
+  /** The next look at the clock is when the next beat begins: redrawing follows the music, not a timer. */
+  private setClock(): void {
+    this.stop();
+    const { stand, player } = this.current;
+    if (player.state !== 'running' || !stand?.conductor || player.spans.length === 0) return;
+    const now = this.now();
+    const wait = Math.min(mostMs, Math.max(leastMs, nextBeatTime(stand, player.spans, now) - now + 0.5));
+    this.timer = setTimeout(() => this.dispatch({ kind: 'clock', at: this.now() }), wait);
+  }
+}
+
+/** When the next beat begins. */
+function nextBeatTime(stand: Stand, spans: Model['player']['spans'], now: number): number {
+  const { conductor } = stand;
+  if (!conductor) return now + mostMs;
+  const tick = tickAt(spans, now);
+  if (tick < (spans[0]?.tick ?? 0)) return timeAt(spans, spans[0]?.tick ?? 0);
+  return timeAt(spans, tick + positionAt(conductor, tick).ticksLeft);
+}

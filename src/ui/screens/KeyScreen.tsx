@@ -1,0 +1,37 @@
+import type { ReactNode } from 'react';
+import { type Key, keyName, majorTonics, minorTonics, sameKey, withSigns } from '../../theory/key.js';
+import type { Message, Model } from '../model.js';
+import { ListScreen } from './ListScreen.js';
+
+/** The list of keys. */
+export function KeyScreen({
+  model,
+  dispatch,
+}: {
+  readonly model: Model;
+  readonly dispatch: (message: Message) => void;
+}): ReactNode {
+  const { stand } = model;
+  if (!stand) return null;
+  const { mode } = stand.key;
+  const keys = (mode === 'minor' ? minorTonics : majorTonics).map((tonic): Key => ({ tonic, mode }));
+  return (
+    <ListScreen
+      model={model}
+      title="Key"
+      foot="Enter takes it, Esc goes back"
+      items={keys.map((key) => ({
+        key: key.tonic,
+        label: keyLine(key, stand.chart.key, model.look.unicode),
+        value: key,
+      }))}
+      index={keys.findIndex((key) => sameKey(key, stand.key))}
+      onSelect={(key) => dispatch({ kind: 'key-chosen', key })}
+    />
+  );
+}
+
+function keyLine(key: Key, own: Key, unicode: boolean): string {
+  const name = unicode ? withSigns(keyName(key)) : keyName(key);
+  return sameKey(key, own) ? `${name.padEnd(4)} as the chart has it` : name;
+}

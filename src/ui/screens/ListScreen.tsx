@@ -1,0 +1,79 @@
+import { Box, Text } from 'ink';
+import SelectInput from 'ink-select-input';
+import { createContext, type ReactNode, useContext } from 'react';
+import { fitText, piece } from '../draw/line.js';
+import type { Model } from '../model.js';
+import { type Look, paint } from '../theme.js';
+
+/** One line of a list: a label and what it stands for. */
+export interface ListItem<V> {
+  readonly key: string;
+  readonly label: string;
+  readonly value: V;
+}
+
+interface ListProps<V> {
+  readonly model: Model;
+  readonly title: string;
+  readonly foot: string;
+  readonly items: readonly ListItem<V>[];
+  readonly index: number;
+  readonly onSelect: (value: V) => void;
+  readonly onHighlight?: (index: number) => void;
+}
+
+/** How the rows look: ink-select-input hands them nothing but their label. */
+const RowLook = createContext<Look>({ colour: false, unicode: false });
+
+function Row({
+  isSelected = false,
+  label,
+}: {
+  readonly isSelected?: boolean;
+  readonly label: string;
+}): ReactNode {
+  const look = useContext(RowLook);
+  return <Text wrap="truncate">{paint([piece(label, isSelected ? 'here' : 'plain')], look)}</Text>;
+}
+
+function Mark({ isSelected = false }: { readonly isSelected?: boolean }): ReactNode {
+  const { unicode } = useContext(RowLook);
+  return <Text>{isSelected ? (unicode ? ' ▸ ' : ' > ') : '   '}</Text>;
+}
+
+/** A list that fills the screen: title, items, notice, keys. */
+export function ListScreen<V>({
+  model,
+  title,
+  foot,
+  items,
+  index,
+  onSelect,
+  onHighlight,
+}: ListProps<V>): ReactNode {
+  const { columns, rows } = model.size;
+  const room = Math.max(3, rows - 6);
+  return (
+    <Box flexDirection="column" width={columns} height={rows - 1}>
+      <Text wrap="truncate">{paint([piece(` ${title}`, 'title')], model.look)}</Text>
+      <Text> </Text>
+      <Box flexDirection="column" flexGrow={1} overflow="hidden">
+        <RowLook.Provider value={model.look}>
+          <SelectInput
+            items={items.map(({ key, label, value }) => ({ key, label: fitText(label, columns - 4), value }))}
+            initialIndex={Math.max(0, index)}
+            limit={Math.min(room, items.length)}
+            itemComponent={Row}
+            indicatorComponent={Mark}
+            onSelect={(item) => onSelect(item.value)}
+            onHighlight={(item) => onHighlight?.(items.findIndex((one) => one.value === item.value))}
+          />
+        </RowLook.Provider>
+      </Box>
+      <Text wrap="truncate">
+        {paint([piece(` ${fitText(model.notice, columns - 2)}`, 'warn')], model.look)}
+      </Text>
+      <Text wrap="truncate">{paint([piece(` ${fitText(foot, columns - 2)}`, 'dim')], model.look)}</Text>
+    </Box>
+  );
+}

@@ -1,0 +1,53 @@
+import type { ReactNode } from 'react';
+import { safeText } from '../../base/safe-text.js';
+import type { OutSpec } from '../../player/messages.js';
+import type { Message, Model } from '../model.js';
+import { type ListItem, ListScreen } from './ListScreen.js';
+
+/** The list of outputs: what the player says can be heard now. */
+export function OutputScreen({
+  model,
+  dispatch,
+}: {
+  readonly model: Model;
+  readonly dispatch: (message: Message) => void;
+}): ReactNode {
+  const { destinations, out } = model.player;
+  const items = outputItems(destinations);
+  const current = items.findIndex(({ value }) => value.kind === out?.kind);
+  return (
+    <ListScreen
+      key={items.length}
+      model={{ ...model, notice: destinations?.midi ?? model.notice }}
+      title={destinations ? 'Output' : 'Output: asking what can be heard'}
+      foot="Enter takes it, Esc goes back"
+      items={items}
+      index={current}
+      onSelect={(value) => dispatch({ kind: 'out-chosen', out: value })}
+    />
+  );
+}
+
+function outputItems(destinations: Model['player']['destinations']): ListItem<OutSpec>[] {
+  const ports = (destinations?.ports ?? []).map(
+    (name, index): ListItem<OutSpec> => ({
+      key: `port ${index}`,
+      label: `MIDI ${safeText(name)}`,
+      value: { kind: 'midi', port: name },
+    }),
+  );
+  const sound: ListItem<OutSpec>[] = destinations?.sound
+    ? []
+    : [{ key: 'sound', label: 'built-in sound', value: { kind: 'sound' } }];
+  const own: ListItem<OutSpec>[] =
+    destinations?.midi === null
+      ? [
+          {
+            key: 'virtual',
+            label: 'a port of our own, for other programs to connect to',
+            value: { kind: 'virtual', name: 'barkline' },
+          },
+        ]
+      : [];
+  return [...ports, ...sound, ...own, { key: 'none', label: 'silence', value: { kind: 'none' } }];
+}

@@ -1,0 +1,9 @@
+import type { ReactNode } from 'react';
+import { standLines } from '../draw/stand.js';
+import type { Model } from '../model.js';
+import { Lines } from './Lines.js';
+
+/** A chart on the stand. */
+export function StandScreen({ model }: { readonly model: Model }): ReactNode {
+  return <Lines lines={standLines(model)} look={model.look} />;
+}

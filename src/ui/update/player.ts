@@ -1,0 +1,64 @@
+import { safeText } from '../../base/safe-text.js';
+import type { ClientMessage } from '../../player/client.js';
+import type { Model, PlayerView, Updated } from '../model.js';
+import { clock } from './stand.js';
+
+/** Something the player's process said. */
+export function heard(model: Model, message: ClientMessage, at: number): Updated {
+  const player = (changes: Partial<PlayerView>, notice = model.notice): Updated => ({
+    model: { ...model, notice, player: { ...model.player, ...changes } },
+    effects: [],
+  });
+  switch (message.kind) {
+    case 'opened': {
+      const notice = message.refused.length > 0 ? message.refused.map(safeText).join('; ') : '';
+      const opened = player({ output: message.label, out: message.out, lead: message.lead }, notice);
+      return { ...opened, effects: [{ kind: 'remember-output', out: message.out }] };
+    }
+    case 'failed': {
+      const reasons = message.reasons.map(safeText).join('; ');
+      return player({ output: model.player.output ?? 'silent' }, reasons);
+    }
+    case 'destinations':
+      return player({ destinations: message.destinations });
+    case 'spans':
+      return clock(player({ spans: message.spans }).model, at);
+    case 'state':
+      return stateChanged(model, message.state, message.tick);
+    case 'trouble':
+      return player({}, safeText(message.message));
+    case 'died': {
+      const died = stateChanged(model, 'stopped', model.player.freeTick).model;
+      return {
+        model: {
+          ...died,
+          notice: `the player died (${safeText(message.reason)}); another stands ready, press Space to go on`,
+        },
+        effects: [],
+      };
+    }
+    default:
+      return { model, effects: [] };
+  }
+}
+
+function stateChanged(model: Model, state: PlayerView['state'], tick: number): Updated {
+  const player: PlayerView = {
+    ...model.player,
+    state,
+    freeTick: Math.max(model.player.freeTick, Math.ceil(tick) + 1),
+    ...(state === 'running' ? {} : { spans: [] }),
+  };
+  const { stand } = model;
+  if (!stand || state === 'running') return { model: { ...model, player }, effects: [] };
+  // A take that played to its end begins again at its beginning; a pause stays where it is.
+  const bar = state === 'stopped' && stand.passes !== null ? (stand.range?.from ?? 0) : stand.cursor.bar;
+  return {
+    model: {
+      ...model,
+      player,
+      stand: { ...stand, conductor: null, cursor: { ...stand.cursor, bar, beat: null, counting: false } },
+    },
+    effects: [],
+  };
+}
