@@ -21,6 +21,7 @@ const program = new Command('barkline')
   .argument('[folder]', 'charts to list; without it your own and the demo charts')
   .option('--out <output>', 'midi:NAME-OR-NUMBER, virtual[:NAME], raw:PATH, sound or none')
   .option('--no-unicode', 'draw with plain characters')
+  .enablePositionalOptions()
   .exitOverride()
   .showSuggestionAfterError()
   .addHelpText(

@@ -1,10 +1,12 @@
 import { resolve } from 'node:path';
 import { safeText } from '../base/safe-text.js';
 import type { Chart } from '../chart/chart.js';
+import { unroll } from '../chart/unroll.js';
 import { remember } from '../config/remembered.js';
 import { mandolin } from '../hand/instrument.js';
 import type { SetEntry } from '../setlist/set.js';
 import { arrange } from '../time/arrange.js';
+import type { StandStart } from '../ui/model.js';
 import { exit, Stop } from './exit.js';
 import { loadChart, loadGood, songPath } from './load.js';
 import { outputsToTry } from './outputs.js';
@@ -24,7 +26,8 @@ export async function play(file: string, flags: PlayFlags): Promise<number> {
     }
     return exit.done;
   }
-  if (content.kind === 'chart') readFlags(content.chart, null, flags);
+  // What the call has wrong is told before the screen is taken.
+  if (content.kind === 'chart') standStart(content.chart, null, flags);
   const { openStand } = await import('./stand.js');
   return openStand({ file: resolve(file), flags, outs: outputsToTry(flags.out) });
 }
@@ -59,4 +62,22 @@ export function readFlags(chart: Chart, entry: Pick<SetEntry, 'key' | 'tempo'> |
   const passes = flags.passes === undefined ? 1 : wholeFlag('passes', flags.passes, 1, 1000);
   const countIn = flags.countIn === undefined ? 1 : wholeFlag('count-in', flags.countIn, 0, 2);
   return { key, bpm, share: shareOf(chart, bpm), passes, countIn };
+}
+
+/** How a chart starts on the stand, by the flags: passes are without end unless they say otherwise. */
+export function standStart(
+  chart: Chart,
+  entry: Pick<SetEntry, 'key' | 'tempo'> | null,
+  flags: PlayFlags,
+): StandStart {
+  const { key, bpm, countIn, passes } = readFlags(chart, entry, flags);
+  const bars = unroll(chart).bars.length;
+  return {
+    key,
+    bpm,
+    countIn,
+    passes: flags.passes === undefined ? null : passes,
+    range: flags.loop === undefined ? null : loopFlag(flags.loop, bars),
+    from: flags.from === undefined ? 0 : wholeFlag('from', flags.from, 1, bars) - 1,
+  };
 }

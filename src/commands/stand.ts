@@ -13,8 +13,8 @@ import type { Library, LibraryItem, Message, SongWishes } from '../ui/model.js';
 import type { Look } from '../ui/theme.js';
 import { Stop } from './exit.js';
 import { type Loaded, load, songPath } from './load.js';
-import { readFlags } from './play.js';
-import { loopFlag, type PlayFlags, wholeFlag } from './play-options.js';
+import { standStart } from './play.js';
+import type { PlayFlags } from './play-options.js';
 
 /** What the stand is opened with: a chart or set, or the list of a folder, or of the user's and the demo ones. */
 export interface StandCall {
@@ -66,25 +66,11 @@ function openFile(file: string, wishes: SongWishes, flags: PlayFlags, look: Look
     if (loaded.content.kind === 'set')
       return { kind: 'library', library: setLibrary(file, loaded.content, look) };
     const { chart } = loaded.content;
-    const wanted = readFlags(
-      chart,
-      { key: wishes.key, tempo: wishes.bpm === null ? null : { ...chart.tempo, bpm: wishes.bpm } },
-      flags,
-    );
-    return {
-      kind: 'chart-opened',
-      file,
-      chart,
-      start: {
-        key: wanted.key,
-        bpm: wanted.bpm,
-        countIn: wanted.countIn,
-        passes: flags.passes === undefined ? null : wanted.passes,
-        // Both are held within the chart's bars when it is arranged.
-        range: flags.loop === undefined ? null : loopFlag(flags.loop, 10_000),
-        from: flags.from === undefined ? 0 : wholeFlag('from', flags.from, 1, 10_000) - 1,
-      },
+    const entry = {
+      key: wishes.key,
+      tempo: wishes.bpm === null ? null : { ...chart.tempo, bpm: wishes.bpm },
     };
+    return { kind: 'chart-opened', file, chart, start: standStart(chart, entry, flags) };
   } catch (error) {
     if (error instanceof Stop) return { kind: 'open-failed', reason: error.what };
     throw error;

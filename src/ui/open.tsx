@@ -8,6 +8,7 @@ import { Arranger } from './arranger.js';
 import { ErrorBoundary } from './ErrorBoundary.js';
 import { type Effect, firstModel, type Message, type SongWishes } from './model.js';
 import { Runtime } from './runtime.js';
+import { ScreenWriter } from './screen-writer.js';
 import { leaveScreen, Terminal } from './terminal.js';
 import type { Look } from './theme.js';
 
@@ -89,17 +90,20 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   player.guardTerminal(true);
   player.open(surroundings.outs);
   for (const message of surroundings.first) runtime.dispatch(message);
+  const screen = new ScreenWriter(process.stdout);
   const instance = render(
     <ErrorBoundary onError={fail}>
       <App runtime={runtime} now={now} />
     </ErrorBoundary>,
-    { exitOnCtrlC: false, patchConsole: false, maxFps: 30, incrementalRendering: true },
+    // In debug mode Ink hands over every frame whole; the writer sends what changed.
+    { stdout: screen as unknown as NodeJS.WriteStream, debug: true, exitOnCtrlC: false, patchConsole: false },
   );
   const status = await ended;
   runtime.stop();
   player.guardTerminal(false);
   await player.quit();
   arranger.close();
+  screen.close();
   instance.unmount();
   terminal.giveBack();
   if (failure)

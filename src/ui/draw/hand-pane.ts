@@ -4,7 +4,7 @@ import type { Instrument } from '../../hand/instrument.js';
 import type { PlannedChange } from '../../hand/plan.js';
 import { plainGlance, prompt } from '../../hand/prompt.js';
 import { type Line, piece } from './line.js';
-import { fretsThatFit, fretWindows, neckLines } from './neck.js';
+import { type FretWindow, fretGrid, fretWindows, neckLines } from './neck.js';
 
 /** What the hand pane shows. */
 export interface HandView {
@@ -20,7 +20,7 @@ export interface HandView {
 
 /** The shape that is held. Always as many lines: a head, the courses, the frets. */
 export function nowLines(view: HandView, width: number): Line[] {
-  return shapeLines('now', view.now, view, new Set(), windows(view, width)[0]);
+  return shapeLines('now', view.now, view, new Set(), windows(view, width)[0], fretGrid(width).fretWidth);
 }
 
 /** The shape that comes, its moving fingers marked. As many lines as `nowLines`. */
@@ -30,7 +30,7 @@ export function nextLines(view: HandView, width: number): Line[] {
     ...(motion?.moves ?? []).map((move) => move.finger),
     ...(motion?.lands ?? []).map((land) => land.finger),
   ]);
-  return shapeLines('next', view.next, view, moving, windows(view, width)[1]);
+  return shapeLines('next', view.next, view, moving, windows(view, width)[1], fretGrid(width).fretWidth);
 }
 
 /** How the hand gets there: beats left and a glance while playing; when it stands, the sentence, broken into lines. */
@@ -45,11 +45,7 @@ export function promptLines(view: HandView, width: number): Line[] {
 }
 
 function windows(view: HandView, width: number) {
-  return fretWindows(
-    view.now?.fingering ?? null,
-    view.next?.fingering ?? null,
-    Math.min(12, fretsThatFit(width)),
-  );
+  return fretWindows(view.now?.fingering ?? null, view.next?.fingering ?? null, fretGrid(width).frets);
 }
 
 function shapeLines(
@@ -57,7 +53,8 @@ function shapeLines(
   change: PlannedChange | null,
   view: HandView,
   moving: ReadonlySet<Finger>,
-  window: ReturnType<typeof windows>[0],
+  window: FretWindow,
+  fretWidth: number,
 ): Line[] {
   const height = view.instrument.courses.length + 2;
   const head: Line = change
@@ -76,6 +73,7 @@ function shapeLines(
     instrument: view.instrument,
     fingering: change.fingering,
     window,
+    fretWidth,
     moving,
     unicode: view.unicode,
   });

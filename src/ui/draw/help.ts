@@ -7,9 +7,9 @@ export function helpLines(columns: number, height: number, unicode: boolean): Li
     const keys = binding.keys.map((key) => keyLabel(key, unicode)).join('  ');
     return [piece(` ${keys.padEnd(18)}`, 'key'), piece(binding.help)];
   });
-  const room = height - 3;
-  const lines: Line[] = [[piece(' Keys', 'title')], []];
-  if (rows.length <= room || columns < 100) lines.push(...rows);
+  const title: Line = [piece(' Keys', 'title')];
+  const lines: Line[] = rows.length + 2 <= height ? [title, []] : [title];
+  if (rows.length + lines.length <= height || columns < 100) lines.push(...rows);
   else {
     const half = Math.ceil(rows.length / 2);
     for (let index = 0; index < half; index += 1) {

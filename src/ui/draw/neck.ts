@@ -13,14 +13,17 @@ export interface NeckView {
   readonly instrument: Instrument;
   readonly fingering: Fingering;
   readonly window: FretWindow;
+  /** Columns one fret takes. */
+  readonly fretWidth: number;
   /** Fingers that have to move; the others stay, or stand. */
   readonly moving: ReadonlySet<Finger>;
   readonly unicode: boolean;
 }
 
-/** Columns one fret takes, and those before the first. */
-const fretWidth = 4;
+/** Columns before the first fret. */
 const labelWidth = 3;
+/** Frets that must be in sight for the widest shapes; narrower frets are drawn where they would not be. */
+const widestShape = 7;
 const noteNames = ['C', 'C#', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A', 'Bb', 'B'];
 
 /** The frets to draw for two shapes so that both can be compared, at most `most` of them; else each its own. */
@@ -51,9 +54,11 @@ function spread(needed: readonly number[], most: number): FretWindow {
   return { from, to: from + most - 1 };
 }
 
-/** How many frets fit into a width. */
-export function fretsThatFit(width: number): number {
-  return Math.max(1, Math.floor((width - labelWidth) / fretWidth));
+/** How many frets are drawn in a width, and how wide each is. */
+export function fretGrid(width: number): { frets: number; fretWidth: number } {
+  const room = width - labelWidth;
+  const fretWidth = Math.floor(room / 4) >= widestShape ? 4 : 3;
+  return { frets: Math.max(1, Math.min(12, Math.floor(room / fretWidth))), fretWidth };
 }
 
 /**
@@ -66,12 +71,16 @@ export function neckLines(view: NeckView): Line[] {
   for (let course = instrument.courses.length - 1; course >= 0; course -= 1)
     lines.push(courseLine(view, course));
   const frets: string[] = [];
-  for (let at = window.from; at <= window.to; at += 1) frets.push(String(at).padStart(2).padEnd(fretWidth));
+  for (let at = window.from; at <= window.to; at += 1)
+    frets.push(String(at).padStart(2).padEnd(view.fretWidth));
   lines.push([piece(' '.repeat(labelWidth) + frets.join(''), 'dim')]);
   return lines;
 }
 
-function courseLine({ instrument, fingering, window, moving, unicode }: NeckView, course: number): Line {
+function courseLine(
+  { instrument, fingering, window, fretWidth, moving, unicode }: NeckView,
+  course: number,
+): Line {
   const at = fingering.frets[course] ?? null;
   const finger = fingering.fingers[course] ?? null;
   const open = noteNames[(instrument.courses[course]?.open ?? 0) % 12] as string;
@@ -86,9 +95,9 @@ function courseLine({ instrument, fingering, window, moving, unicode }: NeckView
       pieces.push(
         piece(string, 'dim'),
         piece(letter, moving.has(finger) ? 'move' : 'finger'),
-        piece(string + wire, 'dim'),
+        piece(string.repeat(fretWidth - 3) + wire, 'dim'),
       );
-    } else pieces.push(piece(string.repeat(3) + wire, 'dim'));
+    } else pieces.push(piece(string.repeat(fretWidth - 1) + wire, 'dim'));
   }
   return pieces;
 }

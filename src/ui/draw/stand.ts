@@ -15,8 +15,8 @@ import { beside, fitLine, fitText, type Line, lineWidth, type Piece, piece } fro
 export const leastSize = { columns: 60, rows: 18 } as const;
 /** From this width on the hand stands at the right, below it under the chart. */
 const wideColumns = 78;
-/** Lines of the hand under the chart: head, courses, frets, prompt. */
-const lowPaneHeight = 8;
+/** Two lines of the chart: the one being played and the one to come are always in sight. */
+const leastChart = 6;
 
 /**
  * The whole stand: exactly `rows - 1` lines (a frame as tall as the terminal would make it scroll) of at
@@ -33,11 +33,13 @@ export function standLines(model: Model): Line[] {
     view ? stripLine(view, stand, columns, model.look.unicode) : [],
   ];
   const foot = [noticeLine(model, columns), footLine(columns, model.look.unicode)];
-  const room = height - head.length - foot.length - 1;
+  // Where lines are few, none is left empty.
+  const air: Line[] = rows >= 22 ? [[]] : [];
+  const room = height - head.length - foot.length - air.length;
   const body = view
     ? bodyLines(model, stand, view, columns, room)
     : [[piece('  the hand is being planned', 'dim')]];
-  return fill([...head, [], ...fill(body, columns, room), ...foot], columns, height);
+  return fill([...head, ...air, ...fill(body, columns, room), ...foot], columns, height);
 }
 
 function fill(lines: readonly Line[], columns: number, height: number): Line[] {
@@ -74,7 +76,7 @@ function bodyLines(model: Model, stand: Stand, view: PassView, columns: number, 
   if (columns >= wideColumns) {
     const paneWidth = Math.min(52, Math.floor(columns * 0.42));
     const left = columns - paneWidth;
-    const right = handColumn(hand, paneWidth - 2);
+    const right = handColumn(hand, paneWidth - 2, room);
     const lines = chart(left - 2, room);
     return Array.from({ length: room }, (_, index) =>
       beside([piece(' '), ...(lines[index] ?? [])], left, right[index] ?? []),
@@ -84,13 +86,25 @@ function bodyLines(model: Model, stand: Stand, view: PassView, columns: number, 
   const now = nowLines(hand, half - 2);
   const next = nextLines(hand, half - 2);
   const pane = now.map((line, index) => beside([piece(' '), ...line], half, next[index] ?? []));
-  const prompts = promptLines(hand, columns - 2).map((line): Line => [piece(' '), ...line]);
-  const chartRoom = Math.max(3, room - lowPaneHeight);
+  const [glance = [], ...sentence] = promptLines(hand, columns - 2);
+  const spare = room - Math.max(leastChart, room - pane.length - 2) - pane.length;
+  // With a single line left, the sentence stands behind the glance as far as it goes.
+  const joined: Line[] = [[...glance, ...sentence.flatMap((line) => [piece('  '), ...line])]];
+  const prompts = (spare > sentence.length ? [glance, ...sentence] : joined).map(
+    (line): Line => [piece(' '), ...line],
+  );
+  // Room for a prompt of two lines stays free whether or not it is there, so that nothing jumps.
+  const chartRoom = Math.max(leastChart, room - pane.length - 2);
   return [...fill(chart(columns - 2, chartRoom), columns, chartRoom), ...pane, ...prompts];
 }
 
-function handColumn(hand: HandView, width: number): Line[] {
-  return [...nowLines(hand, width), [], ...nextLines(hand, width), [], ...promptLines(hand, width)];
+/** The hand from top to bottom, with air between its parts when there is room for it. */
+function handColumn(hand: HandView, width: number, room: number): Line[] {
+  const parts = [nowLines(hand, width), nextLines(hand, width), promptLines(hand, width)];
+  const needed = parts.reduce((sum, part) => sum + part.length, 0);
+  // Always as while paused, so that nothing jumps when the music starts.
+  const airy = needed + 2 <= room && nowLines(hand, width).length * 2 + 8 <= room;
+  return parts.flatMap((part, index) => (airy && index > 0 ? [[], ...part] : part));
 }
 
 /** Title at the left; key, tempo, meter, pass and output at the right. What does not fit is left out from the right's own left end. */

@@ -6,5 +6,5 @@ import { Lines } from './Lines.js';
 /** Every key there is. */
 export function HelpScreen({ model }: { readonly model: Model }): ReactNode {
   const { columns, rows } = model.size;
-  return <Lines lines={helpLines(columns, rows - 1, model.look.unicode)} look={model.look} />;
+  return <Lines lines={helpLines(columns, rows - 1, model.look.unicode)} model={model} />;
 }

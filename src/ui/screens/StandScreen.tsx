@@ -5,5 +5,5 @@ import { Lines } from './Lines.js';
 
 /** A chart on the stand. */
 export function StandScreen({ model }: { readonly model: Model }): ReactNode {
-  return <Lines lines={standLines(model)} look={model.look} />;
+  return <Lines lines={standLines(model)} model={model} />;
 }

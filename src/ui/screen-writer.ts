@@ -1,0 +1,88 @@
+import { EventEmitter } from 'node:events';
+
+/** The part of a terminal's output stream that is used. */
+export interface TerminalStream {
+  readonly columns: number;
+  readonly rows: number;
+  write(text: string): boolean;
+  on(event: 'resize' | 'drain', listener: () => void): unknown;
+  off(event: 'resize' | 'drain', listener: () => void): unknown;
+}
+
+/**
+ * Stands between Ink and the terminal: takes whole frames, and sends only the lines that changed, each to
+ * its own place. Ink's own incremental drawing (6.8) counts one line too few when a frame ends in a
+ * newline, and its plain drawing sends everything. A terminal that is slower than the music gets the
+ * latest frame when it can take one, and none of those between.
+ */
+export class ScreenWriter extends EventEmitter {
+  readonly isTTY = true;
+  private shown: string[] = [];
+  private frame: string | null = null;
+  private full = false;
+  private closed = false;
+
+  constructor(private readonly terminal: TerminalStream) {
+    super();
+    terminal.on('resize', this.resized);
+    terminal.on('drain', this.drained);
+  }
+
+  get columns(): number {
+    return this.terminal.columns || 80;
+  }
+
+  get rows(): number {
+    return this.terminal.rows || 24;
+  }
+
+  /** Takes a frame. What Ink writes besides, to show or hide the cursor, is dropped: the terminal's keeper does that. */
+  write(frame: string): boolean {
+    if (this.closed || /^(?:\u001b\[\?25[hl])*$/.test(frame)) return true;
+    this.frame = frame;
+    if (!this.full) this.draw();
+    return true;
+  }
+
+  /** Draws everything anew at the next frame: the screen may hold anything now. */
+  forget(): void {
+    this.shown = [];
+    if (this.closed) return;
+    this.send('\u001b[2J');
+    if (!this.full) this.draw();
+  }
+
+  /** Nothing more is drawn. */
+  close(): void {
+    this.closed = true;
+    this.terminal.off('resize', this.resized);
+    this.terminal.off('drain', this.drained);
+  }
+
+  private readonly resized = (): void => {
+    this.forget();
+    this.emit('resize');
+  };
+
+  private readonly drained = (): void => {
+    this.full = false;
+    if (!this.closed) this.draw();
+  };
+
+  private draw(): void {
+    if (this.frame === null) return;
+    const lines = this.frame.split('\n').slice(0, this.rows);
+    let out = '';
+    for (let row = 0; row < Math.max(lines.length, this.shown.length); row += 1) {
+      const line = lines[row] ?? '';
+      if (line === this.shown[row]) continue;
+      out += `\u001b[${row + 1};1H${line}\u001b[0m\u001b[K`;
+    }
+    this.shown = lines;
+    if (out !== '') this.send(out);
+  }
+
+  private send(text: string): void {
+    this.full = !this.terminal.write(text);
+  }
+}
