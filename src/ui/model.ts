@@ -48,6 +48,8 @@ export interface Stand {
   readonly wanted: number;
   readonly conductor: Conductor | null;
   readonly cursor: Cursor;
+  /** Play was pressed before all was ready: it begins as soon as it is. */
+  readonly eager: boolean;
 }
 
 /** Where the stand is. `beat` is `null` while nothing moves. */

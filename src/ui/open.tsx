@@ -81,8 +81,9 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
     }
   };
   const runtime = new Runtime(firstModel(surroundings.look, columns, rows), perform, now);
+  // Not `once`: Ink's own signal handler ends the process at once when it finds itself the only one.
   for (const signal of Object.keys(signals) as (keyof typeof signals)[])
-    process.once(signal, () => finish(signals[signal]));
+    process.on(signal, () => finish(signals[signal]));
   process.on('uncaughtException', fail);
   process.on('unhandledRejection', fail);
   process.stdout.on('error', () => finish(signals.SIGHUP));

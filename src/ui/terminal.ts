@@ -26,6 +26,8 @@ export class Terminal {
 
   take(): void {
     this.held = true;
+    // Before anything is drawn: a key pressed at the first frame would otherwise be caught between two line disciplines.
+    if (process.stdin.isTTY) process.stdin.setRawMode(true);
     this.write(enterScreen);
   }
 

@@ -6,6 +6,7 @@ import { keyName, withSigns } from '../../theory/key.js';
 import { bindings, keyLabel } from '../keymap.js';
 import type { Model, Stand } from '../model.js';
 import { handMoment, type PassView, passView } from '../pass-view.js';
+import { isReady } from '../update/stand.js';
 import { chartLines, formStrip } from './chart.js';
 import { chartRows } from './chart-rows.js';
 import { type HandView, nextLines, nowLines, promptLines } from './hand-pane.js';
@@ -107,7 +108,7 @@ function handColumn(hand: HandView, width: number, room: number): Line[] {
   return parts.flatMap((part, index) => (airy && index > 0 ? [[], ...part] : part));
 }
 
-/** Title at the left; key, tempo, meter, pass and output at the right. What does not fit is left out from the right's own left end. */
+/** Title at the left; key, tempo, meter, pass and output at the right. */
 function headLine(model: Model, stand: Stand, columns: number): Line {
   const { unicode } = model.look;
   const key = unicode ? withSigns(keyName(stand.key)) : keyName(stand.key);
@@ -117,16 +118,18 @@ function headLine(model: Model, stand: Stand, columns: number): Line {
     piece(shortTempo({ ...stand.chart.tempo, bpm: stand.bpm }, unicode)),
     piece(meterText(stand.chart.meter)),
     piece(state, model.player.state === 'running' ? 'count' : 'plain'),
-    piece(fitText(safeText(model.player.output ?? 'opening output'), 24), 'dim'),
   ];
-  const right: Piece[] = parts.flatMap((one, index) => (index === 0 ? [one] : [piece('  '), one]));
+  const fixed: Piece[] = parts.flatMap((one, index) => (index === 0 ? [one] : [piece('  '), one]));
+  // The title needs its room first; the output's name has what is left.
+  const title = safeText(stand.chart.title);
+  const wanted = Math.min(lineWidth([piece(title)]), columns - lineWidth(fixed) - 12);
+  const output = fitText(
+    safeText(model.player.output ?? 'opening output'),
+    Math.min(24, columns - lineWidth(fixed) - wanted - 7),
+  );
+  const right: Piece[] = [...fixed, piece('  '), piece(output, 'dim')];
   const room = Math.max(8, columns - lineWidth(right) - 4);
-  return [
-    piece(' '),
-    ...fitLine([piece(fitText(safeText(stand.chart.title), room), 'title')], room),
-    piece('  '),
-    ...right,
-  ];
+  return [piece(' '), ...fitLine([piece(fitText(title, room), 'title')], room), piece('  '), ...right];
 }
 
 function stateText(model: Model, stand: Stand): string {
@@ -134,6 +137,7 @@ function stateText(model: Model, stand: Stand): string {
     if (stand.cursor.counting) return `count ${(stand.cursor.beat ?? 0) + 1}`.padEnd(8);
     return `pass ${stand.cursor.pass}${stand.passes === null ? '' : ` of ${stand.passes}`}`.padEnd(8);
   }
+  if (!isReady(model)) return 'planning';
   return (model.player.state === 'paused' ? 'paused' : 'ready').padEnd(8);
 }
 

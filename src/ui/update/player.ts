@@ -1,7 +1,7 @@
 import { safeText } from '../../base/safe-text.js';
 import type { ClientMessage } from '../../player/client.js';
 import type { Model, PlayerView, Updated } from '../model.js';
-import { clock } from './stand.js';
+import { clock, playIfEager } from './stand.js';
 
 /** Something the player's process said. */
 export function heard(model: Model, message: ClientMessage, at: number): Updated {
@@ -13,11 +13,15 @@ export function heard(model: Model, message: ClientMessage, at: number): Updated
     case 'opened': {
       const notice = message.refused.length > 0 ? message.refused.map(safeText).join('; ') : '';
       const opened = player({ output: message.label, out: message.out, lead: message.lead }, notice);
-      return { ...opened, effects: [{ kind: 'remember-output', out: message.out }] };
+      const eager = playIfEager(opened.model);
+      return {
+        model: eager.model,
+        effects: [{ kind: 'remember-output', out: message.out }, ...eager.effects],
+      };
     }
     case 'failed': {
       const reasons = message.reasons.map(safeText).join('; ');
-      return player({ output: model.player.output ?? 'silent' }, reasons);
+      return playIfEager(player({ output: model.player.output ?? 'silent' }, reasons).model);
     }
     case 'destinations':
       return player({ destinations: message.destinations });

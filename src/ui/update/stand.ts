@@ -30,6 +30,7 @@ export function openChart(model: Model, message: Extract<Message, { kind: 'chart
     wanted: 0,
     conductor: null,
     cursor: { bar: start.from, beat: null, pass: 1, counting: false },
+    eager: false,
   };
   const stopped: readonly Effect[] =
     model.player.state === 'running' ? [{ kind: 'tell', message: { kind: 'pause' } }] : [];
@@ -59,8 +60,7 @@ export function arranged(model: Model, id: number, arrangement: Arrangement, at:
   const { stand } = model;
   if (!stand || id !== stand.wanted) return { model, effects: [] };
   const next: Stand = { ...stand, arrangement, arranged: id, cursor: within(stand.cursor, arrangement) };
-  if (model.player.state !== 'running' || !stand.conductor)
-    return { model: { ...model, stand: next }, effects: [] };
+  if (model.player.state !== 'running' || !stand.conductor) return playIfEager({ ...model, stand: next });
   const tick = reachTick(model, at);
   return conducted({ ...model, stand: next }, retake(stand.conductor, takeOf(next, arrangement), tick), tick);
 }
@@ -120,18 +120,34 @@ export function standAction(model: Model, action: Action, at: number): Updated {
   }
 }
 
+/** Whether play would begin at once: the hand is planned and there is an output. */
+export function isReady(model: Model): boolean {
+  const { stand, player } = model;
+  return stand?.arrangement != null && stand.arranged === stand.wanted && player.output !== null;
+}
+
+/** Begins to play when that was asked for before all was ready, and now is. */
+export function playIfEager(model: Model): Updated {
+  const { stand } = model;
+  if (!stand?.eager || !stand.arrangement || !isReady(model) || model.player.state === 'running')
+    return { model, effects: [] };
+  return play(model, stand, stand.arrangement);
+}
+
 function playOrPause(model: Model, stand: Stand): Updated {
   if (model.player.state === 'running')
     return { model, effects: [{ kind: 'tell', message: { kind: 'pause' } }] };
-  if (!stand.arrangement || stand.arranged !== stand.wanted)
-    return { model: { ...model, notice: 'one moment: the hand is being planned' }, effects: [] };
-  if (model.player.output === null)
-    return { model: { ...model, notice: 'one moment: the output is being opened' }, effects: [] };
+  if (!stand.arrangement || !isReady(model))
+    return { model: { ...model, stand: { ...stand, eager: !stand.eager } }, effects: [] };
+  return play(model, stand, stand.arrangement);
+}
+
+function play(model: Model, stand: Stand, arrangement: Arrangement): Updated {
   const tick = model.player.freeTick;
-  const { conductor, segments } = begin(takeOf(stand, stand.arrangement), stand.cursor.bar, tick, 1);
+  const { conductor, segments } = begin(takeOf(stand, arrangement), stand.cursor.bar, tick, 1);
   const cursor: Cursor = { ...stand.cursor, pass: 1, beat: null, counting: stand.countIn > 0 };
   return {
-    model: { ...model, notice: '', stand: { ...stand, conductor, cursor } },
+    model: { ...model, notice: '', stand: { ...stand, conductor, cursor, eager: false } },
     effects: [
       { kind: 'replace', tick, segments },
       { kind: 'tell', message: { kind: 'play', tick } },

@@ -1,0 +1,142 @@
+import { type ChildProcess, execFileSync, spawn } from 'node:child_process';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+
+/** The built program. */
+export const program = fileURLToPath(new URL('../../dist/main.js', import.meta.url));
+export const root = fileURLToPath(new URL('../..', import.meta.url));
+
+/** A demo chart by its name. */
+export function demo(name: string): string {
+  return join(root, 'charts', `${name}.yaml`);
+}
+
+/** An empty folder that is gone after the test run; also used as the home of what the program remembers. */
+export function freshFolder(): { path: string; remove: () => void } {
+  const path = mkdtempSync(join(tmpdir(), 'barkline-'));
+  return { path, remove: () => rmSync(path, { recursive: true, force: true }) };
+}
+
+/** An environment in which nothing is remembered from elsewhere. */
+export function cleanEnv(folder: string, extra: Record<string, string> = {}): NodeJS.ProcessEnv {
+  return {
+    ...process.env,
+    XDG_STATE_HOME: folder,
+    XDG_DATA_HOME: folder,
+    XDG_CONFIG_HOME: folder,
+    LANG: 'C.UTF-8',
+    LC_ALL: 'C.UTF-8',
+    ...extra,
+  };
+}
+
+/** Waits, in real time, until something holds; answers whether it came to hold. */
+export async function until(holds: () => boolean, ms = 8000): Promise<boolean> {
+  const end = Date.now() + ms;
+  while (Date.now() < end) {
+    if (holds()) return true;
+    await pause(25);
+  }
+  return holds();
+}
+
+export function pause(ms: number): Promise<void> {
+  return new Promise((resolve) => setTimeout(resolve, ms));
+}
+
+/** One message as it arrived: on the clock that all processes share, in ms. */
+export interface Arrival {
+  readonly time: number;
+  readonly bytes: readonly number[];
+}
+
+/**
+ * A reader of a named pipe in a process of its own, which stamps each message of three bytes as it
+ * arrives. Every output of the player sends messages of three bytes only.
+ */
+export class PipeReader {
+  readonly path: string;
+  private text = '';
+  private readonly reader: ChildProcess;
+
+  constructor(folder: string) {
+    this.path = join(folder, `pipe-${Math.random().toString(36).slice(2)}`);
+    execFileSync('mkfifo', [this.path]);
+    const code = `
+      const fs = require('node:fs');
+      // Opened for writing too, so that the pipe never ends while writers come and go.
+      const descriptor = fs.openSync(${JSON.stringify(this.path)}, 'r+');
+      const buffer = Buffer.alloc(65536);
+      process.send?.('ready');
+      for (;;) {
+        const read = fs.readSync(descriptor, buffer, 0, buffer.length, null);
+        const [s, n] = process.hrtime();
+        const lines = [];
+        for (let at = 0; at + 2 < read; at += 3) lines.push((s * 1000 + n / 1e6).toFixed(3) + ' ' + buffer[at] + ' ' + buffer[at + 1] + ' ' + buffer[at + 2]);
+        fs.writeSync(1, lines.join('\\n') + '\\n');
+      }`;
+    this.reader = spawn(process.execPath, ['-e', code], { stdio: ['ignore', 'pipe', 'inherit'] });
+    this.reader.stdout?.on('data', (data: Buffer) => {
+      this.text += data.toString();
+    });
+  }
+
+  /** Everything that has arrived. */
+  arrivals(): Arrival[] {
+    return this.text
+      .split('\n')
+      .filter((line) => line !== '')
+      .map((line) => {
+        const [time = 0, ...bytes] = line.split(' ').map(Number);
+        return { time, bytes };
+      });
+  }
+
+  close(): void {
+    this.reader.kill('SIGKILL');
+  }
+}
+
+const statusOf = (arrival: Arrival): number => (arrival.bytes[0] ?? 0) & 0xf0;
+const keyOf = (arrival: Arrival): string => `${(arrival.bytes[0] ?? 0) & 0x0f} ${arrival.bytes[1]}`;
+
+export function noteOns(arrivals: readonly Arrival[]): Arrival[] {
+  return arrivals.filter((one) => statusOf(one) === 0x90);
+}
+
+export function noteOffs(arrivals: readonly Arrival[]): Arrival[] {
+  return arrivals.filter((one) => statusOf(one) === 0x80);
+}
+
+/** The notes that still sound after everything that arrived. All-notes-off silences its channel. */
+export function hanging(arrivals: readonly Arrival[]): string[] {
+  const sounding = new Set<string>();
+  for (const one of arrivals) {
+    if (statusOf(one) === 0x90) sounding.add(keyOf(one));
+    else if (statusOf(one) === 0x80) sounding.delete(keyOf(one));
+    else if (statusOf(one) === 0xb0 && one.bytes[1] === 123) {
+      for (const key of [...sounding])
+        if (key.startsWith(`${(one.bytes[0] ?? 0) & 0x0f} `)) sounding.delete(key);
+    }
+  }
+  return [...sounding];
+}
+
+/** The ids of the player processes whose parent is, or was started by, a process: by their environment mark. */
+export function playersMarked(mark: string): number[] {
+  const listed = execFileSync('ps', ['-eo', 'pid,args'], { encoding: 'utf8' }).split('\n');
+  return listed
+    .filter((line) => line.includes('player/process.js'))
+    .map((line) => Number(line.trim().split(' ')[0]))
+    .filter((pid) => environmentOf(pid).includes(`BARKLINE_TEST=${mark}`));
+}
+
+function environmentOf(pid: number): string {
+  try {
+    return execFileSync('cat', [`/proc/${pid}/environ`], { encoding: 'utf8' });
+  } catch {
+    return '';
+  }
+}

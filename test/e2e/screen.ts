@@ -1,0 +1,89 @@
+import { execFileSync } from 'node:child_process';
+import { pause, until } from './harness.js';
+
+/** A real terminal multiplexer with one program on its screen. */
+export class Screen {
+  private readonly socket = `barkline-${process.pid}-${Math.random().toString(36).slice(2)}`;
+
+  /** Starts a shell command on a screen of this size. The screen stays when the command has ended. */
+  constructor(columns: number, rows: number, command: string, env: NodeJS.ProcessEnv) {
+    execFileSync(
+      'tmux',
+      [
+        '-L',
+        this.socket,
+        '-f',
+        '/dev/null',
+        'new-session',
+        '-d',
+        '-x',
+        String(columns),
+        '-y',
+        String(rows),
+        `${command}; echo "ended $?"; stty -a > ${env.STTY_AFTER ?? '/dev/null'}; exec sleep 600`,
+      ],
+      { env },
+    );
+    this.tmux('set-option', '-g', 'remain-on-exit', 'on');
+  }
+
+  /** What the screen shows, line by line, without trailing spaces. */
+  lines(): string[] {
+    return this.tmux('capture-pane', '-p')
+      .split('\n')
+      .map((line) => line.trimEnd());
+  }
+
+  text(): string {
+    return this.lines().join('\n');
+  }
+
+  async press(...keys: string[]): Promise<void> {
+    for (const key of keys) {
+      this.tmux('send-keys', key);
+      await pause(60);
+    }
+  }
+
+  /** Waits until the screen shows a text; answers the screen then, and throws with it when it never does. */
+  async shows(wanted: string | RegExp, ms = 10_000): Promise<string> {
+    const fits = (): boolean =>
+      typeof wanted === 'string' ? this.text().includes(wanted) : wanted.test(this.text());
+    if (!(await until(fits, ms)))
+      throw new Error(`the screen never showed ${wanted}; it shows:\n${this.text()}`);
+    return this.text();
+  }
+
+  resize(columns: number, rows: number): void {
+    this.tmux('resize-window', '-x', String(columns), '-y', String(rows));
+  }
+
+  /** The process that runs in the terminal: the shell's child. */
+  programPid(): number {
+    const shell = this.tmux('display-message', '-p', '#{pane_pid}').trim();
+    return Number(execFileSync('pgrep', ['-P', shell, 'node'], { encoding: 'utf8' }).trim().split('\n')[0]);
+  }
+
+  /** Whether the alternate screen is on, and whether the cursor is shown. */
+  state(): { alternate: boolean; cursor: boolean } {
+    const [alternate, cursor] = this.tmux('display-message', '-p', '#{alternate_on} #{cursor_flag}')
+      .trim()
+      .split(' ');
+    return { alternate: alternate === '1', cursor: cursor === '1' };
+  }
+
+  close(): void {
+    try {
+      this.tmux('kill-server');
+    } catch {
+      // It had ended already.
+    }
+  }
+
+  private tmux(...words: string[]): string {
+    return execFileSync('tmux', ['-L', this.socket, ...words], {
+      encoding: 'utf8',
+      stdio: ['ignore', 'pipe', 'pipe'],
+    });
+  }
+}
