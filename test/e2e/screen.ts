@@ -64,6 +64,12 @@ export class Screen {
     return Number(execFileSync('pgrep', ['-P', shell, 'node'], { encoding: 'utf8' }).trim().split('\n')[0]);
   }
 
+  /** The line settings of the terminal now. */
+  modes(): string {
+    const tty = this.tmux('display-message', '-p', '#{pane_tty}').trim();
+    return execFileSync('stty', ['-F', tty, '-a'], { encoding: 'utf8' });
+  }
+
   /** Whether the alternate screen is on, and whether the cursor is shown. */
   state(): { alternate: boolean; cursor: boolean } {
     const [alternate, cursor] = this.tmux('display-message', '-p', '#{alternate_on} #{cursor_flag}')

@@ -180,6 +180,7 @@ describe('ways out of the stand while it plays', () => {
     expect(await until(() => !shown.state().alternate)).toBe(true);
     expect(await until(() => playersMarked('killed').length === 0)).toBe(true);
     expect(shown.state()).toEqual({ alternate: false, cursor: true });
+    expect(shown.modes()).toBe(readFileSync(join(folder.path, 'stty-before'), 'utf8'));
     expectSilence(heard);
   });
 

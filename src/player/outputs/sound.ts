@@ -11,7 +11,10 @@ interface Node {
   disconnect(): void;
 }
 interface Gain extends Node {
-  readonly gain: { value: number; setTargetAtTime(value: number, when: number, constant: number): unknown };
+  readonly gain: {
+    setValueAtTime(value: number, when: number): unknown;
+    linearRampToValueAtTime(value: number, when: number): unknown;
+  };
 }
 interface Samples {
   copyToChannel(samples: Float32Array, channel: number): void;
@@ -27,19 +30,30 @@ interface Audio {
   readonly sampleRate: number;
   readonly destination: Node;
   createGain(): Gain;
-  createDynamicsCompressor(): Node;
   createBuffer(channels: number, length: number, rate: number): Samples;
   createBufferSource(): Source;
   close(): Promise<void>;
 }
 interface AudioModule {
-  readonly AudioContext: new () => Audio;
+  readonly AudioContext: new (options: { latencyHint: number }) => Audio;
 }
 
 /** How early the built-in sound wants its messages, ms: a few of the sound card's buffers. */
-const leadMs = 80;
-/** A moderate level to start from. */
-const masterLevel = 0.4;
+const leadMs = 150;
+/** Seconds the card's buffer should last. The package's own default, a few ms, stalls for good on a slow machine. */
+const bufferSeconds = 0.05;
+/** How long a card may take until its clock is seen to run, ms, and how often it is looked at. */
+const startMs = 3000;
+const lookMs = 3;
+/** The card's clock is then looked at this often, ms. */
+const followMs = 37;
+/**
+ * A moderate level to start from, low enough that four courses and a click at their loudest stay below
+ * full scale: the mix is never limited or clipped.
+ */
+const masterLevel = 0.33;
+/** How long a choked course takes to fall silent: short enough to bark, long enough not to crack. */
+const dampSeconds = 0.015;
 const clickChannel = 9;
 const accentNote = 76;
 
@@ -52,11 +66,16 @@ export async function openSound(): Promise<Output> {
     );
   let context: Audio;
   try {
-    context = new audio.AudioContext();
+    context = new audio.AudioContext({ latencyHint: bufferSeconds });
   } catch {
     throw new Error('no built-in sound: no sound card was found');
   }
-  return new SoundOutput(context);
+  const output = new SoundOutput(context);
+  if (await output.clockRuns()) return output;
+  output.close();
+  throw new Error(
+    'no built-in sound: the sound card is there but takes no sound; another program may hold it',
+  );
 }
 
 /** The package that makes sound, or `null`. */
@@ -69,24 +88,31 @@ async function loadAudio(): Promise<AudioModule | null> {
   }
 }
 
+/** A buffer that was started, at what level and card time. */
+interface Strike {
+  readonly source: Source;
+  readonly gain: Gain;
+  readonly level: number;
+  readonly when: number;
+}
+
 /** Plays the messages of a MIDI output with its own voices: two clicks and a plucked course. */
 class SoundOutput implements Output {
   readonly label = 'built-in sound';
   readonly lead = leadMs;
   private readonly master: Gain;
   private readonly samples = new Map<number, Samples>();
-  private readonly sounding = new Map<number, { source: Source; gain: Gain }>();
+  private readonly sounding = new Map<number, Strike>();
   private readonly started = new Set<Source>();
   /** hrtime ms at which the card's clock stood at 0. */
   private offset = Number.POSITIVE_INFINITY;
   private offsetTaken = 0;
+  private readonly follower = setInterval(() => this.look(), followMs);
 
   constructor(private readonly context: Audio) {
     this.master = context.createGain();
-    this.master.gain.value = masterLevel;
-    const limiter = context.createDynamicsCompressor();
-    this.master.connect(limiter);
-    limiter.connect(context.destination);
+    this.master.gain.setValueAtTime(masterLevel, 0);
+    this.master.connect(context.destination);
     this.store(-1, clickSamples(context.sampleRate, 1760));
     this.store(-2, clickSamples(context.sampleRate, 1175));
   }
@@ -104,6 +130,21 @@ class SoundOutput implements Output {
 
   flush(): void {}
 
+  /** Looks at the card's clock until it has gone on a few times, so that it is known where it stands. */
+  async clockRuns(): Promise<boolean> {
+    const end = hrtimeMs() + startMs;
+    let steps = 0;
+    let before = this.context.currentTime;
+    while (steps < 4 && hrtimeMs() < end) {
+      await new Promise((resolve) => setTimeout(resolve, lookMs));
+      if (this.context.currentTime === before) continue;
+      before = this.context.currentTime;
+      steps += 1;
+      this.look();
+    }
+    return steps >= 4;
+  }
+
   panic(): void {
     for (const source of this.started) stopQuietly(source);
     this.started.clear();
@@ -111,13 +152,14 @@ class SoundOutput implements Output {
   }
 
   close(): void {
+    clearInterval(this.follower);
     this.panic();
     this.context.close().catch(() => {});
   }
 
-  private start(buffer: Samples, level: number, when: number): { source: Source; gain: Gain } {
+  private start(buffer: Samples, level: number, when: number): Strike {
     const gain = this.context.createGain();
-    gain.gain.value = level;
+    gain.gain.setValueAtTime(level, when);
     gain.connect(this.master);
     const source = this.context.createBufferSource();
     source.buffer = buffer;
@@ -128,7 +170,7 @@ class SoundOutput implements Output {
     };
     source.start(when);
     this.started.add(source);
-    return { source, gain };
+    return { source, gain, level, when };
   }
 
   /** A choked ending: the course is damped within a few ms, not cut. */
@@ -136,8 +178,10 @@ class SoundOutput implements Output {
     const voice = this.sounding.get(key);
     if (!voice) return;
     this.sounding.delete(key);
-    voice.gain.gain.setTargetAtTime(0, when, 0.006);
-    voice.source.stop(when + 0.06);
+    const start = Math.max(when, voice.when);
+    voice.gain.gain.setValueAtTime(voice.level, start);
+    voice.gain.gain.linearRampToValueAtTime(0, start + dampSeconds);
+    voice.source.stop(start + dampSeconds);
   }
 
   private buffer(note: number): Samples {
@@ -152,15 +196,19 @@ class SoundOutput implements Output {
   }
 
   /**
-   * The card's time for a time on the monotonic clock. The card's clock is read in steps, so the smallest
-   * difference seen is the true one; it is let grow slowly to follow drift.
+   * The card's clock is read in steps, so the smallest difference to the monotonic clock that is seen is the
+   * true one; it is let grow slowly to follow drift.
    */
-  private cardTime(atTime: number): number {
+  private look(): void {
     const now = hrtimeMs();
     const seen = now - this.context.currentTime * 1000;
     const grown = this.offset + (now - this.offsetTaken) * 0.0005;
     this.offset = Number.isFinite(grown) ? Math.min(grown, seen) : seen;
     this.offsetTaken = now;
+  }
+
+  /** The card's time for a time on the monotonic clock. */
+  private cardTime(atTime: number): number {
     return Math.max(this.context.currentTime, (atTime - this.offset) / 1000);
   }
 }

@@ -1,0 +1,56 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { describe, expect, it } from 'vitest';
+import { readChart } from '../../src/chart/read.js';
+import { unroll } from '../../src/chart/unroll.js';
+import { readDocument } from '../../src/setlist/document.js';
+import { keyName } from '../../src/theory/key.js';
+import { barsOf } from './written.js';
+
+const folder = new URL('../../charts/', import.meta.url);
+const files = readdirSync(folder).filter((name) => name.endsWith('.yaml'));
+const text = (name: string): string => readFileSync(new URL(name, folder), 'utf8');
+
+/** Chart, key and bars in a pass, counted by hand from the form. */
+const charts: readonly (readonly [string, string, number])[] = [
+  ['copperwort-lane.yaml', 'C', 72],
+  ['half-a-mile-of-fog.yaml', 'G', 32],
+  ['lockkeepers-candle.yaml', 'Am', 96],
+  ['nine-barges-late.yaml', 'Bb', 136],
+  ['osier-and-twine.yaml', 'E', 100],
+  ['sluice-gate-morning.yaml', 'A', 136],
+  ['third-lantern-down.yaml', 'G', 100],
+  ['tollhouse-kettle.yaml', 'D', 16],
+  ['weir-hands.yaml', 'B', 60],
+];
+
+describe('the demo charts', () => {
+  it.each(files)('%s reads without any fault', (name) => {
+    expect(readDocument(readFileSync(new URL(name, folder)))).toMatchObject({ ok: true, faults: [] });
+  });
+
+  it.each(charts)('%s is in %s and has %i bars', (name, key, bars) => {
+    const passes = [barsOf(text(name)), barsOf(text(name), { final: true })];
+    expect(passes.map((pass) => pass.length)).toStrictEqual([bars, bars]);
+    expect(passes.map((pass) => pass[0] && keyName(pass[0].key))).toStrictEqual([key, key]);
+  });
+
+  it('are in the keys players call most, one of them minor', () => {
+    const keys = files.flatMap((name) => {
+      const reading = readChart(readFileSync(new URL(name, folder)));
+      return reading.ok ? keyName(reading.value.key) : [];
+    });
+    expect(keys).toEqual(expect.arrayContaining(['A', 'Bb', 'B', 'C', 'D', 'E', 'G', 'Am']));
+  });
+
+  it('have a form of eight bars and one of thirty-two', () => {
+    expect(barsOf(text('weir-hands.yaml')).filter((bar) => bar.entry === 1)).toHaveLength(8);
+    expect(barsOf(text('half-a-mile-of-fog.yaml'))).toHaveLength(32);
+  });
+
+  it('play their first bars as they are written', () => {
+    const reading = readChart(readFileSync(new URL('third-lantern-down.yaml', folder)));
+    const bars = reading.ok ? unroll(reading.value).bars : [];
+    const roots = bars.slice(0, 8).map((bar) => bar.cells.map((cell) => cell.chord?.root).join(' '));
+    expect(roots).toStrictEqual(['G D', 'G', 'G', 'G', 'G', 'G', 'C', 'G']);
+  });
+});

@@ -1,0 +1,131 @@
+import { describe, expect, it } from 'vitest';
+import { Faults } from '../../src/chart/fault.js';
+import { checkForm, looksDerived, readDerived, readForm } from '../../src/chart/read-form.js';
+
+const start = { line: 3, column: 7 };
+
+function form(text: string) {
+  const faults = new Faults();
+  const entries = readForm(text, start, faults);
+  return { entries, told: faults.list.map(({ line, column, message }) => `${line}:${column} ${message}`) };
+}
+
+describe('readForm', () => {
+  it.each([
+    ['V', ['7: 1 V']],
+    ['V, C x2, tag', ['7: 1 V', '10: 2 C', '16: 1 tag']],
+    ['V,C', ['7: 1 V', '9: 1 C']],
+    ['  V ,  C', ['9: 1 V', '14: 1 C']],
+    ['𝄞, C', ['7: 1 𝄞', '10: 1 C']],
+    ['kickoff (fiddle)', ['7: 1 kickoff fiddle']],
+    ['break (me: ring)', ['7: 1 break me: ring']],
+    ['V (: ring)', ['7: 1 V : ring']],
+    ['V ()', ['7: 1 V']],
+    ['break (banjo, fiddle) x2', ['7: 2 break banjo, fiddle']],
+    ['break x2 (me: low-chop)', ['7: 2 break me: low-chop']],
+    ['half tag x100', ['7: 100 half tag']],
+  ])('%s', (text, expected) => {
+    const { entries, told } = form(text);
+    expect(told).toStrictEqual([]);
+    const brief = entries.map(({ place, times, section, who, pattern }) => {
+      const role =
+        (who === null ? '' : ` ${who}`) + (pattern === null ? '' : `${who === null ? ' ' : ''}: ${pattern}`);
+      return `${place.column}: ${times} ${section}${role}`;
+    });
+    expect(brief).toStrictEqual(expected);
+  });
+
+  it.each([
+    ['V,, C', '3:9 an entry of the form is missing between two commas'],
+    ['V, C,', '3:12 an entry of the form is missing between two commas'],
+    ['V, C x0', '3:10 “C x0”: a section is played from 1 to 100 times'],
+    ['V x101', '3:7 “V x101”: a section is played from 1 to 100 times'],
+    ['V, (me)', '3:10 “(me)” is no entry of a form'],
+    ['V, C (me', '3:10 “C (me” is no entry of a form'],
+    ['V), C', '3:7 “V)” is no entry of a form'],
+  ])('%s is refused', (text, sentence) => {
+    expect(form(text).told).toStrictEqual([expect.stringContaining(sentence)]);
+  });
+
+  it('does not pass over a second count in silence', () => {
+    expect(form('V x2 (me) x3').told).toStrictEqual([expect.stringMatching(/^3:7 /)]);
+    expect(form('V x2 x3').told).toStrictEqual([expect.stringMatching(/^3:7 /)]);
+  });
+
+  it('reads what is right beside what is wrong', () => {
+    const { entries, told } = form('V, C x0, tag, (');
+    expect(entries.map((entry) => entry.section)).toStrictEqual(['V', 'tag']);
+    expect(told).toHaveLength(2);
+  });
+
+  it('answers at once on a name with a very wide gap', () => {
+    expect(form(`V${' '.repeat(5000)}b`).entries).toHaveLength(1);
+  });
+});
+
+describe('checkForm', () => {
+  it('tells every unknown section with the names there are', () => {
+    const faults = new Faults();
+    checkForm(form('Verse, Vers, solo, C').entries, ['Verse', 'C'], faults);
+    expect(faults.list.map(({ column, message }) => `${column} ${message}`)).toStrictEqual([
+      '14 there is no section “Vers”; did you mean “Verse”?; sections are: Verse, C',
+      '20 there is no section “solo”; sections are: Verse, C',
+    ]);
+  });
+
+  it('says so when there is none at all', () => {
+    const faults = new Faults();
+    checkForm(form('V').entries, [], faults);
+    expect(faults.list.map((fault) => fault.message)).toStrictEqual([
+      'there is no section “V”; sections are: none',
+    ]);
+  });
+
+  it('keeps its sentences short in a file of very many sections', () => {
+    const faults = new Faults();
+    const names = Array.from({ length: 2000 }, (_, index) => `part ${index}`);
+    checkForm(form('Q').entries, names, faults);
+    expect(faults.list.map((fault) => fault.message.length < 1000)).toStrictEqual([true]);
+  });
+});
+
+describe('readDerived', () => {
+  it.each([
+    ['all of V', [{ of: 'V', take: { kind: 'all' } }]],
+    ['last 4 of C', [{ of: 'C', take: { kind: 'last', bars: 4 } }]],
+    ['first 8 of half tag', [{ of: 'half tag', take: { kind: 'first', bars: 8 } }]],
+    ['bars 3-6 of V', [{ of: 'V', take: { kind: 'bars', from: 3, to: 6 } }]],
+    ['bars 3 - 6 of V', [{ of: 'V', take: { kind: 'bars', from: 3, to: 6 } }]],
+    [
+      'all of V + last 1 of C\n',
+      [
+        { of: 'V', take: { kind: 'all' } },
+        { of: 'C', take: { kind: 'last', bars: 1 } },
+      ],
+    ],
+  ])('%j', (text, excerpts) => {
+    const faults = new Faults();
+    expect(looksDerived(text)).toBe(true);
+    expect(readDerived(text, start, faults)).toStrictEqual(excerpts);
+    expect(faults.list).toStrictEqual([]);
+  });
+
+  it.each(['last four of C', 'last 4 C', 'all V', 'bars 3 of V', 'first -1 of V', 'all of V +'])(
+    '%s is refused',
+    (text) => {
+      const faults = new Faults();
+      readDerived(text, start, faults);
+      expect(faults.list).toStrictEqual([
+        {
+          ...start,
+          severity: 'error',
+          message: expect.stringMatching(/takes nothing from a section; write “last 4 of C”/),
+        },
+      ]);
+    },
+  );
+
+  it.each(['1 4 5 1', 'A D', 'nc', 'allof', 'alls well', ''])('%j does not look derived', (text) => {
+    expect(looksDerived(text)).toBe(false);
+  });
+});

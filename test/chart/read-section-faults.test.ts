@@ -1,0 +1,68 @@
+import { describe, expect, it } from 'vitest';
+import { chartOf, faultsOf } from './written.js';
+
+describe('faults in bars', () => {
+  // A good bar stands first, so that the section is not empty as well.
+  it.each([
+    ['1 q5', '5:7 error “q5” is no number'],
+    ['1 (4 57)', '5:11 error “57” can be read two ways: two bars are written “5 7”, one chord “5^7”'],
+    ["1 '57", '5:9 error “57” can be read two ways'],
+    ['1 "𝄞" é', '5:11 error “é” is no number'],
+    ['1\n4\t9', '6:7 error there is no degree 9'],
+    ['1 A', '5:7 error “A” is a letter in a section of numbers'],
+    ['A 1', '5:7 error “1” is a number in a section of letters'],
+    ['= 1', '5:5 error “=” repeats the bar before, and there is none'],
+    ['1 | 4', '5:7 error bars need no line between them'],
+    ['1 1...', '5:7 error “1...”: dots share a bar among chords; put them in brackets'],
+    ['1 (1... 5..)', '5:7 error 5 dots in a bar of 4 beats; if the bar really is long, put “crooked: yes”'],
+    ['1 (1. )', '5:7 error 1 dot in a bar of 4 beats; if the bar really is short'],
+    ['1 @3/4 (1... 5.)', '5:12 error 4 dots in a bar of 3 beats'],
+    ['1 (1.. 5)', '5:7 error some chords of this bar have dots and some have none'],
+    [`1 (${'1 '.repeat(17)})`, '5:7 error 17 chords in one bar; at most 16'],
+    ['1 ()', '5:7 error an empty bar; a bar without a chord is written nc'],
+    ['1 (1 =)', '5:10 error “=” cannot stand within a bar'],
+    ['1 (1 @3/4 4)', '5:10 error “@3/4” cannot stand within a bar'],
+    ['1 (1 4', '5:7 error this “(” is not closed'],
+    ['1 (1 4\n5)', '5:7 error this “(” is not closed'],
+    ['1 )', '5:7 error this “)” closes nothing'],
+    ['1 ]', '5:7 error this “]” closes nothing'],
+    ['1 :|', '5:7 error this :| closes no repeat'],
+    ['1 |: 4', '5:7 error this |: is never closed; write :| at its end'],
+    ['|: 1 |: 4 :|', '5:10 error a repeat within a repeat'],
+    ['1 x3', '5:7 error “x3” says how often to repeat; it stands right behind :|'],
+    ['|: 1 :| x1', '5:13 error “x1”: a repeat is played from 2 to 100 times'],
+    ['|: 1 :| x101', '5:13 error “x101”: a repeat is played from 2 to 100 times'],
+    ['1 [1st 4 ]', '5:7 error an ending needs a repeat'],
+    ['|: 1 [1st 4 ] :| 5 [2nd 1 ]', '5:24 error an ending needs a repeat'],
+    ['|: 1 [first 4 ] :|', '5:10 error “[first” is no ending; write [1st … ], [2nd … ] or [last … ]'],
+    ['|: 1 [1st 4 [2nd 5 ] :|', '5:17 error an ending within an ending'],
+    ['1 [last 4', '5:7 error this ending is never closed; write ] at its end'],
+    ['1 "hold 4', '5:7 error the cue “hold 4” has no end; close it with a second "'],
+    ['1 @temop=90', '5:7 error “@temop=90” changes nothing known; did you mean “tempo”?'],
+    ['1 \u001b[2J', '5:7 error “␛” is no number'],
+  ])('%j', (bars, first) => {
+    expect(faultsOf(chartOf(bars))[0]).toContain(first);
+  });
+
+  it('tells several faults at once, each in its place', () => {
+    const told = faultsOf(chartOf('1 q 57 (1.. 4)\n|: @key+99 1 "x'));
+    expect(told.map((one) => one.slice(0, one.indexOf(' ')))).toStrictEqual([
+      '5:7',
+      '5:10',
+      '5:12',
+      '6:5',
+      '6:8',
+      '6:18',
+    ]);
+  });
+
+  it('does not call the end of a last ending with a repeat in it an end of nothing', () => {
+    expect(faultsOf(chartOf('1 [last |: 4 :| ] 5')).join()).not.toContain('closes nothing');
+  });
+
+  it('does not take a closed repeat for the end of the ending around it', () => {
+    expect(faultsOf(chartOf('1 [last |: 4 :| 5'))).toStrictEqual([
+      expect.stringContaining('5:7 error this ending is never closed'),
+    ]);
+  });
+});

@@ -1,0 +1,164 @@
+import { execFileSync } from 'node:child_process';
+import {
+  closeSync,
+  constants,
+  mkdtempSync,
+  openSync,
+  readSync,
+  rmSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import { openRaw } from '../../../src/player/outputs/raw.js';
+
+let folder = '';
+let pipe = '';
+let told: string[] = [];
+const tell = (message: string): number => told.push(message);
+
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'barkline-raw-'));
+  pipe = join(folder, 'pipe');
+  execFileSync('mkfifo', [pipe]);
+  told = [];
+  vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] });
+});
+
+afterEach(() => {
+  vi.useRealTimers();
+  rmSync(folder, { recursive: true });
+});
+
+const openReader = (): number => openSync(pipe, constants.O_RDONLY | constants.O_NONBLOCK);
+
+/** All messages that lie in the pipe, three bytes each. */
+function read(reader: number): number[][] {
+  const bytes: number[] = [];
+  const buffer = Buffer.alloc(65_536);
+  for (;;) {
+    try {
+      const count = readSync(reader, buffer, 0, buffer.length, null);
+      if (count === 0) break;
+      bytes.push(...buffer.subarray(0, count));
+    } catch (error) {
+      expect((error as NodeJS.ErrnoException).code).toBe('EAGAIN');
+      break;
+    }
+  }
+  return Array.from({ length: bytes.length / 3 }, (_, index) => bytes.slice(index * 3, index * 3 + 3));
+}
+
+describe('openRaw refuses', () => {
+  it('a regular file, and leaves it as it is', () => {
+    const path = join(folder, 'notes.txt');
+    writeFileSync(path, 'keep me');
+    expect(() => openRaw(path, tell)).toThrow(`${path} is a regular file; a raw output is a named pipe`);
+    symlinkSync(path, join(folder, 'link'));
+    expect(() => openRaw(join(folder, 'link'), tell)).toThrow('is a regular file');
+    expect(execFileSync('cat', [path], { encoding: 'utf8' })).toBe('keep me');
+  });
+
+  it('a folder', () => {
+    expect(() => openRaw(folder, tell)).toThrow(`${folder} is a folder; a raw output is a named pipe`);
+  });
+
+  it('a path that is not there, and does not make it', () => {
+    const path = join(folder, 'nothing');
+    expect(() => openRaw(path, tell)).toThrow(`there is no ${path}; make a pipe with mkfifo`);
+    expect(() => openRaw(path, tell)).toThrow('there is no');
+  });
+});
+
+describe('a raw output', () => {
+  it('writes what belongs to one instant at once', () => {
+    const reader = openReader();
+    const raw = openRaw(pipe, tell);
+    raw.send(0x90, 60, 90, 0);
+    raw.send(0x91, 64, 80, 0);
+    expect(read(reader)).toStrictEqual([]);
+    raw.flush();
+    expect(read(reader)).toStrictEqual([
+      [0x90, 60, 90],
+      [0x91, 64, 80],
+    ]);
+    raw.close();
+    closeSync(reader);
+    expect(told).toStrictEqual([]);
+  });
+
+  it('writes what is left when it is closed', () => {
+    const reader = openReader();
+    const raw = openRaw(pipe, tell);
+    raw.send(0x80, 60, 0, 0);
+    raw.close();
+    expect(read(reader)).toStrictEqual([[0x80, 60, 0]]);
+    closeSync(reader);
+  });
+
+  it('takes a device', () => {
+    const raw = openRaw('/dev/null', tell);
+    raw.send(0x90, 60, 90, 0);
+    raw.flush();
+    raw.close();
+    expect([raw.label, raw.lead, told]).toStrictEqual(['raw /dev/null', 0, []]);
+  });
+
+  it('waits for a reader, says so, and sends no end of a note that was never heard', () => {
+    const raw = openRaw(pipe, tell);
+    expect(told).toStrictEqual([`nobody reads ${pipe} yet; waiting for a reader`]);
+    raw.send(0x90, 60, 90, 0);
+    raw.flush();
+    const reader = openReader();
+    vi.advanceTimersByTime(1000);
+    expect(told[1]).toBe(`${pipe} is being read now`);
+    raw.send(0x80, 60, 0, 0);
+    raw.flush();
+    raw.send(0x90, 62, 90, 0);
+    raw.flush();
+    expect(read(reader)).toStrictEqual([[0x90, 62, 90]]);
+    raw.close();
+    closeSync(reader);
+  });
+
+  it('says when its reader has gone, and goes on with the next', () => {
+    const first = openReader();
+    const raw = openRaw(pipe, tell);
+    closeSync(first);
+    raw.send(0x90, 60, 90, 0);
+    raw.flush();
+    expect(told).toStrictEqual([`the reader of ${pipe} has gone; waiting for another`]);
+    const second = openReader();
+    vi.advanceTimersByTime(1000);
+    raw.send(0x90, 64, 90, 0);
+    raw.flush();
+    expect(read(second)).toStrictEqual([[0x90, 64, 90]]);
+    raw.close();
+    closeSync(second);
+  });
+
+  it('never blocks on a full pipe, and every note it sent is ended once it is read', () => {
+    const reader = openReader();
+    const raw = openRaw(pipe, tell);
+    // A pipe holds 64 KiB; this is three times as much.
+    for (let turn = 0; turn < 32_000; turn += 1) {
+      raw.send(0x90, 40 + (turn % 60), 90, 0);
+      raw.flush();
+      if (turn > 0) raw.send(0x80, 40 + ((turn - 1) % 60), 0, 0);
+      raw.flush();
+    }
+    expect(told).toStrictEqual([`${pipe} is full, its reader is slow; notes are left out until it reads on`]);
+    const messages = read(reader);
+    raw.send(0x80, 40 + (31_999 % 60), 0, 0);
+    raw.close();
+    messages.push(...read(reader));
+    const open = new Map<number, number>();
+    for (const [status, note] of messages as [number, number][])
+      open.set(note, (open.get(note) ?? 0) + (status === 0x90 ? 1 : -1));
+    expect(messages.length).toBeGreaterThan(20_000);
+    expect([...open].filter(([, count]) => count !== 0)).toStrictEqual([]);
+    closeSync(reader);
+  });
+});

@@ -1,0 +1,118 @@
+import type { Host } from '../../src/player/host.js';
+import type { Output } from '../../src/player/outputs/output.js';
+
+interface Timer {
+  readonly due: number;
+  readonly callback: () => void;
+}
+
+/** A machine whose time goes on only when it is told to, or when somebody waits for it. */
+export class VirtualHost implements Host {
+  private timers: Timer[] = [];
+
+  /** `lateMs`: how long after its time a timer of so many milliseconds fires. */
+  constructor(
+    private time = 5000,
+    private readonly lateMs: (ms: number) => number = () => 0,
+  ) {}
+
+  now(): number {
+    return this.time;
+  }
+
+  /** As the machine's own timers: whole milliseconds, and never less than one. */
+  setTimer(callback: () => void, ms: number): Timer {
+    const whole = Math.max(1, Math.floor(ms));
+    const timer = { due: this.time + whole + this.lateMs(whole), callback };
+    this.timers.push(timer);
+    return timer;
+  }
+
+  clearTimer(timer: unknown): void {
+    this.timers = this.timers.filter((one) => one !== timer);
+  }
+
+  waitUntil(time: number): void {
+    this.time = Math.max(this.time, time);
+  }
+
+  /** Runs every timer that is due up to `to`, in order, and stops there. */
+  advance(to: number): void {
+    for (let next = this.next(to); next; next = this.next(to)) {
+      this.clearTimer(next);
+      this.time = Math.max(this.time, next.due);
+      next.callback();
+    }
+    this.time = Math.max(this.time, to);
+  }
+
+  /** Time that passes while nothing runs: a process stopped, or a machine asleep. */
+  stall(ms: number): void {
+    this.time += ms;
+  }
+
+  private next(to: number): Timer | undefined {
+    return this.timers.filter((one) => one.due <= to).sort((one, other) => one.due - other.due)[0];
+  }
+}
+
+/** One message as it reached an output: what, for when, and when it was sent. */
+export interface Sent {
+  readonly status: number;
+  readonly note: number;
+  readonly velocity: number;
+  /** The time it is meant for. */
+  readonly time: number;
+  readonly sentAt: number;
+}
+
+/** An output that keeps all it is given. */
+export class RecordingOutput implements Output {
+  readonly label = 'recording';
+  readonly sent: Sent[] = [];
+  panics = 0;
+  /** Messages that were not yet followed by a flush. */
+  unflushed = 0;
+
+  constructor(
+    private readonly host: Host,
+    readonly lead = 0,
+    private readonly onSend: (time: number) => void = () => {},
+  ) {}
+
+  send(status: number, note: number, velocity: number, time: number): void {
+    this.sent.push({ status, note, velocity, time, sentAt: this.host.now() });
+    this.unflushed += 1;
+    this.onSend(time);
+  }
+
+  flush(): void {
+    this.unflushed = 0;
+  }
+
+  panic(): void {
+    this.panics += 1;
+  }
+
+  close(): void {}
+
+  /** The note-ons, in the order they came. */
+  get ons(): Sent[] {
+    return this.sent.filter((one) => (one.status & 0xf0) === 0x90 && one.velocity > 0);
+  }
+
+  get offs(): Sent[] {
+    return this.sent.filter((one) => (one.status & 0xf0) === 0x80);
+  }
+
+  /** Channel and note of everything that was begun and not ended. */
+  hanging(): string[] {
+    const open = new Map<string, number>();
+    for (const { status, note } of this.sent) {
+      const key = `channel ${(status & 0x0f) + 1} note ${note}`;
+      if ((status & 0xf0) === 0x90) open.set(key, (open.get(key) ?? 0) + 1);
+      if ((status & 0xf0) === 0x80) open.set(key, (open.get(key) ?? 0) - 1);
+    }
+    return [...open].filter(([, count]) => count !== 0).map(([key, count]) => `${key}: ${count}`);
+  }
+}

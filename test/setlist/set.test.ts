@@ -1,0 +1,147 @@
+import { existsSync, readFileSync } from 'node:fs';
+import { describe, expect, it } from 'vitest';
+import { readDocument } from '../../src/setlist/document.js';
+import { keyName } from '../../src/theory/key.js';
+
+const read = (text: string) => readDocument(new TextEncoder().encode(text));
+
+function setOf(text: string) {
+  const reading = read(text);
+  if (!reading.ok || reading.value.kind !== 'set') throw new Error('no set');
+  return reading.value.set;
+}
+
+const faultsOf = (text: string): string[] =>
+  read(text).faults.map(({ line, column, severity, message }) => `${line}:${column} ${severity} ${message}`);
+
+describe('a set', () => {
+  it('has songs in order, each with what it changes', () => {
+    const set = setOf(`title: Harvest evening
+date: 2031-09-14
+notes: bring strings
+charts:
+  - one.yaml
+  - file: two.yaml
+    key: B♭
+    tempo: half=118
+    gap: 12.5
+    notes: slow start
+  - file: three.yaml
+    key:
+`);
+    expect(set).toMatchObject({ title: 'Harvest evening', date: '2031-09-14' });
+    expect(
+      set.entries.map(({ file, key, tempo, gap, place }) => [
+        file,
+        key && keyName(key),
+        tempo,
+        gap,
+        place.line,
+      ]),
+    ).toStrictEqual([
+      ['one.yaml', null, null, 0, 5],
+      ['two.yaml', 'Bb', { bpm: 118, count: 'half' }, 12.5, 6],
+      ['three.yaml', null, null, 0, 11],
+    ]);
+  });
+
+  it('is the same with its songs in one line, without a date', () => {
+    const set = setOf('title: T\ncharts: [one.yaml, {file: two.yaml, gap: 3600}]\n');
+    expect(set.date).toBeNull();
+    expect(set.entries.map(({ file, gap }) => [file, gap])).toStrictEqual([
+      ['one.yaml', 0],
+      ['two.yaml', 3600],
+    ]);
+  });
+});
+
+describe('faults of a set', () => {
+  it.each([
+    ['no title', 'charts:\n  - a.yaml\n', '1:1 error the set has no title; write “title: Harvest gathering”'],
+    ['no songs', 'title: T\ncharts:\n', '2:8 error the set has no charts'],
+    ['songs in a line of text', 'title: T\ncharts: a.yaml\n', '2:9 error the set has no charts'],
+    ['an empty list', 'title: T\ncharts: []\n', '2:9 error the set has no charts'],
+    ['a song that is a list', 'title: T\ncharts:\n  - [a]\n', '3:5 error a song of a set is a file name'],
+    [
+      'a song without a file',
+      'title: T\ncharts:\n  - key: A\n',
+      '3:5 error this song has no file; write “file: NAME.yaml”',
+    ],
+    ['a song whose file is nothing', 'title: T\ncharts:\n  - file:\n', '3:5 error this song has no file'],
+    ['a song that is empty text', 'title: T\ncharts:\n  - ""\n', '3:5 error '],
+    ['a bad key', 'title: T\ncharts:\n  - file: a\n    key: H\n', '4:10 error “H” is no key'],
+    [
+      'a bad tempo',
+      'title: T\ncharts:\n  - file: a\n    tempo: 9999\n',
+      '4:12 error tempo “9999” is out of range',
+    ],
+    [
+      'a gap that is no number',
+      'title: T\ncharts:\n  - file: a\n    gap: long\n',
+      '4:10 error gap “long” is no number of seconds from 0 to 3600',
+    ],
+    [
+      'a gap below nothing',
+      'title: T\ncharts:\n  - file: a\n    gap: -1\n',
+      '4:10 error gap “-1” is no number of seconds',
+    ],
+    [
+      'a gap beyond an hour',
+      'title: T\ncharts:\n  - file: a\n    gap: 3601\n',
+      '4:10 error gap “3601” is no number of seconds',
+    ],
+    [
+      'an unknown name',
+      'title: T\ntilte: U\ncharts:\n  - a\n',
+      '2:1 warning “tilte” is nothing a set has; did you mean “title”?; it is passed over',
+    ],
+    [
+      'an unknown name of a song',
+      'title: T\ncharts:\n  - file: a\n    kee: A\n',
+      '4:5 warning “kee” is nothing a song of a set has; did you mean “key”?',
+    ],
+    ['a name twice', 'title: T\ntitle: U\ncharts:\n  - a\n', '2:1 error “title” stands twice'],
+    [
+      'a name twice in a song',
+      'title: T\ncharts:\n  - file: a\n    file: b\n',
+      '4:5 error “file” stands twice',
+    ],
+    ['a date that is a list', 'title: T\ndate: [a]\ncharts:\n  - a\n', '2:7 error date is text on its line'],
+  ])('%s', (_, text, fault) => {
+    expect(faultsOf(text)).toStrictEqual([expect.stringContaining(fault)]);
+  });
+
+  it('are told all at once, and forbid the set', () => {
+    const text = 'charts:\n  - file: a\n    key: H\n  - key: A\n  - file: b\n    gap: x\n';
+    expect(read(text).ok).toBe(false);
+    expect(faultsOf(text).map((one) => one.split(' ')[0])).toStrictEqual(['1:1', '3:10', '4:5', '6:10']);
+  });
+});
+
+describe('the demo set', () => {
+  const folder = new URL('../../charts/', import.meta.url);
+  const set = setOf(readFileSync(new URL('osier-lock-gathering.yaml', folder), 'utf8'));
+
+  it('reads, with its keys and gaps', () => {
+    expect(
+      set.entries.map(({ key, tempo, gap }) => [key && keyName(key), tempo?.bpm ?? null, gap]),
+    ).toStrictEqual([
+      ['A', null, 0],
+      ['G', null, 10],
+      [null, null, 20],
+      ['Bb', null, 10],
+      [null, 180, 15],
+      ['B', null, 10],
+    ]);
+  });
+
+  it('names charts that are there and read', () => {
+    for (const { file } of set.entries) {
+      expect(existsSync(new URL(file, folder)), file).toBe(true);
+      expect(readDocument(readFileSync(new URL(file, folder)))).toMatchObject({
+        ok: true,
+        value: { kind: 'chart' },
+      });
+    }
+  });
+});

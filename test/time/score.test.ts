@@ -1,0 +1,178 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { midiNote } from '../../src/theory/pitch.js';
+import { clickNotes, scoreBar, scoreSeconds } from '../../src/time/score.js';
+import { ticks } from '../../src/time/units.js';
+import { score, strokes, together } from './scores.js';
+
+const at = (written: string, bar = 0, head = {}): string[] =>
+  strokes(score(written, head, { sound: together }), bar);
+
+describe('compileScore', () => {
+  // At 120 a chop of 60 ms lasts 115 ticks; a choked note ends a 24th of a quarter before the next stroke.
+  it.each([
+    ['4/4', ['0 low×1 920', '960 chop×4 115', '1920 low×1 920', '2880 chop×4 115']],
+    ['3/4', ['0 low×1 920', '960 chop×4 115', '1920 chop×4 115']],
+    ['2/2', ['0 low×1 920', '960 chop×4 115', '1920 low×1 920', '2880 chop×4 115']],
+    ['6/8', ['0 low×1 920', '960 chop×4 115', '1440 low×1 920', '2400 chop×4 115']],
+  ])('strikes a bar of %s by the pattern', (meter, expected) => {
+    expect(at('1 4', 0, { meter })).toStrictEqual(expected);
+  });
+
+  it.each([
+    ['shared by two', '(1 4)', ['0 low×1 920', '960 chop×4 115', '1920 low×1 920', '2880 chop×4 115']],
+    [
+      'shared three to one',
+      '(1... 4.)',
+      ['0 low×1 920', '960 chop×4 115', '1920 low×1 920', '2880 chop×4 115'],
+    ],
+    [
+      'shared by three: chopped where the pattern has no stroke',
+      '(1 4 5)',
+      [
+        '0 low×1 920',
+        '960 chop×4 115',
+        '1280 chop×4 115',
+        '1920 low×1 600',
+        '2560 chop×4 115',
+        '2880 chop×4 115',
+      ],
+    ],
+    ['left to ring', '1~', ['0 chop×4 3800']],
+    ['stopped', '1!', ['0 chop×4 115']],
+    ['ringing for half a bar', '(1~ 4)', ['0 chop×4 1880', '1920 low×1 920', '2880 chop×4 115']],
+    ['stopped in its second half', '(1 4!)', ['0 low×1 920', '960 chop×4 115', '1920 chop×4 115']],
+    ['without a chord', 'nc', []],
+    ['half without a chord', '(1 nc)', ['0 low×1 920', '960 chop×4 115']],
+  ])('strikes a bar %s', (_, written, expected) => {
+    expect(at(`${written} 4`)).toStrictEqual(expected);
+  });
+
+  it('strikes an early chord an eighth before its place, and ends the one before it there', () => {
+    expect(at("1~ '4")).toStrictEqual(['0 chop×4 3320']);
+    expect(at("1 '4", 1)).toStrictEqual([
+      '-480 low×1 1400',
+      '960 chop×4 115',
+      '1920 low×1 920',
+      '2880 chop×4 115',
+    ]);
+    expect(at("(1 '4)").slice(1, 3)).toStrictEqual(['960 chop×4 115', '1440 low×1 1400']);
+  });
+
+  it('lets the first chord come early into the bar before the pass', () => {
+    const early = score("'1 4~");
+    expect(Math.min(...(early.notes[0] ?? []).map((note) => note.at))).toBe(-480);
+    expect(at("'1 4~", 1)).toStrictEqual(['0 chop×4 3320']);
+  });
+
+  // Swing 67: the off-beat stands at 0.67 of the beat, so the early chord 0.33 · 960 ticks before the bar.
+  it('puts an early chord onto the swung off-beat', () => {
+    expect(at("1 '4", 1, { feel: 'swing=67' })[0]).toBe('-317 low×1 1237');
+    expect(at("1 '4", 1, { feel: 'swing=67', meter: '6/8' })[0]).toBe('-480 low×1 1400');
+  });
+
+  it('spreads a stroke from the bass side, 3 ms a course', () => {
+    const chop = (score('1').notes[0] ?? []).filter((note) => note.voice === 'chop').slice(0, 4);
+    // 3 ms at 120 are 5.76 ticks.
+    expect(chop.map((note) => [note.at, note.note])).toStrictEqual([
+      [960, 62],
+      [966, 67],
+      [972, 71],
+      [977, 79],
+    ]);
+  });
+
+  it('keeps what is given in milliseconds at a share of the tempo', () => {
+    const half = score('1', {}, { sound: together, share: 0.5 });
+    expect(strokes(half, 0)[1]).toBe('960 chop×4 58');
+  });
+
+  it('takes the notes of the cell that is struck', () => {
+    const made = score('(1 4)', {}, { notesOf: (_, cell) => [midiNote(60 + cell)] });
+    const low = (made.notes[0] ?? []).filter((note) => note.voice === 'low');
+    expect(low.map((note) => [note.at, note.note])).toStrictEqual([
+      [0, 60],
+      [1920, 61],
+    ]);
+  });
+
+  it('gives every note a whole place, a positive length and a strength that MIDI has', () => {
+    const [early, ending] = [fc.constantFrom('', "'"), fc.constantFrom('', '~', '!')];
+    const marks = fc.tuple(early, fc.constantFrom('1', '4', 'nc'), ending);
+    const cell = marks.map((parts) => parts.join(''));
+    const bar = fc.array(cell, { minLength: 1, maxLength: 16 }).map((cells) => `(${cells.join(' ')})`);
+    const head = fc.record({
+      tempo: fc.integer({ min: 20, max: 400 }),
+      meter: fc.constantFrom('4/4', '3/4', '2/2', '6/8', '7/8', '1/4'),
+      feel: fc.constantFrom('straight', 'swing=75'),
+    });
+    fc.assert(
+      fc.property(fc.array(bar, { minLength: 1, maxLength: 4 }), head, (written, over) => {
+        const made = score(written.join(' '), over);
+        for (const note of made.notes.flat()) {
+          expect(Number.isInteger(note.at)).toBe(true);
+          expect(note.length).toBeGreaterThanOrEqual(1);
+          expect(note.velocity >= 1 && note.velocity <= 127).toBe(true);
+        }
+      }),
+      { numRuns: 60 },
+    );
+  });
+});
+
+describe('scoreBar', () => {
+  const four = { meter: { beats: 4, unit: 4 }, tempo: { bpm: 120, count: 'quarter' } } as const;
+
+  it.each([
+    ['4/4', { ...four, beats: 4 }, 3840, [0, 960, 1920, 2880]],
+    ['half a beat more', { ...four, beats: 2.5 }, 2400, [0, 960, 1920]],
+    ['6/8', { ...four, meter: { beats: 6, unit: 8 }, beats: 2 }, 2880, [0, 1440]],
+    ['7/8', { ...four, meter: { beats: 7, unit: 8 }, beats: 7 }, 3360, [0, 480, 960, 1440, 1920, 2400, 2880]],
+    ['cut time', { ...four, meter: { beats: 2, unit: 2 }, beats: 2 }, 3840, [0, 1920]],
+  ] as const)('%s', (_, bar, length, beats) => {
+    expect(scoreBar(bar, ticks(7680))).toStrictEqual({ start: 7680, length, beats, tempo: 120 });
+  });
+
+  it.each([
+    ['half=120', 240],
+    ['dotted=90', 135],
+    ['170', 170],
+  ])('counts %s as %i quarters', (tempo, quarters) => {
+    expect(score('1', { tempo }).bars[0]?.tempo).toBe(quarters);
+  });
+
+  it('puts every bar behind the one before, each boundary rounded from its bar’s start', () => {
+    const made = score('(1 4 5) (1.. 4. 5..) @3/4 1 (4 5) @6/8 1', { crooked: 'yes' });
+    expect(made.bars.map((bar) => bar.start)).toStrictEqual([0, 3840, 8640, 11520, 14400]);
+    expect(made.length).toBe(17280);
+    const opening = (made.notes[0] ?? []).filter((note) => note.voice !== 'click').map((note) => note.at);
+    expect(opening).toEqual(expect.arrayContaining([Math.round(3840 / 3), Math.round((2 * 3840) / 3)]));
+  });
+});
+
+describe('clickNotes', () => {
+  // General MIDI percussion, channel 10: 76 and 77 are the high and the low wood block.
+  it('accents the first beat, on channel 10', () => {
+    const clicks = clickNotes(score('1', { meter: '3/4' }).bars[0] as never);
+    expect(clicks.map((one) => [one.at, one.note, one.channel, one.velocity])).toStrictEqual([
+      [0, 76, 9, 96],
+      [960, 77, 9, 72],
+      [1920, 77, 9, 72],
+    ]);
+  });
+});
+
+describe('scoreSeconds', () => {
+  // Rhythm players' yardstick: 64 beats at 160, 120 and 96 last 24, 32 and 40 s.
+  it.each([
+    [160, 24],
+    [120, 32],
+    [96, 40],
+  ])('64 beats at %i last %i s', (tempo, seconds) => {
+    expect(scoreSeconds(score(Array(16).fill('1').join(' '), { tempo }))).toBeCloseTo(seconds, 9);
+  });
+
+  it('adds up stretches of different tempo', () => {
+    expect(scoreSeconds(score('1 @tempo=60 1', { tempo: 120 }))).toBeCloseTo(2 + 4, 9);
+  });
+});
