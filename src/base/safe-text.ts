@@ -1,4 +1,4 @@
-const controls = /[\u0000-\u001f\u007f-\u009f\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff]/g;
+const controls = /[\u0000-\u001f\u007f-\u009f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff]/g;
 
 /**
  * Text from outside made fit for a terminal: control characters and invisible direction marks become
@@ -12,6 +12,12 @@ export function safeText(text: string): string {
     if (code < 0x20) return String.fromCharCode(0x2400 + code);
     return code === 0x7f ? '␡' : '�';
   });
+}
+
+/** Names put together for a sentence: the first few, and that there are more. */
+export function fewNames(names: readonly string[], most = 8): string {
+  const shown = names.slice(0, most).map((name) => safeText(name.slice(0, 40)));
+  return names.length > most ? `${shown.join(', ')} and ${names.length - most} more` : shown.join(', ');
 }
 
 /** `safeText`, cut to at most `most` characters with an ellipsis: for quoting what was found. */

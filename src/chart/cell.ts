@@ -8,8 +8,6 @@ import type { CellEnding, WrittenCell } from './chart.js';
 /** How a section is written: in numbers, or in letters read against a key. */
 export type Notation = { readonly kind: 'numbers' } | { readonly kind: 'letters'; readonly key: Key };
 
-const wholeWord = /^(['’]?)(.*?)([~!.]*)$/su;
-
 /** Whether a word looks like a chord in letters rather than a number; decides how a section is read. */
 export function looksLikeLetters(word: string): boolean {
   return /^['’]?[A-G]/.test(word);
@@ -26,7 +24,7 @@ export function looksLikeNumber(word: string): boolean {
  * @example readCell("'4~", { kind: 'numbers' }) // early, left to ring
  */
 export function readCell(word: string, notation: Notation): Outcome<WrittenCell> {
-  const [, early = '', body = '', marks = ''] = wholeWord.exec(word) ?? [];
+  const { early, body, marks } = cutMarks(word);
   const offset = early.length;
   if (body === '') return misread(`${quoted(word)} has no chord; a mark goes with a chord: '4, 1~, 5!, 1...`);
   const ending = endingOf(marks);
@@ -42,6 +40,16 @@ export function readCell(word: string, notation: Notation): Outcome<WrittenCell>
   return good({ chord: chord.value, dots: dots === 0 ? null : dots, early: early !== '', ending });
 }
 
+/** Takes a word apart: early mark, chord, and the marks behind it. The full stops of `n.c.` are its own. */
+function cutMarks(word: string): { early: string; body: string; marks: string } {
+  const early = /^['’]/.test(word) ? (word[0] as string) : '';
+  const named = /^(?:nc|n\.c\.?)/i.exec(word.slice(early.length, early.length + 4))?.[0] ?? '';
+  const least = early.length + named.length;
+  let end = word.length;
+  while (end > least && '~!.'.includes(word[end - 1] as string)) end -= 1;
+  return { early, body: word.slice(early.length, end), marks: word.slice(end) };
+}
+
 function endingOf(marks: string): CellEnding | null {
   const tildes = marks.split('~').length - 1;
   const stops = marks.split('!').length - 1;
@@ -50,7 +58,7 @@ function endingOf(marks: string): CellEnding | null {
 }
 
 function readChordBody(body: string, notation: Notation): Outcome<NumberChord | null> {
-  if (/^(nc|n\.c)$/i.test(body)) return good(null);
+  if (/^n\.?c\.?$/i.test(body)) return good(null);
   if (notation.kind === 'letters') {
     if (looksLikeNumber(body)) {
       return misread(

@@ -1,7 +1,7 @@
 import { quoted } from '../base/safe-text.js';
 import { type Chart, feltBeats } from './chart.js';
 import type { Faults } from './fault.js';
-import { unroll } from './unroll.js';
+import { barCounter, unroll } from './unroll.js';
 
 /** Checks a chart that reads well as a whole: its form within bounds, every section used, excerpts there. */
 export function checkChart(chart: Chart, faults: Faults): void {
@@ -14,9 +14,19 @@ export function checkChart(chart: Chart, faults: Faults): void {
     );
   }
   if (faults.failed) return;
-  const { bars, fault } = unroll(chart, { final: true });
-  if (fault) faults.list.push(fault);
-  else if (bars.length === 0) faults.error({ line: 1, column: 1 }, 'the form plays no bar');
+  for (const final of [true, false]) {
+    const { bars, fault } = unroll(chart, { final });
+    if (fault) faults.list.push(fault);
+    else if (bars.length === 0) {
+      faults.error(
+        { line: 1, column: 1 },
+        final
+          ? 'the form plays no bar'
+          : 'the form plays bars in its final pass only; the passes before need some too',
+      );
+    }
+    if (faults.failed) return;
+  }
 }
 
 function checkUse(chart: Chart, faults: Faults): void {
@@ -35,18 +45,17 @@ function checkUse(chart: Chart, faults: Faults): void {
 }
 
 function checkExcerpts(chart: Chart, faults: Faults): void {
+  const barsOf = barCounter(chart.sections);
   for (const section of chart.sections) {
     for (const { of, take } of section.derived ?? []) {
       if (take.kind === 'all') continue;
-      const form = [{ section: of, times: 1, who: null, pattern: null, place: section.place }];
-      const { bars } = unroll({ ...chart, form }, { final: true });
+      const bars = barsOf(of);
       const most = take.kind === 'bars' ? Math.max(take.from, take.to) : take.bars;
-      const bad =
-        most > bars.length || most < 1 || (take.kind === 'bars' && (take.from < 1 || take.from > take.to));
+      const bad = most > bars || most < 1 || (take.kind === 'bars' && (take.from < 1 || take.from > take.to));
       if (bad)
         faults.error(
           section.place,
-          `section ${quoted(of)} has ${bars.length} bars; what is taken from it must lie within`,
+          `section ${quoted(of)} has ${bars} bars; what is taken from it must lie within`,
         );
     }
   }

@@ -17,15 +17,12 @@ export function shortTempo(tempo: Tempo, unicode: boolean): string {
   return `${tempo.bpm} ${(unicode ? signs : words)[tempo.count]}`;
 }
 
-const raised: Readonly<Record<string, string>> = {
-  '5': '⁵',
-  '6': '⁶',
-  '7': '⁷',
-  '9': '⁹',
-  '11': '¹¹',
-  '13': '¹³',
-  '69': '⁶⁹',
-};
+const raised = '⁰¹²³⁴⁵⁶⁷⁸⁹';
+
+/** Figures as superscripts. */
+function raise(figures: string): string {
+  return [...figures].map((figure) => raised[Number(figure)]).join('');
+}
 
 /** A number for the screen: the superscript raised where there are such figures, the caret dropped elsewhere. */
 export function numberLabel(number: NumberChord, unicode: boolean): string {
@@ -36,7 +33,7 @@ export function numberLabel(number: NumberChord, unicode: boolean): string {
   return (
     withSigns(degreeText(number)) +
     base.replace('o', '°') +
-    (raised[above] ?? above) +
+    withSigns(above.replace(/^\d+/, raise)) +
     withSigns(bass.slice(1) && bass)
   );
 }

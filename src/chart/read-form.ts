@@ -1,61 +1,88 @@
 import { didYouMean } from '../base/nearest.js';
-import { quoted } from '../base/safe-text.js';
+import { fewNames, quoted } from '../base/safe-text.js';
 import type { Excerpt, FormEntry, Place } from './chart.js';
 import type { Faults } from './fault.js';
+import type { SourceLine } from './read-section.js';
 
 /** Reads a form: `kickoff (fiddle), V, C x2, break (me: ring), tag`. Names are checked by `checkForm`. */
-export function readForm(text: string, start: Place, faults: Faults): FormEntry[] {
+export function readForm(lines: readonly SourceLine[], faults: Faults): FormEntry[] {
   const entries: FormEntry[] = [];
-  for (const piece of pieces(text)) {
-    const place = { line: start.line, column: start.column + piece.at };
+  const pieces = cutAtCommas(lines);
+  for (const piece of pieces) {
     if (piece.text === '') {
-      if (text.trim() !== '') faults.error(place, 'an entry of the form is missing between two commas');
+      if (pieces.length > 1) faults.error(piece.place, 'an entry of the form is missing beside this comma');
       continue;
     }
-    const entry = readEntry(piece.text, place, faults);
+    const entry = readEntry(piece.text, piece.place, faults);
     if (entry) entries.push(entry);
   }
   return entries;
 }
 
-/** Splits at the commas outside brackets; `at` counts characters from the text's start. */
-function pieces(text: string): { text: string; at: number }[] {
-  const found: { text: string; at: number }[] = [];
+/** Cuts at the commas outside brackets. A piece's place is that of its first character. */
+function cutAtCommas(lines: readonly SourceLine[]): { text: string; place: Place }[] {
+  const found: { text: string; place: Place }[] = [];
   let depth = 0;
-  let start = 0;
-  const characters = [...text];
-  characters.push(',');
-  characters.forEach((character, index) => {
-    if (character === '(') depth += 1;
-    else if (character === ')') depth = Math.max(0, depth - 1);
-    if (index < characters.length - 1 && (character !== ',' || depth > 0)) return;
-    const piece = characters.slice(start, index);
-    const lead = piece.findIndex((one) => one.trim() !== '');
-    found.push({ text: piece.join('').trim(), at: start + Math.max(0, lead) });
-    start = index + 1;
-  });
+  let text = '';
+  let place: Place | null = null;
+  let here: Place = lines[0] ?? { line: 1, column: 1 };
+  const end = (): void => {
+    found.push({ text: text.trim(), place: place ?? here });
+    text = '';
+    place = null;
+  };
+  for (const line of lines) {
+    let column = line.column;
+    for (const character of line.text) {
+      here = { line: line.line, column };
+      column += 1;
+      if (character === '(') depth += 1;
+      else if (character === ')') depth = Math.max(0, depth - 1);
+      if (character === ',' && depth === 0) {
+        end();
+        continue;
+      }
+      if (character.trim() !== '') place ??= here;
+      text += character;
+    }
+    text += ' ';
+  }
+  end();
   return found;
 }
 
-const entryPattern = /^([^()]*?)(?:\s+x(\d+))?\s*(?:\(([^()]*)\))?(?:\s+x(\d+))?$/u;
-
+/** Reads `NAME`, `NAME x2`, `NAME (who)`, `NAME (who: pattern) x2`. */
 function readEntry(text: string, place: Place, faults: Faults): FormEntry | null {
-  const match = entryPattern.exec(text);
-  const section = match?.[1]?.trim() ?? '';
-  if (!match || section === '') {
+  const open = text.indexOf('(');
+  const close = text.lastIndexOf(')');
+  const head = open < 0 ? text : text.slice(0, open);
+  const inner = open < 0 ? '' : text.slice(open + 1, close);
+  const behind = open < 0 ? '' : text.slice(close + 1);
+  const words = `${head} ${behind}`.split(/\s+/).filter((word) => word !== '');
+  const counts = words.filter((word) => /^x\d+$/.test(word));
+  const behindOk = behind.trim() === '' || /^x\d+$/.test(behind.trim());
+  const names = head.split(/\s+/).filter((word) => word !== '' && !counts.includes(word));
+  const closed = open < 0 ? close < 0 : close > open && !/[()]/.test(inner);
+  if (
+    !closed ||
+    !behindOk ||
+    counts.length > 1 ||
+    names.length === 0 ||
+    !head.trim().startsWith(names.join(' ').slice(0, 1))
+  ) {
     faults.error(
       place,
       `${quoted(text)} is no entry of a form; write a section’s name, as in V, C x2, break (banjo)`,
     );
     return null;
   }
-  const times = Number(match[2] ?? match[4] ?? 1);
+  const times = Number(counts[0]?.slice(1) ?? 1);
   if (times < 1 || times > 100) {
     faults.error(place, `${quoted(text)}: a section is played from 1 to 100 times`);
     return null;
   }
-  const [who = '', pattern = ''] = (match[3] ?? '').split(':').map((one) => one.trim());
-  return { section, times, who: who || null, pattern: pattern || null, place };
+  const [who = '', pattern = ''] = inner.split(':').map((one) => one.trim());
+  return { section: names.join(' '), times, who: who || null, pattern: pattern || null, place };
 }
 
 /** Tells every entry whose section does not exist. */
@@ -64,7 +91,7 @@ export function checkForm(form: readonly FormEntry[], names: readonly string[], 
     if (names.includes(entry.section)) continue;
     faults.error(
       entry.place,
-      `there is no section ${quoted(entry.section)}${didYouMean(entry.section, names)}; sections are: ${names.join(', ') || 'none'}`,
+      `there is no section ${quoted(entry.section)}${didYouMean(entry.section, names)}; sections are: ${fewNames(names) || 'none'}`,
     );
   }
 }

@@ -161,10 +161,11 @@ function startOf(value: Value): Place {
 
 /** Reads the lowest and highest degree sung: `5, to 3'`. */
 export function parseRange(text: string): Outcome<{ low: RangeNote; high: RangeNote }> {
-  const [first = '', second = ''] = text.split(/\s+to\s+/);
-  const low = rangeNote(first.trim());
-  const high = rangeNote(second.trim());
-  if (low && high && height(low) < height(high)) return { ok: true, value: { low, high } };
+  const [first = '', to, second = '', ...more] = text.trim().split(/\s+/);
+  const low = rangeNote(first);
+  const high = rangeNote(second);
+  if (to === 'to' && more.length === 0 && low && high && height(low) < height(high))
+    return { ok: true, value: { low, high } };
   return {
     ok: false,
     fault: {

@@ -58,7 +58,9 @@ class SectionReader {
   private previous: Extract<Item, { kind: 'bar' }> | null = null;
   private meter: Meter;
   private repeat: Place | null = null;
-  private ending: Place | null = null;
+  /** A cue that still waits for its bar. */
+  private lastCue: { readonly text: string; readonly place: Place } | null = null;
+  private ending: (Place & { readonly numbered: boolean }) | null = null;
   /** True behind a :| and the endings that follow it, where one more ending may stand. */
   private afterRepeat = false;
 
@@ -86,6 +88,7 @@ class SectionReader {
     const place = { line: token.line, column: token.column };
     switch (token.kind) {
       case 'cue':
+        this.lastCue = { text: token.text, place };
         items.push({ kind: 'cue', text: token.text, place });
         break;
       case 'unended-cue':
@@ -121,8 +124,11 @@ class SectionReader {
       this.faults.error(place, 'this :| closes no repeat; open one with |:');
       return;
     }
-    if (this.ending) items.push({ kind: 'ending-close', place });
-    this.ending = null;
+    // A repeat sign within a numbered ending ends both; a final-pass passage goes on around its repeats.
+    if (this.ending?.numbered) {
+      items.push({ kind: 'ending-close', place });
+      this.ending = null;
+    }
     this.repeat = null;
     this.afterRepeat = true;
     items.push({ kind: 'repeat-close', times: null, place });
@@ -130,8 +136,8 @@ class SectionReader {
 
   private openEnding(text: string, place: Place, items: Item[]): void {
     if (this.ending) this.faults.error(place, 'an ending within an ending; close the first with ]');
-    this.ending = place;
     const times = endingTimes(text);
+    this.ending = { ...place, numbered: times !== 'last' };
     if (times === null) {
       this.faults.error(place, `${quoted(`[${text}`)} is no ending; write [1st … ], [2nd … ] or [last … ]`);
     } else if (times !== 'last' && !this.repeat && !this.afterRepeat) {
@@ -249,6 +255,8 @@ class SectionReader {
   }
 
   private cell(token: Token): WrittenCell | null {
+    // A bar that cannot be read is told by itself; its cue is not at fault.
+    this.lastCue = null;
     const cell = readCell(token.text, this.notation);
     if (cell.ok) return cell.value;
     this.faults.error({ line: token.line, column: token.column + cell.fault.at }, cell.fault.message);
@@ -257,12 +265,18 @@ class SectionReader {
 
   private bar(bar: Extract<Item, { kind: 'bar' }>, items: Item[]): void {
     this.previous = bar;
+    this.lastCue = null;
     if (!this.ending) this.afterRepeat = false;
     items.push(bar);
   }
 
   /** Told at the section's end: what was opened and never closed. */
   finish(): void {
+    if (this.lastCue)
+      this.faults.warning(
+        this.lastCue.place,
+        `no bar follows the cue ${quoted(this.lastCue.text)} in its section, so it is not shown`,
+      );
     if (this.repeat) this.faults.error(this.repeat, 'this |: is never closed; write :| at its end');
     if (this.ending) this.faults.error(this.ending, 'this ending is never closed; write ] at its end');
   }

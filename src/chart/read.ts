@@ -1,6 +1,6 @@
 import { didYouMean } from '../base/nearest.js';
-import { quoted } from '../base/safe-text.js';
-import type { Chart, Excerpt, FormEntry, Section } from './chart.js';
+import { fewNames, quoted, safeText } from '../base/safe-text.js';
+import type { Chart, FormEntry, Section } from './chart.js';
 import { checkChart } from './check.js';
 import { Faults, type Reading } from './fault.js';
 import { checkForm, looksDerived, readDerived, readForm } from './read-form.js';
@@ -63,21 +63,25 @@ function readSectionEntry({ name, place, value }: Entry, head: Head, faults: Fau
   if (value.kind !== 'text') {
     faults.error(
       value.place,
-      `section ${quoted(name)} has no bars; write “${name}: |” and the bars below it, indented`,
+      `section ${quoted(name)} has no bars; write “${safeText(name)}: |” and the bars below it, indented`,
     );
     return section;
   }
   if (value.folded) {
     faults.error(
       value.place,
-      `the lines of section ${quoted(name)} would run together; write “${name}: |” and the bars below it, indented`,
+      `the lines of section ${quoted(name)} would run together; write “${safeText(name)}: |” and the bars below it, indented`,
     );
     return section;
   }
   if (looksDerived(value.text))
     return { ...section, derived: readDerived(value.text, value.lines[0] ?? value.place, faults) };
+  const before = faults.list.length;
   const read = readSection(value.lines, head, faults);
-  if (!read.lines.some((line) => line.items.some((item) => item.kind === 'bar'))) {
+  if (
+    faults.list.length === before &&
+    !read.lines.some((line) => line.items.some((item) => item.kind === 'bar'))
+  ) {
     faults.error(place, `section ${quoted(name)} has no bars`);
   }
   return { ...section, ...read };
@@ -86,41 +90,69 @@ function readSectionEntry({ name, place, value }: Entry, head: Head, faults: Fau
 function readFormValue(value: Value | null, faults: Faults): FormEntry[] | null {
   if (!value) return null;
   if (value.kind === 'text') {
-    const line = value.lines[0] ?? value.place;
-    return readForm(value.text.replace(/\n/g, ' '), line, faults);
+    return readForm(value.lines, faults);
   }
   if (value.kind === 'list' && value.values.every((one) => one.kind === 'text')) {
-    return value.values.flatMap((one) =>
-      one.kind === 'text' ? readForm(one.text, one.lines[0] ?? one.place, faults) : [],
-    );
+    return value.values.flatMap((one) => (one.kind === 'text' ? readForm(one.lines, faults) : []));
   }
   faults.error(value.place, 'the form is a line of section names: “form: V, C, V, C x2”');
   return null;
 }
 
+/** How deep a section may be made of sections that are made of sections. */
+const deepest = 16;
+
 function checkDerived(sections: readonly Section[], faults: Faults): void {
   const names = sections.map((section) => section.name);
+  const known = new Set(names);
   for (const section of sections) {
-    for (const { of } of section.derived ?? []) {
-      if (!names.includes(of))
-        faults.error(
-          section.place,
-          `there is no section ${quoted(of)}${didYouMean(of, names)}; sections are: ${names.join(', ')}`,
-        );
-      else if (circular(sections, section.name, of))
-        faults.error(section.place, `section ${quoted(section.name)} is made of itself`);
+    for (const of of new Set(section.derived?.map((excerpt) => excerpt.of))) {
+      if (known.has(of)) continue;
+      faults.error(
+        section.place,
+        `there is no section ${quoted(of)}${didYouMean(of, names)}; sections are: ${fewNames(names)}`,
+      );
     }
+  }
+  const depths = derivedDepths(sections);
+  for (const section of sections) {
+    const depth = depths.get(section.name) ?? 0;
+    if (depth === Number.POSITIVE_INFINITY)
+      faults.error(section.place, `section ${quoted(section.name)} is made of itself`);
+    else if (depth > deepest)
+      faults.error(
+        section.place,
+        `section ${quoted(section.name)} is made of others more than ${deepest} deep; take it from written bars`,
+      );
   }
 }
 
-function circular(
-  sections: readonly Section[],
-  start: string,
-  of: string,
-  seen: ReadonlySet<string> = new Set(),
-): boolean {
-  if (of === start) return true;
-  if (seen.has(of)) return false;
-  const excerpts: readonly Excerpt[] = sections.find((section) => section.name === of)?.derived ?? [];
-  return excerpts.some((excerpt) => circular(sections, start, excerpt.of, new Set([...seen, of])));
+/** How deep each section is derived; infinite where a section is made of itself. Walks each once, without recursion. */
+function derivedDepths(sections: readonly Section[]): ReadonlyMap<string, number> {
+  const parts = new Map(
+    sections.map((section) => [section.name, [...new Set(section.derived?.map((excerpt) => excerpt.of))]]),
+  );
+  const depths = new Map<string, number>();
+  const open = new Set<string>();
+  for (const { name } of sections) {
+    const stack = [name];
+    for (let top = stack.at(-1); top !== undefined; top = stack.at(-1)) {
+      const own = parts.get(top) ?? [];
+      const next = open.has(top) ? undefined : own.filter((part) => parts.has(part) && !depths.has(part));
+      if (depths.has(top)) stack.pop();
+      else if (next && next.length > 0) {
+        open.add(top);
+        // A part that is still open leads back to itself.
+        for (const part of next) {
+          if (open.has(part)) depths.set(part, Number.POSITIVE_INFINITY);
+          else stack.push(part);
+        }
+      } else {
+        depths.set(top, own.length === 0 ? 0 : 1 + Math.max(...own.map((part) => depths.get(part) ?? 0)));
+        open.delete(top);
+        stack.pop();
+      }
+    }
+  }
+  return depths;
 }

@@ -17,7 +17,7 @@ export interface Token extends Place {
 }
 
 const pieces: readonly (readonly [kind: Token['kind'], pattern: RegExp])[] = [
-  ['comment', /;(.*)$/uy],
+  ['comment', /;(.*)$/suy],
   ['cue', /"([^"]*)"/uy],
   ['unended-cue', /"([^"]*)$/uy],
   ['repeat-open', /(\|:)/uy],

@@ -4,6 +4,7 @@ import {
   type BarSource,
   type Change,
   type Chart,
+  type Excerpt,
   feltBeats,
   type Item,
   type Place,
@@ -48,14 +49,7 @@ interface Context {
 export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
   const bars: PlayedBar[] = [];
   const final = options.final ?? false;
-  const steps = new Map<string, readonly Step[]>();
-  const stepsOf = (name: string): readonly Step[] => {
-    const known = steps.get(name);
-    if (known) return known;
-    const made = sectionSteps(chart.sections, name, final, new Set());
-    steps.set(name, made);
-    return made;
-  };
+  const stepsOf = sectionReader(chart.sections, final);
   let context: Context = {
     key: options.key ?? chart.key,
     meter: chart.meter,
@@ -143,25 +137,66 @@ function changed(context: Context, change: Change): Context {
   }
 }
 
-/** The steps of a section by name; an unknown or circular one has none (`check` tells those). */
-function sectionSteps(
-  sections: readonly Section[],
-  name: string,
-  final: boolean,
-  within: ReadonlySet<string>,
+/**
+ * Answers the steps of a section by its name, each worked out once; an unknown or circular one has none
+ * (the reader tells those). No section is spelled out further than a pass can be long.
+ */
+function sectionReader(sections: readonly Section[], final: boolean): (name: string) => readonly Step[] {
+  const known = new Map<string, readonly Step[]>();
+  const indices = new Map(sections.map((section, index) => [section.name, index]));
+  const stepsOf = (name: string): readonly Step[] => {
+    const found = known.get(name);
+    if (found) return found;
+    // Until it is worked out: a section that is made of itself finds nothing here.
+    known.set(name, []);
+    const index = indices.get(name) ?? -1;
+    const section = sections[index];
+    const made = !section
+      ? []
+      : section.derived
+        ? excerptSteps(section.derived, stepsOf)
+        : playThrough(section, index, final);
+    known.set(name, made);
+    return made;
+  };
+  return stepsOf;
+}
+
+function excerptSteps(
+  excerpts: readonly Excerpt[],
+  stepsOf: (name: string) => readonly Step[],
 ): readonly Step[] {
-  const index = sections.findIndex((section) => section.name === name);
-  const section = sections[index];
-  if (!section || within.has(name)) return [];
-  if (!section.derived) return playThrough(section, index, final);
-  const inner = new Set([...within, name]);
-  return section.derived.flatMap(({ of, take }) => {
-    const all = sectionSteps(sections, of, final, inner);
-    const count = all.filter((step) => step.kind === 'bar').length;
-    if (take.kind === 'all') return all;
-    if (take.kind === 'bars') return cut(all, take.from - 1, take.to);
-    return take.kind === 'first' ? cut(all, 0, take.bars) : cut(all, count - take.bars, count);
-  });
+  const steps: Step[] = [];
+  for (const { of, take } of excerpts) {
+    if (steps.length > 2 * barLimit) break;
+    const all = stepsOf(of);
+    const count = barCount(all);
+    const part =
+      take.kind === 'all'
+        ? all
+        : take.kind === 'bars'
+          ? cut(all, take.from - 1, take.to)
+          : take.kind === 'first'
+            ? cut(all, 0, take.bars)
+            : cut(all, count - take.bars, count);
+    for (const step of part) steps.push(step);
+  }
+  return steps;
+}
+
+function barCount(steps: readonly Step[]): number {
+  return steps.reduce((count, step) => count + (step.kind === 'bar' ? 1 : 0), 0);
+}
+
+/** Answers how many bars a section has when its repeats are played, each counted once. */
+export function barCounter(sections: readonly Section[]): (name: string) => number {
+  const stepsOf = sectionReader(sections, true);
+  const counts = new Map<string, number>();
+  return (name) => {
+    const count = counts.get(name) ?? barCount(stepsOf(name));
+    counts.set(name, count);
+    return count;
+  };
 }
 
 /** The steps from bar `from` up to but without bar `to`; changes before it are kept, since they hold in it. */

@@ -5,14 +5,13 @@ import {
   isMap,
   isScalar,
   isSeq,
-  LineCounter,
   type Node,
   type Pair,
   parseDocument,
   type Scalar,
   visit,
 } from 'yaml';
-import { quoted } from '../base/safe-text.js';
+import { quoted, safeText } from '../base/safe-text.js';
 import type { Place } from './chart.js';
 import type { Faults } from './fault.js';
 import type { SourceLine } from './read-section.js';
@@ -52,10 +51,9 @@ export type Value = { readonly place: Place } & (
 export function parseYaml(bytes: Uint8Array, faults: Faults): YamlSource | null {
   const text = decode(bytes, faults);
   if (text === null) return null;
-  const counter = new LineCounter();
-  const document = parse(text, counter, faults);
+  const document = parse(text, faults);
   if (!document) return null;
-  const place = (offset: number): Place => placeAt(text, counter, offset);
+  const place = placer(text);
   for (const error of document.errors)
     faults.error(place(error.pos[0]), yamlSentence(error.code, error.message));
   refuseAliases(document, place, faults);
@@ -121,34 +119,59 @@ function lineOf(bytes: Uint8Array, at: number): Place {
       start = index + 1;
     }
   }
-  return { line, column: at - start + 1 };
+  const before = new TextDecoder().decode(bytes.subarray(start, at));
+  return { line, column: [...before].length + 1 };
 }
 
-function parse(text: string, counter: LineCounter, faults: Faults): Document.Parsed | null {
+function parse(text: string, faults: Faults): Document.Parsed | null {
   try {
-    return parseDocument(text, {
+    const document = parseDocument(shieldForm(text), {
       schema: 'failsafe',
-      lineCounter: counter,
       prettyErrors: false,
-      logLevel: 'silent',
+      logLevel: 'error',
       uniqueKeys: false,
     });
+    // The library catches its own overflow, and goes on with nonsense.
+    if (!document.errors.some((error) => /call stack/.test(error.message))) return document;
   } catch {
-    faults.error(
-      { line: 1, column: 1 },
-      'the file nests too deeply to be a chart; a section is plain text behind “|”',
-    );
-    return null;
+    // Told below: only a file that nests too deeply makes the library fail.
   }
+  faults.error(
+    { line: 1, column: 1 },
+    'the file nests too deeply to be a chart; a section is plain text behind “|”',
+  );
+  return null;
 }
 
-function placeAt(text: string, counter: LineCounter, offset: number): Place {
-  const { line, col } = counter.linePos(Math.min(offset, text.length));
-  if (line === 0) return { line: 1, column: 1 };
-  // Beyond a screen or two of one line, exact columns are not worth the time of counting them.
-  if (col > 2000) return { line, column: col };
-  const start = counter.lineStarts[line - 1] ?? 0;
-  return { line, column: [...text.slice(start, start + col - 1)].length + 1 };
+/**
+ * `(me: ring)` in a form is a name and a value to YAML, which forbids them there. A space that cannot part
+ * them, as long as the one it replaces, keeps the form plain text; the form's reader takes it for a space.
+ */
+function shieldForm(text: string): string {
+  return text.replace(
+    /^form:[ \t]+[^\s"'|>[{&*!][^\n]*(?:\n[ \t]+[^\n]*)*/m,
+    (form) => form.slice(0, 5) + form.slice(5).replace(/: /g, ':\u00a0'),
+  );
+}
+
+/** Turns offsets into places. Its own line starts: the library's are incomplete where it gave up on a line. */
+function placer(text: string): (offset: number) => Place {
+  const starts = [0];
+  for (let at = text.indexOf('\n'); at >= 0; at = text.indexOf('\n', at + 1)) starts.push(at + 1);
+  return (offset) => {
+    const within = Math.min(offset, text.length);
+    let low = 0;
+    let high = starts.length - 1;
+    while (low < high) {
+      const middle = (low + high + 1) >> 1;
+      if ((starts[middle] as number) <= within) low = middle;
+      else high = middle - 1;
+    }
+    const start = starts[low] as number;
+    // Beyond a screen or two of one line, exact columns are not worth the time of counting them.
+    if (within - start > 2000) return { line: low + 1, column: within - start + 1 };
+    return { line: low + 1, column: [...text.slice(start, within)].length + 1 };
+  };
 }
 
 const sentences: Readonly<Record<string, string>> = {
@@ -161,9 +184,9 @@ const sentences: Readonly<Record<string, string>> = {
 };
 
 function yamlSentence(code: string, message: string): string {
-  return (
-    sentences[code] ?? `this is not readable as YAML: ${message.split('\n')[0]?.replace(/[.:]? *$/, '')}`
-  );
+  if (/must be sufficiently indented and end with/.test(message)) return sentences.MISSING_CHAR as string;
+  const plain = message.split('\n')[0]?.replace(/[.:]? *$/, '') ?? '';
+  return sentences[code] ?? `this is not readable as YAML: ${safeText(plain.slice(0, 120))}`;
 }
 
 function refuseAliases(document: Document.Parsed, place: (offset: number) => Place, faults: Faults): void {
@@ -173,7 +196,7 @@ function refuseAliases(document: Document.Parsed, place: (offset: number) => Pla
       if (isAlias(node)) faults.error(at, 'an alias (*name); write the value out');
       else if (!(node instanceof Alias) && node.anchor)
         faults.error(at, 'an anchor (&name); charts have none');
-      else if (node.tag?.startsWith('!')) faults.error(at, 'a tag (!name); charts have none');
+      else if (node.tag) faults.error(at, 'a tag (!name); charts have none');
     },
   });
 }
@@ -198,8 +221,13 @@ function refuseDoubles(entries: readonly Entry[], faults: Faults): void {
     if (seen.has(entry.name))
       faults.error(entry.place, `${quoted(entry.name)} stands twice; one of them must go`);
     seen.add(entry.name);
-    if (entry.value.kind === 'map') refuseDoubles(entry.value.entries, faults);
+    refuseDoublesWithin(entry.value, faults);
   }
+}
+
+function refuseDoublesWithin(value: Value, faults: Faults): void {
+  if (value.kind === 'map') refuseDoubles(value.entries, faults);
+  else if (value.kind === 'list') for (const one of value.values) refuseDoublesWithin(one, faults);
 }
 
 function readValue(
@@ -236,24 +264,35 @@ function foldsLines(node: Scalar, text: string): boolean {
   return text.slice(node.range[0], node.range[1]).includes('\n');
 }
 
-/** A literal block's lines stand one for one in the file; a value on one line starts where it is written. */
+/** A value's own lines. Those of a block stand one for one in the file; a value on one line starts where it is written. */
 function linesOf(node: Scalar, content: string, text: string, at: Place): SourceLine[] {
-  if (node.type !== 'BLOCK_LITERAL') {
-    const quote = node.type === 'QUOTE_DOUBLE' || node.type === 'QUOTE_SINGLE' ? 1 : 0;
-    return [{ text: content, line: at.line, column: at.column + quote }];
-  }
-  const start = node.range?.[0] ?? 0;
-  const raw = text.slice(text.indexOf('\n', start) + 1, node.range?.[1]).split('\n');
+  const [start = 0, end] = node.range ?? [];
+  if (node.type === 'BLOCK_LITERAL')
+    return blockLines(content, text.slice(text.indexOf('\n', start) + 1, end), at.line);
+  const quote = node.type === 'QUOTE_DOUBLE' || node.type === 'QUOTE_SINGLE' ? 1 : 0;
+  const raw =
+    node.type === 'BLOCK_FOLDED'
+      ? text.slice(text.indexOf('\n', start) + 1, end)
+      : text.slice(start + quote, (end ?? 0) - quote);
+  if (!raw.includes('\n')) return [{ text: content, line: at.line, column: at.column + quote }];
+  const first = node.type === 'BLOCK_FOLDED' ? at.line + 1 : at.line;
+  return raw.split('\n').map((line, index) => {
+    const indent = line.length - line.trimStart().length;
+    const column = index === 0 && node.type !== 'BLOCK_FOLDED' ? at.column + quote : indent + 1;
+    return { text: line.trim(), line: first + index, column };
+  });
+}
+
+function blockLines(content: string, source: string, headLine: number): SourceLine[] {
+  const raw = source.split('\n');
   const own = content.split('\n');
   while (own.length > 0 && own.at(-1) === '') own.pop();
   const firstFull = own.findIndex((line) => line.trim() !== '');
-  const indent =
-    firstFull < 0
-      ? 0
-      : Math.max(0, (raw[firstFull] ?? '').replace(/\r$/, '').length - (own[firstFull] ?? '').length);
+  const full = (raw[firstFull] ?? '').replace(/\r$/, '');
+  const indent = firstFull < 0 ? 0 : Math.max(0, full.length - (own[firstFull] ?? '').length);
   return own.map((line, index) => ({
     text: line.replace(/\r$/, ''),
-    line: at.line + 1 + index,
+    line: headLine + 1 + index,
     column: indent + 1,
   }));
 }

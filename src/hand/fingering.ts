@@ -27,7 +27,7 @@ export function fretsText(frets: Frets): string {
 
 /** Reads frets written `7-4-5-x`; throws on anything else (used for tables, not for input). */
 export function parseFrets(text: string): Frets {
-  return text.split('-').map((one) => (one === 'x' ? null : fret(Number(one))));
+  return text.split('-').map((one) => (one === 'x' ? null : fret(one === '' ? Number.NaN : Number(one))));
 }
 
 /** Writes fingers in the same way: `3-1-2-x`. Only for tables and JSON; prompts use names. */

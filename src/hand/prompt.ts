@@ -106,9 +106,7 @@ function airPhrases(way: Motion): string[] {
   if (way.lifts.length > 0)
     phrases.push(`${list(named(way.lifts))} ${way.lifts.length === 1 ? 'lifts' : 'lift'}`);
   for (const { finger, course } of way.lands) {
-    phrases.push(
-      `${fingerNames[finger]} lands on ${courseName(course, way.to.frets.length)}, fret ${way.to.frets[course]}`,
-    );
+    phrases.push(`${fingerNames[finger]} lands on ${courseName(course, way.to.frets.length)}`);
   }
   return phrases;
 }

@@ -19,6 +19,7 @@ export class Lane {
   private followingIndex = 0;
   /** Everything before this tick has been dealt with. */
   private doneTick = Number.NEGATIVE_INFINITY;
+  private pushesFrom = Number.NEGATIVE_INFINITY;
   private readonly sounding = new Sounding();
 
   constructor(
@@ -27,9 +28,13 @@ export class Lane {
     private readonly lateness: Lateness,
   ) {}
 
-  /** Finds its place again after the transport was changed. */
-  seek(fromTick?: number): void {
+  /**
+   * Finds its place again after the transport was changed. Pushes that would lie before `pushesFrom` were never
+   * meant to be heard: the music was sent to the bar behind them.
+   */
+  seek(fromTick?: number, pushesFrom = Number.NEGATIVE_INFINITY): void {
     if (fromTick !== undefined) this.doneTick = fromTick;
+    this.pushesFrom = pushesFrom;
     this.enter(this.transport.first());
   }
 
@@ -108,7 +113,7 @@ export class Lane {
   private firstIndex(instance: Instance): number {
     const { events } = instance.segment;
     const count = events.length / eventSize;
-    const from = instance.skip > 0 ? instance.startTick : Number.NEGATIVE_INFINITY;
+    const from = instance.skip > 0 ? instance.startTick : Math.min(instance.startTick, this.pushesFrom);
     let low = 0;
     let high = count;
     while (low < high) {
@@ -141,6 +146,11 @@ export class Lane {
       const push = this.following && pushed < this.following.startTick ? pushed : Number.POSITIVE_INFINITY;
       if (own !== Number.POSITIVE_INFINITY || push !== Number.POSITIVE_INFINITY) return Math.min(own, push);
       if (!this.following) return Number.POSITIVE_INFINITY;
+      // Silence that repeats itself: to look further would never end.
+      if (instance.segment.events.length === 0 && this.following.segment === instance.segment) {
+        this.enter(this.transport.known(instance));
+        return Number.POSITIVE_INFINITY;
+      }
       const index = this.followingIndex;
       this.enter(this.following);
       this.index = index;

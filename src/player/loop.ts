@@ -37,7 +37,10 @@ export class Loop {
   setOutput(output: Output): void {
     this.lane?.silence(this.host.now());
     const fromTick =
-      this.state === 'running' ? tickAt(this.transport.spans(), this.host.now() + output.lead) : undefined;
+      // The margin is for rounding: at the very instant of a note, that note has been dealt with.
+      this.state === 'running'
+        ? Math.floor(tickAt(this.transport.spans(), this.host.now() + output.lead) + 1e-6)
+        : undefined;
     this.lane = new Lane(output, this.transport, this.lateness);
     if (fromTick !== undefined) this.lane.seek(fromTick);
     this.schedule();
@@ -50,7 +53,8 @@ export class Loop {
 
   replace(tick: number, segments: readonly Segment[]): void {
     this.transport.replace(tick, segments);
-    this.lane?.seek();
+    // Standing still there is no place to find: a look ahead would put the first segment where it is not yet.
+    if (this.state === 'running') this.lane?.seek(undefined, tickAt(this.transport.spans(), this.host.now()));
     if (this.current) this.current = this.transport.known(this.current);
     this.changed();
   }
@@ -113,7 +117,7 @@ export class Loop {
   private schedule(): void {
     this.cancel();
     if (this.state !== 'running') return;
-    const deadline = Math.min(this.lane?.nextTime() ?? Number.POSITIVE_INFINITY, this.boundary());
+    const deadline = Math.min(this.nextTime(), this.boundary());
     const wait = Math.min(1000, deadline - this.host.now() - this.margin);
     this.timerDue = this.host.now() + wait;
     this.timer = this.host.setTimer(() => this.wake(), Math.max(0, wait));
@@ -130,14 +134,20 @@ export class Loop {
     this.timer = null;
     if (this.state !== 'running') return;
     this.adaptMargin();
-    const next = this.lane?.nextTime() ?? Number.POSITIVE_INFINITY;
-    if (next - this.host.now() <= this.margin) {
+    // What follows within a timer's reach is waited for here: another timer would be late for it.
+    for (let next = this.nextTime(); next - this.host.now() <= this.margin; next = this.nextTime()) {
       this.host.waitUntil(next);
-      this.lane?.dispatch(this.host.now(), () => this.host.now());
+      this.lane?.dispatch(this.host.now(), this.clock);
     }
     this.follow();
     this.schedule();
   }
+
+  private nextTime(): number {
+    return this.lane?.nextTime() ?? Number.POSITIVE_INFINITY;
+  }
+
+  private readonly clock = (): number => this.host.now();
 
   /** Timers that were late lately make the next one fire earlier. */
   private adaptMargin(): void {

@@ -36,6 +36,8 @@ export class Transport {
 
   /** From `tick` on, `segments` are what is played. */
   replace(tick: number, segments: readonly Segment[]): void {
+    // What is queued before the tick is still played: it gets its place first.
+    for (let last = this.instances.at(-1) ?? null; last && last.endTick < tick; last = this.make(last));
     const kept = this.instances.filter((instance) => instance.startTick < tick);
     const last = kept.at(-1);
     const dropped = this.instances[kept.length];
@@ -73,6 +75,7 @@ export class Transport {
   after(instance: Instance): Instance | null {
     const index = this.instances.indexOf(instance);
     const known = this.instances[index + 1];
+    // One that was forgotten is followed by whatever is known now.
     if (known || index < 0) return known ?? null;
     return this.make(instance);
   }

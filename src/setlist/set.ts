@@ -53,7 +53,7 @@ export function readSetEntries(entries: readonly Entry[], faults: Faults): Readi
 }
 
 function readSong(value: Value, faults: Faults): SetEntry | null {
-  if (value.kind === 'text')
+  if (value.kind === 'text' && value.text.trim() !== '')
     return { file: value.text.trim(), key: null, tempo: null, gap: 0, place: value.place };
   if (value.kind !== 'map') {
     faults.error(

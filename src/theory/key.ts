@@ -67,5 +67,5 @@ export function keySignature(key: Key): number {
 
 /** The same name with the musician's signs, for screens that can show them: `B♭`, `F♯m`. */
 export function withSigns(name: string): string {
-  return name.replace(/(?<=[A-G])b|b(?=[1-7])/g, '♭').replace(/#/g, '♯');
+  return name.replace(/(?<=[A-G])b|b(?=\d)/g, '♭').replace(/#/g, '♯');
 }

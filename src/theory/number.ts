@@ -63,7 +63,7 @@ function twoDigits(head: string, rest: string, at: number): Outcome<never> {
   }
   if (qualityByMark(`^${rest}`))
     return misread(`${quoted(together)} needs a caret before the ${quoted(rest)}: “${head}^${rest}”`, at);
-  if (/^[1-7]+$/.test(rest)) {
+  if (/^[1-7]{1,8}$/.test(rest)) {
     return misread(
       `${quoted(together)} runs bars together; one bar, one number: “${[head, ...rest].join(' ')}”`,
       at,

@@ -63,7 +63,7 @@ const horizon = 64 * ticksPerQuarter;
 
 /** Begins a take at a bar, with its count-in, at a transport tick. */
 export function begin(take: Take, bar: number, tick: number, pass = 1, firstId = 1): Conducted {
-  const first = clampToRange(take, bar);
+  const first = clampToRange(take, bar, pass);
   const conductor: Conductor = { take, sent: [], nextId: firstId, next: { tick, pass, bar: first } };
   const counted = take.countIn > 0 ? sendCount(conductor, 0) : { conductor, segments: [] };
   return join(counted, feed(counted.conductor, tick));
@@ -97,17 +97,20 @@ export function retake(conductor: Conductor, take: Take, tick: number, bar?: num
   const base: Conductor = { take, sent: kept, nextId: conductor.nextId, next: null };
   if (bar !== undefined || !here) {
     const pass = here?.sent.phase === 'bar' ? here.pass : 1;
-    return feed({ ...base, next: { tick, pass, bar: clampToRange(take, bar ?? 0) } }, tick);
+    return feed({ ...base, next: { tick, pass, bar: clampToRange(take, bar ?? 0, pass) } }, tick);
   }
   if (here.sent.phase === 'count-in') {
     const counted = sendCount(
-      { ...base, next: { tick, pass: here.pass, bar: clampToRange(take, here.bar) } },
+      { ...base, next: { tick, pass: here.pass, bar: clampToRange(take, here.bar, here.pass) } },
       here.offset,
     );
     return join(counted, feed(counted.conductor, tick));
   }
-  const inside = clampToRange(take, here.bar) === here.bar;
-  const start: Conductor = { ...base, next: { tick, pass: here.pass, bar: clampToRange(take, here.bar) } };
+  const inside = clampToRange(take, here.bar, here.pass) === here.bar;
+  const start: Conductor = {
+    ...base,
+    next: { tick, pass: here.pass, bar: clampToRange(take, here.bar, here.pass) },
+  };
   const first = sendChunk(start, inside ? here.into : 0);
   return join(first, feed(first.conductor, tick));
 }
@@ -181,6 +184,8 @@ function sendCount(conductor: Conductor, skip: number): Conducted {
   const model = next && scoreOf(take, next.pass).bars[next.bar];
   if (!next || !model) return { conductor, segments: [] };
   const length = model.length;
+  // A count that is over by now, or is no longer wanted, leads straight into the music.
+  if (length * take.countIn <= skip) return { conductor, segments: [] };
   const bars = Array.from({ length: take.countIn }, (_, index) => ({
     ...model,
     start: (index * length) as Ticks,
@@ -285,8 +290,8 @@ function rangeOf(take: Take, score: Score): { from: number; to: number } {
   return { from, to: Math.min(to, score.bars.length) };
 }
 
-function clampToRange(take: Take, bar: number): number {
-  const { from, to } = rangeOf(take, take.score);
+function clampToRange(take: Take, bar: number, pass: number): number {
+  const { from, to } = rangeOf(take, scoreOf(take, pass));
   return bar < from || bar >= to ? from : bar;
 }
 

@@ -6,7 +6,7 @@ const start = { line: 3, column: 7 };
 
 function form(text: string) {
   const faults = new Faults();
-  const entries = readForm(text, start, faults);
+  const entries = readForm([{ text, ...start }], faults);
   return { entries, told: faults.list.map(({ line, column, message }) => `${line}:${column} ${message}`) };
 }
 
