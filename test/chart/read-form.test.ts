@@ -36,8 +36,8 @@ describe('readForm', () => {
   });
 
   it.each([
-    ['V,, C', '3:9 an entry of the form is missing between two commas'],
-    ['V, C,', '3:12 an entry of the form is missing between two commas'],
+    ['V,, C', '3:9 an entry of the form is missing beside this comma'],
+    ['V, C,', '3:11 an entry of the form is missing beside this comma'],
     ['V, C x0', '3:10 “C x0”: a section is played from 1 to 100 times'],
     ['V x101', '3:7 “V x101”: a section is played from 1 to 100 times'],
     ['V, (me)', '3:10 “(me)” is no entry of a form'],
