@@ -1,0 +1,96 @@
+import { render } from 'ink-testing-library';
+import { describe, expect, it } from 'vitest';
+import { lineWidth, plainText } from '../../../src/ui/draw/line.js';
+import { standLines } from '../../../src/ui/draw/stand.js';
+import { StandScreen } from '../../../src/ui/screens/StandScreen.js';
+import { having, running, standing } from '../model.js';
+
+function picture(model: Parameters<typeof standLines>[0]): string[] {
+  return standLines(model).map((line) => plainText(line).trimEnd());
+}
+
+describe('standLines', () => {
+  it('draws chart, hand and prompt at 80x24', () => {
+    expect(picture(standing('weir-hands'))).toEqual([
+      ' Weir Hands                                     B  252 ♩  4/4  ready     silent',
+      ' kickoff › V › break › V › break › V › break › V',
+      '',
+      '                                               now   1    B     11-9-6-7',
+      '                                               E ┼───┼─M─┼───┼───┼───┼───┼───┼',
+      '                                               A ┼─I─┼───┼───┼───┼───┼───┼───┼',
+      ' kickoff  1        1        5        1         D ┼───┼───┼───┼─R─┼───┼───┼───┼',
+      ' banjo    B        B        F♯       B         G ┼───┼───┼───┼───┼───┼─L─┼───┼',
+      '          ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─       6   7   8   9  10  11  12',
+      ' V        1        1        4        4         next  5    F♯    11-8-9-x',
+      '          B        B        E        E         E ┼╌╌╌┼╌╌╌┼╌╌╌┼╌╌╌┼╌╌╌┼╌╌╌┼╌╌╌┼',
+      '          ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─   A ┼───┼───┼───┼─R─┼───┼───┼───┼',
+      '          1        1        5        1         D ┼───┼───┼─M─┼───┼───┼───┼───┼',
+      '          B        B        F♯       B         G ┼───┼───┼───┼───┼───┼─L─┼───┼',
+      '          ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─       6   7   8   9  10  11  12',
+      ' break    1        1        4        4         in 8  stay: little',
+      ' fiddle   B        B        E        E         little stays; middle one fret',
+      '          ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─   toward the bridge and two',
+      '          1        1        5        1         courses to the bass side; ring',
+      '          B        B        F♯       B         one course to the treble side;',
+      '          ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─   index lifts',
+      '',
+      ' Space play   ↑ ↓ section   - + tempo   k key   ? keys   Esc list   q leave',
+    ]);
+  });
+
+  it.each([
+    [60, 18],
+    [77, 20],
+    [78, 20],
+    [80, 24],
+    [100, 30],
+    [140, 45],
+    [240, 70],
+  ])('fills %dx%d but the last line, and no line is too wide', (columns, rows) => {
+    for (const chart of ['nine-barges-late', 'copperwort-lane', 'tollhouse-kettle', 'lockkeepers-candle']) {
+      const model = standing(chart, columns, rows);
+      for (const shown of [model, having(running(model).model, { kind: 'clock', at: 9000 }).model]) {
+        const lines = standLines(shown);
+        expect(lines).toHaveLength(rows - 1);
+        for (const line of lines) expect(lineWidth(line)).toBe(columns);
+      }
+    }
+  });
+
+  it('has the line that comes in sight, and nothing of the hand cut off, at the least size', () => {
+    const text = picture(standing('nine-barges-late', 60, 18)).join('\n');
+    expect(text).toMatch(/kickoff +2- +5/);
+    expect(text).toMatch(/\nV +1 +1 +1 +1/);
+    // Cm 12-10-6-8 spans seven frets: all four fingers are drawn.
+    expect(
+      text
+        .split('\n')
+        .slice(8, 14)
+        .join('\n')
+        .match(/[IMRL](?=[─┼])/g),
+    ).toHaveLength(7);
+  });
+
+  it('has only ASCII without Unicode', () => {
+    const model = standing('nine-barges-late', 80, 24, false);
+    expect(picture(having(running(model).model, { kind: 'clock', at: 9000 }).model).join('\n')).toMatch(
+      /^[\n -~]*$/,
+    );
+  });
+
+  it('counts the beats to the change and marks the beat that sounds', () => {
+    const playing = running(standing('weir-hands')).model;
+    const shown = picture(having(playing, { kind: 'clock', at: 4000 + 5 * 1000 + 10 }).model);
+    expect(shown.find((line) => line.includes('in 3'))).toContain('stay: little');
+    expect(shown[8]).toContain('━ ━ ─ ─');
+  });
+});
+
+describe('StandScreen', () => {
+  it('shows the lines in a terminal', () => {
+    const model = standing('weir-hands', 100, 24);
+    const { lastFrame } = render(<StandScreen model={model} />);
+    expect(lastFrame()).toContain('Weir Hands');
+    expect(lastFrame()).toContain('11-9-6-7');
+  });
+});

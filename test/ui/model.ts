@@ -1,0 +1,69 @@
+import { readFileSync } from 'node:fs';
+import { readChart } from '../../src/chart/read.js';
+import { mandolin } from '../../src/hand/instrument.js';
+import { parseKey } from '../../src/theory/key.js';
+import { arrange } from '../../src/time/arrange.js';
+import { firstModel, type Message, type Model, type Updated } from '../../src/ui/model.js';
+import { update } from '../../src/ui/update/update.js';
+
+/** A demo chart, read. */
+export function demoChart(name: string) {
+  const reading = readChart(readFileSync(new URL(`../../charts/${name}.yaml`, import.meta.url)));
+  if (!reading.ok) throw new Error(`${name} does not read`);
+  return reading.value;
+}
+
+export function keyOf(text: string) {
+  const key = parseKey(text);
+  if (!key.ok) throw new Error(text);
+  return key.value;
+}
+
+/** Messages one after the other; answers the last model and all effects. Arrangements that are asked for come at once. */
+export function having(model: Model, ...messages: Message[]): Updated {
+  const effects: Updated['effects'][number][] = [];
+  let current = model;
+  const take = (message: Message): void => {
+    const updated = update(current, message);
+    current = updated.model;
+    for (const effect of updated.effects) {
+      effects.push(effect);
+      if (effect.kind === 'arrange')
+        take({
+          kind: 'arranged',
+          id: effect.id,
+          arrangement: arrange(effect.chart, effect.options),
+          at: 'at' in message ? message.at : 0,
+        });
+    }
+  };
+  for (const message of messages) take(message);
+  return { model: current, effects };
+}
+
+/** A demo chart on a stand of this size, its output open, ready to play. */
+export function standing(name: string, columns = 80, rows = 24, unicode = true): Model {
+  const chart = demoChart(name);
+  const start = { key: chart.key, bpm: chart.tempo.bpm, countIn: 1, passes: null, range: null, from: 0 };
+  return having(
+    firstModel({ colour: false, unicode }, columns, rows),
+    { kind: 'chart-opened', file: `${name}.yaml`, chart, start },
+    {
+      kind: 'player',
+      at: 0,
+      message: { kind: 'opened', out: { kind: 'none' }, label: 'silent', lead: 0, refused: [] },
+    },
+  ).model;
+}
+
+/** The same, playing since time 0 at one quarter a second or whatever `msPerTick` says. */
+export function running(model: Model, msPerTick = 1000 / 960): Updated {
+  return having(
+    model,
+    { kind: 'action', action: 'play', at: 0 },
+    { kind: 'player', at: 0, message: { kind: 'state', state: 'running', tick: 0 } },
+    { kind: 'player', at: 0, message: { kind: 'spans', spans: [{ tick: 0, time: 0, msPerTick }] } },
+  );
+}
+
+export { mandolin };

@@ -1,0 +1,76 @@
+import { EventEmitter } from 'node:events';
+import { describe, expect, it } from 'vitest';
+import { ScreenWriter } from '../../src/ui/screen-writer.js';
+
+class Terminal extends EventEmitter {
+  columns = 20;
+  rows = 4;
+  written: string[] = [];
+  takes = true;
+  write(text: string): boolean {
+    this.written.push(text);
+    return this.takes;
+  }
+}
+
+describe('ScreenWriter', () => {
+  it('sends only the lines that changed, each to its place', () => {
+    const terminal = new Terminal();
+    const writer = new ScreenWriter(terminal);
+    writer.write('a\nb\nc');
+    writer.write('a\nB\nc');
+    expect(terminal.written).toEqual([
+      '\u001b[1;1Ha\u001b[0m\u001b[K\u001b[2;1Hb\u001b[0m\u001b[K\u001b[3;1Hc\u001b[0m\u001b[K',
+      '\u001b[2;1HB\u001b[0m\u001b[K',
+    ]);
+  });
+
+  it('clears lines that are no more, and never writes beyond the screen', () => {
+    const terminal = new Terminal();
+    const writer = new ScreenWriter(terminal);
+    writer.write('a\nb\nc\nd\ne\nf');
+    expect(terminal.written.join('')).not.toContain('\u001b[5;1H');
+    terminal.written = [];
+    writer.write('a');
+    expect(terminal.written[0]).toContain('\u001b[2;1H\u001b[0m\u001b[K');
+  });
+
+  it('gives a slow terminal the latest frame when it can take one', () => {
+    const terminal = new Terminal();
+    const writer = new ScreenWriter(terminal);
+    terminal.takes = false;
+    writer.write('one');
+    writer.write('two');
+    writer.write('three');
+    expect(terminal.written).toHaveLength(1);
+    terminal.takes = true;
+    terminal.emit('drain');
+    expect(terminal.written).toHaveLength(2);
+    expect(terminal.written[1]).toContain('three');
+  });
+
+  it('draws all anew after a resize, and tells of it', () => {
+    const terminal = new Terminal();
+    const writer = new ScreenWriter(terminal);
+    let told = 0;
+    writer.on('resize', () => {
+      told += 1;
+    });
+    writer.write('a\nb');
+    terminal.written = [];
+    terminal.emit('resize');
+    expect(terminal.written.join('')).toBe(
+      '\u001b[2J\u001b[1;1Ha\u001b[0m\u001b[K\u001b[2;1Hb\u001b[0m\u001b[K',
+    );
+    expect(told).toBe(1);
+  });
+
+  it('passes on nothing but frames, and nothing once closed', () => {
+    const terminal = new Terminal();
+    const writer = new ScreenWriter(terminal);
+    writer.write('\u001b[?25h');
+    writer.close();
+    writer.write('a');
+    expect(terminal.written).toEqual([]);
+  });
+});

@@ -1,0 +1,112 @@
+import { describe, expect, it } from 'vitest';
+import { firstModel } from '../../../src/ui/model.js';
+import { isReady } from '../../../src/ui/update/stand.js';
+import { demoChart, having, keyOf, running, standing } from '../model.js';
+
+const barMs = 4000;
+
+describe('play', () => {
+  it('sends the count-in and the music, and starts the clock at a free tick', () => {
+    const { effects } = having(standing('weir-hands'), { kind: 'action', action: 'play', at: 0 });
+    expect(effects.map((effect) => effect.kind)).toEqual(['replace', 'tell']);
+    expect(effects[1]).toEqual({ kind: 'tell', message: { kind: 'play', tick: 0 } });
+    expect(effects[0]).toMatchObject({
+      tick: 0,
+      segments: [{ startTick: 0, length: 3840 }, { startTick: 3840 }],
+    });
+  });
+
+  it('pressed before all is ready begins as soon as it is', () => {
+    const chart = demoChart('weir-hands');
+    const start = { key: chart.key, bpm: 200, countIn: 0, passes: null, range: null, from: 0 };
+    const early = having(
+      firstModel({ colour: false, unicode: true }, 80, 24),
+      { kind: 'chart-opened', file: 'x', chart, start },
+      { kind: 'action', action: 'play', at: 0 },
+    );
+    expect(isReady(early.model)).toBe(false);
+    expect(early.effects.some((effect) => effect.kind === 'tell')).toBe(false);
+    const opened = having(early.model, {
+      kind: 'player',
+      at: 0,
+      message: { kind: 'opened', out: { kind: 'none' }, label: 'silent', lead: 0, refused: [] },
+    });
+    expect(opened.effects).toContainEqual({ kind: 'tell', message: { kind: 'play', tick: 0 } });
+  });
+
+  it('pauses, and goes on at the bar it stood in, behind everything that was played', () => {
+    const playing = running(standing('weir-hands')).model;
+    const later = having(playing, { kind: 'clock', at: 3.5 * barMs + 10 }).model;
+    expect(later.stand?.cursor).toMatchObject({ bar: 2, beat: 2, counting: false });
+    const asked = having(later, { kind: 'action', action: 'play', at: 3.5 * barMs });
+    expect(asked.effects).toEqual([{ kind: 'tell', message: { kind: 'pause' } }]);
+    const paused = having(asked.model, {
+      kind: 'player',
+      at: 0,
+      message: { kind: 'state', state: 'paused', tick: 13440.5 },
+    }).model;
+    expect(paused.stand?.cursor).toMatchObject({ bar: 2, beat: null });
+    const again = having(paused, { kind: 'action', action: 'play', at: 0 });
+    expect(again.effects[1]).toEqual({ kind: 'tell', message: { kind: 'play', tick: 13442 } });
+  });
+});
+
+describe('while the music runs', () => {
+  const playing = running(standing('weir-hands')).model;
+
+  it('the cursor counts in, then follows', () => {
+    expect(having(playing, { kind: 'clock', at: 2500 }).model.stand?.cursor).toEqual({
+      bar: 0,
+      beat: 2,
+      pass: 1,
+      counting: true,
+    });
+    expect(having(playing, { kind: 'clock', at: barMs + 100 }).model.stand?.cursor).toEqual({
+      bar: 0,
+      beat: 0,
+      pass: 1,
+      counting: false,
+    });
+  });
+
+  it('a new key goes on at the same place with other notes', () => {
+    const at = 2 * barMs + 1500;
+    const changed = having(
+      playing,
+      { kind: 'clock', at },
+      { kind: 'key-chosen', key: keyOf('C') },
+      { kind: 'clock', at: at + 100 },
+    );
+    const replaced = changed.effects.filter((effect) => effect.kind === 'replace');
+    expect(replaced).toHaveLength(1);
+    expect(replaced[0]?.segments[0]?.skip).toBeGreaterThan(0);
+    expect(changed.model.stand?.cursor).toMatchObject({ bar: 1, beat: 1 });
+    expect(changed.model.stand?.arrangement?.key).toEqual({ tonic: 'C', mode: 'major' });
+  });
+
+  it('a jump goes to the bar, and the tempo stays within its limits', () => {
+    const jumped = having(
+      playing,
+      { kind: 'clock', at: 2 * barMs },
+      { kind: 'action', action: 'section-on', at: 2 * barMs },
+    );
+    expect(jumped.model.stand?.cursor.bar).toBe(4);
+    const fast = having(
+      { ...playing, stand: playing.stand && { ...playing.stand, bpm: 400 } },
+      { kind: 'action', action: 'faster', at: 0 },
+    );
+    expect(fast.model.stand?.bpm).toBe(400);
+    expect(fast.model.notice).toContain('from 20 to 400');
+  });
+
+  it('a dead player stops the music where it is and says so', () => {
+    const died = having(
+      playing,
+      { kind: 'clock', at: 3 * barMs + 10 },
+      { kind: 'player', at: 0, message: { kind: 'died', reason: 'SIGKILL' } },
+    ).model;
+    expect(died.player.state).toBe('stopped');
+    expect(died.stand?.cursor).toMatchObject({ bar: 2, beat: null });
+    expect(died.notice).toContain('the player died (SIGKILL)');
+  });
+});
