@@ -114,6 +114,11 @@ export interface Chart {
   readonly range: { readonly low: RangeNote; readonly high: RangeNote } | null;
   readonly sections: readonly Section[];
   readonly form: readonly FormEntry[];
+  /**
+   * The YAML comments by what they stand before: a name of the head, `sections.NAME`, or nothing for those at
+   * the end. Each line without its `#`; an empty text is an empty line.
+   */
+  readonly remarks: Readonly<Record<string, readonly string[]>>;
   /** Whether the form was written out; otherwise the sections follow each other once. */
   readonly formWritten: boolean;
 }

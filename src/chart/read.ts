@@ -6,7 +6,7 @@ import { Faults, type Reading } from './fault.js';
 import { checkForm, looksDerived, readDerived, readForm } from './read-form.js';
 import { type Head, readHead } from './read-head.js';
 import { readSection } from './read-section.js';
-import { type Entry, parseYaml, type Value } from './yaml-source.js';
+import { type Entry, parseYaml, type Value, type YamlSource } from './yaml-source.js';
 
 /**
  * Reads a chart from a file's bytes. Answers the chart with its warnings, or every fault of the file.
@@ -16,11 +16,11 @@ export function readChart(bytes: Uint8Array): Reading<Chart> {
   const faults = new Faults();
   const source = parseYaml(bytes, faults);
   if (!source) return { ok: false, faults: faults.sorted() };
-  return readChartEntries(source.entries, faults);
+  return readChartEntries(source, faults);
 }
 
-/** Reads a chart from the entries of a YAML file whose kind is already known. */
-export function readChartEntries(entries: readonly Entry[], faults: Faults): Reading<Chart> {
+/** Reads a chart from a YAML file whose kind is already known. */
+export function readChartEntries({ entries, lastRemarks }: YamlSource, faults: Faults): Reading<Chart> {
   const head = readHead(entries, faults);
   const value = entries.find((entry) => entry.name === 'sections')?.value ?? null;
   const sections = readSections(value, head, faults);
@@ -34,11 +34,29 @@ export function readChartEntries(entries: readonly Entry[], faults: Faults): Rea
     sections.map(
       ({ name, place }): FormEntry => ({ section: name, times: 1, who: null, pattern: null, place }),
     );
-  const chart: Chart = { ...head, sections, form, formWritten: written !== null };
+  const chart: Chart = {
+    ...head,
+    sections,
+    form,
+    remarks: remarksOf(entries, lastRemarks),
+    formWritten: written !== null,
+  };
   if (!faults.failed) checkChart(chart, faults);
   return faults.failed
     ? { ok: false, faults: faults.sorted() }
     : { ok: true, value: chart, faults: faults.sorted() };
+}
+
+/** The YAML comments by the names they stand before. */
+function remarksOf(entries: readonly Entry[], last: readonly string[]): Chart['remarks'] {
+  const named = entries.flatMap(({ name, value, remarks }): [string, readonly string[]][] => {
+    const within = name === 'sections' && value.kind === 'map' ? value.entries : [];
+    return [
+      [name, remarks],
+      ...within.map((entry): [string, readonly string[]] => [`sections.${entry.name}`, entry.remarks]),
+    ];
+  });
+  return Object.fromEntries([...named, ['', last] as const].filter(([, remarks]) => remarks.length > 0));
 }
 
 function readSections(value: Value | null, head: Head, faults: Faults): Section[] {

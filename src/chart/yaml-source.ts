@@ -22,6 +22,8 @@ export const sizeLimit = 1 << 20;
 /** A YAML file that was read, with places. All scalars are text; aliases and tags are refused. */
 export interface YamlSource {
   readonly entries: readonly Entry[];
+  /** The comment lines at the end of the file, without their `#`. */
+  readonly lastRemarks: readonly string[];
 }
 
 /** One `name: value` of a map. */
@@ -29,6 +31,8 @@ export interface Entry {
   readonly name: string;
   readonly place: Place;
   readonly value: Value;
+  /** The comment lines before it and behind it on its line, without their `#`. */
+  readonly remarks: readonly string[];
 }
 
 /** A value in a YAML file. `lines` are the value's own lines with their places in the file. */
@@ -65,9 +69,9 @@ export function parseYaml(bytes: Uint8Array, faults: Faults): YamlSource | null 
     );
     return null;
   }
-  const entries = entriesOf(document.contents, text, place);
+  const entries = entriesOf(document.contents, text, place, remarksOf(document.commentBefore));
   refuseDoubles(entries, faults);
-  return { entries };
+  return { entries, lastRemarks: remarksOf(document.comment) };
 }
 
 function decode(bytes: Uint8Array, faults: Faults): string | null {
@@ -202,16 +206,35 @@ function refuseAliases(document: Document.Parsed, place: (offset: number) => Pla
 }
 
 function entriesOf(
-  map: { items: Pair<unknown, unknown>[] },
+  map: YamlMap,
   text: string,
   place: (offset: number) => Place,
+  before: readonly string[] = [],
 ): Entry[] {
-  return map.items.map((pair) => {
+  return map.items.map((pair, index) => {
     const key = pair.key as Node | null;
+    const value = pair.value as Node | null;
     const at = place(key?.range?.[0] ?? 0);
     const name = isScalar(key) ? String(key.value ?? '') : '';
-    return { name, place: at, value: readValue(pair.value as Node | null, at, text, place) };
+    // What stands before a map's first name belongs, to the library, to the map.
+    const lead = index === 0 ? [...before, ...remarksOf(map.commentBefore)] : [];
+    const own = isMap(value)
+      ? remarksOf(value.comment)
+      : [...remarksOf(value?.commentBefore), ...remarksOf(value?.comment)];
+    const remarks = [...lead, ...remarksOf(key?.commentBefore), ...own];
+    return { name, place: at, value: readValue(value, at, text, place), remarks };
   });
+}
+
+/** The part of the library's map that is used. */
+interface YamlMap {
+  readonly items: Pair<unknown, unknown>[];
+  readonly commentBefore?: string | null | undefined;
+}
+
+/** A comment's lines, without their `#`. */
+function remarksOf(comment: string | null | undefined): string[] {
+  return comment ? comment.split('\n') : [];
 }
 
 /** Our own check: the library's compares every name with every other. */

@@ -18,6 +18,6 @@ export function readDocument(bytes: Uint8Array): Reading<DocumentContent> {
     const read = readSetEntries(source.entries, faults);
     return read.ok ? { ok: true, value: { kind: 'set', set: read.value }, faults: read.faults } : read;
   }
-  const read = readChartEntries(source.entries, faults);
+  const read = readChartEntries(source, faults);
   return read.ok ? { ok: true, value: { kind: 'chart', chart: read.value }, faults: read.faults } : read;
 }

@@ -1,0 +1,154 @@
+import { stringify } from 'yaml';
+import { chordName, toChord } from '../theory/chord.js';
+import { type Key, keyName } from '../theory/key.js';
+import { degreeText, numberText } from '../theory/number.js';
+import {
+  type Change,
+  type Chart,
+  type EndingTimes,
+  type Excerpt,
+  type FormEntry,
+  type Item,
+  type Line,
+  meterText,
+  type RangeNote,
+  type Section,
+  tempoText,
+  type WrittenCell,
+} from './chart.js';
+
+/**
+ * Writes a chart in its canonical form: head in a fixed order, what is at its default left out, one space
+ * between bars, comments kept. Reading it gives the same chart.
+ */
+export function writeChart(chart: Chart): string {
+  const lines: string[] = [];
+  const entry = (name: string, text: string): void => {
+    lines.push(...(chart.remarks[name] ?? []).map(remarkLine), text);
+  };
+  const value = (name: string, text: string | null): void => {
+    if (text !== null) entry(name, stringify({ [name]: text }, { lineWidth: 0 }).trimEnd());
+  };
+  const plain = (name: string, text: string, unless: string): void => {
+    if (text !== unless) entry(name, `${name}: ${text}`);
+  };
+  value('title', chart.title);
+  value('by', chart.by);
+  plain('key', keyName(chart.key), '');
+  plain('tempo', tempoText(chart.tempo), '');
+  plain('meter', meterText(chart.meter), '');
+  plain('feel', `swing=${chart.feel.swing}`, 'swing=50');
+  value('pattern', chart.pattern);
+  plain('pickup', String(chart.pickup), '0');
+  value('instrument', chart.instrument);
+  plain('midi', String(chart.midi), 'null');
+  plain('crooked', chart.crooked ? 'yes' : 'no', 'no');
+  if (chart.singers.length > 0)
+    entry('singers', `singers:\n${stringify(singerMap(chart)).trimEnd().replace(/^/gm, '  ')}`);
+  if (chart.range) entry('range', `range: ${rangeText(chart.range.low)} to ${rangeText(chart.range.high)}`);
+  value('notes', chart.notes);
+  if (chart.formWritten) entry('form', formLine(chart.form));
+  entry('sections', 'sections:');
+  for (const section of chart.sections) {
+    lines.push(...(chart.remarks[`sections.${section.name}`] ?? []).map((text) => `  ${remarkLine(text)}`));
+    lines.push(...sectionLines(section, chart.key));
+  }
+  lines.push(...(chart.remarks[''] ?? []).map(remarkLine));
+  return `${lines.join('\n')}\n`;
+}
+
+function remarkLine(text: string): string {
+  return text === '' ? '' : `#${text}`;
+}
+
+function singerMap(chart: Chart): Record<string, string> {
+  return Object.fromEntries(chart.singers.map(({ name, key }) => [name, keyName(key)]));
+}
+
+function rangeText({ degree, alter, octave }: RangeNote): string {
+  return degreeText({ degree, alter }) + (octave < 0 ? ','.repeat(-octave) : "'".repeat(octave));
+}
+
+function formLine(form: readonly FormEntry[]): string {
+  const text = form.map(formEntryText).join(', ');
+  return /^[\p{L}\p{N} ,():_-]*$/u.test(text) ? `form: ${text}` : `form: ${JSON.stringify(text)}`;
+}
+
+/** An entry of the form as it is written: `C x2`, `break (me: ring)`. */
+export function formEntryText({ section, times, who, pattern }: FormEntry): string {
+  const bracket =
+    who !== null || pattern !== null ? ` (${who ?? ''}${pattern === null ? '' : `: ${pattern}`})` : '';
+  return section + (times > 1 ? ` x${times}` : '') + bracket;
+}
+
+function sectionLines(section: Section, key: Key): string[] {
+  if (section.derived) return [`  ${section.name}: ${section.derived.map(excerptText).join(' + ')}`];
+  const body = section.lines.map((line) => lineText(line, section.letters ? key : null));
+  // A first line that is blank would leave the block's indentation to be guessed: it is said.
+  const mark = body[0] === '' ? '|2' : '|';
+  return [`  ${section.name}: ${mark}`, ...body.map((line) => (line === '' ? '' : `    ${line}`))];
+}
+
+function excerptText({ of, take }: Excerpt): string {
+  if (take.kind === 'all') return `all of ${of}`;
+  if (take.kind === 'bars') return `bars ${take.from}-${take.to} of ${of}`;
+  return `${take.kind} ${take.bars} of ${of}`;
+}
+
+/** A written line as text. With a key its chords are written in letters. */
+export function lineText(line: Line, key: Key | null): string {
+  const parts = line.items.map((item) => itemText(item, key));
+  return [...parts, ...(line.comment === null ? [] : [`; ${line.comment}`.trimEnd()])].join(' ');
+}
+
+function itemText(item: Item, key: Key | null): string {
+  switch (item.kind) {
+    case 'bar':
+      if (item.same) return '=';
+      return item.grouped
+        ? `(${item.cells.map((cell) => cellText(cell, key)).join(' ')})`
+        : item.cells.map((cell) => cellText(cell, key)).join('');
+    case 'repeat-open':
+      return '|:';
+    case 'repeat-close':
+      return item.times === null ? ':|' : `:| x${item.times}`;
+    case 'ending-open':
+      return `[${endingText(item.times)}`;
+    case 'ending-close':
+      return ']';
+    case 'change':
+      return changeText(item.change);
+    case 'cue':
+      return `"${item.text}"`;
+  }
+}
+
+function cellText(cell: WrittenCell, key: Key | null): string {
+  const name =
+    cell.chord === null ? 'nc' : key === null ? numberText(cell.chord) : chordName(toChord(cell.chord, key));
+  return (
+    (cell.early ? "'" : '') +
+    name +
+    { plain: '', ring: '~', stop: '!' }[cell.ending] +
+    '.'.repeat(cell.dots ?? 0)
+  );
+}
+
+function endingText(times: EndingTimes): string {
+  if (times === 'last') return 'last';
+  const ordinals = ['th', 'st', 'nd', 'rd'];
+  return times.map((time) => `${time}${ordinals[time] ?? 'th'}`).join(',');
+}
+
+function changeText(change: Change): string {
+  switch (change.kind) {
+    case 'meter':
+      return `@${meterText(change.meter)}`;
+    case 'key':
+      return `@key${change.halfSteps > 0 ? '+' : ''}${change.halfSteps}`;
+    case 'tempo':
+      return `@tempo=${change.bpm}`;
+    case 'swing':
+      return `@swing=${change.swing}`;
+  }
+}
