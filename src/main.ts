@@ -2,7 +2,9 @@
 import { readFileSync } from 'node:fs';
 import { Command, CommanderError } from 'commander';
 import { exit, Stop, say } from './commands/exit.js';
+import type { ImportFlags } from './commands/import.js';
 import type { PlayFlags } from './commands/play-options.js';
+import type { ShowFlags } from './commands/show-options.js';
 
 /*
  * argv → a command. The only place that ends the process. Commands are imported when they are called, so
@@ -75,12 +77,67 @@ program
 program
   .command('check')
   .description('tell every fault of charts and sets')
-  .argument('<files...>', 'chart or set files')
+  .argument('[files...]', 'chart or set files')
   .option('--json', 'one JSON document')
-  .addHelpText('after', '\nExample:\n  barkline check charts/*.yaml')
-  .action(async (files: string[], flags: { json?: boolean }) => {
+  .option('--watch', 'check again on every save, and show the chart')
+  .option('--notation', 'print the notation on one screen')
+  .addHelpText('after', '\nExamples:\n  barkline check charts/*.yaml\n  barkline check --watch CHART')
+  .action(async (files: string[], flags: { json?: boolean; watch?: boolean; notation?: boolean }) => {
+    if (flags.notation) {
+      const [{ notation }, { print }] = await Promise.all([
+        import('./chart/notation.js'),
+        import('./commands/exit.js'),
+      ]);
+      print(notation);
+      return;
+    }
+    if (files.length === 0)
+      throw new Stop(exit.call, 'no file was named', 'name charts or sets: barkline check FILE…');
+    if (flags.watch) {
+      const { watch } = await import('./commands/watch.js');
+      status = await watch(files);
+      return;
+    }
     const { check } = await import('./commands/check.js');
     status = check(files, flags);
+  });
+
+program
+  .command('new')
+  .description('ask title, key, tempo and meter, and write a chart to go on from')
+  .argument('[file]', 'the file to write; named after the title without it')
+  .action(async (file: string | undefined) => {
+    const { newChart } = await import('./commands/new.js');
+    status = await newChart(file);
+  });
+
+program
+  .command('import')
+  .description('print a chart made from a plain sheet of letters')
+  .argument('<file>', 'chords in letters, a line a phrase')
+  .option('--key <key>', 'the key the letters are in')
+  .option('--tempo <tempo>', 'as a chart has it: 200, half=118')
+  .option('--meter <meter>', 'as a chart has it: 3/4')
+  .option('--title <title>', 'the title; the file’s name without it')
+  .option('--skip-words', 'leave out lines that are not chords')
+  .addHelpText('after', '\nExample:\n  barkline import SHEET.txt --key A --tempo 200 > CHART.yaml')
+  .action(async (file: string, flags: ImportFlags) => {
+    const { importSheet } = await import('./commands/import.js');
+    status = importSheet(file, flags);
+  });
+
+program
+  .command('completion')
+  .description('print the completion script of a shell')
+  .argument('<shell>', 'bash, zsh or fish')
+  .addHelpText('after', '\nExample:\n  source <(barkline completion bash)')
+  .action(async (shell: string) => {
+    const { completion } = await import('./commands/completion.js');
+    const known = program.commands.map((command) => ({
+      name: command.name(),
+      options: command.options.flatMap((option) => option.long ?? []),
+    }));
+    status = completion(shell, known);
   });
 
 program
@@ -88,20 +145,25 @@ program
   .description('print a chart in a key')
   .argument('<file>', 'a chart file')
   .option('--key <key>', 'the key: A, Bb, F#m')
+  .option('--for <singer>', 'in the key that the chart has for this singer')
+  .option(
+    '--capo <fret>',
+    'with the letters for guitars and banjos behind a capo; auto finds shapes of G, C or D',
+  )
+  .option('--fits <singer>', 'the keys that fit this singer of the settings')
+  .option('--range <notes>', 'the keys that fit this range: A3-D5')
+  .option('--as <form>', 'text, or chart: the file in its canonical form', 'text')
   .option('--json', 'one JSON document: the unrolled pass')
-  .addHelpText('after', '\nExample:\n  barkline show CHART --key Eb')
-  .action(async (file: string, flags: { key?: string; json?: boolean }) => {
-    const [{ loadChart }, { show }, { readFlags }] = await Promise.all([
+  .addHelpText(
+    'after',
+    '\nExamples:\n  barkline show CHART --key Eb\n  barkline show CHART --key Bb --capo auto\n  barkline show CHART --range A3-D5\n  barkline show CHART --as chart',
+  )
+  .action(async (file: string, flags: ShowFlags) => {
+    const [{ loadChart }, { show }] = await Promise.all([
       import('./commands/load.js'),
       import('./commands/show.js'),
-      import('./commands/play.js'),
     ]);
-    const chart = loadChart(file);
-    status = show(
-      chart,
-      readFlags(chart, null, flags.key === undefined ? {} : { key: flags.key }).key,
-      flags,
-    );
+    status = show(loadChart(file), flags);
   });
 
 program

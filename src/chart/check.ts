@@ -1,12 +1,13 @@
 import { quoted } from '../base/safe-text.js';
-import { type Chart, feltBeats } from './chart.js';
+import { type Chart, feltBeats, type Line } from './chart.js';
 import type { Faults } from './fault.js';
-import { barCounter, unroll } from './unroll.js';
+import { barCounter, hasFinalBars, unroll } from './unroll.js';
 
 /** Checks a chart that reads well as a whole: its form within bounds, every section used, excerpts there. */
 export function checkChart(chart: Chart, faults: Faults): void {
   checkUse(chart, faults);
   checkExcerpts(chart, faults);
+  if (!chart.crooked) checkPhrases(chart, faults);
   if (chart.pickup >= feltBeats(chart.meter) && chart.pickup > 0) {
     faults.error(
       { line: 1, column: 1 },
@@ -14,7 +15,8 @@ export function checkChart(chart: Chart, faults: Faults): void {
     );
   }
   if (faults.failed) return;
-  for (const final of [true, false]) {
+  // The passes before the final one differ only where there are bars for the final one alone.
+  for (const final of hasFinalBars(chart) ? [true, false] : [true]) {
     const { bars, fault } = unroll(chart, { final });
     if (fault) faults.list.push(fault);
     else if (bars.length === 0) {
@@ -59,4 +61,32 @@ function checkExcerpts(chart: Chart, faults: Faults): void {
         );
     }
   }
+}
+
+/** A phrase of an odd number of bars is rare enough to be a slip; a chart that means it says `crooked: yes`. */
+function checkPhrases(chart: Chart, faults: Faults): void {
+  for (const section of chart.sections) {
+    for (const line of section.lines) {
+      const bars = barsOnce(line);
+      const first = line.items.find((item) => item.kind === 'bar');
+      if (first && bars > 1 && bars % 2 === 1) {
+        faults.warning(
+          first.place,
+          `a phrase of ${bars} bars; if the song is crooked, put “crooked: yes” into the head`,
+        );
+      }
+    }
+  }
+}
+
+/** Bars of a line as they are first played: of its endings only the first, and none of the final pass's. */
+function barsOnce(line: Line): number {
+  let bars = 0;
+  let skipping = false;
+  for (const item of line.items) {
+    if (item.kind === 'ending-open') skipping = item.times === 'last' || !item.times.includes(1);
+    else if (item.kind === 'ending-close') skipping = false;
+    else if (item.kind === 'bar' && !skipping) bars += 1;
+  }
+  return bars;
 }

@@ -63,16 +63,24 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
         if (step.kind === 'cue') cues.push(step.text);
         else if (step.kind === 'change') context = changed(context, step.change);
         else {
-          const made = playedBar(step.bar, step.source, context, cues);
-          if (!chart.crooked && made.beats !== feltBeats(context.meter)) {
-            return { bars, fault: lengthFault(step.bar.place, made.beats, feltBeats(context.meter)) };
-          }
+          const full = feltBeats(context.meter);
+          const beats = beatsOf(step.bar, full);
+          if (!chart.crooked && beats !== full)
+            return { bars, fault: lengthFault(step.bar.place, beats, full) };
           if (bars.length === barLimit) return { bars, fault: tooLong(entry.place) };
+          // Written out name by name: it is made by the ten thousand, and spreading objects costs most of the time.
           bars.push({
-            ...made,
+            source: step.source,
             section: entry.section,
             entry: entryIndex,
             round,
+            cells: playedCells(step.bar, beats, context.key),
+            beats,
+            key: context.key,
+            meter: context.meter,
+            tempo: context.tempo,
+            feel: context.feel,
+            cues,
             who: entry.who,
             pattern: entry.pattern ?? chart.pattern,
           });
@@ -100,23 +108,21 @@ function tooLong(place: Place): Fault {
   };
 }
 
-function playedBar(
-  bar: WrittenBar,
-  source: BarSource,
-  context: Context,
-  cues: readonly string[],
-): Omit<PlayedBar, 'section' | 'entry' | 'round' | 'who' | 'pattern'> {
-  const dotted = bar.cells[0]?.dots != null;
-  const full = feltBeats(context.meter);
-  const beats = dotted ? bar.cells.reduce((sum, cell) => sum + (cell.dots ?? 0), 0) : full;
+/** Felt beats of a bar: those its dots give it, or a full bar's. */
+function beatsOf(bar: WrittenBar, full: number): number {
+  if (bar.cells[0]?.dots == null) return full;
+  return bar.cells.reduce((sum, cell) => sum + (cell.dots ?? 0), 0);
+}
+
+/** The chords of a bar in a key, sharing it equally or by their dots. */
+function playedCells(bar: WrittenBar, beats: number, key: Key): PlayedCell[] {
   let before = 0;
-  const cells = bar.cells.map((cell, index): PlayedCell => {
-    const at = dotted ? before : (index * full) / bar.cells.length;
-    const length = dotted ? (cell.dots ?? 0) : full / bar.cells.length;
+  return bar.cells.map((cell, index) => {
+    const length = cell.dots ?? beats / bar.cells.length;
+    const at = cell.dots === null ? (index * beats) / bar.cells.length : before;
     before += length;
-    return playedCell(cell, at, length, context.key);
+    return playedCell(cell, at, length, key);
   });
-  return { source, cells, beats, ...context, cues };
 }
 
 function playedCell(cell: WrittenCell, at: number, beats: number, key: Key): PlayedCell {
@@ -296,4 +302,13 @@ function repeatTimes(flat: readonly Flat[], open: number, end: number): number {
   const written = inside.find(({ item }) => item.kind === 'repeat-close')?.item;
   const times = written?.kind === 'repeat-close' ? written.times : null;
   return times ?? Math.max(2, ...endingNumbers(inside));
+}
+
+/** Whether a chart has `[last … ]` bars, so that its final pass differs from the others. */
+export function hasFinalBars(chart: Chart): boolean {
+  return chart.sections.some((section) =>
+    section.lines.some((line) =>
+      line.items.some((item) => item.kind === 'ending-open' && item.times === 'last'),
+    ),
+  );
 }

@@ -1,3 +1,8 @@
+import type { Chart } from '../chart/chart.js';
+import { unroll } from '../chart/unroll.js';
+import { readInput } from '../config/files.js';
+import { mandolin } from '../hand/instrument.js';
+import { shapelessChords } from '../hand/shapeless.js';
 import { exit, print, Stop } from './exit.js';
 import { count, faultText, type Loaded, load, songPath } from './load.js';
 
@@ -21,12 +26,13 @@ export function check(files: readonly string[], options: { json?: boolean }): nu
 
 function withSongs(file: string): Loaded[] {
   const loaded = load(file);
+  if (loaded.content?.kind === 'chart') return [withShapes(loaded, loaded.content.chart)];
   if (loaded.content?.kind !== 'set') return [loaded];
   const { set } = loaded.content;
   const missing: Loaded['faults'][number][] = [];
   const songs = set.entries.flatMap((entry, index) => {
     try {
-      return [load(songPath(file, set, index))];
+      return withSongs(songPath(file, set, index));
     } catch (error) {
       if (!(error instanceof Stop)) throw error;
       missing.push({ ...entry.place, severity: 'error', message: error.what });
@@ -34,4 +40,14 @@ function withSongs(file: string): Loaded[] {
     }
   });
   return [{ ...loaded, faults: [...loaded.faults, ...missing] }, ...songs];
+}
+
+/** The file's faults and those that only the hand knows: chords that no closed shape fits. */
+function withShapes(loaded: Loaded, chart: Chart): Loaded {
+  const shapeless = shapelessChords(chart, unroll(chart, { final: true }).bars, mandolin);
+  const lines =
+    loaded.lines.length > 0 || shapeless.length === 0
+      ? loaded.lines
+      : new TextDecoder().decode(readInput(loaded.file)).split('\n');
+  return { ...loaded, lines, faults: [...loaded.faults, ...shapeless] };
 }

@@ -2,26 +2,57 @@ import { safeText } from '../base/safe-text.js';
 import { type Chart, meterText, type PlayedBar } from '../chart/chart.js';
 import { tempoLabel, withMarks } from '../chart/label.js';
 import { unroll } from '../chart/unroll.js';
-import { chordName } from '../theory/chord.js';
-import { type Key, keyName } from '../theory/key.js';
+import { formEntryText, writeChart } from '../chart/write.js';
+import type { Capo } from '../theory/capo.js';
+import { chordName, toChord } from '../theory/chord.js';
+import { type Key, keyName, transposeKey } from '../theory/key.js';
 import { numberText } from '../theory/number.js';
-import { print } from './exit.js';
+import { exit, print, Stop } from './exit.js';
+import { fitLines, type ShowFlags, shownCapo, shownKey } from './show-options.js';
 
-/** Prints a chart in a key: for people as text, with `json` as one document of the unrolled pass. */
-export function show(chart: Chart, key: Key, options: { json?: boolean }): number {
+/** Prints a chart in a key: as text for people, as a chart file, or as one JSON document of the unrolled pass. */
+export function show(chart: Chart, flags: ShowFlags): number {
+  const as = flags.as ?? 'text';
+  if (as !== 'text' && as !== 'chart')
+    throw new Stop(
+      exit.call,
+      `--as “${safeText(as)}” is nothing a chart can be shown as`,
+      'write --as text or --as chart',
+    );
+  const key = shownKey(chart, flags);
+  if (flags.fits !== undefined || flags.range !== undefined) {
+    for (const line of fitLines(chart, flags)) print(line);
+    return exit.done;
+  }
+  if (as === 'chart') {
+    process.stdout.write(writeChart({ ...chart, key }));
+    return exit.done;
+  }
   const { bars } = unroll(chart, { key, final: true });
-  print(options.json ? JSON.stringify(showJson(chart, key, bars), null, 2) : showText(chart, key, bars));
-  return 0;
+  const capo = shownCapo(key, flags.capo);
+  print(
+    flags.json ? JSON.stringify(showJson(chart, key, bars, capo), null, 2) : showText(chart, key, bars, capo),
+  );
+  return exit.done;
 }
 
 /** The document of `show --json`. Bars count from 1; chords are ASCII; a bar's `nc` has `null` for both. */
-export function showJson(chart: Chart, key: Key, bars: readonly PlayedBar[]): unknown {
+export function showJson(
+  chart: Chart,
+  key: Key,
+  bars: readonly PlayedBar[],
+  capo: Capo | null = null,
+): unknown {
   return {
     title: chart.title,
     key: keyName(key),
     meter: meterText(chart.meter),
     tempo: chart.tempo.bpm,
     tempoCounts: chart.tempo.count,
+    pickup: chart.pickup,
+    ...(capo
+      ? { capo: { fret: capo.fret, shapes: keyName(capo.shapes), fifthString: capo.fifthString } }
+      : {}),
     bars: bars.map((bar, index) => ({
       bar: index + 1,
       section: bar.section,
@@ -37,15 +68,21 @@ export function showJson(chart: Chart, key: Key, bars: readonly PlayedBar[]): un
 }
 
 /** The chart as text: head, form, then each section once, four bars a line, numbers over chords. */
-export function showText(chart: Chart, key: Key, bars: readonly PlayedBar[]): string {
-  const form = chart.form.map(
-    (entry) =>
-      entry.section + (entry.times > 1 ? ` x${entry.times}` : '') + (entry.who ? ` (${entry.who})` : ''),
-  );
+export function showText(
+  chart: Chart,
+  key: Key,
+  bars: readonly PlayedBar[],
+  capo: Capo | null = null,
+): string {
+  const form = chart.form.map(formEntryText);
   const lines = [
     safeText(chart.title) + (chart.by ? `, ${safeText(chart.by)}` : ''),
     `key ${keyName(key)}   ${tempoLabel(chart.tempo)}   ${meterText(chart.meter)}   ${bars.length} bars`,
     `form: ${safeText(form.join(', '))}`,
+    ...(chart.pickup > 0
+      ? [`pickup: ${chart.pickup} ${chart.pickup === 1 ? 'beat' : 'beats'}, within the count-in`]
+      : []),
+    ...(capo ? [capoLine(capo)] : []),
   ];
   const shown = new Set<string>();
   for (const entry of chart.form) {
@@ -53,23 +90,53 @@ export function showText(chart: Chart, key: Key, bars: readonly PlayedBar[]): st
     shown.add(entry.section);
     const first = bars.findIndex((bar) => bar.section === entry.section);
     const own = bars.filter((bar) => bar.entry === bars[first]?.entry && bar.round === 0);
-    lines.push('', entry.section, ...sectionLines(own));
+    lines.push('', safeText(entry.section), ...sectionLines(own, capo));
   }
   return lines.join('\n');
 }
 
 const barWidth = 14;
 
-function sectionLines(bars: readonly PlayedBar[]): string[] {
+function sectionLines(bars: readonly PlayedBar[], capo: Capo | null): string[] {
   const lines: string[] = [];
   for (let start = 0; start < bars.length; start += 4) {
     const row = bars.slice(start, start + 4);
-    if (row.some((bar) => bar.cues.length > 0))
-      lines.push(rowText(row, (bar) => bar.cues.map((cue) => `"${safeText(cue)}"`).join(' ')));
+    const over = (bar: PlayedBar): string =>
+      [...changesText(bars, start + row.indexOf(bar)), ...bar.cues.map((cue) => `"${safeText(cue)}"`)].join(
+        ' ',
+      );
+    if (row.some((bar) => over(bar) !== '')) lines.push(rowText(row, over));
     lines.push(rowText(row, (bar) => barText(bar, (cell) => (cell.number ? numberText(cell.number) : 'nc'))));
     lines.push(rowText(row, (bar) => barText(bar, (cell) => (cell.chord ? chordName(cell.chord) : ''))));
+    // Behind a capo the same chords are other letters: the shapes that the hands play.
+    if (capo)
+      lines.push(
+        rowText(row, (bar) =>
+          barText(bar, (cell) =>
+            cell.number ? chordName(toChord(cell.number, transposeKey(bar.key, -capo.fret))) : '',
+          ),
+        ),
+      );
   }
   return lines;
+}
+
+/** What changes at a bar against the one before it in its section. */
+function changesText(bars: readonly PlayedBar[], index: number): string[] {
+  const bar = bars[index];
+  const before = bars[index - 1];
+  if (!bar || !before) return [];
+  return [
+    ...(meterText(bar.meter) === meterText(before.meter) ? [] : [meterText(bar.meter)]),
+    ...(bar.key.tonic === before.key.tonic ? [] : [`key ${keyName(bar.key)}`]),
+    ...(bar.tempo.bpm === before.tempo.bpm ? [] : [tempoLabel(bar.tempo)]),
+    ...(bar.feel.swing === before.feel.swing ? [] : [`swing ${bar.feel.swing}`]),
+  ];
+}
+
+function capoLine({ fret, shapes, fifthString }: Capo): string {
+  const banjo = fifthString === null ? 'the fifth string open' : `the fifth string at fret ${fifthString}`;
+  return `${fret === 0 ? 'no capo' : `capo ${fret}`}: shapes of ${keyName(shapes)} (third line); banjo: ${banjo}`;
 }
 
 function rowText(row: readonly PlayedBar[], text: (bar: PlayedBar) => string): string {

@@ -5,6 +5,8 @@ const paths = envPaths('barkline', { suffix: '' });
 
 /** Where things are kept, by the habits of the system (on Linux the XDG base directories). */
 export const folders = {
+  /** The user's settings. */
+  config: paths.config,
   /** The user's own charts, sets and instruments. */
   charts: `${paths.data}/charts`,
   /** What the program remembers by itself. On Linux this is the state folder. */

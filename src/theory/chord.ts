@@ -38,6 +38,18 @@ const usualDegrees: readonly Degree[] = [
  * @example degreeNote({ degree: 4, alter: 0 }, { tonic: 'Eb', mode: 'major' }) // 'Ab'
  */
 export function degreeNote(degree: Degree, key: Key): string {
+  const name = `${key.tonic} ${degree.degree} ${degree.alter}`;
+  const known = spelled.get(name);
+  if (known !== undefined) return known;
+  const note = spellDegree(degree, key);
+  spelled.set(name, note);
+  return note;
+}
+
+/** Notes worked out before: there are 21 degrees in some thirty keys, and a pass asks for them by the thousand. */
+const spelled = new Map<string, string>();
+
+function spellDegree(degree: Degree, key: Key): string {
   const natural = Note.transpose(key.tonic, majorIntervals[degree.degree - 1] as string);
   const altered = degree.alter === 0 ? natural : alterNote(natural, degree.alter);
   return /##|bb/.test(altered) ? Note.simplify(altered) : altered;

@@ -1,5 +1,5 @@
 import type { Chart, PlayedBar } from '../chart/chart.js';
-import { unroll } from '../chart/unroll.js';
+import { hasFinalBars, unroll } from '../chart/unroll.js';
 import { changesOf } from '../hand/changes.js';
 import { soundingNotes } from '../hand/fingering.js';
 import type { Instrument } from '../hand/instrument.js';
@@ -34,12 +34,9 @@ export interface ArrangeOptions {
 /** Arranges a chart that has been checked. */
 export function arrange(chart: Chart, options: ArrangeOptions): Arrangement {
   const once = arrangePass(unroll(chart, { key: options.key }).bars, options);
-  const hasFinal = chart.sections.some((section) =>
-    section.lines.some((line) =>
-      line.items.some((item) => item.kind === 'ending-open' && item.times === 'last'),
-    ),
-  );
-  const final = hasFinal ? arrangePass(unroll(chart, { key: options.key, final: true }).bars, options) : null;
+  const final = hasFinalBars(chart)
+    ? arrangePass(unroll(chart, { key: options.key, final: true }).bars, options)
+    : null;
   return { key: options.key, ...once, final };
 }
 

@@ -81,7 +81,7 @@ describe('a chart as a whole', () => {
     expect(faultsOf(headed(`form: V x50, V x51\n${section(100)}`))).toStrictEqual([
       '3:14 error the form has more than 10000 bars from here on; take repeats out',
     ]);
-    expect(faultsOf(headed(section(10_001)))).toStrictEqual([
+    expect(faultsOf(headed(`crooked: yes\n${section(10_001)}`))).toStrictEqual([
       expect.stringContaining('more than 10000 bars'),
     ]);
   });

@@ -1,0 +1,54 @@
+import { good, misread, type Outcome } from '../base/outcome.js';
+import { quoted } from '../base/safe-text.js';
+import { usualKeys } from '../theory/capo.js';
+import type { Key } from '../theory/key.js';
+import { type MidiNote, noteNumber, pitchClass } from '../theory/pitch.js';
+import type { Chart } from './chart.js';
+import { height } from './read-head.js';
+
+/** What a voice can sing, both included. */
+export interface VoiceRange {
+  readonly low: MidiNote;
+  readonly high: MidiNote;
+}
+
+/** A key in which a song fits a voice, with the half steps left below the lowest and above the highest note. */
+export interface Fit {
+  readonly key: Key;
+  readonly below: number;
+  readonly above: number;
+}
+
+/** Reads a voice's range: `A3-D5`. */
+export function parseVoiceRange(text: string): Outcome<VoiceRange> {
+  const [first = '', second = ''] = text.trim().split(/\s*-\s*/);
+  const low = noteNumber(first);
+  const high = noteNumber(second);
+  if (low !== null && high !== null && low < high) return good({ low, high });
+  return misread(`${quoted(text)} is no range of a voice; write its lowest and highest note, as in A3-D5`);
+}
+
+/**
+ * The keys in which a chart's sung range lies within a voice, the most comfortable first: those that leave
+ * most room at the tighter end. Empty when the chart has no range, or when none fits.
+ */
+export function keysThatFit(chart: Chart, voice: VoiceRange): readonly Fit[] {
+  if (!chart.range) return [];
+  const low = height(chart.range.low);
+  const high = height(chart.range.high);
+  const fits = usualKeys(chart.key.mode).flatMap((key): Fit[] => {
+    const tonics = Array.from({ length: 11 }, (_, octave) => pitchClass(key.tonic) + 12 * octave);
+    const octaves = tonics.map((tonic) => ({
+      key,
+      below: tonic + low - voice.low,
+      above: voice.high - tonic - high,
+    }));
+    const best = octaves.filter(({ below, above }) => below >= 0 && above >= 0).sort(byComfort)[0];
+    return best ? [best] : [];
+  });
+  return fits.sort(byComfort);
+}
+
+function byComfort(one: Fit, other: Fit): number {
+  return Math.min(other.below, other.above) - Math.min(one.below, one.above);
+}

@@ -1,0 +1,122 @@
+import { parseChord, toNumber } from '../theory/chord.js';
+import type { Key } from '../theory/key.js';
+import { numberText } from '../theory/number.js';
+import type { Fault } from './fault.js';
+
+/** What a letter sheet is brought in with. */
+export interface LetterSheetOptions {
+  readonly title: string;
+  readonly key: Key;
+  readonly keyText: string;
+  readonly tempoText: string;
+  readonly meterText: string;
+  /** Whether lines that are not chords are words to sing, and left out. */
+  readonly skipWords: boolean;
+}
+
+/** A chart's text, the lines that were left out, and what could not be read. */
+export interface LetterSheet {
+  readonly text: string;
+  readonly skipped: readonly number[];
+  readonly faults: readonly Fault[];
+}
+
+/**
+ * Turns a plain sheet of chords in letters into a chart's text, in numbers. A line is a phrase. With `|` in it
+ * the bars are what stands between, otherwise each chord is a bar. `Name:` alone on a line, or `[Name]`, begins
+ * a section; `x2` at a line's end repeats the line. Whatever else there is is told, not guessed at.
+ */
+export function importLetters(sheet: string, options: LetterSheetOptions): LetterSheet {
+  const sections: { name: string; lines: string[] }[] = [];
+  const faults: Fault[] = [];
+  const skipped: number[] = [];
+  sheet.split(/\r?\n/).forEach((raw, index) => {
+    const line = raw.trim();
+    if (line === '') return;
+    const heading = headingOf(line);
+    if (heading !== null) {
+      sections.push({ name: freeName(heading, sections), lines: [] });
+      return;
+    }
+    const read = readLine(raw, index + 1, options.key);
+    if (read.faults.length > 0) {
+      if (options.skipWords) skipped.push(index + 1);
+      else faults.push(...read.faults);
+      return;
+    }
+    if (sections.length === 0) sections.push({ name: 'A', lines: [] });
+    sections.at(-1)?.lines.push(read.text);
+  });
+  const filled = sections.filter((section) => section.lines.length > 0);
+  if (filled.length === 0 && faults.length === 0) {
+    faults.push({
+      line: 1,
+      column: 1,
+      severity: 'error',
+      message: 'no line of chords was found; a line is chords in letters: A A D E',
+    });
+  }
+  return { text: chartText(filled, options), skipped, faults };
+}
+
+function headingOf(line: string): string | null {
+  const match = /^\[(.{1,30})\]:?$|^([^|]{1,30}):$/u.exec(line);
+  return match ? (match[1] ?? match[2] ?? '').trim() : null;
+}
+
+/** A section's name that the chart language takes and that is not used yet. */
+function freeName(wanted: string, sections: readonly { name: string }[]): string {
+  const plain = wanted.replace(/[^\p{L}\p{N} _-]/gu, '').trim() || 'A';
+  const base = /^\p{L}/u.test(plain) ? plain : `S ${plain}`;
+  let name = base;
+  for (let count = 2; sections.some((section) => section.name === name); count += 1)
+    name = `${base} ${count}`;
+  return name;
+}
+
+function readLine(raw: string, line: number, key: Key): { text: string; faults: Fault[] } {
+  const faults: Fault[] = [];
+  const repeat = /\sx(\d{1,2})\s*$/.exec(raw);
+  const body = repeat ? raw.slice(0, repeat.index) : raw;
+  const barred = body.includes('|');
+  const bars: string[][] = [];
+  let column = 1;
+  for (const piece of barred ? body.split('|') : [body]) {
+    const words = [...piece.matchAll(/\S+/g)];
+    const chords = words.map((word) => {
+      const chord = readWord(word[0], key);
+      if (chord.text === null) {
+        const message = `${chord.message}; if this line is words to sing, leave them out with --skip-words`;
+        faults.push({ line, column: column + word.index, severity: 'error', message });
+      }
+      return chord.text ?? '';
+    });
+    if (barred && chords.length > 0) bars.push(chords);
+    else if (!barred) bars.push(...chords.map((chord) => [chord]));
+    column += piece.length + 1;
+  }
+  const text = bars.map((chords) => (chords.length === 1 ? chords[0] : `(${chords.join(' ')})`)).join(' ');
+  return { text: repeat ? `|: ${text} :|${repeat[1] === '2' ? '' : ` x${repeat[1]}`}` : text, faults };
+}
+
+function readWord(word: string, key: Key): { text: string; message: '' } | { text: null; message: string } {
+  if (/^n\.?c\.?$/i.test(word)) return { text: 'nc', message: '' };
+  if (word === '%' || word === '=') return { text: '=', message: '' };
+  const chord = parseChord(word);
+  if (chord.ok) return { text: numberText(toNumber(chord.value, key)), message: '' };
+  return { text: null, message: chord.fault.message };
+}
+
+function chartText(
+  sections: readonly { name: string; lines: readonly string[] }[],
+  options: LetterSheetOptions,
+): string {
+  const head = [
+    `title: ${JSON.stringify(options.title)}`,
+    `key: ${options.keyText}`,
+    `tempo: ${options.tempoText}`,
+    `meter: ${options.meterText}`,
+  ];
+  const body = sections.flatMap(({ name, lines }) => [`  ${name}: |`, ...lines.map((line) => `    ${line}`)]);
+  return `${[...head, `form: ${sections.map((section) => section.name).join(', ')}`, 'sections:', ...body].join('\n')}\n`;
+}

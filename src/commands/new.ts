@@ -1,0 +1,105 @@
+import { existsSync, writeFileSync } from 'node:fs';
+import { createInterface } from 'node:readline/promises';
+import type { Outcome } from '../base/outcome.js';
+import { safeText } from '../base/safe-text.js';
+import { parseMeter, parseTempo } from '../chart/change.js';
+import { parseKey } from '../theory/key.js';
+import { exit, print, Stop, say } from './exit.js';
+
+/** Asks title, key, tempo and meter, and writes a chart to go on from. Questions go to stderr. */
+export async function newChart(file: string | undefined): Promise<number> {
+  if (file !== undefined && existsSync(file))
+    throw new Stop(
+      exit.call,
+      `${safeText(file)} is there already`,
+      'name a file that is not, or edit that one',
+    );
+  const answers = await askAll();
+  if (answers === null)
+    throw new Stop(
+      exit.call,
+      'the questions were not answered to the end',
+      'answer title, key, tempo and meter, one a line',
+    );
+  const target = file ?? `${fileName(answers.title)}.yaml`;
+  if (existsSync(target))
+    throw new Stop(exit.call, `${safeText(target)} is there already`, 'name another file: barkline new FILE');
+  writeFileSync(target, skeleton(answers), { flag: 'wx' });
+  print(target);
+  return exit.done;
+}
+
+interface Answers {
+  readonly title: string;
+  readonly key: string;
+  readonly tempo: string;
+  readonly meter: string;
+}
+
+type Question = readonly [
+  name: keyof Answers,
+  ask: string,
+  instead: string,
+  parse: (text: string) => Outcome<unknown>,
+];
+
+const anyTitle = (text: string): Outcome<unknown> =>
+  text === '' ? { ok: false, fault: { at: 0, message: 'a chart needs a title' } } : { ok: true, value: text };
+
+const questions: readonly Question[] = [
+  ['title', 'title', '', anyTitle],
+  ['key', 'key (A, Bb, F#m)', '', parseKey],
+  ['tempo', 'tempo (quarters a minute, or half=118)', '160', parseTempo],
+  ['meter', 'meter', '4/4', parseMeter],
+];
+
+/** Asks until each answer can be read; `null` when the input ends before. */
+async function askAll(): Promise<Answers | null> {
+  const input = createInterface({ input: process.stdin, output: process.stderr });
+  const lines = input[Symbol.asyncIterator]();
+  const answers: Partial<Record<keyof Answers, string>> = {};
+  try {
+    for (const [name, ask, instead, parse] of questions) {
+      for (;;) {
+        process.stderr.write(`${ask}${instead === '' ? '' : ` [${instead}]`}: `);
+        const line = await lines.next();
+        if (line.done) return null;
+        const answer = line.value.trim() || instead;
+        const outcome = parse(answer);
+        if (outcome.ok) {
+          answers[name] = answer;
+          break;
+        }
+        say(outcome.fault.message);
+      }
+    }
+  } finally {
+    input.close();
+  }
+  return answers as Answers;
+}
+
+function fileName(title: string): string {
+  const plain = title
+    .normalize('NFKD')
+    .toLowerCase()
+    .replace(/[^a-z0-9]+/g, '-')
+    .replace(/^-|-$/g, '');
+  return plain.slice(0, 60) || 'chart';
+}
+
+function skeleton({ title, key, tempo, meter }: Answers): string {
+  return `title: ${JSON.stringify(title)}
+key: ${key}
+tempo: ${tempo}
+meter: ${meter}
+form: V, C, V, C
+sections:
+  V: |
+    1 1 4 1   ; one number a bar, a line a phrase
+    1 1 5 1
+  C: |
+    4 4 1 1
+    1 5 1 1
+`;
+}

@@ -1,0 +1,52 @@
+import { statSync } from 'node:fs';
+import { safeText } from '../base/safe-text.js';
+import { unroll } from '../chart/unroll.js';
+import { check } from './check.js';
+import { exit, print, Stop } from './exit.js';
+import { load } from './load.js';
+import { showText } from './show.js';
+
+/** How often the files are looked at, ms: often enough to feel at once, and it works on every file system. */
+const lookMs = 250;
+
+/** Checks files again whenever one is saved, and shows a chart that reads well, until Ctrl-C. */
+export async function watch(files: readonly string[]): Promise<number> {
+  let seen = '';
+  const look = (): void => {
+    const now = files.map(stamp).join(' ');
+    if (now === seen) return;
+    seen = now;
+    report(files);
+  };
+  look();
+  const timer = setInterval(look, lookMs);
+  await new Promise<void>((resolve) => {
+    process.once('SIGINT', resolve);
+    process.once('SIGTERM', resolve);
+  });
+  clearInterval(timer);
+  return exit.done;
+}
+
+function stamp(file: string): string {
+  const stat = statSync(file, { throwIfNoEntry: false });
+  return stat ? `${stat.mtimeMs}:${stat.size}:${stat.ino}` : 'gone';
+}
+
+function report(files: readonly string[]): void {
+  if (process.stdout.isTTY) process.stdout.write('\u001b[2J\u001b[H');
+  for (const file of files) {
+    try {
+      check([file], {});
+      const { content } = load(file);
+      if (content?.kind === 'chart')
+        print(
+          `\n${showText(content.chart, content.chart.key, unroll(content.chart, { final: true }).bars)}\n`,
+        );
+    } catch (error) {
+      // An editor that saves by renaming leaves a moment without the file.
+      if (!(error instanceof Stop)) throw error;
+      print(safeText(error.what));
+    }
+  }
+}

@@ -1,0 +1,75 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { importLetters } from '../../src/chart/import-letters.js';
+import { readChart } from '../../src/chart/read.js';
+import { parseKey } from '../../src/theory/key.js';
+
+function bring(sheet: string, key = 'A', skipWords = false) {
+  const read = parseKey(key);
+  if (!read.ok) throw new Error(key);
+  return importLetters(sheet, {
+    title: 'Reed Bend',
+    key: read.value,
+    keyText: key,
+    tempoText: '200',
+    meterText: '4/4',
+    skipWords,
+  });
+}
+
+describe('importLetters', () => {
+  it('makes phrases of lines, bars of chords or of what stands between bar lines, sections of headings', () => {
+    const { text, faults } = bring('Verse:\nA A D A\n| E A | % | F#m | A |\n\n[Chorus]\nD A/C# Bm7 nc x2\n');
+    expect(faults).toEqual([]);
+    expect(text).toBe(`title: "Reed Bend"
+key: A
+tempo: 200
+meter: 4/4
+form: Verse, Chorus
+sections:
+  Verse: |
+    1 1 4 1
+    (5 1) = 6- 1
+  Chorus: |
+    |: 4 1/3 2-^7 nc :|
+`);
+    expect(readChart(new TextEncoder().encode(text)).ok).toBe(true);
+  });
+
+  it('asks about what is no chord, with its place, and leaves lines of words out only when told to', () => {
+    const sheet = 'A D E A\nA river of words\n';
+    expect(bring(sheet).faults.map(({ line, column }) => [line, column])).toEqual([
+      [2, 3],
+      [2, 9],
+      [2, 12],
+    ]);
+    const skipped = bring(sheet, 'A', true);
+    expect(skipped.faults).toEqual([]);
+    expect(skipped.skipped).toEqual([2]);
+  });
+
+  it('gives every section a name of its own that the chart language takes', () => {
+    const { text } = bring('Verse:\nA\nVerse:\nD\n[1. part!]\nE\n');
+    expect(text).toContain('form: Verse, Verse 2, S 1 part');
+    expect(readChart(new TextEncoder().encode(text)).ok).toBe(true);
+  });
+
+  it('makes of any text a chart that reads, or faults with places', () => {
+    const line = fc.oneof(
+      fc.string({ unit: fc.constantFrom(...'ABDEFGm7#b/|%x2 []:'), maxLength: 20 }),
+      fc.string({ maxLength: 20 }),
+    );
+    fc.assert(
+      fc.property(fc.array(line, { maxLength: 6 }), (lines) => {
+        const sheet = lines.join('\n');
+        const { text, faults } = bring(sheet, 'Bb');
+        const count = sheet.split(/\r?\n/).length;
+        for (const fault of faults)
+          expect(fault.line >= 1 && fault.line <= count && fault.column >= 1).toBe(true);
+        if (faults.length > 0) return;
+        const reading = readChart(new TextEncoder().encode(text));
+        expect(reading.faults.filter((fault) => fault.severity === 'error')).toEqual([]);
+      }),
+    );
+  });
+});
