@@ -1,3 +1,4 @@
+import { quoted } from '../base/safe-text.js';
 import { parseChord, toNumber } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
 import { numberText } from '../theory/number.js';
@@ -38,7 +39,7 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
       sections.push({ name: freeName(heading, sections), lines: [] });
       return;
     }
-    const read = readLine(raw, index + 1, options.key);
+    const read = readLine(raw, index + 1, options.key, (sections.at(-1)?.lines.length ?? 0) > 0);
     if (read.faults.length > 0) {
       if (options.skipWords) skipped.push(index + 1);
       else faults.push(...read.faults);
@@ -74,7 +75,7 @@ function freeName(wanted: string, sections: readonly { name: string }[]): string
   return name;
 }
 
-function readLine(raw: string, line: number, key: Key): { text: string; faults: Fault[] } {
+function readLine(raw: string, line: number, key: Key, follows: boolean): { text: string; faults: Fault[] } {
   const faults: Fault[] = [];
   const repeat = /\sx(\d{1,2})\s*$/.exec(raw);
   const body = repeat ? raw.slice(0, repeat.index) : raw;
@@ -83,8 +84,13 @@ function readLine(raw: string, line: number, key: Key): { text: string; faults: 
   let column = 1;
   for (const piece of barred ? body.split('|') : [body]) {
     const words = [...piece.matchAll(/\S+/g)];
-    const chords = words.map((word) => {
-      const chord = readWord(word[0], key);
+    const chords = words.map((word, place) => {
+      const chord = readWord(
+        word[0],
+        key,
+        words.length === 1 || !barred,
+        follows || bars.length > 0 || (!barred && place > 0),
+      );
       if (chord.text === null) {
         const message = `${chord.message}; if this line is words to sing, leave them out with --skip-words`;
         faults.push({ line, column: column + word.index, severity: 'error', message });
@@ -95,13 +101,33 @@ function readLine(raw: string, line: number, key: Key): { text: string; faults: 
     else if (!barred) bars.push(...chords.map((chord) => [chord]));
     column += piece.length + 1;
   }
+  const times = Number(repeat?.[1] ?? 2);
+  if (times < 2)
+    faults.push({
+      line,
+      column: 1,
+      severity: 'error',
+      message: `“x${times}” repeats nothing; a line is played twice or more often`,
+    });
+  if (bars.length === 0 && faults.length === 0)
+    faults.push({ line, column: 1, severity: 'error', message: 'this line has no chord' });
   const text = bars.map((chords) => (chords.length === 1 ? chords[0] : `(${chords.join(' ')})`)).join(' ');
-  return { text: repeat ? `|: ${text} :|${repeat[1] === '2' ? '' : ` x${repeat[1]}`}` : text, faults };
+  return { text: repeat ? `|: ${text} :|${times === 2 ? '' : ` x${times}`}` : text, faults };
 }
 
-function readWord(word: string, key: Key): { text: string; message: '' } | { text: null; message: string } {
+function readWord(
+  word: string,
+  key: Key,
+  alone: boolean,
+  follows: boolean,
+): { text: string; message: '' } | { text: null; message: string } {
   if (/^n\.?c\.?$/i.test(word)) return { text: 'nc', message: '' };
-  if (word === '%' || word === '=') return { text: '=', message: '' };
+  if (word === '%' || word === '=') {
+    if (!alone) return { text: null, message: `${quoted(word)} repeats a whole bar; it cannot share one` };
+    return follows
+      ? { text: '=', message: '' }
+      : { text: null, message: `${quoted(word)} repeats the bar before, and there is none` };
+  }
   const chord = parseChord(word);
   if (chord.ok) return { text: numberText(toNumber(chord.value, key)), message: '' };
   return { text: null, message: chord.fault.message };
