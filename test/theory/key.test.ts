@@ -124,3 +124,16 @@ describe('withSigns', () => {
     expect(withSigns(name)).toBe(signs);
   });
 });
+
+describe('the key signature as MIDI writes it', () => {
+  // Source: the Standard MIDI File key signature meta event (MMA RP-001): sharps positive, flats negative as one signed byte, then 0 major, 1 minor.
+  it.each([
+    ['C', 0x00, 0],
+    ['Am', 0x00, 1],
+    ['Eb', 0xfd, 0],
+  ])('%s', (text, signs, minor) => {
+    const read = parseKey(text);
+    if (!read.ok) throw new Error(text);
+    expect([keySignature(read.value) & 0xff, read.value.mode === 'minor' ? 1 : 0]).toEqual([signs, minor]);
+  });
+});
