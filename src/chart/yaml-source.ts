@@ -313,9 +313,10 @@ function blockLines(content: string, source: string, headLine: number): SourceLi
   const firstFull = own.findIndex((line) => line.trim() !== '');
   const full = (raw[firstFull] ?? '').replace(/\r$/, '');
   const indent = firstFull < 0 ? 0 : Math.max(0, full.length - (own[firstFull] ?? '').length);
+  // A blank line may be shorter than the indentation: its place is then where it ends.
   return own.map((line, index) => ({
     text: line.replace(/\r$/, ''),
     line: headLine + 1 + index,
-    column: indent + 1,
+    column: Math.min(indent, (raw[index] ?? '').length) + 1,
   }));
 }

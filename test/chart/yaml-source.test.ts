@@ -114,3 +114,9 @@ describe('refusals', () => {
     expect(told.filter((one) => /^2:([4-9]|\d\d)/.test(one))).toStrictEqual([]);
   });
 });
+
+describe('the lines of a block', () => {
+  it('have places inside the file, also where a blank line is shorter than the indentation', () => {
+    expect(linesOf('V: |\n\n    1 4\n  \n    5\n')).toStrictEqual(['2:1 ', '3:5 1 4', '4:3 ', '5:5 5']);
+  });
+});
