@@ -40,7 +40,7 @@ describe('values', () => {
     [
       'a block with a remark and empty lines',
       'V: | # x\n\n    1\n\n    4\n\n',
-      ['2:5 ', '3:5 1', '4:5 ', '5:5 4'],
+      ['2:1 ', '3:5 1', '4:1 ', '5:5 4'],
     ],
     ['a block that keeps its end', 'V: |+\n  1\n\n', ['2:3 1']],
     ['a block with its indentation told', 'V: |2\n     1\n', ['2:3    1']],
