@@ -26,21 +26,45 @@ export function fret(value: number): Fret {
   return value as Fret;
 }
 
+function preset(
+  id: string,
+  open: readonly number[],
+  strings: number,
+  scale: number,
+  spacing: number,
+  frets: number,
+): Instrument {
+  return {
+    id,
+    name: id.replace(/-/g, ' '),
+    courses: open.map((note) => ({ open: midiNote(note), strings })),
+    scale,
+    spacing,
+    frets,
+  };
+}
+
 /**
  * The mandolin: tuned in fifths from G3 (MIDI 55), scale 13 7/8 in. The spacing follows from a nut of
  * 1 1/8 in with outer strings 1/16 in from its edges: three gaps in about 22 mm.
  */
-export const mandolin: Instrument = {
-  id: 'mandolin',
-  name: 'mandolin',
-  courses: [55, 62, 69, 76].map((open) => ({ open: midiNote(open), strings: 2 })),
-  scale: 352.425,
-  spacing: 7,
-  frets: 20,
-};
+export const mandolin: Instrument = preset('mandolin', [55, 62, 69, 76], 2, 352.425, 7, 20);
 
-/** Every built-in instrument. */
-export const instruments: readonly Instrument[] = [mandolin];
+/**
+ * Every built-in instrument. Scales lie in the middle of the ranges makers give (mandola 400–480, octave
+ * mandolin 480–600, mandocello 600–680 mm: banjolin.co.uk; tenor banjo with 19 frets 22–23 in and ukulele 13 5/8 in
+ * from memory); spacings and fret counts but the mandolin's are from memory. Tunings: the larger mandolins in
+ * fifths; the tenor banjo in fifths from C3, or an octave below the mandolin; the ukulele with its high G.
+ */
+export const instruments: readonly Instrument[] = [
+  mandolin,
+  preset('mandola', [48, 55, 62, 69], 2, 430, 8, 20),
+  preset('octave-mandolin', [43, 50, 57, 64], 2, 530, 9, 20),
+  preset('mandocello', [36, 43, 50, 57], 2, 650, 10, 20),
+  preset('tenor-banjo', [48, 55, 62, 69], 1, 571.5, 9.5, 19),
+  preset('tenor-banjo-gdae', [43, 50, 57, 64], 1, 571.5, 9.5, 19),
+  preset('ukulele', [67, 60, 64, 69], 1, 346, 11, 12),
+];
 
 /** Distance from the nut to a fret's wire in mm: L · (1 − 2^(−n/12)). */
 export function fretPlace(instrument: Instrument, at: Fret): number {
