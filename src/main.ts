@@ -4,6 +4,7 @@ import { Command, CommanderError } from 'commander';
 import { exit, Stop, say } from './commands/exit.js';
 import type { ImportFlags } from './commands/import.js';
 import type { PlayFlags } from './commands/play-options.js';
+import type { ShapesFlags } from './commands/shapes.js';
 import type { ShowFlags } from './commands/show-options.js';
 
 /*
@@ -164,6 +165,28 @@ program
       import('./commands/show.js'),
     ]);
     status = show(loadChart(file), flags);
+  });
+
+program
+  .command('shapes')
+  .description('the closed shapes of chords, with fingers: I index, M middle, R ring, L little')
+  .argument('<chords...>', 'chords in letters: A F#m Bb7')
+  .option(
+    '--instrument <name>',
+    'mandolin, mandola, octave-mandolin, mandocello, tenor-banjo, ukulele …, or a file',
+  )
+  .option('--all', 'every voicing there is, the least effort first')
+  .option('--open', 'with open courses too')
+  .option('--rootless', 'without the root too')
+  .option('--explain', 'the parts of each effort')
+  .option('--json', 'one JSON document')
+  .addHelpText(
+    'after',
+    '\nExamples:\n  barkline shapes G C D7\n  barkline shapes Bm7b5 --instrument mandola --all',
+  )
+  .action(async (chords: string[], flags: ShapesFlags) => {
+    const { shapes } = await import('./commands/shapes.js');
+    status = shapes(chords, flags);
   });
 
 program

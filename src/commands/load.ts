@@ -71,7 +71,11 @@ export function loadGood(file: string): DocumentContent {
 export function loadChart(file: string): Chart {
   const content = loadGood(file);
   if (content.kind === 'chart') return content.chart;
-  throw new Stop(exit.call, `${safeText(file)} is a set, not a chart`, 'name one of its charts');
+  throw new Stop(
+    exit.call,
+    `${safeText(file)} is ${content.kind === 'set' ? 'a set' : 'an instrument'}, not a chart`,
+    content.kind === 'set' ? 'name one of its charts' : 'name a chart',
+  );
 }
 
 /** The path of a set's song, as written from the set's own folder. */

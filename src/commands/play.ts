@@ -16,6 +16,12 @@ import { playPlain } from './play-plain.js';
 /** Plays a chart or a set: on the stand, or plainly when asked to or when stdout is no terminal. */
 export async function play(file: string, flags: PlayFlags): Promise<number> {
   const content = loadGood(file);
+  if (content.kind === 'instrument')
+    throw new Stop(
+      exit.call,
+      `${safeText(file)} is an instrument; it cannot be played by itself`,
+      'name a chart or a set',
+    );
   remember({ last: resolve(file) });
   if (flags.plain || !process.stdout.isTTY || !process.stdin.isTTY) {
     if (content.kind === 'chart') return plainChart(content.chart, null, flags);

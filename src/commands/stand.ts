@@ -65,6 +65,8 @@ function openFile(file: string, wishes: SongWishes, flags: PlayFlags, look: Look
     if (!loaded.content) return { kind: 'open-failed', reason: firstFault(loaded) };
     if (loaded.content.kind === 'set')
       return { kind: 'library', library: setLibrary(file, loaded.content, look) };
+    if (loaded.content.kind === 'instrument')
+      return { kind: 'open-failed', reason: 'this is an instrument, not a chart' };
     const { chart } = loaded.content;
     const entry = {
       key: wishes.key,
@@ -119,6 +121,14 @@ function fileItem(file: string, look: Look, wishes: SongWishes = noWishes): Libr
       kind: 'set',
       title: safeText(content.set.title),
       detail: `${content.set.entries.length} songs`,
+      wishes,
+    };
+  if (content.kind === 'instrument')
+    return {
+      file,
+      kind: 'faulty',
+      title: safeText(content.instrument.name),
+      detail: 'an instrument, not a chart',
       wishes,
     };
   const { chart } = content;

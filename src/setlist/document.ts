@@ -2,10 +2,13 @@ import type { Chart } from '../chart/chart.js';
 import { Faults, type Reading } from '../chart/fault.js';
 import { readChartEntries } from '../chart/read.js';
 import { parseYaml } from '../chart/yaml-source.js';
+import type { Instrument } from '../hand/instrument.js';
+import { readInstrument } from '../hand/read-instrument.js';
 import { readSetEntries, type SetList } from './set.js';
 
-/** What a file holds; its kind is known by its names: `charts` a set, everything else a chart. */
+/** What a file holds; its kind is known by its names: `charts` a set, `courses` an instrument, everything else a chart. */
 export type DocumentContent =
+  | { readonly kind: 'instrument'; readonly instrument: Instrument }
   | { readonly kind: 'chart'; readonly chart: Chart }
   | { readonly kind: 'set'; readonly set: SetList };
 
@@ -17,6 +20,15 @@ export function readDocument(bytes: Uint8Array): Reading<DocumentContent> {
   if (source.entries.some((entry) => entry.name === 'charts')) {
     const read = readSetEntries(source.entries, faults);
     return read.ok ? { ok: true, value: { kind: 'set', set: read.value }, faults: read.faults } : read;
+  }
+  if (
+    source.entries.some((entry) => entry.name === 'courses') &&
+    !source.entries.some((entry) => entry.name === 'sections')
+  ) {
+    const read = readInstrument(source, faults);
+    return read.ok
+      ? { ok: true, value: { kind: 'instrument', instrument: read.value }, faults: read.faults }
+      : read;
   }
   const read = readChartEntries(source, faults);
   return read.ok ? { ok: true, value: { kind: 'chart', chart: read.value }, faults: read.faults } : read;

@@ -1,0 +1,81 @@
+import { safeText } from '../base/safe-text.js';
+import { fretsText, soundingNotes } from '../hand/fingering.js';
+import type { Instrument } from '../hand/instrument.js';
+import { type RankedShape, rankedShapes } from '../hand/shapes.js';
+import { parseChord } from '../theory/chord.js';
+import { exit, print, Stop } from './exit.js';
+import { instrumentFlag } from './instrument-flag.js';
+
+/** What `shapes` can be told, as commander gives it. */
+export interface ShapesFlags {
+  readonly instrument?: string;
+  readonly all?: boolean;
+  readonly open?: boolean;
+  readonly rootless?: boolean;
+  readonly explain?: boolean;
+  readonly json?: boolean;
+}
+
+/** Shapes shown of a chord unless all are asked for. */
+const shownFirst = 6;
+
+/** Prints the shapes of chords: the stock ones, then the others with the least effort. */
+export function shapes(chords: readonly string[], flags: ShapesFlags): number {
+  const instrument = instrumentFlag(flags.instrument);
+  const documents = chords.map((text) => {
+    const chord = parseChord(text);
+    if (!chord.ok) throw new Stop(exit.call, chord.fault.message, 'write chords in letters: A F#m Bb7');
+    const ranked = rankedShapes(chord.value, instrument, {
+      open: flags.open ?? false,
+      rootless: flags.rootless ?? false,
+    });
+    const ordered = flags.all
+      ? ranked
+      : [...ranked.filter((one) => one.stock), ...ranked.filter((one) => !one.stock)].slice(0, shownFirst);
+    return { chord: text, ordered, count: ranked.length };
+  });
+  if (flags.json) print(shapesJson(documents, instrument));
+  else
+    for (const { chord, ordered, count } of documents)
+      print(shapesText(chord, ordered, count, flags.explain ?? false));
+  return exit.done;
+}
+
+interface Found {
+  readonly chord: string;
+  readonly ordered: readonly RankedShape[];
+  readonly count: number;
+}
+
+function shapesJson(documents: readonly Found[], instrument: Instrument): string {
+  const made = documents.map(({ chord, ordered }) => ({
+    chord,
+    instrument: instrument.id,
+    shapes: ordered.map(({ fingering, effort, parts, stock }) => ({
+      frets: fingering.frets,
+      fingers: fingering.fingers,
+      notes: soundingNotes(instrument, fingering.frets),
+      effort,
+      parts,
+      stock,
+      remark: fingering.remark,
+    })),
+  }));
+  // One chord, one document; several, a list of them.
+  return JSON.stringify(made.length === 1 ? made[0] : made, null, 2);
+}
+
+function shapesText(chord: string, ordered: readonly RankedShape[], count: number, explain: boolean): string {
+  const lines = ordered.map(({ fingering, effort, parts, stock }) => {
+    const fingers = fingering.fingers.map((finger) => (finger === null ? '.' : 'IMRL'[finger - 1])).join(' ');
+    const why =
+      explain && parts.length > 0 ? `  (${parts.map(({ name, ms }) => `${name} ${ms}`).join(', ')})` : '';
+    return `  ${fretsText(fingering.frets).padEnd(13)} ${fingers}   effort ${String(effort).padStart(3)}${stock ? '  stock' : ''}${fingering.remark === '' ? '' : `  ${fingering.remark}`}${why}`;
+  });
+  const more = count > ordered.length ? [`  ${count - ordered.length} more with --all`] : [];
+  return [
+    safeText(chord),
+    ...(lines.length > 0 ? lines : ['  no closed shape that this hand can hold']),
+    ...more,
+  ].join('\n');
+}

@@ -1,0 +1,91 @@
+import { didYouMean } from '../base/nearest.js';
+import { fewNames, quoted } from '../base/safe-text.js';
+import type { Faults, Reading } from '../chart/fault.js';
+import type { Entry, Value, YamlSource } from '../chart/yaml-source.js';
+import { noteNumber } from '../theory/pitch.js';
+import { type Instrument, instruments, mandolin } from './instrument.js';
+
+const names = ['name', 'courses', 'strings', 'scale', 'spacing', 'frets'];
+
+/** A built-in instrument by its id or name, or `null` and the ids there are. */
+export function findInstrument(wanted: string): Instrument | null {
+  const plain = wanted.trim().toLowerCase().replace(/ /g, '-');
+  return instruments.find((one) => one.id === plain) ?? null;
+}
+
+/** A sentence for a name that no instrument has. */
+export function noInstrument(wanted: string): string {
+  const ids = instruments.map((one) => one.id);
+  return `${quoted(wanted)} is no instrument${didYouMean(wanted, ids)}; there are ${fewNames(ids)}, and files of your own`;
+}
+
+/** Reads an instrument of the user's own: `courses: G3 D4 A4 E5`, bass side first, and what differs from a mandolin. */
+export function readInstrument(source: YamlSource, faults: Faults): Reading<Instrument> {
+  const reader = new InstrumentReader(source.entries, faults);
+  const instrument = reader.read();
+  if (faults.failed || !instrument) return { ok: false, faults: faults.sorted() };
+  return { ok: true, value: instrument, faults: faults.sorted() };
+}
+
+class InstrumentReader {
+  constructor(
+    private readonly entries: readonly Entry[],
+    private readonly faults: Faults,
+  ) {}
+
+  read(): Instrument | null {
+    for (const { name, place } of this.entries) {
+      if (!names.includes(name))
+        this.faults.warning(
+          place,
+          `${quoted(name)} is nothing an instrument has${didYouMean(name, names)}; it is passed over`,
+        );
+    }
+    const strings = this.number('strings', 1, 3, 1, 'strings a course') ?? 2;
+    const courses = this.courses();
+    const name = this.text('name')?.text ?? 'instrument';
+    return {
+      id: name.toLowerCase().replace(/\s+/g, '-'),
+      name,
+      courses: courses.map((open) => ({ open, strings })),
+      scale:
+        this.number('scale', 150, 1200, 25.4, 'mm (or “13.875 in”) from nut to bridge') ?? mandolin.scale,
+      spacing: this.number('spacing', 3, 30, 25.4, 'mm from course to course') ?? mandolin.spacing,
+      frets: this.number('frets', 5, 36, 1, 'frets') ?? mandolin.frets,
+    };
+  }
+
+  private text(name: string): { text: string; value: Value } | null {
+    const value = this.entries.find((entry) => entry.name === name)?.value;
+    if (!value) return null;
+    if (value.kind === 'text') return { text: value.text.trim(), value };
+    this.faults.error(value.place, `${name} is text on its line: “${name}: …”`);
+    return null;
+  }
+
+  private courses(): Instrument['courses'][number]['open'][] {
+    const found = this.text('courses');
+    const notes = found?.text.split(/\s+/) ?? [];
+    const numbers = notes.map(noteNumber);
+    if (notes.length >= 3 && notes.length <= 8 && numbers.every((one) => one !== null))
+      return numbers as Instrument['courses'][number]['open'][];
+    this.faults.error(
+      found?.value.place ?? { line: 1, column: 1 },
+      'courses are three to eight notes with their octaves, bass side first: “courses: G3 D4 A4 E5”',
+    );
+    return [];
+  }
+
+  private number(name: string, least: number, most: number, inch: number, what: string): number | null {
+    const found = this.text(name);
+    if (!found) return null;
+    const match = /^(\d+(?:\.\d+)?)\s*(mm|in)?$/.exec(found.text);
+    const value = Number(match?.[1]) * (match?.[2] === 'in' ? inch : 1);
+    if (match && value >= least && value <= most) return value;
+    this.faults.error(
+      found.value.place,
+      `${name} ${quoted(found.text)} is no number of ${what} from ${least} to ${most}`,
+    );
+    return null;
+  }
+}

@@ -1,0 +1,37 @@
+import { spawnSync } from 'node:child_process';
+import { describe, expect, it } from 'vitest';
+
+const program = new URL('../../dist/main.js', import.meta.url).pathname;
+const run = (...words: string[]) =>
+  spawnSync(process.execPath, [program, 'shapes', ...words], { encoding: 'utf8' });
+
+describe('shapes', () => {
+  it('prints one document with frets, fingers, notes and effort', () => {
+    const document = JSON.parse(run('G', '--json').stdout);
+    expect(document).toMatchObject({ chord: 'G', instrument: 'mandolin' });
+    // 7-5-2-3 sounds D4 G4 B4 G5 (common practice, computed).
+    expect(document.shapes).toContainEqual(
+      expect.objectContaining({
+        frets: [7, 5, 2, 3],
+        fingers: [4, 3, 1, 2],
+        notes: [62, 67, 71, 79],
+        stock: true,
+      }),
+    );
+    expect(document.shapes.length).toBeLessThanOrEqual(6);
+    expect(JSON.parse(run('G', '--json', '--all').stdout).shapes.length).toBeGreaterThan(20);
+  });
+
+  it('prints stock shapes first, with the parts of the effort when asked', () => {
+    const text = run('A', '--explain').stdout;
+    expect(text.split('\n')[1]).toMatch(/^ {2}9-7-4-5 +L R I M +effort +\d+ {2}stock {2}\(.*reach/);
+    expect(text).toMatch(/more with --all/);
+  });
+
+  it('answers a bad chord or instrument with 2 and a hint', () => {
+    expect(run('H').status).toBe(2);
+    const { status, stderr } = run('G', '--instrument', 'mandolyn');
+    expect(status).toBe(2);
+    expect(stderr).toContain('did you mean “mandolin”?');
+  });
+});
