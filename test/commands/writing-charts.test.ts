@@ -140,10 +140,10 @@ describe('completion', () => {
   it('completes commands, options and keys in bash', () => {
     const script = `source <(${process.execPath} ${program} completion bash)
       ask() { COMP_WORDS=("$@"); COMP_CWORD=$(($# - 1)); COMPREPLY=(); _barkline; echo "\${COMPREPLY[*]}"; }
-      ask barkline sh; ask barkline play --te; ask barkline show x --key Eb`;
+      ask barkline imp; ask barkline play --te; ask barkline show x --key Eb`;
     expect(
       spawnSync('bash', ['-c', script], { encoding: 'utf8', env, cwd: folder }).stdout.split('\n'),
-    ).toEqual(['show', '--tempo', 'Eb Ebm', '']);
+    ).toEqual(['import', '--tempo', 'Eb Ebm', '']);
   });
 
   it('knows its shells', () => {
