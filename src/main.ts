@@ -3,6 +3,8 @@ import { readFileSync } from 'node:fs';
 import { Command, CommanderError } from 'commander';
 import { exit, Stop, say } from './commands/exit.js';
 import type { ImportFlags } from './commands/import.js';
+import type { KeyFlags } from './commands/key.js';
+import type { PlanFlags } from './commands/plan-flags.js';
 import type { PlayFlags } from './commands/play-options.js';
 import type { ShapesFlags } from './commands/shapes.js';
 import type { ShowFlags } from './commands/show-options.js';
@@ -187,6 +189,52 @@ program
   .action(async (chords: string[], flags: ShapesFlags) => {
     const { shapes } = await import('./commands/shapes.js');
     status = shapes(chords, flags);
+  });
+
+program
+  .command('key')
+  .description('a key at a glance: scale by number, family, moves, usual shapes')
+  .argument('<key>', 'A, Bb, F#m')
+  .option('--instrument <name>', 'an instrument by name, or a file')
+  .option('--no-unicode', 'plain characters')
+  .option('--json', 'one JSON document')
+  .addHelpText('after', '\nExample:\n  barkline key Bb')
+  .action(async (text: string, flags: KeyFlags) => {
+    const { key } = await import('./commands/key.js');
+    status = key(text, flags);
+  });
+
+program
+  .command('plan')
+  .description(
+    'how the hand goes through a chart: every chord with shape, fingers and motion, and the hardest changes',
+  )
+  .argument('<file>', 'a chart file')
+  .option('--key <key>', 'the key: A, Bb, F#m')
+  .option('--instrument <name>', 'an instrument by name, or a file')
+  .option('--hand <name>', 'usual, small or large')
+  .option('--without <fingers>', 'fingers to do without: little, or ring,little')
+  .option('--reach <mm>', 'the widest stretch, mm along the neck')
+  .option('--frets <range>', 'keep within these frets: 1-9')
+  .option('--start <frets>', 'begin with this shape: 9-7-4-5')
+  .option('--hold <how>', 'steady: one shape a chord in a section; free')
+  .option(
+    '--least <what>',
+    'total: the least effort as a whole; hardest: the hardest change as easy as can be',
+  )
+  .option('--voicings <which>', 'stock: the shapes the trade plays; any')
+  .option('--no-unicode', 'plain characters')
+  .option('--json', 'one JSON document')
+  .addHelpText(
+    'after',
+    '\nExamples:\n  barkline plan CHART --key B\n  barkline plan CHART --without little --least hardest',
+  )
+  .action(async (file: string, flags: PlanFlags) => {
+    const [{ loadChart }, { plan }] = await Promise.all([
+      import('./commands/load.js'),
+      import('./commands/plan.js'),
+    ]);
+    status = plan(loadChart(file), flags);
   });
 
 program

@@ -13,7 +13,14 @@ export function changesOf(bars: readonly PlayedBar[]): readonly Change[] {
     for (const cell of bar.cells) {
       if (!cell.number || !cell.chord) continue;
       const name = chordName(cell.chord);
-      if (name !== last) changes.push({ bar: index, beat: cell.at, number: cell.number, chord: cell.chord });
+      if (name !== last)
+        changes.push({
+          bar: index,
+          beat: cell.at,
+          section: String(bar.source.section),
+          number: cell.number,
+          chord: cell.chord,
+        });
       last = name;
     }
   });

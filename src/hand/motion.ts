@@ -29,6 +29,11 @@ export const usualPrices: Prices = {
   land: 12,
 };
 
+/** How long a finger takes over a distance: Fitts' law in Shannon's form. */
+export function travelMs(millimetres: number, prices: Prices): number {
+  return prices.intercept + prices.slope * Math.log2(millimetres / prices.target + 1);
+}
+
 /** One finger going from one place to another: whole frets and courses, and millimetres. */
 export interface FingerMove {
   readonly finger: Finger;

@@ -1,19 +1,25 @@
 import { type Chord, chordName } from '../theory/chord.js';
 import type { NumberChord } from '../theory/number.js';
+import { type Candidate, candidatesFor, usualRange } from './candidates.js';
 import { type Fingering, fretsText } from './fingering.js';
 import type { Instrument } from './instrument.js';
-import { type Motion, motion } from './motion.js';
-import { stockFingerings } from './stock.js';
+import { type Motion, motion, type Prices, usualPrices } from './motion.js';
+import { type PlayerHand, usualHand } from './player-hand.js';
+import { solveFree } from './solve/free.js';
+import { solveHardest } from './solve/hardest.js';
+import { type RingProblem, ringSteps } from './solve/problem.js';
+import { solveSteady } from './solve/steady.js';
 
-/** One chord as it comes in a pass: where (bar from 0, beat from 0), and what it is. */
+/** One chord as it comes in a pass: where (bar from 0, beat from 0), in which written section, and what it is. */
 export interface Change {
   readonly bar: number;
   readonly beat: number;
+  readonly section: string;
   readonly number: NumberChord;
   readonly chord: Chord;
 }
 
-/** Another way to play a chord where it stands, and what the pass would cost more by it. */
+/** Another way to play a chord, and what the pass would cost more by it, all else staying as it is. */
 export interface Alternative {
   readonly fingering: Fingering;
   readonly moreMs: number;
@@ -35,36 +41,80 @@ export interface HandPlan {
   readonly totalMs: number;
 }
 
+/** How a plan is made. */
+export interface PlanOptions {
+  readonly hand: PlayerHand;
+  readonly prices: Prices;
+  readonly voicings: 'stock' | 'any';
+  /** `steady`: a chord keeps one shape throughout a written section; `free`: each time anew. */
+  readonly hold: 'steady' | 'free';
+  /** `total`: the least sum; `hardest`: the hardest single change as easy as can be. */
+  readonly least: 'total' | 'hardest';
+  /** Frets of the first chord, when they are given. */
+  readonly start: string | null;
+  readonly lowestFret: number;
+  readonly highestFret: number;
+}
+
+/** How a plan is made unless told otherwise. */
+export const usualPlan: PlanOptions = {
+  hand: usualHand,
+  prices: usualPrices,
+  voicings: 'stock',
+  hold: 'steady',
+  least: 'total',
+  start: null,
+  ...usualRange,
+};
+
+/** Alternatives that are kept of each chord. */
+const mostAlternatives = 6;
+
 /**
- * Plans the hand for a pass that repeats: the chords form a ring, and the sum of all motions and
- * of each fingering's own effort is the least there is. Exact, by dynamic programming along the ring,
- * cut open at the chord with the fewest candidates; ties go to the candidate listed first.
+ * Plans the hand for a pass that goes round: the sum of all motions and of each fingering's own effort is the
+ * least there is, exactly. Chords without any shape are passed over.
  */
-export function planHand(changes: readonly Change[], instrument: Instrument): HandPlan {
-  const candidatesOf = candidateTable(instrument);
-  const playable = changes.filter((change) => candidatesOf(change.chord).length > 0);
-  const candidates = playable.map((change) => candidatesOf(change.chord));
-  const cost = costTable(instrument);
-  const chosen = cheapestRing(candidates, cost);
+export function planHand(
+  changes: readonly Change[],
+  instrument: Instrument,
+  options: Partial<PlanOptions> = {},
+): HandPlan {
+  const how = { ...usualPlan, ...options };
+  const tables = new PlanTables(instrument, how);
+  const playable = changes.filter((change) => tables.candidates(change.chord).length > 0);
+  const places = variablesOf(playable, how);
+  const domains = places.chords.map((chord, variable) =>
+    tables.domain(chord, variable === places.ring[0] ? how.start : null),
+  );
+  const problem: RingProblem = {
+    own: domains.map((list) => list.map((one) => one.own)),
+    ring: places.ring,
+    between: (from, candidate, to, next) =>
+      tables.cost(
+        (domains[from] as Candidate[])[candidate] as Candidate,
+        (domains[to] as Candidate[])[next] as Candidate,
+      ),
+  };
+  const solve = how.hold === 'free' ? solveFree : solveSteady;
+  const choice =
+    playable.length === 0 ? [] : how.least === 'hardest' ? solveHardest(problem, solve) : solve(problem);
+  const alternatives = domains.map((list, variable) => alternativesOf(problem, list, choice, variable));
+  const chosen = places.ring.map(
+    (variable) => (domains[variable] as Candidate[])[choice[variable] as number] as Candidate,
+  );
   const planned = new Map<Change, PlannedChange>();
   let totalMs = 0;
   playable.forEach((change, index) => {
-    const before = (index + playable.length - 1) % playable.length;
-    const after = (index + 1) % playable.length;
-    const fingering = chosen[index] as Fingering;
-    const alone = playable.length === 1;
-    const way = alone ? null : cost.motionOf(chosen[before] as Fingering, fingering);
+    const before = chosen[(index + playable.length - 1) % playable.length] as Candidate;
+    const here = chosen[index] as Candidate;
+    const way = playable.length === 1 ? null : tables.motion(before, here);
     totalMs += way?.ms ?? 0;
-    const around = (one: Fingering): number =>
-      cost.own(one) +
-      (alone
-        ? 0
-        : cost.between(chosen[before] as Fingering, one) + cost.between(one, chosen[after] as Fingering));
-    const alternatives = (candidates[index] ?? [])
-      .filter((one) => one !== fingering)
-      .map((one) => ({ fingering: one, moreMs: around(one) - around(fingering) }))
-      .sort((one, other) => one.moreMs - other.moreMs);
-    planned.set(change, { ...change, fingering, motion: way, alternatives });
+    planned.set(change, {
+      ...change,
+      fingering: here.fingering,
+      motion: way,
+      alternatives: alternatives[places.ring[index] as number] ?? [],
+    });
   });
   return {
     instrument,
@@ -75,104 +125,86 @@ export function planHand(changes: readonly Change[], instrument: Instrument): Ha
   };
 }
 
-function candidateTable(instrument: Instrument): (chord: Chord) => readonly Fingering[] {
-  const known = new Map<string, readonly Fingering[]>();
-  return (chord) => {
-    const name = chordName({ ...chord, bass: null });
-    const found = known.get(name) ?? stockFingerings(chord, instrument);
-    known.set(name, found);
-    return found;
-  };
-}
-
-/** The whole-millisecond costs the solver adds up. */
-export interface Costs {
-  readonly own: (one: Fingering) => number;
-  readonly between: (from: Fingering, to: Fingering) => number;
-}
-
-/** Effort of holding a fingering, in ms of motion it may cost to avoid it: a high neck place and a missing course. */
-function ownEffort(fingering: Fingering): number {
-  const sounding = fingering.frets.filter((at) => at !== null);
-  const missing = fingering.frets.length - sounding.length;
-  return missing * 2 + Math.max(0, Math.max(...sounding) - 7);
-}
-
-function costTable(instrument: Instrument): Costs & { motionOf: (from: Fingering, to: Fingering) => Motion } {
-  const known = new Map<string, Motion>();
-  const text = new Map<Fingering, string>();
-  const name = (one: Fingering): string => {
-    const found = text.get(one) ?? `${fretsText(one.frets)} ${one.fingers.join('')}`;
-    text.set(one, found);
-    return found;
-  };
-  const motionOf = (from: Fingering, to: Fingering): Motion => {
-    const both = `${name(from)} ${name(to)}`;
-    const found = known.get(both) ?? motion(from, to, instrument);
-    known.set(both, found);
-    return found;
-  };
-  return { motionOf, own: ownEffort, between: (from, to) => motionOf(from, to).ms };
-}
-
-/** The fingering of each chord so that the ring as a whole costs least. */
-export function cheapestRing(
-  candidates: readonly (readonly Fingering[])[],
-  cost: Costs,
-): readonly Fingering[] {
-  const length = candidates.length;
-  if (length === 0) return [];
-  let cutAt = 0;
-  candidates.forEach((list, index) => {
-    if (list.length < (candidates[cutAt] as readonly Fingering[]).length) cutAt = index;
+/** The variables of a plan: steady, one for each chord of a written section; free, one for each change. */
+function variablesOf(changes: readonly Change[], { hold }: PlanOptions): { ring: number[]; chords: Chord[] } {
+  const known = new Map<string, number>();
+  const chords: Chord[] = [];
+  const ring = changes.map((change, index) => {
+    const name =
+      hold === 'free' ? String(index) : `${change.section} ${chordName({ ...change.chord, bass: null })}`;
+    const variable = known.get(name) ?? chords.length;
+    if (variable === chords.length) chords.push(change.chord);
+    known.set(name, variable);
+    return variable;
   });
-  const ring = candidates.map((_, index) => candidates[(index + cutAt) % length] as readonly Fingering[]);
-  let best: { cost: number; path: Fingering[] } | null = null;
-  for (const start of ring[0] as readonly Fingering[]) {
-    const found = cheapestPath(start, ring, cost);
-    if (best === null || found.cost < best.cost) best = found;
-  }
-  const path = best?.path ?? [];
-  return candidates.map((_, index) => path[(index - cutAt + length) % length] as Fingering);
+  return { ring, chords };
 }
 
-function cheapestPath(
-  start: Fingering,
-  ring: readonly (readonly Fingering[])[],
-  cost: Costs,
-): { cost: number; path: Fingering[] } {
-  let reached: number[] = [cost.own(start)];
-  let previous: readonly Fingering[] = [start];
-  const back: number[][] = [];
-  for (const list of ring.slice(1)) {
-    const next: number[] = [];
-    const from: number[] = [];
-    for (const one of list) {
-      let least = Number.POSITIVE_INFINITY;
-      let by = 0;
-      previous.forEach((before, index) => {
-        const sum = (reached[index] as number) + cost.between(before, one);
-        if (sum < least) {
-          least = sum;
-          by = index;
-        }
-      });
-      next.push(least + cost.own(one));
-      from.push(by);
-    }
-    back.push(from);
-    reached = next;
-    previous = list;
+/** What each other candidate of a variable would cost more, everything else staying. */
+function alternativesOf(
+  problem: RingProblem,
+  domain: readonly Candidate[],
+  choice: readonly number[],
+  variable: number,
+): Alternative[] {
+  const times = problem.ring.filter((one) => one === variable).length;
+  const around = ringSteps(problem.ring).filter(({ from, to }) => from === variable || to === variable);
+  const cost = (candidate: number): number =>
+    around.reduce(
+      (sum, step) =>
+        sum +
+        step.times *
+          problem.between(
+            step.from,
+            step.from === variable ? candidate : (choice[step.from] as number),
+            step.to,
+            step.to === variable ? candidate : (choice[step.to] as number),
+          ),
+      times * (problem.own[variable]?.[candidate] as number),
+    );
+  const base = cost(choice[variable] as number);
+  return domain
+    .map(({ fingering }, candidate) => ({ fingering, moreMs: cost(candidate) - base, candidate }))
+    .filter(({ candidate }) => candidate !== choice[variable])
+    .sort((one, other) => one.moreMs - other.moreMs || one.candidate - other.candidate)
+    .slice(0, mostAlternatives)
+    .map(({ fingering, moreMs }) => ({ fingering, moreMs }));
+}
+
+/** Candidates by chord and costs by pair of fingerings, each worked out once. */
+class PlanTables {
+  private readonly known = new Map<string, readonly Candidate[]>();
+  private readonly motions = new Map<Fingering, Map<Fingering, Motion>>();
+
+  constructor(
+    private readonly instrument: Instrument,
+    private readonly options: PlanOptions,
+  ) {}
+
+  candidates(chord: Chord): readonly Candidate[] {
+    const name = chordName({ ...chord, bass: null });
+    const found = this.known.get(name) ?? candidatesFor(chord, this.instrument, this.options);
+    this.known.set(name, found);
+    return found;
   }
-  const closed = reached.map((sum, index) =>
-    ring.length > 1 ? sum + cost.between(previous[index] as Fingering, start) : sum,
-  );
-  let index = closed.indexOf(Math.min(...closed));
-  const total = closed[index] as number;
-  const path: Fingering[] = [];
-  for (let at = ring.length - 1; at >= 1; at -= 1) {
-    path.unshift((ring[at] as readonly Fingering[])[index] as Fingering);
-    index = (back[at - 1] as number[])[index] as number;
+
+  /** The candidates of a chord; those with the frets to start from, where they are given and among them. */
+  domain(chord: Chord, start: string | null): readonly Candidate[] {
+    const all = this.candidates(chord);
+    const started = start === null ? [] : all.filter((one) => fretsText(one.fingering.frets) === start);
+    return started.length > 0 ? started : all;
   }
-  return { cost: total, path: [start, ...path] };
+
+  motion(from: Candidate, to: Candidate): Motion {
+    const row = this.motions.get(from.fingering) ?? new Map<Fingering, Motion>();
+    this.motions.set(from.fingering, row);
+    const known =
+      row.get(to.fingering) ?? motion(from.fingering, to.fingering, this.instrument, this.options.prices);
+    row.set(to.fingering, known);
+    return known;
+  }
+
+  cost(from: Candidate, to: Candidate): number {
+    return this.motion(from, to).ms;
+  }
 }

@@ -1,76 +1,14 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { candidatesFor } from '../../src/hand/candidates.js';
 import { type Fingering, fingersText, fretsText } from '../../src/hand/fingering.js';
+import { hardChanges } from '../../src/hand/hard-changes.js';
 import { mandolin } from '../../src/hand/instrument.js';
-import { type Costs, cheapestRing, planHand } from '../../src/hand/plan.js';
+import { motion } from '../../src/hand/motion.js';
+import { type HandPlan, type PlanOptions, planHand, usualPlan } from '../../src/hand/plan.js';
+import { usualHand } from '../../src/hand/player-hand.js';
 import { prompt } from '../../src/hand/prompt.js';
 import { changes } from './charts.js';
-import { fingering } from './shapes.js';
-
-/** A ring of candidates that are nothing but names, with whatever they cost. */
-const randomRing = fc
-  .array(fc.integer({ min: 1, max: 4 }), { minLength: 1, maxLength: 5 })
-  .chain((sizes) => {
-    const count = sizes.reduce((sum, size) => sum + size, 0);
-    const price = fc.integer({ min: 0, max: 300 });
-    return fc.record({
-      sizes: fc.constant(sizes),
-      own: fc.array(price, { minLength: count, maxLength: count }),
-      between: fc.array(price, { minLength: count * count, maxLength: count * count }),
-    });
-  })
-  .map(({ sizes, own, between }) => {
-    const count = own.length;
-    const all = Array.from({ length: count }, () => fingering('1-x-x-x', '1xxx'));
-    const place = new Map(all.map((one, index) => [one, index]));
-    const at = (one: Fingering): number => place.get(one) as number;
-    const costs: Costs = {
-      own: (one) => own[at(one)] as number,
-      between: (from, to) => between[at(from) * count + at(to)] as number,
-    };
-    let next = 0;
-    const candidates = sizes.map((size) => {
-      next += size;
-      return all.slice(next - size, next);
-    });
-    return { candidates, costs };
-  });
-
-function ringCost(path: readonly Fingering[], costs: Costs): number {
-  const own = path.reduce((sum, one) => sum + costs.own(one), 0);
-  if (path.length < 2) return own;
-  return path.reduce(
-    (sum, one, index) => sum + costs.between(one, path[(index + 1) % path.length] as Fingering),
-    own,
-  );
-}
-
-function everyPath(candidates: readonly (readonly Fingering[])[]): Fingering[][] {
-  return candidates.reduce<Fingering[][]>(
-    (paths, list) => paths.flatMap((path) => list.map((one) => [...path, one])),
-    [[]],
-  );
-}
-
-describe('cheapestRing', () => {
-  it('costs as little as the cheapest of all combinations', () => {
-    fc.assert(
-      fc.property(randomRing, ({ candidates, costs }) => {
-        const chosen = cheapestRing(candidates, costs);
-        expect(chosen.map((one, index) => candidates[index]?.includes(one))).toStrictEqual(
-          candidates.map(() => true),
-        );
-        const least = Math.min(...everyPath(candidates).map((path) => ringCost(path, costs)));
-        expect(ringCost(chosen, costs)).toBe(least);
-      }),
-      { numRuns: 300 },
-    );
-  });
-
-  it('has nothing to choose in an empty ring', () => {
-    expect(cheapestRing([], { own: () => 0, between: () => 0 })).toStrictEqual([]);
-  });
-});
 
 describe('planHand', () => {
   const frets = (numbers: string, tonic: string): string[] =>
@@ -111,10 +49,15 @@ describe('planHand', () => {
     expect(plan.changes[0]?.fingering).not.toBeNull();
   });
 
-  it('passes over a chord without a shape, and comes from the one before it', () => {
-    const plan = planHand(changes('1 4^sus4 5', 'G'), mandolin);
-    expect(plan.changes[1]).toMatchObject({ fingering: null, motion: null, alternatives: [] });
-    expect(plan.changes[2]?.motion?.from).toBe(plan.changes[0]?.fingering);
+  it('passes over a chord that nobody can hold, and comes from the one before it', () => {
+    // Two fingers of this hand cannot stand at different frets at all.
+    const options = {
+      hand: { ...usualHand, spans: { '12': 0, '13': 0, '14': 0, '23': 0, '24': 0, '34': 0 } },
+    };
+    const plan = planHand(changes('1 4 5', 'G'), mandolin, options);
+    for (const change of plan.changes)
+      expect(change).toMatchObject({ fingering: null, motion: null, alternatives: [] });
+    expect(plan.totalMs).toBe(0);
     expect(planHand([], mandolin)).toStrictEqual({ instrument: mandolin, changes: [], totalMs: 0 });
   });
 
@@ -135,5 +78,218 @@ describe('planHand', () => {
         }
       }),
     );
+  });
+});
+
+/** What a plan's own choice costs: motions and efforts, for comparing with every other choice. */
+function costOf(plan: HandPlan, options: PlanOptions): { total: number; hardest: number } {
+  const own = plan.changes.reduce((sum, change) => {
+    const candidate = candidatesFor(change.chord, mandolin, options).find(
+      (one) =>
+        one.fingering.frets.join() === change.fingering?.frets.join() &&
+        one.fingering.fingers.join() === change.fingering?.fingers.join(),
+    );
+    if (!candidate) throw new Error('the plan chose what is no candidate');
+    return sum + candidate.own;
+  }, 0);
+  return {
+    total: plan.totalMs + own,
+    hardest: Math.max(0, ...plan.changes.map((change) => change.motion?.ms ?? 0)),
+  };
+}
+
+/** The least there is by trying everything: total, and of those with the easiest hardest step the least total. */
+function bruteForce(
+  numbers: string,
+  tonic: string,
+  options: PlanOptions,
+): { total: number; hardest: number; totalWithHardest: number } {
+  const list = changes(numbers, tonic);
+  const names = list.map((change, index) =>
+    options.hold === 'free' ? String(index) : change.chord.root + change.chord.quality,
+  );
+  const variables = [...new Set(names)];
+  const domains = variables.map((name) =>
+    candidatesFor((list[names.indexOf(name)] as (typeof list)[number]).chord, mandolin, options),
+  );
+  let best = {
+    total: Number.POSITIVE_INFINITY,
+    hardest: Number.POSITIVE_INFINITY,
+    totalWithHardest: Number.POSITIVE_INFINITY,
+  };
+  const known = new Map<Fingering, Map<Fingering, number>>();
+  const ms = (from: Fingering, to: Fingering): number => {
+    const row = known.get(from) ?? new Map<Fingering, number>();
+    known.set(from, row);
+    const found = row.get(to) ?? motion(from, to, mandolin).ms;
+    row.set(to, found);
+    return found;
+  };
+  const choose = (chosen: number[]): void => {
+    if (chosen.length < variables.length) {
+      for (const candidate of (domains[chosen.length] as readonly unknown[]).keys())
+        choose([...chosen, candidate]);
+      return;
+    }
+    const path = names.map((name) => {
+      const variable = variables.indexOf(name);
+      return (domains[variable] as ReturnType<typeof candidatesFor>)[
+        chosen[variable] as number
+      ] as ReturnType<typeof candidatesFor>[number];
+    });
+    const steps = path.map((one, index) =>
+      ms((path[(index + path.length - 1) % path.length] as typeof one).fingering, one.fingering),
+    );
+    const total = steps.reduce((sum, one) => sum + one, 0) + path.reduce((sum, one) => sum + one.own, 0);
+    const hardest = Math.max(0, ...steps);
+    best = {
+      total: Math.min(best.total, total),
+      hardest: Math.min(best.hardest, hardest),
+      totalWithHardest:
+        hardest < best.hardest
+          ? total
+          : hardest === best.hardest
+            ? Math.min(best.totalWithHardest, total)
+            : best.totalWithHardest,
+    };
+  };
+  choose([]);
+  return best;
+}
+
+describe('a plan against trying everything', () => {
+  const numbers = fc
+    .tuple(
+      fc.constantFrom('1', '4', '5', '6-', '2'),
+      fc.constantFrom('1', '4', '5', '6-', 'b7'),
+      fc.constantFrom('4', '5', '5^7', '2-'),
+      fc.constantFrom('1', '4', '5'),
+    )
+    .map((list) => list.filter((one, index) => one !== list[(index + 1) % list.length]).join(' '))
+    .filter((text) => text.split(' ').length > 1);
+
+  it.each([
+    ['steady', 'total'],
+    ['steady', 'hardest'],
+    ['free', 'total'],
+    ['free', 'hardest'],
+  ] as const)('%s, least %s: costs the same', (hold, least) => {
+    fc.assert(
+      fc.property(numbers, fc.constantFrom('A', 'Bb', 'D', 'F#'), (list, tonic) => {
+        const options: PlanOptions = { ...usualPlan, hold, least, highestFret: 10 };
+        const found = costOf(planHand(changes(list, tonic), mandolin, options), options);
+        const best = bruteForce(list, tonic, options);
+        if (least === 'total') expect(found.total).toBe(best.total);
+        else expect([found.hardest, found.total]).toEqual([best.hardest, best.totalWithHardest]);
+      }),
+      { numRuns: 40 },
+    );
+  });
+
+  it('the easiest hardest step is never harder than that of the least sum', () => {
+    for (const tonic of ['G', 'A', 'C', 'Eb', 'B']) {
+      const list = changes('1 6- 4 5 2^7 5 1 b7', tonic);
+      const hardest = (options: Partial<PlanOptions>): number =>
+        Math.max(...planHand(list, mandolin, options).changes.map((change) => change.motion?.ms ?? 0));
+      expect(hardest({ least: 'hardest' })).toBeLessThanOrEqual(hardest({ least: 'total' }));
+    }
+  });
+});
+
+describe('the plan of 1 1 4 4 1 1 5 1 in all twelve keys', () => {
+  // Common practice. On the four-finger shape the 4 is the three-finger shape on the same frets, and for the 5 the little
+  // finger stays. On the three-finger shape the 4 is the four-finger shape two frets toward the nut, the 5 the same
+  // two frets toward the bridge. In C everything lies whole from the twelfth fret down, since the three-finger family would run off the nut.
+  const fourFinger = ['4312', '312x', '423x'];
+  const threeFinger = ['312x', '4312', '4312'];
+  it.each([
+    ['G', ['7-5-2-3', '5-2-3-x', '7-4-5-x'], fourFinger],
+    ['Ab', ['8-6-3-4', '6-3-4-x', '8-5-6-x'], fourFinger],
+    ['A', ['9-7-4-5', '7-4-5-x', '9-6-7-x'], fourFinger],
+    ['Bb', ['10-8-5-6', '8-5-6-x', '10-7-8-x'], fourFinger],
+    ['B', ['11-9-6-7', '9-6-7-x', '11-8-9-x'], fourFinger],
+    ['C', ['12-10-7-8', '10-7-8-x', '12-9-10-x'], fourFinger],
+    ['Db', ['6-3-4-x', '6-4-1-2', '8-6-3-4'], threeFinger],
+    ['D', ['7-4-5-x', '7-5-2-3', '9-7-4-5'], threeFinger],
+    ['Eb', ['8-5-6-x', '8-6-3-4', '10-8-5-6'], threeFinger],
+    ['E', ['9-6-7-x', '9-7-4-5', '11-9-6-7'], threeFinger],
+    ['F', ['10-7-8-x', '10-8-5-6', '12-10-7-8'], threeFinger],
+    // Low on the neck, where the 4 lies whole at 4-1-2: the four-finger family again.
+    ['F#', ['6-4-1-2', '4-1-2-x', '6-3-4-x'], fourFinger],
+  ])('%s', (tonic, frets, fingers) => {
+    const plan = planHand(changes('1 4 1 5 1', tonic), mandolin);
+    const at = (index: number): string =>
+      `${fretsText(plan.changes[index]?.fingering?.frets ?? [])} ${plan.changes[index]?.fingering?.fingers.map((one) => one ?? 'x').join('')}`;
+    expect([at(0), at(1), at(3)]).toEqual(frets.map((text, index) => `${text} ${fingers[index]}`));
+  });
+
+  it('offers the slide, ring-index-middle, beside the planted 5', () => {
+    const five = planHand(changes('1 4 1 5 1', 'Ab'), mandolin).changes[3];
+    expect(
+      five?.alternatives.map(
+        ({ fingering }) =>
+          `${fretsText(fingering.frets)} ${fingering.fingers.map((one) => one ?? 'x').join('')}`,
+      ),
+    ).toContain('8-5-6-x 312x');
+  });
+});
+
+describe('what a plan can be told', () => {
+  const shapes = (options: Partial<PlanOptions>, numbers = '1 4 1 5', tonic = 'A'): string[] =>
+    planHand(changes(numbers, tonic), mandolin, options).changes.map((change) =>
+      fretsText(change.fingering?.frets ?? []),
+    );
+
+  it('a shape to start from', () => {
+    expect(shapes({ start: '12-10-7-8' }, '1 4 5', 'C')[0]).toBe('12-10-7-8');
+    expect(shapes({ start: '5-2-3-x' }, '1 4 5', 'C')[0]).toBe('5-2-3-x');
+  });
+
+  it('a finger to do without', () => {
+    const plan = planHand(changes('1 4 1 5', 'A'), mandolin, { hand: { ...usualHand, without: [4] } });
+    for (const change of plan.changes) expect(change.fingering?.fingers).not.toContain(4);
+  });
+
+  it('frets to keep within', () => {
+    for (const text of shapes({ highestFret: 7 }))
+      for (const at of text.split('-')) expect(at === 'x' || Number(at) <= 7).toBe(true);
+  });
+
+  it('everything there is, which never costs more than the stock shapes', () => {
+    for (const tonic of ['A', 'C', 'E']) {
+      const any = costOf(planHand(changes('1 4 1 5', tonic), mandolin, { voicings: 'any' }), {
+        ...usualPlan,
+        voicings: 'any',
+      });
+      const stock = costOf(planHand(changes('1 4 1 5', tonic), mandolin), usualPlan);
+      expect(any.total).toBeLessThanOrEqual(stock.total);
+    }
+  });
+
+  it('a quality without stock shapes comes from the enumeration, and says what it leaves out', () => {
+    const change = planHand(changes('1 4^maj7 5', 'G'), mandolin).changes[1];
+    expect(change?.fingering?.shape).toBeNull();
+    expect(change?.fingering?.frets.filter((at) => at !== null).length).toBeGreaterThanOrEqual(3);
+  });
+});
+
+describe('hardChanges', () => {
+  it('lists each change once, slowest first, with how often it comes', () => {
+    const hardest = hardChanges(planHand(changes('1 4 1 5', 'A'), mandolin));
+    expect(hardest.map((one) => one.ms)).toEqual(
+      [...hardest.map((one) => one.ms)].sort((one, other) => other - one),
+    );
+    expect(hardest.reduce((sum, one) => sum + one.times, 0)).toBe(4);
+    expect(new Set(hardest.map((one) => `${one.from.chord.root} ${one.to.chord.root}`)).size).toBe(
+      hardest.length,
+    );
+  });
+
+  it('fits a planted little finger on the low course at a higher tempo than a slide of the same time would', () => {
+    const planted = hardChanges(planHand(changes('1 5', 'Ab'), mandolin)).find(
+      (one) => one.to.chord.root === 'Eb',
+    );
+    // The little finger is on the low course already: all that must be done has two beats less the chop of 60 ms.
+    expect(planted?.bpm).toBe(Math.floor(60_000 / (((planted?.ms ?? 0) + 60) / 2)));
   });
 });

@@ -1,0 +1,98 @@
+import { chordLabel, numberLabel } from '../chart/label.js';
+import { familyOf, numberIn, scaleNumbers, usualNumbers } from '../hand/family.js';
+import { fretsText } from '../hand/fingering.js';
+import type { Instrument } from '../hand/instrument.js';
+import { type Change, planHand } from '../hand/plan.js';
+import { plainGlance } from '../hand/prompt.js';
+import { chordName } from '../theory/chord.js';
+import { type Key, keyName } from '../theory/key.js';
+import { exit, print } from './exit.js';
+import { instrumentFlag } from './instrument-flag.js';
+import { fingerLetters } from './plan.js';
+import { keyFlag } from './play-options.js';
+
+/** What `key` can be told, as commander gives it. */
+export interface KeyFlags {
+  readonly instrument?: string;
+  readonly json?: boolean;
+  readonly unicode?: boolean;
+}
+
+/** Prints a key at a glance: its scale by number, its family, its moves, and the shapes of its usual chords. */
+export function key(text: string, flags: KeyFlags): number {
+  const wanted = keyFlag(text);
+  const instrument = instrumentFlag(flags.instrument);
+  const family = familyOf(wanted, instrument);
+  const scale = scaleNumbers[wanted.mode].map((degree) => ({
+    degree,
+    chord: numberIn(degree, wanted).chord,
+  }));
+  const shapes = usualShapes(wanted, instrument);
+  if (flags.json) {
+    print(
+      JSON.stringify(
+        {
+          key: keyName(wanted),
+          instrument: instrument.id,
+          family: family.name,
+          scale: scale.map(({ degree, chord }) => ({
+            number: degree,
+            chord: chordName(chord),
+            note: chord.root,
+          })),
+          moves: family.moves.map(({ from, to, prompt, ms }) => ({
+            from,
+            to,
+            glance: prompt.glance,
+            prompt: prompt.sentence,
+            ms,
+          })),
+          shapes: shapes.map(({ text: number, change }) => ({
+            number,
+            chord: chordName(change.chord),
+            frets: change.fingering?.frets ?? null,
+            fingers: change.fingering?.fingers ?? null,
+          })),
+        },
+        null,
+        2,
+      ),
+    );
+    return exit.done;
+  }
+  const unicode = flags.unicode !== false;
+  const lines = [
+    `key ${keyName(wanted)} on the ${instrument.name}${family.name === null ? '' : `: the ${family.name} family, the shape that holds its ${family.one.number.quality === 'minor' ? '1-' : '1'}`}`,
+    '',
+    `  ${scale.map(({ degree }) => degree.padEnd(6)).join('')}`.trimEnd(),
+    `  ${scale.map(({ chord }) => chordLabel(chord, unicode).padEnd(6)).join('')}`.trimEnd(),
+    '',
+    ...family.moves.map(
+      ({ from, to, prompt, ms }) =>
+        `  ${`${from} to ${to}`.padEnd(9)} ${(unicode ? prompt.glance : plainGlance(prompt.glance)).padEnd(14)} ${prompt.sentence} (${ms} ms)`,
+    ),
+    '',
+    ...shapes.map(
+      ({ change }) =>
+        `  ${numberLabel(change.number, unicode).padEnd(5)} ${chordLabel(change.chord, unicode).padEnd(6)} ${change.fingering ? `${fretsText(change.fingering.frets).padEnd(12)} ${fingerLetters(change.fingering.fingers)}` : 'no closed shape is known'}`,
+    ),
+  ];
+  print(lines.join('\n'));
+  return exit.done;
+}
+
+/** The usual chords of a key as one plan: shapes that lie near the 1, as a song would have them. */
+function usualShapes(wanted: Key, instrument: Instrument) {
+  const numbers = usualNumbers[wanted.mode];
+  const home = numbers[0] as string;
+  // Home between all of them, so that each is chosen for its way from and to the 1.
+  const order = numbers.flatMap((text) => (text === home ? [home] : [text, home]));
+  const planned = planHand(
+    order.map((text, bar): Change => ({ bar, beat: 0, section: '', ...numberIn(text, wanted) })),
+    instrument,
+  );
+  return numbers.flatMap((text) => {
+    const change = planned.changes[order.indexOf(text)];
+    return change ? [{ text, change }] : [];
+  });
+}

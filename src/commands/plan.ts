@@ -1,0 +1,123 @@
+import { safeText } from '../base/safe-text.js';
+import type { Chart } from '../chart/chart.js';
+import { chordLabel, numberLabel } from '../chart/label.js';
+import { unroll } from '../chart/unroll.js';
+import { changesOf } from '../hand/changes.js';
+import { type Finger, type Fingering, fretsText } from '../hand/fingering.js';
+import { type HardChange, hardChanges } from '../hand/hard-changes.js';
+import { type PlannedChange, planHand } from '../hand/plan.js';
+import { plainGlance, prompt } from '../hand/prompt.js';
+import { chordName } from '../theory/chord.js';
+import { keyName } from '../theory/key.js';
+import { numberText } from '../theory/number.js';
+import { exit, print, Stop } from './exit.js';
+import { instrumentFlag } from './instrument-flag.js';
+import { type PlanFlags, planOptions } from './plan-flags.js';
+import { readFlags } from './play.js';
+
+/** Hardest changes that are shown as text. */
+const shownHardest = 8;
+
+/** Prints the hand plan of a chart: every chord as it comes, and the hardest changes. */
+export function plan(chart: Chart, flags: PlanFlags): number {
+  const { key } = readFlags(chart, null, flags.key === undefined ? {} : { key: flags.key });
+  const instrument = instrumentFlag(flags.instrument);
+  const options = planOptions(flags);
+  const made = planHand(changesOf(unroll(chart, { key }).bars), instrument, options);
+  if (
+    options.start !== null &&
+    !made.changes.some((change) => change.fingering && fretsText(change.fingering.frets) === options.start)
+  ) {
+    throw new Stop(
+      exit.call,
+      `--start ${options.start} is no shape that this hand can hold for the first chord`,
+      'barkline shapes CHORD --all lists them',
+    );
+  }
+  const hardest = hardChanges(made, options.prices);
+  if (flags.json) {
+    print(
+      JSON.stringify(
+        {
+          key: keyName(key),
+          instrument: instrument.id,
+          totalMs: made.totalMs,
+          changes: made.changes.map(changeJson),
+          hardest: hardest.map(hardJson),
+        },
+        null,
+        2,
+      ),
+    );
+    return exit.done;
+  }
+  const unicode = flags.unicode !== false;
+  print(`${safeText(chart.title)}, key ${keyName(key)}, on the ${safeText(instrument.name)}`);
+  for (const change of made.changes) print(changeLine(change, unicode));
+  if (hardest.length > 0) print('\nhardest changes');
+  for (const one of hardest.slice(0, shownHardest)) print(hardLine(one, unicode));
+  return exit.done;
+}
+
+function changeJson(change: PlannedChange): unknown {
+  const said = change.motion && prompt(change.motion);
+  return {
+    bar: change.bar + 1,
+    beat: change.beat + 1,
+    number: numberText(change.number),
+    chord: chordName(change.chord),
+    frets: change.fingering?.frets ?? null,
+    fingers: change.fingering?.fingers ?? null,
+    remark: change.fingering?.remark ?? '',
+    motion: change.motion && {
+      planted: change.motion.planted,
+      shared: change.motion.shared,
+      moves: change.motion.moves,
+      lifts: change.motion.lifts,
+      lands: change.motion.lands,
+    },
+    prompt: said?.sentence ?? null,
+    glance: said?.glance ?? null,
+    ms: change.motion?.ms ?? null,
+    alternatives: change.alternatives.map(({ fingering, moreMs }) => ({
+      frets: fingering.frets,
+      fingers: fingering.fingers,
+      moreMs,
+    })),
+  };
+}
+
+function hardJson({ from, to, ms, times, bpm }: HardChange): unknown {
+  return {
+    from: chordName(from.chord),
+    to: chordName(to.chord),
+    fromFrets: from.fingering?.frets,
+    toFrets: to.fingering?.frets,
+    ms,
+    times,
+    bpm,
+  };
+}
+
+/** Fingers as letters, bass side first: `L R I M`. */
+export function fingerLetters(fingers: Fingering['fingers']): string {
+  return fingers
+    .map((finger: Finger | null) => (finger === null ? '.' : ('IMRL'[finger - 1] as string)))
+    .join(' ');
+}
+
+function changeLine(change: PlannedChange, unicode: boolean): string {
+  const place = `bar ${change.bar + 1}${change.beat > 0 ? `.${Math.floor(change.beat) + 1}` : ''}`.padEnd(9);
+  const chord = `${numberLabel(change.number, unicode).padEnd(5)} ${chordLabel(change.chord, unicode).padEnd(6)}`;
+  if (!change.fingering) return `  ${place} ${chord} no closed shape is known`;
+  const said = change.motion && prompt(change.motion);
+  const glance = said ? (unicode ? said.glance : plainGlance(said.glance)) : '';
+  const remark = change.fingering.remark === '' ? '' : ` (${change.fingering.remark})`;
+  return `  ${place} ${chord} ${fretsText(change.fingering.frets).padEnd(12)} ${fingerLetters(change.fingering.fingers)}  ${String(change.motion?.ms ?? 0).padStart(4)} ms  ${glance.padEnd(14)} ${said?.sentence ?? ''}${remark}`.trimEnd();
+}
+
+function hardLine({ from, to, ms, times, bpm }: HardChange, unicode: boolean): string {
+  const shape = (change: PlannedChange): string =>
+    `${chordLabel(change.chord, unicode)} ${change.fingering ? fretsText(change.fingering.frets) : ''}`;
+  return `  ${`${shape(from)} to ${shape(to)}`.padEnd(38)} ${String(ms).padStart(4)} ms, ${times} ${times === 1 ? 'time' : 'times'}, fits up to ${bpm} quarters a minute`;
+}

@@ -1,0 +1,109 @@
+import type { Chord } from '../theory/chord.js';
+import { effortOf, effortParts, effortPrices } from './effort.js';
+import { type Fingering, fretsText } from './fingering.js';
+import { fingeringsOf } from './fingerings.js';
+import type { Instrument } from './instrument.js';
+import type { PlayerHand } from './player-hand.js';
+import { leavesOutText, usualHighestFret } from './shapes.js';
+import { stockFingerings } from './stock.js';
+import { voicings } from './voicing.js';
+
+/** A way to play a chord that a plan may choose, with its own effort in whole ms. */
+export interface Candidate {
+  readonly fingering: Fingering;
+  readonly own: number;
+}
+
+/** What a plan may choose from. */
+export interface CandidateOptions {
+  readonly hand: PlayerHand;
+  /** `stock`: the shapes the trade plays, the enumeration where a quality has none; `any`: everything. */
+  readonly voicings: 'stock' | 'any';
+  readonly lowestFret: number;
+  readonly highestFret: number;
+}
+
+/** The most candidates that are kept of an enumeration, the least effort first. */
+const mostCandidates = 40;
+const mostFallback = 12;
+
+/**
+ * The candidates for a chord, the least effort first. A chord whose quality fits nowhere on the instrument is
+ * played as its plain triad, and says so; where even that is not to be had there are none.
+ */
+export function candidatesFor(
+  chord: Chord,
+  instrument: Instrument,
+  options: CandidateOptions,
+): readonly Candidate[] {
+  const plain: Chord = { ...chord, bass: null };
+  if (options.voicings === 'stock') {
+    const stock = stockCandidates(plain, instrument, options, true);
+    if (stock.length > 0) return stock;
+  }
+  const most = options.voicings === 'any' ? mostCandidates : mostFallback;
+  const enumerated = enumeratedCandidates(plain, instrument, options).slice(0, most);
+  return enumerated.length > 0 ? enumerated : stockCandidates(plain, instrument, options, false);
+}
+
+function inRange(
+  fingering: Pick<Fingering, 'frets'>,
+  { lowestFret, highestFret }: CandidateOptions,
+): boolean {
+  return fingering.frets.every((at) => at === null || (at >= lowestFret && at <= highestFret));
+}
+
+/** Stock voicings with every fingering the hand can do; fingers that are not the usual ones cost a margin. */
+function stockCandidates(
+  chord: Chord,
+  instrument: Instrument,
+  options: CandidateOptions,
+  exact: boolean,
+): Candidate[] {
+  const usual = stockFingerings(chord, instrument).filter(
+    (one) => (one.remark === '') === exact && inRange(one, options),
+  );
+  const byFrets = new Map<string, Fingering[]>();
+  for (const one of usual)
+    byFrets.set(fretsText(one.frets), [...(byFrets.get(fretsText(one.frets)) ?? []), one]);
+  const candidates = [...byFrets.values()].flatMap((known) => {
+    const model = known[0] as Fingering;
+    return fingeringsOf(model.frets, instrument, options.hand).map((fingering): Candidate => {
+      const isUsual = known.some((one) =>
+        one.fingers.every((finger, course) => finger === fingering.fingers[course]),
+      );
+      const own =
+        effortOf(effortParts(fingering, chord, instrument)) + (isUsual ? 0 : effortPrices.unusualFingers);
+      return { fingering: { ...fingering, shape: model.shape, remark: model.remark }, own };
+    });
+  });
+  return sorted(candidates);
+}
+
+function enumeratedCandidates(chord: Chord, instrument: Instrument, options: CandidateOptions): Candidate[] {
+  const found = voicings(chord, instrument, {
+    reach: options.hand.spans['14'],
+    highestFret: Math.min(options.highestFret, instrument.frets),
+  });
+  const candidates = found
+    .filter((voicing) => inRange(voicing, options))
+    .flatMap((voicing) =>
+      fingeringsOf(voicing.frets, instrument, options.hand).map(
+        (fingering): Candidate => ({
+          fingering: { ...fingering, remark: leavesOutText(voicing.leavesOut) },
+          own: effortOf(effortParts(fingering, chord, instrument, voicing.leavesOut)),
+        }),
+      ),
+    );
+  return sorted(candidates);
+}
+
+/** By effort; among equals the strong fingers, so that the order is the same in every key. */
+function sorted(candidates: Candidate[]): Candidate[] {
+  const weak = ({ fingering }: Candidate): number =>
+    fingering.fingers.reduce((sum: number, finger) => sum + (finger ?? 0), 0);
+  return candidates.sort((one, other) => one.own - other.own || weak(one) - weak(other));
+}
+
+/** The frets a plan keeps within unless told otherwise: closed shapes, below where short strings lose their bark. */
+export const usualRange = { lowestFret: 1, highestFret: usualHighestFret } as const;

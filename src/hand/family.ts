@@ -1,0 +1,60 @@
+import { type Chord, toChord } from '../theory/chord.js';
+import type { Key } from '../theory/key.js';
+import { type NumberChord, parseNumber } from '../theory/number.js';
+import type { Instrument } from './instrument.js';
+import { type Change, type PlannedChange, planHand } from './plan.js';
+import { type Prompt, prompt } from './prompt.js';
+
+/** How a key lies under the hand: the shape that holds its 1, and with it the moves between 1, 4 and 5. */
+export interface KeyFamily {
+  /** `four-finger`, `three-finger` …; `null` where the 1 has no stock shape on the instrument. */
+  readonly name: string | null;
+  readonly one: PlannedChange;
+  readonly moves: readonly {
+    readonly from: string;
+    readonly to: string;
+    readonly prompt: Prompt;
+    readonly ms: number;
+  }[];
+}
+
+/** The numbers of a mode's usual chords, the home ones first (common practice). */
+export const usualNumbers: Readonly<Record<Key['mode'], readonly string[]>> = {
+  major: ['1', '4', '5', '6-', '2-', '2', 'b7'],
+  minor: ['1-', '4-', '5', 'b7', 'b3', 'b6'],
+};
+
+/** The scale's own chords by number: facts of harmony, not of any instrument. */
+export const scaleNumbers: Readonly<Record<Key['mode'], readonly string[]>> = {
+  major: ['1', '2-', '3-', '4', '5', '6-', '7o'],
+  minor: ['1-', '2o', 'b3', '4-', '5-', 'b6', 'b7'],
+};
+
+/** A number that is known to read, put into a key. */
+export function numberIn(text: string, key: Key): { number: NumberChord; chord: Chord } {
+  const number = parseNumber(text);
+  if (!number.ok) throw new RangeError(number.fault.message);
+  return { number: number.value, chord: toChord(number.value, key) };
+}
+
+/** The family of a key on an instrument: what the plan of 1 4 1 5 gives its 1, and how it moves. */
+export function familyOf(key: Key, instrument: Instrument): KeyFamily {
+  const [one, four] = key.mode === 'minor' ? ['1-', '4-'] : ['1', '4'];
+  const order = [one, four, '5', one, '5', one] as string[];
+  // Named apart, so that each chord keeps one shape and every move between the three is met.
+  const changes = order.map((text, bar): Change => ({ bar, beat: 0, section: '', ...numberIn(text, key) }));
+  const plan = planHand(changes, instrument);
+  const wanted = [
+    [0, 1],
+    [1, 2],
+    [2, 3],
+  ] as const;
+  const moves = wanted.flatMap(([from, to]) => {
+    const motion = plan.changes[to]?.motion;
+    return motion
+      ? [{ from: order[from] as string, to: order[to] as string, prompt: prompt(motion), ms: motion.ms }]
+      : [];
+  });
+  const home = plan.changes[0] as PlannedChange;
+  return { name: home.fingering?.shape ?? null, one: home, moves };
+}

@@ -1,0 +1,71 @@
+import { chordName } from '../theory/chord.js';
+import { fretsText } from './fingering.js';
+import { type Motion, type Prices, travelMs, usualPrices } from './motion.js';
+import type { HandPlan, PlannedChange } from './plan.js';
+
+/** A change of a plan from one chord to another, how often it comes, and the tempo at which it still fits. */
+export interface HardChange {
+  readonly from: PlannedChange;
+  readonly to: PlannedChange;
+  readonly ms: number;
+  readonly times: number;
+  /** Quarters a minute. */
+  readonly bpm: number;
+}
+
+/** How long a chop sounds: the fingers are free when it has ended. */
+const chopMs = 60;
+
+/** The changes of a plan in which the hand moves, the slowest first; each once, with how often it comes in a pass. */
+export function hardChanges(plan: HandPlan, prices: Prices = usualPrices): readonly HardChange[] {
+  const playable = plan.changes.filter((change) => change.fingering !== null);
+  const found = new Map<string, { from: PlannedChange; to: PlannedChange; motion: Motion; times: number }>();
+  playable.forEach((to, index) => {
+    const from = playable[(index + playable.length - 1) % playable.length] as PlannedChange;
+    if (!to.motion || to.motion.ms === 0) return;
+    const key = [from, to]
+      .map(
+        (one) =>
+          `${chordName(one.chord)} ${one.fingering && fretsText(one.fingering.frets)} ${one.fingering?.fingers.join()}`,
+      )
+      .join(' ');
+    const known = found.get(key);
+    if (known) known.times += 1;
+    else found.set(key, { from, to, motion: to.motion, times: 1 });
+  });
+  return [...found.values()]
+    .map(
+      ({ from, to, motion, times }): HardChange => ({
+        from,
+        to,
+        ms: motion.ms,
+        times,
+        bpm: fittingTempo(motion, prices),
+      }),
+    )
+    .sort((one, other) => other.ms - one.ms || other.times - one.times || one.to.bar - other.to.bar);
+}
+
+/**
+ * The highest tempo, in quarters a minute, at which a motion fits the basic pattern: all fingers are free when the
+ * last chop has ended, the one on the lowest course is due on the next beat, where the low note is struck, the
+ * others a beat later, by the next chop.
+ */
+export function fittingTempo(motion: Motion, prices: Prices = usualPrices): number {
+  const low = lowCourseMs(motion, prices);
+  const beatForLow = low === 0 ? 0 : low + chopMs;
+  const beatForAll = (motion.ms + chopMs) / 2;
+  return Math.floor(60_000 / Math.max(beatForLow, beatForAll, 60));
+}
+
+/** How long the finger on the lowest course that is played takes to get there. */
+function lowCourseMs(motion: Motion, prices: Prices): number {
+  const course = motion.to.frets.findIndex((at) => at !== null);
+  const finger = motion.to.fingers[course] ?? null;
+  if (finger === null || motion.planted.includes(finger)) return 0;
+  const move = motion.moves.find((one) => one.finger === finger);
+  if (move) return Math.round(travelMs(move.millimetres, prices));
+  return motion.lands.some((one) => one.finger === finger)
+    ? Math.min(motion.ms, Math.round(prices.land + travelMs(prices.target, prices)))
+    : 0;
+}
