@@ -1,7 +1,8 @@
 import type { Chart } from '../chart/chart.js';
 import { unroll } from '../chart/unroll.js';
 import { readInput } from '../config/files.js';
-import { mandolin } from '../hand/instrument.js';
+import { type Instrument, mandolin } from '../hand/instrument.js';
+import { findInstrument } from '../hand/read-instrument.js';
 import { shapelessChords } from '../hand/shapeless.js';
 import { exit, print, Stop } from './exit.js';
 import { count, faultText, type Loaded, load, songPath } from './load.js';
@@ -44,10 +45,15 @@ function withSongs(file: string): Loaded[] {
 
 /** The file's faults and those that only the hand knows: chords that no closed shape fits. */
 function withShapes(loaded: Loaded, chart: Chart): Loaded {
-  const shapeless = shapelessChords(chart, unroll(chart, { final: true }).bars, mandolin);
+  const shapeless = shapelessChords(chart, unroll(chart, { final: true }).bars, instrumentOf(chart));
   const lines =
     loaded.lines.length > 0 || shapeless.length === 0
       ? loaded.lines
       : new TextDecoder().decode(readInput(loaded.file)).split('\n');
   return { ...loaded, lines, faults: [...loaded.faults, ...shapeless] };
+}
+
+/** The instrument that the chart's head names, when it is a built-in one; else the mandolin. */
+function instrumentOf(chart: Chart): Instrument {
+  return (chart.instrument === null ? null : findInstrument(chart.instrument)) ?? mandolin;
 }

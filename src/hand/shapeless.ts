@@ -1,8 +1,9 @@
 import type { Chart, PlayedBar } from '../chart/chart.js';
 import type { Fault } from '../chart/fault.js';
 import { chordName } from '../theory/chord.js';
+import { candidatesFor } from './candidates.js';
 import type { Instrument } from './instrument.js';
-import { stockFingerings } from './stock.js';
+import { usualPlan } from './plan.js';
 
 /** A warning for each chord of a pass that no closed shape is known for, at the bar where it first comes. */
 export function shapelessChords(chart: Chart, bars: readonly PlayedBar[], instrument: Instrument): Fault[] {
@@ -14,7 +15,7 @@ export function shapelessChords(chart: Chart, bars: readonly PlayedBar[], instru
       const name = chordName({ ...chord, bass: null });
       if (seen.has(name)) continue;
       seen.add(name);
-      if (stockFingerings(chord, instrument).length > 0) continue;
+      if (candidatesFor(chord, instrument, usualPlan).length > 0) continue;
       const written = chart.sections[bar.source.section]?.lines[bar.source.line]?.items.filter(
         (item) => item.kind === 'bar',
       );
