@@ -6,6 +6,7 @@ import type { OutSpec } from '../player/messages.js';
 import { App } from './App.js';
 import { Arranger } from './arranger.js';
 import { ErrorBoundary } from './ErrorBoundary.js';
+import { KeyReader } from './key-reader.js';
 import { type Effect, firstModel, type Message, type SongWishes } from './model.js';
 import { Runtime } from './runtime.js';
 import { ScreenWriter } from './screen-writer.js';
@@ -92,12 +93,19 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   player.open(surroundings.outs);
   for (const message of surroundings.first) runtime.dispatch(message);
   const screen = new ScreenWriter(process.stdout);
+  const keys = new KeyReader(process.stdin);
   const instance = render(
     <ErrorBoundary onError={fail}>
       <App runtime={runtime} now={now} />
     </ErrorBoundary>,
     // In debug mode Ink hands over every frame whole; the writer sends what changed.
-    { stdout: screen as unknown as NodeJS.WriteStream, debug: true, exitOnCtrlC: false, patchConsole: false },
+    {
+      stdin: keys as unknown as NodeJS.ReadStream,
+      stdout: screen as unknown as NodeJS.WriteStream,
+      debug: true,
+      exitOnCtrlC: false,
+      patchConsole: false,
+    },
   );
   const status = await ended;
   runtime.stop();
@@ -105,6 +113,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   await player.quit();
   arranger.close();
   screen.close();
+  keys.close();
   instance.unmount();
   terminal.giveBack();
   if (failure)

@@ -39,6 +39,7 @@ const uiRim = [
   'ui/open.tsx',
   'ui/terminal.ts',
   'ui/screen-writer.ts',
+  'ui/key-reader.ts',
   'ui/arranger.ts',
   'ui/arrange-worker.ts',
 ];
