@@ -91,7 +91,14 @@ describe.runIf(existsSync(guest))('in a machine with ALSA', () => {
     expect(loud[0]).toBeLessThan(50);
     expect(loud.at(-1)).toBeLessThan(50);
     // Two clicks of the count-in, then in each of two bars two beats and two chops: eight more attacks at least six of which stand apart.
-    const attacks = loud.filter((one, index) => one > peak / 6 && one > 2 * (loud[index - 1] ?? 0)).length;
+    // Strokes stand half a second apart; within 200 ms of one, what rises again is the same one, unevenly emulated.
+    let attacks = 0;
+    let since = 4;
+    for (const [index, one] of loud.entries()) {
+      const rises = one > peak / 6 && one > 2 * (loud[index - 1] ?? 0);
+      if (rises && since >= 4) attacks += 1;
+      since = rises && since >= 4 ? 1 : since + 1;
+    }
     expect(attacks).toBeGreaterThanOrEqual(8);
     expect(attacks).toBeLessThanOrEqual(10);
   });
