@@ -5,7 +5,7 @@ import { fingeringsOf } from './fingerings.js';
 import type { Instrument } from './instrument.js';
 import type { PlayerHand } from './player-hand.js';
 import { leavesOutText, usualHighestFret } from './shapes.js';
-import { stockFingerings } from './stock.js';
+import { type StockFingering, type StockShape, stockFingerings } from './stock.js';
 import { voicings } from './voicing.js';
 
 /** A way to play a chord that a plan may choose, with its own effort in whole ms. */
@@ -21,29 +21,27 @@ export interface CandidateOptions {
   readonly voicings: 'stock' | 'any';
   readonly lowestFret: number;
   readonly highestFret: number;
+  /** The table of stock shapes: the trade's, or those this hand knows, with its own. */
+  readonly shapes: readonly StockShape[];
 }
 
 /** The most candidates that are kept of an enumeration, the least effort first. */
 const mostCandidates = 40;
 const mostFallback = 12;
 
-/**
- * The candidates for a chord, the least effort first. A chord whose quality fits nowhere on the instrument is
- * played as its plain triad, and says so; where even that is not to be had there are none.
- */
+/** The candidates for a chord, the least effort first; none where this hand can hold no voicing of it. */
 export function candidatesFor(
   chord: Chord,
   instrument: Instrument,
   options: CandidateOptions,
 ): readonly Candidate[] {
   const plain: Chord = { ...chord, bass: null };
-  if (options.voicings === 'stock') {
-    const stock = stockCandidates(plain, instrument, options, true);
-    if (stock.length > 0) return stock;
-  }
-  const most = options.voicings === 'any' ? mostCandidates : mostFallback;
-  const enumerated = enumeratedCandidates(plain, instrument, options).slice(0, most);
-  return enumerated.length > 0 ? enumerated : stockCandidates(plain, instrument, options, false);
+  const stock = options.voicings === 'stock' ? stockCandidates(plain, instrument, options) : [];
+  if (stock.length > 0) return stock;
+  return enumeratedCandidates(plain, instrument, options).slice(
+    0,
+    options.voicings === 'any' ? mostCandidates : mostFallback,
+  );
 }
 
 function inRange(
@@ -53,28 +51,25 @@ function inRange(
   return fingering.frets.every((at) => at === null || (at >= lowestFret && at <= highestFret));
 }
 
-/** Stock voicings with every fingering the hand can do; fingers that are not the usual ones cost a margin. */
-function stockCandidates(
-  chord: Chord,
-  instrument: Instrument,
-  options: CandidateOptions,
-  exact: boolean,
-): Candidate[] {
-  const usual = stockFingerings(chord, instrument).filter(
-    (one) => (one.remark === '') === exact && inRange(one, options),
-  );
-  const byFrets = new Map<string, Fingering[]>();
-  for (const one of usual)
-    byFrets.set(fretsText(one.frets), [...(byFrets.get(fretsText(one.frets)) ?? []), one]);
+/** Stock voicings with every fingering the hand can do; fingers that are not the usual ones, and shapes played seldom, cost a margin. */
+function stockCandidates(chord: Chord, instrument: Instrument, options: CandidateOptions): Candidate[] {
+  const byFrets = new Map<string, StockFingering[]>();
+  for (const one of stockFingerings(chord, instrument, options.shapes)) {
+    if (inRange(one, options))
+      byFrets.set(fretsText(one.frets), [...(byFrets.get(fretsText(one.frets)) ?? []), one]);
+  }
   const candidates = [...byFrets.values()].flatMap((known) => {
-    const model = known[0] as Fingering;
+    const model = known[0] as StockFingering;
     return fingeringsOf(model.frets, instrument, options.hand).map((fingering): Candidate => {
-      const isUsual = known.some((one) =>
+      const usual = known.some((one) =>
         one.fingers.every((finger, course) => finger === fingering.fingers[course]),
       );
-      const own =
-        effortOf(effortParts(fingering, chord, instrument)) + (isUsual ? 0 : effortPrices.unusualFingers);
-      return { fingering: { ...fingering, shape: model.shape, remark: model.remark }, own };
+      const margin =
+        (usual ? 0 : effortPrices.unusualFingers) + (model.seldom ? effortPrices.seldomShape : 0);
+      return {
+        fingering: { ...fingering, shape: model.shape },
+        own: effortOf(effortParts(fingering, chord, instrument)) + margin,
+      };
     });
   });
   return sorted(candidates);

@@ -27,6 +27,8 @@ export const effortPrices = {
   leftOut: 15,
   /** Fingers that are not the usual ones of a stock shape: the margin that keeps near-ties from flipping between keys. */
   unusualFingers: 15,
+  /** A shape that is played only now and then beside the plainer one of its kind. */
+  seldomShape: 30,
 } as const;
 
 /** One part of an effort, by what it is for. */

@@ -9,6 +9,7 @@ import { solveFree } from './solve/free.js';
 import { solveHardest } from './solve/hardest.js';
 import { type RingProblem, ringSteps } from './solve/problem.js';
 import { solveSteady } from './solve/steady.js';
+import { type StockShape, stockShapes } from './stock.js';
 
 /** One chord as it comes in a pass: where (bar from 0, beat from 0), in which written section, and what it is. */
 export interface Change {
@@ -54,6 +55,8 @@ export interface PlanOptions {
   readonly start: string | null;
   readonly lowestFret: number;
   readonly highestFret: number;
+  /** The stock shapes there are to choose from. */
+  readonly shapes: readonly StockShape[];
 }
 
 /** How a plan is made unless told otherwise. */
@@ -65,6 +68,7 @@ export const usualPlan: PlanOptions = {
   least: 'total',
   start: null,
   ...usualRange,
+  shapes: stockShapes,
 };
 
 /** Alternatives that are kept of each chord. */

@@ -44,11 +44,7 @@ export function rankedShapes(
     open: options.open ?? false,
     rootless: options.rootless ?? false,
   });
-  const stock = new Set(
-    stockFingerings(chord, instrument)
-      .filter((one) => one.remark === '')
-      .map((one) => fretsText(one.frets)),
-  );
+  const stock = new Set(stockFingerings(chord, instrument).map((one) => fretsText(one.frets)));
   const ranked = found.flatMap((voicing) => best(voicing, chord, instrument, hand, stock));
   return ranked.sort(
     (one, other) => one.effort - other.effort || compareFrets(one.fingering, other.fingering),
