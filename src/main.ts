@@ -212,7 +212,7 @@ program
   .argument('<file>', 'a chart file')
   .option('--key <key>', 'the key: A, Bb, F#m')
   .option('--instrument <name>', 'an instrument by name, or a file')
-  .option('--hand <name>', 'usual, small or large')
+  .option('--hand <name>', 'usual, small or large, or a file')
   .option('--without <fingers>', 'fingers to do without: little, or ring,little')
   .option('--reach <mm>', 'the widest stretch, mm along the neck')
   .option('--frets <range>', 'keep within these frets: 1-9')

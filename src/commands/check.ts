@@ -1,10 +1,9 @@
 import type { Chart } from '../chart/chart.js';
 import { unroll } from '../chart/unroll.js';
 import { readInput } from '../config/files.js';
-import { type Instrument, mandolin } from '../hand/instrument.js';
-import { findInstrument } from '../hand/read-instrument.js';
 import { shapelessChords } from '../hand/shapeless.js';
 import { exit, print, Stop } from './exit.js';
+import { instrumentOf } from './instrument-flag.js';
 import { count, faultText, type Loaded, load, songPath } from './load.js';
 
 /** Checks charts and sets; of a set, its charts too. Answers the exit status: 1 when there is an error. */
@@ -51,9 +50,4 @@ function withShapes(loaded: Loaded, chart: Chart): Loaded {
       ? loaded.lines
       : new TextDecoder().decode(readInput(loaded.file)).split('\n');
   return { ...loaded, lines, faults: [...loaded.faults, ...shapeless] };
-}
-
-/** The instrument that the chart's head names, when it is a built-in one; else the mandolin. */
-function instrumentOf(chart: Chart): Instrument {
-  return (chart.instrument === null ? null : findInstrument(chart.instrument)) ?? mandolin;
 }

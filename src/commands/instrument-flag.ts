@@ -1,5 +1,6 @@
 import { existsSync } from 'node:fs';
 import { safeText } from '../base/safe-text.js';
+import type { Chart } from '../chart/chart.js';
 import { type Instrument, mandolin } from '../hand/instrument.js';
 import { findInstrument, noInstrument } from '../hand/read-instrument.js';
 import { exit, Stop } from './exit.js';
@@ -18,4 +19,9 @@ export function instrumentFlag(wanted: string | undefined): Instrument {
     `${safeText(wanted)} is a ${content.kind}, not an instrument`,
     'an instrument has “courses: G3 D4 A4 E5”',
   );
+}
+
+/** The instrument that the chart's head names, when it is a built-in one; else the mandolin. */
+export function instrumentOf(chart: Chart): Instrument {
+  return (chart.instrument === null ? null : findInstrument(chart.instrument)) ?? mandolin;
 }

@@ -1,8 +1,16 @@
+import { existsSync } from 'node:fs';
 import { didYouMean } from '../base/nearest.js';
+import { safeText } from '../base/safe-text.js';
+import { Faults } from '../chart/fault.js';
+import { parseYaml } from '../chart/yaml-source.js';
+import { readInput } from '../config/files.js';
+import { readSettings } from '../config/settings.js';
 import { type Finger, fingerNames } from '../hand/fingering.js';
 import { type PlanOptions, usualPlan } from '../hand/plan.js';
-import { hands, type PlayerHand, usualHand } from '../hand/player-hand.js';
-import { exit, Stop } from './exit.js';
+import { hands, type PlayerHand } from '../hand/player-hand.js';
+import { fingerByName, readHand } from '../hand/read-hand.js';
+import { exit, Stop, say } from './exit.js';
+import { count, faultText } from './load.js';
 import { wholeFlag } from './play-options.js';
 
 /** What a plan can be told, as commander gives it. */
@@ -21,12 +29,20 @@ export interface PlanFlags {
   readonly unicode?: boolean;
 }
 
+/** What the settings say about the hand; their faults are told on stderr. */
+export function setPlan(): PlanOptions {
+  const { settings, faults } = readSettings();
+  for (const fault of faults) say(safeText(fault));
+  return { ...usualPlan, hand: settings.hand, prices: settings.prices, shapes: settings.shapes };
+}
+
 /** Reads how a plan is to be made. */
 export function planOptions(flags: PlanFlags): PlanOptions {
+  const set = setPlan();
   const range = fretRange(flags.frets);
   return {
-    ...usualPlan,
-    hand: handOf(flags),
+    ...set,
+    hand: handOf(flags, set.hand),
     hold: oneOf('hold', flags.hold, ['steady', 'free']),
     least: oneOf('least', flags.least, ['total', 'hardest']),
     voicings: oneOf('voicings', flags.voicings, ['stock', 'any']),
@@ -46,18 +62,9 @@ function oneOf<T extends string>(name: string, text: string | undefined, known: 
   );
 }
 
-function handOf(flags: PlanFlags): PlayerHand {
-  const base = flags.hand === undefined ? usualHand : hands.find((one) => one.name === flags.hand);
-  if (!base)
-    throw new Stop(
-      exit.call,
-      `--hand “${flags.hand}” is no hand${didYouMean(
-        flags.hand ?? '',
-        hands.map((one) => one.name),
-      )}`,
-      `there are ${hands.map((one) => one.name).join(', ')}`,
-    );
-  const without = (flags.without?.split(',') ?? []).map(fingerOf);
+function handOf(flags: PlanFlags, set: PlayerHand): PlayerHand {
+  const base = flags.hand === undefined ? set : namedHand(flags.hand);
+  const without = flags.without === undefined ? base.without : flags.without.split(',').map(fingerOf);
   if (flags.reach === undefined) return { ...base, without };
   const reach = wholeFlag('reach', flags.reach, 20, 200);
   const spans = Object.fromEntries(
@@ -66,13 +73,34 @@ function handOf(flags: PlanFlags): PlayerHand {
   return { ...base, without, spans };
 }
 
+/** A built-in hand by name, or a file of the user's own. */
+function namedHand(wanted: string): PlayerHand {
+  const known = hands.find((one) => one.name === wanted);
+  if (known) return known;
+  const names = hands.map((one) => one.name);
+  if (!existsSync(wanted))
+    throw new Stop(
+      exit.call,
+      `--hand “${safeText(wanted)}” is no hand${didYouMean(wanted, names)}`,
+      `there are ${names.join(', ')}, or name a file`,
+    );
+  const faults = new Faults();
+  const bytes = readInput(wanted);
+  const hand = readHand(parseYaml(bytes, faults)?.entries ?? [], faults);
+  const lines = new TextDecoder().decode(bytes).split('\n');
+  for (const fault of faults.sorted()) say(faultText({ file: wanted, lines }, fault));
+  if (faults.failed)
+    throw new Stop(exit.input, `${safeText(wanted)} has ${count(faults.list)}`, 'mend what stands above');
+  return hand;
+}
+
 function fingerOf(text: string): Finger {
+  const finger = fingerByName(text);
+  if (finger !== null) return finger;
   const names = fingerNames.slice(1) as string[];
-  const index = names.indexOf(text.trim());
-  if (index >= 0) return (index + 1) as Finger;
   throw new Stop(
     exit.call,
-    `--without “${text}” is no finger${didYouMean(text, names)}`,
+    `--without “${safeText(text)}” is no finger${didYouMean(text, names)}`,
     `fingers are ${names.join(', ')}`,
   );
 }

@@ -11,7 +11,7 @@ import { chordName } from '../theory/chord.js';
 import { keyName } from '../theory/key.js';
 import { numberText } from '../theory/number.js';
 import { exit, print, Stop } from './exit.js';
-import { instrumentFlag } from './instrument-flag.js';
+import { instrumentFlag, instrumentOf } from './instrument-flag.js';
 import { type PlanFlags, planOptions } from './plan-flags.js';
 import { readFlags } from './play.js';
 
@@ -21,7 +21,7 @@ const shownHardest = 8;
 /** Prints the hand plan of a chart: every chord as it comes, and the hardest changes. */
 export function plan(chart: Chart, flags: PlanFlags): number {
   const { key } = readFlags(chart, null, flags.key === undefined ? {} : { key: flags.key });
-  const instrument = instrumentFlag(flags.instrument);
+  const instrument = flags.instrument === undefined ? instrumentOf(chart) : instrumentFlag(flags.instrument);
   const options = planOptions(flags);
   const made = planHand(changesOf(unroll(chart, { key }).bars), instrument, options);
   if (

@@ -3,13 +3,14 @@ import { safeText } from '../base/safe-text.js';
 import type { Chart } from '../chart/chart.js';
 import { unroll } from '../chart/unroll.js';
 import { remember } from '../config/remembered.js';
-import { mandolin } from '../hand/instrument.js';
 import type { SetEntry } from '../setlist/set.js';
 import { arrange } from '../time/arrange.js';
 import type { StandStart } from '../ui/model.js';
 import { exit, Stop } from './exit.js';
+import { instrumentOf } from './instrument-flag.js';
 import { loadChart, loadGood, songPath } from './load.js';
 import { outputsToTry } from './outputs.js';
+import { setPlan } from './plan-flags.js';
 import { keyFlag, loopFlag, type PlayFlags, shareOf, tempoFlag, wholeFlag } from './play-options.js';
 import { playPlain } from './play-plain.js';
 
@@ -44,7 +45,7 @@ function pause(seconds: number): Promise<void> {
 
 function plainChart(chart: Chart, entry: SetEntry | null, flags: PlayFlags): Promise<number> {
   const { key, share, passes, countIn } = readFlags(chart, entry, flags);
-  const arrangement = arrange(chart, { key, share, instrument: mandolin });
+  const arrangement = arrange(chart, { key, share, instrument: instrumentOf(chart), plan: setPlan() });
   const bars = arrangement.bars.length;
   const range = flags.loop === undefined ? {} : { range: loopFlag(flags.loop, bars) };
   const from = flags.from === undefined ? 0 : wholeFlag('from', flags.from, 1, bars) - 1;
@@ -82,6 +83,8 @@ export function standStart(
     key,
     bpm,
     countIn,
+    instrument: instrumentOf(chart),
+    plan: setPlan(),
     passes: flags.passes === undefined ? null : passes,
     range: flags.loop === undefined ? null : loopFlag(flags.loop, bars),
     from: flags.from === undefined ? 0 : wholeFlag('from', flags.from, 1, bars) - 1,

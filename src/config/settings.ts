@@ -1,17 +1,35 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { didYouMean } from '../base/nearest.js';
-import { quoted } from '../base/safe-text.js';
+import { fewNames, quoted } from '../base/safe-text.js';
 import { Faults } from '../chart/fault.js';
 import { parseVoiceRange, type VoiceRange } from '../chart/fit.js';
-import { parseYaml } from '../chart/yaml-source.js';
+import { type Entry, parseYaml } from '../chart/yaml-source.js';
+import { type Prices, usualPrices } from '../hand/motion.js';
+import { hands, type PlayerHand, usualHand } from '../hand/player-hand.js';
+import { readHand, readPrices, readShapes } from '../hand/read-hand.js';
+import { type StockShape, stockShapes } from '../hand/stock.js';
 import { folders } from './folders.js';
 
 /** What the user has set, in `settings.yaml` in the config folder. */
 export interface Settings {
   /** What each singer can sing: `singers:` and below it `  Ansa: A3-D5`. */
   readonly singers: ReadonlyMap<string, VoiceRange>;
+  /** `hand: small`, or `hand:` with its own lines. */
+  readonly hand: PlayerHand;
+  /** `prices:` of motion. */
+  readonly prices: Prices;
+  /** The trade's stock shapes, or of them those that are `known:` by name, and the player's own `shapes:`. */
+  readonly shapes: readonly StockShape[];
 }
+
+const usualSettings: Settings = {
+  singers: new Map(),
+  hand: usualHand,
+  prices: usualPrices,
+  shapes: stockShapes,
+};
+const names = ['singers', 'hand', 'prices', 'shapes', 'known'];
 
 /** The settings, and sentences about what in them is at fault: the rest holds all the same. */
 export function readSettings(folder: string = folders.config): {
@@ -20,31 +38,82 @@ export function readSettings(folder: string = folders.config): {
   file: string;
 } {
   const file = join(folder, 'settings.yaml');
-  const singers = new Map<string, VoiceRange>();
   let bytes: Uint8Array;
   try {
     bytes = readFileSync(file);
   } catch {
-    return { settings: { singers }, faults: [], file };
+    return { settings: usualSettings, faults: [], file };
   }
   const faults = new Faults();
-  for (const entry of parseYaml(bytes, faults)?.entries ?? []) {
-    if (entry.name !== 'singers' || entry.value.kind !== 'map') {
+  const entries = parseYaml(bytes, faults)?.entries ?? [];
+  for (const { name, place } of entries) {
+    if (!names.includes(name))
       faults.error(
-        entry.place,
-        `${quoted(entry.name)} is no setting${didYouMean(entry.name, ['singers'])}; known is singers, with a range for each name`,
+        place,
+        `${quoted(name)} is no setting${didYouMean(name, names)}; settings are ${names.join(', ')}`,
       );
-      continue;
-    }
-    for (const { name, value, place } of entry.value.entries) {
-      const range = parseVoiceRange(value.kind === 'text' ? value.text : '');
-      if (range.ok) singers.set(name, range.value);
-      else faults.error(value.kind === 'nothing' ? place : value.place, range.fault.message);
-    }
   }
+  const find = (name: string): Entry | undefined => entries.find((entry) => entry.name === name);
+  const settings: Settings = {
+    singers: singersOf(find('singers'), faults),
+    hand: handOf(find('hand'), faults),
+    prices: pricesOf(find('prices'), faults),
+    shapes: [...knownShapes(find('known'), faults), ...ownShapes(find('shapes'), faults)],
+  };
   return {
-    settings: { singers },
+    settings,
     faults: faults.sorted().map((fault) => `${file}:${fault.line}:${fault.column}: ${fault.message}`),
     file,
   };
+}
+
+function singersOf(entry: Entry | undefined, faults: Faults): ReadonlyMap<string, VoiceRange> {
+  const singers = new Map<string, VoiceRange>();
+  if (entry && entry.value.kind !== 'map')
+    faults.error(entry.value.place, 'singers have their own lines: “  Ansa: A3-D5”');
+  for (const { name, value, place } of entry?.value.kind === 'map' ? entry.value.entries : []) {
+    const range = parseVoiceRange(value.kind === 'text' ? value.text : '');
+    if (range.ok) singers.set(name, range.value);
+    else faults.error(value.kind === 'nothing' ? place : value.place, range.fault.message);
+  }
+  return singers;
+}
+
+function handOf(entry: Entry | undefined, faults: Faults): PlayerHand {
+  if (!entry) return usualHand;
+  if (entry.value.kind === 'map') return readHand(entry.value.entries, faults);
+  const wanted = entry.value.kind === 'text' ? entry.value.text.trim() : '';
+  const known = hands.find((hand) => hand.name === wanted);
+  if (!known)
+    faults.error(
+      entry.value.place,
+      `${quoted(wanted)} is no hand; there are ${hands.map((hand) => hand.name).join(', ')}, or its own lines`,
+    );
+  return known ?? usualHand;
+}
+
+function pricesOf(entry: Entry | undefined, faults: Faults): Prices {
+  if (!entry) return usualPrices;
+  if (entry.value.kind === 'map') return readPrices(entry.value.entries, faults);
+  faults.error(entry.value.place, 'prices have their own lines: “  slope: 80”');
+  return usualPrices;
+}
+
+function ownShapes(entry: Entry | undefined, faults: Faults): readonly StockShape[] {
+  return entry ? readShapes(entry.value, faults) : [];
+}
+
+/** The trade's shapes whose names the hand knows; those without a name are always kept. All, where nothing is said. */
+function knownShapes(entry: Entry | undefined, faults: Faults): readonly StockShape[] {
+  if (!entry) return stockShapes;
+  const shapeNames = [...new Set(stockShapes.flatMap((shape) => shape.name ?? []))];
+  const known = entry.value.kind === 'text' ? entry.value.text.split(',').map((name) => name.trim()) : [];
+  for (const name of known) {
+    if (!shapeNames.includes(name))
+      faults.error(
+        entry.value.place,
+        `${quoted(name)} is no stock shape${didYouMean(name, shapeNames)}; they are ${fewNames(shapeNames)}`,
+      );
+  }
+  return stockShapes.filter((shape) => shape.name === null || known.includes(shape.name));
 }

@@ -7,7 +7,7 @@ import { type Motion, motion, type Prices, usualPrices } from './motion.js';
 import { type PlayerHand, usualHand } from './player-hand.js';
 import { solveFree } from './solve/free.js';
 import { solveHardest } from './solve/hardest.js';
-import { type RingProblem, ringSteps } from './solve/problem.js';
+import { type Choice, type RingProblem, ringSteps, timesOf } from './solve/problem.js';
 import { solveSteady } from './solve/steady.js';
 import { type StockShape, stockShapes } from './stock.js';
 
@@ -93,6 +93,7 @@ export function planHand(
   const problem: RingProblem = {
     own: domains.map((list) => list.map((one) => one.own)),
     ring: places.ring,
+    kinds: kindsOf(domains),
     between: (from, candidate, to, next) =>
       tables.cost(
         (domains[from] as Candidate[])[candidate] as Candidate,
@@ -102,7 +103,7 @@ export function planHand(
   const solve = how.hold === 'free' ? solveFree : solveSteady;
   const choice =
     playable.length === 0 ? [] : how.least === 'hardest' ? solveHardest(problem, solve) : solve(problem);
-  const alternatives = domains.map((list, variable) => alternativesOf(problem, list, choice, variable));
+  const alternatives = alternativesOf(problem, domains, choice);
   const chosen = places.ring.map(
     (variable) => (domains[variable] as Candidate[])[choice[variable] as number] as Candidate,
   );
@@ -144,35 +145,56 @@ function variablesOf(changes: readonly Change[], { hold }: PlanOptions): { ring:
   return { ring, chords };
 }
 
-/** What each other candidate of a variable would cost more, everything else staying. */
+/** A number for each domain, the same for the same one. */
+function kindsOf(domains: readonly (readonly Candidate[])[]): number[] {
+  const known = new Map<readonly Candidate[], number>();
+  return domains.map((list) => {
+    const kind = known.get(list) ?? known.size;
+    known.set(list, kind);
+    return kind;
+  });
+}
+
+/** For each variable, what each other candidate would cost more, everything else staying; best first. */
 function alternativesOf(
   problem: RingProblem,
-  domain: readonly Candidate[],
-  choice: readonly number[],
-  variable: number,
-): Alternative[] {
-  const times = problem.ring.filter((one) => one === variable).length;
-  const around = ringSteps(problem.ring).filter(({ from, to }) => from === variable || to === variable);
-  const cost = (candidate: number): number =>
-    around.reduce(
-      (sum, step) =>
-        sum +
-        step.times *
-          problem.between(
-            step.from,
-            step.from === variable ? candidate : (choice[step.from] as number),
-            step.to,
-            step.to === variable ? candidate : (choice[step.to] as number),
-          ),
-      times * (problem.own[variable]?.[candidate] as number),
-    );
-  const base = cost(choice[variable] as number);
-  return domain
-    .map(({ fingering }, candidate) => ({ fingering, moreMs: cost(candidate) - base, candidate }))
-    .filter(({ candidate }) => candidate !== choice[variable])
-    .sort((one, other) => one.moreMs - other.moreMs || one.candidate - other.candidate)
-    .slice(0, mostAlternatives)
-    .map(({ fingering, moreMs }) => ({ fingering, moreMs }));
+  domains: readonly (readonly Candidate[])[],
+  choice: Choice,
+): Alternative[][] {
+  const times = timesOf(problem);
+  const more = domains.map((list, variable) =>
+    list.map((one) => (times[variable] as number) * (one.own - ownOf(problem, choice, variable))),
+  );
+  for (const { from, to, times: often } of ringSteps(problem.ring)) {
+    const [before, after] = [choice[from] as number, choice[to] as number];
+    const base = problem.between(from, before, to, after);
+    const add = (variable: number, candidate: number, cost: number): void => {
+      const row = more[variable] as number[];
+      row[candidate] = (row[candidate] as number) + often * (cost - base);
+    };
+    domains[from]?.forEach((_, candidate) => {
+      add(from, candidate, problem.between(from, candidate, to, after));
+    });
+    domains[to]?.forEach((_, candidate) => {
+      add(to, candidate, problem.between(from, before, to, candidate));
+    });
+  }
+  return domains.map((list, variable) =>
+    list
+      .map(({ fingering }, candidate) => ({
+        fingering,
+        candidate,
+        moreMs: more[variable]?.[candidate] as number,
+      }))
+      .filter(({ candidate }) => candidate !== choice[variable])
+      .sort((one, other) => one.moreMs - other.moreMs || one.candidate - other.candidate)
+      .slice(0, mostAlternatives)
+      .map(({ fingering, moreMs }) => ({ fingering, moreMs })),
+  );
+}
+
+function ownOf(problem: RingProblem, choice: Choice, variable: number): number {
+  return problem.own[variable]?.[choice[variable] as number] as number;
 }
 
 /** Candidates by chord and costs by pair of fingerings, each worked out once. */

@@ -3,7 +3,7 @@ import { hasFinalBars, unroll } from '../chart/unroll.js';
 import { changesOf } from '../hand/changes.js';
 import { soundingNotes } from '../hand/fingering.js';
 import type { Instrument } from '../hand/instrument.js';
-import { type HandPlan, planHand } from '../hand/plan.js';
+import { type HandPlan, type PlanOptions, planHand } from '../hand/plan.js';
 import type { Key } from '../theory/key.js';
 import type { MidiNote } from '../theory/pitch.js';
 import { patterns } from './pattern.js';
@@ -25,6 +25,8 @@ export interface Arrangement {
 export interface ArrangeOptions {
   readonly key: Key;
   readonly instrument: Instrument;
+  /** How the hand is planned, where it differs from the usual. */
+  readonly plan?: Partial<PlanOptions>;
   /** Share of the tempo, for what is given in milliseconds. */
   readonly share: number;
   /** Name of the right-hand pattern; the chart's own, else the basic one, when absent. */
@@ -44,7 +46,7 @@ function arrangePass(
   bars: readonly PlayedBar[],
   options: ArrangeOptions,
 ): Pick<Arrangement, 'bars' | 'plan' | 'changeAt' | 'score'> {
-  const plan = planHand(changesOf(bars), options.instrument);
+  const plan = planHand(changesOf(bars), options.instrument, options.plan);
   const changeAt = indexChanges(bars, plan);
   const notesOf = (bar: number, cell: number): readonly MidiNote[] => {
     const fingering = plan.changes[changeAt[bar]?.[cell] ?? -1]?.fingering;

@@ -1,4 +1,6 @@
 import type { Chart } from '../chart/chart.js';
+import type { Instrument } from '../hand/instrument.js';
+import type { PlanOptions } from '../hand/plan.js';
 import type { ClientMessage } from '../player/client.js';
 import type { Destinations, OutSpec, ToPlayer } from '../player/messages.js';
 import type { Key } from '../theory/key.js';
@@ -37,6 +39,8 @@ export interface Stand {
   readonly file: string;
   readonly chart: Chart;
   readonly key: Key;
+  readonly instrument: Instrument;
+  readonly plan: Partial<PlanOptions>;
   /** Beats a minute, as the chart counts them. */
   readonly bpm: number;
   readonly countIn: number;
@@ -115,6 +119,8 @@ export interface StandStart {
   readonly passes: number | null;
   readonly range: Stand['range'];
   readonly from: number;
+  readonly instrument: Instrument;
+  readonly plan: Partial<PlanOptions>;
 }
 
 /** What is to be done. The runtime does it; nothing else does. */

@@ -13,7 +13,7 @@ const allowed = {
   hand: ['base', 'theory', 'chart'],
   time: ['base', 'theory', 'chart', 'hand'],
   setlist: ['base', 'theory', 'chart', 'hand', 'time'],
-  config: ['base', 'chart', 'node:', 'env-paths'],
+  config: ['base', 'chart', 'hand', 'node:', 'env-paths'],
   player: ['base', 'time/segment', 'time/event', 'node:'],
   ui: [
     'base',

@@ -44,7 +44,16 @@ export function having(model: Model, ...messages: Message[]): Updated {
 /** A demo chart on a stand of this size, its output open, ready to play. */
 export function standing(name: string, columns = 80, rows = 24, unicode = true): Model {
   const chart = demoChart(name);
-  const start = { key: chart.key, bpm: chart.tempo.bpm, countIn: 1, passes: null, range: null, from: 0 };
+  const start = {
+    key: chart.key,
+    bpm: chart.tempo.bpm,
+    countIn: 1,
+    passes: null,
+    range: null,
+    from: 0,
+    instrument: mandolin,
+    plan: {},
+  };
   return having(
     firstModel({ colour: false, unicode }, columns, rows),
     { kind: 'chart-opened', file: `${name}.yaml`, chart, start },

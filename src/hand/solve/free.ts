@@ -1,4 +1,4 @@
-import type { Choice, RingProblem } from './problem.js';
+import { type Choice, type CostTable, type RingProblem, StepTables } from './problem.js';
 
 /**
  * The choice of least cost when every place of the ring is a variable of its own: dynamic programming along the
@@ -14,7 +14,9 @@ export function solveFree(problem: RingProblem): Choice {
     if (list.length < (own[cut] as readonly number[]).length) cut = index;
   });
   const order = own.map((_, index) => (index + cut) % count);
-  const tables = order.map((from, index) => stepTable(problem, from, order[(index + 1) % count] as number));
+  const known = new StepTables(problem);
+  const tables =
+    count === 1 ? [] : order.map((from, index) => known.of(from, order[(index + 1) % count] as number));
   let best: { cost: number; path: number[] } | null = null;
   for (let start = 0; start < (own[cut] as readonly number[]).length; start += 1) {
     const found = pathFrom(start, order, own, tables);
@@ -27,24 +29,11 @@ export function solveFree(problem: RingProblem): Choice {
   return choice;
 }
 
-/** Costs of a step, row by row of the variable it comes from. */
-function stepTable(problem: RingProblem, from: number, to: number): Float64Array {
-  const rows = (problem.own[from] as readonly number[]).length;
-  const columns = (problem.own[to] as readonly number[]).length;
-  const table = new Float64Array(rows * columns);
-  if (from === to) return table;
-  for (let row = 0; row < rows; row += 1) {
-    for (let column = 0; column < columns; column += 1)
-      table[row * columns + column] = problem.between(from, row, to, column);
-  }
-  return table;
-}
-
 function pathFrom(
   start: number,
   order: readonly number[],
   own: readonly (readonly number[])[],
-  tables: readonly Float64Array[],
+  tables: readonly CostTable[],
 ): { cost: number; path: number[] } {
   const first = own[order[0] as number] as readonly number[];
   let reached = Float64Array.from(first, (cost, candidate) =>
@@ -70,11 +59,11 @@ function pathFrom(
     back.push(by);
     reached = next;
   }
-  const closing = tables.at(-1) as Float64Array;
   let last = 0;
   let cost = Number.POSITIVE_INFINITY;
   reached.forEach((sum, candidate) => {
-    const closed = order.length > 1 ? sum + (closing[candidate * first.length + start] as number) : sum;
+    const closing = tables.at(-1)?.[candidate * first.length + start] ?? 0;
+    const closed = sum + closing;
     if (closed < cost) {
       cost = closed;
       last = candidate;
@@ -82,6 +71,6 @@ function pathFrom(
   });
   const path = [last];
   for (let place = back.length - 1; place >= 0; place -= 1)
-    path.unshift((back[place] as Int32Array)[path[0] as number] as number);
-  return { cost, path };
+    path.push((back[place] as Int32Array)[path.at(-1) as number] as number);
+  return { cost, path: path.reverse() };
 }

@@ -7,6 +7,11 @@ export interface RingProblem {
   readonly own: readonly (readonly number[])[];
   /** The variables in the order in which they come; behind the last comes the first. */
   readonly ring: readonly number[];
+  /**
+   * Variables of one kind have the same candidates at the same costs, so that the costs between two kinds are worked
+   * out once; every variable is of its own kind when absent.
+   */
+  readonly kinds?: readonly number[];
   /** What going from a candidate of one variable to a candidate of another costs. Not asked for a variable and itself. */
   readonly between: (from: number, candidate: number, to: number, next: number) => number;
 }
@@ -31,6 +36,42 @@ export function ringSteps(
     else counts.set(key, { from, to, times: 1 });
   });
   return [...counts.values()];
+}
+
+/** A table of costs: that of row r and column c at r · columns + c. */
+export type CostTable = Float64Array;
+
+/** The costs from the candidates of one variable (rows) to those of another (columns), kept by kind. */
+export class StepTables {
+  private readonly known = new Map<number, CostTable>();
+
+  constructor(private readonly problem: RingProblem) {}
+
+  of(from: number, to: number): CostTable {
+    const { kinds, own } = this.problem;
+    const key = (kinds?.[from] ?? from) * own.length + (kinds?.[to] ?? to);
+    const table = this.known.get(key) ?? this.worked(from, to);
+    this.known.set(key, table);
+    return table;
+  }
+
+  private worked(from: number, to: number): CostTable {
+    const rows = (this.problem.own[from] as readonly number[]).length;
+    const columns = (this.problem.own[to] as readonly number[]).length;
+    const table = new Float64Array(rows * columns);
+    for (let row = 0; row < rows; row += 1) {
+      for (let column = 0; column < columns; column += 1)
+        table[row * columns + column] = this.problem.between(from, row, to, column);
+    }
+    return table;
+  }
+}
+
+/** How often each variable comes in the ring. */
+export function timesOf(problem: RingProblem): readonly number[] {
+  const times = problem.own.map(() => 0);
+  for (const variable of problem.ring) times[variable] = (times[variable] as number) + 1;
+  return times;
 }
 
 /** What a choice costs as a whole. */

@@ -1,22 +1,18 @@
-import { type Choice, type RingProblem, ringSteps } from './problem.js';
+import { type PairNetwork, solveBounded } from './bounded.js';
+import { chooseBack, type Eliminated, eliminate, type Factor, scopeOf } from './eliminate.js';
+import { type Choice, type RingProblem, ringSteps, timesOf } from './problem.js';
 
-/** Entries the largest table may have; beyond it a variable is fixed to each of its candidates in turn. */
-const tableBudget = 1 << 20;
-
-/** Costs over some variables, in ascending order; the last varies fastest. */
-interface Factor {
-  readonly variables: readonly number[];
-  readonly table: Float64Array;
-}
+/** Entries that are worked through in an elimination; where it would take more, branch and bound is quicker. */
+const entryBudget = 20_000;
 
 /**
  * The choice of least cost when a variable comes several times and keeps its candidate throughout. Candidates that
  * another is never worse than are set aside; then variables are eliminated one by one, that with the smallest
- * table first, and chosen backwards. Where a table would be too large, one variable is tried with each of its
- * candidates, with bounds. Exact; ties always fall the same way.
+ * table first, and chosen backwards. A core in which so many meet that its tables would be too large is solved by
+ * branch and bound. Exact; ties always fall the same way.
  */
 export function solveSteady(problem: RingProblem): Choice {
-  const times = problem.own.map((_, variable) => problem.ring.filter((one) => one === variable).length);
+  const times = timesOf(problem);
   const unary = problem.own.map((costs, variable) => costs.map((cost) => cost * (times[variable] as number)));
   const pairs = pairFactors(problem);
   const kept = undominated(unary, pairs);
@@ -28,9 +24,9 @@ export function solveSteady(problem: RingProblem): Choice {
     })),
     ...pairs.map((pair) => shrunk(pair, kept, unary)),
   ];
-  const solved = solve(factors, sizes, new Set(sizes.keys()), Number.POSITIVE_INFINITY);
+  const choice = solve(factors, sizes);
   return problem.own.map(
-    (_, variable) => (kept[variable] as number[])[solved?.choice.get(variable) ?? 0] as number,
+    (_, variable) => (kept[variable] as number[])[choice.get(variable) as number] as number,
   );
 }
 
@@ -108,160 +104,93 @@ function shrunk(pair: Factor, kept: readonly number[][], unary: readonly (readon
   return { variables: pair.variables, table: Float64Array.from(table) };
 }
 
-interface Solved {
-  readonly cost: number;
-  readonly choice: Map<number, number>;
-}
-
-/** Solves what is left; `null` when nothing costs less than `bound`. */
-function solve(
-  factors: readonly Factor[],
-  sizes: readonly number[],
-  open: ReadonlySet<number>,
-  bound: number,
-): Solved | null {
-  const left = new Set(open);
+/** A candidate for each variable, by elimination and, for what is entangled too much, by branch and bound. */
+function solve(factors: readonly Factor[], sizes: readonly number[]): Map<number, number> {
+  const left = new Set(sizes.keys());
+  const eliminated: Eliminated[] = [];
   let pool = [...factors];
-  const eliminated: { variable: number; scope: readonly number[]; by: Int32Array }[] = [];
-  while (left.size > 0) {
-    const next = cheapest(left, pool, sizes);
-    if (next.entries > tableBudget) {
-      const rest = branch(pool, sizes, left, bound);
-      if (!rest) return null;
-      return { cost: rest.cost, choice: chooseBack(eliminated, rest.choice, sizes) };
-    }
-    const touching = pool.filter((factor) => factor.variables.includes(next.variable));
-    const made = eliminate(next.variable, next.scope, touching, sizes);
-    pool = [...pool.filter((factor) => !touching.includes(factor)), made.factor];
-    eliminated.push({ variable: next.variable, scope: next.scope, by: made.by });
-    left.delete(next.variable);
+  const takeOut = (variable: number): void => {
+    const made = eliminate(variable, pool, sizes);
+    pool = made.factors;
+    eliminated.push(made.eliminated);
+    left.delete(variable);
+  };
+  // Those that meet two others at most leave only pairs behind: always worth it.
+  for (
+    let next = cheapest(left, pool, sizes);
+    next && next.scope.length <= 2;
+    next = cheapest(left, pool, sizes)
+  )
+    takeOut(next.variable);
+  if (isWithinBudget(left, pool, sizes)) {
+    for (let next = cheapest(left, pool, sizes); next; next = cheapest(left, pool, sizes))
+      takeOut(next.variable);
+    return chooseBack(eliminated, new Map(), sizes);
   }
-  const cost = pool.reduce((sum, factor) => sum + (factor.table[0] as number), 0);
-  return cost < bound ? { cost, choice: chooseBack(eliminated, new Map(), sizes) } : null;
+  const core = [...left].sort((one, other) => one - other);
+  const chosen = solveBounded(networkOf(core, pool, sizes));
+  return chooseBack(
+    eliminated,
+    new Map(core.map((variable, index) => [variable, chosen[index] as number])),
+    sizes,
+  );
 }
 
-/** The variable whose elimination makes the smallest table. */
+/** The variable that meets few others, and among those the one whose elimination makes the smallest table. */
 function cheapest(
   left: ReadonlySet<number>,
   pool: readonly Factor[],
   sizes: readonly number[],
-): { variable: number; scope: number[]; entries: number } {
+): { variable: number; scope: number[]; entries: number } | null {
   let best: { variable: number; scope: number[]; entries: number } | null = null;
   for (const variable of left) {
-    const scope = new Set<number>();
-    for (const factor of pool)
-      if (factor.variables.includes(variable))
-        for (const one of factor.variables) if (one !== variable) scope.add(one);
-    const entries = [...scope].reduce(
+    const scope = scopeOf(variable, pool);
+    const entries = scope.reduce(
       (product, one) => product * (sizes[one] as number),
       sizes[variable] as number,
     );
-    if (best === null || entries < best.entries)
-      best = { variable, scope: [...scope].sort((one, other) => one - other), entries };
-  }
-  return best as { variable: number; scope: number[]; entries: number };
-}
-
-/** The least cost over one variable for every setting of its neighbours, and which of its candidates gives it. */
-function eliminate(
-  variable: number,
-  scope: readonly number[],
-  factors: readonly Factor[],
-  sizes: readonly number[],
-): { factor: Factor; by: Int32Array } {
-  const entries = scope.reduce((product, one) => product * (sizes[one] as number), 1);
-  const table = new Float64Array(entries);
-  const by = new Int32Array(entries);
-  const setting = new Map<number, number>(scope.map((one) => [one, 0]));
-  const size = sizes[variable] as number;
-  for (let entry = 0; entry < entries; entry += 1) {
-    let rest = entry;
-    for (let index = scope.length - 1; index >= 0; index -= 1) {
-      const one = scope[index] as number;
-      setting.set(one, rest % (sizes[one] as number));
-      rest = Math.floor(rest / (sizes[one] as number));
-    }
-    let least = Number.POSITIVE_INFINITY;
-    for (let candidate = 0; candidate < size; candidate += 1) {
-      setting.set(variable, candidate);
-      let sum = 0;
-      for (const factor of factors) sum += factor.table[entryOf(factor, setting, sizes)] as number;
-      if (sum < least) {
-        least = sum;
-        by[entry] = candidate;
-      }
-    }
-    table[entry] = least;
-  }
-  return { factor: { variables: scope, table }, by };
-}
-
-function entryOf(factor: Factor, setting: ReadonlyMap<number, number>, sizes: readonly number[]): number {
-  let entry = 0;
-  for (const one of factor.variables) entry = entry * (sizes[one] as number) + (setting.get(one) as number);
-  return entry;
-}
-
-function chooseBack(
-  eliminated: readonly { variable: number; scope: readonly number[]; by: Int32Array }[],
-  choice: Map<number, number>,
-  sizes: readonly number[],
-): Map<number, number> {
-  for (const { variable, scope, by } of [...eliminated].reverse()) {
-    choice.set(
-      variable,
-      by[entryOf({ variables: scope, table: new Float64Array(0) }, choice, sizes)] as number,
-    );
-  }
-  return choice;
-}
-
-/** Tries the most entangled variable with each of its candidates, the rest being solved each time; what cannot be better is cut off. */
-function branch(
-  pool: readonly Factor[],
-  sizes: readonly number[],
-  left: ReadonlySet<number>,
-  bound: number,
-): Solved | null {
-  const degree = (variable: number): number =>
-    pool.filter((factor) => factor.variables.includes(variable)).length;
-  const variable = [...left].sort((one, other) => degree(other) - degree(one) || one - other)[0] as number;
-  const rest = new Set([...left].filter((one) => one !== variable));
-  let best: Solved | null = null;
-  let least = bound;
-  for (let candidate = 0; candidate < (sizes[variable] as number); candidate += 1) {
-    const fixed = pool.map((factor) =>
-      factor.variables.includes(variable) ? fix(factor, variable, candidate, sizes) : factor,
-    );
-    const atLeast = fixed.reduce(
-      (sum, factor) =>
-        sum + factor.table.reduce((low, cost) => Math.min(low, cost), Number.POSITIVE_INFINITY),
-      0,
-    );
-    if (atLeast >= least) continue;
-    const found = solve(fixed, sizes, rest, least);
-    if (!found || found.cost >= least) continue;
-    least = found.cost;
-    found.choice.set(variable, candidate);
-    best = found;
+    const few = scope.length <= 2;
+    const fewest = best !== null && best.scope.length <= 2;
+    if (best === null || (few && !fewest) || (few === fewest && entries < best.entries))
+      best = { variable, scope, entries };
   }
   return best;
 }
 
-/** A factor with one of its variables set. */
-function fix(factor: Factor, variable: number, candidate: number, sizes: readonly number[]): Factor {
-  const variables = factor.variables.filter((one) => one !== variable);
-  const entries = variables.reduce((product, one) => product * (sizes[one] as number), 1);
-  const table = new Float64Array(entries);
-  const setting = new Map<number, number>([[variable, candidate]]);
-  for (let entry = 0; entry < entries; entry += 1) {
-    let rest = entry;
-    for (let index = variables.length - 1; index >= 0; index -= 1) {
-      const one = variables[index] as number;
-      setting.set(one, rest % (sizes[one] as number));
-      rest = Math.floor(rest / (sizes[one] as number));
-    }
-    table[entry] = factor.table[entryOf(factor, setting, sizes)] as number;
+/** Whether eliminating all that is left stays within the budget: the order is tried without working any table. */
+function isWithinBudget(
+  left: ReadonlySet<number>,
+  pool: readonly Factor[],
+  sizes: readonly number[],
+): boolean {
+  const rest = new Set(left);
+  let scopes: Factor[] = pool.map(({ variables }) => ({ variables, table: new Float64Array(0) }));
+  let entries = 0;
+  for (let next = cheapest(rest, scopes, sizes); next; next = cheapest(rest, scopes, sizes)) {
+    const { variable, scope } = next;
+    entries += next.entries;
+    if (entries > entryBudget) return false;
+    scopes = [
+      ...scopes.filter((factor) => !factor.variables.includes(variable)),
+      { variables: scope, table: new Float64Array(0) },
+    ];
+    rest.delete(variable);
   }
-  return { variables, table };
+  return true;
+}
+
+/** A pool of factors over one or two variables each, as a network of those that are left. */
+function networkOf(core: readonly number[], pool: readonly Factor[], sizes: readonly number[]): PairNetwork {
+  const place = new Map(core.map((variable, index) => [variable, index]));
+  const unary = core.map((variable) => new Float64Array(sizes[variable] as number));
+  const pairs: (Float64Array | null)[][] = core.map(() => core.map(() => null));
+  for (const { variables, table } of pool) {
+    const [first, second] = variables.map((variable) => place.get(variable) as number);
+    if (first === undefined) continue;
+    const known = second === undefined ? (unary[first] as Float64Array) : pairs[first]?.[second];
+    const sum = known ? known.map((cost, entry) => cost + (table[entry] as number)) : table.slice();
+    if (second === undefined) unary[first] = sum;
+    else (pairs[first] as (Float64Array | null)[])[second] = sum;
+  }
+  return { unary, pairs };
 }

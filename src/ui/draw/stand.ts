@@ -1,7 +1,6 @@
 import { safeText } from '../../base/safe-text.js';
 import { meterText } from '../../chart/chart.js';
 import { shortTempo } from '../../chart/label.js';
-import { mandolin } from '../../hand/instrument.js';
 import { keyName, withSigns } from '../../theory/key.js';
 import { bindings, keyLabel } from '../keymap.js';
 import type { Model, Stand } from '../model.js';
@@ -69,7 +68,7 @@ function bodyLines(model: Model, stand: Stand, view: PassView, columns: number, 
     );
   const moment = handMoment(view, bar, counting ? 0 : (beat ?? 0), stand.range);
   const hand: HandView = {
-    instrument: mandolin,
+    instrument: stand.instrument,
     ...moment,
     running: model.player.state === 'running',
     unicode,

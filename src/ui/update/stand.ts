@@ -1,6 +1,5 @@
 import { tempoLimits } from '../../chart/change.js';
 import { quarterTempo } from '../../chart/chart.js';
-import { mandolin } from '../../hand/instrument.js';
 import { type Key, transposeKey } from '../../theory/key.js';
 import type { Arrangement } from '../../time/arrange.js';
 import { begin, type Conducted, feed, positionAt, retake, type Take } from '../../time/conductor.js';
@@ -21,6 +20,8 @@ export function openChart(model: Model, message: Extract<Message, { kind: 'chart
     file,
     chart,
     key: start.key,
+    instrument: start.instrument,
+    plan: start.plan,
     bpm: start.bpm,
     countIn: start.countIn,
     passes: start.passes,
@@ -43,7 +44,7 @@ function askArrangement(model: Model): Updated {
   const { stand } = model;
   if (!stand) return { model, effects: [] };
   const id = stand.wanted + 1;
-  const options = { key: stand.key, share: shareOf(stand), instrument: mandolin };
+  const options = { key: stand.key, share: shareOf(stand), instrument: stand.instrument, plan: stand.plan };
   return {
     model: { ...model, stand: { ...stand, wanted: id } },
     effects: [{ kind: 'arrange', id, chart: stand.chart, options }],

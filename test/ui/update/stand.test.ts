@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { mandolin } from '../../../src/hand/instrument.js';
 import { firstModel } from '../../../src/ui/model.js';
 import { isReady } from '../../../src/ui/update/stand.js';
 import { demoChart, having, keyOf, running, standing } from '../model.js';
@@ -18,7 +19,16 @@ describe('play', () => {
 
   it('pressed before all is ready begins as soon as it is', () => {
     const chart = demoChart('weir-hands');
-    const start = { key: chart.key, bpm: 200, countIn: 0, passes: null, range: null, from: 0 };
+    const start = {
+      key: chart.key,
+      bpm: 200,
+      countIn: 0,
+      passes: null,
+      range: null,
+      from: 0,
+      instrument: mandolin,
+      plan: {},
+    };
     const early = having(
       firstModel({ colour: false, unicode: true }, 80, 24),
       { kind: 'chart-opened', file: 'x', chart, start },

@@ -1,0 +1,170 @@
+import { didYouMean } from '../base/nearest.js';
+import { fewNames, quoted } from '../base/safe-text.js';
+import type { Faults } from '../chart/fault.js';
+import type { Entry, Value } from '../chart/yaml-source.js';
+import { qualityBySuffix } from '../theory/quality.js';
+import { type Finger, fingerNames } from './fingering.js';
+import { type Prices, usualPrices } from './motion.js';
+import { type PlayerHand, type Spans, usualHand } from './player-hand.js';
+import type { StockShape } from './stock.js';
+
+const fingers = fingerNames.slice(1) as readonly string[];
+const pairs: readonly (readonly [pair: keyof Spans, name: string])[] = [
+  ['12', 'index-middle'],
+  ['13', 'index-ring'],
+  ['14', 'index-little'],
+  ['23', 'middle-ring'],
+  ['24', 'middle-little'],
+  ['34', 'ring-little'],
+];
+
+/** A finger by its name, or `null`. */
+export function fingerByName(name: string): Finger | null {
+  const index = fingers.indexOf(name.trim());
+  return index < 0 ? null : ((index + 1) as Finger);
+}
+
+/** Reads a hand: `reach:` by pairs of fingers in mm, `without: little`, `left-handed: yes`. What it does not say is as usual. */
+export function readHand(entries: readonly Entry[], faults: Faults): PlayerHand {
+  refuseUnknown(entries, ['name', 'reach', 'without', 'left-handed'], 'a hand', faults);
+  const spans: Record<string, number> = { ...usualHand.spans };
+  for (const { name, place, value } of mapOf(entries, 'reach', faults)) {
+    const pair = pairs.find((one) => one[1] === name)?.[0];
+    if (pair)
+      spans[pair] = numberOf(value, `the reach ${name}`, 10, 200, 'mm', faults) ?? (spans[pair] as number);
+    else
+      faults.error(
+        place,
+        `${quoted(name)} is no pair of fingers${didYouMean(
+          name,
+          pairs.map((one) => one[1]),
+        )}; pairs are ${pairs.map((one) => one[1]).join(', ')}`,
+      );
+  }
+  const without = textOf(entries, 'without', faults)?.split(',') ?? [];
+  return {
+    name: textOf(entries, 'name', faults) ?? 'own',
+    spans: spans as unknown as Spans,
+    without: without.flatMap((name) => {
+      const finger = fingerByName(name);
+      if (finger === null)
+        faults.error(
+          placeOf(entries, 'without'),
+          `${quoted(name.trim())} is no finger${didYouMean(name.trim(), fingers)}; fingers are ${fingers.join(', ')}`,
+        );
+      return finger === null ? [] : [finger];
+    }),
+    leftHanded: textOf(entries, 'left-handed', faults) === 'yes',
+  };
+}
+
+/** Reads prices of motion that replace the usual ones: `slope: 80`. */
+export function readPrices(entries: readonly Entry[], faults: Faults): Prices {
+  const names = Object.keys(usualPrices);
+  refuseUnknown(entries, names, 'the prices', faults);
+  const own = entries.flatMap(({ name, value }): [string, number][] => {
+    const number = names.includes(name) ? numberOf(value, name, 0, 2000, 'ms, mm or a share', faults) : null;
+    return number === null ? [] : [[name, number]];
+  });
+  return { ...usualPrices, ...Object.fromEntries(own) };
+}
+
+/**
+ * Reads a player's own stock shapes, a list of `chord: G`, `frets: 7-5-2-3`, `fingers: little ring index middle`: on
+ * courses tuned G D A E, bass side first, a dash for a course not played.
+ */
+export function readShapes(value: Value, faults: Faults): StockShape[] {
+  if (value.kind !== 'list') {
+    faults.error(
+      value.place,
+      'shapes are a list: “  - chord: G”, below it “frets: 7-5-2-3” and “fingers: little ring index middle”',
+    );
+    return [];
+  }
+  return value.values.flatMap((one) =>
+    one.kind === 'map' ? readShape(one.entries, one, faults) : wrong(one, faults),
+  );
+}
+
+function wrong(value: Value, faults: Faults): StockShape[] {
+  faults.error(
+    value.place,
+    'a shape has “chord: G”, “frets: 7-5-2-3” and “fingers: little ring index middle”',
+  );
+  return [];
+}
+
+function readShape(entries: readonly Entry[], value: Value, faults: Faults): StockShape[] {
+  refuseUnknown(entries, ['name', 'chord', 'frets', 'fingers'], 'a shape', faults);
+  const [, root = '', suffix = ''] = /^([A-G][b#]?)(.*)$/.exec(textOf(entries, 'chord', faults) ?? '') ?? [];
+  const quality = root === '' ? null : qualityBySuffix(suffix);
+  const frets = textOf(entries, 'frets', faults) ?? '';
+  const named = (textOf(entries, 'fingers', faults) ?? '')
+    .split(/\s+/)
+    .map((name) => (name === '-' ? 'x' : fingerByName(name)));
+  const courses = frets.split('-');
+  const fits =
+    /^(?:\d{1,2}|x)(?:-(?:\d{1,2}|x)){3}$/.test(frets) &&
+    courses.length === named.length &&
+    courses.every((at, course) => (at === 'x') === (named[course] === 'x') && named[course] !== null);
+  if (!quality || !fits) return wrong(value, faults);
+  return [
+    {
+      name: textOf(entries, 'name', faults),
+      quality: quality.id,
+      root,
+      frets,
+      fingers: [named.join('')],
+      source: 'own',
+    },
+  ];
+}
+
+function refuseUnknown(
+  entries: readonly Entry[],
+  names: readonly string[],
+  what: string,
+  faults: Faults,
+): void {
+  for (const { name, place } of entries) {
+    if (!names.includes(name))
+      faults.warning(
+        place,
+        `${quoted(name)} is nothing ${what} has${didYouMean(name, names)}; known are ${fewNames(names)}`,
+      );
+  }
+}
+
+function mapOf(entries: readonly Entry[], name: string, faults: Faults): readonly Entry[] {
+  const value = entries.find((entry) => entry.name === name)?.value;
+  if (!value || value.kind === 'map') return value?.entries ?? [];
+  faults.error(value.place, `${name} has its own lines below it: “  index-little: 95”`);
+  return [];
+}
+
+function textOf(entries: readonly Entry[], name: string, faults: Faults): string | null {
+  const value = entries.find((entry) => entry.name === name)?.value;
+  if (!value) return null;
+  if (value.kind === 'text') return value.text.trim();
+  faults.error(value.place, `${name} is text on its line: “${name}: …”`);
+  return null;
+}
+
+function placeOf(entries: readonly Entry[], name: string): Value['place'] {
+  return entries.find((entry) => entry.name === name)?.value.place ?? { line: 1, column: 1 };
+}
+
+function numberOf(
+  value: Value,
+  what: string,
+  least: number,
+  most: number,
+  unit: string,
+  faults: Faults,
+): number | null {
+  const text = value.kind === 'text' ? value.text.trim() : '';
+  const number = Number(text);
+  if (/^\d+(\.\d+)?$/.test(text) && number >= least && number <= most) return number;
+  faults.error(value.place, `${what} ${quoted(text)} is no number of ${unit} from ${least} to ${most}`);
+  return null;
+}
