@@ -180,7 +180,9 @@ program
   .option('--all', 'every voicing there is, the least effort first')
   .option('--open', 'with open courses too')
   .option('--rootless', 'without the root too')
+  .option('--hand <name>', 'usual, small or large, or a file')
   .option('--explain', 'the parts of each effort')
+  .option('--no-unicode', 'plain characters')
   .option('--json', 'one JSON document')
   .addHelpText(
     'after',
@@ -196,9 +198,10 @@ program
   .description('a key at a glance: scale by number, family, moves, usual shapes')
   .argument('<key>', 'A, Bb, F#m')
   .option('--instrument <name>', 'an instrument by name, or a file')
+  .option('--from <key>', 'the key before: says whether its family stays')
   .option('--no-unicode', 'plain characters')
   .option('--json', 'one JSON document')
-  .addHelpText('after', '\nExample:\n  barkline key Bb')
+  .addHelpText('after', '\nExamples:\n  barkline key Bb\n  barkline key C --from A')
   .action(async (text: string, flags: KeyFlags) => {
     const { key } = await import('./commands/key.js');
     status = key(text, flags);
@@ -223,6 +226,8 @@ program
     'total: the least effort as a whole; hardest: the hardest change as easy as can be',
   )
   .option('--voicings <which>', 'stock: the shapes the trade plays; any')
+  .option('--open', 'open courses may sound, for songs that let strings ring')
+  .option('--explain', 'other ways for each chord, and what each would cost')
   .option('--no-unicode', 'plain characters')
   .option('--json', 'one JSON document')
   .addHelpText(

@@ -1,19 +1,29 @@
 import { chordLabel, numberLabel } from '../chart/label.js';
-import { familyOf, numberIn, scaleNumbers, usualNumbers } from '../hand/family.js';
+import {
+  familyChange,
+  familyOf,
+  type KeyFamily,
+  numberIn,
+  scaleNumbers,
+  usualNumbers,
+} from '../hand/family.js';
 import { fretsText } from '../hand/fingering.js';
 import type { Instrument } from '../hand/instrument.js';
-import { type Change, planHand } from '../hand/plan.js';
+import { type Change, type PlanOptions, planHand } from '../hand/plan.js';
 import { plainGlance } from '../hand/prompt.js';
 import { chordName } from '../theory/chord.js';
 import { type Key, keyName } from '../theory/key.js';
+import { shapeSheet } from '../ui/draw/shape-sheet.js';
 import { exit, print } from './exit.js';
 import { instrumentFlag } from './instrument-flag.js';
 import { fingerLetters } from './plan.js';
+import { setPlan } from './plan-flags.js';
 import { keyFlag } from './play-options.js';
 
 /** What `key` can be told, as commander gives it. */
 export interface KeyFlags {
   readonly instrument?: string;
+  readonly from?: string;
   readonly json?: boolean;
   readonly unicode?: boolean;
 }
@@ -22,12 +32,15 @@ export interface KeyFlags {
 export function key(text: string, flags: KeyFlags): number {
   const wanted = keyFlag(text);
   const instrument = instrumentFlag(flags.instrument);
-  const family = familyOf(wanted, instrument);
+  const set = setPlan();
+  const family = familyOf(wanted, instrument, set);
+  const before = flags.from === undefined ? null : keyFlag(flags.from);
+  const change = before && familyChange(familyOf(before, instrument, set), family);
   const scale = scaleNumbers[wanted.mode].map((degree) => ({
     degree,
     chord: numberIn(degree, wanted).chord,
   }));
-  const shapes = usualShapes(wanted, instrument);
+  const shapes = usualShapes(wanted, instrument, family, set);
   if (flags.json) {
     print(
       JSON.stringify(
@@ -35,6 +48,7 @@ export function key(text: string, flags: KeyFlags): number {
           key: keyName(wanted),
           instrument: instrument.id,
           family: family.name,
+          from: before && { key: keyName(before), family: change },
           scale: scale.map(({ degree, chord }) => ({
             number: degree,
             chord: chordName(chord),
@@ -63,6 +77,7 @@ export function key(text: string, flags: KeyFlags): number {
   const unicode = flags.unicode !== false;
   const lines = [
     `key ${keyName(wanted)} on the ${instrument.name}${family.name === null ? '' : `: the ${family.name} family, the shape that holds its ${family.one.number.quality === 'minor' ? '1-' : '1'}`}`,
+    ...(before ? [`from ${keyName(before)}: ${change}`] : []),
     '',
     `  ${scale.map(({ degree }) => degree.padEnd(6)).join('')}`.trimEnd(),
     `  ${scale.map(({ chord }) => chordLabel(chord, unicode).padEnd(6)).join('')}`.trimEnd(),
@@ -76,13 +91,28 @@ export function key(text: string, flags: KeyFlags): number {
       ({ change }) =>
         `  ${numberLabel(change.number, unicode).padEnd(5)} ${chordLabel(change.chord, unicode).padEnd(6)} ${change.fingering ? `${fretsText(change.fingering.frets).padEnd(12)} ${fingerLetters(change.fingering.fingers)}` : 'no closed shape is known'}`,
     ),
+    '',
+    ...shapeSheet(
+      shapes.flatMap(({ change }) =>
+        change.fingering
+          ? [
+              {
+                label: `${numberLabel(change.number, unicode)} ${chordLabel(change.chord, unicode)}`,
+                fingering: change.fingering,
+              },
+            ]
+          : [],
+      ),
+      instrument,
+      { unicode },
+    ).map((line) => `  ${line}`.trimEnd()),
   ];
   print(lines.join('\n'));
   return exit.done;
 }
 
 /** The usual chords of a key as one plan: shapes that lie near the 1, as a song would have them. */
-function usualShapes(wanted: Key, instrument: Instrument) {
+function usualShapes(wanted: Key, instrument: Instrument, family: KeyFamily, set: PlanOptions) {
   const numbers = usualNumbers[wanted.mode];
   const home = numbers[0] as string;
   // Home between all of them, so that each is chosen for its way from and to the 1.
@@ -90,6 +120,7 @@ function usualShapes(wanted: Key, instrument: Instrument) {
   const planned = planHand(
     order.map((text, bar): Change => ({ bar, beat: 0, section: '', ...numberIn(text, wanted) })),
     instrument,
+    { ...set, start: family.one.fingering && fretsText(family.one.fingering.frets) },
   );
   return numbers.flatMap((text) => {
     const change = planned.changes[order.indexOf(text)];

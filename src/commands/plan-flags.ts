@@ -25,6 +25,8 @@ export interface PlanFlags {
   readonly hold?: string;
   readonly least?: string;
   readonly voicings?: string;
+  readonly open?: boolean;
+  readonly explain?: boolean;
   readonly json?: boolean;
   readonly unicode?: boolean;
 }
@@ -47,6 +49,7 @@ export function planOptions(flags: PlanFlags): PlanOptions {
     least: oneOf('least', flags.least, ['total', 'hardest']),
     voicings: oneOf('voicings', flags.voicings, ['stock', 'any']),
     start: startOf(flags.start),
+    open: flags.open ?? false,
     ...range,
   };
 }

@@ -5,11 +5,12 @@ import { unroll } from '../chart/unroll.js';
 import { changesOf } from '../hand/changes.js';
 import { type Finger, type Fingering, fretsText } from '../hand/fingering.js';
 import { type HardChange, hardChanges } from '../hand/hard-changes.js';
-import { type PlannedChange, planHand } from '../hand/plan.js';
+import { type Alternative, type PlannedChange, planHand } from '../hand/plan.js';
 import { plainGlance, prompt } from '../hand/prompt.js';
 import { chordName } from '../theory/chord.js';
 import { keyName } from '../theory/key.js';
 import { numberText } from '../theory/number.js';
+import { type LabelledShape, shapeSheet } from '../ui/draw/shape-sheet.js';
 import { exit, print, Stop } from './exit.js';
 import { instrumentFlag, instrumentOf } from './instrument-flag.js';
 import { type PlanFlags, planOptions } from './plan-flags.js';
@@ -53,10 +54,34 @@ export function plan(chart: Chart, flags: PlanFlags): number {
   }
   const unicode = flags.unicode !== false;
   print(`${safeText(chart.title)}, key ${keyName(key)}, on the ${safeText(instrument.name)}`);
-  for (const change of made.changes) print(changeLine(change, unicode));
+  for (const change of made.changes) {
+    print(changeLine(change, unicode));
+    if (flags.explain) for (const one of change.alternatives.slice(0, 3)) print(alternativeLine(one));
+  }
+  const sheet = shapeSheet(shapesUsed(made.changes, unicode), instrument, { unicode });
+  if (sheet.length > 0) print(`\nshapes\n${sheet.map((line) => `  ${line}`.trimEnd()).join('\n')}`);
   if (hardest.length > 0) print('\nhardest changes');
   for (const one of hardest.slice(0, shownHardest)) print(hardLine(one, unicode));
   return exit.done;
+}
+
+/** Every shape of a plan once, as it first comes. */
+function shapesUsed(changes: readonly PlannedChange[], unicode: boolean): LabelledShape[] {
+  const seen = new Set<string>();
+  return changes.flatMap(({ chord, fingering }) => {
+    if (!fingering) return [];
+    const label = `${chordLabel(chord, unicode)}  ${fretsText(fingering.frets)}`;
+    const name = `${label} ${fingering.fingers.join()}`;
+    if (seen.has(name)) return [];
+    seen.add(name);
+    return [{ label, fingering }];
+  });
+}
+
+function alternativeLine({ fingering, moreMs }: Alternative): string {
+  const remark = fingering.remark === '' ? '' : `  ${fingering.remark}`;
+  const more = moreMs < 0 ? `${-moreMs} ms less` : `${moreMs} ms more`;
+  return `  ${''.padEnd(15)} or     ${fretsText(fingering.frets).padEnd(12)} ${fingerLetters(fingering.fingers)}  ${more} a pass${remark}`;
 }
 
 function changeJson(change: PlannedChange): unknown {
@@ -83,6 +108,7 @@ function changeJson(change: PlannedChange): unknown {
       frets: fingering.frets,
       fingers: fingering.fingers,
       moreMs,
+      remark: fingering.remark,
     })),
   };
 }

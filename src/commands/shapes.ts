@@ -3,8 +3,10 @@ import { fretsText, soundingNotes } from '../hand/fingering.js';
 import type { Instrument } from '../hand/instrument.js';
 import { type RankedShape, rankedShapes } from '../hand/shapes.js';
 import { parseChord } from '../theory/chord.js';
+import { shapeSheet } from '../ui/draw/shape-sheet.js';
 import { exit, print, Stop } from './exit.js';
 import { instrumentFlag } from './instrument-flag.js';
+import { planOptions } from './plan-flags.js';
 
 /** What `shapes` can be told, as commander gives it. */
 export interface ShapesFlags {
@@ -14,6 +16,8 @@ export interface ShapesFlags {
   readonly rootless?: boolean;
   readonly explain?: boolean;
   readonly json?: boolean;
+  readonly unicode?: boolean;
+  readonly hand?: string;
 }
 
 /** Shapes shown of a chord unless all are asked for. */
@@ -22,12 +26,15 @@ const shownFirst = 6;
 /** Prints the shapes of chords: the stock ones, then the others with the least effort. */
 export function shapes(chords: readonly string[], flags: ShapesFlags): number {
   const instrument = instrumentFlag(flags.instrument);
+  const set = planOptions(flags.hand === undefined ? {} : { hand: flags.hand });
   const documents = chords.map((text) => {
     const chord = parseChord(text);
     if (!chord.ok) throw new Stop(exit.call, chord.fault.message, 'write chords in letters: A F#m Bb7');
     const ranked = rankedShapes(chord.value, instrument, {
       open: flags.open ?? false,
       rootless: flags.rootless ?? false,
+      hand: set.hand,
+      known: set.shapes,
     });
     const ordered = flags.all
       ? ranked
@@ -37,7 +44,7 @@ export function shapes(chords: readonly string[], flags: ShapesFlags): number {
   if (flags.json) print(shapesJson(documents, instrument));
   else
     for (const { chord, ordered, count } of documents)
-      print(shapesText(chord, ordered, count, flags.explain ?? false));
+      print(shapesText({ chord, ordered, count }, instrument, flags));
   return exit.done;
 }
 
@@ -65,11 +72,21 @@ function shapesJson(documents: readonly Found[], instrument: Instrument): string
   return JSON.stringify(made.length === 1 ? made[0] : made, null, 2);
 }
 
-function shapesText(chord: string, ordered: readonly RankedShape[], count: number, explain: boolean): string {
+function shapesText({ chord, ordered, count }: Found, instrument: Instrument, flags: ShapesFlags): string {
+  const unicode = flags.unicode !== false;
+  // The whole enumeration is a list to look things up in; a few shapes are drawn.
+  const drawn = flags.all ? [] : ordered;
+  const sheet = shapeSheet(
+    drawn.map(({ fingering }) => ({ label: fretsText(fingering.frets), fingering })),
+    instrument,
+    { unicode },
+  );
   const lines = ordered.map(({ fingering, effort, parts, stock }) => {
     const fingers = fingering.fingers.map((finger) => (finger === null ? '.' : 'IMRL'[finger - 1])).join(' ');
     const why =
-      explain && parts.length > 0 ? `  (${parts.map(({ name, ms }) => `${name} ${ms}`).join(', ')})` : '';
+      flags.explain && parts.length > 0
+        ? `  (${parts.map(({ name, ms }) => `${name} ${ms}`).join(', ')})`
+        : '';
     return `  ${fretsText(fingering.frets).padEnd(13)} ${fingers}   effort ${String(effort).padStart(3)}${stock ? '  stock' : ''}${fingering.remark === '' ? '' : `  ${fingering.remark}`}${why}`;
   });
   const more = count > ordered.length ? [`  ${count - ordered.length} more with --all`] : [];
@@ -77,5 +94,6 @@ function shapesText(chord: string, ordered: readonly RankedShape[], count: numbe
     safeText(chord),
     ...(lines.length > 0 ? lines : ['  no closed shape that this hand can hold']),
     ...more,
+    ...(sheet.length > 0 ? ['', ...sheet.map((line) => `  ${line}`.trimEnd())] : []),
   ].join('\n');
 }

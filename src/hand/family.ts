@@ -2,7 +2,7 @@ import { type Chord, toChord } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
 import { type NumberChord, parseNumber } from '../theory/number.js';
 import type { Instrument } from './instrument.js';
-import { type Change, type PlannedChange, planHand } from './plan.js';
+import { type Change, type PlannedChange, type PlanOptions, planHand } from './plan.js';
 import { type Prompt, prompt } from './prompt.js';
 
 /** How a key lies under the hand: the shape that holds its 1, and with it the moves between 1, 4 and 5. */
@@ -38,12 +38,12 @@ export function numberIn(text: string, key: Key): { number: NumberChord; chord: 
 }
 
 /** The family of a key on an instrument: what the plan of 1 4 1 5 gives its 1, and how it moves. */
-export function familyOf(key: Key, instrument: Instrument): KeyFamily {
+export function familyOf(key: Key, instrument: Instrument, options: Partial<PlanOptions> = {}): KeyFamily {
   const [one, four] = key.mode === 'minor' ? ['1-', '4-'] : ['1', '4'];
   const order = [one, four, '5', one, '5', one] as string[];
   // Named apart, so that each chord keeps one shape and every move between the three is met.
   const changes = order.map((text, bar): Change => ({ bar, beat: 0, section: '', ...numberIn(text, key) }));
-  const plan = planHand(changes, instrument);
+  const plan = planHand(changes, instrument, { ...options, hold: 'steady', least: 'total', start: null });
   const wanted = [
     [0, 1],
     [1, 2],
@@ -57,4 +57,22 @@ export function familyOf(key: Key, instrument: Instrument): KeyFamily {
   });
   const home = plan.changes[0] as PlannedChange;
   return { name: home.fingering?.shape ?? null, one: home, moves };
+}
+
+/**
+ * What a change of key does to the family, in words: whether it stays, and how far the shape of the 1 moves.
+ *
+ * @example familyChange(familyOf(a, mandolin), familyOf(bFlat, mandolin)) // 'the four-finger family stays, one fret toward the bridge'
+ */
+export function familyChange(from: KeyFamily, to: KeyFamily): string {
+  if (from.name === null || to.name === null) return 'no family is known for it on this instrument';
+  if (from.name !== to.name) return `from the ${from.name} to the ${to.name} family`;
+  const low = ({ one }: KeyFamily): number =>
+    Math.min(...((one.fingering?.frets.filter((at) => at !== null) ?? []) as number[]));
+  const frets = low(to) - low(from);
+  const way =
+    frets === 0
+      ? 'the same frets'
+      : `${Math.abs(frets)} ${Math.abs(frets) === 1 ? 'fret' : 'frets'} toward the ${frets > 0 ? 'bridge' : 'nut'}`;
+  return `the ${to.name} family stays, ${way}`;
 }

@@ -157,7 +157,7 @@ function price(
 }
 
 function carried(move: FingerMove, from: Fingering, instrument: Instrument): number {
-  const frets = from.frets.filter((at) => at !== null);
+  const frets = from.frets.filter((at) => at !== null && at > 0) as number[];
   const low = Math.min(...frets);
   return (
     fingerPlace(instrument, Math.max(1, low + move.frets) as never) - fingerPlace(instrument, low as never)

@@ -7,7 +7,7 @@ import { type Motion, motion, type Prices, usualPrices } from './motion.js';
 import { type PlayerHand, usualHand } from './player-hand.js';
 import { solveFree } from './solve/free.js';
 import { solveHardest } from './solve/hardest.js';
-import { type Choice, type RingProblem, ringSteps, timesOf } from './solve/problem.js';
+import { type RingProblem, ringSteps, timesOf } from './solve/problem.js';
 import { solveSteady } from './solve/steady.js';
 import { type StockShape, stockShapes } from './stock.js';
 
@@ -57,6 +57,8 @@ export interface PlanOptions {
   readonly highestFret: number;
   /** The stock shapes there are to choose from. */
   readonly shapes: readonly StockShape[];
+  /** Whether open courses may sound, for songs that let strings ring. */
+  readonly open: boolean;
 }
 
 /** How a plan is made unless told otherwise. */
@@ -69,6 +71,7 @@ export const usualPlan: PlanOptions = {
   start: null,
   ...usualRange,
   shapes: stockShapes,
+  open: false,
 };
 
 /** Alternatives that are kept of each chord. */
@@ -103,10 +106,13 @@ export function planHand(
   const solve = how.hold === 'free' ? solveFree : solveSteady;
   const choice =
     playable.length === 0 ? [] : how.least === 'hardest' ? solveHardest(problem, solve) : solve(problem);
-  const alternatives = alternativesOf(problem, domains, choice);
-  const chosen = places.ring.map(
-    (variable) => (domains[variable] as Candidate[])[choice[variable] as number] as Candidate,
-  );
+  const chosenOf = domains.map((list, variable) => list[choice[variable] as number] as Candidate);
+  const lists = domains.map((list, variable) => [
+    ...list,
+    ...tables.offers(places.chords[variable] as Chord),
+  ]);
+  const alternatives = alternativesOf(problem, chosenOf, lists, tables);
+  const chosen = places.ring.map((variable) => chosenOf[variable] as Candidate);
   const planned = new Map<Change, PlannedChange>();
   let totalMs = 0;
   playable.forEach((change, index) => {
@@ -155,51 +161,54 @@ function kindsOf(domains: readonly (readonly Candidate[])[]): number[] {
   });
 }
 
-/** For each variable, what each other candidate would cost more, everything else staying; best first. */
+/**
+ * For each variable, what each other way would cost more, everything else staying; best first. Ways that are only
+ * offered come into it here.
+ */
 function alternativesOf(
   problem: RingProblem,
-  domains: readonly (readonly Candidate[])[],
-  choice: Choice,
+  chosen: readonly Candidate[],
+  lists: readonly (readonly Candidate[])[],
+  tables: PlanTables,
 ): Alternative[][] {
   const times = timesOf(problem);
-  const more = domains.map((list, variable) =>
-    list.map((one) => (times[variable] as number) * (one.own - ownOf(problem, choice, variable))),
+  const more = lists.map((list, variable) =>
+    list.map((one) => (times[variable] as number) * (one.own - (chosen[variable] as Candidate).own)),
   );
   for (const { from, to, times: often } of ringSteps(problem.ring)) {
-    const [before, after] = [choice[from] as number, choice[to] as number];
-    const base = problem.between(from, before, to, after);
+    const [before, after] = [chosen[from] as Candidate, chosen[to] as Candidate];
+    const base = tables.cost(before, after);
     const add = (variable: number, candidate: number, cost: number): void => {
       const row = more[variable] as number[];
       row[candidate] = (row[candidate] as number) + often * (cost - base);
     };
-    domains[from]?.forEach((_, candidate) => {
-      add(from, candidate, problem.between(from, candidate, to, after));
+    lists[from]?.forEach((other, candidate) => {
+      add(from, candidate, tables.cost(other, after));
     });
-    domains[to]?.forEach((_, candidate) => {
-      add(to, candidate, problem.between(from, before, to, candidate));
+    lists[to]?.forEach((other, candidate) => {
+      add(to, candidate, tables.cost(before, other));
     });
   }
-  return domains.map((list, variable) =>
+  return lists.map((list, variable) =>
     list
       .map(({ fingering }, candidate) => ({
         fingering,
         candidate,
         moreMs: more[variable]?.[candidate] as number,
       }))
-      .filter(({ candidate }) => candidate !== choice[variable])
+      .filter(({ candidate }) => list[candidate] !== chosen[variable])
       .sort((one, other) => one.moreMs - other.moreMs || one.candidate - other.candidate)
       .slice(0, mostAlternatives)
       .map(({ fingering, moreMs }) => ({ fingering, moreMs })),
   );
 }
 
-function ownOf(problem: RingProblem, choice: Choice, variable: number): number {
-  return problem.own[variable]?.[choice[variable] as number] as number;
-}
-
 /** Candidates by chord and costs by pair of fingerings, each worked out once. */
 class PlanTables {
-  private readonly known = new Map<string, readonly Candidate[]>();
+  private readonly known = new Map<
+    string,
+    { choosable: readonly Candidate[]; offered: readonly Candidate[] }
+  >();
   private readonly motions = new Map<Fingering, Map<Fingering, Motion>>();
 
   constructor(
@@ -208,10 +217,25 @@ class PlanTables {
   ) {}
 
   candidates(chord: Chord): readonly Candidate[] {
+    return this.found(chord).choosable;
+  }
+
+  /** Ways that are shown, but that no plan takes. */
+  offers(chord: Chord): readonly Candidate[] {
+    return this.found(chord).offered;
+  }
+
+  private found(chord: Chord) {
     const name = chordName({ ...chord, bass: null });
-    const found = this.known.get(name) ?? candidatesFor(chord, this.instrument, this.options);
-    this.known.set(name, found);
-    return found;
+    const known = this.known.get(name);
+    if (known) return known;
+    const all = candidatesFor(chord, this.instrument, this.options);
+    const split = {
+      choosable: all.filter((one) => !one.onlyOffered),
+      offered: all.filter((one) => one.onlyOffered),
+    };
+    this.known.set(name, split);
+    return split;
   }
 
   /** The candidates of a chord; those with the frets to start from, where they are given and among them. */

@@ -15,7 +15,7 @@ export function shapelessChords(chart: Chart, bars: readonly PlayedBar[], instru
       const name = chordName({ ...chord, bass: null });
       if (seen.has(name)) continue;
       seen.add(name);
-      if (candidatesFor(chord, instrument, usualPlan).length > 0) continue;
+      if (candidatesFor(chord, instrument, usualPlan).some((one) => !one.onlyOffered)) continue;
       const written = chart.sections[bar.source.section]?.lines[bar.source.line]?.items.filter(
         (item) => item.kind === 'bar',
       );

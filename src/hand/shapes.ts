@@ -4,7 +4,7 @@ import { type Fingering, fretsText } from './fingering.js';
 import { fingeringsOf } from './fingerings.js';
 import type { Instrument } from './instrument.js';
 import { type PlayerHand, usualHand } from './player-hand.js';
-import { stockFingerings } from './stock.js';
+import { type StockShape, stockFingerings } from './stock.js';
 import { toneName } from './tones.js';
 import { type Voicing, voicings } from './voicing.js';
 
@@ -23,6 +23,8 @@ export interface ShapeOptions {
   readonly highestFret?: number;
   readonly open?: boolean;
   readonly rootless?: boolean;
+  /** The table of stock shapes: the trade's unless the hand has its own. */
+  readonly known?: readonly StockShape[];
 }
 
 /** The highest fret that is looked at unless told otherwise: beyond it short strings lose their bark (our limit). */
@@ -44,7 +46,11 @@ export function rankedShapes(
     open: options.open ?? false,
     rootless: options.rootless ?? false,
   });
-  const stock = new Set(stockFingerings(chord, instrument).map((one) => fretsText(one.frets)));
+  const stock = new Set(
+    stockFingerings(chord, instrument, options.known, options.open ? 0 : 1).map((one) =>
+      fretsText(one.frets),
+    ),
+  );
   const ranked = found.flatMap((voicing) => best(voicing, chord, instrument, hand, stock));
   return ranked.sort(
     (one, other) => one.effort - other.effort || compareFrets(one.fingering, other.fingering),

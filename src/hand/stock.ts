@@ -162,19 +162,24 @@ export const stockShapes: readonly StockShape[] = [
 export const highestStockFret = 12;
 
 /**
- * The stock fingerings of a chord on an instrument tuned in fifths, everywhere they lie whole on the
- * neck with no open course. `shapes`: the table to take them from, the trade's and a player's own.
+ * The stock fingerings of a chord on an instrument tuned in fifths, everywhere they lie whole on the neck. `shapes`:
+ * the table to take them from, the trade's and a player's own. `lowest`: 1 for closed shapes only; 0 also for those
+ * that a course of reaches the nut, which are marked as having an open course.
  */
 export function stockFingerings(
   chord: Chord,
   instrument: Instrument,
   shapes: readonly StockShape[] = stockShapes,
+  lowest: 0 | 1 = 1,
 ): readonly StockFingering[] {
   if (!tunedInFifths(instrument)) return [];
   return shapes
     .filter((shape) => shape.quality === chord.quality)
-    .flatMap((shape) => placed(shape, chord.root, instrument));
+    .flatMap((shape) => placed(shape, chord.root, instrument, lowest));
 }
+
+/** What marks a shape that rings where it cannot be choked. */
+export const openRemark = 'with an open course';
 
 /** A stock shape in its place on the neck. */
 export interface StockFingering extends Fingering {
@@ -190,7 +195,7 @@ export function tunedInFifths(instrument: Instrument): boolean {
   });
 }
 
-function placed(shape: StockShape, root: string, instrument: Instrument): StockFingering[] {
+function placed(shape: StockShape, root: string, instrument: Instrument, lowest: 0 | 1): StockFingering[] {
   const written = parseFrets(shape.frets);
   if (written.length !== instrument.courses.length) return [];
   const low = instrument.courses[0]?.open ?? 55;
@@ -199,14 +204,14 @@ function placed(shape: StockShape, root: string, instrument: Instrument): StockF
   const found: StockFingering[] = [];
   for (let move = (((up % 12) + 12) % 12) - 12; move <= 24; move += 12) {
     const moved = written.map((at) => (at === null ? null : at + move));
-    if (moved.some((at) => at !== null && (at < 1 || at > top))) continue;
+    if (moved.some((at) => at !== null && (at < lowest || at > top))) continue;
     const frets = moved.map((at) => (at === null ? null : fret(at)));
     for (const fingers of shape.fingers)
       found.push({
         frets,
-        fingers: readFingers(fingers),
+        fingers: readFingers(fingers).map((finger, course) => (frets[course] === 0 ? null : finger)),
         shape: shape.name,
-        remark: '',
+        remark: frets.includes(fret(0)) ? openRemark : '',
         source: shape.source,
         seldom: shape.seldom ?? false,
       });

@@ -1,6 +1,7 @@
 import type { Chart, PlayedBar } from '../chart/chart.js';
 import { hasFinalBars, unroll } from '../chart/unroll.js';
 import { changesOf } from '../hand/changes.js';
+import { familyOf, type KeyFamily } from '../hand/family.js';
 import { soundingNotes } from '../hand/fingering.js';
 import type { Instrument } from '../hand/instrument.js';
 import { type HandPlan, type PlanOptions, planHand } from '../hand/plan.js';
@@ -14,6 +15,8 @@ export interface Arrangement {
   readonly key: Key;
   readonly bars: readonly PlayedBar[];
   readonly plan: HandPlan;
+  /** The family of the key: the shape that holds its 1. */
+  readonly family: KeyFamily;
   /** For each bar and each of its cells, the index of the plan's change that holds there; −1 for none. */
   readonly changeAt: readonly (readonly number[])[];
   readonly score: Score;
@@ -39,7 +42,12 @@ export function arrange(chart: Chart, options: ArrangeOptions): Arrangement {
   const final = hasFinalBars(chart)
     ? arrangePass(unroll(chart, { key: options.key, final: true }).bars, options)
     : null;
-  return { key: options.key, ...once, final };
+  return {
+    key: options.key,
+    family: familyOf(options.key, options.instrument, options.plan),
+    ...once,
+    final,
+  };
 }
 
 function arrangePass(

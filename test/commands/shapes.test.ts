@@ -28,6 +28,17 @@ describe('shapes', () => {
     expect(text).toMatch(/more with --all/);
   });
 
+  it('draws the shapes that it lists, an open course as a ring at the nut', () => {
+    const text = run('F', '--open', '--all', '--no-unicode').stdout;
+    expect(text).toMatch(/^ {2}5-3-0-1 .* stock/m);
+    expect(run('Gm', '--no-unicode').stdout).toContain('E |--|--|-R|');
+  });
+
+  it('keeps to what a hand can hold', () => {
+    expect(run('G', '--hand', 'small').stdout).not.toContain('7-5-2-3');
+    expect(run('G', '--hand', 'tiny').stderr).toContain('“tiny” is no hand');
+  });
+
   it('answers a bad chord or instrument with 2 and a hint', () => {
     expect(run('H').status).toBe(2);
     const { status, stderr } = run('G', '--instrument', 'mandolyn');

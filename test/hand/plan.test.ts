@@ -42,6 +42,27 @@ describe('planHand', () => {
     });
   });
 
+  it('in C offers F with an open course beside the closed ones, and takes it only when strings may ring', () => {
+    const offered = (open: boolean) => {
+      const four = planHand(changes('1 4 1 5', 'C'), mandolin, { open }).changes[1];
+      return {
+        chosen: fretsText(four?.fingering?.frets ?? []),
+        isOpen: four?.fingering?.frets.some((at) => at === 0),
+        others: four?.alternatives.map((one) => `${fretsText(one.fingering.frets)} ${one.fingering.remark}`),
+      };
+    };
+    expect(offered(false)).toMatchObject({ chosen: '10-7-8-x', isOpen: false });
+    expect(offered(false).others).toContain('5-3-0-1 with an open course');
+    expect(offered(true).isOpen).toBe(true);
+  });
+
+  it('never takes what is only offered, whatever is to be least', () => {
+    for (const least of ['total', 'hardest'] as const)
+      for (const hold of ['steady', 'free'] as const)
+        for (const one of planHand(changes('1 4 1 5 6- 2', 'C'), mandolin, { least, hold }).changes)
+          expect(one.fingering?.frets.some((at) => at === 0)).toBe(false);
+  });
+
   it('has no motion for a chord alone', () => {
     const plan = planHand(changes('1', 'G'), mandolin);
     expect(plan.changes[0]?.motion).toBeNull();
@@ -73,7 +94,9 @@ describe('planHand', () => {
         for (const { fingering: chosen, alternatives } of plan.changes) {
           const more = alternatives.map((one) => one.moreMs);
           expect(more).toStrictEqual([...more].sort((one, other) => one - other));
-          expect(more.filter((ms) => ms < 0)).toStrictEqual([]);
+          // What has an open course is only offered, and may well be easier.
+          const closed = alternatives.filter((one) => !one.fingering.frets.some((at) => at === 0));
+          expect(closed.filter((one) => one.moreMs < 0)).toStrictEqual([]);
           expect(alternatives.map((one) => one.fingering)).not.toContain(chosen);
         }
       }),
@@ -110,7 +133,9 @@ function bruteForce(
   );
   const variables = [...new Set(names)];
   const domains = variables.map((name) =>
-    candidatesFor((list[names.indexOf(name)] as (typeof list)[number]).chord, mandolin, options),
+    candidatesFor((list[names.indexOf(name)] as (typeof list)[number]).chord, mandolin, options).filter(
+      (one) => !one.onlyOffered,
+    ),
   );
   let best = {
     total: Number.POSITIVE_INFINITY,

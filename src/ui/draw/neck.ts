@@ -85,10 +85,12 @@ function courseLine(
   const finger = fingering.fingers[course] ?? null;
   const open = noteNames[(instrument.courses[course]?.open ?? 0) % 12] as string;
   const damped = at === null;
+  const rings = at === 0;
   const string = unicode ? (damped ? '╌' : '─') : damped ? '.' : '-';
   const wire = unicode ? '┼' : '|';
   const nut = window.from === 1 ? (unicode ? '║' : '#') : wire;
-  const pieces: Piece[] = [piece(open.padEnd(2), 'dim'), piece(nut, 'dim')];
+  // An open course rings: a ring on the nut says so.
+  const pieces: Piece[] = [piece(open.padEnd(2), 'dim'), rings ? piece('o', 'finger') : piece(nut, 'dim')];
   for (let place = window.from; place <= window.to; place += 1) {
     if (place === at && finger !== null) {
       const letter = (fingerNames[finger][0] ?? '?').toUpperCase();

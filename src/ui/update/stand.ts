@@ -1,6 +1,7 @@
 import { tempoLimits } from '../../chart/change.js';
 import { quarterTempo } from '../../chart/chart.js';
-import { type Key, transposeKey } from '../../theory/key.js';
+import { familyChange } from '../../hand/family.js';
+import { type Key, keyName, transposeKey } from '../../theory/key.js';
 import type { Arrangement } from '../../time/arrange.js';
 import { begin, type Conducted, feed, positionAt, retake, type Take } from '../../time/conductor.js';
 import { tickAt } from '../../time/segment.js';
@@ -61,9 +62,16 @@ export function arranged(model: Model, id: number, arrangement: Arrangement, at:
   const { stand } = model;
   if (!stand || id !== stand.wanted) return { model, effects: [] };
   const next: Stand = { ...stand, arrangement, arranged: id, cursor: within(stand.cursor, arrangement) };
-  if (model.player.state !== 'running' || !stand.conductor) return playIfEager({ ...model, stand: next });
+  const told = { ...model, stand: next, notice: keyNotice(stand.arrangement, arrangement) ?? model.notice };
+  if (model.player.state !== 'running' || !stand.conductor) return playIfEager(told);
   const tick = reachTick(model, at);
-  return conducted({ ...model, stand: next }, retake(stand.conductor, takeOf(next, arrangement), tick), tick);
+  return conducted(told, retake(stand.conductor, takeOf(next, arrangement), tick), tick);
+}
+
+/** After a change of key: whether the family stays. */
+function keyNotice(before: Arrangement | null, now: Arrangement): string | null {
+  if (!before || keyName(before.key) === keyName(now.key)) return null;
+  return `key ${keyName(now.key)}: ${familyChange(before.family, now.family)}`;
 }
 
 function within(cursor: Cursor, arrangement: Arrangement): Cursor {

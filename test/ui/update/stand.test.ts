@@ -6,6 +6,16 @@ import { demoChart, having, keyOf, running, standing } from '../model.js';
 
 const barMs = 4000;
 
+describe('a new key', () => {
+  it('says whether the family stays', () => {
+    const notice = (key: string) =>
+      having(standing('weir-hands'), { kind: 'key-chosen', key: keyOf(key) }).model.notice;
+    expect(notice('A')).toBe('key A: the four-finger family stays, 2 frets toward the nut');
+    expect(notice('D')).toBe('key D: from the four-finger to the three-finger family');
+    expect(having(standing('weir-hands')).model.notice).toBe('');
+  });
+});
+
 describe('play', () => {
   it('sends the count-in and the music, and starts the clock at a free tick', () => {
     const { effects } = having(standing('weir-hands'), { kind: 'action', action: 'play', at: 0 });
