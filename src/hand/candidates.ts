@@ -1,5 +1,5 @@
 import type { Chord } from '../theory/chord.js';
-import { effortOf, effortParts, effortPrices } from './effort.js';
+import { effortOf, effortParts, effortPrices, type StrokeEnd } from './effort.js';
 import { type Fingering, fretsText } from './fingering.js';
 import { fingeringsOf } from './fingerings.js';
 import type { Instrument } from './instrument.js';
@@ -77,7 +77,7 @@ function stockCandidates(chord: Chord, instrument: Instrument, options: Candidat
       return {
         fingering: { ...fingering, shape: model.shape, remark: model.remark },
         onlyOffered: isOpen && !options.open,
-        own: effortOf(effortParts(fingering, chord, instrument)) + margin,
+        own: effortOf(effortParts(fingering, chord, instrument, [], strokeOf(options))) + margin,
       };
     });
   });
@@ -97,11 +97,15 @@ function enumeratedCandidates(chord: Chord, instrument: Instrument, options: Can
         (fingering): Candidate => ({
           fingering: { ...fingering, remark: remarkOf(voicing) },
           onlyOffered: false,
-          own: effortOf(effortParts(fingering, chord, instrument, voicing.leavesOut)),
+          own: effortOf(effortParts(fingering, chord, instrument, voicing.leavesOut, strokeOf(options))),
         }),
       ),
     );
   return sorted(candidates);
+}
+
+function strokeOf({ open }: CandidateOptions): StrokeEnd {
+  return open ? 'ring' : 'chop';
 }
 
 function remarkOf({ frets, leavesOut }: Voicing): string {

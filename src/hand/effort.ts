@@ -18,9 +18,9 @@ export const effortPrices = {
   relaxedReach: 45,
   /** For each mm that the hand's middle stands beyond the fourth fret. */
   heightPerMm: 0.12,
-  /** For each course beyond the first under a flat finger, on double courses and on single ones. */
-  flatDouble: 45,
-  flatSingle: 6,
+  /** For each course beyond the first under a flat finger, by the strings of a course and how the stroke ends. */
+  flatDouble: { chop: 45, ring: 20 },
+  flatSingle: { chop: 6, ring: 0 },
   doubledThird: 12,
   thirdLowest: 10,
   /** For each tone left out that is not the fifth. */
@@ -37,12 +37,16 @@ export interface EffortPart {
   readonly ms: number;
 }
 
+/** How strokes end: damped at once, or left to ring. */
+export type StrokeEnd = 'chop' | 'ring';
+
 /** The parts of a fingering's effort; those that cost nothing are left out. Whole milliseconds. */
 export function effortParts(
   fingering: Fingering,
   chord: Chord,
   instrument: Instrument,
   leavesOut: readonly number[] = [],
+  stroke: StrokeEnd = 'chop',
 ): readonly EffortPart[] {
   const prices = effortPrices;
   const fretted = fingering.frets.filter((at) => at !== null && at > 0) as number[];
@@ -67,7 +71,7 @@ export function effortParts(
       name: 'high on the neck',
       ms: Math.max(0, middle - fretPlace(instrument, fret(4))) * prices.heightPerMm,
     },
-    { name: 'flat finger', ms: flat * (doubled ? prices.flatDouble : prices.flatSingle) },
+    { name: 'flat finger', ms: flat * (doubled ? prices.flatDouble : prices.flatSingle)[stroke] },
     { name: 'third doubled', ms: steps.filter(isThird).length > 1 ? prices.doubledThird : 0 },
     { name: 'third lowest', ms: isThird(lowest) ? prices.thirdLowest : 0 },
     { name: 'tones left out', ms: leavesOut.filter((step) => step !== 7).length * prices.leftOut },
