@@ -20,11 +20,16 @@ const { version } = JSON.parse(readFileSync(new URL('../package.json', import.me
 
 let status: number = exit.done;
 
+/** Gathers an option that may be written several times. */
+function several(value: string, before: readonly string[] = []): readonly string[] {
+  return [...before, value];
+}
+
 const program = new Command('barkline')
   .description('Number charts for rhythm mandolin: the chart, the click, and the way the hand goes.')
   .version(version)
   .argument('[folder]', 'charts to list; without it your own and the demo charts')
-  .option('--out <output>', 'midi:NAME-OR-NUMBER, virtual[:NAME], raw:PATH, sound or none')
+  .option('--out <output>', 'midi:NAME-OR-NUMBER, virtual[:NAME], raw:PATH, sound or none', several)
   .option('--no-unicode', 'draw with plain characters')
   .enablePositionalOptions()
   .exitOverride()
@@ -47,12 +52,7 @@ Examples:
         'barkline play FILE --plain plays one without',
       );
     const { openStand } = await import('./commands/stand.js');
-    const { outputsToTry } = await import('./commands/outputs.js');
-    status = await openStand({
-      ...(folder === undefined ? {} : { folder }),
-      flags,
-      outs: outputsToTry(flags.out),
-    });
+    status = await openStand({ ...(folder === undefined ? {} : { folder }), flags });
   });
 
 program
@@ -65,12 +65,32 @@ program
   .option('--loop <bars>', 'play these bars over and over: 5-8')
   .option('--passes <number>', 'how often; without end on the stand, once when plain')
   .option('--count-in <bars>', 'bars of count-in, 0 to 2', '1')
-  .option('--out <output>', 'midi:NAME-OR-NUMBER, virtual[:NAME], raw:PATH, sound or none')
+  .option('--to-tempo <tempo>', 'a tempo to go to, bar by bar: 200, 120%')
+  .option('--over <bars>', 'in how many bars it is reached; a pass when absent')
+  .option(
+    '--out <output>',
+    'midi:NAME-OR-NUMBER, virtual[:NAME], raw:PATH, sound or none; write it again for several at once',
+    several,
+  )
+  .option('--pattern <name>', 'the right hand: low-chop, waltz, ring … or a file')
+  .option('--click <kind>', 'every, backbeat, first, divided or off')
+  .option('--gaps <bars>', 'bars with and without a click by turns: 3-1')
+  .option('--no-accents', 'no accent on the first beat')
+  .option('--voices <list>', 'what sounds: click,bass, or all; with levels in percent: click:60,bass')
+  .option('--send-clock', 'MIDI clock, start, stop and song position to every MIDI output')
+  .option('--follow <source>', 'an outside MIDI clock leads: midi:NAME-OR-NUMBER, raw:PATH')
+  .option('--stats', 'tell at the end how late the clock was')
   .option('--plain', 'a line a bar instead of the full screen')
   .option('--no-unicode', 'draw with plain characters')
   .addHelpText(
     'after',
-    '\nExamples:\n  barkline play CHART --key Bb --tempo 75%\n  barkline play CHART --plain --passes 2 --out none',
+    `
+Examples:
+  barkline play CHART --key Bb --tempo 75%
+  barkline play CHART --plain --passes 2 --out none
+  barkline play CHART --tempo 70% --to-tempo 100% --over 64
+  barkline play CHART --voices click:60,bass,chop --gaps 3-1
+  barkline play CHART --out sound --out midi:1 --send-clock`,
   )
   .action(async (file: string, flags: PlayFlags) => {
     const { play } = await import('./commands/play.js');

@@ -5,6 +5,7 @@ import { shapelessChords } from '../hand/shapeless.js';
 import { exit, print, Stop } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
 import { count, faultText, type Loaded, load, songPath } from './load.js';
+import { ownPatterns, unknownPatterns } from './pattern-flag.js';
 
 /** Checks charts and sets; of a set, its charts too. Answers the exit status: 1 when there is an error. */
 export function check(files: readonly string[], options: { json?: boolean }): number {
@@ -42,9 +43,12 @@ function withSongs(file: string): Loaded[] {
   return [{ ...loaded, faults: [...loaded.faults, ...missing] }, ...songs];
 }
 
-/** The file's faults and those that only the hand knows: chords that no closed shape fits. */
+/** The file's faults and those that only the hand knows: chords that no closed shape fits, patterns that are not there. */
 function withShapes(loaded: Loaded, chart: Chart): Loaded {
-  const shapeless = shapelessChords(chart, unroll(chart, { final: true }).bars, instrumentOf(chart));
+  const shapeless = [
+    ...shapelessChords(chart, unroll(chart, { final: true }).bars, instrumentOf(chart)),
+    ...unknownPatterns(chart, ownPatterns()),
+  ];
   const lines =
     loaded.lines.length > 0 || shapeless.length === 0
       ? loaded.lines

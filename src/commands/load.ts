@@ -73,7 +73,7 @@ export function loadChart(file: string): Chart {
   if (content.kind === 'chart') return content.chart;
   throw new Stop(
     exit.call,
-    `${safeText(file)} is ${content.kind === 'set' ? 'a set' : 'an instrument'}, not a chart`,
+    `${safeText(file)} is ${content.kind === 'instrument' ? 'an' : 'a'} ${content.kind}, not a chart`,
     content.kind === 'set' ? 'name one of its charts' : 'name a chart',
   );
 }

@@ -1,14 +1,31 @@
 import { recall } from '../config/remembered.js';
+import type { Settings } from '../config/settings.js';
 import type { OutSpec } from '../player/messages.js';
-import { parseOut } from '../player/out-spec.js';
-import { outFlag } from './play-options.js';
+import { outText, parseOut } from '../player/out-spec.js';
+import { outFlag, type PlayFlags } from './play-options.js';
 
-/** The outputs to try, in order: the one asked for alone; otherwise the one used last, the built-in sound, none. */
-export function outputsToTry(asked: string | undefined): readonly OutSpec[] {
-  if (asked !== undefined) return [outFlag(asked)];
+/** Outputs to open: of `outs` the first that can be opened, all of `also` with it. */
+export interface Outputs {
+  readonly outs: readonly OutSpec[];
+  readonly also: readonly OutSpec[];
+  /** What is set for an output, whichever is chosen later. */
+  readonly setting: (out: OutSpec) => OutSpec;
+}
+
+/** The outputs that were asked for, all at once; otherwise the one used last, the built-in sound, or none. */
+export function outputsFor(flags: Pick<PlayFlags, 'out' | 'sendClock'>, settings: Settings): Outputs {
+  const setting = (out: OutSpec): OutSpec => {
+    const known = settings.outputs.get(outText(out));
+    const clock = (flags.sendClock ?? false) || (known?.clock ?? false);
+    return { ...out, ...(known ? { offset: known.offset } : {}), ...(clock ? { clock } : {}) };
+  };
+  const asked = typeof flags.out === 'string' ? [flags.out] : (flags.out ?? []);
+  const [first, ...also] = asked.map((text) => setting(outFlag(text)));
+  if (first) return { outs: [first], also, setting };
   const last = recall().out;
   const read = last === null ? null : parseOut(last);
   const before: OutSpec[] =
     read?.ok && read.value.kind !== 'none' && read.value.kind !== 'sound' ? [read.value] : [];
-  return [...before, { kind: 'sound' }, { kind: 'none' }];
+  const usual: OutSpec[] = [...before, { kind: 'sound' }, { kind: 'none' }];
+  return { outs: usual.map(setting), also: [], setting };
 }

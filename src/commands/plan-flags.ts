@@ -4,7 +4,7 @@ import { safeText } from '../base/safe-text.js';
 import { Faults } from '../chart/fault.js';
 import { parseYaml } from '../chart/yaml-source.js';
 import { readInput } from '../config/files.js';
-import { readSettings } from '../config/settings.js';
+import { readSettings, type Settings } from '../config/settings.js';
 import { type Finger, fingerNames } from '../hand/fingering.js';
 import { type PlanOptions, usualPlan } from '../hand/plan.js';
 import { hands, type PlayerHand } from '../hand/player-hand.js';
@@ -31,11 +31,21 @@ export interface PlanFlags {
   readonly unicode?: boolean;
 }
 
-/** What the settings say about the hand; their faults are told on stderr. */
-export function setPlan(): PlanOptions {
+/** The settings; their faults are told on stderr. */
+export function setSettings(): Settings {
   const { settings, faults } = readSettings();
   for (const fault of faults) say(safeText(fault));
+  return settings;
+}
+
+/** What the settings say about the hand. */
+export function planOf(settings: Settings): PlanOptions {
   return { ...usualPlan, hand: settings.hand, prices: settings.prices, shapes: settings.shapes };
+}
+
+/** What the settings, read now, say about the hand. */
+export function setPlan(): PlanOptions {
+  return planOf(setSettings());
 }
 
 /** Reads how a plan is to be made. */

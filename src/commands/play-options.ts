@@ -13,7 +13,18 @@ export interface PlayFlags {
   readonly loop?: string;
   readonly passes?: string;
   readonly countIn?: string;
-  readonly out?: string;
+  /** Several outputs sound at once. */
+  readonly out?: readonly string[] | string;
+  readonly toTempo?: string;
+  readonly over?: string;
+  readonly pattern?: string;
+  readonly click?: string;
+  readonly gaps?: string;
+  readonly accents?: boolean;
+  readonly voices?: string;
+  readonly sendClock?: boolean;
+  readonly follow?: string;
+  readonly stats?: boolean;
   readonly plain?: boolean;
   readonly unicode?: boolean;
 }
@@ -33,14 +44,14 @@ export function outFlag(text: string): OutSpec {
 }
 
 /** Reads `--tempo N` or `--tempo N%` as beats a minute of the chart's own count. */
-export function tempoFlag(text: string, tempo: Tempo): number {
+export function tempoFlag(text: string, tempo: Tempo, name = 'tempo'): number {
   const match = /^(\d+(?:\.\d+)?)(%?)$/.exec(text);
   const bpm = match?.[2] ? (tempo.bpm * Number(match[1])) / 100 : Number(match?.[1]);
   if (match && bpm >= tempoLimits.least && bpm <= tempoLimits.most) return bpm;
   throw new Stop(
     exit.call,
-    `--tempo “${text}” is no tempo from ${tempoLimits.least} to ${tempoLimits.most}`,
-    'write --tempo 140, or a share of the chart’s own: --tempo 75%',
+    `--${name} “${text}” is no tempo from ${tempoLimits.least} to ${tempoLimits.most}`,
+    `write --${name} 140, or a share of the chart’s own: --${name} 75%`,
   );
 }
 

@@ -5,14 +5,17 @@ import { fretsText } from '../hand/fingering.js';
 import { plainGlance, prompt } from '../hand/prompt.js';
 import { type ClientMessage, PlayerClient } from '../player/client.js';
 import { hrtimeMs } from '../player/host.js';
-import type { OutSpec } from '../player/messages.js';
+import { latenessText } from '../player/lateness.js';
+import type { InSpec, LatenessReport } from '../player/messages.js';
 import { chordName } from '../theory/chord.js';
 import { keyName } from '../theory/key.js';
 import { numberText } from '../theory/number.js';
 import type { Arrangement } from '../time/arrange.js';
-import { begin, type Conductor, feed, positionAt, type Take } from '../time/conductor.js';
+import { begin, beginAt, type Conductor, feed, positionAt, type Take } from '../time/conductor.js';
 import { type Span, tickAt } from '../time/segment.js';
+import { heardLevels, type Mix, programMessages, usualSound } from '../time/sound.js';
 import { exit, print, Stop, say } from './exit.js';
+import type { Outputs } from './outputs.js';
 
 /** What is played plainly: a line a bar, no screen. */
 export interface PlainTake {
@@ -20,7 +23,12 @@ export interface PlainTake {
   readonly arrangement: Arrangement;
   readonly take: Take;
   readonly from: number;
-  readonly outs: readonly OutSpec[];
+  readonly mix: Mix;
+  readonly outputs: Pick<Outputs, 'outs' | 'also'>;
+  /** The outside clock that is followed, if one is. */
+  readonly follow: InSpec | null;
+  /** Whether lateness is told at the end. */
+  readonly stats: boolean;
 }
 
 /** Between two looks at the clock while printing; the player itself is not concerned by it. */
@@ -45,14 +53,16 @@ class PlainPlay {
   private spans: readonly Span[] = [];
   private printed = '';
   private status: number | null = null;
+  private freeTick = 0;
   private timer: NodeJS.Timeout | null = null;
   private finish: (status: number) => void = () => {};
   private readonly client: PlayerClient;
   private readonly segments: Parameters<PlayerClient['append']>[0];
   private quarrel = '';
+  private told: (report: LatenessReport) => void = () => {};
 
   constructor(private readonly plain: PlainTake) {
-    const begun = begin(plain.take, plain.from, 0);
+    const begun = plain.follow ? beginAt(plain.take, 0, 0) : begin(plain.take, plain.from, 0);
     this.conductor = begun.conductor;
     this.segments = begun.segments;
     this.client = new PlayerClient((message) => this.hear(message));
@@ -66,13 +76,28 @@ class PlainPlay {
     for (const signal of Object.keys(numbers) as (keyof typeof numbers)[])
       process.once(signal, () => this.end(128 + numbers[signal]));
     process.stdout.on('error', () => this.end(exit.done));
-    this.client.open(this.plain.outs);
+    this.client.setLevels(heardLevels(this.plain.mix));
+    this.client.open(this.plain.outputs.outs, this.plain.outputs.also);
     const status = await ended;
     if (this.timer) clearInterval(this.timer);
+    if (this.plain.stats) await this.tellLateness();
     await this.client.quit();
     if (this.quarrel !== '')
       throw new Stop(status, this.quarrel, 'barkline ports lists what can be heard now');
     return status;
+  }
+
+  /** Asks the player how late it was, and says so; a player that does not answer is not waited for. */
+  private async tellLateness(): Promise<void> {
+    await new Promise<void>((resolve) => {
+      const giveUp = setTimeout(resolve, 500);
+      this.told = (report) => {
+        clearTimeout(giveUp);
+        say(latenessText(report));
+        resolve();
+      };
+      this.client.send({ kind: 'lateness' });
+    });
   }
 
   private end(status: number): void {
@@ -86,8 +111,10 @@ class PlainPlay {
       case 'opened':
         for (const reason of message.refused) say(reason);
         say(`playing to: ${message.label}`);
+        this.client.send({ kind: 'send', messages: programMessages(this.plain.take.sound ?? usualSound) });
         this.client.append(this.segments);
-        this.client.send({ kind: 'play', tick: 0 });
+        if (this.plain.follow) this.client.listen(this.plain.follow);
+        else this.client.send({ kind: 'play', tick: 0 });
         this.timer = setInterval(() => this.look(), lookMs);
         break;
       case 'failed':
@@ -98,6 +125,8 @@ class PlainPlay {
         this.spans = message.spans;
         break;
       case 'state':
+        this.freeTick = Math.max(this.freeTick, Math.ceil(message.tick) + 1);
+        if (message.state !== 'running') this.spans = [];
         if (message.state === 'stopped') {
           this.look();
           this.end(exit.done);
@@ -106,10 +135,42 @@ class PlainPlay {
       case 'trouble':
         say(safeText(message.message));
         break;
+      case 'lateness':
+        this.told(message.report);
+        break;
+      case 'listening':
+        this.listening(message.label, message.reason);
+        break;
+      case 'place':
+        this.moveTo(message.song);
+        break;
+      case 'following':
+        if (message.state === 'riding') say('the outside clock has gone; time goes on without it');
+        else if (message.state === 'locked') say('following the outside clock');
+        break;
       case 'died':
         this.quarrel = `the player died (${message.reason})`;
         this.end(exit.machine);
     }
+  }
+
+  private listening(label: string | null, reason: string | null): void {
+    if (label === null) {
+      this.quarrel = safeText(reason ?? 'the outside clock cannot be heard');
+      this.end(exit.machine);
+      return;
+    }
+    say(`waiting for the clock of: ${safeText(label)}`);
+    this.client.send({ kind: 'arm', tick: 0, song: 0 });
+  }
+
+  /** The outside clock stands elsewhere: the music is made ready from there. */
+  private moveTo(song: number): void {
+    const { take } = this.plain;
+    const begun = beginAt(take, song, this.freeTick, this.conductor.nextId);
+    this.conductor = begun.conductor;
+    this.client.replace(this.freeTick, begun.segments);
+    this.client.send({ kind: 'arm', tick: this.freeTick, song });
   }
 
   /** Prints the bar that has just begun, and has more of the music made ready. */

@@ -9,18 +9,19 @@ import type { StandStart } from '../ui/model.js';
 import { exit, Stop } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
 import { loadChart, loadGood, songPath } from './load.js';
-import { outputsToTry } from './outputs.js';
-import { setPlan } from './plan-flags.js';
+import { outputsFor } from './outputs.js';
+import { planOf, setSettings } from './plan-flags.js';
 import { keyFlag, loopFlag, type PlayFlags, shareOf, tempoFlag, wholeFlag } from './play-options.js';
 import { playPlain } from './play-plain.js';
+import { followFlag, rampFlag, soundFlags, soundOf } from './play-sound.js';
 
 /** Plays a chart or a set: on the stand, or plainly when asked to or when stdout is no terminal. */
 export async function play(file: string, flags: PlayFlags): Promise<number> {
   const content = loadGood(file);
-  if (content.kind === 'instrument')
+  if (content.kind === 'instrument' || content.kind === 'pattern')
     throw new Stop(
       exit.call,
-      `${safeText(file)} is an instrument; it cannot be played by itself`,
+      `${safeText(file)} is ${content.kind === 'instrument' ? 'an' : 'a'} ${content.kind}; it cannot be played by itself`,
       'name a chart or a set',
     );
   remember({ last: resolve(file) });
@@ -36,7 +37,7 @@ export async function play(file: string, flags: PlayFlags): Promise<number> {
   // What the call has wrong is told before the screen is taken.
   if (content.kind === 'chart') standStart(content.chart, null, flags);
   const { openStand } = await import('./stand.js');
-  return openStand({ file: resolve(file), flags, outs: outputsToTry(flags.out) });
+  return openStand({ file: resolve(file), flags });
 }
 
 function pause(seconds: number): Promise<void> {
@@ -45,13 +46,44 @@ function pause(seconds: number): Promise<void> {
 
 function plainChart(chart: Chart, entry: SetEntry | null, flags: PlayFlags): Promise<number> {
   const { key, share, passes, countIn } = readFlags(chart, entry, flags);
-  const arrangement = arrange(chart, { key, share, instrument: instrumentOf(chart), plan: setPlan() });
+  const settings = setSettings();
+  const { mix, click, pattern, patterns, ...heard } = soundFlags(settings, flags);
+  const sound = soundOf(chart, heard.sound);
+  const arrangement = arrange(chart, {
+    key,
+    share,
+    instrument: instrumentOf(chart),
+    plan: planOf(settings),
+    sound,
+    patterns,
+    ...(pattern ? { pattern } : {}),
+  });
   const bars = arrangement.bars.length;
   const range = flags.loop === undefined ? {} : { range: loopFlag(flags.loop, bars) };
   const from = flags.from === undefined ? 0 : wholeFlag('from', flags.from, 1, bars) - 1;
   const final = arrangement.final ? { finalScore: arrangement.final.score } : {};
-  const take = { score: arrangement.score, ...final, ...range, passes, share, countIn };
-  return playPlain({ chart, arrangement, take, from, outs: outputsToTry(flags.out) });
+  const ramp = rampFlag(chart, bars, flags);
+  const take = {
+    score: arrangement.score,
+    ...final,
+    ...range,
+    ...ramp,
+    passes,
+    share,
+    countIn,
+    click,
+    sound,
+  };
+  return playPlain({
+    chart,
+    arrangement,
+    take,
+    from,
+    mix,
+    outputs: outputsFor(flags, settings),
+    follow: followFlag(flags.follow),
+    stats: flags.stats ?? false,
+  });
 }
 
 /** What the flags say about a chart. The command line goes before the set's entry, and that before the chart. */
@@ -79,12 +111,17 @@ export function standStart(
 ): StandStart {
   const { key, bpm, countIn, passes } = readFlags(chart, entry, flags);
   const bars = unroll(chart).bars.length;
+  const settings = setSettings();
+  const heard = soundFlags(settings, flags);
   return {
     key,
     bpm,
     countIn,
     instrument: instrumentOf(chart),
-    plan: setPlan(),
+    plan: planOf(settings),
+    ...heard,
+    sound: soundOf(chart, heard.sound),
+    ramp: rampFlag(chart, bars, flags).ramp ?? null,
     passes: flags.passes === undefined ? null : passes,
     range: flags.loop === undefined ? null : loopFlag(flags.loop, bars),
     from: flags.from === undefined ? 0 : wholeFlag('from', flags.from, 1, bars) - 1,

@@ -5,23 +5,25 @@ import { shortTempo } from '../chart/label.js';
 import { chartFiles } from '../config/files.js';
 import { folders } from '../config/folders.js';
 import { recall, remember } from '../config/remembered.js';
-import type { OutSpec } from '../player/messages.js';
+import { latenessText } from '../player/lateness.js';
 import { outText } from '../player/out-spec.js';
 import type { DocumentContent } from '../setlist/document.js';
 import { keyName, withSigns } from '../theory/key.js';
 import type { Library, LibraryItem, Message, SongWishes } from '../ui/model.js';
 import type { Look } from '../ui/theme.js';
-import { Stop } from './exit.js';
+import { Stop, say } from './exit.js';
 import { type Loaded, load, songPath } from './load.js';
+import { outputsFor } from './outputs.js';
+import { setSettings } from './plan-flags.js';
 import { standStart } from './play.js';
 import type { PlayFlags } from './play-options.js';
+import { followFlag } from './play-sound.js';
 
 /** What the stand is opened with: a chart or set, or the list of a folder, or of the user's and the demo ones. */
 export interface StandCall {
   readonly file?: string;
   readonly folder?: string;
   readonly flags: PlayFlags;
-  readonly outs: readonly OutSpec[];
 }
 
 const noWishes: SongWishes = { key: null, bpm: null };
@@ -40,9 +42,12 @@ export async function openStand(call: StandCall): Promise<number> {
     call.file === undefined
       ? [libraryMessage(call.folder, look)]
       : [openFile(call.file, noWishes, call.flags, look)];
+  const outputs = outputsFor(call.flags, setSettings());
   return openScreen({
     look,
-    outs: call.outs,
+    ...outputs,
+    follow: followFlag(call.flags.follow),
+    onLateness: call.flags.stats ? (report) => say(latenessText(report)) : null,
     first,
     open: (file, wishes) => {
       remember({ last: file });
@@ -65,8 +70,8 @@ function openFile(file: string, wishes: SongWishes, flags: PlayFlags, look: Look
     if (!loaded.content) return { kind: 'open-failed', reason: firstFault(loaded) };
     if (loaded.content.kind === 'set')
       return { kind: 'library', library: setLibrary(file, loaded.content, look) };
-    if (loaded.content.kind === 'instrument')
-      return { kind: 'open-failed', reason: 'this is an instrument, not a chart' };
+    if (loaded.content.kind === 'instrument' || loaded.content.kind === 'pattern')
+      return { kind: 'open-failed', reason: `this is ${withArticle(loaded.content.kind)}, not a chart` };
     const { chart } = loaded.content;
     const entry = {
       key: wishes.key,
@@ -77,6 +82,10 @@ function openFile(file: string, wishes: SongWishes, flags: PlayFlags, look: Look
     if (error instanceof Stop) return { kind: 'open-failed', reason: error.what };
     throw error;
   }
+}
+
+function withArticle(kind: 'instrument' | 'pattern'): string {
+  return `${kind === 'instrument' ? 'an' : 'a'} ${kind}`;
 }
 
 function firstFault({ file, faults }: Loaded): string {
@@ -123,12 +132,12 @@ function fileItem(file: string, look: Look, wishes: SongWishes = noWishes): Libr
       detail: `${content.set.entries.length} songs`,
       wishes,
     };
-  if (content.kind === 'instrument')
+  if (content.kind === 'instrument' || content.kind === 'pattern')
     return {
       file,
       kind: 'faulty',
-      title: safeText(content.instrument.name),
-      detail: 'an instrument, not a chart',
+      title: safeText(content.kind === 'instrument' ? content.instrument.name : content.pattern.name),
+      detail: `${withArticle(content.kind)}, not a chart`,
       wishes,
     };
   const { chart } = content;

@@ -9,6 +9,8 @@ export const folders = {
   config: paths.config,
   /** The user's own charts, sets and instruments. */
   charts: `${paths.data}/charts`,
+  /** The user's own right-hand patterns. */
+  patterns: `${paths.data}/patterns`,
   /** What the program remembers by itself. On Linux this is the state folder. */
   state: paths.log,
   /** The charts that come with the program. */

@@ -9,6 +9,10 @@ import { type Prices, usualPrices } from '../hand/motion.js';
 import { hands, type PlayerHand, usualHand } from '../hand/player-hand.js';
 import { readHand, readPrices, readShapes } from '../hand/read-hand.js';
 import { type StockShape, stockShapes } from '../hand/stock.js';
+import { type OutSetting, parseOutSetting } from '../player/out-settings.js';
+import { outText, parseOut } from '../player/out-spec.js';
+import { readMilliseconds, readVoices, type SoundAndMix } from '../time/read-sound.js';
+import { type Mix, type Sound, usualMix, usualSound } from '../time/sound.js';
 import { folders } from './folders.js';
 
 /** What the user has set, in `settings.yaml` in the config folder. */
@@ -21,6 +25,11 @@ export interface Settings {
   readonly prices: Prices;
   /** The trade's stock shapes, or of them those that are `known:` by name, and the player's own `shapes:`. */
   readonly shapes: readonly StockShape[];
+  /** `voices:`, `chop:` and `spread:`. */
+  readonly sound: Sound;
+  readonly mix: Mix;
+  /** `outputs:` by their names on the command line: `sound: offset 12`. */
+  readonly outputs: ReadonlyMap<string, OutSetting>;
 }
 
 const usualSettings: Settings = {
@@ -28,8 +37,11 @@ const usualSettings: Settings = {
   hand: usualHand,
   prices: usualPrices,
   shapes: stockShapes,
+  sound: usualSound,
+  mix: usualMix,
+  outputs: new Map(),
 };
-const names = ['singers', 'hand', 'prices', 'shapes', 'known'];
+const names = ['singers', 'hand', 'prices', 'shapes', 'known', 'voices', 'chop', 'spread', 'outputs'];
 
 /** The settings, and sentences about what in them is at fault: the rest holds all the same. */
 export function readSettings(folder: string = folders.config): {
@@ -54,7 +66,11 @@ export function readSettings(folder: string = folders.config): {
       );
   }
   const find = (name: string): Entry | undefined => entries.find((entry) => entry.name === name);
+  const { sound, mix } = voicesOf(find('voices'), faults);
   const settings: Settings = {
+    sound: timesOf(timesOf(sound, 'chop', find('chop'), faults), 'spread', find('spread'), faults),
+    mix,
+    outputs: outputsOf(find('outputs'), faults),
     singers: singersOf(find('singers'), faults),
     hand: handOf(find('hand'), faults),
     prices: pricesOf(find('prices'), faults),
@@ -77,6 +93,40 @@ function singersOf(entry: Entry | undefined, faults: Faults): ReadonlyMap<string
     else faults.error(value.kind === 'nothing' ? place : value.place, range.fault.message);
   }
   return singers;
+}
+
+function voicesOf(entry: Entry | undefined, faults: Faults): SoundAndMix {
+  if (!entry) return { sound: usualSound, mix: usualMix };
+  if (entry.value.kind === 'map') return readVoices(entry.value.entries, faults);
+  faults.error(entry.value.place, 'voices have their own lines: “  bass: channel 3, level 80”');
+  return { sound: usualSound, mix: usualMix };
+}
+
+function timesOf(sound: Sound, name: 'chop' | 'spread', entry: Entry | undefined, faults: Faults): Sound {
+  if (!entry) return sound;
+  const read = readMilliseconds(sound, name, entry.value.kind === 'text' ? entry.value.text.trim() : '');
+  if (!read.ok) faults.error(entry.value.place, read.fault.message);
+  return read.ok ? read.value : sound;
+}
+
+function outputsOf(entry: Entry | undefined, faults: Faults): ReadonlyMap<string, OutSetting> {
+  const outputs = new Map<string, OutSetting>();
+  if (!entry) return outputs;
+  if (entry.value.kind !== 'map') {
+    faults.error(entry.value.place, 'outputs have their own lines: “  sound: offset 12”');
+    return outputs;
+  }
+  for (const { name, value } of entry.value.entries) {
+    const out = parseOut(name);
+    if (!out.ok) {
+      faults.error(value.place, out.fault.message);
+      continue;
+    }
+    const read = parseOutSetting(value.kind === 'text' ? value.text.trim() : '');
+    if (read.ok) outputs.set(outText(out.value), read.value);
+    else faults.error(value.place, read.fault.message);
+  }
+  return outputs;
 }
 
 function handOf(entry: Entry | undefined, faults: Faults): PlayerHand {

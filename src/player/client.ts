@@ -2,7 +2,7 @@ import { type ChildProcess, fork } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
 import { eventSize } from '../time/event.js';
 import type { Segment } from '../time/segment.js';
-import type { FromPlayer, OutSpec, ToPlayer } from './messages.js';
+import type { FromPlayer, InSpec, OutSpec, ToPlayer } from './messages.js';
 
 /** What a client tells its owner: the player's messages, and that one died and another took its place. */
 export type ClientMessage = FromPlayer | { readonly kind: 'died'; readonly reason: string };
@@ -23,7 +23,10 @@ const leaveMs = 1500;
 export class PlayerClient {
   private child: ChildProcess | null = null;
   private leaving = false;
-  private outs: readonly OutSpec[] | null = null;
+  /** What a new player is told first: the outputs, the levels, what is listened to. */
+  private opened: Extract<ToPlayer, { kind: 'open' }> | null = null;
+  private levels: readonly number[] | null = null;
+  private listensTo: InSpec | null = null;
   private readonly keys = new Set<number>();
   private deaths: number[] = [];
   private errors = '';
@@ -37,9 +40,21 @@ export class PlayerClient {
   }
 
   /** Opens an output; with several, the first that can be opened. A new player opens the same. */
-  open(outs: readonly OutSpec[]): void {
-    this.outs = outs;
-    this.send({ kind: 'open', outs });
+  open(outs: readonly OutSpec[], also: readonly OutSpec[] = []): void {
+    this.opened = { kind: 'open', outs, also };
+    this.send(this.opened);
+  }
+
+  /** How loud each voice is, in percent, by its number. A new player is told the same. */
+  setLevels(levels: readonly number[]): void {
+    this.levels = levels;
+    this.send({ kind: 'levels', levels });
+  }
+
+  /** Follows an outside clock, or none. A new player does the same. */
+  listen(to: InSpec | null): void {
+    this.listensTo = to;
+    this.send({ kind: 'listen', to });
   }
 
   append(segments: readonly Segment[]): void {
@@ -120,7 +135,9 @@ export class PlayerClient {
     }
     this.start();
     this.guardTerminal(this.restoring);
-    if (this.outs) this.send({ kind: 'open', outs: this.outs });
+    if (this.opened) this.send(this.opened);
+    if (this.levels) this.send({ kind: 'levels', levels: this.levels });
+    if (this.listensTo) this.send({ kind: 'listen', to: this.listensTo });
     this.send({ kind: 'silence', notes: [...this.keys] });
     this.onMessage({ kind: 'died', reason });
   }

@@ -1,6 +1,7 @@
 import { eventSize } from '../time/event.js';
 import type { Lateness } from './lateness.js';
 import type { Output } from './outputs/output.js';
+import { Pulses, type SendMessage } from './pulses.js';
 import { Sounding } from './sounding.js';
 import { eventTick, type Instance, type Transport } from './transport.js';
 
@@ -10,6 +11,19 @@ export const lateLimit = 40;
 const noteOff = 0x80;
 const controlChange = 0xb0;
 const allNotesOff = 123;
+
+/** Deadlines that are kept of one instant for the count of lateness. */
+const mostPrepared = 64;
+
+/** What a lane is told beside the transport. */
+export interface LaneOptions {
+  /** Sent this many ms before its time, beyond what the output wants: for gear or ears that lag. */
+  readonly offset?: number;
+  /** Whether the output is sent clock pulses, start, stop and song position. */
+  readonly clock?: boolean;
+  /** How loud each voice is, in percent, by its number; all as written when absent. */
+  readonly levels?: readonly number[];
+}
 
 /** One output's way along the transport: what it has sent, and what sounds on it. */
 export class Lane {
@@ -21,12 +35,30 @@ export class Lane {
   private doneTick = Number.NEGATIVE_INFINITY;
   private pushesFrom = Number.NEGATIVE_INFINITY;
   private readonly sounding = new Sounding();
+  private readonly pulses: Pulses | null;
+  private readonly offset: number;
+  private levels: readonly number[];
+  /** Deadlines of what was handed to the output and has not left it yet. */
+  private readonly prepared = new Float64Array(mostPrepared);
+  private preparedCount = 0;
+  private waiting = false;
+  private sendTime = 0;
 
   constructor(
     readonly output: Output,
     private readonly transport: Transport,
     private readonly lateness: Lateness,
-  ) {}
+    options: LaneOptions = {},
+  ) {
+    this.pulses = options.clock ? new Pulses(transport) : null;
+    this.offset = options.offset ?? 0;
+    this.levels = options.levels ?? [];
+  }
+
+  /** How long before a tick's time what belongs to it is sent, ms. */
+  get ahead(): number {
+    return this.output.lead + this.offset;
+  }
 
   /**
    * Finds its place again after the transport was changed. Pushes that would lie before `pushesFrom` were never
@@ -35,36 +67,68 @@ export class Lane {
   seek(fromTick?: number, pushesFrom = Number.NEGATIVE_INFINITY): void {
     if (fromTick !== undefined) this.doneTick = fromTick;
     this.pushesFrom = pushesFrom;
+    this.pulses?.seek(fromTick);
     this.enter(this.transport.first());
+  }
+
+  /** Makes voices louder or softer from now on; what sounds of one that falls silent is ended. */
+  setLevels(levels: readonly number[], now: number): void {
+    this.levels = levels;
+    for (const key of this.sounding.takeVoices((voice) => levels[voice] === 0)) this.sendOff(key, now);
+    this.output.flush();
   }
 
   /** The time at which this lane next has something to send; infinite when nothing is queued. */
   nextTime(): number {
-    const tick = Math.min(this.sounding.nextTick, this.nextEventTick());
-    return tick === Number.POSITIVE_INFINITY ? tick : this.transport.timeOf(tick) - this.output.lead;
+    const tick = Math.min(this.sounding.nextTick, this.nextEventTick(), this.nextPulseTick());
+    return tick === Number.POSITIVE_INFINITY ? tick : this.transport.timeOf(tick) - this.ahead;
   }
 
-  /** Sends everything due by `now`. Note-offs go first within an instant, then the click. */
+  /** Sends everything due by `now`. */
   dispatch(now: number, clock: () => number): void {
-    const horizon = now + this.output.lead;
-    let sent = false;
+    this.prepare(now, now);
+    this.release(clock);
+  }
+
+  /**
+   * Hands the output everything that is due by `until`, encoded, so that at the instant itself there is nothing left
+   * to do but to let it go. Note-offs come first within an instant, then the click, the pulse and the rest.
+   */
+  prepare(until: number, now: number): void {
+    const horizon = until + this.ahead;
     for (;;) {
       const offTick = this.sounding.nextTick;
       const onTick = this.nextEventTick();
-      const tick = Math.min(offTick, onTick);
+      const pulseTick = this.nextPulseTick();
+      const tick = Math.min(offTick, onTick, pulseTick);
       if (tick === Number.POSITIVE_INFINITY) break;
       const time = this.transport.timeOf(tick);
       if (time > horizon) break;
-      if (offTick <= onTick) this.sendOff(this.sounding.takeNext(), time);
-      else this.sendEvent(tick, time, now, clock);
-      sent = true;
+      if (offTick === tick) this.sendOff(this.sounding.takeNext(), time - this.offset);
+      else if (onTick === tick && (pulseTick > tick || this.nextIsClick()))
+        this.sendEvent(tick, time - this.offset, now);
+      else this.sendPulse(time - this.offset, now);
+      this.waiting = true;
     }
-    if (sent) this.output.flush();
   }
 
-  /** Ends everything that sounds, now. */
+  /** Lets go what was prepared, and counts how late it is. */
+  release(clock: () => number): void {
+    if (!this.waiting) return;
+    this.output.flush();
+    this.waiting = false;
+    if (this.preparedCount === 0) return;
+    const now = clock();
+    for (let index = 0; index < this.preparedCount; index += 1)
+      this.lateness.record(now - (this.prepared[index] as number));
+    this.preparedCount = 0;
+  }
+
+  /** Ends everything that sounds, now; gear that follows is told to stop. */
   silence(now: number): void {
     for (const key of this.sounding.takeAll()) this.sendOff(key, now);
+    this.sendTime = now;
+    this.pulses?.halt(this.sendMessage);
     this.output.flush();
     this.output.panic();
   }
@@ -77,16 +141,62 @@ export class Lane {
     this.output.flush();
   }
 
+  /** Sends messages at once, packed as `status | data1 << 8 | data2 << 16`: programs before a chart. */
+  sendNow(messages: readonly number[], now: number): void {
+    for (const message of messages)
+      this.output.send(message & 0xff, (message >> 8) & 0x7f, (message >> 16) & 0x7f, now);
+    this.output.flush();
+  }
+
   private sendOff(key: number, time: number): void {
     this.output.send(noteOff | (key >> 7), key & 0x7f, 0, time);
   }
 
-  private sendEvent(tick: number, time: number, now: number, clock: () => number): void {
+  private readonly sendMessage: SendMessage = (status, data1, data2) => {
+    this.output.send(status, data1, data2, this.sendTime);
+  };
+
+  private nextPulseTick(): number {
+    return this.pulses?.nextTick() ?? Number.POSITIVE_INFINITY;
+  }
+
+  private sendPulse(time: number, now: number): void {
+    this.sendTime = time;
+    const late = time < now - lateLimit;
+    this.pulses?.take(this.sendMessage, late);
+    if (!late) this.noteDeadline(time);
+  }
+
+  private noteDeadline(time: number): void {
+    if (this.preparedCount === mostPrepared) return;
+    this.prepared[this.preparedCount] = time - this.output.lead;
+    this.preparedCount += 1;
+  }
+
+  /** Whether the next event is a click, which goes before everything else that begins with it. */
+  private nextIsClick(): boolean {
+    const { instance } = this;
+    if (!instance) return false;
+    const own = this.ownTick(instance, this.index);
+    const pushed = this.following
+      ? this.ownTick(this.following, this.followingIndex)
+      : Number.POSITIVE_INFINITY;
+    const [events, index] =
+      this.following && pushed < own
+        ? [this.following.segment.events, this.followingIndex]
+        : [instance.segment.events, this.index];
+    return events[index * eventSize + 3] === 0;
+  }
+
+  private sendEvent(tick: number, time: number, now: number): void {
     const source = this.takeEvent();
     const { events } = source.instance.segment;
     const base = source.index * eventSize;
     const message = events[base + 2] as number;
     this.doneTick = tick;
+    const voice = events[base + 3] as number;
+    const level = this.levels[voice] ?? 100;
+    if (level === 0) return;
     if (time < now - lateLimit) {
       this.lateness.miss();
       return;
@@ -96,10 +206,12 @@ export class Lane {
     const length = events[base + 1] as number;
     if (length > 0) {
       const key = ((status & 0x0f) << 7) | note;
-      if (this.sounding.start(key, tick + length)) this.sendOff(key, time);
+      if (this.sounding.start(key, tick + length, voice)) this.sendOff(key, time);
     }
-    this.output.send(status, note, (message >> 16) & 0x7f, time);
-    this.lateness.record(clock() - (time - this.output.lead));
+    const velocity = (message >> 16) & 0x7f;
+    const heard = level === 100 ? velocity : Math.max(1, Math.min(127, Math.round((velocity * level) / 100)));
+    this.output.send(status, note, heard, time);
+    this.noteDeadline(time);
   }
 
   private enter(instance: Instance | null): void {

@@ -37,3 +37,9 @@ export class Lateness {
     };
   }
 }
+
+/** A report as one line: `lateness: 12345 messages, p50 0.02 ms, p99 0.31 ms, max 1.20 ms, missed 0`. */
+export function latenessText({ count, p50, p99, max, missed }: LatenessReport): string {
+  const ms = (value: number): string => `${value.toFixed(2)} ms`;
+  return `lateness: ${count} messages, p50 ${ms(p50)}, p99 ${ms(p99)}, max ${ms(max)}, missed ${missed}`;
+}

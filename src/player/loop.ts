@@ -1,7 +1,8 @@
 import type { Segment } from '../time/segment.js';
 import { tickAt } from '../time/segment.js';
 import type { Host } from './host.js';
-import { Lane } from './lane.js';
+import type { ClockFollower } from './inputs/clock-follower.js';
+import { Lane, type LaneOptions } from './lane.js';
 import { Lateness } from './lateness.js';
 import type { FromPlayer } from './messages.js';
 import type { Output } from './outputs/output.js';
@@ -12,6 +13,20 @@ const leastMargin = 2;
 const mostMargin = 8;
 /** From the command to play until the first tick, beyond the output's lead: time to fill the send path, ms. */
 const startDelay = 30;
+/** Spans of a followed clock change with every pulse; they are announced at most this often, ms, unless time has jumped. */
+const followAnnounceMs = 100;
+const followJumpMs = 4;
+
+/** An output with how it is to be sent to. */
+export interface LaneOutput {
+  readonly output: Output;
+  readonly options?: Omit<LaneOptions, 'levels'>;
+}
+
+/** What an outside clock says, and when it arrived. */
+export type ClockEvent =
+  | { readonly kind: 'pulse' | 'start' | 'continue' | 'stop'; readonly time: number }
+  | { readonly kind: 'place'; readonly units: number; readonly time: number };
 
 /**
  * The player's loop: waits for the next deadline, sends what is due, announces what changed. It owns no
@@ -20,29 +35,49 @@ const startDelay = 30;
 export class Loop {
   readonly lateness = new Lateness();
   private readonly transport = new Transport();
-  private lane: Lane | null = null;
+  private lanes: readonly Lane[] = [];
+  private levels: readonly number[] = [];
   private state: 'running' | 'paused' | 'stopped' = 'stopped';
   private timer: unknown = null;
   private timerDue = 0;
   private margin = leastMargin;
   private current: Instance | null = null;
   private announcedVersion = -1;
+  private follower: ClockFollower | null = null;
+  /** Where the queue stands for a place in the song: set by the parent, taken up when the outside clock runs. */
+  private armed: { readonly tick: number; readonly song: number } | null = null;
+  private followAnnounced = { time: Number.NEGATIVE_INFINITY, tick: 0, at: 0, state: '' };
 
   constructor(
     private readonly host: Host,
     private readonly announce: (message: FromPlayer) => void,
   ) {}
 
-  /** Sends to another output from now on; what sounds on the one before is ended. It is not closed. */
+  /** Sends to another output from now on; what sounds on those before is ended. They are not closed. */
   setOutput(output: Output): void {
-    this.lane?.silence(this.host.now());
-    const fromTick =
+    this.setOutputs([{ output }]);
+  }
+
+  /** Sends to these outputs from now on, all at once. */
+  setOutputs(outputs: readonly LaneOutput[]): void {
+    const now = this.host.now();
+    for (const lane of this.lanes) lane.silence(now);
+    this.lanes = outputs.map(
+      ({ output, options }) =>
+        new Lane(output, this.transport, this.lateness, { ...options, levels: this.levels }),
+    );
+    if (this.state === 'running') {
+      const spans = this.transport.spans();
       // The margin is for rounding: at the very instant of a note, that note has been dealt with.
-      this.state === 'running'
-        ? Math.floor(tickAt(this.transport.spans(), this.host.now() + output.lead) + 1e-6)
-        : undefined;
-    this.lane = new Lane(output, this.transport, this.lateness);
-    if (fromTick !== undefined) this.lane.seek(fromTick);
+      for (const lane of this.lanes) lane.seek(Math.floor(tickAt(spans, now + lane.ahead) + 1e-6));
+    }
+    this.schedule();
+  }
+
+  /** How loud each voice is, in percent, by its number. */
+  setLevels(levels: readonly number[]): void {
+    this.levels = levels;
+    for (const lane of this.lanes) lane.setLevels(levels, this.host.now());
     this.schedule();
   }
 
@@ -54,43 +89,160 @@ export class Loop {
   replace(tick: number, segments: readonly Segment[]): void {
     this.transport.replace(tick, segments);
     // Standing still there is no place to find: a look ahead would put the first segment where it is not yet.
-    if (this.state === 'running') this.lane?.seek(undefined, tickAt(this.transport.spans(), this.host.now()));
+    if (this.state === 'running') {
+      const now = tickAt(this.transport.spans(), this.host.now());
+      for (const lane of this.lanes) lane.seek(undefined, now);
+    }
     if (this.current) this.current = this.transport.known(this.current);
     this.changed();
   }
 
   play(tick: number): void {
-    const time = this.host.now() + (this.lane?.output.lead ?? 0) + startDelay;
-    this.transport.start(tick, time);
-    this.lane?.seek(tick - 1);
-    this.current = null;
-    this.state = 'running';
-    this.announce({ kind: 'state', state: 'running', tick });
-    this.changed();
+    this.begin(tick, this.host.now() + this.lead + startDelay, tick - 1);
   }
 
   pause(): void {
+    this.armed = null;
     if (this.state !== 'running') return;
     const now = this.host.now();
     const tick = tickAt(this.transport.spans(), now);
     this.halt('paused', tick);
   }
 
+  /** Sends messages at once to all outputs. */
+  sendNow(messages: readonly number[]): void {
+    for (const lane of this.lanes) lane.sendNow(messages, this.host.now());
+  }
+
   /** Ends what sounds and whatever may sound besides. */
   silence(notes: readonly number[]): void {
-    this.lane?.silenceNotes(notes, this.host.now());
+    for (const lane of this.lanes) lane.silenceNotes(notes, this.host.now());
   }
 
   /** Ends everything: for the ways out. */
   end(): void {
-    this.lane?.silence(this.host.now());
+    for (const lane of this.lanes) lane.silence(this.host.now());
     this.state = 'stopped';
     this.cancel();
   }
 
+  /** How early the output that wants it earliest wants its messages, ms. */
+  get lead(): number {
+    return Math.max(0, ...this.lanes.map((lane) => lane.ahead));
+  }
+
+  /** Follows an outside clock from now on, or no longer. */
+  follow(follower: ClockFollower | null): void {
+    if (this.state === 'running') this.pause();
+    this.follower = follower;
+    this.armed = null;
+    this.transport.follow(null);
+  }
+
+  /** The queue's `tick` stands for the place `song` (ticks): from there it is played when the outside clock runs. */
+  arm(tick: number, song: number): void {
+    this.armed = { tick, song };
+    if (this.follower?.running) this.takeUp();
+  }
+
+  /** Takes in what the outside clock says. */
+  hear(event: ClockEvent): void {
+    const { follower } = this;
+    if (!follower) return;
+    switch (event.kind) {
+      case 'pulse':
+        follower.pulse(event.time);
+        if (this.state === 'running') this.followPulse();
+        else if (follower.running) this.takeUp();
+        break;
+      case 'start':
+        if (this.state === 'running') this.halt('paused', this.tickNow());
+        follower.start(event.time);
+        if (this.armed?.song !== 0) this.announcePlace(0);
+        break;
+      case 'continue':
+        follower.continueFrom(event.time);
+        break;
+      case 'stop': {
+        follower.stop(event.time);
+        const place = Math.max(0, Math.round(follower.now(event.time).tick));
+        if (this.state === 'running') this.halt('paused', this.tickNow());
+        this.announcePlace(place);
+        break;
+      }
+      case 'place':
+        follower.songPosition(event.units);
+        if (this.state !== 'running') this.announcePlace(event.units * 240);
+    }
+  }
+
+  private announcePlace(song: number): void {
+    this.armed = null;
+    this.announce({ kind: 'place', song });
+  }
+
+  private tickNow(): number {
+    return tickAt(this.transport.spans(), this.host.now());
+  }
+
+  /** The outside clock runs and the queue is armed: they are put together. */
+  private takeUp(): void {
+    const { follower, armed } = this;
+    if (!follower || !armed || this.state === 'running') return;
+    const now = this.host.now();
+    const { tick, time, msPerTick } = follower.now(now);
+    if (!(msPerTick > 0) || !Number.isFinite(msPerTick)) return;
+    this.transport.follow({ tick: armed.tick - armed.song + tick, time, msPerTick });
+    this.transport.start(armed.tick, time);
+    // Rounding must not lose the first note: what lies a moment behind is still struck.
+    const here = Math.max(armed.tick - 1, Math.floor(this.tickNow()) - Math.ceil(followJumpMs / msPerTick));
+    this.started(armed.tick, here);
+  }
+
+  private followPulse(): void {
+    const { follower, armed } = this;
+    if (!follower || !armed) return;
+    const now = this.host.now();
+    const { tick, time, msPerTick } = follower.now(now);
+    this.transport.follow({ tick: armed.tick - armed.song + tick, time, msPerTick });
+    this.watchFollowed(now);
+    this.schedule();
+  }
+
+  /** Announces how the followed clock does: its spans now and then, and whether it is there. */
+  private watchFollowed(now: number): void {
+    const { follower, armed } = this;
+    if (!follower || !armed) return;
+    const { state } = follower.now(now);
+    const spans = this.transport.spans();
+    const tick = tickAt(spans, now);
+    const last = this.followAnnounced;
+    const msPerTick = spans[0]?.msPerTick ?? 1;
+    const expected = last.tick + (now - last.at) / msPerTick;
+    const jumped = Math.abs(tick - expected) * msPerTick > followJumpMs;
+    if (state !== last.state && last.state !== '') this.announce({ kind: 'following', state });
+    if (now - last.time < followAnnounceMs && !jumped && state === last.state) return;
+    this.followAnnounced = { time: now, tick, at: now, state };
+    this.announce({ kind: 'spans', spans });
+  }
+
+  private begin(tick: number, time: number, from: number): void {
+    this.transport.start(tick, time);
+    this.started(tick, from);
+  }
+
+  private started(tick: number, from: number): void {
+    for (const lane of this.lanes) lane.seek(from);
+    this.current = null;
+    this.state = 'running';
+    this.announce({ kind: 'state', state: 'running', tick });
+    this.changed();
+  }
+
   private halt(state: 'paused' | 'stopped', tick: number): void {
-    this.lane?.silence(this.host.now());
+    for (const lane of this.lanes) lane.silence(this.host.now());
     this.state = state;
+    this.armed = null;
     this.cancel();
     this.transport.clear();
     this.announce({ kind: 'state', state, tick });
@@ -118,9 +270,9 @@ export class Loop {
     this.cancel();
     if (this.state !== 'running') return;
     const deadline = Math.min(this.nextTime(), this.boundary());
-    const wait = Math.min(1000, deadline - this.host.now() - this.margin);
+    const wait = Math.min(this.follower ? 250 : 1000, deadline - this.host.now() - this.margin);
     this.timerDue = this.host.now() + wait;
-    this.timer = this.host.setTimer(() => this.wake(), Math.max(0, wait));
+    this.timer = this.host.setTimer(this.wake, Math.max(0, wait));
   }
 
   /** When the playing segment ends, or the first one begins. */
@@ -130,21 +282,27 @@ export class Loop {
     return first ? this.transport.timeOf(first.startTick) : Number.POSITIVE_INFINITY;
   }
 
-  private wake(): void {
+  private readonly wake = (): void => {
     this.timer = null;
     if (this.state !== 'running') return;
     this.adaptMargin();
     // What follows within a timer's reach is waited for here: another timer would be late for it.
     for (let next = this.nextTime(); next - this.host.now() <= this.margin; next = this.nextTime()) {
+      const now = this.host.now();
+      const until = Math.max(next, now);
+      for (const lane of this.lanes) lane.prepare(until, now);
       this.host.waitUntil(next);
-      this.lane?.dispatch(this.host.now(), this.clock);
+      for (const lane of this.lanes) lane.release(this.clock);
     }
-    this.follow();
+    this.keepAccount();
+    if (this.follower) this.watchFollowed(this.host.now());
     this.schedule();
-  }
+  };
 
   private nextTime(): number {
-    return this.lane?.nextTime() ?? Number.POSITIVE_INFINITY;
+    let next = Number.POSITIVE_INFINITY;
+    for (const lane of this.lanes) next = Math.min(next, lane.nextTime());
+    return next;
   }
 
   private readonly clock = (): number => this.host.now();
@@ -157,7 +315,7 @@ export class Loop {
   }
 
   /** Keeps account of which segment is playing, and notices the end. */
-  private follow(): void {
+  private keepAccount(): void {
     const now = this.host.now();
     for (;;) {
       const next: Instance | null = this.current
@@ -172,7 +330,7 @@ export class Loop {
       if (!next && this.current && this.boundary() <= now) this.finish(this.current);
       break;
     }
-    if (this.state === 'running') this.announceSpans();
+    if (this.state === 'running' && !this.follower) this.announceSpans();
   }
 
   private finish(last: Instance): void {

@@ -1,17 +1,39 @@
 import type { Segment, Span } from '../time/segment.js';
+import type { FollowState } from './inputs/clock-follower.js';
+
+export type { FollowState };
 
 /** Where the sound goes, as the command line names it. */
-export type OutSpec =
+export type OutSpec = (
   | { readonly kind: 'midi'; readonly port: string }
   | { readonly kind: 'virtual'; readonly name: string }
   | { readonly kind: 'raw'; readonly path: string }
   | { readonly kind: 'sound' }
-  | { readonly kind: 'none' };
+  | { readonly kind: 'none' }
+) & {
+  /** Sent this many ms earlier than its time, or later when below 0. */
+  readonly offset?: number;
+  /** Whether clock pulses, start, stop and song position are sent. */
+  readonly clock?: boolean;
+};
+
+/** Where an outside clock is heard. */
+export type InSpec =
+  | { readonly kind: 'midi'; readonly port: string }
+  | { readonly kind: 'raw'; readonly path: string };
 
 /** What the parent tells the player. All ticks are transport ticks, all times hrtime milliseconds. */
 export type ToPlayer =
-  /** Opens an output in place of the one before; with several, the first that can be opened. */
-  | { readonly kind: 'open'; readonly outs: readonly OutSpec[] }
+  /** Opens an output in place of those before: of several `outs` the first that can be opened; all of `also` with it. */
+  | { readonly kind: 'open'; readonly outs: readonly OutSpec[]; readonly also?: readonly OutSpec[] }
+  /** Follows the clock that is heard there, or none any more. */
+  | { readonly kind: 'listen'; readonly to: InSpec | null }
+  /** While following: the queue's `tick` stands for the place `song` of the outside clock, both in ticks. */
+  | { readonly kind: 'arm'; readonly tick: number; readonly song: number }
+  /** How loud each voice is, in percent, by its number. */
+  | { readonly kind: 'levels'; readonly levels: readonly number[] }
+  /** Sends messages at once, packed as `status | data1 << 8 | data2 << 16`. */
+  | { readonly kind: 'send'; readonly messages: readonly number[] }
   /** Lists the MIDI destinations and what else can be heard. */
   | { readonly kind: 'list' }
   | { readonly kind: 'append'; readonly segments: readonly Segment[] }
@@ -37,9 +59,10 @@ export interface LatenessReport {
   readonly missed: number;
 }
 
-/** What can be heard now. `midi` and `sound` say why not, when not. */
+/** What can be heard now, and the sources whose clock can be followed. `midi` and `sound` say why not, when not. */
 export interface Destinations {
   readonly ports: readonly string[];
+  readonly sources: readonly string[];
   readonly midi: string | null;
   readonly sound: string | null;
 }
@@ -61,5 +84,11 @@ export type FromPlayer =
   | { readonly kind: 'segment'; readonly id: number; readonly tick: number }
   | { readonly kind: 'spans'; readonly spans: readonly Span[] }
   | { readonly kind: 'lateness'; readonly report: LatenessReport }
+  /** An outside clock is listened to; or it cannot be, and why. */
+  | { readonly kind: 'listening'; readonly label: string | null; readonly reason: string | null }
+  /** The outside clock stands at this place, in ticks from the start: the queue must be armed for it. */
+  | { readonly kind: 'place'; readonly song: number }
+  /** How the outside clock does. */
+  | { readonly kind: 'following'; readonly state: FollowState }
   /** Something went wrong that the player should know; time goes on. */
   | { readonly kind: 'trouble'; readonly message: string };

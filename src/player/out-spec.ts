@@ -1,7 +1,7 @@
 import { didYouMean } from '../base/nearest.js';
 import { good, misread, type Outcome } from '../base/outcome.js';
 import { quoted } from '../base/safe-text.js';
-import type { OutSpec } from './messages.js';
+import type { InSpec, OutSpec } from './messages.js';
 
 const kinds = ['midi', 'virtual', 'raw', 'sound', 'none'];
 
@@ -17,6 +17,14 @@ export function parseOut(text: string): Outcome<OutSpec> {
   return misread(
     `${quoted(text)} is no output${near}; write midi:NAME-OR-NUMBER, virtual:NAME, raw:PATH, sound or none`,
   );
+}
+
+/** Reads where an outside clock is heard: `midi:NAME-OR-NUMBER` or `raw:PATH`. */
+export function parseIn(text: string): Outcome<InSpec> {
+  const [, kind = '', rest = ''] = /^([a-z]*):(.*)$/s.exec(text) ?? [];
+  if (kind === 'midi' && rest) return good({ kind, port: rest });
+  if (kind === 'raw' && rest) return good({ kind, path: rest });
+  return misread(`${quoted(text)} is no source of a clock; write midi:NAME-OR-NUMBER or raw:PATH`);
 }
 
 /** An output as the command line names it. `parseOut` reads it back. */

@@ -2,8 +2,11 @@ import { spawnSync } from 'node:child_process';
 import { writeSync } from 'node:fs';
 import { setPriority } from 'node:os';
 import { machineHost } from './host.js';
-import { Loop } from './loop.js';
-import type { FromPlayer, ToPlayer } from './messages.js';
+import { ClockFollower } from './inputs/clock-follower.js';
+import type { Input } from './inputs/input.js';
+import { openInput } from './inputs/open.js';
+import { type LaneOutput, Loop } from './loop.js';
+import type { FromPlayer, InSpec, OutSpec, ToPlayer } from './messages.js';
 import { destinations, openOutput } from './outputs/open.js';
 import { type Output, openNone } from './outputs/output.js';
 
@@ -16,14 +19,15 @@ const wantedPriority = -10;
  * becomes of the parent: what sounds is silenced, and a terminal that the parent left behind is put back.
  */
 
-let output: Output = openNone();
+let outputs: readonly LaneOutput[] = [{ output: openNone() }];
+let input: Input | null = null;
 let leaving = false;
 let terminal: { modes: string; screen: string } | null = null;
 /** Opening is asynchronous: one after the other, in the order asked for. */
 let opening: Promise<void> = Promise.resolve();
 
 const loop = new Loop(machineHost(), announce);
-loop.setOutput(output);
+loop.setOutputs(outputs);
 
 function announce(message: FromPlayer): void {
   if (!process.connected) return;
@@ -34,28 +38,74 @@ function announce(message: FromPlayer): void {
   }
 }
 
-async function open(outs: Extract<ToPlayer, { kind: 'open' }>['outs']): Promise<void> {
+const tellTrouble = (message: string): void => announce({ kind: 'trouble', message });
+
+async function open({ outs, also = [] }: Extract<ToPlayer, { kind: 'open' }>): Promise<void> {
   const refused: string[] = [];
-  for (const out of outs) {
+  const opened: { out: OutSpec; output: Output }[] = [];
+  const tryOne = async (out: OutSpec): Promise<boolean> => {
     try {
-      const opened = await openOutput(out, (message) => announce({ kind: 'trouble', message }));
-      const before = output;
-      output = opened;
-      loop.setOutput(opened);
-      before.close();
-      announce({ kind: 'opened', out, label: opened.label, lead: opened.lead, refused });
-      return;
+      opened.push({ out, output: await openOutput(out, tellTrouble) });
+      return true;
     } catch (error) {
       refused.push((error as Error).message);
+      return false;
     }
+  };
+  for (const out of outs) if (await tryOne(out)) break;
+  for (const out of also) await tryOne(out);
+  const first = opened[0];
+  if (!first) {
+    announce({ kind: 'failed', reasons: refused });
+    return;
   }
-  announce({ kind: 'failed', reasons: refused });
+  const before = outputs;
+  outputs = opened.map(({ out, output }) => ({ output, options: laneOptions(out) }));
+  loop.setOutputs(outputs);
+  for (const one of before) one.output.close();
+  const label = opened.map(({ output }) => output.label).join(' + ');
+  announce({ kind: 'opened', out: first.out, label, lead: loop.lead, refused });
+}
+
+function laneOptions(out: OutSpec): NonNullable<LaneOutput['options']> {
+  const hears = out.kind !== 'sound' && out.kind !== 'none';
+  return { offset: out.offset ?? 0, clock: hears && (out.clock ?? false) };
+}
+
+function listen(to: InSpec | null): void {
+  input?.close();
+  input = null;
+  loop.follow(null);
+  if (!to) {
+    announce({ kind: 'listening', label: null, reason: null });
+    return;
+  }
+  try {
+    const opened = openInput(to, (event) => loop.hear(event), tellTrouble);
+    input = opened;
+    loop.follow(new ClockFollower());
+    announce({ kind: 'listening', label: opened.label, reason: null });
+  } catch (error) {
+    announce({ kind: 'listening', label: null, reason: (error as Error).message });
+  }
 }
 
 function obey(message: ToPlayer): void {
   switch (message.kind) {
     case 'open':
-      opening = opening.then(() => open(message.outs));
+      opening = opening.then(() => open(message));
+      break;
+    case 'listen':
+      listen(message.to);
+      break;
+    case 'arm':
+      loop.arm(message.tick, message.song);
+      break;
+    case 'levels':
+      loop.setLevels(message.levels);
+      break;
+    case 'send':
+      loop.sendNow(message.messages);
       break;
     case 'list':
       destinations().then((found) => announce({ kind: 'destinations', destinations: found }));
@@ -92,10 +142,11 @@ function leave(code: number): void {
   leaving = true;
   try {
     loop.end();
-    output.close();
+    input?.close();
+    for (const one of outputs) one.output.close();
   } finally {
     // The sound card is given a moment to fall silent without a crack.
-    setTimeout(() => process.exit(code), output.lead > 0 ? 60 : 0);
+    setTimeout(() => process.exit(code), outputs.some((one) => one.output.lead > 0) ? 60 : 0);
   }
 }
 

@@ -1,7 +1,8 @@
-/** A note that sounds and the tick at which its note-off is due. */
+/** A note that sounds, the tick at which its note-off is due, and the voice it belongs to. */
 interface SoundingNote {
   readonly key: number;
   tick: number;
+  readonly voice: number;
 }
 
 /**
@@ -23,12 +24,12 @@ export class Sounding {
   }
 
   /** Notes a note-on. Answers true when the same note sounded already and must be ended first. */
-  start(key: number, endTick: number): boolean {
+  start(key: number, endTick: number, voice = 0): boolean {
     const before = this.notes.findIndex((one) => one.key === key);
     if (before >= 0) this.notes.splice(before, 1);
     let place = this.notes.length;
     while (place > 0 && (this.notes[place - 1] as SoundingNote).tick > endTick) place -= 1;
-    this.notes.splice(place, 0, { key, tick: endTick });
+    this.notes.splice(place, 0, { key, tick: endTick, voice });
     return before >= 0;
   }
 
@@ -40,5 +41,12 @@ export class Sounding {
   /** Takes all notes, in the order of their ends. */
   takeAll(): number[] {
     return this.notes.splice(0).map((one) => one.key);
+  }
+
+  /** Takes the notes of some voices. */
+  takeVoices(isTaken: (voice: number) => boolean): number[] {
+    const taken = this.notes.filter((one) => isTaken(one.voice));
+    for (const one of taken) this.notes.splice(this.notes.indexOf(one), 1);
+    return taken.map((one) => one.key);
   }
 }

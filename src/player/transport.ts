@@ -26,6 +26,8 @@ export class Transport {
   private queue: Segment[] = [];
   private instances: Instance[] = [];
   private anchor: Span = { tick: 0, time: 0, msPerTick: 1 };
+  /** Where an outside clock stands; while it does, the segments' own tempos do not hold. */
+  private followed: Span | null = null;
   /** Grows whenever instances come or go, so that spans need not be compared to see whether they changed. */
   version = 0;
 
@@ -58,6 +60,11 @@ export class Transport {
     this.queue = this.queue.filter((segment) => segment.startTick >= tick || segment.onEnd === 'repeat');
     this.anchor = { tick, time, msPerTick: Number.NaN };
     this.version += 1;
+  }
+
+  /** Time runs as an outside clock says, through this span, or by the segments' own tempos again (`null`). */
+  follow(span: Span | null): void {
+    this.followed = span;
   }
 
   /** Forgets everything that was queued or played. */
@@ -93,6 +100,7 @@ export class Transport {
 
   /** All spans that are known, sorted by tick, equal neighbours once. */
   spans(): Span[] {
+    if (this.followed) return [this.followed];
     const all: Span[] = [];
     for (const instance of this.instances) {
       for (const span of instance.spans) {
@@ -107,6 +115,8 @@ export class Transport {
 
   /** The time of a tick; behind the last span it is carried on. */
   timeOf(tick: number): number {
+    const { followed } = this;
+    if (followed) return followed.time + (tick - followed.tick) * followed.msPerTick;
     for (let index = this.instances.length - 1; index >= 0; index -= 1) {
       const instance = this.instances[index] as Instance;
       if (instance.startTick <= tick || index === 0) return timeAt(instance.spans, tick);

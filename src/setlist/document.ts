@@ -4,11 +4,14 @@ import { readChartEntries } from '../chart/read.js';
 import { parseYaml } from '../chart/yaml-source.js';
 import type { Instrument } from '../hand/instrument.js';
 import { readInstrument } from '../hand/read-instrument.js';
+import type { Pattern } from '../time/pattern.js';
+import { readPattern } from '../time/read-pattern.js';
 import { readSetEntries, type SetList } from './set.js';
 
-/** What a file holds; its kind is known by its names: `charts` a set, `courses` an instrument, everything else a chart. */
+/** What a file holds; its kind is known by its names: `charts` a set, `courses` an instrument, `strokes` a pattern, everything else a chart. */
 export type DocumentContent =
   | { readonly kind: 'instrument'; readonly instrument: Instrument }
+  | { readonly kind: 'pattern'; readonly pattern: Pattern }
   | { readonly kind: 'chart'; readonly chart: Chart }
   | { readonly kind: 'set'; readonly set: SetList };
 
@@ -29,6 +32,12 @@ export function readDocument(bytes: Uint8Array): Reading<DocumentContent> {
     return read.ok
       ? { ok: true, value: { kind: 'instrument', instrument: read.value }, faults: read.faults }
       : read;
+  }
+  if (source.entries.some((entry) => entry.name === 'strokes')) {
+    const pattern = readPattern(source.entries, faults);
+    return faults.failed
+      ? { ok: false, faults: faults.sorted() }
+      : { ok: true, value: { kind: 'pattern', pattern }, faults: faults.sorted() };
   }
   const read = readChartEntries(source, faults);
   return read.ok ? { ok: true, value: { kind: 'chart', chart: read.value }, faults: read.faults } : read;

@@ -7,8 +7,9 @@ import type { Instrument } from '../hand/instrument.js';
 import { type HandPlan, type PlanOptions, planHand } from '../hand/plan.js';
 import type { Key } from '../theory/key.js';
 import type { MidiNote } from '../theory/pitch.js';
-import { patterns } from './pattern.js';
+import { lowAndChop, type Pattern, patterns, rest } from './pattern.js';
 import { compileScore, type Score } from './score.js';
+import type { Sound } from './sound.js';
 
 /** A chart made ready to be played and shown: its bars in a key, the hand's plan, and the timeline. */
 export interface Arrangement {
@@ -32,15 +33,18 @@ export interface ArrangeOptions {
   readonly plan?: Partial<PlanOptions>;
   /** Share of the tempo, for what is given in milliseconds. */
   readonly share: number;
-  /** Name of the right-hand pattern; the chart's own, else the basic one, when absent. */
-  readonly pattern?: string;
+  /** The right-hand pattern where a form entry has none of its own; the chart's, else the basic one, when absent. */
+  readonly pattern?: Pattern;
+  /** Patterns of the user's own, beside the built-in ones. */
+  readonly patterns?: readonly Pattern[];
+  readonly sound?: Sound;
 }
 
 /** Arranges a chart that has been checked. */
 export function arrange(chart: Chart, options: ArrangeOptions): Arrangement {
-  const once = arrangePass(unroll(chart, { key: options.key }).bars, options);
+  const once = arrangePass(chart, unroll(chart, { key: options.key }).bars, options);
   const final = hasFinalBars(chart)
-    ? arrangePass(unroll(chart, { key: options.key, final: true }).bars, options)
+    ? arrangePass(chart, unroll(chart, { key: options.key, final: true }).bars, options)
     : null;
   return {
     key: options.key,
@@ -51,6 +55,7 @@ export function arrange(chart: Chart, options: ArrangeOptions): Arrangement {
 }
 
 function arrangePass(
+  chart: Chart,
   bars: readonly PlayedBar[],
   options: ArrangeOptions,
 ): Pick<Arrangement, 'bars' | 'plan' | 'changeAt' | 'score'> {
@@ -61,9 +66,29 @@ function arrangePass(
     if (!fingering) return [];
     return soundingNotes(options.instrument, fingering.frets).filter((note) => note !== null);
   };
-  const pattern = patterns.find((one) => one.name === (options.pattern ?? bars[0]?.pattern));
-  const score = compileScore(bars, { notesOf, share: options.share, ...(pattern ? { pattern } : {}) });
+  const score = compileScore(bars, {
+    notesOf,
+    share: options.share,
+    patternOf: (bar) => patternOf(chart, bar, options),
+    ...(options.sound ? { sound: options.sound } : {}),
+  });
   return { bars, plan, changeAt, score };
+}
+
+/**
+ * The pattern of a bar: its form entry's own; nothing where this player leads, for the rhythm part rests; else the one
+ * that was chosen, the chart's, or the basic one.
+ */
+export function patternOf(
+  chart: Chart,
+  bar: Pick<PlayedBar, 'entry'>,
+  { pattern, patterns: own = [] }: Pick<ArrangeOptions, 'pattern' | 'patterns'> = {},
+): Pattern {
+  const named = (name: string): Pattern | undefined => [...own, ...patterns].find((one) => one.name === name);
+  const entry = chart.form[bar.entry];
+  if (entry?.pattern) return named(entry.pattern) ?? lowAndChop;
+  if (entry?.who === 'me') return rest;
+  return pattern ?? (chart.pattern === null ? undefined : named(chart.pattern)) ?? lowAndChop;
 }
 
 function indexChanges(bars: readonly PlayedBar[], plan: HandPlan): number[][] {

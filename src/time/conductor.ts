@@ -1,6 +1,8 @@
+import { type Click, clickNotes, clicksIn, usualClick } from './click.js';
 import { type NoteEvent, packEvents } from './event.js';
-import { clickNotes, type Score, type ScoreBar, type Sound, usualSound } from './score.js';
+import type { Score, ScoreBar } from './score.js';
 import { type Segment, segmentBars } from './segment.js';
+import { type Sound, usualSound } from './sound.js';
 import { millisecondsPerTick, type Ticks, ticksPerQuarter } from './units.js';
 
 /** What is to be played: a pass on the timeline, and how often. A loop is a range of its bars. */
@@ -16,6 +18,9 @@ export interface Take {
   readonly share: number;
   /** Bars of count-in. */
   readonly countIn: number;
+  readonly click?: Click;
+  /** A tempo that rises or falls: from `share` to `to`, bar by bar, over this many bars from the beginning. */
+  readonly ramp?: { readonly to: number; readonly bars: number };
   readonly sound?: Sound;
 }
 
@@ -41,6 +46,8 @@ interface Sent {
   readonly pass: number;
   readonly bars: readonly ScoreBar[];
   readonly firstBar: number;
+  /** Bars of music played before it since the take began. */
+  readonly before: number;
 }
 
 /** All a conductor knows: the take, what was sent, and what is to be sent next. */
@@ -48,8 +55,17 @@ export interface Conductor {
   readonly take: Take;
   readonly sent: readonly Sent[];
   readonly nextId: number;
-  /** What comes after all that was sent; `null` when that is all there is. */
-  readonly next: { readonly tick: number; readonly pass: number; readonly bar: number } | null;
+  /** What comes after all that was sent; `null` when that is all there is. `before`: bars played until then. */
+  readonly next: Next | null;
+}
+
+/** A place that is still to be sent. `jump`: the music is sent there from elsewhere. */
+interface Next {
+  readonly tick: number;
+  readonly pass: number;
+  readonly bar: number;
+  readonly before: number;
+  readonly jump?: boolean;
 }
 
 /** A conductor's answer: its next state and the segments to append. */
@@ -64,9 +80,41 @@ const horizon = 64 * ticksPerQuarter;
 /** Begins a take at a bar, with its count-in, at a transport tick. */
 export function begin(take: Take, bar: number, tick: number, pass = 1, firstId = 1): Conducted {
   const first = clampToRange(take, bar, pass);
-  const conductor: Conductor = { take, sent: [], nextId: firstId, next: { tick, pass, bar: first } };
+  const conductor: Conductor = {
+    take,
+    sent: [],
+    nextId: firstId,
+    next: { tick, pass, bar: first, before: 0, jump: true },
+  };
   const counted = take.countIn > 0 ? sendCount(conductor, 0) : { conductor, segments: [] };
   return join(counted, feed(counted.conductor, tick));
+}
+
+/**
+ * Begins a take without count-in at a place of the song: ticks from its start, as gear counts them that knows nothing
+ * of passes. Places beyond a pass are in later ones.
+ */
+export function beginAt(take: Take, song: number, tick: number, firstId = 1): Conducted {
+  const { from, to } = rangeOf(take, take.score);
+  const start = take.score.bars[from]?.start ?? 0;
+  const last = take.score.bars[to - 1];
+  const length = Math.max(1, (last ? last.start + last.length : 0) - start);
+  const pass = Math.floor(song / length) + 1;
+  const place = start + (song % length);
+  const bar = Math.max(
+    from,
+    take.score.bars.findLastIndex((one) => one.start <= place),
+  );
+  const into = place - (take.score.bars[bar]?.start ?? 0);
+  const before = (pass - 1) * (to - from) + bar - from;
+  const conductor: Conductor = {
+    take,
+    sent: [],
+    nextId: firstId,
+    next: { tick, pass, bar, before, jump: true },
+  };
+  const first = sendChunk(conductor, into);
+  return join(first, feed(first.conductor, tick));
 }
 
 /** Appends what must be ready by now: call it whenever time has gone on. */
@@ -97,11 +145,12 @@ export function retake(conductor: Conductor, take: Take, tick: number, bar?: num
   const base: Conductor = { take, sent: kept, nextId: conductor.nextId, next: null };
   if (bar !== undefined || !here) {
     const pass = here?.sent.phase === 'bar' ? here.pass : 1;
-    return feed({ ...base, next: { tick, pass, bar: clampToRange(take, bar ?? 0, pass) } }, tick);
+    const target = clampToRange(take, bar ?? 0, pass);
+    return feed({ ...base, next: { tick, pass, bar: target, before: here?.before ?? 0, jump: true } }, tick);
   }
   if (here.sent.phase === 'count-in') {
     const counted = sendCount(
-      { ...base, next: { tick, pass: here.pass, bar: clampToRange(take, here.bar, here.pass) } },
+      { ...base, next: { tick, pass: here.pass, bar: clampToRange(take, here.bar, here.pass), before: 0 } },
       here.offset,
     );
     return join(counted, feed(counted.conductor, tick));
@@ -109,7 +158,13 @@ export function retake(conductor: Conductor, take: Take, tick: number, bar?: num
   const inside = clampToRange(take, here.bar, here.pass) === here.bar;
   const start: Conductor = {
     ...base,
-    next: { tick, pass: here.pass, bar: clampToRange(take, here.bar, here.pass) },
+    next: {
+      tick,
+      pass: here.pass,
+      bar: clampToRange(take, here.bar, here.pass),
+      before: here.before,
+      jump: !inside,
+    },
   };
   const first = sendChunk(start, inside ? here.into : 0);
   return join(first, feed(first.conductor, tick));
@@ -155,6 +210,8 @@ interface Located {
   readonly index: number;
   readonly bar: number;
   readonly into: number;
+  /** Bars of music played before this one. */
+  readonly before: number;
 }
 
 function locate(conductor: Conductor, tick: number): Located | null {
@@ -171,7 +228,8 @@ function locate(conductor: Conductor, tick: number): Located | null {
   );
   const into = offset - ((sent.bars[index]?.start ?? 0) - base);
   const bar = sent.phase === 'count-in' ? sent.firstBar : sent.firstBar + index;
-  return { sent, pass: sent.pass + round, offset, index, bar, into };
+  const before = sent.phase === 'count-in' ? sent.before : sent.before + round * sent.bars.length + index;
+  return { sent, pass: sent.pass + round, offset, index, bar, into, before };
 }
 
 function lastBar(conductor: Conductor): number {
@@ -191,7 +249,8 @@ function sendCount(conductor: Conductor, skip: number): Conducted {
     start: (index * length) as Ticks,
     length: length as Ticks,
   }));
-  const notes = bars.map((bar) => clickNotes(bar, take.sound ?? usualSound));
+  // The count is heard whatever the click does later.
+  const notes = bars.map((bar) => clickNotes(bar, usualClick, take.sound ?? usualSound));
   return send(conductor, {
     phase: 'count-in',
     bars,
@@ -199,7 +258,7 @@ function sendCount(conductor: Conductor, skip: number): Conducted {
     firstBar: next.bar,
     skip,
     onEnd: 'next',
-    after: { pass: next.pass, bar: next.bar },
+    after: { pass: next.pass, bar: next.bar, before: next.before, jump: true },
   });
 }
 
@@ -210,16 +269,23 @@ function sendChunk(conductor: Conductor, skip: number): Conducted {
   const range = rangeOf(take, score);
   const to = Math.min(next.bar + segmentBars, range.to);
   const bars = score.bars.slice(next.bar, to);
-  const notes = score.notes.slice(next.bar, to);
+  const click = take.click ?? usualClick;
+  const notes = bars.map((bar, index) => [
+    ...(clicksIn(click, next.before + index) ? clickNotes(bar, click, take.sound ?? usualSound) : []),
+    ...(score.notes[next.bar + index] ?? []),
+  ]);
   const passEnds = to === range.to;
   const lastPass = take.passes !== null && next.pass >= take.passes;
   const whole = next.bar === range.from && passEnds && skip === 0;
-  const onEnd = passEnds && lastPass ? 'stop' : whole && take.passes === null ? 'repeat' : 'next';
+  // What is not the same each time round cannot be left to repeat itself.
+  const constant = !click.gaps && next.before >= (take.ramp?.bars ?? 0);
+  const onEnd = passEnds && lastPass ? 'stop' : whole && constant && take.passes === null ? 'repeat' : 'next';
+  const before = next.before + bars.length;
   const after = !passEnds
-    ? { pass: next.pass, bar: to }
+    ? { pass: next.pass, bar: to, before }
     : lastPass
       ? null
-      : { pass: next.pass + 1, bar: range.from };
+      : { pass: next.pass + 1, bar: range.from, before };
   return send(conductor, { phase: 'bar', bars, notes, firstBar: next.bar, skip, onEnd, after });
 }
 
@@ -230,7 +296,7 @@ interface Piece {
   readonly firstBar: number;
   readonly skip: number;
   readonly onEnd: Segment['onEnd'];
-  readonly after: { readonly pass: number; readonly bar: number } | null;
+  readonly after: Omit<Next, 'tick'> | null;
 }
 
 function send(conductor: Conductor, piece: Piece): Conducted {
@@ -245,8 +311,10 @@ function send(conductor: Conductor, piece: Piece): Conducted {
     startTick: next.tick,
     skip: piece.skip,
     length,
-    tempoMap: tempoMapOf(piece.bars, base, take.share),
+    tempoMap: tempoMapOf(piece.bars, base, (index) => shareAt(take, next.before + index)),
     events,
+    song: piece.phase === 'count-in' ? null : base,
+    jump: next.jump ?? false,
     onEnd: piece.onEnd,
   };
   const repeats = piece.onEnd === 'repeat';
@@ -260,6 +328,7 @@ function send(conductor: Conductor, piece: Piece): Conducted {
     pass: next.pass,
     bars: piece.bars,
     firstBar: piece.firstBar,
+    before: next.before,
   };
   const after = repeats || piece.after === null ? null : { tick: next.tick + length, ...piece.after };
   return {
@@ -269,15 +338,26 @@ function send(conductor: Conductor, piece: Piece): Conducted {
 }
 
 /** One pair for each stretch of equal tempo. */
-function tempoMapOf(bars: readonly ScoreBar[], base: number, share: number): Float64Array {
+function tempoMapOf(
+  bars: readonly ScoreBar[],
+  base: number,
+  shareOf: (index: number) => number,
+): Float64Array {
   const pairs: number[] = [];
   let tempo = -1;
-  for (const bar of bars) {
-    if (bar.tempo === tempo) continue;
-    tempo = bar.tempo;
-    pairs.push(bar.start - base, millisecondsPerTick(tempo * share));
-  }
+  bars.forEach((bar, index) => {
+    const here = bar.tempo * shareOf(index);
+    if (here === tempo) return;
+    tempo = here;
+    pairs.push(bar.start - base, millisecondsPerTick(here));
+  });
   return Float64Array.from(pairs);
+}
+
+/** The share of the tempo by how many bars were played before. */
+export function shareAt({ share, ramp }: Pick<Take, 'share' | 'ramp'>, before: number): number {
+  if (!ramp) return share;
+  return share + (ramp.to - share) * Math.min(1, before / ramp.bars);
 }
 
 function scoreOf(take: Take, pass: number): Score {

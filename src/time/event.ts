@@ -1,7 +1,7 @@
 import type { MidiNote } from '../theory/pitch.js';
 
 /** The voices that sound, by number. Within an instant they are sent in this order: the click goes first. */
-export const voices = ['click', 'low', 'chop'] as const;
+export const voices = ['click', 'bass', 'low', 'chop'] as const;
 export type Voice = (typeof voices)[number];
 
 /**

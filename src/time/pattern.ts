@@ -1,37 +1,100 @@
 import { feltBeats, type Meter, meterText } from '../chart/chart.js';
 
-/** Which sounding courses a stroke takes: the one nearest the bass side, all, or the upper two. */
-export type StrokeCourses = 'lowest' | 'all' | 'upper-two';
+/** Which sounding courses a stroke takes: the one nearest the bass side, all, or two at one side. */
+export type StrokeCourses = 'lowest' | 'all' | 'lower-two' | 'upper-two';
+
+/** How a stroke ends: damped at once, stopped at the next stroke, or left sounding. */
+export type StrokeEnding = 'chop' | 'choke' | 'ring';
 
 /** One stroke of the right hand. `at` counts felt beats from the bar's start, 0.5 is the off-beat. */
 export interface Stroke {
   readonly at: number;
   readonly direction: 'down' | 'up';
   readonly courses: StrokeCourses;
-  /** How it ends: damped at once, stopped at the next stroke, or left sounding. */
-  readonly ending: 'chop' | 'choke' | 'ring';
+  readonly ending: StrokeEnding;
   /** MIDI velocity, 1–127. */
   readonly loudness: number;
 }
 
-/** What the right hand does in a bar, by meter; `other` serves every meter not named. */
+/** How a pattern goes on in a meter that it has no strokes of its own for. */
+export type PatternRule =
+  | 'low-then-chops'
+  | 'upstrokes'
+  | 'two-felt'
+  | 'eighths'
+  | 'shuffle'
+  | 'chops'
+  | 'basic'
+  | 'nothing';
+
+/** What the right hand does in a bar, by meter: plain data, so that it can go to another thread. */
 export interface Pattern {
   readonly name: string;
+  /** What it is, for a list. */
+  readonly says: string;
   readonly meters: Readonly<Record<string, readonly Stroke[]>>;
-  readonly other: (meter: Meter) => readonly Stroke[];
+  readonly other: PatternRule;
+  /** How a chord is struck that comes where the pattern has no stroke; `null`: not at all. */
+  readonly change: StrokeEnding | null;
 }
 
+const down = { direction: 'down', courses: 'all' } as const;
+
 function low(at: number): Stroke {
-  return { at, direction: 'down', courses: 'lowest', ending: 'choke', loudness: 84 };
+  return { ...down, at, courses: 'lowest', ending: 'choke', loudness: 84 };
 }
 
 function chop(at: number): Stroke {
-  return { at, direction: 'down', courses: 'all', ending: 'chop', loudness: 96 };
+  return { ...down, at, ending: 'chop', loudness: 96 };
+}
+
+function up(at: number): Stroke {
+  return { at, direction: 'up', courses: 'upper-two', ending: 'choke', loudness: 58 };
+}
+
+/** Whole felt beats of a bar. */
+function beatsOf(meter: Meter): number[] {
+  return Array.from({ length: feltBeats(meter) }, (_, beat) => beat);
 }
 
 /** Low note on the first beat, chops on the others. */
 function lowThenChops(meter: Meter): readonly Stroke[] {
-  return Array.from({ length: feltBeats(meter) }, (_, beat) => (beat === 0 ? low(0) : chop(beat)));
+  return beatsOf(meter).map((beat) => (beat === 0 ? low(0) : chop(beat)));
+}
+
+/** Behind each chop an upstroke, an eighth later. */
+function withUpstrokes(strokes: readonly Stroke[], eighth: number): readonly Stroke[] {
+  return strokes.flatMap((stroke) =>
+    stroke.ending === 'chop' ? [stroke, up(stroke.at + eighth)] : [stroke],
+  );
+}
+
+/** Two felt beats a bar, or twice as many: low notes and chops by turns. */
+function twoFelt(meter: Meter): readonly Stroke[] {
+  if (meter.unit === 2 || feltBeats(meter) % 2 !== 0)
+    return beatsOf(meter).flatMap((at) => [low(at), chop(at + 0.5)]);
+  return beatsOf(meter).map((at) => (at % 2 === 0 ? low(at) : chop(at)));
+}
+
+/** Chops of a bar's basic pattern, the places where the backbeat falls. */
+function onlyChops(strokes: readonly Stroke[]): readonly Stroke[] {
+  return strokes.filter((stroke) => stroke.ending === 'chop');
+}
+
+/** Down and up by turns, the backbeats louder. */
+function alternating(places: readonly number[], loud: (at: number) => boolean): readonly Stroke[] {
+  return places.map((at, index) => ({
+    at,
+    direction: index % 2 === 0 ? 'down' : 'up',
+    courses: index % 2 === 0 ? 'all' : 'upper-two',
+    ending: 'choke',
+    loudness: index % 2 === 1 ? 60 : loud(at) ? 96 : 76,
+  }));
+}
+
+/** Whether a beat is one of those where chops fall in four. */
+function isBackbeat(at: number): boolean {
+  return Math.floor(at) % 2 === 1;
 }
 
 /**
@@ -40,19 +103,129 @@ function lowThenChops(meter: Meter): readonly Stroke[] {
  */
 export const lowAndChop: Pattern = {
   name: 'low-chop',
+  says: 'low note and chop',
   meters: {
     '4/4': [low(0), chop(1), low(2), chop(3)],
     '2/4': [low(0), chop(1)],
     '2/2': [low(0), chop(0.5), low(1), chop(1.5)],
     '6/8': [low(0), chop(2 / 3), low(1), chop(5 / 3)],
   },
-  other: lowThenChops,
+  other: 'low-then-chops',
+  change: 'chop',
 };
 
-/** Every built-in pattern. */
-export const patterns: readonly Pattern[] = [lowAndChop];
+const lowChopUp: Pattern = {
+  name: 'low-chop-up',
+  says: 'low note and chop, an upstroke an eighth after each chop',
+  meters: {
+    '2/2': withUpstrokes(lowAndChop.meters['2/2'] ?? [], 0.25),
+    '6/8': lowAndChop.meters['6/8'] ?? [],
+  },
+  other: 'upstrokes',
+  change: 'chop',
+};
+
+const waltz: Pattern = {
+  name: 'waltz',
+  says: 'low note on the first beat, chops on the others',
+  meters: { '3/4': [low(0), chop(1), { ...chop(2), loudness: 84 }] },
+  other: 'low-then-chops',
+  change: 'chop',
+};
+
+const cut: Pattern = {
+  name: 'cut',
+  says: 'two felt beats: a low note on each, a chop behind it',
+  meters: {},
+  other: 'two-felt',
+  change: 'chop',
+};
+
+const eighths: Pattern = {
+  name: 'eighths',
+  says: 'down and up in eighths, the backbeat louder',
+  meters: {
+    '2/2': alternating([0, 0.25, 0.5, 0.75, 1, 1.25, 1.5, 1.75], (at) => at % 1 === 0.5),
+    '6/8': alternating([0, 1 / 3, 2 / 3, 1, 4 / 3, 5 / 3], (at) => at === 0 || at === 1),
+  },
+  other: 'eighths',
+  change: 'choke',
+};
+
+const shuffle: Pattern = {
+  name: 'shuffle',
+  says: 'down on the beat, up on its last third',
+  meters: {},
+  other: 'shuffle',
+  change: 'choke',
+};
+
+const ring: Pattern = {
+  name: 'ring',
+  says: 'one stroke a change, left to ring',
+  meters: {},
+  other: 'nothing',
+  change: 'ring',
+};
+
+const chopOnly: Pattern = {
+  name: 'chop',
+  says: 'chops only',
+  meters: {},
+  other: 'chops',
+  change: null,
+};
+
+/** Nothing at all: the rhythm part rests while its player leads. */
+export const rest: Pattern = {
+  name: 'rest',
+  says: 'nothing: the rhythm part rests',
+  meters: {},
+  other: 'nothing',
+  change: null,
+};
+
+/** Every built-in pattern, the basic one first. */
+export const patterns: readonly Pattern[] = [
+  lowAndChop,
+  lowChopUp,
+  waltz,
+  cut,
+  eighths,
+  shuffle,
+  ring,
+  chopOnly,
+  rest,
+];
 
 /** A pattern's strokes in a meter. */
 export function strokesIn(pattern: Pattern, meter: Meter): readonly Stroke[] {
-  return pattern.meters[meterText(meter)] ?? pattern.other(meter);
+  return pattern.meters[meterText(meter)] ?? byRule(pattern.other, meter);
+}
+
+function byRule(rule: PatternRule, meter: Meter): readonly Stroke[] {
+  switch (rule) {
+    case 'low-then-chops':
+      return lowThenChops(meter);
+    case 'upstrokes':
+      return withUpstrokes(strokesIn(lowAndChop, meter), 0.5);
+    case 'two-felt':
+      return twoFelt(meter);
+    case 'eighths':
+      return alternating(
+        beatsOf(meter).flatMap((beat) => [beat, beat + 0.5]),
+        isBackbeat,
+      );
+    case 'shuffle':
+      return alternating(
+        beatsOf(meter).flatMap((beat) => [beat, beat + 2 / 3]),
+        isBackbeat,
+      );
+    case 'chops':
+      return onlyChops(strokesIn(lowAndChop, meter));
+    case 'basic':
+      return strokesIn(lowAndChop, meter);
+    case 'nothing':
+      return [];
+  }
 }

@@ -1,60 +1,44 @@
 import { type PlayedBar, type PlayedCell, quartersPerBeat, quarterTempo } from '../chart/chart.js';
-import { type MidiNote, midiNote } from '../theory/pitch.js';
+import type { MidiNote } from '../theory/pitch.js';
+import { bassNotes } from './bass.js';
 import type { NoteEvent, Voice } from './event.js';
-import { lowAndChop, type Pattern, type Stroke, strokesIn } from './pattern.js';
+import { lowAndChop, type Pattern, rest, type Stroke, type StrokeEnding, strokesIn } from './pattern.js';
+import { type Sound, usualSound } from './sound.js';
 import { millisecondsPerTick, type Ticks, ticks, ticksPerQuarter } from './units.js';
 
-/** One bar on the timeline of a pass. `beats` are the ticks of its felt beats, from the bar's start. */
+/** One bar on the timeline of a pass. Places within it are ticks from its start. */
 export interface ScoreBar {
   readonly start: Ticks;
   readonly length: Ticks;
+  /** The felt beats. */
   readonly beats: readonly Ticks[];
+  /** Where the chops of the basic pattern fall. */
+  readonly backbeats: readonly Ticks[];
+  /** What divides the beats, where the feel has it. */
+  readonly between: readonly Ticks[];
   /** Quarters a minute, before any share of the tempo. */
   readonly tempo: number;
 }
 
-/** A pass on the timeline: its bars, and the notes of each bar with ticks counted from the pass's start. */
+/** A pass on the timeline: its bars, and the notes of each bar with ticks counted from the pass's start. The click is added when it is played. */
 export interface Score {
   readonly bars: readonly ScoreBar[];
   readonly notes: readonly (readonly NoteEvent[])[];
   readonly length: Ticks;
 }
 
-/** Sound of a voice. Notes of the click: General MIDI percussion 76 (high wood block) and 77 (low). */
-export interface Sound {
-  readonly channels: Readonly<Record<Voice, number>>;
-  readonly accent: MidiNote;
-  readonly beat: MidiNote;
-  readonly accentLoudness: number;
-  readonly beatLoudness: number;
-  /** How long a chop lasts, ms. */
-  readonly chopMs: number;
-  /** From the first to the last course of a stroke, ms a course. */
-  readonly spreadMs: number;
-}
-
-/** The sound that holds unless settings say otherwise: click on channel 10, the instrument on 1 and 2. */
-export const usualSound: Sound = {
-  channels: { click: 9, low: 0, chop: 1 },
-  accent: midiNote(76),
-  beat: midiNote(77),
-  accentLoudness: 96,
-  beatLoudness: 72,
-  chopMs: 60,
-  spreadMs: 3,
-};
-
 /** What the compiler is given beside the bars. */
 export interface ScoreOptions {
   /** Notes of the chord that stands in a bar's cell, bass side first; empty when no shape is known. */
   readonly notesOf: (bar: number, cell: number) => readonly MidiNote[];
-  readonly pattern?: Pattern;
+  /** The pattern of a bar, where it is not the basic one. */
+  readonly patternOf?: (bar: PlayedBar) => Pattern;
   readonly sound?: Sound;
   /** Share of the tempo the pass will be played at, for what is given in milliseconds. */
   readonly share?: number;
 }
 
-/** Puts the bars of a pass on the timeline, with click and right-hand pattern. */
+/** Puts the bars of a pass on the timeline: bass, low notes and chops. */
 export function compileScore(bars: readonly PlayedBar[], options: ScoreOptions): Score {
   const placed: ScoreBar[] = [];
   let start = 0;
@@ -71,27 +55,21 @@ export function compileScore(bars: readonly PlayedBar[], options: ScoreOptions):
 }
 
 /** A bar's place. Each boundary is rounded from the bar's start, so nothing accumulates. */
-export function scoreBar(bar: Pick<PlayedBar, 'beats' | 'meter' | 'tempo'>, start: Ticks): ScoreBar {
+export function scoreBar(bar: Pick<PlayedBar, 'beats' | 'meter' | 'tempo' | 'feel'>, start: Ticks): ScoreBar {
   const perBeat = quartersPerBeat(bar.meter) * ticksPerQuarter;
-  const count = Math.ceil(bar.beats);
+  const beats = Array.from({ length: Math.ceil(bar.beats) }, (_, beat) => beat);
+  const within = (at: number): boolean => at < bar.beats - 1e-9;
+  const chops = strokesIn(lowAndChop, bar.meter).filter((stroke) => stroke.ending === 'chop');
+  const thirds = quartersPerBeat(bar.meter) === 1.5;
+  const between = beats.flatMap((beat) => (thirds ? [beat + 1 / 3, beat + 2 / 3] : [beat + 0.5]));
   return {
     start,
     length: ticks(bar.beats * perBeat),
-    beats: Array.from({ length: count }, (_, beat) => ticks(beat * perBeat)),
+    beats: beats.map((beat) => ticks(beat * perBeat)),
+    backbeats: chops.filter(({ at }) => within(at)).map(({ at }) => ticks(beatTick(at, bar))),
+    between: between.filter(within).map((at) => ticks(beatTick(at, bar))),
     tempo: quarterTempo(bar.tempo),
   };
-}
-
-/** The click of one bar: the first beat accented. Also used for the count-in. */
-export function clickNotes(bar: ScoreBar, sound: Sound = usualSound): NoteEvent[] {
-  return bar.beats.map((beat, index) => ({
-    at: bar.start + beat,
-    length: ticksPerQuarter / 8,
-    voice: 'click',
-    channel: sound.channels.click,
-    note: index === 0 ? sound.accent : sound.beat,
-    velocity: index === 0 ? sound.accentLoudness : sound.beatLoudness,
-  }));
 }
 
 function barNotes(
@@ -102,19 +80,45 @@ function barNotes(
   options: ScoreOptions,
 ): NoteEvent[] {
   const sound = options.sound ?? usualSound;
-  const notes = clickNotes(placed, sound);
-  const strokes = strokesIn(options.pattern ?? lowAndChop, bar.meter);
+  const share = options.share ?? 1;
+  const notes: NoteEvent[] = [];
+  const pattern = options.patternOf?.(bar) ?? lowAndChop;
+  const strokes = strokesIn(pattern, bar.meter);
   bar.cells.forEach((cell, cellIndex) => {
-    const tones = options.notesOf(index, cellIndex);
-    if (tones.length === 0) return;
     const follower = bar.cells[cellIndex + 1] ?? next;
     const end = cell.at + cell.beats - (follower?.early ? eighth(bar) : 0);
-    for (const struck of cellStrokes(bar, cell, end, strokes)) {
-      notes.push(...strokeNotes(struck, tones, bar, placed, sound, options.share ?? 1));
+    notes.push(...bassEvents(bar, cell, end, placed, sound));
+    const tones = options.notesOf(index, cellIndex);
+    if (tones.length === 0) return;
+    for (const struck of cellStrokes(bar, cell, end, strokes, pattern)) {
+      notes.push(...strokeNotes(struck, tones, bar, placed, sound, share));
     }
   });
   return notes;
 }
+
+function bassEvents(
+  bar: PlayedBar,
+  cell: PlayedCell,
+  end: number,
+  placed: ScoreBar,
+  sound: Sound,
+): NoteEvent[] {
+  return bassNotes(bar, cell, end).map(({ at, until, note, loudness }) => {
+    const start = beatTick(at, bar);
+    return {
+      at: placed.start + start,
+      length: Math.max(1, beatTick(until, bar) - start - breath),
+      voice: 'bass',
+      channel: sound.channels.bass,
+      note,
+      velocity: loudness,
+    };
+  });
+}
+
+/** Between the end of a sustained note and the next stroke, ticks. */
+const breath = ticksPerQuarter / 24;
 
 interface Struck extends Stroke {
   /** Felt beats until the stroke is stopped, when nothing stops it sooner. */
@@ -122,19 +126,45 @@ interface Struck extends Stroke {
 }
 
 /** The strokes a cell gets: the pattern's within it; one only when it rings or stops; an early one moved. */
-function cellStrokes(bar: PlayedBar, cell: PlayedCell, end: number, strokes: readonly Stroke[]): Struck[] {
+function cellStrokes(
+  bar: PlayedBar,
+  cell: PlayedCell,
+  end: number,
+  strokes: readonly Stroke[],
+  pattern: Pattern,
+): Struck[] {
+  if (pattern.name === rest.name) return [];
   const first = strokes.find((stroke) => Math.abs(stroke.at - cell.at) < 1e-9);
-  const full: Stroke = { at: cell.at, direction: 'down', courses: 'all', ending: 'ring', loudness: 96 };
+  const struck = (ending: StrokeEnding): Stroke => ({
+    at: cell.at,
+    direction: 'down',
+    courses: 'all',
+    ending,
+    loudness: 96,
+  });
   const early = cell.early ? eighth(bar) : 0;
   if (cell.ending !== 'plain') {
     const ending = cell.ending === 'ring' ? 'ring' : 'chop';
-    return [{ ...full, at: cell.at - early, ending, until: end }];
+    return [{ ...struck(ending), at: cell.at - early, until: end }];
   }
-  // A chord that comes where the pattern has no stroke is chopped there, so that it is heard on its place.
-  const opening: Stroke = first ?? { ...full, ending: 'chop' };
-  const rest = strokes.filter((stroke) => stroke.at > cell.at + 1e-9 && stroke.at < end - 1e-9);
-  const all = [{ ...opening, at: cell.at - early }, ...rest];
+  // A chord that comes where the pattern has no stroke is struck there, so that it is heard on its place.
+  const opening = first ?? (pattern.change === null ? null : struck(pattern.change));
+  const others = strokes.filter((stroke) => stroke.at > cell.at + 1e-9 && stroke.at < end - 1e-9);
+  const all = [...(opening ? [{ ...opening, at: cell.at - early }] : []), ...others];
   return all.map((stroke, index) => ({ ...stroke, until: all[index + 1]?.at ?? end }));
+}
+
+function coursesOf(stroke: Stroke, tones: readonly MidiNote[]): readonly MidiNote[] {
+  switch (stroke.courses) {
+    case 'lowest':
+      return tones.slice(0, 1);
+    case 'lower-two':
+      return tones.slice(0, 2);
+    case 'upper-two':
+      return tones.slice(-2);
+    case 'all':
+      return tones;
+  }
 }
 
 function strokeNotes(
@@ -145,17 +175,12 @@ function strokeNotes(
   sound: Sound,
   share: number,
 ): NoteEvent[] {
-  const struck =
-    stroke.courses === 'lowest'
-      ? tones.slice(0, 1)
-      : stroke.courses === 'upper-two'
-        ? tones.slice(-2)
-        : tones;
+  const struck = coursesOf(stroke, tones);
   const ordered = stroke.direction === 'down' ? struck : [...struck].reverse();
   const perTick = millisecondsPerTick(placed.tempo * share);
   const start = placed.start + beatTick(stroke.at, bar);
   const stop = placed.start + beatTick(stroke.until, bar);
-  const longest = stop - start - ticksPerQuarter / 24;
+  const longest = stop - start - breath;
   const length = stroke.ending === 'chop' ? Math.min(sound.chopMs / perTick, longest) : longest;
   const voice: Voice = stroke.courses === 'lowest' ? 'low' : 'chop';
   return ordered.map((note, index) => ({
@@ -174,7 +199,7 @@ function eighth(bar: PlayedBar): number {
 }
 
 /** A place in a bar in ticks: the off-beat eighth of an undivided beat is moved by the feel. */
-function beatTick(at: number, bar: PlayedBar): number {
+function beatTick(at: number, bar: Pick<PlayedBar, 'meter' | 'feel'>): number {
   const perBeat = quartersPerBeat(bar.meter) * ticksPerQuarter;
   const beat = Math.floor(at + 1e-9);
   const within = at - beat;

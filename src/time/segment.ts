@@ -14,6 +14,12 @@ export interface Segment {
   /** Pairs: from this tick of the segment on, milliseconds a tick. The first pair starts at or before `skip`. */
   readonly tempoMap: Float64Array;
   readonly events: PackedEvents;
+  /**
+   * For gear that follows: ticks from the start of the pass to the segment's tick 0; `null` while it counts in.
+   * `jump`: the music was sent here from elsewhere, so gear that follows must be told the new place.
+   */
+  readonly song: number | null;
+  readonly jump: boolean;
   /** What comes at its end: the next in the queue, itself again from its tick 0, or nothing more. */
   readonly onEnd: 'next' | 'repeat' | 'stop';
 }

@@ -4,11 +4,14 @@ import { leastSize } from './draw/stand.js';
 import { actionFor, keyName, type Place } from './keymap.js';
 import type { Model } from './model.js';
 import type { Runtime } from './runtime.js';
+import { ClickScreen } from './screens/ClickScreen.js';
 import { HelpScreen } from './screens/HelpScreen.js';
 import { KeyScreen } from './screens/KeyScreen.js';
 import { LibraryScreen } from './screens/LibraryScreen.js';
 import { OutputScreen } from './screens/OutputScreen.js';
+import { PatternScreen } from './screens/PatternScreen.js';
 import { StandScreen } from './screens/StandScreen.js';
+import { VoiceScreen } from './screens/VoiceScreen.js';
 
 /** The whole program on the screen: reads the model, sends what is pressed, decides nothing. */
 export function App({ runtime, now }: { readonly runtime: Runtime; readonly now: () => number }): ReactNode {
@@ -20,19 +23,31 @@ export function App({ runtime, now }: { readonly runtime: Runtime; readonly now:
   });
   if (model.size.columns < leastSize.columns || model.size.rows < leastSize.rows)
     return <TooSmall model={model} />;
-  return <Screen model={model} runtime={runtime} />;
+  return <Screen model={model} runtime={runtime} now={now} />;
 }
 
-function Screen({ model, runtime }: { readonly model: Model; readonly runtime: Runtime }): ReactNode {
+function Screen({
+  model,
+  runtime,
+  now,
+}: {
+  readonly model: Model;
+  readonly runtime: Runtime;
+  readonly now: () => number;
+}): ReactNode {
   if (model.panel === 'help') return <HelpScreen model={model} />;
   if (model.panel === 'keys') return <KeyScreen model={model} dispatch={runtime.dispatch} />;
   if (model.panel === 'outputs') return <OutputScreen model={model} dispatch={runtime.dispatch} />;
+  if (model.panel === 'voices') return <VoiceScreen model={model} />;
+  if (model.panel === 'click') return <ClickScreen model={model} dispatch={runtime.dispatch} now={now} />;
+  if (model.panel === 'patterns') return <PatternScreen model={model} dispatch={runtime.dispatch} />;
   if (model.screen === 'stand') return <StandScreen model={model} />;
   return <LibraryScreen model={model} dispatch={runtime.dispatch} />;
 }
 
 /** Where a key is pressed. */
 export function placeOf(model: Model): Place {
+  if (model.panel === 'voices') return 'voices';
   return model.panel !== null ? 'panel' : model.screen;
 }
 

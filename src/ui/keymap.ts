@@ -12,12 +12,22 @@ export type Action =
   | 'key-up'
   | 'choose-key'
   | 'choose-output'
+  | 'choose-voices'
+  | 'choose-click'
+  | 'choose-pattern'
+  | 'lateness'
+  | 'voice-back'
+  | 'voice-on'
+  | 'voice-toggle'
+  | 'voice-alone'
+  | 'voice-softer'
+  | 'voice-louder'
   | 'help'
   | 'back'
   | 'leave';
 
 /** Where a key is pressed: which of them hold depends on it. */
-export type Place = 'library' | 'stand' | 'panel';
+export type Place = 'library' | 'stand' | 'panel' | 'voices';
 
 /** Keys that do one thing in some places. `foot` is the short word on the stand's last line, if it has one. */
 export interface Binding {
@@ -48,18 +58,28 @@ export const bindings: readonly Binding[] = [
   { action: 'key-down', keys: ['<', ','], places: ['stand'], help: 'key a half step down' },
   { action: 'key-up', keys: ['>', '.'], places: ['stand'], help: 'key a half step up' },
   { action: 'choose-output', keys: ['o'], places: ['stand'], help: 'choose where it sounds', foot: 'output' },
+  { action: 'choose-voices', keys: ['v'], places: ['stand'], help: 'which voices sound, and how loud' },
+  { action: 'choose-click', keys: ['c'], places: ['stand'], help: 'choose a click' },
+  { action: 'choose-pattern', keys: ['p'], places: ['stand'], help: 'choose a right-hand pattern' },
+  { action: 'lateness', keys: ['i'], places: ['stand'], help: 'how late the clock has been' },
+  { action: 'voice-back', keys: ['up'], places: ['voices'], help: 'voices: the one before' },
+  { action: 'voice-on', keys: ['down'], places: ['voices'], help: 'voices: the next' },
+  { action: 'voice-toggle', keys: ['space', 'enter'], places: ['voices'], help: 'voices: on or off' },
+  { action: 'voice-alone', keys: ['a'], places: ['voices'], help: 'voices: hear it alone' },
+  { action: 'voice-softer', keys: ['left', '-'], places: ['voices'], help: 'voices: softer' },
+  { action: 'voice-louder', keys: ['right', '+', '='], places: ['voices'], help: 'voices: louder' },
   { action: 'help', keys: ['?'], places: ['stand'], help: 'these keys', foot: 'keys' },
   {
     action: 'back',
     keys: ['escape', 'backspace'],
-    places: ['stand', 'panel', 'library'],
+    places: ['stand', 'panel', 'voices', 'library'],
     help: 'back to the list',
     foot: 'list',
   },
   {
     action: 'leave',
     keys: ['q', 'ctrl+c'],
-    places: ['stand', 'panel', 'library'],
+    places: ['stand', 'panel', 'voices', 'library'],
     help: 'leave',
     foot: 'leave',
   },

@@ -2,11 +2,14 @@ import type { Chart } from '../chart/chart.js';
 import type { Instrument } from '../hand/instrument.js';
 import type { PlanOptions } from '../hand/plan.js';
 import type { ClientMessage } from '../player/client.js';
-import type { Destinations, OutSpec, ToPlayer } from '../player/messages.js';
+import type { Destinations, FollowState, OutSpec, ToPlayer } from '../player/messages.js';
 import type { Key } from '../theory/key.js';
 import type { Arrangement, ArrangeOptions } from '../time/arrange.js';
-import type { Conductor } from '../time/conductor.js';
+import type { Click } from '../time/click.js';
+import type { Conductor, Take } from '../time/conductor.js';
+import type { Pattern } from '../time/pattern.js';
 import type { Segment, Span } from '../time/segment.js';
+import type { Mix, Sound } from '../time/sound.js';
 import type { Action } from './keymap.js';
 import type { Look } from './theme.js';
 
@@ -41,6 +44,14 @@ export interface Stand {
   readonly key: Key;
   readonly instrument: Instrument;
   readonly plan: Partial<PlanOptions>;
+  readonly sound: Sound;
+  readonly mix: Mix;
+  readonly click: Click;
+  /** The right-hand pattern that was chosen; `null` leaves it to the chart. */
+  readonly pattern: Pattern | null;
+  /** The user's own patterns. */
+  readonly patterns: readonly Pattern[];
+  readonly ramp: Take['ramp'] | null;
   /** Beats a minute, as the chart counts them. */
   readonly bpm: number;
   readonly countIn: number;
@@ -75,6 +86,12 @@ export interface PlayerView {
   readonly destinations: Destinations | null;
   /** A transport tick beyond everything that was played. */
   readonly freeTick: number;
+  /** The outside clock: what is listened to (`null`: none), how it does, and its place in ticks. */
+  readonly following: {
+    readonly label: string | null;
+    readonly state: FollowState | null;
+    readonly song: number;
+  };
 }
 
 /** Everything the screen is drawn from. */
@@ -83,7 +100,9 @@ export interface Model {
   readonly look: Look;
   readonly screen: 'library' | 'stand';
   /** A list or text in front of the stand. */
-  readonly panel: 'keys' | 'outputs' | 'help' | null;
+  readonly panel: 'keys' | 'outputs' | 'voices' | 'click' | 'patterns' | 'help' | null;
+  /** The voice that is chosen in the list of voices. */
+  readonly voice: number;
   readonly library: Library | null;
   readonly stand: Stand | null;
   readonly player: PlayerView;
@@ -107,6 +126,8 @@ export type Message =
   | { readonly kind: 'open-failed'; readonly reason: string }
   | { readonly kind: 'arranged'; readonly id: number; readonly arrangement: Arrangement; readonly at: number }
   | { readonly kind: 'key-chosen'; readonly key: Key }
+  | { readonly kind: 'click-chosen'; readonly click: Click; readonly at: number }
+  | { readonly kind: 'pattern-chosen'; readonly pattern: Pattern | null }
   | { readonly kind: 'out-chosen'; readonly out: OutSpec }
   | { readonly kind: 'player'; readonly message: ClientMessage; readonly at: number }
   | { readonly kind: 'clock'; readonly at: number };
@@ -121,6 +142,12 @@ export interface StandStart {
   readonly from: number;
   readonly instrument: Instrument;
   readonly plan: Partial<PlanOptions>;
+  readonly sound: Sound;
+  readonly mix: Mix;
+  readonly click: Click;
+  readonly pattern: Pattern | null;
+  readonly patterns: readonly Pattern[];
+  readonly ramp: Take['ramp'] | null;
 }
 
 /** What is to be done. The runtime does it; nothing else does. */
@@ -129,6 +156,7 @@ export type Effect =
   | { readonly kind: 'arrange'; readonly id: number; readonly chart: Chart; readonly options: ArrangeOptions }
   | { readonly kind: 'append'; readonly segments: readonly Segment[] }
   | { readonly kind: 'replace'; readonly tick: number; readonly segments: readonly Segment[] }
+  | { readonly kind: 'levels'; readonly levels: readonly number[] }
   | { readonly kind: 'tell'; readonly message: ToPlayer }
   | { readonly kind: 'open-output'; readonly outs: readonly OutSpec[] }
   | { readonly kind: 'remember-output'; readonly out: OutSpec }
@@ -157,7 +185,9 @@ export function firstModel(look: Look, columns: number, rows: number): Model {
       out: null,
       destinations: null,
       freeTick: 0,
+      following: { label: null, state: null, song: 0 },
     },
+    voice: 0,
     notice: '',
   };
 }

@@ -2,7 +2,7 @@ import { render } from 'ink';
 import { safeText } from '../base/safe-text.js';
 import { PlayerClient } from '../player/client.js';
 import { hrtimeMs } from '../player/host.js';
-import type { OutSpec } from '../player/messages.js';
+import type { InSpec, LatenessReport, OutSpec } from '../player/messages.js';
 import { App } from './App.js';
 import { Arranger } from './arranger.js';
 import { ErrorBoundary } from './ErrorBoundary.js';
@@ -16,7 +16,15 @@ import type { Look } from './theme.js';
 /** What the screen needs from outside: charts from files, and a memory. */
 export interface Surroundings {
   readonly look: Look;
+  /** Of these the first that can be opened; all of `also` with it. */
   readonly outs: readonly OutSpec[];
+  readonly also: readonly OutSpec[];
+  /** What is set for an output that is chosen later. */
+  readonly setting: (out: OutSpec) => OutSpec;
+  /** The outside clock that is followed. */
+  readonly follow: InSpec | null;
+  /** What is told at the end about lateness, where that is asked for. */
+  readonly onLateness: ((report: LatenessReport) => void) | null;
   /** What is shown first. */
   readonly first: readonly Message[];
   /** Opens a chart or set by its file. */
@@ -44,11 +52,18 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
     failure ??= error instanceof Error ? error : new Error(String(error));
     finish(70);
   };
-  const player = new PlayerClient((message) => runtime.dispatch({ kind: 'player', message, at: now() }), {
-    descriptor: 1,
-    modes: terminal.modes,
-    screen: leaveScreen,
-  });
+  let heardLateness: (report: LatenessReport) => void = () => {};
+  const player = new PlayerClient(
+    (message) => {
+      if (message.kind === 'lateness') heardLateness(message.report);
+      runtime.dispatch({ kind: 'player', message, at: now() });
+    },
+    {
+      descriptor: 1,
+      modes: terminal.modes,
+      screen: leaveScreen,
+    },
+  );
   const arranger = new Arranger(
     (id, arrangement) => runtime.dispatch({ kind: 'arranged', id, arrangement, at: now() }),
     fail,
@@ -72,7 +87,10 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
         player.send(effect.message);
         break;
       case 'open-output':
-        player.open(effect.outs);
+        player.open(effect.outs.map(surroundings.setting));
+        break;
+      case 'levels':
+        player.setLevels(effect.levels);
         break;
       case 'remember-output':
         surroundings.rememberOutput(effect.out);
@@ -90,7 +108,8 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   process.stdout.on('error', () => finish(signals.SIGHUP));
   terminal.take();
   player.guardTerminal(true);
-  player.open(surroundings.outs);
+  player.open(surroundings.outs, surroundings.also);
+  if (surroundings.follow) player.listen(surroundings.follow);
   for (const message of surroundings.first) runtime.dispatch(message);
   const screen = new ScreenWriter(process.stdout);
   const keys = new KeyReader(process.stdin);
@@ -109,6 +128,12 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   );
   const status = await ended;
   runtime.stop();
+  const { onLateness } = surroundings;
+  let report: LatenessReport | null = null;
+  if (onLateness)
+    report = await askLateness(player, (take) => {
+      heardLateness = take;
+    });
   player.guardTerminal(false);
   await player.quit();
   arranger.close();
@@ -116,9 +141,25 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   keys.close();
   instance.unmount();
   terminal.giveBack();
+  if (report) onLateness?.(report);
   if (failure)
     process.stderr.write(
       `barkline failed: ${safeText((failure as Error).message)}\nplease report it, with what you did before\n`,
     );
   return status;
+}
+
+/** Asks the player how late it was; one that does not answer soon is not waited for. */
+function askLateness(
+  player: PlayerClient,
+  listen: (take: (report: LatenessReport) => void) => void,
+): Promise<LatenessReport | null> {
+  return new Promise((resolve) => {
+    const giveUp = setTimeout(() => resolve(null), 500);
+    listen((report) => {
+      clearTimeout(giveUp);
+      resolve(report);
+    });
+    player.send({ kind: 'lateness' });
+  });
 }

@@ -6,7 +6,7 @@ import { afterAll, describe, expect, it } from 'vitest';
 import { readChart } from '../../src/chart/read.js';
 import { mandolin } from '../../src/hand/instrument.js';
 import { arrange } from '../../src/time/arrange.js';
-import { clickNotes } from '../../src/time/score.js';
+import { clickNotes } from '../../src/time/click.js';
 import { cleanEnv, demo, freshFolder, root } from './harness.js';
 
 /** A machine with the ALSA sequencer and sound cards, emulated; it comes beside the project, not with it. */

@@ -3,6 +3,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { MidiStream } from '../midi-stream.js';
 
 /** The built program. */
 export const program = fileURLToPath(new URL('../../dist/main.js', import.meta.url));
@@ -53,8 +54,8 @@ export interface Arrival {
 }
 
 /**
- * A reader of a named pipe in a process of its own, which stamps each message of three bytes as it
- * arrives. Every output of the player sends messages of three bytes only.
+ * A reader of a named pipe in a process of its own, which stamps what arrives together. Messages are put together
+ * here, running status filled in.
  */
 export class PipeReader {
   readonly path: string;
@@ -73,9 +74,7 @@ export class PipeReader {
       for (;;) {
         const read = fs.readSync(descriptor, buffer, 0, buffer.length, null);
         const [s, n] = process.hrtime();
-        const lines = [];
-        for (let at = 0; at + 2 < read; at += 3) lines.push((s * 1000 + n / 1e6).toFixed(3) + ' ' + buffer[at] + ' ' + buffer[at + 1] + ' ' + buffer[at + 2]);
-        fs.writeSync(1, lines.join('\\n') + '\\n');
+        fs.writeSync(1, (s * 1000 + n / 1e6).toFixed(3) + ' ' + [...buffer.subarray(0, read)].join(' ') + '\\n');
       }`;
     this.reader = spawn(process.execPath, ['-e', code], { stdio: ['ignore', 'pipe', 'inherit'] });
     this.reader.stdout?.on('data', (data: Buffer) => {
@@ -85,12 +84,16 @@ export class PipeReader {
 
   /** Everything that has arrived. */
   arrivals(): Arrival[] {
+    const stream = new MidiStream();
     return this.text
       .split('\n')
       .filter((line) => line !== '')
-      .map((line) => {
+      .flatMap((line) => {
         const [time = 0, ...bytes] = line.split(' ').map(Number);
-        return { time, bytes };
+        return bytes.flatMap((byte) => {
+          const message = stream.take(byte);
+          return message ? [{ time, bytes: message }] : [];
+        });
       });
   }
 

@@ -13,8 +13,8 @@ const allowed = {
   hand: ['base', 'theory', 'chart'],
   time: ['base', 'theory', 'chart', 'hand'],
   setlist: ['base', 'theory', 'chart', 'hand', 'time'],
-  config: ['base', 'chart', 'hand', 'node:', 'env-paths'],
-  player: ['base', 'time/segment', 'time/event', 'node:'],
+  config: ['base', 'chart', 'hand', 'time', 'player/out-spec', 'player/out-settings', 'node:', 'env-paths'],
+  player: ['base', 'time/segment', 'time/event', 'time/units', 'node:'],
   ui: [
     'base',
     'theory',
@@ -25,6 +25,7 @@ const allowed = {
     'player/client',
     'player/messages',
     'player/host',
+    'player/lateness',
     'react',
     'ink',
     'ink-select-input',

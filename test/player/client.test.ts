@@ -81,7 +81,7 @@ describe('PlayerClient', () => {
     child(0).die('SIGKILL');
     expect(heard).toStrictEqual([{ kind: 'died', reason: 'SIGKILL' }]);
     expect(child(1).told).toStrictEqual([
-      { kind: 'open', outs: [{ kind: 'sound' }] },
+      { kind: 'open', outs: [{ kind: 'sound' }], also: [] },
       { kind: 'silence', notes: [(1 << 7) | 60, (1 << 7) | 64] },
     ]);
   });

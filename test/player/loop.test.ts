@@ -6,6 +6,7 @@ import { packEvents } from '../../src/time/event.js';
 import { type Segment, timeAt } from '../../src/time/segment.js';
 import { anyTake, goOn, take } from '../time/takes.js';
 import { differences, Rig, timeline } from './music.js';
+import { segment } from './segments.js';
 
 const until = 60_000;
 /** All segments of a take up to tick 60 000 and what lies a little beyond. */
@@ -134,7 +135,7 @@ describe('Loop', () => {
       { ...note, at: Math.round(other * 100), note: midiNote(64) },
     ]);
     const tempoMap = Float64Array.of(0, 0.01);
-    return { id: 1, startTick: 0, skip: 0, length: 90_000, tempoMap, events, onEnd: 'stop' };
+    return segment({ length: 90_000, tempoMap, events, onEnd: 'stop' });
   };
   const lateBy = (rig: Rig): number[] =>
     rig.output.ons.map(({ time, sentAt }) => Math.round((sentAt - time) * 1e6));

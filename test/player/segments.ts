@@ -24,6 +24,8 @@ export function segment(changes: Partial<Segment> = {}, notes: Notes = []): Segm
     length: 1000,
     tempoMap: Float64Array.of(0, 1),
     events,
+    song: 0,
+    jump: false,
     onEnd: 'next',
     ...changes,
   };

@@ -81,12 +81,15 @@ export class RecordingOutput implements Output {
   ) {}
 
   send(status: number, note: number, velocity: number, time: number): void {
-    this.sent.push({ status, note, velocity, time, sentAt: this.host.now() });
+    this.sent.push({ status, note, velocity, time, sentAt: Number.NaN });
     this.unflushed += 1;
     this.onSend(time);
   }
 
+  /** What was handed over leaves now. */
   flush(): void {
+    for (let index = this.sent.length - this.unflushed; index < this.sent.length; index += 1)
+      this.sent[index] = { ...(this.sent[index] as Sent), sentAt: this.host.now() };
     this.unflushed = 0;
   }
 

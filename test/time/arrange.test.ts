@@ -42,11 +42,11 @@ describe('arrange', () => {
     expect(arranged(written).changeAt).toStrictEqual(changeAt);
   });
 
-  it('only clicks where there is no chord, and finds a shape for every other', () => {
+  it('is silent where there is no chord, and finds a shape for every other', () => {
     const made = arranged('1 nc 4^sus4');
-    expect(voicesOf(made, 0)).toStrictEqual(['click', 'low', 'chop']);
-    expect(voicesOf(made, 1)).toStrictEqual(['click']);
-    expect(voicesOf(made, 2)).toStrictEqual(['click', 'low', 'chop']);
+    expect(voicesOf(made, 0)).toStrictEqual(['bass', 'low', 'chop']);
+    expect(voicesOf(made, 1)).toStrictEqual([]);
+    expect(voicesOf(made, 2)).toStrictEqual(['bass', 'low', 'chop']);
   });
 
   it('puts the chart into the key that is asked for', () => {

@@ -27,15 +27,16 @@ describe('packEvents', () => {
       note: midiNote(62),
       velocity: 84,
     };
-    expect([...packEvents([one])]).toStrictEqual([-480, 30, 0x54_3e_99, 1]);
+    expect([...packEvents([one])]).toStrictEqual([-480, 30, 0x54_3e_99, 2]);
     expect(packEvents([])).toHaveLength(0);
   });
 
-  it('sends the click first within an instant, then the low note, then the chop, then by pitch', () => {
+  it('sends the click first within an instant, then the bass, the low note, the chop, then by pitch', () => {
     const packed = packEvents([
       note(960, 'chop', 71),
       note(960, 'chop', 67),
       note(960, 'low', 62),
+      note(960, 'bass', 40),
       note(960, 'click', 77),
       note(0, 'chop'),
       note(-480, 'chop'),
@@ -43,12 +44,13 @@ describe('packEvents', () => {
     expect(
       rows(packed).map(([at, , message, voice]) => [at, ((message as number) >> 8) & 127, voice]),
     ).toStrictEqual([
-      [-480, 60, 2],
-      [0, 60, 2],
+      [-480, 60, 3],
+      [0, 60, 3],
       [960, 77, 0],
-      [960, 62, 1],
-      [960, 67, 2],
-      [960, 71, 2],
+      [960, 40, 1],
+      [960, 62, 2],
+      [960, 67, 3],
+      [960, 71, 3],
     ]);
   });
 

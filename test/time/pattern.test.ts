@@ -37,12 +37,12 @@ describe('every pattern', () => {
   const meters = ['4/4', '3/4', '2/4', '2/2', '3/2', '6/8', '9/8', '12/8', '5/8', '7/8', '5/4', '16/4'];
 
   it.each(patterns.flatMap((one) => meters.map((text) => [one.name, text, one] as const)))(
-    '%s begins a bar of %s, stays within it and goes forward',
+    '%s begins a bar of %s where it strikes changes, stays within it and goes forward',
     (_, text, pattern) => {
       const places = strokesIn(pattern, meter(text)).map((stroke) => stroke.at);
-      expect(places[0]).toBe(0);
+      if (pattern.change !== null && pattern.name !== 'ring') expect(places[0]).toBe(0);
       expect(places).toStrictEqual([...new Set(places)].sort((one, other) => one - other));
-      expect(places.at(-1)).toBeLessThan(feltBeats(meter(text)));
+      expect(places.at(-1) ?? 0).toBeLessThan(feltBeats(meter(text)));
     },
   );
 

@@ -1,5 +1,6 @@
 import { midiNote } from '../../src/theory/pitch.js';
-import { compileScore, type Score, type ScoreOptions, usualSound } from '../../src/time/score.js';
+import { compileScore, type Score, type ScoreOptions } from '../../src/time/score.js';
+import { usualSound } from '../../src/time/sound.js';
 import { bars } from '../hand/charts.js';
 
 /** What every chord sounds in these tests, bass side first. */
@@ -19,11 +20,11 @@ export function score(
   return compileScore(played, { notesOf, ...options });
 }
 
-/** The strokes of a bar as `tick voice×courses length`, ticks from the bar's start, clicks left out. */
+/** The strokes of a bar as `tick voice×courses length`, ticks from the bar's start, the bass left out. */
 export function strokes(of: Score, bar: number): string[] {
   const found = new Map<string, number>();
   for (const { at, voice, length } of of.notes[bar] ?? []) {
-    if (voice === 'click') continue;
+    if (voice === 'bass') continue;
     const stroke = `${at - (of.bars[bar]?.start ?? 0)} ${voice} ${length}`;
     found.set(stroke, (found.get(stroke) ?? 0) + 1);
   }

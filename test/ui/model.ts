@@ -3,8 +3,20 @@ import { readChart } from '../../src/chart/read.js';
 import { mandolin } from '../../src/hand/instrument.js';
 import { parseKey } from '../../src/theory/key.js';
 import { arrange } from '../../src/time/arrange.js';
+import { usualClick } from '../../src/time/click.js';
+import { usualMix, usualSound } from '../../src/time/sound.js';
 import { firstModel, type Message, type Model, type Updated } from '../../src/ui/model.js';
 import { update } from '../../src/ui/update/update.js';
+
+/** How a chart starts that nobody said anything about. */
+export const usualStart = {
+  sound: usualSound,
+  mix: usualMix,
+  click: usualClick,
+  pattern: null,
+  patterns: [],
+  ramp: null,
+} as const;
 
 /** A demo chart, read. */
 export function demoChart(name: string) {
@@ -53,6 +65,7 @@ export function standing(name: string, columns = 80, rows = 24, unicode = true):
     from: 0,
     instrument: mandolin,
     plan: {},
+    ...usualStart,
   };
   return having(
     firstModel({ colour: false, unicode }, columns, rows),

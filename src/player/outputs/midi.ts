@@ -1,6 +1,7 @@
 import { accessSync, constants } from 'node:fs';
 import { createRequire } from 'node:module';
-import type { Output } from './output.js';
+import type { OnTrouble, Output } from './output.js';
+import { dataBytes } from './raw.js';
 
 /** The part of the `midi` package that is used here. */
 interface MidiOutput {
@@ -43,14 +44,14 @@ export function midiPorts(): string[] {
  * Opens a MIDI destination by its number (from 1, as listed) or by its name or a part of it.
  * Throws a sentence when there is none or several.
  */
-export function openMidi(wanted: string): Output {
+export function openMidi(wanted: string, onTrouble: OnTrouble): Output {
   const reason = whyNoMidi();
   if (reason) throw new Error(reason);
   const names = midiPorts();
   const port = findPort(wanted, names);
   const output = newOutput();
   output.openPort(port);
-  return new PortOutput(output, `MIDI ${names[port]}`);
+  return new PortOutput(output, `MIDI ${names[port]}`, names[port] as string, onTrouble);
 }
 
 /** Opens a port of our own that other programs can connect to. */
@@ -61,7 +62,7 @@ export function openVirtual(name: string): Output {
     throw new Error('virtual MIDI ports do not exist on Windows; use midi:NAME');
   const output = newOutput();
   output.openVirtualPort(name);
-  return new PortOutput(output, `virtual port ${name}`);
+  return new PortOutput(output, `virtual port ${name}`, null, () => {});
 }
 
 /** The index of the port that is meant. Throws a sentence when there is none or several. */
@@ -88,28 +89,86 @@ export function findPort(wanted: string, names: readonly string[]): number {
   );
 }
 
+/** How often it is looked whether a port is still there, or back, ms. */
+const lookMs = 700;
+/** Messages that are kept of one instant. */
+const mostQueued = 512;
+
+/** A MIDI destination. One that vanishes is waited for, and taken up again under its name. */
 class PortOutput implements Output {
   readonly lead = 0;
-  private readonly message = [0, 0, 0];
+  /** What leaves with the next flush: packed, so that nothing is allocated. */
+  private readonly queue = new Int32Array(mostQueued);
+  private queued = 0;
+  private readonly messages = [[0], [0, 0], [0, 0, 0]] as const;
+  private here = true;
+  private readonly looker: NodeJS.Timeout | null;
 
   constructor(
     private readonly output: MidiOutput,
     readonly label: string,
-  ) {}
-
-  send(status: number, data1: number, data2: number): void {
-    this.message[0] = status;
-    this.message[1] = data1;
-    this.message[2] = data2;
-    this.output.sendMessage(this.message);
+    private readonly name: string | null,
+    private readonly onTrouble: OnTrouble,
+    private readonly list: () => string[] = midiPorts,
+  ) {
+    this.looker = name === null ? null : setInterval(() => this.look(), lookMs);
+    this.looker?.unref();
   }
 
-  flush(): void {}
+  send(status: number, data1: number, data2: number): void {
+    if (this.queued === mostQueued) this.flush();
+    this.queue[this.queued] = status | (data1 << 8) | (data2 << 16);
+    this.queued += 1;
+  }
+
+  flush(): void {
+    for (let index = 0; index < this.queued; index += 1) this.pass(this.queue[index] as number);
+    this.queued = 0;
+  }
 
   panic(): void {}
 
   close(): void {
+    if (this.looker) clearInterval(this.looker);
+    this.flush();
+    if (this.here) this.output.closePort();
+  }
+
+  private pass(packed: number): void {
+    if (!this.here) return;
+    const status = packed & 0xff;
+    const message: number[] = this.messages[dataBytes(status) as 0 | 1 | 2] as never;
+    message[0] = status;
+    if (message.length > 1) message[1] = (packed >> 8) & 0x7f;
+    if (message.length > 2) message[2] = (packed >> 16) & 0x7f;
+    try {
+      this.output.sendMessage(message);
+    } catch {
+      this.lose();
+    }
+  }
+
+  /** The system says nothing when a port goes: it is seen by its name being gone from the list. */
+  private look(): void {
+    const port = this.list().indexOf(this.name as string);
+    if (this.here && port < 0) this.lose();
+    else if (!this.here && port >= 0) this.find(port);
+  }
+
+  private lose(): void {
+    this.here = false;
     this.output.closePort();
+    this.onTrouble(`${this.label} has gone; time goes on, and it is taken up again when it is back`);
+  }
+
+  private find(port: number): void {
+    try {
+      this.output.openPort(port);
+    } catch {
+      return;
+    }
+    this.here = true;
+    this.onTrouble(`${this.label} is back`);
   }
 }
 

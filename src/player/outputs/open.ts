@@ -1,3 +1,4 @@
+import { midiSources } from '../inputs/midi.js';
 import type { Destinations, OutSpec } from '../messages.js';
 import { midiPorts, openMidi, openVirtual, whyNoMidi } from './midi.js';
 import { type OnTrouble, type Output, openNone } from './output.js';
@@ -8,7 +9,7 @@ import { openSound } from './sound.js';
 export async function openOutput(out: OutSpec, onTrouble: OnTrouble): Promise<Output> {
   switch (out.kind) {
     case 'midi':
-      return openMidi(out.port);
+      return openMidi(out.port, onTrouble);
     case 'virtual':
       return openVirtual(out.name);
     case 'raw':
@@ -28,5 +29,5 @@ export async function destinations(): Promise<Destinations> {
   } catch (error) {
     sound = (error as Error).message;
   }
-  return { ports: midiPorts(), midi: whyNoMidi(), sound };
+  return { ports: midiPorts(), sources: midiSources(), midi: whyNoMidi(), sound };
 }

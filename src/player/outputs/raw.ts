@@ -23,8 +23,12 @@ class RawOutput implements Output {
   readonly lead = 0;
   readonly label: string;
   private descriptor: number | null = null;
+  /** Messages of three bytes each, as they were given; their true lengths follow from their statuses. */
   private readonly batch = Buffer.alloc(3 * 256);
   private filled = 0;
+  private readonly wire = Buffer.alloc(3 * 256);
+  /** The status that the reader still has in mind: it need not be sent again (running status). */
+  private status = 0;
   /** Note-offs that could not be written yet. */
   private waiting: Buffer[] = [];
   /** Note-ons that never left, by key: their note-offs must not leave either. */
@@ -52,11 +56,14 @@ class RawOutput implements Output {
 
   flush(): void {
     if (this.filled === 0) return;
-    const bytes = this.batch.subarray(0, this.filled);
+    const messages = this.batch.subarray(0, this.filled);
     this.filled = 0;
-    if (this.descriptor !== null && this.waiting.length === 0 && this.unsent.size === 0 && this.write(bytes))
-      return;
-    for (let at = 0; at < bytes.length; at += 3) this.sendAlone(bytes.subarray(at, at + 3));
+    if (this.descriptor !== null && this.waiting.length === 0 && this.unsent.size === 0) {
+      const before = this.status;
+      if (this.write(this.encode(messages))) return;
+      this.status = before;
+    }
+    for (let at = 0; at < messages.length; at += 3) this.sendAlone(messages.subarray(at, at + 3));
   }
 
   panic(): void {
@@ -72,10 +79,26 @@ class RawOutput implements Output {
     this.descriptor = null;
   }
 
+  /** The bytes that go over the wire: a status that is the one before is left out; what is for all channels passes by. */
+  private encode(messages: Buffer): Buffer {
+    let length = 0;
+    for (let at = 0; at < messages.length; at += 3) {
+      const status = messages[at] as number;
+      if (status !== this.status) this.wire[length++] = status;
+      // Clock and start leave the running status as it is; song position ends it (MIDI 1.0).
+      if (status < 0xf0) this.status = status;
+      else if (status < 0xf8) this.status = 0;
+      for (let data = 1; data <= dataBytes(status); data += 1)
+        this.wire[length++] = messages[at + data] as number;
+    }
+    return this.wire.subarray(0, length);
+  }
+
   /** One message when not all could leave together. */
-  private sendAlone(message: Buffer): void {
-    const kind = (message[0] as number) & 0xf0;
-    const key = (((message[0] as number) & 0x0f) << 7) | (message[1] as number);
+  private sendAlone(given: Buffer): void {
+    const kind = (given[0] as number) & 0xf0;
+    const message = given.subarray(0, 1 + dataBytes(given[0] as number));
+    const key = (((given[0] as number) & 0x0f) << 7) | (given[1] as number);
     const isOff = kind === 0x80;
     if (isOff && (this.unsent.get(key) ?? 0) > 0) {
       const left = (this.unsent.get(key) ?? 0) - 1;
@@ -84,8 +107,11 @@ class RawOutput implements Output {
       return;
     }
     this.drain();
+    // Alone, every message brings its status: what came before it may never have left.
+    this.status = 0;
     if (this.descriptor !== null && this.waiting.length === 0 && this.write(message)) return;
     if (isOff || kind === 0xb0) this.queue(message);
+    else if (kind === 0xf0) this.dropped += 1;
     else {
       this.dropped += 1;
       this.unsent.set(key, (this.unsent.get(key) ?? 0) + 1);
@@ -129,6 +155,7 @@ class RawOutput implements Output {
   private connect(): void {
     try {
       this.descriptor = openSync(this.path, constants.O_WRONLY | constants.O_NONBLOCK);
+      this.status = 0;
       // A reader that comes late has heard none of the notes before it.
       this.waiting = [];
       if (this.told) this.onTrouble(`${this.path} is being read now`);
@@ -165,4 +192,13 @@ class RawOutput implements Output {
       if (this.waiting.length > 0 && !this.timer) this.later(retryMs);
     }, ms);
   }
+}
+
+/** Data bytes that follow a status (MIDI 1.0). */
+export function dataBytes(status: number): number {
+  const kind = status & 0xf0;
+  if (kind === 0xc0 || kind === 0xd0) return 1;
+  if (kind < 0xf0) return 2;
+  if (status === 0xf2) return 2;
+  return status === 0xf1 || status === 0xf3 ? 1 : 0;
 }

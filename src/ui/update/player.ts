@@ -1,6 +1,8 @@
 import { safeText } from '../../base/safe-text.js';
 import type { ClientMessage } from '../../player/client.js';
+import { latenessText } from '../../player/lateness.js';
 import type { Model, PlayerView, Updated } from '../model.js';
+import { armed } from './follow.js';
 import { clock, playIfEager } from './stand.js';
 
 /** Something the player's process said. */
@@ -31,6 +33,27 @@ export function heard(model: Model, message: ClientMessage, at: number): Updated
       return stateChanged(model, message.state, message.tick);
     case 'trouble':
       return player({}, safeText(message.message));
+    case 'lateness':
+      return player({}, latenessText(message.report));
+    case 'listening': {
+      const following = { label: message.label, state: null, song: 0 };
+      const notice =
+        message.label === null
+          ? safeText(message.reason ?? '')
+          : `follows the clock of ${safeText(message.label)}: it starts and stops the music`;
+      return armed(player({ following }, notice).model, 0);
+    }
+    case 'place':
+      return armed(model, message.song);
+    case 'following': {
+      const notice =
+        message.state === 'riding'
+          ? 'the outside clock has gone; time goes on without it'
+          : message.state === 'locked' && model.player.following.state === 'riding'
+            ? 'the outside clock is back'
+            : model.notice;
+      return player({ following: { ...model.player.following, state: message.state } }, notice);
+    }
     case 'died': {
       const died = stateChanged(model, 'stopped', model.player.freeTick).model;
       return {

@@ -2,12 +2,16 @@ import { tempoLimits } from '../../chart/change.js';
 import { quarterTempo } from '../../chart/chart.js';
 import { familyChange } from '../../hand/family.js';
 import { type Key, keyName, transposeKey } from '../../theory/key.js';
-import type { Arrangement } from '../../time/arrange.js';
+import type { Arrangement, ArrangeOptions } from '../../time/arrange.js';
+import type { Click } from '../../time/click.js';
 import { begin, type Conducted, feed, positionAt, retake, type Take } from '../../time/conductor.js';
+import type { Pattern } from '../../time/pattern.js';
 import { tickAt } from '../../time/segment.js';
+import { heardLevels, programMessages } from '../../time/sound.js';
 import type { Action } from '../keymap.js';
 import type { Cursor, Effect, Message, Model, Stand, Updated } from '../model.js';
 import { passView, sectionStarts } from '../pass-view.js';
+import { armed } from './follow.js';
 
 /** From now until a change of what is played can be in force, beyond the output's lead: the way to the player, ms. */
 const reachMs = 25;
@@ -23,6 +27,12 @@ export function openChart(model: Model, message: Extract<Message, { kind: 'chart
     key: start.key,
     instrument: start.instrument,
     plan: start.plan,
+    sound: start.sound,
+    mix: start.mix,
+    click: start.click,
+    pattern: start.pattern,
+    patterns: start.patterns,
+    ramp: start.ramp,
     bpm: start.bpm,
     countIn: start.countIn,
     passes: start.passes,
@@ -37,7 +47,8 @@ export function openChart(model: Model, message: Extract<Message, { kind: 'chart
   const stopped: readonly Effect[] =
     model.player.state === 'running' ? [{ kind: 'tell', message: { kind: 'pause' } }] : [];
   const asked = askArrangement({ ...model, screen: 'stand', panel: null, notice: '', stand });
-  return { model: asked.model, effects: [...stopped, ...asked.effects] };
+  const levels: Effect = { kind: 'levels', levels: heardLevels(stand.mix) };
+  return { model: asked.model, effects: [...stopped, levels, ...asked.effects] };
 }
 
 /** Asks for the chart in the stand's key and at its tempo. */
@@ -45,7 +56,15 @@ function askArrangement(model: Model): Updated {
   const { stand } = model;
   if (!stand) return { model, effects: [] };
   const id = stand.wanted + 1;
-  const options = { key: stand.key, share: shareOf(stand), instrument: stand.instrument, plan: stand.plan };
+  const options: ArrangeOptions = {
+    key: stand.key,
+    share: shareOf(stand),
+    instrument: stand.instrument,
+    plan: stand.plan,
+    sound: stand.sound,
+    patterns: stand.patterns,
+    ...(stand.pattern ? { pattern: stand.pattern } : {}),
+  };
   return {
     model: { ...model, stand: { ...stand, wanted: id } },
     effects: [{ kind: 'arrange', id, chart: stand.chart, options }],
@@ -63,6 +82,8 @@ export function arranged(model: Model, id: number, arrangement: Arrangement, at:
   if (!stand || id !== stand.wanted) return { model, effects: [] };
   const next: Stand = { ...stand, arrangement, arranged: id, cursor: within(stand.cursor, arrangement) };
   const told = { ...model, stand: next, notice: keyNotice(stand.arrangement, arrangement) ?? model.notice };
+  if (model.player.state !== 'running' && model.player.following.label !== null)
+    return armed(told, model.player.following.song);
   if (model.player.state !== 'running' || !stand.conductor) return playIfEager(told);
   const tick = reachTick(model, at);
   return conducted(told, retake(stand.conductor, takeOf(next, arrangement), tick), tick);
@@ -78,7 +99,8 @@ function within(cursor: Cursor, arrangement: Arrangement): Cursor {
   return { ...cursor, bar: Math.min(cursor.bar, Math.max(0, arrangement.bars.length - 1)) };
 }
 
-function takeOf(stand: Stand, arrangement: Arrangement): Take {
+/** What is to be played of a stand. */
+export function takeOf(stand: Stand, arrangement: Arrangement): Take {
   return {
     score: arrangement.score,
     ...(arrangement.final ? { finalScore: arrangement.final.score } : {}),
@@ -86,6 +108,9 @@ function takeOf(stand: Stand, arrangement: Arrangement): Take {
     passes: stand.passes,
     share: shareOf(stand),
     countIn: stand.countIn,
+    click: stand.click,
+    sound: stand.sound,
+    ...(stand.ramp ? { ramp: stand.ramp } : {}),
   };
 }
 
@@ -124,6 +149,8 @@ export function standAction(model: Model, action: Action, at: number): Updated {
       return setKey(model, transposeKey(stand.key, -1));
     case 'key-up':
       return setKey(model, transposeKey(stand.key, 1));
+    case 'lateness':
+      return { model, effects: [{ kind: 'tell', message: { kind: 'lateness' } }] };
     default:
       return { model, effects: [] };
   }
@@ -146,6 +173,8 @@ export function playIfEager(model: Model): Updated {
 function playOrPause(model: Model, stand: Stand): Updated {
   if (model.player.state === 'running')
     return { model, effects: [{ kind: 'tell', message: { kind: 'pause' } }] };
+  if (model.player.following.label !== null)
+    return { model: { ...model, notice: 'the outside clock starts and stops the music' }, effects: [] };
   if (!stand.arrangement || !isReady(model))
     return { model: { ...model, stand: { ...stand, eager: !stand.eager } }, effects: [] };
   return play(model, stand, stand.arrangement);
@@ -158,6 +187,7 @@ function play(model: Model, stand: Stand, arrangement: Arrangement): Updated {
   return {
     model: { ...model, notice: '', stand: { ...stand, conductor, cursor, eager: false } },
     effects: [
+      { kind: 'tell', message: { kind: 'send', messages: programMessages(stand.sound) } },
       { kind: 'replace', tick, segments },
       { kind: 'tell', message: { kind: 'play', tick } },
     ],
@@ -204,6 +234,23 @@ function setTempo(model: Model, stand: Stand, bpm: number): Updated {
 export function setKey(model: Model, key: Key): Updated {
   if (!model.stand) return { model, effects: [] };
   return askArrangement({ ...model, panel: null, notice: '', stand: { ...model.stand, key } });
+}
+
+/** Another click: the music goes on at its place with it. */
+export function setClick(model: Model, click: Click, at: number): Updated {
+  const { stand } = model;
+  if (!stand) return { model, effects: [] };
+  const changed: Model = { ...model, panel: null, stand: { ...stand, click } };
+  if (model.player.state !== 'running' || !stand.conductor || !stand.arrangement || !changed.stand)
+    return { model: changed, effects: [] };
+  const tick = reachTick(model, at);
+  return conducted(changed, retake(stand.conductor, takeOf(changed.stand, stand.arrangement), tick), tick);
+}
+
+/** Another right-hand pattern; `null` leaves it to the chart. */
+export function setPattern(model: Model, pattern: Pattern | null): Updated {
+  if (!model.stand) return { model, effects: [] };
+  return askArrangement({ ...model, panel: null, stand: { ...model.stand, pattern } });
 }
 
 /** Time has gone on: the cursor follows, and what must be ready soon is sent. */

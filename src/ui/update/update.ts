@@ -1,7 +1,8 @@
 import type { Action } from '../keymap.js';
 import type { Message, Model, Updated } from '../model.js';
 import { heard } from './player.js';
-import { arranged, clock, openChart, setKey, standAction } from './stand.js';
+import { voiceAction } from './sound.js';
+import { arranged, clock, openChart, setClick, setKey, setPattern, standAction } from './stand.js';
 
 /** The whole program's logic: from a model and what happened to the next model and what is to be done. Pure. */
 export function update(model: Model, message: Message): Updated {
@@ -30,6 +31,10 @@ export function update(model: Model, message: Message): Updated {
       return arranged(model, message.id, message.arrangement, message.at);
     case 'key-chosen':
       return setKey(model, message.key);
+    case 'click-chosen':
+      return setClick(model, message.click, message.at);
+    case 'pattern-chosen':
+      return setPattern(model, message.pattern);
     case 'out-chosen':
       return {
         model: { ...model, panel: null, notice: '' },
@@ -52,6 +57,19 @@ function act(model: Model, action: Action, at: number): Updated {
       return { model: { ...model, panel: 'help' }, effects: [] };
     case 'choose-key':
       return { model: { ...model, panel: 'keys' }, effects: [] };
+    case 'choose-click':
+      return { model: { ...model, panel: 'click' }, effects: [] };
+    case 'choose-pattern':
+      return { model: { ...model, panel: 'patterns' }, effects: [] };
+    case 'choose-voices':
+      return { model: { ...model, panel: 'voices' }, effects: [] };
+    case 'voice-back':
+    case 'voice-on':
+    case 'voice-toggle':
+    case 'voice-alone':
+    case 'voice-softer':
+    case 'voice-louder':
+      return voiceAction(model, action);
     case 'choose-output':
       return {
         model: { ...model, panel: 'outputs' },

@@ -13,6 +13,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { openRaw } from '../../../src/player/outputs/raw.js';
+import { messagesOf } from '../../midi-stream.js';
 
 let folder = '';
 let pipe = '';
@@ -34,7 +35,7 @@ afterEach(() => {
 
 const openReader = (): number => openSync(pipe, constants.O_RDONLY | constants.O_NONBLOCK);
 
-/** All messages that lie in the pipe, three bytes each. */
+/** All messages that lie in the pipe. */
 function read(reader: number): number[][] {
   const bytes: number[] = [];
   const buffer = Buffer.alloc(65_536);
@@ -48,7 +49,7 @@ function read(reader: number): number[][] {
       break;
     }
   }
-  return Array.from({ length: bytes.length / 3 }, (_, index) => bytes.slice(index * 3, index * 3 + 3));
+  return messagesOf(bytes);
 }
 
 describe('openRaw refuses', () => {

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { mandolin } from '../../../src/hand/instrument.js';
 import { firstModel } from '../../../src/ui/model.js';
 import { isReady } from '../../../src/ui/update/stand.js';
-import { demoChart, having, keyOf, running, standing } from '../model.js';
+import { demoChart, having, keyOf, running, standing, usualStart } from '../model.js';
 
 const barMs = 4000;
 
@@ -19,9 +19,11 @@ describe('a new key', () => {
 describe('play', () => {
   it('sends the count-in and the music, and starts the clock at a free tick', () => {
     const { effects } = having(standing('weir-hands'), { kind: 'action', action: 'play', at: 0 });
-    expect(effects.map((effect) => effect.kind)).toEqual(['replace', 'tell']);
-    expect(effects[1]).toEqual({ kind: 'tell', message: { kind: 'play', tick: 0 } });
-    expect(effects[0]).toMatchObject({
+    expect(effects.map((effect) => effect.kind)).toEqual(['tell', 'replace', 'tell']);
+    expect(effects[2]).toEqual({ kind: 'tell', message: { kind: 'play', tick: 0 } });
+    // The programs go before everything: the gear must have them when the count begins.
+    expect(effects[0]).toMatchObject({ kind: 'tell', message: { kind: 'send' } });
+    expect(effects[1]).toMatchObject({
       tick: 0,
       segments: [{ startTick: 0, length: 3840 }, { startTick: 3840 }],
     });
@@ -38,6 +40,7 @@ describe('play', () => {
       from: 0,
       instrument: mandolin,
       plan: {},
+      ...usualStart,
     };
     const early = having(
       firstModel({ colour: false, unicode: true }, 80, 24),
@@ -67,7 +70,7 @@ describe('play', () => {
     }).model;
     expect(paused.stand?.cursor).toMatchObject({ bar: 2, beat: null });
     const again = having(paused, { kind: 'action', action: 'play', at: 0 });
-    expect(again.effects[1]).toEqual({ kind: 'tell', message: { kind: 'play', tick: 13442 } });
+    expect(again.effects[2]).toEqual({ kind: 'tell', message: { kind: 'play', tick: 13442 } });
   });
 });
 

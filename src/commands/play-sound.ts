@@ -1,0 +1,96 @@
+import { didYouMean } from '../base/nearest.js';
+import { safeText } from '../base/safe-text.js';
+import type { Chart } from '../chart/chart.js';
+import type { Settings } from '../config/settings.js';
+import type { InSpec } from '../player/messages.js';
+import { parseIn } from '../player/out-spec.js';
+import { type Click, clickKinds, usualClick } from '../time/click.js';
+import type { Take } from '../time/conductor.js';
+import type { Pattern } from '../time/pattern.js';
+import { parseMix } from '../time/read-sound.js';
+import type { Mix, Sound } from '../time/sound.js';
+import { exit, Stop } from './exit.js';
+import { ownPatterns, patternFlag } from './pattern-flag.js';
+import { type PlayFlags, shareOf, tempoFlag, wholeFlag } from './play-options.js';
+
+/** How a chart sounds, as settings and the command line have it. */
+export interface PlaySound {
+  readonly sound: Sound;
+  readonly mix: Mix;
+  readonly click: Click;
+  /** The pattern that was asked for; `null` leaves it to the chart. */
+  readonly pattern: Pattern | null;
+  /** The user's own patterns. */
+  readonly patterns: readonly Pattern[];
+}
+
+/** Reads what concerns the sound. A chart's own program goes to the instrument's channels. */
+export function soundFlags(settings: Settings, flags: PlayFlags): PlaySound {
+  const patterns = ownPatterns();
+  return {
+    sound: settings.sound,
+    mix: flags.voices === undefined ? settings.mix : mixFlag(flags.voices, settings.mix),
+    click: clickFlag(flags),
+    pattern: flags.pattern === undefined ? null : patternFlag(flags.pattern, patterns),
+    patterns,
+  };
+}
+
+/** A chart's own program (`midi: 26`) is that of the instrument. */
+export function soundOf(chart: Chart, sound: Sound): Sound {
+  if (chart.midi === null) return sound;
+  const program = chart.midi - 1;
+  return { ...sound, programs: { ...sound.programs, low: program, chop: program } };
+}
+
+function mixFlag(text: string, mix: Mix): Mix {
+  const read = parseMix(text, mix);
+  if (read.ok) return read.value;
+  throw new Stop(exit.call, `--voices ${read.fault.message}`);
+}
+
+function clickFlag(flags: PlayFlags): Click {
+  const kinds = clickKinds.map((one) => one.kind);
+  const kind = kinds.find((one) => one === (flags.click ?? usualClick.kind));
+  if (!kind)
+    throw new Stop(
+      exit.call,
+      `--click “${safeText(flags.click ?? '')}” is no click${didYouMean(flags.click ?? '', kinds)}`,
+      `it is ${kinds.join(', ')}`,
+    );
+  return {
+    kind,
+    accents: flags.accents !== false,
+    gaps: flags.gaps === undefined ? null : gapsFlag(flags.gaps),
+  };
+}
+
+function gapsFlag(text: string): Click['gaps'] {
+  const [, heard, silent] = /^(\d{1,2})-(\d{1,2})$/.exec(text) ?? [];
+  if (heard && silent && Number(heard) >= 1 && Number(silent) >= 1)
+    return { heard: Number(heard), silent: Number(silent) };
+  throw new Stop(
+    exit.call,
+    `--gaps “${safeText(text)}” is no pair of bars`,
+    'write bars with and bars without a click: --gaps 3-1',
+  );
+}
+
+/** Reads `--to-tempo` and `--over`: a tempo that goes from the one at the beginning to another. */
+export function rampFlag(chart: Chart, bars: number, flags: PlayFlags): Pick<Take, 'ramp'> {
+  if (flags.toTempo === undefined) {
+    if (flags.over === undefined) return {};
+    throw new Stop(exit.call, '--over needs a tempo to go to', 'write --to-tempo 120% --over 32');
+  }
+  const bpm = tempoFlag(flags.toTempo, chart.tempo, 'to-tempo');
+  const over = flags.over === undefined ? bars : wholeFlag('over', flags.over, 1, 10_000);
+  return { ramp: { to: shareOf(chart, bpm), bars: over } };
+}
+
+/** Reads `--follow`. */
+export function followFlag(text: string | undefined): InSpec | null {
+  if (text === undefined) return null;
+  const read = parseIn(text);
+  if (read.ok) return read.value;
+  throw new Stop(exit.call, `--follow ${read.fault.message}`, 'barkline ports lists the sources');
+}

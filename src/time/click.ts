@@ -1,0 +1,69 @@
+import type { NoteEvent } from './event.js';
+import type { ScoreBar } from './score.js';
+import { type Sound, usualSound } from './sound.js';
+import { type Ticks, ticksPerQuarter } from './units.js';
+
+/** Which beats click. */
+export type ClickKind = 'every' | 'backbeat' | 'first' | 'divided' | 'off';
+
+/** Every kind, with the words for a list. */
+export const clickKinds: readonly { readonly kind: ClickKind; readonly says: string }[] = [
+  { kind: 'every', says: 'every beat, the first accented' },
+  { kind: 'backbeat', says: 'only where the chops fall' },
+  { kind: 'first', says: 'only the first of the bar' },
+  { kind: 'divided', says: 'every beat, and softly what divides it' },
+  { kind: 'off', says: 'none' },
+];
+
+/** Bars with a click and then bars without one, by turns: to test one's own time. */
+export interface Gaps {
+  readonly heard: number;
+  readonly silent: number;
+}
+
+/** What the click does. */
+export interface Click {
+  readonly kind: ClickKind;
+  /** Whether the first beat is accented. */
+  readonly accents: boolean;
+  readonly gaps: Gaps | null;
+}
+
+/** The click that holds unless told otherwise. */
+export const usualClick: Click = { kind: 'every', accents: true, gaps: null };
+
+/** Whether a bar clicks, by how many bars were played before it. */
+export function clicksIn(click: Click, barsBefore: number): boolean {
+  if (click.kind === 'off') return false;
+  if (!click.gaps) return true;
+  const { heard, silent } = click.gaps;
+  return barsBefore % (heard + silent) < heard;
+}
+
+/** The click of one bar, by its kind. */
+export function clickNotes(bar: ScoreBar, click: Click = usualClick, sound: Sound = usualSound): NoteEvent[] {
+  const note = (at: Ticks, loudness: number, pitch = sound.beat): NoteEvent => ({
+    at: bar.start + at,
+    length: ticksPerQuarter / 8,
+    voice: 'click',
+    channel: sound.channels.click,
+    note: pitch,
+    velocity: loudness,
+  });
+  const beat = (at: Ticks): NoteEvent =>
+    at === 0 && click.accents ? note(at, sound.accentLoudness, sound.accent) : note(at, sound.beatLoudness);
+  switch (click.kind) {
+    case 'every':
+      return bar.beats.map(beat);
+    case 'backbeat':
+      return bar.backbeats.map((at) => note(at, sound.beatLoudness));
+    case 'first':
+      return bar.beats.slice(0, 1).map(beat);
+    case 'divided':
+      return [...bar.beats.map(beat), ...bar.between.map((at) => note(at, sound.dividedLoudness))].sort(
+        (one, other) => one.at - other.at,
+      );
+    case 'off':
+      return [];
+  }
+}

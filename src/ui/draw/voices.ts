@@ -1,0 +1,44 @@
+import { type Voice, voices } from '../../time/event.js';
+import { type Mix, mostLevel } from '../../time/sound.js';
+import { type Line, piece } from './line.js';
+
+const says: Readonly<Record<Voice, string>> = {
+  click: 'the beat',
+  bass: 'root and fifth',
+  low: 'the low notes of your own part',
+  chop: 'the chops of your own part',
+};
+
+/** Columns of a level at its loudest. */
+const barWidth = 15;
+
+/** The list of voices: which sound, how loud, and which is heard alone. */
+export function voiceLines(mix: Mix, chosen: number, unicode: boolean): Line[] {
+  const rows = voices.map((voice, index): Line => {
+    const level = mix.levels[voice];
+    const filled = Math.round((level / mostLevel) * barWidth);
+    const full = unicode ? '▪' : '#';
+    const bar = full.repeat(filled) + (unicode ? '·' : '.').repeat(barWidth - filled);
+    const state = mix.alone === voice ? 'alone' : mix.alone !== null ? 'waits' : mix.on[voice] ? 'on' : 'off';
+    const mark = index === chosen ? (unicode ? ' ▸ ' : ' > ') : '   ';
+    return [
+      piece(mark),
+      piece(voice.padEnd(7), index === chosen ? 'here' : 'plain'),
+      piece(state.padEnd(7), state === 'on' || state === 'alone' ? 'count' : 'dim'),
+      piece(bar, state === 'on' || state === 'alone' ? 'plain' : 'dim'),
+      piece(`${String(level).padStart(5)} %  `),
+      piece(says[voice], 'dim'),
+    ];
+  });
+  const up = unicode ? '↑ ↓' : 'Up Down';
+  const sides = unicode ? '← →' : 'Left Right';
+  return [
+    [piece(' Voices', 'title')],
+    [],
+    ...rows,
+    [],
+    [piece(` ${up} choose   Space on or off   ${sides} softer, louder   a alone   Esc back`, 'dim')],
+    [],
+    [piece(' Start softly: a click is sharp, and ears do not heal.', 'dim')],
+  ];
+}

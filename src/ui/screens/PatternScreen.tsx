@@ -1,0 +1,42 @@
+import type { ReactNode } from 'react';
+import { safeText } from '../../base/safe-text.js';
+import { type Pattern, patterns } from '../../time/pattern.js';
+import type { Message, Model } from '../model.js';
+import { type ListItem, ListScreen } from './ListScreen.js';
+
+/** The list of right-hand patterns. */
+export function PatternScreen({
+  model,
+  dispatch,
+}: {
+  readonly model: Model;
+  readonly dispatch: (message: Message) => void;
+}): ReactNode {
+  const { stand } = model;
+  if (!stand) return null;
+  const chart: ListItem<Pattern | null> = {
+    key: 'chart',
+    label: `${'chart'.padEnd(13)} as the chart has it`,
+    value: null,
+  };
+  const items = [
+    chart,
+    ...[...stand.patterns, ...patterns].map(
+      (pattern, index): ListItem<Pattern | null> => ({
+        key: `${index} ${pattern.name}`,
+        label: `${safeText(pattern.name).padEnd(13)} ${safeText(pattern.says)}`,
+        value: pattern,
+      }),
+    ),
+  ];
+  return (
+    <ListScreen
+      model={model}
+      title="Right-hand pattern"
+      foot="Enter takes it, Esc goes back"
+      items={items}
+      index={items.findIndex(({ value }) => (value?.name ?? null) === (stand.pattern?.name ?? null))}
+      onSelect={(pattern) => dispatch({ kind: 'pattern-chosen', pattern })}
+    />
+  );
+}
