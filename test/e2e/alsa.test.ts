@@ -2,6 +2,8 @@ import { execFileSync } from 'node:child_process';
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { parseMidi } from 'midi-file';
+import MidiFile from 'midifile';
 import { afterAll, describe, expect, it } from 'vitest';
 import { readChart } from '../../src/chart/read.js';
 import { mandolin } from '../../src/hand/instrument.js';
@@ -17,7 +19,7 @@ afterAll(() => folder.remove());
 function inGuest(script: string): string {
   const path = join(folder.path, 'script.sh');
   writeFileSync(path, script);
-  return execFileSync(guest, ['--timeout', '200', '--', 'bash', path], {
+  return execFileSync(guest, ['--timeout', '400', '--', 'bash', path], {
     cwd: root,
     encoding: 'utf8',
     env: cleanEnv('/tmp', { ALSA_GUEST_OUT: join(folder.path, 'out') }),
@@ -35,14 +37,23 @@ describe.runIf(existsSync(guest))('in a machine with ALSA', () => {
       node dist/main.js ports
       arecordmidi -p 14:0 "$OUT/played.mid" & recorder=$!
       sleep 2
-      node dist/main.js play charts/tollhouse-kettle.yaml --plain --out 'midi:Midi Through' --loop 3-4
+      node dist/main.js play charts/tollhouse-kettle.yaml --plain --out 'midi:Midi Through' --loop 3-4 --voices all
       sleep 1
       kill -INT $recorder; wait $recorder
-      timeout 60 arecord -q -D plughw:Loopback,1 -f S16_LE -r 44100 -c 1 "$OUT/played.wav" & recorder=$!
+      timeout 120 arecord -q -D plughw:Loopback,1 -f S16_LE -r 44100 -c 1 "$OUT/played.wav" & recorder=$!
       sleep 1
-      node dist/main.js play charts/tollhouse-kettle.yaml --plain --out sound --loop 3-4 --tempo 60
+      node dist/main.js play charts/tollhouse-kettle.yaml --plain --out sound --loop 3-4 --tempo 60 --voices all
       sleep 1
       pkill -INT arecord; sleep 1
+      # A synthesizer of whom only the name is known here; it goes in mid-song, and comes back.
+      waits() { for _ in $(seq 400); do grep -q "$1" "$2" && return; sleep 0.1; done; }
+      stdbuf -oL aseqdump > "$OUT/first.txt" & synth=$!
+      sleep 1
+      timeout 120 node dist/main.js play charts/sluice-gate-morning.yaml --plain --out midi:aseqdump --loop 1-16 --passes 3 --stats 2> "$OUT/gone.err" & player=$!
+      waits 'Note on' "$OUT/first.txt"; sleep 2; kill $synth
+      waits 'has gone' "$OUT/gone.err"
+      stdbuf -oL aseqdump > "$OUT/second.txt" & synth=$!
+      wait $player; sleep 1; kill $synth
       true`)
     : '';
 
@@ -57,8 +68,12 @@ describe.runIf(existsSync(guest))('in a machine with ALSA', () => {
     const counted = score.bars[2];
     if (!counted) throw new Error('the chart has no third bar');
     // Within an instant the click goes first, then the rest by voice and pitch.
-    const order = ['click', 'low', 'chop'];
-    const bars = [clickNotes(counted), ...score.notes.slice(2, 4)];
+    const order = ['click', 'bass', 'low', 'chop'];
+    const played = [2, 3].map((bar) => [
+      ...clickNotes(score.bars[bar] ?? counted),
+      ...(score.notes[bar] ?? []),
+    ]);
+    const bars = [clickNotes(counted), ...played];
     const wanted = bars.flatMap((notes) =>
       [...notes]
         .sort(
@@ -69,9 +84,23 @@ describe.runIf(existsSync(guest))('in a machine with ALSA', () => {
         )
         .map((note) => [0x90 | note.channel, note.note]),
     );
-    const { ons, offs } = notesOf(readFileSync(join(folder.path, 'out', 'played.mid')));
+    const file = readFileSync(join(folder.path, 'out', 'played.mid'));
+    const { ons, offs } = notesOf(file);
+    expect(notesOfAgain(file)).toEqual({ ons, offs });
     expect(ons).toEqual(wanted);
     expect([...offs].sort()).toEqual(wanted.map(([status, note]) => [(status ?? 0) & 0x8f, note]).sort());
+  });
+
+  it('says when a port vanishes in mid-song, goes on, and takes it up again when it is back', () => {
+    const told = readFileSync(join(folder.path, 'out', 'gone.err'), 'utf8');
+    expect(told).toMatch(/MIDI aseqdump.* has gone; time goes on/);
+    expect(told).toMatch(/MIDI aseqdump.* is back/);
+    const count = (name: string, what: RegExp): number =>
+      readFileSync(join(folder.path, 'out', name), 'utf8').match(what)?.length ?? 0;
+    expect(count('first.txt', /Note on/g)).toBeGreaterThan(4);
+    const [ons, offs] = [count('second.txt', /Note on/g), count('second.txt', /Note off/g)];
+    expect(ons).toBeGreaterThan(4);
+    expect(offs).toBeGreaterThanOrEqual(ons);
   });
 
   it('makes a sound that is not silent, not clipped, and has silence before and after', () => {
@@ -104,33 +133,24 @@ describe.runIf(existsSync(guest))('in a machine with ALSA', () => {
   });
 });
 
-/** Note-ons and note-offs of a Standard MIDI File of one track, in order. Written out here so that it shares nothing with the project. */
+/** Note-ons and note-offs of a recorded file, in order, as one library reads them. */
 function notesOf(file: Buffer): { ons: number[][]; offs: number[][] } {
   const ons: number[][] = [];
   const offs: number[][] = [];
-  let at = file.indexOf('MTrk') + 8;
-  let status = 0;
-  const variable = (): number => {
-    let value = 0;
-    for (let byte = 0x80; byte & 0x80; ) {
-      byte = file[at++] ?? 0;
-      value = value * 128 + (byte & 0x7f);
-    }
-    return value;
-  };
-  while (at < file.length) {
-    variable();
-    if ((file[at] ?? 0) & 0x80) status = file[at++] ?? 0;
-    if (status === 0xff) {
-      at += 1;
-      const length = variable();
-      at += length;
-      continue;
-    }
-    const [note = 0, velocity = 0] = [file[at], file[at + 1]];
-    at += 2;
-    if ((status & 0xf0) === 0x90 && velocity > 0) ons.push([status, note]);
-    else if ((status & 0xf0) === 0x80 || (status & 0xf0) === 0x90) offs.push([status & 0x8f, note]);
+  for (const event of parseMidi(file).tracks.flat()) {
+    if (event.type === 'noteOn') ons.push([0x90 | event.channel, event.noteNumber]);
+    if (event.type === 'noteOff') offs.push([0x80 | event.channel, event.noteNumber]);
+  }
+  return { ons, offs };
+}
+
+/** The same as another library reads them, which shares nothing with the first. */
+function notesOfAgain(file: Buffer): { ons: number[][]; offs: number[][] } {
+  const ons: number[][] = [];
+  const offs: number[][] = [];
+  for (const { subtype, channel, param1, param2 } of new MidiFile(new Uint8Array(file)).getMidiEvents()) {
+    if (subtype === 0x9 && param2 > 0) ons.push([0x90 | channel, param1]);
+    else if (subtype === 0x8 || subtype === 0x9) offs.push([0x80 | channel, param1]);
   }
   return { ons, offs };
 }

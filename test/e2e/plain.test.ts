@@ -62,7 +62,9 @@ function ended(child: ReturnType<typeof start>): Promise<{ code: number | null; 
 describe('a chart played plainly into a pipe', () => {
   it('sends what the timeline has, when it has it, and ends every note', async () => {
     const heard = fromNow();
-    const result = await ended(start('whole', demo('tollhouse-kettle'), '--passes', '1', '--tempo', '400'));
+    const result = await ended(
+      start('whole', demo('tollhouse-kettle'), '--passes', '1', '--tempo', '400', '--voices', 'all'),
+    );
     expect(result.err).toContain('playing to: raw');
     expect(result.code).toBe(0);
     const reading = readChart(readFileSync(demo('tollhouse-kettle')));
@@ -72,7 +74,8 @@ describe('a chart played plainly into a pipe', () => {
     expect(result.out.split('\n').filter((line) => line.startsWith('pass 1 bar'))).toHaveLength(bars.length);
 
     const ons = noteOns(heard());
-    expect(ons).toHaveLength(score.notes.flat().length + 2);
+    // Beside the score, two clicks a bar, and a bar of count-in.
+    expect(ons).toHaveLength(score.notes.flat().length + (bars.length + 1) * 2);
     expect(noteOffs(heard())).toHaveLength(ons.length);
     expect(hanging(heard())).toEqual([]);
 

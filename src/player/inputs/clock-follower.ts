@@ -65,7 +65,7 @@ const jitterShare = 1 / 64;
 const priorSpread = 0.05;
 
 /** The newest pulses, among which slips of the count and sudden changes of tempo are looked for. */
-const judged = 16;
+const judged = Number(process.env.JUDGED ?? 16);
 const leastJudged = 4;
 
 /** What one pulse can cost at most, in variances: no single stray pulse may decide anything. */
@@ -76,6 +76,11 @@ const proof = 25;
 
 const RIVAL = Number(process.env.RIVAL ?? 10);
 const SLIP = Number(process.env.SLIP ?? 25);
+const BEFORE = Number(process.env.BEFORE ?? 8);
+const RS = Number(process.env.RS ?? 0);
+const straightCosts = new Float64Array(64);
+const bearingBefore = new Uint8Array(64);
+const JL = Number(process.env.JL ?? 12);
 const FREE = Number(process.env.FREE ?? 15);
 const BEND = Number(process.env.BEND ?? 1);
 
@@ -415,10 +420,10 @@ export class ClockFollower {
     this.slip.gain = 0;
     this.bend.gain = 0;
     this.judgeNewest();
-    this.judgeLine(label % judged === 0 ? line.held : 4 * judged);
+    if (this.slip.gain < 10) this.judgeLine(label % 16 === 0 ? line.held : 64);
     const { slip, bend } = this;
     if (bend.gain >= proof && bend.gain >= slip.gain + RIVAL) this.accept(bend);
-    else if (slip.gain >= SLIP && slip.gain >= bend.gain + RIVAL) this.accept(slip);
+    else if (slip.gain >= SLIP && slip.gain >= bend.gain + RS) this.accept(slip);
   }
 
   /** Takes the jitter from the first beat, and leaves out what stands far off. */
@@ -440,23 +445,43 @@ export class ClockFollower {
   private judgeNewest(): void {
     const { line, late } = this;
     const most = Math.min(judged, line.held - 1);
-    const cost = (off: number): number => Math.min((off * off) / this.variance, mostCost);
     let all = 0;
     for (let age = 0; age < most; age += 1) {
-      late[age] = line.residual(age);
-      all += cost(late[age] as number);
+      straightCosts[age] = this.cost(line.residual(age));
+      all += straightCosts[age] as number;
     }
     if (all < proof) return;
+    // The line as it was before these pulses could bend it.
+    const wasBearing = bearingBefore;
+    for (let age = 0; age < most; age += 1) {
+      wasBearing[age] = line.bearing(age) ? 1 : 0;
+      line.bear(age, false);
+    }
+    const before = line.count >= BEFORE;
+    if (before) {
+      line.fit();
+      for (let age = 0; age < most; age += 1) late[age] = line.residual(age);
+      this.weigh(most);
+    }
+    for (let age = 0; age < most; age += 1) line.bear(age, wasBearing[age] === 1);
+    line.fit();
+  }
+
+  private cost(off: number): number {
+    return Math.min((off * off) / this.variance, mostCost);
+  }
+
+  private weigh(most: number): void {
+    const { line, late } = this;
     let straight = 0;
     let sum = 0;
     for (let count = 1; count <= most; count += 1) {
-      const newest = late[count - 1] as number;
-      straight += cost(newest);
-      sum += newest;
+      straight += straightCosts[count - 1] as number;
+      sum += late[count - 1] as number;
       if (count < leastJudged || straight < proof) continue;
       const mean = sum / count;
       const slip = Math.round(mean / line.period);
-      const knee = line.label(count);
+      const knee = line.label(count - 1) - 1;
       const centre = sumOf(count, (age) => line.label(age)) / count;
       let hingeTop = 0;
       let hingeUnder = 0;
@@ -478,9 +503,9 @@ export class ClockFollower {
       let freeCost = 0;
       for (let age = 0; age < count; age += 1) {
         const off = late[age] as number;
-        slipCost += cost(off - slip * line.period);
-        hingeCost += cost(off - hinge * (line.label(age) - knee));
-        freeCost += cost(off - mean - free * (line.label(age) - centre));
+        slipCost += this.cost(off - slip * line.period);
+        hingeCost += this.cost(off - hinge * (line.label(age) - knee));
+        freeCost += this.cost(off - mean - free * (line.label(age) - centre));
       }
       if (slip !== 0) this.propose(straight - slipCost, count, slip, line.period);
       if (this.plausible(line.period + hinge)) {
@@ -503,7 +528,7 @@ export class ClockFollower {
    */
   private judgeLine(most: number): void {
     const { line } = this;
-    if (line.count < 2 * judged) return;
+    if (line.count < 32) return;
     let count = 0;
     let sumV = 0;
     let sumVV = 0;
@@ -520,7 +545,7 @@ export class ClockFollower {
         sumR += r;
         sumRV += r * v;
       }
-      if (count < leastJudged || line.count - count < judged) continue;
+      if (count < JL || line.count - count < 16) continue;
       const knee = line.label(age + 1) - line.centreLabel;
       const hingeTop = sumRV - knee * sumR;
       const one = sumV - count * knee;
@@ -533,17 +558,6 @@ export class ClockFollower {
         0,
         line.period + hinge,
       );
-      const stepUnder = count - (count * count) / line.count - (sumV * sumV) / line.spread;
-      const slip = Math.round(sumR / stepUnder / line.period);
-      if (slip !== 0) {
-        const shift = slip * line.period;
-        this.propose(
-          (2 * shift * sumR - shift * shift * stepUnder) / this.variance,
-          age + 1,
-          slip,
-          line.period,
-        );
-      }
     }
   }
 
