@@ -116,10 +116,10 @@ function outputsOf(entry: Entry | undefined, faults: Faults): ReadonlyMap<string
     faults.error(entry.value.place, 'outputs have their own lines: “  sound: offset 12”');
     return outputs;
   }
-  for (const { name, value } of entry.value.entries) {
+  for (const { name, place, value } of entry.value.entries) {
     const out = parseOut(name);
     if (!out.ok) {
-      faults.error(value.place, out.fault.message);
+      faults.error(place, out.fault.message);
       continue;
     }
     const read = parseOutSetting(value.kind === 'text' ? value.text.trim() : '');

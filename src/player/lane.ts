@@ -36,7 +36,7 @@ export class Lane {
   private pushesFrom = Number.NEGATIVE_INFINITY;
   private readonly sounding = new Sounding();
   private readonly pulses: Pulses | null;
-  private readonly offset: number;
+  private offset: number;
   private levels: readonly number[];
   /** Deadlines of what was handed to the output and has not left it yet. */
   private readonly prepared = new Float64Array(mostPrepared);
@@ -62,19 +62,26 @@ export class Lane {
 
   /**
    * Finds its place again after the transport was changed. Pushes that would lie before `pushesFrom` were never
-   * meant to be heard: the music was sent to the bar behind them.
+   * meant to be heard: the music was sent to the bar behind them. `afresh`: time begins with `fromTick`.
    */
-  seek(fromTick?: number, pushesFrom = Number.NEGATIVE_INFINITY): void {
+  seek(fromTick?: number, pushesFrom = Number.NEGATIVE_INFINITY, afresh = false): void {
     if (fromTick !== undefined) this.doneTick = fromTick;
     this.pushesFrom = pushesFrom;
-    this.pulses?.seek(fromTick);
+    this.pulses?.seek(fromTick, afresh);
     this.enter(this.transport.first());
+  }
+
+  /** Sends this many ms earlier from now on, or later when below 0. */
+  setOffset(ms: number): void {
+    this.offset = ms;
   }
 
   /** Makes voices louder or softer from now on; what sounds of one that falls silent is ended. */
   setLevels(levels: readonly number[], now: number): void {
     this.levels = levels;
-    for (const key of this.sounding.takeVoices((voice) => levels[voice] === 0)) this.sendOff(key, now);
+    // What was sent ahead cannot be ended before it begins.
+    const end = now + this.output.lead;
+    for (const key of this.sounding.takeVoices((voice) => levels[voice] === 0)) this.sendOff(key, end);
     this.output.flush();
   }
 
@@ -95,7 +102,6 @@ export class Lane {
    * to do but to let it go. Note-offs come first within an instant, then the click, the pulse and the rest.
    */
   prepare(until: number, now: number): void {
-    const horizon = until + this.ahead;
     for (;;) {
       const offTick = this.sounding.nextTick;
       const onTick = this.nextEventTick();
@@ -103,7 +109,8 @@ export class Lane {
       const tick = Math.min(offTick, onTick, pulseTick);
       if (tick === Number.POSITIVE_INFINITY) break;
       const time = this.transport.timeOf(tick);
-      if (time > horizon) break;
+      // The very sum of `nextTime`: what it names is never just beyond reach by rounding.
+      if (time - this.ahead > until) break;
       if (offTick === tick) this.sendOff(this.sounding.takeNext(), time - this.offset);
       else if (onTick === tick && (pulseTick > tick || this.nextIsClick()))
         this.sendEvent(tick, time - this.offset, now);

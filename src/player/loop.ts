@@ -81,6 +81,12 @@ export class Loop {
     this.schedule();
   }
 
+  /** The first output is sent to this many ms earlier from now on, or later when below 0. */
+  setOffset(ms: number): void {
+    this.lanes[0]?.setOffset(ms);
+    this.schedule();
+  }
+
   append(segments: readonly Segment[]): void {
     this.transport.append(segments);
     this.changed();
@@ -129,6 +135,11 @@ export class Loop {
   /** How early the output that wants it earliest wants its messages, ms. */
   get lead(): number {
     return Math.max(0, ...this.lanes.map((lane) => lane.ahead));
+  }
+
+  /** How long after its time the output that is sent to latest has its messages, ms. */
+  private get lag(): number {
+    return Math.max(0, ...this.lanes.map((lane) => -lane.ahead));
   }
 
   /** Follows an outside clock from now on, or no longer. */
@@ -232,7 +243,7 @@ export class Loop {
   }
 
   private started(tick: number, from: number): void {
-    for (const lane of this.lanes) lane.seek(from);
+    for (const lane of this.lanes) lane.seek(from, undefined, true);
     this.current = null;
     this.state = 'running';
     this.announce({ kind: 'state', state: 'running', tick });
@@ -269,7 +280,9 @@ export class Loop {
   private schedule(): void {
     this.cancel();
     if (this.state !== 'running') return;
-    const deadline = Math.min(this.nextTime(), this.boundary());
+    const boundary = this.boundary();
+    const passed = boundary <= this.host.now();
+    const deadline = Math.min(this.nextTime(), passed ? boundary + this.lag : boundary);
     const wait = Math.min(this.follower ? 250 : 1000, deadline - this.host.now() - this.margin);
     this.timerDue = this.host.now() + wait;
     this.timer = this.host.setTimer(this.wake, Math.max(0, wait));
@@ -327,7 +340,7 @@ export class Loop {
         this.transport.forget(next.startTick);
         continue;
       }
-      if (!next && this.current && this.boundary() <= now) this.finish(this.current);
+      if (!next && this.current && this.boundary() + this.lag <= now) this.finish(this.current);
       break;
     }
     if (this.state === 'running' && !this.follower) this.announceSpans();

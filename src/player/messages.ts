@@ -30,6 +30,8 @@ export type ToPlayer =
   | { readonly kind: 'listen'; readonly to: InSpec | null }
   /** While following: the queue's `tick` stands for the place `song` of the outside clock, both in ticks. */
   | { readonly kind: 'arm'; readonly tick: number; readonly song: number }
+  /** The first output is sent to this many ms earlier, or later when below 0. */
+  | { readonly kind: 'offset'; readonly ms: number }
   /** How loud each voice is, in percent, by its number. */
   | { readonly kind: 'levels'; readonly levels: readonly number[] }
   /** Sends messages at once, packed as `status | data1 << 8 | data2 << 16`. */

@@ -17,7 +17,7 @@ export function parseOutSetting(text: string): Outcome<OutSetting> {
     const [, offset] = /^offset (-?\d+(?:\.\d+)?)$/.exec(word) ?? [];
     if (word === 'clock') made = { ...made, clock: true };
     else if (offset !== undefined && Math.abs(Number(offset)) <= mostOffset)
-      made = { ...made, offset: Number(offset) };
+      made = { ...made, offset: Number(offset) + 0 };
     else
       return misread(
         `${quoted(word)} says nothing of an output; write offset and ms from -${mostOffset} to ${mostOffset}, and clock where it is to be sent clock pulses`,

@@ -101,6 +101,9 @@ function obey(message: ToPlayer): void {
     case 'arm':
       loop.arm(message.tick, message.song);
       break;
+    case 'offset':
+      loop.setOffset(message.ms);
+      break;
     case 'levels':
       loop.setLevels(message.levels);
       break;

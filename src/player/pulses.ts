@@ -26,14 +26,17 @@ export class Pulses {
   private running = false;
   /** The gear runs, but no longer where it should. */
   private astray = false;
-  /** Segment whose jump has been told. */
+  /** The latest segment whose jump has been told; ids grow. */
   private told = -1;
 
   constructor(private readonly transport: Transport) {}
 
-  /** Finds its place again after the transport was changed; `from`: nothing before this tick is sent. */
-  seek(from?: number): void {
-    if (from !== undefined) this.done = from;
+  /**
+   * Finds its place again after the transport was changed; `from`: nothing before this tick is sent, save the word to
+   * start where the music begins afresh.
+   */
+  seek(from?: number, afresh = false): void {
+    if (from !== undefined) this.done = afresh ? from - pulseTicks / 2 : from;
     this.instance = null;
   }
 
@@ -51,6 +54,12 @@ export class Pulses {
     if (next.kind === 'pulse') {
       if (late) this.astray = true;
       else send(pulse, 0, 0);
+      return;
+    }
+    if (late) {
+      // Not repaid: the place is told at the next that can be reached.
+      this.astray = true;
+      this.done = next.tick + pulseTicks / 2;
       return;
     }
     if (this.running) send(stop, 0, 0);
@@ -80,9 +89,9 @@ export class Pulses {
       if (!here) return null;
       const { segment } = here;
       const phase = segment.song ?? 0;
-      const jumps = segment.jump && here.skip === segment.skip && this.told !== segment.id;
+      const jumps = segment.jump && here.skip === segment.skip && segment.id > this.told;
       if (segment.song !== null && (!this.running || this.astray || jumps)) {
-        const at = nextOn(here, phase, positionTicks, jumps ? here.startTick - 1 : this.done);
+        const at = nextOn(here, phase, positionTicks, this.done);
         if (at < here.endTick) {
           const between = nextOn(here, phase, pulseTicks, this.done);
           // Until then the pulses go on, so that the tempo is known; a pulse on the very place belongs to it.

@@ -95,23 +95,32 @@ export function begin(take: Take, bar: number, tick: number, pass = 1, firstId =
  * of passes. Places beyond a pass are in later ones.
  */
 export function beginAt(take: Take, song: number, tick: number, firstId = 1): Conducted {
-  const { from, to } = rangeOf(take, take.score);
-  const start = take.score.bars[from]?.start ?? 0;
-  const last = take.score.bars[to - 1];
-  const length = Math.max(1, (last ? last.start + last.length : 0) - start);
-  const pass = Math.floor(song / length) + 1;
-  const place = start + (song % length);
+  let pass = 1;
+  let left = song;
+  let before = 0;
+  for (;;) {
+    const { from, to } = rangeOf(take, scoreOf(take, pass));
+    const length = ticksBetween(scoreOf(take, pass), from, to);
+    if (left < length) break;
+    if (take.passes !== null && pass >= take.passes)
+      return { conductor: { take, sent: [], nextId: firstId, next: null }, segments: [] };
+    left -= length;
+    before += to - from;
+    pass += 1;
+  }
+  const { bars } = scoreOf(take, pass);
+  const { from } = rangeOf(take, scoreOf(take, pass));
+  const place = (bars[from]?.start ?? 0) + left;
   const bar = Math.max(
     from,
-    take.score.bars.findLastIndex((one) => one.start <= place),
+    bars.findLastIndex((one) => one.start <= place),
   );
-  const into = place - (take.score.bars[bar]?.start ?? 0);
-  const before = (pass - 1) * (to - from) + bar - from;
+  const into = place - (bars[bar]?.start ?? 0);
   const conductor: Conductor = {
     take,
     sent: [],
     nextId: firstId,
-    next: { tick, pass, bar, before, jump: true },
+    next: { tick, pass, bar, before: before + bar - from, jump: true },
   };
   const first = sendChunk(conductor, into);
   return join(first, feed(first.conductor, tick));
@@ -311,7 +320,10 @@ function send(conductor: Conductor, piece: Piece): Conducted {
     startTick: next.tick,
     skip: piece.skip,
     length,
-    tempoMap: tempoMapOf(piece.bars, base, (index) => shareAt(take, next.before + index)),
+    // The count is given in the tempo that the music begins with.
+    tempoMap: tempoMapOf(piece.bars, base, (index) =>
+      shareAt(take, next.before + (piece.phase === 'count-in' ? 0 : index)),
+    ),
     events,
     song: piece.phase === 'count-in' ? null : base,
     jump: next.jump ?? false,
@@ -368,6 +380,12 @@ function scoreOf(take: Take, pass: number): Score {
 function rangeOf(take: Take, score: Score): { from: number; to: number } {
   const { from, to } = take.range ?? { from: 0, to: score.bars.length };
   return { from, to: Math.min(to, score.bars.length) };
+}
+
+/** Ticks from the start of one bar to that of another; at least one, so that counting them comes to an end. */
+function ticksBetween({ bars }: Score, from: number, to: number): number {
+  const last = bars[to - 1];
+  return Math.max(1, (last ? last.start + last.length : 0) - (bars[from]?.start ?? 0));
 }
 
 function clampToRange(take: Take, bar: number, pass: number): number {

@@ -1,4 +1,4 @@
-import { feltBeats, type Meter, meterText } from '../chart/chart.js';
+import { feltBeats, type Meter, meterText, quartersPerBeat } from '../chart/chart.js';
 
 /** Which sounding courses a stroke takes: the one nearest the bass side, all, or two at one side. */
 export type StrokeCourses = 'lowest' | 'all' | 'lower-two' | 'upper-two';
@@ -62,15 +62,25 @@ function lowThenChops(meter: Meter): readonly Stroke[] {
   return beatsOf(meter).map((beat) => (beat === 0 ? low(0) : chop(beat)));
 }
 
-/** Behind each chop an upstroke, an eighth later. */
-function withUpstrokes(strokes: readonly Stroke[], eighth: number): readonly Stroke[] {
-  return strokes.flatMap((stroke) =>
-    stroke.ending === 'chop' ? [stroke, up(stroke.at + eighth)] : [stroke],
-  );
+/** An eighth in felt beats. */
+function eighthOf(meter: Meter): number {
+  return 0.5 / quartersPerBeat(meter);
+}
+
+/** Behind each chop an upstroke, an eighth later, where nothing else is struck. */
+function withUpstrokes(meter: Meter): readonly Stroke[] {
+  const strokes = strokesIn(lowAndChop, meter);
+  const isFree = (at: number): boolean => !strokes.some((stroke) => Math.abs(stroke.at - at) < 1e-9);
+  return strokes.flatMap((stroke) => {
+    const behind = stroke.at + eighthOf(meter);
+    const fits = stroke.ending === 'chop' && isFree(behind) && behind < feltBeats(meter) - 1e-9;
+    return fits ? [stroke, up(behind)] : [stroke];
+  });
 }
 
 /** Two felt beats a bar, or twice as many: low notes and chops by turns. */
 function twoFelt(meter: Meter): readonly Stroke[] {
+  if (quartersPerBeat(meter) === 1.5) return beatsOf(meter).flatMap((at) => [low(at), chop(at + 2 / 3)]);
   if (meter.unit === 2 || feltBeats(meter) % 2 !== 0)
     return beatsOf(meter).flatMap((at) => [low(at), chop(at + 0.5)]);
   return beatsOf(meter).map((at) => (at % 2 === 0 ? low(at) : chop(at)));
@@ -81,20 +91,29 @@ function onlyChops(strokes: readonly Stroke[]): readonly Stroke[] {
   return strokes.filter((stroke) => stroke.ending === 'chop');
 }
 
-/** Down and up by turns, the backbeats louder. */
-function alternating(places: readonly number[], loud: (at: number) => boolean): readonly Stroke[] {
-  return places.map((at, index) => ({
-    at,
-    direction: index % 2 === 0 ? 'down' : 'up',
-    courses: index % 2 === 0 ? 'all' : 'upper-two',
-    ending: 'choke',
-    loudness: index % 2 === 1 ? 60 : loud(at) ? 96 : 76,
-  }));
+/** Down and up by turns; where the basic pattern chops it is louder. */
+function alternating(meter: Meter, places: readonly number[]): readonly Stroke[] {
+  const chops = onlyChops(strokesIn(lowAndChop, meter));
+  const isLoud = (at: number): boolean => chops.some((stroke) => Math.abs(stroke.at - at) < 1e-9);
+  return places.map((at, index) => {
+    const isDown = index % 2 === 0;
+    return {
+      at,
+      direction: isDown ? 'down' : 'up',
+      courses: isDown ? 'all' : 'upper-two',
+      ending: 'choke',
+      loudness: isLoud(at) ? 96 : isDown ? 76 : 60,
+    };
+  });
 }
 
-/** Whether a beat is one of those where chops fall in four. */
-function isBackbeat(at: number): boolean {
-  return Math.floor(at) % 2 === 1;
+/** All eighths of a bar, in felt beats. */
+function eighthsOf(meter: Meter): number[] {
+  const step = eighthOf(meter);
+  const each = Math.max(1, Math.round(1 / step));
+  return beatsOf(meter).flatMap((beat) =>
+    Array.from({ length: each }, (_, index) => beat + index * Math.min(1, step)),
+  );
 }
 
 /**
@@ -117,10 +136,7 @@ export const lowAndChop: Pattern = {
 const lowChopUp: Pattern = {
   name: 'low-chop-up',
   says: 'low note and chop, an upstroke an eighth after each chop',
-  meters: {
-    '2/2': withUpstrokes(lowAndChop.meters['2/2'] ?? [], 0.25),
-    '6/8': lowAndChop.meters['6/8'] ?? [],
-  },
+  meters: {},
   other: 'upstrokes',
   change: 'chop',
 };
@@ -144,10 +160,7 @@ const cut: Pattern = {
 const eighths: Pattern = {
   name: 'eighths',
   says: 'down and up in eighths, the backbeat louder',
-  meters: {
-    '2/2': alternating([0, 0.25, 0.5, 0.75, 1, 1.25, 1.5, 1.75], (at) => at % 1 === 0.5),
-    '6/8': alternating([0, 1 / 3, 2 / 3, 1, 4 / 3, 5 / 3], (at) => at === 0 || at === 1),
-  },
+  meters: {},
   other: 'eighths',
   change: 'choke',
 };
@@ -208,18 +221,15 @@ function byRule(rule: PatternRule, meter: Meter): readonly Stroke[] {
     case 'low-then-chops':
       return lowThenChops(meter);
     case 'upstrokes':
-      return withUpstrokes(strokesIn(lowAndChop, meter), 0.5);
+      return withUpstrokes(meter);
     case 'two-felt':
       return twoFelt(meter);
     case 'eighths':
-      return alternating(
-        beatsOf(meter).flatMap((beat) => [beat, beat + 0.5]),
-        isBackbeat,
-      );
+      return alternating(meter, eighthsOf(meter));
     case 'shuffle':
       return alternating(
+        meter,
         beatsOf(meter).flatMap((beat) => [beat, beat + 2 / 3]),
-        isBackbeat,
       );
     case 'chops':
       return onlyChops(strokesIn(lowAndChop, meter));

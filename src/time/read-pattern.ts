@@ -108,7 +108,7 @@ function readStroke(text: string, value: Value, meter: Meter, faults: Faults): S
   let ended = false;
   for (const word of rest) {
     if (directions.includes(word)) stroke = { ...stroke, direction: word as Stroke['direction'] };
-    else if (courses[word]) stroke = { ...stroke, courses: courses[word] };
+    else if (Object.hasOwn(courses, word)) stroke = { ...stroke, courses: courses[word] as StrokeCourses };
     else if (endings.includes(word)) {
       stroke = { ...stroke, ending: word as StrokeEnding };
       ended = true;

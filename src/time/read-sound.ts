@@ -40,8 +40,8 @@ export function readVoices(entries: readonly Entry[], faults: Faults): SoundAndM
 }
 
 function withWord({ sound, mix }: SoundAndMix, voice: Voice, text: string): Outcome<SoundAndMix> {
-  const [word = '', argument = ''] = text.split(/\s+/);
-  const number = /^\d+$/.test(argument) ? Number(argument) : Number.NaN;
+  const [word = '', argument = '', ...more] = text.split(/\s+/);
+  const number = more.length === 0 && /^\d+$/.test(argument) ? Number(argument) : Number.NaN;
   const within = (least: number, most: number): boolean => number >= least && number <= most;
   if (text === 'on' || text === 'off')
     return good({ sound, mix: { ...mix, on: { ...mix.on, [voice]: text === 'on' } } });
@@ -84,14 +84,14 @@ export function parseMix(text: string, mix: Mix = usualMix): Outcome<Mix> {
   if (text === 'all') return good({ ...none, on: { click: true, bass: true, low: true, chop: true } });
   let made = none;
   for (const part of text.split(',').map((one) => one.trim())) {
-    const [name = '', level] = part.split(':');
+    const [name = '', level, more] = part.split(':');
     const voice = voices.find((one) => one === name);
     const percent = level === undefined ? null : Number(level);
     if (!voice)
       return misread(
         `${quoted(name)} is no voice${didYouMean(name, [...voices, 'all'])}; write some of ${voices.join(',')}, or all, or none`,
       );
-    if (percent !== null && !(/^\d+$/.test(level ?? '') && percent <= mostLevel))
+    if (percent !== null && !(more === undefined && /^\d+$/.test(level ?? '') && percent <= mostLevel))
       return misread(`${quoted(part)} has no level from 0 to ${mostLevel} percent`);
     made = {
       ...made,

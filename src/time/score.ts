@@ -2,7 +2,7 @@ import { type PlayedBar, type PlayedCell, quartersPerBeat, quarterTempo } from '
 import type { MidiNote } from '../theory/pitch.js';
 import { bassNotes } from './bass.js';
 import type { NoteEvent, Voice } from './event.js';
-import { lowAndChop, type Pattern, rest, type Stroke, type StrokeEnding, strokesIn } from './pattern.js';
+import { lowAndChop, type Pattern, type Stroke, type StrokeEnding, strokesIn } from './pattern.js';
 import { type Sound, usualSound } from './sound.js';
 import { millisecondsPerTick, type Ticks, ticks, ticksPerQuarter } from './units.js';
 
@@ -51,7 +51,22 @@ export function compileScore(bars: readonly PlayedBar[], options: ScoreOptions):
     const next = bars[(index + 1) % bars.length]?.cells[0];
     return barNotes(bar, index, placed[index] as ScoreBar, next, options);
   });
+  endBassInTime(notes);
   return { bars: placed, notes, length: ticks(start) };
+}
+
+/** One bass plays one note at a time: where feel or meter change at a bar line, an early chord may come before its end. */
+function endBassInTime(notes: NoteEvent[][]): void {
+  let before: { list: NoteEvent[]; index: number } | null = null;
+  for (const list of notes) {
+    list.forEach((note, index) => {
+      if (note.voice !== 'bass') return;
+      const last = before?.list[before.index];
+      if (before && last && last.at + last.length > note.at)
+        before.list[before.index] = { ...last, length: Math.max(1, note.at - last.at) };
+      before = { list, index };
+    });
+  }
 }
 
 /** A bar's place. Each boundary is rounded from the bar's start, so nothing accumulates. */
@@ -133,7 +148,8 @@ function cellStrokes(
   strokes: readonly Stroke[],
   pattern: Pattern,
 ): Struck[] {
-  if (pattern.name === rest.name) return [];
+  // A pattern that strikes nothing and no change either is a rest, whatever the chart marks.
+  if (pattern.change === null && strokes.length === 0) return [];
   const first = strokes.find((stroke) => Math.abs(stroke.at - cell.at) < 1e-9);
   const struck = (ending: StrokeEnding): Stroke => ({
     at: cell.at,

@@ -65,6 +65,18 @@ export function openVirtual(name: string): Output {
   return new PortOutput(output, `virtual port ${name}`, null, () => {});
 }
 
+/**
+ * Where a port stands in a list, by its name. ALSA's names end with numbers that are given anew at each start
+ * (`Box:Box 128:0`): where there is no port of the whole name, one that differs in those alone is it. −1 for none.
+ */
+export function indexOfPort(name: string, names: readonly string[]): number {
+  const exact = names.indexOf(name);
+  if (exact >= 0) return exact;
+  const plain = (one: string): string => one.replace(/ \d+:\d+$/, '');
+  const alike = names.flatMap((one, index) => (plain(one) === plain(name) ? [index] : []));
+  return alike.length === 1 ? (alike[0] as number) : -1;
+}
+
 /** The index of the port that is meant. Throws a sentence when there is none or several. */
 export function findPort(wanted: string, names: readonly string[]): number {
   const listed =
@@ -76,7 +88,7 @@ export function findPort(wanted: string, names: readonly string[]): number {
     if (names[port] === undefined) throw new Error(`there is no MIDI port ${wanted}; ${listed}`);
     return port;
   }
-  const exact = names.indexOf(wanted);
+  const exact = indexOfPort(wanted, names);
   if (exact >= 0) return exact;
   const matching = names.flatMap((name, index) =>
     name.toLowerCase().includes(wanted.toLowerCase()) ? [index] : [],
@@ -150,7 +162,7 @@ class PortOutput implements Output {
 
   /** The system says nothing when a port goes: it is seen by its name being gone from the list. */
   private look(): void {
-    const port = this.list().indexOf(this.name as string);
+    const port = indexOfPort(this.name as string, this.list());
     if (this.here && port < 0) this.lose();
     else if (!this.here && port >= 0) this.find(port);
   }

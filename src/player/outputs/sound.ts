@@ -1,4 +1,5 @@
 import { hrtimeMs } from '../host.js';
+import { CardClock } from './card-clock.js';
 import type { Output } from './output.js';
 import { clickSamples, noteHertz, pluckSamples } from './synth.js';
 
@@ -6,26 +7,26 @@ import { clickSamples, noteHertz, pluckSamples } from './synth.js';
  * The part of Web Audio that is used here, written out: the package is optional, and where it is not there
  * its types are not there either.
  */
-interface Node {
+export interface Node {
   connect(to: Node): unknown;
   disconnect(): void;
 }
-interface Gain extends Node {
+export interface Gain extends Node {
   readonly gain: {
     setValueAtTime(value: number, when: number): unknown;
     linearRampToValueAtTime(value: number, when: number): unknown;
   };
 }
-interface Samples {
+export interface Samples {
   copyToChannel(samples: Float32Array, channel: number): void;
 }
-interface Source extends Node {
+export interface Source extends Node {
   buffer: Samples | null;
   onended: (() => void) | null;
   start(when: number): void;
   stop(when?: number): void;
 }
-interface Audio {
+export interface Audio {
   readonly currentTime: number;
   readonly sampleRate: number;
   readonly destination: Node;
@@ -45,13 +46,13 @@ const bufferSeconds = 0.05;
 /** How long a card may take until its clock is seen to run, ms, and how often it is looked at. */
 const startMs = 3000;
 const lookMs = 3;
-/** The card's clock is then looked at this often, ms. */
-const followMs = 37;
+/** The card's clock is then looked at this often, ms: never in step with its buffer, whatever that is. */
+export const followMs: readonly number[] = [29, 37, 43, 53, 31, 47];
 /**
- * A moderate level to start from, low enough that four courses and a click at their loudest stay below
+ * A moderate level to start from, low enough that four courses, a bass and a click at their loudest stay below
  * full scale: the mix is never limited or clipped.
  */
-const masterLevel = 0.33;
+const masterLevel = 0.24;
 /** How long a choked course takes to fall silent: short enough to bark, long enough not to crack. */
 const dampSeconds = 0.015;
 const clickChannel = 9;
@@ -97,19 +98,22 @@ interface Strike {
 }
 
 /** Plays the messages of a MIDI output with its own voices: two clicks and a plucked course. */
-class SoundOutput implements Output {
+export class SoundOutput implements Output {
   readonly label = 'built-in sound';
   readonly lead = leadMs;
   private readonly master: Gain;
   private readonly samples = new Map<number, Samples>();
   private readonly sounding = new Map<number, Strike>();
   private readonly started = new Set<Source>();
-  /** hrtime ms at which the card's clock stood at 0. */
-  private offset = Number.POSITIVE_INFINITY;
-  private offsetTaken = 0;
-  private readonly follower = setInterval(() => this.look(), followMs);
+  private follower: NodeJS.Timeout | null = null;
+  private looks = 0;
 
-  constructor(private readonly context: Audio) {
+  /** `clock`: how the card's time lies to ours. One that is given is taken as it is, and no longer looked after. */
+  constructor(
+    private readonly context: Audio,
+    private readonly clock: CardClock = new CardClock(),
+  ) {
+    if (!clock.known) this.followOn();
     this.master = context.createGain();
     this.master.gain.setValueAtTime(masterLevel, 0);
     this.master.connect(context.destination);
@@ -152,7 +156,7 @@ class SoundOutput implements Output {
   }
 
   close(): void {
-    clearInterval(this.follower);
+    if (this.follower) clearTimeout(this.follower);
     this.panic();
     this.context.close().catch(() => {});
   }
@@ -195,21 +199,24 @@ class SoundOutput implements Output {
     return buffer;
   }
 
-  /**
-   * The card's clock is read in steps, so the smallest difference to the monotonic clock that is seen is the
-   * true one; it is let grow slowly to follow drift.
-   */
+  private followOn(): void {
+    this.looks += 1;
+    this.follower = setTimeout(
+      () => {
+        this.look();
+        this.followOn();
+      },
+      followMs[this.looks % followMs.length],
+    );
+  }
+
   private look(): void {
-    const now = hrtimeMs();
-    const seen = now - this.context.currentTime * 1000;
-    const grown = this.offset + (now - this.offsetTaken) * 0.0005;
-    this.offset = Number.isFinite(grown) ? Math.min(grown, seen) : seen;
-    this.offsetTaken = now;
+    this.clock.look(hrtimeMs(), this.context.currentTime);
   }
 
   /** The card's time for a time on the monotonic clock. */
   private cardTime(atTime: number): number {
-    return Math.max(this.context.currentTime, (atTime - this.offset) / 1000);
+    return Math.max(this.context.currentTime, this.clock.cardTime(atTime));
   }
 }
 
