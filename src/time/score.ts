@@ -1,4 +1,5 @@
 import { type PlayedBar, type PlayedCell, quartersPerBeat, quarterTempo } from '../chart/chart.js';
+import { chordName } from '../theory/chord.js';
 import type { MidiNote } from '../theory/pitch.js';
 import { bassNotes } from './bass.js';
 import type { NoteEvent, Voice } from './event.js';
@@ -47,9 +48,10 @@ export function compileScore(bars: readonly PlayedBar[], options: ScoreOptions):
     placed.push(made);
     start += made.length;
   }
+  const holds = chordHolds(bars, placed, options);
   const notes = bars.map((bar, index) => {
     const next = bars[(index + 1) % bars.length]?.cells[0];
-    return barNotes(bar, index, placed[index] as ScoreBar, next, options);
+    return barNotes(bar, index, placed[index] as ScoreBar, next, options, holds[index] ?? []);
   });
   endBassInTime(notes);
   return { bars: placed, notes, length: ticks(start) };
@@ -87,12 +89,66 @@ export function scoreBar(bar: Pick<PlayedBar, 'beats' | 'meter' | 'tempo' | 'fee
   };
 }
 
+/** How a cell hangs together with its neighbours where a pattern strikes changes only. */
+interface Hold {
+  /** The chord was struck before and rings on. */
+  readonly held: boolean;
+  /** Tick of the pass up to which it rings. */
+  readonly until: number;
+}
+
+/** For every cell of a pass, where its chord goes on unchanged under a pattern that only rings. */
+function chordHolds(
+  bars: readonly PlayedBar[],
+  placed: readonly ScoreBar[],
+  { patternOf }: ScoreOptions,
+): Hold[][] {
+  const holds = bars.map((bar): Hold[] => bar.cells.map(() => ({ held: false, until: 0 })));
+  let until = 0;
+  let after: PlayedCell | null = null;
+  let follower = bars[0]?.cells[0];
+  for (let index = bars.length - 1; index >= 0; index -= 1) {
+    const bar = bars[index] as PlayedBar;
+    const rings = patternOf ? isRinging(patternOf(bar), bar) : false;
+    for (let cell = bar.cells.length - 1; cell >= 0; cell -= 1) {
+      const here = bar.cells[cell] as PlayedCell;
+      const goesOn = rings && after !== null && isSameChord(here, after);
+      const end = here.at + here.beats - (follower?.early ? eighth(bar) : 0);
+      if (!goesOn) until = (placed[index] as ScoreBar).start + beatTick(end, bar);
+      follower = here;
+      (holds[index] as Hold[])[cell] = { held: false, until };
+      if (goesOn) markHeld(holds, index, cell);
+      after = rings ? here : null;
+    }
+  }
+  return holds;
+}
+
+/** Marks the cell behind this one as held. */
+function markHeld(holds: Hold[][], bar: number, cell: number): void {
+  const row = holds[bar] as Hold[];
+  const [list, index] = cell + 1 < row.length ? [row, cell + 1] : [holds[bar + 1] as Hold[], 0];
+  list[index] = { ...(list[index] as Hold), held: true };
+}
+
+function isRinging(pattern: Pattern, bar: PlayedBar): boolean {
+  return pattern.change === 'ring' && strokesIn(pattern, bar.meter).length === 0;
+}
+
+/** Whether a chord goes on into the next cell, with nothing marked there that would strike it anew. */
+function isSameChord(one: PlayedCell, next: PlayedCell): boolean {
+  if (!one.chord || !next.chord || next.early || next.ending !== 'plain' || one.ending !== 'plain')
+    return false;
+  return chordName(one.chord) === chordName(next.chord);
+}
+
 function barNotes(
   bar: PlayedBar,
   index: number,
   placed: ScoreBar,
   next: PlayedCell | undefined,
   options: ScoreOptions,
+  holds: readonly Hold[],
 ): NoteEvent[] {
   const sound = options.sound ?? usualSound;
   const share = options.share ?? 1;
@@ -104,8 +160,11 @@ function barNotes(
     const end = cell.at + cell.beats - (follower?.early ? eighth(bar) : 0);
     notes.push(...bassEvents(bar, cell, end, placed, sound));
     const tones = options.notesOf(index, cellIndex);
-    if (tones.length === 0) return;
-    for (const struck of cellStrokes(bar, cell, end, strokes, pattern)) {
+    const hold = holds[cellIndex];
+    if (tones.length === 0 || hold?.held) return;
+    const perBeat = quartersPerBeat(bar.meter) * ticksPerQuarter;
+    const ringsTo = isRinging(pattern, bar) && hold ? (hold.until - placed.start) / perBeat : end;
+    for (const struck of cellStrokes(bar, cell, ringsTo, strokes, pattern)) {
       notes.push(...strokeNotes(struck, tones, bar, placed, sound, share));
     }
   });

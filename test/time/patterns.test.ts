@@ -362,3 +362,27 @@ describe('arrange', () => {
     expect(final ? [strokes(final, 0).length, strokes(final, 1).length] : []).toStrictEqual([1, 1]);
   });
 });
+
+describe('the pattern that rings', () => {
+  const ring = patterns.find((one) => one.name === 'ring');
+  if (!ring) throw new Error('there is no pattern that rings');
+  const rings = (written: string): string[] => {
+    const made = score(written, {}, { sound: together, patternOf: () => ring });
+    return made.notes.flatMap((notes, bar) =>
+      notes
+        .filter((note) => note.voice === 'chop' && note.note === 62)
+        .map((note) => `bar ${bar + 1}: ${note.at} ${note.length}`),
+    );
+  };
+
+  it('strikes once a change, and sounds to the next one over bars in which the chord is held', () => {
+    // 40 ticks before the next stroke a note ends.
+    expect(rings('1 = = 4')).toEqual(['bar 1: 0 11480', 'bar 4: 11520 3800']);
+    expect(rings('1 1 (1 4)')).toEqual(['bar 1: 0 9560', 'bar 3: 9600 1880']);
+  });
+
+  it('strikes again what is marked to be struck', () => {
+    expect(rings('1 1~')).toEqual(['bar 1: 0 3800', 'bar 2: 3840 3800']);
+    expect(rings("1 '1")).toEqual(['bar 1: 0 3320', 'bar 2: 3360 4280']);
+  });
+});
