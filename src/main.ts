@@ -264,9 +264,11 @@ program
 
 program
   .command('ports')
-  .description('list MIDI destinations and what can be heard now')
+  .description('list MIDI destinations and sources, and what can be heard now')
+  .option('--test <output>', 'a click a second there, to hear it and to set its offset')
   .option('--json', 'one JSON document')
-  .action(async (flags: { json?: boolean }) => {
+  .addHelpText('after', '\nExamples:\n  barkline ports\n  barkline ports --test sound')
+  .action(async (flags: { json?: boolean; test?: string }) => {
     const { ports } = await import('./commands/ports.js');
     status = await ports(flags);
   });

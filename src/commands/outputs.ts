@@ -14,10 +14,12 @@ export interface Outputs {
 
 /** The outputs that were asked for, all at once; otherwise the one used last, the built-in sound, or none. */
 export function outputsFor(flags: Pick<PlayFlags, 'out' | 'sendClock'>, settings: Settings): Outputs {
+  const { offsets } = recall();
   const setting = (out: OutSpec): OutSpec => {
     const known = settings.outputs.get(outText(out));
     const clock = (flags.sendClock ?? false) || (known?.clock ?? false);
-    return { ...out, ...(known ? { offset: known.offset } : {}), ...(clock ? { clock } : {}) };
+    const offset = known?.offset ?? offsets[outText(out)];
+    return { ...out, ...(offset === undefined ? {} : { offset }), ...(clock ? { clock } : {}) };
   };
   const asked = typeof flags.out === 'string' ? [flags.out] : (flags.out ?? []);
   const [first, ...also] = asked.map((text) => setting(outFlag(text)));

@@ -2,9 +2,16 @@ import { safeText } from '../base/safe-text.js';
 import { PlayerClient } from '../player/client.js';
 import type { Destinations } from '../player/messages.js';
 import { exit, print, Stop } from './exit.js';
+import { outputsFor } from './outputs.js';
+import { setSettings } from './plan-flags.js';
 
 /** Prints the MIDI destinations and what else can be heard now. */
-export async function ports(options: { json?: boolean }): Promise<number> {
+export async function ports(options: { json?: boolean; test?: string }): Promise<number> {
+  if (options.test !== undefined) {
+    const { testOutput } = await import('./ports-test.js');
+    const { outs } = outputsFor({ out: options.test }, setSettings());
+    return testOutput(outs[0] ?? { kind: 'none' });
+  }
   const found = await askPlayer();
   if (options.json) print(JSON.stringify(found, null, 2));
   else print(portsText(found));
@@ -12,11 +19,15 @@ export async function ports(options: { json?: boolean }): Promise<number> {
 }
 
 /** The destinations as a list for people. */
-export function portsText({ ports: names, midi, sound }: Destinations): string {
+export function portsText({ ports: names, sources, midi, sound }: Destinations): string {
   const lines = ['MIDI destinations:'];
   if (midi) lines.push(`  ${midi}`);
   else if (names.length === 0) lines.push('  none; connect a synthesizer, or start one, and look again');
   names.forEach((name, index) => {
+    lines.push(`  midi:${index + 1}  ${safeText(name)}`);
+  });
+  if (sources.length > 0) lines.push('MIDI sources, for --follow:');
+  sources.forEach((name, index) => {
     lines.push(`  midi:${index + 1}  ${safeText(name)}`);
   });
   lines.push(

@@ -8,17 +8,23 @@ export interface Remembered {
   readonly out: string | null;
   /** The chart or set played last, by its path. */
   readonly last: string | null;
+  /** How much earlier each output is sent to, ms, by its name on the command line. */
+  readonly offsets: Readonly<Record<string, number>>;
 }
 
-const nothing: Remembered = { out: null, last: null };
+const nothing: Remembered = { out: null, last: null, offsets: {} };
 
 /** Reads what was remembered; a missing or damaged file is the same as nothing remembered. */
 export function recall(folder: string = folders.state): Remembered {
   try {
     const read: unknown = JSON.parse(readFileSync(join(folder, 'last.json'), 'utf8'));
     if (typeof read !== 'object' || read === null) return nothing;
-    const { out, last } = read as Record<string, unknown>;
-    return { out: typeof out === 'string' ? out : null, last: typeof last === 'string' ? last : null };
+    const { out, last, offsets } = read as Record<string, unknown>;
+    return {
+      out: typeof out === 'string' ? out : null,
+      last: typeof last === 'string' ? last : null,
+      offsets: numbersOf(offsets),
+    };
   } catch {
     return nothing;
   }
@@ -34,4 +40,12 @@ export function remember(changes: Partial<Remembered>, folder: string = folders.
   } catch {
     // A read-only or full disk: the next start begins with the defaults.
   }
+}
+
+/** The entries of a value that are numbers; none where it is nothing of the kind. */
+function numbersOf(value: unknown): Record<string, number> {
+  if (typeof value !== 'object' || value === null) return {};
+  return Object.fromEntries(
+    Object.entries(value).filter((entry): entry is [string, number] => Number.isFinite(entry[1])),
+  );
 }

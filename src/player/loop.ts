@@ -208,6 +208,10 @@ export class Loop {
     // Rounding must not lose the first note: what lies a moment behind is still struck.
     const here = Math.max(armed.tick - 1, Math.floor(this.tickNow()) - Math.ceil(followJumpMs / msPerTick));
     this.started(armed.tick, here);
+    // The first note is due with this very pulse: a timer would be late for it.
+    this.cancel();
+    this.timerDue = this.host.now();
+    this.wake();
   }
 
   private followPulse(): void {
