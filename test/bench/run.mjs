@@ -1,4 +1,4 @@
-// npm run bench -- chart, or hand: times in one run, printed as a table.
+// npm run bench -- chart, hand or clock: times in one run, printed as a table.
 import { readdirSync, readFileSync } from 'node:fs';
 import { readChart } from '../../dist/chart/read.js';
 import { unroll } from '../../dist/chart/unroll.js';
@@ -6,13 +6,17 @@ import { changesOf } from '../../dist/hand/changes.js';
 import { mandolin } from '../../dist/hand/instrument.js';
 import { planHand } from '../../dist/hand/plan.js';
 
-const benches = { chart: benchChart, hand: benchHand };
+const benches = {
+  chart: benchChart,
+  hand: benchHand,
+  clock: async () => (await import('./clock.mjs')).benchClock(),
+};
 const bench = benches[process.argv[2]];
 if (!bench) {
   console.error(`usage: npm run bench -- ${Object.keys(benches).join('|')}`);
   process.exit(2);
 }
-bench();
+await bench();
 
 /** The median time of a call, in ms, after a warm-up. */
 function time(call, rounds = 15, warmUp = 5) {
