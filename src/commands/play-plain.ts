@@ -12,7 +12,7 @@ import { keyName } from '../theory/key.js';
 import { numberText } from '../theory/number.js';
 import type { Arrangement } from '../time/arrange.js';
 import { begin, beginAt, type Conductor, feed, positionAt, type Take } from '../time/conductor.js';
-import { type Span, tickAt } from '../time/segment.js';
+import { type Span, tickAt, timeAt } from '../time/segment.js';
 import { heardLevels, type Mix, programMessages, usualSound } from '../time/sound.js';
 import { exit, print, Stop, say } from './exit.js';
 import type { Outputs } from './outputs.js';
@@ -31,8 +31,9 @@ export interface PlainTake {
   readonly stats: boolean;
 }
 
-/** Between two looks at the clock while printing; the player itself is not concerned by it. */
-const lookMs = 10;
+/** The clock is looked at when a beat begins, and at least and at most this often, ms: every look takes time from others. */
+const leastLookMs = 5;
+const mostLookMs = 500;
 
 /** Plays to the end, to a signal, or until nobody reads any more. Answers the exit status. */
 export async function playPlain(plain: PlainTake): Promise<number> {
@@ -79,7 +80,7 @@ class PlainPlay {
     this.client.setLevels(heardLevels(this.plain.mix));
     this.client.open(this.plain.outputs.outs, this.plain.outputs.also);
     const status = await ended;
-    if (this.timer) clearInterval(this.timer);
+    if (this.timer) clearTimeout(this.timer);
     if (this.plain.stats) await this.tellLateness();
     await this.client.quit();
     if (this.quarrel !== '')
@@ -115,7 +116,7 @@ class PlainPlay {
         this.client.append(this.segments);
         if (this.plain.follow) this.client.listen(this.plain.follow);
         else this.client.send({ kind: 'play', tick: 0 });
-        this.timer = setInterval(() => this.look(), lookMs);
+        this.lookAgain();
         break;
       case 'failed':
         this.quarrel = message.reasons.join('; ');
@@ -123,6 +124,7 @@ class PlainPlay {
         break;
       case 'spans':
         this.spans = message.spans;
+        this.lookAgain();
         break;
       case 'state':
         this.freeTick = Math.max(this.freeTick, Math.ceil(message.tick) + 1);
@@ -171,6 +173,21 @@ class PlainPlay {
     this.conductor = begun.conductor;
     this.client.replace(this.freeTick, begun.segments);
     this.client.send({ kind: 'arm', tick: this.freeTick, song });
+  }
+
+  private lookAgain(): void {
+    if (this.timer) clearTimeout(this.timer);
+    const now = hrtimeMs();
+    const tick = this.spans.length === 0 ? 0 : Math.max(0, tickAt(this.spans, now));
+    const next =
+      this.spans.length === 0
+        ? now + leastLookMs
+        : timeAt(this.spans, tick + positionAt(this.conductor, tick).ticksLeft);
+    const wait = Math.min(mostLookMs, Math.max(leastLookMs, next - now + 1));
+    this.timer = setTimeout(() => {
+      this.look();
+      if (this.status === null) this.lookAgain();
+    }, wait);
   }
 
   /** Prints the bar that has just begun, and has more of the music made ready. */

@@ -9,7 +9,7 @@ import type { Output } from './outputs/output.js';
 import { type Instance, Transport } from './transport.js';
 
 /** How long before a deadline the coarse timer is to fire, at least and at most, ms. */
-const leastMargin = 2;
+const leastMargin = 3;
 const mostMargin = 8;
 /** From the command to play until the first tick, beyond the output's lead: time to fill the send path, ms. */
 const startDelay = 30;

@@ -12,7 +12,8 @@ import { type Output, openNone } from './outputs/output.js';
 
 /** The descriptor on which the child inherits the terminal, when there is one. */
 const terminalDescriptor = 4;
-const wantedPriority = -10;
+/** The priorities that are asked for, the best first: a process that sleeps nearly always harms nobody by being first. */
+const wantedPriorities = [-20, -15, -10, -5];
 
 /*
  * The player's process. It keeps time and sends, and knows nothing of charts. It must end well whatever
@@ -177,9 +178,13 @@ process.on('uncaughtException', (error) => {
 });
 process.stderr.on('error', () => {});
 
-try {
-  setPriority(wantedPriority);
-} catch {
-  // Not permitted here: the clock is then a little less exact, and nothing is wrong.
-}
+// Where none is permitted the clock is a little less exact, and nothing is wrong.
+wantedPriorities.some((priority) => {
+  try {
+    setPriority(priority);
+    return true;
+  } catch {
+    return false;
+  }
+});
 announce({ kind: 'ready' });

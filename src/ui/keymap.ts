@@ -16,6 +16,7 @@ export type Action =
   | 'choose-click'
   | 'choose-pattern'
   | 'lateness'
+  | 'last-pass'
   | 'voice-back'
   | 'voice-on'
   | 'voice-toggle'
@@ -61,6 +62,12 @@ export const bindings: readonly Binding[] = [
   { action: 'choose-voices', keys: ['v'], places: ['stand'], help: 'which voices sound, and how loud' },
   { action: 'choose-click', keys: ['c'], places: ['stand'], help: 'choose a click' },
   { action: 'choose-pattern', keys: ['p'], places: ['stand'], help: 'choose a right-hand pattern' },
+  {
+    action: 'last-pass',
+    keys: ['e'],
+    places: ['stand'],
+    help: 'end with this pass; again: go on without end',
+  },
   { action: 'lateness', keys: ['i'], places: ['stand'], help: 'how late the clock has been' },
   { action: 'voice-back', keys: ['up'], places: ['voices'], help: 'voices: the one before' },
   { action: 'voice-on', keys: ['down'], places: ['voices'], help: 'voices: the next' },

@@ -149,6 +149,8 @@ export function standAction(model: Model, action: Action, at: number): Updated {
       return setKey(model, transposeKey(stand.key, -1));
     case 'key-up':
       return setKey(model, transposeKey(stand.key, 1));
+    case 'last-pass':
+      return setLastPass(model, stand, at);
     case 'lateness':
       return { model, effects: [{ kind: 'tell', message: { kind: 'lateness' } }] };
     default:
@@ -234,6 +236,18 @@ function setTempo(model: Model, stand: Stand, bpm: number): Updated {
 export function setKey(model: Model, key: Key): Updated {
   if (!model.stand) return { model, effects: [] };
   return askArrangement({ ...model, panel: null, notice: '', stand: { ...model.stand, key } });
+}
+
+/** The pass that is played becomes the last one, with the bars that only a last pass has; or there is no last one again. */
+function setLastPass(model: Model, stand: Stand, at: number): Updated {
+  const passes = stand.passes === null ? stand.cursor.pass : null;
+  const changed: Stand = { ...stand, passes };
+  const notice = passes === null ? 'it goes on without end' : '';
+  const next: Model = { ...model, notice, stand: changed };
+  if (model.player.state !== 'running' || !stand.conductor || !stand.arrangement)
+    return { model: next, effects: [] };
+  const tick = reachTick(model, at);
+  return conducted(next, retake(stand.conductor, takeOf(changed, stand.arrangement), tick), tick);
 }
 
 /** Another click: the music goes on at its place with it. */

@@ -6,6 +6,101 @@ import { demoChart, having, keyOf, running, standing, usualStart } from '../mode
 
 const barMs = 4000;
 
+describe('the last pass', () => {
+  it('is the one that is played, when that is asked for in flight; asked again, there is none', () => {
+    const playing = running(standing('weir-hands')).model;
+    const later = having(playing, { kind: 'clock', at: 3.5 * barMs + 10 }).model;
+    const ending = having(later, { kind: 'action', action: 'last-pass', at: 3.5 * barMs });
+    expect(ending.model.stand?.passes).toBe(1);
+    const replaced = ending.effects.find((effect) => effect.kind === 'replace');
+    expect(replaced?.kind === 'replace' && replaced.segments.at(-1)?.onEnd).toBe('stop');
+    const again = having(ending.model, { kind: 'action', action: 'last-pass', at: 3.6 * barMs });
+    expect(again.model.stand?.passes).toBeNull();
+    const endless = again.effects.find((effect) => effect.kind === 'replace');
+    expect(endless?.kind === 'replace' && endless.segments.at(-1)?.onEnd).not.toBe('stop');
+  });
+});
+
+describe('the click in flight', () => {
+  it('changes at the next instant that can be reached, without a jump', () => {
+    const playing = running(standing('weir-hands')).model;
+    const later = having(playing, { kind: 'clock', at: 2.5 * barMs }).model;
+    const chosen = having(later, {
+      kind: 'click-chosen',
+      click: { kind: 'off', accents: true, gaps: null },
+      at: 2.5 * barMs,
+    });
+    expect(chosen.model.panel).toBeNull();
+    const replaced = chosen.effects.find((effect) => effect.kind === 'replace');
+    if (replaced?.kind !== 'replace') throw new Error('nothing was replaced');
+    const [first] = replaced.segments;
+    expect(first?.startTick).toBe(replaced.tick);
+    expect(first?.jump).toBe(false);
+    // No message of the click, which is on channel 10.
+    const statuses = [...(first?.events ?? [])]
+      .filter((_, index) => index % 4 === 2)
+      .map((one) => one & 0xff);
+    expect(statuses.length).toBeGreaterThan(0);
+    expect(statuses).not.toContain(0x99);
+  });
+});
+
+describe('the voices', () => {
+  const levels = (
+    model: Parameters<typeof having>[0],
+    ...actions: ('voice-on' | 'voice-toggle' | 'voice-alone' | 'voice-softer' | 'voice-louder')[]
+  ) => {
+    const done = having(
+      { ...model, panel: 'voices' },
+      ...actions.map((action) => ({ kind: 'action' as const, action, at: 0 })),
+    );
+    const sent = done.effects.filter((effect) => effect.kind === 'levels').at(-1);
+    return sent?.kind === 'levels' ? sent.levels : null;
+  };
+
+  it('are the click and the bass, unless the player’s own part is wanted too', () => {
+    const model = standing('weir-hands');
+    expect(levels(model, 'voice-on', 'voice-on', 'voice-toggle')).toEqual([100, 100, 100, 0]);
+    expect(levels(model, 'voice-toggle')).toEqual([0, 100, 0, 0]);
+  });
+
+  it('can be heard alone, softer and louder, at once', () => {
+    const model = standing('weir-hands');
+    expect(levels(model, 'voice-on', 'voice-alone')).toEqual([0, 100, 0, 0]);
+    expect(levels(model, 'voice-on', 'voice-alone', 'voice-alone')).toEqual([100, 100, 0, 0]);
+    expect(levels(model, 'voice-softer', 'voice-softer')).toEqual([80, 100, 0, 0]);
+    expect(levels(model, ...(Array(9).fill('voice-louder') as 'voice-louder'[]))).toEqual([150, 100, 0, 0]);
+  });
+});
+
+describe('an outside clock', () => {
+  it('arms the music at its place, and says when it has gone', () => {
+    const listened = having(standing('weir-hands'), {
+      kind: 'player',
+      at: 0,
+      message: { kind: 'listening', label: 'MIDI Lantern', reason: null },
+    });
+    expect(listened.effects.at(-1)).toEqual({ kind: 'tell', message: { kind: 'arm', tick: 0, song: 0 } });
+    expect(listened.model.notice).toContain('MIDI Lantern');
+    const moved = having(listened.model, {
+      kind: 'player',
+      at: 0,
+      message: { kind: 'place', song: 2 * 3840 },
+    });
+    expect(moved.effects.at(-1)).toEqual({ kind: 'tell', message: { kind: 'arm', tick: 0, song: 7680 } });
+    expect(moved.model.stand?.cursor.bar).toBe(2);
+    const pressed = having(moved.model, { kind: 'action', action: 'play', at: 0 });
+    expect(pressed.effects).toEqual([]);
+    expect(pressed.model.notice).toBe('the outside clock starts and stops the music');
+    const lost = having(moved.model, {
+      kind: 'player',
+      at: 0,
+      message: { kind: 'following', state: 'riding' },
+    });
+    expect(lost.model.notice).toContain('has gone');
+  });
+});
+
 describe('a new key', () => {
   it('says whether the family stays', () => {
     const notice = (key: string) =>
