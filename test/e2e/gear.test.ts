@@ -13,6 +13,7 @@ import {
   pause,
   playersMarked,
   program,
+  settled,
   until,
 } from './harness.js';
 
@@ -82,7 +83,7 @@ describe('gear that follows', () => {
       '--stats',
     );
     expect(await run.ended).toBe(0);
-    await pause(50);
+    await settled(heard);
     const pulses = only(heard(), 0xf8);
     // A bar of count-in and four of music, four quarters each (MIDI 1.0: 24 pulses a quarter).
     expect(pulses.length).toBeGreaterThanOrEqual(24 * 4 * 5);
@@ -136,7 +137,8 @@ describe('several outputs', () => {
       'all',
     );
     expect(await run.ended).toBe(0);
-    await pause(50);
+    await settled(one);
+    await settled(two);
     const bytes = (list: readonly Arrival[]) => list.map((arrival) => arrival.bytes.join(' '));
     expect(noteOns(one()).length).toBeGreaterThan(20);
     expect(bytes(two())).toEqual(bytes(one()));
@@ -242,7 +244,7 @@ describe('a player that is stopped for a while', () => {
     }
     run.child.kill('SIGTERM');
     await run.ended;
-    await pause(100);
+    await settled(heard);
     expect(hanging(heard())).toEqual([]);
     expect(noteOffs(heard())).toHaveLength(noteOns(heard()).length);
   });

@@ -43,6 +43,15 @@ export async function until(holds: () => boolean, ms = 8000): Promise<boolean> {
   return holds();
 }
 
+/** Waits until nothing more arrives for a while: what was sent has then come through, however busy the machine is. */
+export async function settled(heard: () => readonly Arrival[], quietMs = 250): Promise<void> {
+  for (let count = -1, quiet = 0; quiet < quietMs; quiet += 50) {
+    await pause(50);
+    if (heard().length !== count) quiet = 0;
+    count = heard().length;
+  }
+}
+
 export function pause(ms: number): Promise<void> {
   return new Promise((resolve) => setTimeout(resolve, ms));
 }

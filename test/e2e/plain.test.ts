@@ -14,9 +14,9 @@ import {
   noteOffs,
   noteOns,
   PipeReader,
-  pause,
   playersMarked,
   program,
+  settled,
   until,
 } from './harness.js';
 import { Screen } from './screen.js';
@@ -104,7 +104,7 @@ describe('a chart played plainly into a pipe', () => {
       expect(await until(() => noteOns(heard()).length > 8)).toBe(true);
       child.kill(signal);
       expect((await result).code).toBe(code);
-      await pause(100);
+      await settled(heard);
       expect(hanging(heard())).toEqual([]);
       expect(noteOffs(heard())).toHaveLength(noteOns(heard()).length);
       expect(playersMarked(signal)).toEqual([]);
@@ -119,7 +119,7 @@ describe('a chart played plainly into a pipe', () => {
     child.kill('SIGKILL');
     await result;
     expect(await until(() => playersMarked('parent').length === 0)).toBe(true);
-    await pause(100);
+    await settled(heard);
     expect(hanging(heard())).toEqual([]);
     expect(noteOffs(heard())).toHaveLength(noteOns(heard()).length);
   });
@@ -134,7 +134,7 @@ describe('a chart played plainly into a pipe', () => {
     const { code, err } = await result;
     expect(code).toBe(3);
     expect(err).toContain('the player died (SIGKILL)');
-    await pause(100);
+    await settled(heard);
     expect(hanging(heard())).toEqual([]);
     expect(playersMarked('child')).toEqual([]);
   });
@@ -151,7 +151,7 @@ describe('a chart played plainly into a pipe', () => {
       expect(await until(() => noteOns(heard()).length > 8)).toBe(true);
       await screen.press('C-c');
       await screen.shows('ended 130');
-      await pause(100);
+      await settled(heard);
       expect(hanging(heard())).toEqual([]);
       expect(noteOffs(heard())).toHaveLength(noteOns(heard()).length);
       expect(playersMarked('cooked')).toEqual([]);

@@ -14,6 +14,7 @@ import {
   pause,
   playersMarked,
   program,
+  settled,
   until,
 } from './harness.js';
 import { Screen } from './screen.js';
@@ -118,7 +119,7 @@ for (const [columns, rows] of [
       await shown.press('q');
       await shown.shows('ended 0');
       await expectRestored(shown);
-      await pause(100);
+      await settled(heard);
       expect(hanging(heard())).toEqual([]);
       expect(noteOffs(heard())).toHaveLength(noteOns(heard()).length);
       // D major's root on the first beat before, E flat's after: the sound followed the key.
@@ -146,7 +147,8 @@ describe('ways out of the stand while it plays', () => {
     return { shown, heard };
   }
 
-  function expectSilence(heard: () => Arrival[]): void {
+  async function expectSilence(heard: () => Arrival[]): Promise<void> {
+    await settled(heard);
     expect(hanging(heard())).toEqual([]);
     expect(noteOffs(heard())).toHaveLength(noteOns(heard()).length);
   }
@@ -156,7 +158,7 @@ describe('ways out of the stand while it plays', () => {
     await shown.press('C-c');
     await shown.shows('ended 0');
     await expectRestored(shown);
-    expectSilence(heard);
+    await expectSilence(heard);
     expect(playersMarked('ctrl-c')).toEqual([]);
   });
 
@@ -169,7 +171,7 @@ describe('ways out of the stand while it plays', () => {
       process.kill(shown.programPid(), signal);
       await shown.shows(`ended ${status}`);
       await expectRestored(shown);
-      expectSilence(heard);
+      await expectSilence(heard);
       expect(playersMarked(signal)).toEqual([]);
     });
   }
@@ -182,7 +184,7 @@ describe('ways out of the stand while it plays', () => {
     expect(await until(() => playersMarked('killed').length === 0)).toBe(true);
     expect(shown.state()).toEqual({ alternate: false, cursor: true });
     expect(shown.modes()).toBe(readFileSync(join(folder.path, 'stty-before'), 'utf8'));
-    expectSilence(heard);
+    await expectSilence(heard);
   });
 
   it('the player killed: it is said, another stands ready, and playing goes on', async () => {
@@ -213,7 +215,7 @@ describe('ways out of the stand while it plays', () => {
     expect(text).toContain('barkline failed: a component broke');
     expect(text).not.toContain('    at ');
     await expectRestored(shown);
-    expectSilence(heard);
+    await expectSilence(heard);
     expect(playersMarked('thrown')).toEqual([]);
   });
 
