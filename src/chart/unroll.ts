@@ -130,6 +130,26 @@ function playedCell(cell: WrittenCell, at: number, beats: number, key: Key): Pla
   return { number, chord: number && toChord(number, key), at, beats, early, ending };
 }
 
+/** A written bar as it would be played at the head's key and meter: for showing bars that a pass never comes to. */
+export function writtenBar(chart: Chart, bar: WrittenBar, source: BarSource): PlayedBar {
+  const beats = beatsOf(bar, feltBeats(chart.meter));
+  return {
+    source,
+    section: chart.sections[source.section]?.name ?? '',
+    entry: -1,
+    round: 0,
+    cells: playedCells(bar, beats, chart.key),
+    beats,
+    key: chart.key,
+    meter: chart.meter,
+    tempo: chart.tempo,
+    feel: chart.feel,
+    cues: [],
+    who: null,
+    pattern: chart.pattern,
+  };
+}
+
 function changed(context: Context, change: Change): Context {
   switch (change.kind) {
     case 'meter':

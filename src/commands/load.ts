@@ -13,6 +13,8 @@ export interface Loaded {
   readonly content: DocumentContent | null;
   readonly faults: readonly Fault[];
   readonly lines: readonly string[];
+  /** The file's text as it stands, a byte order mark kept; empty where it is none. */
+  readonly text: string;
 }
 
 /** Reads a file whatever it holds. Throws `Stop` only when there is nothing to read. */
@@ -26,6 +28,7 @@ export function load(file: string): Loaded {
         file,
         content: null,
         lines: [],
+        text: '',
         faults: [{ line: 1, column: 1, severity: 'error', message: error.message }],
       };
     }
@@ -38,8 +41,9 @@ export function load(file: string): Loaded {
     throw error;
   }
   const read = readDocument(bytes);
-  const lines = read.faults.length > 0 ? new TextDecoder().decode(bytes).split('\n') : [];
-  return { file, content: read.ok ? read.value : null, faults: read.faults, lines };
+  const text = new TextDecoder('utf-8', { ignoreBOM: true }).decode(bytes);
+  const lines = read.faults.length > 0 ? text.replace(/^\ufeff/, '').split('\n') : [];
+  return { file, content: read.ok ? read.value : null, faults: read.faults, lines, text };
 }
 
 /** A fault as an editor and a person can use it: place and sentence, the line, and a caret. */

@@ -1,5 +1,6 @@
 import { existsSync, writeFileSync } from 'node:fs';
 import { createInterface } from 'node:readline/promises';
+import { fileNameOf } from '../base/file-name.js';
 import type { Outcome } from '../base/outcome.js';
 import { safeText } from '../base/safe-text.js';
 import { parseMeter, parseTempo } from '../chart/change.js';
@@ -21,7 +22,7 @@ export async function newChart(file: string | undefined): Promise<number> {
       'the questions were not answered to the end',
       'answer title, key, tempo and meter, one a line',
     );
-  const target = file ?? `${fileName(answers.title)}.yaml`;
+  const target = file ?? `${fileNameOf(answers.title)}.yaml`;
   if (existsSync(target))
     throw new Stop(exit.call, `${safeText(target)} is there already`, 'name another file: barkline new FILE');
   writeFileSync(target, skeleton(answers), { flag: 'wx' });
@@ -77,15 +78,6 @@ async function askAll(): Promise<Answers | null> {
     input.close();
   }
   return answers as Answers;
-}
-
-function fileName(title: string): string {
-  const plain = title
-    .normalize('NFKD')
-    .toLowerCase()
-    .replace(/[^a-z0-9]+/g, '-')
-    .replace(/^-|-$/g, '');
-  return plain.slice(0, 60) || 'chart';
 }
 
 function skeleton({ title, key, tempo, meter }: Answers): string {

@@ -3,8 +3,10 @@ import { safeText } from '../base/safe-text.js';
 import type { Chart } from '../chart/chart.js';
 import { unroll } from '../chart/unroll.js';
 import { remember } from '../config/remembered.js';
+import type { Settings } from '../config/settings.js';
 import type { SetEntry } from '../setlist/set.js';
 import { arrange } from '../time/arrange.js';
+import { type Choices, type Decided, withChoices } from '../ui/choices.js';
 import type { StandStart } from '../ui/model.js';
 import { exit, Stop } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
@@ -35,7 +37,7 @@ export async function play(file: string, flags: PlayFlags): Promise<number> {
     return exit.done;
   }
   // What the call has wrong is told before the screen is taken.
-  if (content.kind === 'chart') standStart(content.chart, null, flags);
+  if (content.kind === 'chart') standStart(content.chart, null, flags, setSettings());
   const { openStand } = await import('./stand.js');
   return openStand({ file: resolve(file), flags });
 }
@@ -108,12 +110,13 @@ export function standStart(
   chart: Chart,
   entry: Pick<SetEntry, 'key' | 'tempo'> | null,
   flags: PlayFlags,
+  settings: Settings,
+  kept: unknown = null,
 ): StandStart {
   const { key, bpm, countIn, passes } = readFlags(chart, entry, flags);
   const bars = unroll(chart).bars.length;
-  const settings = setSettings();
   const heard = soundFlags(settings, flags);
-  return {
+  const start: StandStart = {
     key,
     bpm,
     countIn,
@@ -126,4 +129,20 @@ export function standStart(
     range: flags.loop === undefined ? null : loopFlag(flags.loop, bars),
     from: flags.from === undefined ? 0 : wholeFlag('from', flags.from, 1, bars) - 1,
   };
+  return withChoices(start, kept, bars, decided(entry, flags));
+}
+
+/** What the command line or a set's entry says; what was kept for the chart has no say in it. */
+function decided(entry: Pick<SetEntry, 'key' | 'tempo'> | null, flags: PlayFlags): Decided {
+  const says: readonly (readonly [keyof Choices, boolean])[] = [
+    ['key', flags.key !== undefined || entry?.key != null],
+    ['bpm', flags.tempo !== undefined || entry?.tempo != null],
+    ['countIn', flags.countIn !== undefined],
+    ['click', flags.click !== undefined || flags.gaps !== undefined || flags.accents === false],
+    ['pattern', flags.pattern !== undefined],
+    ['mix', flags.voices !== undefined],
+    // Who names a bar or passes wants them, not the loop of another day.
+    ['range', flags.loop !== undefined || flags.from !== undefined || flags.passes !== undefined],
+  ];
+  return new Set(says.flatMap(([name, given]) => (given ? [name] : [])));
 }

@@ -1,20 +1,26 @@
-import { basename, resolve } from 'node:path';
+import { fileNameOf } from '../base/file-name.js';
 import { safeText } from '../base/safe-text.js';
-import { meterText } from '../chart/chart.js';
-import { shortTempo } from '../chart/label.js';
-import { chartFiles } from '../config/files.js';
-import { folders } from '../config/folders.js';
-import { recall, remember } from '../config/remembered.js';
+import { readChart } from '../chart/read.js';
+import { emptyTaken } from '../chart/taken.js';
+import { keepChoices, recallChoices } from '../config/choices.js';
+import { remember } from '../config/remembered.js';
+import { readSettings, type Settings } from '../config/settings.js';
+import { type Writing, writeChartText, writeNewChart } from '../config/write-chart.js';
 import { latenessText } from '../player/lateness.js';
 import { outText } from '../player/out-spec.js';
-import type { DocumentContent } from '../setlist/document.js';
-import { keyName, withSigns } from '../theory/key.js';
-import type { Library, LibraryItem, Message, SongWishes } from '../ui/model.js';
+import { type Action, actions, bindingsWith, isKeyName } from '../ui/keymap.js';
+import {
+  type LibraryItem,
+  type Message,
+  type ScreenSettings,
+  type SongWishes,
+  usualRestAfter,
+} from '../ui/model.js';
 import type { Look } from '../ui/theme.js';
 import { Stop, say } from './exit.js';
-import { type Loaded, load, songPath } from './load.js';
+import { firstFault, firstLibrary, folderLibrary, noWishes, setLibrary } from './library.js';
+import { load } from './load.js';
 import { outputsFor } from './outputs.js';
-import { setSettings } from './plan-flags.js';
 import { standStart } from './play.js';
 import type { PlayFlags } from './play-options.js';
 import { followFlag } from './play-sound.js';
@@ -26,7 +32,12 @@ export interface StandCall {
   readonly flags: PlayFlags;
 }
 
-const noWishes: SongWishes = { key: null, bpm: null };
+/** What charts are opened with. */
+interface Opening {
+  readonly flags: PlayFlags;
+  readonly settings: Settings;
+  readonly look: Look;
+}
 
 /** Opens the full screen and runs it until it is left. */
 export async function openStand(call: StandCall): Promise<number> {
@@ -36,120 +47,137 @@ export async function openStand(call: StandCall): Promise<number> {
     if (name === 'CI' || name === 'CONTINUOUS_INTEGRATION' || name.startsWith('CI_'))
       delete process.env[name];
   }
-  const { openScreen } = await import('../ui/open.js');
-  const look = lookOf(call.flags);
+  // While the screen's own modules are being loaded, the rest is made ready.
+  const screen = import('../ui/open.js');
+  const { settings, faults } = readSettings(undefined, { actions, isKey: isKeyName });
+  const look = lookOf(call.flags, settings);
+  const opening: Opening = { flags: call.flags, settings, look };
   const first =
     call.file === undefined
-      ? [libraryMessage(call.folder, look)]
-      : [openFile(call.file, noWishes, call.flags, look)];
-  const outputs = outputsFor(call.flags, setSettings());
+      ? ({ kind: 'library', library: firstLibrary(call.folder, look) } as const)
+      : openFile(call.file, noWishes, opening);
+  const outputs = outputsFor(call.flags, settings);
+  const follow = followFlag(call.flags.follow);
+  const { openScreen } = await screen;
   return openScreen({
     look,
+    settings: screenSettings(settings),
     ...outputs,
-    follow: followFlag(call.flags.follow),
+    follow,
     onLateness: call.flags.stats ? (report) => say(latenessText(report)) : null,
-    first,
-    open: (file, wishes) => {
+    // What is wrong with the settings is told on the screen, once.
+    first: [
+      first,
+      ...faults.slice(0, 1).map((reason) => ({ kind: 'open-failed', reason: safeText(reason) }) as const),
+    ],
+    open: (file, wishes, kind) => {
       remember({ last: file });
-      return openFile(file, wishes, {}, look);
+      return openItem(file, wishes, kind, { ...opening, flags: {} });
+    },
+    keep: (file, choices, played) => keepChoices(file, choices, played ? Date.now() : null),
+    write: (file, text, before) => written(writeChartText(file, text, before), file),
+    writeNew: (title, text) => {
+      const writing = writeNewChart(`${fileNameOf(title)}.yaml`, text);
+      return writing.ok
+        ? { kind: 'written', file: writing.file, says: `kept as ${safeText(writing.file)}`, open: true }
+        : { kind: 'not-written', reason: safeText(writing.reason) };
     },
     rememberOutput: (out) => remember({ out: outText(out) }),
   });
 }
 
-/** What the terminal can show: colour unless NO_COLOR is set, Unicode unless it is turned off or the locale lacks it. */
-export function lookOf(flags: PlayFlags, env: NodeJS.ProcessEnv = process.env): Look {
-  const locale = env.LC_ALL || env.LC_CTYPE || env.LANG || '';
-  const poor = env.TERM === 'linux' || (locale !== '' && !/utf-?8/i.test(locale));
-  return { colour: !env.NO_COLOR && env.TERM !== 'dumb', unicode: flags.unicode !== false && !poor };
+function written(writing: Writing, file: string): Message {
+  if (!writing.ok) return { kind: 'not-written', reason: safeText(writing.reason) };
+  const says =
+    writing.file === file
+      ? 'written; r takes it back'
+      : `written to ${safeText(writing.file)}; the chart it comes from stays as it was`;
+  return { kind: 'written', file: writing.file, says, open: false };
 }
 
-function openFile(file: string, wishes: SongWishes, flags: PlayFlags, look: Look): Message {
+function screenSettings({ keys, rest }: Settings): ScreenSettings {
+  return {
+    bindings: bindingsWith(keys as ReadonlyMap<Action, readonly string[]>),
+    restAfter: rest === undefined ? usualRestAfter : rest === null ? null : rest * 60_000,
+  };
+}
+
+/** What the terminal can show: colour unless NO_COLOR is set, Unicode unless it is turned off or the locale lacks it. */
+export function lookOf(
+  flags: PlayFlags,
+  { neck, background }: Pick<Settings, 'neck' | 'background'>,
+  env: NodeJS.ProcessEnv = process.env,
+): Look {
+  const locale = env.LC_ALL || env.LC_CTYPE || env.LANG || '';
+  const poor = env.TERM === 'linux' || (locale !== '' && !/utf-?8/i.test(locale));
+  return {
+    colour: !env.NO_COLOR && env.TERM !== 'dumb',
+    unicode: flags.unicode !== false && !poor,
+    light: background === null ? hasLightBackground(env) : background === 'light',
+    neck,
+  };
+}
+
+/** Some terminals say which of their sixteen colours lies behind the text: white and light grey are light. */
+function hasLightBackground({ COLORFGBG }: NodeJS.ProcessEnv): boolean {
+  const behind = COLORFGBG?.split(';').at(-1);
+  return behind === '7' || behind === '15';
+}
+
+function openItem(
+  file: string,
+  wishes: SongWishes,
+  kind: Exclude<LibraryItem['kind'], 'faulty'>,
+  opening: Opening,
+): Message {
+  if (kind === 'folder') return { kind: 'library', library: folderLibrary(file, opening.look) };
+  return kind === 'new' ? takingDown(opening) : openFile(file, wishes, opening);
+}
+
+function openFile(file: string, wishes: SongWishes, { flags, settings, look }: Opening): Message {
   try {
     const loaded = load(file);
-    if (!loaded.content) return { kind: 'open-failed', reason: firstFault(loaded) };
-    if (loaded.content.kind === 'set')
-      return { kind: 'library', library: setLibrary(file, loaded.content, look) };
-    if (loaded.content.kind === 'instrument' || loaded.content.kind === 'pattern')
-      return { kind: 'open-failed', reason: `this is ${withArticle(loaded.content.kind)}, not a chart` };
-    const { chart } = loaded.content;
+    const { content } = loaded;
+    if (!content) return { kind: 'open-failed', reason: firstFault(loaded) };
+    if (content.kind === 'set') return { kind: 'library', library: setLibrary(file, content.set, look) };
+    if (content.kind !== 'chart')
+      return {
+        kind: 'open-failed',
+        reason: `this is ${content.kind === 'instrument' ? 'an' : 'a'} ${content.kind}, not a chart`,
+      };
+    const { chart } = content;
     const entry = {
       key: wishes.key,
       tempo: wishes.bpm === null ? null : { ...chart.tempo, bpm: wishes.bpm },
     };
-    return { kind: 'chart-opened', file, chart, start: standStart(chart, entry, flags) };
+    const start = standStart(chart, entry, flags, settings, recallChoices(file).choices);
+    return { kind: 'chart-opened', file, chart, start, source: loaded.text };
   } catch (error) {
     if (error instanceof Stop) return { kind: 'open-failed', reason: error.what };
     throw error;
   }
 }
 
-function withArticle(kind: 'instrument' | 'pattern'): string {
-  return `${kind === 'instrument' ? 'an' : 'a'} ${kind}`;
-}
+/** Bars of a count for taking down: more than any song has. */
+const countedBars = 320;
 
-function firstFault({ file, faults }: Loaded): string {
-  const fault = faults.find((one) => one.severity === 'error');
-  return fault
-    ? `${safeText(basename(file))}:${fault.line}:${fault.column}: ${fault.message}`
-    : 'it cannot be read';
-}
-
-/** The list shown first: the given folder's, else the user's own charts and the demo ones; what was played last comes first. */
-function libraryMessage(folder: string | undefined, look: Look): Message {
-  const files =
-    folder === undefined ? [...chartFiles(folders.charts), ...chartFiles(folders.demo)] : chartFiles(folder);
-  const { last } = recall();
-  const items = files
-    .map((file) => fileItem(resolve(file), look))
-    .sort((one, other) => Number(other.file === last) - Number(one.file === last));
-  if (items.length === 0)
-    throw new Stop(
-      2,
-      `there is no chart in ${safeText(folder ?? folders.charts)}`,
-      'a chart is a .yaml file; the demo charts show how one is written',
-    );
-  return { kind: 'library', library: { title: 'Charts and sets', items, index: 0, from: null } };
-}
-
-function fileItem(file: string, look: Look, wishes: SongWishes = noWishes): LibraryItem {
-  let loaded: Loaded;
-  try {
-    loaded = load(file);
-  } catch (error) {
-    if (error instanceof Stop)
-      return { file, kind: 'faulty', title: safeText(basename(file)), detail: error.what, wishes };
-    throw error;
-  }
-  const { content } = loaded;
-  if (!content)
-    return { file, kind: 'faulty', title: safeText(basename(file)), detail: firstFault(loaded), wishes };
-  if (content.kind === 'set')
-    return {
-      file,
-      kind: 'set',
-      title: safeText(content.set.title),
-      detail: `${content.set.entries.length} songs`,
-      wishes,
-    };
-  if (content.kind === 'instrument' || content.kind === 'pattern')
-    return {
-      file,
-      kind: 'faulty',
-      title: safeText(content.kind === 'instrument' ? content.instrument.name : content.pattern.name),
-      detail: `${withArticle(content.kind)}, not a chart`,
-      wishes,
-    };
-  const { chart } = content;
-  const key = keyName(wishes.key ?? chart.key);
-  const tempo = shortTempo({ ...chart.tempo, bpm: wishes.bpm ?? chart.tempo.bpm }, look.unicode);
-  const detail = `${(look.unicode ? withSigns(key) : key).padEnd(4)} ${tempo.padEnd(12)} ${meterText(chart.meter)}`;
-  return { file, kind: 'chart', title: safeText(chart.title), detail, wishes };
-}
-
-function setLibrary(file: string, { set }: Extract<DocumentContent, { kind: 'set' }>, look: Look): Library {
-  const items = set.entries.map((entry, index) =>
-    fileItem(songPath(file, set, index), look, { key: entry.key, bpm: entry.tempo?.bpm ?? null }),
-  );
-  return { title: safeText(set.title), items, index: 0, from: null };
+/** A count and nothing else: bars without a chord, in which what is called is written down. */
+function takingDown({ settings }: Opening): Message {
+  const line = `    ${'nc '.repeat(4).trim()}\n`;
+  const text = `title: taken down\nkey: G\ntempo: 120\nsections:\n  A: |\n${line.repeat(countedBars / 4)}`;
+  const read = readChart(new TextEncoder().encode(text));
+  if (!read.ok) return { kind: 'open-failed', reason: 'no count can be made' };
+  const start = standStart(read.value, null, {}, settings);
+  return {
+    kind: 'chart-opened',
+    file: '',
+    chart: read.value,
+    source: text,
+    taking: emptyTaken,
+    start: {
+      ...start,
+      passes: 1,
+      mix: { ...start.mix, on: { ...start.mix.on, click: true, bass: false, low: false, chop: false } },
+    },
+  };
 }

@@ -55,6 +55,18 @@ function openSentence(path: string, code: string | undefined): string {
   return `${path} cannot be opened (${code ?? 'unknown reason'})`;
 }
 
+/** The folders within a folder, by name, without hidden ones; none when it is not there. */
+export function subfolders(folder: string): string[] {
+  try {
+    return readdirSync(folder, { withFileTypes: true })
+      .filter((entry) => entry.isDirectory() && !entry.name.startsWith('.'))
+      .map((entry) => join(folder, entry.name))
+      .sort((one, other) => one.localeCompare(other));
+  } catch {
+    return [];
+  }
+}
+
 /** The chart and set files of a folder, by name; none when the folder is not there. */
 export function chartFiles(folder: string): string[] {
   try {

@@ -30,6 +30,14 @@ export interface Settings {
   readonly mix: Mix;
   /** `outputs:` by their names on the command line: `sound: offset 12`. */
   readonly outputs: ReadonlyMap<string, OutSetting>;
+  /** `keys:` by action, `play: space, p`; which actions and keys there are is the screen's affair. */
+  readonly keys: ReadonlyMap<string, readonly string[]>;
+  /** `neck: left-handed, ceiling up`. */
+  readonly neck: { readonly mirrored: boolean; readonly ceilingUp: boolean };
+  /** `rest: 25`, minutes; `null` for `off`, `undefined` where nothing is said. */
+  readonly rest: number | null | undefined;
+  /** `background: light` or `dark`. */
+  readonly background: 'light' | 'dark' | null;
 }
 
 const usualSettings: Settings = {
@@ -40,11 +48,41 @@ const usualSettings: Settings = {
   sound: usualSound,
   mix: usualMix,
   outputs: new Map(),
+  keys: new Map(),
+  neck: { mirrored: false, ceilingUp: false },
+  rest: undefined,
+  background: null,
 };
-const names = ['singers', 'hand', 'prices', 'shapes', 'known', 'voices', 'chop', 'spread', 'outputs'];
+const names = [
+  'singers',
+  'hand',
+  'prices',
+  'shapes',
+  'known',
+  'voices',
+  'chop',
+  'spread',
+  'outputs',
+  'keys',
+  'neck',
+  'rest',
+  'background',
+];
+
+/** What the screen knows: its actions, and whether a text names a key. */
+export interface ScreenWords {
+  readonly actions: readonly string[];
+  readonly isKey: (text: string) => boolean;
+}
+
+/** Where no screen is opened its words do not matter. */
+const anyWords: ScreenWords = { actions: [], isKey: () => true };
 
 /** The settings, and sentences about what in them is at fault: the rest holds all the same. */
-export function readSettings(folder: string = folders.config): {
+export function readSettings(
+  folder: string = folders.config,
+  screen: ScreenWords = anyWords,
+): {
   settings: Settings;
   faults: readonly string[];
   file: string;
@@ -71,6 +109,10 @@ export function readSettings(folder: string = folders.config): {
     sound: timesOf(timesOf(sound, 'chop', find('chop'), faults), 'spread', find('spread'), faults),
     mix,
     outputs: outputsOf(find('outputs'), faults),
+    keys: keysOf(find('keys'), screen, faults),
+    neck: neckOf(find('neck'), faults),
+    rest: restOf(find('rest'), faults),
+    background: backgroundOf(find('background'), faults),
     singers: singersOf(find('singers'), faults),
     hand: handOf(find('hand'), faults),
     prices: pricesOf(find('prices'), faults),
@@ -127,6 +169,64 @@ function outputsOf(entry: Entry | undefined, faults: Faults): ReadonlyMap<string
     else faults.error(value.place, read.fault.message);
   }
   return outputs;
+}
+
+function keysOf(
+  entry: Entry | undefined,
+  { actions, isKey }: ScreenWords,
+  faults: Faults,
+): ReadonlyMap<string, readonly string[]> {
+  const keys = new Map<string, readonly string[]>();
+  if (!entry || actions.length === 0) return keys;
+  if (entry.value.kind !== 'map') {
+    faults.error(entry.value.place, 'keys have their own lines: “  play: space, p”');
+    return keys;
+  }
+  for (const { name, place, value } of entry.value.entries) {
+    if (!actions.includes(name)) {
+      faults.error(place, `${quoted(name)} is nothing a key can do${didYouMean(name, actions)}`);
+      continue;
+    }
+    const named = (value.kind === 'text' ? value.text : '').split(/[\s,]+/).filter((key) => key !== '');
+    const wrong = named.find((key) => !isKey(key));
+    if (wrong !== undefined || named.length === 0)
+      faults.error(
+        value.kind === 'nothing' ? place : value.place,
+        `${quoted(wrong ?? '')} is no key; a key is a character, or space, enter, tab, up, pagedown, ctrl+r and the like`,
+      );
+    else keys.set(name, named);
+  }
+  return keys;
+}
+
+function neckOf(entry: Entry | undefined, faults: Faults): Settings['neck'] {
+  const words = entry?.value.kind === 'text' ? entry.value.text.split(',').map((word) => word.trim()) : [];
+  const known = ['left-handed', 'right-handed', 'ceiling up', 'ceiling down'];
+  const wrong = entry && words.length === 0 ? '' : words.find((word) => !known.includes(word));
+  if (entry && wrong !== undefined)
+    faults.error(
+      entry.value.place,
+      `${quoted(wrong)} is no way to see the neck${didYouMean(wrong, known)}; write “neck: left-handed”, “neck: ceiling up”, or both with a comma`,
+    );
+  return { mirrored: words.includes('left-handed'), ceilingUp: words.includes('ceiling up') };
+}
+
+function restOf(entry: Entry | undefined, faults: Faults): Settings['rest'] {
+  if (!entry) return undefined;
+  const text = entry.value.kind === 'text' ? entry.value.text.trim() : '';
+  if (text === 'off') return null;
+  const minutes = Number(text);
+  if (/^\d+$/.test(text) && minutes >= 1 && minutes <= 240) return minutes;
+  faults.error(entry.value.place, `rest ${quoted(text)} is neither minutes from 1 to 240 nor off`);
+  return undefined;
+}
+
+function backgroundOf(entry: Entry | undefined, faults: Faults): Settings['background'] {
+  if (!entry) return null;
+  const text = entry.value.kind === 'text' ? entry.value.text.trim() : '';
+  if (text === 'light' || text === 'dark') return text;
+  faults.error(entry.value.place, `background ${quoted(text)} is neither light nor dark`);
+  return null;
 }
 
 function handOf(entry: Entry | undefined, faults: Faults): PlayerHand {

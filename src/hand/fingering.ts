@@ -35,6 +35,11 @@ export function fingersText(fingers: Fingering['fingers']): string {
   return fingers.map((one) => one ?? 'x').join('-');
 }
 
+/** Fingers as letters, as they stand on a drawn neck: `R I M -`. */
+export function fingersLabel(fingers: Fingering['fingers']): string {
+  return fingers.map((one) => (one === null ? '-' : (fingerNames[one][0] ?? '').toUpperCase())).join(' ');
+}
+
 /** The notes that sound, bass side first; `null` for a course not played. */
 export function soundingNotes(instrument: Instrument, frets: Frets): readonly (MidiNote | null)[] {
   return frets.map((at, course) => {

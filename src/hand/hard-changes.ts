@@ -46,6 +46,32 @@ export function hardChanges(plan: HandPlan, prices: Prices = usualPrices): reado
     .sort((one, other) => other.ms - one.ms || other.times - one.times || one.to.bar - other.to.bar);
 }
 
+/** How many of a pass's slowest changes are marked as hard, and how much slower than its middling ones they are at least. */
+const mostMarked = 3;
+const slowerThanMost = 1.2;
+
+/** For each change of a plan: whether it is one of the pass's few hard ones, and up to which tempo it fits, in quarters a minute. */
+export interface Hardness {
+  readonly marked: boolean;
+  readonly bpm: number;
+}
+
+/** How hard each change of a plan is. Changes alike are marked alike; where all are about as slow, none is marked. */
+export function hardness(plan: HandPlan, prices: Prices = usualPrices): readonly Hardness[] {
+  const moving = plan.changes.flatMap(({ motion }) => (motion && motion.ms > 0 ? [motion.ms] : []));
+  moving.sort((one, other) => one - other);
+  const middle = moving[Math.floor(moving.length / 2)] ?? 0;
+  const slowest = [...new Set(moving)].slice(-mostMarked);
+  const least = Math.max(slowest[0] ?? Number.POSITIVE_INFINITY, middle * slowerThanMost);
+  const known = new Map<Motion, number>();
+  return plan.changes.map(({ motion }): Hardness => {
+    if (!motion || motion.ms === 0) return { marked: false, bpm: Number.POSITIVE_INFINITY };
+    const bpm = known.get(motion) ?? fittingTempo(motion, prices);
+    known.set(motion, bpm);
+    return { marked: motion.ms >= least, bpm };
+  });
+}
+
 /**
  * The highest tempo, in quarters a minute, at which a motion fits the basic pattern: all fingers are free when the
  * last chop has ended, the one on the lowest course is due on the next beat, where the low note is struck, the

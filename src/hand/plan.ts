@@ -1,7 +1,7 @@
 import { type Chord, chordName } from '../theory/chord.js';
 import type { NumberChord } from '../theory/number.js';
 import { type Candidate, candidatesFor, usualRange } from './candidates.js';
-import { type Fingering, fretsText } from './fingering.js';
+import { type Fingering, fingersText, fretsText } from './fingering.js';
 import type { Instrument } from './instrument.js';
 import { type Motion, motion, type Prices, usualPrices } from './motion.js';
 import { type PlayerHand, usualHand } from './player-hand.js';
@@ -59,6 +59,16 @@ export interface PlanOptions {
   readonly shapes: readonly StockShape[];
   /** Whether open courses may sound, for songs that let strings ring. */
   readonly open: boolean;
+  /** Shapes the player chose: the plan goes round them. */
+  readonly picks: readonly Pick[];
+}
+
+/** A shape that the player chose for a chord of a written section, by its name; forms that are only offered can be chosen too. */
+export interface Pick {
+  readonly section: string;
+  readonly chord: string;
+  readonly frets: string;
+  readonly fingers: string;
 }
 
 /** How a plan is made unless told otherwise. */
@@ -72,6 +82,7 @@ export const usualPlan: PlanOptions = {
   ...usualRange,
   shapes: stockShapes,
   open: false,
+  picks: [],
 };
 
 /** Alternatives that are kept of each chord. */
@@ -91,7 +102,12 @@ export function planHand(
   const playable = changes.filter((change) => tables.candidates(change.chord).length > 0);
   const places = variablesOf(playable, how);
   const domains = places.chords.map((chord, variable) =>
-    tables.domain(chord, variable === places.ring[0] ? how.start : null),
+    pickedFrom(
+      tables,
+      chord,
+      how.picks.find((pick) => pick.section === places.sections[variable] && pick.chord === plainName(chord)),
+      variable === places.ring[0] ? how.start : null,
+    ),
   );
   const problem: RingProblem = {
     own: domains.map((list) => list.map((one) => one.own)),
@@ -107,10 +123,7 @@ export function planHand(
   const choice =
     playable.length === 0 ? [] : how.least === 'hardest' ? solveHardest(problem, solve) : solve(problem);
   const chosenOf = domains.map((list, variable) => list[choice[variable] as number] as Candidate);
-  const lists = domains.map((list, variable) => [
-    ...list,
-    ...tables.offers(places.chords[variable] as Chord),
-  ]);
+  const lists = places.chords.map((chord) => [...tables.candidates(chord), ...tables.offers(chord)]);
   const alternatives = alternativesOf(problem, chosenOf, lists, tables);
   const chosen = places.ring.map((variable) => chosenOf[variable] as Candidate);
   const planned = new Map<Change, PlannedChange>();
@@ -137,18 +150,45 @@ export function planHand(
 }
 
 /** The variables of a plan: steady, one for each chord of a written section; free, one for each change. */
-function variablesOf(changes: readonly Change[], { hold }: PlanOptions): { ring: number[]; chords: Chord[] } {
+function variablesOf(
+  changes: readonly Change[],
+  { hold }: PlanOptions,
+): { ring: number[]; chords: Chord[]; sections: string[] } {
   const known = new Map<string, number>();
   const chords: Chord[] = [];
+  const sections: string[] = [];
   const ring = changes.map((change, index) => {
-    const name =
-      hold === 'free' ? String(index) : `${change.section} ${chordName({ ...change.chord, bass: null })}`;
+    const name = hold === 'free' ? String(index) : `${change.section} ${plainName(change.chord)}`;
     const variable = known.get(name) ?? chords.length;
-    if (variable === chords.length) chords.push(change.chord);
+    if (variable === chords.length) {
+      chords.push(change.chord);
+      sections.push(change.section);
+    }
     known.set(name, variable);
     return variable;
   });
-  return { ring, chords };
+  return { ring, chords, sections };
+}
+
+/** A chord's name without a bass of its own: the hand plays the same. */
+export function plainName(chord: Chord): string {
+  return chordName({ ...chord, bass: null });
+}
+
+/** What a plan may choose from for a chord: only what was picked, where something was and the hand can hold it. */
+function pickedFrom(
+  tables: PlanTables,
+  chord: Chord,
+  pick: Pick | undefined,
+  start: string | null,
+): readonly Candidate[] {
+  const picked = pick && [...tables.candidates(chord), ...tables.offers(chord)].filter(isPick(pick));
+  return picked && picked.length > 0 ? picked : tables.domain(chord, start);
+}
+
+function isPick(pick: Pick): (one: Candidate) => boolean {
+  return ({ fingering }) =>
+    fretsText(fingering.frets) === pick.frets && fingersText(fingering.fingers) === pick.fingers;
 }
 
 /** A number for each domain, the same for the same one. */

@@ -3,6 +3,7 @@ import { hasFinalBars, unroll } from '../chart/unroll.js';
 import { changesOf } from '../hand/changes.js';
 import { familyOf, type KeyFamily } from '../hand/family.js';
 import { soundingNotes } from '../hand/fingering.js';
+import { type Hardness, hardness } from '../hand/hard-changes.js';
 import type { Instrument } from '../hand/instrument.js';
 import { type HandPlan, type PlanOptions, planHand } from '../hand/plan.js';
 import type { Key } from '../theory/key.js';
@@ -20,10 +21,15 @@ export interface Arrangement {
   readonly family: KeyFamily;
   /** For each bar and each of its cells, the index of the plan's change that holds there; −1 for none. */
   readonly changeAt: readonly (readonly number[])[];
+  /** How hard each of the plan's changes is. */
+  readonly hardness: readonly Hardness[];
   readonly score: Score;
   /** The final pass, when it has bars that the others have not. */
-  readonly final: Pick<Arrangement, 'bars' | 'plan' | 'changeAt' | 'score'> | null;
+  readonly final: ArrangedPass | null;
 }
+
+/** What of an arrangement is one pass. */
+export type ArrangedPass = Pick<Arrangement, 'bars' | 'plan' | 'changeAt' | 'hardness' | 'score'>;
 
 /** What an arrangement is made from beside the chart. */
 export interface ArrangeOptions {
@@ -54,11 +60,7 @@ export function arrange(chart: Chart, options: ArrangeOptions): Arrangement {
   };
 }
 
-function arrangePass(
-  chart: Chart,
-  bars: readonly PlayedBar[],
-  options: ArrangeOptions,
-): Pick<Arrangement, 'bars' | 'plan' | 'changeAt' | 'score'> {
+function arrangePass(chart: Chart, bars: readonly PlayedBar[], options: ArrangeOptions): ArrangedPass {
   const plan = planHand(changesOf(bars), options.instrument, options.plan);
   const changeAt = indexChanges(bars, plan);
   const notesOf = (bar: number, cell: number): readonly MidiNote[] => {
@@ -72,7 +74,7 @@ function arrangePass(
     patternOf: (bar) => patternOf(chart, bar, options),
     ...(options.sound ? { sound: options.sound } : {}),
   });
-  return { bars, plan, changeAt, score };
+  return { bars, plan, changeAt, hardness: hardness(plan, options.plan?.prices), score };
 }
 
 /**

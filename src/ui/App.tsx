@@ -1,7 +1,7 @@
 import { Box, Text, useInput, useStdout } from 'ink';
 import { type ReactNode, useEffect, useSyncExternalStore } from 'react';
 import { leastSize } from './draw/stand.js';
-import { actionFor, keyName, type Place } from './keymap.js';
+import { actionFor, isTyped, keyName, type Place } from './keymap.js';
 import type { Model } from './model.js';
 import type { Runtime } from './runtime.js';
 import { ClickScreen } from './screens/ClickScreen.js';
@@ -10,45 +10,59 @@ import { KeyScreen } from './screens/KeyScreen.js';
 import { LibraryScreen } from './screens/LibraryScreen.js';
 import { OutputScreen } from './screens/OutputScreen.js';
 import { PatternScreen } from './screens/PatternScreen.js';
+import { ShapeScreen } from './screens/ShapeScreen.js';
 import { StandScreen } from './screens/StandScreen.js';
 import { VoiceScreen } from './screens/VoiceScreen.js';
 
+interface AppProps {
+  readonly runtime: Runtime;
+  readonly now: () => number;
+}
+
 /** The whole program on the screen: reads the model, sends what is pressed, decides nothing. */
-export function App({ runtime, now }: { readonly runtime: Runtime; readonly now: () => number }): ReactNode {
+export function App({ runtime, now }: AppProps): ReactNode {
   const model = useSyncExternalStore(runtime.subscribe, runtime.model);
   useSize(runtime);
   useInput((input, key) => {
-    const action = actionFor(placeOf(model), keyName(input, key));
+    const place = placeOf(model);
+    const action = actionFor(place, keyName(input, key), model.bindings);
     if (action) runtime.dispatch({ kind: 'action', action, at: now() });
+    else if (!key.ctrl && !key.meta && isTyped(place, input))
+      runtime.dispatch({ kind: 'typed', text: input });
   });
   if (model.size.columns < leastSize.columns || model.size.rows < leastSize.rows)
     return <TooSmall model={model} />;
   return <Screen model={model} runtime={runtime} now={now} />;
 }
 
-function Screen({
-  model,
-  runtime,
-  now,
-}: {
-  readonly model: Model;
-  readonly runtime: Runtime;
-  readonly now: () => number;
-}): ReactNode {
-  if (model.panel === 'help') return <HelpScreen model={model} />;
-  if (model.panel === 'keys') return <KeyScreen model={model} dispatch={runtime.dispatch} />;
-  if (model.panel === 'outputs') return <OutputScreen model={model} dispatch={runtime.dispatch} />;
-  if (model.panel === 'voices') return <VoiceScreen model={model} />;
-  if (model.panel === 'click') return <ClickScreen model={model} dispatch={runtime.dispatch} now={now} />;
-  if (model.panel === 'patterns') return <PatternScreen model={model} dispatch={runtime.dispatch} />;
-  if (model.screen === 'stand') return <StandScreen model={model} />;
-  return <LibraryScreen model={model} dispatch={runtime.dispatch} />;
+function Screen({ model, runtime, now }: AppProps & { readonly model: Model }): ReactNode {
+  const { dispatch } = runtime;
+  switch (model.panel) {
+    case 'help':
+      return <HelpScreen model={model} />;
+    case 'keys':
+      return <KeyScreen model={model} dispatch={dispatch} />;
+    case 'outputs':
+      return <OutputScreen model={model} dispatch={dispatch} />;
+    case 'voices':
+      return <VoiceScreen model={model} />;
+    case 'click':
+      return <ClickScreen model={model} dispatch={dispatch} now={now} />;
+    case 'patterns':
+      return <PatternScreen model={model} dispatch={dispatch} />;
+    case 'shapes':
+      return <ShapeScreen model={model} dispatch={dispatch} />;
+    case null:
+      return model.screen === 'stand' ? <StandScreen model={model} /> : <LibraryScreen model={model} />;
+  }
 }
 
 /** Where a key is pressed. */
 export function placeOf(model: Model): Place {
-  if (model.panel === 'voices') return 'voices';
-  return model.panel !== null ? 'panel' : model.screen;
+  if (model.entry) return 'entry';
+  if (model.panel === 'voices' || model.panel === 'help') return model.panel;
+  if (model.panel !== null) return 'panel';
+  return model.screen === 'stand' && model.stand?.taking ? 'taking' : model.screen;
 }
 
 function TooSmall({ model }: { readonly model: Model }): ReactNode {

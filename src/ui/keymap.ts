@@ -1,103 +1,557 @@
-/** What a key can ask for. */
-export type Action =
-  | 'play'
-  | 'bar-back'
-  | 'bar-on'
-  | 'section-back'
-  | 'section-on'
-  | 'to-start'
-  | 'slower'
-  | 'faster'
-  | 'key-down'
-  | 'key-up'
-  | 'choose-key'
-  | 'choose-output'
-  | 'choose-voices'
-  | 'choose-click'
-  | 'choose-pattern'
-  | 'lateness'
-  | 'last-pass'
-  | 'voice-back'
-  | 'voice-on'
-  | 'voice-toggle'
-  | 'voice-alone'
-  | 'voice-softer'
-  | 'voice-louder'
-  | 'help'
-  | 'back'
-  | 'leave';
+/** What a key can ask for. The names are also those by which settings give an action other keys. */
+export const actions = [
+  'play',
+  'bar-back',
+  'bar-on',
+  'section-back',
+  'section-on',
+  'to-start',
+  'to-end',
+  'go-to',
+  'slower',
+  'faster',
+  'share-down',
+  'share-up',
+  'tap',
+  'loop-from',
+  'loop-to',
+  'loop-off',
+  'last-pass',
+  'key-down',
+  'key-up',
+  'choose-key',
+  'choose-pattern',
+  'choose-click',
+  'choose-voices',
+  'choose-output',
+  'count-in',
+  'tune',
+  'choose-shape',
+  'far',
+  'layout',
+  'names',
+  'hide-hand',
+  'hide-ahead',
+  'peek',
+  'edit-bar',
+  'take-back',
+  'lateness',
+  'help',
+  'help-page',
+  'suspend',
+  'voice-back',
+  'voice-on',
+  'voice-toggle',
+  'voice-alone',
+  'voice-softer',
+  'voice-louder',
+  'list-back',
+  'list-on',
+  'list-page-back',
+  'list-page-on',
+  'list-start',
+  'list-end',
+  'list-open',
+  'list-erase',
+  'degree-1',
+  'degree-2',
+  'degree-3',
+  'degree-4',
+  'degree-5',
+  'degree-6',
+  'degree-7',
+  'take-minor',
+  'take-seventh',
+  'take-flat',
+  'take-sharp',
+  'take-split',
+  'take-erase',
+  'take-meter',
+  'take-done',
+  'entry-done',
+  'entry-erase',
+  'entry-left',
+  'entry-right',
+  'entry-start',
+  'entry-end',
+  'back',
+  'leave',
+] as const;
+export type Action = (typeof actions)[number];
 
-/** Where a key is pressed: which of them hold depends on it. */
-export type Place = 'library' | 'stand' | 'panel' | 'voices';
+/**
+ * Where a key is pressed: which of them hold depends on it. In the list and where a line is typed, a character that is
+ * no key is text.
+ */
+export type Place = 'library' | 'stand' | 'taking' | 'panel' | 'voices' | 'help' | 'entry';
+
+/** Under which heading the help screen shows a key. */
+export type HelpGroup =
+  | 'playing'
+  | 'place'
+  | 'tempo'
+  | 'key and sound'
+  | 'what is shown'
+  | 'the chart'
+  | 'list'
+  | 'taking down'
+  | 'everywhere';
 
 /** Keys that do one thing in some places. `foot` is the short word on the stand's last line, if it has one. */
 export interface Binding {
   readonly action: Action;
   readonly keys: readonly string[];
   readonly places: readonly Place[];
+  readonly group: HelpGroup;
   readonly help: string;
   readonly foot?: string;
 }
 
-/** Every key there is. The help screen and the foot line are drawn from this table. */
-export const bindings: readonly Binding[] = [
-  { action: 'play', keys: ['space', 'enter'], places: ['stand'], help: 'play, or pause', foot: 'play' },
-  { action: 'bar-back', keys: ['left'], places: ['stand'], help: 'a bar back', foot: 'bar' },
-  { action: 'bar-on', keys: ['right'], places: ['stand'], help: 'a bar on' },
+const stand = ['stand'] as const;
+const standAndTaking = ['stand', 'taking'] as const;
+const anywhere = ['stand', 'taking', 'panel', 'voices', 'help', 'library', 'entry'] as const;
+
+const degrees = [1, 2, 3, 4, 5, 6, 7].map(
+  (degree): Binding => ({
+    action: `degree-${degree}` as Action,
+    keys: [String(degree)],
+    places: ['taking'],
+    group: 'taking down',
+    help: `the bar is ${degree}`,
+  }),
+);
+
+/** Every key there is, unless the settings give some actions others. The help screen and the foot line are drawn from this table. */
+export const usualBindings: readonly Binding[] = [
   {
-    action: 'section-back',
-    keys: ['up', 'pageup'],
-    places: ['stand'],
-    help: 'to the section’s start, then the one before',
-    foot: 'section',
+    action: 'play',
+    keys: ['space', 'enter'],
+    places: stand,
+    group: 'playing',
+    help: 'play, or pause',
+    foot: 'play',
   },
-  { action: 'section-on', keys: ['down', 'pagedown'], places: ['stand'], help: 'to the next section' },
-  { action: 'to-start', keys: ['home'], places: ['stand'], help: 'to the first bar' },
-  { action: 'slower', keys: ['-', '_'], places: ['stand'], help: 'slower', foot: 'tempo' },
-  { action: 'faster', keys: ['+', '='], places: ['stand'], help: 'faster' },
-  { action: 'choose-key', keys: ['k'], places: ['stand'], help: 'choose a key', foot: 'key' },
-  { action: 'key-down', keys: ['<', ','], places: ['stand'], help: 'key a half step down' },
-  { action: 'key-up', keys: ['>', '.'], places: ['stand'], help: 'key a half step up' },
-  { action: 'choose-output', keys: ['o'], places: ['stand'], help: 'choose where it sounds', foot: 'output' },
-  { action: 'choose-voices', keys: ['v'], places: ['stand'], help: 'which voices sound, and how loud' },
-  { action: 'choose-click', keys: ['c'], places: ['stand'], help: 'choose a click' },
-  { action: 'choose-pattern', keys: ['p'], places: ['stand'], help: 'choose a right-hand pattern' },
+  {
+    action: 'play',
+    keys: ['space'],
+    places: ['taking'],
+    group: 'taking down',
+    help: 'the count runs, or waits',
+  },
   {
     action: 'last-pass',
     keys: ['e'],
-    places: ['stand'],
-    help: 'end with this pass; again: go on without end',
+    places: stand,
+    group: 'playing',
+    help: 'end with this pass, or without end',
   },
-  { action: 'lateness', keys: ['i'], places: ['stand'], help: 'how late the clock has been' },
-  { action: 'voice-back', keys: ['up'], places: ['voices'], help: 'voices: the one before' },
-  { action: 'voice-on', keys: ['down'], places: ['voices'], help: 'voices: the next' },
-  { action: 'voice-toggle', keys: ['space', 'enter'], places: ['voices'], help: 'voices: on or off' },
-  { action: 'voice-alone', keys: ['a'], places: ['voices'], help: 'voices: hear it alone' },
-  { action: 'voice-softer', keys: ['left', '-'], places: ['voices'], help: 'voices: softer' },
-  { action: 'voice-louder', keys: ['right', '+', '='], places: ['voices'], help: 'voices: louder' },
-  { action: 'help', keys: ['?'], places: ['stand'], help: 'these keys', foot: 'keys' },
+  {
+    action: 'loop-from',
+    keys: ['a'],
+    places: stand,
+    group: 'playing',
+    help: 'the loop begins with this bar',
+  },
+  { action: 'loop-to', keys: ['z'], places: stand, group: 'playing', help: 'the loop ends with this bar' },
+  { action: 'loop-off', keys: ['x'], places: stand, group: 'playing', help: 'no loop' },
+  { action: 'count-in', keys: ['y'], places: stand, group: 'playing', help: 'count-in: one bar, two, none' },
+  { action: 'bar-back', keys: ['left'], places: stand, group: 'place', help: 'a bar back', foot: 'bar' },
+  { action: 'bar-on', keys: ['right'], places: stand, group: 'place', help: 'a bar on' },
+  {
+    action: 'section-back',
+    keys: ['up', 'pageup'],
+    places: stand,
+    group: 'place',
+    help: 'to the section’s start, then the one before',
+    foot: 'section',
+  },
+  {
+    action: 'section-on',
+    keys: ['down', 'pagedown'],
+    places: stand,
+    group: 'place',
+    help: 'to the next section',
+  },
+  { action: 'to-start', keys: ['home'], places: stand, group: 'place', help: 'to the first bar' },
+  { action: 'to-end', keys: ['end'], places: stand, group: 'place', help: 'to the last section' },
+  { action: 'go-to', keys: ['g'], places: stand, group: 'place', help: 'to a bar or section that you type' },
+  {
+    action: 'slower',
+    keys: ['-', '_'],
+    places: standAndTaking,
+    group: 'tempo',
+    help: 'slower',
+    foot: 'tempo',
+  },
+  { action: 'faster', keys: ['+', '='], places: standAndTaking, group: 'tempo', help: 'faster' },
+  {
+    action: 'share-down',
+    keys: ['['],
+    places: stand,
+    group: 'tempo',
+    help: 'ten percent of the chart’s tempo less',
+  },
+  { action: 'share-up', keys: [']'], places: stand, group: 'tempo', help: 'ten percent more' },
+  { action: 'tap', keys: ['t'], places: standAndTaking, group: 'tempo', help: 'tap the tempo, once a beat' },
+  {
+    action: 'choose-key',
+    keys: ['k'],
+    places: stand,
+    group: 'key and sound',
+    help: 'choose a key',
+    foot: 'key',
+  },
+  {
+    action: 'key-down',
+    keys: ['<', ','],
+    places: standAndTaking,
+    group: 'key and sound',
+    help: 'key a half step down',
+  },
+  {
+    action: 'key-up',
+    keys: ['>', '.'],
+    places: standAndTaking,
+    group: 'key and sound',
+    help: 'key a half step up',
+  },
+  {
+    action: 'choose-output',
+    keys: ['o'],
+    places: stand,
+    group: 'key and sound',
+    help: 'choose where it sounds',
+    foot: 'output',
+  },
+  {
+    action: 'choose-voices',
+    keys: ['v'],
+    places: stand,
+    group: 'key and sound',
+    help: 'which voices sound, and how loud',
+  },
+  { action: 'choose-click', keys: ['c'], places: stand, group: 'key and sound', help: 'choose a click' },
+  {
+    action: 'choose-pattern',
+    keys: ['p'],
+    places: stand,
+    group: 'key and sound',
+    help: 'choose a right-hand pattern',
+  },
+  {
+    action: 'tune',
+    keys: ['u'],
+    places: stand,
+    group: 'key and sound',
+    help: 'sound each course in turn, for tuning',
+  },
+  {
+    action: 'far',
+    keys: ['f'],
+    places: stand,
+    group: 'what is shown',
+    help: 'large letters, to be read across a room',
+    foot: 'far',
+  },
+  {
+    action: 'layout',
+    keys: ['w'],
+    places: stand,
+    group: 'what is shown',
+    help: 'four bars a line; lines as written; as written with its repeats',
+  },
+  {
+    action: 'names',
+    keys: ['n'],
+    places: stand,
+    group: 'what is shown',
+    help: 'numbers and chords, only numbers, only chords',
+  },
+  {
+    action: 'hide-hand',
+    keys: ['h'],
+    places: stand,
+    group: 'what is shown',
+    help: 'hide the hand, or show it',
+  },
+  {
+    action: 'hide-ahead',
+    keys: ['l'],
+    places: stand,
+    group: 'what is shown',
+    help: 'hide the lines that come, or show them',
+  },
+  {
+    action: 'peek',
+    keys: ['tab'],
+    places: stand,
+    group: 'what is shown',
+    help: 'peek at what is hidden, for eight beats',
+  },
+  {
+    action: 'choose-shape',
+    keys: ['s'],
+    places: stand,
+    group: 'the chart',
+    help: 'another shape for this chord, while paused',
+  },
+  { action: 'edit-bar', keys: ['b'], places: stand, group: 'the chart', help: 'write this bar anew' },
+  { action: 'take-back', keys: ['r'], places: stand, group: 'the chart', help: 'take the last writing back' },
+  {
+    action: 'lateness',
+    keys: ['i'],
+    places: stand,
+    group: 'key and sound',
+    help: 'how late the clock has been',
+  },
+  ...degrees,
+  {
+    action: 'take-minor',
+    keys: ['m'],
+    places: ['taking'],
+    group: 'taking down',
+    help: 'the last one is minor',
+  },
+  {
+    action: 'take-seventh',
+    keys: ['v'],
+    places: ['taking'],
+    group: 'taking down',
+    help: 'the last one has a seventh',
+  },
+  {
+    action: 'take-flat',
+    keys: ['b'],
+    places: ['taking'],
+    group: 'taking down',
+    help: 'the last one is flat',
+  },
+  {
+    action: 'take-sharp',
+    keys: ['#'],
+    places: ['taking'],
+    group: 'taking down',
+    help: 'the last one is sharp',
+  },
+  {
+    action: 'take-split',
+    keys: ['s', '/'],
+    places: ['taking'],
+    group: 'taking down',
+    help: 'the next one shares the bar',
+  },
+  {
+    action: 'take-erase',
+    keys: ['backspace', 'x'],
+    places: ['taking'],
+    group: 'taking down',
+    help: 'strike the last one',
+  },
+  {
+    action: 'take-meter',
+    keys: ['w'],
+    places: ['taking'],
+    group: 'taking down',
+    help: 'the meter: 4/4, 3/4, 2/2, 6/8',
+  },
+  {
+    action: 'take-done',
+    keys: ['enter'],
+    places: ['taking'],
+    group: 'taking down',
+    help: 'done: name it and keep it',
+  },
+  { action: 'voice-back', keys: ['up'], places: ['voices'], group: 'list', help: 'voices: the one before' },
+  { action: 'voice-on', keys: ['down'], places: ['voices'], group: 'list', help: 'voices: the next' },
+  {
+    action: 'voice-toggle',
+    keys: ['space', 'enter'],
+    places: ['voices'],
+    group: 'list',
+    help: 'voices: on or off',
+  },
+  { action: 'voice-alone', keys: ['a'], places: ['voices'], group: 'list', help: 'voices: hear it alone' },
+  { action: 'voice-softer', keys: ['left', '-'], places: ['voices'], group: 'list', help: 'voices: softer' },
+  {
+    action: 'voice-louder',
+    keys: ['right', '+', '='],
+    places: ['voices'],
+    group: 'list',
+    help: 'voices: louder',
+  },
+  { action: 'list-back', keys: ['up'], places: ['library'], group: 'list', help: 'the one before' },
+  { action: 'list-on', keys: ['down'], places: ['library'], group: 'list', help: 'the next' },
+  { action: 'list-page-back', keys: ['pageup'], places: ['library'], group: 'list', help: 'a page back' },
+  { action: 'list-page-on', keys: ['pagedown'], places: ['library'], group: 'list', help: 'a page on' },
+  { action: 'list-start', keys: ['home'], places: ['library'], group: 'list', help: 'to the first' },
+  { action: 'list-end', keys: ['end'], places: ['library'], group: 'list', help: 'to the last' },
+  {
+    action: 'list-open',
+    keys: ['enter'],
+    places: ['library'],
+    group: 'list',
+    help: 'open it; letters search',
+  },
+  {
+    action: 'list-erase',
+    keys: ['backspace'],
+    places: ['library'],
+    group: 'list',
+    help: 'a letter of the search less; back',
+  },
+  {
+    action: 'entry-done',
+    keys: ['enter'],
+    places: ['entry'],
+    group: 'the chart',
+    help: 'what was typed holds',
+  },
+  {
+    action: 'entry-erase',
+    keys: ['backspace'],
+    places: ['entry'],
+    group: 'the chart',
+    help: 'a character less',
+  },
+  {
+    action: 'entry-left',
+    keys: ['left'],
+    places: ['entry'],
+    group: 'the chart',
+    help: 'within what is typed: left',
+  },
+  {
+    action: 'entry-right',
+    keys: ['right'],
+    places: ['entry'],
+    group: 'the chart',
+    help: 'within what is typed: right',
+  },
+  {
+    action: 'entry-start',
+    keys: ['home'],
+    places: ['entry'],
+    group: 'the chart',
+    help: 'within what is typed: start',
+  },
+  {
+    action: 'entry-end',
+    keys: ['end'],
+    places: ['entry'],
+    group: 'the chart',
+    help: 'within what is typed: end',
+  },
+  {
+    action: 'help',
+    keys: ['?'],
+    places: standAndTaking,
+    group: 'everywhere',
+    help: 'these keys',
+    foot: 'keys',
+  },
+  {
+    action: 'help-page',
+    keys: ['?', 'space', 'pagedown', 'down', 'right'],
+    places: ['help'],
+    group: 'everywhere',
+    help: 'the next page of these keys',
+  },
   {
     action: 'back',
     keys: ['escape', 'backspace'],
-    places: ['stand', 'panel', 'voices', 'library'],
+    places: ['stand', 'panel', 'voices', 'help'],
+    group: 'everywhere',
     help: 'back to the list',
     foot: 'list',
   },
   {
+    action: 'back',
+    keys: ['escape'],
+    places: ['taking', 'library', 'entry'],
+    group: 'everywhere',
+    help: 'back',
+  },
+  {
+    action: 'suspend',
+    keys: ['ctrl+z'],
+    places: anywhere,
+    group: 'everywhere',
+    help: 'to the shell; fg comes back',
+  },
+  {
     action: 'leave',
     keys: ['q', 'ctrl+c'],
-    places: ['stand', 'panel', 'voices', 'library'],
+    places: ['stand', 'panel', 'voices', 'help'],
+    group: 'everywhere',
     help: 'leave',
     foot: 'leave',
+  },
+  {
+    action: 'leave',
+    keys: ['ctrl+c'],
+    places: ['taking', 'library', 'entry'],
+    group: 'everywhere',
+    help: 'leave',
   },
 ];
 
 /** What a key asks for in a place, or `null`. */
-export function actionFor(place: Place, key: string): Action | null {
+export function actionFor(
+  place: Place,
+  key: string,
+  bindings: readonly Binding[] = usualBindings,
+): Action | null {
   return (
     bindings.find((binding) => binding.places.includes(place) && binding.keys.includes(key))?.action ?? null
   );
 }
+
+/** Where a character that is no key is text. */
+export function isTyped(place: Place, input: string): boolean {
+  return (place === 'library' || place === 'entry') && /^[^\p{Cc}\p{Cf}\p{Zl}\p{Zp}]+$/u.test(input);
+}
+
+/**
+ * The keys with some of them changed: an action's new ones take the place of its old ones. A key that another action
+ * had in the same place is taken from it.
+ */
+export function bindingsWith(
+  changes: ReadonlyMap<Action, readonly string[]>,
+  bindings: readonly Binding[] = usualBindings,
+): readonly Binding[] {
+  const changed = bindings.filter((binding) => changes.has(binding.action));
+  return bindings.map((binding) => {
+    const own = changes.get(binding.action);
+    if (own) return { ...binding, keys: own };
+    const taken = changed
+      .filter((other) => other.places.some((place) => binding.places.includes(place)))
+      .flatMap((other) => changes.get(other.action) ?? []);
+    const keys = binding.keys.filter((key) => !taken.includes(key));
+    return keys.length === binding.keys.length ? binding : { ...binding, keys };
+  });
+}
+
+/** Whether a text is a key by the name that the table uses: a character, `ctrl+r`, `pageup`. */
+export function isKeyName(text: string): boolean {
+  return [...text].length === 1 || namedKeys.includes(text) || /^ctrl\+[a-z]$/.test(text);
+}
+
+/** Keys that have a name. */
+export const namedKeys: readonly string[] = [
+  'space',
+  'enter',
+  'tab',
+  'left',
+  'right',
+  'up',
+  'down',
+  'pageup',
+  'pagedown',
+  'home',
+  'end',
+  'escape',
+  'backspace',
+];
 
 /** What Ink says of a key press. */
 export interface InkKey {
@@ -114,6 +568,7 @@ export interface InkKey {
   readonly backspace: boolean;
   readonly delete: boolean;
   readonly ctrl: boolean;
+  readonly tab?: boolean;
 }
 
 /** A key press by the name that the table uses. */
@@ -130,6 +585,7 @@ export function keyName(input: string, key: InkKey): string {
     [key.end, 'end'],
     [key.return, 'enter'],
     [key.escape, 'escape'],
+    [key.tab === true, 'tab'],
     // Many terminals send for the backspace key what Ink calls delete.
     [key.backspace || key.delete, 'backspace'],
   ];
@@ -147,13 +603,15 @@ export function keyLabel(key: string, unicode: boolean): string {
     pageup: 'Page Up',
     pagedown: 'Page Down',
     home: 'Home',
+    end: 'End',
+    tab: 'Tab',
     escape: 'Esc',
     backspace: 'Backspace',
-    'ctrl+c': 'Ctrl-C',
     left: 'Left',
     right: 'Right',
     up: 'Up',
     down: 'Down',
   };
+  if (/^ctrl\+./.test(key)) return `Ctrl-${key.slice(5).toUpperCase()}`;
   return signs[key] ?? words[key] ?? key;
 }

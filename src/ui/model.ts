@@ -1,6 +1,7 @@
 import type { Chart } from '../chart/chart.js';
+import type { Taken } from '../chart/taken.js';
 import type { Instrument } from '../hand/instrument.js';
-import type { PlanOptions } from '../hand/plan.js';
+import type { Pick, PlanOptions } from '../hand/plan.js';
 import type { ClientMessage } from '../player/client.js';
 import type { Destinations, FollowState, OutSpec, ToPlayer } from '../player/messages.js';
 import type { Key } from '../theory/key.js';
@@ -10,7 +11,10 @@ import type { Conductor, Take } from '../time/conductor.js';
 import type { Pattern } from '../time/pattern.js';
 import type { Segment, Span } from '../time/segment.js';
 import type { Mix, Sound } from '../time/sound.js';
-import type { Action } from './keymap.js';
+import type { Choices } from './choices.js';
+import type { Names } from './draw/bar.js';
+import type { LayoutKind } from './draw/layout.js';
+import { type Action, type Binding, usualBindings } from './keymap.js';
 import type { Look } from './theme.js';
 
 /** What a set says about a song; what is `null` is as the chart has it. */
@@ -22,7 +26,7 @@ export interface SongWishes {
 /** One line of a list of charts and sets. A file with faults is listed too, with the first of them. */
 export interface LibraryItem {
   readonly file: string;
-  readonly kind: 'chart' | 'set' | 'faulty';
+  readonly kind: 'chart' | 'set' | 'folder' | 'faulty' | 'new';
   readonly title: string;
   /** Key, tempo and meter, or the fault. */
   readonly detail: string;
@@ -35,7 +39,24 @@ export interface Library {
   readonly items: readonly LibraryItem[];
   readonly index: number;
   readonly from: Library | null;
+  /** What was typed to find something. */
+  readonly query: string;
 }
+
+/** What of a chart the stand shows. What is hidden can be played from memory, and peeked at. */
+export interface Sight {
+  readonly layout: LayoutKind;
+  readonly names: Names;
+  readonly hand: boolean;
+  readonly ahead: boolean;
+  /** Large letters that fill the screen. */
+  readonly far: boolean;
+  /** Felt beats for which everything is shown all the same. */
+  readonly peek: number;
+}
+
+/** A shape that was chosen for a chord, in the key in which it was chosen. */
+export type KeyedPick = Pick & { readonly key: string };
 
 /** A chart on the stand. */
 export interface Stand {
@@ -63,6 +84,17 @@ export interface Stand {
   readonly wanted: number;
   readonly conductor: Conductor | null;
   readonly cursor: Cursor;
+  readonly sight: Sight;
+  readonly picks: readonly KeyedPick[];
+  /** The file's text, as it was read or last written; before it, what an edit put another text in place of. */
+  readonly source: string;
+  readonly earlier: readonly string[];
+  /** What was taken down so far, while a chart is being taken down. */
+  readonly taking: Taken | null;
+  /** When the tempo was tapped, ms. */
+  readonly taps: readonly number[];
+  /** The courses are being sounded for tuning. */
+  readonly tuning: boolean;
   /** Play was pressed before all was ready: it begins as soon as it is. */
   readonly eager: boolean;
 }
@@ -73,6 +105,28 @@ export interface Cursor {
   readonly beat: number | null;
   readonly pass: number;
   readonly counting: boolean;
+  /** The tempo that sounds there, as the chart counts; `null` while nothing moves. */
+  readonly bpm?: number | null;
+}
+
+/** A line that is being typed. */
+export interface Entry {
+  readonly purpose: 'bar' | 'go-to' | 'name';
+  readonly label: string;
+  readonly text: string;
+  /** Where the next character goes: characters from the left. */
+  readonly caret: number;
+  /** What is wrong with it so far; empty when nothing is. */
+  readonly fault: string;
+}
+
+/** How long was played without a rest, and after how long the stand says so; all in ms. */
+export interface Playing {
+  readonly limit: number | null;
+  readonly played: number;
+  /** When the clock was last looked at while the music ran; `null` before. */
+  readonly last: number | null;
+  readonly told: boolean;
 }
 
 /** What is known of the player. */
@@ -100,9 +154,15 @@ export interface Model {
   readonly look: Look;
   readonly screen: 'library' | 'stand';
   /** A list or text in front of the stand. */
-  readonly panel: 'keys' | 'outputs' | 'voices' | 'click' | 'patterns' | 'help' | null;
+  readonly panel: 'keys' | 'outputs' | 'voices' | 'click' | 'patterns' | 'shapes' | 'help' | null;
+  /** Every key there is, with the user's own. */
+  readonly bindings: readonly Binding[];
+  readonly entry: Entry | null;
+  readonly playing: Playing;
   /** The voice that is chosen in the list of voices. */
   readonly voice: number;
+  /** The line that is chosen in a list of shapes. */
+  readonly highlight: number;
   readonly library: Library | null;
   readonly stand: Stand | null;
   readonly player: PlayerView;
@@ -115,20 +175,26 @@ export type Message =
   | { readonly kind: 'action'; readonly action: Action; readonly at: number }
   | { readonly kind: 'resized'; readonly columns: number; readonly rows: number }
   | { readonly kind: 'library'; readonly library: Library }
+  | { readonly kind: 'typed'; readonly text: string }
   | { readonly kind: 'highlighted'; readonly index: number }
-  | { readonly kind: 'picked'; readonly file: string; readonly wishes: SongWishes }
   | {
       readonly kind: 'chart-opened';
       readonly file: string;
       readonly chart: Chart;
       readonly start: StandStart;
+      readonly source: string;
+      readonly taking?: Taken;
     }
   | { readonly kind: 'open-failed'; readonly reason: string }
   | { readonly kind: 'arranged'; readonly id: number; readonly arrangement: Arrangement; readonly at: number }
   | { readonly kind: 'key-chosen'; readonly key: Key }
   | { readonly kind: 'click-chosen'; readonly click: Click; readonly at: number }
   | { readonly kind: 'pattern-chosen'; readonly pattern: Pattern | null }
+  | { readonly kind: 'shape-chosen'; readonly pick: Pick | null }
   | { readonly kind: 'out-chosen'; readonly out: OutSpec }
+  /** A chart's text was written: where, and what to say about it. */
+  | { readonly kind: 'written'; readonly file: string; readonly says: string; readonly open: boolean }
+  | { readonly kind: 'not-written'; readonly reason: string }
   | { readonly kind: 'player'; readonly message: ClientMessage; readonly at: number }
   | { readonly kind: 'clock'; readonly at: number };
 
@@ -148,11 +214,18 @@ export interface StandStart {
   readonly pattern: Pattern | null;
   readonly patterns: readonly Pattern[];
   readonly ramp: Take['ramp'] | null;
+  readonly sight?: Sight;
+  readonly picks?: readonly KeyedPick[];
 }
 
 /** What is to be done. The runtime does it; nothing else does. */
 export type Effect =
-  | { readonly kind: 'open'; readonly file: string; readonly wishes: SongWishes }
+  | {
+      readonly kind: 'open';
+      readonly file: string;
+      readonly wishes: SongWishes;
+      readonly from: Exclude<LibraryItem['kind'], 'faulty'>;
+    }
   | { readonly kind: 'arrange'; readonly id: number; readonly chart: Chart; readonly options: ArrangeOptions }
   | { readonly kind: 'append'; readonly segments: readonly Segment[] }
   | { readonly kind: 'replace'; readonly tick: number; readonly segments: readonly Segment[] }
@@ -160,6 +233,19 @@ export type Effect =
   | { readonly kind: 'tell'; readonly message: ToPlayer }
   | { readonly kind: 'open-output'; readonly outs: readonly OutSpec[] }
   | { readonly kind: 'remember-output'; readonly out: OutSpec }
+  /** Keeps what a player chose for a chart, beside what is kept of it; `played`: it begins to play now. */
+  | {
+      readonly kind: 'keep';
+      readonly file: string;
+      readonly choices: Partial<Choices>;
+      readonly played: boolean;
+    }
+  /** Writes a chart's text over `before`, which must still be what the file holds. */
+  | { readonly kind: 'write'; readonly file: string; readonly text: string; readonly before: string }
+  /** Writes a new chart into the user's folder. */
+  | { readonly kind: 'write-new'; readonly title: string; readonly text: string }
+  /** Stops the program as the shell's job control does, until it is called back. */
+  | { readonly kind: 'suspend' }
   | { readonly kind: 'leave' };
 
 /** The answer of an update: the next model and what is to be done. */
@@ -168,13 +254,40 @@ export interface Updated {
   readonly effects: readonly Effect[];
 }
 
+/** What is shown of a chart that nobody said anything about. */
+export const usualSight: Sight = {
+  layout: 'fours',
+  names: 'both',
+  hand: true,
+  ahead: true,
+  far: false,
+  peek: 0,
+};
+
+/** After how long playing without a rest the stand says so, unless the settings say otherwise, ms. */
+export const usualRestAfter = 25 * 60_000;
+
+/** What the user's settings say about the screen. */
+export interface ScreenSettings {
+  readonly bindings: readonly Binding[];
+  readonly restAfter: number | null;
+}
+
 /** A model before anything has happened. */
-export function firstModel(look: Look, columns: number, rows: number): Model {
+export function firstModel(
+  look: Look,
+  columns: number,
+  rows: number,
+  settings: ScreenSettings = { bindings: usualBindings, restAfter: usualRestAfter },
+): Model {
   return {
     size: { columns, rows },
     look,
     screen: 'library',
     panel: null,
+    bindings: settings.bindings,
+    entry: null,
+    playing: { limit: settings.restAfter, played: 0, last: null, told: false },
     library: null,
     stand: null,
     player: {
@@ -188,6 +301,7 @@ export function firstModel(look: Look, columns: number, rows: number): Model {
       following: { label: null, state: null, song: 0 },
     },
     voice: 0,
+    highlight: 0,
     notice: '',
   };
 }

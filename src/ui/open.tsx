@@ -5,9 +5,18 @@ import { hrtimeMs } from '../player/host.js';
 import type { InSpec, LatenessReport, OutSpec } from '../player/messages.js';
 import { App } from './App.js';
 import { Arranger } from './arranger.js';
+import type { Choices } from './choices.js';
 import { ErrorBoundary } from './ErrorBoundary.js';
+import { JobControl } from './job-control.js';
 import { KeyReader } from './key-reader.js';
-import { type Effect, firstModel, type Message, type SongWishes } from './model.js';
+import {
+  type Effect,
+  firstModel,
+  type LibraryItem,
+  type Message,
+  type ScreenSettings,
+  type SongWishes,
+} from './model.js';
 import { Runtime } from './runtime.js';
 import { ScreenWriter } from './screen-writer.js';
 import { leaveScreen, Terminal } from './terminal.js';
@@ -16,6 +25,7 @@ import type { Look } from './theme.js';
 /** What the screen needs from outside: charts from files, and a memory. */
 export interface Surroundings {
   readonly look: Look;
+  readonly settings: ScreenSettings;
   /** Of these the first that can be opened; all of `also` with it. */
   readonly outs: readonly OutSpec[];
   readonly also: readonly OutSpec[];
@@ -27,8 +37,13 @@ export interface Surroundings {
   readonly onLateness: ((report: LatenessReport) => void) | null;
   /** What is shown first. */
   readonly first: readonly Message[];
-  /** Opens a chart or set by its file. */
-  readonly open: (file: string, wishes: SongWishes) => Message;
+  /** Opens a chart, a set or a folder by its path, or a chart to be taken down. */
+  readonly open: (file: string, wishes: SongWishes, kind: Exclude<LibraryItem['kind'], 'faulty'>) => Message;
+  readonly keep: (file: string, choices: Partial<Choices>, played: boolean) => void;
+  /** Writes a chart's text over what its file holds. */
+  readonly write: (file: string, text: string, before: string) => Message;
+  /** Writes a new chart. */
+  readonly writeNew: (title: string, text: string) => Message;
   readonly rememberOutput: (out: OutSpec) => void;
 }
 
@@ -72,7 +87,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
     switch (effect.kind) {
       case 'open':
         // Behind the update that asked for it, which must be finished first.
-        setImmediate(() => runtime.dispatch(surroundings.open(effect.file, effect.wishes)));
+        setImmediate(() => runtime.dispatch(surroundings.open(effect.file, effect.wishes, effect.from)));
         break;
       case 'arrange':
         arranger.ask(effect);
@@ -95,17 +110,45 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
       case 'remember-output':
         surroundings.rememberOutput(effect.out);
         break;
+      case 'keep':
+        surroundings.keep(effect.file, effect.choices, effect.played);
+        break;
+      case 'write':
+        setImmediate(() => runtime.dispatch(surroundings.write(effect.file, effect.text, effect.before)));
+        break;
+      case 'write-new':
+        setImmediate(() => runtime.dispatch(surroundings.writeNew(effect.title, effect.text)));
+        break;
+      case 'suspend':
+        suspend();
+        break;
       case 'leave':
         finish(0);
     }
   };
-  const runtime = new Runtime(firstModel(surroundings.look, columns, rows), perform, now);
+  const runtime = new Runtime(
+    firstModel(surroundings.look, columns, rows, surroundings.settings),
+    perform,
+    now,
+  );
   // Not `once`: Ink's own signal handler ends the process at once when it finds itself the only one.
   for (const signal of Object.keys(signals) as (keyof typeof signals)[])
     process.on(signal, () => finish(signals[signal]));
   process.on('uncaughtException', fail);
   process.on('unhandledRejection', fail);
   process.stdout.on('error', () => finish(signals.SIGHUP));
+  const jobs = new JobControl(
+    () => {
+      player.guardTerminal(false);
+      terminal.giveBack();
+    },
+    () => {
+      terminal.take();
+      player.guardTerminal(true);
+      screen.forget();
+    },
+  );
+  const suspend = (): void => jobs.suspend();
   terminal.take();
   player.guardTerminal(true);
   player.open(surroundings.outs, surroundings.also);
@@ -128,6 +171,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   );
   const status = await ended;
   runtime.stop();
+  jobs.close();
   const { onLateness } = surroundings;
   let report: LatenessReport | null = null;
   if (onLateness)

@@ -1,9 +1,9 @@
 import type { PlannedChange } from '../hand/plan.js';
-import type { Arrangement } from '../time/arrange.js';
+import type { ArrangedPass } from '../time/arrange.js';
 import type { Stand } from './model.js';
 
 /** What of an arrangement is played in one pass: the final one may have other bars. */
-export type PassView = Pick<Arrangement, 'bars' | 'plan' | 'changeAt' | 'score'>;
+export type PassView = ArrangedPass;
 
 /** The pass under the cursor. */
 export function passView(stand: Stand): PassView | null {
@@ -13,11 +13,19 @@ export function passView(stand: Stand): PassView | null {
   return (last ? arrangement.final : null) ?? arrangement;
 }
 
-/** What the hand does at the cursor: the shape held, the one that comes, and the felt beats until then. */
+/** A change that comes, and the felt beats until then. */
+export interface ComingChange {
+  readonly change: PlannedChange;
+  /** Its index in the plan. */
+  readonly index: number;
+  readonly beats: number;
+}
+
+/** What the hand does at the cursor: the shape held, the one that comes, and the one after that. */
 export interface HandMoment {
   readonly now: PlannedChange | null;
-  readonly next: PlannedChange | null;
-  readonly beatsLeft: number | null;
+  readonly next: ComingChange | null;
+  readonly after: ComingChange | null;
 }
 
 /**
@@ -27,26 +35,45 @@ export interface HandMoment {
 export function handMoment(view: PassView, bar: number, beat: number, range: Stand['range']): HandMoment {
   const { plan, changeAt, bars } = view;
   const here = bars[bar];
-  if (!here || plan.changes.length === 0) return { now: null, next: null, beatsLeft: null };
+  if (!here || plan.changes.length === 0) return { now: null, next: null, after: null };
   const cell = here.cells.findLastIndex((one) => one.at <= beat + 1e-9);
-  const held = changeAt[bar]?.[cell] ?? -1;
-  const now = plan.changes[held] ?? null;
-  const from = range?.from ?? 0;
-  const to = range?.to ?? bars.length;
+  const now = plan.changes[changeAt[bar]?.[cell] ?? -1] ?? null;
+  const coming = changesAhead(view, bar, beat, range, 2);
+  return { now, next: coming[0] ?? null, after: coming[1] ?? null };
+}
+
+/** The next few changes in which the hand goes elsewhere. */
+export function changesAhead(
+  view: PassView,
+  bar: number,
+  beat: number,
+  range: Stand['range'],
+  most: number,
+): readonly ComingChange[] {
+  const { plan, changeAt, bars } = view;
+  const here = bars[bar];
+  if (!here) return [];
+  const cell = here.cells.findLastIndex((one) => one.at <= beat + 1e-9);
+  let heldAt = changeAt[bar]?.[cell] ?? -1;
+  let held = plan.changes[heldAt] ?? null;
+  const found: ComingChange[] = [];
   let left = here.beats - beat;
-  for (const { index, start } of barsAhead(bars, bar, from, to)) {
+  for (const { index, start } of barsAhead(bars, bar, range?.from ?? 0, range?.to ?? bars.length)) {
     const own = bars[index] as PassView['bars'][number];
     for (const [place, one] of own.cells.entries()) {
       const at = changeAt[index]?.[place] ?? -1;
       const change = plan.changes[at];
-      const later = start === 0 ? one.at > beat + 1e-9 : true;
-      if (!later || !change || at === held || sameHold(change, now)) continue;
+      const later = start > 0 || one.at > beat + 1e-9;
+      if (!later || !change || at === heldAt || sameHold(change, held)) continue;
       const beats = start === 0 ? one.at - beat : left + one.at;
-      return { now, next: change, beatsLeft: Math.max(1, Math.ceil(beats - 1e-9)) };
+      found.push({ change, index: at, beats: Math.max(1, Math.ceil(beats - 1e-9)) });
+      if (found.length === most) return found;
+      heldAt = at;
+      held = change;
     }
     if (start > 0) left += own.beats;
   }
-  return { now, next: null, beatsLeft: null };
+  return found;
 }
 
 /** The bars from here on, once round; `start` counts them. */
@@ -82,4 +109,31 @@ export function sectionStarts(view: PassView): readonly number[] {
     if (!before || before.entry !== bar.entry || before.round !== bar.round) starts.push(index);
   });
   return starts;
+}
+
+/** Bars before this player leads in which the stand says so. */
+const turnBars = 4;
+
+/** Whether this player leads now (0), or in how many bars, counted down from four; `null` when not soon. */
+export function barsToMyTurn(view: PassView, bar: number, range: Stand['range']): number | null {
+  for (const { index, start } of barsAhead(view.bars, bar, range?.from ?? 0, range?.to ?? view.bars.length)) {
+    if (view.bars[index]?.who === 'me') return start;
+    if (start === turnBars) return null;
+  }
+  return null;
+}
+
+/** Whether a chord of a bar is hard to reach: one of the pass's few slow changes, or too slow for the tempo (quarters a minute). */
+export function isHard(view: PassView, bar: number, cell: number, tempo: number): boolean {
+  const at = view.changeAt[bar]?.[cell] ?? -1;
+  const change = view.plan.changes[at];
+  const played = view.bars[bar]?.cells[cell];
+  if (!change || !played || change.bar !== bar || Math.abs(change.beat - played.at) > 1e-9) return false;
+  return isHardChange(view, at, tempo);
+}
+
+/** The same of a change by its index in the plan. */
+export function isHardChange(view: PassView, index: number, tempo: number): boolean {
+  const hard = view.hardness[index];
+  return hard !== undefined && (hard.marked || hard.bpm < tempo);
 }

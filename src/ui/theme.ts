@@ -1,9 +1,14 @@
 import type { Line, Style } from './draw/line.js';
+import type { NeckSight } from './draw/neck.js';
 
 /** How the screen may look: colours or not, Unicode or not. */
 export interface Look {
   readonly colour: boolean;
   readonly unicode: boolean;
+  /** Whether the terminal's background is light: yellow cannot be read on it. */
+  readonly light?: boolean;
+  /** How the player sees the neck; as a right-handed one looking down, when absent. */
+  readonly neck?: NeckSight;
 }
 
 /*
@@ -18,12 +23,22 @@ const coloured: Readonly<Record<Style, string>> = {
   chord: '36',
   here: '1;7',
   rail: '2',
+  cue: '3;32',
   'rail-on': '1;33',
   finger: '1;36',
   move: '1;33',
   count: '1;33',
   warn: '1;31',
   key: '1',
+};
+/** On a light background yellow and cyan are too faint; their places are taken by magenta and blue. */
+const onLight: Readonly<Record<Style, string>> = {
+  ...coloured,
+  chord: '34',
+  'rail-on': '1;35',
+  finger: '1;34',
+  move: '1;35',
+  count: '1;35',
 };
 const uncoloured: Readonly<Record<Style, string>> = {
   plain: '',
@@ -33,6 +48,7 @@ const uncoloured: Readonly<Record<Style, string>> = {
   chord: '',
   here: '1;7',
   rail: '2',
+  cue: '3',
   'rail-on': '1',
   finger: '1',
   move: '1;4',
@@ -43,7 +59,7 @@ const uncoloured: Readonly<Record<Style, string>> = {
 
 /** A line with the terminal's codes in it. */
 export function paint(line: Line, look: Look): string {
-  const codes = look.colour ? coloured : uncoloured;
+  const codes = !look.colour ? uncoloured : look.light ? onLight : coloured;
   return line
     .map(({ text, style }) =>
       codes[style] === '' || text.trim() === '' ? text : `\u001b[${codes[style]}m${text}\u001b[0m`,

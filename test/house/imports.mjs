@@ -39,6 +39,7 @@ const allowed = {
 const uiRim = [
   'ui/open.tsx',
   'ui/terminal.ts',
+  'ui/job-control.ts',
   'ui/screen-writer.ts',
   'ui/key-reader.ts',
   'ui/arranger.ts',

@@ -18,9 +18,14 @@ export const usualStart = {
   ramp: null,
 } as const;
 
-/** A demo chart, read. */
+/** A demo chart's file. */
+export function demoText(name: string): string {
+  return readFileSync(new URL(`../../charts/${name}.yaml`, import.meta.url), 'utf8');
+}
+
+/** The same, read. */
 export function demoChart(name: string) {
-  const reading = readChart(readFileSync(new URL(`../../charts/${name}.yaml`, import.meta.url)));
+  const reading = readChart(new TextEncoder().encode(demoText(name)));
   if (!reading.ok) throw new Error(`${name} does not read`);
   return reading.value;
 }
@@ -69,7 +74,7 @@ export function standing(name: string, columns = 80, rows = 24, unicode = true):
   };
   return having(
     firstModel({ colour: false, unicode }, columns, rows),
-    { kind: 'chart-opened', file: `${name}.yaml`, chart, start },
+    { kind: 'chart-opened', file: `${name}.yaml`, chart, start, source: demoText(name) },
     {
       kind: 'player',
       at: 0,

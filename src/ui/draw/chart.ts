@@ -1,146 +1,160 @@
 import { safeText } from '../../base/safe-text.js';
-import type { PlayedBar } from '../../chart/chart.js';
-import { chordLabel, numberLabel, withMarks } from '../../chart/label.js';
-import { type ChartRow, rowOf } from './chart-rows.js';
-import { fitText, type Line, type Piece, padText, piece, type Style } from './line.js';
+import type { Chart, PlayedBar } from '../../chart/chart.js';
+import { type BarLook, barMarks, firstLine, type Names, railLine, secondLine } from './bar.js';
+import {
+  type ChartRow,
+  comingRow,
+  type Layout,
+  type LayoutKind,
+  layOut,
+  type Slot,
+  slotBar,
+} from './layout.js';
+import { fitText, type Line, type Piece, padText, piece, textWidth } from './line.js';
 
 /** What the chart is drawn from. `beat` is the felt beat under the cursor, `null` while nothing moves. */
 export interface ChartView {
+  readonly chart: Chart;
   readonly bars: readonly PlayedBar[];
-  readonly rows: readonly ChartRow[];
   readonly bar: number;
   readonly beat: number | null;
   readonly unicode: boolean;
   /** Whether the form goes round, so that its first line follows its last. */
   readonly endless: boolean;
+  /** The bars that are played, half open. */
+  readonly range: { readonly from: number; readonly to: number };
+  readonly layout: LayoutKind;
+  readonly names: Names;
+  /** Whether what comes after this line is shown. */
+  readonly ahead: boolean;
+  /** Whether a chord of a bar is hard to reach. */
+  readonly isHard: (bar: number, cell: number) => boolean;
 }
 
 /** Columns at the left for the section's name. */
 const gutter = 9;
-/** Screen lines one line of the chart takes: numbers, chords, rail. */
-export const rowHeight = 3;
+/** Columns a bar has at least, and at most: farther apart they are no longer one glance. */
+const leastBar = 7;
+const mostBar = 22;
+
+/** One line of the chart on the screen: which, and whether it is there for the second time round. */
+interface Shown {
+  readonly index: number;
+  readonly current: boolean;
+  readonly label: string;
+}
 
 /**
- * Draws the chart on `height` lines of `width` columns. The line under the cursor always stands second,
+ * Draws the chart on `height` lines of `width` columns. The line under the cursor always stands at the same height,
  * with the one before it above and what comes below: the eye's place stays, the chart moves.
  */
 export function chartLines(view: ChartView, width: number, height: number): Line[] {
-  const lines: Line[] = [];
-  const visible = Math.max(1, Math.floor(height / rowHeight));
-  const current = rowOf(view.rows, view.bar);
-  const above = visible >= 3 ? 1 : 0;
-  for (let place = 0; place < visible; place += 1) {
-    const index = current - above + place;
-    const count = view.rows.length;
-    const wrapped = view.endless && count > 0 && index >= count ? index % count : index;
-    const row = view.rows[wrapped];
-    if (row)
-      lines.push(...rowLines(view, row, width, wrapped === current && index === current, index >= count));
-    else lines.push(...Array.from({ length: rowHeight }, () => []));
-  }
+  const most = Math.max(2, Math.min(8, Math.floor((width - gutter) / leastBar)));
+  const layout = layOut(view.chart, view.bars, view.layout, most);
+  const rowHeight = height >= 16 ? 4 : 3;
+  const shown = visibleRows(view, layout, Math.max(1, Math.floor(height / rowHeight)));
+  const empty = Array.from({ length: rowHeight }, (): Line => []);
+  const lines = shown.flatMap((one) => (one ? rowLines(view, layout, one, width, rowHeight) : empty));
   return lines.slice(0, height);
 }
 
-function rowLines(view: ChartView, row: ChartRow, width: number, current: boolean, again: boolean): Line[] {
-  const barWidth = Math.max(6, Math.floor((width - gutter) / 4));
-  const name = again && row.section !== '' ? `${view.unicode ? '↻' : '~'} ${row.section}` : row.section;
-  const label = padText(safeText(name), gutter - 1) + ' ';
-  const who = padText(row.who ? safeText(row.who) : '', gutter - 1) + ' ';
-  const numbers: Piece[] = [piece(label, current ? 'title' : 'dim')];
-  const chords: Piece[] = [piece(who, 'dim')];
+/** The lines in sight: the current one second where there is room for one above it; the one that comes is always among them. */
+function visibleRows(view: ChartView, layout: Layout, count: number): (Shown | null)[] {
+  const current = layout.rowOf[view.bar] ?? 0;
+  const above = count >= 3 ? 1 : 0;
+  const coming = comingRow(layout, view.bar, view.range, view.endless);
+  const again = view.unicode ? '↻' : '~';
+  const rows = Array.from({ length: count }, (_, place): Shown | null => {
+    const own = current - above + place;
+    const total = layout.rows.length;
+    const wraps = view.endless && view.layout !== 'written' && own >= total && view.range.from === 0;
+    const index = wraps ? own % total : own;
+    const row = layout.rows[index];
+    if (!row || (place > above && !view.ahead)) return null;
+    const label = wraps && row.section !== '' ? `${again} ${row.section}` : row.section;
+    return { index, current: place === above, label };
+  });
+  if (!view.ahead || coming === null || count < 2) return rows;
+  const seen = rows.slice(above + 1).some((row) => row?.index === coming);
+  if (!seen && coming !== current)
+    rows[count - 1] = { index: coming, current: false, label: `then ${again}` };
+  return rows;
+}
+
+function rowLines(view: ChartView, layout: Layout, shown: Shown, width: number, height: number): Line[] {
+  const row = layout.rows[shown.index] as ChartRow;
+  const fours = layout.kind === 'fours';
+  const count = fours ? 4 : Math.max(4, row.slots.length);
+  const barWidth = Math.max(leastBar - 1, Math.min(mostBar, Math.floor((width - gutter) / count)));
+  const style = shown.current ? 'title' : 'dim';
+  const first: Piece[] = [piece(gutterText(shown.label), style)];
+  const second: Piece[] = [piece(gutterText(row.who ?? ''), 'dim')];
   const rail: Piece[] = [piece(' '.repeat(gutter))];
-  for (const index of row.bars) {
-    const bar = view.bars[index] as PlayedBar;
-    const here = current && index === view.bar;
-    numbers.push(...numberPieces(bar, barWidth, here, view));
-    chords.push(...chordPieces(bar, barWidth, view));
-    rail.push(...railPieces(bar, barWidth, here, view));
-  }
-  return [numbers, chords, rail];
-}
-
-/** Places each cell's label at its beat; a label that would run into the next is cut with an ellipsis. */
-function placed(
-  bar: PlayedBar,
-  width: number,
-  label: (index: number) => string,
-): { text: string; gap: number }[] {
-  const room = width - 1;
-  const starts = bar.cells.map((cell) => Math.floor((cell.at / bar.beats) * room));
-  return bar.cells.map((_, index) => {
-    const start = starts[index] as number;
-    const end = starts[index + 1] ?? room;
-    const text = fitText(label(index), Math.max(1, end - start - (index + 1 < bar.cells.length ? 1 : 0)));
-    return { text, gap: end - start - [...text].length };
-  });
-}
-
-function numberPieces(bar: PlayedBar, width: number, here: boolean, view: ChartView): Piece[] {
-  const sounding =
-    here && view.beat !== null
-      ? bar.cells.findLastIndex((cell) => cell.at <= (view.beat as number) + 1e-9)
-      : here
-        ? 0
-        : -1;
-  const cells = placed(bar, width, (index) => {
-    const cell = bar.cells[index] as PlayedBar['cells'][number];
-    return withMarks(cell.number ? numberLabel(cell.number, view.unicode) : 'nc', cell);
-  });
-  const pieces = cells.flatMap(({ text, gap }, index): Piece[] => {
-    const style: Style = index === sounding ? 'here' : 'number';
-    return [piece(text, style), piece(' '.repeat(Math.max(0, gap)))];
-  });
-  return [...pieces, piece(' ')];
-}
-
-function chordPieces(bar: PlayedBar, width: number, view: ChartView): Piece[] {
-  const cells = placed(bar, width, (index) => {
-    const chord = bar.cells[index]?.chord;
-    return chord ? chordLabel(chord, view.unicode) : view.unicode ? '·' : '.';
-  });
-  return [
-    ...cells.flatMap(({ text, gap }) => [piece(text, 'chord'), piece(' '.repeat(Math.max(0, gap)))]),
-    piece(' '),
-  ];
-}
-
-/** The rail under a bar: a piece for each beat, the one that sounds drawn strong. */
-function railPieces(bar: PlayedBar, width: number, here: boolean, view: ChartView): Piece[] {
-  const room = width - 1;
-  const beats = Math.ceil(bar.beats);
-  const thin = view.unicode ? '─' : '-';
-  const thick = view.unicode ? '━' : '=';
-  const pieces: Piece[] = [];
-  for (let beat = 0; beat < beats; beat += 1) {
-    const from = Math.floor((beat * room) / beats);
-    const to = Math.floor(((beat + 1) * room) / beats);
-    const on = here && (view.beat === null ? false : beat === view.beat);
-    const past = here && view.beat !== null && beat < view.beat;
-    const length = Math.max(1, to - from - 1);
-    pieces.push(
-      piece((on || past ? thick : thin).repeat(length), on ? 'rail-on' : past ? 'plain' : 'rail'),
-      piece(' '.repeat(Math.max(0, to - from - length))),
+  const marks: string[] = [];
+  const hereSlot = shown.current ? (layout.slotOf[view.bar] ?? -1) : -1;
+  row.slots.forEach((slot, place) => {
+    const here = place === hereSlot;
+    const index = here ? view.bar : slotBar(slot, view.bar);
+    const bar = view.bars[index] ?? slot.unplayed;
+    if (!bar) return;
+    const look = lookOf(view, slot, bar, { width: barWidth, here, index });
+    first.push(...firstLine(bar, look, view.names));
+    second.push(...secondLine(bar, look, view.names));
+    marks.push(markText(view, slot, bar, index));
+    rail.push(
+      ...(height === 3 && !here && marks.at(-1) !== ''
+        ? markPieces(marks.at(-1) ?? '', barWidth)
+        : railLine(bar, look)),
     );
-  }
-  return [...pieces, piece(' ')];
+  });
+  if (height === 3) return [first, second, rail];
+  return [[piece(' '.repeat(gutter)), ...marksLine(marks, barWidth)], first, second, rail];
 }
 
-/** The form as a strip: every entry in order, the one being played marked. */
-export function formStrip(rows: readonly ChartRow[], bar: number, width: number, unicode: boolean): Line {
-  const starts = rows.filter((row) => row.section !== '');
-  const current = rows[rowOf(rows, bar)];
-  const here = starts.findLastIndex((row) => (row.bars[0] ?? 0) <= (current?.bars[0] ?? 0));
-  const names = starts.map((row) => safeText(row.section));
-  // Shown from far enough left that the current entry and two to come are in sight.
-  let first = 0;
-  const length = (from: number, to: number): number =>
-    names.slice(from, to).reduce((sum, name) => sum + name.length + 3, 4);
-  while (first < here && length(first, Math.min(names.length, here + 3)) > width) first += 1;
-  const gap = unicode ? ' › ' : ' > ';
-  const pieces: Piece[] = first > 0 ? [piece(`${unicode ? '…' : '..'}${gap}`, 'dim')] : [];
-  names.slice(first).forEach((name, index) => {
-    if (index > 0) pieces.push(piece(gap, 'dim'));
-    pieces.push(piece(name, first + index === here ? 'here' : 'dim'));
+function gutterText(text: string): string {
+  return `${padText(safeText(text), gutter - 1)} `;
+}
+
+function lookOf(
+  view: ChartView,
+  { before, after }: Slot,
+  bar: PlayedBar,
+  { width, here, index }: { width: number; here: boolean; index: number },
+): BarLook {
+  return {
+    width,
+    here,
+    beat: here ? view.beat : null,
+    unicode: view.unicode,
+    before,
+    after,
+    hard: bar.cells.map((_, cell) => view.isHard(index, cell)),
+  };
+}
+
+function markText(view: ChartView, slot: Slot, bar: PlayedBar, index: number): string {
+  const told = barMarks(bar, view.bars[index - 1], view.unicode);
+  if (slot.ending === '') return told;
+  const ending = view.unicode ? `┌${slot.ending}` : `[${slot.ending}`;
+  return told === '' ? ending : `${ending} ${told}`;
+}
+
+function markPieces(text: string, width: number): Piece[] {
+  return [piece(`${padText(fitText(text, width - 1), width - 1)} `, 'cue')];
+}
+
+/** The marks above a line; one that is long runs on over bars that have none. */
+function marksLine(marks: readonly string[], width: number): Piece[] {
+  const pieces: Piece[] = [];
+  let column = 0;
+  marks.forEach((text, place) => {
+    const start = place * width;
+    if (text === '' || start < column) return;
+    const next = marks.findIndex((one, index) => index > place && one !== '');
+    const room = ((next < 0 ? marks.length : next) - place) * width - 1;
+    const fitted = fitText(text, room);
+    pieces.push(piece(' '.repeat(start - column)), piece(fitted, 'cue'));
+    column = start + textWidth(fitted);
   });
   return pieces;
 }

@@ -1,10 +1,12 @@
 import { chordLabel, numberLabel } from '../../chart/label.js';
-import { type Finger, fretsText } from '../../hand/fingering.js';
+import type { KeyFamily } from '../../hand/family.js';
+import { type Finger, type Fingering, fretsText } from '../../hand/fingering.js';
 import type { Instrument } from '../../hand/instrument.js';
 import type { PlannedChange } from '../../hand/plan.js';
 import { plainGlance, prompt } from '../../hand/prompt.js';
-import { type Line, piece } from './line.js';
-import { type FretWindow, fretGrid, fretWindows, neckLines } from './neck.js';
+import { hardSign, type Names } from './bar.js';
+import { type Line, type Piece, piece } from './line.js';
+import { type FretWindow, fretGrid, fretWindows, glanceAsSeen, type NeckSight, neckLines } from './neck.js';
 
 /** What the hand pane shows. */
 export interface HandView {
@@ -13,72 +15,136 @@ export interface HandView {
   readonly next: PlannedChange | null;
   /** Felt beats until the next change; `null` when there is none. */
   readonly beatsLeft: number | null;
+  /** The change after the next, and the beats until then. */
+  readonly after: { readonly change: PlannedChange; readonly beats: number } | null;
+  /** Whether the next change is a hard one. */
+  readonly hard: boolean;
   /** Whether the music runs: then the prompt is a glance, otherwise a sentence. */
   readonly running: boolean;
   readonly unicode: boolean;
+  readonly sight: NeckSight;
+  readonly names: Names;
+  /** Whether the hand is shown; otherwise the player knows it by heart. */
+  readonly shown: boolean;
 }
 
 /** The shape that is held. Always as many lines: a head, the courses, the frets. */
 export function nowLines(view: HandView, width: number): Line[] {
-  return shapeLines('now', view.now, view, new Set(), windows(view, width)[0], fretGrid(width).fretWidth);
+  return shapeLines('now', view, width, { change: view.now, window: windows(view, width)[0] });
 }
 
-/** The shape that comes, its moving fingers marked. As many lines as `nowLines`. */
+/** The shape that comes: which fingers move and from where, and which stay. As many lines as `nowLines`. */
 export function nextLines(view: HandView, width: number): Line[] {
   const motion = view.next?.motion;
   const moving = new Set<Finger>([
     ...(motion?.moves ?? []).map((move) => move.finger),
     ...(motion?.lands ?? []).map((land) => land.finger),
   ]);
-  return shapeLines('next', view.next, view, moving, windows(view, width)[1], fretGrid(width).fretWidth);
+  return shapeLines('next', view, width, {
+    change: view.next,
+    window: windows(view, width)[1],
+    moving,
+    planted: new Set(motion?.planted ?? []),
+    from: motion?.from ?? null,
+  });
 }
 
-/** How the hand gets there: beats left and a glance while playing; when it stands, the sentence, broken into lines. */
-export function promptLines(view: HandView, width: number): Line[] {
-  if (!view.next?.motion) return [[piece('', 'plain')]];
-  const said = prompt(view.next.motion);
-  const glance = view.unicode ? said.glance : plainGlance(said.glance);
-  const left = view.beatsLeft === null ? '' : `in ${view.beatsLeft}`;
-  const head: Line = [piece(left.padEnd(6), 'count'), piece(glance, 'move')];
-  if (view.running) return [head];
-  return [head, ...wrapWords(said.sentence, width).map((text): Line => [piece(text)])];
+/** Beats of the countdown that are drawn. */
+const mostBeats = 8;
+
+/** How long until the change: a figure, and a bar that grows shorter with every beat, which is seen where a figure is not read. */
+export function countdown({ beatsLeft, hard, unicode }: HandView): Piece[] {
+  if (beatsLeft === null) return [piece(' '.repeat(7 + mostBeats))];
+  const full = Math.min(mostBeats, beatsLeft);
+  const block = unicode ? '▮' : '#';
+  const gone = unicode ? '·' : '.';
+  return [
+    piece(`in ${beatsLeft}`.padEnd(6), 'count'),
+    piece(block.repeat(full), hard ? 'warn' : 'count'),
+    piece(gone.repeat(mostBeats - full), 'dim'),
+    piece(hard ? hardSign(unicode) : ' ', 'warn'),
+  ];
+}
+
+/** How the hand gets there, as a glance. */
+export function glanceLine(view: HandView): Piece[] {
+  const glance = glanceText(view);
+  return glance === '' ? [] : [piece(glance, 'move')];
+}
+
+/** The glance as the player sees the neck; empty where there is none or it is hidden. */
+export function glanceText({ next, sight, unicode, shown }: HandView): string {
+  if (!next?.motion || !shown) return '';
+  const seen = glanceAsSeen(prompt(next.motion).glance, sight);
+  return unicode ? seen : plainGlance(seen);
+}
+
+/** The whole sentence, while nothing moves; broken into lines. */
+export function sentenceLines({ next, running, shown, hard }: HandView, width: number): Line[] {
+  if (!next?.motion || running || !shown) return [];
+  const sentence = prompt(next.motion).sentence + (hard ? '; a hard change' : '');
+  return wrapWords(sentence, width).map((text): Line => [piece(text)]);
+}
+
+/** The change after the next, in small. */
+export function afterLine(view: HandView): Line {
+  const { after, unicode, names, shown } = view;
+  if (!after) return [];
+  const { change, beats } = after;
+  const chord = names === 'numbers' ? '' : ` ${chordLabel(change.chord, unicode)}`;
+  const frets = change.fingering && shown ? `  ${fretsText(change.fingering.frets)}` : '';
+  return [piece(`then ${numberLabel(change.number, unicode)}${chord}${frets} in ${beats}`, 'dim')];
 }
 
 function windows(view: HandView, width: number) {
   return fretWindows(view.now?.fingering ?? null, view.next?.fingering ?? null, fretGrid(width).frets);
 }
 
-function shapeLines(
-  label: string,
-  change: PlannedChange | null,
-  view: HandView,
-  moving: ReadonlySet<Finger>,
-  window: FretWindow,
-  fretWidth: number,
-): Line[] {
+interface ShapeDrawn {
+  readonly change: PlannedChange | null;
+  readonly window: FretWindow;
+  readonly moving?: ReadonlySet<Finger>;
+  readonly planted?: ReadonlySet<Finger>;
+  readonly from?: Fingering | null;
+}
+
+function shapeLines(label: string, view: HandView, width: number, drawn: ShapeDrawn): Line[] {
+  const { change } = drawn;
   const height = view.instrument.courses.length + 2;
-  const head: Line = change
-    ? [
-        piece(label.padEnd(6), 'dim'),
-        piece(numberLabel(change.number, view.unicode).padEnd(5), 'number'),
-        piece(chordLabel(change.chord, view.unicode).padEnd(6), 'chord'),
-        piece(change.fingering ? fretsText(change.fingering.frets) : ''),
-      ]
-    : [piece(label, 'dim')];
-  if (!change?.fingering) {
-    const why = change ? 'no closed shape is known for it' : '';
-    return [head, [piece(why, 'dim')], ...Array.from({ length: height - 2 }, (): Line => [])];
+  const head = shapeHead(label, view, change);
+  const empty = (count: number): Line[] => Array.from({ length: count }, (): Line => []);
+  if (!change?.fingering || !view.shown) {
+    const why = !change
+      ? ''
+      : view.shown
+        ? 'no closed shape is known for it'
+        : 'hidden: h shows it, Tab peeks';
+    return [head, [piece(why, 'dim')], ...empty(height - 2)];
   }
   const neck = neckLines({
     instrument: view.instrument,
     fingering: change.fingering,
-    window,
-    fretWidth,
-    moving,
+    window: drawn.window,
+    fretWidth: fretGrid(width).fretWidth,
+    moving: drawn.moving ?? new Set(),
+    planted: drawn.planted ?? new Set(),
+    from: drawn.from ?? null,
     unicode: view.unicode,
+    sight: view.sight,
   });
-  const remark = change.fingering.remark;
+  const { remark } = change.fingering;
   return [remark === '' ? head : [...head, piece(` ${remark}`, 'dim')], ...neck];
+}
+
+function shapeHead(label: string, view: HandView, change: PlannedChange | null): Line {
+  if (!change) return [piece(label, 'dim')];
+  const { unicode, names, shown } = view;
+  return [
+    piece(label.padEnd(6), 'dim'),
+    piece(numberLabel(change.number, unicode).padEnd(5), 'number'),
+    piece((names === 'numbers' ? '' : chordLabel(change.chord, unicode)).padEnd(6), 'chord'),
+    piece(change.fingering && shown ? fretsText(change.fingering.frets) : ''),
+  ];
 }
 
 /** Breaks a sentence at spaces into lines of at most `width`. */
@@ -92,4 +158,10 @@ export function wrapWords(text: string, width: number): string[] {
     } else line = line === '' ? word : `${line} ${word}`;
   }
   return line === '' ? lines : [...lines, line];
+}
+
+/** How the key lies under the hand: `A: four-finger family, 1 at 9-7-4-5`. */
+export function familyText({ name, one }: KeyFamily, key: string): string {
+  if (name === null || !one.fingering) return `${key}: no family is known on this instrument`;
+  return `${key}: ${name} family, ${numberLabel(one.number, false)} at ${fretsText(one.fingering.frets)}`;
 }

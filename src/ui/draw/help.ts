@@ -1,26 +1,110 @@
-import { bindings, keyLabel } from '../keymap.js';
-import { type Line, piece } from './line.js';
+import { type Binding, type HelpGroup, keyLabel } from '../keymap.js';
+import { hardSign } from './bar.js';
+import { fitLine, fitText, type Line, padText, piece, textWidth } from './line.js';
 
-/** The help screen, made from the key table; in two columns when it would be too tall. */
-export function helpLines(columns: number, height: number, unicode: boolean): Line[] {
-  const rows = bindings.map((binding): Line => {
-    const keys = binding.keys.map((key) => keyLabel(key, unicode)).join('  ');
-    return [piece(` ${keys.padEnd(18)}`, 'key'), piece(binding.help)];
-  });
-  const title: Line = [piece(' Keys', 'title')];
-  const lines: Line[] = rows.length + 2 <= height ? [title, []] : [title];
-  if (rows.length + lines.length <= height || columns < 100) lines.push(...rows);
-  else {
-    const half = Math.ceil(rows.length / 2);
-    for (let index = 0; index < half; index += 1) {
-      const left = rows[index] ?? [];
-      const used = left.reduce((sum, one) => sum + one.text.length, 0);
-      lines.push([
-        ...left,
-        piece(' '.repeat(Math.max(1, Math.floor(columns / 2) - used))),
-        ...(rows[index + half] ?? []),
-      ]);
-    }
+/** The headings in the order in which they stand. */
+const groups: readonly HelpGroup[] = [
+  'playing',
+  'place',
+  'tempo',
+  'key and sound',
+  'what is shown',
+  'the chart',
+  'taking down',
+  'list',
+  'everywhere',
+];
+
+/** Columns the keys take beside what they do. */
+const keyRoom = 17;
+/** A column of the help is at least this wide. */
+const leastColumn = 52;
+
+/**
+ * The help screen, made from the key table: under headings, in as many columns as the screen has room for; what does not
+ * fit is on the next page.
+ */
+export function helpLines(
+  bindings: readonly Binding[],
+  columns: number,
+  height: number,
+  unicode: boolean,
+  page = 0,
+): Line[] {
+  const across = Math.max(1, Math.floor(columns / leastColumn));
+  const width = Math.floor(columns / across);
+  const blocks = groups.flatMap((group) => groupLines(group, bindings, width - 1, unicode));
+  const legend = legendLines(unicode, width - 1);
+  const room = height - 2;
+  const pages = paged([...blocks, ...legend], room * across);
+  const shown = pages[page % pages.length] ?? [];
+  const title =
+    pages.length > 1
+      ? ` Keys, page ${(page % pages.length) + 1} of ${pages.length}: ? turns, Esc goes back`
+      : ' Keys: Esc goes back';
+  const tall = Math.max(1, Math.min(room, Math.ceil(shown.length / across)));
+  const lines: Line[] = [[piece(fitText(title, columns), 'title')], []];
+  const perColumn = shown.length <= room ? shown.length : Math.max(tall, room);
+  for (let row = 0; row < Math.min(perColumn, room); row += 1) {
+    const cells = Array.from({ length: across }, (_, column) => shown[column * perColumn + row] ?? []);
+    lines.push(cells.flatMap((cell) => fitLine(cell, width)));
   }
   return lines;
+}
+
+/** How many pages the help has. */
+export function helpPages(bindings: readonly Binding[], columns: number, height: number): number {
+  const across = Math.max(1, Math.floor(columns / leastColumn));
+  const width = Math.floor(columns / across);
+  const blocks = groups.flatMap((group) => groupLines(group, bindings, width - 1, true));
+  return paged([...blocks, ...legendLines(true, width - 1)], (height - 2) * across).length;
+}
+
+function groupLines(group: HelpGroup, bindings: readonly Binding[], width: number, unicode: boolean): Line[] {
+  const own = joined(bindings.filter((binding) => binding.group === group && binding.keys.length > 0));
+  const rows = own.map(({ keys, help }): Line => {
+    const label = keys.map((key) => keyLabel(key, unicode)).join('  ');
+    const room = Math.max(keyRoom, textWidth(label) + 2);
+    return [piece(padText(` ${label}`, room), 'key'), piece(fitText(help, width - room))];
+  });
+  return own.length === 0 ? [] : [[piece(` ${group}`, 'title')], ...rows];
+}
+
+/** The seven figures of taking down are one line. */
+function joined(bindings: readonly Binding[]): readonly Pick<Binding, 'keys' | 'help'>[] {
+  const figures = bindings.filter((binding) => binding.action.startsWith('degree-'));
+  const others = bindings.filter((binding) => !figures.includes(binding));
+  const [first] = figures;
+  const last = figures.at(-1);
+  if (!first || !last) return others;
+  return [
+    { keys: figures.flatMap((binding) => binding.keys), help: 'write that number into the bar' },
+    ...others,
+  ];
+}
+
+/** What the signs on the stand mean. */
+function legendLines(unicode: boolean, width: number): Line[] {
+  const [stays, leaves] = unicode ? ['═M═', '∙'] : ['=M=', ':'];
+  return [
+    [piece(' signs', 'title')],
+    ...[
+      [`4${hardSign(unicode)}`, 'a hard change: one of the slowest, or too slow for this tempo'],
+      [stays, 'a finger that stays planted; I M R L: index, middle, ring, little'],
+      [leaves, 'where a moving finger comes from'],
+      ["'4  4~  4!", 'early; left to ring; a choked stop'],
+    ].map(
+      ([sign = '', says = '']): Line => [
+        piece(padText(` ${sign}`, keyRoom), 'key'),
+        piece(fitText(says, width - keyRoom)),
+      ],
+    ),
+  ];
+}
+
+function paged(lines: readonly Line[], size: number): Line[][] {
+  const pages: Line[][] = [];
+  for (let from = 0; from < lines.length; from += Math.max(1, size))
+    pages.push(lines.slice(from, from + size));
+  return pages;
 }

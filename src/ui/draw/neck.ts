@@ -15,9 +15,47 @@ export interface NeckView {
   readonly window: FretWindow;
   /** Columns one fret takes. */
   readonly fretWidth: number;
-  /** Fingers that have to move; the others stay, or stand. */
+  /** Fingers that have to move, and those that stay planted; the others just stand. */
   readonly moving: ReadonlySet<Finger>;
+  readonly planted?: ReadonlySet<Finger>;
+  /** The shape the hand comes from: the places that moving fingers leave are dotted. */
+  readonly from?: Fingering | null;
   readonly unicode: boolean;
+  readonly sight?: NeckSight;
+}
+
+/** How the player sees the neck. Usually looking down: nut left, the bass course nearest, that is at the bottom. */
+export interface NeckSight {
+  /** For a left-handed player: nut right. */
+  readonly mirrored: boolean;
+  /** The side nearest the ceiling, that is the bass course, at the top. */
+  readonly ceilingUp: boolean;
+}
+
+/** As a right-handed player sees it looking down. */
+export const usualSight: NeckSight = { mirrored: false, ceilingUp: false };
+
+const mirroredArrows: Readonly<Record<string, string>> = {
+  '→': '←',
+  '←': '→',
+  '↗': '↖',
+  '↖': '↗',
+  '↘': '↙',
+  '↙': '↘',
+};
+const turnedArrows: Readonly<Record<string, string>> = {
+  '↑': '↓',
+  '↓': '↑',
+  '↗': '↘',
+  '↘': '↗',
+  '↖': '↙',
+  '↙': '↖',
+};
+
+/** A glance whose arrow points where the player sees the hand go. */
+export function glanceAsSeen(glance: string, { mirrored, ceilingUp }: NeckSight): string {
+  const aside = mirrored ? glance.replace(/[→←↗↖↘↙]/g, (arrow) => mirroredArrows[arrow] ?? arrow) : glance;
+  return ceilingUp ? aside.replace(/[↑↓↗↖↘↙]/g, (arrow) => turnedArrows[arrow] ?? arrow) : aside;
 }
 
 /** Columns before the first fret. */
@@ -62,44 +100,69 @@ export function fretGrid(width: number): { frets: number; fretWidth: number } {
 }
 
 /**
- * Draws a shape along the neck as the player sees it looking down: nut left, bass course at the bottom.
- * Fingers stand as letters, i m r l, since a figure could be a chord. The last line has the frets.
+ * Draws a shape along the neck as the player sees it looking down: nut left, bass course at the bottom, or as `sight`
+ * says. Fingers stand as letters, i m r l, since a figure could be a chord. The last line has the frets.
  */
 export function neckLines(view: NeckView): Line[] {
-  const { instrument, window } = view;
-  const lines: Line[] = [];
-  for (let course = instrument.courses.length - 1; course >= 0; course -= 1)
-    lines.push(courseLine(view, course));
-  const frets: string[] = [];
+  const { instrument, window, fretWidth, sight = usualSight } = view;
+  const courses = instrument.courses.map((_, course) => course);
+  const lines = (sight.ceilingUp ? courses : courses.reverse()).map((course) => courseLine(view, course));
+  const frets: Piece[] = [];
   for (let at = window.from; at <= window.to; at += 1)
-    frets.push(String(at).padStart(2).padEnd(view.fretWidth));
-  lines.push([piece(' '.repeat(labelWidth) + frets.join(''), 'dim')]);
+    frets.push(
+      piece(
+        sight.mirrored ? String(at).padStart(3).padEnd(fretWidth) : String(at).padStart(2).padEnd(fretWidth),
+        'dim',
+      ),
+    );
+  if (sight.mirrored) lines.push(frets.reverse());
+  else lines.push([piece(' '.repeat(labelWidth), 'dim'), ...frets]);
   return lines;
 }
 
-function courseLine(
-  { instrument, fingering, window, fretWidth, moving, unicode }: NeckView,
-  course: number,
-): Line {
+function courseLine(view: NeckView, course: number): Line {
+  const { instrument, fingering, window, unicode, sight = usualSight } = view;
   const at = fingering.frets[course] ?? null;
-  const finger = fingering.fingers[course] ?? null;
   const open = noteNames[(instrument.courses[course]?.open ?? 0) % 12] as string;
-  const damped = at === null;
-  const rings = at === 0;
-  const string = unicode ? (damped ? '╌' : '─') : damped ? '.' : '-';
   const wire = unicode ? '┼' : '|';
   const nut = window.from === 1 ? (unicode ? '║' : '#') : wire;
   // An open course rings: a ring on the nut says so.
-  const pieces: Piece[] = [piece(open.padEnd(2), 'dim'), rings ? piece('o', 'finger') : piece(nut, 'dim')];
-  for (let place = window.from; place <= window.to; place += 1) {
-    if (place === at && finger !== null) {
-      const letter = (fingerNames[finger][0] ?? '?').toUpperCase();
-      pieces.push(
-        piece(string, 'dim'),
-        piece(letter, moving.has(finger) ? 'move' : 'finger'),
-        piece(string.repeat(fretWidth - 3) + wire, 'dim'),
-      );
-    } else pieces.push(piece(string.repeat(fretWidth - 1) + wire, 'dim'));
+  const end = at === 0 ? piece('o', 'finger') : piece(nut, 'dim');
+  const cells: Piece[] = [];
+  for (let place = window.from; place <= window.to; place += 1) cells.push(...fretCell(view, course, place));
+  return sight.mirrored
+    ? [...cells.reverse(), end, piece(` ${open}`, 'dim')]
+    : [piece(open.padEnd(2), 'dim'), end, ...cells];
+}
+
+/** One fret of a course: its string with a finger where one stands, and the wire behind. */
+function fretCell(view: NeckView, course: number, place: number): Piece[] {
+  const { fingering, fretWidth, moving, planted, unicode } = view;
+  const at = fingering.frets[course] ?? null;
+  const finger = fingering.fingers[course] ?? null;
+  const damped = at === null;
+  const string = unicode ? (damped ? '╌' : '─') : damped ? '.' : '-';
+  const wire = unicode ? '┼' : '|';
+  if (place === at && finger !== null) {
+    const letter = (fingerNames[finger][0] ?? '?').toUpperCase();
+    // A finger that stays lies between double strings, as if nailed: to be seen without colours too.
+    const beside = planted?.has(finger) ? (unicode ? '═' : '=') : string;
+    const style = moving.has(finger) ? 'move' : 'finger';
+    const rest = fretWidth > 3 ? [piece(beside + string.repeat(fretWidth - 4), 'dim')] : [];
+    return [piece(beside, 'dim'), piece(letter, style), ...rest, piece(wire, 'dim')];
   }
-  return pieces;
+  if (leaves(view, course, place))
+    return [
+      piece(string, 'dim'),
+      piece(unicode ? '∙' : ':', 'move'),
+      piece(string.repeat(fretWidth - 3), 'dim'),
+      piece(wire, 'dim'),
+    ];
+  return [piece(string.repeat(fretWidth - 1), 'dim'), piece(wire, 'dim')];
+}
+
+/** Whether a finger that moves comes from here. */
+function leaves({ from, moving }: NeckView, course: number, place: number): boolean {
+  const finger = from?.fingers[course] ?? null;
+  return finger !== null && from?.frets[course] === place && moving.has(finger);
 }

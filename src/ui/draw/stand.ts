@@ -1,22 +1,39 @@
-import { safeText } from '../../base/safe-text.js';
-import { meterText } from '../../chart/chart.js';
-import { shortTempo } from '../../chart/label.js';
+import { quarterTempo } from '../../chart/chart.js';
 import { keyName, withSigns } from '../../theory/key.js';
-import { bindings, keyLabel } from '../keymap.js';
 import type { Model, Stand } from '../model.js';
-import { handMoment, type PassView, passView } from '../pass-view.js';
-import { isReady } from '../update/stand.js';
-import { chartLines, formStrip } from './chart.js';
-import { chartRows } from './chart-rows.js';
-import { type HandView, nextLines, nowLines, promptLines } from './hand-pane.js';
-import { beside, fitLine, fitText, type Line, lineWidth, type Piece, piece } from './line.js';
+import { barsToMyTurn, handMoment, isHard, isHardChange, type PassView, passView } from '../pass-view.js';
+import { seen } from '../update/sight.js';
+import { type ChartView, chartLines } from './chart.js';
+import { footLine } from './foot.js';
+import {
+  afterLine,
+  countdown,
+  familyText,
+  glanceLine,
+  type HandView,
+  nextLines,
+  nowLines,
+  sentenceLines,
+  wrapWords,
+} from './hand-pane.js';
+import { headLine } from './head.js';
+import { formParts } from './layout.js';
+import { beside, fitLine, type Line, lineWidth, piece } from './line.js';
+import { usualSight } from './neck.js';
+import { noticeLine } from './notice.js';
+import { standFar } from './stand-far.js';
+import { formStrip } from './strip.js';
+import { takenBars } from './taken.js';
 
 /** The least size the stand can be drawn in. */
 export const leastSize = { columns: 60, rows: 18 } as const;
-/** From this width on the hand stands at the right, below it under the chart. */
+/** From this size on the hand stands at the right, below it under the chart. */
 const wideColumns = 78;
+const tallBody = 16;
 /** Two lines of the chart: the one being played and the one to come are always in sight. */
 const leastChart = 6;
+/** Lines of the body that hold no more than chart, shapes and one line of prompt. */
+const leastRoom = 13;
 
 /**
  * The whole stand: exactly `rows - 1` lines (a frame as tall as the terminal would make it scroll) of at
@@ -28,18 +45,33 @@ export function standLines(model: Model): Line[] {
   const { stand } = model;
   if (!stand) return fill([], columns, height);
   const view = passView(stand);
-  const head = [
-    headLine(model, stand, columns),
-    view ? stripLine(view, stand, columns, model.look.unicode) : [],
-  ];
-  const foot = [noticeLine(model, columns), footLine(columns, model.look.unicode)];
+  const { unicode } = model.look;
+  const notice = noticeLine(model, view && turnOf(stand, view), columns);
+  const keys = footLine(model.bindings, columns, unicode, stand.taking ? 'taking' : 'stand');
+  if (view && stand.sight.far)
+    return fill(
+      [...standFar(model, stand, view, handOf(model, stand, view), height - 1), notice],
+      columns,
+      height,
+    );
+  const head = [headLine(model, stand, columns), view ? stripLine(view, stand, columns, unicode) : []];
   // Where lines are few, none is left empty.
   const air: Line[] = rows >= 22 ? [[]] : [];
-  const room = height - head.length - foot.length - air.length;
+  const room = height - head.length - 2 - air.length;
   const body = view
     ? bodyLines(model, stand, view, columns, room)
     : [[piece('  the hand is being planned', 'dim')]];
-  return fill([...head, ...air, ...fill(body, columns, room), ...foot], columns, height);
+  // On the smallest screens the sentence has no line of its own: it takes the notice's while that is empty.
+  const told = notice.length === 0 && view && room <= leastRoom ? sentenceLine(model, stand, view) : notice;
+  return fill([...head, ...air, ...fill(body, columns, room), told, keys], columns, height);
+}
+
+function sentenceLine(model: Model, stand: Stand, view: PassView): Line {
+  return [piece(' '), ...sentenceLines(handOf(model, stand, view), Number.POSITIVE_INFINITY).flat()];
+}
+
+function turnOf(stand: Stand, view: PassView): number | null {
+  return barsToMyTurn(view, stand.cursor.bar, stand.range);
 }
 
 function fill(lines: readonly Line[], columns: number, height: number): Line[] {
@@ -50,34 +82,59 @@ function fill(lines: readonly Line[], columns: number, height: number): Line[] {
   ];
 }
 
-function bodyLines(model: Model, stand: Stand, view: PassView, columns: number, room: number): Line[] {
-  const { unicode } = model.look;
+/** The tempo that sounds, in quarters a minute: what is hard depends on it. */
+function quartersNow({ chart, bpm }: Stand): number {
+  return quarterTempo({ ...chart.tempo, bpm });
+}
+
+function chartView(model: Model, stand: Stand, view: PassView): ChartView {
   const { bar, beat, counting } = stand.cursor;
-  const chart = (width: number, height: number): Line[] =>
-    chartLines(
-      {
-        bars: view.bars,
-        rows: chartRows(view.bars),
-        bar,
-        beat: counting ? null : beat,
-        unicode,
-        endless: stand.passes === null,
-      },
-      width,
-      height,
-    );
-  const moment = handMoment(view, bar, counting ? 0 : (beat ?? 0), stand.range);
-  const hand: HandView = {
-    instrument: stand.instrument,
-    ...moment,
-    running: model.player.state === 'running',
-    unicode,
+  const { layout, names, ahead } = seen(stand.sight);
+  const tempo = quartersNow(stand);
+  return {
+    chart: stand.chart,
+    bars: stand.taking ? takenBars(view.bars, stand.taking) : view.bars,
+    bar,
+    beat: counting ? null : beat,
+    unicode: model.look.unicode,
+    endless: stand.passes === null,
+    range: stand.range ?? { from: 0, to: view.bars.length },
+    layout: stand.taking ? 'fours' : layout,
+    names,
+    ahead,
+    isHard: (index, cell) => index >= 0 && isHard(view, index, cell, tempo),
   };
-  if (columns >= wideColumns) {
+}
+
+function handOf(model: Model, stand: Stand, view: PassView): HandView {
+  const { bar, beat, counting } = stand.cursor;
+  const { now, next, after } = handMoment(view, bar, counting ? 0 : (beat ?? 0), stand.range);
+  const { hand, names } = seen(stand.sight);
+  return {
+    instrument: stand.instrument,
+    now,
+    next: next?.change ?? null,
+    beatsLeft: next?.beats ?? null,
+    after,
+    hard: next !== null && isHardChange(view, next.index, quartersNow(stand)),
+    running: model.player.state === 'running',
+    unicode: model.look.unicode,
+    sight: model.look.neck ?? usualSight,
+    names,
+    shown: hand,
+  };
+}
+
+function bodyLines(model: Model, stand: Stand, view: PassView, columns: number, room: number): Line[] {
+  const drawn = chartView(model, stand, view);
+  if (stand.taking) return takingBody(drawn, columns, room);
+  const hand = handOf(model, stand, view);
+  const family = familyOf(model, stand);
+  if (columns >= wideColumns && room >= tallBody) {
     const paneWidth = Math.min(52, Math.floor(columns * 0.42));
     const left = columns - paneWidth;
-    const right = handColumn(hand, paneWidth - 2, room);
-    const lines = chart(left - 2, room);
+    const right = handColumn(hand, family, paneWidth - 2, room);
+    const lines = chartLines(drawn, left - 2, room);
     return Array.from({ length: room }, (_, index) =>
       beside([piece(' '), ...(lines[index] ?? [])], left, right[index] ?? []),
     );
@@ -86,105 +143,78 @@ function bodyLines(model: Model, stand: Stand, view: PassView, columns: number, 
   const now = nowLines(hand, half - 2);
   const next = nextLines(hand, half - 2);
   const pane = now.map((line, index) => beside([piece(' '), ...line], half, next[index] ?? []));
-  const [glance = [], ...sentence] = promptLines(hand, columns - 2);
-  const spare = room - Math.max(leastChart, room - pane.length - 2) - pane.length;
-  // With a single line left, the sentence stands behind the glance as far as it goes.
-  const joined: Line[] = [[...glance, ...sentence.flatMap((line) => [piece('  '), ...line])]];
-  const prompts = (spare > sentence.length ? [glance, ...sentence] : joined).map(
-    (line): Line => [piece(' '), ...line],
-  );
-  // Room for a prompt of two lines stays free whether or not it is there, so that nothing jumps.
-  const chartRoom = Math.max(leastChart, room - pane.length - 2);
-  return [...fill(chart(columns - 2, chartRoom), columns, chartRoom), ...pane, ...prompts];
-}
-
-/** The hand from top to bottom, with air between its parts when there is room for it. */
-function handColumn(hand: HandView, width: number, room: number): Line[] {
-  const parts = [nowLines(hand, width), nextLines(hand, width), promptLines(hand, width)];
-  const needed = parts.reduce((sum, part) => sum + part.length, 0);
-  // Always as while paused, so that nothing jumps when the music starts.
-  const airy = needed + 2 <= room && nowLines(hand, width).length * 2 + 8 <= room;
-  return parts.flatMap((part, index) => (airy && index > 0 ? [[], ...part] : part));
-}
-
-/** Title at the left; key, tempo, meter, pass and output at the right. */
-function headLine(model: Model, stand: Stand, columns: number): Line {
-  const { unicode } = model.look;
-  const key = unicode ? withSigns(keyName(stand.key)) : keyName(stand.key);
-  const state = stateText(model, stand);
-  const parts: Piece[] = [
-    piece(key, 'key'),
-    piece(shortTempo({ ...stand.chart.tempo, bpm: stand.bpm }, unicode)),
-    piece(meterText(stand.chart.meter)),
-    piece(state, model.player.state === 'running' ? 'count' : 'plain'),
+  // Lines for the prompt stay free whether or not there is one, so that nothing jumps.
+  const promptRoom = Math.max(1, Math.min(3, room - leastChart - pane.length));
+  const chartRoom = Math.max(leastChart, room - pane.length - promptRoom);
+  return [
+    ...fill(chartLines(drawn, columns - 2, chartRoom), columns, chartRoom),
+    ...pane,
+    ...promptBelow(hand, family, columns, promptRoom),
   ];
-  const fixed: Piece[] = parts.flatMap((one, index) => (index === 0 ? [one] : [piece('  '), one]));
-  // The title needs its room first; the output's name has what is left.
-  const title = safeText(stand.chart.title);
-  const wanted = Math.min(lineWidth([piece(title)]), columns - lineWidth(fixed) - 12);
-  const output = fitText(
-    safeText(model.player.output ?? 'opening output'),
-    Math.min(24, columns - lineWidth(fixed) - wanted - 7),
-  );
-  const right: Piece[] = [...fixed, piece('  '), piece(output, 'dim')];
-  const room = Math.max(8, columns - lineWidth(right) - 4);
-  return [piece(' '), ...fitLine([piece(fitText(title, room), 'title')], room), piece('  '), ...right];
 }
 
-function stateText(model: Model, stand: Stand): string {
-  if (model.player.state === 'running') {
-    if (stand.cursor.counting) return `count ${(stand.cursor.beat ?? 0) + 1}`.padEnd(8);
-    return `pass ${stand.cursor.pass}${stand.passes === null ? '' : ` of ${stand.passes}`}`.padEnd(8);
-  }
-  if (!isReady(model)) return 'planning';
-  return (model.player.state === 'paused' ? 'paused' : 'ready').padEnd(8);
+function familyOf(model: Model, { arrangement }: Stand): string {
+  if (!arrangement) return '';
+  const name = keyName(arrangement.key);
+  return familyText(arrangement.family, model.look.unicode ? withSigns(name) : name);
+}
+
+/** Countdown and glance on one line; behind or below it, as there is room, what comes after, the family or the sentence. */
+function promptBelow(hand: HandView, family: string, columns: number, room: number): Line[] {
+  const glance: Line = [piece(' '), ...countdown(hand), piece(' '), ...glanceLine(hand)];
+  const sentence = sentenceLines(hand, columns - 2);
+  const after = afterLine(hand);
+  const fits = lineWidth(glance) + lineWidth(after) + 4 <= columns;
+  const gap = ' '.repeat(Math.max(2, columns - 1 - lineWidth(glance) - lineWidth(after)));
+  const told = sentence.length > 0 ? sentence : [[piece(family, 'dim')]];
+  const below = told.map((line): Line => [piece(' '), ...line]);
+  return [fits ? [...glance, piece(gap), ...after] : glance, ...below].slice(0, room);
+}
+
+/** The hand from top to bottom: now, next, how and when, what comes after, the family. Each part has its place, so that nothing jumps. */
+function handColumn(hand: HandView, family: string, width: number, room: number): Line[] {
+  const shapes = [nowLines(hand, width), nextLines(hand, width)];
+  const used = shapes.reduce((sum, part) => sum + part.length, 1);
+  const sentence = sentenceLines(hand, width);
+  const said = sentence.length > 0 ? sentence : [glanceLine(hand)];
+  const gaps = Math.min(3, Math.max(0, room - used - 7));
+  const told = [countdown(hand), ...cutLines(said, room - used - gaps)];
+  const lies = wrapWords(family, width).map((text): Line => [piece(text, 'dim')]);
+  // What is less needed has the room that is left, whole or not at all.
+  const left = room - used - gaps - said.length;
+  const below = left >= 1 + lies.length ? [afterLine(hand), ...lies] : left >= 1 ? [afterLine(hand)] : [];
+  return [...shapes, told, below].flatMap((part, index) =>
+    index > 0 && index <= gaps ? [[], ...part] : part,
+  );
+}
+
+/** So many lines; where some are left out, an ellipsis says so. */
+function cutLines(lines: readonly Line[], most: number): readonly Line[] {
+  if (lines.length <= most) return lines;
+  const kept = lines.slice(0, Math.max(1, most));
+  return [...kept.slice(0, -1), [...(kept.at(-1) ?? []), piece(' …')]];
+}
+
+/** While a chart is taken down: what was written, and how to write. */
+function takingBody(drawn: ChartView, columns: number, room: number): Line[] {
+  const words = [
+    '1 to 7 write the chord that is called for this bar, in its last beat for the next; a bar without a call goes on as before.',
+    'm minor, v seventh, b flat, # sharp: the last one. s: the next one shares the bar. Backspace strikes it.',
+    'Space starts and stops the count, t taps the tempo, w the meter, < > the key. Enter names and keeps the chart.',
+  ].flatMap((text) => wrapWords(text, columns - 4));
+  const chartRoom = Math.max(leastChart, room - words.length - 1);
+  return [
+    ...fill(chartLines(drawn, columns - 2, chartRoom), columns, chartRoom),
+    [],
+    ...words.map((text): Line => [piece(`  ${text}`, 'dim')]),
+  ];
 }
 
 function stripLine(view: PassView, stand: Stand, columns: number, unicode: boolean): Line {
-  return [piece(' '), ...formStrip(chartRows(view.bars), stand.cursor.bar, columns - 2, unicode)];
-}
-
-function noticeLine(model: Model, columns: number): Line {
-  return model.notice === '' ? [] : [piece(' '), piece(fitText(model.notice, columns - 2), 'warn')];
-}
-
-/** The keys with a short word; as many as fit, and the help key always among them. */
-export function footLine(columns: number, unicode: boolean): Line {
-  const shown = bindings.filter((binding) => binding.foot !== undefined);
-  const text = (binding: (typeof shown)[number]): string =>
-    `${footKeys(binding.action, unicode)} ${binding.foot}`;
-  let kept = shown;
-  const width = (list: typeof shown): number =>
-    list.reduce((sum, binding) => sum + text(binding).length + 3, 1);
-  // The least needed go first; the help screen has them all.
-  for (const action of [
-    'bar-back',
-    'choose-output',
-    'back',
-    'section-back',
-    'slower',
-    'choose-key',
-  ] as const) {
-    if (width(kept) > columns) kept = kept.filter((binding) => binding.action !== action);
-  }
+  if (stand.taking) return [];
+  const range = stand.range ?? { from: 0, to: view.bars.length };
   return [
     piece(' '),
-    ...kept.flatMap((binding): Piece[] => [
-      piece(footKeys(binding.action, unicode), 'key'),
-      piece(` ${binding.foot}   `, 'dim'),
-    ]),
+    ...formStrip({ parts: formParts(view.bars), bar: stand.cursor.bar, range, unicode }, columns - 2),
   ];
-}
-
-/** The keys of an action and of its opposite, as one: `← →`. */
-function footKeys(action: string, unicode: boolean): string {
-  const pairs: Readonly<Record<string, string>> = {
-    'bar-back': 'bar-on',
-    'section-back': 'section-on',
-    slower: 'faster',
-  };
-  const own = [action, pairs[action]].flatMap(
-    (one) => bindings.find((binding) => binding.action === one)?.keys[0] ?? [],
-  );
-  return own.map((key) => keyLabel(key, unicode)).join(' ');
 }

@@ -6,5 +6,10 @@ import { Lines } from './Lines.js';
 /** Every key there is. */
 export function HelpScreen({ model }: { readonly model: Model }): ReactNode {
   const { columns, rows } = model.size;
-  return <Lines lines={helpLines(columns, rows - 1, model.look.unicode)} model={model} />;
+  return (
+    <Lines
+      lines={helpLines(model.bindings, columns, rows - 1, model.look.unicode, model.highlight)}
+      model={model}
+    />
+  );
 }

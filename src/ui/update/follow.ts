@@ -1,7 +1,7 @@
 import { beginAt } from '../../time/conductor.js';
 import { programMessages } from '../../time/sound.js';
 import type { Model, Updated } from '../model.js';
-import { takeOf } from './stand.js';
+import { takeOf } from './arranging.js';
 
 /** Makes the music ready at a place of the outside clock (ticks from its start), so that it runs when the clock does. */
 export function armed(model: Model, song: number): Updated {

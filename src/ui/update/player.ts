@@ -1,9 +1,10 @@
 import { safeText } from '../../base/safe-text.js';
 import type { ClientMessage } from '../../player/client.js';
 import { latenessText } from '../../player/lateness.js';
+import { heardLevels } from '../../time/sound.js';
 import type { Model, PlayerView, Updated } from '../model.js';
 import { armed } from './follow.js';
-import { clock, playIfEager } from './stand.js';
+import { clock, playIfEager } from './transport.js';
 
 /** Something the player's process said. */
 export function heard(model: Model, message: ClientMessage, at: number): Updated {
@@ -80,12 +81,15 @@ function stateChanged(model: Model, state: PlayerView['state'], tick: number): U
   if (!stand || state === 'running') return { model: { ...model, player }, effects: [] };
   // A take that played to its end begins again at its beginning; a pause stays where it is.
   const bar = state === 'stopped' && stand.passes !== null ? (stand.range?.from ?? 0) : stand.cursor.bar;
+  const cursor = { ...stand.cursor, bar, beat: null, counting: false, bpm: null };
   return {
     model: {
       ...model,
       player,
-      stand: { ...stand, conductor: null, cursor: { ...stand.cursor, bar, beat: null, counting: false } },
+      notice: stand.tuning ? '' : model.notice,
+      stand: { ...stand, conductor: null, tuning: false, cursor },
     },
-    effects: [],
+    // While the courses sounded for tuning they alone were heard.
+    effects: stand.tuning ? [{ kind: 'levels', levels: heardLevels(stand.mix) }] : [],
   };
 }

@@ -1,28 +1,36 @@
+import { changedChoices } from '../choices.js';
 import type { Action } from '../keymap.js';
-import type { Message, Model, Updated } from '../model.js';
+import type { Effect, Library, Message, Model, Stand, Updated } from '../model.js';
+import { arranged, openChart } from './arranging.js';
+import { entryAction, typedInto } from './entry.js';
+import { libraryAction, libraryBack, searched } from './library.js';
 import { heard } from './player.js';
+import { chooseShape } from './shapes.js';
 import { voiceAction } from './sound.js';
-import { arranged, clock, openChart, setClick, setKey, setPattern, standAction } from './stand.js';
+import { standAction } from './stand.js';
+import { leaveTaking } from './taking.js';
+import { setClick, setKey, setPattern } from './tempo.js';
+import { clock } from './transport.js';
 
 /** The whole program's logic: from a model and what happened to the next model and what is to be done. Pure. */
 export function update(model: Model, message: Message): Updated {
+  const updated = updatedBy(model, message);
+  const kept = message.kind === 'chart-opened' ? null : keptChoices(model.stand, updated.model.stand);
+  return kept ? { ...updated, effects: [...updated.effects, kept] } : updated;
+}
+
+function updatedBy(model: Model, message: Message): Updated {
   switch (message.kind) {
     case 'action':
       return act(model, message.action, message.at);
+    case 'typed':
+      return typed(model, message.text);
     case 'resized':
       return { model: { ...model, size: { columns: message.columns, rows: message.rows } }, effects: [] };
     case 'library':
-      return { model: { ...model, library: message.library, screen: 'library', panel: null }, effects: [] };
+      return showLibrary(model, message.library);
     case 'highlighted':
-      return {
-        model: { ...model, library: model.library && { ...model.library, index: message.index } },
-        effects: [],
-      };
-    case 'picked':
-      return {
-        model: { ...model, notice: '' },
-        effects: [{ kind: 'open', file: message.file, wishes: message.wishes }],
-      };
+      return { model: { ...model, highlight: message.index }, effects: [] };
     case 'chart-opened':
       return openChart(model, message);
     case 'open-failed':
@@ -35,11 +43,17 @@ export function update(model: Model, message: Message): Updated {
       return setClick(model, message.click, message.at);
     case 'pattern-chosen':
       return setPattern(model, message.pattern);
+    case 'shape-chosen':
+      return chooseShape(model, message.pick);
     case 'out-chosen':
       return {
         model: { ...model, panel: null, notice: '' },
         effects: [{ kind: 'open-output', outs: [message.out] }],
       };
+    case 'written':
+      return written(model, message);
+    case 'not-written':
+      return { model: { ...model, notice: message.reason }, effects: [] };
     case 'player':
       return heard(model, message.message, message.at);
     case 'clock':
@@ -47,52 +61,86 @@ export function update(model: Model, message: Message): Updated {
   }
 }
 
-function act(model: Model, action: Action, at: number): Updated {
-  switch (action) {
-    case 'leave':
-      return { model, effects: [{ kind: 'leave' }] };
-    case 'back':
-      return back(model);
-    case 'help':
-      return { model: { ...model, panel: 'help' }, effects: [] };
-    case 'choose-key':
-      return { model: { ...model, panel: 'keys' }, effects: [] };
-    case 'choose-click':
-      return { model: { ...model, panel: 'click' }, effects: [] };
-    case 'choose-pattern':
-      return { model: { ...model, panel: 'patterns' }, effects: [] };
-    case 'choose-voices':
-      return { model: { ...model, panel: 'voices' }, effects: [] };
-    case 'voice-back':
-    case 'voice-on':
-    case 'voice-toggle':
-    case 'voice-alone':
-    case 'voice-softer':
-    case 'voice-louder':
-      return voiceAction(model, action);
-    case 'choose-output':
-      return {
-        model: { ...model, panel: 'outputs' },
-        effects: [{ kind: 'tell', message: { kind: 'list' } }],
-      };
-    default:
-      return model.screen === 'stand' && model.panel === null
-        ? standAction(model, action, at)
-        : { model, effects: [] };
-  }
+/** A list comes: one that was opened from another leads back to it. */
+function showLibrary(model: Model, library: Library): Updated {
+  const from = library.from ?? (model.screen === 'library' ? model.library : null);
+  return {
+    model: { ...model, library: { ...library, from }, screen: 'library', panel: null, notice: '' },
+    effects: [],
+  };
 }
 
-/** One step back: from a panel to the stand, from the stand to the list, from a set's list to the first. */
-function back(model: Model): Updated {
-  if (model.panel !== null) return { model: { ...model, panel: null }, effects: [] };
-  if (model.screen === 'stand') {
-    if (!model.library) return { model, effects: [{ kind: 'leave' }] };
-    const running = model.player.state === 'running';
+function typed(model: Model, text: string): Updated {
+  if (model.entry) return typedInto(model, model.entry, text);
+  const { library } = model;
+  if (model.screen !== 'library' || !library) return { model, effects: [] };
+  return searched(model, library, library.query + text);
+}
+
+/** A chart's text stands in its file; an edited demo chart in a file of the player's own. */
+function written(model: Model, { file, says, open }: Extract<Message, { kind: 'written' }>): Updated {
+  const { stand } = model;
+  const told: Model = { ...model, notice: says, stand: stand && !open ? { ...stand, file } : stand };
+  const wishes = { key: null, bpm: null };
+  return { model: told, effects: open ? [{ kind: 'open', file, wishes, from: 'chart' }] : [] };
+}
+
+/** What the player chose for a chart is kept as soon as it is chosen. */
+function keptChoices(before: Stand | null, after: Stand | null): Effect | null {
+  if (!before || !after || before === after || after.taking) return null;
+  const choices = changedChoices(before, after);
+  return choices && { kind: 'keep', file: after.file, choices, played: false };
+}
+
+const panels = {
+  help: 'help',
+  'choose-key': 'keys',
+  'choose-click': 'click',
+  'choose-pattern': 'patterns',
+  'choose-voices': 'voices',
+} as const;
+
+function act(model: Model, action: Action, at: number): Updated {
+  if (action === 'leave') return { model, effects: [{ kind: 'leave' }] };
+  if (action === 'suspend') return suspend(model);
+  if (model.entry && action !== 'back') return entryAction(model, model.entry, action, at);
+  if (action === 'back') return back(model);
+  if (action === 'help-page') return { model: { ...model, highlight: model.highlight + 1 }, effects: [] };
+  if (action in panels)
     return {
-      model: { ...model, screen: 'library', notice: '' },
-      effects: running ? [{ kind: 'tell', message: { kind: 'pause' } }] : [],
+      model: { ...model, panel: panels[action as keyof typeof panels], highlight: 0 },
+      effects: [],
     };
-  }
-  const from = model.library?.from;
-  return from ? { model: { ...model, library: from, notice: '' }, effects: [] } : { model, effects: [] };
+  if (action === 'choose-output')
+    return {
+      model: { ...model, panel: 'outputs' },
+      effects: [{ kind: 'tell', message: { kind: 'list' } }],
+    };
+  if (model.panel === 'voices') return voiceAction(model, action);
+  if (model.panel !== null) return { model, effects: [] };
+  if (model.screen === 'stand') return standAction(model, action, at);
+  return model.library ? libraryAction(model, model.library, action) : { model, effects: [] };
+}
+
+/** The shell takes over for a while: what plays is paused first. */
+function suspend(model: Model): Updated {
+  const pause: Effect[] =
+    model.player.state === 'running' ? [{ kind: 'tell', message: { kind: 'pause' } }] : [];
+  return { model, effects: [...pause, { kind: 'suspend' }] };
+}
+
+/** One step back: from a line or panel to the stand, from the stand to the list, from a set's list to the first. */
+function back(model: Model): Updated {
+  if (model.entry) return { model: { ...model, entry: null }, effects: [] };
+  if (model.panel !== null) return { model: { ...model, panel: null }, effects: [] };
+  if (model.screen === 'library')
+    return model.library ? libraryBack(model, model.library) : { model, effects: [] };
+  const kept = model.stand && leaveTaking(model, model.stand);
+  if (kept) return kept;
+  if (!model.library) return { model, effects: [{ kind: 'leave' }] };
+  const running = model.player.state === 'running';
+  return {
+    model: { ...model, screen: 'library', notice: '' },
+    effects: running ? [{ kind: 'tell', message: { kind: 'pause' } }] : [],
+  };
 }

@@ -12,27 +12,27 @@ function picture(model: Parameters<typeof standLines>[0]): string[] {
 describe('standLines', () => {
   it('draws chart, hand and prompt at 80x24', () => {
     expect(picture(standing('weir-hands'))).toEqual([
-      ' Weir Hands                                     B  252 ♩  4/4  ready     silent',
-      ' kickoff › V › break › V › break › V › break › V',
+      ' Weir Hands                                   B    252 ♩  4/4  ready     silent',
+      ' kickoff───╴V──────╴break──────╴V─────╴break──────╴V──────╴break──────╴V──────',
       '',
       '                                               now   1    B     11-9-6-7',
       '                                               E ┼───┼─M─┼───┼───┼───┼───┼───┼',
       '                                               A ┼─I─┼───┼───┼───┼───┼───┼───┼',
-      ' kickoff  1        1        5        1         D ┼───┼───┼───┼─R─┼───┼───┼───┼',
-      ' banjo    B        B        F♯       B         G ┼───┼───┼───┼───┼───┼─L─┼───┼',
+      '                                               D ┼───┼───┼───┼─R─┼───┼───┼───┼',
+      '                                               G ┼───┼───┼───┼───┼───┼─L─┼───┼',
+      ' kickoff  1        1        5        1             6   7   8   9  10  11  12',
+      ' banjo    B        B        F♯       B         next  5    F♯    11-8-9-x',
+      '          ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─   E ┼╌╌╌┼╌∙╌┼╌╌╌┼╌╌╌┼╌╌╌┼╌╌╌┼╌╌╌┼',
+      '                                               A ┼───┼───┼───┼─R─┼───┼───┼───┼',
+      ' V        1        1        4        4         D ┼───┼───┼─M─┼─∙─┼───┼───┼───┼',
+      '          B        B        E        E         G ┼───┼───┼───┼───┼───┼═L═┼───┼',
       '          ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─       6   7   8   9  10  11  12',
-      ' V        1        1        4        4         next  5    F♯    11-8-9-x',
-      '          B        B        E        E         E ┼╌╌╌┼╌╌╌┼╌╌╌┼╌╌╌┼╌╌╌┼╌╌╌┼╌╌╌┼',
-      '          ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─   A ┼───┼───┼───┼─R─┼───┼───┼───┼',
-      '          1        1        5        1         D ┼───┼───┼─M─┼───┼───┼───┼───┼',
-      '          B        B        F♯       B         G ┼───┼───┼───┼───┼───┼─L─┼───┼',
-      '          ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─       6   7   8   9  10  11  12',
-      ' break    1        1        4        4         in 8  stay: little',
-      ' fiddle   B        B        E        E         little stays; middle one fret',
-      '          ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─   toward the bridge and two',
-      '          1        1        5        1         courses to the bass side; ring',
-      '          B        B        F♯       B         one course to the treble side;',
-      '          ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─   index lifts',
+      '                                               in 8  ▮▮▮▮▮▮▮▮',
+      '          1        1        5        1         little stays; middle one fret',
+      '          B        B        F♯       B         toward the bridge and two',
+      '          ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─   courses to the bass side; ring',
+      '                                               one course to the treble side;',
+      '                                               index lifts',
       '',
       ' Space play   ↑ ↓ section   - + tempo   k key   ? keys   Esc list   q leave',
     ]);
@@ -59,7 +59,7 @@ describe('standLines', () => {
 
   it('has the line that comes in sight, and nothing of the hand cut off, at the least size', () => {
     const text = picture(standing('nine-barges-late', 60, 18)).join('\n');
-    expect(text).toMatch(/kickoff +2- +5/);
+    expect(text).toMatch(/kickoff +2-▴ +5/);
     expect(text).toMatch(/\nV +1 +1 +1 +1/);
     // Every fretted course of both shapes has its finger drawn.
     const lines = text.split('\n').slice(8, 14);
@@ -70,7 +70,7 @@ describe('standLines', () => {
       lines
         .slice(1)
         .join('\n')
-        .match(/[IMRL](?=[─┼])/g),
+        .match(/[IMRL](?=[─═┼])/g),
     ).toHaveLength(written.filter((at) => at !== 'x').length);
   });
 
@@ -84,8 +84,10 @@ describe('standLines', () => {
   it('counts the beats to the change and marks the beat that sounds', () => {
     const playing = running(standing('weir-hands')).model;
     const shown = picture(having(playing, { kind: 'clock', at: 4000 + 5 * 1000 + 10 }).model);
-    expect(shown.find((line) => line.includes('in 3'))).toContain('stay: little');
-    expect(shown[8]).toContain('━ ━ ─ ─');
+    const countdown = shown.findIndex((line) => line.includes('in 3'));
+    expect(shown[countdown]).toContain('in 3  ▮▮▮·····');
+    expect(shown[countdown + 1]).toContain('stay: little');
+    expect(shown[10]).toContain('━ ━ ─ ─');
   });
 });
 

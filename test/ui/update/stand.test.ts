@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { mandolin } from '../../../src/hand/instrument.js';
 import { firstModel } from '../../../src/ui/model.js';
-import { isReady } from '../../../src/ui/update/stand.js';
+import { isReady } from '../../../src/ui/update/arranging.js';
 import { demoChart, having, keyOf, running, standing, usualStart } from '../model.js';
 
 const barMs = 4000;
@@ -114,7 +114,8 @@ describe('a new key', () => {
 describe('play', () => {
   it('sends the count-in and the music, and starts the clock at a free tick', () => {
     const { effects } = having(standing('weir-hands'), { kind: 'action', action: 'play', at: 0 });
-    expect(effects.map((effect) => effect.kind)).toEqual(['tell', 'replace', 'tell']);
+    expect(effects.map((effect) => effect.kind)).toEqual(['tell', 'replace', 'tell', 'keep']);
+    expect(effects[3]).toEqual({ kind: 'keep', file: 'weir-hands.yaml', choices: {}, played: true });
     expect(effects[2]).toEqual({ kind: 'tell', message: { kind: 'play', tick: 0 } });
     // The programs go before everything: the gear must have them when the count begins.
     expect(effects[0]).toMatchObject({ kind: 'tell', message: { kind: 'send' } });
@@ -139,7 +140,7 @@ describe('play', () => {
     };
     const early = having(
       firstModel({ colour: false, unicode: true }, 80, 24),
-      { kind: 'chart-opened', file: 'x', chart, start },
+      { kind: 'chart-opened', file: 'x', chart, start, source: '' },
       { kind: 'action', action: 'play', at: 0 },
     );
     expect(isReady(early.model)).toBe(false);
@@ -173,13 +174,13 @@ describe('while the music runs', () => {
   const playing = running(standing('weir-hands')).model;
 
   it('the cursor counts in, then follows', () => {
-    expect(having(playing, { kind: 'clock', at: 2500 }).model.stand?.cursor).toEqual({
+    expect(having(playing, { kind: 'clock', at: 2500 }).model.stand?.cursor).toMatchObject({
       bar: 0,
       beat: 2,
       pass: 1,
       counting: true,
     });
-    expect(having(playing, { kind: 'clock', at: barMs + 100 }).model.stand?.cursor).toEqual({
+    expect(having(playing, { kind: 'clock', at: barMs + 100 }).model.stand?.cursor).toMatchObject({
       bar: 0,
       beat: 0,
       pass: 1,

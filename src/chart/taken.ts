@@ -1,0 +1,153 @@
+import { stringify } from 'yaml';
+import { type Key, keyName } from '../theory/key.js';
+import { type Meter, meterText, type Tempo, tempoText } from './chart.js';
+
+/** A chord as somebody calls it: a degree of the major scale, and what is said about it. */
+export interface TakenChord {
+  /** 1 to 7. */
+  readonly degree: number;
+  readonly alter: -1 | 0 | 1;
+  readonly minor: boolean;
+  readonly seventh: boolean;
+}
+
+/** What was called for a bar; `null` where nothing was: the chord before goes on. */
+export type TakenBar = { readonly chords: readonly TakenChord[] } | null;
+
+/** What was taken down while a count ran. */
+export interface Taken {
+  readonly bars: readonly TakenBar[];
+  /** Whether the next chord shares its bar with what stands there, instead of taking its place. */
+  readonly split: boolean;
+  /** The bar that was written last; what is said about a chord is said about its last one. */
+  readonly last: number | null;
+}
+
+/** A key while taking down: a degree for a bar, or something about the chord that was written last. */
+export type TakenKey =
+  | { readonly kind: 'degree'; readonly degree: number; readonly bar: number }
+  | { readonly kind: 'minor' | 'seventh' | 'flat' | 'sharp' | 'split' | 'erase' };
+
+/** Nothing was called yet. */
+export const emptyTaken: Taken = { bars: [], split: false, last: null };
+
+/** The most chords that share a bar. */
+const mostInBar = 4;
+/** Bars on a line of the chart. */
+const barsInLine = 4;
+
+/** What is taken down after another key. */
+export function take(taken: Taken, key: TakenKey): Taken {
+  switch (key.kind) {
+    case 'degree':
+      return withDegree(taken, key.degree, key.bar);
+    case 'split':
+      return { ...taken, split: !taken.split };
+    case 'erase':
+      return erased(taken);
+    case 'minor':
+      return withLast(taken, (chord) => ({ ...chord, minor: !chord.minor }));
+    case 'seventh':
+      return withLast(taken, (chord) => ({ ...chord, seventh: !chord.seventh }));
+    case 'flat':
+      return withLast(taken, (chord) => ({ ...chord, alter: chord.alter === -1 ? 0 : -1 }));
+    case 'sharp':
+      return withLast(taken, (chord) => ({ ...chord, alter: chord.alter === 1 ? 0 : 1 }));
+  }
+}
+
+function withDegree(taken: Taken, degree: number, bar: number): Taken {
+  const chord: TakenChord = { degree, alter: 0, minor: false, seventh: false };
+  const here = taken.bars[bar] ?? null;
+  // Whoever splits a bar in which nothing was called means that the chord before lasts for its first part.
+  const before = here?.chords ?? held(taken.bars, bar);
+  const shares = taken.split && before.length > 0 && before.length < mostInBar;
+  return {
+    bars: put(taken.bars, bar, { chords: shares ? [...before, chord] : [chord] }),
+    split: false,
+    last: bar,
+  };
+}
+
+/** The chord that goes on into a bar, as a list; empty at the beginning. */
+function held(bars: readonly TakenBar[], bar: number): readonly TakenChord[] {
+  return (
+    bars
+      .slice(0, bar)
+      .findLast((one) => one !== null)
+      ?.chords.slice(-1) ?? []
+  );
+}
+
+function put(bars: readonly TakenBar[], bar: number, value: TakenBar): readonly TakenBar[] {
+  const next = Array.from({ length: Math.max(bars.length, bar + 1) }, (_, index) => bars[index] ?? null);
+  next[bar] = value;
+  return next;
+}
+
+function withLast(taken: Taken, change: (chord: TakenChord) => TakenChord): Taken {
+  const chords = taken.last === null ? undefined : taken.bars[taken.last]?.chords;
+  const chord = chords?.at(-1);
+  if (taken.last === null || !chords || !chord) return taken;
+  return { ...taken, bars: put(taken.bars, taken.last, { chords: [...chords.slice(0, -1), change(chord)] }) };
+}
+
+function erased(taken: Taken): Taken {
+  const at = taken.last ?? -1;
+  const chords = taken.bars[at]?.chords;
+  if (!chords) return { ...taken, split: false };
+  const rest = chords.slice(0, -1);
+  const bars = put(taken.bars, at, rest.length > 0 ? { chords: rest } : null);
+  const last = bars.findLastIndex((bar) => bar !== null);
+  return { bars, split: false, last: rest.length > 0 ? at : last < 0 ? null : last };
+}
+
+/** A called chord in the chart's notation: `6-`, `b7`, `2-^7`. */
+export function takenNumber({ degree, alter, minor, seventh }: TakenChord): string {
+  const sign = alter < 0 ? 'b' : alter > 0 ? '#' : '';
+  return `${sign}${degree}${minor ? '-' : ''}${seventh ? '^7' : ''}`;
+}
+
+/** What a chart is made from. */
+export interface TakenSheet {
+  readonly title: string;
+  readonly key: Key;
+  readonly tempo: Tempo;
+  readonly meter: Meter;
+  readonly taken: Taken;
+}
+
+/**
+ * The text of a chart with what was taken down, four bars a line, the last line filled up; `null` when nothing was.
+ * A bar in which nothing was called repeats the chord before: after a shared bar, its last one.
+ */
+export function takenChart({ title, key, tempo, meter, taken }: TakenSheet): string | null {
+  const last = taken.bars.findLastIndex((bar) => bar !== null);
+  if (last < 0) return null;
+  const count = Math.ceil((last + 1) / barsInLine) * barsInLine;
+  let goesOn: TakenChord | null = null;
+  const words = Array.from({ length: count }, (_, index) => {
+    const bar = taken.bars[index] ?? null;
+    const text = bar ? barText(bar.chords) : goesOn ? takenNumber(goesOn) : 'nc';
+    goesOn = bar?.chords.at(-1) ?? goesOn;
+    return text;
+  });
+  const lines = Array.from({ length: count / barsInLine }, (_, line) =>
+    words.slice(line * barsInLine, (line + 1) * barsInLine).join(' '),
+  );
+  return [
+    stringify({ title }, { lineWidth: 0 }).trimEnd(),
+    `key: ${keyName(key)}`,
+    `tempo: ${tempoText(tempo)}`,
+    `meter: ${meterText(meter)}`,
+    'sections:',
+    '  A: |',
+    ...lines.map((line) => `    ${line}`),
+    '',
+  ].join('\n');
+}
+
+function barText(chords: readonly TakenChord[]): string {
+  const texts = chords.map(takenNumber);
+  return texts.length === 1 ? (texts[0] as string) : `(${texts.join(' ')})`;
+}

@@ -1,0 +1,128 @@
+import { basename, resolve } from 'node:path';
+import { safeText } from '../base/safe-text.js';
+import { meterText } from '../chart/chart.js';
+import { shortTempo } from '../chart/label.js';
+import { recallChoices } from '../config/choices.js';
+import { chartFiles, subfolders } from '../config/files.js';
+import { folders } from '../config/folders.js';
+import type { SetList } from '../setlist/set.js';
+import { keyName, withSigns } from '../theory/key.js';
+import type { Library, LibraryItem, SongWishes } from '../ui/model.js';
+import type { Look } from '../ui/theme.js';
+import { Stop } from './exit.js';
+import { type Loaded, load, songPath } from './load.js';
+
+/** Nothing is asked of a chart by a set. */
+export const noWishes: SongWishes = { key: null, bpm: null };
+
+const takeDown: LibraryItem = {
+  file: '',
+  kind: 'new',
+  title: 'take down a new chart',
+  detail: 'write the chords as somebody calls them',
+  wishes: noWishes,
+};
+
+/** The list shown first: the given folder's, else the user's own charts and the demo ones; what was played last comes first. */
+export function firstLibrary(folder: string | undefined, look: Look): Library {
+  const library =
+    folder === undefined
+      ? listOf('Charts and sets', [folders.charts, folders.demo], look, true)
+      : listOf(`Charts and sets in ${safeText(folder)}`, [folder], look, true);
+  if (library.items.length === 1)
+    throw new Stop(
+      2,
+      `there is no chart in ${safeText(folder ?? folders.charts)}`,
+      'a chart is a .yaml file; the demo charts show how one is written',
+    );
+  return library;
+}
+
+/** The list of a folder within another. */
+export function folderLibrary(folder: string, look: Look): Library {
+  return listOf(safeText(basename(folder)), [folder], look, false);
+}
+
+function listOf(title: string, from: readonly string[], look: Look, withNew: boolean): Library {
+  const charts = from
+    .flatMap((folder) => chartFiles(folder))
+    .map((file) => ({ item: fileItem(resolve(file), look), played: recallChoices(file).played }))
+    .sort((one, other) => other.played - one.played)
+    .map(({ item }) => item);
+  const inner = from.flatMap((folder) => subfolders(folder)).map(folderItem);
+  return {
+    title,
+    items: [...charts, ...inner, ...(withNew ? [takeDown] : [])],
+    index: 0,
+    from: null,
+    query: '',
+  };
+}
+
+function folderItem(folder: string): LibraryItem {
+  const count = chartFiles(folder).length;
+  return {
+    file: resolve(folder),
+    kind: 'folder',
+    title: safeText(basename(folder)),
+    detail: `${count} ${count === 1 ? 'file' : 'files'}`,
+    wishes: noWishes,
+  };
+}
+
+/** A set's songs as a list, each with the key and tempo that the set wants. */
+export function setLibrary(file: string, set: SetList, look: Look): Library {
+  const items = set.entries.map((entry, index) =>
+    fileItem(songPath(file, set, index), look, { key: entry.key, bpm: entry.tempo?.bpm ?? null }),
+  );
+  return { title: safeText(set.title), items, index: 0, from: null, query: '' };
+}
+
+/** A file as a line of the list; one with faults is listed with the first of them. */
+export function fileItem(file: string, look: Look, wishes: SongWishes = noWishes): LibraryItem {
+  const faulty = (title: string, detail: string): LibraryItem => ({
+    file,
+    kind: 'faulty',
+    title: safeText(title),
+    detail,
+    wishes,
+  });
+  let loaded: Loaded;
+  try {
+    loaded = load(file);
+  } catch (error) {
+    if (error instanceof Stop) return faulty(basename(file), error.what);
+    throw error;
+  }
+  const { content } = loaded;
+  if (!content) return faulty(basename(file), firstFault(loaded));
+  switch (content.kind) {
+    case 'set':
+      return {
+        file,
+        kind: 'set',
+        title: safeText(content.set.title),
+        detail: `${content.set.entries.length} songs`,
+        wishes,
+      };
+    case 'instrument':
+      return faulty(content.instrument.name, 'an instrument, not a chart');
+    case 'pattern':
+      return faulty(content.pattern.name, 'a pattern, not a chart');
+    case 'chart': {
+      const { chart } = content;
+      const key = keyName(wishes.key ?? chart.key);
+      const tempo = shortTempo({ ...chart.tempo, bpm: wishes.bpm ?? chart.tempo.bpm }, look.unicode);
+      const detail = `${(look.unicode ? withSigns(key) : key).padEnd(4)} ${tempo.padEnd(12)} ${meterText(chart.meter)}`;
+      return { file, kind: 'chart', title: safeText(chart.title), detail, wishes };
+    }
+  }
+}
+
+/** The first fault of a file that cannot be read, with its place. */
+export function firstFault({ file, faults }: Pick<Loaded, 'file' | 'faults'>): string {
+  const fault = faults.find((one) => one.severity === 'error');
+  return fault
+    ? `${safeText(basename(file))}:${fault.line}:${fault.column}: ${fault.message}`
+    : 'it cannot be read';
+}

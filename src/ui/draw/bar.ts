@@ -1,0 +1,128 @@
+import { safeText } from '../../base/safe-text.js';
+import { meterText, type PlayedBar } from '../../chart/chart.js';
+import { chordLabel, numberLabel, withMarks } from '../../chart/label.js';
+import { keyName, withSigns } from '../../theory/key.js';
+import { fitText, type Piece, piece, type Style, textWidth } from './line.js';
+
+/** Which names of a chord are shown. */
+export type Names = 'both' | 'numbers' | 'chords';
+export const nameKinds: readonly Names[] = ['both', 'numbers', 'chords'];
+
+/** How a bar is drawn: its columns, and whether the cursor stands in it. */
+export interface BarLook {
+  readonly width: number;
+  readonly here: boolean;
+  /** The felt beat that sounds, in the bar under the cursor; `null` while nothing moves. */
+  readonly beat: number | null;
+  readonly unicode: boolean;
+  /** Signs before and behind the bar: `|:`, `:|`. */
+  readonly before: string;
+  readonly after: string;
+  /** Which of its chords are hard to reach. */
+  readonly hard: readonly boolean[];
+}
+
+/** The sign behind a chord that is hard to reach. */
+export function hardSign(unicode: boolean): string {
+  return unicode ? '▴' : '*';
+}
+
+/** The line of a bar that is read first: its numbers with their marks, or its chords when those stand alone. */
+export function firstLine(bar: PlayedBar, look: BarLook, names: Names): Piece[] {
+  const sounding = soundingCell(bar, look);
+  const { before, room } = span(bar, look);
+  const cells = placed(bar, room, (index) => {
+    const cell = bar.cells[index] as PlayedBar['cells'][number];
+    const name =
+      names === 'chords'
+        ? cell.chord && chordLabel(cell.chord, look.unicode)
+        : cell.number && numberLabel(cell.number, look.unicode);
+    return withMarks(name ?? 'nc', cell) + (look.hard[index] ? hardSign(look.unicode) : '');
+  });
+  const own = cells.flatMap(({ text, gap }, index): Piece[] => {
+    const style: Style = index === sounding ? 'here' : 'number';
+    const hard = look.hard[index] && text.endsWith(hardSign(look.unicode));
+    const parts = hard
+      ? [piece(text.slice(0, -1), style), piece(text.slice(-1), 'warn')]
+      : [piece(text, style)];
+    return [...parts, piece(' '.repeat(Math.max(0, gap)))];
+  });
+  return [piece(before, 'dim'), ...own, piece(look.after, 'dim'), piece(' ')];
+}
+
+/** The line below: the chords in the key, where both names are shown. */
+export function secondLine(bar: PlayedBar, look: BarLook, names: Names): Piece[] {
+  if (names !== 'both') return [piece(' '.repeat(look.width))];
+  const { before, room } = span(bar, look);
+  const cells = placed(bar, room, (index) => {
+    const chord = bar.cells[index]?.chord;
+    return chord ? chordLabel(chord, look.unicode) : look.unicode ? '·' : '.';
+  });
+  return [
+    piece(' '.repeat(before.length)),
+    ...cells.flatMap(({ text, gap }) => [piece(text, 'chord'), piece(' '.repeat(Math.max(0, gap)))]),
+    piece(' '.repeat(look.after.length + 1)),
+  ];
+}
+
+/** The rail under a bar: a piece for each beat, the one that sounds drawn strong. */
+export function railLine(bar: PlayedBar, { width, here, beat, unicode }: BarLook): Piece[] {
+  const room = width - 1;
+  const beats = Math.ceil(bar.beats);
+  const thin = unicode ? '─' : '-';
+  const thick = unicode ? '━' : '=';
+  const pieces: Piece[] = [];
+  for (let index = 0; index < beats; index += 1) {
+    const from = Math.floor((index * room) / beats);
+    const to = Math.floor(((index + 1) * room) / beats);
+    const on = here && beat !== null && index === beat;
+    const past = here && beat !== null && index < beat;
+    const length = Math.max(1, to - from - 1);
+    pieces.push(
+      piece((on || past ? thick : thin).repeat(length), on ? 'rail-on' : past ? 'plain' : 'rail'),
+      piece(' '.repeat(Math.max(0, to - from - length))),
+    );
+  }
+  return [...pieces, piece(' ')];
+}
+
+/** What is told above a bar: its ending, cues, and what changes from here on. */
+export function barMarks(bar: PlayedBar, previous: PlayedBar | undefined, unicode: boolean): string {
+  const marks = bar.cues.map((cue) => `“${safeText(cue)}”`);
+  if (previous) {
+    const key = keyName(bar.key);
+    if (key !== keyName(previous.key)) marks.push(`key ${unicode ? withSigns(key) : key}`);
+    if (meterText(bar.meter) !== meterText(previous.meter)) marks.push(meterText(bar.meter));
+    if (bar.tempo.bpm !== previous.tempo.bpm) marks.push(`tempo ${bar.tempo.bpm}`);
+    if (bar.feel.swing !== previous.feel.swing) marks.push(`swing ${bar.feel.swing}`);
+    if (bar.beats !== previous.beats && bar.meter === previous.meter) marks.push(`${bar.beats} beats`);
+  }
+  const text = marks.join(' ');
+  return unicode ? text : text.replace(/[“”]/g, '"');
+}
+
+function soundingCell(bar: PlayedBar, { here, beat }: BarLook): number {
+  if (!here) return -1;
+  return beat === null ? 0 : bar.cells.findLastIndex((cell) => cell.at <= beat + 1e-9);
+}
+
+/** The signs that fit, and the columns left for the chords. */
+function span(bar: PlayedBar, { width, before, after }: BarLook): { before: string; room: number } {
+  const room = width - 1 - before.length - after.length;
+  return { before, room: Math.max(bar.cells.length, room) };
+}
+
+/** Places each cell's label at its beat; a label that would run into the next is cut with an ellipsis. */
+function placed(
+  bar: PlayedBar,
+  room: number,
+  label: (index: number) => string,
+): { text: string; gap: number }[] {
+  const starts = bar.cells.map((cell) => Math.floor((cell.at / bar.beats) * room));
+  return bar.cells.map((_, index) => {
+    const start = starts[index] as number;
+    const end = starts[index + 1] ?? room;
+    const text = fitText(label(index), Math.max(1, end - start - (index + 1 < bar.cells.length ? 1 : 0)));
+    return { text, gap: end - start - textWidth(text) };
+  });
+}

@@ -1,0 +1,52 @@
+import type { Action, Binding, Place } from '../keymap.js';
+import { keyLabel } from '../keymap.js';
+import { type Line, type Piece, piece, textWidth } from './line.js';
+
+/** Keys of opposite actions stand together: `← →`. */
+const pairs: Partial<Readonly<Record<Action, Action>>> = {
+  'bar-back': 'bar-on',
+  'section-back': 'section-on',
+  slower: 'faster',
+};
+/** What goes first where there is no room for all; the help screen has them all. */
+const firstToGo: readonly Action[] = [
+  'bar-back',
+  'choose-output',
+  'far',
+  'back',
+  'section-back',
+  'slower',
+  'choose-key',
+];
+
+/** The stand's last line: keys with a short word; as many as fit, and the help key always among them. */
+export function footLine(
+  bindings: readonly Binding[],
+  columns: number,
+  unicode: boolean,
+  place: Place,
+): Line {
+  let kept = bindings.filter(
+    (binding) => binding.foot !== undefined && binding.places.includes(place) && binding.keys.length > 0,
+  );
+  const keys = (binding: Binding): string => footKeys(binding.action, bindings, place, unicode);
+  const width = (list: typeof kept): number =>
+    list.reduce((sum, binding) => sum + textWidth(`${keys(binding)} ${binding.foot}`) + 3, 1);
+  for (const action of firstToGo) {
+    if (width(kept) > columns) kept = kept.filter((binding) => binding.action !== action);
+  }
+  return [
+    piece(' '),
+    ...kept.flatMap((binding): Piece[] => [piece(keys(binding), 'key'), piece(` ${binding.foot}   `, 'dim')]),
+  ];
+}
+
+function footKeys(action: Action, bindings: readonly Binding[], place: Place, unicode: boolean): string {
+  return [action, pairs[action]]
+    .flatMap(
+      (one) =>
+        bindings.find((binding) => binding.action === one && binding.places.includes(place))?.keys[0] ?? [],
+    )
+    .map((key) => keyLabel(key, unicode))
+    .join(' ');
+}

@@ -1,0 +1,50 @@
+import type { Library, LibraryItem, Model } from '../model.js';
+import { found, libraryFrame } from '../update/library.js';
+import { fitText, type Line, padText, piece } from './line.js';
+
+/** The list of charts and sets: title, what is searched, the items round the chosen one, a notice, keys. */
+export function libraryLines(model: Model, library: Library): Line[] {
+  const { columns, rows } = model.size;
+  const { unicode } = model.look;
+  const items = found(library);
+  const room = Math.max(3, rows - libraryFrame);
+  const first = Math.max(0, Math.min(items.length - room, library.index - Math.floor(room / 2)));
+  const shown = items
+    .slice(first, first + room)
+    .map((item, place) => itemLine(item, first + place === library.index, columns, unicode));
+  const lines: Line[] = [headLine(library, items.length, columns, unicode), [], ...shown];
+  if (items.length === 0)
+    lines.push([piece('   nothing has all of that; Backspace takes letters away', 'dim')]);
+  while (lines.length < rows - 3) lines.push([]);
+  lines.push([piece(' '), piece(fitText(model.notice, columns - 2), 'warn')]);
+  const back = library.from || library.query !== '' ? 'Esc back' : 'Ctrl-C leaves';
+  lines.push([piece(fitText(` type to search   Enter opens   ${back}`, columns), 'dim')]);
+  return lines;
+}
+
+function headLine(library: Library, count: number, columns: number, unicode: boolean): Line {
+  const all = library.items.length;
+  const searched: Line =
+    library.query === ''
+      ? []
+      : [
+          piece('   search: ', 'dim'),
+          piece(library.query),
+          piece(unicode ? '▏' : '_', 'count'),
+          piece(`  ${count} of ${all}`, 'dim'),
+        ];
+  return [piece(` ${fitText(library.title, columns - 40)}`, 'title'), ...searched];
+}
+
+function itemLine(item: LibraryItem, chosen: boolean, columns: number, unicode: boolean): Line {
+  const width = Math.min(44, Math.max(20, Math.floor(columns / 2)));
+  const mark = chosen ? (unicode ? ' ▸ ' : ' > ') : '   ';
+  const title = { set: 'set: ', folder: 'folder: ', new: '', chart: '', faulty: '' }[item.kind] + item.title;
+  const label = `${padText(title, width)}  `;
+  const faulty = item.kind === 'faulty';
+  return [
+    piece(mark, chosen ? 'count' : 'plain'),
+    piece(label, chosen ? 'here' : 'plain'),
+    piece(fitText(`${faulty ? 'faulty: ' : ''}${item.detail}`, columns - width - 6), faulty ? 'warn' : 'dim'),
+  ];
+}

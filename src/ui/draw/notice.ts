@@ -1,0 +1,40 @@
+import type { Entry, Model } from '../model.js';
+import { fitText, type Line, type Piece, piece, textWidth } from './line.js';
+
+/** The line above the keys: what is being typed, when it is this player's turn, or what the player should read. */
+export function noticeLine(model: Model, toMyTurn: number | null, columns: number): Line {
+  if (model.entry) return entryLine(model.entry, columns, model.look.unicode);
+  const turn =
+    toMyTurn === null
+      ? ''
+      : toMyTurn === 0
+        ? 'your turn'
+        : `your turn in ${toMyTurn} ${toMyTurn === 1 ? 'bar' : 'bars'}`;
+  if (turn === '' && model.notice === '') return [];
+  const told: Piece[] = turn === '' ? [] : [piece(turn, toMyTurn === 0 ? 'here' : 'count'), piece('  ')];
+  const room = columns - 2 - told.reduce((sum, one) => sum + textWidth(one.text), 0);
+  return [piece(' '), ...told, piece(fitText(model.notice, room), 'warn')];
+}
+
+/** A line that is typed: its label, the text with the caret, and what is wrong so far. The caret stays in sight. */
+export function entryLine({ label, text, caret, fault }: Entry, columns: number, unicode: boolean): Line {
+  const head = `${label}: `;
+  const told = fault === '' ? '' : `  ${unicode ? '✗' : 'x'} ${fault}`;
+  const room = Math.max(
+    12,
+    columns - 2 - textWidth(head) - Math.min(textWidth(told), Math.floor(columns / 2)),
+  );
+  const characters = [...text];
+  const from = Math.max(0, caret - room + 2);
+  const before = characters.slice(from, caret).join('');
+  const at = characters[caret] ?? ' ';
+  const behind = characters.slice(caret + 1, from + room).join('');
+  const typed = textWidth(before + at + behind);
+  return [
+    piece(` ${head}`, 'dim'),
+    piece(before),
+    piece(at, 'here'),
+    piece(behind),
+    piece(fitText(told, Math.max(0, columns - 1 - textWidth(head) - typed)), 'warn'),
+  ];
+}

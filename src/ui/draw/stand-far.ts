@@ -1,0 +1,38 @@
+import { chordLabel, numberLabel } from '../../chart/label.js';
+import type { PlannedChange } from '../../hand/plan.js';
+import type { Model, Stand } from '../model.js';
+import type { PassView } from '../pass-view.js';
+import { farLines } from './far.js';
+import { glanceText, type HandView } from './hand-pane.js';
+import { headLine } from './head.js';
+import type { Line } from './line.js';
+import { plainText } from './line.js';
+
+/** The stand for reading across a room: number and chord now, beats until the next, and the next. */
+export function standFar(model: Model, stand: Stand, view: PassView, hand: HandView, rows: number): Line[] {
+  const { columns } = model.size;
+  const { unicode } = model.look;
+  const { bar, beat, counting } = stand.cursor;
+  const here = view.bars[bar];
+  const chordOf = (change: PlannedChange | null) =>
+    change && {
+      number: numberLabel(change.number, unicode),
+      chord: hand.names === 'numbers' ? '' : chordLabel(change.chord, unicode),
+    };
+  return farLines(
+    {
+      now: counting ? null : chordOf(hand.now),
+      next: chordOf(counting ? hand.now : hand.next),
+      beatsLeft: counting ? (here ? Math.ceil(here.beats) - (beat ?? 0) : null) : hand.beatsLeft,
+      beat: counting ? null : beat,
+      beats: Math.ceil(here?.beats ?? 4),
+      counting: counting ? (beat ?? 0) + 1 : null,
+      glance: glanceText(hand),
+      head: plainText(headLine(model, stand, columns - 1)).trim(),
+      foot: `${here?.section ?? ''} bar ${bar + 1} of ${view.bars.length}`,
+      unicode,
+    },
+    columns,
+    rows,
+  );
+}

@@ -1,0 +1,23 @@
+import type { Model } from '../model.js';
+
+/** A pause that is as good as a rest, ms. */
+const restMs = 3 * 60_000;
+/** Looks at the clock that lie farther apart than this have a pause between them, ms. */
+const lookMs = 2000;
+
+/** The music has run until `at`: when it has run for as long as the player set, the stand says that a rest is due. */
+export function playedOn(model: Model, at: number): Model {
+  const { limit, played, last, told } = model.playing;
+  const since = last === null ? 0 : at - last;
+  const rested = since >= restMs;
+  const sum = (rested ? 0 : played) + (since <= lookMs ? since : 0);
+  const due = limit !== null && sum >= limit;
+  const playing = { limit, played: sum, last: at, told: due };
+  if (!due || told) return { ...model, playing };
+  const minutes = Math.round(sum / 60_000);
+  return {
+    ...model,
+    playing,
+    notice: `${minutes} minutes played: rest your hands a while; stop when something hurts`,
+  };
+}

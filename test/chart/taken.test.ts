@@ -1,0 +1,130 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { readChart } from '../../src/chart/read.js';
+import {
+  emptyTaken,
+  type Taken,
+  type TakenKey,
+  take,
+  takenChart,
+  takenNumber,
+} from '../../src/chart/taken.js';
+import { unroll } from '../../src/chart/unroll.js';
+import { majorTonics } from '../../src/theory/key.js';
+import { numberText } from '../../src/theory/number.js';
+
+/** Keys as a player presses them: `1@0` is 1 in the first bar; m, v, b, #, s, x as on the screen. */
+function pressed(keys: string): Taken {
+  const kinds: Readonly<Record<string, TakenKey>> = {
+    m: { kind: 'minor' },
+    v: { kind: 'seventh' },
+    b: { kind: 'flat' },
+    '#': { kind: 'sharp' },
+    s: { kind: 'split' },
+    x: { kind: 'erase' },
+  };
+  return keys
+    .split(' ')
+    .filter((key) => key !== '')
+    .reduce((taken, key) => {
+      const [degree, bar] = key.split('@').map(Number);
+      return take(taken, kinds[key] ?? { kind: 'degree', degree: degree ?? 1, bar: bar ?? 0 });
+    }, emptyTaken);
+}
+
+function sheet(keys: string): string | null {
+  return takenChart({
+    title: 'Ferry Bell',
+    key: { tonic: 'A', mode: 'major' },
+    tempo: { bpm: 120, count: 'quarter' },
+    meter: { beats: 4, unit: 4 },
+    taken: pressed(keys),
+  });
+}
+
+function bars(keys: string): string | undefined {
+  return sheet(keys)
+    ?.split('\n')
+    .filter((line) => line.startsWith('    '))
+    .map((line) => line.trim())
+    .join(' / ');
+}
+
+describe('taking down', () => {
+  it.each([
+    ['1@0 4@1 5@2 1@3', '1 4 5 1'],
+    ['1@0 4@2', '1 1 4 4'],
+    ['1@1', 'nc 1 1 1'],
+    ['6@0 m', '6- 6- 6- 6-'],
+    ['6@0 m m', '6 6 6 6'],
+    ['2@0 m v', '2-^7 2-^7 2-^7 2-^7'],
+    ['7@0 b', 'b7 b7 b7 b7'],
+    ['7@0 b v', 'b7^7 b7^7 b7^7 b7^7'],
+    ['4@0 # b', 'b4 b4 b4 b4'],
+    ['1@0 s 5@0', '(1 5) 5 5 5'],
+    ['1@0 s 5@2 1@3', '1 1 (1 5) 1'],
+    ['s 5@0', '5 5 5 5'],
+    ['1@0 4@0', '4 4 4 4'],
+    ['1@0 4@1 x 5@2', '1 1 5 5'],
+    ['1@0 s 5@0 x', '1 1 1 1'],
+    ['1@0 s s 5@0', '5 5 5 5'],
+    ['1@0 s 2@0 s 3@0 s 4@0', '(1 2 3 4) 4 4 4'],
+    ['1@0 s 2@0 s 3@0 s 4@0 s 5@0', '5 5 5 5'],
+    ['1@4', 'nc nc nc nc / 1 1 1 1'],
+  ])('%s is %s', (keys, expected) => {
+    expect(bars(keys)).toBe(expected);
+  });
+
+  it.each(['', 's', 'm v', '1@0 x', 'x x'])('of nothing (%j) there is no chart', (keys) => {
+    expect(sheet(keys)).toBeNull();
+  });
+
+  it('writes a whole chart', () => {
+    expect(sheet('1@0')).toBe(
+      'title: Ferry Bell\nkey: A\ntempo: 120\nmeter: 4/4\nsections:\n  A: |\n    1 1 1 1\n',
+    );
+  });
+
+  it('gives a chart that reads and has what was called, whatever was pressed', () => {
+    const key = fc.oneof(
+      fc.record({
+        kind: fc.constant('degree' as const),
+        degree: fc.integer({ min: 1, max: 7 }),
+        bar: fc.nat(20),
+      }),
+      fc.record({ kind: fc.constantFrom('minor', 'seventh', 'flat', 'sharp', 'split', 'erase') }),
+    ) as fc.Arbitrary<TakenKey>;
+    const meters = [
+      { meter: { beats: 4, unit: 4 }, tempo: { bpm: 200, count: 'quarter' } },
+      { meter: { beats: 3, unit: 4 }, tempo: { bpm: 100, count: 'quarter' } },
+      { meter: { beats: 2, unit: 2 }, tempo: { bpm: 118, count: 'half' } },
+      { meter: { beats: 6, unit: 8 }, tempo: { bpm: 90, count: 'dotted' } },
+    ] as const;
+    fc.assert(
+      fc.property(
+        fc.array(key, { maxLength: 60 }),
+        fc.constantFrom(...meters),
+        fc.constantFrom(...majorTonics),
+        fc.string({ unit: 'grapheme', minLength: 1, maxLength: 30 }).filter((title) => title.trim() !== ''),
+        (keys, { meter, tempo }, tonic, title) => {
+          const taken = keys.reduce(take, emptyTaken);
+          const text = takenChart({ title, key: { tonic, mode: 'major' }, tempo, meter, taken });
+          if (text === null) {
+            expect(taken.bars.every((bar) => bar === null)).toBe(true);
+            return;
+          }
+          const read = readChart(new TextEncoder().encode(text));
+          if (!read.ok) throw new Error(`${text}\n${JSON.stringify(read.faults)}`);
+          let held: string | null = null;
+          unroll(read.value).bars.forEach((bar, index) => {
+            const called = taken.bars[index]?.chords.map(takenNumber);
+            const found = bar.cells.map((cell) => cell.number && numberText(cell.number));
+            expect(found).toEqual(called ?? [held]);
+            held = called?.at(-1) ?? held;
+          });
+        },
+      ),
+      { numRuns: 300 },
+    );
+  });
+});
