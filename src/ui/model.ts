@@ -1,4 +1,4 @@
-import type { Chart } from '../chart/chart.js';
+import type { BarSource, Chart } from '../chart/chart.js';
 import type { Taken } from '../chart/taken.js';
 import type { Instrument } from '../hand/instrument.js';
 import type { Pick, PlanOptions } from '../hand/plan.js';
@@ -118,6 +118,8 @@ export interface Entry {
   readonly caret: number;
   /** What is wrong with it so far; empty when nothing is. */
   readonly fault: string;
+  /** The bar that is written anew: the cursor may have gone on meanwhile. */
+  readonly bar: BarSource | null;
 }
 
 /** How long was played without a rest, and after how long the stand says so; all in ms. */

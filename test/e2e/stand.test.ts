@@ -100,7 +100,7 @@ for (const [columns, rows] of [
       await shown.shows('▸ The Tollhouse Kettle');
       await shown.press('Enter');
       const ready = await shown.shows('ready');
-      expect(ready).toMatch(/The Tollhouse Kettle\s+D {2}118 halves {2}2\/2/);
+      expect(ready).toMatch(/The Tollhouse Kettle\s+D {4}118 halves {2}2\/2/);
       expect(ready).toContain('7-4-5-x');
       capture(`ready-${columns}x${rows}`, ready);
       for (let step = 0; step < 30; step += 1) await shown.press('+');

@@ -66,12 +66,13 @@ export function secondLine(bar: PlayedBar, look: BarLook, names: Names): Piece[]
 }
 
 /** The rail under a bar: a piece for each beat, the one that sounds drawn strong. */
-export function railLine(bar: PlayedBar, { width, here, beat, unicode }: BarLook): Piece[] {
-  const room = width - 1;
+export function railLine(bar: PlayedBar, look: BarLook): Piece[] {
+  const { here, beat, unicode, before, after } = look;
+  const { room } = span(bar, look);
   const beats = Math.ceil(bar.beats);
   const thin = unicode ? '─' : '-';
   const thick = unicode ? '━' : '=';
-  const pieces: Piece[] = [];
+  const pieces: Piece[] = [piece(' '.repeat(before.length))];
   for (let index = 0; index < beats; index += 1) {
     const from = Math.floor((index * room) / beats);
     const to = Math.floor(((index + 1) * room) / beats);
@@ -83,7 +84,7 @@ export function railLine(bar: PlayedBar, { width, here, beat, unicode }: BarLook
       piece(' '.repeat(Math.max(0, to - from - length))),
     );
   }
-  return [...pieces, piece(' ')];
+  return [...pieces, piece(' '.repeat(after.length + 1))];
 }
 
 /** What is told above a bar: its ending, cues, and what changes from here on. */

@@ -1,8 +1,10 @@
 import { quarterTempo } from '../../chart/chart.js';
+import { numberLabel } from '../../chart/label.js';
 import { keyName, withSigns } from '../../theory/key.js';
 import type { Model, Stand } from '../model.js';
 import { barsToMyTurn, handMoment, isHard, isHardChange, type PassView, passView } from '../pass-view.js';
 import { seen } from '../update/sight.js';
+import { bigText, bigWidth } from './big-text.js';
 import { type ChartView, chartLines } from './chart.js';
 import { footLine } from './foot.js';
 import {
@@ -18,7 +20,7 @@ import {
 } from './hand-pane.js';
 import { headLine } from './head.js';
 import { formParts } from './layout.js';
-import { beside, fitLine, type Line, lineWidth, piece } from './line.js';
+import { beside, fitLine, type Line, lineWidth, padText, piece } from './line.js';
 import { usualSight } from './neck.js';
 import { noticeLine } from './notice.js';
 import { standFar } from './stand-far.js';
@@ -183,9 +185,27 @@ function handColumn(hand: HandView, family: string, width: number, room: number)
   // What is less needed has the room that is left, whole or not at all.
   const left = room - used - gaps - said.length;
   const below = left >= 1 + lies.length ? [afterLine(hand), ...lies] : left >= 1 ? [afterLine(hand)] : [];
-  return [...shapes, told, below].flatMap((part, index) =>
+  const column = [...shapes, told, below].flatMap((part, index) =>
     index > 0 && index <= gaps ? [[], ...part] : part,
   );
+  const large = largeNext(hand, width);
+  return column.length + large.length + 1 <= room ? [...column, [], ...large] : column;
+}
+
+/** Columns of the countdown in large figures, and how large they are. */
+const countColumns = 24;
+const largeScale = 2;
+
+/** Where there is room below everything: beats left and what comes, to be read from farther away. */
+function largeNext({ beatsLeft, next, unicode }: HandView, width: number): Line[] {
+  const look = { scale: largeScale, unicode };
+  const count = bigText(beatsLeft === null ? ' ' : String(beatsLeft), look);
+  const label = next ? numberLabel(next.number, unicode) : ' ';
+  if (bigWidth(label, look) > width - countColumns) return count.map((line) => [piece(line, 'count')]);
+  return bigText(label, look).map((line, index) => [
+    piece(padText(count[index] ?? '', countColumns), 'count'),
+    piece(line, 'number'),
+  ]);
 }
 
 /** So many lines; where some are left out, an ellipsis says so. */
@@ -213,8 +233,9 @@ function takingBody(drawn: ChartView, columns: number, room: number): Line[] {
 function stripLine(view: PassView, stand: Stand, columns: number, unicode: boolean): Line {
   if (stand.taking) return [];
   const range = stand.range ?? { from: 0, to: view.bars.length };
-  return [
-    piece(' '),
-    ...formStrip({ parts: formParts(view.bars), bar: stand.cursor.bar, range, unicode }, columns - 2),
-  ];
+  const place = `${stand.cursor.bar + 1} of ${view.bars.length}`;
+  const width = columns - 3 - 2 * String(view.bars.length).length - 4;
+  const strip = formStrip({ parts: formParts(view.bars), bar: stand.cursor.bar, range, unicode }, width);
+  const gap = columns - 2 - lineWidth(strip) - place.length;
+  return [piece(' '), ...strip, piece(' '.repeat(Math.max(1, gap))), piece(place, 'dim')];
 }

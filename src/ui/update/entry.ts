@@ -43,8 +43,14 @@ export function entryAction(model: Model, entry: Entry, action: Action, at: numb
 }
 
 /** Opens a line to be typed. */
-export function openEntry(model: Model, purpose: Entry['purpose'], label: string, text = ''): Updated {
-  return edited({ ...model, notice: '' }, { purpose, label, text, caret: [...text].length, fault: '' });
+export function openEntry(
+  model: Model,
+  purpose: Entry['purpose'],
+  label: string,
+  text = '',
+  bar: Entry['bar'] = null,
+): Updated {
+  return edited({ ...model, notice: '' }, { purpose, label, text, caret: [...text].length, fault: '', bar });
 }
 
 function moved(model: Model, entry: Entry, caret: number): Updated {
@@ -58,7 +64,7 @@ function edited(model: Model, entry: Entry): Updated {
 
 function faultOf({ stand }: Model, entry: Entry): string {
   if (!stand || entry.text.trim() === '') return '';
-  if (entry.purpose === 'bar') return barFault(stand, entry.text);
+  if (entry.purpose === 'bar') return barFault(stand, entry.bar, entry.text);
   if (entry.purpose === 'name') return '';
   const view = passView(stand);
   if (placeNamed(stand, entry.text) !== null || !view) return '';
@@ -73,7 +79,7 @@ function done(model: Model, entry: Entry, at: number): Updated {
   const closed: Model = { ...model, entry: null };
   if (entry.text.trim() === '') return { model: closed, effects: [] };
   if (entry.fault !== '') return { model, effects: [] };
-  if (entry.purpose === 'bar') return writeBar(closed, stand, entry.text.trim());
+  if (entry.purpose === 'bar') return writeBar(closed, stand, entry.bar, entry.text.trim());
   if (entry.purpose === 'name') return nameTaken(closed, stand, entry.text.trim());
   const bar = placeNamed(stand, entry.text);
   return bar === null ? { model, effects: [] } : goTo(closed, stand, bar, at);

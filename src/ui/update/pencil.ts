@@ -20,20 +20,19 @@ export function openBar(model: Model, stand: Stand): Updated {
     'bar',
     `bar ${stand.cursor.bar + 1} of the pass, in ${sectionName(stand, source)}`,
     written.text,
+    source,
   );
 }
 
 /** What is wrong with a bar that is being typed; empty when nothing is. */
-export function barFault(stand: Stand, text: string): string {
-  const source = sourceAt(stand);
+export function barFault(stand: Stand, source: BarSource | null, text: string): string {
   if (!source) return 'there is no bar here';
   const read = editBar(stand.source, stand.chart, source, text.trim());
   return read.ok ? '' : (read.faults[0]?.message ?? 'this cannot be read');
 }
 
 /** The typed bar takes the place of the one in the file, and the music goes on with it. */
-export function writeBar(model: Model, stand: Stand, text: string): Updated {
-  const source = sourceAt(stand);
+export function writeBar(model: Model, stand: Stand, source: BarSource | null, text: string): Updated {
   const read = source && editBar(stand.source, stand.chart, source, text);
   if (!read?.ok || read.value.text === stand.source) return { model, effects: [] };
   return rewritten(model, stand, read.value, [...stand.earlier, stand.source].slice(-mostEarlier));

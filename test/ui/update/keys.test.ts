@@ -1,0 +1,290 @@
+import { describe, expect, it } from 'vitest';
+import { keyName } from '../../../src/theory/key.js';
+import { voices } from '../../../src/time/event.js';
+import type { Action } from '../../../src/ui/keymap.js';
+import type { Effect, Message, Model } from '../../../src/ui/model.js';
+import { playedOn } from '../../../src/ui/update/rest.js';
+import { having, running, standing } from '../model.js';
+
+const press = (action: Action, at = 0): Message => ({ kind: 'action', action, at });
+const type = (text: string): Message[] => [...text].map((one) => ({ kind: 'typed', text: one }));
+
+function pressed(model: Model, ...actions: Action[]): Model {
+  return having(model, ...actions.map((action) => press(action))).model;
+}
+
+function kept(effects: readonly Effect[]): object[] {
+  return effects.flatMap((effect) => (effect.kind === 'keep' ? [effect.choices] : []));
+}
+
+describe('loop marks', () => {
+  it('loop from a bar to a bar', () => {
+    const from = pressed(standing('weir-hands'), 'section-on', 'loop-from');
+    expect(from.stand?.range).toEqual({ from: 4, to: 60 });
+    const both = pressed(from, 'bar-on', 'bar-on', 'loop-to');
+    expect(both.stand?.range).toEqual({ from: 4, to: 7 });
+    expect(both.notice).toBe('loop: bars 5 to 7; x takes it away');
+    expect(pressed(both, 'loop-off').stand?.range).toBeNull();
+  });
+
+  it('an end without a beginning loops its section up to there', () => {
+    expect(pressed(standing('weir-hands'), 'section-on', 'bar-on', 'loop-to').stand?.range).toEqual({
+      from: 4,
+      to: 6,
+    });
+  });
+
+  it('set while playing keeps the music going at its place, then loops', () => {
+    const playing = running(standing('weir-hands')).model;
+    const at = 4000 + 5 * 4000 + 100;
+    const there = having(playing, { kind: 'clock', at });
+    const looped = having(there.model, press('loop-from', at), press('loop-to', at));
+    expect(looped.model.stand?.range).toEqual({ from: 5, to: 6 });
+    expect(looped.effects.filter((effect) => effect.kind === 'replace')).toHaveLength(2);
+    const later = having(looped.model, { kind: 'clock', at: at + 4000 }, { kind: 'clock', at: at + 8000 });
+    expect(later.model.stand?.cursor).toMatchObject({ bar: 5, pass: 3 });
+  });
+});
+
+describe('tempo', () => {
+  it('goes in steps of ten percent of the chart’s own', () => {
+    const slow = pressed(standing('weir-hands'), 'share-down');
+    expect(slow.stand?.bpm).toBe(227);
+    expect(slow.notice).toBe('90 % of the chart’s tempo');
+    expect(pressed(slow, 'share-down').stand?.bpm).toBe(202);
+    expect(pressed(slow, 'share-up').stand?.bpm).toBe(252);
+    expect(pressed(slow, 'faster', 'share-up').stand?.bpm).toBe(252);
+    expect(pressed(slow, 'share-up', 'share-up').stand?.bpm).toBe(277);
+  });
+
+  it('stays within what there is', () => {
+    const steps = Array.from({ length: 60 }, (): Action => 'share-up');
+    expect(pressed(standing('weir-hands'), ...steps).stand?.bpm).toBe(400);
+    expect(pressed(standing('weir-hands'), ...steps).notice).toBe('the tempo goes from 20 to 400');
+  });
+
+  it('is tapped: the middle of the last taps counts, not one that slipped', () => {
+    const tapped = (...times: number[]): Model =>
+      having(standing('weir-hands'), ...times.map((at) => press('tap', at))).model;
+    expect(tapped(0, 300).stand?.bpm).toBe(252);
+    expect(tapped(0, 300, 600).stand?.bpm).toBe(200);
+    expect(tapped(0, 300, 600, 900, 1350, 1500).stand?.bpm).toBe(200);
+    expect(tapped(0, 300, 600, 10_000, 10_500, 11_000).stand?.bpm).toBe(120);
+  });
+
+  it('is tapped once a felt beat: in cut time in halves', () => {
+    const times = [0, 500, 1000, 1500].map((at) => press('tap', at));
+    expect(having(standing('tollhouse-kettle'), ...times).model.stand?.bpm).toBe(120);
+  });
+});
+
+describe('what is shown', () => {
+  it('layouts and names come one after the other', () => {
+    const base = standing('weir-hands');
+    const layouts = (count: number): unknown =>
+      pressed(base, ...Array.from({ length: count }, (): Action => 'layout')).stand?.sight.layout;
+    expect([0, 1, 2, 3].map(layouts)).toEqual(['fours', 'phrases', 'written', 'fours']);
+    expect(pressed(base, 'names').stand?.sight.names).toBe('numbers');
+    expect(pressed(base, 'names', 'names').stand?.sight.names).toBe('chords');
+    expect(pressed(base, 'far').stand?.sight.far).toBe(true);
+  });
+
+  it('a peek ends by itself after eight beats', () => {
+    const playing = running(standing('weir-hands')).model;
+    let model = having(playing, { kind: 'clock', at: 4100 }, press('peek', 4100)).model;
+    expect(model.stand?.sight.peek).toBe(8);
+    for (let beat = 1; beat <= 8; beat += 1)
+      model = having(model, { kind: 'clock', at: 4100 + beat * 1000 }).model;
+    expect(model.stand?.sight.peek).toBe(0);
+    expect(pressed(pressed(playing, 'peek'), 'peek').stand?.sight.peek).toBe(0);
+  });
+});
+
+describe('what is chosen for a chart', () => {
+  it('is kept at once, and nothing else with it', () => {
+    const chosen = (action: Action): object[] => kept(having(standing('weir-hands'), press(action)).effects);
+    expect(chosen('faster')).toEqual([{ bpm: 257 }]);
+    expect(chosen('key-up')).toEqual([{ key: 'C' }]);
+    expect(chosen('count-in')).toEqual([{ countIn: 2 }]);
+    expect(chosen('hide-hand')).toEqual([
+      { sight: { layout: 'fours', names: 'both', hand: false, ahead: true } },
+    ]);
+    expect(chosen('peek')).toEqual([]);
+    expect(chosen('far')).toEqual([]);
+    expect(chosen('bar-on')).toEqual([]);
+  });
+});
+
+describe('tuning', () => {
+  it('sounds each course, lowest first, alone and aloud; then all is as before', () => {
+    const { model, effects } = having(standing('weir-hands'), press('tune'));
+    const replaced = effects.find((effect) => effect.kind === 'replace');
+    const events = replaced?.kind === 'replace' ? [...(replaced.segments[0]?.events ?? [])] : [];
+    const notes = events.filter((_, index) => index % 4 === 2).map((packed) => (packed >> 8) & 0x7f);
+    // G3 D4 A4 E5 (facts of the instrument: 55 62 69 76), each twice.
+    expect(notes).toEqual([55, 55, 62, 62, 69, 69, 76, 76]);
+    expect(model.notice).toBe('tuning: G3 D4 A4 E5');
+    const levels = effects.find((effect) => effect.kind === 'levels');
+    expect(levels).toEqual({ kind: 'levels', levels: voices.map((voice) => (voice === 'low' ? 100 : 0)) });
+    const done = having(
+      model,
+      { kind: 'player', at: 0, message: { kind: 'state', state: 'running', tick: 0 } },
+      { kind: 'player', at: 0, message: { kind: 'state', state: 'stopped', tick: 20_000 } },
+    );
+    expect(done.model.stand?.tuning).toBe(false);
+    expect(done.effects.at(-1)).toEqual({ kind: 'levels', levels: [100, 100, 0, 0] });
+  });
+
+  it('is not for while the music runs, and stops when pressed again', () => {
+    expect(pressed(running(standing('weir-hands')).model, 'tune').notice).toContain('pause first');
+    const tuning = having(standing('weir-hands'), press('tune'), {
+      kind: 'player',
+      at: 0,
+      message: { kind: 'state', state: 'running', tick: 0 },
+    }).model;
+    expect(having(tuning, press('tune')).effects).toEqual([{ kind: 'tell', message: { kind: 'pause' } }]);
+  });
+});
+
+describe('another shape', () => {
+  it('is chosen while paused, holds in this key, and the rest is planned round it', () => {
+    const base = standing('weir-hands');
+    const open = pressed(base, 'choose-shape');
+    expect(open.panel).toBe('shapes');
+    const other = open.stand?.arrangement?.plan.changes[0]?.alternatives[0]?.fingering;
+    if (!other) throw new Error('there is no other shape');
+    const pick = {
+      section: '0',
+      chord: 'B',
+      frets: other.frets.map((at) => at ?? 'x').join('-'),
+      fingers: other.fingers.map((finger) => finger ?? 'x').join('-'),
+    };
+    const chosen = having(open, { kind: 'shape-chosen', pick });
+    const first = chosen.model.stand?.arrangement?.plan.changes[0]?.fingering;
+    expect(first?.frets).toEqual(other.frets);
+    expect(first?.fingers).toEqual(other.fingers);
+    expect(kept(chosen.effects)).toEqual([{ picks: [{ ...pick, section: 'V', key: 'B' }] }]);
+    const elsewhere = pressed(chosen.model, 'key-up');
+    expect(elsewhere.stand?.key && keyName(elsewhere.stand.key)).toBe('C');
+    expect(pressed(elsewhere, 'key-down').stand?.arrangement?.plan.changes[0]?.fingering?.frets).toEqual(
+      other.frets,
+    );
+    const back = having(chosen.model, { kind: 'shape-chosen', pick: null }).model;
+    expect(back.stand?.arrangement?.plan.changes[0]?.fingering?.frets).toEqual(
+      base.stand?.arrangement?.plan.changes[0]?.fingering?.frets,
+    );
+  });
+
+  it('is not for while the music runs', () => {
+    const asked = pressed(running(standing('weir-hands')).model, 'choose-shape');
+    expect(asked.panel).toBeNull();
+    expect(asked.notice).toContain('pause first');
+  });
+});
+
+describe('going to a place that is typed', () => {
+  const typed = (text: string): Model =>
+    having(standing('third-lantern-down'), press('go-to'), ...type(text)).model;
+
+  it('goes to a bar by its number, and to a section by how it begins', () => {
+    expect(pressed(typed('12'), 'entry-done').stand?.cursor.bar).toBe(11);
+    expect(pressed(typed('c'), 'entry-done').stand?.cursor.bar).toBe(20);
+    expect(pressed(typed('br'), 'entry-done').stand?.cursor.bar).toBe(68);
+    expect(pressed(typed(''), 'entry-done').entry).toBeNull();
+  });
+
+  it('says what there is, and stays until it can be done', () => {
+    expect(typed('999').entry?.fault).toBe('there are bars 1 to 100');
+    expect(pressed(typed('zz'), 'entry-done').entry?.fault).toBe('no section begins like this');
+    expect(pressed(typed('zz'), 'back').entry).toBeNull();
+  });
+
+  it('is a line with a caret', () => {
+    const line = pressed(typed('1c2'), 'entry-left', 'entry-left', 'entry-erase');
+    expect(line.entry).toMatchObject({ text: 'c2', caret: 0 });
+    const more = having(line, ...type('x')).model;
+    expect(more.entry).toMatchObject({ text: 'xc2', caret: 1 });
+    expect(pressed(more, 'entry-end').entry?.caret).toBe(3);
+    expect(pressed(more, 'entry-start', 'entry-erase').entry?.text).toBe('xc2');
+  });
+});
+
+describe('the pencil', () => {
+  const open = (): Model => pressed(standing('weir-hands'), 'section-on', 'edit-bar');
+
+  it('has the bar as it is written, tells faults while typing, and writes what can be read', () => {
+    const shown = open();
+    expect(shown.entry).toMatchObject({ purpose: 'bar', text: '1', fault: '' });
+    const wrong = having(shown, ...type('7')).model;
+    expect(wrong.entry?.fault).toContain('17');
+    expect(pressed(wrong, 'entry-done').entry).not.toBeNull();
+    const { model, effects } = having(
+      wrong,
+      press('entry-erase'),
+      press('entry-erase'),
+      ...type('(4 1)'),
+      press('entry-done'),
+    );
+    expect(model.entry).toBeNull();
+    const write = effects.find((effect) => effect.kind === 'write');
+    if (write?.kind !== 'write') throw new Error('nothing was written');
+    expect(write.text).toBe(write.before.replace('    1 1 4 4', '    (4 1) 1 4 4'));
+    expect(model.stand?.arrangement?.bars[4]?.cells).toHaveLength(2);
+    // The same written bar in the breaks and later verses.
+    expect(model.stand?.arrangement?.bars[12]?.cells).toHaveLength(2);
+  });
+
+  it('takes writings back, one after the other', () => {
+    const once = having(open(), ...type('~'), press('entry-done')).model;
+    const twice = having(once, press('bar-on'), press('edit-bar'), ...type('!'), press('entry-done')).model;
+    expect(twice.stand?.source).toContain('1~ 1! 4 4');
+    const one = having(twice, press('take-back'));
+    expect(one.model.stand?.source).toContain('1~ 1 4 4');
+    expect(one.effects[0]).toMatchObject({ kind: 'write' });
+    const none = pressed(one.model, 'take-back');
+    expect(none.stand?.source).toBe(standing('weir-hands').stand?.source);
+    expect(pressed(none, 'take-back').notice).toContain('nothing was written');
+  });
+
+  it('writes the bar it was opened for, however far the music has gone, and the music goes on with it', () => {
+    const playing = running(standing('weir-hands')).model;
+    const at = 4000 + 4 * 4000 + 100;
+    const opened = having(playing, { kind: 'clock', at }, press('edit-bar', at), ...type('/5')).model;
+    const later = at + 3 * 4000;
+    const edited = having(opened, { kind: 'clock', at: later }, press('entry-done', later));
+    expect(edited.model.stand?.cursor.bar).toBe(7);
+    expect(edited.model.stand?.source).toContain('    1/5 1 4 4');
+    expect(edited.effects.map((effect) => effect.kind)).toContain('replace');
+  });
+
+  it('of an edited demo chart goes on with the file of the player’s own', () => {
+    const told = having(standing('weir-hands'), {
+      kind: 'written',
+      file: '/home/own/weir-hands.yaml',
+      says: 'written',
+      open: false,
+    }).model;
+    expect(told.stand?.file).toBe('/home/own/weir-hands.yaml');
+  });
+});
+
+describe('a rest', () => {
+  it('is due after the set time of playing, said once, and begins anew after one', () => {
+    const base: Model = {
+      ...standing('weir-hands'),
+      playing: { limit: 60_000, played: 0, last: null, told: false },
+    };
+    const played = (model: Model, from: number, to: number): Model => {
+      let next = model;
+      for (let at = from; at <= to; at += 500) next = playedOn(next, at);
+      return next;
+    };
+    expect(played(base, 0, 59_000).notice).toBe('');
+    const due = played(base, 0, 60_500);
+    expect(due.notice).toBe('1 minutes played: rest your hands a while; stop when something hurts');
+    expect(played({ ...due, notice: '' }, 61_000, 80_000).notice).toBe('');
+    // A pause of a minute is no rest, one of four is.
+    expect(played(played(base, 0, 40_000), 100_000, 121_000).notice).not.toBe('');
+    expect(played(played(base, 0, 40_000), 280_000, 320_000).notice).toBe('');
+  });
+});
