@@ -149,7 +149,7 @@ function bodyLines(model: Model, stand: Stand, view: PassView, columns: number, 
   const promptRoom = Math.max(1, Math.min(3, room - leastChart - pane.length));
   const chartRoom = Math.max(leastChart, room - pane.length - promptRoom);
   return [
-    ...fill(chartLines(drawn, columns - 2, chartRoom), columns, chartRoom),
+    ...chartBlock(drawn, columns, chartRoom),
     ...pane,
     ...promptBelow(hand, family, columns, promptRoom),
   ];
@@ -159,6 +159,12 @@ function familyOf(model: Model, { arrangement }: Stand): string {
   if (!arrangement) return '';
   const name = keyName(arrangement.key);
   return familyText(arrangement.family, model.look.unicode ? withSigns(name) : name);
+}
+
+/** The chart across the whole width, as many lines as there is room for. */
+function chartBlock(drawn: ChartView, columns: number, room: number): Line[] {
+  const lines = chartLines(drawn, columns - 2, room).map((line): Line => [piece(' '), ...line]);
+  return fill(lines, columns, room);
 }
 
 /** Countdown and glance on one line; behind or below it, as there is room, what comes after, the family or the sentence. */
@@ -224,7 +230,7 @@ function takingBody(drawn: ChartView, columns: number, room: number): Line[] {
   ].flatMap((text) => wrapWords(text, columns - 4));
   const chartRoom = Math.max(leastChart, room - words.length - 1);
   return [
-    ...fill(chartLines(drawn, columns - 2, chartRoom), columns, chartRoom),
+    ...chartBlock(drawn, columns, chartRoom),
     [],
     ...words.map((text): Line => [piece(`  ${text}`, 'dim')]),
   ];

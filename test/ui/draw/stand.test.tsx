@@ -13,7 +13,7 @@ describe('standLines', () => {
   it('draws chart, hand and prompt at 80x24', () => {
     expect(picture(standing('weir-hands'))).toEqual([
       ' Weir Hands                                   B    252 ♩  4/4  ready     silent',
-      ' kickoff───╴V──────╴break──────╴V─────╴break──────╴V──────╴break──────╴V──────',
+      ' kickoff──╴V─────╴break─────╴V────╴break─────╴V────╴break─────╴V─────   1 of 60',
       '',
       '                                               now   1    B     11-9-6-7',
       '                                               E ┼───┼─M─┼───┼───┼───┼───┼───┼',
@@ -60,7 +60,7 @@ describe('standLines', () => {
   it('has the line that comes in sight, and nothing of the hand cut off, at the least size', () => {
     const text = picture(standing('nine-barges-late', 60, 18)).join('\n');
     expect(text).toMatch(/kickoff +2-▴ +5/);
-    expect(text).toMatch(/\nV +1 +1 +1 +1/);
+    expect(text).toMatch(/\n V +1 +1 +1 +1/);
     // Every fretted course of both shapes has its finger drawn.
     const lines = text.split('\n').slice(8, 14);
     const written =

@@ -1,0 +1,131 @@
+import { describe, expect, it } from 'vitest';
+import { readChart } from '../../../src/chart/read.js';
+import { emptyTaken } from '../../../src/chart/taken.js';
+import { mandolin } from '../../../src/hand/instrument.js';
+import { plainText } from '../../../src/ui/draw/line.js';
+import { standLines } from '../../../src/ui/draw/stand.js';
+import type { Action } from '../../../src/ui/keymap.js';
+import { firstModel, type Message, type Model } from '../../../src/ui/model.js';
+import { having, running, usualStart } from '../model.js';
+
+const barMs = 4000;
+const press = (action: Action, at = 0): Message => ({ kind: 'action', action, at });
+const clock = (at: number): Message => ({ kind: 'clock', at });
+
+/** A count on the stand, as the list opens it. */
+function counting(): Model {
+  const text = `title: taken down\nkey: G\ntempo: 120\nsections:\n  A: |\n${'    nc nc nc nc\n'.repeat(8)}`;
+  const read = readChart(new TextEncoder().encode(text));
+  if (!read.ok) throw new Error('the count does not read');
+  const start = {
+    key: read.value.key,
+    bpm: 120,
+    countIn: 1,
+    passes: 1,
+    range: null,
+    from: 0,
+    instrument: mandolin,
+    plan: {},
+    ...usualStart,
+  };
+  return having(
+    firstModel({ colour: false, unicode: true }, 80, 24),
+    { kind: 'chart-opened', file: '', chart: read.value, start, source: text, taking: emptyTaken },
+    {
+      kind: 'player',
+      at: 0,
+      message: { kind: 'opened', out: { kind: 'none' }, label: 'silent', lead: 0, refused: [] },
+    },
+  ).model;
+}
+
+/** The same while its count runs: a bar of count-in, then a bar every four seconds. */
+function taken(...messages: Message[]): Model {
+  return having(running(counting()).model, ...messages).model;
+}
+
+const bar = (number: number, beat = 0): number => number * barMs + beat * 1000 + 10;
+
+describe('taking down', () => {
+  it('writes what is called into the bar that sounds, and in its last beat into the next', () => {
+    const model = taken(
+      press('degree-1', 500),
+      clock(bar(2)),
+      press('degree-4', bar(2)),
+      clock(bar(2, 3)),
+      press('degree-5', bar(2, 3)),
+      clock(bar(4)),
+      press('degree-6', bar(4)),
+      press('take-minor', bar(4)),
+    );
+    expect(
+      model.stand?.taking?.bars.map(
+        (one) => one?.chords.map(({ degree, minor }) => `${degree}${minor ? '-' : ''}`) ?? null,
+      ),
+    ).toEqual([['1'], ['4'], ['5'], ['6-']]);
+  });
+
+  it('shows what was taken, held through bars without a call', () => {
+    const model = taken(clock(bar(1)), press('degree-1'), clock(bar(4)), press('degree-4', bar(4)));
+    const shown = standLines(model).map((line) => plainText(line).trimEnd());
+    expect(shown.some((line) => /^ A +1 +1 +1 +4$/.test(line))).toBe(true);
+    expect(shown[0]).toContain('taking down');
+    expect(shown.join('\n')).toContain('1 to 7 write the chord');
+  });
+
+  it('asks for a title, and writes a chart of it', () => {
+    const model = taken(clock(bar(1)), press('degree-1'), clock(bar(2)), press('degree-5', bar(2)));
+    const asked = having(model, press('take-done', bar(3)));
+    expect(asked.effects).toContainEqual({ kind: 'tell', message: { kind: 'pause' } });
+    expect(asked.model.entry).toMatchObject({ purpose: 'name' });
+    const named = having(asked.model, { kind: 'typed', text: 'Ferry Bell' }, press('entry-done'));
+    expect(named.effects).toEqual([
+      {
+        kind: 'write-new',
+        title: 'Ferry Bell',
+        text: 'title: Ferry Bell\nkey: G\ntempo: 120\nmeter: 4/4\nsections:\n  A: |\n    1 5 5 5\n',
+      },
+    ]);
+    const opened = having(named.model, {
+      kind: 'written',
+      file: '/own/ferry-bell.yaml',
+      says: 'kept',
+      open: true,
+    });
+    expect(opened.effects).toEqual([
+      { kind: 'open', file: '/own/ferry-bell.yaml', wishes: { key: null, bpm: null }, from: 'chart' },
+    ]);
+  });
+
+  it('keeps nothing of a count as choices for a chart', () => {
+    const { effects } = having(counting(), press('faster'), press('key-up'), press('play'));
+    expect(effects.some((effect) => effect.kind === 'keep')).toBe(false);
+  });
+
+  it('chooses the meter before the first chord', () => {
+    const three = having(counting(), press('take-meter')).model;
+    expect(three.stand?.chart.meter).toEqual({ beats: 3, unit: 4 });
+    const cut = having(three, press('take-meter')).model;
+    expect(cut.stand?.chart).toMatchObject({ meter: { beats: 2, unit: 2 }, tempo: { count: 'half' } });
+    expect(having(cut, press('take-meter'), press('take-meter')).model.stand?.chart.meter).toEqual({
+      beats: 4,
+      unit: 4,
+    });
+    const late = having(counting(), press('degree-1'), press('take-meter')).model;
+    expect(late.stand?.chart.meter).toEqual({ beats: 4, unit: 4 });
+    expect(late.notice).toContain('before the first chord');
+  });
+
+  it('does not lose what was taken at the first Esc, nor name what is nothing', () => {
+    const model = {
+      ...taken(clock(bar(1)), press('degree-1')),
+      library: { title: 'l', items: [], index: 0, from: null, query: '' },
+    };
+    const warned = having(model, press('back')).model;
+    expect(warned.screen).toBe('stand');
+    expect(warned.notice).toContain('is lost when you press Esc again');
+    expect(having(warned, press('back')).model.screen).toBe('library');
+    expect(having({ ...counting(), library: model.library }, press('back')).model.screen).toBe('library');
+    expect(having(counting(), press('take-done')).model.notice).toContain('nothing was taken down yet');
+  });
+});
