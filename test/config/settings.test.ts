@@ -86,4 +86,46 @@ shapes:
       expect(fretsText(change.fingering?.frets ?? []).endsWith('-x')).toBe(true);
     }
   });
+
+  it('reads keys, how the neck is seen, when a rest is due, and what lies behind the text', () => {
+    const words = {
+      actions: ['play', 'tap', 'faster'],
+      isKey: (text: string) => text.length === 1 || text === 'space',
+    };
+    const read = (text: string) => {
+      writeFileSync(join(folder, 'settings.yaml'), text);
+      const { settings: one, faults } = readSettings(folder, words);
+      return { ...one, told: faults.map((fault) => fault.replace(/^.*settings\.yaml:/, '')) };
+    };
+    const all = read(
+      'keys:\n  play: space, p\n  tap: m\nneck: left-handed, ceiling up\nrest: 40\nbackground: light\n',
+    );
+    expect(all.told).toEqual([]);
+    expect([...all.keys]).toEqual([
+      ['play', ['space', 'p']],
+      ['tap', ['m']],
+    ]);
+    expect(all).toMatchObject({ neck: { mirrored: true, ceilingUp: true }, rest: 40, background: 'light' });
+    expect(read('rest: off').rest).toBeNull();
+    expect(read('hand: small').rest).toBeUndefined();
+  });
+
+  it.each([
+    ['keys:\n  pley: p\n', '2:3: “pley” is nothing a key can do; did you mean “play”?'],
+    ['keys:\n  play: shift\n', /^2:9: “shift” is no key; a key is a character/],
+    ['keys:\n  play:\n', /^2:3: “” is no key/],
+    ['keys: p\n', '1:7: keys have their own lines: “  play: space, p”'],
+    ['neck: left\n', /^1:7: “left” is no way to see the neck/],
+    ['rest: never\n', '1:7: rest “never” is neither minutes from 1 to 240 nor off'],
+    ['rest: 0\n', '1:7: rest “0” is neither minutes from 1 to 240 nor off'],
+    ['background: blue\n', '1:13: background “blue” is neither light nor dark'],
+  ])('says of %j what is wrong', (text, told) => {
+    writeFileSync(join(folder, 'settings.yaml'), text);
+    const words = { actions: ['play', 'tap'], isKey: (one: string) => one.length === 1 || one === 'space' };
+    const [fault = ''] = readSettings(folder, words).faults.map((one) =>
+      one.replace(/^.*settings\.yaml:/, ''),
+    );
+    if (typeof told === 'string') expect(fault).toBe(told);
+    else expect(fault).toMatch(told);
+  });
 });

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { candidatesFor } from '../../src/hand/candidates.js';
 import { type Fingering, fingersText, fretsText } from '../../src/hand/fingering.js';
-import { hardChanges } from '../../src/hand/hard-changes.js';
+import { fittingTempo, hardChanges, hardness } from '../../src/hand/hard-changes.js';
 import { mandolin } from '../../src/hand/instrument.js';
 import { motion } from '../../src/hand/motion.js';
 import { type HandPlan, type PlanOptions, planHand, usualPlan } from '../../src/hand/plan.js';
@@ -316,5 +316,65 @@ describe('hardChanges', () => {
     );
     // The little finger is on the low course already: all that must be done has two beats less the chop of 60 ms.
     expect(planted?.bpm).toBe(Math.floor(60_000 / (((planted?.ms ?? 0) + 60) / 2)));
+  });
+});
+
+describe('picks', () => {
+  const plan = (picks: PlanOptions['picks']): string[] =>
+    planHand(changes('1 4 1 5', 'G'), mandolin, { picks }).changes.map((one) =>
+      one.fingering ? `${fretsText(one.fingering.frets)} ${fingersText(one.fingering.fingers)}` : 'none',
+    );
+  const pick = { section: '0', chord: 'C', frets: '5-2-3-x', fingers: '3-1-2-x' };
+
+  it('are what the plan goes round, in their section and for their chord only', () => {
+    const others = planHand(changes('1 4 1 5', 'G'), mandolin).changes[1]?.alternatives ?? [];
+    expect(others.length).toBeGreaterThan(1);
+    for (const { fingering } of others) {
+      const chosen = { ...pick, frets: fretsText(fingering.frets), fingers: fingersText(fingering.fingers) };
+      expect(plan([chosen])[1]).toBe(`${chosen.frets} ${chosen.fingers}`);
+      expect(plan([{ ...chosen, section: '1' }])).toStrictEqual(plan([]));
+      expect(plan([{ ...chosen, chord: 'D' }])).toStrictEqual(plan([]));
+    }
+  });
+
+  it('cost what the plan said they would when nothing else moves', () => {
+    const before = planHand(changes('1 4', 'G'), mandolin);
+    for (const { fingering, moreMs } of before.changes[1]?.alternatives ?? []) {
+      const chosen = { ...pick, frets: fretsText(fingering.frets), fingers: fingersText(fingering.fingers) };
+      const after = planHand(changes('1 4', 'G'), mandolin, {
+        picks: [chosen, { section: '0', chord: 'G', frets: '7-5-2-3', fingers: '4-3-1-2' }],
+      });
+      const motions = after.totalMs - before.totalMs;
+      // What a fingering costs by itself is not in the sum of the motions.
+      expect(motions).toBeLessThanOrEqual(moreMs);
+    }
+  });
+
+  it('that the hand cannot hold are passed over', () => {
+    expect(plan([{ ...pick, frets: '1-2-3-4' }])).toStrictEqual(plan([]));
+  });
+});
+
+describe('hardness', () => {
+  it('marks the few slowest changes of a pass, alike wherever they come, and none where all are alike', () => {
+    const marked = (numbers: string, tonic: string): boolean[] =>
+      hardness(planHand(changes(numbers, tonic), mandolin)).map((one) => one.marked);
+    expect(marked('1 4', 'G')).toStrictEqual([false, false]);
+    expect(marked('1', 'G')).toStrictEqual([false]);
+    const plan = planHand(changes('1 4 1 4 1 4 1 4 6- 1 4 1 4 6-', 'G'), mandolin);
+    const hard = hardness(plan);
+    const slowest = Math.max(...plan.changes.map((one) => one.motion?.ms ?? 0));
+    plan.changes.forEach((one, index) => {
+      if (one.motion?.ms === slowest) expect(hard[index]?.marked).toBe(true);
+    });
+    expect(hard.filter((one) => one.marked).length).toBeLessThan(plan.changes.length / 2);
+  });
+
+  it('says up to which tempo each change fits', () => {
+    const plan = planHand(changes('1 4 1 5', 'G'), mandolin);
+    hardness(plan).forEach((one, index) => {
+      const { motion: way } = plan.changes[index] ?? {};
+      expect(one.bpm).toBe(way && way.ms > 0 ? fittingTempo(way) : Number.POSITIVE_INFINITY);
+    });
   });
 });

@@ -1,0 +1,187 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { chordLabel, numberLabel } from '../../../src/chart/label.js';
+import { toChord } from '../../../src/theory/chord.js';
+import { majorTonics } from '../../../src/theory/key.js';
+import { parseNumber } from '../../../src/theory/number.js';
+import { bigHeight, bigText, bigWidth, fitScale } from '../../../src/ui/draw/big-text.js';
+import { type FarView, farLines } from '../../../src/ui/draw/far.js';
+import { glyphs } from '../../../src/ui/draw/glyphs.js';
+import { lineWidth, plainText } from '../../../src/ui/draw/line.js';
+
+describe('bigText', () => {
+  it('draws two rows of pixels on a line', () => {
+    expect(bigText('1♭', { scale: 1, unicode: true })).toEqual([
+      ' ▄██  █   ',
+      '  ██  █▄▀▄',
+      '  ██  █ ▄▀',
+      ' ▀▀▀▀ ▀▀  ',
+    ]);
+  });
+
+  it('is as wide and tall as it says, whatever it draws', () => {
+    fc.assert(
+      fc.property(
+        fc.string({ unit: fc.constantFrom(...Object.keys(glyphs), 'x', '?'), minLength: 1, maxLength: 8 }),
+        fc.integer({ min: 1, max: 6 }),
+        fc.boolean(),
+        (text, scale, unicode) => {
+          const lines = bigText(text, { scale, unicode });
+          expect(lines).toHaveLength(bigHeight({ scale, unicode }));
+          for (const line of lines) expect([...line]).toHaveLength(bigWidth(text, { scale, unicode }));
+          expect(lines.join('').trim()).not.toBe(text === ' ' ? 'x' : '');
+        },
+      ),
+    );
+  });
+
+  it('has a letter of its own, unlike all others, for every sign of a number or chord', () => {
+    const qualities = [
+      '',
+      '-',
+      'o',
+      '+',
+      '^7',
+      '-^7',
+      '^maj7',
+      '^6',
+      '-^6',
+      '^9',
+      '^sus4',
+      '^sus2',
+      '^add9',
+      '-^7b5',
+      'o^7',
+      '^11',
+      '^13',
+      '-^9',
+      '^aug7',
+      '^7b9',
+      '^7#9',
+      '-^maj7',
+      '+^7',
+      '^69',
+    ];
+    const signs = new Set<string>();
+    let read = 0;
+    for (const degree of ['1', '2', '3', '4', '5', '6', '7', 'b7', '#4'])
+      for (const mark of qualities)
+        for (const bass of ['', '/3'])
+          for (const tonic of majorTonics) {
+            const number = parseNumber(`${degree}${mark}${bass}`);
+            if (!number.ok) continue;
+            read += 1;
+            for (const unicode of [true, false]) {
+              for (const sign of numberLabel(number.value, unicode)) signs.add(sign);
+              for (const sign of chordLabel(toChord(number.value, { tonic, mode: 'major' }), unicode))
+                signs.add(sign);
+            }
+          }
+    expect(read).toBeGreaterThan(2000);
+    expect([...signs].filter((sign) => glyphs[sign] === undefined)).toEqual([]);
+    const pictures = Object.entries(glyphs).filter(([sign]) => sign !== '#' && sign !== ' ');
+    expect(new Set(pictures.map(([, rows]) => rows.join('\n'))).size).toBe(pictures.length);
+    for (const rows of Object.values(glyphs)) {
+      expect(rows).toHaveLength(7);
+      expect(new Set(rows.map((row) => row.length)).size).toBe(1);
+    }
+  });
+
+  it('fits what it says that fits, and nothing larger', () => {
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 1, max: 240 }),
+        fc.integer({ min: 1, max: 70 }),
+        fc.boolean(),
+        (columns, lines, unicode) => {
+          const scale = fitScale('B♭m', columns, lines, unicode);
+          const fits = (one: number): boolean =>
+            bigWidth('B♭m', { scale: one, unicode }) <= columns &&
+            bigHeight({ scale: one, unicode }) <= lines;
+          if (scale > 0) expect(fits(scale)).toBe(true);
+          expect(fits(scale + 1)).toBe(false);
+        },
+      ),
+    );
+  });
+});
+
+const view: FarView = {
+  now: { number: '1', chord: 'B♭' },
+  next: { number: '5⁷', chord: 'F7' },
+  beatsLeft: 3,
+  beat: 1,
+  beats: 4,
+  counting: null,
+  glance: '↓ bass',
+  head: 'Ferry Bell',
+  foot: 'V bar 3 of 40',
+  unicode: true,
+};
+
+describe('farLines', () => {
+  it('fills the smallest screen', () => {
+    expect(farLines(view, 60, 17).map((line) => plainText(line).trimEnd())).toEqual([
+      ' Ferry Bell',
+      '',
+      '',
+      '     ████',
+      '   ██████',
+      '     ████',
+      '     ████                      ██▀█▄ █',
+      '     ████                      ██▄█▀ █▄▀▄',
+      '     ████                      ██ ██ █ ▄▀',
+      '   ████████                    ▀▀▀▀  ▀▀',
+      ' ░░░░░░░░░░░░░ ██████████████ ░░░░░░░░░░░░░ ░░░░░░░░░░░░░░',
+      ' ▀▀▀█▄          ██▀▀▀ ▀▀█      ██▀▀▀ ▀▀▀██',
+      '  ▄▄█▀          ▀▀▀█▄  █       ██▄▄    ▄█▀',
+      '    ██          ▄▄ ██          ██     ██▀',
+      ' ▀▀▀▀            ▀▀▀           ▀▀     ▀▀',
+      ' ↓ bass',
+      ' V bar 3 of 40',
+    ]);
+  });
+
+  const label = fc.constantFrom('1', '4', 'b7', '6-', '5⁷', '♯4-7♭5/♭3', '2-⁷', '');
+  const chord = fc.constantFrom('A', 'B♭m', 'F♯m7♭5/E♭', 'C', '');
+  it('is as large as the screen, cuts nothing in silence, and never jumps', () => {
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 60, max: 240 }),
+        fc.integer({ min: 17, max: 69 }),
+        fc.boolean(),
+        label,
+        label,
+        chord,
+        fc.constantFrom(null, 1, 16, 128),
+        (columns, rows, unicode, now, next, name, beatsLeft) => {
+          const other: FarView = {
+            ...view,
+            unicode,
+            beatsLeft,
+            now: { number: now, chord: name },
+            next: { number: next, chord: name },
+          };
+          const lines = farLines(other, columns, rows);
+          expect(lines).toHaveLength(rows);
+          for (const line of lines) expect(lineWidth(line)).toBe(columns);
+          const rail = (one: FarView): number =>
+            farLines(one, columns, rows).findIndex((line) => line.some((piece) => piece.style === 'rail-on'));
+          expect(rail(other)).toBe(rail({ ...view, unicode }));
+        },
+      ),
+    );
+  });
+
+  it('counts in', () => {
+    const counting = farLines({ ...view, now: null, beat: null, counting: 3 }, 100, 29);
+    expect(counting.some((line) => line.some((piece) => piece.style === 'count'))).toBe(true);
+    const rail = counting.find((line) => line.some((piece) => piece.style === 'rail-on'));
+    expect(rail?.filter((piece) => piece.style.startsWith('rail')).map((piece) => piece.style)).toEqual([
+      'rail',
+      'rail',
+      'rail-on',
+      'rail',
+    ]);
+  });
+});
