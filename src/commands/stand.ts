@@ -68,7 +68,13 @@ export async function openStand(call: StandCall): Promise<number> {
     // What is wrong with the settings is told on the screen, once.
     first: [
       first,
-      ...faults.slice(0, 1).map((reason) => ({ kind: 'open-failed', reason: safeText(reason) }) as const),
+      ...faults.slice(0, 1).map(
+        (reason) =>
+          ({
+            kind: 'open-failed',
+            reason: safeText(reason.slice(reason.indexOf('settings.yaml'))),
+          }) as const,
+      ),
     ],
     open: (file, wishes, kind) => {
       remember({ last: file });

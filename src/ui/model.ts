@@ -95,6 +95,8 @@ export interface Stand {
   readonly taps: readonly number[];
   /** The courses are being sounded for tuning. */
   readonly tuning: boolean;
+  /** Something of it has been played. */
+  readonly begun: boolean;
   /** Play was pressed before all was ready: it begins as soon as it is. */
   readonly eager: boolean;
 }

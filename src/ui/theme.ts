@@ -1,4 +1,4 @@
-import type { Line, Style } from './draw/line.js';
+import { type Line, type Style, textWidth } from './draw/line.js';
 import type { NeckSight } from './draw/neck.js';
 
 /** How the screen may look: colours or not, Unicode or not. */
@@ -61,8 +61,31 @@ const uncoloured: Readonly<Record<Style, string>> = {
 export function paint(line: Line, look: Look): string {
   const codes = !look.colour ? uncoloured : look.light ? onLight : coloured;
   return line
-    .map(({ text, style }) =>
-      codes[style] === '' || text.trim() === '' ? text : `\u001b[${codes[style]}m${text}\u001b[0m`,
-    )
+    .map(({ text, style }) => {
+      const shown = look.unicode ? text : plainSigns(text);
+      return codes[style] === '' || text.trim() === '' ? shown : `\u001b[${codes[style]}m${shown}\u001b[0m`;
+    })
+    .join('');
+}
+
+/** Signs that plain terminals lack, by one that is as wide. */
+const signs: Readonly<Record<string, string>> = {
+  '…': '~',
+  '“': '"',
+  '”': '"',
+  '‘': "'",
+  '’': "'",
+  '–': '-',
+};
+
+/** A text for terminals that show nothing but ASCII: letters lose their accents, and what has no like is a question mark a column. */
+function plainSigns(text: string): string {
+  if (/^[ -~]*$/.test(text)) return text;
+  return [...text]
+    .map((sign) => {
+      if (/^[ -~]$/.test(sign)) return sign;
+      const like = signs[sign] ?? sign.normalize('NFKD').replace(/\p{M}/gu, '');
+      return /^[ -~]+$/.test(like) ? like.slice(0, textWidth(sign)) : '?'.repeat(textWidth(sign));
+    })
     .join('');
 }

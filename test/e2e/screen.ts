@@ -45,6 +45,11 @@ export class Screen {
     }
   }
 
+  /** Types a text as it is. */
+  type(text: string): void {
+    this.tmux('send-keys', '-l', '--', text);
+  }
+
   /** Waits until the screen shows a text; answers the screen then, and throws with it when it never does. */
   async shows(wanted: string | RegExp, ms = 10_000): Promise<string> {
     const fits = (): boolean =>

@@ -4,7 +4,7 @@ import { shortTempo } from '../../chart/label.js';
 import { keyName, withSigns } from '../../theory/key.js';
 import type { Model, Stand } from '../model.js';
 import { isReady } from '../update/arranging.js';
-import { fitLine, fitText, type Line, lineWidth, type Piece, piece } from './line.js';
+import { fitLine, fitText, type Line, lineWidth, type Piece, piece, textWidth } from './line.js';
 
 /** Title at the left; key, tempo, meter, pass and output at the right. */
 export function headLine(model: Model, stand: Stand, columns: number): Line {
@@ -20,17 +20,18 @@ export function headLine(model: Model, stand: Stand, columns: number): Line {
   const fixed: Piece[] = parts
     .filter((one) => one.text !== '')
     .flatMap((one, index) => (index === 0 ? [one] : [piece('  '), one]));
-  // The title needs its room first; the output's name has what is left.
+  // The title needs its room first; the output's name has what is left, if that is enough to be read.
   const title = safeText(stand.taking ? 'taking down' : stand.chart.title);
-  const wanted = Math.min(lineWidth([piece(title)]), columns - lineWidth(fixed) - 12);
-  const output = fitText(
-    safeText(model.player.output ?? 'opening output'),
-    Math.min(24, columns - lineWidth(fixed) - wanted - 7),
-  );
-  const right: Piece[] = [...fixed, piece('  '), piece(output, 'dim')];
+  const most = columns - lineWidth(fixed) - 4;
+  const left = Math.min(24, most - textWidth(title) - 2);
+  const output = left < leastOutput ? '' : fitText(safeText(model.player.output ?? 'opening output'), left);
+  const right: Piece[] = output === '' ? fixed : [...fixed, piece('  '), piece(output, 'dim')];
   const room = Math.max(8, columns - lineWidth(right) - 4);
   return [piece(' '), ...fitLine([piece(fitText(title, room), 'title')], room), piece('  '), ...right];
 }
+
+/** Columns of an output's name below which it is no name. */
+const leastOutput = 6;
 
 /** The tempo that sounds: that of a ramp, of a change within the chart, of an outside clock; otherwise the one that is set. */
 function tempoNow(stand: Stand): number {
@@ -51,5 +52,5 @@ export function stateText(model: Model, stand: Stand): string {
     return `pass ${stand.cursor.pass}${stand.passes === null ? '' : ` of ${stand.passes}`}`.padEnd(8);
   }
   if (!isReady(model)) return 'planning';
-  return (model.player.state === 'paused' ? 'paused' : 'ready').padEnd(8);
+  return (model.player.state === 'paused' && stand.begun ? 'paused' : 'ready').padEnd(8);
 }

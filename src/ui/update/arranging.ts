@@ -35,6 +35,7 @@ export function openChart(model: Model, message: Extract<Message, { kind: 'chart
     taking,
     taps: [],
     tuning: false,
+    begun: false,
     arrangement: null,
     arranged: 0,
     wanted: 0,

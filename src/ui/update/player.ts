@@ -14,7 +14,7 @@ export function heard(model: Model, message: ClientMessage, at: number): Updated
   });
   switch (message.kind) {
     case 'opened': {
-      const notice = message.refused.length > 0 ? message.refused.map(safeText).join('; ') : '';
+      const notice = message.refused.length > 0 ? message.refused.map(safeText).join('; ') : model.notice;
       const opened = player({ output: message.label, out: message.out, lead: message.lead }, notice);
       const eager = playIfEager(opened.model);
       return {

@@ -31,7 +31,7 @@ function play(model: Model, stand: Stand, arrangement: Arrangement): Updated {
   const tick = model.player.freeTick;
   const { conductor, segments } = begin(takeOf(stand, arrangement), stand.cursor.bar, tick, 1);
   const cursor: Cursor = { ...stand.cursor, pass: 1, beat: null, counting: stand.countIn > 0 };
-  const next: Stand = { ...stand, conductor, cursor, eager: false, tuning: false };
+  const next: Stand = { ...stand, conductor, cursor, eager: false, tuning: false, begun: true };
   const keep: readonly Effect[] =
     stand.taking === null ? [{ kind: 'keep', file: stand.file, choices: {}, played: true }] : [];
   return {
