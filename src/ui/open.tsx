@@ -5,6 +5,7 @@ import { hrtimeMs } from '../player/host.js';
 import type { InSpec, LatenessReport, OutSpec } from '../player/messages.js';
 import { App } from './App.js';
 import { Arranger } from './arranger.js';
+import { CanvasContext } from './canvas.js';
 import type { Choices } from './choices.js';
 import { ErrorBoundary } from './ErrorBoundary.js';
 import { JobControl } from './job-control.js';
@@ -158,7 +159,9 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   const keys = new KeyReader(process.stdin);
   const instance = render(
     <ErrorBoundary onError={fail}>
-      <App runtime={runtime} now={now} />
+      <CanvasContext.Provider value={screen}>
+        <App runtime={runtime} now={now} />
+      </CanvasContext.Provider>
     </ErrorBoundary>,
     // In debug mode Ink hands over every frame whole; the writer sends what changed.
     {

@@ -17,6 +17,8 @@ const leastMs = 4;
 export class Runtime {
   private readonly listeners = new Set<() => void>();
   private timer: NodeJS.Timeout | null = null;
+  /** The time for which the cursor was last worked out. */
+  private looked = 0;
 
   constructor(
     private current: Model,
@@ -35,6 +37,7 @@ export class Runtime {
   /** Takes in what happened. */
   readonly dispatch = (message: Message): void => {
     const { model, effects } = update(this.current, message);
+    if (message.kind === 'clock' || message.kind === 'player') this.looked = message.at;
     const changed = model !== this.current;
     this.current = model;
     for (const effect of effects) this.perform(effect);
@@ -53,8 +56,10 @@ export class Runtime {
     this.stop();
     const { stand, player } = this.current;
     if (player.state !== 'running' || !stand?.conductor || player.spans.length === 0) return;
-    const now = this.now();
-    const wait = Math.min(mostMs, Math.max(leastMs, nextBeatTime(stand, player.spans, now) - now + 0.5));
+    // The beat that comes after the one that was drawn last: a beat that begins while it is being drawn is not passed over.
+    const next = nextBeatTime(stand, player.spans, this.looked) - this.now();
+    // Whole ms, upward: timers are cut to whole ones, and would come a little before the beat.
+    const wait = Math.min(mostMs, Math.max(leastMs, Math.ceil(next + 0.2)));
     this.timer = setTimeout(() => this.dispatch({ kind: 'clock', at: this.now() }), wait);
   }
 }

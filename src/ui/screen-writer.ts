@@ -1,4 +1,5 @@
 import { EventEmitter } from 'node:events';
+import { type Canvas, canvasMark } from './canvas.js';
 
 /** The part of a terminal's output stream that is used. */
 export interface TerminalStream {
@@ -15,10 +16,11 @@ export interface TerminalStream {
  * newline, and its plain drawing sends everything. A terminal that is slower than the music gets the
  * latest frame when it can take one, and none of those between.
  */
-export class ScreenWriter extends EventEmitter {
+export class ScreenWriter extends EventEmitter implements Canvas {
   readonly isTTY = true;
   private shown: string[] = [];
   private frame: string | null = null;
+  private lines: readonly string[] = [];
   private full = false;
   private closed = false;
 
@@ -42,6 +44,14 @@ export class ScreenWriter extends EventEmitter {
     this.frame = frame;
     if (!this.full) this.draw();
     return true;
+  }
+
+  put(lines: readonly string[]): void {
+    this.lines = lines;
+  }
+
+  flush(): void {
+    if (!this.full && !this.closed) this.draw();
   }
 
   /** Draws everything anew at the next frame: the screen may hold anything now. */
@@ -71,7 +81,10 @@ export class ScreenWriter extends EventEmitter {
 
   private draw(): void {
     if (this.frame === null) return;
-    const lines = this.frame.split('\n').slice(0, this.rows);
+    const lines = this.frame
+      .split('\n')
+      .flatMap((line) => (line === canvasMark ? this.lines : [line]))
+      .slice(0, this.rows);
     let out = '';
     for (let row = 0; row < Math.max(lines.length, this.shown.length); row += 1) {
       const line = lines[row] ?? '';

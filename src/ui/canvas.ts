@@ -1,0 +1,19 @@
+import { createContext } from 'react';
+
+/**
+ * Where whole lines of the screen go past Ink. Ink takes every frame apart character by character, which is most of
+ * what a stand of 140 columns would cost; lines that are composed already need none of that. Ink is given one sign in
+ * their place, and whoever writes the frame puts the lines there.
+ */
+export interface Canvas {
+  /** The lines from now on; they are written with the next frame, or by `flush`. */
+  put(lines: readonly string[]): void;
+  /** Writes what was put, if Ink has nothing else to write. */
+  flush(): void;
+}
+
+/** The one sign that stands for the lines: of the range that no script uses. */
+export const canvasMark = '\ue000';
+
+/** The canvas of this screen; without one, lines are drawn by Ink itself. */
+export const CanvasContext = createContext<Canvas | null>(null);

@@ -1,0 +1,39 @@
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import { Runtime } from '../../src/ui/runtime.js';
+import { running, standing } from './model.js';
+
+beforeEach(() => {
+  vi.useFakeTimers();
+});
+afterEach(() => {
+  vi.useRealTimers();
+});
+
+describe('Runtime', () => {
+  it('draws every beat, also one that begins while the look before it is taken in', () => {
+    // A beat is a second. Every look at the clock takes 0.4 ms until the next time is set.
+    let time = 0;
+    const now = (): number => {
+      time += 0.2;
+      return time;
+    };
+    const runtime = new Runtime(running(standing('weir-hands')).model, () => {}, now);
+    runtime.dispatch({ kind: 'clock', at: 0 });
+    for (let second = 1; second <= 20; second += 1) {
+      // A look a hair before the beat, as early timers have it; then 0.4 s in which the beat should have been seen.
+      time = second * 1000 - 0.1;
+      runtime.dispatch({ kind: 'clock', at: time });
+      for (let step = 0; step < 20; step += 1) {
+        time += 20;
+        vi.advanceTimersByTime(20);
+      }
+      const { bar, beat, counting } = runtime.model().stand?.cursor ?? {};
+      const expected =
+        second < 4
+          ? { bar: 0, beat: second, counting: true }
+          : { bar: Math.floor(second / 4) - 1, beat: second % 4, counting: false };
+      expect({ bar, beat, counting }).toEqual(expected);
+    }
+    runtime.stop();
+  });
+});
