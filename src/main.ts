@@ -51,6 +51,7 @@ Examples:
         'the list of charts needs a terminal',
         'barkline play FILE --plain plays one without',
       );
+    (await import('./commands/screen.js')).loadScreen();
     const { openStand } = await import('./commands/stand.js');
     status = await openStand({ ...(folder === undefined ? {} : { folder }), flags });
   });
@@ -93,6 +94,8 @@ Examples:
   barkline play CHART --out sound --out midi:1 --send-clock`,
   )
   .action(async (file: string, flags: PlayFlags) => {
+    if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY)
+      (await import('./commands/screen.js')).loadScreen();
     const { play } = await import('./commands/play.js');
     status = await play(file, flags);
   });

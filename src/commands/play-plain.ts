@@ -56,6 +56,8 @@ class PlainPlay {
   private status: number | null = null;
   private freeTick = 0;
   private timer: NodeJS.Timeout | null = null;
+  /** The time that was last looked at. */
+  private looked = 0;
   private finish: (status: number) => void = () => {};
   private readonly client: PlayerClient;
   private readonly segments: Parameters<PlayerClient['append']>[0];
@@ -178,7 +180,8 @@ class PlainPlay {
   private lookAgain(): void {
     if (this.timer) clearTimeout(this.timer);
     const now = hrtimeMs();
-    const tick = this.spans.length === 0 ? 0 : Math.max(0, tickAt(this.spans, now));
+    // From what was looked at, not from now: a beat that has begun in between is not passed over.
+    const tick = this.spans.length === 0 ? 0 : Math.max(0, tickAt(this.spans, this.looked));
     const next =
       this.spans.length === 0
         ? now + leastLookMs
@@ -193,7 +196,8 @@ class PlainPlay {
   /** Prints the bar that has just begun, and has more of the music made ready. */
   private look(): void {
     if (this.spans.length === 0 || this.status !== null) return;
-    const tick = Math.max(0, tickAt(this.spans, hrtimeMs()));
+    this.looked = hrtimeMs();
+    const tick = Math.max(0, tickAt(this.spans, this.looked));
     const fed = feed(this.conductor, tick);
     this.conductor = fed.conductor;
     this.client.append(fed.segments);

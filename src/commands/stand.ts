@@ -24,6 +24,7 @@ import { outputsFor } from './outputs.js';
 import { standStart } from './play.js';
 import type { PlayFlags } from './play-options.js';
 import { followFlag } from './play-sound.js';
+import { loadScreen } from './screen.js';
 
 /** What the stand is opened with: a chart or set, or the list of a folder, or of the user's and the demo ones. */
 export interface StandCall {
@@ -41,14 +42,7 @@ interface Opening {
 
 /** Opens the full screen and runs it until it is left. */
 export async function openStand(call: StandCall): Promise<number> {
-  // React and Ink read both when they are first imported: one for speed, the other because with CI set Ink draws nothing.
-  process.env.NODE_ENV = 'production';
-  for (const name of Object.keys(process.env)) {
-    if (name === 'CI' || name === 'CONTINUOUS_INTEGRATION' || name.startsWith('CI_'))
-      delete process.env[name];
-  }
-  // While the screen's own modules are being loaded, the rest is made ready.
-  const screen = import('../ui/open.js');
+  const screen = loadScreen();
   const { settings, faults } = readSettings(undefined, { actions, isKey: isKeyName });
   const look = lookOf(call.flags, settings);
   const opening: Opening = { flags: call.flags, settings, look };

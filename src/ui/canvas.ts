@@ -12,8 +12,8 @@ export interface Canvas {
   flush(): void;
 }
 
-/** The one sign that stands for the lines: of the range that no script uses. */
-export const canvasMark = '\ue000';
+/** What stands for the lines: nothing that a list, whose lines are indented, could begin with; ASCII, which Ink measures fastest. */
+export const canvasMark = '#lines#';
 
 /** The canvas of this screen; without one, lines are drawn by Ink itself. */
 export const CanvasContext = createContext<Canvas | null>(null);

@@ -18,7 +18,7 @@ import {
   type ScreenSettings,
   type SongWishes,
 } from './model.js';
-import { Runtime } from './runtime.js';
+import { type Perform, Runtime } from './runtime.js';
 import { ScreenWriter } from './screen-writer.js';
 import { leaveScreen, Terminal } from './terminal.js';
 import type { Look } from './theme.js';
@@ -69,67 +69,12 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
     finish(70);
   };
   let heardLateness: (report: LatenessReport) => void = () => {};
-  const player = new PlayerClient(
-    (message) => {
-      if (message.kind === 'lateness') heardLateness(message.report);
-      runtime.dispatch({ kind: 'player', message, at: now() });
-    },
-    {
-      descriptor: 1,
-      modes: terminal.modes,
-      screen: leaveScreen,
-    },
-  );
-  const arranger = new Arranger(
-    (id, arrangement) => runtime.dispatch({ kind: 'arranged', id, arrangement, at: now() }),
-    fail,
-  );
-  const perform = (effect: Effect): void => {
-    switch (effect.kind) {
-      case 'open':
-        // Behind the update that asked for it, which must be finished first.
-        setImmediate(() => runtime.dispatch(surroundings.open(effect.file, effect.wishes, effect.from)));
-        break;
-      case 'arrange':
-        arranger.ask(effect);
-        break;
-      case 'append':
-        player.append(effect.segments);
-        break;
-      case 'replace':
-        player.replace(effect.tick, effect.segments);
-        break;
-      case 'tell':
-        player.send(effect.message);
-        break;
-      case 'open-output':
-        player.open(effect.outs.map(surroundings.setting));
-        break;
-      case 'levels':
-        player.setLevels(effect.levels);
-        break;
-      case 'remember-output':
-        surroundings.rememberOutput(effect.out);
-        break;
-      case 'keep':
-        surroundings.keep(effect.file, effect.choices, effect.played);
-        break;
-      case 'write':
-        setImmediate(() => runtime.dispatch(surroundings.write(effect.file, effect.text, effect.before)));
-        break;
-      case 'write-new':
-        setImmediate(() => runtime.dispatch(surroundings.writeNew(effect.title, effect.text)));
-        break;
-      case 'suspend':
-        suspend();
-        break;
-      case 'leave':
-        finish(0);
-    }
-  };
+  // The first frame does not wait for the player and the planning thread: what is asked of them waits until they are there.
+  const waiting: Effect[] = [];
+  let perform: Perform = (effect) => void waiting.push(effect);
   const runtime = new Runtime(
     firstModel(surroundings.look, columns, rows, surroundings.settings),
-    perform,
+    (effect) => perform(effect),
     now,
   );
   // Not `once`: Ink's own signal handler ends the process at once when it finds itself the only one.
@@ -138,22 +83,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   process.on('uncaughtException', fail);
   process.on('unhandledRejection', fail);
   process.stdout.on('error', () => finish(signals.SIGHUP));
-  const jobs = new JobControl(
-    () => {
-      player.guardTerminal(false);
-      terminal.giveBack();
-    },
-    () => {
-      terminal.take();
-      player.guardTerminal(true);
-      screen.forget();
-    },
-  );
-  const suspend = (): void => jobs.suspend();
   terminal.take();
-  player.guardTerminal(true);
-  player.open(surroundings.outs, surroundings.also);
-  if (surroundings.follow) player.listen(surroundings.follow);
   for (const message of surroundings.first) runtime.dispatch(message);
   const screen = new ScreenWriter(process.stdout);
   const keys = new KeyReader(process.stdin);
@@ -172,6 +102,33 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
       patchConsole: false,
     },
   );
+  const player = new PlayerClient(
+    (message) => {
+      if (message.kind === 'lateness') heardLateness(message.report);
+      runtime.dispatch({ kind: 'player', message, at: now() });
+    },
+    { descriptor: 1, modes: terminal.modes, screen: leaveScreen },
+  );
+  const arranger = new Arranger(
+    (id, arrangement) => runtime.dispatch({ kind: 'arranged', id, arrangement, at: now() }),
+    fail,
+  );
+  const jobs = new JobControl(
+    () => {
+      player.guardTerminal(false);
+      terminal.giveBack();
+    },
+    () => {
+      terminal.take();
+      player.guardTerminal(true);
+      screen.forget();
+    },
+  );
+  player.guardTerminal(true);
+  player.open(surroundings.outs, surroundings.also);
+  if (surroundings.follow) player.listen(surroundings.follow);
+  perform = performer({ player, arranger, jobs, surroundings, dispatch: runtime.dispatch, finish });
+  for (const effect of waiting) perform(effect);
   const status = await ended;
   runtime.stop();
   jobs.close();
@@ -194,6 +151,52 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
       `barkline failed: ${safeText((failure as Error).message)}\nplease report it, with what you did before\n`,
     );
   return status;
+}
+
+/** What effects are performed with. */
+interface Rim {
+  readonly player: PlayerClient;
+  readonly arranger: Arranger;
+  readonly jobs: JobControl;
+  readonly surroundings: Surroundings;
+  readonly dispatch: (message: Message) => void;
+  readonly finish: (status: number) => void;
+}
+
+/** Does what updates ask for. */
+function performer({ player, arranger, jobs, surroundings, dispatch, finish }: Rim): Perform {
+  // Behind the update that asked for it, which must be finished first.
+  const later = (answer: () => Message): void => void setImmediate(() => dispatch(answer()));
+  return (effect) => {
+    switch (effect.kind) {
+      case 'open':
+        return later(() => surroundings.open(effect.file, effect.wishes, effect.from));
+      case 'arrange':
+        return arranger.ask(effect);
+      case 'append':
+        return player.append(effect.segments);
+      case 'replace':
+        return player.replace(effect.tick, effect.segments);
+      case 'tell':
+        return player.send(effect.message);
+      case 'open-output':
+        return player.open(effect.outs.map(surroundings.setting));
+      case 'levels':
+        return player.setLevels(effect.levels);
+      case 'remember-output':
+        return surroundings.rememberOutput(effect.out);
+      case 'keep':
+        return surroundings.keep(effect.file, effect.choices, effect.played);
+      case 'write':
+        return later(() => surroundings.write(effect.file, effect.text, effect.before));
+      case 'write-new':
+        return later(() => surroundings.writeNew(effect.title, effect.text));
+      case 'suspend':
+        return jobs.suspend();
+      case 'leave':
+        return finish(0);
+    }
+  };
 }
 
 /** Asks the player how late it was; one that does not answer soon is not waited for. */
