@@ -63,7 +63,9 @@ export function paint(line: Line, look: Look): string {
   return line
     .map(({ text, style }) => {
       const shown = look.unicode ? text : plainSigns(text);
-      return codes[style] === '' || text.trim() === '' ? shown : `\u001b[${codes[style]}m${shown}\u001b[0m`;
+      return codes[style] === '' || (text.trim() === '' && style !== 'here')
+        ? shown
+        : `\u001b[${codes[style]}m${shown}\u001b[0m`;
     })
     .join('');
 }

@@ -198,7 +198,10 @@ describe('an outside clock', () => {
     expect(clicks.length).toBeGreaterThanOrEqual(23);
     expect(clicks.length).toBeLessThanOrEqual(24);
     // Each click on its quarter; the machine that runs the tests adds its own lateness to the jitter sent.
-    const off = clicks.map(({ time }, index) => time - begin - index * 600);
+    // On a busy machine the first quarter may be over before the tempo is known.
+    const first = Math.round(((clicks[0]?.time ?? 0) - begin) / 600);
+    expect([0, 1]).toContain(first);
+    const off = clicks.map(({ time }, index) => time - begin - (index + first) * 600);
     expect(Math.abs(median(off))).toBeLessThan(6);
     expect(hanging(heard())).toEqual([]);
     const before = noteOns(heard()).length;
