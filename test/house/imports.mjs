@@ -13,6 +13,7 @@ const allowed = {
   hand: ['base', 'theory', 'chart'],
   time: ['base', 'theory', 'chart', 'hand'],
   setlist: ['base', 'theory', 'chart', 'hand', 'time'],
+  shed: ['base', 'theory', 'chart', 'hand', 'time', 'ts-fsrs'],
   config: ['base', 'chart', 'hand', 'time', 'player/out-spec', 'player/out-settings', 'node:', 'env-paths'],
   player: ['base', 'time/segment', 'time/event', 'time/units', 'node:'],
   ui: [
@@ -22,6 +23,7 @@ const allowed = {
     'hand',
     'time',
     'setlist',
+    'shed',
     'player/client',
     'player/messages',
     'player/host',
@@ -31,7 +33,7 @@ const allowed = {
     'ink-select-input',
     'string-width',
   ],
-  commands: ['base', 'theory', 'chart', 'hand', 'time', 'setlist', 'config', 'player', 'ui', 'node:'],
+  commands: ['base', 'theory', 'chart', 'hand', 'time', 'setlist', 'shed', 'config', 'player', 'ui', 'node:'],
   'main.ts': ['commands', 'chart/notation', 'commander', 'node:'],
 };
 

@@ -1,0 +1,59 @@
+import type { Chart } from '../chart/chart.js';
+import type { Click } from '../time/click.js';
+import type { Voice } from '../time/event.js';
+
+/** Every kind of drill, with what the player does in it. */
+export const drillKinds = {
+  pair: 'two chords in alternation: land every change on the beat',
+  pairs: 'all pairs of the chart, from easy to hard',
+  phrase: 'one phrase, again and again',
+  chain: 'from the end: the last two bars, the last four, until all of it stands',
+  ring: 'one ringing stroke for each chord, then silence: have the next shape ready in it',
+  order: 'time goes on, the chord waits: go to the next when you are ready; the pedal takes the stand along',
+  fret: 'the fretting hand alone: press on the first beat, release, be above the next; no picking',
+  fourths: 'the same through the keys, up by fourths',
+  halfsteps: 'the same through the keys, up by half steps',
+  shuffled: 'the same through all keys, each once, in random order',
+  singers: 'the same in the keys in which it is really sung',
+  damped: 'the picking hand alone, the strings damped: one pattern after the other',
+  gaps: 'bars with a click and bars without: keep the time yourself',
+  unseen: 'a chart nobody has seen, at sight',
+} as const;
+export type DrillKind = keyof typeof drillKinds;
+
+/** How a drill starts on the stand, where it differs from the chart it is made from. */
+export interface DrillStart {
+  /** Share of the target tempo. */
+  readonly share: number;
+  /** Whether the tempo climbs a ladder, pass by pass. */
+  readonly ladder: boolean;
+  readonly click?: Partial<Click>;
+  /** Voices that sound or do not. */
+  readonly voices?: Partial<Readonly<Record<Voice, boolean>>>;
+  /** The tempo rises bar by bar to this share of the target, over so many bars. */
+  readonly ramp?: { readonly to: number; readonly bars: number };
+  /** Each bar waits until the player goes on. */
+  readonly waits?: boolean;
+  /** Numbers appear only so many beats before they are due. */
+  readonly late?: number;
+  /** Only numbers are shown. */
+  readonly numbersOnly?: boolean;
+}
+
+/** A drill: a chart made from a chart, and how it is practised. */
+export interface Drill {
+  readonly kind: DrillKind;
+  readonly title: string;
+  readonly says: string;
+  readonly chart: Chart;
+  readonly start: DrillStart;
+  /** The chart it is made from. */
+  readonly from: string;
+}
+
+/** How a drill starts that says nothing of its own. */
+export const plainStart: DrillStart = { share: 0.7, ladder: true };
+
+/** What stands beside drills that go on for long; the usual words, and who is to be asked. */
+export const strainCaution =
+  'Stop when something hurts; rest a minute in every ten. Pain, numbness or weakness that stays is for a clinician.';

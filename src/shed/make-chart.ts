@@ -1,0 +1,141 @@
+import type {
+  Change,
+  Chart,
+  FormEntry,
+  Item,
+  Place,
+  PlayedBar,
+  Section,
+  WrittenCell,
+} from '../chart/chart.js';
+import { meterText } from '../chart/chart.js';
+import { toNumber } from '../theory/chord.js';
+import type { Key } from '../theory/key.js';
+
+/** Nowhere: a drill stands in no file. */
+const nowhere: Place = { line: 1, column: 1 };
+
+/** A section of a drill: lines of items. */
+export interface DrillSection {
+  readonly name: string;
+  readonly lines: readonly (readonly Item[])[];
+}
+
+/** An entry of a drill's form. */
+export interface DrillEntry {
+  readonly section: string;
+  readonly times?: number;
+  readonly pattern?: string;
+}
+
+/** A chart with other sections than the one it is made from; the rest of its head stays. */
+export function madeChart(
+  base: Chart,
+  title: string,
+  sections: readonly DrillSection[],
+  form: readonly DrillEntry[],
+  changes: Partial<Pick<Chart, 'key' | 'meter' | 'pattern' | 'tempo'>> = {},
+): Chart {
+  return {
+    ...base,
+    ...changes,
+    title,
+    notes: null,
+    by: null,
+    pickup: 0,
+    remarks: {},
+    crooked: true,
+    singers: [],
+    range: null,
+    formWritten: true,
+    sections: sections.map(
+      ({ name, lines }): Section => ({
+        name,
+        place: nowhere,
+        lines: lines.map((items) => ({ items, comment: null })),
+        derived: null,
+        letters: false,
+      }),
+    ),
+    form: form.map(
+      ({ section, times = 1, pattern }): FormEntry => ({
+        section,
+        times,
+        who: null,
+        pattern: pattern ?? null,
+        place: nowhere,
+      }),
+    ),
+  };
+}
+
+/** A cue above the next bar. */
+export function cue(text: string): Item {
+  return { kind: 'cue', text, place: nowhere };
+}
+
+/** A change from here on. */
+export function changeTo(change: Change): Item {
+  return { kind: 'change', change, place: nowhere };
+}
+
+/** A bar of one chord for each given number; `null` for none. */
+export function barOf(
+  cells: readonly Pick<WrittenCell, 'chord' | 'dots'>[],
+  marks: Partial<WrittenCell> = {},
+): Item {
+  return {
+    kind: 'bar',
+    cells: cells.map((cell): WrittenCell => ({ early: false, ending: 'plain', ...cell, ...marks })),
+    grouped: cells.length > 1,
+    same: false,
+    place: nowhere,
+  };
+}
+
+/** Played bars as they would be written in a key, with the meters that hold in them; cues are left out. */
+export function writtenBars(bars: readonly PlayedBar[], key: Key, first = bars[0]?.meter): readonly Item[] {
+  let meter = first;
+  return bars.flatMap((bar): Item[] => {
+    const changes = meter && meterText(meter) !== meterText(bar.meter);
+    meter = bar.meter;
+    const own = barOf(
+      bar.cells.map((cell) => ({
+        chord: cell.chord ? toNumber(cell.chord, key) : null,
+        dots: sharesEqually(bar) ? null : cell.beats,
+      })),
+    );
+    const marked: Item =
+      own.kind === 'bar'
+        ? {
+            ...own,
+            cells: own.cells.map((cell, index) => ({
+              ...cell,
+              early: bar.cells[index]?.early ?? false,
+              ending: bar.cells[index]?.ending ?? 'plain',
+            })),
+          }
+        : own;
+    return changes ? [changeTo({ kind: 'meter', meter: bar.meter }), marked] : [marked];
+  });
+}
+
+function sharesEqually({ cells }: PlayedBar): boolean {
+  return cells.every((cell) => Math.abs(cell.beats - (cells[0]?.beats ?? 0)) < 1e-9);
+}
+
+/** Items in lines of so many bars; what stands before a bar stays with it. */
+export function inLines(items: readonly Item[], bars: number): readonly (readonly Item[])[] {
+  const lines: Item[][] = [[]];
+  let count = 0;
+  let ahead: Item[] = [];
+  for (const item of items) {
+    ahead.push(item);
+    if (item.kind !== 'bar') continue;
+    if (count > 0 && count % bars === 0) lines.push([]);
+    (lines.at(-1) as Item[]).push(...ahead);
+    ahead = [];
+    count += 1;
+  }
+  return lines;
+}

@@ -1,0 +1,91 @@
+import { familyOf } from '../hand/family.js';
+import { fretsText } from '../hand/fingering.js';
+import type { Instrument } from '../hand/instrument.js';
+import { stockFingerings } from '../hand/stock.js';
+import { type Chord, chordName, toChord } from '../theory/chord.js';
+import { type Key, keyName, majorTonics } from '../theory/key.js';
+import { type NumberChord, numberText, parseNumber } from '../theory/number.js';
+import { oneOf } from './seeded.js';
+
+/** A question without the instrument: what is asked, what is right, and how an answer is judged. */
+export interface Question {
+  readonly asks: string;
+  /** What is said when the answer was wrong. */
+  readonly right: string;
+  readonly isRight: (answer: string) => boolean;
+}
+
+const asked = ['1', '4', '5', '6-', '2-', '3-', 'b7', '2'];
+
+function numberOf(text: string): NumberChord {
+  const number = parseNumber(text);
+  if (!number.ok) throw new RangeError(text);
+  return number.value;
+}
+
+/** Answers as they are typed: signs and small letters do not matter. */
+function plain(text: string): string {
+  return text.trim().replace(/♭/g, 'b').replace(/♯/g, '#').replace(/\s+/g, '').toLowerCase();
+}
+
+/** A question, at random. */
+export function question(instrument: Instrument, random: () => number): Question {
+  const key: Key = { tonic: oneOf(majorTonics, random), mode: 'major' };
+  const number = numberOf(oneOf(asked, random));
+  const chord = toChord(number, key);
+  return oneOf([chordOf, numberIn, shapeOf, wayOf], random)({ key, number, chord, instrument, random });
+}
+
+interface Asked {
+  readonly key: Key;
+  readonly number: NumberChord;
+  readonly chord: Chord;
+  readonly instrument: Instrument;
+  readonly random: () => number;
+}
+
+function chordOf({ key, number, chord }: Asked): Question {
+  const right = chordName(chord);
+  return {
+    asks: `${numberText(number)} of ${keyName(key)}?`,
+    right,
+    isRight: (answer) => plain(answer) === plain(right),
+  };
+}
+
+function numberIn({ key, number, chord }: Asked): Question {
+  const right = numberText(number);
+  return {
+    asks: `which number is ${chordName(chord)} in ${keyName(key)}?`,
+    right,
+    isRight: (answer) => plain(answer) === plain(right),
+  };
+}
+
+function shapeOf({ chord, instrument, ...rest }: Asked): Question {
+  const shapes = stockFingerings(chord, instrument).map(({ frets }) => fretsText(frets));
+  const [right] = shapes;
+  if (right === undefined) return chordOf({ chord, instrument, ...rest });
+  return {
+    asks: `a closed shape for ${chordName(chord)}? (frets, bass side first, as 7-5-2-3)`,
+    right: shapes.slice(0, 3).join(' or '),
+    isRight: (answer) => shapes.includes(plain(answer).replace(/[^0-9x]+/g, '-')),
+  };
+}
+
+const ways = ['stay', 'bass', 'treble', 'nut', 'bridge'] as const;
+
+function wayOf(asks: Asked): Question {
+  const { key, instrument, random } = asks;
+  const moves = familyOf(key, instrument).moves.filter(({ prompt }) =>
+    ways.some((way) => prompt.glance.includes(way)),
+  );
+  if (moves.length === 0) return chordOf(asks);
+  const move = oneOf(moves, random);
+  const { glance, sentence } = move.prompt;
+  return {
+    asks: `from ${move.from} to ${move.to} in ${keyName(key)}: which way does the hand go? (stay, bass, treble, nut or bridge)`,
+    right: `${glance}: ${sentence}`,
+    isRight: (answer) => ways.some((way) => way === plain(answer)) && glance.includes(plain(answer)),
+  };
+}

@@ -1,0 +1,56 @@
+import { type Card, createEmptyCard, default_w, fsrs, type Grade, Rating } from 'ts-fsrs';
+import type { DiaryEntry } from './diary.js';
+import { dayOf } from './summary.js';
+
+/** A change as the review knows it: when it is due again, and what was last played of it. */
+export interface DueChange {
+  readonly id: string;
+  readonly numbers: string;
+  readonly key: string;
+  /** Quarters a minute: aimed at, and the fastest clean pass of its last day (0 for none). */
+  readonly target: number;
+  readonly best: number;
+  readonly card: Card;
+}
+
+/** How a day of practice of a change is graded; `null` where nothing was marked. */
+export function gradeOf(marks: readonly Pick<DiaryEntry, 'result' | 'bpm' | 'target'>[]): Grade | null {
+  const marked = marks.filter(({ result }) => result !== 'unmarked');
+  const last = marked.at(-1);
+  if (!last) return null;
+  const clean = marked.filter(({ result }) => result === 'clean');
+  if (clean.length === 0) return Rating.Again;
+  const atTarget = clean.some(({ bpm, target }) => bpm >= target * 0.99);
+  if (!atTarget) return last.result === 'miss' ? Rating.Again : Rating.Hard;
+  return marked.every(({ result }) => result === 'clean') ? Rating.Easy : Rating.Good;
+}
+
+/**
+ * The schedule of every change in the diary: one review a day, graded from that day's marks, by ts-fsrs with its own
+ * default weights and no chance in it.
+ */
+export function dueChanges(entries: readonly DiaryEntry[]): readonly DueChange[] {
+  const scheduler = fsrs({ w: default_w, enable_fuzz: false });
+  const byChange = new Map<string, DiaryEntry[]>();
+  for (const entry of entries) {
+    // Which of many changes a miss was, a whole pass does not say.
+    if (entry.changes.length > 2 && entry.result !== 'clean') continue;
+    for (const [id] of entry.changes) byChange.set(id, [...(byChange.get(id) ?? []), entry]);
+  }
+  return [...byChange].flatMap(([id, own]): DueChange[] => {
+    const days = new Map<string, DiaryEntry[]>();
+    for (const entry of own) days.set(dayOf(entry.at), [...(days.get(dayOf(entry.at)) ?? []), entry]);
+    let card: Card | null = null;
+    let best = 0;
+    for (const marks of days.values()) {
+      const grade = gradeOf(marks);
+      if (grade === null) continue;
+      const at = new Date((marks.at(-1) as DiaryEntry).at);
+      card = scheduler.next(card ?? createEmptyCard(at), at, grade).card;
+      best = Math.max(0, ...marks.filter(({ result }) => result === 'clean').map(({ bpm }) => bpm));
+    }
+    const last = own.at(-1) as DiaryEntry;
+    const numbers = last.changes.find(([one]) => one === id)?.[1] ?? '';
+    return card ? [{ id, numbers, key: last.key, target: last.target, best, card }] : [];
+  });
+}
