@@ -31,9 +31,17 @@ function plain(text: string): string {
 /** A question, at random. */
 export function question(instrument: Instrument, random: () => number): Question {
   const key: Key = { tonic: oneOf(majorTonics, random), mode: 'major' };
-  const number = numberOf(oneOf(asked, random));
-  const chord = toChord(number, key);
-  return oneOf([chordOf, numberIn, shapeOf, wayOf], random)({ key, number, chord, instrument, random });
+  const kind = oneOf(questionKinds, random);
+  return ask(kind, { key, number: numberOf(oneOf(asked, random)), instrument, random });
+}
+
+/** What can be asked: the chord of a number, the number of a chord, a shape, the way the hand goes. */
+export const questionKinds = ['chord', 'number', 'shape', 'way'] as const;
+
+/** A question of a kind. */
+export function ask(kind: (typeof questionKinds)[number], of: Omit<Asked, 'chord'>): Question {
+  const about: Asked = { ...of, chord: toChord(of.number, of.key) };
+  return { chord: chordOf, number: numberIn, shape: shapeOf, way: wayOf }[kind](about);
 }
 
 interface Asked {

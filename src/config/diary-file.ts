@@ -1,0 +1,63 @@
+import {
+  closeSync,
+  fstatSync,
+  fsyncSync,
+  mkdirSync,
+  openSync,
+  readFileSync,
+  readSync,
+  writeSync,
+} from 'node:fs';
+import { join } from 'node:path';
+import { folders } from './folders.js';
+
+/** Whose diary, hand and settings are meant; `null` is the player at the laptop. */
+export type Who = string | null;
+
+/** A person's own folder within another: `who/Ansa`. */
+export function folderOf(who: Who, folder: string): string {
+  return who === null ? folder : join(folder, 'who', who);
+}
+
+/** Whether a name can be a folder's: letters, figures, spaces, dashes. */
+export function isPersonName(name: string): boolean {
+  return /^[\p{L}\p{N}][\p{L}\p{N} _-]{0,40}$/u.test(name);
+}
+
+/** Where a diary is kept. */
+export function diaryPath(who: Who, folder: string = folders.state): string {
+  return join(folderOf(who, folder), 'diary.jsonl');
+}
+
+/** A diary's text; empty where there is none. */
+export function readDiaryText(path: string): string {
+  try {
+    return readFileSync(path, 'utf8');
+  } catch {
+    return '';
+  }
+}
+
+/**
+ * Appends a line, and answers when it is on the disk; or a sentence that says why it is not. A line that another program
+ * left torn is ended first, so that it spoils none but itself; one write each, at the end, so that two programs do not
+ * mix their lines.
+ */
+export function appendLine(path: string, line: string): string | null {
+  let descriptor: number | null = null;
+  try {
+    mkdirSync(join(path, '..'), { recursive: true });
+    descriptor = openSync(path, 'a+');
+    const { size } = fstatSync(descriptor);
+    const last = Buffer.alloc(1);
+    if (size > 0) readSync(descriptor, last, 0, 1, size - 1);
+    const torn = size > 0 && last[0] !== 0x0a;
+    writeSync(descriptor, `${torn ? '\n' : ''}${line}\n`);
+    fsyncSync(descriptor);
+    return null;
+  } catch (error) {
+    return `the diary ${path} cannot be written (${(error as NodeJS.ErrnoException).code ?? 'unknown reason'})`;
+  } finally {
+    if (descriptor !== null) closeSync(descriptor);
+  }
+}
