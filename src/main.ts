@@ -1,12 +1,17 @@
 #!/usr/bin/env node
 import { readFileSync } from 'node:fs';
 import { Command, CommanderError } from 'commander';
+import type { DiaryFlags } from './commands/diary.js';
 import { exit, Stop, say } from './commands/exit.js';
 import type { ImportFlags } from './commands/import.js';
 import type { KeyFlags } from './commands/key.js';
 import type { PlanFlags } from './commands/plan-flags.js';
 import type { PlayFlags } from './commands/play-options.js';
 import type { ShapesFlags } from './commands/shapes.js';
+import type { DrillFlags } from './commands/shed-drill.js';
+import type { NumbersFlags } from './commands/shed-numbers.js';
+import type { TodayFlags } from './commands/shed-today.js';
+import type { UnseenFlags } from './commands/shed-unseen.js';
 import type { ShowFlags } from './commands/show-options.js';
 
 /*
@@ -126,6 +131,108 @@ program
     }
     const { check } = await import('./commands/check.js');
     status = check(files, flags);
+  });
+
+const shed = program
+  .command('shed')
+  .description('practise: what is due today, drills, charts nobody has seen, numbers')
+  .addHelpText(
+    'after',
+    `
+Examples:
+  barkline shed today --minutes 20             a sitting, on the stand, by itself
+  barkline shed drill CHART                    the drills that can be made from a chart
+  barkline shed unseen --level hard --key B    a chart at sight
+  barkline shed numbers                        4 of Bb?
+  barkline shed plan Ansa                      a week of practice for a student, as text`,
+  );
+
+shed
+  .command('today')
+  .description('what to practise today, for how long, and why; runs by itself on the stand')
+  .option('--minutes <minutes>', 'how long, 4 to 180; 20 without it')
+  .option('--set <set>', 'the next set: its hardest changes are practised')
+  .option('--who <name>', 'whose diary, hand and targets')
+  .option('--json', 'print the sitting as one JSON document')
+  .option('--out <output>', 'where it sounds', several)
+  .option('--no-unicode', 'draw with plain characters')
+  .action(async (flags: TodayFlags) => {
+    const { shedToday } = await import('./commands/shed-today.js');
+    status = await shedToday(flags);
+  });
+
+shed
+  .command('plan')
+  .description('the week’s drills with their tempos, as text')
+  .argument('<name>', 'whose week')
+  .option('--minutes <minutes>', 'a day, 4 to 180; 20 without it')
+  .option('--set <set>', 'the next set')
+  .action(async (name: string, flags: TodayFlags) => {
+    const { shedPlan } = await import('./commands/shed-today.js');
+    status = shedPlan(name, flags);
+  });
+
+shed
+  .command('drill')
+  .description('the drills that can be made from a chart, or one of them as a chart')
+  .argument('<file>', 'a chart')
+  .argument('[kind]', 'which drill is printed')
+  .option('--key <key>', 'the key to put the chart in')
+  .option('--bar <bar>', 'the bar whose phrase is meant')
+  .option('--seed <number>', 'for random orders')
+  .action(async (file: string, kind: string | undefined, flags: DrillFlags) => {
+    const { shedDrill } = await import('./commands/shed-drill.js');
+    status = shedDrill(file, kind, flags);
+  });
+
+shed
+  .command('unseen')
+  .description('a chart nobody has seen, at sight; printed where there is no terminal')
+  .option('--seed <number>', 'the same number makes the same chart')
+  .option('--key <key>', 'the key that is called; G without it')
+  .option('--level <level>', 'easy, fair, hard or wicked')
+  .option('--tempo <tempo>', 'quarters a minute; 160 without it')
+  .option('--late <beats>', 'numbers appear only so many beats before they are due')
+  .option('--who <name>', 'whose diary')
+  .option('--out <output>', 'where it sounds', several)
+  .option('--no-unicode', 'draw with plain characters')
+  .action(async (flags: UnseenFlags) => {
+    const { shedUnseen } = await import('./commands/shed-unseen.js');
+    status = await shedUnseen(flags);
+  });
+
+shed
+  .command('numbers')
+  .description('quick questions without the instrument')
+  .option('--count <count>', 'how many; 12 without it')
+  .option('--seed <number>', 'the same number asks the same')
+  .option('--who <name>', 'whose diary')
+  .action(async (flags: NumbersFlags) => {
+    const { shedNumbers } = await import('./commands/shed-numbers.js');
+    status = await shedNumbers(flags);
+  });
+
+shed
+  .command('speed')
+  .description('how fast your hand is, by the diary, and how well that predicts')
+  .option('--who <name>', 'whose diary')
+  .option('--json', 'print one JSON document')
+  .action(async (flags: { who?: string; json?: boolean }) => {
+    const { shedSpeed } = await import('./commands/shed-speed.js');
+    status = shedSpeed(flags);
+  });
+
+program
+  .command('diary')
+  .description('what was practised, how it went, and which tempos hold')
+  .option('--who <name>', 'whose diary')
+  .option('--days <days>', 'so many days; 7 without it')
+  .option('--json', 'print one JSON document')
+  .option('--csv', 'print a line a pass, for spreadsheets')
+  .option('--no-unicode', 'draw with plain characters')
+  .action(async (flags: DiaryFlags) => {
+    const { showDiary } = await import('./commands/diary.js');
+    status = showDiary(flags);
   });
 
 program

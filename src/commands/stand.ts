@@ -3,11 +3,13 @@ import { safeText } from '../base/safe-text.js';
 import { readChart } from '../chart/read.js';
 import { emptyTaken } from '../chart/taken.js';
 import { keepChoices, recallChoices } from '../config/choices.js';
+import { appendLine, diaryPath, settingsFolder, type Who } from '../config/diary-file.js';
 import { remember } from '../config/remembered.js';
 import { readSettings, type Settings } from '../config/settings.js';
 import { type Writing, writeChartText, writeNewChart } from '../config/write-chart.js';
 import { latenessText } from '../player/lateness.js';
 import { outText } from '../player/out-spec.js';
+import { diaryLine } from '../shed/diary.js';
 import { type Action, actions, bindingsWith, isKeyName } from '../ui/keymap.js';
 import {
   type LibraryItem,
@@ -31,10 +33,14 @@ export interface StandCall {
   readonly file?: string;
   readonly folder?: string;
   readonly flags: PlayFlags;
+  /** What is shown first, where it is neither a file nor a list. */
+  readonly first?: (opening: Opening) => Message;
+  /** Whose diary and settings. */
+  readonly who?: Who;
 }
 
 /** What charts are opened with. */
-interface Opening {
+export interface Opening {
   readonly flags: PlayFlags;
   readonly settings: Settings;
   readonly look: Look;
@@ -43,13 +49,11 @@ interface Opening {
 /** Opens the full screen and runs it until it is left. */
 export async function openStand(call: StandCall): Promise<number> {
   const screen = loadScreen();
-  const { settings, faults } = readSettings(undefined, { actions, isKey: isKeyName });
+  const who = call.who ?? null;
+  const { settings, faults } = readSettings(settingsFolder(who), { actions, isKey: isKeyName });
   const look = lookOf(call.flags, settings);
   const opening: Opening = { flags: call.flags, settings, look };
-  const first =
-    call.file === undefined
-      ? ({ kind: 'library', library: firstLibrary(call.folder, look) } as const)
-      : openFile(call.file, noWishes, opening);
+  const first = firstMessage(call, opening);
   const outputs = outputsFor(call.flags, settings);
   const follow = followFlag(call.flags.follow);
   const { openScreen } = await screen;
@@ -82,8 +86,16 @@ export async function openStand(call: StandCall): Promise<number> {
         ? { kind: 'written', file: writing.file, says: `kept as ${safeText(writing.file)}`, open: true }
         : { kind: 'not-written', reason: safeText(writing.reason) };
     },
+    record: (record, result) => appendLine(diaryPath(who), diaryLine({ ...record, at: Date.now(), result })),
     rememberOutput: (out) => remember({ out: outText(out) }),
   });
+}
+
+function firstMessage(call: StandCall, opening: Opening): Message {
+  if (call.first) return call.first(opening);
+  return call.file === undefined
+    ? { kind: 'library', library: firstLibrary(call.folder, opening.look) }
+    : openFile(call.file, noWishes, opening);
 }
 
 function written(writing: Writing, file: string): Message {

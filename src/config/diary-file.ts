@@ -1,5 +1,6 @@
 import {
   closeSync,
+  existsSync,
   fstatSync,
   fsyncSync,
   mkdirSync,
@@ -27,6 +28,12 @@ export function isPersonName(name: string): boolean {
 /** Where a diary is kept. */
 export function diaryPath(who: Who, folder: string = folders.state): string {
   return join(folderOf(who, folder), 'diary.jsonl');
+}
+
+/** Where a person's settings are: their own folder's, if there are any, else the usual ones. */
+export function settingsFolder(who: Who, folder: string = folders.config): string {
+  const own = folderOf(who, folder);
+  return existsSync(join(own, 'settings.yaml')) ? own : folder;
 }
 
 /** A diary's text; empty where there is none. */

@@ -36,6 +36,8 @@ export interface Settings {
   readonly neck: { readonly mirrored: boolean; readonly ceilingUp: boolean };
   /** `rest: 25`, minutes; `null` for `off`, `undefined` where nothing is said. */
   readonly rest: number | null | undefined;
+  /** `target: 90%`: the share of a chart's tempo that practice aims at. */
+  readonly target: number;
   /** `background: light` or `dark`. */
   readonly background: 'light' | 'dark' | null;
 }
@@ -51,6 +53,7 @@ const usualSettings: Settings = {
   keys: new Map(),
   neck: { mirrored: false, ceilingUp: false },
   rest: undefined,
+  target: 1,
   background: null,
 };
 const names = [
@@ -67,6 +70,7 @@ const names = [
   'neck',
   'rest',
   'background',
+  'target',
 ];
 
 /** What the screen knows: its actions, and whether a text names a key. */
@@ -112,6 +116,7 @@ export function readSettings(
     keys: keysOf(find('keys'), screen, faults),
     neck: neckOf(find('neck'), faults),
     rest: restOf(find('rest'), faults),
+    target: targetOf(find('target'), faults),
     background: backgroundOf(find('background'), faults),
     singers: singersOf(find('singers'), faults),
     hand: handOf(find('hand'), faults),
@@ -219,6 +224,16 @@ function restOf(entry: Entry | undefined, faults: Faults): Settings['rest'] {
   if (/^\d+$/.test(text) && minutes >= 1 && minutes <= 240) return minutes;
   faults.error(entry.value.place, `rest ${quoted(text)} is neither minutes from 1 to 240 nor off`);
   return undefined;
+}
+
+function targetOf(entry: Entry | undefined, faults: Faults): number {
+  if (!entry) return 1;
+  const text = entry.value.kind === 'text' ? entry.value.text.trim() : '';
+  const percent = /^(\d{2,3})\s*%$/.exec(text)?.[1];
+  const share = Number(percent ?? Number.NaN) / 100;
+  if (share >= 0.2 && share <= 1.5) return share;
+  faults.error(entry.value.place, `target ${quoted(text)} is no share of a chart’s tempo from 20% to 150%`);
+  return 1;
 }
 
 function backgroundOf(entry: Entry | undefined, faults: Faults): Settings['background'] {

@@ -6,7 +6,7 @@ export function barPlot(
   width: number,
   unicode: boolean,
 ): string[] {
-  const most = Math.max(...values.map(({ value }) => value), 1e-9);
+  const most = Math.max(...values.map(({ value }) => value), 1);
   const labels = Math.max(...values.map(({ label }) => label.length), 0);
   const room = Math.max(4, width - labels - 2 - Math.max(...values.map(({ says }) => says.length), 0) - 1);
   return values.map(({ label, value, says }) => {

@@ -5,12 +5,14 @@ import { actionFor, isTyped, keyName, type Place } from './keymap.js';
 import type { Model } from './model.js';
 import type { Runtime } from './runtime.js';
 import { ClickScreen } from './screens/ClickScreen.js';
+import { DrillScreen } from './screens/DrillScreen.js';
 import { HelpScreen } from './screens/HelpScreen.js';
 import { KeyScreen } from './screens/KeyScreen.js';
 import { LibraryScreen } from './screens/LibraryScreen.js';
 import { OutputScreen } from './screens/OutputScreen.js';
 import { PatternScreen } from './screens/PatternScreen.js';
 import { ShapeScreen } from './screens/ShapeScreen.js';
+import { SittingScreen } from './screens/SittingScreen.js';
 import { StandScreen } from './screens/StandScreen.js';
 import { VoiceScreen } from './screens/VoiceScreen.js';
 
@@ -52,7 +54,11 @@ function Screen({ model, runtime, now }: AppProps & { readonly model: Model }): 
       return <PatternScreen model={model} dispatch={dispatch} />;
     case 'shapes':
       return <ShapeScreen model={model} dispatch={dispatch} />;
+    case 'drills':
+      return <DrillScreen model={model} dispatch={dispatch} />;
     case null:
+      if (model.sitting && model.sitting.phase !== 'playing')
+        return <SittingScreen model={model} sitting={model.sitting} />;
       return model.screen === 'stand' ? <StandScreen model={model} /> : <LibraryScreen model={model} />;
   }
 }
@@ -62,6 +68,9 @@ export function placeOf(model: Model): Place {
   if (model.entry) return 'entry';
   if (model.panel === 'voices' || model.panel === 'help') return model.panel;
   if (model.panel !== null) return 'panel';
+  if (model.sitting && model.sitting.phase !== 'playing') return 'sitting';
+  if (model.screen === 'stand' && model.stand?.asking != null) return 'asking';
+  if (model.screen === 'stand' && model.stand?.drill?.start.waits) return 'waiting';
   return model.screen === 'stand' && model.stand?.taking ? 'taking' : model.screen;
 }
 

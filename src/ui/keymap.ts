@@ -33,6 +33,12 @@ export const actions = [
   'hide-hand',
   'hide-ahead',
   'peek',
+  'mark-clean',
+  'mark-miss',
+  'next-chord',
+  'choose-drill',
+  'late-calls',
+  'go-on',
   'edit-bar',
   'take-back',
   'lateness',
@@ -83,7 +89,17 @@ export type Action = (typeof actions)[number];
  * Where a key is pressed: which of them hold depends on it. In the list and where a line is typed, a character that is
  * no key is text.
  */
-export type Place = 'library' | 'stand' | 'taking' | 'panel' | 'voices' | 'help' | 'entry';
+export type Place =
+  | 'asking'
+  | 'waiting'
+  | 'sitting'
+  | 'library'
+  | 'stand'
+  | 'taking'
+  | 'panel'
+  | 'voices'
+  | 'help'
+  | 'entry';
 
 /** Under which heading the help screen shows a key. */
 export type HelpGroup =
@@ -94,6 +110,7 @@ export type HelpGroup =
   | 'what is shown'
   | 'the chart'
   | 'list'
+  | 'the shed'
   | 'taking down'
   | 'everywhere';
 
@@ -109,7 +126,18 @@ export interface Binding {
 
 const stand = ['stand'] as const;
 const standAndTaking = ['stand', 'taking'] as const;
-const anywhere = ['stand', 'taking', 'panel', 'voices', 'help', 'library', 'entry'] as const;
+const anywhere = [
+  'asking',
+  'waiting',
+  'sitting',
+  'stand',
+  'taking',
+  'panel',
+  'voices',
+  'help',
+  'library',
+  'entry',
+] as const;
 
 const degrees = [1, 2, 3, 4, 5, 6, 7].map(
   (degree): Binding => ({
@@ -304,6 +332,76 @@ export const usualBindings: readonly Binding[] = [
     group: 'key and sound',
     help: 'how late the clock has been',
   },
+  {
+    action: 'choose-drill',
+    keys: ['d'],
+    places: stand,
+    group: 'the shed',
+    help: 'a drill made from this chart',
+    foot: 'drill',
+  },
+  {
+    action: 'mark-clean',
+    keys: ['j'],
+    places: stand,
+    group: 'the shed',
+    help: 'this pass, or the one just over, was clean',
+  },
+  { action: 'mark-miss', keys: ['m'], places: stand, group: 'the shed', help: 'it was not' },
+  {
+    action: 'mark-clean',
+    keys: ['pagedown', 'down', 'right', 'space', 'enter', 'j'],
+    places: ['asking'],
+    group: 'the shed',
+    help: 'when asked: it was clean',
+    foot: 'clean',
+  },
+  {
+    action: 'mark-miss',
+    keys: ['pageup', 'up', 'left', 'm'],
+    places: ['asking'],
+    group: 'the shed',
+    help: 'when asked: it was not',
+    foot: 'missed',
+  },
+  {
+    action: 'next-chord',
+    keys: ['pagedown', 'right', 'down', 'enter'],
+    places: ['waiting'],
+    group: 'the shed',
+    help: 'when the chord waits: on to the next, with the next bar',
+    foot: 'next chord',
+  },
+  {
+    action: 'bar-back',
+    keys: ['pageup', 'left', 'up'],
+    places: ['waiting'],
+    group: 'the shed',
+    help: 'when the chord waits: back to the one before',
+  },
+  {
+    action: 'play',
+    keys: ['space'],
+    places: ['waiting'],
+    group: 'the shed',
+    help: 'play, or pause',
+    foot: 'play',
+  },
+  {
+    action: 'late-calls',
+    keys: ['/'],
+    places: stand,
+    group: 'the shed',
+    help: 'numbers only just before they are due',
+  },
+  {
+    action: 'go-on',
+    keys: ['space', 'enter', 'pagedown', 'right'],
+    places: ['sitting'],
+    group: 'the shed',
+    help: 'in a sitting: on with it',
+    foot: 'on',
+  },
   ...degrees,
   {
     action: 'take-minor',
@@ -467,7 +565,7 @@ export const usualBindings: readonly Binding[] = [
   {
     action: 'back',
     keys: ['escape'],
-    places: ['taking', 'library', 'entry'],
+    places: ['taking', 'library', 'entry', 'sitting'],
     group: 'everywhere',
     help: 'back',
   },
@@ -481,7 +579,7 @@ export const usualBindings: readonly Binding[] = [
   {
     action: 'leave',
     keys: ['q', 'ctrl+c'],
-    places: ['stand', 'panel', 'voices', 'help'],
+    places: ['stand', 'sitting', 'panel', 'voices', 'help'],
     group: 'everywhere',
     help: 'leave',
     foot: 'leave',
@@ -501,9 +599,10 @@ export function actionFor(
   key: string,
   bindings: readonly Binding[] = usualBindings,
 ): Action | null {
-  return (
-    bindings.find((binding) => binding.places.includes(place) && binding.keys.includes(key))?.action ?? null
-  );
+  const own = bindings.find((binding) => binding.places.includes(place) && binding.keys.includes(key));
+  // Where the stand asks or waits, its other keys do what they always do.
+  const inFront = place === 'asking' || place === 'waiting';
+  return own?.action ?? (inFront ? actionFor('stand', key, bindings) : null);
 }
 
 /** Where a character that is no key is text. */

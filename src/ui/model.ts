@@ -4,6 +4,10 @@ import type { Instrument } from '../hand/instrument.js';
 import type { Pick, PlanOptions } from '../hand/plan.js';
 import type { ClientMessage } from '../player/client.js';
 import type { Destinations, FollowState, OutSpec, ToPlayer } from '../player/messages.js';
+import type { DiaryEntry } from '../shed/diary.js';
+import type { Drill } from '../shed/drill.js';
+import type { Ladder, PassResult } from '../shed/ladder.js';
+import type { SittingItem } from '../shed/today.js';
 import type { Key } from '../theory/key.js';
 import type { Arrangement, ArrangeOptions } from '../time/arrange.js';
 import type { Click } from '../time/click.js';
@@ -51,6 +55,8 @@ export interface Sight {
   readonly ahead: boolean;
   /** Large letters that fill the screen. */
   readonly far: boolean;
+  /** Numbers appear only so many beats before they are due; `null`: all are there. */
+  readonly late: number | null;
   /** Felt beats for which everything is shown all the same. */
   readonly peek: number;
 }
@@ -95,6 +101,19 @@ export interface Stand {
   readonly taps: readonly number[];
   /** The courses are being sounded for tuning. */
   readonly tuning: boolean;
+  /** The drill it is, where it is one, and what is below it: the stand it was made from. */
+  readonly drill: Drill | null;
+  readonly below: Stand | null;
+  /** Where a drill's tempo climbs. */
+  readonly ladder: Ladder | null;
+  /** What the player said of the pass that is played. */
+  readonly mark: PassResult | null;
+  /** The pass before, of which nothing was said yet. */
+  readonly pending: PassRecord | null;
+  /** When the pass began that is played, ms; `null` when it is not a whole one. */
+  readonly passBegan: number | null;
+  /** After a pass on a ladder: until when the player can say how it was, ms. */
+  readonly asking: number | null;
   /** Something of it has been played. */
   readonly begun: boolean;
   /** Play was pressed before all was ready: it begins as soon as it is. */
@@ -109,6 +128,21 @@ export interface Cursor {
   readonly counting: boolean;
   /** The tempo that sounds there, as the chart counts; `null` while nothing moves. */
   readonly bpm?: number | null;
+}
+
+/** A pass for the diary, but for when and how it was. */
+export type PassRecord = Omit<DiaryEntry, 'at' | 'result'>;
+
+/** A sitting that runs by itself: what there is to do, where it is, and until when. */
+export interface SittingRun {
+  readonly items: readonly SittingItem[];
+  readonly at: number;
+  /** A card tells what comes; then it is played, or rested; at the end all is told. */
+  readonly phase: 'card' | 'playing' | 'resting' | 'done';
+  /** When the phase is over, ms. */
+  readonly until: number;
+  /** What came of each item, as it is told at the end. */
+  readonly told: readonly string[];
 }
 
 /** A line that is being typed. */
@@ -158,7 +192,12 @@ export interface Model {
   readonly look: Look;
   readonly screen: 'library' | 'stand';
   /** A list or text in front of the stand. */
-  readonly panel: 'keys' | 'outputs' | 'voices' | 'click' | 'patterns' | 'shapes' | 'help' | null;
+  readonly panel: 'keys' | 'outputs' | 'voices' | 'click' | 'patterns' | 'shapes' | 'drills' | 'help' | null;
+  readonly sitting: SittingRun | null;
+  /** How the drills of a sitting start. */
+  readonly standStart: StandStart | null;
+  /** The time it was at the last look, ms: for what counts down without music. */
+  readonly at: number;
   /** Every key there is, with the user's own. */
   readonly bindings: readonly Binding[];
   readonly entry: Entry | null;
@@ -188,6 +227,7 @@ export type Message =
       readonly start: StandStart;
       readonly source: string;
       readonly taking?: Taken;
+      readonly drill?: Drill;
     }
   | { readonly kind: 'open-failed'; readonly reason: string }
   | { readonly kind: 'arranged'; readonly id: number; readonly arrangement: Arrangement; readonly at: number }
@@ -196,6 +236,14 @@ export type Message =
   | { readonly kind: 'pattern-chosen'; readonly pattern: Pattern | null }
   | { readonly kind: 'shape-chosen'; readonly pick: Pick | null }
   | { readonly kind: 'out-chosen'; readonly out: OutSpec }
+  | { readonly kind: 'drill-chosen'; readonly drill: Drill }
+  /** A sitting begins; its drills start as this chart would. */
+  | {
+      readonly kind: 'sitting';
+      readonly items: readonly SittingItem[];
+      readonly start: StandStart;
+      readonly at: number;
+    }
   /** A chart's text was written: where, and what to say about it. */
   | { readonly kind: 'written'; readonly file: string; readonly says: string; readonly open: boolean }
   | { readonly kind: 'not-written'; readonly reason: string }
@@ -244,6 +292,8 @@ export type Effect =
       readonly choices: Partial<Choices>;
       readonly played: boolean;
     }
+  /** Writes a pass into the diary, now. */
+  | { readonly kind: 'record'; readonly record: PassRecord; readonly result: PassResult }
   /** Writes a chart's text over `before`, which must still be what the file holds. */
   | { readonly kind: 'write'; readonly file: string; readonly text: string; readonly before: string }
   /** Writes a new chart into the user's folder. */
@@ -265,6 +315,7 @@ export const usualSight: Sight = {
   hand: true,
   ahead: true,
   far: false,
+  late: null,
   peek: 0,
 };
 
@@ -291,6 +342,9 @@ export function firstModel(
     panel: null,
     bindings: settings.bindings,
     entry: null,
+    sitting: null,
+    standStart: null,
+    at: 0,
     playing: { limit: settings.restAfter, played: 0, last: null, told: false },
     library: null,
     stand: null,

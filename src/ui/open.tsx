@@ -3,6 +3,7 @@ import { safeText } from '../base/safe-text.js';
 import { PlayerClient } from '../player/client.js';
 import { hrtimeMs } from '../player/host.js';
 import type { InSpec, LatenessReport, OutSpec } from '../player/messages.js';
+import type { PassResult } from '../shed/ladder.js';
 import { App } from './App.js';
 import { Arranger } from './arranger.js';
 import { CanvasContext } from './canvas.js';
@@ -15,6 +16,7 @@ import {
   firstModel,
   type LibraryItem,
   type Message,
+  type PassRecord,
   type ScreenSettings,
   type SongWishes,
 } from './model.js';
@@ -43,6 +45,8 @@ export interface Surroundings {
   readonly keep: (file: string, choices: Partial<Choices>, played: boolean) => void;
   /** Writes a chart's text over what its file holds. */
   readonly write: (file: string, text: string, before: string) => Message;
+  /** Writes a pass into the diary. */
+  readonly record: (record: PassRecord, result: PassResult) => string | null;
   /** Writes a new chart. */
   readonly writeNew: (title: string, text: string) => Message;
   readonly rememberOutput: (out: OutSpec) => void;
@@ -167,6 +171,9 @@ interface Rim {
 function performer({ player, arranger, jobs, surroundings, dispatch, finish }: Rim): Perform {
   // Behind the update that asked for it, which must be finished first.
   const later = (answer: () => Message): void => void setImmediate(() => dispatch(answer()));
+  const told = (reason: string | null): void => {
+    if (reason !== null) later(() => ({ kind: 'not-written', reason: safeText(reason) }));
+  };
   return (effect) => {
     switch (effect.kind) {
       case 'open':
@@ -191,6 +198,8 @@ function performer({ player, arranger, jobs, surroundings, dispatch, finish }: R
         return later(() => surroundings.write(effect.file, effect.text, effect.before));
       case 'write-new':
         return later(() => surroundings.writeNew(effect.title, effect.text));
+      case 'record':
+        return told(surroundings.record(effect.record, effect.result));
       case 'suspend':
         return jobs.suspend();
       case 'leave':

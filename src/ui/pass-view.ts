@@ -101,6 +101,38 @@ function sameHold(change: PlannedChange, now: PlannedChange | null): boolean {
   );
 }
 
+/** Bars that a late call can lie ahead. */
+const mostLateBars = 4;
+
+/**
+ * Whether a chord has been called when numbers appear only `late` beats before they are due: what lies behind, and what is
+ * due within so many beats. A caller knows the form: the beginning of the loop is called at its end.
+ */
+export function isCalled(
+  view: PassView,
+  at: { readonly bar: number; readonly beat: number },
+  range: Stand['range'],
+  late: number,
+  bar: number,
+  cell: number,
+): boolean {
+  const place = view.bars[bar]?.cells[cell]?.at ?? 0;
+  if (bar === at.bar) return place - at.beat <= late;
+  let left = (view.bars[at.bar]?.beats ?? 0) - at.beat;
+  for (const { index, start } of barsAhead(
+    view.bars,
+    at.bar,
+    range?.from ?? 0,
+    range?.to ?? view.bars.length,
+  )) {
+    if (start === 0) continue;
+    if (start > mostLateBars || left > late) return bar < at.bar;
+    if (index === bar) return left + place <= late;
+    left += view.bars[index]?.beats ?? 0;
+  }
+  return bar < at.bar;
+}
+
 /** The first bar of each form entry, in order. */
 export function sectionStarts(view: PassView): readonly number[] {
   const starts: number[] = [];

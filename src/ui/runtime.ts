@@ -1,6 +1,7 @@
 import { positionAt } from '../time/conductor.js';
 import { tickAt, timeAt } from '../time/segment.js';
 import type { Effect, Message, Model, Stand } from './model.js';
+import { dueAt } from './update/shed.js';
 import { update } from './update/update.js';
 
 /** Does what an update asks for. */
@@ -51,16 +52,24 @@ export class Runtime {
     this.timer = null;
   }
 
+  private lookIn(ms: number): void {
+    // Whole ms, upward: timers are cut to whole ones, and would come a little before the beat.
+    const wait = Math.max(leastMs, Math.ceil(ms));
+    this.timer = setTimeout(() => this.dispatch({ kind: 'clock', at: this.now() }), wait);
+  }
+
   /** The next look at the clock is when the next beat begins: redrawing follows the music, not a timer. */
   private setClock(): void {
     this.stop();
     const { stand, player } = this.current;
-    if (player.state !== 'running' || !stand?.conductor || player.spans.length === 0) return;
+    const due = dueAt(this.current);
+    if (player.state !== 'running' || !stand?.conductor || player.spans.length === 0) {
+      if (due !== null) this.lookIn(due - this.now());
+      return;
+    }
     // The beat that comes after the one that was drawn last: a beat that begins while it is being drawn is not passed over.
     const next = nextBeatTime(stand, player.spans, this.looked) - this.now();
-    // Whole ms, upward: timers are cut to whole ones, and would come a little before the beat.
-    const wait = Math.min(mostMs, Math.max(leastMs, Math.ceil(next + 0.2)));
-    this.timer = setTimeout(() => this.dispatch({ kind: 'clock', at: this.now() }), wait);
+    this.lookIn(Math.min(mostMs, next + 0.2, due === null ? mostMs : due - this.now()));
   }
 }
 

@@ -20,6 +20,8 @@ export interface BarLook {
   readonly after: string;
   /** Which of its chords are hard to reach. */
   readonly hard: readonly boolean[];
+  /** Which of them are shown already. */
+  readonly called: readonly boolean[];
 }
 
 /** The sign behind a chord that is hard to reach. */
@@ -37,6 +39,7 @@ export function firstLine(bar: PlayedBar, look: BarLook, names: Names): Piece[] 
       names === 'chords'
         ? cell.chord && chordLabel(cell.chord, look.unicode)
         : cell.number && numberLabel(cell.number, look.unicode);
+    if (!look.called[index]) return look.unicode ? '·' : '.';
     return withMarks(name ?? 'nc', cell) + (look.hard[index] ? hardSign(look.unicode) : '');
   });
   const own = cells.flatMap(({ text, gap }, index): Piece[] => {
@@ -56,7 +59,7 @@ export function secondLine(bar: PlayedBar, look: BarLook, names: Names): Piece[]
   const { before, room } = span(bar, look);
   const cells = placed(bar, room, (index) => {
     const chord = bar.cells[index]?.chord;
-    return chord ? chordLabel(chord, look.unicode) : look.unicode ? '·' : '.';
+    return chord && look.called[index] ? chordLabel(chord, look.unicode) : look.unicode ? '·' : '.';
   });
   return [
     piece(' '.repeat(before.length)),

@@ -29,6 +29,8 @@ export interface ChartView {
   readonly ahead: boolean;
   /** Whether a chord of a bar is hard to reach. */
   readonly isHard: (bar: number, cell: number) => boolean;
+  /** Whether a chord of a bar has been called: all are, unless numbers come late. */
+  readonly isCalled: (bar: number, cell: number) => boolean;
 }
 
 /** Columns at the left for the section's name. */
@@ -131,6 +133,7 @@ function lookOf(
     before,
     after,
     hard: bar.cells.map((_, cell) => view.isHard(index, cell)),
+    called: bar.cells.map((_, cell) => view.isCalled(index, cell)),
   };
 }
 

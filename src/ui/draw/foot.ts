@@ -12,6 +12,7 @@ const pairs: Partial<Readonly<Record<Action, Action>>> = {
 const firstToGo: readonly Action[] = [
   'bar-back',
   'choose-output',
+  'choose-drill',
   'far',
   'back',
   'section-back',

@@ -48,9 +48,11 @@ function shareText({ bpm, chart }: Stand): string {
 export function stateText(model: Model, stand: Stand): string {
   if (model.player.state === 'running') {
     if (stand.tuning) return 'tuning  ';
+    if (stand.ladder && !stand.cursor.counting) return `pass ${stand.ladder.rungs.length + 1}`.padEnd(8);
     if (stand.cursor.counting) return `count ${(stand.cursor.beat ?? 0) + 1}`.padEnd(8);
     return `pass ${stand.cursor.pass}${stand.passes === null ? '' : ` of ${stand.passes}`}`.padEnd(8);
   }
+  if (stand.asking !== null) return 'clean?  ';
   if (!isReady(model)) return 'planning';
   return (model.player.state === 'paused' && stand.begun ? 'paused' : 'ready').padEnd(8);
 }

@@ -10,6 +10,7 @@ const groups: readonly HelpGroup[] = [
   'key and sound',
   'what is shown',
   'the chart',
+  'the shed',
   'taking down',
   'list',
   'everywhere',

@@ -1,8 +1,17 @@
 import { quarterTempo } from '../../chart/chart.js';
 import { numberLabel } from '../../chart/label.js';
 import { keyName, withSigns } from '../../theory/key.js';
+import type { Place } from '../keymap.js';
 import type { Model, Stand } from '../model.js';
-import { barsToMyTurn, handMoment, isHard, isHardChange, type PassView, passView } from '../pass-view.js';
+import {
+  barsToMyTurn,
+  handMoment,
+  isCalled,
+  isHard,
+  isHardChange,
+  type PassView,
+  passView,
+} from '../pass-view.js';
 import { seen } from '../update/sight.js';
 import { bigText, bigWidth } from './big-text.js';
 import { type ChartView, chartLines } from './chart.js';
@@ -19,6 +28,7 @@ import {
   wrapWords,
 } from './hand-pane.js';
 import { headLine } from './head.js';
+import { ladderLines } from './ladder.js';
 import { formParts } from './layout.js';
 import { beside, fitLine, type Line, lineWidth, padText, piece } from './line.js';
 import { usualSight } from './neck.js';
@@ -49,7 +59,7 @@ export function standLines(model: Model): Line[] {
   const view = passView(stand);
   const { unicode } = model.look;
   const notice = noticeLine(model, view && turnOf(stand, view), columns);
-  const keys = footLine(model.bindings, columns, unicode, stand.taking ? 'taking' : 'stand');
+  const keys = footLine(model.bindings, columns, unicode, placeOf(stand));
   if (view && stand.sight.far)
     return fill(
       [...standFar(model, stand, view, handOf(model, stand, view), height - 1), notice],
@@ -91,7 +101,7 @@ function quartersNow({ chart, bpm }: Stand): number {
 
 function chartView(model: Model, stand: Stand, view: PassView): ChartView {
   const { bar, beat, counting } = stand.cursor;
-  const { layout, names, ahead } = seen(stand.sight);
+  const { layout, names, ahead, late } = seen(stand.sight);
   const tempo = quartersNow(stand);
   return {
     chart: stand.chart,
@@ -105,20 +115,23 @@ function chartView(model: Model, stand: Stand, view: PassView): ChartView {
     names,
     ahead,
     isHard: (index, cell) => index >= 0 && isHard(view, index, cell, tempo),
+    isCalled: (index, cell) =>
+      late === null || isCalled(view, { bar, beat: beat ?? 0 }, stand.range, late, index, cell),
   };
 }
 
 function handOf(model: Model, stand: Stand, view: PassView): HandView {
   const { bar, beat, counting } = stand.cursor;
   const { now, next, after } = handMoment(view, bar, counting ? 0 : (beat ?? 0), stand.range);
-  const { hand, names } = seen(stand.sight);
+  const { hand, names, late } = seen(stand.sight);
+  const coming = next && (late === null || next.beats <= late) ? next : null;
   return {
     instrument: stand.instrument,
     now,
-    next: next?.change ?? null,
-    beatsLeft: next?.beats ?? null,
-    after,
-    hard: next !== null && isHardChange(view, next.index, quartersNow(stand)),
+    next: coming?.change ?? null,
+    beatsLeft: coming?.beats ?? null,
+    after: late === null ? after : null,
+    hard: coming !== null && isHardChange(view, coming.index, quartersNow(stand)),
     running: model.player.state === 'running',
     unicode: model.look.unicode,
     sight: model.look.neck ?? usualSight,
@@ -132,10 +145,11 @@ function bodyLines(model: Model, stand: Stand, view: PassView, columns: number, 
   if (stand.taking) return takingBody(drawn, columns, room);
   const hand = handOf(model, stand, view);
   const family = familyOf(model, stand);
+  const asked = askedLines(model, stand, columns, room);
   if (columns >= wideColumns && room >= tallBody) {
     const paneWidth = Math.min(52, Math.floor(columns * 0.42));
     const left = columns - paneWidth;
-    const right = handColumn(hand, family, paneWidth - 2, room);
+    const right = asked ?? handColumn(hand, family, paneWidth - 2, room);
     const lines = chartLines(drawn, left - 2, room);
     return Array.from({ length: room }, (_, index) =>
       beside([piece(' '), ...(lines[index] ?? [])], left, right[index] ?? []),
@@ -144,7 +158,9 @@ function bodyLines(model: Model, stand: Stand, view: PassView, columns: number, 
   const half = Math.floor(columns / 2);
   const now = nowLines(hand, half - 2);
   const next = nextLines(hand, half - 2);
-  const pane = now.map((line, index) => beside([piece(' '), ...line], half, next[index] ?? []));
+  const pane = now.map((line, index) =>
+    asked ? [piece(' '), ...(asked[index] ?? [])] : beside([piece(' '), ...line], half, next[index] ?? []),
+  );
   // Lines for the prompt stay free whether or not there is one, so that nothing jumps.
   const promptRoom = Math.max(1, Math.min(3, room - leastChart - pane.length));
   const chartRoom = Math.max(leastChart, room - pane.length - promptRoom);
@@ -159,6 +175,16 @@ function familyOf(model: Model, { arrangement }: Stand): string {
   if (!arrangement) return '';
   const name = keyName(arrangement.key);
   return familyText(arrangement.family, model.look.unicode ? withSigns(name) : name);
+}
+
+/** In place of the hand, between two passes of a ladder: the question how it was, and the curve; `null` while nothing is asked. */
+function askedLines(model: Model, stand: Stand, columns: number, room: number): Line[] | null {
+  if (!stand.ladder || stand.asking === null) return null;
+  const seconds = Math.max(0, Math.ceil((stand.asking - model.at) / 1000));
+  const wide = columns >= wideColumns && room >= tallBody;
+  const width = wide ? Math.min(52, Math.floor(columns * 0.42)) - 2 : columns - 4;
+  const height = wide ? room : stand.instrument.courses.length + 2;
+  return ladderLines(stand.ladder, seconds, { width, height, unicode: model.look.unicode });
 }
 
 /** The chart across the whole width, as many lines as there is room for. */
@@ -244,4 +270,11 @@ function stripLine(view: PassView, stand: Stand, columns: number, unicode: boole
   const strip = formStrip({ parts: formParts(view.bars), bar: stand.cursor.bar, range, unicode }, width);
   const gap = columns - 2 - lineWidth(strip) - place.length;
   return [piece(' '), ...strip, piece(' '.repeat(Math.max(1, gap))), piece(place, 'dim')];
+}
+
+/** Whose keys stand on the last line. */
+function placeOf({ taking, asking, drill }: Stand): Place {
+  if (taking) return 'taking';
+  if (asking !== null) return 'asking';
+  return drill?.start.waits ? 'waiting' : 'stand';
 }

@@ -22,7 +22,7 @@ const reachMs = 25;
 
 /** A chart comes onto the stand. It is arranged at once and waits for play. */
 export function openChart(model: Model, message: Extract<Message, { kind: 'chart-opened' }>): Updated {
-  const { file, chart, source, taking = null } = message;
+  const { file, chart, source, taking = null, drill = null } = message;
   const { from, sight = usualSight, picks = [], ...start } = message.start;
   const stand: Stand = {
     ...start,
@@ -36,6 +36,13 @@ export function openChart(model: Model, message: Extract<Message, { kind: 'chart
     taps: [],
     tuning: false,
     begun: false,
+    drill,
+    below: null,
+    ladder: null,
+    mark: null,
+    pending: null,
+    passBegan: null,
+    asking: null,
     arrangement: null,
     arranged: 0,
     wanted: 0,

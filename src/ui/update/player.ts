@@ -4,6 +4,7 @@ import { latenessText } from '../../player/lateness.js';
 import { heardLevels } from '../../time/sound.js';
 import type { Model, PlayerView, Updated } from '../model.js';
 import { armed } from './follow.js';
+import { takeOver } from './shed.js';
 import { clock, playIfEager } from './transport.js';
 
 /** Something the player's process said. */
@@ -30,8 +31,14 @@ export function heard(model: Model, message: ClientMessage, at: number): Updated
       return player({ destinations: message.destinations });
     case 'spans':
       return clock(player({ spans: message.spans }).model, at);
-    case 'state':
-      return stateChanged(model, message.state, message.tick);
+    case 'state': {
+      const changed = stateChanged(model, message.state, message.tick);
+      // A take that came to its end by itself; a pause, or the end of tuning, is no end of a pass.
+      if (message.state !== 'stopped' || model.player.state !== 'running' || model.stand?.tuning)
+        return changed;
+      const over = takeOver(changed.model, at);
+      return { model: over.model, effects: [...changed.effects, ...over.effects] };
+    }
     case 'trouble':
       return player({}, safeText(message.message));
     case 'lateness':

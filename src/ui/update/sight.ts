@@ -6,6 +6,9 @@ import type { Model, Sight, Stand, Updated } from '../model.js';
 /** Beats for which a peek lasts. */
 const peekBeats = 8;
 
+/** How many beats ahead a number is called: all of them, a bar, half of one, one. */
+const lateBeats: readonly Sight['late'][] = [null, 4, 2, 1];
+
 const layoutWords = {
   fours: 'as it is played, four bars a line',
   phrases: 'as it is played, lines as written',
@@ -33,6 +36,14 @@ export function sightAction(model: Model, stand: Stand, action: Action): Updated
       return shown(model, stand, { hand: !sight.hand }, sight.hand ? 'the hand is hidden' : '');
     case 'hide-ahead':
       return shown(model, stand, { ahead: !sight.ahead }, sight.ahead ? 'what comes is hidden' : '');
+    case 'late-calls': {
+      const late = after(lateBeats, sight.late);
+      const says =
+        late === null
+          ? 'all numbers are there'
+          : `numbers ${late} ${late === 1 ? 'beat' : 'beats'} before they are due`;
+      return shown(model, stand, { late }, says);
+    }
     case 'peek':
       return shown(model, stand, { peek: sight.peek > 0 ? 0 : peekBeats }, '');
     default:
@@ -43,7 +54,13 @@ export function sightAction(model: Model, stand: Stand, action: Action): Updated
 /** What is shown now: everything, while the player peeks. */
 export function seen(sight: Sight): Sight {
   return sight.peek > 0
-    ? { ...sight, hand: true, ahead: true, names: sight.names === 'numbers' ? 'both' : sight.names }
+    ? {
+        ...sight,
+        hand: true,
+        ahead: true,
+        late: null,
+        names: sight.names === 'numbers' ? 'both' : sight.names,
+      }
     : sight;
 }
 

@@ -4,10 +4,11 @@ import type { Model, Updated } from '../model.js';
 import { openEntry } from './entry.js';
 import { openBar, takeBack } from './pencil.js';
 import { openShapes } from './shapes.js';
+import { markPass } from './shed.js';
 import { sightAction } from './sight.js';
 import { takingAction } from './taking.js';
 import { setKey, setTempo, stepShare, tap, tempoStep } from './tempo.js';
-import { goTo, leafed, nextCountIn, playOrPause, setLastPass, setLoop } from './transport.js';
+import { goTo, leafed, moveOn, nextCountIn, playOrPause, setLastPass, setLoop } from './transport.js';
 import { tune } from './tuning.js';
 
 /** A key on the stand. */
@@ -20,6 +21,7 @@ export function standAction(model: Model, action: Action, at: number): Updated {
     case 'play':
       return playOrPause(model, stand);
     case 'bar-back':
+      if (stand.drill?.start.waits) return moveOn(model, stand, -1, at);
       return goTo(model, stand, stand.cursor.bar - 1, at);
     case 'bar-on':
       return goTo(model, stand, stand.cursor.bar + 1, at);
@@ -72,6 +74,18 @@ export function standAction(model: Model, action: Action, at: number): Updated {
       return openBar(model, stand);
     case 'take-back':
       return takeBack(model, stand);
+    case 'choose-drill':
+      return stand.arrangement
+        ? { model: { ...model, panel: 'drills', highlight: Math.floor(at) }, effects: [] }
+        : { model, effects: [] };
+    case 'mark-clean':
+      return markPass(model, stand, 'clean', at);
+    case 'mark-miss':
+      return markPass(model, stand, 'miss', at);
+    case 'next-chord':
+      return moveOn(model, stand, 1, at);
+    case 'late-calls':
+      return sightAction(model, stand, action);
     case 'lateness':
       return { model, effects: [{ kind: 'tell', message: { kind: 'lateness' } }] };
     default:

@@ -1,12 +1,13 @@
 import type { Arrangement } from '../../time/arrange.js';
-import { begin, feed, positionAt } from '../../time/conductor.js';
+import { begin, feed, positionAt, retake } from '../../time/conductor.js';
 import { type Span, tickAt } from '../../time/segment.js';
 import { programMessages } from '../../time/sound.js';
 import { millisecondsPerTick } from '../../time/units.js';
 import type { Cursor, Effect, Model, Stand, Updated } from '../model.js';
 import { passView, sectionStarts } from '../pass-view.js';
-import { isReady, retaken, takeOf } from './arranging.js';
+import { conducted, isReady, reachTick, retaken, takeOf } from './arranging.js';
 import { playedOn } from './rest.js';
+import { flushPending, passOver } from './shed.js';
 
 /** Begins to play when that was asked for before all was ready, and now is. */
 export function playIfEager(model: Model): Updated {
@@ -31,9 +32,20 @@ function play(model: Model, stand: Stand, arrangement: Arrangement): Updated {
   const tick = model.player.freeTick;
   const { conductor, segments } = begin(takeOf(stand, arrangement), stand.cursor.bar, tick, 1);
   const cursor: Cursor = { ...stand.cursor, pass: 1, beat: null, counting: stand.countIn > 0 };
-  const next: Stand = { ...stand, conductor, cursor, eager: false, tuning: false, begun: true };
+  const next: Stand = {
+    ...stand,
+    conductor,
+    cursor,
+    eager: false,
+    tuning: false,
+    begun: true,
+    mark: null,
+    passBegan: null,
+  };
   const keep: readonly Effect[] =
-    stand.taking === null ? [{ kind: 'keep', file: stand.file, choices: {}, played: true }] : [];
+    stand.taking === null && stand.file !== ''
+      ? [{ kind: 'keep', file: stand.file, choices: {}, played: true }]
+      : [];
   return {
     model: { ...model, notice: '', stand: next },
     effects: [
@@ -53,7 +65,8 @@ export function goTo(model: Model, stand: Stand, bar: number, at: number): Updat
   const last = (stand.range?.to ?? view.bars.length) - 1;
   const target = Math.max(first, Math.min(last, bar));
   const cursor: Cursor = { ...stand.cursor, bar: target, beat: null };
-  return retaken({ ...model, stand: { ...stand, cursor } }, at, target);
+  // A pass that was leafed through is no pass for the diary.
+  return retaken({ ...model, stand: { ...stand, cursor, passBegan: null } }, at, target);
 }
 
 /** The bar that a leafing key leads to. */
@@ -121,8 +134,49 @@ export function clock(model: Model, at: number): Updated {
   const effects: Effect[] = fed.segments.length > 0 ? [{ kind: 'append', segments: fed.segments }] : [];
   const moved = cursor !== stand.cursor && cursor.beat !== stand.cursor.beat;
   const sight = moved && stand.sight.peek > 0 ? { ...stand.sight, peek: stand.sight.peek - 1 } : stand.sight;
-  const next: Model = { ...model, stand: { ...stand, conductor: fed.conductor, cursor, sight } };
-  return { model: playedOn(next, at), effects };
+  const next: Model = { ...model, at, stand: { ...stand, conductor: fed.conductor, cursor, sight } };
+  const passed = passesNoted(playedOn(next, at), stand.cursor, at);
+  return { model: passed.model, effects: [...effects, ...passed.effects] };
+}
+
+/** Notes when a whole pass begins, and when one is over. */
+function passesNoted(model: Model, before: Cursor, at: number): Updated {
+  const { stand } = model;
+  if (!stand || stand.cursor.counting || stand.cursor.beat === null) return { model, effects: [] };
+  const { bar, pass } = stand.cursor;
+  if (pass > before.pass && before.beat !== null && !before.counting) return passOver(model, at);
+  const begins = before.counting || before.beat === null;
+  if (begins && bar === (stand.range?.from ?? 0) && stand.passBegan === null)
+    return { model: { ...model, stand: { ...stand, passBegan: at } }, effects: [] };
+  // Half a pass later nothing more is said of the one before.
+  const view = passView(stand);
+  const length = (stand.range?.to ?? view?.bars.length ?? 0) - (stand.range?.from ?? 0);
+  return stand.pending && bar - (stand.range?.from ?? 0) >= length / 2
+    ? flushPending(model)
+    : { model, effects: [] };
+}
+
+/** The chord that waits gives way to the next, or the one before, with the next bar. */
+export function moveOn(model: Model, stand: Stand, way: 1 | -1, at: number): Updated {
+  const view = passView(stand);
+  if (!view) return { model, effects: [] };
+  const count = view.bars.length;
+  const bar = (stand.cursor.bar + way + count) % count;
+  const next: Stand = { ...stand, range: { from: bar, to: bar + 1 } };
+  if (model.player.state !== 'running' || !stand.conductor || !stand.arrangement)
+    return { model: { ...model, stand: { ...next, cursor: { ...stand.cursor, bar } } }, effects: [] };
+  const tick = barEnd(stand.conductor, reachTick(model, at));
+  const changed: Model = { ...model, stand: next };
+  return conducted(changed, retake(stand.conductor, takeOf(next, stand.arrangement), tick, bar), tick);
+}
+
+/** The transport tick at which the bar ends that sounds at a tick. */
+function barEnd(conductor: NonNullable<Stand['conductor']>, tick: number): number {
+  const position = positionAt(conductor, tick);
+  const placed = conductor.take.score.bars[position.bar];
+  const beats = placed?.beats ?? [0];
+  const nextBeat = beats[position.beat + 1] ?? placed?.length ?? 0;
+  return tick + position.ticksLeft + Math.max(0, (placed?.length ?? nextBeat) - nextBeat);
 }
 
 function cursorAt(

@@ -1,3 +1,4 @@
+import { heardLevels } from '../../time/sound.js';
 import { changedChoices } from '../choices.js';
 import type { Action } from '../keymap.js';
 import type { Effect, Library, Message, Model, Stand, Updated } from '../model.js';
@@ -6,6 +7,7 @@ import { entryAction, typedInto } from './entry.js';
 import { libraryAction, libraryBack, searched } from './library.js';
 import { heard } from './player.js';
 import { chooseShape } from './shapes.js';
+import { beginSitting, chooseDrill, dueNow, flushPending, goOn } from './shed.js';
 import { voiceAction } from './sound.js';
 import { standAction } from './stand.js';
 import { leaveTaking } from './taking.js';
@@ -45,6 +47,10 @@ function updatedBy(model: Model, message: Message): Updated {
       return setPattern(model, message.pattern);
     case 'shape-chosen':
       return chooseShape(model, message.pick);
+    case 'drill-chosen':
+      return chooseDrill(model, message.drill);
+    case 'sitting':
+      return beginSitting({ ...model, standStart: message.start }, message.items, message.at);
     case 'out-chosen':
       return {
         model: { ...model, panel: null, notice: '' },
@@ -56,8 +62,11 @@ function updatedBy(model: Model, message: Message): Updated {
       return { model: { ...model, notice: message.reason }, effects: [] };
     case 'player':
       return heard(model, message.message, message.at);
-    case 'clock':
-      return clock(model, message.at);
+    case 'clock': {
+      const ticked = clock(model, message.at);
+      const due = dueNow({ ...ticked.model, at: message.at }, message.at);
+      return { model: due.model, effects: [...ticked.effects, ...due.effects] };
+    }
   }
 }
 
@@ -87,7 +96,15 @@ function written(model: Model, { file, says, open }: Extract<Message, { kind: 'w
 
 /** What the player chose for a chart is kept as soon as it is chosen. */
 function keptChoices(before: Stand | null, after: Stand | null): Effect | null {
-  if (!before || !after || before === after || after.taking) return null;
+  if (
+    !before ||
+    !after ||
+    before === after ||
+    after.taking ||
+    after.file === '' ||
+    before.file !== after.file
+  )
+    return null;
   const choices = changedChoices(before, after);
   return choices && { kind: 'keep', file: after.file, choices, played: false };
 }
@@ -101,10 +118,14 @@ const panels = {
 } as const;
 
 function act(model: Model, action: Action, at: number): Updated {
-  if (action === 'leave') return { model, effects: [{ kind: 'leave' }] };
+  if (action === 'leave') {
+    const flushed = flushPending(model);
+    return { model: flushed.model, effects: [...flushed.effects, { kind: 'leave' }] };
+  }
   if (action === 'suspend') return suspend(model);
   if (model.entry && action !== 'back') return entryAction(model, model.entry, action, at);
   if (action === 'back') return back(model);
+  if (action === 'go-on') return goOn(model, at);
   if (action === 'help-page') return { model: { ...model, highlight: model.highlight + 1 }, effects: [] };
   if (action in panels)
     return {
@@ -122,6 +143,28 @@ function act(model: Model, action: Action, at: number): Updated {
   return model.library ? libraryAction(model, model.library, action) : { model, effects: [] };
 }
 
+/** Out of a sitting, or from a drill back to the chart it was made from; what was pending is kept first. */
+function backFromDrill(model: Model): Updated {
+  const flushed = flushPending(model);
+  const stop: Effect[] =
+    model.player.state === 'running' ? [{ kind: 'tell', message: { kind: 'pause' } }] : [];
+  const effects = [...flushed.effects, ...stop];
+  if (model.sitting) {
+    const ended: Model = { ...flushed.model, sitting: null, stand: null, screen: 'library', notice: '' };
+    return model.library
+      ? { model: ended, effects }
+      : { model: ended, effects: [...effects, { kind: 'leave' }] };
+  }
+  const { stand } = flushed.model;
+  if (!stand?.below) {
+    const again = back(flushed.model);
+    return { model: again.model, effects: [...flushed.effects, ...again.effects] };
+  }
+  const levels: Effect = { kind: 'levels', levels: heardLevels(stand.below.mix) };
+  const below = { ...stand.below, conductor: null, wanted: stand.below.wanted, eager: false };
+  return { model: { ...flushed.model, stand: below, notice: '' }, effects: [...effects, levels] };
+}
+
 /** The shell takes over for a while: what plays is paused first. */
 function suspend(model: Model): Updated {
   const pause: Effect[] =
@@ -137,6 +180,7 @@ function back(model: Model): Updated {
     return model.library ? libraryBack(model, model.library) : { model, effects: [] };
   const kept = model.stand && leaveTaking(model, model.stand);
   if (kept) return kept;
+  if (model.sitting || model.stand?.pending || model.stand?.below) return backFromDrill(model);
   if (!model.library) return { model, effects: [{ kind: 'leave' }] };
   const running = model.player.state === 'running';
   return {

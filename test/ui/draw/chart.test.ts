@@ -34,6 +34,7 @@ function view(changes: Partial<ChartView> = {}, text = song): ChartView {
     names: 'both',
     ahead: true,
     isHard: () => false,
+    isCalled: () => true,
     ...changes,
   };
 }

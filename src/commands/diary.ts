@@ -1,0 +1,109 @@
+import type { DiaryEntry } from '../shed/diary.js';
+import { barPlot, curve } from '../shed/plot.js';
+import { changeProgress, chartProgress, dayOf, minutesByDay, type Progress } from '../shed/summary.js';
+import { exit, print } from './exit.js';
+import { wholeFlag } from './play-options.js';
+import { diaryOf, whoFlag } from './shed-common.js';
+
+/** What `diary` can be told. */
+export interface DiaryFlags {
+  readonly who?: string;
+  readonly days?: string;
+  readonly json?: boolean;
+  readonly csv?: boolean;
+  readonly unicode?: boolean;
+}
+
+/** The most changes and charts that are drawn. */
+const mostDrawn = 6;
+
+/** What was practised, how it went, and which tempos hold. */
+export function showDiary(flags: DiaryFlags): number {
+  const { entries, aside } = diaryOf(whoFlag(flags.who));
+  const days = flags.days === undefined ? 7 : wholeFlag('days', flags.days, 1, 366);
+  const now = Date.now();
+  const byDay = minutesByDay(entries, now, days);
+  if (flags.csv) {
+    printCsv(entries);
+    return exit.done;
+  }
+  const changes = changeProgress(entries);
+  const charts = chartProgress(entries);
+  if (flags.json) {
+    print(JSON.stringify({ passes: entries.length, setAside: aside, days: byDay, changes, charts }));
+    return exit.done;
+  }
+  if (entries.length === 0) {
+    print('The diary is empty. Play a chart, and press j when a pass was clean, m when it was not.');
+    return exit.done;
+  }
+  const unicode = flags.unicode !== false;
+  const width = Math.max(40, Math.min(100, process.stdout.columns ?? 78));
+  print(`Minutes by day (${entries.length} passes in all)`);
+  for (const line of barPlot(
+    byDay.map(({ day, minutes }) => ({
+      label: day,
+      value: minutes,
+      says: minutes.toFixed(minutes < 10 ? 1 : 0),
+    })),
+    width,
+    unicode,
+  ))
+    print(line);
+  printWeek(entries, now, days);
+  printProgress('Changes', changes, width, unicode);
+  printProgress('Charts', charts, width, unicode);
+  return exit.done;
+}
+
+function printWeek(entries: readonly DiaryEntry[], now: number, days: number): void {
+  const since = now - days * 86_400_000;
+  const practised = new Map<string, number>();
+  for (const { at, title, ms, what } of entries)
+    if (at >= since) {
+      const name = what === 'numbers' ? 'questions about numbers' : title;
+      practised.set(name, (practised.get(name) ?? 0) + ms / 60_000);
+    }
+  if (practised.size === 0) return;
+  print(`\nPractised in ${days} days`);
+  const list = [...practised].sort(([, one], [, other]) => other - one).slice(0, 12);
+  for (const [title, minutes] of list) print(`${minutes.toFixed(1).padStart(6)} min  ${title}`);
+}
+
+function printProgress(head: string, list: readonly Progress[], width: number, unicode: boolean): void {
+  const shown = list
+    .filter(({ days }) => days.length > 0)
+    .sort((one, other) => ((one.days.at(-1)?.day ?? '') < (other.days.at(-1)?.day ?? '') ? 1 : -1))
+    .slice(0, mostDrawn);
+  if (shown.length === 0) return;
+  print(`\n${head}: the fastest clean pass of each day, and the target as a line`);
+  for (const { label, days, holds, target, clean, missed, unmarked } of shown) {
+    const held = holds === null ? 'nothing clean yet' : `${Math.round(holds)} holds`;
+    print(
+      `${label}: ${held} of ${Math.round(target)}; ${clean} clean, ${missed} missed, ${unmarked} unmarked; since ${days[0]?.day}`,
+    );
+    const points = days.map(({ bpm }) => ({
+      value: bpm,
+      mark: bpm > 0 ? (unicode ? '●' : 'o') : unicode ? '×' : 'x',
+    }));
+    for (const line of curve(points, { height: 5, width, target: target > 0 ? target : null, unicode }))
+      print(line);
+  }
+}
+
+function printCsv(entries: readonly DiaryEntry[]): void {
+  const quoted = (value: string | number | null): string => {
+    const text = value === null ? '' : String(value);
+    return /[",\n]/.test(text) ? `"${text.replace(/"/g, '""')}"` : text;
+  };
+  print('day,time,what,drill,title,key,bpm,target,pattern,result,seconds');
+  for (const entry of entries) {
+    const time = new Date(entry.at).toTimeString().slice(0, 8);
+    const { what, drill, title, key, bpm, target, pattern, result, ms } = entry;
+    print(
+      [dayOf(entry.at), time, what, drill, title, key, bpm, target, pattern, result, (ms / 1000).toFixed(1)]
+        .map(quoted)
+        .join(','),
+    );
+  }
+}

@@ -1,0 +1,68 @@
+import { createInterface } from 'node:readline/promises';
+import { appendLine, diaryPath } from '../config/diary-file.js';
+import { mandolin } from '../hand/instrument.js';
+import { diaryLine } from '../shed/diary.js';
+import { question } from '../shed/numbers.js';
+import { seeded } from '../shed/seeded.js';
+import { exit, print, say } from './exit.js';
+import { wholeFlag } from './play-options.js';
+import { whoFlag } from './shed-common.js';
+
+/** What `shed numbers` can be told. */
+export interface NumbersFlags {
+  readonly count?: string;
+  readonly seed?: string;
+  readonly who?: string;
+}
+
+/** Quick questions without the instrument, answered by typing; each is timed and kept. An empty answer ends it. */
+export async function shedNumbers(flags: NumbersFlags): Promise<number> {
+  const count = flags.count === undefined ? 12 : wholeFlag('count', flags.count, 1, 500);
+  const seed = flags.seed === undefined ? Date.now() : wholeFlag('seed', flags.seed, 0, 4_294_967_295);
+  const path = diaryPath(whoFlag(flags.who));
+  const random = seeded(seed);
+  const input = createInterface({ input: process.stdin, output: process.stderr });
+  const lines = input[Symbol.asyncIterator]();
+  const times: number[] = [];
+  let asked = 0;
+  let right = 0;
+  try {
+    for (; asked < count; asked += 1) {
+      const one = question(mandolin, random);
+      process.stderr.write(`${asked + 1}. ${one.asks} `);
+      const began = performance.now();
+      const line = await lines.next();
+      if (line.done || line.value.trim() === '') break;
+      const ms = Math.round(performance.now() - began);
+      const good = one.isRight(line.value);
+      if (good) right += 1;
+      times.push(ms);
+      print(good ? `   right, ${(ms / 1000).toFixed(1)} s` : `   no: ${one.right}`);
+      const failed = appendLine(
+        path,
+        diaryLine({
+          at: Date.now(),
+          what: 'numbers',
+          drill: null,
+          title: one.asks,
+          file: null,
+          changes: [],
+          key: '',
+          bpm: 0,
+          target: 0,
+          pattern: null,
+          result: good ? 'clean' : 'miss',
+          ms,
+        }),
+      );
+      if (failed) say(failed);
+    }
+  } finally {
+    input.close();
+  }
+  const middle = [...times].sort((one, other) => one - other)[Math.floor(times.length / 2)];
+  print(
+    `${right} of ${times.length} right${middle === undefined ? '' : `, ${(middle / 1000).toFixed(1)} s in the middle`}`,
+  );
+  return exit.done;
+}

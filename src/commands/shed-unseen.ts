@@ -1,0 +1,86 @@
+import { didYouMean } from '../base/nearest.js';
+import { safeText } from '../base/safe-text.js';
+import { tempoLimits } from '../chart/change.js';
+import { drillKinds } from '../shed/drill.js';
+import { chartOfText } from '../shed/today.js';
+import { type UnseenLevel, unseenChart, unseenLevels } from '../shed/unseen.js';
+import { exit, print, Stop } from './exit.js';
+import { keyFlag, wholeFlag } from './play-options.js';
+import { whoFlag } from './shed-common.js';
+
+/** What `shed unseen` can be told. */
+export interface UnseenFlags {
+  readonly seed?: string;
+  readonly key?: string;
+  readonly level?: string;
+  readonly tempo?: string;
+  readonly late?: string;
+  readonly who?: string;
+  readonly unicode?: boolean;
+  readonly out?: readonly string[] | string;
+}
+
+/** A chart that nobody has seen: on the stand, to be played at sight, or printed where there is no terminal. */
+export async function shedUnseen(flags: UnseenFlags): Promise<number> {
+  const seed =
+    flags.seed === undefined ? Date.now() % 1_000_000 : wholeFlag('seed', flags.seed, 0, 4_294_967_295);
+  const key = keyFlag(flags.key ?? 'G');
+  const level = levelFlag(flags.level ?? 'fair');
+  const bpm =
+    flags.tempo === undefined ? 160 : wholeFlag('tempo', flags.tempo, tempoLimits.least, tempoLimits.most);
+  const late = flags.late === undefined ? undefined : wholeFlag('late', flags.late, 1, 8);
+  const text = unseenChart({ seed, key, level, bpm });
+  if (!process.stdout.isTTY || !process.stdin.isTTY) {
+    print(text.trimEnd());
+    return exit.done;
+  }
+  const chart = chartOfText(text);
+  if (!chart)
+    throw new Stop(exit.machine, 'the chart that was made does not read', 'please report it, with the seed');
+  const { openStand } = await import('./stand.js');
+  const { standStart } = await import('./play.js');
+  return openStand({
+    flags: {
+      ...(flags.unicode === undefined ? {} : { unicode: flags.unicode }),
+      ...(flags.out === undefined ? {} : { out: flags.out }),
+    },
+    who: whoFlag(flags.who),
+    first: ({ settings }) => {
+      const start = standStart(chart, null, {}, settings);
+      const sight = {
+        layout: 'fours',
+        names: 'numbers',
+        hand: true,
+        ahead: true,
+        far: false,
+        peek: 0,
+        late: late ?? null,
+      } as const;
+      return {
+        kind: 'chart-opened',
+        file: '',
+        chart,
+        source: '',
+        start: { ...start, sight },
+        drill: {
+          kind: 'unseen',
+          title: chart.title,
+          says: drillKinds.unseen,
+          chart,
+          start: { share: 1, ladder: false, ...(late === undefined ? {} : { late }) },
+          from: chart.title,
+        },
+      };
+    },
+  });
+}
+
+function levelFlag(text: string): UnseenLevel {
+  const level = unseenLevels.find((one) => one === text);
+  if (level) return level;
+  throw new Stop(
+    exit.call,
+    `--level “${safeText(text)}” is none${didYouMean(text, unseenLevels)}`,
+    `there are ${unseenLevels.join(', ')}`,
+  );
+}

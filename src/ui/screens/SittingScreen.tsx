@@ -1,0 +1,15 @@
+import type { ReactNode } from 'react';
+import { sittingLines } from '../draw/sitting.js';
+import type { Model, SittingRun } from '../model.js';
+import { Lines } from './Lines.js';
+
+/** A sitting between two things to play: what comes and why, a rest, or what came of it. */
+export function SittingScreen({
+  model,
+  sitting,
+}: {
+  readonly model: Model;
+  readonly sitting: SittingRun;
+}): ReactNode {
+  return <Lines lines={sittingLines(model, sitting)} model={model} />;
+}

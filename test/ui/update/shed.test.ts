@@ -1,0 +1,281 @@
+import { describe, expect, it } from 'vitest';
+import { mandolin } from '../../../src/hand/instrument.js';
+import { drillsFor } from '../../../src/shed/drills.js';
+import { seeded } from '../../../src/shed/seeded.js';
+import type { SittingItem } from '../../../src/shed/today.js';
+import { placeOf } from '../../../src/ui/App.js';
+import { plainText } from '../../../src/ui/draw/line.js';
+import { sittingLines } from '../../../src/ui/draw/sitting.js';
+import { standLines } from '../../../src/ui/draw/stand.js';
+import type { Action } from '../../../src/ui/keymap.js';
+import type { Effect, Message, Model } from '../../../src/ui/model.js';
+import { passView } from '../../../src/ui/pass-view.js';
+import { dueAt, startOf } from '../../../src/ui/update/shed.js';
+import { having, running, standing } from '../model.js';
+
+const press = (action: Action, at = 0): Message => ({ kind: 'action', action, at });
+const clock = (at: number): Message => ({ kind: 'clock', at });
+const state = (name: 'running' | 'paused' | 'stopped', tick: number, at: number): Message => ({
+  kind: 'player',
+  at,
+  message: { kind: 'state', state: name, tick },
+});
+const spans = (tick: number, time: number): Message => ({
+  kind: 'player',
+  at: time,
+  message: { kind: 'spans', spans: [{ tick, time, msPerTick: 1000 / 960 }] },
+});
+
+function records(effects: readonly Effect[]) {
+  return effects.flatMap((effect) =>
+    effect.kind === 'record' ? [`${effect.result} ${effect.record.what} ${effect.record.title}`] : [],
+  );
+}
+
+const barMs = 4000;
+
+/** A chart of two bars in a loop, playing since 0: a count-in of one bar, then a pass every eight seconds. */
+function looping(): Model {
+  const looped = having(standing('weir-hands'), press('bar-on'), press('loop-to'), press('to-start')).model;
+  return running(looped).model;
+}
+
+/** Looks at the clock every beat. */
+function until(model: Model, from: number, to: number): { model: Model; effects: readonly Effect[] } {
+  const looks: Message[] = [];
+  for (let at = from; at <= to; at += 1000) looks.push(clock(at + 10));
+  return having(model, ...looks);
+}
+
+describe('passes for the diary', () => {
+  it('are unmarked when nobody said anything, from half a pass later on', () => {
+    const first = until(looping(), 0, 3 * barMs);
+    expect(records(first.effects)).toEqual([]);
+    const half = until(first.model, 3 * barMs + 1000, 4 * barMs);
+    expect(records(half.effects)).toEqual(['unmarked drill bars 1 to 2 of Weir Hands']);
+  });
+
+  it('are what the player says of them: while they are played, or of the one just over', () => {
+    const during = until(looping(), 0, 2 * barMs);
+    const said = having(during.model, press('mark-clean', 2 * barMs + 500));
+    expect(said.model.notice).toBe('this pass: clean');
+    expect(records(until(said.model, 2 * barMs + 1000, 3 * barMs).effects)).toEqual([
+      'clean drill bars 1 to 2 of Weir Hands',
+    ]);
+    const over = until(looping(), 0, 3 * barMs);
+    expect(records(having(over.model, press('mark-miss', 3 * barMs + 500)).effects)).toEqual([
+      'miss drill bars 1 to 2 of Weir Hands',
+    ]);
+  });
+
+  it('have key, tempo, target, time and the changes of the hand in them', () => {
+    const { effects } = until(looping(), 0, 4 * barMs);
+    const record = effects.find((effect) => effect.kind === 'record');
+    if (record?.kind !== 'record') throw new Error('nothing was recorded');
+    expect(record.record).toMatchObject({
+      key: 'B',
+      bpm: 252,
+      target: 252,
+      drill: 'phrase',
+      file: 'weir-hands.yaml',
+    });
+    expect(record.record.ms).toBeGreaterThan(7900);
+    expect(record.record.ms).toBeLessThan(8100);
+  });
+
+  it('are none when they were leafed through, or not played to their end', () => {
+    const jumped = having(until(looping(), 0, 2 * barMs).model, press('to-start', 2 * barMs + 100));
+    expect(records(until(jumped.model, 2 * barMs + 1000, 4 * barMs).effects)).toEqual([]);
+    const paused = having(until(looping(), 0, 2 * barMs).model, state('paused', 9000, 2 * barMs + 500));
+    expect(records(paused.effects)).toEqual([]);
+  });
+
+  it('that are pending are kept when the program is left, or the chart', () => {
+    const over = until(looping(), 0, 3 * barMs).model;
+    for (const action of ['leave', 'back'] as const)
+      expect(records(having(over, press(action, 3 * barMs)).effects)).toEqual([
+        'unmarked drill bars 1 to 2 of Weir Hands',
+      ]);
+  });
+});
+
+/** A pair drill on the stand, made from a chart as its list makes it. */
+function pair(): Model {
+  const base = standing('weir-hands', 100, 30);
+  const view = base.stand && passView(base.stand);
+  if (!base.stand || !view) throw new Error('no chart');
+  const drill = drillsFor(base.stand.chart, view.plan, 0, seeded(1)).find(({ kind }) => kind === 'pair');
+  if (!drill) throw new Error('no pair');
+  return having(base, { kind: 'drill-chosen', drill }).model;
+}
+
+/** The drill's one pass is over: eight bars behind one of count-in. */
+function passOver(model: Model, at: number): ReturnType<typeof having> {
+  const begun = having(
+    model,
+    press('play', at),
+    state('running', 0, at),
+    spans(model.player.freeTick, at),
+    clock(at + 10),
+    clock(at + barMs + 10),
+    clock(at + 8 * barMs),
+  );
+  return having(begun.model, state('stopped', 50_000, at + 9 * barMs));
+}
+
+describe('a drill on a ladder', () => {
+  it('starts below its target, and asks after each pass', () => {
+    const model = pair();
+    expect(model.stand).toMatchObject({ passes: 1, bpm: 176, file: '' });
+    const over = passOver(model, 0);
+    expect(over.model.stand?.asking).toBe(9 * barMs + 5000);
+    expect(placeOf(over.model)).toBe('asking');
+    const shown = standLines(over.model).map(plainText).join('\n');
+    expect(shown).toContain('clean?');
+    expect(shown).toContain('of 252');
+  });
+
+  it('goes on by itself with what was said: up after two clean passes, down after a miss', () => {
+    let model = pair();
+    const tempos: number[] = [];
+    const said: string[] = [];
+    let at = 0;
+    for (const mark of ['mark-clean', 'mark-clean', 'mark-miss', 'mark-clean'] as const) {
+      tempos.push(model.stand?.bpm ?? 0);
+      const over = passOver(model, at);
+      at += 9 * barMs + 1000;
+      const answered = having(over.model, press(mark, at));
+      said.push(...records(answered.effects));
+      // The next pass is asked for, and begins by itself.
+      expect(
+        answered.effects.some((effect) => effect.kind === 'tell' && effect.message.kind === 'play'),
+      ).toBe(true);
+      model = having(answered.model, state('paused', 60_000, at)).model;
+    }
+    tempos.push(model.stand?.bpm ?? 0);
+    expect(tempos).toEqual([176, 176, 198, 186, 186]);
+    expect(said.map((one) => one.split(' ')[0])).toEqual(['clean', 'clean', 'miss', 'clean']);
+    expect(model.stand?.ladder?.rungs).toHaveLength(4);
+  });
+
+  it('takes silence as unmarked: the pass is kept, the tempo stays', () => {
+    const over = passOver(pair(), 0);
+    expect(dueAt(over.model)).toBeLessThanOrEqual(9 * barMs + 5000);
+    const later = having(over.model, clock(9 * barMs + 5001));
+    expect(records(later.effects)).toEqual(['unmarked drill 1 and 5 of Weir Hands']);
+    expect(later.model.stand?.bpm).toBe(176);
+    expect(later.effects.some((effect) => effect.kind === 'tell' && effect.message.kind === 'play')).toBe(
+      true,
+    );
+  });
+
+  it('leads back to its chart', () => {
+    const base = having(pair(), press('back')).model;
+    expect(base.stand?.chart.title).toBe('Weir Hands');
+    expect(base.stand?.drill).toBeNull();
+  });
+});
+
+describe('the order of the chords', () => {
+  it('waits on each, and goes on with the next bar when the player does', () => {
+    const base = standing('weir-hands');
+    const view = base.stand && passView(base.stand);
+    const drill =
+      base.stand &&
+      view &&
+      drillsFor(base.stand.chart, view.plan, 0, seeded(1)).find(({ kind }) => kind === 'order');
+    if (!drill) throw new Error('no order');
+    const model = running(having(base, { kind: 'drill-chosen', drill }).model).model;
+    expect(placeOf(model)).toBe('waiting');
+    const waited = until(model, 0, 5 * barMs).model;
+    expect(waited.stand?.cursor.bar).toBe(0);
+    const moved = having(waited, press('next-chord', 5 * barMs + 1500));
+    expect(having(moved.model, clock(5 * barMs + 3500)).model.stand?.cursor.bar).toBe(0);
+    const next = until(moved.model, 6 * barMs, 8 * barMs).model;
+    expect(next.stand?.cursor.bar).toBe(1);
+    const back = having(next, press('bar-back', 8 * barMs + 500)).model;
+    expect(until(back, 9 * barMs, 9 * barMs + 1000).model.stand?.cursor.bar).toBe(0);
+  });
+});
+
+describe('a sitting', () => {
+  const base = standing('weir-hands', 80, 24);
+  const items = (): SittingItem[] => {
+    const drill = pair().stand?.drill;
+    if (!drill) throw new Error('no drill');
+    return [
+      { kind: 'drill', drill, minutes: 1, why: 'it is due', key: '' },
+      { kind: 'rest', seconds: 30, says: 'let the hand hang' },
+      { kind: 'drill', drill, minutes: 1, why: 'again', key: '' },
+    ];
+  };
+  const begin = (): Model => {
+    if (!base.stand) throw new Error('no chart');
+    return having(base, {
+      kind: 'sitting',
+      items: items(),
+      start: { ...startOf(base.stand), instrument: mandolin },
+      at: 0,
+    }).model;
+  };
+  const text = (model: Model): string =>
+    model.sitting ? sittingLines(model, model.sitting).map(plainText).join('\n') : '';
+
+  it('shows a card with the reason and a caution, and begins by itself', () => {
+    const card = begin();
+    expect(placeOf(card)).toBe('sitting');
+    expect(text(card)).toContain('Why: it is due.');
+    expect(text(card)).toContain('clinician');
+    expect(having(card, clock(7000)).model.sitting?.phase).toBe('card');
+    const begun = having(card, clock(8001));
+    expect(begun.model.sitting?.phase).toBe('playing');
+    expect(begun.effects.some((effect) => effect.kind === 'tell' && effect.message.kind === 'play')).toBe(
+      true,
+    );
+    expect(having(card, press('go-on', 100)).model.sitting?.phase).toBe('playing');
+  });
+
+  it('goes on after the pass in which its time is over, rests, and tells at the end what came of it', () => {
+    let model = having(begin(), press('go-on', 0)).model;
+    model = having(model, state('running', 0, 0), clock(61_000)).model;
+    expect(model.sitting?.phase).toBe('playing');
+    model = having(
+      model,
+      state('stopped', 9000, 61_500),
+      press('mark-clean', 62_000),
+      state('paused', 9500, 62_100),
+    ).model;
+    const rests = having(model, clock(62_500)).model;
+    expect(rests.sitting).toMatchObject({ phase: 'resting', at: 1 });
+    expect(text(rests)).toContain('let the hand hang');
+    const second = having(rests, clock(62_500 + 30_001)).model;
+    expect(second.sitting).toMatchObject({ phase: 'card', at: 2 });
+    const last = having(second, press('go-on', 100_000), clock(161_000)).model;
+    expect(last.sitting?.phase).toBe('done');
+    expect(text(last)).toContain('1 and 5 of Weir Hands');
+    expect(having(last, press('go-on', 162_000)).effects).toEqual([{ kind: 'leave' }]);
+  });
+
+  it('can be ended, which silences it', () => {
+    const playing = having(begin(), press('go-on', 0), state('running', 0, 0)).model;
+    const ended = having(playing, press('back', 1000));
+    expect(ended.model.sitting).toBeNull();
+    expect(ended.effects).toContainEqual({ kind: 'tell', message: { kind: 'pause' } });
+  });
+});
+
+describe('late calls', () => {
+  it('show a number only so many beats before it is due', () => {
+    const model = having(standing('weir-hands', 100, 30), press('late-calls')).model;
+    expect(model.stand?.sight.late).toBe(4);
+    const shown = standLines(model).map(plainText).join('\n');
+    expect(shown).toMatch(/kickoff +1 +1 +· +·/);
+    expect(shown).not.toContain('next   5');
+    const peeked = standLines(having(model, press('peek')).model)
+      .map(plainText)
+      .join('\n');
+    expect(peeked).toMatch(/kickoff +1 +1 +5 +1/);
+    const steps = ['late-calls', 'late-calls', 'late-calls'] as const;
+    expect(having(model, ...steps.map((one) => press(one))).model.stand?.sight.late).toBeNull();
+  });
+});
