@@ -86,6 +86,7 @@ program
   .option('--send-clock', 'MIDI clock, start, stop and song position to every MIDI output')
   .option('--follow <source>', 'an outside MIDI clock leads: midi:NAME-OR-NUMBER, raw:PATH')
   .option('--stats', 'tell at the end how late the clock was')
+  .option('--who <name>', 'whose diary, hand and settings')
   .option('--plain', 'a line a bar instead of the full screen')
   .option('--no-unicode', 'draw with plain characters')
   .addHelpText(

@@ -27,6 +27,8 @@ export interface PlayFlags {
   readonly stats?: boolean;
   readonly plain?: boolean;
   readonly unicode?: boolean;
+  /** Whose diary and settings. */
+  readonly who?: string;
 }
 
 /** Reads a key from the command line. */

@@ -16,6 +16,7 @@ import { planOf, setSettings } from './plan-flags.js';
 import { keyFlag, loopFlag, type PlayFlags, shareOf, tempoFlag, wholeFlag } from './play-options.js';
 import { playPlain } from './play-plain.js';
 import { followFlag, rampFlag, soundFlags, soundOf } from './play-sound.js';
+import { settingsOf, whoFlag } from './shed-common.js';
 
 /** Plays a chart or a set: on the stand, or plainly when asked to or when stdout is no terminal. */
 export async function play(file: string, flags: PlayFlags): Promise<number> {
@@ -37,9 +38,9 @@ export async function play(file: string, flags: PlayFlags): Promise<number> {
     return exit.done;
   }
   // What the call has wrong is told before the screen is taken.
-  if (content.kind === 'chart') standStart(content.chart, null, flags, setSettings());
+  if (content.kind === 'chart') standStart(content.chart, null, flags, settingsOf(whoFlag(flags.who)));
   const { openStand } = await import('./stand.js');
-  return openStand({ file: resolve(file), flags });
+  return openStand({ file: resolve(file), flags, who: whoFlag(flags.who) });
 }
 
 function pause(seconds: number): Promise<void> {

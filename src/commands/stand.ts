@@ -107,8 +107,9 @@ function written(writing: Writing, file: string): Message {
   return { kind: 'written', file: writing.file, says, open: false };
 }
 
-function screenSettings({ keys, rest }: Settings): ScreenSettings {
+function screenSettings({ keys, rest, ladder }: Settings): ScreenSettings {
   return {
+    ladder,
     bindings: bindingsWith(keys as ReadonlyMap<Action, readonly string[]>),
     restAfter: rest === undefined ? usualRestAfter : rest === null ? null : rest * 60_000,
   };

@@ -36,6 +36,8 @@ export interface Settings {
   readonly neck: { readonly mirrored: boolean; readonly ceilingUp: boolean };
   /** `rest: 25`, minutes; `null` for `off`, `undefined` where nothing is said. */
   readonly rest: number | null | undefined;
+  /** `ladder: from 60%, up after 2`: where tempo ladders start, and after how many clean passes they go up. */
+  readonly ladder: { readonly start: number | null; readonly inRow: number };
   /** `target: 90%`: the share of a chart's tempo that practice aims at. */
   readonly target: number;
   /** `background: light` or `dark`. */
@@ -54,6 +56,7 @@ const usualSettings: Settings = {
   neck: { mirrored: false, ceilingUp: false },
   rest: undefined,
   target: 1,
+  ladder: { start: null, inRow: 2 },
   background: null,
 };
 const names = [
@@ -71,6 +74,7 @@ const names = [
   'rest',
   'background',
   'target',
+  'ladder',
 ];
 
 /** What the screen knows: its actions, and whether a text names a key. */
@@ -116,6 +120,7 @@ export function readSettings(
     keys: keysOf(find('keys'), screen, faults),
     neck: neckOf(find('neck'), faults),
     rest: restOf(find('rest'), faults),
+    ladder: ladderOf(find('ladder'), faults),
     target: targetOf(find('target'), faults),
     background: backgroundOf(find('background'), faults),
     singers: singersOf(find('singers'), faults),
@@ -224,6 +229,21 @@ function restOf(entry: Entry | undefined, faults: Faults): Settings['rest'] {
   if (/^\d+$/.test(text) && minutes >= 1 && minutes <= 240) return minutes;
   faults.error(entry.value.place, `rest ${quoted(text)} is neither minutes from 1 to 240 nor off`);
   return undefined;
+}
+
+function ladderOf(entry: Entry | undefined, faults: Faults): Settings['ladder'] {
+  const usual = usualSettings.ladder;
+  if (!entry) return usual;
+  const text = entry.value.kind === 'text' ? entry.value.text.trim() : '';
+  const match = /^(?:from\s+(\d{2,3})\s*%)?(?:\s*,\s*|\s+|^)?(?:up after\s+([1-9]))?$/.exec(text);
+  const start = match?.[1] === undefined ? null : Number(match[1]) / 100;
+  if (match && text !== '' && (start === null || (start >= 0.2 && start <= 1)))
+    return { start, inRow: match[2] === undefined ? usual.inRow : Number(match[2]) };
+  faults.error(
+    entry.value.place,
+    `ladder ${quoted(text)} is not “from 60%, up after 2”: a share from 20% to 100%, clean passes from 1 to 9`,
+  );
+  return usual;
 }
 
 function targetOf(entry: Entry | undefined, faults: Faults): number {

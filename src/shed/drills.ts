@@ -305,11 +305,18 @@ export function dampedDrill(base: Chart, bars = 4): Drill {
 
 /** The chart itself, with bars that click and bars that do not. */
 export function gapsDrill(base: Chart, heard = 2, silent = 2): Drill {
-  return drill('gaps', base, `${base.title}, click now and then`, base, {
-    click: { kind: 'every', gaps: { heard, silent } },
-    voices: { bass: false },
-    share: 0.9,
-  });
+  const title = `${base.title}, click now and then`;
+  return drill(
+    'gaps',
+    base,
+    title,
+    { ...base, title },
+    {
+      click: { kind: 'every', gaps: { heard, silent } },
+      voices: { bass: false },
+      share: 0.9,
+    },
+  );
 }
 
 /** The bars of the section under a bar, half open: what a phrase is when nothing else is said. */

@@ -35,11 +35,11 @@ export function dueChanges(entries: readonly DiaryEntry[]): readonly DueChange[]
   for (const entry of entries) {
     // Which of many changes a miss was, a whole pass does not say.
     if (entry.changes.length > 2 && entry.result !== 'clean') continue;
-    for (const [id] of entry.changes) byChange.set(id, [...(byChange.get(id) ?? []), entry]);
+    for (const [id] of entry.changes) addTo(byChange, id, entry);
   }
   return [...byChange].flatMap(([id, own]): DueChange[] => {
     const days = new Map<string, DiaryEntry[]>();
-    for (const entry of own) days.set(dayOf(entry.at), [...(days.get(dayOf(entry.at)) ?? []), entry]);
+    for (const entry of own) addTo(days, dayOf(entry.at), entry);
     let card: Card | null = null;
     let best = 0;
     for (const marks of days.values()) {
@@ -53,4 +53,10 @@ export function dueChanges(entries: readonly DiaryEntry[]): readonly DueChange[]
     const numbers = last.changes.find(([one]) => one === id)?.[1] ?? '';
     return card ? [{ id, numbers, key: last.key, target: last.target, best, card }] : [];
   });
+}
+
+function addTo<K, V>(lists: Map<K, V[]>, key: K, value: V): void {
+  const list = lists.get(key);
+  if (list) list.push(value);
+  else lists.set(key, [value]);
 }

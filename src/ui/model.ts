@@ -193,7 +193,10 @@ export interface Model {
   readonly screen: 'library' | 'stand';
   /** A list or text in front of the stand. */
   readonly panel: 'keys' | 'outputs' | 'voices' | 'click' | 'patterns' | 'shapes' | 'drills' | 'help' | null;
+  /** The id of the arrangement that was asked for last. */
+  readonly asked: number;
   readonly sitting: SittingRun | null;
+  readonly ladder: ScreenSettings['ladder'];
   /** How the drills of a sitting start. */
   readonly standStart: StandStart | null;
   /** The time it was at the last look, ms: for what counts down without music. */
@@ -326,14 +329,23 @@ export const usualRestAfter = 25 * 60_000;
 export interface ScreenSettings {
   readonly bindings: readonly Binding[];
   readonly restAfter: number | null;
+  /** Where ladders start, as a share of the target (`null`: as the drill says), and after how many clean passes they go up. */
+  readonly ladder: { readonly start: number | null; readonly inRow: number };
 }
+
+/** The screen where the settings say nothing. */
+export const usualScreen: ScreenSettings = {
+  bindings: usualBindings,
+  restAfter: usualRestAfter,
+  ladder: { start: null, inRow: 2 },
+};
 
 /** A model before anything has happened. */
 export function firstModel(
   look: Look,
   columns: number,
   rows: number,
-  settings: ScreenSettings = { bindings: usualBindings, restAfter: usualRestAfter },
+  settings: ScreenSettings = usualScreen,
 ): Model {
   return {
     size: { columns, rows },
@@ -342,7 +354,9 @@ export function firstModel(
     panel: null,
     bindings: settings.bindings,
     entry: null,
+    asked: 0,
     sitting: null,
+    ladder: settings.ladder,
     standStart: null,
     at: 0,
     playing: { limit: settings.restAfter, played: 0, last: null, told: false },

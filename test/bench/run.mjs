@@ -1,4 +1,4 @@
-// npm run bench -- chart, hand, stand or clock: times in one run, printed as a table.
+// npm run bench -- chart, hand, diary, stand or clock: times in one run, printed as a table.
 import { readdirSync, readFileSync } from 'node:fs';
 import { readChart } from '../../dist/chart/read.js';
 import { unroll } from '../../dist/chart/unroll.js';
@@ -9,6 +9,7 @@ import { planHand } from '../../dist/hand/plan.js';
 const benches = {
   chart: benchChart,
   hand: benchHand,
+  diary: async () => (await import('./diary.mjs')).benchDiary(),
   stand: async () => (await import('./stand.mjs')).benchStand(),
   clock: async () => (await import('./clock.mjs')).benchClock(),
 };

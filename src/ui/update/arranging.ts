@@ -61,7 +61,8 @@ export function openChart(model: Model, message: Extract<Message, { kind: 'chart
 export function askArrangement(model: Model): Updated {
   const { stand } = model;
   if (!stand) return { model, effects: [] };
-  const id = stand.wanted + 1;
+  // Counted across all stands: what was asked for one chart is never taken for another's.
+  const id = model.asked + 1;
   const key = keyName(stand.key);
   const picks = stand.picks
     .filter((pick) => pick.key === key)
@@ -79,7 +80,7 @@ export function askArrangement(model: Model): Updated {
     ...(stand.pattern ? { pattern: stand.pattern } : {}),
   };
   return {
-    model: { ...model, stand: { ...stand, wanted: id } },
+    model: { ...model, asked: id, stand: { ...stand, wanted: id } },
     effects: [{ kind: 'arrange', id, chart: stand.chart, options }],
   };
 }

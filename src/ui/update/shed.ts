@@ -20,6 +20,7 @@ const mostChanges = 40;
 export function openDrill(model: Model, drill: Drill, start: StandStart, eager: boolean): Updated {
   const { chart } = drill;
   const own = drill.start;
+  const share = own.ladder ? (model.ladder.start ?? own.share) : own.share;
   const below = model.stand?.drill ? model.stand.below : model.stand;
   const on = { ...start.mix.on, ...own.voices };
   const opened = openChart(model, {
@@ -31,7 +32,7 @@ export function openDrill(model: Model, drill: Drill, start: StandStart, eager: 
     start: {
       ...start,
       key: chart.key,
-      bpm: Math.max(20, Math.round(chart.tempo.bpm * own.share)),
+      bpm: Math.max(20, Math.round(chart.tempo.bpm * share)),
       countIn: Math.max(1, start.countIn),
       passes: own.ladder ? 1 : null,
       range: null,
@@ -51,7 +52,9 @@ export function openDrill(model: Model, drill: Drill, start: StandStart, eager: 
   const { stand } = opened.model;
   if (!stand) return opened;
   const target = chart.tempo.bpm;
-  const ladder = own.ladder ? beginLadder({ ...usualLadder, start: own.share, target }) : null;
+  const ladder = own.ladder
+    ? beginLadder({ ...usualLadder, inRow: model.ladder.inRow, start: share, target })
+    : null;
   const range = own.waits ? { from: 0, to: 1 } : stand.range;
   return {
     ...opened,

@@ -11,6 +11,7 @@ import type { Action } from '../../../src/ui/keymap.js';
 import type { Effect, Message, Model } from '../../../src/ui/model.js';
 import { passView } from '../../../src/ui/pass-view.js';
 import { dueAt, startOf } from '../../../src/ui/update/shed.js';
+import { update } from '../../../src/ui/update/update.js';
 import { having, running, standing } from '../model.js';
 
 const press = (action: Action, at = 0): Message => ({ kind: 'action', action, at });
@@ -277,5 +278,28 @@ describe('late calls', () => {
     expect(peeked).toMatch(/kickoff +1 +1 +5 +1/);
     const steps = ['late-calls', 'late-calls', 'late-calls'] as const;
     expect(having(model, ...steps.map((one) => press(one))).model.stand?.sight.late).toBeNull();
+  });
+});
+
+describe('an arrangement that comes late', () => {
+  it('for a chart that is no longer on the stand is not taken for the next one’s', () => {
+    const base = standing('weir-hands');
+    const other = standing('third-lantern-down').stand;
+    if (!base.stand?.arrangement || !other) throw new Error('no chart');
+    // Opened, and asked for, but the answer that comes is the one for the chart before.
+    const opened = update(base, {
+      kind: 'chart-opened',
+      file: 'other.yaml',
+      chart: other.chart,
+      source: '',
+      start: startOf(other),
+    }).model;
+    const answered = update(opened, {
+      kind: 'arranged',
+      id: base.stand.wanted,
+      arrangement: base.stand.arrangement,
+      at: 0,
+    }).model;
+    expect(answered.stand?.arrangement).toBeNull();
   });
 });

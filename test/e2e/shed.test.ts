@@ -1,0 +1,232 @@
+import { execFileSync, spawnSync } from 'node:child_process';
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import {
+  type Arrival,
+  cleanEnv,
+  demo,
+  freshFolder,
+  hanging,
+  noteOns,
+  PipeReader,
+  program,
+  settled,
+  until,
+} from './harness.js';
+import { Screen } from './screen.js';
+
+const folder = freshFolder();
+let reader: PipeReader;
+let screen: Screen | null = null;
+
+beforeAll(() => {
+  reader = new PipeReader(folder.path);
+});
+afterEach(() => {
+  screen?.close();
+  screen = null;
+});
+afterAll(() => {
+  reader.close();
+  folder.remove();
+});
+
+function fromNow(): () => Arrival[] {
+  const before = reader.arrivals().length;
+  return () => reader.arrivals().slice(before);
+}
+
+function open(home: string, words: string): Screen {
+  const env = cleanEnv(home, { STTY_AFTER: join(home, 'stty') });
+  screen = new Screen(100, 30, `${process.execPath} ${program} ${words} --out raw:${reader.path}`, env);
+  return screen;
+}
+
+function run(home: string, ...words: string[]) {
+  return spawnSync(process.execPath, [program, ...words], { env: cleanEnv(home), encoding: 'utf8' });
+}
+
+function diary(home: string): { result: string; drill: string | null; bpm: number; title: string }[] {
+  return readFileSync(join(home, 'barkline', 'diary.jsonl'), 'utf8')
+    .trim()
+    .split('\n')
+    .map((line) => JSON.parse(line));
+}
+
+const voices = (heard: readonly Arrival[]): string =>
+  [
+    ...new Set(
+      noteOns(heard).map(
+        ({ bytes }) => ({ 153: 'click', 144: 'low', 145: 'chop', 146: 'bass' })[bytes[0] ?? 0] ?? '?',
+      ),
+    ),
+  ]
+    .sort()
+    .join(' ');
+
+describe('every drill started from the stand', () => {
+  // What is heard of each: the list of drills and their voices as the handbook has them.
+  const drills: readonly (readonly [kind: string, title: string, heard: string])[] = [
+    ['pair', '1 and 5 of Weir Hands', 'bass click'],
+    ['pairs', 'pairs of Weir Hands', 'bass click'],
+    ['phrase', 'bars 1 to 4 of Weir Hands', 'bass click'],
+    ['chain', 'bars 1 to 4 of Weir Hands, from the end', 'bass click'],
+    ['ring', 'Weir Hands, one stroke a chord', 'chop click'],
+    ['order', 'the order of Weir Hands', 'click'],
+    ['fret', 'Weir Hands, fretting hand alone', 'click'],
+    ['fourths', 'Weir Hands through 12 keys', 'bass click'],
+    ['halfsteps', 'Weir Hands through 12 keys', 'bass click'],
+    ['shuffled', 'Weir Hands through 12 keys', 'bass click'],
+    ['damped', 'Weir Hands, picking hand alone', 'chop click low'],
+    ['gaps', 'Weir Hands, click now and then', 'click'],
+  ];
+  drills.forEach(([kind, title, voiced], index) => {
+    it(`${kind} is heard as it is described`, async () => {
+      const home = freshFolder();
+      const heard = fromNow();
+      const shown = open(home.path, `play ${demo('weir-hands')}`);
+      await shown.shows('ready');
+      await shown.press('d');
+      await shown.shows('two chords in alternation');
+      await shown.press(...Array.from({ length: index }, () => 'Down'), 'Enter');
+      await shown.shows(new RegExp(`^ ${title}.*ready`, 'm'));
+      await shown.press('Space');
+      await shown.shows('pass 1');
+      // Ten beats behind the count-in.
+      expect(
+        await until(() => noteOns(heard()).filter(({ bytes }) => bytes[0] === 0x99).length >= 14, 20_000),
+      ).toBe(true);
+      await shown.press('Space');
+      await shown.shows(/paused|clean\?/);
+      await settled(heard);
+      const ons = heard();
+      expect(voices(ons)).toBe(voiced);
+      const clicks = noteOns(ons)
+        .filter(({ bytes }) => bytes[0] === 0x99)
+        .map(({ time }) => time);
+      const gaps = clicks.slice(1).map((time, at) => time - (clicks[at] as number));
+      // A click that quickens gets shorter; one with silent bars has gaps of two bars; the others are even.
+      if (kind === 'fret') expect(gaps.at(-1)).toBeLessThan((gaps[1] as number) - 2);
+      else if (kind === 'gaps') expect(Math.max(...gaps)).toBeGreaterThan(8 * Math.min(...gaps));
+      else expect(Math.max(...gaps) - Math.min(...gaps)).toBeLessThan(25);
+      expect(hanging(ons)).toEqual([]);
+      await shown.press('q');
+      await shown.shows('ended 0');
+      home.remove();
+    });
+  });
+});
+
+describe('practice from the first day on', () => {
+  it('climbs by what the player says, hands free, and keeps it in the diary', async () => {
+    const home = freshFolder();
+    mkdirSync(join(home.path, 'barkline'));
+    // From the target itself, up after one: two clean passes are enough for the test.
+    writeFileSync(join(home.path, 'barkline', 'settings.yaml'), 'ladder: from 90%, up after 1\n');
+    const shown = open(home.path, `play ${demo('weir-hands')}`);
+    await shown.shows('ready');
+    await shown.press('d');
+    await shown.shows('two chords');
+    await shown.press('Enter');
+    await shown.shows('227 ♩  90%');
+    await shown.press('Space');
+    await shown.shows('clean?', 20_000);
+    await shown.press('NPage');
+    await shown.shows('252 ♩', 5000);
+    await shown.shows('clean?', 20_000);
+    await shown.press('PPage');
+    await shown.shows(/2[34]\d ♩/, 5000);
+    await shown.press('q');
+    await shown.shows('ended 0');
+    expect(diary(home.path).map(({ result, drill, bpm }) => `${result} ${drill} ${bpm}`)).toEqual([
+      'clean pair 227',
+      'miss pair 252',
+    ]);
+    const told = run(home.path, 'diary', '--json');
+    expect(JSON.parse(told.stdout)).toMatchObject({ passes: 2, setAside: [] });
+    expect(run(home.path, 'diary').stdout).toContain('227 holds of 252');
+    expect(run(home.path, 'diary', '--csv').stdout.split('\n')[1]).toMatch(
+      /,drill,pair,1 and 5 of Weir Hands,B,227,252,/,
+    );
+    home.remove();
+  });
+
+  it('a sitting begins with a card, and plays its warm-up by itself', async () => {
+    const home = freshFolder();
+    const shown = open(home.path, 'shed today --minutes 4');
+    const card = await shown.shows('Sitting, 1 of 2');
+    expect(card).toContain('Why: warm-up');
+    expect(card).toContain('clinician');
+    await shown.shows('fretting hand alone', 12_000);
+    await shown.shows('pass 1', 20_000);
+    await shown.press('Escape');
+    await shown.shows('ended 0');
+    home.remove();
+  });
+
+  it('a student’s diary and settings are apart', () => {
+    const home = freshFolder();
+    mkdirSync(join(home.path, 'barkline', 'who', 'Ansa'), { recursive: true });
+    writeFileSync(join(home.path, 'barkline', 'who', 'Ansa', 'settings.yaml'), 'target: 50%\n');
+    const answers = spawnSync(
+      process.execPath,
+      [program, 'shed', 'numbers', '--count', '1', '--seed', '1', '--who', 'Ansa'],
+      {
+        env: cleanEnv(home.path),
+        input: 'no idea\n',
+        encoding: 'utf8',
+      },
+    );
+    expect(answers.stdout).toContain('0 of 1 right');
+    expect(run(home.path, 'diary', '--who', 'Ansa', '--json').stdout).toContain('"passes":1');
+    expect(run(home.path, 'diary', '--json').stdout).toContain('"passes":0');
+    const week = run(home.path, 'shed', 'plan', 'Ansa').stdout;
+    expect(week).toMatch(/^Practice for Ansa, the week from \d{4}-\d\d-\d\d/);
+    expect(week.match(/about \d+ minutes/g)).toHaveLength(6);
+    expect(week).toContain('clinician');
+    expect(run(home.path, 'diary', '--who', '../x').status).toBe(2);
+    home.remove();
+  });
+});
+
+describe('shed without a terminal', () => {
+  it('prints a chart nobody has seen, the same for the same seed, that checks', () => {
+    const home = freshFolder();
+    const unseen = (): string =>
+      run(home.path, 'shed', 'unseen', '--seed', '7', '--key', 'Bb', '--level', 'hard').stdout;
+    expect(unseen()).toBe(unseen());
+    const file = join(home.path, 'unseen.yaml');
+    writeFileSync(file, unseen());
+    expect(
+      execFileSync(process.execPath, [program, 'check', file], {
+        encoding: 'utf8',
+        env: cleanEnv(home.path),
+      }),
+    ).toContain('no fault');
+    expect(run(home.path, 'shed', 'unseen', '--level', 'hrad').stderr).toContain('did you mean “hard”');
+    home.remove();
+  });
+
+  it('plans today with reasons, as text and as JSON', () => {
+    const home = freshFolder();
+    const told = run(home.path, 'shed', 'today', '--minutes', '12').stdout;
+    expect(told).toContain('why: warm-up');
+    expect(told).toContain('rest a minute in every ten');
+    const json = JSON.parse(run(home.path, 'shed', 'today', '--minutes', '12', '--json').stdout);
+    expect(json.items[0]).toMatchObject({ kind: 'drill', drill: 'fret', minutes: 2 });
+    home.remove();
+  });
+
+  it('prints any drill of a chart as a chart, and says which there are', () => {
+    const home = freshFolder();
+    expect(run(home.path, 'shed', 'drill', demo('weir-hands')).stdout).toContain('halfsteps');
+    expect(run(home.path, 'shed', 'drill', demo('weir-hands'), 'pair').stdout).toContain(
+      '  pair: |\n    1 5 1 5',
+    );
+    const wrong = run(home.path, 'shed', 'drill', demo('weir-hands'), 'pear');
+    expect(wrong.status).toBe(2);
+    expect(wrong.stderr).toContain('did you mean “pair”');
+    home.remove();
+  });
+});
