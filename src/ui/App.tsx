@@ -1,5 +1,6 @@
 import { Box, Text, useInput, useStdout } from 'ink';
-import { type ReactNode, useEffect, useSyncExternalStore } from 'react';
+import { type ReactNode, useContext, useEffect, useSyncExternalStore } from 'react';
+import { ListeningContext } from './canvas.js';
 import { leastSize } from './draw/stand.js';
 import { actionFor, isTyped, keyName, type Place } from './keymap.js';
 import type { Model } from './model.js';
@@ -25,6 +26,9 @@ interface AppProps {
 export function App({ runtime, now }: AppProps): ReactNode {
   const model = useSyncExternalStore(runtime.subscribe, runtime.model);
   useSize(runtime);
+  const listening = useContext(ListeningContext);
+  // The last effect of a frame: everything within it listens by now.
+  useEffect(listening);
   useInput((input, key) => {
     const place = placeOf(model);
     const action = actionFor(place, keyName(input, key), model.bindings);

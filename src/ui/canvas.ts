@@ -17,3 +17,6 @@ export const canvasMark = '#lines#';
 
 /** The canvas of this screen; without one, lines are drawn by Ink itself. */
 export const CanvasContext = createContext<Canvas | null>(null);
+
+/** To be called by components once they listen to keys: those that were pressed since their frame was drawn come then. */
+export const ListeningContext = createContext<() => void>(() => {});

@@ -14,6 +14,9 @@ export interface KeyStream {
 /** One key press as a terminal sends it: an escape sequence, or a character. */
 const onePress = /\u001b(?:\[[0-9;]*[ -/]*[@-~]|O[ -~]|[^[O\u001b]?)|[\s\S]/gu;
 
+/** The longest that keys wait for the components of a frame, ms: some frames have none that would say so. */
+const longestHoldMs = 80;
+
 /**
  * Stands between the terminal and Ink: hands over key presses one at a time, each in a turn of its own. Presses
  * that arrive together, from a fast hand or a slow line, would otherwise reach Ink as one word, and its lists
@@ -23,6 +26,7 @@ export class KeyReader extends EventEmitter {
   private readonly waiting: string[] = [];
   private next: string | null = null;
   private turning = false;
+  private held: NodeJS.Timeout | null = null;
 
   constructor(private readonly stream: KeyStream) {
     super();
@@ -60,6 +64,23 @@ export class KeyReader extends EventEmitter {
     return press;
   }
 
+  /**
+   * A frame was drawn whose components do not listen yet: React lets them a while after it is seen. What is pressed until
+   * `release`, or a little later, waits for them.
+   */
+  readonly hold = (): void => {
+    if (this.held) clearTimeout(this.held);
+    this.held = setTimeout(this.release, longestHoldMs);
+    this.held.unref();
+  };
+
+  /** The components of the last frame listen. */
+  readonly release = (): void => {
+    if (this.held) clearTimeout(this.held);
+    this.held = null;
+    setImmediate(() => this.turn());
+  };
+
   /** Takes nothing more from the terminal. */
   close(): void {
     this.stream.off('data', this.take);
@@ -72,7 +93,7 @@ export class KeyReader extends EventEmitter {
   };
 
   private turn(): void {
-    if (this.turning || this.waiting.length === 0) return;
+    if (this.turning || this.held || this.waiting.length === 0) return;
     this.turning = true;
     this.next = this.waiting.shift() ?? null;
     this.emit('readable');

@@ -6,7 +6,7 @@ import type { InSpec, LatenessReport, OutSpec } from '../player/messages.js';
 import type { PassResult } from '../shed/ladder.js';
 import { App } from './App.js';
 import { Arranger } from './arranger.js';
-import { CanvasContext } from './canvas.js';
+import { CanvasContext, ListeningContext } from './canvas.js';
 import type { Choices } from './choices.js';
 import { ErrorBoundary } from './ErrorBoundary.js';
 import { JobControl } from './job-control.js';
@@ -91,10 +91,13 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   for (const message of surroundings.first) runtime.dispatch(message);
   const screen = new ScreenWriter(process.stdout);
   const keys = new KeyReader(process.stdin);
+  screen.on('frame', keys.hold);
   const instance = render(
     <ErrorBoundary onError={fail}>
       <CanvasContext.Provider value={screen}>
-        <App runtime={runtime} now={now} />
+        <ListeningContext.Provider value={keys.release}>
+          <App runtime={runtime} now={now} />
+        </ListeningContext.Provider>
       </CanvasContext.Provider>
     </ErrorBoundary>,
     // In debug mode Ink hands over every frame whole; the writer sends what changed.

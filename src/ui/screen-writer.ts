@@ -43,6 +43,7 @@ export class ScreenWriter extends EventEmitter implements Canvas {
     if (this.closed || /^(?:\u001b\[\?25[hl])*$/.test(frame)) return true;
     this.frame = frame;
     if (!this.full) this.draw();
+    this.emit('frame');
     return true;
   }
 

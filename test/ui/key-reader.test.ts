@@ -1,5 +1,5 @@
 import { EventEmitter } from 'node:events';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
 import { KeyReader } from '../../src/ui/key-reader.js';
 
 class Terminal extends EventEmitter {
@@ -56,5 +56,34 @@ describe('KeyReader', () => {
     terminal.emit('data', 'q');
     expect(terminal.raw).toEqual([true]);
     expect(reader.read()).toBeNull();
+  });
+});
+
+describe('what is pressed while a frame is drawn', () => {
+  it('waits until its components listen', async () => {
+    const terminal = new Terminal();
+    const reader = new KeyReader(terminal);
+    const given: string[] = [];
+    reader.on('readable', () => given.push(reader.read() ?? ''));
+    reader.hold();
+    terminal.emit('data', 'ab');
+    for (let turn = 0; turn < 10; turn += 1) await new Promise((resolve) => setImmediate(resolve));
+    expect(given).toEqual([]);
+    reader.release();
+    for (let turn = 0; turn < 10; turn += 1) await new Promise((resolve) => setImmediate(resolve));
+    expect(given).toEqual(['a', 'b']);
+  });
+
+  it('does not wait for components that never say so', () => {
+    vi.useFakeTimers();
+    const terminal = new Terminal();
+    const reader = new KeyReader(terminal);
+    const given: string[] = [];
+    reader.on('readable', () => given.push(reader.read() ?? ''));
+    reader.hold();
+    terminal.emit('data', 'a');
+    vi.advanceTimersByTime(200);
+    expect(given).toEqual(['a']);
+    vi.useRealTimers();
   });
 });

@@ -23,10 +23,11 @@ export function DrillScreen({
     [chart, plan, bar, highlight],
   );
   const items = drills.map(
-    (drill, index): ListItem<Drill> => ({
+    // Light values: the list compares them all, deeply, each time it is drawn, and hears no key until it has.
+    (drill, index): ListItem<number> => ({
       key: String(index),
       label: `${drill.title.slice(0, 38).padEnd(40)}${drill.says}`,
-      value: drill,
+      value: index,
     }),
   );
   return (
@@ -36,7 +37,7 @@ export function DrillScreen({
       foot="Enter takes it, Esc goes back. Stop when something hurts; rest a minute in every ten."
       items={items}
       index={0}
-      onSelect={(drill) => dispatch({ kind: 'drill-chosen', drill })}
+      onSelect={(index) => dispatch({ kind: 'drill-chosen', drill: drills[index] as Drill })}
     />
   );
 }

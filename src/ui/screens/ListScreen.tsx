@@ -1,6 +1,7 @@
 import { Box, Text } from 'ink';
 import SelectInput from 'ink-select-input';
-import { createContext, type ReactNode, useContext } from 'react';
+import { createContext, type ReactNode, useContext, useEffect } from 'react';
+import { ListeningContext } from '../canvas.js';
 import { fitText, piece } from '../draw/line.js';
 import type { Model } from '../model.js';
 import { type Look, paint } from '../theme.js';
@@ -38,6 +39,9 @@ function Row({
 
 function Mark({ isSelected = false }: { readonly isSelected?: boolean }): ReactNode {
   const { unicode } = useContext(RowLook);
+  const listening = useContext(ListeningContext);
+  // A list that has moved draws itself without the rest of the screen.
+  useEffect(listening);
   return <Text>{isSelected ? (unicode ? ' ▸ ' : ' > ') : '   '}</Text>;
 }
 

@@ -125,18 +125,52 @@ describe('farLines', () => {
       ' Ferry Bell',
       '',
       '',
-      '     ████',
-      '   ██████',
-      '     ████',
-      '     ████                      ██▀█▄ █',
-      '     ████                      ██▄█▀ █▄▀▄',
-      '     ████                      ██ ██ █ ▄▀',
-      '   ████████                    ▀▀▀▀  ▀▀',
+      '     ████               ████████    ██',
+      '   ██████               ████  ████  ██',
+      '     ████               ████  ████  ██  ██',
+      '     ████               ████████    ████  ██',
+      '     ████               ████  ████  ██    ██',
+      '     ████               ████  ████  ██  ██',
+      '   ████████             ████████    ████',
       ' ░░░░░░░░░░░░░ ██████████████ ░░░░░░░░░░░░░ ░░░░░░░░░░░░░░',
       ' ▀▀▀█▄          ██▀▀▀ ▀▀█      ██▀▀▀ ▀▀▀██',
-      '  ▄▄█▀          ▀▀▀█▄  █       ██▄▄    ▄█▀',
+      '  ▄▄█▀          ▀▀▀█▄  █       ██▄     ▄█▀',
       '    ██          ▄▄ ██          ██     ██▀',
       ' ▀▀▀▀            ▀▀▀           ▀▀     ▀▀',
+      ' ↓ bass',
+      ' V bar 3 of 40',
+    ]);
+  });
+
+  it('has air where there are more lines', () => {
+    expect(farLines(view, 100, 29).map((line) => plainText(line).trimEnd())).toEqual([
+      ' Ferry Bell',
+      '',
+      '         ████████',
+      '         ████████',
+      '     ████████████',
+      '     ████████████                             ████████████      ███',
+      '         ████████                             ██████▀▀▀███▄▄▄   ███',
+      '         ████████                             ██████   ██████   ███',
+      '         ████████                             ██████   ██████   ███   ███',
+      '         ████████                             ██████▄▄▄███▀▀▀   ███▄▄▄▀▀▀▄▄▄',
+      '         ████████                             ████████████      ██████   ███',
+      '         ████████                             ██████   ██████   ███      ███',
+      '         ████████                             ██████   ██████   ███   ▄▄▄▀▀▀',
+      '         ████████                             ██████   ██████   ███   ███',
+      '     ████████████████                         ████████████      ██████',
+      '     ████████████████                         ▀▀▀▀▀▀▀▀▀▀▀▀      ▀▀▀▀▀▀',
+      '',
+      ' ░░░░░░░░░░░░░░░░░░░░░░░ ████████████████████████ ░░░░░░░░░░░░░░░░░░░░░░░ ░░░░░░░░░░░░░░░░░░░░░░░░',
+      ' ░░░░░░░░░░░░░░░░░░░░░░░ ████████████████████████ ░░░░░░░░░░░░░░░░░░░░░░░ ░░░░░░░░░░░░░░░░░░░░░░░░',
+      '',
+      ' ████████                 ██████████  ██████       ██████████  ██████████',
+      '       ████               ████            ██       ████              ████',
+      '       ████               ████████      ██         ████              ████',
+      '   ██████                       ████    ██         ██████          ████',
+      '       ████                     ████               ████          ██████',
+      '       ████               ████  ████               ████          ████',
+      ' ████████                   ██████                 ████          ████',
       ' ↓ bass',
       ' V bar 3 of 40',
     ]);
@@ -183,5 +217,80 @@ describe('farLines', () => {
       'rail-on',
       'rail',
     ]);
+  });
+
+  it('keeps the beat that sounds in sight, in bars of any length, and counts on past a bar', () => {
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 20, max: 240 }),
+        fc.integer({ min: 12, max: 69 }),
+        fc.integer({ min: 1, max: 300 }),
+        fc.nat(),
+        fc.boolean(),
+        (columns, rows, beats, at, unicode) => {
+          const beat = at % beats;
+          const lit = (one: Partial<FarView>): string[] =>
+            farLines({ ...view, beats, unicode, ...one }, columns, rows).flatMap((line) =>
+              line.filter((piece) => piece.style === 'rail-on').map((piece) => piece.text.trim()),
+            );
+          expect(lit({ beat })[0]).toMatch(/^(█+|#+|\d+\/\d+)$/);
+          expect(lit({ beat: null, counting: beats + beat + 1 })).toEqual(lit({ beat }));
+        },
+      ),
+    );
+  });
+
+  it('writes the beat out where a bar has more beats than there are columns', () => {
+    const rail = farLines({ ...view, beats: 128, beat: 70 }, 60, 17)[10] ?? [];
+    expect(plainText(rail).trimEnd()).toBe(' 71/128');
+  });
+
+  it('keeps the chord and the beats where they are whatever the number now is', () => {
+    for (const [columns, rows] of [
+      [60, 17],
+      [100, 29],
+      [240, 69],
+    ] as const) {
+      const place = (number: string): number[] =>
+        farLines({ ...view, now: { number, chord: 'E' } }, columns, rows).map((line) => {
+          const at = line.findIndex((piece) => piece.style === 'chord');
+          return at < 0 ? -1 : lineWidth(line.slice(0, at));
+        });
+      for (const number of ['♭7', '6-', '♯4-⁷♭5/♭3', '']) expect(place(number)).toEqual(place('1'));
+    }
+  });
+
+  it.each([
+    [60, 16],
+    [60, 17],
+    [80, 24],
+    [120, 36],
+    [240, 69],
+  ])('draws the chord at least half as tall as the number at %i by %i', (columns, rows) => {
+    const tall = (style: string): number =>
+      farLines({ ...view, now: { number: '4', chord: 'B♭m' }, next: null }, columns, rows).filter((line) =>
+        line.some((piece) => piece.style === style && /[█▀▄]/.test(piece.text)),
+      ).length;
+    expect(tall('number')).toBeGreaterThanOrEqual(7);
+    expect(2 * tall('chord')).toBeGreaterThanOrEqual(tall('number'));
+  });
+
+  it('says by an ellipsis that a label was cut', () => {
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 20, max: 240 }),
+        fc.integer({ min: 10, max: 69 }),
+        fc.integer({ min: 1, max: 40 }),
+        (columns, rows, times) => {
+          const number = '♯4'.repeat(times);
+          const lines = farLines({ ...view, now: { number, chord: '' }, next: null }, columns, rows);
+          const shown = lines.flatMap((line) => line.filter((piece) => piece.style === 'number'));
+          const text = shown.map((piece) => piece.text.trim()).join('');
+          if (!/[█▀▄]/.test(text)) expect(text === number || text.endsWith('…')).toBe(true);
+          else expect(shown.every((piece) => !piece.text.includes('…'))).toBe(true);
+          expect(text).not.toBe('');
+        },
+      ),
+    );
   });
 });
