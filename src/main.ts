@@ -181,6 +181,8 @@ shed
   .option('--key <key>', 'the key to put the chart in')
   .option('--bar <bar>', 'the bar whose phrase is meant')
   .option('--seed <number>', 'for random orders')
+  .option('--chords <numbers>', 'any two chords in alternation: 1,6-')
+  .option('--bars <bars>', 'so many bars each')
   .action(async (file: string, kind: string | undefined, flags: DrillFlags) => {
     const { shedDrill } = await import('./commands/shed-drill.js');
     status = shedDrill(file, kind, flags);
@@ -269,7 +271,11 @@ program
     const { completion } = await import('./commands/completion.js');
     const known = program.commands.map((command) => ({
       name: command.name(),
-      options: command.options.flatMap((option) => option.long ?? []),
+      // Of a command that has commands of its own, those and what they can be told.
+      options: [command, ...command.commands].flatMap((one) => [
+        ...(one === command ? [] : [one.name()]),
+        ...one.options.flatMap((option) => option.long ?? []),
+      ]),
     }));
     status = completion(shell, known);
   });

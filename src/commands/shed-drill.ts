@@ -6,8 +6,9 @@ import { writeChart } from '../chart/write.js';
 import { changesOf } from '../hand/changes.js';
 import { planHand } from '../hand/plan.js';
 import { type Drill, drillKinds, strainCaution } from '../shed/drill.js';
-import { drillsFor } from '../shed/drills.js';
+import { drillsFor, pairDrill } from '../shed/drills.js';
 import { seeded } from '../shed/seeded.js';
+import { type NumberChord, parseNumber } from '../theory/number.js';
 import { exit, print, Stop } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
 import { loadChart } from './load.js';
@@ -20,6 +21,8 @@ export interface DrillFlags {
   readonly key?: string;
   readonly bar?: string;
   readonly seed?: string;
+  readonly chords?: string;
+  readonly bars?: string;
 }
 
 /** The drills that can be made from a chart, or one of them as a chart, to be played or kept. */
@@ -31,6 +34,12 @@ export function shedDrill(file: string, kind: string | undefined, flags: DrillFl
   const seed = flags.seed === undefined ? 1 : wholeFlag('seed', flags.seed, 0, 4_294_967_295);
   const plan = planHand(changesOf(bars), instrumentOf(chart), planOf(settingsOf(null)));
   const drills = drillsFor(chart, plan, bar, seeded(seed));
+  if (flags.chords !== undefined) {
+    const [one, other] = chordsFlag(flags.chords);
+    const each = flags.bars === undefined ? 1 : wholeFlag('bars', flags.bars, 1, 16);
+    print(writeChart(pairDrill(chart, one, other, each).chart).trimEnd());
+    return exit.done;
+  }
   if (kind === undefined) {
     for (const drill of drills) print(`${drill.kind.padEnd(10)} ${drill.title}\n           ${drill.says}`);
     print(`\n${strainCaution}`);
@@ -38,6 +47,15 @@ export function shedDrill(file: string, kind: string | undefined, flags: DrillFl
   }
   print(writeChart(drillNamed(drills, kind).chart).trimEnd());
   return exit.done;
+}
+
+/** Reads `--chords 1,6-`: any two numbers. */
+function chordsFlag(text: string): readonly [NumberChord, NumberChord] {
+  const read = text.split(',').map((word) => parseNumber(word.trim()));
+  for (const one of read) if (!one.ok) throw new Stop(exit.call, `--chords ${one.fault.message}`);
+  const [one, other] = read.flatMap((outcome) => (outcome.ok ? [outcome.value] : []));
+  if (read.length === 2 && one && other) return [one, other];
+  throw new Stop(exit.call, `--chords “${safeText(text)}” is not two numbers`, 'write --chords 1,6-');
 }
 
 function drillNamed(drills: readonly Drill[], kind: string): Drill {

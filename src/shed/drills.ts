@@ -339,6 +339,9 @@ export function phraseAt(bars: readonly PlayedBar[], bar: number): readonly [fro
   return [from, to];
 }
 
+/** Pairs that are listed beside the hardest. */
+const mostPairs = 12;
+
 /** Every drill that can be made from a chart; phrase and chain of the phrase under a bar. */
 export function drillsFor(base: Chart, plan: HandPlan, bar: number, random: () => number): readonly Drill[] {
   const { bars } = unroll(base);
@@ -358,6 +361,12 @@ export function drillsFor(base: Chart, plan: HandPlan, bar: number, random: () =
     keysDrill(base, 'singers', random),
     dampedDrill(base),
     gapsDrill(base),
+    // Any two chords that follow each other, the hard ones first; the hardest of all stands at the top.
+    ...pairsOf(plan)
+      .slice(0, -1)
+      .reverse()
+      .slice(0, mostPairs)
+      .map(([one, other]) => pairDrill(base, one, other)),
   ];
   return found.filter((one) => one !== null);
 }

@@ -158,8 +158,9 @@ export function markPass(model: Model, stand: Stand, result: PassResult, at: num
 
 /** A pass on a ladder, or the last pass of a take, was played to its end. */
 export function takeOver(model: Model, at: number): Updated {
-  const { stand } = model;
-  if (!stand || stand.passBegan === null) return { model, effects: [] };
+  const { stand, sitting } = model;
+  if (!stand || stand.passBegan === null || (sitting && sitting.phase !== 'playing'))
+    return { model, effects: [] };
   if (!stand.ladder) {
     const over = passOver(model, at);
     return {
@@ -188,7 +189,9 @@ export function answered(model: Model, stand: Stand, result: PassResult, at: num
     const again: Stand = { ...next, ladder: beginLadder(ladder.rules) };
     return { model: { ...after, notice, stand: again }, effects: kept };
   }
-  if (ladder.holds !== null) return joined({ model: after, effects: kept }, (over) => nextItem(over, at));
+  const timeIsOver = model.sitting !== null && at >= model.sitting.until;
+  if (ladder.holds !== null || timeIsOver)
+    return joined({ model: after, effects: kept }, (over) => nextItem(over, at));
   return joined({ model: after, effects: kept }, (over) => nextRung(over, ladder.bpm));
 }
 
@@ -257,7 +260,13 @@ function nextItem(model: Model, at: number): Updated {
   const stop: Effect[] =
     model.player.state === 'running' ? [{ kind: 'tell', message: { kind: 'pause' } }] : [];
   return {
-    model: { ...over.model, at, sitting: { ...sitting, at: index, phase, until, told } },
+    model: {
+      ...over.model,
+      at,
+      sitting: { ...sitting, at: index, phase, until, told },
+      // Nothing of what was played may begin again behind the card.
+      stand: over.model.stand && { ...over.model.stand, eager: false, asking: null, passBegan: null },
+    },
     effects: [...over.effects, ...stop],
   };
 }

@@ -240,16 +240,23 @@ describe('a sitting', () => {
     let model = having(begin(), press('go-on', 0)).model;
     model = having(model, state('running', 0, 0), clock(61_000)).model;
     expect(model.sitting?.phase).toBe('playing');
-    model = having(
-      model,
+    // The pass in which its time is over is asked about; with the answer the next item comes, and nothing plays behind it.
+    const over = having(
+      { ...model, stand: model.stand && { ...model.stand, passBegan: 50_000 } },
       state('stopped', 9000, 61_500),
-      press('mark-clean', 62_000),
-      state('paused', 9500, 62_100),
-    ).model;
-    const rests = having(model, clock(62_500)).model;
+    );
+    expect(over.model.stand?.asking).toBe(66_500);
+    const answered = having(over.model, press('mark-clean', 62_000));
+    expect(answered.effects.some((effect) => effect.kind === 'tell' && effect.message.kind === 'play')).toBe(
+      false,
+    );
+    expect(having(over.model, clock(66_501)).model.sitting?.phase).toBe('resting');
+    const rests = having(answered.model, clock(62_500)).model;
+    expect(rests.stand).toMatchObject({ eager: false, asking: null });
+    expect(records(having(rests, clock(70_000), clock(80_000)).effects)).toEqual([]);
     expect(rests.sitting).toMatchObject({ phase: 'resting', at: 1 });
     expect(text(rests)).toContain('let the hand hang');
-    const second = having(rests, clock(62_500 + 30_001)).model;
+    const second = having(rests, clock(62_000 + 30_001)).model;
     expect(second.sitting).toMatchObject({ phase: 'card', at: 2 });
     const last = having(second, press('go-on', 100_000), clock(161_000)).model;
     expect(last.sitting?.phase).toBe('done');
