@@ -2,9 +2,13 @@ import { type ReactNode, useMemo } from 'react';
 import type { Drill } from '../../shed/drill.js';
 import { drillsFor } from '../../shed/drills.js';
 import { seeded } from '../../shed/seeded.js';
+import { padText } from '../draw/line.js';
 import type { Message, Model } from '../model.js';
 import { passView } from '../pass-view.js';
 import { type ListItem, ListScreen } from './ListScreen.js';
+
+/** Columns of a drill's title beside what is done in it. */
+const titleRoom = 40;
 
 /** The drills that can be made from the chart on the stand; phrases are those under the cursor. */
 export function DrillScreen({
@@ -26,7 +30,7 @@ export function DrillScreen({
     // Light values: the list compares them all, deeply, each time it is drawn, and hears no key until it has.
     (drill, index): ListItem<number> => ({
       key: String(index),
-      label: `${drill.title.slice(0, 38).padEnd(40)}${drill.says}`,
+      label: `${padText(drill.title, titleRoom)}  ${drill.says}`,
       value: index,
     }),
   );

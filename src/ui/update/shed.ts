@@ -171,7 +171,7 @@ export function takeOver(model: Model, at: number): Updated {
   if (stand.mark)
     return answered({ ...model, stand: { ...stand, asking: at } }, { ...stand, asking: at }, stand.mark, at);
   return {
-    model: { ...model, notice: '', stand: { ...stand, asking: at + askMs } },
+    model: { ...model, at, notice: '', stand: { ...stand, asking: at + askMs } },
     effects: [],
   };
 }
