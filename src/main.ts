@@ -282,8 +282,8 @@ program
 
 program
   .command('show')
-  .description('print a chart in a key')
-  .argument('<file>', 'a chart file')
+  .description('print a chart in a key, or a set’s running order')
+  .argument('<file>', 'a chart or set file')
   .option('--key <key>', 'the key: A, Bb, F#m')
   .option('--for <singer>', 'in the key that the chart has for this singer')
   .option(
@@ -299,11 +299,15 @@ program
     '\nExamples:\n  barkline show CHART --key Eb\n  barkline show CHART --key Bb --capo auto\n  barkline show CHART --range A3-D5\n  barkline show CHART --as chart',
   )
   .action(async (file: string, flags: ShowFlags) => {
-    const [{ loadChart }, { show }] = await Promise.all([
+    const [{ loadChart, loadGood }, { show }] = await Promise.all([
       import('./commands/load.js'),
       import('./commands/show.js'),
     ]);
-    status = show(loadChart(file), flags);
+    const content = loadGood(file);
+    if (content.kind === 'set') {
+      const { showSet } = await import('./commands/show-set.js');
+      status = showSet(file, content.set, flags);
+    } else status = show(content.kind === 'chart' ? content.chart : loadChart(file), flags);
   });
 
 program

@@ -5,6 +5,7 @@ import { shortTempo } from '../chart/label.js';
 import { recallChoices } from '../config/choices.js';
 import { chartFiles, subfolders } from '../config/files.js';
 import { folders } from '../config/folders.js';
+import { playedSong } from '../setlist/running-order.js';
 import type { SetList } from '../setlist/set.js';
 import { keyName, withSigns } from '../theory/key.js';
 import type { Library, LibraryItem, SongWishes } from '../ui/model.js';
@@ -72,9 +73,18 @@ function folderItem(folder: string): LibraryItem {
 
 /** A set's songs as a list, each with the key and tempo that the set wants. */
 export function setLibrary(file: string, set: SetList, look: Look): Library {
-  const items = set.entries.map((entry, index) =>
-    fileItem(songPath(file, set, index), look, { key: entry.key, bpm: entry.tempo?.bpm ?? null }),
-  );
+  const items = set.entries.map((entry, index) => {
+    const item = fileItem(songPath(file, set, index), look);
+    if (item.kind !== 'chart') return item;
+    const { content } = load(item.file);
+    if (content?.kind !== 'chart') return item;
+    const song = playedSong(content.chart, entry);
+    const moved = entry.key !== null || entry.singer !== null;
+    return fileItem(item.file, look, {
+      key: moved ? song.key : null,
+      bpm: entry.tempo === null ? null : song.bpm,
+    });
+  });
   return { title: safeText(set.title), items, index: 0, from: null, query: '' };
 }
 

@@ -31,7 +31,8 @@ export async function play(file: string, flags: PlayFlags): Promise<number> {
   if (flags.plain || !process.stdout.isTTY || !process.stdin.isTTY) {
     if (content.kind === 'chart') return plainChart(content.chart, null, flags);
     for (const [index, entry] of content.set.entries.entries()) {
-      if (index > 0) await pause(entry.gap);
+      // Where nobody can be waited for, a gap that waits is none.
+      if (index > 0) await pause((entry.gap === 'wait' ? 0 : entry.gap) + 60 * entry.breakBefore);
       const status = await plainChart(loadChart(songPath(file, content.set, index)), entry, flags);
       if (status !== exit.done) return status;
     }

@@ -6,12 +6,23 @@ import type { Faults, Reading } from '../chart/fault.js';
 import type { Entry, Value } from '../chart/yaml-source.js';
 import { type Key, parseKey } from '../theory/key.js';
 
-/** One song of a set. What is `null` is as the chart says. `gap` is seconds before the song. */
+/** One song of a set. What is `null` is as the chart says. */
 export interface SetEntry {
   readonly file: string;
   readonly key: Key | null;
+  /** Who sings it: the chart knows in which key. */
+  readonly singer: string | null;
   readonly tempo: Tempo | null;
-  readonly gap: number;
+  readonly pattern: string | null;
+  readonly passes: number;
+  readonly countIn: number | null;
+  /** Seconds before the song, or `wait`: until somebody says so. */
+  readonly gap: number | 'wait';
+  readonly notes: string | null;
+  /** A MIDI program to send before it, 1–128. */
+  readonly program: number | null;
+  /** Minutes of a break before it; 0 for none. */
+  readonly breakBefore: number;
   readonly place: Place;
 }
 
@@ -23,7 +34,21 @@ export interface SetList {
 }
 
 const setNames = ['title', 'date', 'notes', 'charts'];
-const entryNames = ['file', 'key', 'tempo', 'gap', 'notes'];
+const entryNames = [
+  'file',
+  'key',
+  'singer',
+  'tempo',
+  'pattern',
+  'passes',
+  'count-in',
+  'gap',
+  'notes',
+  'program',
+];
+/** The longest gap, seconds, and the longest break, minutes. */
+const mostGap = 3600;
+const mostBreak = 240;
 
 /** Reads a set from the entries of a YAML file whose kind is already known. */
 export function readSetEntries(entries: readonly Entry[], faults: Faults): Reading<SetList> {
@@ -39,10 +64,21 @@ export function readSetEntries(entries: readonly Entry[], faults: Faults): Readi
       'the set has no charts; write “charts:” and below it “  - file: NAME.yaml” for each song',
     );
   } else {
+    let pause = 0;
+    let pausedAt: Place | null = null;
     for (const value of charts.values) {
+      const minutes = readBreak(value, faults);
+      if (minutes !== null) {
+        pause += minutes;
+        pausedAt = value.place;
+        continue;
+      }
       const song = readSong(value, faults);
-      if (song) songs.push(song);
+      if (song) songs.push({ ...song, breakBefore: pause });
+      pause = 0;
+      pausedAt = null;
     }
+    if (pausedAt) faults.warning(pausedAt, 'no song follows this break, so it is the end');
   }
   if (faults.failed) return { ok: false, faults: faults.sorted() };
   return {
@@ -52,9 +88,37 @@ export function readSetEntries(entries: readonly Entry[], faults: Faults): Readi
   };
 }
 
+/** `- break: 15`, in minutes; `null` where the value is no break. */
+function readBreak(value: Value, faults: Faults): number | null {
+  if (value.kind !== 'map' || !value.entries.some(({ name }) => name === 'break')) return null;
+  refuseUnknown(value.entries, ['break'], 'a break', faults);
+  const text = textOf(value.entries, 'break', faults) ?? '';
+  const minutes = Number(text);
+  if (/^\d+(\.\d+)?$/.test(text) && minutes > 0 && minutes <= mostBreak) return minutes;
+  faults.error(
+    placeOf(value.entries, 'break'),
+    `break ${quoted(text)} is no number of minutes up to ${mostBreak}; write “break: 15”`,
+  );
+  return 0;
+}
+
+/** How a song is played about which the set says nothing. */
+const usualSong = {
+  key: null,
+  singer: null,
+  tempo: null,
+  pattern: null,
+  passes: 1,
+  countIn: null,
+  gap: 0,
+  notes: null,
+  program: null,
+  breakBefore: 0,
+} as const;
+
 function readSong(value: Value, faults: Faults): SetEntry | null {
   if (value.kind === 'text' && value.text.trim() !== '')
-    return { file: value.text.trim(), key: null, tempo: null, gap: 0, place: value.place };
+    return { ...usualSong, file: value.text.trim(), place: value.place };
   if (value.kind !== 'map') {
     faults.error(
       value.place,
@@ -68,17 +132,50 @@ function readSong(value: Value, faults: Faults): SetEntry | null {
     faults.error(value.place, 'this song has no file; write “file: NAME.yaml”');
     return null;
   }
-  const gap = textOf(value.entries, 'gap', faults) ?? '0';
-  const seconds = Number(gap);
-  if (!/^\d+(\.\d+)?$/.test(gap) || seconds > 3600)
-    faults.error(placeOf(value.entries, 'gap'), `gap ${quoted(gap)} is no number of seconds from 0 to 3600`);
+  const key = parsed(value.entries, 'key', parseKey, faults);
+  const singer = textOf(value.entries, 'singer', faults);
+  if (key && singer !== null)
+    faults.error(placeOf(value.entries, 'singer'), 'a song has a key or a singer in the set, not both');
   return {
+    ...usualSong,
     file,
-    key: parsed(value.entries, 'key', parseKey, faults),
+    key,
+    singer,
     tempo: parsed(value.entries, 'tempo', parseTempo, faults),
-    gap: seconds,
+    pattern: textOf(value.entries, 'pattern', faults),
+    passes: whole(value.entries, 'passes', [1, 1000], faults) ?? 1,
+    countIn: whole(value.entries, 'count-in', [0, 2], faults),
+    gap: gapOf(value.entries, faults),
+    notes: textOf(value.entries, 'notes', faults),
+    program: whole(value.entries, 'program', [1, 128], faults),
     place: value.place,
   };
+}
+
+function gapOf(entries: readonly Entry[], faults: Faults): number | 'wait' {
+  const gap = textOf(entries, 'gap', faults) ?? '0';
+  if (gap === 'wait') return gap;
+  const seconds = Number(gap);
+  if (/^\d+(\.\d+)?$/.test(gap) && seconds <= mostGap) return seconds;
+  faults.error(
+    placeOf(entries, 'gap'),
+    `gap ${quoted(gap)} is neither a number of seconds from 0 to ${mostGap} nor “wait”`,
+  );
+  return 0;
+}
+
+function whole(
+  entries: readonly Entry[],
+  name: string,
+  [least, most]: readonly [number, number],
+  faults: Faults,
+): number | null {
+  const text = textOf(entries, name, faults);
+  if (text === null) return null;
+  const number = Number(text);
+  if (/^\d+$/.test(text) && number >= least && number <= most) return number;
+  faults.error(placeOf(entries, name), `${name} ${quoted(text)} is no whole number from ${least} to ${most}`);
+  return null;
 }
 
 function parsed<T>(

@@ -55,6 +55,60 @@ charts:
   });
 });
 
+describe('a song of a set', () => {
+  it('has everything that can be said of it, and breaks before it', () => {
+    const [first, second, third] = setOf(`title: T
+charts:
+  - file: one.yaml
+    singer: Ansa
+    tempo: 180
+    pattern: shuffle
+    passes: 2
+    count-in: 2
+    gap: wait
+    notes: capo check
+    program: 26
+  - break: 15
+  - break: 5
+  - two.yaml
+  - three.yaml
+`).entries;
+    expect(first).toMatchObject({
+      singer: 'Ansa',
+      key: null,
+      pattern: 'shuffle',
+      passes: 2,
+      countIn: 2,
+      gap: 'wait',
+      notes: 'capo check',
+      program: 26,
+      breakBefore: 0,
+    });
+    expect([second?.breakBefore, third?.breakBefore]).toEqual([20, 0]);
+    expect(third).toMatchObject({ passes: 1, countIn: null, gap: 0, program: null });
+  });
+
+  it.each([
+    ['passes: none', '4:13 error passes “none” is no whole number from 1 to 1000'],
+    ['passes: 0', '4:13 error passes “0” is no whole number from 1 to 1000'],
+    ['count-in: 3', '4:15 error count-in “3” is no whole number from 0 to 2'],
+    ['program: 129', '4:14 error program “129” is no whole number from 1 to 128'],
+    ['singer: Ansa\n    key: A', '4:13 error a song has a key or a singer in the set, not both'],
+  ])('with “%s” is told', (line, told) => {
+    expect(faultsOf(`title: T\ncharts:\n  - file: a.yaml\n    ${line}\n`)).toEqual([told]);
+  });
+
+  it.each([
+    [
+      '  - break: long\n  - a.yaml\n',
+      '3:12 error break “long” is no number of minutes up to 240; write “break: 15”',
+    ],
+    ['  - a.yaml\n  - break: 15\n', '4:5 warning no song follows this break, so it is the end'],
+  ])('behind a break that is none, or nothing behind it: told', (lines, told) => {
+    expect(faultsOf(`title: T\ncharts:\n${lines}`)).toEqual([told]);
+  });
+});
+
 describe('faults of a set', () => {
   it.each([
     ['no title', 'charts:\n  - a.yaml\n', '1:1 error the set has no title; write “title: Harvest gathering”'],
@@ -78,17 +132,17 @@ describe('faults of a set', () => {
     [
       'a gap that is no number',
       'title: T\ncharts:\n  - file: a\n    gap: long\n',
-      '4:10 error gap “long” is no number of seconds from 0 to 3600',
+      '4:10 error gap “long” is neither a number of seconds from 0 to 3600 nor “wait”',
     ],
     [
       'a gap below nothing',
       'title: T\ncharts:\n  - file: a\n    gap: -1\n',
-      '4:10 error gap “-1” is no number of seconds',
+      '4:10 error gap “-1” is neither a number of seconds',
     ],
     [
       'a gap beyond an hour',
       'title: T\ncharts:\n  - file: a\n    gap: 3601\n',
-      '4:10 error gap “3601” is no number of seconds',
+      '4:10 error gap “3601” is neither a number of seconds',
     ],
     [
       'an unknown name',

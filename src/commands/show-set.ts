@@ -1,0 +1,103 @@
+import { safeText } from '../base/safe-text.js';
+import { meterText } from '../chart/chart.js';
+import { shortTempo } from '../chart/label.js';
+import { unroll } from '../chart/unroll.js';
+import { changesOf } from '../hand/changes.js';
+import { fretsText } from '../hand/fingering.js';
+import { planHand } from '../hand/plan.js';
+import { clockText, playedSong, singerKey, songSeconds } from '../setlist/running-order.js';
+import type { SetEntry, SetList } from '../setlist/set.js';
+import { autoCapo } from '../theory/capo.js';
+import { chordName } from '../theory/chord.js';
+import { keyName } from '../theory/key.js';
+import { numberText } from '../theory/number.js';
+import { exit, print } from './exit.js';
+import { instrumentOf } from './instrument-flag.js';
+import { type Loaded, load, songPath } from './load.js';
+import { planOf, setSettings } from './plan-flags.js';
+
+/** One song of the running order, as `show SET --json` has it. */
+interface OrderSong {
+  readonly title: string;
+  readonly key: string | null;
+  readonly tempo: string;
+  readonly meter: string;
+  readonly first: string;
+  readonly capo: string;
+  readonly seconds: number;
+  readonly problem: string | null;
+}
+
+/** Prints a set's running order: keys, first chord and shape, capo for the guitars, minutes each and in all. */
+export function showSet(file: string, set: SetList, flags: { readonly json?: boolean }): number {
+  const songs = set.entries.map((entry, index) => orderSong(entry, load(songPath(file, set, index))));
+  const gaps = set.entries.reduce(
+    (sum, { gap, breakBefore }, index) => sum + 60 * breakBefore + (index > 0 && gap !== 'wait' ? gap : 0),
+    0,
+  );
+  const music = songs.reduce((sum, { seconds }) => sum + seconds, 0);
+  if (flags.json) {
+    const order = songs.map((song, index) => ({ ...song, ...wishes(set.entries[index]) }));
+    print(
+      JSON.stringify({ title: set.title, date: set.date, songs: order, music, all: music + gaps }, null, 2),
+    );
+  } else for (const line of orderText(set, songs, music, gaps)) print(line);
+  return songs.some(({ problem }) => problem !== null) ? exit.input : exit.done;
+}
+
+function wishes(entry: SetEntry | undefined): object {
+  return { gap: entry?.gap ?? 0, breakBefore: entry?.breakBefore ?? 0, notes: entry?.notes ?? null };
+}
+
+function orderSong(entry: SetEntry, loaded: Loaded): OrderSong {
+  const { content } = loaded;
+  if (content?.kind !== 'chart') {
+    const fault = loaded.faults.find(({ severity }) => severity === 'error');
+    const problem = content ? `it is no chart but ${content.kind}` : (fault?.message ?? 'it cannot be read');
+    return { title: entry.file, key: null, tempo: '', meter: '', first: '', capo: '', seconds: 0, problem };
+  }
+  const { chart } = content;
+  const song = playedSong(chart, entry);
+  const { bars } = unroll(chart, { key: song.key });
+  const plan = planHand(changesOf(bars), instrumentOf(chart), planOf(setSettings()));
+  const [change] = plan.changes;
+  const capo = autoCapo(song.key);
+  const unknown = entry.singer !== null && singerKey(chart, entry.singer) === null;
+  return {
+    title: chart.title,
+    key: keyName(song.key),
+    tempo: shortTempo({ ...chart.tempo, bpm: Math.round(song.bpm) }, false),
+    meter: meterText(chart.meter),
+    first: change
+      ? `${numberText(change.number)} ${chordName(change.chord)}${change.fingering ? ` ${fretsText(change.fingering.frets)}` : ''}`
+      : '',
+    capo: capo.fret === 0 ? `${keyName(capo.shapes)}, no capo` : `${keyName(capo.shapes)}, capo ${capo.fret}`,
+    seconds: songSeconds(chart, song),
+    problem: unknown ? `the chart has no key for ${entry.singer}` : null,
+  };
+}
+
+function orderText(set: SetList, songs: readonly OrderSong[], music: number, gaps: number): string[] {
+  const title = Math.max(...songs.map((song) => safeText(song.title).length));
+  const lines = songs.flatMap((song, index): string[] => {
+    const entry = set.entries[index] as SetEntry;
+    const place = String(index + 1).padStart(2);
+    const pause = entry.breakBefore > 0 ? [`    break, ${entry.breakBefore} minutes`] : [];
+    const gap =
+      index > 0 && entry.gap !== 0 ? [`    ${entry.gap === 'wait' ? 'wait' : `gap ${entry.gap} s`}`] : [];
+    const notes = entry.notes === null ? [] : [`      ${safeText(entry.notes)}`];
+    if (song.key === null)
+      return [...pause, ...gap, `${place}  ${safeText(song.title)}: ${song.problem}`, ...notes];
+    const passes = entry.passes > 1 ? `  ${entry.passes} passes` : '';
+    const own = `${place}  ${safeText(song.title).padEnd(title)}  ${song.key.padEnd(3)} ${song.tempo.padEnd(13)} ${song.meter}  ${song.first.padEnd(16)} ${song.capo.padEnd(11)} ${clockText(song.seconds)}${passes}`;
+    return [...pause, ...gap, own, ...(song.problem ? [`      ${song.problem}`] : []), ...notes];
+  });
+  const head = `${safeText(set.title)}${set.date === null ? '' : `, ${safeText(set.date)}`}`;
+  return [
+    head,
+    '',
+    ...lines,
+    '',
+    `music ${clockText(music)}, with gaps and breaks ${clockText(music + gaps)}`,
+  ];
+}
