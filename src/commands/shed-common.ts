@@ -8,6 +8,7 @@ import { readSettings, type Settings } from '../config/settings.js';
 import { type Diary, readDiary } from '../shed/diary.js';
 import { exit, Stop, say } from './exit.js';
 import { load, loadGood, songPath } from './load.js';
+import type { PlayFlags } from './play-options.js';
 
 /** Reads `--who`. */
 export function whoFlag(name: string | undefined): Who {
@@ -62,4 +63,9 @@ function chartsOfSet(file: string): Chart[] {
     const song = load(songPath(file, content.set, index)).content;
     return song?.kind === 'chart' ? [{ ...song.chart, key: entry.key ?? song.chart.key }] : [];
   });
+}
+
+/** What of a practice command's flags the stand is opened with. */
+export function standFlags({ unicode, out }: Pick<PlayFlags, 'unicode' | 'out'>): PlayFlags {
+  return { ...(unicode === undefined ? {} : { unicode }), ...(out === undefined ? {} : { out }) };
 }

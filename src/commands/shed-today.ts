@@ -10,7 +10,7 @@ import { exit, print, say } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
 import { planOf } from './plan-flags.js';
 import { wholeFlag } from './play-options.js';
-import { diaryOf, practiceCharts, settingsOf, whoFlag } from './shed-common.js';
+import { diaryOf, practiceCharts, settingsOf, standFlags, whoFlag } from './shed-common.js';
 
 /** What `shed today` and `shed plan` can be told. */
 export interface TodayFlags {
@@ -41,10 +41,7 @@ export async function shedToday(flags: TodayFlags): Promise<number> {
   const { openStand } = await import('./stand.js');
   const { standStart } = await import('./play.js');
   return openStand({
-    flags: {
-      ...(flags.unicode === undefined ? {} : { unicode: flags.unicode }),
-      ...(flags.out === undefined ? {} : { out: flags.out }),
-    },
+    flags: standFlags(flags),
     who: whoFlag(flags.who),
     first: ({ settings }) => ({
       kind: 'sitting',

@@ -6,7 +6,7 @@ import { chartOfText } from '../shed/today.js';
 import { type UnseenLevel, unseenChart, unseenLevels } from '../shed/unseen.js';
 import { exit, print, Stop } from './exit.js';
 import { keyFlag, wholeFlag } from './play-options.js';
-import { whoFlag } from './shed-common.js';
+import { standFlags, whoFlag } from './shed-common.js';
 
 /** What `shed unseen` can be told. */
 export interface UnseenFlags {
@@ -40,10 +40,7 @@ export async function shedUnseen(flags: UnseenFlags): Promise<number> {
   const { openStand } = await import('./stand.js');
   const { standStart } = await import('./play.js');
   return openStand({
-    flags: {
-      ...(flags.unicode === undefined ? {} : { unicode: flags.unicode }),
-      ...(flags.out === undefined ? {} : { out: flags.out }),
-    },
+    flags: standFlags(flags),
     who: whoFlag(flags.who),
     first: ({ settings }) => {
       const start = standStart(chart, null, {}, settings);

@@ -1,96 +1,12 @@
-import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
-import {
-  type Arrival,
-  cleanEnv,
-  demo,
-  freshFolder,
-  hanging,
-  noteOns,
-  PipeReader,
-  pause,
-  program,
-  settled,
-  until,
-} from './harness.js';
-import { Screen } from './screen.js';
+import { describe, expect, it } from 'vitest';
+import { demo, freshFolder, hanging, noteOns, pause, program, settled, until } from './harness.js';
+import { setStage } from './stage.js';
 
-const folder = freshFolder();
-const captures = process.env.BARKLINE_CAPTURES;
-let reader: PipeReader;
-let screen: Screen | null = null;
-
-beforeAll(() => {
-  reader = new PipeReader(folder.path);
-});
-afterEach(() => {
-  screen?.close();
-  screen = null;
-});
-afterAll(() => {
-  reader.close();
-  folder.remove();
-});
-
-function fromNow(): () => Arrival[] {
-  const before = reader.arrivals().length;
-  return () => reader.arrivals().slice(before);
-}
-
-/** Where the line settings after the program go; nothing of an earlier test is there. */
-function sttyAfter(): string {
-  const file = join(folder.path, 'stty');
-  rmSync(file, { force: true });
-  return file;
-}
-
-function keep(name: string, text: string): void {
-  if (!captures) return;
-  mkdirSync(captures, { recursive: true });
-  writeFileSync(join(captures, `${name}.txt`), text);
-}
-
-function open(
-  columns: number,
-  rows: number,
-  words: string,
-  extra: Record<string, string> = {},
-  out = `raw:${reader.path}`,
-): Screen {
-  // What one test chooses for a chart is nothing to the next.
-  const state = join(folder.path, `state-${Math.random().toString(36).slice(2)}`);
-  const env = cleanEnv(folder.path, {
-    STTY_AFTER: join(folder.path, 'stty'),
-    XDG_STATE_HOME: state,
-    ...extra,
-  });
-  const before = join(folder.path, 'stty-before');
-  screen = new Screen(
-    columns,
-    rows,
-    `stty -a > ${before}; ${process.execPath} ${program} ${words} --out ${out}`,
-    env,
-  );
-  return screen;
-}
-
-/** The line settings, whatever size the screen has become. */
-function modes(name: string): string {
-  return readFileSync(join(folder.path, name), 'utf8').replace(/rows \d+; columns \d+/, '');
-}
-
-async function expectLeft(shown: Screen): Promise<void> {
-  await shown.shows(/ended \d+/);
-  expect(shown.state()).toEqual({ alternate: false, cursor: true });
-  expect(
-    await until(
-      () =>
-        existsSync(join(folder.path, 'stty')) && readFileSync(join(folder.path, 'stty'), 'utf8').length > 0,
-    ),
-  ).toBe(true);
-  expect(modes('stty')).toBe(modes('stty-before'));
-}
+const stage = setStage();
+const { folder, fromNow, expectLeft } = stage;
+const open = stage.open.bind(stage);
 
 const looks = [
   ['colour', {}, ''],
@@ -109,8 +25,8 @@ describe('the stand in every size and look', () => {
     for (const [look, env, flag] of looks) {
       it(`${columns}x${rows}, ${look}`, async () => {
         const shown = open(columns, rows, `play ${demo('third-lantern-down')} ${flag}`, env);
-        const ready = await shown.shows(/now +1 +G +7-5-2-3[\s\S]*Space play/);
-        keep(`stand ${columns}x${rows} ${look}`, ready);
+        const ready = await shown.shows(/ready[\s\S]*now +1 +G +7-5-2-3[\s\S]*Space play/);
+        stage.capture(`stand ${columns}x${rows} ${look}`, ready);
         const lines = ready.split('\n');
         expect(lines[0]).toMatch(/^ Third Lantern Down +G +168 (♩|quarters) +4\/4 +ready/);
         expect(lines[1]).toMatch(/^ kickoff.* 1 of 100$/);
@@ -123,7 +39,7 @@ describe('the stand in every size and look', () => {
         await shown.shows(/ [2-9] of 100/);
         await shown.press('f');
         const far = await shown.shows(/kickoff bar [2-9] of 100/);
-        keep(`far ${columns}x${rows} ${look}`, far);
+        stage.capture(`far ${columns}x${rows} ${look}`, far);
         if (flag !== '') expect(far).toMatch(/^[\n -~]*$/);
         else expect(far).toContain('█');
         await shown.press('q');
@@ -251,7 +167,6 @@ describe('every key of the stand', () => {
 
   it('keeps what was chosen for a chart, and goes on with it', async () => {
     const home = freshFolder();
-    const env = cleanEnv(home.path, {});
     const kept = { XDG_STATE_HOME: home.path, XDG_DATA_HOME: home.path };
     const first = open(80, 24, `play ${demo('weir-hands')}`, kept);
     await first.shows('ready');
@@ -269,7 +184,6 @@ describe('every key of the stand', () => {
     await told.shows(/A +257/);
     await told.press('q');
     await told.shows('ended 0');
-    expect(env.XDG_STATE_HOME).toBe(home.path);
     home.remove();
   });
 });
@@ -278,7 +192,7 @@ describe('the pencil and taking down', () => {
   it('writes a bar of one’s own chart, comments kept, and takes it back', async () => {
     const text =
       '# by ear\ntitle: Ferry Bell\nkey: A\ntempo: 240\nsections:\n  V: |\n    1  4 5 1 ; the line\n';
-    const file = join(folder.path, 'ferry-bell.yaml');
+    const file = join(folder, 'ferry-bell.yaml');
     writeFileSync(file, text);
     const shown = open(80, 24, `play ${file}`);
     await shown.shows('ready');
@@ -361,15 +275,13 @@ describe('manners', () => {
 
   it('Ctrl-Z gives the shell its terminal, fg takes it again, and the music can go on', async () => {
     const heard = fromNow();
-    const env = cleanEnv(folder.path, { STTY_AFTER: sttyAfter(), PS1: '$ ' });
-    screen = new Screen(80, 24, `stty -a > ${join(folder.path, 'stty-before')}; bash --norc -i`, env);
-    const shown = screen;
+    const shown = stage.run(80, 24, 'bash --norc -i', { PS1: '$ ' });
     await shown.shows(/[$#]/);
     const type = async (line: string): Promise<void> => {
       shown.type(line);
       await shown.press('Enter');
     };
-    await type(`${process.execPath} ${program} play ${demo('weir-hands')} --out raw:${reader.path}`);
+    await type(`${process.execPath} ${program} play ${demo('weir-hands')} --out raw:${stage.reader.path}`);
     await shown.shows('ready');
     await shown.press('Space');
     await shown.shows('pass 1');
@@ -394,7 +306,7 @@ describe('manners', () => {
   });
 
   it('a title in wide letters is cut where the screen ends, not beyond', async () => {
-    const file = join(folder.path, 'wide.yaml');
+    const file = join(folder, 'wide.yaml');
     writeFileSync(
       file,
       `title: ${'渡し場の鐘'.repeat(12)}\nkey: A\ntempo: 120\nsections:\n  V: |\n    1 4 5 1\n`,

@@ -1,7 +1,7 @@
 import { execFileSync, spawnSync } from 'node:child_process';
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import {
   type Arrival,
   cleanEnv,
@@ -9,38 +9,19 @@ import {
   freshFolder,
   hanging,
   noteOns,
-  PipeReader,
   program,
   settled,
   until,
 } from './harness.js';
-import { Screen } from './screen.js';
+import type { Screen } from './screen.js';
+import { setStage } from './stage.js';
 
-const folder = freshFolder();
-let reader: PipeReader;
-let screen: Screen | null = null;
+const stage = setStage();
+const { fromNow } = stage;
 
-beforeAll(() => {
-  reader = new PipeReader(folder.path);
-});
-afterEach(() => {
-  screen?.close();
-  screen = null;
-});
-afterAll(() => {
-  reader.close();
-  folder.remove();
-});
-
-function fromNow(): () => Arrival[] {
-  const before = reader.arrivals().length;
-  return () => reader.arrivals().slice(before);
-}
-
+/** The program with a home of its own. */
 function open(home: string, words: string): Screen {
-  const env = cleanEnv(home, { STTY_AFTER: join(home, 'stty') });
-  screen = new Screen(100, 30, `${process.execPath} ${program} ${words} --out raw:${reader.path}`, env);
-  return screen;
+  return stage.open(100, 30, words, { XDG_STATE_HOME: home, XDG_CONFIG_HOME: home, XDG_DATA_HOME: home });
 }
 
 function run(home: string, ...words: string[]) {

@@ -1,79 +1,22 @@
-import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import {
   type Arrival,
-  cleanEnv,
   demo,
-  freshFolder,
   hanging,
   noteOffs,
   noteOns,
-  PipeReader,
   pause,
   playersMarked,
-  program,
   settled,
   until,
 } from './harness.js';
-import { Screen } from './screen.js';
+import type { Screen } from './screen.js';
+import { setStage, withoutSize } from './stage.js';
 
-const folder = freshFolder();
-const captures = process.env.BARKLINE_CAPTURES;
-let reader: PipeReader;
-let screen: Screen | null = null;
-
-beforeAll(() => {
-  reader = new PipeReader(folder.path);
-});
-afterEach(() => {
-  screen?.close();
-  screen = null;
-});
-afterAll(() => {
-  reader.close();
-  folder.remove();
-});
-
-function fromNow(): () => Arrival[] {
-  const before = reader.arrivals().length;
-  return () => reader.arrivals().slice(before);
-}
-
-/** Keeps a picture of the screen as text for whoever wants to look at it (BARKLINE_CAPTURES names a folder). */
-function capture(name: string, text: string): void {
-  if (!captures) return;
-  mkdirSync(captures, { recursive: true });
-  writeFileSync(join(captures, `${name}.txt`), text);
-}
-
-function open(columns: number, rows: number, words: string, extra: Record<string, string> = {}): Screen {
-  // What one test chooses for a chart is nothing to the next.
-  const state = join(folder.path, `state-${Math.random().toString(36).slice(2)}`);
-  const env = cleanEnv(folder.path, {
-    STTY_AFTER: join(folder.path, 'stty'),
-    XDG_STATE_HOME: state,
-    ...extra,
-  });
-  screen = new Screen(
-    columns,
-    rows,
-    `stty -a > ${join(folder.path, 'stty-before')}; ${process.execPath} ${program} ${words} --out raw:${reader.path}`,
-    env,
-  );
-  return screen;
-}
-
-/** The line settings before and after, and the screen: as they were. */
-async function expectRestored(shown: Screen): Promise<void> {
-  await shown.shows(/ended \d+/);
-  expect(shown.state()).toEqual({ alternate: false, cursor: true });
-  expect(await until(() => readFileSync(join(folder.path, 'stty'), 'utf8').length > 0)).toBe(true);
-  expect(readFileSync(join(folder.path, 'stty'), 'utf8')).toBe(
-    readFileSync(join(folder.path, 'stty-before'), 'utf8'),
-  );
-}
+const stage = setStage();
+const { fromNow, expectLeft: expectRestored } = stage;
+const open = stage.open.bind(stage);
 
 for (const [columns, rows] of [
   [80, 24],
@@ -96,7 +39,7 @@ for (const [columns, rows] of [
       ]) {
         expect(list).toContain(title);
       }
-      capture(`list-${columns}x${rows}`, list);
+      stage.capture(`list-${columns}x${rows}`, list);
       // The Tollhouse Kettle stands last but one; End of the list by going up from the top is not assumed.
       const rowsOfList = list.split('\n');
       const steps =
@@ -108,18 +51,18 @@ for (const [columns, rows] of [
       const ready = await shown.shows('ready');
       expect(ready).toMatch(/The Tollhouse Kettle\s+D {4}118 halves {2}2\/2/);
       expect(ready).toContain('7-4-5-x');
-      capture(`ready-${columns}x${rows}`, ready);
+      stage.capture(`ready-${columns}x${rows}`, ready);
       for (let step = 0; step < 30; step += 1) await shown.press('+');
       await shown.shows('268 halves');
       await shown.press('Space');
-      capture(`playing-${columns}x${rows}`, await shown.shows('pass 1'));
+      stage.capture(`playing-${columns}x${rows}`, await shown.shows('pass 1'));
       await shown.shows('pass 2', 30_000);
       await shown.press('>');
       const higher = await shown.shows(/E♭ +268/);
       expect(higher).toMatch(/pass [23]/);
       const moved = await shown.shows('8-5-6-x');
       expect(moved).toContain('E♭');
-      capture(`key-${columns}x${rows}`, moved);
+      stage.capture(`key-${columns}x${rows}`, moved);
       const count = heard().length;
       expect(await until(() => heard().length > count + 20)).toBe(true);
       await shown.press('q');
@@ -189,7 +132,7 @@ describe('ways out of the stand while it plays', () => {
     expect(await until(() => !shown.state().alternate)).toBe(true);
     expect(await until(() => playersMarked('killed').length === 0)).toBe(true);
     expect(shown.state()).toEqual({ alternate: false, cursor: true });
-    expect(shown.modes()).toBe(readFileSync(join(folder.path, 'stty-before'), 'utf8'));
+    expect(withoutSize(shown.modes())).toBe(stage.modes('stty-before'));
     await expectSilence(heard);
   });
 
