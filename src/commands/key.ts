@@ -1,12 +1,6 @@
 import { chordLabel, numberLabel } from '../chart/label.js';
-import {
-  familyChange,
-  familyOf,
-  type KeyFamily,
-  numberIn,
-  scaleNumbers,
-  usualNumbers,
-} from '../hand/family.js';
+import { familyOf, type KeyFamily, numberIn, scaleNumbers, usualNumbers } from '../hand/family.js';
+import { familyChange } from '../hand/family-change.js';
 import { fretsText } from '../hand/fingering.js';
 import type { Instrument } from '../hand/instrument.js';
 import { type Change, type PlanOptions, planHand } from '../hand/plan.js';

@@ -14,7 +14,7 @@ import { type LabelledShape, shapeSheet } from '../ui/draw/shape-sheet.js';
 import { exit, print, Stop } from './exit.js';
 import { instrumentFlag, instrumentOf } from './instrument-flag.js';
 import { type PlanFlags, planOptions } from './plan-flags.js';
-import { readFlags } from './play.js';
+import { readFlags } from './stand-start.js';
 
 /** Hardest changes that are shown as text. */
 const shownHardest = 8;

@@ -2,8 +2,9 @@ import { mandolin } from '../hand/instrument.js';
 import type { DiaryEntry } from '../shed/diary.js';
 import type { Drill } from '../shed/drill.js';
 import { strainCaution } from '../shed/drill.js';
+import { minutesOf, type SittingItem } from '../shed/sitting-item.js';
 import { dayOf } from '../shed/summary.js';
-import { minutesOf, type SittingItem, sitting } from '../shed/today.js';
+import { sitting } from '../shed/today.js';
 import { keyName } from '../theory/key.js';
 import { usualClick } from '../time/click.js';
 import { exit, print, say } from './exit.js';
@@ -39,7 +40,7 @@ export async function shedToday(flags: TodayFlags): Promise<number> {
     return exit.input;
   }
   const { openStand } = await import('./stand.js');
-  const { standStart } = await import('./play.js');
+  const { standStart } = await import('./stand-start.js');
   return openStand({
     flags: standFlags(flags),
     who: whoFlag(flags.who),

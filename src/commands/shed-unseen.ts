@@ -38,7 +38,7 @@ export async function shedUnseen(flags: UnseenFlags): Promise<number> {
   if (!chart)
     throw new Stop(exit.machine, 'the chart that was made does not read', 'please report it, with the seed');
   const { openStand } = await import('./stand.js');
-  const { standStart } = await import('./play.js');
+  const { standStart } = await import('./stand-start.js');
   return openStand({
     flags: standFlags(flags),
     who: whoFlag(flags.who),

@@ -6,8 +6,8 @@ import { readSettings } from '../config/settings.js';
 import { autoCapo, type Capo, capoAt, highestCapo } from '../theory/capo.js';
 import { type Key, keyName } from '../theory/key.js';
 import { exit, Stop, say } from './exit.js';
-import { readFlags } from './play.js';
 import { wholeFlag } from './play-options.js';
+import { readFlags } from './stand-start.js';
 
 /** What `show` can be told, as commander gives it. */
 export interface ShowFlags {

@@ -23,10 +23,10 @@ import { Stop, say } from './exit.js';
 import { firstFault, firstLibrary, folderLibrary, noWishes, setLibrary } from './library.js';
 import { load } from './load.js';
 import { outputsFor } from './outputs.js';
-import { standStart } from './play.js';
 import type { PlayFlags } from './play-options.js';
 import { followFlag } from './play-sound.js';
 import { loadScreen } from './screen.js';
+import { standStart } from './stand-start.js';
 
 /** What the stand is opened with: a chart or set, or the list of a folder, or of the user's and the demo ones. */
 export interface StandCall {

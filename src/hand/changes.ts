@@ -1,5 +1,5 @@
 import type { PlayedBar } from '../chart/chart.js';
-import { chordName } from '../theory/chord.js';
+import { type Chord, chordName } from '../theory/chord.js';
 import type { Change } from './plan.js';
 
 /**
@@ -25,4 +25,9 @@ export function changesOf(bars: readonly PlayedBar[]): readonly Change[] {
     }
   });
   return changes;
+}
+
+/** A chord's name without a bass of its own: the hand plays the same. */
+export function plainName(chord: Chord): string {
+  return chordName({ ...chord, bass: null });
 }

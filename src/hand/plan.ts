@@ -1,6 +1,7 @@
 import { type Chord, chordName } from '../theory/chord.js';
 import type { NumberChord } from '../theory/number.js';
 import { type Candidate, candidatesFor, usualRange } from './candidates.js';
+import { plainName } from './changes.js';
 import { type Fingering, fingersText, fretsText } from './fingering.js';
 import type { Instrument } from './instrument.js';
 import { type Motion, motion, type Prices, usualPrices } from './motion.js';
@@ -168,11 +169,6 @@ function variablesOf(
     return variable;
   });
   return { ring, chords, sections };
-}
-
-/** A chord's name without a bass of its own: the hand plays the same. */
-export function plainName(chord: Chord): string {
-  return chordName({ ...chord, bass: null });
 }
 
 /** What a plan may choose from for a chord: only what was picked, where something was and the hand can hold it. */

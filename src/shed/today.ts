@@ -13,17 +13,7 @@ import type { Drill } from './drill.js';
 import { chainDrill, fretDrill, pairDrill, phraseAt, ringDrill } from './drills.js';
 import { madeChart } from './make-chart.js';
 import { type DueChange, dueChanges } from './review.js';
-
-/** One thing to do in a sitting: a drill for some minutes, and why; or a rest. */
-export type SittingItem =
-  | {
-      readonly kind: 'drill';
-      readonly drill: Drill;
-      readonly minutes: number;
-      readonly why: string;
-      readonly key: string;
-    }
-  | { readonly kind: 'rest'; readonly seconds: number; readonly says: string };
+import type { SittingItem } from './sitting-item.js';
 
 /** What a sitting is planned from. */
 export interface SittingWishes {
@@ -194,9 +184,4 @@ function planOf(chart: Chart, { instrument, plan }: SittingWishes): HandPlan {
 export function chartOfText(text: string): Chart | null {
   const read = readChart(new TextEncoder().encode(text));
   return read.ok ? read.value : null;
-}
-
-/** Minutes that a sitting takes, rests included. */
-export function minutesOf(items: readonly SittingItem[]): number {
-  return items.reduce((sum, item) => sum + (item.kind === 'rest' ? item.seconds / 60 : item.minutes), 0);
 }

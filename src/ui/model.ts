@@ -7,7 +7,7 @@ import type { Destinations, FollowState, OutSpec, ToPlayer } from '../player/mes
 import type { DiaryEntry } from '../shed/diary.js';
 import type { Drill } from '../shed/drill.js';
 import type { Ladder, PassResult } from '../shed/ladder.js';
-import type { SittingItem } from '../shed/today.js';
+import type { SittingItem } from '../shed/sitting-item.js';
 import type { Key } from '../theory/key.js';
 import type { Arrangement, ArrangeOptions } from '../time/arrange.js';
 import type { Click } from '../time/click.js';

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { mandolin } from '../../src/hand/instrument.js';
 import type { DiaryEntry } from '../../src/shed/diary.js';
-import { minutesOf, type SittingWishes, sitting } from '../../src/shed/today.js';
+import { minutesOf } from '../../src/shed/sitting-item.js';
+import { type SittingWishes, sitting } from '../../src/shed/today.js';
 import { demoChart } from '../ui/model.js';
 
 const now = new Date(2026, 5, 1, 18, 0).getTime();

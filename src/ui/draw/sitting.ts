@@ -1,6 +1,6 @@
 import { safeText } from '../../base/safe-text.js';
 import { strainCaution } from '../../shed/drill.js';
-import { minutesOf } from '../../shed/today.js';
+import { minutesOf } from '../../shed/sitting-item.js';
 import type { Model, SittingRun } from '../model.js';
 import { bigText } from './big-text.js';
 import { wrapWords } from './hand-pane.js';

@@ -1,5 +1,5 @@
 import { quarterTempo } from '../../chart/chart.js';
-import { familyChange } from '../../hand/family.js';
+import { familyChange } from '../../hand/family-change.js';
 import { keyName } from '../../theory/key.js';
 import type { Arrangement, ArrangeOptions } from '../../time/arrange.js';
 import { type Conducted, retake, type Take } from '../../time/conductor.js';

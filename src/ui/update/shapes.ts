@@ -1,5 +1,6 @@
+import { plainName } from '../../hand/changes.js';
 import { fingersText, fretsText } from '../../hand/fingering.js';
-import { type Pick, type PlannedChange, plainName } from '../../hand/plan.js';
+import type { Pick, PlannedChange } from '../../hand/plan.js';
 import { keyName } from '../../theory/key.js';
 import type { Model, Stand, Updated } from '../model.js';
 import { handMoment, passView } from '../pass-view.js';

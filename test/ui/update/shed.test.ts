@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { mandolin } from '../../../src/hand/instrument.js';
 import { drillsFor } from '../../../src/shed/drills.js';
 import { seeded } from '../../../src/shed/seeded.js';
-import type { SittingItem } from '../../../src/shed/today.js';
+import type { SittingItem } from '../../../src/shed/sitting-item.js';
 import { placeOf } from '../../../src/ui/App.js';
 import { plainText } from '../../../src/ui/draw/line.js';
 import { sittingLines } from '../../../src/ui/draw/sitting.js';

@@ -1,0 +1,71 @@
+import { safeText } from '../base/safe-text.js';
+import type { Chart } from '../chart/chart.js';
+import { unroll } from '../chart/unroll.js';
+import type { Settings } from '../config/settings.js';
+import type { SetEntry } from '../setlist/set.js';
+import { type Choices, type Decided, withChoices } from '../ui/choices.js';
+import type { StandStart } from '../ui/model.js';
+import { exit, Stop } from './exit.js';
+import { instrumentOf } from './instrument-flag.js';
+import { planOf } from './plan-flags.js';
+import { keyFlag, loopFlag, type PlayFlags, shareOf, tempoFlag, wholeFlag } from './play-options.js';
+import { rampFlag, soundFlags, soundOf } from './play-sound.js';
+
+/** What the flags say about a chart. The command line goes before the set's entry, and that before the chart. */
+export function readFlags(chart: Chart, entry: Pick<SetEntry, 'key' | 'tempo'> | null, flags: PlayFlags) {
+  const key = flags.key === undefined ? (entry?.key ?? chart.key) : keyFlag(flags.key);
+  if (key.mode !== chart.key.mode) {
+    throw new Stop(
+      exit.call,
+      `${safeText(chart.title)} is in ${chart.key.mode}; it cannot be played in a ${key.mode} key`,
+      `write the key as ${chart.key.mode === 'minor' ? 'Am' : 'A'}`,
+    );
+  }
+  const bpm =
+    flags.tempo === undefined ? (entry?.tempo?.bpm ?? chart.tempo.bpm) : tempoFlag(flags.tempo, chart.tempo);
+  const passes = flags.passes === undefined ? 1 : wholeFlag('passes', flags.passes, 1, 1000);
+  const countIn = flags.countIn === undefined ? 1 : wholeFlag('count-in', flags.countIn, 0, 2);
+  return { key, bpm, share: shareOf(chart, bpm), passes, countIn };
+}
+
+/** How a chart starts on the stand, by the flags: passes are without end unless they say otherwise. */
+export function standStart(
+  chart: Chart,
+  entry: Pick<SetEntry, 'key' | 'tempo'> | null,
+  flags: PlayFlags,
+  settings: Settings,
+  kept: unknown = null,
+): StandStart {
+  const { key, bpm, countIn, passes } = readFlags(chart, entry, flags);
+  const bars = unroll(chart).bars.length;
+  const heard = soundFlags(settings, flags);
+  const start: StandStart = {
+    key,
+    bpm,
+    countIn,
+    instrument: instrumentOf(chart),
+    plan: planOf(settings),
+    ...heard,
+    sound: soundOf(chart, heard.sound),
+    ramp: rampFlag(chart, bars, flags).ramp ?? null,
+    passes: flags.passes === undefined ? null : passes,
+    range: flags.loop === undefined ? null : loopFlag(flags.loop, bars),
+    from: flags.from === undefined ? 0 : wholeFlag('from', flags.from, 1, bars) - 1,
+  };
+  return withChoices(start, kept, bars, decided(entry, flags));
+}
+
+/** What the command line or a set's entry says; what was kept for the chart has no say in it. */
+function decided(entry: Pick<SetEntry, 'key' | 'tempo'> | null, flags: PlayFlags): Decided {
+  const says: readonly (readonly [keyof Choices, boolean])[] = [
+    ['key', flags.key !== undefined || entry?.key != null],
+    ['bpm', flags.tempo !== undefined || entry?.tempo != null],
+    ['countIn', flags.countIn !== undefined],
+    ['click', flags.click !== undefined || flags.gaps !== undefined || flags.accents === false],
+    ['pattern', flags.pattern !== undefined],
+    ['mix', flags.voices !== undefined],
+    // Who names a bar or passes wants them, not the loop of another day.
+    ['range', flags.loop !== undefined || flags.from !== undefined || flags.passes !== undefined],
+  ];
+  return new Set(says.flatMap(([name, given]) => (given ? [name] : [])));
+}

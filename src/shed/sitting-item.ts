@@ -1,0 +1,17 @@
+import type { Drill } from './drill.js';
+
+/** One thing to do in a sitting: a drill for some minutes, and why; or a rest. */
+export type SittingItem =
+  | {
+      readonly kind: 'drill';
+      readonly drill: Drill;
+      readonly minutes: number;
+      readonly why: string;
+      readonly key: string;
+    }
+  | { readonly kind: 'rest'; readonly seconds: number; readonly says: string };
+
+/** Minutes that a sitting takes, rests included. */
+export function minutesOf(items: readonly SittingItem[]): number {
+  return items.reduce((sum, item) => sum + (item.kind === 'rest' ? item.seconds / 60 : item.minutes), 0);
+}
