@@ -1,8 +1,11 @@
 import { quoted } from '../base/safe-text.js';
-import type { BarSource, Chart, Item, Place } from './chart.js';
-import type { Fault, Reading } from './fault.js';
+import type { BarSource, Chart, Item, Line, Place } from './chart.js';
+import { type Fault, Faults, type Reading } from './fault.js';
 import { readChart } from './read.js';
+import type { SourceLine } from './read-section.js';
 import { type Token, tokenize } from './tokens.js';
+import { lineText } from './write.js';
+import { parseYaml } from './yaml-source.js';
 
 /** Where a bar stands in a file's text: UTF-16 offsets, half open, and what stands there. */
 export interface BarText {
@@ -12,21 +15,22 @@ export interface BarText {
 }
 
 /**
- * Finds a written bar in the text of its file. `null` where the text there is no bar: in a section written within quotes,
- * whose characters are not where they seem to be.
+ * Finds a written bar in the text of its file. `null` where there is no such bar, and where what was read is not what is
+ * written: behind a character that YAML writes with others, as in a section within quotes.
  *
  * @example barText(source, chart, { section: 0, line: 0, bar: 2 })?.text // '(1 4)'
  */
 export function barText(source: string, chart: Chart, bar: BarSource): BarText | null {
   const item = barItem(chart, bar);
   if (!item) return null;
-  const from = offsetOf(source, item.place);
-  const end = source.slice(from).search(/[\r\n]/);
-  const line = end < 0 ? source.slice(from) : source.slice(from, from + end);
-  const length = barLength(line);
-  // No bar has a backslash: it is YAML's, and the characters are others than those that were read.
-  if (length === null || line.slice(0, length).includes('\\')) return null;
-  return { from, to: from + length, text: line.slice(0, length) };
+  const line = sectionLine(source, bar);
+  const within = line && barWithin(line, item.place);
+  if (!line || !within) return null;
+  const start = offsetOf(source, line);
+  // All of the line up to the bar's end: a bar alone could be one of the same looks that stands before it.
+  if (!source.startsWith(line.text.slice(0, within.to), start)) return null;
+  const text = line.text.slice(within.from, within.to);
+  return { from: start + within.from, to: start + within.to, text };
 }
 
 /**
@@ -47,7 +51,7 @@ export function editBar(
   const text = source.slice(0, at.from) + replacement + source.slice(at.to);
   const read = readChart(new TextEncoder().encode(text));
   if (!read.ok) return { ok: false, faults: hereFirst(read.faults, item.place, replacement) };
-  if (!onlyHere(chart, read.value, bar))
+  if (!onlyHere(chart, read.value, bar, barCount(replacement)))
     return refused(item.place, 'this would change other bars too; edit the file');
   return { ok: true, value: { text, chart: read.value }, faults: read.faults };
 }
@@ -74,15 +78,24 @@ function offsetOf(source: string, { line, column }: Place): number {
   return at;
 }
 
-/** How long the bar is that a text begins with; `null` where it begins with none. */
-function barLength(line: string): number | null {
-  const tokens = tokenize(line, 1, 1);
-  const [first] = tokens;
-  if (first?.column !== 1) return null;
-  if (first.kind === 'word') return first.text.startsWith('@') ? null : first.text.length;
-  if (first.kind !== 'open') return null;
-  const close = tokens.find((token) => token.kind === 'close');
-  return close ? characters(line, close.column) : null;
+/** A section's line as YAML gives it to its reader. What is behind the text, a quote or a comma, is none of it. */
+function sectionLine(source: string, { section, line }: BarSource): SourceLine | null {
+  const yaml = parseYaml(new TextEncoder().encode(source), new Faults());
+  const sections = yaml?.entries.find((entry) => entry.name === 'sections')?.value;
+  const value = sections?.kind === 'map' ? sections.entries[section]?.value : undefined;
+  return (value?.kind === 'text' ? value.lines[line] : undefined) ?? null;
+}
+
+/** Where in a line's text the bar stands that begins at a place. */
+function barWithin(line: SourceLine, place: Place): { from: number; to: number } | null {
+  const tokens = tokenize(line.text, line.line, line.column);
+  const first = tokens.findIndex((token) => token.line === place.line && token.column === place.column);
+  const token = tokens[first];
+  if (!token) return null;
+  const from = characters(line.text, token.column - line.column);
+  if (token.kind === 'word') return { from, to: from + token.text.length };
+  const close = tokens.slice(first).find(({ kind }) => kind === 'close');
+  return close ? { from, to: characters(line.text, close.column - line.column + 1) } : null;
 }
 
 /** The length of the first `count` characters in UTF-16. */
@@ -105,7 +118,18 @@ function unfit(text: string): string | null {
 }
 
 function isBarToken({ kind, text }: Token): boolean {
-  return kind === 'open' || kind === 'close' || (kind === 'word' && !text.startsWith('@'));
+  // A count behind a repeat sign is a word too; a backslash would be YAML's in a section within quotes.
+  return kind === 'open' || kind === 'close' || (kind === 'word' && !/^@|^x\d+$|\\/.test(text));
+}
+
+/** How many bars a text has that is fit for them. */
+function barCount(text: string): number {
+  let inside = false;
+  return tokenize(text, 1, 1).filter(({ kind }) => {
+    const begins = kind === 'open' || (kind === 'word' && !inside);
+    if (kind !== 'word') inside = kind === 'open';
+    return begins;
+  }).length;
 }
 
 function tokenText({ kind, text }: Token): string {
@@ -127,15 +151,27 @@ function hereFirst(faults: readonly Fault[], { line, column }: Place, replacemen
   return [...errors.filter(here), ...errors.filter((fault) => !here(fault))];
 }
 
-/** Whether all other lines have as many bars as before, and this one what was put into it. */
-function onlyHere(before: Chart, after: Chart, { section, line }: BarSource): boolean {
+/**
+ * Whether everything but the bar is as it was, and as many bars stand in its place as were written. Without a space beside
+ * it a bar can become a part of its neighbour, and in a section on its name's own line ` #` begins a remark of YAML's.
+ */
+function onlyHere(before: Chart, after: Chart, bar: BarSource, count: number): boolean {
   if (before.sections.length !== after.sections.length) return false;
-  return before.sections.every((one, index) => {
-    const other = after.sections[index];
+  return before.sections.every((one, section) => {
+    const other = after.sections[section];
     if (!other || one.name !== other.name || one.lines.length !== other.lines.length) return false;
-    return one.lines.every((own, at) => {
-      const same = own.items.length === other.lines[at]?.items.length;
-      return same || (index === section && at === line);
+    return one.lines.every((own, line) => {
+      const now = other.lines[line] as Line;
+      if (section !== bar.section || line !== bar.line) return lineText(own, null) === lineText(now, null);
+      const at = own.items.indexOf(barItem(before, bar) as Item);
+      const written = now.items.slice(at, at + count);
+      if (written.length < count || written.some((item) => item.kind !== 'bar')) return false;
+      return textWithout(own, at, 1) === textWithout(now, at, count);
     });
   });
+}
+
+/** A line as text, some of its items left out. */
+function textWithout({ items, comment }: Line, at: number, count: number): string {
+  return lineText({ items: items.toSpliced(at, count), comment }, null);
 }

@@ -1,6 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { BarSource, Chart } from '../../src/chart/chart.js';
+import type { BarSource, Chart, PlayedBar } from '../../src/chart/chart.js';
 import { barText, editBar } from '../../src/chart/edit-bar.js';
 import { readChart } from '../../src/chart/read.js';
 import { unroll } from '../../src/chart/unroll.js';
@@ -58,6 +59,34 @@ describe('barText', () => {
     }
   });
 
+  it.each([
+    ['single quotes', "V: '1 4 5 1'"],
+    ['double quotes', 'V: "1 4 5 1"'],
+    ['no quotes', 'V: 1 4 5 1 # kept'],
+  ])('finds them in a section on one line with %s', (_, section) => {
+    const source = `${head}sections:\n  ${section}\n`;
+    const chart = read(source);
+    expect(sources(chart).map((one) => barText(source, chart, one)?.text)).toEqual(['1', '4', '5', '1']);
+  });
+
+  it('finds them within braces, without what closes or parts these', () => {
+    const source = `${head}sections: {V: 1 4, C: 5 1}\n`;
+    const chart = read(source);
+    expect(sources(chart).map((one) => barText(source, chart, one)?.text)).toEqual(['1', '4', '5', '1']);
+  });
+
+  it('takes no bar for another behind a quote that is written twice', () => {
+    const source = `${head}sections:\n  V: '1 ''4 ''5 6- 5'\n`;
+    const chart = read(source);
+    expect(sources(chart).map((one) => barText(source, chart, one)?.text ?? null)).toEqual([
+      '1',
+      null,
+      null,
+      null,
+      null,
+    ]);
+  });
+
   it('has none in a section within quotes, whose places are not its characters', () => {
     const quotedText = `${head}sections:\n  V: "\\u0031 4 5 1"\n`;
     const chart = read(quotedText);
@@ -93,6 +122,9 @@ describe('editBar', () => {
     ['[1st 5 ]', /only bars are written here/],
     ['@3/4 1', /only bars are written here/],
     ['"so" 1', /only bars are written here/],
+    ['x3', 'only bars are written here, such as 4, (1 5), 6-~ or nc; “x3” is none'],
+    ['\\x34', 'only bars are written here, such as 4, (1 5), 6-~ or nc; “\\x34” is none'],
+    ['1\t4', 'a bar is written on one line, without control characters'],
     ['1\n4', 'a bar is written on one line, without control characters'],
     ['A', /letter/],
   ])('refuses %j', (replacement, sentence) => {
@@ -108,6 +140,86 @@ describe('editBar', () => {
     expect(second.ok && second.value.text).toBe(repeated.replace('[1st 5 ]', '[1st 2^7 ]'));
   });
 
+  it.each([
+    ['V: 1 4 5 1', 1, '4 #5'],
+    ['V: 1 4 5 1', 3, '1 #5'],
+    ['V: 1 4(1 5) 1', 2, '!'],
+    ['V: |\n    |: 1 [1st(1 5) ] [2nd 1 ] :|', 1, ',3rd'],
+  ])('refuses in %j for bar %i what takes from its neighbours: %s', (section, bar, replacement) => {
+    const source = `${head}sections:\n  ${section}\n`;
+    const edited = editBar(source, read(source), { section: 0, line: 0, bar }, replacement);
+    expect(edited.ok ? [] : edited.faults.map(({ message }) => message)).toEqual([
+      'this would change other bars too; edit the file',
+    ]);
+  });
+
+  it.each([
+    ["V: '1 4 5 1'", 3, '4', "V: '1 4 5 4'"],
+    ['V: 1 4 5 1', 1, '4 5^7', 'V: 1 4 5^7 5 1'],
+    ['V: |\n    1 4 5 1', 1, '4 #5o', 'V: |\n    1 4 #5o 5 1'],
+    ['V: |\n    1 4 = =', 1, '(1 4) 5', 'V: |\n    1 (1 4) 5 = ='],
+  ])('in %j puts for bar %i: %s', (section, bar, replacement, expected) => {
+    const source = `${head}sections:\n  ${section}\n`;
+    const edited = editBar(source, read(source), { section: 0, line: 0, bar }, replacement);
+    expect(edited.ok && edited.value.text).toBe(`${head}sections:\n  ${expected}\n`);
+  });
+
+  it('leaves every other bar as it was, whatever is typed and however the section is written', () => {
+    const layouts = [
+      (bars: string) => `  V: |\n    ${bars}\n    6- = 1\n`,
+      (bars: string) => `  V: ${bars}\n  C: 6- = 1\n`,
+      (bars: string) => `  V: '${bars.replaceAll("'", "''")}'\n`,
+      (bars: string) => `  V: "${bars}"\n`,
+      (bars: string) => `  V: |\r\n    |: ${bars} :|\r\n`,
+    ];
+    const own = fc.constantFrom('1', '4', '(1 5)', '6-', "'5", 'b7', '=');
+    const chord = fc.constantFrom('1', '4', '5^7', '6-', 'nc', '(1 4)', "'4~", '#5', '=');
+    const sign = fc.constantFrom(...'157b#^-()=.~!\'x3|:,]}@/" ', '\\');
+    // Bars as a player types them, sometimes with a slip among them.
+    const typed = fc
+      .tuple(fc.array(chord, { minLength: 1, maxLength: 2 }), fc.option(sign), fc.nat(8))
+      .map(([chords, slip, place]) => {
+        const text = chords.join(' ');
+        return text.slice(0, place) + (slip ?? '') + text.slice(place);
+      });
+    let taken = 0;
+    fc.assert(
+      fc.property(
+        fc.array(own, { minLength: 1, maxLength: 5 }),
+        fc.constantFrom(' ', '  ', ''),
+        fc.constantFrom(...layouts),
+        fc.nat(5),
+        typed,
+        (words, gap, layout, pick, replacement) => {
+          const source = `${head}sections:\n${layout(['1', ...words].join(gap))}`;
+          const before = readChart(new TextEncoder().encode(source));
+          if (!before.ok) return;
+          const all = sources(before.value);
+          const at = pick % all.length;
+          const one = all[at] as BarSource;
+          const found = barText(source, before.value, one);
+          const edited = editBar(source, before.value, one, replacement);
+          if (!edited.ok) {
+            expect(edited.faults[0]?.message).toMatch(/./);
+            return;
+          }
+          taken += 1;
+          expect(edited.value.text).toBe(
+            source.slice(0, found?.from) + replacement + source.slice(found?.to),
+          );
+          const old = written(before.value);
+          const now = written(edited.value.chart);
+          expect(now.slice(0, at)).toEqual(old.slice(0, at));
+          const behind = old.length - at - 1;
+          expect(now.slice(now.length - behind)).toEqual(old.slice(at + 1));
+        },
+      ),
+      { numRuns: 1000 },
+    );
+    // Not so many are refused that nothing is looked at.
+    expect(taken).toBeGreaterThan(50);
+  });
+
   const demos = readdirSync(new URL('../../charts/', import.meta.url)).filter(
     (name) => name.endsWith('.yaml') && !name.includes('gathering'),
   );
@@ -117,22 +229,42 @@ describe('editBar', () => {
     const before = unroll(demo).bars;
     for (const one of sources(demo)) {
       const own = barText(source, demo, one);
-      const same = editBar(source, demo, one, own?.text ?? '');
+      if (!own) throw new Error(`no text for ${JSON.stringify(one)}`);
+      const same = editBar(source, demo, one, own.text);
       expect(same.ok && same.value.text).toBe(source);
       const changed = editBar(source, demo, one, 'nc');
       if (!changed.ok) throw new Error(changed.faults[0]?.message);
+      expect(changed.value.text).toBe(`${source.slice(0, own.from)}nc${source.slice(own.to)}`);
       const after = unroll(changed.value.chart).bars;
-      expect(after).toHaveLength(before.length);
-      after.forEach((bar, index) => {
-        const { section, line, bar: place } = (before[index] as (typeof before)[number]).source;
-        if (section === one.section && line === one.line && place === one.bar)
-          expect(bar.cells.map((cell) => cell.number)).toEqual([null]);
-        // A bar written `=` follows the one before it.
-        else if (bar.cells[0]?.number !== null)
-          expect(bar.cells.map((cell) => cell.number && numberText(cell.number))).toEqual(
-            before[index]?.cells.map((cell) => cell.number && numberText(cell.number)),
-          );
-      });
+      const expected = before.map((bar) => (follows(demo, bar.source, one) ? ['nc'] : chordsOf(bar)));
+      expect(after.map(chordsOf)).toEqual(expected);
     }
   });
 });
+
+/** Every bar of a chart as it was read; one that repeats the bar before follows that, and counts as “=”. */
+function written(chart: Chart): string[] {
+  return chart.sections.flatMap((section) =>
+    section.lines.flatMap((line) =>
+      line.items.flatMap((item) =>
+        item.kind !== 'bar' ? [] : item.same ? ['='] : [JSON.stringify([item.cells, item.grouped])],
+      ),
+    ),
+  );
+}
+
+function chordsOf({ cells }: PlayedBar): string[] {
+  return cells.map(({ number }) => (number ? numberText(number) : 'nc'));
+}
+
+/** Whether a bar is another one, or repeats it with “=”. */
+function follows(chart: Chart, bar: BarSource, other: BarSource): boolean {
+  const written = (chart.sections[bar.section]?.lines ?? []).flatMap(({ items }, line) =>
+    items.filter((item) => item.kind === 'bar').map((item, at) => ({ same: item.same, line, bar: at })),
+  );
+  const isOther = (one: { line: number; bar: number }): boolean =>
+    other.section === bar.section && one.line === other.line && one.bar === other.bar;
+  const until = written.findIndex((one) => one.line === bar.line && one.bar === bar.bar);
+  const root = written.slice(0, until + 1).findLast((one) => !one.same || isOther(one));
+  return root !== undefined && isOther(root);
+}

@@ -10,7 +10,7 @@ import {
   takenNumber,
 } from '../../src/chart/taken.js';
 import { unroll } from '../../src/chart/unroll.js';
-import { majorTonics } from '../../src/theory/key.js';
+import { type Key, majorTonics, minorTonics } from '../../src/theory/key.js';
 import { numberText } from '../../src/theory/number.js';
 
 /** Keys as a player presses them: `1@0` is 1 in the first bar; m, v, b, #, s, x as on the screen. */
@@ -86,7 +86,7 @@ describe('taking down', () => {
   });
 
   it('gives a chart that reads and has what was called, whatever was pressed', () => {
-    const key = fc.oneof(
+    const press = fc.oneof(
       fc.record({
         kind: fc.constant('degree' as const),
         degree: fc.integer({ min: 1, max: 7 }),
@@ -100,21 +100,27 @@ describe('taking down', () => {
       { meter: { beats: 2, unit: 2 }, tempo: { bpm: 118, count: 'half' } },
       { meter: { beats: 6, unit: 8 }, tempo: { bpm: 90, count: 'dotted' } },
     ] as const;
+    const keys: readonly Key[] = [
+      ...majorTonics.map((tonic): Key => ({ tonic, mode: 'major' })),
+      ...minorTonics.map((tonic): Key => ({ tonic, mode: 'minor' })),
+    ];
     fc.assert(
       fc.property(
-        fc.array(key, { maxLength: 60 }),
+        fc.array(press, { maxLength: 60 }),
         fc.constantFrom(...meters),
-        fc.constantFrom(...majorTonics),
+        fc.constantFrom(...keys),
         fc.string({ unit: 'grapheme', minLength: 1, maxLength: 30 }).filter((title) => title.trim() !== ''),
-        (keys, { meter, tempo }, tonic, title) => {
-          const taken = keys.reduce(take, emptyTaken);
-          const text = takenChart({ title, key: { tonic, mode: 'major' }, tempo, meter, taken });
+        (presses, { meter, tempo }, key, title) => {
+          const taken = presses.reduce(take, emptyTaken);
+          const text = takenChart({ title, key, tempo, meter, taken });
           if (text === null) {
             expect(taken.bars.every((bar) => bar === null)).toBe(true);
             return;
           }
           const read = readChart(new TextEncoder().encode(text));
           if (!read.ok) throw new Error(`${text}\n${JSON.stringify(read.faults)}`);
+          expect(read.faults).toEqual([]);
+          expect(read.value).toMatchObject({ key, tempo, meter });
           let held: string | null = null;
           unroll(read.value).bars.forEach((bar, index) => {
             const called = taken.bars[index]?.chords.map(takenNumber);
