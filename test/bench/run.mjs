@@ -10,7 +10,7 @@ const benches = {
   chart: benchChart,
   hand: benchHand,
   diary: async () => (await import('./diary.mjs')).benchDiary(),
-  stand: async () => (await import('./stand.mjs')).benchStand(),
+  stand: async () => (await import('./stand-bench.mjs')).benchStand(),
   clock: async () => (await import('./clock.mjs')).benchClock(),
 };
 const bench = benches[process.argv[2]];

@@ -1,0 +1,354 @@
+// npm run bench -- stand [--seconds 180] [--part start|cursor|length|cost]: what the stand costs, how soon it is there, and how
+// far the drawn beat is from its click, beside the goals. Needs python3, for terminals of its own.
+import { execFileSync } from 'node:child_process';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { beatsDrawn, clicksIn, outputsAfter } from './stand-beats.mjs';
+import { endAll, machineMs, memoryMiB, pause, processorMs, Running } from './stand-terminal.mjs';
+
+const here = (name) => fileURLToPath(new URL(name, import.meta.url));
+const node = process.execPath;
+const main = here('../../dist/main.js');
+const chart = here('../../charts/weir-hands.yaml');
+const beatMs = 250;
+const atBeats = ['--tempo', '240', '--count-in', '0'];
+/** What a start takes besides the music is over after this, s from the key that starts it. */
+const settled = 5;
+const frameMs = 33;
+/** A picture of the stand is whole when its title, in the first line, and the end of its foot line, the last, have been written. */
+const wholeFrame = ['Weir Hands', ' leave'];
+
+const yes = (met) => (met ? 'yes' : 'no');
+const percent = (processor) => `${(processor / 10).toFixed(0)} %`;
+const ms = (value) => (Number.isFinite(value) ? value.toFixed(2) : '');
+function quantile(list, share) {
+  const sorted = [...list].sort((one, other) => one - other);
+  return sorted[Math.max(0, Math.ceil(share * sorted.length) - 1)] ?? Number.NaN;
+}
+const median = (list) => quantile(list, 0.5);
+
+/** The player that an interface started. */
+function playerOf(parent) {
+  return readdirSync('/proc').find((pid) => {
+    if (!/^\d+$/.test(pid)) return false;
+    try {
+      const stat = readFileSync(`/proc/${pid}/stat`, 'utf8');
+      return (
+        Number(stat.slice(stat.lastIndexOf(')') + 2).split(' ')[1]) === parent &&
+        readFileSync(`/proc/${pid}/cmdline`, 'utf8').includes('player/process.js')
+      );
+    } catch {
+      return false;
+    }
+  });
+}
+
+/** Plays to nowhere for a while; answers what the part of it that is left after the start cost, a second. */
+async function play(folder, file, seconds, env = {}) {
+  const run = new Running(folder, [node, main, 'play', file, ...atBeats, '--out', 'none'], { env });
+  try {
+    await run.shows('ready');
+    const ready = process.hrtime.bigint();
+    run.type(' ');
+    await pause(settled * 1000);
+    // Long charts may still be planned: until a second of the music costs no more than a third of a core.
+    for (let tries = 0; tries < 30; tries += 1) {
+      const before = processorMs(run.pid);
+      await pause(1000);
+      if (processorMs(run.pid) - before < 333) break;
+    }
+    const player = playerOf(run.pid);
+    if (!player) throw new Error('there is no player');
+    const look = () => ({
+      at: process.hrtime.bigint(),
+      interface: processorMs(run.pid),
+      main: processorMs(run.pid, run.pid),
+      machine: machineMs(),
+      player: processorMs(player),
+      outputs: run.outputs.length,
+    });
+    const before = look();
+    await pause(Math.max(5000, seconds * 1000 - Number(before.at - ready) / 1e6));
+    const after = look();
+    const took = Number(after.at - before.at) / 1e9;
+    const written = run.outputs.slice(before.outputs, after.outputs);
+    const memory = { interface: memoryMiB(run.pid), player: memoryMiB(player) };
+    if (run.ended !== null) throw new Error('it ended while it was playing');
+    const share = (who) => (after[who] - before[who]) / took;
+    return {
+      from: before.at,
+      until: after.at,
+      took,
+      startUp: Number(before.at - ready) / 1e9,
+      // Processor time in ms a second.
+      interface: { processor: share('interface'), main: share('main'), memory: memory.interface },
+      player: { processor: share('player'), memory: memory.player },
+      others: share('machine') - share('interface') - share('player'),
+      bytes: written.reduce((sum, { data }) => sum + data.length, 0) / took,
+      lastBefore: run.outputs[before.outputs - 1]?.at ?? before.at,
+    };
+  } finally {
+    await run.leave();
+  }
+}
+
+async function benchCost(folder, seconds) {
+  const cost = await play(folder, chart, seconds);
+  // In a run of its own, so that nothing is measured together with what measures.
+  const file = join(folder, 'blocks');
+  const watched = await play(folder, chart, seconds, {
+    NODE_OPTIONS: `--import ${new URL('./stand-blocks.mjs', import.meta.url).href}`,
+    BARKLINE_BLOCKS: file,
+  });
+  const turns = readFileSync(file, 'utf8')
+    .split('\n')
+    .map((line) => line.split(' '))
+    .map(([at, length]) => ({ at: BigInt(at), length: Number(length) }))
+    .filter(({ at }) => at > watched.from && at < watched.until);
+  // The longest of each beat; a beat from the middle between two pictures to the next middle.
+  const middle = Number(watched.lastBefore) / 1e6 + beatMs / 2;
+  const longest = new Map();
+  for (const { at, length } of turns) {
+    const beat = Math.floor((Number(at) / 1e6 - middle) / beatMs);
+    longest.set(beat, Math.max(length, longest.get(beat) ?? 0));
+  }
+  const blocks = [...longest.values()];
+  const lengths = turns.map(({ length }) => length);
+  const both = cost.interface.memory + cost.player.memory;
+  console.log(
+    `\nWhat the stand costs: 140x45, 240 beats a minute, ${cost.took.toFixed(0)} s after the first ${cost.startUp.toFixed(0)} s of the music`,
+  );
+  console.table([
+    row('interface: processor, % of a core', cost.interface.processor / 10, 8, 1),
+    row('player: processor, % of a core', cost.player.processor / 10, 5, 1),
+    row('interface: memory (VmRSS at the end), MiB', cost.interface.memory, null, 0),
+    row('player: memory, MiB', cost.player.memory, null, 0),
+    row('both: memory, MiB', both, 250, 0),
+    row('written to the terminal, kB a second', cost.bytes / 1000, 40, 1),
+    row('longest turn of the event loop in each beat: p50, ms', quantile(blocks, 0.5), null, 2),
+    row('longest turn of the event loop in each beat: p99, ms', quantile(blocks, 0.99), 8, 2),
+    row('longest turn of the event loop in each beat: max, ms', Math.max(...blocks), null, 2),
+  ]);
+  console.log(
+    [
+      `the event loop in a run of its own (interface ${(watched.interface.processor / 10).toFixed(1)} % of a core there): ${blocks.length} beats;`,
+      `a turn is all that keeps the loop between two waits. Of all ${lengths.length} turns, ${(lengths.length / watched.took).toFixed(0)} a second:`,
+      `p50 ${ms(quantile(lengths, 0.5))}, p99 ${ms(quantile(lengths, 0.99))}, max ${ms(Math.max(...lengths))} ms`,
+      `all else on the machine, with what measures: ${percent(cost.others)} of a core in the first run, ${percent(watched.others)} in that of the event loop`,
+    ].join('\n'),
+  );
+}
+
+function row(what, value, goal, digits) {
+  const shown = value.toFixed(digits);
+  if (goal === null) return { what, measured: shown, goal: '', met: '' };
+  return { what, measured: shown, goal: `under ${goal}`, met: yes(value < goal) };
+}
+
+async function benchLength(folder, seconds) {
+  const line = '    1 4 (1 5) 6-^7\n';
+  const charts = [32, 10_000].map((bars) => {
+    const file = join(folder, `bars-${bars}.yaml`);
+    writeFileSync(
+      file,
+      `title: Bars ${bars}\nkey: A\ntempo: 240\nsections:\n  V: |\n${line.repeat(bars / 4)}`,
+    );
+    return { bars, file, costs: [] };
+  });
+  // By turns: what else the machine does comes to both.
+  for (let round = 0; round < 2; round += 1) {
+    for (const { file, costs } of charts) costs.push(await play(folder, file, seconds + settled + 1));
+  }
+  console.log(
+    `\nWhat a long chart costs a picture: processor time of the interface a beat, in two runs of ${seconds} s; one picture a beat`,
+  );
+  const beat = (cost, what = 'processor') => (cost.interface[what] * beatMs) / 1000;
+  const mean = (costs, what) => costs.reduce((sum, cost) => sum + beat(cost, what), 0) / costs.length;
+  console.table(
+    charts.map(({ bars, costs }) => ({
+      bars,
+      'ms a beat': ms(mean(costs)),
+      'run by run': costs.map((cost) => ms(beat(cost))).join(', '),
+      'of it the main thread': ms(mean(costs, 'main')),
+      'memory, MiB': Math.max(...costs.map((cost) => cost.interface.memory)).toFixed(0),
+      'left out as start, s': Math.max(...costs.map(({ startUp }) => startUp)).toFixed(0),
+      'all else on the machine': costs.map(({ others }) => percent(others)).join(', '),
+    })),
+  );
+  const ratio = (what) => (mean(charts[1].costs, what) / mean(charts[0].costs, what)).toFixed(2);
+  console.log(
+    `10 000 bars against 32: ${ratio('processor')}, in the main thread ${ratio('main')}; goal: about 1`,
+  );
+}
+
+const rounds = 9;
+
+async function benchStart(folder) {
+  const measured = [
+    {
+      what: 'an Ink program of one line, to its text',
+      words: [here('./stand-line.mjs')],
+      shows: ['one line'],
+    },
+    {
+      what: 'the stand, to its first whole picture',
+      words: [main, 'play', chart, '--out', 'none'],
+      shows: wholeFrame,
+    },
+    {
+      what: 'the stand, to the picture with the planned hand',
+      words: [main, 'play', chart, '--out', 'none'],
+      shows: ['ready'],
+    },
+    { what: 'show charts/weir-hands.yaml, to its end', words: [main, 'show', chart] },
+    { what: '--help, to its end', words: [main, '--help'] },
+    { what: '--version, to its end', words: [main, '--version'] },
+    { what: 'Node with nothing to do, to its end', words: ['-e', '0'] },
+  ].map((one) => ({ ...one, times: [] }));
+  // By turns, and once before it counts: files are read from the disk then.
+  for (let round = 0; round <= rounds; round += 1) {
+    for (const { words, shows, times } of measured) {
+      const time = await startOnce(folder, words, shows);
+      if (round > 0) times.push(time);
+    }
+  }
+  const [line, stand] = measured.map(({ times }) => median(times));
+  console.log(
+    `\nFrom the start: medians of ${rounds}, by turns, all on the same terminal; with them the quickest and the slowest`,
+  );
+  console.table(
+    measured.map(({ what, times, shows }, index) => {
+      const time = median(times);
+      const goal =
+        index === 1
+          ? { goal: 'at most 1.3 times the line', met: yes(time <= 1.3 * line) }
+          : !shows && index < measured.length - 1
+            ? { goal: 'under half of the stand', met: yes(time < stand / 2) }
+            : { goal: '', met: '' };
+      return {
+        what,
+        ms: time.toFixed(0),
+        from: Math.min(...times).toFixed(0),
+        to: Math.max(...times).toFixed(0),
+        'of the line': (time / line).toFixed(2),
+        'of the stand': (time / stand).toFixed(2),
+        ...goal,
+      };
+    }),
+  );
+}
+
+/** Starts a program once; answers how long it took to show something, or to end, ms. */
+async function startOnce(folder, words, shows) {
+  const run = new Running(folder, [node, ...words]);
+  try {
+    if (shows) return Number((await run.shows(...shows)) - run.started) / 1e6;
+    await run.gone;
+    if (run.status !== 0) throw new Error(`${words.join(' ')} ended with ${run.status}`);
+    return Number(run.ended - run.started) / 1e6;
+  } finally {
+    // Ctrl-C, which leaves the stand and ends the line.
+    await run.leave('\u0003');
+    await pause(200);
+  }
+}
+
+async function benchCursor(folder, seconds) {
+  const pipe = join(folder, 'clicks');
+  execFileSync('mkfifo', [pipe]);
+  const run = new Running(
+    folder,
+    [
+      ...[node, main, 'play', chart, ...atBeats],
+      ...['--click', 'every', '--voices', 'click', '--out', `raw:${pipe}`],
+    ],
+    { pipe },
+  );
+  try {
+    await run.shows('ready');
+    run.type(' ');
+    await pause(seconds * 1000);
+  } finally {
+    await run.leave();
+  }
+  const clicks = clicksIn(run.arrivals);
+  const shown = beatsDrawn(clicks, run.outputs);
+  const next = outputsAfter(clicks, run.outputs);
+  console.log(
+    `\nThe drawn beat against its click: ${seconds} s, the begin of what is drawn less the click, ms, stamped where they arrive`,
+  );
+  console.table([
+    told('the click’s beat is shown as the current one', shown),
+    told('the next output after the click, whatever it is', next),
+  ]);
+  if (shown.lags.length === 0)
+    console.log('the current beat could not be read from what was drawn: is it drawn otherwise now?');
+  const early = shown.lags.filter((lag) => lag < 0).length;
+  console.log(
+    [
+      `goal: no beat is shown more than a frame (${frameMs} ms) before or after its click.`,
+      `${early} beats were shown a little before their click arrived; the second line knows nothing of these, and takes the output of the next beat for theirs`,
+    ].join('\n'),
+  );
+}
+
+function told(what, { lags, missing }) {
+  const off = lags.filter((lag) => Math.abs(lag) > frameMs).length;
+  return {
+    what,
+    clicks: lags.length + missing,
+    min: ms(Math.min(...lags)),
+    p50: ms(quantile(lags, 0.5)),
+    p99: ms(quantile(lags, 0.99)),
+    max: ms(Math.max(...lags)),
+    'over a frame': off,
+    'none before the next click': missing,
+    met: yes(off === 0 && missing === 0 && lags.length > 0),
+  };
+}
+
+const parts = {
+  start: benchStart,
+  cursor: (folder, seconds) => benchCursor(folder, Math.min(seconds, 30)),
+  length: (folder, seconds) => benchLength(folder, Math.min(seconds, 20)),
+  cost: benchCost,
+};
+
+export async function benchStand() {
+  const option = (name) => {
+    const at = process.argv.indexOf(`--${name}`);
+    return at > 0 ? process.argv[at + 1] : undefined;
+  };
+  const seconds = Number(option('seconds') ?? 180);
+  const wanted = option('part');
+  if (!(seconds > 0) || (wanted !== undefined && !parts[wanted])) {
+    console.error(`usage: npm run bench -- stand [--seconds 180] [--part ${Object.keys(parts).join('|')}]`);
+    process.exitCode = 2;
+    return;
+  }
+  const folder = mkdtempSync(join(tmpdir(), 'barkline-bench-'));
+  const tidy = async () => {
+    await endAll();
+    rmSync(folder, { recursive: true, force: true });
+  };
+  for (const [signal, status] of [
+    ['SIGINT', 130],
+    ['SIGTERM', 143],
+  ])
+    process.once(signal, () => tidy().then(() => process.exit(status)));
+  try {
+    for (const [name, bench] of Object.entries(parts)) {
+      if ((wanted ?? name) !== name) continue;
+      const [machine, at] = [machineMs(), performance.now()];
+      await bench(folder, seconds);
+      const took = (performance.now() - at) / 1000;
+      console.log(
+        `(${took.toFixed(0)} s, in which the whole machine was busy for ${percent((machineMs() - machine) / took)} of a core)`,
+      );
+    }
+  } finally {
+    await tidy();
+  }
+}
