@@ -85,6 +85,8 @@ program
   .option('--voices <list>', 'what sounds: click,bass, or all; with levels in percent: click:60,bass')
   .option('--send-clock', 'MIDI clock, start, stop and song position to every MIDI output')
   .option('--follow <source>', 'an outside MIDI clock leads: midi:NAME-OR-NUMBER, raw:PATH')
+  .option('--resume', 'take up a run of this set that was broken off, at the song it had come to')
+  .option('--pedal <source>', 'listen for pedals only there: midi:NAME-OR-NUMBER, raw:PATH')
   .option('--stats', 'tell at the end how late the clock was')
   .option('--who <name>', 'whose diary, hand and settings')
   .option('--plain', 'a line a bar instead of the full screen')

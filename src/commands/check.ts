@@ -2,10 +2,11 @@ import type { Chart } from '../chart/chart.js';
 import { unroll } from '../chart/unroll.js';
 import { readInput } from '../config/files.js';
 import { shapelessChords } from '../hand/shapeless.js';
+import { songFaults } from '../setlist/as-played.js';
 import { exit, print, Stop } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
 import { count, faultText, type Loaded, load, songPath } from './load.js';
-import { ownPatterns, unknownPatterns } from './pattern-flag.js';
+import { ownPatterns, patternNames, unknownPatterns } from './pattern-flag.js';
 
 /** Checks charts and sets; of a set, its charts too. Answers the exit status: 1 when there is an error. */
 export function check(files: readonly string[], options: { json?: boolean }): number {
@@ -31,16 +32,32 @@ function withSongs(file: string): Loaded[] {
   if (loaded.content?.kind !== 'set') return [loaded];
   const { set } = loaded.content;
   const missing: Loaded['faults'][number][] = [];
+  const patterns = patternNames();
   const songs = set.entries.flatMap((entry, index) => {
     try {
-      return withSongs(songPath(file, set, index));
+      const own = withSongs(songPath(file, set, index));
+      const chart = own[0]?.content;
+      if (chart?.kind === 'chart')
+        missing.push(
+          ...songFaults(chart.chart, entry, patterns).map(({ place, ...fault }) => ({ ...place, ...fault })),
+        );
+      else if (chart)
+        missing.push({ ...entry.place, severity: 'error', message: `this is no chart but ${chart.kind}` });
+      return own;
     } catch (error) {
       if (!(error instanceof Stop)) throw error;
       missing.push({ ...entry.place, severity: 'error', message: error.what });
       return [];
     }
   });
-  return [{ ...loaded, faults: [...loaded.faults, ...missing] }, ...songs];
+  return [withLines({ ...loaded, faults: [...loaded.faults, ...missing] }), ...songs];
+}
+
+/** Faults that were found after reading want to be shown with their lines too. */
+function withLines(loaded: Loaded): Loaded {
+  return loaded.lines.length > 0 || loaded.faults.length === 0
+    ? loaded
+    : { ...loaded, lines: loaded.text.replace(/^\ufeff/, '').split('\n') };
 }
 
 /** The file's faults and those that only the hand knows: chords that no closed shape fits, patterns that are not there. */

@@ -1,4 +1,4 @@
-import { basename, resolve } from 'node:path';
+import { basename, dirname, resolve } from 'node:path';
 import { safeText } from '../base/safe-text.js';
 import { meterText } from '../chart/chart.js';
 import { shortTempo } from '../chart/label.js';
@@ -71,6 +71,13 @@ function folderItem(folder: string): LibraryItem {
   };
 }
 
+/** All charts that somebody might ask for: those beside the set, the user's own and the demo ones. */
+export function requestLibrary(setFile: string | undefined, look: Look): Library {
+  const beside = setFile === undefined ? [] : [dirname(resolve(setFile))];
+  const from = [...new Set([...beside, folders.charts, folders.demo])];
+  return listOf('Requests', from, look, false);
+}
+
 /** A set's songs as a list, each with the key and tempo that the set wants. */
 export function setLibrary(file: string, set: SetList, look: Look): Library {
   const items = set.entries.map((entry, index) => {
@@ -85,7 +92,15 @@ export function setLibrary(file: string, set: SetList, look: Look): Library {
       bpm: entry.tempo === null ? null : song.bpm,
     });
   });
-  return { title: safeText(set.title), items, index: 0, from: null, query: '' };
+  const count = set.entries.length;
+  const run: LibraryItem = {
+    file,
+    kind: 'run',
+    title: 'run the whole set',
+    detail: `${count} ${count === 1 ? 'song' : 'songs'}, one after the other`,
+    wishes: noWishes,
+  };
+  return { title: safeText(set.title), items: [run, ...items], index: 0, from: null, query: '' };
 }
 
 /** A file as a line of the list; one with faults is listed with the first of them. */

@@ -82,6 +82,20 @@ export function loadChart(file: string): Chart {
   );
 }
 
+/** The chart of a set's song, or a sentence that says why there is none. */
+export function chartOrFault(file: string): Chart | string {
+  try {
+    const loaded = load(file);
+    if (loaded.content?.kind === 'chart') return loaded.content.chart;
+    if (loaded.content) return `it is no chart but ${loaded.content.kind}`;
+    const fault = loaded.faults.find((one) => one.severity === 'error');
+    return fault ? `${fault.line}:${fault.column}: ${fault.message}` : 'it cannot be read';
+  } catch (error) {
+    if (error instanceof Stop) return error.what;
+    throw error;
+  }
+}
+
 /** The path of a set's song, as written from the set's own folder. */
 export function songPath(setFile: string, set: SetList, index: number): string {
   return resolve(dirname(setFile), set.entries[index]?.file ?? '');

@@ -18,6 +18,11 @@ export function ownPatterns(folder: string = folders.patterns): Pattern[] {
   });
 }
 
+/** The names of all patterns there are. */
+export function patternNames(): string[] {
+  return [...ownPatterns(), ...patterns].map(({ name }) => name);
+}
+
 /** Reads `--pattern`: one by its name, or a file. */
 export function patternFlag(wanted: string, own: readonly Pattern[]): Pattern {
   const all = [...own, ...patterns];

@@ -1,4 +1,6 @@
 import type { Chart } from '../chart/chart.js';
+import { asPlayed } from '../setlist/as-played.js';
+import { playedSong } from '../setlist/running-order.js';
 import type { SetEntry } from '../setlist/set.js';
 import { arrange } from '../time/arrange.js';
 import { instrumentOf } from './instrument-flag.js';
@@ -9,8 +11,24 @@ import { playPlain } from './play-plain.js';
 import { followFlag, rampFlag, soundFlags, soundOf } from './play-sound.js';
 import { readFlags } from './stand-start.js';
 
+/** Plays one song of a set plainly: in its key, tempo, form and pattern, as often as the set says. */
+export function plainSong(read: Chart, entry: SetEntry, flags: PlayFlags): Promise<number> {
+  const chart = asPlayed(read, entry);
+  const song = playedSong(chart, entry);
+  const told = { key: song.key, tempo: { ...chart.tempo, bpm: song.bpm } };
+  return plainChart(chart, told, {
+    ...flags,
+    passes: flags.passes ?? String(entry.passes),
+    countIn: flags.countIn ?? String(song.countIn),
+  });
+}
+
 /** Plays one chart plainly, as the flags and a set's entry say. */
-export function plainChart(chart: Chart, entry: SetEntry | null, flags: PlayFlags): Promise<number> {
+export function plainChart(
+  chart: Chart,
+  entry: Pick<SetEntry, 'key' | 'tempo'> | null,
+  flags: PlayFlags,
+): Promise<number> {
   const { key, share, passes, countIn } = readFlags(chart, entry, flags);
   const settings = setSettings();
   const { mix, click, pattern, patterns, ...heard } = soundFlags(settings, flags);

@@ -25,6 +25,10 @@ export interface PlayFlags {
   readonly sendClock?: boolean;
   readonly follow?: string;
   readonly stats?: boolean;
+  /** Takes up a run of a set that was broken off. */
+  readonly resume?: boolean;
+  /** Where pedals are listened for. */
+  readonly pedal?: string;
   readonly plain?: boolean;
   readonly unicode?: boolean;
   /** Whose diary and settings. */

@@ -87,6 +87,14 @@ export function rampFlag(chart: Chart, bars: number, flags: PlayFlags): Pick<Tak
   return { ramp: { to: shareOf(chart, bpm), bars: over } };
 }
 
+/** Reads `--pedal`. */
+export function pedalFlag(text: string | undefined): InSpec | null {
+  if (text === undefined) return null;
+  const read = parseIn(text);
+  if (read.ok) return read.value;
+  throw new Stop(exit.call, `--pedal ${read.fault.message}`, 'barkline ports lists the sources');
+}
+
 /** Reads `--follow`. */
 export function followFlag(text: string | undefined): InSpec | null {
   if (text === undefined) return null;

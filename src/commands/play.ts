@@ -22,13 +22,19 @@ export async function play(file: string, flags: PlayFlags): Promise<number> {
       return (await import('./plain-chart.js')).plainChart(content.chart, null, flags);
     for (const [index, entry] of content.set.entries.entries()) {
       // Where nobody can be waited for, a gap that waits is none.
-      if (index > 0) await pause((entry.gap === 'wait' ? 0 : entry.gap) + 60 * entry.breakBefore);
-      const { plainChart } = await import('./plain-chart.js');
-      const status = await plainChart(loadChart(songPath(file, content.set, index)), entry, flags);
+      if (index > 0) await pause((entry.gap === 'wait' ? 0 : (entry.gap ?? 0)) + 60 * entry.breakBefore);
+      const { plainSong } = await import('./plain-chart.js');
+      const status = await plainSong(loadChart(songPath(file, content.set, index)), entry, flags);
       if (status !== exit.done) return status;
     }
     return exit.done;
   }
+  if (flags.resume && content.kind !== 'set')
+    throw new Stop(
+      exit.call,
+      '--resume is for a set',
+      'it takes up a run that was broken off: barkline play SET --resume',
+    );
   // What the call has wrong is told before the screen is taken.
   if (content.kind === 'chart') standStart(content.chart, null, flags, settingsOf(whoFlag(flags.who)));
   const { openStand } = await import('./stand.js');

@@ -1,11 +1,13 @@
 import { safeText } from '../base/safe-text.js';
+import type { Chart } from '../chart/chart.js';
 import { meterText } from '../chart/chart.js';
 import { shortTempo } from '../chart/label.js';
 import { unroll } from '../chart/unroll.js';
 import { changesOf } from '../hand/changes.js';
 import { fretsText } from '../hand/fingering.js';
 import { planHand } from '../hand/plan.js';
-import { clockText, playedSong, singerKey, songSeconds } from '../setlist/running-order.js';
+import { asPlayed, songFaults } from '../setlist/as-played.js';
+import { clockText, playedSong, songSeconds } from '../setlist/running-order.js';
 import type { SetEntry, SetList } from '../setlist/set.js';
 import { autoCapo } from '../theory/capo.js';
 import { chordName } from '../theory/chord.js';
@@ -13,7 +15,8 @@ import { keyName } from '../theory/key.js';
 import { numberText } from '../theory/number.js';
 import { exit, print } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
-import { type Loaded, load, songPath } from './load.js';
+import { chartOrFault, songPath } from './load.js';
+import { patternNames } from './pattern-flag.js';
 import { planOf, setSettings } from './plan-flags.js';
 
 /** One song of the running order, as `show SET --json` has it. */
@@ -30,9 +33,9 @@ interface OrderSong {
 
 /** Prints a set's running order: keys, first chord and shape, capo for the guitars, minutes each and in all. */
 export function showSet(file: string, set: SetList, flags: { readonly json?: boolean }): number {
-  const songs = set.entries.map((entry, index) => orderSong(entry, load(songPath(file, set, index))));
+  const songs = set.entries.map((entry, index) => orderSong(entry, chartOrFault(songPath(file, set, index))));
   const gaps = set.entries.reduce(
-    (sum, { gap, breakBefore }, index) => sum + 60 * breakBefore + (index > 0 && gap !== 'wait' ? gap : 0),
+    (sum, { gap, breakBefore }) => sum + 60 * breakBefore + (gap === 'wait' ? 0 : (gap ?? 0)),
     0,
   );
   const music = songs.reduce((sum, { seconds }) => sum + seconds, 0);
@@ -46,23 +49,21 @@ export function showSet(file: string, set: SetList, flags: { readonly json?: boo
 }
 
 function wishes(entry: SetEntry | undefined): object {
-  return { gap: entry?.gap ?? 0, breakBefore: entry?.breakBefore ?? 0, notes: entry?.notes ?? null };
+  return { gap: entry?.gap ?? 'wait', breakBefore: entry?.breakBefore ?? 0, notes: entry?.notes ?? null };
 }
 
-function orderSong(entry: SetEntry, loaded: Loaded): OrderSong {
-  const { content } = loaded;
-  if (content?.kind !== 'chart') {
-    const fault = loaded.faults.find(({ severity }) => severity === 'error');
-    const problem = content ? `it is no chart but ${content.kind}` : (fault?.message ?? 'it cannot be read');
+function orderSong(entry: SetEntry, read: Chart | string): OrderSong {
+  const faults = typeof read === 'string' ? [] : songFaults(read, entry, patternNames());
+  const wrong = faults.find(({ severity }) => severity === 'error');
+  const problem = typeof read === 'string' ? read : (wrong?.message ?? null);
+  if (typeof read === 'string' || problem !== null)
     return { title: entry.file, key: null, tempo: '', meter: '', first: '', capo: '', seconds: 0, problem };
-  }
-  const { chart } = content;
+  const chart = asPlayed(read, entry);
   const song = playedSong(chart, entry);
   const { bars } = unroll(chart, { key: song.key });
   const plan = planHand(changesOf(bars), instrumentOf(chart), planOf(setSettings()));
   const [change] = plan.changes;
   const capo = autoCapo(song.key);
-  const unknown = entry.singer !== null && singerKey(chart, entry.singer) === null;
   return {
     title: chart.title,
     key: keyName(song.key),
@@ -73,7 +74,7 @@ function orderSong(entry: SetEntry, loaded: Loaded): OrderSong {
       : '',
     capo: capo.fret === 0 ? `${keyName(capo.shapes)}, no capo` : `${keyName(capo.shapes)}, capo ${capo.fret}`,
     seconds: songSeconds(chart, song),
-    problem: unknown ? `the chart has no key for ${entry.singer}` : null,
+    problem: faults[0]?.message ?? null,
   };
 }
 
@@ -84,7 +85,9 @@ function orderText(set: SetList, songs: readonly OrderSong[], music: number, gap
     const place = String(index + 1).padStart(2);
     const pause = entry.breakBefore > 0 ? [`    break, ${entry.breakBefore} minutes`] : [];
     const gap =
-      index > 0 && entry.gap !== 0 ? [`    ${entry.gap === 'wait' ? 'wait' : `gap ${entry.gap} s`}`] : [];
+      entry.gap === null || entry.gap === 0
+        ? []
+        : [`    ${entry.gap === 'wait' ? 'wait' : `gap ${entry.gap} s`}`];
     const notes = entry.notes === null ? [] : [`      ${safeText(entry.notes)}`];
     if (song.key === null)
       return [...pause, ...gap, `${place}  ${safeText(song.title)}: ${song.problem}`, ...notes];

@@ -4,10 +4,13 @@ import { readChart } from '../chart/read.js';
 import { emptyTaken } from '../chart/taken.js';
 import { keepChoices, recallChoices } from '../config/choices.js';
 import { appendLine, diaryPath, settingsFolder, type Who } from '../config/diary-file.js';
+import { keepPedals, recallPedals } from '../config/pedal-file.js';
 import { remember } from '../config/remembered.js';
+import { keepRun } from '../config/run-file.js';
 import { readSettings, type Settings } from '../config/settings.js';
 import { type Writing, writeChartText, writeNewChart } from '../config/write-chart.js';
 import { latenessText } from '../player/lateness.js';
+import type { InSpec } from '../player/messages.js';
 import { outText } from '../player/out-spec.js';
 import { diaryLine } from '../shed/diary.js';
 import { type Action, actions, bindingsWith, isKeyName } from '../ui/keymap.js';
@@ -20,11 +23,12 @@ import {
 } from '../ui/model.js';
 import type { Look } from '../ui/theme.js';
 import { Stop, say } from './exit.js';
-import { firstFault, firstLibrary, folderLibrary, noWishes, setLibrary } from './library.js';
+import { firstFault, firstLibrary, folderLibrary, noWishes, requestLibrary, setLibrary } from './library.js';
 import { load } from './load.js';
+import { openSet, requestSong } from './open-set.js';
 import { outputsFor } from './outputs.js';
 import type { PlayFlags } from './play-options.js';
-import { followFlag } from './play-sound.js';
+import { followFlag, pedalFlag } from './play-sound.js';
 import { loadScreen } from './screen.js';
 import { standStart } from './stand-start.js';
 
@@ -56,10 +60,11 @@ export async function openStand(call: StandCall): Promise<number> {
   const first = firstMessage(call, opening);
   const outputs = outputsFor(call.flags, settings);
   const follow = followFlag(call.flags.follow);
+  const pedals = pedalsOf(call.flags, settings);
   const { openScreen } = await screen;
   return openScreen({
     look,
-    settings: screenSettings(settings),
+    settings: { ...screenSettings(settings), pedals: pedals.known },
     ...outputs,
     follow,
     onLateness: call.flags.stats ? (report) => say(latenessText(report)) : null,
@@ -88,14 +93,33 @@ export async function openStand(call: StandCall): Promise<number> {
     },
     record: (record, result) => appendLine(diaryPath(who), diaryLine({ ...record, at: Date.now(), result })),
     rememberOutput: (out) => remember({ out: outText(out) }),
+    keepRun,
+    requests: () => ({ kind: 'requests', library: requestLibrary(call.file, look) }),
+    request: (file, id) => requestSong(file, id, { flags: {}, settings }),
+    keepPedals,
+    pedalsFrom: pedals.from,
   });
+}
+
+/** The pedals that are known, and where they are listened for: where none is known and no source named, nowhere. */
+function pedalsOf(flags: PlayFlags, { pedals }: Settings) {
+  const known = [...pedals.known, ...recallPedals()];
+  const named = pedalFlag(flags.pedal) ?? pedals.from;
+  const from: readonly InSpec[] | 'all' | null = named ? [named] : known.length > 0 ? 'all' : null;
+  return { known, from };
 }
 
 function firstMessage(call: StandCall, opening: Opening): Message {
   if (call.first) return call.first(opening);
   return call.file === undefined
     ? { kind: 'library', library: firstLibrary(call.folder, opening.look) }
-    : openFile(call.file, noWishes, opening);
+    : (runOf(call.file, opening) ?? openFile(call.file, noWishes, opening));
+}
+
+/** A set that is played is run; `null` where the file is none. */
+function runOf(file: string, opening: Opening): Message | null {
+  const { content } = load(file);
+  return content?.kind === 'set' ? openSet(file, content.set, opening) : null;
 }
 
 function written(writing: Writing, file: string): Message {
@@ -143,6 +167,8 @@ function openItem(
   kind: Exclude<LibraryItem['kind'], 'faulty'>,
   opening: Opening,
 ): Message {
+  if (kind === 'run')
+    return runOf(file, opening) ?? { kind: 'open-failed', reason: 'this is no set any more' };
   if (kind === 'folder') return { kind: 'library', library: folderLibrary(file, opening.look) };
   return kind === 'new' ? takingDown(opening) : openFile(file, wishes, opening);
 }

@@ -9,8 +9,10 @@ import { type Prices, usualPrices } from '../hand/motion.js';
 import { hands, type PlayerHand, usualHand } from '../hand/player-hand.js';
 import { readHand, readPrices, readShapes } from '../hand/read-hand.js';
 import { type StockShape, stockShapes } from '../hand/stock.js';
+import type { InSpec } from '../player/messages.js';
 import { type OutSetting, parseOutSetting } from '../player/out-settings.js';
-import { outText, parseOut } from '../player/out-spec.js';
+import { outText, parseIn, parseOut } from '../player/out-spec.js';
+import { type Pedal, parsePedal, pedalUses } from '../player/pedals.js';
 import { readMilliseconds, readVoices, type SoundAndMix } from '../time/read-sound.js';
 import { type Mix, type Sound, usualMix, usualSound } from '../time/sound.js';
 import { folders } from './folders.js';
@@ -32,6 +34,8 @@ export interface Settings {
   readonly outputs: ReadonlyMap<string, OutSetting>;
   /** `keys:` by action, `play: space, p`; which actions and keys there are is the screen's affair. */
   readonly keys: ReadonlyMap<string, readonly string[]>;
+  /** `pedals:` by what they are for, `extend: control 64`, `next: control 64, long`; with `from: midi:NAME` only that source is listened to. */
+  readonly pedals: { readonly known: readonly Pedal[]; readonly from: InSpec | null };
   /** `neck: left-handed, ceiling up`. */
   readonly neck: { readonly mirrored: boolean; readonly ceilingUp: boolean };
   /** `rest: 25`, minutes; `null` for `off`, `undefined` where nothing is said. */
@@ -53,6 +57,7 @@ const usualSettings: Settings = {
   mix: usualMix,
   outputs: new Map(),
   keys: new Map(),
+  pedals: { known: [], from: null },
   neck: { mirrored: false, ceilingUp: false },
   rest: undefined,
   target: 1,
@@ -70,6 +75,7 @@ const names = [
   'spread',
   'outputs',
   'keys',
+  'pedals',
   'neck',
   'rest',
   'background',
@@ -118,6 +124,7 @@ export function readSettings(
     mix,
     outputs: outputsOf(find('outputs'), faults),
     keys: keysOf(find('keys'), screen, faults),
+    pedals: pedalsOf(find('pedals'), faults),
     neck: neckOf(find('neck'), faults),
     rest: restOf(find('rest'), faults),
     ladder: ladderOf(find('ladder'), faults),
@@ -207,6 +214,38 @@ function keysOf(
     else keys.set(name, named);
   }
   return keys;
+}
+
+function pedalsOf(entry: Entry | undefined, faults: Faults): Settings['pedals'] {
+  const none = usualSettings.pedals;
+  if (!entry) return none;
+  if (entry.value.kind !== 'map') {
+    faults.error(entry.value.place, 'pedals have their own lines: “  extend: control 64”');
+    return none;
+  }
+  const known: Pedal[] = [];
+  let from: InSpec | null = null;
+  for (const { name, place, value } of entry.value.entries) {
+    const texts =
+      value.kind === 'list'
+        ? value.values.map((one) => (one.kind === 'text' ? one.text : ''))
+        : [value.kind === 'text' ? value.text : ''];
+    const where = value.kind === 'nothing' ? place : value.place;
+    const use = pedalUses.find((one) => one === name);
+    if (name === 'from') {
+      const read = parseIn((texts[0] ?? '').trim());
+      if (read.ok) from = read.value;
+      else faults.error(where, read.fault.message);
+    } else if (!use)
+      faults.error(place, `${quoted(name)} is nothing a pedal can do${didYouMean(name, pedalUses)}`);
+    else
+      for (const text of texts) {
+        const read = parsePedal(text);
+        if (typeof read === 'string') faults.error(where, `${quoted(text)}: ${read}`);
+        else known.push({ use, ...read });
+      }
+  }
+  return { known, from };
 }
 
 function neckOf(entry: Entry | undefined, faults: Faults): Settings['neck'] {

@@ -27,6 +27,7 @@ export class PlayerClient {
   private opened: Extract<ToPlayer, { kind: 'open' }> | null = null;
   private levels: readonly number[] | null = null;
   private listensTo: InSpec | null = null;
+  private pedalsFrom: readonly InSpec[] | 'all' | null = null;
   private readonly keys = new Set<number>();
   private deaths: number[] = [];
   private errors = '';
@@ -55,6 +56,12 @@ export class PlayerClient {
   listen(to: InSpec | null): void {
     this.listensTo = to;
     this.send({ kind: 'listen', to });
+  }
+
+  /** Listens for pedals, on every source or only there. A new player does the same. */
+  hearPedals(from: readonly InSpec[] | 'all' | null): void {
+    this.pedalsFrom = from;
+    this.send({ kind: 'pedals', from });
   }
 
   append(segments: readonly Segment[]): void {
@@ -138,6 +145,7 @@ export class PlayerClient {
     if (this.opened) this.send(this.opened);
     if (this.levels) this.send({ kind: 'levels', levels: this.levels });
     if (this.listensTo) this.send({ kind: 'listen', to: this.listensTo });
+    if (this.pedalsFrom !== null) this.send({ kind: 'pedals', from: this.pedalsFrom });
     this.send({ kind: 'silence', notes: [...this.keys] });
     this.onMessage({ kind: 'died', reason });
   }

@@ -11,6 +11,7 @@ export const lateLimit = 40;
 const noteOff = 0x80;
 const controlChange = 0xb0;
 const allNotesOff = 123;
+const clockPulse = 0xf8;
 
 /** Deadlines that are kept of one instant for the count of lateness. */
 const mostPrepared = 64;
@@ -152,6 +153,13 @@ export class Lane {
   sendNow(messages: readonly number[], now: number): void {
     for (const message of messages)
       this.output.send(message & 0xff, (message >> 8) & 0x7f, (message >> 16) & 0x7f, now);
+    this.output.flush();
+  }
+
+  /** A pulse while nothing runs: gear that follows learns the tempo from it. */
+  idlePulse(now: number): void {
+    if (!this.pulses) return;
+    this.output.send(clockPulse, 0, 0, now + this.output.lead);
     this.output.flush();
   }
 

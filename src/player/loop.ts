@@ -4,15 +4,13 @@ import type { Host } from './host.js';
 import type { ClockFollower } from './inputs/clock-follower.js';
 import { Lane, type LaneOptions } from './lane.js';
 import { Lateness } from './lateness.js';
-import type { FromPlayer } from './messages.js';
+import { type FromPlayer, startDelay } from './messages.js';
 import type { Output } from './outputs/output.js';
 import { type Instance, Transport } from './transport.js';
 
 /** How long before a deadline the coarse timer is to fire, at least and at most, ms. */
 const leastMargin = 3;
 const mostMargin = 8;
-/** From the command to play until the first tick, beyond the output's lead: time to fill the send path, ms. */
-const startDelay = 30;
 /** Spans of a followed clock change with every pulse; they are announced at most this often, ms, unless time has jumped. */
 const followAnnounceMs = 100;
 const followJumpMs = 4;
@@ -44,6 +42,8 @@ export class Loop {
   private current: Instance | null = null;
   private announcedVersion = -1;
   private follower: ClockFollower | null = null;
+  /** While nothing runs: how far apart pulses are sent, ms, and when the next is due. */
+  private idle: { readonly msPerPulse: number; readonly next: number } | null = null;
   /** Where the queue stands for a place in the song: set by the parent, taken up when the outside clock runs. */
   private armed: { readonly tick: number; readonly song: number } | null = null;
   private followAnnounced = { time: Number.NEGATIVE_INFINITY, tick: 0, at: 0, state: '' };
@@ -107,6 +107,13 @@ export class Loop {
     this.begin(tick, this.host.now() + this.lead + startDelay, tick - 1);
   }
 
+  /** While nothing runs, gear that follows is sent pulses so far apart, ms, so that it knows the tempo; `null`: none. */
+  setIdle(msPerPulse: number | null): void {
+    const good = msPerPulse !== null && msPerPulse >= 1;
+    this.idle = good ? { msPerPulse, next: this.host.now() } : null;
+    if (this.state !== 'running') this.schedule();
+  }
+
   pause(): void {
     this.armed = null;
     if (this.state !== 'running') return;
@@ -129,6 +136,7 @@ export class Loop {
   end(): void {
     for (const lane of this.lanes) lane.silence(this.host.now());
     this.state = 'stopped';
+    this.idle = null;
     this.cancel();
   }
 
@@ -249,6 +257,7 @@ export class Loop {
   private started(tick: number, from: number): void {
     for (const lane of this.lanes) lane.seek(from, undefined, true);
     this.current = null;
+    this.idle = null;
     this.state = 'running';
     this.announce({ kind: 'state', state: 'running', tick });
     this.changed();
@@ -283,7 +292,10 @@ export class Loop {
   /** Sets the coarse timer for the next deadline or the end of what is playing. */
   private schedule(): void {
     this.cancel();
-    if (this.state !== 'running') return;
+    if (this.state !== 'running') {
+      this.scheduleIdle();
+      return;
+    }
     const boundary = this.boundary();
     const passed = boundary <= this.host.now();
     const deadline = Math.min(this.nextTime(), passed ? boundary + this.lag : boundary);
@@ -291,6 +303,31 @@ export class Loop {
     this.timerDue = this.host.now() + wait;
     this.timer = this.host.setTimer(this.wake, Math.max(0, wait));
   }
+
+  private scheduleIdle(): void {
+    if (!this.idle) return;
+    this.timer = this.host.setTimer(
+      this.wakeIdle,
+      Math.max(0, this.idle.next - this.host.now() - leastMargin),
+    );
+  }
+
+  private readonly wakeIdle = (): void => {
+    this.timer = null;
+    const { idle } = this;
+    if (!idle || this.state === 'running') return;
+    if (idle.next - this.host.now() > leastMargin) {
+      this.scheduleIdle();
+      return;
+    }
+    this.host.waitUntil(idle.next);
+    const now = this.host.now();
+    for (const lane of this.lanes) lane.idlePulse(now);
+    // After a stall pulses are not repaid.
+    const next = Math.max(idle.next + idle.msPerPulse, now + 1);
+    this.idle = { ...idle, next };
+    this.scheduleIdle();
+  };
 
   /** When the playing segment ends, or the first one begins. */
   private boundary(): number {

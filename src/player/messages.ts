@@ -22,6 +22,9 @@ export type InSpec =
   | { readonly kind: 'midi'; readonly port: string }
   | { readonly kind: 'raw'; readonly path: string };
 
+/** From the command to play until the first tick, beyond the output's lead: time to fill the send path, ms. */
+export const startDelay = 30;
+
 /** What the parent tells the player. All ticks are transport ticks, all times hrtime milliseconds. */
 export type ToPlayer =
   /** Opens an output in place of those before: of several `outs` the first that can be opened; all of `also` with it. */
@@ -43,6 +46,10 @@ export type ToPlayer =
   | { readonly kind: 'replace'; readonly tick: number; readonly segments: readonly Segment[] }
   /** Runs from `tick`, where the first segment in the queue starts. */
   | { readonly kind: 'play'; readonly tick: number }
+  /** While nothing runs, gear that follows is sent pulses so that it knows the tempo; `null`: none. */
+  | { readonly kind: 'idle'; readonly msPerPulse: number | null }
+  /** Listens for pedals: on every MIDI source, or only there; `null`: no longer. */
+  | { readonly kind: 'pedals'; readonly from: readonly InSpec[] | 'all' | null }
   /** Stops time and silences what sounds. */
   | { readonly kind: 'pause' }
   /** Sends note-offs for these notes, `channel << 7 | note`, and all-notes-off on their channels: after another player died. */
@@ -90,6 +97,14 @@ export type FromPlayer =
   | { readonly kind: 'listening'; readonly label: string | null; readonly reason: string | null }
   /** The outside clock stands at this place, in ticks from the start: the queue must be armed for it. */
   | { readonly kind: 'place'; readonly song: number }
+  /** A pedal was pressed or let go: its message, and when it arrived (hrtime ms). */
+  | {
+      readonly kind: 'pedal';
+      readonly status: number;
+      readonly data1: number;
+      readonly data2: number;
+      readonly time: number;
+    }
   /** How the outside clock does. */
   | { readonly kind: 'following'; readonly state: FollowState }
   /** Something went wrong that the player should know; time goes on. */

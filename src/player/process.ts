@@ -5,6 +5,7 @@ import { machineHost } from './host.js';
 import { ClockFollower } from './inputs/clock-follower.js';
 import type { Input } from './inputs/input.js';
 import { openInput } from './inputs/open.js';
+import { PedalInputs } from './inputs/pedals.js';
 import { type LaneOutput, Loop } from './loop.js';
 import type { FromPlayer, InSpec, OutSpec, ToPlayer } from './messages.js';
 import { destinations, openOutput } from './outputs/open.js';
@@ -73,6 +74,13 @@ function laneOptions(out: OutSpec): NonNullable<LaneOutput['options']> {
   return { offset: out.offset ?? 0, clock: hears && (out.clock ?? false) };
 }
 
+const pedals = new PedalInputs(
+  (status, data1, data2, time) => announce({ kind: 'pedal', status, data1, data2, time }),
+  tellTrouble,
+  // What is sent to the system's own loop comes back there.
+  (name) => /^midi through/i.test(name) && outputs.some(({ output }) => /midi through/i.test(output.label)),
+);
+
 function listen(to: InSpec | null): void {
   input?.close();
   input = null;
@@ -98,6 +106,13 @@ function obey(message: ToPlayer): void {
       break;
     case 'listen':
       listen(message.to);
+      break;
+    case 'idle':
+      loop.setIdle(message.msPerPulse);
+      break;
+    case 'pedals':
+      // Behind the outputs: on those of our own nothing is listened to.
+      opening = opening.then(() => pedals.listen(message.from));
       break;
     case 'arm':
       loop.arm(message.tick, message.song);
@@ -147,6 +162,7 @@ function leave(code: number): void {
   try {
     loop.end();
     input?.close();
+    pedals.close();
     for (const one of outputs) one.output.close();
   } finally {
     // The sound card is given a moment to fall silent without a crack.

@@ -1,8 +1,9 @@
 import { didYouMean } from '../base/nearest.js';
 import { quoted } from '../base/safe-text.js';
 import { parseTempo } from '../chart/change.js';
-import type { Place, Tempo } from '../chart/chart.js';
+import type { FormEntry, Place, Tempo } from '../chart/chart.js';
 import type { Faults, Reading } from '../chart/fault.js';
+import { readForm } from '../chart/read-form.js';
 import type { Entry, Value } from '../chart/yaml-source.js';
 import { type Key, parseKey } from '../theory/key.js';
 
@@ -14,16 +15,24 @@ export interface SetEntry {
   readonly singer: string | null;
   readonly tempo: Tempo | null;
   readonly pattern: string | null;
+  /** Another form than the chart's, of its sections. */
+  readonly form: readonly FormEntry[] | null;
   readonly passes: number;
   readonly countIn: number | null;
-  /** Seconds before the song, or `wait`: until somebody says so. */
-  readonly gap: number | 'wait';
+  /** Seconds before the song, or `wait`: until somebody says so; `null` where nothing is said. */
+  readonly gap: number | 'wait' | null;
   readonly notes: string | null;
-  /** A MIDI program to send before it, 1–128. */
-  readonly program: number | null;
+  /** A MIDI program to send before it. */
+  readonly program: SongProgram | null;
   /** Minutes of a break before it; 0 for none. */
   readonly breakBefore: number;
   readonly place: Place;
+}
+
+/** A MIDI program, 1–128, and the channel it goes to, 1–16; `null`: to those the rhythm part is played on. */
+export interface SongProgram {
+  readonly number: number;
+  readonly channel: number | null;
 }
 
 /** An ordered list of charts. */
@@ -40,6 +49,7 @@ const entryNames = [
   'singer',
   'tempo',
   'pattern',
+  'form',
   'passes',
   'count-in',
   'gap',
@@ -103,14 +113,15 @@ function readBreak(value: Value, faults: Faults): number | null {
 }
 
 /** How a song is played about which the set says nothing. */
-const usualSong = {
+export const usualSong = {
   key: null,
   singer: null,
   tempo: null,
   pattern: null,
+  form: null,
   passes: 1,
   countIn: null,
-  gap: 0,
+  gap: null,
   notes: null,
   program: null,
   breakBefore: 0,
@@ -143,18 +154,47 @@ function readSong(value: Value, faults: Faults): SetEntry | null {
     singer,
     tempo: parsed(value.entries, 'tempo', parseTempo, faults),
     pattern: textOf(value.entries, 'pattern', faults),
+    form: formOf(value.entries, faults),
     passes: whole(value.entries, 'passes', [1, 1000], faults) ?? 1,
     countIn: whole(value.entries, 'count-in', [0, 2], faults),
     gap: gapOf(value.entries, faults),
     notes: textOf(value.entries, 'notes', faults),
-    program: whole(value.entries, 'program', [1, 128], faults),
+    program: programOf(value.entries, faults),
     place: value.place,
   };
 }
 
-function gapOf(entries: readonly Entry[], faults: Faults): number | 'wait' {
-  const gap = textOf(entries, 'gap', faults) ?? '0';
-  if (gap === 'wait') return gap;
+function formOf(entries: readonly Entry[], faults: Faults): readonly FormEntry[] | null {
+  const value = entries.find(({ name }) => name === 'form')?.value;
+  if (!value) return null;
+  if (value.kind === 'text') return readForm(value.lines, faults);
+  if (value.kind === 'list' && value.values.every((one) => one.kind === 'text'))
+    return value.values.flatMap((one) => (one.kind === 'text' ? readForm(one.lines, faults) : []));
+  faults.error(value.place, 'the form is a line of section names: “form: V, C, V, C x2”');
+  return null;
+}
+
+function programOf(entries: readonly Entry[], faults: Faults): SongProgram | null {
+  const text = textOf(entries, 'program', faults);
+  if (text === null) return null;
+  const [, number = '', channel] = /^(\d{1,3})(?:\s*,\s*channel\s+(\d{1,2}))?$/.exec(text) ?? [];
+  const program = Number(number);
+  if (
+    program >= 1 &&
+    program <= 128 &&
+    (channel === undefined || (Number(channel) >= 1 && Number(channel) <= 16))
+  )
+    return { number: program, channel: channel === undefined ? null : Number(channel) };
+  faults.error(
+    placeOf(entries, 'program'),
+    `program ${quoted(text)} is no whole number from 1 to 128; with a channel from 1 to 16 it is “program: 12, channel 5”`,
+  );
+  return null;
+}
+
+function gapOf(entries: readonly Entry[], faults: Faults): number | 'wait' | null {
+  const gap = textOf(entries, 'gap', faults);
+  if (gap === 'wait' || gap === null) return gap;
   const seconds = Number(gap);
   if (/^\d+(\.\d+)?$/.test(gap) && seconds <= mostGap) return seconds;
   faults.error(

@@ -1,7 +1,7 @@
 import { type PassResult, passResults } from './ladder.js';
 
-/** What was practised: a chart as it is, or a drill made from one, or questions about numbers. */
-export type DiaryWhat = 'chart' | 'drill' | 'numbers';
+/** What was practised: a chart as it is, or a drill made from one, or questions about numbers; or a place that is to be looked at later. */
+export type DiaryWhat = 'chart' | 'drill' | 'numbers' | 'later';
 
 /** One pass, or one question, as the diary keeps it. */
 export interface DiaryEntry {
@@ -23,6 +23,10 @@ export interface DiaryEntry {
   readonly result: PassResult;
   /** How long it took, ms. */
   readonly ms: number;
+  /** The set in which it was played, by its title. */
+  readonly set?: string | null;
+  /** The bar that is to be looked at later, from 1. */
+  readonly bar?: number;
 }
 
 /** A line of a diary that cannot be read: its number from 1, and why. It stays in the file. */
@@ -75,10 +79,25 @@ function readLine(line: string): DiaryEntry | string {
   return isEntry(entry) ? entry : 'parts of the entry are missing, or are not what they should be';
 }
 
-const whats: readonly unknown[] = ['chart', 'drill', 'numbers'];
+const whats: readonly unknown[] = ['chart', 'drill', 'numbers', 'later'];
 
 function isEntry(entry: Record<string, unknown>): entry is Record<string, unknown> & DiaryEntry {
-  const { at, what, drill, title, file, changes, key, bpm, target, pattern, result, ms } = entry;
+  const {
+    at,
+    what,
+    drill,
+    title,
+    file,
+    changes,
+    key,
+    bpm,
+    target,
+    pattern,
+    result,
+    ms,
+    set = null,
+    bar = 1,
+  } = entry;
   return (
     isNumber(at) &&
     isNumber(bpm) &&
@@ -90,6 +109,8 @@ function isEntry(entry: Record<string, unknown>): entry is Record<string, unknow
     isTextOrNull(drill) &&
     isTextOrNull(file) &&
     isTextOrNull(pattern) &&
+    isTextOrNull(set) &&
+    isNumber(bar) &&
     passResults.includes(result as PassResult) &&
     Array.isArray(changes) &&
     changes.every(

@@ -179,6 +179,42 @@ export function retake(conductor: Conductor, take: Take, tick: number, bar?: num
   return join(first, feed(first.conductor, tick));
 }
 
+/** A place in a take: a bar of a pass, and ticks into it. */
+export interface TakePlace {
+  readonly pass: number;
+  readonly bar: number;
+  readonly into: number;
+}
+
+/** A conductor that has sent everything up to a transport tick, as far as there is music. */
+export function sentTo(conductor: Conductor, tick: number): Conducted {
+  let answer: Conducted = { conductor, segments: [] };
+  for (let next = conductor.next; next !== null && next.tick < tick; next = answer.conductor.next)
+    answer = join(answer, sendChunk(answer.conductor, 0));
+  return answer;
+}
+
+/**
+ * From a transport tick on, which may lie ahead, the music goes on at another place, with another take. Everything up to
+ * there must have been sent (`sentTo`).
+ */
+export function retakeAt(conductor: Conductor, take: Take, tick: number, place: TakePlace): Conducted {
+  const here = locate(conductor, tick);
+  const base: Conductor = {
+    take,
+    sent: conductor.sent.filter((sent) => sent.startTick < tick),
+    nextId: conductor.nextId,
+    next: {
+      tick,
+      pass: place.pass,
+      bar: place.bar,
+      before: here?.before ?? conductor.next?.before ?? 0,
+      jump: true,
+    },
+  };
+  return sendChunk(base, place.into);
+}
+
 /** Where the music stands at a transport tick. */
 export function positionAt(conductor: Conductor, tick: number): Position {
   const here = locate(conductor, tick);
@@ -208,6 +244,17 @@ export function positionAt(conductor: Conductor, tick: number): Position {
     into: Math.min(1, (into - start) / (end - start)),
     ticksLeft: end - into,
   };
+}
+
+/** The transport tick at which the bar ends that sounds at a tick. */
+export function barEnd(conductor: Conductor, tick: number): number {
+  const here = locate(conductor, tick);
+  if (!here) return tick;
+  const placed =
+    here.sent.phase === 'count-in'
+      ? here.sent.bars[here.index]
+      : scoreOf(conductor.take, here.pass).bars[here.bar];
+  return tick + (placed?.length ?? here.into) - here.into;
 }
 
 interface Located {

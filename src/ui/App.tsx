@@ -2,16 +2,20 @@ import { Box, Text, useInput, useStdout } from 'ink';
 import { type ReactNode, useContext, useEffect, useSyncExternalStore } from 'react';
 import { ListeningContext } from './canvas.js';
 import { leastSize } from './draw/stand.js';
-import { actionFor, isTyped, keyName, type Place } from './keymap.js';
+import { actionFor, isTyped, keyName } from './keymap.js';
 import type { Model } from './model.js';
+import { placeOf } from './place.js';
 import type { Runtime } from './runtime.js';
+import { CardScreen } from './screens/CardScreen.js';
 import { ClickScreen } from './screens/ClickScreen.js';
 import { DrillScreen } from './screens/DrillScreen.js';
 import { HelpScreen } from './screens/HelpScreen.js';
 import { KeyScreen } from './screens/KeyScreen.js';
 import { LibraryScreen } from './screens/LibraryScreen.js';
+import { OrderScreen } from './screens/OrderScreen.js';
 import { OutputScreen } from './screens/OutputScreen.js';
 import { PatternScreen } from './screens/PatternScreen.js';
+import { PedalScreen } from './screens/PedalScreen.js';
 import { ShapeScreen } from './screens/ShapeScreen.js';
 import { SittingScreen } from './screens/SittingScreen.js';
 import { StandScreen } from './screens/StandScreen.js';
@@ -60,22 +64,17 @@ function Screen({ model, runtime, now }: AppProps & { readonly model: Model }): 
       return <ShapeScreen model={model} dispatch={dispatch} />;
     case 'drills':
       return <DrillScreen model={model} dispatch={dispatch} />;
+    case 'order':
+    case 'requests':
+      return <OrderScreen model={model} />;
+    case 'pedals':
+      return <PedalScreen model={model} dispatch={dispatch} />;
     case null:
       if (model.sitting && model.sitting.phase !== 'playing')
         return <SittingScreen model={model} sitting={model.sitting} />;
+      if (model.set && model.set.run.phase !== 'song') return <CardScreen model={model} set={model.set} />;
       return model.screen === 'stand' ? <StandScreen model={model} /> : <LibraryScreen model={model} />;
   }
-}
-
-/** Where a key is pressed. */
-export function placeOf(model: Model): Place {
-  if (model.entry) return 'entry';
-  if (model.panel === 'voices' || model.panel === 'help') return model.panel;
-  if (model.panel !== null) return 'panel';
-  if (model.sitting && model.sitting.phase !== 'playing') return 'sitting';
-  if (model.screen === 'stand' && model.stand?.asking != null) return 'asking';
-  if (model.screen === 'stand' && model.stand?.drill?.start.waits) return 'waiting';
-  return model.screen === 'stand' && model.stand?.taking ? 'taking' : model.screen;
 }
 
 function TooSmall({ model }: { readonly model: Model }): ReactNode {

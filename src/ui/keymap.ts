@@ -1,3 +1,5 @@
+import type { PedalUse } from '../player/pedals.js';
+
 /** What a key can ask for. The names are also those by which settings give an action other keys. */
 export const actions = [
   'play',
@@ -39,6 +41,25 @@ export const actions = [
   'choose-drill',
   'late-calls',
   'go-on',
+  'song-next',
+  'song-back',
+  'song-again',
+  'card-holds',
+  'order',
+  'extend',
+  'ending',
+  'hold',
+  'one-pass-more',
+  'mark-later',
+  'order-back',
+  'order-on',
+  'order-jump',
+  'order-earlier',
+  'order-later',
+  'order-out',
+  'order-erase',
+  'request',
+  'choose-pedals',
   'edit-bar',
   'take-back',
   'lateness',
@@ -93,6 +114,10 @@ export type Place =
   | 'asking'
   | 'waiting'
   | 'sitting'
+  | 'card'
+  | 'song'
+  | 'order'
+  | 'requests'
   | 'library'
   | 'stand'
   | 'taking'
@@ -111,6 +136,9 @@ export type HelpGroup =
   | 'the chart'
   | 'list'
   | 'the shed'
+  | 'a set, between songs'
+  | 'a set, in a song'
+  | 'a set, its order'
   | 'taking down'
   | 'everywhere';
 
@@ -130,6 +158,10 @@ const anywhere = [
   'asking',
   'waiting',
   'sitting',
+  'card',
+  'song',
+  'order',
+  'requests',
   'stand',
   'taking',
   'panel',
@@ -402,6 +434,201 @@ export const usualBindings: readonly Binding[] = [
     help: 'in a sitting: on with it',
     foot: 'on',
   },
+  {
+    action: 'go-on',
+    keys: ['space', 'enter', 'pagedown', 'right', 'down'],
+    places: ['card'],
+    group: 'a set, between songs',
+    help: 'begin the song',
+    foot: 'begin',
+  },
+  {
+    action: 'song-back',
+    keys: ['pageup', 'left', 'up'],
+    places: ['card'],
+    group: 'a set, between songs',
+    help: 'the card before',
+    foot: 'back',
+  },
+  {
+    action: 'song-back',
+    keys: ['backspace'],
+    places: ['song'],
+    group: 'a set, in a song',
+    help: 'back to its card',
+  },
+  {
+    action: 'song-next',
+    keys: ['n'],
+    places: ['card'],
+    group: 'a set, between songs',
+    help: 'to the next song’s card',
+    foot: 'next',
+  },
+  {
+    action: 'song-next',
+    keys: ['n'],
+    places: ['song'],
+    group: 'a set, in a song',
+    help: 'leave it for the next one’s card',
+  },
+  {
+    action: 'song-again',
+    keys: ['r'],
+    places: ['card'],
+    group: 'a set, between songs',
+    help: 'the song before again',
+    foot: 'again',
+  },
+  {
+    action: 'song-again',
+    keys: ['r'],
+    places: ['song'],
+    group: 'a set, in a song',
+    help: 'once more when it is over',
+  },
+  {
+    action: 'card-holds',
+    keys: ['w'],
+    places: ['card'],
+    group: 'a set, between songs',
+    help: 'the gap waits for you',
+    foot: 'wait',
+  },
+  {
+    action: 'tune',
+    keys: ['u'],
+    places: ['card'],
+    group: 'a set, between songs',
+    help: 'sound the courses, for tuning',
+    foot: 'tune',
+  },
+  {
+    action: 'order',
+    keys: ['g'],
+    places: ['card'],
+    group: 'a set, between songs',
+    help: 'the running order',
+    foot: 'order',
+  },
+  {
+    action: 'play',
+    keys: ['space'],
+    places: ['song'],
+    group: 'a set, in a song',
+    help: 'pause, or go on',
+    foot: 'pause',
+  },
+  {
+    action: 'extend',
+    keys: ['pagedown', 'right', 'down', 'enter', 'x'],
+    places: ['song'],
+    group: 'a set, in a song',
+    help: 'this section once more',
+    foot: 'once more',
+  },
+  {
+    action: 'ending',
+    keys: ['pageup', 'left', 'up', 'e'],
+    places: ['song'],
+    group: 'a set, in a song',
+    help: 'the ending after this section; or not',
+    foot: 'ending',
+  },
+  {
+    action: 'hold',
+    keys: ['a'],
+    places: ['song'],
+    group: 'a set, in a song',
+    help: 'wait on this chord; go on',
+    foot: 'hold',
+  },
+  {
+    action: 'one-pass-more',
+    keys: ['z'],
+    places: ['song'],
+    group: 'a set, in a song',
+    help: 'one more pass of all of it',
+  },
+  {
+    action: 'mark-later',
+    keys: ['l'],
+    places: ['song'],
+    group: 'a set, in a song',
+    help: 'look at this place later',
+    foot: 'later',
+  },
+  {
+    action: 'order',
+    keys: ['g'],
+    places: ['song'],
+    group: 'a set, in a song',
+    help: 'the running order; a jump waits',
+    foot: 'order',
+  },
+  {
+    action: 'order-back',
+    keys: ['up', 'pageup'],
+    places: ['order', 'requests'],
+    group: 'a set, its order',
+    help: 'the one before',
+  },
+  {
+    action: 'order-on',
+    keys: ['down', 'pagedown'],
+    places: ['order', 'requests'],
+    group: 'a set, its order',
+    help: 'the next; letters search',
+  },
+  {
+    action: 'order-jump',
+    keys: ['enter'],
+    places: ['order', 'requests'],
+    group: 'a set, its order',
+    help: 'go there, or after this song',
+  },
+  {
+    action: 'order-earlier',
+    keys: ['left'],
+    places: ['order'],
+    group: 'a set, its order',
+    help: 'this song earlier',
+  },
+  {
+    action: 'order-later',
+    keys: ['right'],
+    places: ['order'],
+    group: 'a set, its order',
+    help: 'this song later',
+  },
+  {
+    action: 'order-out',
+    keys: ['end'],
+    places: ['order'],
+    group: 'a set, its order',
+    help: 'leave this song out',
+  },
+  {
+    action: 'request',
+    keys: ['tab'],
+    places: ['order'],
+    group: 'a set, its order',
+    help: 'add a request',
+  },
+  {
+    action: 'order-erase',
+    keys: ['backspace'],
+    places: ['order', 'requests'],
+    group: 'a set, its order',
+    help: 'a letter of the search less',
+  },
+  {
+    action: 'choose-pedals',
+    keys: ['P'],
+    places: ['stand', 'card', 'song'],
+    group: 'key and sound',
+    help: 'MIDI pedals, learned by pressing',
+  },
   ...degrees,
   {
     action: 'take-minor',
@@ -542,7 +769,7 @@ export const usualBindings: readonly Binding[] = [
   {
     action: 'help',
     keys: ['?'],
-    places: standAndTaking,
+    places: ['stand', 'taking', 'card', 'song'],
     group: 'everywhere',
     help: 'these keys',
     foot: 'keys',
@@ -565,7 +792,7 @@ export const usualBindings: readonly Binding[] = [
   {
     action: 'back',
     keys: ['escape'],
-    places: ['taking', 'library', 'entry', 'sitting'],
+    places: ['taking', 'library', 'entry', 'sitting', 'card', 'song', 'order', 'requests'],
     group: 'everywhere',
     help: 'back',
   },
@@ -587,7 +814,7 @@ export const usualBindings: readonly Binding[] = [
   {
     action: 'leave',
     keys: ['ctrl+c'],
-    places: ['taking', 'library', 'entry'],
+    places: ['taking', 'library', 'entry', 'card', 'song', 'order', 'requests'],
     group: 'everywhere',
     help: 'leave',
   },
@@ -600,14 +827,66 @@ export function actionFor(
   bindings: readonly Binding[] = usualBindings,
 ): Action | null {
   const own = bindings.find((binding) => binding.places.includes(place) && binding.keys.includes(key));
+  if (own) return own.action;
   // Where the stand asks or waits, its other keys do what they always do.
-  const inFront = place === 'asking' || place === 'waiting';
-  return own?.action ?? (inFront ? actionFor('stand', key, bindings) : null);
+  if (place === 'asking' || place === 'waiting') return actionFor('stand', key, bindings);
+  if (place !== 'card' && place !== 'song') return null;
+  const usual = actionFor('stand', key, bindings);
+  return usual && inSet.includes(usual) ? usual : null;
 }
+
+/** What the stand's keys do in a set too; the others would lead away from it. */
+const inSet: readonly Action[] = [
+  'slower',
+  'faster',
+  'share-down',
+  'share-up',
+  'tap',
+  'choose-key',
+  'key-down',
+  'key-up',
+  'choose-voices',
+  'choose-click',
+  'choose-pattern',
+  'choose-output',
+  'count-in',
+  'far',
+  'layout',
+  'names',
+  'hide-hand',
+  'peek',
+  'mark-clean',
+  'mark-miss',
+  'lateness',
+];
+
+/** What a pedal's use comes to in a place; `null` for nothing. */
+export function pedalActions(use: PedalUse, place: Place): Action | null {
+  const { usual, ...others } = pedalTable[use];
+  return others[place] ?? usual;
+}
+
+const pedalTable: Readonly<
+  Record<PedalUse, { readonly usual: Action | null } & Partial<Readonly<Record<Place, Action | null>>>>
+> = {
+  play: { usual: 'play', card: 'go-on', sitting: 'go-on', library: null, order: null, requests: null },
+  next: { usual: 'section-on', card: 'song-next', song: 'song-next', sitting: 'go-on', library: null },
+  back: { usual: 'section-back', card: 'song-back', song: 'song-back', sitting: null, library: null },
+  again: { usual: null, card: 'song-again', song: 'song-again' },
+  extend: { usual: 'extend', card: null, library: null },
+  ending: { usual: 'ending', card: null, library: null },
+  hold: { usual: 'hold', card: null, library: null },
+  clean: { usual: 'mark-clean', card: null, library: null },
+  miss: { usual: 'mark-miss', card: null, library: null },
+  later: { usual: 'mark-later', card: null, library: null },
+  chord: { usual: 'next-chord', card: null, song: null, library: null },
+};
 
 /** Where a character that is no key is text. */
 export function isTyped(place: Place, input: string): boolean {
-  return (place === 'library' || place === 'entry') && /^[^\p{Cc}\p{Cf}\p{Zl}\p{Zp}]+$/u.test(input);
+  return (
+    ['library', 'entry', 'order', 'requests'].includes(place) && /^[^\p{Cc}\p{Cf}\p{Zl}\p{Zp}]+$/u.test(input)
+  );
 }
 
 /**

@@ -4,6 +4,8 @@ import type { Instrument } from '../hand/instrument.js';
 import type { Pick, PlanOptions } from '../hand/plan.js';
 import type { ClientMessage } from '../player/client.js';
 import type { Destinations, FollowState, OutSpec, ToPlayer } from '../player/messages.js';
+import { noPedals, type Pedal, type PedalBoard, type PedalUse } from '../player/pedals.js';
+import type { Run, RunSong } from '../setlist/run.js';
 import type { DiaryEntry } from '../shed/diary.js';
 import type { Drill } from '../shed/drill.js';
 import type { Ladder, PassResult } from '../shed/ladder.js';
@@ -30,7 +32,7 @@ export interface SongWishes {
 /** One line of a list of charts and sets. A file with faults is listed too, with the first of them. */
 export interface LibraryItem {
   readonly file: string;
-  readonly kind: 'chart' | 'set' | 'folder' | 'faulty' | 'new';
+  readonly kind: 'chart' | 'set' | 'folder' | 'faulty' | 'new' | 'run';
   readonly title: string;
   /** Key, tempo and meter, or the fault. */
   readonly detail: string;
@@ -89,6 +91,9 @@ export interface Stand {
   readonly arranged: number;
   readonly wanted: number;
   readonly conductor: Conductor | null;
+  /** What was wished for at the end of the section, and a chord everybody waits on. */
+  readonly turn: Turn | null;
+  readonly held: Held | null;
   readonly cursor: Cursor;
   readonly sight: Sight;
   readonly picks: readonly KeyedPick[];
@@ -120,6 +125,26 @@ export interface Stand {
   readonly eager: boolean;
 }
 
+/**
+ * At each of the transport ticks the music goes to a bar of a pass: once more through the section, or to the ending, for
+ * which `passes` keeps how many there would have been.
+ */
+export type Turn = { readonly ticks: readonly number[]; readonly bar: number; readonly pass: number } & (
+  | { readonly kind: 'again' }
+  | { readonly kind: 'ending'; readonly passes: number | null }
+);
+
+/** A chord that is played until the player lets it go: its bar and cell, and the ticks between which it is held. */
+export interface Held {
+  readonly bar: number;
+  readonly cell: number;
+  readonly pass: number;
+  readonly from: number;
+  /** Ticks into the bar at which it is taken up and left; 0 at the bar line. */
+  readonly into: number;
+  readonly until: number | null;
+}
+
 /** Where the stand is. `beat` is `null` while nothing moves. */
 export interface Cursor {
   readonly bar: number;
@@ -128,6 +153,54 @@ export interface Cursor {
   readonly counting: boolean;
   /** The tempo that sounds there, as the chart counts; `null` while nothing moves. */
   readonly bpm?: number | null;
+}
+
+/** A song of a run, with all that brings it onto the stand. */
+export interface StandSong extends RunSong {
+  readonly file: string;
+  /** Its place in the set's file, from 0; `null` for one that was asked for. */
+  readonly entry: number | null;
+  /** Its chart and how it starts; `null` for one that cannot be played. */
+  readonly chart: Chart | null;
+  readonly source: string;
+  readonly start: StandStart | null;
+  /** What the set says about it, and its chart. */
+  readonly notes: string | null;
+  readonly singer: string | null;
+  /** Program changes for other gear, packed as events pack their messages. */
+  readonly messages: readonly number[];
+}
+
+/** A set that is being run. */
+export interface SetRun {
+  /** The set's file. */
+  readonly file: string;
+  readonly run: Run<StandSong>;
+  /** When the phase began that is shown, ms: the card's pulse counts from it. */
+  readonly since: number;
+  /** What is wrong with the set, told before its first card. */
+  readonly faults: readonly string[];
+  /** The foot switch that was pressed last, and when: one that is held down repeats itself. */
+  readonly pressed: { readonly action: Action; readonly at: number } | null;
+  /** When leaving was asked for once; the second time within a while leaves. */
+  readonly leaving: number | null;
+  /** How many places were marked to be looked at later. */
+  readonly marks: number;
+  /** The line of the running order that is chosen, and what was typed to find a song. */
+  readonly chosen: number;
+  readonly query: string;
+  /** The charts among which somebody's request is looked for. */
+  readonly requests: Library | null;
+  /** The song that was asked for, while its key is typed. */
+  readonly asked: StandSong | null;
+}
+
+/** What is kept of a run, so that one that was broken off can be taken up again. */
+export interface KeptSong {
+  readonly file: string;
+  /** Its place in the set's file, from 0; `null` for one that was asked for. */
+  readonly entry: number | null;
+  readonly key: string;
 }
 
 /** A pass for the diary, but for when and how it was. */
@@ -147,7 +220,7 @@ export interface SittingRun {
 
 /** A line that is being typed. */
 export interface Entry {
-  readonly purpose: 'bar' | 'go-to' | 'name';
+  readonly purpose: 'bar' | 'go-to' | 'name' | 'request-key';
   readonly label: string;
   readonly text: string;
   /** Where the next character goes: characters from the left. */
@@ -192,10 +265,25 @@ export interface Model {
   readonly look: Look;
   readonly screen: 'library' | 'stand';
   /** A list or text in front of the stand. */
-  readonly panel: 'keys' | 'outputs' | 'voices' | 'click' | 'patterns' | 'shapes' | 'drills' | 'help' | null;
+  readonly panel:
+    | 'keys'
+    | 'outputs'
+    | 'voices'
+    | 'click'
+    | 'patterns'
+    | 'shapes'
+    | 'drills'
+    | 'help'
+    | 'order'
+    | 'requests'
+    | 'pedals'
+    | null;
   /** The id of the arrangement that was asked for last. */
   readonly asked: number;
   readonly sitting: SittingRun | null;
+  readonly set: SetRun | null;
+  /** The pedals that are known, and what is being learned. */
+  readonly pedals: PedalBoard;
   readonly ladder: ScreenSettings['ladder'];
   /** How the drills of a sitting start. */
   readonly standStart: StandStart | null;
@@ -247,6 +335,22 @@ export type Message =
       readonly start: StandStart;
       readonly at: number;
     }
+  /** A set is run from one of its songs on; `waits`: it is taken up again, and its first card waits. */
+  | {
+      readonly kind: 'set-opened';
+      readonly file: string;
+      readonly title: string;
+      readonly songs: readonly StandSong[];
+      readonly faults: readonly string[];
+      readonly from: number;
+      readonly waits: boolean;
+      readonly notice: string;
+      readonly at: number;
+    }
+  /** The charts among which a request can be found; a song that was found. */
+  | { readonly kind: 'requests'; readonly library: Library }
+  | { readonly kind: 'request-found'; readonly song: StandSong }
+  | { readonly kind: 'pedal-chosen'; readonly use: PedalUse }
   /** A chart's text was written: where, and what to say about it. */
   | { readonly kind: 'written'; readonly file: string; readonly says: string; readonly open: boolean }
   | { readonly kind: 'not-written'; readonly reason: string }
@@ -297,6 +401,20 @@ export type Effect =
     }
   /** Writes a pass into the diary, now. */
   | { readonly kind: 'record'; readonly record: PassRecord; readonly result: PassResult }
+  /** Keeps where a run is; `null`: it came to its end. */
+  | {
+      readonly kind: 'keep-run';
+      readonly run: {
+        readonly file: string;
+        readonly songs: readonly KeptSong[];
+        readonly at: number;
+      } | null;
+    }
+  /** Marks a place to be looked at later, in the diary, now. */
+  | { readonly kind: 'mark-later'; readonly record: PassRecord }
+  | { readonly kind: 'list-requests' }
+  | { readonly kind: 'find-request'; readonly file: string; readonly id: number }
+  | { readonly kind: 'keep-pedals'; readonly pedals: readonly Pedal[] }
   /** Writes a chart's text over `before`, which must still be what the file holds. */
   | { readonly kind: 'write'; readonly file: string; readonly text: string; readonly before: string }
   /** Writes a new chart into the user's folder. */
@@ -329,6 +447,7 @@ export const usualRestAfter = 25 * 60_000;
 export interface ScreenSettings {
   readonly bindings: readonly Binding[];
   readonly restAfter: number | null;
+  readonly pedals?: readonly Pedal[];
   /** Where ladders start, as a share of the target (`null`: as the drill says), and after how many clean passes they go up. */
   readonly ladder: { readonly start: number | null; readonly inRow: number };
 }
@@ -356,6 +475,8 @@ export function firstModel(
     entry: null,
     asked: 0,
     sitting: null,
+    set: null,
+    pedals: { ...noPedals, known: settings.pedals ?? [] },
     ladder: settings.ladder,
     standStart: null,
     at: 0,

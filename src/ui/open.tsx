@@ -3,6 +3,7 @@ import { safeText } from '../base/safe-text.js';
 import { PlayerClient } from '../player/client.js';
 import { hrtimeMs } from '../player/host.js';
 import type { InSpec, LatenessReport, OutSpec } from '../player/messages.js';
+import type { Pedal } from '../player/pedals.js';
 import type { PassResult } from '../shed/ladder.js';
 import { App } from './App.js';
 import { Arranger } from './arranger.js';
@@ -50,6 +51,14 @@ export interface Surroundings {
   /** Writes a new chart. */
   readonly writeNew: (title: string, text: string) => Message;
   readonly rememberOutput: (out: OutSpec) => void;
+  /** Keeps where a run is. */
+  readonly keepRun: (run: Extract<Effect, { kind: 'keep-run' }>['run']) => void;
+  /** The charts among which a request can be found, and one of them as a song of the run. */
+  readonly requests: () => Message;
+  readonly request: (file: string, id: number) => Message;
+  readonly keepPedals: (pedals: readonly Pedal[]) => void;
+  /** Where pedals are listened for; `null`: nowhere, until one is to be learned. */
+  readonly pedalsFrom: readonly InSpec[] | 'all' | null;
 }
 
 /** Signals that end the program, and the exit status they give. */
@@ -134,6 +143,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   player.guardTerminal(true);
   player.open(surroundings.outs, surroundings.also);
   if (surroundings.follow) player.listen(surroundings.follow);
+  if (surroundings.pedalsFrom !== null) player.hearPedals(surroundings.pedalsFrom);
   perform = performer({ player, arranger, jobs, surroundings, dispatch: runtime.dispatch, finish });
   for (const effect of waiting) perform(effect);
   const status = await ended;
@@ -188,6 +198,8 @@ function performer({ player, arranger, jobs, surroundings, dispatch, finish }: R
       case 'replace':
         return player.replace(effect.tick, effect.segments);
       case 'tell':
+        // Where pedals are heard is set by whoever opened the program; learning only needs them to be heard at all.
+        if (effect.message.kind === 'pedals') return player.hearPedals(surroundings.pedalsFrom ?? 'all');
         return player.send(effect.message);
       case 'open-output':
         return player.open(effect.outs.map(surroundings.setting));
@@ -203,6 +215,16 @@ function performer({ player, arranger, jobs, surroundings, dispatch, finish }: R
         return later(() => surroundings.writeNew(effect.title, effect.text));
       case 'record':
         return told(surroundings.record(effect.record, effect.result));
+      case 'mark-later':
+        return told(surroundings.record(effect.record, 'unmarked'));
+      case 'keep-run':
+        return surroundings.keepRun(effect.run);
+      case 'list-requests':
+        return later(() => surroundings.requests());
+      case 'find-request':
+        return later(() => surroundings.request(effect.file, effect.id));
+      case 'keep-pedals':
+        return surroundings.keepPedals(effect.pedals);
       case 'suspend':
         return jobs.suspend();
       case 'leave':

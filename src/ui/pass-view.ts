@@ -7,10 +7,24 @@ export type PassView = ArrangedPass;
 
 /** The pass under the cursor. */
 export function passView(stand: Stand): PassView | null {
-  const { arrangement, passes, cursor } = stand;
+  return passViewAt(stand, stand.cursor.pass);
+}
+
+/** The pass of a number: the last one may have bars of its own. */
+export function passViewAt({ arrangement, passes }: Stand, pass: number): PassView | null {
   if (!arrangement) return null;
-  const last = passes !== null && cursor.pass >= passes;
+  const last = passes !== null && pass >= passes;
   return (last ? arrangement.final : null) ?? arrangement;
+}
+
+/** The bars that are gone round in: a chord that is held, the loop, or the whole pass. */
+export function rangeShown({ held, range }: Pick<Stand, 'held' | 'range'>): Stand['range'] {
+  return held ? { from: held.bar, to: held.bar + 1 } : range;
+}
+
+/** Ticks of the bars of a pass, half open. */
+export function ticksOfBars({ score }: PassView, from: number, to: number): number {
+  return score.bars.slice(from, to).reduce((sum, { length }) => sum + length, 0);
 }
 
 /** A change that comes, and the felt beats until then. */

@@ -7,6 +7,12 @@ import { update } from './update/update.js';
 /** Does what an update asks for. */
 export type Perform = (effect: Effect) => void;
 
+/** How the runtime waits: the system's timers, or a test's. */
+export interface Timers {
+  setTimer(callback: () => void, ms: number): unknown;
+  clearTimer(timer: unknown): void;
+}
+
 /** Even between beats the clock is looked at this often, ms: what is to come must be sent ahead in time. */
 const mostMs = 500;
 const leastMs = 4;
@@ -17,7 +23,7 @@ const leastMs = 4;
  */
 export class Runtime {
   private readonly listeners = new Set<() => void>();
-  private timer: NodeJS.Timeout | null = null;
+  private timer: unknown = null;
   /** The time for which the cursor was last worked out. */
   private looked = 0;
 
@@ -25,6 +31,10 @@ export class Runtime {
     private current: Model,
     private readonly perform: Perform,
     private readonly now: () => number,
+    private readonly timers: Timers = {
+      setTimer: setTimeout,
+      clearTimer: (timer) => clearTimeout(timer as NodeJS.Timeout),
+    },
   ) {}
 
   readonly model = (): Model => this.current;
@@ -48,14 +58,14 @@ export class Runtime {
 
   /** Stops looking at the clock. */
   stop(): void {
-    if (this.timer) clearTimeout(this.timer);
+    if (this.timer !== null) this.timers.clearTimer(this.timer);
     this.timer = null;
   }
 
   private lookIn(ms: number): void {
     // Whole ms, upward: timers are cut to whole ones, and would come a little before the beat.
     const wait = Math.max(leastMs, Math.ceil(ms));
-    this.timer = setTimeout(() => this.dispatch({ kind: 'clock', at: this.now() }), wait);
+    this.timer = this.timers.setTimer(() => this.dispatch({ kind: 'clock', at: this.now() }), wait);
   }
 
   /** The next look at the clock is when the next beat begins: redrawing follows the music, not a timer. */

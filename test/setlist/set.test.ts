@@ -39,9 +39,9 @@ charts:
         place.line,
       ]),
     ).toStrictEqual([
-      ['one.yaml', null, null, 0, 5],
+      ['one.yaml', null, null, null, 5],
       ['two.yaml', 'Bb', { bpm: 118, count: 'half' }, 12.5, 6],
-      ['three.yaml', null, null, 0, 11],
+      ['three.yaml', null, null, null, 11],
     ]);
   });
 
@@ -49,7 +49,7 @@ charts:
     const set = setOf('title: T\ncharts: [one.yaml, {file: two.yaml, gap: 3600}]\n');
     expect(set.date).toBeNull();
     expect(set.entries.map(({ file, gap }) => [file, gap])).toStrictEqual([
-      ['one.yaml', 0],
+      ['one.yaml', null],
       ['two.yaml', 3600],
     ]);
   });
@@ -67,7 +67,8 @@ charts:
     count-in: 2
     gap: wait
     notes: capo check
-    program: 26
+    form: V, C x2
+    program: 26, channel 5
   - break: 15
   - break: 5
   - two.yaml
@@ -81,18 +82,30 @@ charts:
       countIn: 2,
       gap: 'wait',
       notes: 'capo check',
-      program: 26,
+      form: [
+        { section: 'V', times: 1 },
+        { section: 'C', times: 2 },
+      ],
+      program: { number: 26, channel: 5 },
       breakBefore: 0,
     });
     expect([second?.breakBefore, third?.breakBefore]).toEqual([20, 0]);
-    expect(third).toMatchObject({ passes: 1, countIn: null, gap: 0, program: null });
+    expect(third).toMatchObject({ passes: 1, countIn: null, gap: null, form: null, program: null });
   });
 
   it.each([
     ['passes: none', '4:13 error passes “none” is no whole number from 1 to 1000'],
     ['passes: 0', '4:13 error passes “0” is no whole number from 1 to 1000'],
     ['count-in: 3', '4:15 error count-in “3” is no whole number from 0 to 2'],
-    ['program: 129', '4:14 error program “129” is no whole number from 1 to 128'],
+    [
+      'program: 129',
+      '4:14 error program “129” is no whole number from 1 to 128; with a channel from 1 to 16 it is “program: 12, channel 5”',
+    ],
+    [
+      'program: 5, channel 17',
+      '4:14 error program “5, channel 17” is no whole number from 1 to 128; with a channel from 1 to 16 it is “program: 12, channel 5”',
+    ],
+    ['form: V,, C', '4:13 error an entry of the form is missing beside this comma'],
     ['singer: Ansa\n    key: A', '4:13 error a song has a key or a singer in the set, not both'],
   ])('with “%s” is told', (line, told) => {
     expect(faultsOf(`title: T\ncharts:\n  - file: a.yaml\n    ${line}\n`)).toEqual([told]);
@@ -180,7 +193,7 @@ describe('the demo set', () => {
     expect(
       set.entries.map(({ key, tempo, gap }) => [key && keyName(key), tempo?.bpm ?? null, gap]),
     ).toStrictEqual([
-      ['A', null, 0],
+      ['A', null, 8],
       ['G', null, 10],
       [null, null, 20],
       ['Bb', null, 10],

@@ -23,8 +23,14 @@ export function midiSources(): string[] {
   return input ? Array.from({ length: input.getPortCount() }, (_, port) => input.getPortName(port)) : [];
 }
 
-/** Listens to a MIDI source by its number (from 1) or its name. Throws a sentence when there is none or several. */
+/** Listens for the clock of a MIDI source by its number (from 1) or its name. Throws a sentence when there is none or several. */
 export function openMidiInput(wanted: string, onClock: OnClock): Input {
+  const reader = new ClockReader(onClock);
+  return openMidiBytes(wanted, (value, time) => reader.byte(value, time));
+}
+
+/** Listens to a MIDI source byte by byte, each with the time of its arrival. Throws as `openMidiInput` does. */
+export function openMidiBytes(wanted: string, onByte: (value: number, time: number) => void): Input {
   const reason = whyNoMidi();
   if (reason) throw new Error(reason);
   const names = midiSources();
@@ -33,11 +39,10 @@ export function openMidiInput(wanted: string, onClock: OnClock): Input {
   if (!input) throw new Error('the package midi is not there');
   // The package leaves clock messages out unless it is told otherwise.
   input.ignoreTypes(true, false, true);
-  const reader = new ClockReader(onClock);
   const stamp = new Stamps();
   input.on('message', (delta, message) => {
     const time = stamp.of(delta * 1000, hrtimeMs());
-    for (const value of message) reader.byte(value, time);
+    for (const value of message) onByte(value, time);
   });
   input.openPort(port);
   return { label: `MIDI ${names[port]}`, close: () => input.closePort() };

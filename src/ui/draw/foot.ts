@@ -18,6 +18,13 @@ const firstToGo: readonly Action[] = [
   'section-back',
   'slower',
   'choose-key',
+  'song-again',
+  'card-holds',
+  'song-back',
+  'mark-later',
+  'hold',
+  'tune',
+  'order',
 ];
 
 /** The stand's last line: keys with a short word; as many as fit, and the help key always among them. */

@@ -11,6 +11,9 @@ const groups: readonly HelpGroup[] = [
   'what is shown',
   'the chart',
   'the shed',
+  'a set, between songs',
+  'a set, in a song',
+  'a set, its order',
   'taking down',
   'list',
   'everywhere',
@@ -23,7 +26,7 @@ const leastColumn = 52;
 
 /**
  * The help screen, made from the key table: under headings, in as many columns as the screen has room for; what does not
- * fit is on the next page.
+ * fit is on the next page. The group of where the player is can be made the first.
  */
 export function helpLines(
   bindings: readonly Binding[],
@@ -31,10 +34,12 @@ export function helpLines(
   height: number,
   unicode: boolean,
   page = 0,
+  first: HelpGroup | null = null,
 ): Line[] {
   const across = Math.max(1, Math.floor(columns / leastColumn));
   const width = Math.floor(columns / across);
-  const blocks = groups.flatMap((group) => groupLines(group, bindings, width - 1, unicode));
+  const inOrder = first === null ? groups : [first, ...groups.filter((group) => group !== first)];
+  const blocks = inOrder.flatMap((group) => groupLines(group, bindings, width - 1, unicode));
   const legend = legendLines(unicode, width - 1);
   const room = height - 2;
   const pages = paged([...blocks, ...legend], room * across);
@@ -51,14 +56,6 @@ export function helpLines(
     lines.push(cells.flatMap((cell) => fitLine(cell, width)));
   }
   return lines;
-}
-
-/** How many pages the help has. */
-export function helpPages(bindings: readonly Binding[], columns: number, height: number): number {
-  const across = Math.max(1, Math.floor(columns / leastColumn));
-  const width = Math.floor(columns / across);
-  const blocks = groups.flatMap((group) => groupLines(group, bindings, width - 1, true));
-  return paged([...blocks, ...legendLines(true, width - 1)], (height - 2) * across).length;
 }
 
 function groupLines(group: HelpGroup, bindings: readonly Binding[], width: number, unicode: boolean): Line[] {

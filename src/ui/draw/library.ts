@@ -39,7 +39,8 @@ function headLine(library: Library, count: number, columns: number, unicode: boo
 function itemLine(item: LibraryItem, chosen: boolean, columns: number, unicode: boolean): Line {
   const width = Math.min(44, Math.max(20, Math.floor(columns / 2)));
   const mark = chosen ? (unicode ? ' ▸ ' : ' > ') : '   ';
-  const title = { set: 'set: ', folder: 'folder: ', new: '', chart: '', faulty: '' }[item.kind] + item.title;
+  const title =
+    { set: 'set: ', folder: 'folder: ', new: '', run: '', chart: '', faulty: '' }[item.kind] + item.title;
   const label = `${padText(title, width)}  `;
   const faulty = item.kind === 'faulty';
   return [

@@ -11,6 +11,7 @@ import {
   isHardChange,
   type PassView,
   passView,
+  rangeShown,
 } from '../pass-view.js';
 import { seen } from '../update/sight.js';
 import { bigText, bigWidth } from './big-text.js';
@@ -59,7 +60,7 @@ export function standLines(model: Model): Line[] {
   const view = passView(stand);
   const { unicode } = model.look;
   const notice = noticeLine(model, view && turnOf(stand, view), columns);
-  const keys = footLine(model.bindings, columns, unicode, placeOf(stand));
+  const keys = footLine(model.bindings, columns, unicode, model.set ? 'song' : placeOf(stand));
   if (view && stand.sight.far)
     return fill(
       [...standFar(model, stand, view, handOf(model, stand, view), height - 1), notice],
@@ -83,7 +84,7 @@ function sentenceLine(model: Model, stand: Stand, view: PassView): Line {
 }
 
 function turnOf(stand: Stand, view: PassView): number | null {
-  return barsToMyTurn(view, stand.cursor.bar, stand.range);
+  return barsToMyTurn(view, stand.cursor.bar, rangeShown(stand));
 }
 
 function fill(lines: readonly Line[], columns: number, height: number): Line[] {
@@ -110,19 +111,19 @@ function chartView(model: Model, stand: Stand, view: PassView): ChartView {
     beat: counting ? null : beat,
     unicode: model.look.unicode,
     endless: stand.passes === null,
-    range: stand.range ?? { from: 0, to: view.bars.length },
+    range: rangeShown(stand) ?? { from: 0, to: view.bars.length },
     layout: stand.taking ? 'fours' : layout,
     names,
     ahead,
     isHard: (index, cell) => index >= 0 && isHard(view, index, cell, tempo),
     isCalled: (index, cell) =>
-      late === null || isCalled(view, { bar, beat: beat ?? 0 }, stand.range, late, index, cell),
+      late === null || isCalled(view, { bar, beat: beat ?? 0 }, rangeShown(stand), late, index, cell),
   };
 }
 
 function handOf(model: Model, stand: Stand, view: PassView): HandView {
   const { bar, beat, counting } = stand.cursor;
-  const { now, next, after } = handMoment(view, bar, counting ? 0 : (beat ?? 0), stand.range);
+  const { now, next, after } = handMoment(view, bar, counting ? 0 : (beat ?? 0), rangeShown(stand));
   const { hand, names, late } = seen(stand.sight);
   const coming = next && (late === null || next.beats <= late) ? next : null;
   return {
@@ -264,7 +265,7 @@ function takingBody(drawn: ChartView, columns: number, room: number): Line[] {
 
 function stripLine(view: PassView, stand: Stand, columns: number, unicode: boolean): Line {
   if (stand.taking) return [];
-  const range = stand.range ?? { from: 0, to: view.bars.length };
+  const range = rangeShown(stand) ?? { from: 0, to: view.bars.length };
   const place = `${stand.cursor.bar + 1} of ${view.bars.length}`;
   const width = columns - 3 - 2 * String(view.bars.length).length - 4;
   const strip = formStrip({ parts: formParts(view.bars), bar: stand.cursor.bar, range, unicode }, width);

@@ -6,10 +6,9 @@ import { Lines } from './Lines.js';
 /** Every key there is. */
 export function HelpScreen({ model }: { readonly model: Model }): ReactNode {
   const { columns, rows } = model.size;
+  const { bindings, look, highlight, set } = model;
+  const first = set ? (set.run.phase === 'song' ? 'a set, in a song' : 'a set, between songs') : null;
   return (
-    <Lines
-      lines={helpLines(model.bindings, columns, rows - 1, model.look.unicode, model.highlight)}
-      model={model}
-    />
+    <Lines lines={helpLines(bindings, columns, rows - 1, look.unicode, highlight, first)} model={model} />
   );
 }

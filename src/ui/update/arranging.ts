@@ -5,6 +5,7 @@ import type { Arrangement, ArrangeOptions } from '../../time/arrange.js';
 import { type Conducted, retake, type Take } from '../../time/conductor.js';
 import { tickAt } from '../../time/segment.js';
 import { heardLevels } from '../../time/sound.js';
+import { vampScore } from '../../time/vamp.js';
 import {
   type Cursor,
   type Effect,
@@ -14,8 +15,10 @@ import {
   type Updated,
   usualSight,
 } from '../model.js';
+import { passViewAt } from '../pass-view.js';
 import { armed } from './follow.js';
 import { playIfEager } from './transport.js';
+import { turnedAgain } from './turns.js';
 
 /** From now until a change of what is played can be in force, beyond the output's lead: the way to the player, ms. */
 const reachMs = 25;
@@ -47,6 +50,8 @@ export function openChart(model: Model, message: Extract<Message, { kind: 'chart
     arranged: 0,
     wanted: 0,
     conductor: null,
+    turn: null,
+    held: null,
     cursor: { bar: from, beat: null, pass: 1, counting: false },
     eager: false,
   };
@@ -63,6 +68,14 @@ export function askArrangement(model: Model): Updated {
   if (!stand) return { model, effects: [] };
   // Counted across all stands: what was asked for one chart is never taken for another's.
   const id = model.asked + 1;
+  return {
+    model: { ...model, asked: id, stand: { ...stand, wanted: id } },
+    effects: [{ kind: 'arrange', id, chart: stand.chart, options: optionsOf(stand) }],
+  };
+}
+
+/** How a stand's chart is arranged. */
+function optionsOf(stand: Stand): ArrangeOptions {
   const key = keyName(stand.key);
   const picks = stand.picks
     .filter((pick) => pick.key === key)
@@ -70,7 +83,7 @@ export function askArrangement(model: Model): Updated {
       ...pick,
       section: String(stand.chart.sections.findIndex(({ name }) => name === pick.section)),
     }));
-  const options: ArrangeOptions = {
+  return {
     key: stand.key,
     share: shareOf(stand),
     instrument: stand.instrument,
@@ -78,10 +91,6 @@ export function askArrangement(model: Model): Updated {
     sound: stand.sound,
     patterns: stand.patterns,
     ...(stand.pattern ? { pattern: stand.pattern } : {}),
-  };
-  return {
-    model: { ...model, asked: id, stand: { ...stand, wanted: id } },
-    effects: [{ kind: 'arrange', id, chart: stand.chart, options }],
   };
 }
 
@@ -103,7 +112,7 @@ export function arranged(model: Model, id: number, arrangement: Arrangement, at:
     return armed(told, model.player.following.song);
   if (model.player.state !== 'running' || !stand.conductor) return playIfEager(told);
   const tick = reachTick(model, at);
-  return conducted(told, retake(stand.conductor, takeOf(next, arrangement), tick), tick);
+  return turnedAgain(conducted(told, retake(stand.conductor, takeOf(next, arrangement), tick), tick), at);
 }
 
 /** After a change of key: whether the family stays. */
@@ -112,8 +121,23 @@ function keyNotice(before: Arrangement | null, now: Arrangement): string | null 
   return `key ${keyName(now.key)}: ${familyChange(before.family, now.family)}`;
 }
 
-/** What is to be played of a stand. */
+/** What is to be played of a stand: while everybody waits on a chord, its bar with it alone, without end. */
 export function takeOf(stand: Stand, arrangement: Arrangement): Take {
+  const { held } = stand;
+  const take = songTake(stand, arrangement);
+  const view = held && passViewAt(stand, held.pass);
+  if (!held || !view || held.until !== null) return take;
+  const { finalScore: _, ramp: __, ...plain } = take;
+  return {
+    ...plain,
+    score: vampScore(stand.chart, view, held, optionsOf(stand)),
+    range: { from: held.bar, to: held.bar + 1 },
+    passes: null,
+  };
+}
+
+/** The song as it stands on the stand. */
+export function songTake(stand: Stand, arrangement: Arrangement): Take {
   return {
     score: arrangement.score,
     ...(arrangement.final ? { finalScore: arrangement.final.score } : {}),
@@ -144,7 +168,14 @@ export function retaken(model: Model, at: number, bar?: number): Updated {
   if (model.player.state !== 'running' || !stand?.conductor || !stand.arrangement)
     return { model, effects: [] };
   const tick = reachTick(model, at);
-  return conducted(model, retake(stand.conductor, takeOf(stand, stand.arrangement), tick, bar), tick);
+  // Who goes elsewhere leaves what was wished for behind.
+  const here: Stand = bar === undefined ? stand : { ...stand, turn: null, held: null };
+  const went = conducted(
+    { ...model, stand: here },
+    retake(stand.conductor, takeOf(here, stand.arrangement), tick, bar),
+    tick,
+  );
+  return turnedAgain(went, at);
 }
 
 /** Whether play would begin at once: the hand is planned and there is an output. */

@@ -2,6 +2,7 @@ import type { Action } from '../keymap.js';
 import type { Entry, Model, Stand, Updated } from '../model.js';
 import { passView, sectionStarts } from '../pass-view.js';
 import { barFault, writeBar } from './pencil.js';
+import { requestFault, requestKeyed } from './requests.js';
 import { nameTaken } from './taking.js';
 import { goTo } from './transport.js';
 
@@ -62,7 +63,8 @@ function edited(model: Model, entry: Entry): Updated {
   return { model: { ...model, entry: { ...entry, fault: faultOf(model, entry) } }, effects: [] };
 }
 
-function faultOf({ stand }: Model, entry: Entry): string {
+function faultOf({ stand, set }: Model, entry: Entry): string {
+  if (entry.purpose === 'request-key') return set?.asked ? requestFault(set.asked, entry.text) : '';
   if (!stand || entry.text.trim() === '') return '';
   if (entry.purpose === 'bar') return barFault(stand, entry.bar, entry.text);
   if (entry.purpose === 'name') return '';
@@ -75,6 +77,8 @@ function faultOf({ stand }: Model, entry: Entry): string {
 
 function done(model: Model, entry: Entry, at: number): Updated {
   const { stand } = model;
+  if (entry.purpose === 'request-key')
+    return entry.fault === '' ? requestKeyed(model, entry.text, at) : { model, effects: [] };
   if (!stand) return { model: { ...model, entry: null }, effects: [] };
   const closed: Model = { ...model, entry: null };
   if (entry.text.trim() === '') return { model: closed, effects: [] };

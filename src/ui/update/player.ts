@@ -34,8 +34,11 @@ export function heard(model: Model, message: ClientMessage, at: number): Updated
     case 'state': {
       const changed = stateChanged(model, message.state, message.tick);
       // A take that came to its end by itself; a pause, or the end of tuning, is no end of a pass.
-      if (message.state !== 'stopped' || model.player.state !== 'running' || model.stand?.tuning)
-        return changed;
+      if (message.state !== 'stopped' || model.player.state !== 'running' || model.stand?.tuning) {
+        // What was to begin as soon as the music before it had stopped.
+        const eager = message.state === 'running' ? null : playIfEager(changed.model);
+        return eager ? { model: eager.model, effects: [...changed.effects, ...eager.effects] } : changed;
+      }
       const over = takeOver(changed.model, at);
       return { model: over.model, effects: [...changed.effects, ...over.effects] };
     }
@@ -94,7 +97,7 @@ function stateChanged(model: Model, state: PlayerView['state'], tick: number): U
       ...model,
       player,
       notice: stand.tuning ? '' : model.notice,
-      stand: { ...stand, conductor: null, tuning: false, cursor },
+      stand: { ...stand, conductor: null, turn: null, held: null, tuning: false, cursor },
     },
     // While the courses sounded for tuning they alone were heard.
     effects: stand.tuning ? [{ kind: 'levels', levels: heardLevels(stand.mix) }] : [],

@@ -1,4 +1,5 @@
 import { quarterTempo } from '../../chart/chart.js';
+import { pedalsDueAt } from '../../player/pedals.js';
 import { changeNames } from '../../shed/change-id.js';
 import type { Drill } from '../../shed/drill.js';
 import { beginLadder, bestOf, climb, type PassResult, usualLadder } from '../../shed/ladder.js';
@@ -7,6 +8,7 @@ import type { Effect, Model, PassRecord, SittingRun, Stand, StandStart, Updated 
 import { usualSight } from '../model.js';
 import { passView } from '../pass-view.js';
 import { askArrangement, openChart } from './arranging.js';
+import { runDue, runDueAt, songOver } from './run.js';
 import { setTempo } from './tempo.js';
 
 /** How long the player can say how a pass was, when asked, ms. */
@@ -117,7 +119,8 @@ export function recordOf(stand: Stand, at: number): PassRecord | null {
 /** A pass has come to its end while the music goes on: what was said of it is kept, or can still be said for a while. */
 export function passOver(model: Model, at: number): Updated {
   const { stand } = model;
-  if (!stand) return { model, effects: [] };
+  // On a job a song is one record, when it is over.
+  if (!stand || model.set) return { model, effects: [] };
   const flushed = flushPending(model);
   const record = recordOf(stand, at);
   const next: Stand = { ...(flushed.model.stand as Stand), mark: null, passBegan: at };
@@ -159,6 +162,7 @@ export function markPass(model: Model, stand: Stand, result: PassResult, at: num
 /** A pass on a ladder, or the last pass of a take, was played to its end. */
 export function takeOver(model: Model, at: number): Updated {
   const { stand, sitting } = model;
+  if (model.set) return songOver(model, model.set, at);
   if (!stand || stand.passBegan === null || (sitting && sitting.phase !== 'playing'))
     return { model, effects: [] };
   if (!stand.ladder) {
@@ -206,6 +210,7 @@ function nextRung(model: Model, bpm: number): Updated {
 /** Time has gone on without music: an answer that does not come, a card or a rest that is over. */
 export function dueNow(model: Model, at: number): Updated {
   const { stand, sitting } = model;
+  if (model.set) return runDue(model, model.set, at);
   if (stand?.asking != null && at >= stand.asking) return answered(model, stand, 'unmarked', at);
   if (!sitting || sitting.phase === 'done') return { model, effects: [] };
   if (at < sitting.until) return { model, effects: [] };
@@ -218,7 +223,15 @@ export function dueNow(model: Model, at: number): Updated {
 }
 
 /** When there is something to do without music, ms; `null` for never. */
-export function dueAt({ stand, sitting, at }: Model): number | null {
+export function dueAt(model: Model): number | null {
+  const pedal = pedalsDueAt(model.pedals);
+  const due = screenDueAt(model);
+  return pedal === null ? due : Math.min(pedal, due ?? pedal);
+}
+
+function screenDueAt(model: Model): number | null {
+  const { stand, sitting, at } = model;
+  if (model.set) return runDueAt(model, model.set);
   if (stand?.asking != null) return Math.min(stand.asking, at + 1000);
   if (!sitting || sitting.phase === 'done') return null;
   return sitting.phase === 'playing' ? sitting.until : Math.min(sitting.until, at + 1000);

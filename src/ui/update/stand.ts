@@ -3,6 +3,7 @@ import type { Action } from '../keymap.js';
 import type { Model, Updated } from '../model.js';
 import { openEntry } from './entry.js';
 import { openBar, takeBack } from './pencil.js';
+import { markLater } from './run.js';
 import { openShapes } from './shapes.js';
 import { markPass } from './shed.js';
 import { sightAction } from './sight.js';
@@ -10,6 +11,7 @@ import { takingAction } from './taking.js';
 import { setKey, setTempo, stepShare, tap, tempoStep } from './tempo.js';
 import { goTo, leafed, moveOn, nextCountIn, playOrPause, setLastPass, setLoop } from './transport.js';
 import { tune } from './tuning.js';
+import { cutToEnding, extend, oneMorePass, vamp } from './turns.js';
 
 /** A key on the stand. */
 export function standAction(model: Model, action: Action, at: number): Updated {
@@ -86,6 +88,16 @@ export function standAction(model: Model, action: Action, at: number): Updated {
       return moveOn(model, stand, 1, at);
     case 'late-calls':
       return sightAction(model, stand, action);
+    case 'extend':
+      return extend(model, stand, at);
+    case 'ending':
+      return cutToEnding(model, stand, at);
+    case 'hold':
+      return vamp(model, stand, at);
+    case 'one-pass-more':
+      return oneMorePass(model, stand, at);
+    case 'mark-later':
+      return markLater(model, stand);
     case 'lateness':
       return { model, effects: [{ kind: 'tell', message: { kind: 'lateness' } }] };
     default:

@@ -1,13 +1,14 @@
 import type { Arrangement } from '../../time/arrange.js';
-import { begin, feed, positionAt, retake } from '../../time/conductor.js';
+import { barEnd, begin, feed, positionAt, retake } from '../../time/conductor.js';
 import { type Span, tickAt } from '../../time/segment.js';
 import { programMessages } from '../../time/sound.js';
 import { millisecondsPerTick } from '../../time/units.js';
 import type { Cursor, Effect, Model, Stand, Updated } from '../model.js';
 import { passView, sectionStarts } from '../pass-view.js';
-import { conducted, isReady, reachTick, retaken, takeOf } from './arranging.js';
+import { conducted, isReady, reachTick, retaken, songTake, takeOf } from './arranging.js';
 import { playedOn } from './rest.js';
 import { flushPending, passOver } from './shed.js';
+import { turnsPassed } from './turns.js';
 
 /** Begins to play when that was asked for before all was ready, and now is. */
 export function playIfEager(model: Model): Updated {
@@ -30,11 +31,16 @@ export function playOrPause(model: Model, stand: Stand): Updated {
 
 function play(model: Model, stand: Stand, arrangement: Arrangement): Updated {
   const tick = model.player.freeTick;
-  const { conductor, segments } = begin(takeOf(stand, arrangement), stand.cursor.bar, tick, 1);
-  const cursor: Cursor = { ...stand.cursor, pass: 1, beat: null, counting: stand.countIn > 0 };
+  // Passes that are counted go on after a pause.
+  const resumes = model.player.state === 'paused' && stand.begun && stand.passes !== null && !stand.ladder;
+  const pass = resumes ? stand.cursor.pass : 1;
+  const { conductor, segments } = begin(songTake(stand, arrangement), stand.cursor.bar, tick, pass);
+  const cursor: Cursor = { ...stand.cursor, pass, beat: null, counting: stand.countIn > 0 };
   const next: Stand = {
     ...stand,
     conductor,
+    turn: null,
+    held: null,
     cursor,
     eager: false,
     tuning: false,
@@ -134,7 +140,8 @@ export function clock(model: Model, at: number): Updated {
   const effects: Effect[] = fed.segments.length > 0 ? [{ kind: 'append', segments: fed.segments }] : [];
   const moved = cursor !== stand.cursor && cursor.beat !== stand.cursor.beat;
   const sight = moved && stand.sight.peek > 0 ? { ...stand.sight, peek: stand.sight.peek - 1 } : stand.sight;
-  const next: Model = { ...model, at, stand: { ...stand, conductor: fed.conductor, cursor, sight } };
+  const on = turnsPassed(stand, tick);
+  const next: Model = { ...model, at, stand: { ...on, conductor: fed.conductor, cursor, sight } };
   const passed = passesNoted(playedOn(next, at), stand.cursor, at);
   return { model: passed.model, effects: [...effects, ...passed.effects] };
 }
@@ -170,15 +177,6 @@ export function moveOn(model: Model, stand: Stand, way: 1 | -1, at: number): Upd
   return conducted(changed, retake(stand.conductor, takeOf(next, stand.arrangement), tick, bar), tick);
 }
 
-/** The transport tick at which the bar ends that sounds at a tick. */
-function barEnd(conductor: NonNullable<Stand['conductor']>, tick: number): number {
-  const position = positionAt(conductor, tick);
-  const placed = conductor.take.score.bars[position.bar];
-  const beats = placed?.beats ?? [0];
-  const nextBeat = beats[position.beat + 1] ?? placed?.length ?? 0;
-  return tick + position.ticksLeft + Math.max(0, (placed?.length ?? nextBeat) - nextBeat);
-}
-
 function cursorAt(
   stand: Stand,
   conductor: NonNullable<Stand['conductor']>,
@@ -190,7 +188,7 @@ function cursorAt(
   const next: Cursor = {
     bar: position.bar,
     beat: position.beat,
-    pass: position.pass,
+    pass: stand.held?.pass ?? position.pass,
     counting: position.phase === 'count-in',
     bpm: soundingTempo(stand, tick, spans),
   };

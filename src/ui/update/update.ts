@@ -5,7 +5,10 @@ import type { Effect, Library, Message, Model, Stand, Updated } from '../model.j
 import { arranged, openChart } from './arranging.js';
 import { entryAction, typedInto } from './entry.js';
 import { libraryAction, libraryBack, searched } from './library.js';
+import { heldPedals, learnPedal, pedalPressed } from './pedal.js';
 import { heard } from './player.js';
+import { askKey, orderBack, setAction, showRequests, typedInOrder } from './requests.js';
+import { leaveRun, leftInSong, openRun } from './run.js';
 import { chooseShape } from './shapes.js';
 import { beginSitting, chooseDrill, dueNow, flushPending, goOn } from './shed.js';
 import { voiceAction } from './sound.js';
@@ -17,7 +20,9 @@ import { clock } from './transport.js';
 /** The whole program's logic: from a model and what happened to the next model and what is to be done. Pure. */
 export function update(model: Model, message: Message): Updated {
   const updated = updatedBy(model, message);
-  const kept = message.kind === 'chart-opened' ? null : keptChoices(model.stand, updated.model.stand);
+  // What is changed on a job, for that evening, is not what the chart is practised with.
+  const keeps = message.kind !== 'chart-opened' && !model.set && !updated.model.set;
+  const kept = keeps ? keptChoices(model.stand, updated.model.stand) : null;
   return kept ? { ...updated, effects: [...updated.effects, kept] } : updated;
 }
 
@@ -49,6 +54,14 @@ function updatedBy(model: Model, message: Message): Updated {
       return chooseShape(model, message.pick);
     case 'drill-chosen':
       return chooseDrill(model, message.drill);
+    case 'set-opened':
+      return openRun(model, message);
+    case 'requests':
+      return showRequests(model, message.library);
+    case 'request-found':
+      return askKey(model, message.song);
+    case 'pedal-chosen':
+      return learnPedal(model, message.use);
     case 'sitting':
       return beginSitting({ ...model, standStart: message.start }, message.items, message.at);
     case 'out-chosen':
@@ -61,11 +74,14 @@ function updatedBy(model: Model, message: Message): Updated {
     case 'not-written':
       return { model: { ...model, notice: message.reason }, effects: [] };
     case 'player':
-      return heard(model, message.message, message.at);
+      return message.message.kind === 'pedal'
+        ? pedalPressed(model, message.message, message.at)
+        : heard(model, message.message, message.at);
     case 'clock': {
       const ticked = clock(model, message.at);
       const due = dueNow({ ...ticked.model, at: message.at }, message.at);
-      return { model: due.model, effects: [...ticked.effects, ...due.effects] };
+      const held = heldPedals(due.model, message.at);
+      return { model: held.model, effects: [...ticked.effects, ...due.effects, ...held.effects] };
     }
   }
 }
@@ -81,6 +97,8 @@ function showLibrary(model: Model, library: Library): Updated {
 
 function typed(model: Model, text: string): Updated {
   if (model.entry) return typedInto(model, model.entry, text);
+  if (model.set && (model.panel === 'order' || model.panel === 'requests'))
+    return typedInOrder(model, model.set, text);
   const { library } = model;
   if (model.screen !== 'library' || !library) return { model, effects: [] };
   return searched(model, library, library.query + text);
@@ -115,16 +133,23 @@ const panels = {
   'choose-click': 'click',
   'choose-pattern': 'patterns',
   'choose-voices': 'voices',
+  'choose-pedals': 'pedals',
 } as const;
 
-function act(model: Model, action: Action, at: number): Updated {
+/** What an action comes to, by whatever way it was asked for: a key, a pedal. */
+export function act(model: Model, action: Action, at: number): Updated {
   if (action === 'leave') {
     const flushed = flushPending(model);
-    return { model: flushed.model, effects: [...flushed.effects, { kind: 'leave' }] };
+    const left = model.set ? leftInSong(model, model.set, at) : [];
+    return { model: flushed.model, effects: [...flushed.effects, ...left, { kind: 'leave' }] };
   }
   if (action === 'suspend') return suspend(model);
   if (model.entry && action !== 'back') return entryAction(model, model.entry, action, at);
-  if (action === 'back') return back(model);
+  if (action === 'back') return back(model, at);
+  if (model.set) {
+    const done = setAction(model, model.set, action, at);
+    if (done) return done;
+  }
   if (action === 'go-on') return goOn(model, at);
   if (action === 'help-page') return { model: { ...model, highlight: model.highlight + 1 }, effects: [] };
   if (action in panels)
@@ -144,7 +169,7 @@ function act(model: Model, action: Action, at: number): Updated {
 }
 
 /** Out of a sitting, or from a drill back to the chart it was made from; what was pending is kept first. */
-function backFromDrill(model: Model): Updated {
+function backFromDrill(model: Model, at: number): Updated {
   const flushed = flushPending(model);
   const stop: Effect[] =
     model.player.state === 'running' ? [{ kind: 'tell', message: { kind: 'pause' } }] : [];
@@ -157,7 +182,7 @@ function backFromDrill(model: Model): Updated {
   }
   const { stand } = flushed.model;
   if (!stand?.below) {
-    const again = back(flushed.model);
+    const again = back(flushed.model, at);
     return { model: again.model, effects: [...flushed.effects, ...again.effects] };
   }
   const levels: Effect = { kind: 'levels', levels: heardLevels(stand.below.mix) };
@@ -173,14 +198,20 @@ function suspend(model: Model): Updated {
 }
 
 /** One step back: from a line or panel to the stand, from the stand to the list, from a set's list to the first. */
-function back(model: Model): Updated {
+function back(model: Model, at: number): Updated {
   if (model.entry) return { model: { ...model, entry: null }, effects: [] };
-  if (model.panel !== null) return { model: { ...model, panel: null }, effects: [] };
+  if (model.panel === 'order' || model.panel === 'requests') return orderBack(model);
+  if (model.panel !== null)
+    return {
+      model: { ...model, panel: null, pedals: { ...model.pedals, learning: null } },
+      effects: [],
+    };
+  if (model.set) return leaveRun(model, model.set, at);
   if (model.screen === 'library')
     return model.library ? libraryBack(model, model.library) : { model, effects: [] };
   const kept = model.stand && leaveTaking(model, model.stand);
   if (kept) return kept;
-  if (model.sitting || model.stand?.pending || model.stand?.below) return backFromDrill(model);
+  if (model.sitting || model.stand?.pending || model.stand?.below) return backFromDrill(model, at);
   if (!model.library) return { model, effects: [{ kind: 'leave' }] };
   const running = model.player.state === 'running';
   return {

@@ -1,0 +1,208 @@
+import { basename, resolve } from 'node:path';
+import { safeText } from '../base/safe-text.js';
+import type { Chart } from '../chart/chart.js';
+import { recallChoices } from '../config/choices.js';
+import { type KeptRun, recallRun } from '../config/run-file.js';
+import type { Settings } from '../config/settings.js';
+import { hrtimeMs } from '../player/host.js';
+import { asPlayed, songFaults } from '../setlist/as-played.js';
+import { playedSong, songSeconds } from '../setlist/running-order.js';
+import { type SetEntry, type SetList, usualSong } from '../setlist/set.js';
+import { parseKey } from '../theory/key.js';
+import type { Message, StandSong } from '../ui/model.js';
+import { exit, Stop } from './exit.js';
+import { firstFault } from './library.js';
+import { load, songPath } from './load.js';
+import { patternNames } from './pattern-flag.js';
+import type { PlayFlags } from './play-options.js';
+import { standStart } from './stand-start.js';
+
+/** What a set is opened with. */
+export interface SetOpening {
+  readonly flags: PlayFlags;
+  readonly settings: Settings;
+}
+
+/** A song as it is wanted, before its chart is read: by the set, or by somebody who asks for it. */
+interface Wanted {
+  readonly id: number;
+  readonly file: string;
+  readonly entry: SetEntry;
+  /** Its place in the set's file. */
+  readonly place: number | null;
+}
+
+/** Reads a set with all its charts, so that whatever is wrong is known now, and not when its turn comes. */
+export function openSet(
+  file: string,
+  set: SetList,
+  opening: SetOpening,
+): Extract<Message, { kind: 'set-opened' }> {
+  const path = resolve(file);
+  const kept = recallRun();
+  const own = kept && kept.file === path ? kept : null;
+  const resumes = opening.flags.resume === true;
+  if (resumes && !own)
+    throw new Stop(
+      exit.call,
+      `no run of ${safeText(set.title)} was broken off`,
+      kept
+        ? `the last one that was is of ${safeText(kept.file)}`
+        : 'without --resume it begins with its first song',
+    );
+  const wanted = resumes && own ? keptSongs(path, set, own) : setSongs(path, set);
+  const names = patternNames();
+  const faults: string[] = [];
+  const songs = wanted.map((one) => {
+    const { song, told } = standSong(one, opening, names);
+    faults.push(...told);
+    return song;
+  });
+  const at = own ? own.at + 1 : 0;
+  return {
+    kind: 'set-opened',
+    file: path,
+    title: set.title,
+    songs,
+    faults,
+    from: resumes && own ? own.at : 0,
+    waits: resumes,
+    notice: resumes
+      ? `taken up again at song ${at} of ${songs.length}`
+      : own && own.at > 0
+        ? `broken off at song ${at} before: barkline play SET --resume goes on there`
+        : '',
+    at: hrtimeMs(),
+  };
+}
+
+function setSongs(path: string, set: SetList): Wanted[] {
+  return set.entries.map((entry, index) => ({
+    id: index + 1,
+    file: songPath(path, set, index),
+    entry,
+    place: index,
+  }));
+}
+
+/** The songs of a run that was broken off, in their order then. What the set no longer has is as it was asked for. */
+function keptSongs(path: string, set: SetList, { songs }: KeptRun): Wanted[] {
+  return songs.map(({ file, entry, key }, index) => {
+    const own = entry === null ? undefined : set.entries[entry];
+    if (own && entry !== null && songPath(path, set, entry) === file)
+      return { id: index + 1, file, entry: own, place: entry };
+    const read = parseKey(key);
+    const asked: SetEntry = {
+      ...usualSong,
+      file,
+      key: read.ok ? read.value : null,
+      gap: 'wait',
+      place: { line: 1, column: 1 },
+    };
+    return { id: index + 1, file, entry: asked, place: null };
+  });
+}
+
+/** A chart that somebody asks for, as it comes onto the stand in the middle of a run. */
+export function requestSong(file: string, id: number, opening: SetOpening): Message {
+  const entry: SetEntry = { ...usualSong, file, gap: 'wait', place: { line: 1, column: 1 } };
+  const { song } = standSong({ id, file, entry, place: null }, opening, []);
+  return song.problem === null
+    ? { kind: 'request-found', song }
+    : { kind: 'open-failed', reason: `${song.title}: ${song.problem}` };
+}
+
+/** A song with all that is needed to play it; one that cannot be played says why. */
+function standSong(
+  { id, file, entry, place }: Wanted,
+  { flags, settings }: SetOpening,
+  patternNames: readonly string[],
+): { song: StandSong; told: readonly string[] } {
+  const read = chartOf(file);
+  if (typeof read === 'string') {
+    const title = safeText(basename(entry.file));
+    return { song: faultySong(id, file, place, title, entry, read), told: [`song ${id}, ${title}: ${read}`] };
+  }
+  const { chart, source } = read;
+  const faults = patternNames.length === 0 ? [] : songFaults(chart, entry, patternNames);
+  const title = safeText(chart.title);
+  const told = faults.map(({ message }) => `song ${id}, ${title}: ${message}`);
+  const wrong = faults.find(({ severity }) => severity === 'error');
+  if (wrong) return { song: faultySong(id, file, place, title, entry, wrong.message), told };
+  const own = asPlayed(chart, entry);
+  const played = playedSong(own, entry);
+  const moved = entry.key !== null || entry.singer !== null;
+  const wishes = {
+    key: moved ? played.key : null,
+    tempo: entry.tempo === null ? null : { ...chart.tempo, bpm: played.bpm },
+  };
+  const kept = recallChoices(file).choices;
+  const usual = standStart(own, wishes, flags, settings, kept);
+  const start = {
+    ...usual,
+    passes: usual.passes ?? entry.passes,
+    countIn: flags.countIn === undefined && entry.countIn !== null ? entry.countIn : usual.countIn,
+    pattern: entry.pattern !== null && flags.pattern === undefined ? null : usual.pattern,
+    range: null,
+    from: 0,
+  };
+  const { key, bpm, passes, countIn } = start;
+  const share = bpm / chart.tempo.bpm;
+  const song: StandSong = {
+    id,
+    file,
+    entry: place,
+    title,
+    gap: entry.gap ?? 'wait',
+    breakBefore: entry.breakBefore,
+    seconds: songSeconds(own, { key, bpm, share, passes, countIn }),
+    problem: null,
+    chart: own,
+    source,
+    start,
+    notes: [entry.notes, chart.notes].filter((text) => text !== null && text !== '').join('\n') || null,
+    singer: entry.singer,
+    messages:
+      entry.program && entry.program.channel !== null
+        ? [0xc0 | (entry.program.channel - 1) | ((entry.program.number - 1) << 8)]
+        : [],
+  };
+  return { song, told };
+}
+
+function chartOf(file: string): { chart: Chart; source: string } | string {
+  try {
+    const loaded = load(file);
+    if (loaded.content?.kind === 'chart') return { chart: loaded.content.chart, source: loaded.text };
+    return loaded.content ? `it is no chart but ${loaded.content.kind}` : firstFault(loaded);
+  } catch (error) {
+    if (error instanceof Stop) return error.what;
+    throw error;
+  }
+}
+
+function faultySong(
+  id: number,
+  file: string,
+  place: number | null,
+  title: string,
+  entry: SetEntry,
+  problem: string,
+): StandSong {
+  return {
+    id,
+    file,
+    entry: place,
+    title,
+    gap: entry.gap ?? 'wait',
+    breakBefore: entry.breakBefore,
+    seconds: 0,
+    problem,
+    chart: null,
+    source: '',
+    start: null,
+    notes: null,
+    singer: null,
+    messages: [],
+  };
+}

@@ -1,0 +1,72 @@
+import { didYouMean } from '../base/nearest.js';
+import { fewNames, quoted } from '../base/safe-text.js';
+import type { Chart, Place } from '../chart/chart.js';
+import { Faults } from '../chart/fault.js';
+import { checkForm } from '../chart/read-form.js';
+import { keyName } from '../theory/key.js';
+import { playedSong, singerKey } from './running-order.js';
+import type { SetEntry } from './set.js';
+
+/** The chart as a set wants it: with the set's form, pattern and program. Key, tempo and passes are `playedSong`'s. */
+export function asPlayed(chart: Chart, entry: Pick<SetEntry, 'form' | 'pattern' | 'program'>): Chart {
+  const own = entry.program && entry.program.channel === null ? entry.program.number : null;
+  return {
+    ...chart,
+    form: entry.form ?? chart.form,
+    pattern: entry.pattern ?? chart.pattern,
+    midi: own ?? chart.midi,
+  };
+}
+
+/** What a set asks for that its chart cannot give. An error keeps the song from being played. */
+export interface SongFault {
+  readonly severity: 'error' | 'warning';
+  readonly place: Place;
+  readonly message: string;
+}
+
+/** What is wrong between a song of a set and its chart; `patterns` are the names that are known. */
+export function songFaults(chart: Chart, entry: SetEntry, patterns: readonly string[]): readonly SongFault[] {
+  const { place } = entry;
+  const faults: SongFault[] = [];
+  const { key } = playedSong(chart, entry);
+  if (key.mode !== chart.key.mode)
+    faults.push({
+      severity: 'error',
+      place,
+      message: `the chart is in ${chart.key.mode}, and ${keyName(key)} is not; write the key as ${chart.key.mode === 'minor' ? 'Am' : 'A'}`,
+    });
+  if (entry.singer !== null && singerKey(chart, entry.singer) === null) {
+    const names = chart.singers.map(({ name }) => name);
+    const known = names.length === 0 ? 'it knows no singers' : `it has ${fewNames(names)}`;
+    faults.push({
+      severity: 'warning',
+      place,
+      message: `the chart has no key for ${quoted(entry.singer)}${didYouMean(entry.singer, names)}; ${known}, and is played in its own`,
+    });
+  }
+  if (entry.pattern !== null && !patterns.includes(entry.pattern))
+    faults.push({
+      severity: 'warning',
+      place,
+      message: `${quoted(entry.pattern)} is no pattern${didYouMean(entry.pattern, patterns)}; low-chop is played for it`,
+    });
+  if (entry.form) {
+    const told = new Faults();
+    checkForm(
+      entry.form,
+      chart.sections.map(({ name }) => name),
+      told,
+    );
+    faults.push(
+      ...told.list.map(({ line, column, message }) => ({
+        severity: 'error' as const,
+        place: { line, column },
+        message,
+      })),
+    );
+    if (entry.form.length === 0)
+      faults.push({ severity: 'error', place, message: 'its form has no sections' });
+  }
+  return faults;
+}

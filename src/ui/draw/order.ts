@@ -1,0 +1,85 @@
+import { safeText } from '../../base/safe-text.js';
+import { shortTempo } from '../../chart/label.js';
+import { clockText } from '../../setlist/running-order.js';
+import { withSigns } from '../../theory/key.js';
+import type { LibraryItem, Model, SetRun, StandSong } from '../model.js';
+import { found } from '../update/library.js';
+import { ordered, songKey } from '../update/run.js';
+import { fitText, type Line, padText, piece } from './line.js';
+import { entryLine } from './notice.js';
+
+/** Lines of the screen that are not the list's own. */
+const frame = 6;
+
+/** The running order as it stands now: what was played, what is, what comes; or the charts among which a request is looked for. */
+export function orderLines(model: Model, set: SetRun): Line[] {
+  const { columns, rows } = model.size;
+  const asking = model.panel === 'requests' && set.requests;
+  const list = asking
+    ? found(asking).map((item) => requestLine(item, model))
+    : ordered(set).map((song) => songLine(song, set, model));
+  const chosen = asking ? asking.index : Math.min(set.chosen, Math.max(0, list.length - 1));
+  const room = Math.max(3, rows - frame);
+  const first = Math.max(0, Math.min(list.length - room, chosen - Math.floor(room / 2)));
+  const query = asking ? asking.query : set.query;
+  const title = asking ? 'A request: which chart?' : `${safeText(set.run.title)}: running order`;
+  const lines: Line[] = [
+    [
+      piece(` ${fitText(title, Math.max(10, columns - 30))}`, 'title'),
+      ...(query === '' ? [] : [piece('   search: ', 'dim'), piece(query)]),
+    ],
+    [],
+    ...list
+      .slice(first, first + room)
+      .map(
+        (line, place): Line => [
+          piece(first + place === chosen ? (model.look.unicode ? ' ▸ ' : ' > ') : '   ', 'count'),
+          piece(
+            fitText(line.text, columns - 4),
+            first + place === chosen ? 'here' : line.dim ? 'dim' : 'plain',
+          ),
+        ],
+      ),
+  ];
+  if (list.length === 0)
+    lines.push([piece('   nothing has all of that; Backspace takes letters away', 'dim')]);
+  while (lines.length < rows - 3) lines.push([]);
+  const notice: Line = model.entry
+    ? entryLine(model.entry, columns, model.look.unicode)
+    : [piece(` ${fitText(model.notice, columns - 2)}`, 'warn')];
+  const arrows = model.look.unicode ? '← →' : 'Left Right';
+  const foot = asking
+    ? ' type to search   Enter takes it   Esc back'
+    : ` type to search   Enter goes   ${arrows} moves   Tab request   End leaves out   Esc back`;
+  return [...lines, notice, [piece(fitText(foot, columns), 'dim')]];
+}
+
+interface Drawn {
+  readonly text: string;
+  readonly dim: boolean;
+}
+
+function songLine(song: StandSong, { run }: SetRun, { look, size }: Model): Drawn {
+  const index = run.songs.indexOf(song);
+  const played = run.played.some(({ id }) => id === song.id);
+  const here = index === run.at && run.phase !== 'over';
+  const [now, done, wanted] = look.unicode ? ['♪', '✓', '»'] : ['=', '+', '>'];
+  const mark = here ? now : song.id === run.wanted ? wanted : played ? done : ' ';
+  const key = songKey(song);
+  const tempo =
+    song.chart && song.start
+      ? shortTempo({ ...song.chart.tempo, bpm: Math.round(song.start.bpm) }, look.unicode)
+      : '';
+  const room = Math.max(16, Math.min(44, size.columns - 40));
+  const pause = song.breakBefore > 0 ? `  break ${song.breakBefore} min` : '';
+  const told =
+    song.problem === null
+      ? `${(look.unicode ? withSigns(key) : key).padEnd(3)} ${tempo.padEnd(10)} ${clockText(song.seconds).padStart(5)}${pause}`
+      : `faulty: ${song.problem}`;
+  const text = `${mark} ${String(index + 1).padStart(2)}  ${padText(safeText(song.title), room)}  ${told}`;
+  return { text, dim: (played && !here) || song.problem !== null };
+}
+
+function requestLine({ title, detail }: LibraryItem, { size }: Model): Drawn {
+  return { text: `${padText(title, Math.max(16, Math.min(44, size.columns - 40)))}  ${detail}`, dim: false };
+}
