@@ -149,8 +149,8 @@ export function pedalHeard(
     const held = sign.kind === 'program' ? others : [...others, { sign, since: at, done: !hasLong }];
     return { board: { ...board, heard, down: held }, uses: now.map(({ use }) => use) };
   }
-  if (!wasDown) return { board, uses: [] };
   const heard = new Map(board.heard).set(name, at);
+  if (!wasDown) return { board: { ...board, heard }, uses: [] };
   const short = wasDown.done ? [] : own.filter(({ long }) => !long);
   return { board: { ...board, heard, down: others }, uses: short.map(({ use }) => use) };
 }

@@ -43,6 +43,7 @@ function sectionAt(stand: Stand, conductor: Conductor, tick: number): SectionAhe
 /** Once more through the section that is played, when it ends; said again, twice more. */
 export function extend(model: Model, stand: Stand, at: number): Updated {
   if (!isMoving(model, stand)) return { model, effects: [] };
+  if (stand.held) return letGoFirst(model);
   const kept = stand.turn?.kind === 'ending' ? { ...stand, passes: stand.turn.passes, turn: null } : stand;
   const tick = reachTick(model, at);
   const section = sectionAt(kept, stand.conductor as Conductor, tick);
@@ -58,6 +59,7 @@ export function extend(model: Model, stand: Stand, at: number): Updated {
 /** To the ending, when the section that is played is over; said again, as written. */
 export function cutToEnding(model: Model, stand: Stand, at: number): Updated {
   if (!isMoving(model, stand)) return { model, effects: [] };
+  if (stand.held) return letGoFirst(model);
   if (stand.turn?.kind === 'ending') {
     const back: Stand = { ...stand, passes: stand.turn.passes, turn: null };
     return naturally({ ...model, notice: 'on as written', stand: back }, at);
@@ -129,6 +131,11 @@ export function vamp(model: Model, stand: Stand, at: number): Updated {
   const place = { pass: held.pass, bar: held.bar, into: held.into };
   const vamped: Stand = { ...next, passes };
   return sent({ ...model, notice: '', stand: vamped }, conductor, [from], place, at);
+}
+
+/** While everybody waits there is no section that ends. */
+function letGoFirst(model: Model): Updated {
+  return { model: { ...model, notice: 'let the chord go first' }, effects: [] };
 }
 
 /** The music goes on behind the chord that was held, at the next place where that chord ends. */
