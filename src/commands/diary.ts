@@ -1,6 +1,15 @@
+import { safeText } from '../base/safe-text.js';
 import type { DiaryEntry } from '../shed/diary.js';
+import { openMarks } from '../shed/later.js';
 import { barPlot, curve } from '../shed/plot.js';
-import { changeProgress, chartProgress, dayOf, minutesByDay, type Progress } from '../shed/summary.js';
+import {
+  changeProgress,
+  chartProgress,
+  dayOf,
+  minutesByDay,
+  type Progress,
+  setsPlayed,
+} from '../shed/summary.js';
 import { exit, print } from './exit.js';
 import { wholeFlag } from './play-options.js';
 import { diaryOf, whoFlag } from './shed-common.js';
@@ -28,9 +37,21 @@ export function showDiary(flags: DiaryFlags): number {
     return exit.done;
   }
   const changes = changeProgress(entries);
+  const passes = entries.filter(({ what }) => what !== 'later').length;
   const charts = chartProgress(entries);
   if (flags.json) {
-    print(JSON.stringify({ passes: entries.length, setAside: aside, days: byDay, changes, charts }));
+    const sets = setsPlayed(entries);
+    print(
+      JSON.stringify({
+        passes,
+        setAside: aside,
+        days: byDay,
+        changes,
+        charts,
+        sets,
+        later: openMarks(entries),
+      }),
+    );
     return exit.done;
   }
   if (entries.length === 0) {
@@ -39,7 +60,7 @@ export function showDiary(flags: DiaryFlags): number {
   }
   const unicode = flags.unicode !== false;
   const width = Math.max(40, Math.min(100, process.stdout.columns ?? 78));
-  print(`Minutes by day (${entries.length} passes in all)`);
+  print(`Minutes by day (${passes} passes in all)`);
   for (const line of barPlot(
     byDay.map(({ day, minutes }) => ({
       label: day,
@@ -51,6 +72,8 @@ export function showDiary(flags: DiaryFlags): number {
   ))
     print(line);
   printWeek(entries, now, days);
+  printSets(entries);
+  printLater(entries);
   printProgress('Changes', changes, width, unicode);
   printProgress('Charts', charts, width, unicode);
   return exit.done;
@@ -68,6 +91,26 @@ function printWeek(entries: readonly DiaryEntry[], now: number, days: number): v
   print(`\nPractised in ${days} days`);
   const list = [...practised].sort(([, one], [, other]) => other - one).slice(0, 12);
   for (const [title, minutes] of list) print(`${minutes.toFixed(1).padStart(6)} min  ${title}`);
+}
+
+/** The sets that were played last, with what was played of them. */
+function printSets(entries: readonly DiaryEntry[]): void {
+  for (const { set, day, songs, minutes } of setsPlayed(entries).slice(-3)) {
+    print(
+      `\n${day}  ${safeText(set)}: ${songs.length} ${songs.length === 1 ? 'song' : 'songs'}, ${minutes.toFixed(0)} minutes of music`,
+    );
+    for (const { title, key, bpm } of songs)
+      print(`    ${safeText(title)}, ${key}, ${Math.round(bpm)} quarters a minute`);
+  }
+}
+
+/** What was marked to be looked at, and has not been. */
+function printLater(entries: readonly DiaryEntry[]): void {
+  const marks = openMarks(entries);
+  if (marks.length === 0) return;
+  print('\nTo be looked at later: barkline shed today begins with it');
+  for (const { title, bar, key, at } of marks.slice(0, 12))
+    print(`    bar ${bar} of ${safeText(title)}, ${key}, marked on ${dayOf(at)}`);
 }
 
 function printProgress(head: string, list: readonly Progress[], width: number, unicode: boolean): void {

@@ -5,9 +5,10 @@ import { diaryPath, isPersonName, readDiaryText, settingsFolder, type Who } from
 import { chartFiles } from '../config/files.js';
 import { folders } from '../config/folders.js';
 import { readSettings, type Settings } from '../config/settings.js';
-import { type Diary, readDiary } from '../shed/diary.js';
+import { type Diary, type DiaryEntry, readDiary } from '../shed/diary.js';
+import { openMarks } from '../shed/later.js';
 import { exit, Stop, say } from './exit.js';
-import { load, loadGood, songPath } from './load.js';
+import { chartOrFault, load, loadGood, songPath } from './load.js';
 import type { PlayFlags } from './play-options.js';
 
 /** Reads `--who`. */
@@ -53,6 +54,22 @@ export function practiceCharts(
     ...inSet.map((chart) => ({ chart, inSet: true })),
     ...others.filter(({ title }) => !titles.has(title)).map((chart) => ({ chart, inSet: false })),
   ];
+}
+
+/** Charts in which something was marked to be looked at later, where they are not among those that are known. */
+export function markedCharts(
+  entries: readonly DiaryEntry[],
+  known: readonly { readonly chart: Chart }[],
+): readonly { readonly chart: Chart; readonly inSet: boolean }[] {
+  const titles = new Set(known.map(({ chart }) => chart.title));
+  const files = new Set(
+    openMarks(entries).flatMap(({ title, file }) => (file !== null && !titles.has(title) ? [file] : [])),
+  );
+  return [...files].flatMap((file) => {
+    const chart = chartOrFault(file);
+    // A file that has gone since is no matter: its mark stays in the diary.
+    return typeof chart === 'string' ? [] : [{ chart, inSet: false }];
+  });
 }
 
 function chartsOfSet(file: string): Chart[] {

@@ -11,7 +11,7 @@ import { exit, print, say } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
 import { planOf } from './plan-flags.js';
 import { wholeFlag } from './play-options.js';
-import { diaryOf, practiceCharts, settingsOf, standFlags, whoFlag } from './shed-common.js';
+import { diaryOf, markedCharts, practiceCharts, settingsOf, standFlags, whoFlag } from './shed-common.js';
 
 /** What `shed today` and `shed plan` can be told. */
 export interface TodayFlags {
@@ -58,9 +58,11 @@ function plannedAt(flags: TodayFlags, now: number, entries?: readonly DiaryEntry
   const who = whoFlag(flags.who);
   const minutes = flags.minutes === undefined ? 20 : wholeFlag('minutes', flags.minutes, 4, 180);
   const settings = settingsOf(who);
-  const charts = practiceCharts(flags.set);
+  const known = practiceCharts(flags.set);
+  const own = entries ?? diaryOf(who).entries;
+  const charts = [...known, ...markedCharts(own, known)];
   return sitting({
-    entries: entries ?? diaryOf(who).entries,
+    entries: own,
     charts,
     minutes,
     now,

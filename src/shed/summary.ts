@@ -26,6 +26,8 @@ export function dayOf(at: number): string {
 /** How each change has gone: from pairs that were drilled, and from whole passes that were clean. */
 export function changeProgress(entries: readonly DiaryEntry[]): readonly Progress[] {
   return progress(entries, (entry) => {
+    // A place that was marked is no pass.
+    if (entry.what === 'later') return [];
     // A miss in a whole chart does not say which of its changes it was.
     if (entry.changes.length > 2 && entry.result !== 'clean') return [];
     return entry.changes.map(([id, numbers]) => ({
@@ -81,6 +83,30 @@ function oneProgress(id: string, label: string, entries: readonly DiaryEntry[]):
     missed: count('miss'),
     unmarked: count('unmarked'),
   };
+}
+
+/** A set that was played: on which day, what was played of it, and for how long. */
+export interface SetPlayed {
+  readonly set: string;
+  readonly day: string;
+  readonly songs: readonly { readonly title: string; readonly key: string; readonly bpm: number }[];
+  readonly minutes: number;
+}
+
+/** The sets that were played, day by day. */
+export function setsPlayed(entries: readonly DiaryEntry[]): readonly SetPlayed[] {
+  const found = new Map<string, DiaryEntry[]>();
+  for (const entry of entries) {
+    if (!entry.set || entry.what === 'later') continue;
+    const name = `${dayOf(entry.at)} ${entry.set}`;
+    found.set(name, [...(found.get(name) ?? []), entry]);
+  }
+  return [...found.values()].map((own) => ({
+    set: own[0]?.set ?? '',
+    day: dayOf(own[0]?.at ?? 0),
+    songs: own.map(({ title, key, bpm }) => ({ title, key, bpm })),
+    minutes: own.reduce((sum, { ms }) => sum + ms / 60_000, 0),
+  }));
 }
 
 /** Minutes practised on each of the last `count` days, today last. */

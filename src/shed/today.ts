@@ -11,9 +11,11 @@ import { changeId } from './change-id.js';
 import type { DiaryEntry } from './diary.js';
 import type { Drill } from './drill.js';
 import { chainDrill, fretDrill, pairDrill, phraseAt, ringDrill } from './drills.js';
+import { laterDrill, openMarks } from './later.js';
 import { madeChart } from './make-chart.js';
 import { type DueChange, dueChanges } from './review.js';
 import type { SittingItem } from './sitting-item.js';
+import { dayOf } from './summary.js';
 
 /** What a sitting is planned from. */
 export interface SittingWishes {
@@ -46,7 +48,7 @@ interface Wanted {
 }
 
 /**
- * Plans a sitting: a warm-up first; then what is due, what is hard in the next set, and one thing that is new, in turns
+ * Plans a sitting: a warm-up first; then what was marked to be looked at later, what is due, what is hard in the next set, and one thing that is new, in turns
  * rather than one after the other (alternating is retained better in some studies: Carter and Grahn 2016); rests between.
  */
 export function sitting(wishes: SittingWishes): readonly SittingItem[] {
@@ -79,18 +81,32 @@ const restItem: SittingItem = {
 };
 
 function wantedThings(wishes: SittingWishes): readonly Wanted[] {
+  const later = laterThings(wishes);
   const due = dueThings(wishes);
   const hard = hardThings(wishes);
   const fresh = newThing(wishes);
   // One new thing only, and not last: it would fall off the end of a short sitting.
   const all = [
+    ...later.slice(0, 3),
     ...due.slice(0, 2),
     ...hard.slice(0, 2),
     ...(fresh ? [fresh] : []),
+    ...later.slice(3),
     ...due.slice(2),
     ...hard.slice(2),
   ];
   return all.filter((one, index) => all.findIndex((other) => other.id === one.id) === index);
+}
+
+/** What was marked while it was played. */
+function laterThings({ entries, charts }: SittingWishes): Wanted[] {
+  return openMarks(entries).flatMap((mark): Wanted[] => {
+    const chart = charts.find((one) => one.chart.title === mark.title)?.chart;
+    const drill = chart ? laterDrill(chart, mark) : null;
+    const where = mark.set === null ? '' : ` in ${mark.set}`;
+    const why = `marked on ${dayOf(mark.at)}${where}, at bar ${mark.bar}: look at this later`;
+    return drill ? [{ drill, why, key: mark.key, id: `later ${drill.title}` }] : [];
+  });
 }
 
 /** Changes whose day has come, the one that has waited longest first. */
