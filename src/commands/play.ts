@@ -1,6 +1,8 @@
 import { resolve } from 'node:path';
 import { safeText } from '../base/safe-text.js';
 import { remember } from '../config/remembered.js';
+import { recallRun } from '../config/run-file.js';
+import type { SetList } from '../setlist/set.js';
 import { exit, Stop } from './exit.js';
 import { loadChart, loadGood, songPath } from './load.js';
 import type { PlayFlags } from './play-options.js';
@@ -20,9 +22,11 @@ export async function play(file: string, flags: PlayFlags): Promise<number> {
   if (flags.plain || !process.stdout.isTTY || !process.stdin.isTTY) {
     if (content.kind === 'chart')
       return (await import('./plain-chart.js')).plainChart(content.chart, null, flags);
+    const from = flags.resume ? resumedAt(file, content.set) : 0;
     for (const [index, entry] of content.set.entries.entries()) {
+      if (index < from) continue;
       // Where nobody can be waited for, a gap that waits is none.
-      if (index > 0) await pause((entry.gap === 'wait' ? 0 : (entry.gap ?? 0)) + 60 * entry.breakBefore);
+      if (index > from) await pause((entry.gap === 'wait' ? 0 : (entry.gap ?? 0)) + 60 * entry.breakBefore);
       const { plainSong } = await import('./plain-chart.js');
       const status = await plainSong(loadChart(songPath(file, content.set, index)), entry, flags);
       if (status !== exit.done) return status;
@@ -39,6 +43,19 @@ export async function play(file: string, flags: PlayFlags): Promise<number> {
   if (content.kind === 'chart') standStart(content.chart, null, flags, settingsOf(whoFlag(flags.who)));
   const { openStand } = await import('./stand.js');
   return openStand({ file: resolve(file), flags, who: whoFlag(flags.who) });
+}
+
+/** The place in the set's file of the song at which a run of it was broken off; one that was asked for has none, so it is the one before. */
+function resumedAt(file: string, set: SetList): number {
+  const kept = recallRun();
+  if (kept?.file !== resolve(file))
+    throw new Stop(
+      exit.call,
+      `no run of ${safeText(set.title)} was broken off`,
+      'without --resume it begins with its first song',
+    );
+  const entries = kept.songs.slice(0, kept.at + 1).flatMap(({ entry }) => entry ?? []);
+  return Math.min(entries.at(-1) ?? 0, set.entries.length - 1);
 }
 
 function pause(seconds: number): Promise<void> {

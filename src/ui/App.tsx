@@ -2,7 +2,7 @@ import { Box, Text, useInput, useStdout } from 'ink';
 import { type ReactNode, useContext, useEffect, useSyncExternalStore } from 'react';
 import { ListeningContext } from './canvas.js';
 import { leastSize } from './draw/stand.js';
-import { actionFor, isTyped, keyName } from './keymap.js';
+import { actionFor, footKeys, isTyped, keyName } from './keymap.js';
 import type { Model } from './model.js';
 import { placeOf } from './place.js';
 import type { Runtime } from './runtime.js';
@@ -35,8 +35,15 @@ export function App({ runtime, now }: AppProps): ReactNode {
   useEffect(listening);
   useInput((input, key) => {
     const place = placeOf(model);
-    const action = actionFor(place, keyName(input, key), model.bindings);
-    if (action) runtime.dispatch({ kind: 'action', action, at: now() });
+    const name = keyName(input, key);
+    const action = actionFor(place, name, model.bindings);
+    if (action)
+      runtime.dispatch({
+        kind: 'action',
+        action,
+        at: now(),
+        ...(footKeys.includes(name) ? { foot: name } : {}),
+      });
     else if (!key.ctrl && !key.meta && isTyped(place, input))
       runtime.dispatch({ kind: 'typed', text: input });
   });

@@ -931,6 +931,18 @@ export const namedKeys: readonly string[] = [
   'backspace',
 ];
 
+/** The keys that foot switches with a USB plug send, one set or another. */
+export const footKeys: readonly string[] = [
+  'space',
+  'enter',
+  'left',
+  'right',
+  'up',
+  'down',
+  'pageup',
+  'pagedown',
+];
+
 /** What Ink says of a key press. */
 export interface InkKey {
   readonly upArrow: boolean;

@@ -181,7 +181,7 @@ export interface SetRun {
   /** What is wrong with the set, told before its first card. */
   readonly faults: readonly string[];
   /** The foot switch that was pressed last, and when: one that is held down repeats itself. */
-  readonly pressed: { readonly action: Action; readonly at: number } | null;
+  readonly pressed: { readonly key: string; readonly at: number } | null;
   /** When leaving was asked for once; the second time within a while leaves. */
   readonly leaving: number | null;
   /** How many places were marked to be looked at later. */
@@ -306,7 +306,8 @@ export interface Model {
 
 /** What happened. `at` is the monotonic clock, in ms. */
 export type Message =
-  | { readonly kind: 'action'; readonly action: Action; readonly at: number }
+  /** `foot`: the key, where it is one that foot switches send too. */
+  | { readonly kind: 'action'; readonly action: Action; readonly at: number; readonly foot?: string }
   | { readonly kind: 'resized'; readonly columns: number; readonly rows: number }
   | { readonly kind: 'library'; readonly library: Library }
   | { readonly kind: 'typed'; readonly text: string }

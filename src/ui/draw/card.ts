@@ -211,7 +211,7 @@ function whenLines(model: Model, { run }: SetRun): Line[] {
   const isLarge = model.size.columns >= largeColumns && model.size.rows >= largerRows;
   if (!isLarge) return [[piece('  begins in '), piece(String(seconds), 'count')]];
   const figures = bigText(String(seconds), { scale: 2, unicode: model.look.unicode });
-  return figures.map((line): Line => [piece('  '), piece(line, 'count')]);
+  return [[piece('  begins in', 'dim')], ...figures.map((line): Line => [piece('  '), piece(line, 'count')])];
 }
 
 function gapText({ gap, breakBefore }: StandSong): string {

@@ -4,6 +4,7 @@ import { latenessText } from '../../player/lateness.js';
 import { heardLevels } from '../../time/sound.js';
 import type { Model, PlayerView, Updated } from '../model.js';
 import { armed } from './follow.js';
+import { cardMessages } from './run.js';
 import { takeOver } from './shed.js';
 import { clock, playIfEager } from './transport.js';
 
@@ -18,9 +19,11 @@ export function heard(model: Model, message: ClientMessage, at: number): Updated
       const notice = message.refused.length > 0 ? message.refused.map(safeText).join('; ') : model.notice;
       const opened = player({ output: message.label, out: message.out, lead: message.lead }, notice);
       const eager = playIfEager(opened.model);
+      // What a song needs is told to an output that comes while its card is shown.
+      const told = model.set ? cardMessages(model.set) : [];
       return {
         model: eager.model,
-        effects: [{ kind: 'remember-output', out: message.out }, ...eager.effects],
+        effects: [{ kind: 'remember-output', out: message.out }, ...told, ...eager.effects],
       };
     }
     case 'failed': {

@@ -14,7 +14,12 @@ export function setAction(model: Model, set: SetRun, action: Action, at: number)
   if (model.panel !== null) return null;
   if (action === 'order')
     return {
-      model: { ...model, panel: 'order', notice: '', set: { ...set, query: '', chosen: set.run.at } },
+      model: {
+        ...model,
+        panel: 'order',
+        notice: '',
+        set: { ...set, run: holdCard(set.run).run, query: '', chosen: set.run.at },
+      },
       effects: [],
     };
   // Tuning takes longer than a gap: the card waits.

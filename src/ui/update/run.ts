@@ -73,15 +73,20 @@ export function openRun(model: Model, message: Extract<Message, { kind: 'set-ope
   return { ...done, model: { ...done.model, notice: done.model.notice || notice } };
 }
 
+/** Whoever opens a list on a card has a hand free: the gap waits meanwhile, and after it. */
+export function handsOn({ set }: Model): Pick<Model, 'set'> {
+  return { set: set && { ...set, run: holdCard(set.run).run } };
+}
+
 /** A key or pedal that concerns the run; `null` when it is none of these. */
 export function runAction(model: Model, set: SetRun, action: Action, at: number): Updated | null {
   const step = stepOf(set, action, at);
-  if (!step) return null;
-  // A foot switch that is held down repeats its key: that is one press.
-  const again = set.pressed?.action === action && at - set.pressed.at < repeatMs;
-  const pressed: SetRun = { ...set, pressed: { action, at }, leaving: null };
-  if (again) return { model: { ...model, set: pressed }, effects: [] };
-  return ranOn(model, pressed, step, at);
+  return step && ranOn(model, { ...set, leaving: null }, step, at);
+}
+
+/** A foot switch that is held down repeats its key, and a terminal does not say when it is let go: all that is one press. */
+export function isRepeated({ pressed }: SetRun, key: string, at: number): boolean {
+  return pressed?.key === key && at - pressed.at < repeatMs;
 }
 
 function stepOf({ run }: SetRun, action: Action, at: number): Ran<StandSong> | null {
@@ -162,7 +167,7 @@ export function ranOn(model: Model, set: SetRun, { run, asks }: Ran<StandSong>, 
   let done: Updated = { model: { ...model, set: next, at }, effects: left };
   for (const ask of asks) {
     if (ask === 'stop' && !asks.includes('card')) done = and(done, stop(done.model));
-    if (ask === 'card') done = and(done, showCard(done.model, next, at));
+    if (ask === 'card') done = and(done, showCard(done.model, next));
     if (ask === 'play') done = and(done, playSong(done.model));
   }
   if (changed) done = and(done, { model: done.model, effects: [keepRun(next)] });
@@ -177,7 +182,7 @@ function stop(model: Model): Updated {
 }
 
 /** The song comes onto the stand behind its card: the hand is planned, and other gear told what it needs. */
-function showCard(model: Model, { run }: SetRun, _at: number): Updated {
+function showCard(model: Model, { run }: SetRun): Updated {
   const song = songOf(run);
   if (!song?.chart || !song.start) return { model, effects: [] };
   const opened = openChart(model, {
@@ -187,19 +192,30 @@ function showCard(model: Model, { run }: SetRun, _at: number): Updated {
     source: song.source,
     start: song.start,
   });
-  const { stand } = opened.model;
+  // In the middle of the order or of a request nothing is taken away; the card waits until that is done.
+  const { panel, entry, set } = model;
+  const busy = panel === 'order' || panel === 'requests';
+  const shown: Model = busy
+    ? { ...opened.model, panel, entry, set: set && { ...set, run: holdCard(set.run).run } }
+    : opened.model;
+  const { stand } = shown;
   const quarter = stand ? 60_000 / quarterTempo({ ...stand.chart.tempo, bpm: stand.bpm }) : 500;
   return {
-    model: opened.model,
+    model: shown,
     effects: [
       ...opened.effects,
-      {
-        kind: 'tell',
-        message: { kind: 'send', messages: [...programMessages(song.start.sound), ...song.messages] },
-      },
+      ...cardMessages({ run }),
       { kind: 'tell', message: { kind: 'idle', msPerPulse: quarter / 24 } },
     ],
   };
+}
+
+/** Programs that other gear is sent while the card is shown, so that it is ready before the count. */
+export function cardMessages({ run }: Pick<SetRun, 'run'>): readonly Effect[] {
+  const song = songOf(run);
+  if (run.phase !== 'card' || !song?.start) return [];
+  const messages = [...programMessages(song.start.sound), ...song.messages];
+  return [{ kind: 'tell', message: { kind: 'send', messages } }];
 }
 
 /** The song begins: at once, or as soon as its hand is planned. */

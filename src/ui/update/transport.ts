@@ -53,7 +53,8 @@ function play(model: Model, stand: Stand, arrangement: Arrangement): Updated {
       ? [{ kind: 'keep', file: stand.file, choices: {}, played: true }]
       : [];
   return {
-    model: { ...model, notice: '', stand: next },
+    // In a set a notice may be the answer to a key that was pressed while all was made ready.
+    model: { ...model, notice: model.set ? model.notice : '', stand: next },
     effects: [
       { kind: 'tell', message: { kind: 'send', messages: programMessages(stand.sound) } },
       { kind: 'replace', tick, segments },

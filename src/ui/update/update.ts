@@ -8,7 +8,7 @@ import { libraryAction, libraryBack, searched } from './library.js';
 import { heldPedals, learnPedal, pedalPressed } from './pedal.js';
 import { heard } from './player.js';
 import { askKey, orderBack, setAction, showRequests, typedInOrder } from './requests.js';
-import { leaveRun, leftInSong, openRun } from './run.js';
+import { handsOn, isRepeated, leaveRun, leftInSong, openRun } from './run.js';
 import { chooseShape } from './shapes.js';
 import { beginSitting, chooseDrill, dueNow, flushPending, goOn } from './shed.js';
 import { voiceAction } from './sound.js';
@@ -29,7 +29,9 @@ export function update(model: Model, message: Message): Updated {
 function updatedBy(model: Model, message: Message): Updated {
   switch (message.kind) {
     case 'action':
-      return act(model, message.action, message.at);
+      return message.foot
+        ? footPressed(model, message.foot, message.action, message.at)
+        : act(model, message.action, message.at);
     case 'typed':
       return typed(model, message.text);
     case 'resized':
@@ -136,6 +138,14 @@ const panels = {
   'choose-pedals': 'pedals',
 } as const;
 
+/** A key that foot switches send: in a set one that repeats itself is pressed once. */
+function footPressed(model: Model, key: string, action: Action, at: number): Updated {
+  const { set } = model;
+  if (!set || model.entry || model.panel !== null) return act(model, action, at);
+  const pressed: Model = { ...model, set: { ...set, pressed: { key, at } } };
+  return isRepeated(set, key, at) ? { model: pressed, effects: [] } : act(pressed, action, at);
+}
+
 /** What an action comes to, by whatever way it was asked for: a key, a pedal. */
 export function act(model: Model, action: Action, at: number): Updated {
   if (action === 'leave') {
@@ -154,12 +164,12 @@ export function act(model: Model, action: Action, at: number): Updated {
   if (action === 'help-page') return { model: { ...model, highlight: model.highlight + 1 }, effects: [] };
   if (action in panels)
     return {
-      model: { ...model, panel: panels[action as keyof typeof panels], highlight: 0 },
+      model: { ...model, ...handsOn(model), panel: panels[action as keyof typeof panels], highlight: 0 },
       effects: [],
     };
   if (action === 'choose-output')
     return {
-      model: { ...model, panel: 'outputs' },
+      model: { ...model, ...handsOn(model), panel: 'outputs' },
       effects: [{ kind: 'tell', message: { kind: 'list' } }],
     };
   if (model.panel === 'voices') return voiceAction(model, action);
@@ -203,7 +213,12 @@ function back(model: Model, at: number): Updated {
   if (model.panel === 'order' || model.panel === 'requests') return orderBack(model);
   if (model.panel !== null)
     return {
-      model: { ...model, panel: null, pedals: { ...model.pedals, learning: null } },
+      model: {
+        ...model,
+        panel: null,
+        notice: model.pedals.learning ? '' : model.notice,
+        pedals: { ...model.pedals, learning: null, down: [] },
+      },
       effects: [],
     };
   if (model.set) return leaveRun(model, model.set, at);
