@@ -1,4 +1,4 @@
-// npm run bench -- chart, hand, diary, stand or clock: times in one run, printed as a table.
+// npm run bench -- chart, hand, diary, stand, clock or set: times in one run, printed as a table.
 import { readdirSync, readFileSync } from 'node:fs';
 import { readChart } from '../../dist/chart/read.js';
 import { unroll } from '../../dist/chart/unroll.js';
@@ -12,6 +12,7 @@ const benches = {
   diary: async () => (await import('./diary.mjs')).benchDiary(),
   stand: async () => (await import('./stand-bench.mjs')).benchStand(),
   clock: async () => (await import('./clock.mjs')).benchClock(),
+  set: async () => (await import('./set-bench.mjs')).benchSet(),
 };
 const bench = benches[process.argv[2]];
 if (!bench) {
