@@ -70,7 +70,7 @@ program
   .option('--from <bar>', 'start at this bar')
   .option('--loop <bars>', 'play these bars over and over: 5-8')
   .option('--passes <number>', 'how often; without end on the stand, once when plain')
-  .option('--count-in <bars>', 'bars of count-in, 0 to 2', '1')
+  .option('--count-in <bars>', 'bars of count-in, 0 to 2; 1 unless the set or you said otherwise')
   .option('--to-tempo <tempo>', 'a tempo to go to, bar by bar: 200, 120%')
   .option('--over <bars>', 'in how many bars it is reached; a pass when absent')
   .option(
@@ -99,7 +99,8 @@ Examples:
   barkline play CHART --plain --passes 2 --out none
   barkline play CHART --tempo 70% --to-tempo 100% --over 64
   barkline play CHART --voices click:60,bass,chop --gaps 3-1
-  barkline play CHART --out sound --out midi:1 --send-clock`,
+  barkline play CHART --out sound --out midi:1 --send-clock
+  barkline play SET --resume`,
   )
   .action(async (file: string, flags: PlayFlags) => {
     if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY)

@@ -110,7 +110,7 @@ export class Loop {
   /** While nothing runs, gear that follows is sent pulses so far apart, ms, so that it knows the tempo; `null`: none. */
   setIdle(msPerPulse: number | null): void {
     const good = msPerPulse !== null && msPerPulse >= 1;
-    this.idle = good ? { msPerPulse, next: this.host.now() } : null;
+    this.idle = good ? { msPerPulse, next: this.host.now() + msPerPulse } : null;
     if (this.state !== 'running') this.schedule();
   }
 

@@ -19,7 +19,7 @@ afterAll(() => folder.remove());
 function inGuest(script: string): string {
   const path = join(folder.path, 'script.sh');
   writeFileSync(path, script);
-  return execFileSync(guest, ['--timeout', '400', '--', 'bash', path], {
+  return execFileSync(guest, ['--timeout', '600', '--', 'bash', path], {
     cwd: root,
     encoding: 'utf8',
     env: cleanEnv('/tmp', { ALSA_GUEST_OUT: join(folder.path, 'out') }),
@@ -54,8 +54,36 @@ describe.runIf(existsSync(guest))('in a machine with ALSA', () => {
       waits 'has gone' "$OUT/gone.err"
       stdbuf -oL aseqdump > "$OUT/second.txt" & synth=$!
       wait $player; sleep 1; kill $synth
+      # A pedal's message, sent with the system's own player of MIDI files, begins a song and leads to the next card.
+      printf 'MThd\\0\\0\\0\\6\\0\\0\\0\\1\\0\\x60MTrk\\0\\0\\0\\x0c\\0\\xb0\\x40\\x7f\\0\\xb0\\x40\\0\\0\\xff\\x2f\\0' > /tmp/press.mid
+      printf 'title: Pedals\\ncharts:\\n  - file: %s/charts/weir-hands.yaml\\n    form: V\\n    gap: wait\\n  - file: %s/charts/tollhouse-kettle.yaml\\n    gap: wait\\n' "$PWD" "$PWD" > /tmp/set.yaml
+      mkdir -p /tmp/pedals/barkline; printf 'pedals:\\n  play: control 64\\n' > /tmp/pedals/barkline/settings.yaml
+      export XDG_CONFIG_HOME=/tmp/pedals XDG_STATE_HOME=/tmp/pedals
+      tmux new-session -d -s set -x 100 -y 30 "node dist/main.js play /tmp/set.yaml --tempo 240 --out none"
+      sees() { for _ in $(seq 600); do tmux capture-pane -p -t set | grep -q "$1" && { echo "pedal: $1"; return; }; sleep 0.1; done; echo "never: $1"; tmux capture-pane -p -t set; }
+      sees 'the pedal begins'
+      # It listens on every source: the loop is one.
+      for _ in $(seq 300); do aconnect -l | grep -q 'Connecting To.*RtMidi\\|Connecting To: 12[89]' && break; sleep 0.1; done; sleep 1
+      aplaymidi -p 14:0 /tmp/press.mid
+      sees 'pass 1 of 1'
+      sees 'Tollhouse Kettle'
+      sees 'the pedal begins'
+      aplaymidi -p 14:0 /tmp/press.mid
+      sees 'pass 1 of 1'
+      tmux kill-server
       true`)
     : '';
+
+  it('begins a run and leads it on by a pedal’s message, sent with a standard tool', () => {
+    expect(printed).not.toContain('never:');
+    expect(printed.match(/pedal: .*/g)).toEqual([
+      'pedal: the pedal begins',
+      'pedal: pass 1 of 1',
+      'pedal: Tollhouse Kettle',
+      'pedal: the pedal begins',
+      'pedal: pass 1 of 1',
+    ]);
+  });
 
   it('lists Midi Through among the ports', () => {
     expect(printed).toMatch(/midi:1 +Midi Through/);

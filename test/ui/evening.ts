@@ -6,7 +6,7 @@ import { type SetEntry, usualSong } from '../../src/setlist/set.js';
 import { keyName } from '../../src/theory/key.js';
 import { arrange } from '../../src/time/arrange.js';
 import type { Action } from '../../src/ui/keymap.js';
-import { type Effect, firstModel, type StandSong } from '../../src/ui/model.js';
+import { type Effect, firstModel, type StandSong, type StandStart } from '../../src/ui/model.js';
 import { Runtime } from '../../src/ui/runtime.js';
 import { RecordingOutput, VirtualHost } from '../player/virtual-host.js';
 import { demoChart, demoText, keyOf, mandolin, usualStart } from './model.js';
@@ -16,8 +16,11 @@ export type Written = { readonly name: string } & Partial<Omit<SetEntry, 'key' |
     readonly key?: string;
   };
 
+/** A song that can be played. */
+export type PlayableSong = StandSong & { readonly start: StandStart };
+
 /** Songs as a set file would bring them onto the stand. */
-export function songsOf(written: readonly Written[], gap: number | 'wait' = 5): StandSong[] {
+export function songsOf(written: readonly Written[], gap: number | 'wait' = 5): PlayableSong[] {
   return written.map(({ name, key, ...own }, index) => {
     const entry: SetEntry = {
       ...usualSong,
@@ -76,7 +79,7 @@ export class Evening {
   private shown = '';
 
   constructor(
-    readonly songs: readonly StandSong[],
+    readonly songs: readonly PlayableSong[],
     private readonly more: readonly StandSong[] = [],
   ) {
     this.began = this.host.now();

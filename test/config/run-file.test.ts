@@ -1,0 +1,100 @@
+import { mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { keepPedals, recallPedals } from '../../src/config/pedal-file.js';
+import { keepRun, recallRun } from '../../src/config/run-file.js';
+import { readSettings } from '../../src/config/settings.js';
+
+let folder = '';
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'barkline-'));
+});
+afterEach(() => rmSync(folder, { recursive: true, force: true }));
+
+const run = {
+  file: '/sets/one.yaml',
+  songs: [
+    { file: '/charts/a.yaml', entry: 0, key: 'A' },
+    { file: '/charts/b.yaml', entry: null, key: 'Bm' },
+  ],
+  at: 1,
+};
+
+describe('a run that is kept', () => {
+  it('is recalled as it was, and forgotten at its end', () => {
+    expect(recallRun(folder)).toBeNull();
+    keepRun(run, folder);
+    expect(recallRun(folder)).toEqual(run);
+    keepRun({ ...run, at: 0 }, folder);
+    expect(recallRun(folder)?.at).toBe(0);
+    expect(readdirSync(folder)).toEqual(['run.json']);
+    keepRun(null, folder);
+    expect(recallRun(folder)).toBeNull();
+    expect(readdirSync(folder)).toEqual([]);
+  });
+
+  it.each([
+    '',
+    'no json',
+    '[]',
+    '{"file": 3, "songs": [], "at": 0}',
+    '{"file": "/s", "songs": [], "at": 0}',
+    '{"file": "/s", "songs": [{"file": "/a", "entry": 0, "key": "A"}], "at": 1}',
+    '{"file": "/s", "songs": [{"file": "/a", "entry": -1, "key": "A"}], "at": 0}',
+    '{"file": "/s", "songs": [{"file": "/a", "entry": 0}], "at": 0}',
+  ])('is none where %j is kept', (text) => {
+    writeFileSync(join(folder, 'run.json'), text);
+    expect(recallRun(folder)).toBeNull();
+  });
+});
+
+describe('pedals that were learned', () => {
+  it('are kept, and what is no pedal is passed over', () => {
+    const known = [
+      { use: 'extend', sign: { kind: 'control', number: 64, channel: 1 }, long: false },
+      { use: 'ending', sign: { kind: 'note', number: 60, channel: null }, long: true },
+    ] as const;
+    keepPedals(known, folder);
+    expect(recallPedals(folder)).toEqual(known);
+    writeFileSync(
+      join(folder, 'pedals.json'),
+      '[3, {"use": "fly", "pedal": "note 60"}, {"use": "play", "pedal": "note 200"}, {"use": "play", "pedal": "program 7"}]',
+    );
+    expect(recallPedals(folder)).toEqual([
+      { use: 'play', sign: { kind: 'program', number: 7, channel: null }, long: false },
+    ]);
+    writeFileSync(join(folder, 'pedals.json'), 'torn');
+    expect(recallPedals(folder)).toEqual([]);
+  });
+});
+
+describe('pedals in the settings', () => {
+  const read = (text: string) => {
+    writeFileSync(join(folder, 'settings.yaml'), text);
+    const { settings, faults } = readSettings(folder);
+    return {
+      pedals: settings.pedals,
+      faults: faults.map((fault) => fault.slice(fault.indexOf('yaml:') + 5)),
+    };
+  };
+
+  it('are read by what they are for', () => {
+    const { pedals, faults } = read(
+      'pedals:\n  from: midi:Stomper\n  extend: control 64\n  next: [note 60, "program 3, channel 2"]\n',
+    );
+    expect(faults).toEqual([]);
+    expect(pedals.from).toEqual({ kind: 'midi', port: 'Stomper' });
+    expect(pedals.known.map(({ use, sign }) => `${use} ${sign.kind} ${sign.number} ${sign.channel}`)).toEqual(
+      ['extend control 64 null', 'next note 60 null', 'next program 3 2'],
+    );
+  });
+
+  it.each([
+    ['pedals: control 64\n', '1:9: pedals have their own lines: “  extend: control 64”'],
+    ['pedals:\n  extent: control 64\n', '2:3: “extent” is nothing a pedal can do; did you mean “extend”?'],
+    ['pedals:\n  extend: button 4\n', '2:11: “button 4”: a pedal is “control 64”, “note 60” or “program 5”'],
+  ])('at fault are told: %j', (text, told) => {
+    expect(read(text).faults[0]).toContain(told);
+  });
+});
