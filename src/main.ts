@@ -3,6 +3,7 @@ import { readFileSync } from 'node:fs';
 import { Command, CommanderError } from 'commander';
 import type { DiaryFlags } from './commands/diary.js';
 import { exit, Stop, say } from './commands/exit.js';
+import type { ExportFlags } from './commands/export.js';
 import type { ImportFlags } from './commands/import.js';
 import type { KeyFlags } from './commands/key.js';
 import type { PlanFlags } from './commands/plan-flags.js';
@@ -252,17 +253,58 @@ program
 
 program
   .command('import')
-  .description('print a chart made from a plain sheet of letters')
-  .argument('<file>', 'chords in letters, a line a phrase')
+  .description('print a chart made from ABC, MusicXML or a plain sheet of letters')
+  .argument('<file>', '.abc, .musicxml, .mxl, or chords in letters, a line a phrase')
   .option('--key <key>', 'the key the letters are in')
   .option('--tempo <tempo>', 'as a chart has it: 200, half=118')
-  .option('--meter <meter>', 'as a chart has it: 3/4')
-  .option('--title <title>', 'the title; the file’s name without it')
-  .option('--skip-words', 'leave out lines that are not chords')
-  .addHelpText('after', '\nExample:\n  barkline import SHEET.txt --key A --tempo 200 > CHART.yaml')
+  .option('--meter <meter>', 'of letters, as a chart has it: 3/4')
+  .option('--title <title>', 'the title; the file’s own, or its name, without it')
+  .option('--skip-words', 'leave out lines of letters that are not chords')
+  .option('--tune <number>', 'of an ABC file: the tune with this number')
+  .option('--list', 'of an ABC file: the tunes it has')
+  .option('--all <folder>', 'of an ABC file: every tune with chords, as NUMBER-title.yaml in a folder')
+  .option('--force', 'write over files that are there')
+  .addHelpText(
+    'after',
+    `
+Examples:
+  barkline import TUNES.abc --list
+  barkline import TUNES.abc --tune 12 > CHART.yaml
+  barkline import TUNES.abc --all FOLDER
+  barkline import SONG.musicxml > CHART.yaml
+  barkline import SHEET.txt --key A --tempo 200 > CHART.yaml`,
+  )
   .action(async (file: string, flags: ImportFlags) => {
-    const { importSheet } = await import('./commands/import.js');
-    status = importSheet(file, flags);
+    const { importFile } = await import('./commands/import.js');
+    status = importFile(file, flags);
+  });
+
+program
+  .command('export')
+  .description('write a chart or a set in a format that others read')
+  .argument('<file>', 'a chart or set file')
+  .requiredOption('--to <format>', 'midi, abc or musicxml')
+  .option('-o, --output <path>', 'the file, or a folder for several; - is stdout')
+  .option('--key <key>', 'the key: A, Bb, F#m')
+  .option('--keys <keys>', 'several keys, a file each: A,Bb,D')
+  .option('--tempo <tempo>', 'as the chart counts it, or a share of its own: 140, 75%')
+  .option('--passes <number>', 'midi: how often; once, or as the set says')
+  .option('--count-in <bars>', 'midi: bars of count-in, 0 to 2')
+  .option('--voices <list>', 'midi: what sounds, all when absent: click,bass:80,chop')
+  .option('--shapes', 'abc: frets below each chord; musicxml: frames with fingers')
+  .option('--force', 'write over files that are there')
+  .addHelpText(
+    'after',
+    `
+Examples:
+  barkline export CHART --to midi --voices click,bass
+  barkline export CHART --to abc -o - --shapes
+  barkline export CHART --to musicxml --keys A,Bb,D -o FOLDER
+  barkline export SET --to midi -o FOLDER`,
+  )
+  .action(async (file: string, flags: ExportFlags) => {
+    const { exportFile } = await import('./commands/export.js');
+    status = exportFile(file, flags);
   });
 
 program

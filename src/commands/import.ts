@@ -1,12 +1,20 @@
-import { basename } from 'node:path';
+import { basename, join, resolve } from 'node:path';
+import { fileNameOf } from '../base/file-name.js';
 import { safeText } from '../base/safe-text.js';
 import { parseMeter, parseTempo } from '../chart/change.js';
 import { importLetters } from '../chart/import-letters.js';
-import { readInput, Unreadable } from '../config/files.js';
+import { writeChart } from '../chart/write.js';
+import { Oversized, readInput, Unreadable } from '../config/files.js';
+import { writeOut } from '../config/write-out.js';
+import { type AbcTune, abcTunes, readAbc } from '../exchange/abc-read.js';
+import type { LeadSheet, Remark } from '../exchange/lead-sheet.js';
+import { BadScore, readMusicXml } from '../exchange/musicxml-read.js';
+import { chartFromSheet } from '../exchange/sheet-to-chart.js';
+import { BadArchive, unpackMxl } from '../exchange/unpack-mxl.js';
 import { keyName } from '../theory/key.js';
-import { exit, Stop, say } from './exit.js';
+import { exit, print, Stop, say } from './exit.js';
 import { count, faultText } from './load.js';
-import { keyFlag } from './play-options.js';
+import { keyFlag, wholeFlag } from './play-options.js';
 
 /** What `import` can be told, as commander gives it. */
 export interface ImportFlags {
@@ -15,10 +23,159 @@ export interface ImportFlags {
   readonly meter?: string;
   readonly title?: string;
   readonly skipWords?: boolean;
+  readonly tune?: string;
+  readonly list?: boolean;
+  readonly all?: string;
+  readonly force?: boolean;
+}
+
+/** The most that is read of a file in another format, bytes. */
+const importLimit = 16 << 20;
+
+/** Prints charts made from ABC, MusicXML, or a plain sheet of letters: which of them a file is, its content says. */
+export function importFile(file: string, flags: ImportFlags): number {
+  const bytes = readForImport(file);
+  if (bytes[0] === 0x50 && bytes[1] === 0x4b) return importScore(file, () => unpackMxl(bytes), flags);
+  const text = decoded(file, bytes);
+  if (/^\ufeff?\s*</.test(text)) return importScore(file, () => text.replace(/^\ufeff/, ''), flags);
+  if (/^\ufeff?(?:%|X:)/.test(text) || /^X:\s*\d/m.test(text)) return importAbc(file, text, flags);
+  if (flags.list || flags.all !== undefined || flags.tune !== undefined)
+    throw new Stop(exit.call, `${safeText(file)} is no ABC file: --tune, --list and --all are for those`);
+  return importSheet(file, flags);
+}
+
+function readForImport(file: string): Uint8Array {
+  try {
+    return readInput(file, importLimit);
+  } catch (error) {
+    if (error instanceof Oversized) throw new Stop(exit.input, safeText(error.message));
+    if (error instanceof Unreadable) throw new Stop(exit.call, safeText(error.message));
+    throw error;
+  }
+}
+
+/** UTF-8, or UTF-16 where it begins with its mark; else Latin 1, as old files have it. */
+function decoded(_file: string, bytes: Uint8Array): string {
+  if (bytes[0] === 0xff && bytes[1] === 0xfe) return new TextDecoder('utf-16le').decode(bytes);
+  if (bytes[0] === 0xfe && bytes[1] === 0xff) return new TextDecoder('utf-16be').decode(bytes);
+  try {
+    return new TextDecoder('utf-8', { fatal: true, ignoreBOM: true }).decode(bytes);
+  } catch {
+    return new TextDecoder('latin1').decode(bytes);
+  }
+}
+
+/** A MusicXML score as a chart. */
+function importScore(file: string, textOf: () => string, flags: ImportFlags): number {
+  try {
+    const read = readMusicXml(textOf());
+    return printSheet(file, read, flags);
+  } catch (error) {
+    if (error instanceof BadArchive)
+      throw new Stop(exit.input, `${safeText(file)}: ${safeText(error.message)}`);
+    if (error instanceof BadScore) {
+      const { line, column } = error.place;
+      throw new Stop(exit.input, `${safeText(file)}:${line}:${column}: ${safeText(error.message)}`);
+    }
+    throw error;
+  }
+}
+
+/** A tune of an ABC file as a chart, a list of its tunes, or all of them as files. */
+function importAbc(file: string, text: string, flags: ImportFlags): number {
+  const tunes = abcTunes(text);
+  if (flags.list) {
+    for (const { number, title } of tunes) print(`${String(number).padStart(5)}  ${safeText(title)}`);
+    return exit.done;
+  }
+  if (flags.all !== undefined) return importAll(file, tunes, flags);
+  if (flags.tune === undefined) {
+    const [only] = tunes;
+    if (tunes.length === 1 && only) return printSheet(file, readAbc(only), flags);
+    throw new Stop(
+      exit.call,
+      tunes.length === 0 ? `${safeText(file)} has no tune` : `${safeText(file)} has ${tunes.length} tunes`,
+      '--tune N brings one in, --list names them, --all FOLDER brings in all of them',
+    );
+  }
+  const wanted = wholeFlag('tune', flags.tune, 0, 1_000_000);
+  const tune = tunes.find(({ number }) => number === wanted);
+  if (!tune)
+    throw new Stop(exit.call, `${safeText(file)} has no tune ${wanted}`, '--list names the tunes there are');
+  return printSheet(file, readAbc(tune), flags);
+}
+
+/** Every tune that has chords, each into a file of its own: `NUMBER-title.yaml`. */
+function importAll(file: string, tunes: readonly AbcTune[], flags: ImportFlags): number {
+  const folder = resolve(flags.all ?? '.');
+  let written = 0;
+  let without = 0;
+  let failed = 0;
+  let told = Date.now();
+  tunes.forEach((tune, index) => {
+    const read = readAbc(tune);
+    const name = `${tune.number}-${fileNameOf(tune.title)}.yaml`;
+    if (read.chords === 0) {
+      without += 1;
+      say(
+        `${safeText(file)}:${tune.first}: tune ${tune.number}, ${safeText(tune.title)}, has no chords; it is left out`,
+      );
+    } else {
+      const { chart, remarks } = chartFromSheet(read.sheet);
+      for (const { place, message } of unread([...read.remarks, ...remarks]))
+        say(`${safeText(file)}:${place.line}:${place.column}: ${safeText(message)}`);
+      const reason = writeOut(join(folder, name), writeChart(chart), flags.force ?? false);
+      if (reason === null) written += 1;
+      else {
+        failed += 1;
+        say(safeText(reason));
+      }
+    }
+    // Whoever waits longer than a second wants to know how far it is.
+    if (Date.now() - told > 1000) {
+      told = Date.now();
+      say(`${index + 1} of ${tunes.length}`);
+    }
+  });
+  say(
+    `${written} charts written to ${safeText(folder)}; ${without} tunes without chords${failed > 0 ? `; ${failed} not written` : ''}`,
+  );
+  return failed > 0 ? exit.call : exit.done;
+}
+
+/** Of many tunes only that is told which somebody must look at: chords that could not be read. */
+function unread(remarks: readonly Remark[]): readonly Remark[] {
+  return remarks.filter(({ message }) => message.includes('is no chord that is known'));
+}
+
+/** Prints a chart made from a lead sheet; what was left out or read otherwise goes to stderr. */
+function printSheet(
+  file: string,
+  read: { readonly sheet: LeadSheet; readonly remarks: readonly Remark[]; readonly chords: number },
+  flags: ImportFlags,
+): number {
+  const { chart, remarks } = chartFromSheet(withFlags(read.sheet, flags));
+  for (const { place, message } of [...read.remarks, ...remarks])
+    say(`${safeText(file)}:${place.line}:${place.column}: ${safeText(message)}`);
+  if (read.chords === 0)
+    throw new Stop(
+      exit.input,
+      `${safeText(read.sheet.title)} has no chords`,
+      'a chart is made of chord symbols; without them there is nothing to bring in',
+    );
+  process.stdout.write(writeChart(chart));
+  return exit.done;
+}
+
+/** A tempo and title that are given go before those of the file. */
+function withFlags(sheet: LeadSheet, flags: ImportFlags): LeadSheet {
+  const tempo = flags.tempo === undefined ? null : parseTempo(flags.tempo);
+  if (tempo && !tempo.ok) throw new Stop(exit.call, `--tempo ${tempo.fault.message}`);
+  return { ...sheet, title: flags.title ?? sheet.title, tempo: tempo?.ok ? tempo.value : sheet.tempo };
 }
 
 /** Prints a chart made from a plain sheet of letters. */
-export function importSheet(file: string, flags: ImportFlags): number {
+function importSheet(file: string, flags: ImportFlags): number {
   if (flags.key === undefined)
     throw new Stop(exit.call, 'a sheet of letters does not say its key', 'give it: --key A');
   const key = keyFlag(flags.key);

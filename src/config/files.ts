@@ -6,10 +6,10 @@ import { sizeLimit } from '../chart/yaml-source.js';
 export class Unreadable extends Error {}
 
 /**
- * Reads a chart or set file: at most one byte more than may be, so that the reader can say that it is too
+ * Reads a chart or set file, or one of another limit: at most one byte more than may be, so that the reader can say that it is too
  * large without its being read. Throws `Unreadable`.
  */
-export function readInput(path: string): Uint8Array {
+export function readInput(path: string, limit: number = sizeLimit): Uint8Array {
   let descriptor: number;
   try {
     descriptor = openSync(path, 'r');
@@ -19,12 +19,12 @@ export function readInput(path: string): Uint8Array {
   try {
     const stat = fstatSync(descriptor);
     if (stat.isDirectory()) throw new Unreadable(`${path} is a folder; name a chart or set file in it`);
-    if (stat.size > sizeLimit) {
+    if (stat.size > limit) {
       throw new Oversized(
-        `the file has ${(stat.size / (1 << 20)).toFixed(1)} MiB; a chart has at most 1 MiB`,
+        `the file has ${(stat.size / (1 << 20)).toFixed(1)} MiB; ${limit === sizeLimit ? 'a chart has' : 'what is brought in has'} at most ${limit >> 20} MiB`,
       );
     }
-    return readAll(descriptor);
+    return readAll(descriptor, limit);
   } catch (error) {
     if (error instanceof Unreadable) throw error;
     throw new Unreadable(
@@ -38,8 +38,8 @@ export function readInput(path: string): Uint8Array {
 /** A file that is too large to be a chart: the input is at fault, not the call. */
 export class Oversized extends Unreadable {}
 
-function readAll(descriptor: number): Uint8Array {
-  const buffer = Buffer.alloc(sizeLimit + 1);
+function readAll(descriptor: number, limit: number): Uint8Array {
+  const buffer = Buffer.alloc(limit + 1);
   let length = 0;
   while (length < buffer.length) {
     const read = readSync(descriptor, buffer, length, buffer.length - length, null);

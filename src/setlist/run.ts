@@ -119,7 +119,7 @@ export function backSong<S extends RunSong>(run: Run<S>, at: number): Ran<S> {
     return toCard({ ...run, played: leaving(run, at, false).played }, run.at, stopped(run));
   const before = run.songs.findLastIndex(({ problem }, index) => index < run.at && problem === null);
   if (before >= 0) return toCard(run, before, []);
-  return run.phase === 'break' ? toCard(run, run.at, []) : same(run);
+  return run.phase === 'break' ? arrive(run, run.at, at, { waits: true, pause: false }) : same(run);
 }
 
 /** The same song again: after the one that is played, or instead of the next one. */
@@ -152,7 +152,12 @@ export function leaveOut<S extends RunSong>(run: Run<S>, id: number): Ran<S> {
   const index = run.songs.findIndex((song) => song.id === id);
   if (index < firstFree(run)) return same(run);
   const songs = run.songs.filter((song) => song.id !== id);
-  return { run: { ...run, songs, wanted: run.wanted === id ? null : run.wanted }, asks: [] };
+  const left: Run<S> = { ...run, songs, wanted: run.wanted === id ? null : run.wanted };
+  // A break that no song follows is the end.
+  const ends = run.phase === 'break' && playableFrom(left, left.at) === songs.length;
+  return ends
+    ? { run: { ...left, at: songs.length, phase: 'over', until: null }, asks: [] }
+    : { run: left, asks: [] };
 }
 
 /** A song that somebody asks for comes next; at the end of the evening its card comes at once. */

@@ -14,6 +14,7 @@ const allowed = {
   time: ['base', 'theory', 'chart', 'hand'],
   setlist: ['base', 'theory', 'chart', 'hand', 'time'],
   shed: ['base', 'theory', 'chart', 'hand', 'time', 'ts-fsrs'],
+  exchange: ['base', 'theory', 'chart', 'hand', 'time', 'midi-file', 'saxes', 'fflate', 'pdfkit'],
   config: [
     'base',
     'chart',
@@ -45,7 +46,20 @@ const allowed = {
     'ink-select-input',
     'string-width',
   ],
-  commands: ['base', 'theory', 'chart', 'hand', 'time', 'setlist', 'shed', 'config', 'player', 'ui', 'node:'],
+  commands: [
+    'base',
+    'theory',
+    'chart',
+    'hand',
+    'time',
+    'setlist',
+    'shed',
+    'exchange',
+    'config',
+    'player',
+    'ui',
+    'node:',
+  ],
   'main.ts': ['commands', 'chart/notation', 'commander', 'node:'],
 };
 

@@ -170,6 +170,10 @@ describe('a run', () => {
       expect(ids(moveSong(here, id, way).run)).toBe('12345');
     expect(ids(leaveOut(here, 4).run)).toBe('1235');
     expect(ids(leaveOut(here, 2).run)).toBe('12345');
+    // A break before a song that is left out is no break any more.
+    const pause = beginRun('Set', [song(1, { breakBefore: 5 })], 0).run;
+    expect(told(pause)).toBe('break 1 until 300 s');
+    expect(told(leaveOut(pause, 1).run)).toBe('over');
   });
 
   it('takes a request as the next song, and as one more when all is over', () => {
@@ -262,7 +266,7 @@ describe('a run', () => {
           expect(new Set(run.songs.map(({ id }) => id)).size).toBe(run.songs.length);
         });
       }),
-      { numRuns: 1000 },
+      { numRuns: 5000 },
     );
   });
 });

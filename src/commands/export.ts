@@ -1,0 +1,252 @@
+import { statSync } from 'node:fs';
+import { basename, join, resolve } from 'node:path';
+import { fileNameOf } from '../base/file-name.js';
+import { didYouMean } from '../base/nearest.js';
+import { safeText } from '../base/safe-text.js';
+import type { Chart } from '../chart/chart.js';
+import type { Settings } from '../config/settings.js';
+import { writeOut } from '../config/write-out.js';
+import { abcText } from '../exchange/abc-write.js';
+import { sheetFromChart } from '../exchange/chart-to-sheet.js';
+import type { LeadSheet } from '../exchange/lead-sheet.js';
+import { midiFile } from '../exchange/midi-file.js';
+import { musicXml } from '../exchange/musicxml-write.js';
+import { type Fingering, fretsText } from '../hand/fingering.js';
+import { asPlayed } from '../setlist/as-played.js';
+import { playedSong } from '../setlist/running-order.js';
+import type { SetEntry } from '../setlist/set.js';
+import type { Chord } from '../theory/chord.js';
+import { type Key, keyName } from '../theory/key.js';
+import { type Arrangement, arrange } from '../time/arrange.js';
+import { voices } from '../time/event.js';
+import { parseMix } from '../time/read-sound.js';
+import type { Mix } from '../time/sound.js';
+import { exit, Stop, say } from './exit.js';
+import { instrumentOf } from './instrument-flag.js';
+import { chartOrFault, loadGood, songPath } from './load.js';
+import { ownPatterns } from './pattern-flag.js';
+import { planOf, setSettings } from './plan-flags.js';
+import { keyFlag, tempoFlag, wholeFlag } from './play-options.js';
+import { soundOf } from './play-sound.js';
+
+/** What `export` can be told, as commander gives it. */
+export interface ExportFlags {
+  readonly to?: string;
+  readonly output?: string;
+  readonly key?: string;
+  readonly keys?: string;
+  readonly tempo?: string;
+  readonly passes?: string;
+  readonly countIn?: string;
+  readonly voices?: string;
+  readonly shapes?: boolean;
+  readonly force?: boolean;
+}
+
+/** The formats there are, and how the files of each end. */
+const formats = { midi: 'mid', abc: 'abc', musicxml: 'musicxml' } as const;
+type Format = keyof typeof formats;
+
+/** One song that is handed out: its chart, in a key, as often as it is played. */
+interface Song {
+  readonly chart: Chart;
+  readonly key: Key;
+  readonly bpm: number;
+  readonly passes: number;
+  readonly countIn: number;
+}
+
+/** Writes a chart, or each song of a set, in a format that others read. */
+export function exportFile(file: string, flags: ExportFlags): number {
+  const format = formatFlag(flags.to);
+  const content = loadGood(file);
+  if (content.kind === 'chart') {
+    const songs = keysOf(content.chart, flags).map((key) => songOf(content.chart, null, key, flags));
+    const several = songs.length > 1;
+    const base = basename(file).replace(/\.ya?ml$/i, '');
+    return writeAll(
+      songs.map((song) => ({ song, name: several ? `${base}-${keyName(song.key)}` : base })),
+      format,
+      flags,
+      several,
+    );
+  }
+  if (content.kind !== 'set')
+    throw new Stop(exit.call, `${safeText(file)} is neither a chart nor a set`, 'name a chart or a set');
+  const { set } = content;
+  const songs = set.entries.flatMap((entry, index): { song: Song; name: string }[] => {
+    const chart = chartOrFault(songPath(file, set, index));
+    if (typeof chart === 'string') {
+      say(`song ${index + 1}, ${safeText(entry.file)}: ${chart}; it is left out`);
+      return [];
+    }
+    const song = songOf(chart, entry, null, flags);
+    return [{ song, name: `${String(index + 1).padStart(2, '0')}-${fileNameOf(chart.title)}` }];
+  });
+  const status = writeAll(songs, format, flags, true);
+  return songs.length < set.entries.length ? exit.input : status;
+}
+
+function formatFlag(text: string | undefined): Format {
+  const names = Object.keys(formats);
+  const found = names.find((name) => name === text);
+  if (found) return found as Format;
+  throw new Stop(
+    exit.call,
+    text === undefined
+      ? 'to which format?'
+      : `--to “${safeText(text)}” is no format${didYouMean(text, names)}`,
+    `it is ${names.join(', ')}: barkline export FILE --to abc`,
+  );
+}
+
+function keysOf(chart: Chart, flags: ExportFlags): readonly Key[] {
+  const asked =
+    flags.keys?.split(',').map((text) => text.trim()) ?? (flags.key === undefined ? [] : [flags.key]);
+  const keys = asked.map(keyFlag);
+  const wrong = keys.find(({ mode }) => mode !== chart.key.mode);
+  if (wrong)
+    throw new Stop(
+      exit.call,
+      `${safeText(chart.title)} is in ${chart.key.mode}; ${keyName(wrong)} is not`,
+      `write the key as ${chart.key.mode === 'minor' ? 'Am' : 'A'}`,
+    );
+  return keys.length === 0 ? [chart.key] : keys;
+}
+
+function songOf(read: Chart, entry: SetEntry | null, key: Key | null, flags: ExportFlags): Song {
+  const chart = entry ? asPlayed(read, entry) : read;
+  const played = entry ? playedSong(chart, entry) : null;
+  return {
+    chart,
+    key: key ?? played?.key ?? chart.key,
+    bpm: flags.tempo === undefined ? (played?.bpm ?? chart.tempo.bpm) : tempoFlag(flags.tempo, chart.tempo),
+    passes: flags.passes === undefined ? (entry?.passes ?? 1) : wholeFlag('passes', flags.passes, 1, 1000),
+    countIn:
+      flags.countIn === undefined ? (played?.countIn ?? 1) : wholeFlag('count-in', flags.countIn, 0, 2),
+  };
+}
+
+/** Each song into a file of its own; several of them, or a set's, into a folder. */
+function writeAll(
+  songs: readonly { readonly song: Song; readonly name: string }[],
+  format: Format,
+  flags: ExportFlags,
+  several: boolean,
+): number {
+  if (flags.output === '-' && songs.length > 1)
+    throw new Stop(exit.call, 'several songs cannot go to one stdout', 'name a folder: -o FOLDER');
+  const settings = setSettings();
+  let status: number = exit.done;
+  songs.forEach(({ song, name }, index) => {
+    const bytes = written(song, format, flags, settings);
+    if (flags.output === '-') {
+      process.stdout.write(bytes);
+      return;
+    }
+    const path = pathFor(flags.output, `${name}.${formats[format]}`, several);
+    const reason = writeOut(path, bytes, flags.force ?? false);
+    if (reason !== null) {
+      if (!several) throw new Stop(exit.call, safeText(reason), 'or name another file with -o');
+      say(safeText(reason));
+      status = exit.call;
+    } else say(`${several ? `${index + 1} of ${songs.length}: ` : ''}${safeText(path)}`);
+  });
+  return status;
+}
+
+function pathFor(output: string | undefined, name: string, several: boolean): string {
+  if (output === undefined) return resolve(name);
+  const isFolder = several || statSync(output, { throwIfNoEntry: false })?.isDirectory() === true;
+  return isFolder ? join(resolve(output), name) : resolve(output);
+}
+
+function written(song: Song, format: Format, flags: ExportFlags, settings: Settings): string | Uint8Array {
+  switch (format) {
+    case 'midi':
+      return midiOf(song, flags, settings);
+    case 'abc':
+      return abcOf(song, flags, settings);
+    case 'musicxml':
+      return scoreOf(song, flags, settings);
+  }
+}
+
+function arranged({ chart, key, bpm }: Song, settings: Settings): Arrangement {
+  return arrange(chart, {
+    key,
+    share: bpm / chart.tempo.bpm,
+    instrument: instrumentOf(chart),
+    plan: planOf(settings),
+    sound: soundOf(chart, settings.sound),
+    patterns: ownPatterns(),
+  });
+}
+
+function midiOf(song: Song, flags: ExportFlags, settings: Settings): Uint8Array {
+  const arrangement = arranged(song, settings);
+  const take = {
+    score: arrangement.score,
+    ...(arrangement.final ? { finalScore: arrangement.final.score } : {}),
+    passes: song.passes,
+    share: song.bpm / song.chart.tempo.bpm,
+    countIn: song.countIn,
+    sound: soundOf(song.chart, settings.sound),
+  };
+  return midiFile({ chart: song.chart, arrangement, take, mix: mixOf(flags, settings.mix) });
+}
+
+/** In a file everything sounds unless it is said: whoever reads it can mute a track. */
+function mixOf(flags: ExportFlags, mix: Mix): Mix {
+  const all: Mix = {
+    ...mix,
+    alone: null,
+    on: Object.fromEntries(voices.map((voice) => [voice, true])) as Mix['on'],
+  };
+  if (flags.voices === undefined) return all;
+  const read = parseMix(flags.voices, all);
+  if (read.ok) return read.value;
+  throw new Stop(exit.call, `--voices ${read.fault.message}`);
+}
+
+/** The chart as a lead sheet; what of it the format cannot say is told. */
+function sheetOf(song: Song, format: string): LeadSheet {
+  const chart = { ...song.chart, tempo: { ...song.chart.tempo, bpm: Math.round(song.bpm) } };
+  const { sheet, lost } = sheetFromChart(chart, song.key);
+  for (const what of lost) say(`${safeText(song.chart.title)}: ${format} cannot say ${what}`);
+  return sheet;
+}
+
+/** The shape of a chord of the sheet: the first the plan has for it. */
+function shapesOf(song: Song, sheet: LeadSheet, settings: Settings) {
+  const named = ({ root, quality, bass }: Chord): string => `${root} ${quality} ${bass}`;
+  const shapes = new Map<string, Fingering>();
+  for (const { chord, fingering } of arranged(song, settings).plan.changes)
+    if (fingering && !shapes.has(named(chord))) shapes.set(named(chord), fingering);
+  return (bar: number, place: number): Fingering | null => {
+    const chord = sheet.bars[bar]?.chords[place]?.chord;
+    return chord ? (shapes.get(named(chord)) ?? null) : null;
+  };
+}
+
+function abcOf(song: Song, flags: ExportFlags, settings: Settings): string {
+  const sheet = sheetOf(song, 'ABC');
+  if (!flags.shapes) return abcText(sheet);
+  const shapeOf = shapesOf(song, sheet, settings);
+  const above = (bar: number, place: number): string => {
+    const shape = shapeOf(bar, place);
+    return shape ? fretsText(shape.frets) : '';
+  };
+  return abcText(sheet, { above });
+}
+
+function scoreOf(song: Song, flags: ExportFlags, settings: Settings): string {
+  const sheet = sheetOf(song, 'MusicXML');
+  const form = sheet.form && sheet.form.length > 1 ? { form: song.chart.form.map(entryText).join(', ') } : {};
+  const shapes = flags.shapes ? { fingeringOf: shapesOf(song, sheet, settings) } : {};
+  return musicXml(sheet, { courses: instrumentOf(song.chart).courses.length, ...form, ...shapes });
+}
+
+function entryText({ section, times }: Chart['form'][number]): string {
+  return times > 1 ? `${section} x${times}` : section;
+}

@@ -1,0 +1,177 @@
+import type { Place } from '../chart/chart.js';
+
+/** One thing in a line of ABC music that concerns a lead sheet. Lengths are multiples of the unit note length. */
+export type AbcToken = { readonly place: Place } & (
+  | { readonly kind: 'time'; readonly length: number; readonly sounds: boolean }
+  | { readonly kind: 'bars'; readonly count: number }
+  | { readonly kind: 'quoted'; readonly text: string }
+  | {
+      readonly kind: 'bar';
+      readonly closes: number | null;
+      readonly opens: boolean;
+      readonly double: boolean;
+    }
+  | { readonly kind: 'ending'; readonly times: readonly number[] }
+  | { readonly kind: 'field'; readonly name: string; readonly text: string }
+  | { readonly kind: 'unknown'; readonly text: string }
+);
+
+/** Notes of a tuplet take the time of others: how much of their length, by how many there are (ABC 2.1, 4.13). */
+function tupletShare(p: number, q: number | null, compound: boolean): number {
+  const usual: Readonly<Record<number, number>> = { 2: 3, 3: 2, 4: 3, 6: 2, 8: 3 };
+  return (q ?? usual[p] ?? (compound ? 3 : 2)) / p;
+}
+
+/** A longest run of text that is looked at for one token. */
+const sticky = (pattern: string): RegExp => new RegExp(pattern, 'uy');
+const patterns = {
+  space: sticky('[\\s`]+'),
+  field: sticky('\\[([A-Za-z]):([^\\]]*)\\]'),
+  quoted: sticky('"([^"]*)"'),
+  decoration: sticky('![^!\\s]*!|\\+[A-Za-z<>^()]+\\+|[.~HLMOPSTuv]'),
+  grace: sticky('\\{[^}]*\\}'),
+  bar: sticky(':*(?:\\[?\\|+[\\]|]*|\\|?\\])?:*'),
+  ending: sticky('\\[?\\s*([0-9]+(?:[,-][0-9]+)*)'),
+  note: sticky("(?:\\^{1,2}|_{1,2}|=)?[A-Ga-g][,']*"),
+  rest: sticky('[zx]'),
+  bars: sticky('[ZX]([0-9]*)'),
+  chord: sticky('\\[((?:[^\\]"]|"[^"]*")*)\\]'),
+  length: sticky('([0-9]*)(\\/*)([0-9]*)'),
+  tuplet: sticky('\\(([2-9])(?::([0-9]*))?(?::([0-9]*))?'),
+  other: sticky('[-()yJ$*;&\\\\]+[0-9]*'),
+} as const;
+
+/** Reads a line of ABC music (ABC 2.1, section 4). Never throws; what it cannot place is `unknown`. */
+export function abcMusic(text: string, line: number, compound: boolean): readonly AbcToken[] {
+  const tokens: AbcToken[] = [];
+  let at = 0;
+  let tuplet: { share: number; left: number } | null = null;
+  let broken = 1;
+  const take = (name: keyof typeof patterns): RegExpExecArray | null => {
+    const pattern = patterns[name];
+    pattern.lastIndex = at;
+    const match = pattern.exec(text);
+    if (!match || match[0] === '') return null;
+    at += match[0].length;
+    return match;
+  };
+  const length = (): number => {
+    const [, upper = '', slashes = '', lower = ''] = take('length') ?? [];
+    const number = upper === '' ? 1 : Number(upper);
+    const under = slashes === '' ? 1 : lower === '' ? 2 ** slashes.length : Number(lower);
+    return under > 0 && number > 0 ? number / under : 1;
+  };
+  /** A note's time, with the tuplet and the broken rhythm it stands in. */
+  const time = (sounds: boolean, own: number, place: Place): void => {
+    let value = own * broken;
+    broken = 1;
+    if (tuplet) {
+      value *= tuplet.share;
+      tuplet = tuplet.left > 1 ? { ...tuplet, left: tuplet.left - 1 } : null;
+    }
+    const marks = /^[<>]{1,3}/.exec(text.slice(at).replace(/^\s+/, ''))?.[0] ?? '';
+    if (marks !== '' && new Set(marks).size === 1) {
+      at = text.indexOf(marks, at) + marks.length;
+      const short = 1 / 2 ** marks.length;
+      value *= marks[0] === '>' ? 2 - short : short;
+      broken = marks[0] === '>' ? short : 2 - short;
+    }
+    tokens.push({ kind: 'time', length: value, sounds, place });
+  };
+  while (at < text.length) {
+    const place: Place = { line, column: [...text.slice(0, at)].length + 1 };
+    if (take('space')) continue;
+    const field = take('field');
+    if (field) {
+      tokens.push({ kind: 'field', name: field[1] ?? '', text: (field[2] ?? '').trim(), place });
+      continue;
+    }
+    const quoted = take('quoted');
+    if (quoted) {
+      tokens.push({ kind: 'quoted', text: quoted[1] ?? '', place });
+      continue;
+    }
+    const tuple = take('tuplet');
+    if (tuple) {
+      const p = Number(tuple[1]);
+      const q = tuple[2] ? Number(tuple[2]) : null;
+      const r = tuple[3] ? Number(tuple[3]) : p;
+      tuplet = { share: tupletShare(p, q, compound), left: Math.max(1, Math.min(64, r)) };
+      continue;
+    }
+    if (take('grace') || take('decoration')) continue;
+    // An ending's number may stand right behind a bar line, or behind a bracket: `|1`, `[1,3`.
+    const previous = tokens.at(-1);
+    const behindBar = previous?.kind === 'bar' && /[|:\]]\s*$/.test(text.slice(0, at));
+    if (behindBar || /^\[\s*[0-9]/.test(text.slice(at, at + 8))) {
+      const ending = take('ending');
+      if (ending) {
+        tokens.push({ kind: 'ending', times: endingTimes(ending[1] ?? ''), place });
+        continue;
+      }
+    }
+    const bar = /^(?::*\[?\||:+|\|?\]|\[\|)/.test(text.slice(at, at + 12)) ? take('bar') : null;
+    if (bar) {
+      tokens.push(barToken(bar[0], place));
+      continue;
+    }
+    const bars = take('bars');
+    if (bars) {
+      tokens.push({ kind: 'bars', count: Math.max(1, Math.min(64, Number(bars[1] || 1))), place });
+      continue;
+    }
+    const chord = take('chord');
+    if (chord) {
+      const inner = chordLength(chord[1] ?? '');
+      for (const symbol of (chord[1] ?? '').matchAll(/"([^"]*)"/g))
+        tokens.push({ kind: 'quoted', text: symbol[1] ?? '', place });
+      time(true, inner * length(), place);
+      continue;
+    }
+    if (take('note')) {
+      time(true, length(), place);
+      continue;
+    }
+    if (take('rest')) {
+      time(false, length(), place);
+      continue;
+    }
+    if (take('other')) continue;
+    const character = [...text.slice(at)][0] ?? '';
+    at += Math.max(1, character.length);
+    tokens.push({ kind: 'unknown', text: character, place });
+  }
+  return tokens;
+}
+
+/** The length of the first note inside a chord's brackets. */
+function chordLength(inside: string): number {
+  const [, upper = '', slashes = '', lower = ''] =
+    /(?:\^{1,2}|_{1,2}|=)?[A-Ga-gzx][,']*([0-9]*)(\/*)([0-9]*)/.exec(inside) ?? [];
+  const number = upper === '' ? 1 : Number(upper);
+  const under = slashes === '' ? 1 : lower === '' ? 2 ** slashes.length : Number(lower);
+  return under > 0 && number > 0 ? number / under : 1;
+}
+
+/** `:|`, `|:`, `::`, `||`, `|]`: what it ends, and what it begins. Colons before say how often: `::|` three times. */
+function barToken(text: string, place: Place): AbcToken {
+  const before = /^:*/.exec(text)?.[0].length ?? 0;
+  const only = /^:+$/.test(text);
+  const after = only ? text.length - Math.ceil(text.length / 2) : (/:*$/.exec(text)?.[0].length ?? 0);
+  const closes = only ? Math.ceil(text.length / 2) : before;
+  return {
+    kind: 'bar',
+    closes: closes > 0 ? closes + 1 : null,
+    opens: after > 0,
+    double: /\|\||\]|\[\|/.test(text),
+    place,
+  };
+}
+
+function endingTimes(text: string): readonly number[] {
+  const times = text.split(',').flatMap((part) => {
+    const [from = 1, to = from] = part.split('-').map(Number);
+    return Array.from({ length: Math.max(0, Math.min(16, to - from + 1)) }, (_, index) => from + index);
+  });
+  return times.filter((time) => time >= 1 && time <= 16);
+}

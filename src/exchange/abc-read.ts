@@ -1,0 +1,523 @@
+import type { Meter, Place, Tempo } from '../chart/chart.js';
+import { type Chord, parseChord } from '../theory/chord.js';
+import { type Key, parseKey } from '../theory/key.js';
+import { type AbcToken, abcMusic } from './abc-music.js';
+import {
+  type LeadSheet,
+  meterQuarters,
+  plainBar,
+  type Remark,
+  type SheetBar,
+  type SheetChord,
+} from './lead-sheet.js';
+
+/** A tune of an ABC file, as far as a list needs to know it: its number, title, and the lines it stands in. */
+export interface AbcTune {
+  readonly number: number;
+  readonly title: string;
+  /** The lines, and the number of the first, from 1. */
+  readonly lines: readonly string[];
+  readonly first: number;
+}
+
+/** A tune as a lead sheet, and what was left out or read otherwise; `chords` counts what chord symbols there are. */
+export interface AbcRead {
+  readonly sheet: LeadSheet;
+  readonly remarks: readonly Remark[];
+  readonly chords: number;
+}
+
+/** The most bars a tune may have, and the most characters a line: beyond, the rest is left out, and that is said. */
+const mostBars = 5000;
+const longestLine = 20_000;
+
+/** The tunes of an ABC file (ABC 2.1, 2.2): each begins with `X:` and ends with an empty line. */
+export function abcTunes(text: string): readonly AbcTune[] {
+  const tunes: { number: number; title: string; lines: string[]; first: number }[] = [];
+  let inside = false;
+  text
+    .replace(/^\ufeff/, '')
+    .split(/\r\n|\r|\n/)
+    .forEach((line, index) => {
+      const number = /^X:\s*(\d*)/.exec(line);
+      if (number) {
+        tunes.push({ number: Number(number[1] || tunes.length + 1), title: '', lines: [], first: index + 1 });
+        inside = true;
+      } else if (line.trim() === '') inside = false;
+      const tune = tunes.at(-1);
+      if (!inside || !tune) return;
+      tune.lines.push(line);
+      const title = /^T:(.*)/.exec(line)?.[1]?.trim();
+      if (title && tune.title === '') tune.title = plainText(title);
+    });
+  return tunes;
+}
+
+/** What is read of a tune while its lines go by. */
+interface Reading {
+  key: Key;
+  meter: Meter | null;
+  tempo: Tempo | null;
+  unit: number | null;
+  by: string | null;
+  form: readonly string[] | null;
+  /** What holds at the first bar, once it is known. */
+  first: { readonly key: Key; readonly meter: Meter; readonly tempo: Tempo } | null;
+  readonly bars: SheetBar[];
+  /** The bar that is being read. */
+  bar: SheetBar;
+  quarters: number;
+  /** Whether an ending is open, and whether a repeat was opened or its start is understood. */
+  ending: boolean;
+  notes: number;
+  chords: number;
+  voice: string | null;
+  otherVoices: boolean;
+  /** What the parts are called. */
+  readonly names: Map<string, string>;
+  readonly left: Map<string, Place>;
+  readonly remarks: Remark[];
+}
+
+/** Reads a tune's chord symbols (ABC 2.1, 4.18) with bars, meter, key, repeats, endings, parts and tempo. Melody is left out. */
+export function readAbc(tune: AbcTune): AbcRead {
+  const reading: Reading = {
+    key: { tonic: 'C', mode: 'major' },
+    meter: null,
+    tempo: null,
+    unit: null,
+    by: null,
+    form: null,
+    first: null,
+    bars: [],
+    bar: plainBar,
+    quarters: 0,
+    ending: false,
+    notes: 0,
+    chords: 0,
+    voice: null,
+    otherVoices: false,
+    names: new Map(),
+    left: new Map(),
+    remarks: [],
+  };
+  let head = true;
+  tune.lines.forEach((raw, index) => {
+    const line = tune.first + index;
+    const place: Place = { line, column: 1 };
+    const text = withoutRemark(raw).slice(0, longestLine);
+    if (raw.length > longestLine) leave(reading, 'the end of a very long line', place);
+    const field = /^([A-Za-z+]):(.*)$/.exec(text);
+    if (field) {
+      const name = field[1] ?? '';
+      if (head) headField(reading, name, (field[2] ?? '').trim(), place);
+      else bodyField(reading, name, (field[2] ?? '').trim(), place);
+      if (name === 'K' && head) {
+        head = false;
+        begin(reading, place);
+      }
+      return;
+    }
+    if (head || text.trim() === '') return;
+    if (reading.otherVoices) return;
+    musicLine(reading, text, line);
+  });
+  if (head)
+    reading.remarks.push({
+      place: { line: tune.first, column: 1 },
+      message: 'there is no K: field; C is taken',
+    });
+  endBar(reading, null, { line: tune.first + tune.lines.length, column: 1 });
+  closeLast(reading);
+  if (reading.meter === null && !reading.left.has('meter'))
+    reading.remarks.push({
+      place: { line: tune.first, column: 1 },
+      message: 'there is no M: field; 4/4 is taken',
+    });
+  if (reading.tempo === null)
+    reading.remarks.push({
+      place: { line: tune.first, column: 1 },
+      message: 'there is no tempo that can be read; 120 is taken',
+    });
+  if (reading.notes > 0)
+    reading.remarks.push({
+      place: { line: tune.first, column: 1 },
+      message: `the melody is left out: ${reading.notes} notes`,
+    });
+  for (const [what, place] of reading.left)
+    if (what !== 'meter') reading.remarks.push({ place, message: `left out: ${what}` });
+  return {
+    chords: reading.chords,
+    remarks: reading.remarks,
+    sheet: {
+      title: tune.title === '' ? `tune ${tune.number}` : tune.title,
+      by: reading.by,
+      ...(reading.first ?? headOf(reading)),
+      bars: reading.bars,
+      form: reading.form?.map((letter) => reading.names.get(letter) ?? letter) ?? null,
+    },
+  };
+}
+
+/** What holds at the first bar is the tune's own; later changes stand with their bars. */
+function headOf({ key, meter, tempo }: Reading): NonNullable<Reading['first']> {
+  return { key, meter: meter ?? { beats: 4, unit: 4 }, tempo: tempo ?? { bpm: 120, count: 'quarter' } };
+}
+
+function begin(reading: Reading, place: Place): void {
+  reading.first = headOf(reading);
+  reading.bar = { ...plainBar, place, line: true };
+}
+
+function leave(reading: Reading, what: string, place: Place): void {
+  if (!reading.left.has(what)) reading.left.set(what, place);
+}
+
+/** A line without its remark; a percent sign within quotation marks is none. */
+function withoutRemark(line: string): string {
+  if (line.startsWith('%')) return '';
+  let quoted = false;
+  for (let at = 0; at < line.length; at += 1) {
+    if (line[at] === '"') quoted = !quoted;
+    if (line[at] === '%' && line[at - 1] !== '\\' && !quoted) return line.slice(0, at);
+  }
+  return line;
+}
+
+/** ABC's escapes for signs that are no plain letters are left as their letters. */
+function plainText(text: string): string {
+  return text
+    .replace(/\\[`'^~":vcoru=/;]([A-Za-z])/g, '$1')
+    .replace(/\\u([0-9a-fA-F]{4})/g, (_, code: string) => String.fromCharCode(Number.parseInt(code, 16)))
+    .replace(/[\p{Cc}\p{Cf}]/gu, '')
+    .slice(0, 200);
+}
+
+function headField(reading: Reading, name: string, text: string, place: Place): void {
+  switch (name) {
+    case 'C':
+      reading.by = reading.by ?? plainText(text);
+      break;
+    case 'P':
+      reading.form = partOrder(text);
+      break;
+    case 'N':
+      for (const [letter, own] of partNames(text)) reading.names.set(letter, own);
+      break;
+    case 'M':
+    case 'L':
+    case 'Q':
+    case 'K':
+      setting(reading, name, text, place);
+      break;
+    case 'V':
+      voiceField(reading, text, place);
+      break;
+    case 'm':
+    case 'U':
+      leave(reading, 'macros and symbols of the user’s own', place);
+      break;
+  }
+}
+
+function bodyField(reading: Reading, name: string, text: string, place: Place): void {
+  switch (name) {
+    case 'w':
+    case 'W':
+      leave(reading, 'words to sing', place);
+      break;
+    case 's':
+      leave(reading, 'a line of symbols', place);
+      break;
+    case 'V':
+      voiceField(reading, text, place);
+      break;
+    case 'P':
+      if (!reading.otherVoices) startSection(reading, text);
+      break;
+    case 'M':
+    case 'L':
+    case 'Q':
+    case 'K':
+      if (!reading.otherVoices) setting(reading, name, text, place);
+      break;
+  }
+}
+
+/** Chords are taken from the first voice that is written. */
+function voiceField(reading: Reading, text: string, place: Place): void {
+  const id = text.split(/\s+/)[0] ?? '';
+  reading.voice ??= id;
+  reading.otherVoices = id !== reading.voice;
+  if (reading.otherVoices) leave(reading, 'voices other than the first', place);
+}
+
+/** `parts A kickoff, B V`: what our own files call their parts. */
+function partNames(text: string): readonly (readonly [letter: string, name: string])[] {
+  const named = /^parts (.+)$/.exec(text)?.[1];
+  return (named ?? '').split(',').flatMap((part) => {
+    const [, letter, name] = /^\s*([A-Z]) (.{1,40})$/.exec(part) ?? [];
+    return letter && name ? [[letter, name] as const] : [];
+  });
+}
+
+function startSection(reading: Reading, text: string): void {
+  reading.bar = { ...reading.bar, section: reading.names.get(text) ?? plainText(text) };
+}
+
+function setting(reading: Reading, name: 'M' | 'L' | 'Q' | 'K', text: string, place: Place): void {
+  if (name === 'L') {
+    const [, upper, lower] = /^(\d+)\s*\/\s*(\d+)$/.exec(text) ?? (text === '1' ? ['', '1', '1'] : []);
+    const unit = (4 * Number(upper)) / Number(lower);
+    if (unit > 0 && unit <= 8) reading.unit = unit;
+    else leave(reading, `a unit note length that cannot be read: ${text.slice(0, 20)}`, place);
+    return;
+  }
+  if (name === 'M') {
+    const meter = meterOf(text);
+    if (meter === null) {
+      leave(reading, `a meter that a chart cannot have: ${text.slice(0, 20)}`, place);
+      return;
+    }
+    reading.meter = meter;
+    reading.bar = { ...reading.bar, meter };
+    return;
+  }
+  if (name === 'Q') {
+    const tempo = tempoOf(text, reading);
+    if (tempo === null) leave(reading, `a tempo that cannot be read: ${text.slice(0, 40)}`, place);
+    else {
+      reading.tempo = tempo;
+      reading.bar = { ...reading.bar, tempo };
+    }
+    return;
+  }
+  const read = keyOf(text);
+  if (read.key === null) {
+    leave(reading, `a key that cannot be read: ${text.slice(0, 20)}`, place);
+    return;
+  }
+  if (read.mode !== null)
+    reading.remarks.push({
+      place,
+      message: `${read.mode}: written from the ${read.key.mode} key; the numbers say the rest`,
+    });
+  reading.key = read.key;
+  reading.bar = { ...reading.bar, key: read.key };
+}
+
+function meterOf(text: string): Meter | null {
+  if (text === 'C') return { beats: 4, unit: 4 };
+  if (text === 'C|') return { beats: 2, unit: 2 };
+  const [, beats, unit] = /^(\d{1,2})\s*\/\s*(2|4|8)$/.exec(text) ?? [];
+  const count = Number(beats);
+  return count >= 1 && count <= 16 ? { beats: count, unit: Number(unit) as 2 | 4 | 8 } : null;
+}
+
+/** `1/4=120`, `3/8=80`, `"Lively" 1/2=100`, `1/4 3/8=40`; the old `120` counts unit notes. */
+function tempoOf(text: string, reading: Reading): Tempo | null {
+  const bare = text.replace(/"[^"]*"/g, ' ').trim();
+  const [, lengths, value] = /^((?:\d+\s*\/\s*\d+\s*)+)=\s*(\d+(?:\.\d+)?)$/.exec(bare) ?? [];
+  const old = /^(?:C\d*\s*=\s*)?(\d+)$/.exec(bare)?.[1];
+  const quarters = lengths
+    ? [...lengths.matchAll(/(\d+)\s*\/\s*(\d+)/g)].reduce(
+        (sum, [, upper, lower]) => sum + (4 * Number(upper)) / Number(lower),
+        0,
+      )
+    : (reading.unit ?? usualUnit(reading.meter));
+  const bpm = Number(value ?? old ?? Number.NaN);
+  if (!(bpm > 0) || !(quarters > 0)) return null;
+  const count = quarters === 2 ? 'half' : quarters === 1.5 ? 'dotted' : 'quarter';
+  const counted = { half: 2, dotted: 1.5, quarter: 1 }[count];
+  const own = Math.round((bpm * quarters) / counted);
+  return own >= 20 && own <= 400 ? { bpm: own, count } : null;
+}
+
+/** Where nothing is said a unit is an eighth, in meters below 3/4 a sixteenth (ABC 2.1, 3.1.7). */
+function usualUnit(meter: Meter | null): number {
+  return meter && meter.beats / meter.unit < 0.75 ? 0.25 : 0.5;
+}
+
+const modes: Readonly<Record<string, 'major' | 'minor'>> = {
+  maj: 'major',
+  ion: 'major',
+  mix: 'major',
+  lyd: 'major',
+  min: 'minor',
+  m: 'minor',
+  aeo: 'minor',
+  dor: 'minor',
+  phr: 'minor',
+  loc: 'minor',
+};
+
+/** `G`, `Am`, `D mix`, `Edor`; clefs and accidentals behind it concern the melody only. */
+function keyOf(text: string): { key: Key | null; mode: string | null } {
+  const match = /^([A-G])([#b]?)\s*(?!clef|exp)([A-Za-z]*)/.exec(text.trim());
+  if (!match) return { key: null, mode: null };
+  const [, letter = '', sign = '', word = ''] = match;
+  const short = word.toLowerCase().slice(0, 3);
+  const mode = short === '' ? 'major' : (modes[short] ?? (short === 'm' ? 'minor' : null));
+  const read = parseKey(`${letter}${sign}${mode === 'minor' ? 'm' : ''}`);
+  const special = ['dor', 'phr', 'loc', 'mix', 'lyd'].includes(short);
+  return { key: read.ok ? read.value : null, mode: special ? `mode ${word}` : null };
+}
+
+/** `AABB`, `A2B2`, `(AB)3C`: the parts in the order in which they are played; `null` where that cannot be read. */
+function partOrder(text: string): readonly string[] | null {
+  let rest = text.replace(/[\s.]/g, '');
+  for (let round = 0; round < 20 && /\(/.test(rest); round += 1)
+    rest = rest.replace(/\(([A-Za-z0-9]*)\)(\d*)/g, (_, inner: string, times: string) =>
+      inner.repeat(Math.max(1, Math.min(20, Number(times || 1)))).slice(0, 500),
+    );
+  if (!/^(?:[A-Za-z]\d*)+$/.test(rest) || rest.length > 2000) return null;
+  return [...rest.matchAll(/([A-Za-z])(\d*)/g)].flatMap(([, name = '', times = '']) =>
+    Array.from({ length: Math.max(1, Math.min(20, Number(times || 1))) }, () => name),
+  );
+}
+
+function musicLine(reading: Reading, text: string, line: number): void {
+  if (reading.quarters === 0 && reading.bar.chords.length === 0) reading.bar = { ...reading.bar, line: true };
+  const compound = (reading.meter?.beats ?? 4) % 3 === 0 && (reading.meter?.beats ?? 4) > 3;
+  for (const token of abcMusic(text, line, compound)) takeToken(reading, token);
+}
+
+function takeToken(reading: Reading, token: AbcToken): void {
+  const { place } = token;
+  switch (token.kind) {
+    case 'time':
+      if (token.sounds) reading.notes += 1;
+      reading.quarters += token.length * (reading.unit ?? usualUnit(reading.meter));
+      break;
+    case 'bars': {
+      const full = meterQuarters(reading.meter ?? { beats: 4, unit: 4 });
+      for (let count = 1; count < token.count; count += 1) {
+        reading.quarters = full;
+        endBar(reading, null, place);
+      }
+      reading.quarters = full;
+      break;
+    }
+    case 'quoted':
+      symbol(reading, token.text, place);
+      break;
+    case 'field':
+      bodyField(reading, token.name, token.text, place);
+      break;
+    case 'bar':
+      endBar(reading, token, place);
+      break;
+    case 'ending':
+      if (reading.ending) endEnding(reading);
+      reading.bar = { ...reading.bar, ending: token.times };
+      reading.ending = token.times.length > 0;
+      break;
+    case 'unknown':
+      leave(reading, `signs that are not known: ${token.text}`, place);
+  }
+}
+
+/** A chord symbol, or words above or below the staff (ABC 2.1, 4.18 and 4.19). */
+function symbol(reading: Reading, text: string, place: Place): void {
+  const words = /^[\^_<>@](.*)$/s.exec(text)?.[1];
+  if (words !== undefined) {
+    const cue = plainText(words).trim();
+    if (cue !== '') reading.bar = { ...reading.bar, cues: [...reading.bar.cues, cue] };
+    return;
+  }
+  // What stands in brackets is another chord that would do.
+  const main = text
+    .replace(/\([^)]*\)/g, '')
+    .replace(/[;\n].*$/s, '')
+    .trim();
+  if (main === '') return;
+  reading.chords += 1;
+  const read = abcChord(main);
+  const chord: SheetChord = {
+    at: reading.quarters,
+    chord: read ?? null,
+    text: read === undefined ? main : null,
+    place,
+  };
+  if (read === undefined)
+    reading.remarks.push({
+      place,
+      message: `“${plainText(main)}” is no chord that is known: nc is written, with it as a cue`,
+    });
+  reading.bar = {
+    ...reading.bar,
+    chords: [...reading.bar.chords.filter(({ at }) => at !== chord.at), chord],
+  };
+}
+
+/** A chord as ABC writes it, bass in any case; `null` for no chord, `undefined` for what cannot be read. */
+export function abcChord(text: string): Chord | null | undefined {
+  if (/^n\.?\s*c\.?$/i.test(text)) return null;
+  const [, body = '', bass] = /^(.*?)(?:\/([A-Ga-g][#b]?))?$/.exec(text) ?? [];
+  const spelled = bass === undefined ? body : `${body}/${bass[0]?.toUpperCase()}${bass.slice(1)}`;
+  const read = parseChord(spelled.replace(/♯/g, '#').replace(/♭/g, 'b'));
+  return read.ok ? read.value : undefined;
+}
+
+/** A bar line: the bar before it is done, if there is anything of it. */
+function endBar(reading: Reading, line: Extract<AbcToken, { kind: 'bar' }> | null, place: Place): void {
+  const { bar, quarters } = reading;
+  const hasTime = quarters > 1e-9;
+  if (hasTime && reading.bars.length < mostBars) {
+    reading.bars.push({ ...bar, length: quarters, closes: line?.closes ?? null });
+    if (reading.bars.length === mostBars) leave(reading, `bars beyond ${mostBars}`, place);
+    reading.bar = { ...plainBar, place, opens: line?.opens ?? false };
+  } else {
+    // A line without a bar before it still says something: `|:` at the start, `:|` behind a bar line.
+    const last = reading.bars.at(-1);
+    if (line?.closes && last && last.closes === null)
+      reading.bars[reading.bars.length - 1] = { ...last, closes: line.closes };
+    reading.bar = { ...bar, opens: bar.opens || (line?.opens ?? false) };
+  }
+  reading.quarters = 0;
+  const ends = line !== null && (line.closes !== null || line.double || line.opens);
+  if (ends && reading.ending) endEnding(reading);
+  if (line !== null && reading.bar.section === null && startsStrain(reading, line))
+    reading.bar = { ...reading.bar, section: '' };
+}
+
+/** A new section begins behind a double bar or a repeat's end, unless endings of that repeat follow. */
+function startsStrain({ bars }: Reading, line: Extract<AbcToken, { kind: 'bar' }>): boolean {
+  return bars.length > 0 && (line.double || line.opens || line.closes !== null);
+}
+
+function endEnding(reading: Reading): void {
+  const last = reading.bars.at(-1);
+  if (last) reading.bars[reading.bars.length - 1] = { ...last, endsEnding: true };
+  reading.ending = false;
+}
+
+/** What is still open at the end is closed; a repeat whose beginning is not written begins where its strain does. */
+function closeLast(reading: Reading): void {
+  if (reading.ending) endEnding(reading);
+  const { bars } = reading;
+  // Where parts are named, strains are no sections of their own.
+  if (bars.some(({ section }) => section))
+    bars.forEach((bar, index) => {
+      if (bar.section === '') bars[index] = { ...bar, section: null };
+    });
+  let from = 0;
+  let open = false;
+  bars.forEach((bar, index) => {
+    if (bar.opens) {
+      open = true;
+      from = index;
+    }
+    // An ending behind the repeat's end still belongs to its strain: no section begins with it.
+    if (bar.ending && bar.section === '' && bars[index - 1]?.endsEnding)
+      bars[index] = { ...bar, section: null };
+    if (bar.closes === null) {
+      if (bar.endsEnding && !bars[index + 1]?.ending) from = index + 1;
+      return;
+    }
+    const first = bars[from];
+    if (!open && first) bars[from] = { ...(bars[from] as SheetBar), opens: true };
+    open = false;
+    if (!bars[index + 1]?.ending) from = index + 1;
+  });
+}

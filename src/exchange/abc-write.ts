@@ -1,0 +1,111 @@
+import { meterText, type Tempo } from '../chart/chart.js';
+import { chordName } from '../theory/chord.js';
+import { keyName } from '../theory/key.js';
+import { type LeadSheet, plainBar, type SheetBar } from './lead-sheet.js';
+
+/** What an ABC file can be asked for beside the chords: words above each chord, for shapes. */
+export interface AbcOptions {
+  /** The words for a chord: bar and chord of the sheet, counted from 0; empty for none. */
+  readonly above?: (bar: number, chord: number) => string;
+}
+
+/** Bars of a line where the source has no lines. */
+const perLine = 4;
+/** Parts have one letter (ABC 2.1, 3.1.9). */
+const letters = 'ABCDEFGHIJKLMNOPQRSTUVWXYZ';
+
+/**
+ * A lead sheet as ABC 2.1: chord symbols over rests, repeats and endings as written, parts by letter with their names in a
+ * remark, in the order of the form. Read back it has the same bars and chords.
+ */
+export function abcText(sheet: LeadSheet, { above }: AbcOptions = {}): string {
+  const parts = partLetters(sheet);
+  const order =
+    sheet.form && parts.size <= letters.length
+      ? sheet.form.map((name) => parts.get(name) ?? '').join('')
+      : '';
+  const head = [
+    'X:1',
+    `T:${plain(sheet.title)}`,
+    ...(sheet.by === null ? [] : [`C:${plain(sheet.by)}`]),
+    `M:${meterText(sheet.meter)}`,
+    'L:1/4',
+    `Q:${tempoField(sheet.tempo)}`,
+    ...(parts.size > 1
+      ? [`N:parts ${[...parts].map(([name, letter]) => `${letter} ${plain(name)}`).join(', ')}`]
+      : []),
+    ...(order.length > 1 ? [`P:${order}`] : []),
+    `K:${keyName(sheet.key)}`,
+  ];
+  const lines: string[] = [];
+  let line: string[] = [];
+  const flush = (): void => {
+    if (line.length > 0) lines.push(line.join(' '));
+    line = [];
+  };
+  let inEnding = false;
+  sheet.bars.forEach((bar, index) => {
+    const label = bar.section === null ? null : (parts.get(bar.section) ?? null);
+    if (label !== null || (bar.line && !inEnding)) flush();
+    if (label !== null) lines.push(`P:${label}`);
+    if (bar.line === false && line.length >= 2 * perLine) flush();
+    line.push(barText(bar, index, above, sheet.bars[index + 1] ?? plainBar));
+    if (bar.ending) inEnding = true;
+    if (bar.endsEnding) inEnding = false;
+  });
+  flush();
+  return `${[...head, ...lines].join('\n')}\n`;
+}
+
+function partLetters({ bars }: LeadSheet): Map<string, string> {
+  const names = [...new Set(bars.flatMap(({ section }) => (section === null ? [] : [section])))];
+  return new Map(names.map((name, index) => [name, letters[index % letters.length] as string]));
+}
+
+/** A bar: what begins with it, its chords over rests, and the line at its end. */
+function barText(bar: SheetBar, index: number, above: AbcOptions['above'], next: SheetBar): string {
+  const fields = [
+    ...(bar.meter ? [`[M:${meterText(bar.meter)}]`] : []),
+    ...(bar.key ? [`[K:${keyName(bar.key)}]`] : []),
+    ...(bar.tempo ? [`[Q:${tempoField(bar.tempo)}]`] : []),
+  ];
+  const cues = bar.cues.map((cue) => `"^${plain(cue)}"`);
+  const first = bar.chords[0];
+  const chords = bar.chords.map(({ at, chord }, place) => {
+    const length = (bar.chords[place + 1]?.at ?? bar.length) - at;
+    const words = above?.(index, place) ?? '';
+    return `${words === '' ? '' : `"_${plain(words)}"`}"${chord ? chordName(chord) : 'N.C.'}"z${lengthText(length)}`;
+  });
+  const rest =
+    first === undefined ? [`z${lengthText(bar.length)}`] : first.at > 0 ? [`z${lengthText(first.at)}`] : [];
+  const ending = bar.ending ? `[${bar.ending.join(',')} ` : '';
+  const line =
+    bar.closes === null
+      ? bar.endsEnding && next.ending === null
+        ? '||'
+        : '|'
+      : `${':'.repeat(bar.closes - 1)}|`;
+  return `${bar.opens ? '|: ' : ''}${ending}${[...fields, ...cues, ...rest, ...chords].join('')} ${line}`;
+}
+
+/** A length in quarters, as a whole number or a fraction. */
+function lengthText(quarters: number): string {
+  for (let under = 1; under <= 64; under += 1) {
+    const upper = Math.round(quarters * under);
+    if (Math.abs(quarters * under - upper) < 1e-6)
+      return `${upper === 1 && under > 1 ? '' : upper === 1 ? '' : upper}${under === 1 ? '' : `/${under}`}`;
+  }
+  return String(Math.max(1, Math.round(quarters)));
+}
+
+function tempoField({ bpm, count }: Tempo): string {
+  return `${{ quarter: '1/4', half: '1/2', dotted: '3/8' }[count]}=${bpm}`;
+}
+
+/** Text as a field can have it: on one line, without what would end it. */
+function plain(text: string): string {
+  return text
+    .replace(/["%\\[\]]/g, '')
+    .replace(/\s+/g, ' ')
+    .trim();
+}

@@ -1,0 +1,256 @@
+import {
+  type Chart,
+  feltBeats,
+  type Item,
+  type Meter,
+  type PlayedBar,
+  quartersPerBeat,
+  type Section,
+  type WrittenCell,
+} from '../chart/chart.js';
+import { unroll } from '../chart/unroll.js';
+import { toChord } from '../theory/chord.js';
+import { type Key, keyName } from '../theory/key.js';
+import { type LeadSheet, plainBar, type SheetBar, type SheetChord } from './lead-sheet.js';
+
+/** A chart as a lead sheet in a key, and what of it a lead sheet cannot say. */
+export interface ToSheet {
+  readonly sheet: LeadSheet;
+  readonly lost: readonly string[];
+}
+
+/**
+ * A chart as it is written: each section once, with its repeats and endings, and the form by name. Where changes of key, meter
+ * or tempo make it depend on the form what a section is, or the last pass has bars of its own, it is written out as it is played.
+ */
+export function sheetFromChart(chart: Chart, key: Key): ToSheet {
+  const lost = lostIn(chart);
+  const head = { title: chart.title, by: chart.by, key, meter: chart.meter, tempo: chart.tempo };
+  if (isWrittenOut(chart)) {
+    const { bars } = unroll(chart, { key, final: true });
+    const played = bars.map((bar, index) => playedBar(bar, bars[index - 1], head));
+    return {
+      sheet: { ...head, bars: played, form: null },
+      lost: [...lost, 'the form: it is written out as it is played'],
+    };
+  }
+  const names = [...new Set(chart.form.map(({ section }) => section))];
+  const bars = names.flatMap((name) => sectionBars(chart, name, key));
+  const form = chart.form.flatMap(({ section, times }) => Array.from({ length: times }, () => section));
+  return { sheet: { ...head, bars, form }, lost };
+}
+
+/** Whether what a section is depends on where it stands, so that the pass is written out. */
+function isWrittenOut(chart: Chart): boolean {
+  return chart.sections.some(
+    (section) =>
+      (!section.derived && piecesOf(section) === null) ||
+      section.lines.some(({ items }) =>
+        items.some(
+          (item) =>
+            (item.kind === 'change' && item.change.kind !== 'swing') ||
+            (item.kind === 'ending-open' && item.times === 'last'),
+        ),
+      ),
+  );
+}
+
+function lostIn(chart: Chart): string[] {
+  const cells = chart.sections.flatMap(({ lines }) =>
+    lines.flatMap(({ items }) => items.flatMap((item) => (item.kind === 'bar' ? item.cells : []))),
+  );
+  const told: readonly (readonly [boolean, string])[] = [
+    [cells.some(({ early }) => early), 'chords that come early: they are written on their beat'],
+    [cells.some(({ ending }) => ending !== 'plain'), 'chords that ring, and stops'],
+    [chart.feel.swing !== 50, 'the feel'],
+    [chart.form.some(({ who }) => who !== null), 'who leads'],
+    [chart.pickup > 0, 'the pick-up: it is played within the count'],
+  ];
+  return told.flatMap(([is, what]) => (is ? [what] : []));
+}
+
+/** A section's bars as they are written; one that is made of others as it is played. */
+function sectionBars(chart: Chart, name: string, key: Key): SheetBar[] {
+  const section = chart.sections.find((one) => one.name === name);
+  if (!section) return [];
+  if (section.derived) {
+    const { bars } = unroll(
+      { ...chart, form: [{ section: name, times: 1, who: null, pattern: null, place: section.place }] },
+      { key },
+    );
+    return bars.map((bar, index) =>
+      playedBar(bar, bars[index - 1], { key, meter: chart.meter, tempo: chart.tempo }),
+    );
+  }
+  const bars = pieceBars(piecesOf(section) ?? [], chart.meter, key);
+  const [first] = bars;
+  return first ? [{ ...first, section: name }, ...bars.slice(1)] : [];
+}
+
+/** A written thing and whether a line begins with it. */
+interface Written {
+  readonly item: Item;
+  readonly line: boolean;
+}
+
+/** What a section is made of: bars in a row, or a repeat with its endings, each for the times it is played. */
+type Piece =
+  | { readonly kind: 'plain'; readonly items: readonly Written[] }
+  | {
+      readonly kind: 'repeat';
+      readonly body: readonly Written[];
+      readonly times: number;
+      readonly endings: readonly { readonly times: readonly number[]; readonly items: readonly Written[] }[];
+    };
+
+/** The pieces of a written section; `null` where its repeats are of a kind that no lead sheet has. */
+function piecesOf(section: Section): readonly Piece[] | null {
+  const flat = section.lines.flatMap(({ items }) =>
+    items.map((item, index): Written => ({ item, line: index === 0 })),
+  );
+  const pieces: Piece[] = [];
+  let plain: Written[] = [];
+  for (let at = 0; at < flat.length; ) {
+    const { item } = flat[at] as Written;
+    if (item.kind !== 'repeat-open') {
+      if (item.kind !== 'ending-open' && item.kind !== 'ending-close') plain.push(flat[at] as Written);
+      at += 1;
+      continue;
+    }
+    pieces.push({ kind: 'plain', items: plain });
+    plain = [];
+    const read = repeatAt(flat, at + 1, (flat[at] as Written).line);
+    if (!read) return null;
+    pieces.push(read.piece);
+    at = read.next;
+  }
+  return [...pieces, { kind: 'plain', items: plain }];
+}
+
+function repeatAt(
+  flat: readonly Written[],
+  from: number,
+  line: boolean,
+): { piece: Piece; next: number } | null {
+  const body: Written[] = [];
+  const endings: { numbers: readonly number[]; items: Written[] }[] = [];
+  let close: number | null | undefined;
+  let at = from;
+  for (; at < flat.length; at += 1) {
+    const { item } = flat[at] as Written;
+    if (item.kind === 'repeat-close') {
+      if (close !== undefined) break;
+      close = item.times;
+    } else if (item.kind === 'ending-open' && item.times !== 'last') {
+      const end = flat.findIndex((one, index) => index > at && one.item.kind === 'ending-close');
+      if (end < 0) return null;
+      endings.push({ numbers: item.times, items: flat.slice(at + 1, end) });
+      at = end;
+    } else if (close !== undefined) break;
+    else if (endings.length > 0) return null;
+    else body.push(flat[at] as Written);
+  }
+  if (close === undefined) return null;
+  const numbers = endings.flatMap((ending) => ending.numbers);
+  const times = close ?? Math.max(2, ...numbers);
+  const sorted = [...numbers].sort((one, other) => one - other);
+  const played = Array.from(
+    { length: times },
+    (_, index) => sorted.filter((one) => one <= index + 1).at(-1) ?? 0,
+  );
+  if (endings.length > 0 && played.includes(0)) return null;
+  const shared = endings.map((ending) => ({
+    items: ending.items,
+    times: played.flatMap((number, index) => (ending.numbers.includes(number) ? [index + 1] : [])),
+  }));
+  // Endings in another order, or one that is never played, have no place in a lead sheet.
+  const inOrder = shared.flatMap((ending) => ending.times).every((time, index) => time === index + 1);
+  if (!inOrder || shared.some((ending) => ending.times.length === 0)) return null;
+  const first = body[0];
+  const begun = first && line ? [{ ...first, line: true }, ...body.slice(1)] : body;
+  return { piece: { kind: 'repeat', body: begun, times, endings: shared }, next: at };
+}
+
+function pieceBars(pieces: readonly Piece[], meter: Meter, key: Key): SheetBar[] {
+  const bars: SheetBar[] = [];
+  let before: readonly WrittenCell[] = [];
+  const add = (items: readonly Written[], first: Partial<SheetBar>): void => {
+    let ahead: Partial<SheetBar> = first;
+    for (const { item, line } of items) {
+      if (line) ahead = { ...ahead, line: true };
+      if (item.kind === 'cue') ahead = { ...ahead, cues: [...(ahead.cues ?? []), item.text] };
+      if (item.kind !== 'bar') continue;
+      const cells = item.same ? before : item.cells;
+      before = cells;
+      bars.push({ ...plainBar, ...ahead, ...writtenBar(cells, meter, key), place: item.place });
+      ahead = {};
+    }
+  };
+  const amend = (changes: Partial<SheetBar>): void => {
+    const last = bars.at(-1);
+    if (last) bars[bars.length - 1] = { ...last, ...changes };
+  };
+  for (const piece of pieces) {
+    if (piece.kind === 'plain') {
+      add(piece.items, {});
+      continue;
+    }
+    const count = bars.length;
+    add(piece.body, { opens: true });
+    const opened = bars.length > count;
+    if (piece.endings.length === 0) amend({ closes: piece.times });
+    piece.endings.forEach(({ times, items }, index) => {
+      add(items, { ending: times, ...(index === 0 && !opened ? { opens: true } : {}) });
+      const isLast = index === piece.endings.length - 1;
+      amend({ endsEnding: true, ...(isLast && times.length === 1 ? {} : { closes: 2 }) });
+    });
+  }
+  return bars;
+}
+
+/** A written bar's length and chords. Without dots the chords share it evenly. */
+function writtenBar(
+  cells: readonly WrittenCell[],
+  meter: Meter,
+  key: Key,
+): Pick<SheetBar, 'length' | 'chords'> {
+  const perBeat = quartersPerBeat(meter);
+  const full = feltBeats(meter);
+  const beats = cells.map(
+    ({ dots }) => dots ?? (cells.some((cell) => cell.dots !== null) ? 1 : full / cells.length),
+  );
+  let at = 0;
+  const chords = cells.map(({ chord }, index): SheetChord => {
+    const start = at;
+    at += (beats[index] as number) * perBeat;
+    return { at: start, chord: chord && toChord(chord, key), text: null, place: plainBar.place };
+  });
+  return { length: at, chords };
+}
+
+/** A played bar, with what has changed since the one before. */
+function playedBar(
+  bar: PlayedBar,
+  before: PlayedBar | undefined,
+  head: Pick<LeadSheet, 'key' | 'meter' | 'tempo'>,
+): SheetBar {
+  const perBeat = quartersPerBeat(bar.meter);
+  const last = before ?? head;
+  const begins = !before || before.entry !== bar.entry || before.round !== bar.round;
+  return {
+    ...plainBar,
+    length: bar.beats * perBeat,
+    chords: bar.cells.map((cell) => ({
+      at: cell.at * perBeat,
+      chord: cell.chord,
+      text: null,
+      place: plainBar.place,
+    })),
+    meter: last.meter.beats === bar.meter.beats && last.meter.unit === bar.meter.unit ? null : bar.meter,
+    key: keyName(last.key) === keyName(bar.key) ? null : bar.key,
+    tempo: last.tempo.bpm === bar.tempo.bpm ? null : bar.tempo,
+    section: begins ? bar.section : null,
+    line: begins || before.source.line !== bar.source.line,
+    cues: bar.cues,
+  };
+}

@@ -1,0 +1,73 @@
+import type { Meter, Place, Tempo } from '../chart/chart.js';
+import type { Chord } from '../theory/chord.js';
+import type { Key } from '../theory/key.js';
+
+/** A chord of a bar: how many quarters after its start, and what it is; `null` for no chord. What could not be read stands in `text`. */
+export interface SheetChord {
+  readonly at: number;
+  readonly chord: Chord | null;
+  readonly text: string | null;
+  readonly place: Place;
+}
+
+/** A bar of a lead sheet as it is written. Lengths are quarters. */
+export interface SheetBar {
+  readonly length: number;
+  readonly chords: readonly SheetChord[];
+  /** What changes with this bar. */
+  readonly meter: Meter | null;
+  readonly key: Key | null;
+  readonly tempo: Tempo | null;
+  /** Begins a repeat, or ends one that is played so often. */
+  readonly opens: boolean;
+  readonly closes: number | null;
+  /** Begins an ending for these times, or is the last bar of one. */
+  readonly ending: readonly number[] | null;
+  readonly endsEnding: boolean;
+  /** A new section begins with it: its name, or an empty text where it has none. */
+  readonly section: string | null;
+  /** A line of the source begins with it. */
+  readonly line: boolean;
+  readonly cues: readonly string[];
+  readonly place: Place;
+}
+
+/** A lead sheet, as open formats have it: chords over bars, without what is sung or played by others. */
+export interface LeadSheet {
+  readonly title: string;
+  readonly by: string | null;
+  readonly key: Key;
+  readonly meter: Meter;
+  readonly tempo: Tempo;
+  readonly bars: readonly SheetBar[];
+  /** The sections in the order in which they are played, by name; `null`: as they are written. */
+  readonly form: readonly string[] | null;
+}
+
+/** Something that was left out or read otherwise than it stands: nothing is guessed in silence. */
+export interface Remark {
+  readonly place: Place;
+  readonly message: string;
+}
+
+/** A bar with nothing in it that is not said. */
+export const plainBar: SheetBar = {
+  length: 4,
+  chords: [],
+  meter: null,
+  key: null,
+  tempo: null,
+  opens: false,
+  closes: null,
+  ending: null,
+  endsEnding: false,
+  section: null,
+  line: false,
+  cues: [],
+  place: { line: 1, column: 1 },
+};
+
+/** Quarters in a full bar of a meter. */
+export function meterQuarters({ beats, unit }: Meter): number {
+  return (4 * beats) / unit;
+}

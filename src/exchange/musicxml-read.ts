@@ -1,0 +1,435 @@
+import { SaxesParser } from 'saxes';
+import type { Meter, Place, Tempo } from '../chart/chart.js';
+import { type Chord, parseChord } from '../theory/chord.js';
+import { type Key, parseKey } from '../theory/key.js';
+import { type HarmonyDegree, qualityOfKind } from './harmony-kinds.js';
+import { type LeadSheet, plainBar, type Remark, type SheetBar, type SheetChord } from './lead-sheet.js';
+
+/** A score as a lead sheet, what was left out or read otherwise, and how many chords it has. */
+export interface MusicXmlRead {
+  readonly sheet: LeadSheet;
+  readonly remarks: readonly Remark[];
+  readonly chords: number;
+}
+
+/** A score that cannot be read, with a sentence and its place. */
+export class BadScore extends Error {
+  constructor(
+    message: string,
+    readonly place: Place,
+  ) {
+    super(message);
+  }
+}
+
+/** An element within a measure. */
+interface Node {
+  readonly name: string;
+  readonly attributes: Readonly<Record<string, string>>;
+  readonly children: Node[];
+  text: string;
+  readonly place: Place;
+}
+
+/** Limits that no score of a song comes near. */
+const deepest = 64;
+const mostNodes = 200_000;
+const mostMeasures = 5000;
+
+/**
+ * Reads the harmony of a score (MusicXML 4.0, score-partwise): of the first part that has any, else of the first. Throws
+ * `BadScore`. Entities other than XML's own are refused, and nothing outside the file is looked at.
+ */
+export function readMusicXml(text: string): MusicXmlRead {
+  const parts: Part[] = [];
+  const head = { title: '', movement: '', by: null as string | null };
+  const stack: Node[] = [];
+  const parser = new SaxesParser({ position: true });
+  const here = (): Place => ({ line: parser.line, column: parser.column + 1 });
+  let failed: BadScore | null = null;
+  let root = '';
+  let nodes = 0;
+  parser.on('error', (error) => {
+    failed ??= new BadScore(
+      `this is no well-formed XML: ${error.message.replace(/^\d+:\d+:\s*/, '')}`,
+      here(),
+    );
+  });
+  parser.on('doctype', (doctype) => {
+    if (/<!ENTITY/i.test(doctype)) failed ??= new BadScore('entities of a file’s own are not read', here());
+  });
+  parser.on('opentag', ({ name, attributes }) => {
+    if (failed) return;
+    if (root === '') root = name;
+    if (stack.length >= deepest)
+      failed = new BadScore(`elements are nested more than ${deepest} deep`, here());
+    if (name === 'part' && stack.length === 1) parts.push(new Part());
+    nodes += 1;
+    if (nodes > mostNodes) failed = new BadScore('one measure has more elements than can be read', here());
+    const node: Node = {
+      name,
+      attributes: attributes as Record<string, string>,
+      children: [],
+      text: '',
+      place: here(),
+    };
+    const above = stack.at(-1);
+    // Only what lies within a measure is kept, and only until it ends.
+    if (above && stack.some((one) => one.name === 'measure')) above.children.push(node);
+    stack.push(node);
+  });
+  parser.on('text', (chunk) => {
+    const node = stack.at(-1);
+    if (node && node.text.length < 500) node.text += chunk;
+  });
+  parser.on('closetag', ({ name }) => {
+    const node = stack.pop();
+    if (!node || failed) return;
+    if (name === 'measure') {
+      parts.at(-1)?.measure(node);
+      nodes = 0;
+    }
+    if (name === 'work-title') head.title = node.text.trim();
+    if (name === 'movement-title') head.movement = node.text.trim();
+    if (name === 'creator' && head.by === null && node.text.trim() !== '')
+      head.by = node.text.trim().slice(0, 200);
+  });
+  for (let at = 0; at < text.length && !failed; at += 65_536) parser.write(text.slice(at, at + 65_536));
+  if (!failed) parser.close();
+  if (failed) throw failed as BadScore;
+  if (root === 'score-timewise')
+    throw new BadScore('the score is written by measures (score-timewise); save it by parts', {
+      line: 1,
+      column: 1,
+    });
+  if (root !== 'score-partwise')
+    throw new BadScore(`this is no score but <${root.slice(0, 40)}>`, { line: 1, column: 1 });
+  const part = parts.find(({ chords }) => chords > 0) ?? parts[0];
+  if (!part) throw new BadScore('the score has no part', { line: 1, column: 1 });
+  return part.read({ title: head.title || head.movement || 'untitled', by: head.by }, parts.length);
+}
+
+/** A part, measure by measure. */
+class Part {
+  chords = 0;
+  private readonly bars: SheetBar[] = [];
+  private readonly remarks: Remark[] = [];
+  private readonly left = new Map<string, Place>();
+  private first: { key: Key; meter: Meter; tempo: Tempo } | null = null;
+  private key: Key = { tonic: 'C', mode: 'major' };
+  private meter: Meter | null = null;
+  private tempo: Tempo | null = null;
+  private divisions = 1;
+  private notes = 0;
+  private form: readonly string[] | null = null;
+
+  measure(node: Node): void {
+    if (this.bars.length >= mostMeasures) {
+      this.leave(`measures beyond ${mostMeasures}`, node.place);
+      return;
+    }
+    let bar: SheetBar = { ...plainBar, place: node.place };
+    let at = 0;
+    let longest = 0;
+    for (const child of node.children) {
+      switch (child.name) {
+        case 'attributes':
+          bar = this.attributes(child, bar);
+          break;
+        case 'harmony':
+          bar = { ...bar, chords: this.withChord(bar.chords, child, at) };
+          break;
+        case 'note':
+          at += this.noteLength(child);
+          break;
+        case 'forward':
+          at += this.duration(child);
+          break;
+        case 'backup':
+          at -= this.duration(child);
+          break;
+        case 'direction':
+          bar = this.direction(child, bar);
+          break;
+        case 'sound':
+          bar = this.sound(child, bar);
+          break;
+        case 'barline':
+          bar = barline(child, bar);
+          break;
+        case 'print':
+          if (child.attributes['new-system'] === 'yes' || child.attributes['new-page'] === 'yes')
+            bar = { ...bar, line: true };
+          break;
+      }
+      longest = Math.max(longest, at);
+    }
+    this.first ??= {
+      key: this.key,
+      meter: this.meter ?? { beats: 4, unit: 4 },
+      tempo: this.tempo ?? { bpm: 120, count: 'quarter' },
+    };
+    if (longest > 1e-9) this.bars.push({ ...bar, length: longest });
+    else if (node.attributes.implicit !== 'yes') {
+      // A measure with nothing in it lasts as long as its meter says.
+      const { beats, unit } = this.meter ?? { beats: 4, unit: 4 };
+      this.bars.push({ ...bar, length: (4 * beats) / unit });
+    }
+  }
+
+  read(head: { title: string; by: string | null }, parts: number): MusicXmlRead {
+    const top: Place = { line: 1, column: 1 };
+    if (parts > 1) this.leave(`${parts - 1} other ${parts === 2 ? 'part' : 'parts'}`, top);
+    const remarks = [...this.remarks];
+    if (this.notes > 0) remarks.push({ place: top, message: `the melody is left out: ${this.notes} notes` });
+    if (this.meter === null)
+      remarks.push({ place: top, message: 'there is no time signature; 4/4 is taken' });
+    if (this.tempo === null) remarks.push({ place: top, message: 'there is no tempo; 120 is taken' });
+    for (const [what, place] of this.left) remarks.push({ place, message: `left out: ${what}` });
+    const first = this.first ?? {
+      key: this.key,
+      meter: { beats: 4, unit: 4 } as Meter,
+      tempo: { bpm: 120, count: 'quarter' } as Tempo,
+    };
+    return {
+      chords: this.chords,
+      remarks,
+      sheet: { ...head, ...first, bars: openRepeats(this.bars), form: this.form },
+    };
+  }
+
+  private leave(what: string, place: Place): void {
+    if (!this.left.has(what)) this.left.set(what, place);
+  }
+
+  private duration(node: Node): number {
+    const value = Number(textOf(node, 'duration') ?? Number.NaN);
+    return value > 0 && this.divisions > 0 ? value / this.divisions : 0;
+  }
+
+  /** Notes of a chord sound together with the first; grace notes take no time. */
+  private noteLength(node: Node): number {
+    const slash = child(node, 'notehead')?.text.trim() === 'slash';
+    if (!child(node, 'rest') && !slash) this.notes += 1;
+    if (child(node, 'lyric')) this.leave('words to sing', node.place);
+    return child(node, 'chord') || child(node, 'grace') ? 0 : this.duration(node);
+  }
+
+  private attributes(node: Node, before: SheetBar): SheetBar {
+    let bar = before;
+    const divisions = Number(textOf(node, 'divisions') ?? Number.NaN);
+    if (divisions > 0) this.divisions = divisions;
+    const key = child(node, 'key');
+    if (key) {
+      const read = keyOf(Number(textOf(key, 'fifths') ?? Number.NaN), textOf(key, 'mode') ?? 'major');
+      if (read === null) this.leave('a key signature that cannot be read', key.place);
+      else {
+        if (read.special !== null)
+          this.remarks.push({
+            place: key.place,
+            message: `${read.special}: written from the ${read.key.mode} key; the numbers say the rest`,
+          });
+        this.key = read.key;
+        bar = { ...bar, key: read.key };
+      }
+    }
+    const time = child(node, 'time');
+    const beats = Number(time && textOf(time, 'beats'));
+    const unit = Number(time && textOf(time, 'beat-type'));
+    if (time) {
+      if (beats >= 1 && beats <= 16 && (unit === 2 || unit === 4 || unit === 8)) {
+        this.meter = { beats, unit };
+        bar = { ...bar, meter: this.meter };
+      } else this.leave('a time signature that a chart cannot have', time.place);
+    }
+    return bar;
+  }
+
+  private withChord(chords: readonly SheetChord[], node: Node, at: number): readonly SheetChord[] {
+    this.chords += 1;
+    const offset = Number(textOf(node, 'offset') ?? 0) / this.divisions;
+    const place = Math.max(0, at + (Number.isFinite(offset) ? offset : 0));
+    const read = chordOf(node);
+    if (typeof read === 'string')
+      this.remarks.push({
+        place: node.place,
+        message: `“${read}” is no chord that is known: nc is written, with it as a cue`,
+      });
+    const chord: SheetChord =
+      typeof read === 'string'
+        ? { at: place, chord: null, text: read, place: node.place }
+        : { at: place, chord: read, text: null, place: node.place };
+    return [...chords.filter((one) => Math.abs(one.at - place) > 1e-9), chord].sort(
+      (one, other) => one.at - other.at,
+    );
+  }
+
+  private direction(node: Node, before: SheetBar): SheetBar {
+    let bar = before;
+    for (const type of node.children.filter(({ name }) => name === 'direction-type')) {
+      for (const one of type.children) {
+        const text = one.text.replace(/\s+/g, ' ').trim();
+        if (one.name === 'rehearsal' && text !== '') bar = { ...bar, section: text.slice(0, 60) };
+        else if (one.name === 'words' && text !== '') bar = this.worded(bar, text);
+        else if (one.name === 'metronome') bar = this.metronome(one, bar);
+        else if (['segno', 'coda'].includes(one.name))
+          this.leave('a segno or coda: bars stand in the order in which they are written', one.place);
+      }
+    }
+    const sound = child(node, 'sound');
+    return sound ? this.sound(sound, bar) : bar;
+  }
+
+  private worded(bar: SheetBar, text: string): SheetBar {
+    const form = /^form: (.+)$/.exec(text)?.[1];
+    if (form !== undefined && this.bars.length === 0) {
+      this.form = form.split(',').flatMap((entry) => {
+        const [, name = '', times = '1'] = /^(.*?)(?:\s+x(\d{1,2}))?$/.exec(entry.trim()) ?? [];
+        return Array.from({ length: Math.max(1, Number(times)) }, () => name.trim());
+      });
+      return bar;
+    }
+    return { ...bar, cues: [...bar.cues, text.slice(0, 60)] };
+  }
+
+  private metronome(node: Node, bar: SheetBar): SheetBar {
+    const unit = textOf(node, 'beat-unit');
+    const dotted = child(node, 'beat-unit-dot') !== undefined;
+    const bpm = Number(textOf(node, 'per-minute') ?? Number.NaN);
+    const count =
+      unit === 'half' && !dotted ? 'half' : unit === 'quarter' ? (dotted ? 'dotted' : 'quarter') : null;
+    if (count === null || !(bpm >= 20 && bpm <= 400)) return bar;
+    this.tempo = { bpm: Math.round(bpm), count };
+    return { ...bar, tempo: this.tempo };
+  }
+
+  /** `<sound tempo>` counts quarters; what a metronome mark said goes before it. */
+  private sound(node: Node, bar: SheetBar): SheetBar {
+    const { dacapo, dalsegno, tocoda, fine } = node.attributes;
+    if (dacapo || dalsegno || tocoda || fine)
+      this.leave('a da capo or dal segno: bars stand in the order in which they are written', node.place);
+    const quarters = Number(node.attributes.tempo ?? Number.NaN);
+    if (bar.tempo || !(quarters >= 20 && quarters <= 400)) return bar;
+    this.tempo = { bpm: Math.round(quarters), count: 'quarter' };
+    return { ...bar, tempo: this.tempo };
+  }
+}
+
+function child(node: Node, name: string): Node | undefined {
+  return node.children.find((one) => one.name === name);
+}
+
+function textOf(node: Node, name: string): string | undefined {
+  return child(node, name)?.text.trim();
+}
+
+/** A chord of a `harmony` element; `null` for none; the text that stands for one that is not known. */
+function chordOf(node: Node): Chord | null | string {
+  const kindNode = child(node, 'kind');
+  const kind = kindNode?.text.trim() ?? 'major';
+  const written = kindNode?.attributes.text ?? '';
+  if (kind === 'none') return null;
+  const root = noteOf(child(node, 'root'), 'root');
+  const bass = noteOf(child(node, 'bass'), 'bass');
+  if (root === null) return written || 'a chord by function';
+  const degrees = node.children
+    .filter(({ name }) => name === 'degree')
+    .map((degree): HarmonyDegree => {
+      const type = textOf(degree, 'degree-type');
+      return {
+        value: Number(textOf(degree, 'degree-value')),
+        alter: Number(textOf(degree, 'degree-alter') ?? 0),
+        type: type === 'alter' || type === 'subtract' ? type : 'add',
+      };
+    });
+  const quality = qualityOfKind(kind, degrees);
+  if (quality !== null) return { root, quality, bass };
+  const read = parseChord(`${root}${written}`);
+  return read.ok && written !== ''
+    ? { ...read.value, bass: bass ?? read.value.bass }
+    : `${root}${written || ` ${kind}`}`;
+}
+
+function noteOf(node: Node | undefined, tag: 'root' | 'bass'): string | null {
+  const step = node && textOf(node, `${tag}-step`);
+  const alter = Number((node && textOf(node, `${tag}-alter`)) ?? 0);
+  if (!step || !/^[A-G]$/.test(step) || !Number.isInteger(alter) || Math.abs(alter) > 1) return null;
+  return step + (alter === 1 ? '#' : alter === -1 ? 'b' : '');
+}
+
+const majorByFifths = ['Cb', 'Gb', 'Db', 'Ab', 'Eb', 'Bb', 'F', 'C', 'G', 'D', 'A', 'E', 'B', 'F#', 'C#'];
+/** Fifths from the signature's major key to the tonic of each mode. */
+const modeFifths: Readonly<Record<string, number>> = {
+  major: 0,
+  ionian: 0,
+  dorian: 2,
+  phrygian: 4,
+  lydian: -1,
+  mixolydian: 1,
+  minor: 3,
+  aeolian: 3,
+  locrian: 5,
+};
+const sharps = ['F', 'C', 'G', 'D', 'A', 'E', 'B'];
+
+/** The tonic so many fifths above C. */
+function fifthsAbove(fifths: number): string {
+  const step = sharps[(((fifths + 1) % 7) + 7) % 7] as string;
+  const signs = Math.floor((fifths + 1) / 7);
+  return signs === 0 ? step : signs > 0 ? `${step}#` : `${step}b`;
+}
+
+function keyOf(fifths: number, mode: string): { key: Key; special: string | null } | null {
+  const by = modeFifths[mode];
+  if (!Number.isInteger(fifths) || Math.abs(fifths) > 7 || by === undefined) return null;
+  const minor = ['minor', 'aeolian', 'dorian', 'phrygian', 'locrian'].includes(mode);
+  const tonic = by === 0 ? (majorByFifths[fifths + 7] as string) : fifthsAbove(fifths + by);
+  const read = parseKey(`${tonic}${minor ? 'm' : ''}`);
+  if (!read.ok) return null;
+  const special = ['dorian', 'phrygian', 'lydian', 'mixolydian', 'locrian'].includes(mode)
+    ? `mode ${mode}`
+    : null;
+  return { key: read.value, special };
+}
+
+function barline(node: Node, before: SheetBar): SheetBar {
+  let bar = before;
+  const repeat = child(node, 'repeat')?.attributes;
+  if (repeat?.direction === 'forward') bar = { ...bar, opens: true };
+  if (repeat?.direction === 'backward') {
+    const times = Number(repeat.times ?? 2);
+    bar = { ...bar, closes: times >= 2 && times <= 16 ? Math.round(times) : 2 };
+  }
+  const ending = child(node, 'ending')?.attributes;
+  if (ending?.type === 'start') {
+    const times = (ending.number ?? '')
+      .split(/[,\s]+/)
+      .map(Number)
+      .filter((time) => Number.isInteger(time) && time >= 1 && time <= 16);
+    bar = { ...bar, ending: times.length > 0 ? times : [1] };
+  }
+  if (ending && ending.type !== 'start') bar = { ...bar, endsEnding: true };
+  return bar;
+}
+
+/** A repeat whose beginning is not written begins where the one before has ended. */
+function openRepeats(bars: readonly SheetBar[]): readonly SheetBar[] {
+  const all = [...bars];
+  let from = 0;
+  let open = false;
+  all.forEach((bar, index) => {
+    if (bar.opens) {
+      open = true;
+      from = index;
+    }
+    if (bar.closes === null) {
+      if (bar.endsEnding && !all[index + 1]?.ending) from = index + 1;
+      return;
+    }
+    const first = all[from];
+    if (!open && first) all[from] = { ...first, opens: true };
+    open = false;
+    if (!all[index + 1]?.ending) from = index + 1;
+  });
+  return all;
+}

@@ -1,0 +1,246 @@
+import { feltBeats, type Meter, quartersPerBeat, type Tempo } from '../chart/chart.js';
+import type { Fingering } from '../hand/fingering.js';
+import type { Chord } from '../theory/chord.js';
+import { type Key, keySignature } from '../theory/key.js';
+import { quality } from '../theory/quality.js';
+import { harmonyKinds } from './harmony-kinds.js';
+import type { LeadSheet, SheetBar, SheetChord } from './lead-sheet.js';
+
+/** What a score can be asked for beside chords: the shape of a chord, and how many courses the instrument has. */
+export interface MusicXmlOptions {
+  readonly fingeringOf?: (bar: number, chord: number) => Fingering | null;
+  readonly courses?: number;
+  /** The form in words, at the head of the score. */
+  readonly form?: string;
+}
+
+/** Divisions of a quarter: as many as the timeline has ticks. */
+const divisions = 960;
+
+/**
+ * A lead sheet as MusicXML 4.0 (W3C): harmony with kind, degrees, bass and frames over slashes, rehearsal marks, repeats and
+ * endings as written, tempo, changes of key and meter. A frame's string 1 is the highest, as the standard has it.
+ */
+export function musicXml(sheet: LeadSheet, options: MusicXmlOptions = {}): string {
+  let meter = sheet.meter;
+  let inEnding: readonly number[] | null = null;
+  const measures = sheet.bars.map((bar, index) => {
+    meter = bar.meter ?? meter;
+    const ending = bar.ending ?? inEnding;
+    inEnding = bar.endsEnding ? null : ending;
+    return measureXml(sheet, bar, index, meter, ending, options);
+  });
+  return [
+    '<?xml version="1.0" encoding="UTF-8"?>',
+    '<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" "http://www.musicxml.org/dtds/partwise.dtd">',
+    '<score-partwise version="4.0">',
+    `  <work><work-title>${escaped(sheet.title)}</work-title></work>`,
+    ...(sheet.by === null
+      ? []
+      : [`  <identification><creator type="composer">${escaped(sheet.by)}</creator></identification>`]),
+    '  <part-list><score-part id="P1"><part-name>Rhythm</part-name></score-part></part-list>',
+    '  <part id="P1">',
+    ...measures,
+    '  </part>',
+    '</score-partwise>',
+    '',
+  ].join('\n');
+}
+
+function escaped(text: string): string {
+  return text
+    .replace(/[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\u{10000}-\u{10ffff}]/gu, '')
+    .replace(/&/g, '&amp;')
+    .replace(/</g, '&lt;')
+    .replace(/>/g, '&gt;')
+    .replace(/"/g, '&quot;');
+}
+
+function measureXml(
+  sheet: LeadSheet,
+  bar: SheetBar,
+  index: number,
+  meter: Meter,
+  ending: readonly number[] | null,
+  options: MusicXmlOptions,
+): string {
+  const first = index === 0;
+  const key = bar.key ?? (first ? sheet.key : null);
+  const time = bar.meter ?? (first ? sheet.meter : null);
+  const tempo = bar.tempo ?? (first ? sheet.tempo : null);
+  const numbers = ending?.join(', ') ?? '';
+  const left = [
+    ...(bar.ending ? [`<ending number="${numbers}" type="start"/>`] : []),
+    ...(bar.opens ? ['<repeat direction="forward"/>'] : []),
+  ];
+  const right = [
+    ...(bar.endsEnding && ending
+      ? [`<ending number="${numbers}" type="${bar.closes === null ? 'discontinue' : 'stop'}"/>`]
+      : []),
+    ...(bar.closes === null
+      ? []
+      : [`<repeat direction="backward"${bar.closes === 2 ? '' : ` times="${bar.closes}"`}/>`]),
+  ];
+  return [
+    `    <measure number="${index + 1}">`,
+    ...(bar.line && !first ? ['      <print new-system="yes"/>'] : []),
+    ...(left.length > 0
+      ? [
+          `      <barline location="left">${bar.opens ? '<bar-style>heavy-light</bar-style>' : ''}${left.join('')}</barline>`,
+        ]
+      : []),
+    ...attributes(key, time, first),
+    ...(first && options.form ? [words(`form: ${options.form}`)] : []),
+    ...(bar.section
+      ? [
+          `      <direction placement="above"><direction-type><rehearsal>${escaped(bar.section)}</rehearsal></direction-type></direction>`,
+        ]
+      : []),
+    ...(tempo ? [tempoXml(tempo)] : []),
+    ...bar.cues.map(words),
+    ...bodyXml(bar, index, meter, options),
+    ...(right.length > 0
+      ? [
+          `      <barline location="right">${bar.closes === null ? '' : '<bar-style>light-heavy</bar-style>'}${right.join('')}</barline>`,
+        ]
+      : []),
+    '    </measure>',
+  ].join('\n');
+}
+
+function words(text: string): string {
+  return `      <direction placement="above"><direction-type><words>${escaped(text)}</words></direction-type></direction>`;
+}
+
+function attributes(key: Key | null, time: Meter | null, first: boolean): string[] {
+  if (!key && !time && !first) return [];
+  const parts = [
+    ...(first ? [`<divisions>${divisions}</divisions>`] : []),
+    ...(key ? [`<key><fifths>${keySignature(key)}</fifths><mode>${key.mode}</mode></key>`] : []),
+    ...(time
+      ? [
+          `<time${time.beats === 2 && time.unit === 2 ? ' symbol="cut"' : ''}><beats>${time.beats}</beats><beat-type>${time.unit}</beat-type></time>`,
+        ]
+      : []),
+    ...(first
+      ? [
+          '<clef><sign>G</sign><line>2</line></clef>',
+          '<measure-style><slash type="start" use-stems="no"/></measure-style>',
+        ]
+      : []),
+  ];
+  return [`      <attributes>${parts.join('')}</attributes>`];
+}
+
+function tempoXml({ bpm, count }: Tempo): string {
+  const unit =
+    count === 'half'
+      ? '<beat-unit>half</beat-unit>'
+      : `<beat-unit>quarter</beat-unit>${count === 'dotted' ? '<beat-unit-dot/>' : ''}`;
+  const quarters = bpm * { quarter: 1, half: 2, dotted: 1.5 }[count];
+  return `      <direction placement="above"><direction-type><metronome>${unit}<per-minute>${bpm}</per-minute></metronome></direction-type><sound tempo="${quarters}"/></direction>`;
+}
+
+/** Slashes, one a felt beat, each with the chords that begin on it or within it. */
+function bodyXml(bar: SheetBar, index: number, meter: Meter, options: MusicXmlOptions): string[] {
+  const ticks = (quarters: number): number => Math.round(quarters * divisions);
+  const lines: string[] = [];
+  const slashes = slashesOf(ticks(bar.length), ticks(quartersPerBeat(meter)), feltBeats(meter));
+  let at = 0;
+  for (const { length, type, dots } of slashes) {
+    bar.chords.forEach((chord, place) => {
+      const start = ticks(chord.at);
+      if (start < at || start >= at + length) return;
+      lines.push(
+        harmonyXml(chord, start - at, options.fingeringOf?.(index, place) ?? null, options.courses ?? 4),
+      );
+    });
+    lines.push(
+      `      <note><pitch><step>B</step><octave>4</octave></pitch><duration>${length}</duration><voice>1</voice><type>${type}</type>${'<dot/>'.repeat(dots)}<stem>none</stem><notehead>slash</notehead></note>`,
+    );
+    at += length;
+  }
+  return lines;
+}
+
+interface Slash {
+  readonly length: number;
+  readonly type: string;
+  readonly dots: number;
+}
+
+const noteValues: readonly Slash[] = [
+  { length: 4 * divisions, type: 'whole', dots: 0 },
+  { length: 3 * divisions, type: 'half', dots: 1 },
+  { length: 2 * divisions, type: 'half', dots: 0 },
+  { length: 1.5 * divisions, type: 'quarter', dots: 1 },
+  { length: divisions, type: 'quarter', dots: 0 },
+  { length: 0.5 * divisions, type: 'eighth', dots: 0 },
+  { length: 0.25 * divisions, type: '16th', dots: 0 },
+  { length: 0.125 * divisions, type: '32nd', dots: 0 },
+];
+
+/** A bar's slashes: whole felt beats, and what is left over of a crooked bar in ever smaller values. */
+function slashesOf(length: number, beat: number, most: number): readonly Slash[] {
+  const slashes: Slash[] = [];
+  const own = noteValues.find((one) => one.length === beat) ?? noteValues[4];
+  let left = length;
+  while (own && left >= own.length && slashes.length < Math.max(64, most)) {
+    slashes.push(own);
+    left -= own.length;
+  }
+  for (const value of noteValues) {
+    while (left >= value.length) {
+      slashes.push(value);
+      left -= value.length;
+    }
+  }
+  return slashes;
+}
+
+const noteName = /^([A-G])([#b]*)$/;
+
+function noteXml(note: string, tag: 'root' | 'bass'): string {
+  const [, step = 'C', signs = ''] = noteName.exec(note) ?? [];
+  const by = signs === '' ? 0 : signs.startsWith('#') ? signs.length : -signs.length;
+  return `<${tag}><${tag}-step>${step}</${tag}-step>${by === 0 ? '' : `<${tag}-alter>${by}</${tag}-alter>`}</${tag}>`;
+}
+
+function harmonyXml(
+  { chord }: SheetChord,
+  offset: number,
+  fingering: Fingering | null,
+  courses: number,
+): string {
+  const late = offset === 0 ? '' : `<offset>${offset}</offset>`;
+  if (!chord)
+    return `      <harmony><root><root-step text="">C</root-step></root><kind text="N.C.">none</kind>${late}</harmony>`;
+  const kind = harmonyKinds.find((one) => one.quality === chord.quality);
+  const degrees = (kind?.degrees ?? []).map(
+    ({ value, alter, type }) =>
+      `<degree print-object="no"><degree-value>${value}</degree-value><degree-alter>${alter}</degree-alter><degree-type>${type}</degree-type></degree>`,
+  );
+  return `      <harmony>${noteXml(chord.root, 'root')}<kind${kindText(chord)}>${kind?.kind ?? 'other'}</kind>${chord.bass ? noteXml(chord.bass, 'bass') : ''}${degrees.join('')}${fingering ? frameXml(fingering, courses) : ''}${late}</harmony>`;
+}
+
+/** How we write the quality; a plain major chord has nothing to be written. */
+function kindText({ quality: id }: Chord): string {
+  const { suffix } = quality(id);
+  return suffix === '' ? '' : ` text="${escaped(suffix)}"`;
+}
+
+/** A shape as a frame: string 1 is the highest (MusicXML 4.0, `string`). Frets count from the nut. */
+function frameXml({ frets, fingers }: Fingering, courses: number): string {
+  const played = frets.flatMap((fret) => (fret === null || fret === 0 ? [] : [fret]));
+  const lowest = Math.min(...played, 24);
+  const highest = Math.max(...played, 1);
+  const first = highest <= 4 ? 1 : lowest;
+  const notes = frets.flatMap((fret, index) => {
+    if (fret === null) return [];
+    const finger = fingers[index] ?? null;
+    return [
+      `<frame-note><string>${frets.length - index}</string><fret>${fret}</fret>${finger ? `<fingering>${finger}</fingering>` : ''}</frame-note>`,
+    ];
+  });
+  return `<frame><frame-strings>${courses}</frame-strings><frame-frets>${Math.max(4, highest - first + 1)}</frame-frets>${first > 1 ? `<first-fret>${first}</first-fret>` : ''}${notes.join('')}</frame>`;
+}

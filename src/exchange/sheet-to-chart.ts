@@ -1,0 +1,289 @@
+import {
+  type Chart,
+  feltBeats,
+  type Item,
+  type Line,
+  type Meter,
+  type Place,
+  quartersPerBeat,
+  type Section,
+  type WrittenCell,
+} from '../chart/chart.js';
+import { toNumber } from '../theory/chord.js';
+import { type Key, sameKey } from '../theory/key.js';
+import { pitchClass } from '../theory/pitch.js';
+import { type LeadSheet, meterQuarters, type Remark, type SheetBar, type SheetChord } from './lead-sheet.js';
+
+/** The most chords a bar can have: more would not be played. */
+const mostCells = 16;
+/** Lengths that differ by less than this (quarters) are the same. */
+const near = 1e-6;
+
+/** What came of a lead sheet: the chart, and what was read otherwise than it stands. */
+export interface FromSheet {
+  readonly chart: Chart;
+  readonly remarks: readonly Remark[];
+}
+
+/** A chart made from a lead sheet. Bars without a chord go on with the one before; chords off the beat are put onto one, and that is said. */
+export function chartFromSheet(sheet: LeadSheet): FromSheet {
+  const remarks: Remark[] = [];
+  const { bars, pickup } = withoutPickups(sheet, remarks);
+  const sections: { name: string; items: Item[][] }[] = [];
+  let key = sheet.key;
+  let meter = sheet.meter;
+  let sounding: WrittenCell['chord'] = null;
+  let crooked = false;
+  let open = false;
+  let repeats = false;
+  for (const bar of bars) {
+    if (bar.section !== null || sections.length === 0)
+      sections.push({ name: freeName(bar.section ?? '', sections), items: [[]] });
+    const section = sections.at(-1) as { name: string; items: Item[][] };
+    if (bar.line && (section.items.at(-1)?.length ?? 0) > 0 && !open) section.items.push([]);
+    const items = section.items.at(-1) as Item[];
+    const { place } = bar;
+    if (bar.opens) {
+      items.push({ kind: 'repeat-open', place });
+      repeats = true;
+    }
+    if (bar.ending) {
+      items.push({ kind: 'ending-open', times: [...bar.ending], place });
+      open = true;
+    }
+    if (bar.meter && (bar.meter.beats !== meter.beats || bar.meter.unit !== meter.unit)) {
+      items.push({ kind: 'change', change: { kind: 'meter', meter: bar.meter }, place });
+      meter = bar.meter;
+    }
+    if (bar.key && !sameKey(bar.key, key)) {
+      const read = keyChange(bar.key, key);
+      if (read === null)
+        remarks.push({
+          place,
+          message: 'a change between major and minor is left out: numbers go on in the key before',
+        });
+      else {
+        items.push({ kind: 'change', change: { kind: 'key', halfSteps: read.halfSteps }, place });
+        key = read.key;
+      }
+    }
+    if (bar.tempo && bar.tempo.bpm !== sheet.tempo.bpm)
+      items.push({ kind: 'change', change: { kind: 'tempo', bpm: bar.tempo.bpm }, place });
+    const cells = cellsOf(bar, meter, key, sounding, remarks);
+    for (const text of [...bar.cues, ...cells.cues]) items.push({ kind: 'cue', text: cueText(text), place });
+    crooked ||= Math.abs(bar.length - meterQuarters(meter)) > near;
+    items.push({
+      kind: 'bar',
+      cells: cells.cells,
+      grouped: cells.cells.length > 1 || cells.cells.some(({ dots }) => dots !== null),
+      same: false,
+      place,
+    });
+    sounding = cells.cells.at(-1)?.chord ?? null;
+    if (bar.endsEnding) {
+      items.push({ kind: 'ending-close', place });
+      open = false;
+    }
+    // In a chart a repeat ends once, before the endings that follow it.
+    if (bar.closes !== null && repeats) {
+      items.push({ kind: 'repeat-close', times: bar.closes === 2 ? null : bar.closes, place });
+      repeats = false;
+    }
+  }
+  const chart: Chart = {
+    title: sheet.title,
+    by: sheet.by,
+    notes: null,
+    key: sheet.key,
+    tempo: sheet.tempo,
+    meter: sheet.meter,
+    feel: { swing: 50 },
+    pattern: null,
+    pickup,
+    instrument: null,
+    midi: null,
+    crooked,
+    singers: [],
+    range: null,
+    sections: sections.map(
+      ({ name, items }): Section => ({
+        name,
+        place: nowhere,
+        lines: items.filter((line) => line.length > 0).map((line): Line => ({ items: line, comment: null })),
+        derived: null,
+        letters: false,
+      }),
+    ),
+    form: formOf(sheet, sections, remarks).map((section) => ({
+      section,
+      times: 1,
+      who: null,
+      pattern: null,
+      place: nowhere,
+    })),
+    remarks: {},
+    formWritten: true,
+  };
+  return { chart, remarks };
+}
+
+const nowhere: Place = { line: 1, column: 1 };
+
+function formOf(
+  sheet: LeadSheet,
+  sections: readonly { name: string }[],
+  remarks: Remark[],
+): readonly string[] {
+  const names = sections.map(({ name }) => name);
+  if (!sheet.form) return names;
+  const known = sheet.form.filter((name) => names.includes(name));
+  if (known.length < sheet.form.length)
+    remarks.push({ place: nowhere, message: 'the form names parts that are not there; they are left out' });
+  return known.length > 0 ? known : names;
+}
+
+/** A section's name that the chart language takes and that is not used yet. */
+function freeName(wanted: string, sections: readonly { name: string }[]): string {
+  const plain = wanted
+    .replace(/[^\p{L}\p{N} _-]/gu, '')
+    .trim()
+    .slice(0, 24)
+    .trim();
+  const letter = String.fromCharCode(65 + (sections.length % 26));
+  const base = plain === '' ? letter : /^\p{L}/u.test(plain) ? plain : `S ${plain}`;
+  let name = base;
+  for (let count = 2; sections.some((section) => section.name === name); count += 1)
+    name = `${base} ${count}`;
+  return name;
+}
+
+/** A cue may have no quotation mark in it, and no line's end. */
+function cueText(text: string): string {
+  return text.replace(/["“”]/g, '').replace(/\s+/g, ' ').trim().slice(0, 60);
+}
+
+function keyChange(to: Key, from: Key): { halfSteps: number; key: Key } | null {
+  if (to.mode !== from.mode) return null;
+  const up = (pitchClass(to.tonic) - pitchClass(from.tonic) + 12) % 12;
+  return { halfSteps: up > 6 ? up - 12 : up, key: to };
+}
+
+/**
+ * A part of a bar before the first bar line, and one behind a repeat's sign, are pick-ups: they are played within the bar
+ * before. Where the strain ends with the rest of that bar, the rest is a whole bar.
+ */
+function withoutPickups(sheet: LeadSheet, remarks: Remark[]): { bars: readonly SheetBar[]; pickup: number } {
+  let meter = sheet.meter;
+  let pickup = 0;
+  let short = 0;
+  const bars: SheetBar[] = [];
+  let carried: Partial<SheetBar> = {};
+  sheet.bars.forEach((bar, index) => {
+    meter = bar.meter ?? meter;
+    const full = meterQuarters(meter);
+    const begins = index === 0 || bar.opens || bar.section !== null || closesBefore(sheet.bars, index);
+    const isShort = bar.length < full - near;
+    if (begins) short = 0;
+    if (isShort && begins && sheet.bars.length > 1 && bar.closes === null) {
+      if (bar.length < near) {
+        carried = { ...headOf(bar), ...withMore(carried, bar) };
+        return;
+      }
+      short = bar.length;
+      const beats = bar.length / quartersPerBeat(meter);
+      if (index === 0) pickup = Number.isInteger(beats) ? beats : Math.max(1, Math.round(beats));
+      if (bar.chords.length > 0)
+        remarks.push({
+          place: bar.place,
+          message: 'the chord of a pick-up is left out: it is played within the bar before',
+        });
+      carried = { ...headOf(bar), ...withMore(carried, bar) };
+      return;
+    }
+    const whole = isShort && short > 0 && Math.abs(bar.length + short - full) < near;
+    bars.push({ ...bar, ...merged(carried, bar), ...(whole ? { length: full } : {}) });
+    carried = {};
+  });
+  return { bars, pickup: pickup < feltBeats(sheet.meter) ? pickup : 0 };
+}
+
+function closesBefore(bars: readonly SheetBar[], index: number): boolean {
+  const before = bars[index - 1];
+  return before !== undefined && (before.closes !== null || before.endsEnding);
+}
+
+/** What a pick-up says that belongs to the bar behind it. */
+function headOf({ opens, section, line, meter, key, tempo, cues }: SheetBar): Partial<SheetBar> {
+  return { opens, section, line, meter, key, tempo, cues };
+}
+
+function withMore(carried: Partial<SheetBar>, bar: SheetBar): Partial<SheetBar> {
+  return merged(carried, bar);
+}
+
+function merged(carried: Partial<SheetBar>, bar: SheetBar): Partial<SheetBar> {
+  return {
+    opens: (carried.opens ?? false) || bar.opens,
+    section: bar.section ?? carried.section ?? null,
+    line: (carried.line ?? false) || bar.line,
+    meter: bar.meter ?? carried.meter ?? null,
+    key: bar.key ?? carried.key ?? null,
+    tempo: bar.tempo ?? carried.tempo ?? null,
+    cues: [...(carried.cues ?? []), ...bar.cues],
+  };
+}
+
+/** The cells of a bar: chords by number, each for the beats until the next. */
+function cellsOf(
+  bar: SheetBar,
+  meter: Meter,
+  key: Key,
+  sounding: WrittenCell['chord'],
+  remarks: Remark[],
+): { cells: readonly WrittenCell[]; cues: readonly string[] } {
+  const cues = bar.chords.flatMap(({ text }) => text ?? []);
+  const perBeat = quartersPerBeat(meter);
+  const beats = bar.length / perBeat;
+  const placed = placedChords(bar, beats, perBeat, remarks);
+  const first: { at: number; chord: WrittenCell['chord'] } = { at: 0, chord: sounding };
+  const all = [
+    ...(placed[0]?.at === 0 ? [] : [first]),
+    ...placed.map(({ at, chord }) => ({ at, chord: chord && toNumber(chord, key) })),
+  ];
+  const lengths = all.map(({ at }, index) => (all[index + 1]?.at ?? beats) - at);
+  const isFull = Math.abs(bar.length - meterQuarters(meter)) < near;
+  const isEven = isFull && lengths.every((length) => Math.abs(length - (lengths[0] ?? 0)) < 1e-4);
+  return {
+    cues,
+    cells: all.map(({ chord }, index) => ({
+      chord,
+      dots: isEven ? null : Math.max(1, Math.round(lengths[index] as number)),
+      early: false,
+      ending: 'plain',
+    })),
+  };
+}
+
+/** Chords on beats (felt beats from the bar's start). Where the bar is shared evenly they stay where they are. */
+function placedChords(
+  bar: SheetBar,
+  beats: number,
+  perBeat: number,
+  remarks: Remark[],
+): readonly { at: number; chord: SheetChord['chord'] }[] {
+  const written = bar.chords.map(({ at, chord, place }) => ({ at: at / perBeat, chord, place }));
+  const count = written.length;
+  const isEven = written.every(({ at }, index) => Math.abs(at - (index * beats) / count) < 1e-4);
+  if (isEven && count <= mostCells)
+    return written.map(({ chord }, index) => ({ at: (index * beats) / count, chord }));
+  const found = new Map<number, SheetChord['chord']>();
+  for (const { at, chord, place } of written) {
+    const beat = Math.floor(at + near);
+    if (Math.abs(at - beat) > 1e-4)
+      remarks.push({ place, message: `a chord off the beat is put onto beat ${beat + 1} of its bar` });
+    if (found.has(beat))
+      remarks.push({ place, message: `two chords on beat ${beat + 1}: the later one is kept` });
+    found.set(beat, chord);
+  }
+  return [...found].map(([at, chord]) => ({ at, chord })).sort((one, other) => one.at - other.at);
+}

@@ -1,0 +1,103 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import type { Chart } from '../../src/chart/chart.js';
+import { readChart } from '../../src/chart/read.js';
+import { unroll } from '../../src/chart/unroll.js';
+import { writeChart } from '../../src/chart/write.js';
+import { abcTunes, readAbc } from '../../src/exchange/abc-read.js';
+import { abcText } from '../../src/exchange/abc-write.js';
+import { sheetFromChart } from '../../src/exchange/chart-to-sheet.js';
+import type { LeadSheet } from '../../src/exchange/lead-sheet.js';
+import { readMusicXml } from '../../src/exchange/musicxml-read.js';
+import { musicXml } from '../../src/exchange/musicxml-write.js';
+import { chartFromSheet } from '../../src/exchange/sheet-to-chart.js';
+import type { Chord } from '../../src/theory/chord.js';
+import { pitchClass } from '../../src/theory/pitch.js';
+import { generatedChart } from '../chart/generated.js';
+
+function read(text: string): Chart {
+  const reading = readChart(new TextEncoder().encode(text));
+  if (!reading.ok) throw new Error(JSON.stringify(reading.faults));
+  return reading.value;
+}
+
+/** A chord by its sound: pitch classes of root and bass, and the quality. */
+function sound({ root, quality, bass }: Chord): string {
+  return `${pitchClass(root)} ${quality}${bass === null ? '' : ` over ${pitchClass(bass)}`}`;
+}
+
+/** The bars of the last pass as they are played: beats, and each chord with its place. */
+function bars(chart: Chart): string[] {
+  return unroll(chart, { final: true }).bars.map(({ beats, cells, meter, key, tempo }) => {
+    // A chord that is the one before goes on: formats tell changes, not strokes.
+    // Spelling is the key's affair: a lowered 1 comes back as a 7.
+    const chords = cells.map(({ chord, at }) => `${at.toFixed(3)} ${chord ? sound(chord) : 'nc'}`);
+    const head = `${meter.beats}/${meter.unit} ${pitchClass(key.tonic)} ${key.mode} ${tempo.count}=${tempo.bpm}`;
+    return `${head} ${beats.toFixed(3)}: ${chords.join(', ')}`;
+  });
+}
+
+/**
+ * What lead sheets cannot say: that a bar shorter than its meter at the beginning of a section or repeat is no pick-up; and
+ * beats that are divided.
+ */
+function isSayable(chart: Chart): boolean {
+  const { sheet } = sheetFromChart(chart, chart.key);
+  let meter = sheet.meter;
+  return sheet.bars.every((bar, index) => {
+    meter = bar.meter ?? meter;
+    const before = sheet.bars[index - 1];
+    const full = (4 * meter.beats) / meter.unit;
+    const begins =
+      index === 0 ||
+      bar.opens ||
+      bar.section !== null ||
+      before?.closes != null ||
+      before?.endsEnding === true;
+    return !begins || bar.length >= full - 1e-6;
+  });
+}
+
+const sayable = generatedChart.map(read).filter(isSayable);
+
+const byAbc = (sheet: LeadSheet): LeadSheet => {
+  const [tune] = abcTunes(abcText(sheet));
+  if (!tune) throw new Error('no tune');
+  return readAbc(tune).sheet;
+};
+const byScore = (sheet: LeadSheet, form: string): LeadSheet => readMusicXml(musicXml(sheet, { form })).sheet;
+
+describe('out and in again', () => {
+  it.each(['ABC', 'MusicXML'])(
+    'by %s a chart has the same bars and chords, key, meter and tempo',
+    (format) => {
+      fc.assert(
+        fc.property(sayable, (chart) => {
+          const { sheet } = sheetFromChart(chart, chart.key);
+          const form = sheet.form?.join(', ') ?? '';
+          const back = chartFromSheet(format === 'ABC' ? byAbc(sheet) : byScore(sheet, form)).chart;
+          expect(bars(back)).toEqual(bars(chart));
+          // What was made is a chart like any other: it is written, and read again.
+          expect(bars(read(writeChart(back)))).toEqual(bars(chart));
+        }),
+        { numRuns: 200 },
+      );
+    },
+  );
+
+  it('by either, it has its repeats and endings as they were written', () => {
+    const text =
+      'title: T\nkey: G\ntempo: 120\nsections:\n  A: |\n    |: 1 4 [1st 5 5 ] [2nd,3rd 5 1 ] :|\n    |: 6- 2- :| x3\n';
+    const chart = read(text);
+    const { sheet } = sheetFromChart(chart, chart.key);
+    for (const back of [byAbc(sheet), byScore(sheet, '')]) {
+      const again = chartFromSheet(back).chart;
+      expect(bars(again)).toEqual(bars(chart));
+      const items = again.sections.flatMap(({ lines }) =>
+        lines.flatMap((line) => line.items.map(({ kind }) => kind)),
+      );
+      expect(items.filter((kind) => kind === 'ending-open')).toHaveLength(2);
+      expect(items.filter((kind) => kind === 'repeat-open')).toHaveLength(2);
+    }
+  });
+});
