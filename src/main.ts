@@ -283,20 +283,27 @@ program
   .command('export')
   .description('write a chart or a set in a format that others read')
   .argument('<file>', 'a chart or set file')
-  .requiredOption('--to <format>', 'midi, abc or musicxml')
+  .option('--to <format>', 'pdf, text, midi, abc or musicxml')
   .option('-o, --output <path>', 'the file, or a folder for several; - is stdout')
   .option('--key <key>', 'the key: A, Bb, F#m')
-  .option('--keys <keys>', 'several keys, a file each: A,Bb,D')
+  .option('--keys <keys>', 'several keys: A,Bb,D; on paper one behind the other, else a file each')
   .option('--tempo <tempo>', 'as the chart counts it, or a share of its own: 140, 75%')
   .option('--passes <number>', 'midi: how often; once, or as the set says')
   .option('--count-in <bars>', 'midi: bars of count-in, 0 to 2')
   .option('--voices <list>', 'midi: what sounds, all when absent: click,bass:80,chop')
+  .option('--paper <size>', 'pdf: a4 or letter')
+  .option('--large', 'pdf: large print')
+  .option('--left-handed', 'pdf: shapes for who plays the other way round')
+  .option('--blank <what>', 'pdf, text: chords or shapes are left blank to fill in; the answers come last')
   .option('--shapes', 'abc: frets below each chord; musicxml: frames with fingers')
   .option('--force', 'write over files that are there')
   .addHelpText(
     'after',
     `
 Examples:
+  barkline export CHART --to pdf --keys A,Bb,D --large
+  barkline export SET --to pdf -o SET.pdf
+  barkline export CHART --to text --blank shapes
   barkline export CHART --to midi --voices click,bass
   barkline export CHART --to abc -o - --shapes
   barkline export CHART --to musicxml --keys A,Bb,D -o FOLDER
@@ -304,7 +311,7 @@ Examples:
   )
   .action(async (file: string, flags: ExportFlags) => {
     const { exportFile } = await import('./commands/export.js');
-    status = exportFile(file, flags);
+    status = await exportFile(file, flags);
   });
 
 program

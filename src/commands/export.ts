@@ -1,4 +1,5 @@
-import { statSync } from 'node:fs';
+import { readFileSync, statSync } from 'node:fs';
+import { createRequire } from 'node:module';
 import { basename, join, resolve } from 'node:path';
 import { fileNameOf } from '../base/file-name.js';
 import { didYouMean } from '../base/nearest.js';
@@ -11,9 +12,12 @@ import { sheetFromChart } from '../exchange/chart-to-sheet.js';
 import type { LeadSheet } from '../exchange/lead-sheet.js';
 import { midiFile } from '../exchange/midi-file.js';
 import { musicXml } from '../exchange/musicxml-write.js';
+import { type PrintedSheet, printedSheet } from '../exchange/sheet.js';
+import { type PrintedOrder, sheetPdf } from '../exchange/sheet-pdf.js';
+import { type Blank, sheetText } from '../exchange/sheet-text.js';
 import { type Fingering, fretsText } from '../hand/fingering.js';
 import { asPlayed } from '../setlist/as-played.js';
-import { playedSong } from '../setlist/running-order.js';
+import { clockText, playedSong, songSeconds } from '../setlist/running-order.js';
 import type { SetEntry } from '../setlist/set.js';
 import type { Chord } from '../theory/chord.js';
 import { type Key, keyName } from '../theory/key.js';
@@ -40,11 +44,15 @@ export interface ExportFlags {
   readonly countIn?: string;
   readonly voices?: string;
   readonly shapes?: boolean;
+  readonly paper?: string;
+  readonly large?: boolean;
+  readonly leftHanded?: boolean;
+  readonly blank?: string;
   readonly force?: boolean;
 }
 
 /** The formats there are, and how the files of each end. */
-const formats = { midi: 'mid', abc: 'abc', musicxml: 'musicxml' } as const;
+const formats = { pdf: 'pdf', text: 'txt', midi: 'mid', abc: 'abc', musicxml: 'musicxml' } as const;
 type Format = keyof typeof formats;
 
 /** One song that is handed out: its chart, in a key, as often as it is played. */
@@ -54,16 +62,18 @@ interface Song {
   readonly bpm: number;
   readonly passes: number;
   readonly countIn: number;
+  readonly notes: string | null;
 }
 
 /** Writes a chart, or each song of a set, in a format that others read. */
-export function exportFile(file: string, flags: ExportFlags): number {
+export async function exportFile(file: string, flags: ExportFlags): Promise<number> {
   const format = formatFlag(flags.to);
   const content = loadGood(file);
   if (content.kind === 'chart') {
     const songs = keysOf(content.chart, flags).map((key) => songOf(content.chart, null, key, flags));
     const several = songs.length > 1;
     const base = basename(file).replace(/\.ya?ml$/i, '');
+    if (format === 'pdf' || format === 'text') return writePaper(songs, base, format, flags, null);
     return writeAll(
       songs.map((song) => ({ song, name: several ? `${base}-${keyName(song.key)}` : base })),
       format,
@@ -83,6 +93,12 @@ export function exportFile(file: string, flags: ExportFlags): number {
     const song = songOf(chart, entry, null, flags);
     return [{ song, name: `${String(index + 1).padStart(2, '0')}-${fileNameOf(chart.title)}` }];
   });
+  if (format === 'pdf' || format === 'text') {
+    const base = basename(file).replace(/\.ya?ml$/i, '');
+    const own = songs.flatMap(({ song }) => keysAsked(song, flags));
+    const paper = await writePaper(own, base, format, flags, { title: set.title, date: set.date });
+    return songs.length < set.entries.length ? exit.input : paper;
+  }
   const status = writeAll(songs, format, flags, true);
   return songs.length < set.entries.length ? exit.input : status;
 }
@@ -124,13 +140,14 @@ function songOf(read: Chart, entry: SetEntry | null, key: Key | null, flags: Exp
     passes: flags.passes === undefined ? (entry?.passes ?? 1) : wholeFlag('passes', flags.passes, 1, 1000),
     countIn:
       flags.countIn === undefined ? (played?.countIn ?? 1) : wholeFlag('count-in', flags.countIn, 0, 2),
+    notes: entry?.notes ?? null,
   };
 }
 
 /** Each song into a file of its own; several of them, or a set's, into a folder. */
 function writeAll(
   songs: readonly { readonly song: Song; readonly name: string }[],
-  format: Format,
+  format: Exclude<Format, 'pdf' | 'text'>,
   flags: ExportFlags,
   several: boolean,
 ): number {
@@ -161,7 +178,129 @@ function pathFor(output: string | undefined, name: string, several: boolean): st
   return isFolder ? join(resolve(output), name) : resolve(output);
 }
 
-function written(song: Song, format: Format, flags: ExportFlags, settings: Settings): string | Uint8Array {
+/** A song of a set in each key that is asked for; in its own where none is. */
+function keysAsked(song: Song, flags: ExportFlags): readonly Song[] {
+  if (flags.keys === undefined && flags.key === undefined) return [song];
+  return keysOf(song.chart, flags).map((key) => ({ ...song, key }));
+}
+
+/** All songs on paper, or as text: one document. */
+async function writePaper(
+  songs: readonly Song[],
+  base: string,
+  format: 'pdf' | 'text',
+  flags: ExportFlags,
+  set: { readonly title: string; readonly date: string | null } | null,
+): Promise<number> {
+  const settings = setSettings();
+  const blank = blankFlag(flags.blank);
+  let told = Date.now();
+  const sheets = songs.map((song, index) => {
+    if (Date.now() - told > 1000) {
+      told = Date.now();
+      say(`${index} of ${songs.length}`);
+    }
+    return printedSheet({
+      chart: song.chart,
+      key: song.key,
+      bpm: song.bpm,
+      instrument: instrumentOf(song.chart),
+      plan: arranged(song, settings).plan,
+      options: planOf(settings),
+      patterns: ownPatterns(),
+    });
+  });
+  const order = set && {
+    ...set,
+    lines: songs.map((song, index) => orderLine(song, sheets[index])),
+  };
+  const bytes =
+    format === 'text'
+      ? textOf(sheets, order, blank)
+      : await sheetPdf(
+          sheets,
+          {
+            paper: paperFlag(flags.paper),
+            large: flags.large ?? false,
+            leftHanded: flags.leftHanded ?? settings.neck.mirrored,
+            blank,
+            fonts: fontsFor(),
+          },
+          order,
+        );
+  if (flags.output === '-' || (format === 'text' && flags.output === undefined)) {
+    process.stdout.write(bytes);
+    return exit.done;
+  }
+  const path = pathFor(flags.output, `${base}.${formats[format]}`, false);
+  const reason = writeOut(path, bytes, flags.force ?? false);
+  if (reason !== null) throw new Stop(exit.call, safeText(reason), 'or name another file with -o');
+  say(safeText(path));
+  return exit.done;
+}
+
+function orderLine(song: Song, sheet: PrintedSheet | undefined): PrintedOrder['lines'][number] {
+  const { chart, key, bpm, passes, countIn } = song;
+  const share = bpm / chart.tempo.bpm;
+  const minutes = clockText(songSeconds(chart, { key, bpm, share, passes, countIn }));
+  return {
+    title: sheet?.title ?? chart.title,
+    key: sheet?.key ?? '',
+    told: `${sheet?.tempo ?? ''}  ${sheet?.meter ?? ''}  ${minutes}`,
+    notes: song.notes,
+  };
+}
+
+function textOf(sheets: readonly PrintedSheet[], order: PrintedOrder | null, blank: Blank): string {
+  const head =
+    order === null
+      ? []
+      : [
+          `${order.title}${order.date === null ? '' : `, ${order.date}`}\n\n${order.lines
+            .map(
+              ({ title, key, told, notes }, index) =>
+                `${String(index + 1).padStart(2)}  ${title}, ${key}  ${told}${notes === null ? '' : `\n      ${notes}`}`,
+            )
+            .join('\n')}\n`,
+        ];
+  return [...head, ...sheets.map((sheet) => sheetText(sheet, blank))].map(withoutControls).join('\n\n');
+}
+
+/** Lines stay; what else controls a terminal goes. */
+function withoutControls(text: string): string {
+  return text.split('\n').map(safeText).join('\n');
+}
+
+function blankFlag(text: string | undefined): Blank {
+  if (text === undefined) return null;
+  if (text === 'chords' || text === 'shapes') return text;
+  throw new Stop(
+    exit.call,
+    `--blank “${safeText(text)}” is nothing that can be left blank`,
+    'it is chords or shapes',
+  );
+}
+
+function paperFlag(text: string | undefined): 'A4' | 'letter' {
+  const named = text?.toLowerCase() ?? 'a4';
+  if (named === 'a4') return 'A4';
+  if (named === 'letter') return 'letter';
+  throw new Stop(exit.call, `--paper “${safeText(text ?? '')}” is no paper`, 'it is a4 or letter');
+}
+
+/** The font that is put into the file: it has the musician's signs, and may be given on freely. */
+function fontsFor(): { regular: Uint8Array; bold: Uint8Array } {
+  const find = createRequire(import.meta.url);
+  const read = (name: string): Uint8Array => readFileSync(find.resolve(`dejavu-fonts-ttf/ttf/${name}.ttf`));
+  return { regular: read('DejaVuSans'), bold: read('DejaVuSans-Bold') };
+}
+
+function written(
+  song: Song,
+  format: Exclude<Format, 'pdf' | 'text'>,
+  flags: ExportFlags,
+  settings: Settings,
+): string | Uint8Array {
   switch (format) {
     case 'midi':
       return midiOf(song, flags, settings);
@@ -244,7 +383,13 @@ function scoreOf(song: Song, flags: ExportFlags, settings: Settings): string {
   const sheet = sheetOf(song, 'MusicXML');
   const form = sheet.form && sheet.form.length > 1 ? { form: song.chart.form.map(entryText).join(', ') } : {};
   const shapes = flags.shapes ? { fingeringOf: shapesOf(song, sheet, settings) } : {};
-  return musicXml(sheet, { courses: instrumentOf(song.chart).courses.length, ...form, ...shapes });
+  const { name, courses } = instrumentOf(song.chart);
+  return musicXml(sheet, {
+    courses: courses.length,
+    instrument: { name, program: song.chart.midi ?? 26 },
+    ...form,
+    ...shapes,
+  });
 }
 
 function entryText({ section, times }: Chart['form'][number]): string {

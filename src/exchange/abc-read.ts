@@ -486,9 +486,14 @@ function startsStrain({ bars }: Reading, line: Extract<AbcToken, { kind: 'bar' }
   return bars.length > 0 && (line.double || line.opens || line.closes !== null);
 }
 
+/** An ending is over. One in which there was no bar was none. */
 function endEnding(reading: Reading): void {
-  const last = reading.bars.at(-1);
-  if (last) reading.bars[reading.bars.length - 1] = { ...last, endsEnding: true };
+  const { bars } = reading;
+  const open = bars.findLastIndex(({ ending }) => ending !== null);
+  const isOpen = open >= 0 && bars.slice(open).every(({ endsEnding }) => !endsEnding);
+  const last = bars.at(-1);
+  if (isOpen && last) bars[bars.length - 1] = { ...last, endsEnding: true };
+  else reading.bar = { ...reading.bar, ending: null };
   reading.ending = false;
 }
 

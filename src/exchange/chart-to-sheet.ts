@@ -26,7 +26,7 @@ export interface ToSheet {
 export function sheetFromChart(chart: Chart, key: Key): ToSheet {
   const lost = lostIn(chart);
   const head = { title: chart.title, by: chart.by, key, meter: chart.meter, tempo: chart.tempo };
-  if (isWrittenOut(chart)) {
+  if (needsWritingOut(chart)) {
     const { bars } = unroll(chart, { key, final: true });
     const played = bars.map((bar, index) => playedBar(bar, bars[index - 1], head));
     return {
@@ -41,7 +41,7 @@ export function sheetFromChart(chart: Chart, key: Key): ToSheet {
 }
 
 /** Whether what a section is depends on where it stands, so that the pass is written out. */
-function isWrittenOut(chart: Chart): boolean {
+export function needsWritingOut(chart: Chart): boolean {
   return chart.sections.some(
     (section) =>
       (!section.derived && piecesOf(section) === null) ||

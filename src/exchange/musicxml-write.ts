@@ -10,6 +10,8 @@ import type { LeadSheet, SheetBar, SheetChord } from './lead-sheet.js';
 export interface MusicXmlOptions {
   readonly fingeringOf?: (bar: number, chord: number) => Fingering | null;
   readonly courses?: number;
+  /** What the part is called, and its General MIDI program, from 1. */
+  readonly instrument?: { readonly name: string; readonly program: number };
   /** The form in words, at the head of the score. */
   readonly form?: string;
 }
@@ -24,11 +26,13 @@ const divisions = 960;
 export function musicXml(sheet: LeadSheet, options: MusicXmlOptions = {}): string {
   let meter = sheet.meter;
   let inEnding: readonly number[] | null = null;
+  let signature = keySignature(sheet.key);
   const measures = sheet.bars.map((bar, index) => {
     meter = bar.meter ?? meter;
     const ending = bar.ending ?? inEnding;
     inEnding = bar.endsEnding ? null : ending;
-    return measureXml(sheet, bar, index, meter, ending, options);
+    signature = bar.key ? keySignature(bar.key) : signature;
+    return measureXml(sheet, bar, index, { meter, ending, signature }, options);
   });
   return [
     '<?xml version="1.0" encoding="UTF-8"?>',
@@ -38,13 +42,18 @@ export function musicXml(sheet: LeadSheet, options: MusicXmlOptions = {}): strin
     ...(sheet.by === null
       ? []
       : [`  <identification><creator type="composer">${escaped(sheet.by)}</creator></identification>`]),
-    '  <part-list><score-part id="P1"><part-name>Rhythm</part-name></score-part></part-list>',
+    partList(options.instrument ?? { name: 'Rhythm', program: 26 }),
     '  <part id="P1">',
     ...measures,
     '  </part>',
     '</score-partwise>',
     '',
   ].join('\n');
+}
+
+function partList({ name, program }: NonNullable<MusicXmlOptions['instrument']>): string {
+  const own = escaped(name);
+  return `  <part-list><score-part id="P1"><part-name>${own}</part-name><score-instrument id="P1-I1"><instrument-name>${own}</instrument-name><instrument-sound>pluck.mandolin</instrument-sound></score-instrument><midi-instrument id="P1-I1"><midi-channel>1</midi-channel><midi-program>${program}</midi-program></midi-instrument></score-part></part-list>`;
 }
 
 function escaped(text: string): string {
@@ -60,8 +69,7 @@ function measureXml(
   sheet: LeadSheet,
   bar: SheetBar,
   index: number,
-  meter: Meter,
-  ending: readonly number[] | null,
+  { meter, ending, signature }: { meter: Meter; ending: readonly number[] | null; signature: number },
   options: MusicXmlOptions,
 ): string {
   const first = index === 0;
@@ -98,7 +106,7 @@ function measureXml(
       : []),
     ...(tempo ? [tempoXml(tempo)] : []),
     ...bar.cues.map(words),
-    ...bodyXml(bar, index, meter, options),
+    ...bodyXml(bar, index, meter, signature, options),
     ...(right.length > 0
       ? [
           `      <barline location="right">${bar.closes === null ? '' : '<bar-style>light-heavy</bar-style>'}${right.join('')}</barline>`,
@@ -142,9 +150,17 @@ function tempoXml({ bpm, count }: Tempo): string {
 }
 
 /** Slashes, one a felt beat, each with the chords that begin on it or within it. */
-function bodyXml(bar: SheetBar, index: number, meter: Meter, options: MusicXmlOptions): string[] {
+function bodyXml(
+  bar: SheetBar,
+  index: number,
+  meter: Meter,
+  signature: number,
+  options: MusicXmlOptions,
+): string[] {
   const ticks = (quarters: number): number => Math.round(quarters * divisions);
   const lines: string[] = [];
+  // On the middle line, with the sign that the key has there, so that none is drawn.
+  const alter = signature < 0 ? '<alter>-1</alter>' : signature > 6 ? '<alter>1</alter>' : '';
   const slashes = slashesOf(ticks(bar.length), ticks(quartersPerBeat(meter)), feltBeats(meter));
   let at = 0;
   for (const { length, type, dots } of slashes) {
@@ -156,7 +172,7 @@ function bodyXml(bar: SheetBar, index: number, meter: Meter, options: MusicXmlOp
       );
     });
     lines.push(
-      `      <note><pitch><step>B</step><octave>4</octave></pitch><duration>${length}</duration><voice>1</voice><type>${type}</type>${'<dot/>'.repeat(dots)}<stem>none</stem><notehead>slash</notehead></note>`,
+      `      <note><pitch><step>B</step>${alter}<octave>4</octave></pitch><duration>${length}</duration><voice>1</voice><type>${type}</type>${'<dot/>'.repeat(dots)}<stem>none</stem><notehead>slash</notehead></note>`,
     );
     at += length;
   }

@@ -28,11 +28,13 @@ export interface FromSheet {
 /** A chart made from a lead sheet. Bars without a chord go on with the one before; chords off the beat are put onto one, and that is said. */
 export function chartFromSheet(sheet: LeadSheet): FromSheet {
   const remarks: Remark[] = [];
-  const { bars, pickup } = withoutPickups(sheet, remarks);
+  const { bars: all, pickup } = withoutPickups(sheet, remarks);
+  const bars = closedRepeats(all, remarks);
   const sections: { name: string; items: Item[][] }[] = [];
   let key = sheet.key;
   let meter = sheet.meter;
   let sounding: WrittenCell['chord'] = null;
+  let bpm = sheet.tempo.bpm;
   let crooked = false;
   let open = false;
   let repeats = false;
@@ -51,9 +53,11 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
       items.push({ kind: 'ending-open', times: [...bar.ending], place });
       open = true;
     }
-    if (bar.meter && (bar.meter.beats !== meter.beats || bar.meter.unit !== meter.unit)) {
-      items.push({ kind: 'change', change: { kind: 'meter', meter: bar.meter }, place });
-      meter = bar.meter;
+    // A section says its meter anew where that is not the chart's: it is read by itself.
+    const begins = section.items.length === 1 && items.every(({ kind }) => kind !== 'bar');
+    if (bar.meter ? !sameMeter(bar.meter, meter) : begins && !sameMeter(meter, sheet.meter)) {
+      meter = bar.meter ?? meter;
+      items.push({ kind: 'change', change: { kind: 'meter', meter }, place });
     }
     if (bar.key && !sameKey(bar.key, key)) {
       const read = keyChange(bar.key, key);
@@ -67,8 +71,10 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
         key = read.key;
       }
     }
-    if (bar.tempo && bar.tempo.bpm !== sheet.tempo.bpm)
-      items.push({ kind: 'change', change: { kind: 'tempo', bpm: bar.tempo.bpm }, place });
+    if (bar.tempo && bar.tempo.bpm !== bpm) {
+      bpm = bar.tempo.bpm;
+      items.push({ kind: 'change', change: { kind: 'tempo', bpm }, place });
+    }
     const cells = cellsOf(bar, meter, key, sounding, remarks);
     for (const text of [...bar.cues, ...cells.cues]) items.push({ kind: 'cue', text: cueText(text), place });
     crooked ||= Math.abs(bar.length - meterQuarters(meter)) > near;
@@ -91,8 +97,8 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
     }
   }
   const chart: Chart = {
-    title: sheet.title,
-    by: sheet.by,
+    title: clean(sheet.title) || 'untitled',
+    by: sheet.by === null ? null : clean(sheet.by),
     notes: null,
     key: sheet.key,
     tempo: sheet.tempo,
@@ -129,6 +135,10 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
 
 const nowhere: Place = { line: 1, column: 1 };
 
+function sameMeter(one: Meter, other: Meter): boolean {
+  return one.beats === other.beats && one.unit === other.unit;
+}
+
 function formOf(
   sheet: LeadSheet,
   sections: readonly { name: string }[],
@@ -140,6 +150,39 @@ function formOf(
   if (known.length < sheet.form.length)
     remarks.push({ place: nowhere, message: 'the form names parts that are not there; they are left out' });
   return known.length > 0 ? known : names;
+}
+
+/** Repeats that begin and never end, and endings outside a repeat, are none: a chart would play them otherwise than they stand. */
+function closedRepeats(bars: readonly SheetBar[], remarks: Remark[]): readonly SheetBar[] {
+  let inRepeat = false;
+  let closed = false;
+  return bars.map((bar, index) => {
+    let kept = bar;
+    if (bar.opens) {
+      const rest = bars.slice(index + 1);
+      const next = rest.findIndex(({ opens, section }) => opens || section !== null);
+      const until = next < 0 ? rest : rest.slice(0, next);
+      inRepeat = bar.closes !== null || until.some(({ closes }) => closes !== null);
+      closed = false;
+      if (!inRepeat) {
+        remarks.push({ place: bar.place, message: 'a repeat that is never closed is left out' });
+        kept = { ...kept, opens: false };
+      }
+    } else if (bar.section !== null || (closed && bar.ending === null && !inEnding(bars, index)))
+      inRepeat = false;
+    if (!inRepeat) kept = { ...kept, ending: null, endsEnding: false, closes: null };
+    if (bar.closes !== null) closed = true;
+    return kept;
+  });
+}
+
+/** Whether an ending that has begun before a bar goes on in it. */
+function inEnding(bars: readonly SheetBar[], index: number): boolean {
+  const before = bars.slice(0, index);
+  return (
+    before.findLastIndex(({ ending }) => ending !== null) >
+    before.findLastIndex(({ endsEnding }) => endsEnding)
+  );
 }
 
 /** A section's name that the chart language takes and that is not used yet. */
@@ -159,7 +202,16 @@ function freeName(wanted: string, sections: readonly { name: string }[]): string
 
 /** A cue may have no quotation mark in it, and no line's end. */
 function cueText(text: string): string {
-  return text.replace(/["“”]/g, '').replace(/\s+/g, ' ').trim().slice(0, 60);
+  return clean(text).replace(/["“”]/g, '').trim().slice(0, 60);
+}
+
+/** Text on one line, without what controls a terminal. */
+function clean(text: string): string {
+  return text
+    .replace(/\s+/g, ' ')
+    .replace(/[\p{Cc}\p{Cf}\p{Co}\p{Cs}]/gu, '')
+    .trim()
+    .slice(0, 200);
 }
 
 function keyChange(to: Key, from: Key): { halfSteps: number; key: Key } | null {
@@ -204,6 +256,8 @@ function withoutPickups(sheet: LeadSheet, remarks: Remark[]): { bars: readonly S
     bars.push({ ...bar, ...merged(carried, bar), ...(whole ? { length: full } : {}) });
     carried = {};
   });
+  // Where nothing is left there was no pick-up.
+  if (bars.length === 0) return { bars: sheet.bars, pickup: 0 };
   return { bars, pickup: pickup < feltBeats(sheet.meter) ? pickup : 0 };
 }
 
@@ -271,7 +325,10 @@ function placedChords(
   perBeat: number,
   remarks: Remark[],
 ): readonly { at: number; chord: SheetChord['chord'] }[] {
-  const written = bar.chords.map(({ at, chord, place }) => ({ at: at / perBeat, chord, place }));
+  const all = bar.chords.map(({ at, chord, place }) => ({ at: at / perBeat, chord, place }));
+  const written = all.filter(({ at }) => at < beats - 1e-4);
+  for (const { place } of all.slice(written.length))
+    remarks.push({ place, message: 'a chord behind the last note of its bar is left out' });
   const count = written.length;
   const isEven = written.every(({ at }, index) => Math.abs(at - (index * beats) / count) < 1e-4);
   if (isEven && count <= mostCells)

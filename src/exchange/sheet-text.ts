@@ -1,0 +1,68 @@
+import { fingersLabel, fretsText } from '../hand/fingering.js';
+import type { PrintedBar, PrintedSheet } from './sheet.js';
+
+/** What is left blank for a student to fill in; the answers stand at the end. */
+export type Blank = 'chords' | 'shapes' | null;
+
+/** A sheet as plain text, for a mail: bars four a line, numbers over chords, shapes as frets, changes in words. */
+export function sheetText(sheet: PrintedSheet, blank: Blank = null): string {
+  const bars = sheet.sections.flatMap(({ rows }) => rows.flat());
+  const width = Math.max(
+    10,
+    ...bars.map((bar) => Math.max(barText(bar, 'number').length, barText(bar, 'chord').length) + 2),
+  );
+  const lines = [
+    `${sheet.title}${sheet.by === null ? '' : `, ${sheet.by}`}`,
+    `key ${sheet.key}   ${sheet.tempo}   ${sheet.meter}`,
+    `form: ${sheet.form}`,
+    sheet.capo,
+    ...(sheet.notes === null ? [] : [sheet.notes]),
+  ];
+  for (const { name, who, same, rows } of sheet.sections) {
+    lines.push('', `${name}${who === null ? '' : ` (${who})`}${same === null ? '' : `: as ${same}`}`);
+    for (const row of rows) {
+      const line = (text: (bar: PrintedBar) => string): string =>
+        `  ${row.map((bar) => text(bar).padEnd(width)).join('')}`.trimEnd();
+      if (row.some(({ over }) => over.length > 0)) lines.push(line(({ over }) => over.join(' ')));
+      lines.push(line((bar) => barText(bar, 'number')));
+      if (blank !== 'chords') lines.push(line((bar) => barText(bar, 'chord')));
+      else lines.push(line(({ cells }) => cells.map(() => '____').join(' ')));
+    }
+  }
+  const shapes = sheet.shapes.map(({ number, chord, fingering }) => {
+    const head = `  ${number.padEnd(6)} ${(blank === 'chords' ? '____' : chord).padEnd(7)}`;
+    return blank === 'shapes'
+      ? `${head} ____________`
+      : `${head} ${fretsText(fingering.frets).padEnd(12)} ${fingersLabel(fingering.fingers)}`;
+  });
+  lines.push('', `Shapes (${sheet.courses.join(' ')}, bass side first)`, ...shapes);
+  lines.push('', 'Changes (* the hardest)');
+  for (const { from, to, says, hard } of sheet.changes)
+    lines.push(`  ${hard ? '*' : ' '} ${from} to ${to}: ${says}`);
+  lines.push('', sheet.pattern, "Marks: ' early   ~ let it ring   ! choked stop");
+  if (blank !== null) {
+    lines.push('', 'Answers');
+    for (const { number, chord, fingering } of sheet.shapes)
+      lines.push(
+        `  ${number.padEnd(6)} ${chord.padEnd(7)} ${fretsText(fingering.frets).padEnd(12)} ${fingersLabel(fingering.fingers)}`,
+      );
+  }
+  return `${lines.join('\n')}\n`;
+}
+
+/** A bar in one line: its signs, and numbers or chords; those that share it stand in brackets, with dots for beats. */
+function barText(
+  { cells, opens, closes, ending, endsEnding }: PrintedBar,
+  which: 'number' | 'chord',
+): string {
+  const names = cells.map((cell) => {
+    const name = which === 'number' ? `${cell.number}${cell.hard ? '*' : ''}` : cell.chord;
+    return name + (which === 'number' && cell.dots !== null ? '.'.repeat(cell.dots) : '');
+  });
+  const inner = cells.length > 1 ? `(${names.join(' ')})` : (names[0] ?? '');
+  if (which === 'chord')
+    return `${opens ? '   ' : ''}${ending === null ? '' : ' '.repeat(ending.length + 2)}${inner}`;
+  const before = `${opens ? '|: ' : ''}${ending === null ? '' : `[${ending} `}`;
+  const behind = `${endsEnding ? ' ]' : ''}${closes === null ? '' : ` :|${closes === 2 ? '' : ` x${closes}`}`}`;
+  return `${before}${inner}${behind}`;
+}

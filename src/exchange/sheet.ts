@@ -1,0 +1,346 @@
+import { type Chart, type Item, meterText, type PlayedBar, type WrittenCell } from '../chart/chart.js';
+import { chordLabel, numberLabel, withMarks } from '../chart/label.js';
+import { unroll } from '../chart/unroll.js';
+import { formEntryText } from '../chart/write.js';
+import { familyOf } from '../hand/family.js';
+import type { Fingering } from '../hand/fingering.js';
+import { hardness } from '../hand/hard-changes.js';
+import type { Instrument } from '../hand/instrument.js';
+import type { HandPlan, PlanOptions } from '../hand/plan.js';
+import { prompt } from '../hand/prompt.js';
+import { autoCapo } from '../theory/capo.js';
+import { type Chord, toChord } from '../theory/chord.js';
+import { type Key, keyName, transposeKey, withSigns } from '../theory/key.js';
+import { type NumberChord, numberText } from '../theory/number.js';
+import { patternOf } from '../time/arrange.js';
+import { type Pattern, strokesIn } from '../time/pattern.js';
+import { needsWritingOut } from './chart-to-sheet.js';
+
+/** A chord of a printed bar. */
+export interface PrintedCell {
+  readonly number: string;
+  readonly chord: string;
+  /** Beats it was given, where it was; a bar without is shared evenly. */
+  readonly dots: number | null;
+  /** Whether the hand is slow to come here. */
+  readonly hard: boolean;
+}
+
+/** A bar on paper. */
+export interface PrintedBar {
+  readonly cells: readonly PrintedCell[];
+  readonly over: readonly string[];
+  readonly opens: boolean;
+  /** How often a repeat that ends here is played; `null` where none does. */
+  readonly closes: number | null;
+  /** `1.`, `2. 3.`, `last time`: an ending begins. */
+  readonly ending: string | null;
+  readonly endsEnding: boolean;
+}
+
+/** A section on paper: rows of at most four bars. */
+export interface PrintedSection {
+  readonly name: string;
+  readonly who: string | null;
+  /** The section it is the same as, where it is one that is printed; its rows are then empty. */
+  readonly same: string | null;
+  readonly rows: readonly (readonly PrintedBar[])[];
+}
+
+/** A shape on paper: where it is first met. */
+export interface PrintedShape {
+  readonly number: string;
+  readonly chord: string;
+  readonly fingering: Fingering;
+}
+
+/** A change of the hand, in words. */
+export interface PrintedChange {
+  readonly from: string;
+  readonly to: string;
+  readonly says: string;
+  readonly hard: boolean;
+}
+
+/** A song as it is printed, in a key. All texts are for people, with the musician's signs. */
+export interface PrintedSheet {
+  readonly title: string;
+  readonly by: string | null;
+  readonly key: string;
+  readonly tempo: string;
+  readonly meter: string;
+  readonly form: string;
+  readonly family: string | null;
+  readonly capo: string;
+  readonly pattern: string;
+  readonly notes: string | null;
+  readonly sections: readonly PrintedSection[];
+  readonly shapes: readonly PrintedShape[];
+  readonly changes: readonly PrintedChange[];
+  readonly courses: readonly string[];
+}
+
+/** What a sheet is made from beside the chart. */
+export interface SheetSource {
+  readonly chart: Chart;
+  readonly key: Key;
+  readonly bpm: number;
+  readonly instrument: Instrument;
+  readonly plan: HandPlan;
+  readonly options?: Partial<PlanOptions>;
+  readonly patterns?: readonly Pattern[];
+}
+
+/** Bars of a row. */
+const perRow = 4;
+
+/** A song as it is printed: bars as written, each shape once, each change in words, the right hand, and a line for a capo. */
+export function printedSheet(source: SheetSource): PrintedSheet {
+  const { chart, key, bpm, instrument, plan, options, patterns = [] } = source;
+  const slow = slowPairs(plan);
+  const unit = { quarter: '♩', half: 'halves', dotted: '♩.' }[chart.tempo.count];
+  const family = familyOf(key, instrument, options);
+  return {
+    title: chart.title,
+    by: chart.by,
+    key: withSigns(keyName(key)),
+    tempo: `${Math.round(bpm)} ${unit}`,
+    meter: meterText(chart.meter),
+    form: chart.form.map(formEntryText).join(', '),
+    family: family.name,
+    capo: capoLine(key),
+    pattern: patternLine(chart, patterns),
+    notes: chart.notes,
+    sections: sectionsOf(chart, key, slow),
+    shapes: shapesOf(plan),
+    changes: changesOf(plan),
+    courses: instrument.courses.map((course) => noteName(course.open)),
+  };
+}
+
+const names = ['C', 'C♯', 'D', 'E♭', 'E', 'F', 'F♯', 'G', 'A♭', 'A', 'B♭', 'B'];
+const noteName = (note: number): string => names[note % 12] as string;
+
+function capoLine(key: Key): string {
+  const { fret, shapes, fifthString } = autoCapo(key);
+  const where = fret === 0 ? 'no capo' : `capo ${fret}`;
+  const banjo = fifthString === null ? 'fifth string open' : `fifth string at ${fifthString}`;
+  return `Guitar: ${where}, shapes of ${withSigns(keyName(shapes))}. Banjo: ${where}, ${banjo}.`;
+}
+
+/** The right hand in a bar, stroke by stroke. */
+function patternLine(chart: Chart, own: readonly Pattern[]): string {
+  const pattern = patternOf({ ...chart, form: [] }, { entry: 0 }, { patterns: own });
+  const counts = ['1', '2', '3', '4', '5', '6', '7', '8', '9'];
+  const strokes = strokesIn(pattern, chart.meter).map(({ at, direction, courses, ending }) => {
+    const beat = Math.floor(at + 1e-9);
+    const between = at - beat > 1e-6 ? '+' : '';
+    const what =
+      ending === 'chop' ? 'chop' : courses === 'lowest' ? 'low' : ending === 'ring' ? 'ring' : 'choke';
+    return `${counts[beat] ?? beat + 1}${between} ${what}${direction === 'up' ? ' up' : ''}`;
+  });
+  return `Right hand, ${pattern.name}: ${strokes.join(' · ') || 'rest'}`;
+}
+
+/** The changes among the slowest, by their numbers. */
+function slowPairs(plan: HandPlan): ReadonlySet<string> {
+  const marks = hardness(plan);
+  const { changes } = plan;
+  return new Set(
+    changes.flatMap(({ number }, index) => {
+      const before = changes[(index + changes.length - 1) % changes.length];
+      return marks[index]?.marked && before ? [`${numberText(before.number)}>${numberText(number)}`] : [];
+    }),
+  );
+}
+
+function shapesOf({ changes }: HandPlan): readonly PrintedShape[] {
+  const seen = new Set<string>();
+  return changes.flatMap(({ number, chord, fingering }): PrintedShape[] => {
+    if (!fingering) return [];
+    const id = `${numberText(number)} ${fingering.frets.join()} ${fingering.fingers.join()}`;
+    if (seen.has(id)) return [];
+    seen.add(id);
+    return [{ number: numberLabel(number, true), chord: chordLabel(chord, true), fingering }];
+  });
+}
+
+function changesOf(plan: HandPlan): readonly PrintedChange[] {
+  const slow = slowPairs(plan);
+  const seen = new Set<string>();
+  const { changes } = plan;
+  return changes.flatMap(({ number, motion, fingering }, index): PrintedChange[] => {
+    const before = changes[(index + changes.length - 1) % changes.length];
+    if (
+      !motion ||
+      !fingering ||
+      !before?.fingering ||
+      before.fingering.frets.join() === fingering.frets.join()
+    )
+      return [];
+    const pair = `${numberText(before.number)}>${numberText(number)}`;
+    const id = `${pair} ${before.fingering.frets.join()} ${fingering.frets.join()}`;
+    if (seen.has(id)) return [];
+    seen.add(id);
+    return [
+      {
+        from: numberLabel(before.number, true),
+        to: numberLabel(number, true),
+        says: prompt(motion).sentence,
+        hard: slow.has(pair),
+      },
+    ];
+  });
+}
+
+function sectionsOf(chart: Chart, key: Key, slow: ReadonlySet<string>): readonly PrintedSection[] {
+  if (needsWritingOut(chart)) return playedSections(chart, key, slow);
+  const shown = [...new Set(chart.form.map(({ section }) => section))];
+  return shown.flatMap((name): PrintedSection[] => {
+    const section = chart.sections.find((one) => one.name === name);
+    if (!section) return [];
+    const leaders = [...new Set(chart.form.filter((entry) => entry.section === name).map(({ who }) => who))];
+    const [who = null] = leaders.length === 1 ? leaders : [];
+    const [piece, ...more] = section.derived ?? [];
+    if (piece?.take.kind === 'all' && more.length === 0 && shown.includes(piece.of))
+      return [{ name, who, same: piece.of, rows: [] }];
+    const place = { line: 1, column: 1 };
+    const rows = section.derived
+      ? inRows(
+          unroll(
+            { ...chart, form: [{ section: name, times: 1, who: null, pattern: null, place }] },
+            { key },
+          ).bars.map((bar, index, bars) => playedBar(bar, bars[index - 1], slow)),
+        )
+      : section.lines.flatMap(({ items }) => inRows(writtenBars(items, key, slow)));
+    return [{ name, who, same: null, rows }];
+  });
+}
+
+/** Where a section is not always the same, the pass is printed as it is played. */
+function playedSections(chart: Chart, key: Key, slow: ReadonlySet<string>): readonly PrintedSection[] {
+  const { bars } = unroll(chart, { key, final: true });
+  const sections: { name: string; who: string | null; bars: PrintedBar[] }[] = [];
+  bars.forEach((bar, index) => {
+    const before = bars[index - 1];
+    if (!before || before.entry !== bar.entry || before.round !== bar.round)
+      sections.push({ name: bar.section, who: bar.who, bars: [] });
+    sections.at(-1)?.bars.push(playedBar(bar, before, slow));
+  });
+  return sections.map(({ name, who, bars: own }) => ({ name, who, same: null, rows: inRows(own) }));
+}
+
+function inRows(bars: readonly PrintedBar[]): readonly (readonly PrintedBar[])[] {
+  const rows: PrintedBar[][] = [];
+  for (let from = 0; from < bars.length; from += perRow) rows.push(bars.slice(from, from + perRow));
+  return rows;
+}
+
+const noBar: PrintedBar = {
+  cells: [],
+  over: [],
+  opens: false,
+  closes: null,
+  ending: null,
+  endsEnding: false,
+};
+
+/** The bars of a written line. */
+function writtenBars(items: readonly Item[], home: Key, slow: ReadonlySet<string>): readonly PrintedBar[] {
+  const bars: PrintedBar[] = [];
+  let key = home;
+  let ahead: Partial<PrintedBar> = {};
+  let last: NumberChord | null = null;
+  const amend = (changes: Partial<PrintedBar>): void => {
+    const bar = bars.at(-1);
+    if (bar) bars[bars.length - 1] = { ...bar, ...changes };
+  };
+  for (const item of items) {
+    switch (item.kind) {
+      case 'bar':
+        bars.push({
+          ...noBar,
+          ...ahead,
+          cells: item.cells.map((cell) => {
+            const hard = isSlow(slow, last, cell.chord);
+            last = cell.chord ?? last;
+            return printedCell(cell, cell.chord && toChord(cell.chord, key), hard);
+          }),
+        });
+        ahead = {};
+        break;
+      case 'repeat-open':
+        ahead = { ...ahead, opens: true };
+        break;
+      case 'repeat-close':
+        amend({ closes: item.times ?? 2 });
+        break;
+      case 'ending-open':
+        ahead = {
+          ...ahead,
+          ending: item.times === 'last' ? 'last time' : item.times.map((time) => `${time}.`).join(' '),
+        };
+        break;
+      case 'ending-close':
+        amend({ endsEnding: true });
+        break;
+      case 'cue':
+        ahead = { ...ahead, over: [...(ahead.over ?? []), item.text] };
+        break;
+      case 'change':
+        if (item.change.kind === 'key') key = transposeKey(key, item.change.halfSteps);
+        ahead = { ...ahead, over: [...(ahead.over ?? []), changeText(item.change, key)] };
+    }
+  }
+  return bars;
+}
+
+function changeText(change: Extract<Item, { kind: 'change' }>['change'], key: Key): string {
+  switch (change.kind) {
+    case 'meter':
+      return meterText(change.meter);
+    case 'key':
+      return `key ${withSigns(keyName(key))}`;
+    case 'tempo':
+      return `${change.bpm}`;
+    case 'swing':
+      return `swing ${change.swing}`;
+  }
+}
+
+function playedBar(bar: PlayedBar, before: PlayedBar | undefined, slow: ReadonlySet<string>): PrintedBar {
+  const even = bar.cells.every(({ beats }) => Math.abs(beats - (bar.cells[0]?.beats ?? 0)) < 1e-9);
+  let last = before?.cells.at(-1)?.number ?? null;
+  return {
+    ...noBar,
+    over: [
+      ...(before && meterText(before.meter) !== meterText(bar.meter) ? [meterText(bar.meter)] : []),
+      ...(before && keyName(before.key) !== keyName(bar.key) ? [`key ${withSigns(keyName(bar.key))}`] : []),
+      ...(before && before.tempo.bpm !== bar.tempo.bpm ? [String(bar.tempo.bpm)] : []),
+      ...bar.cues,
+    ],
+    cells: bar.cells.map((cell) => {
+      const hard = isSlow(slow, last, cell.number);
+      last = cell.number ?? last;
+      const dots = even ? null : Math.round(cell.beats);
+      return printedCell(
+        { chord: cell.number, dots, early: cell.early, ending: cell.ending },
+        cell.chord,
+        hard,
+      );
+    }),
+  };
+}
+
+function isSlow(slow: ReadonlySet<string>, from: NumberChord | null, to: NumberChord | null): boolean {
+  return from !== null && to !== null && slow.has(`${numberText(from)}>${numberText(to)}`);
+}
+
+function printedCell(cell: WrittenCell, chord: Chord | null, hard: boolean): PrintedCell {
+  return {
+    number: withMarks(cell.chord ? numberLabel(cell.chord, true) : 'N.C.', cell),
+    chord: chord ? chordLabel(chord, true) : '',
+    dots: cell.dots,
+    hard,
+  };
+}

@@ -1,0 +1,262 @@
+import { readFileSync } from 'node:fs';
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { readChart } from '../../src/chart/read.js';
+import { unroll } from '../../src/chart/unroll.js';
+import { writeChart } from '../../src/chart/write.js';
+import { abcMusic } from '../../src/exchange/abc-music.js';
+import { abcChord, abcTunes, readAbc } from '../../src/exchange/abc-read.js';
+import { chartFromSheet } from '../../src/exchange/sheet-to-chart.js';
+import { chordName } from '../../src/theory/chord.js';
+
+const text = readFileSync(new URL('../fixtures/tunes.abc', import.meta.url), 'utf8');
+const tunes = abcTunes(text);
+
+function brought(number: number) {
+  const tune = tunes.find((one) => one.number === number);
+  if (!tune) throw new Error('no such tune');
+  const read = readAbc(tune);
+  const { chart, remarks } = chartFromSheet(read.sheet);
+  const all = [...read.remarks, ...remarks].map(
+    ({ place, message }) => `${place.line}:${place.column} ${message}`,
+  );
+  return { chart, chords: read.chords, remarks: all, written: writeChart(chart) };
+}
+
+/** Reads a tune's body in 4/4, unit an eighth, in G, and writes its sections. */
+function sections(body: string, head = 'M:4/4\nL:1/8\nK:G'): string {
+  const [tune] = abcTunes(`X:1\nT:T\n${head}\n${body}\n`);
+  if (!tune) throw new Error('no tune');
+  const written = writeChart(chartFromSheet(readAbc(tune).sheet).chart);
+  return written.slice(written.indexOf('sections:\n') + 10);
+}
+
+describe('the tunes of a file', () => {
+  it('are found by their X: fields, with titles and lines', () => {
+    expect(tunes.map(({ number, title, first }) => `${number} ${title} ${first}`)).toEqual([
+      '1 Towpath Reel 4',
+      '2 Heron on the Weir 17',
+      "3 The Lock-keeper's Hat 26",
+      '4 No Chords Here 33',
+      '5 Odd Bits 40',
+    ]);
+  });
+});
+
+describe('a tune brought in', () => {
+  it('has key and mode, tempo, parts in their order, repeats and endings, split bars, a pick-up', () => {
+    const { written, remarks } = brought(1);
+    expect(written).toBe(`title: Towpath Reel
+by: the Osier Lock players
+key: Am
+tempo: 184
+meter: 4/4
+pickup: 1
+form: A, A, B, B
+sections:
+  A: |
+    |: 1- b7 (1- 4) [1st (5- 1-) ] :| [2nd (5- 1-) ]
+  B: |
+    |: 1- b7 b6 (5- 1-) :|
+`);
+    expect(remarks).toEqual([
+      '11:1 mode dor: written from the minor key; the numbers say the rest',
+      '4:1 the melody is left out: 49 notes',
+    ]);
+  });
+
+  it('in 6/8 counts dotted quarters, and finds chords within the bar', () => {
+    const { chart, written } = brought(2);
+    expect(written).toBe(`title: Heron on the Weir
+key: G
+tempo: dotted=108
+meter: 6/8
+pickup: 1
+form: A, B
+sections:
+  A: |
+    |: 1 (4 1) (2- 5^7) [1st 1 ] :| [2nd 1 ]
+  B: |
+    |: 6- (4 5) (1/3 4) (5^7 1) :|
+`);
+    const bars = unroll(chart).bars.map(({ cells }) =>
+      cells.map(({ chord }) => chord && chordName(chord)).join(' '),
+    );
+    expect(bars.slice(0, 8)).toEqual(['G', 'C G', 'Am D7', 'G', 'G', 'C G', 'Am D7', 'G']);
+  });
+
+  it('writes nc with a cue for a chord that cannot be read, and tells where it is', () => {
+    const { written, remarks } = brought(3);
+    expect(written).toContain('1- 4- 5^7 1- "slowly" b3 b7 "Hx9" nc 1-');
+    expect(remarks).toContain('31:64 “Hx9” is no chord that is known: nc is written, with it as a cue');
+    expect(remarks).toContain('26:1 there is no tempo that can be read; 120 is taken');
+  });
+
+  it('without chords says so', () => {
+    expect(brought(4).chords).toBe(0);
+  });
+
+  it('takes the first voice, counts tuplets, broken rhythm, grace notes and rests of many bars, and tells what is left out', () => {
+    const { written, remarks } = brought(5);
+    expect(written).toContain('    (1 b7) b7 b7 1 (4... 5.)\n');
+    expect(remarks).toContain('47:1 left out: words to sing');
+    expect(remarks).toContain('48:1 left out: voices other than the first');
+    expect(readChart(new TextEncoder().encode(written)).ok).toBe(true);
+  });
+});
+
+describe('music', () => {
+  // Lengths by ABC 2.1: 4.3 note lengths, 4.4 broken rhythm, 4.5 rests, 4.13 tuplets.
+  it.each([
+    ['A', [1]],
+    ["A2 A/ A/2 A// A3/2 ^A,2 _b'4", [1 + 1, 0.5, 0.5, 0.25, 1.5, 2, 4]],
+    ['A>B A<B A>>B', [1.5, 0.5, 0.5, 1.5, 1.75, 0.25]],
+    ['(3ABc (2AB', [2 / 3, 2 / 3, 2 / 3, 1.5, 1.5]],
+    ['(3:2:2AB c', [2 / 3, 2 / 3, 1]],
+    ['[CEG]2 [C2E2G2] z2 x', [2, 2, 2, 1]],
+    ['!trill!A {gf}A .A ~A -A (AB)', [1, 1, 1, 1, 1, 1, 1]],
+  ])('%s lasts so long', (body, lengths) => {
+    const times = abcMusic(body, 1, false).flatMap((token) => (token.kind === 'time' ? [token.length] : []));
+    expect(times.map((time) => time.toFixed(4))).toEqual(lengths.map((time) => time.toFixed(4)));
+  });
+
+  it.each([
+    ['|', null, false],
+    ['||', null, false],
+    ['|]', null, false],
+    ['[|', null, false],
+    ['|:', null, true],
+    [':|', 2, false],
+    ['::', 2, true],
+    [':|:', 2, true],
+    [':||:', 2, true],
+    ['::|', 3, false],
+  ] as const)('the bar line %s', (line, closes, opens) => {
+    const [, bar] = abcMusic(`A${line}`, 1, false);
+    expect(bar).toMatchObject({ kind: 'bar', closes, opens });
+  });
+
+  it.each([
+    ['C|1 ', [1]],
+    ['C| [1,3 ', [1, 3]],
+    ['C:|2', [2]],
+    ['C|[1-3', [1, 2, 3]],
+  ])('the ending in %s', (line, times) => {
+    expect(abcMusic(line, 1, false).find(({ kind }) => kind === 'ending')).toMatchObject({ times });
+  });
+});
+
+describe('chord symbols', () => {
+  // ABC 2.1, 4.18: note, accidental, type, bass; the bass in either case.
+  it.each([
+    ['C', 'C'],
+    ['Am7', 'Am7'],
+    ['F#dim', 'F#dim'],
+    ['Bb', 'Bb'],
+    ['Gsus', 'Gsus4'],
+    ['D/F#', 'D/F#'],
+    ['G/b', 'G/B'],
+    ['Caug', 'Caug'],
+    ['C+', 'Caug'],
+    ['Emin', 'Em'],
+    ['H', null],
+  ])('%s', (symbol, name) => {
+    const chord = abcChord(symbol);
+    expect(chord ? chordName(chord) : null).toBe(name);
+  });
+});
+
+describe('bars', () => {
+  it.each([
+    ['go on with the chord before', '"G"G8|G8|"C"C4 C4|C8|', '  A: |\n    1 1 4 4\n'],
+    [
+      'share their beats as the chords stand',
+      '"G"G2 "C"C6|"G"G6 "D"D2|',
+      '  A: |\n    (1. 4...) (1... 5.)\n',
+    ],
+    ['begin without a chord where there is none yet', 'G8|"C"C8|', '  A: |\n    nc 4\n'],
+    [
+      'repeat from the beginning where no sign says where',
+      '"G"G8|"C"C8:|"D"D8|',
+      '  A: |\n    |: 1 4 :|\n  B: |\n    5\n',
+    ],
+    ['change meter and key', '"G"G8|[M:3/4]"C"C6|[K:A]"A"A6|', '  A: |\n    1 @3/4 4 @key+2 1\n'],
+    ['that are crooked have their dots', '"G"G8|"C"C4|"G"G8|', '  A: |\n    1 (4..) 1\n'],
+    ['have cues from words above them', '"^stop""G"G8|', '  A: |\n    "stop" 1\n'],
+  ])('%s', (_, body, wanted) => {
+    expect(sections(body)).toBe(wanted);
+  });
+
+  it('a chord off the beat is put onto one, and that is said', () => {
+    const [tune] = abcTunes('X:1\nM:4/4\nL:1/8\nK:G\n"G"G3 "C"C5|\n');
+    if (!tune) throw new Error('no tune');
+    const { remarks } = chartFromSheet(readAbc(tune).sheet);
+    expect(remarks.map(({ message }) => message)).toEqual([
+      'a chord off the beat is put onto beat 2 of its bar',
+    ]);
+  });
+});
+
+describe('any text', () => {
+  it('is a chart, or nothing, and always something that can be written and read', () => {
+    const bits = fc.array(
+      fc.constantFrom(
+        'X:1\n',
+        'K:G\n',
+        'M:6/8\n',
+        'M:C|\n',
+        'L:1/8\n',
+        'P:A\n',
+        '"G"',
+        '"Am7/e"',
+        '"^x"',
+        '|:',
+        ':|',
+        '[1',
+        '|2',
+        '||',
+        'A2',
+        'z',
+        'Z3',
+        '(3ABc',
+        '[K:D]',
+        '[M:5/4]',
+        '{',
+        '"',
+        '[',
+        ']',
+        '\n',
+        '!',
+        'Q:1/4=9\n',
+        'w:la\n',
+        '\u0000',
+        '𝄞',
+        '%',
+        '\\',
+      ),
+      { maxLength: 60 },
+    );
+    fc.assert(
+      fc.property(bits, (parts) => {
+        for (const tune of abcTunes(`X:1\nK:C\n${parts.join('')}`)) {
+          const read = readAbc(tune);
+          if (read.sheet.bars.length === 0) continue;
+          const { chart } = chartFromSheet(read.sheet);
+          const again = readChart(new TextEncoder().encode(writeChart(chart)));
+          expect(again.ok ? [] : again.faults).toEqual([]);
+        }
+      }),
+      { numRuns: 1500 },
+    );
+  });
+
+  it('of any bytes does not throw', () => {
+    fc.assert(
+      fc.property(fc.string({ unit: 'binary', maxLength: 400 }), (some) => {
+        for (const tune of abcTunes(`X:1\nK:C\n${some}`))
+          expect(readAbc(tune).chords).toBeGreaterThanOrEqual(0);
+      }),
+      { numRuns: 1000 },
+    );
+  });
+});
