@@ -29,7 +29,7 @@ export interface FromSheet {
 export function chartFromSheet(sheet: LeadSheet): FromSheet {
   const remarks: Remark[] = [];
   const { bars: all, pickup } = withoutPickups(sheet, remarks);
-  const bars = closedRepeats(all, remarks);
+  const bars = closedEndings(closedRepeats(all, remarks));
   const sections: { name: string; items: Item[][] }[] = [];
   let key = sheet.key;
   let meter = sheet.meter;
@@ -174,6 +174,25 @@ function closedRepeats(bars: readonly SheetBar[], remarks: Remark[]): readonly S
     if (bar.closes !== null) closed = true;
     return kept;
   });
+}
+
+/** Every ending that begins ends, with the bar before the next one or the section's last; one that did not begin does not end. */
+function closedEndings(bars: readonly SheetBar[]): readonly SheetBar[] {
+  const all = [...bars];
+  let open = false;
+  const close = (index: number): void => {
+    const bar = all[index];
+    if (open && bar) all[index] = { ...bar, endsEnding: true };
+    open = false;
+  };
+  bars.forEach((bar, index) => {
+    if (bar.ending || bar.section !== null || bar.opens) close(index - 1);
+    if (bar.ending) open = true;
+    if (bar.endsEnding && !open) all[index] = { ...bar, endsEnding: false };
+    if (bar.endsEnding) open = false;
+  });
+  close(all.length - 1);
+  return all;
 }
 
 /** Whether an ending that has begun before a bar goes on in it. */
