@@ -174,8 +174,16 @@ function writeAll(
 
 function pathFor(output: string | undefined, name: string, several: boolean): string {
   if (output === undefined) return resolve(name);
-  const isFolder = several || statSync(output, { throwIfNoEntry: false })?.isDirectory() === true;
+  const isFolder = several || isDirectory(output);
   return isFolder ? join(resolve(output), name) : resolve(output);
+}
+
+function isDirectory(path: string): boolean {
+  try {
+    return statSync(path).isDirectory();
+  } catch {
+    return false;
+  }
 }
 
 /** A song of a set in each key that is asked for; in its own where none is. */

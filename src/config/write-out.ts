@@ -20,7 +20,11 @@ export function writeOut(path: string, content: string | Uint8Array, force: bool
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
     if (code === 'EEXIST' && !force) return `${path} is there already; --force writes over it`;
-    rmSync(aside, { force: true });
+    try {
+      rmSync(aside, { force: true });
+    } catch {
+      // Where nothing can be written nothing was left.
+    }
     return `${path} cannot be written (${code ?? 'unknown reason'})`;
   }
 }

@@ -1,4 +1,4 @@
-import { fingersLabel, fretsText } from '../hand/fingering.js';
+import { type Fingering, fingerNames, fretsText } from '../hand/fingering.js';
 import type { PrintedBar, PrintedSheet } from './sheet.js';
 
 /** What is left blank for a student to fill in; the answers stand at the end. */
@@ -33,7 +33,7 @@ export function sheetText(sheet: PrintedSheet, blank: Blank = null): string {
     const head = `  ${number.padEnd(6)} ${(blank === 'chords' ? '____' : chord).padEnd(7)}`;
     return blank === 'shapes'
       ? `${head} ____________`
-      : `${head} ${fretsText(fingering.frets).padEnd(12)} ${fingersLabel(fingering.fingers)}`;
+      : `${head} ${fretsText(fingering.frets).padEnd(12)} ${fingersInWords(fingering)}`;
   });
   lines.push('', `Shapes (${sheet.courses.join(' ')}, bass side first)`, ...shapes);
   lines.push('', 'Changes (* the hardest)');
@@ -44,10 +44,15 @@ export function sheetText(sheet: PrintedSheet, blank: Blank = null): string {
     lines.push('', 'Answers');
     for (const { number, chord, fingering } of sheet.shapes)
       lines.push(
-        `  ${number.padEnd(6)} ${chord.padEnd(7)} ${fretsText(fingering.frets).padEnd(12)} ${fingersLabel(fingering.fingers)}`,
+        `  ${number.padEnd(6)} ${chord.padEnd(7)} ${fretsText(fingering.frets).padEnd(12)} ${fingersInWords(fingering)}`,
       );
   }
   return `${lines.join('\n')}\n`;
+}
+
+/** Which finger is on which course, bass side first: `little ring index middle`. */
+function fingersInWords({ fingers }: Fingering): string {
+  return fingers.map((finger) => (finger === null ? '-' : fingerNames[finger])).join(' ');
 }
 
 /** A bar in one line: its signs, and numbers or chords; those that share it stand in brackets, with dots for beats. */

@@ -1,0 +1,315 @@
+import { execFileSync, spawnSync } from 'node:child_process';
+import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { parseMidi } from 'midi-file';
+import { afterAll, describe, expect, it } from 'vitest';
+import { cleanEnv, demo, freshFolder, program, root } from './harness.js';
+
+const folder = freshFolder();
+afterAll(() => folder.remove());
+
+const names = readdirSync(join(root, 'charts'))
+  .filter((name) => name.endsWith('.yaml') && !name.includes('gathering'))
+  .map((name) => name.replace('.yaml', ''));
+const schema = fileURLToPath(new URL('../../../shared/schema/musicxml.xsd', import.meta.url));
+const soundFont = '/usr/share/sounds/sf2/TimGM6mb.sf2';
+
+function run(...words: string[]) {
+  return spawnSync(process.execPath, [program, ...words], {
+    env: cleanEnv(folder.path),
+    encoding: 'utf8',
+    cwd: folder.path,
+    maxBuffer: 1 << 26,
+  });
+}
+
+/** Whether a program of the system is there. What is not is said, and its tests are left out. */
+function has(name: string): boolean {
+  const found = spawnSync('sh', ['-c', `command -v ${name}`]).status === 0;
+  if (!found) console.log(`left out: what needs ${name}`);
+  return found;
+}
+
+const path = (name: string): string => join(folder.path, name);
+
+describe('export', () => {
+  it('writes no file over another, unless it is told to', () => {
+    const first = run('export', demo('weir-hands'), '--to', 'midi', '-o', 'w.mid');
+    expect([first.status, first.stderr]).toEqual([0, `${path('w.mid')}\n`]);
+    const bytes = readFileSync(path('w.mid'));
+    const again = run('export', demo('weir-hands'), '--to', 'midi', '-o', 'w.mid', '--tempo', '100');
+    expect(again.status).toBe(2);
+    expect(again.stderr).toContain('w.mid is there already; --force writes over it');
+    expect(readFileSync(path('w.mid')).equals(bytes)).toBe(true);
+    expect(
+      run('export', demo('weir-hands'), '--to', 'midi', '-o', 'w.mid', '--tempo', '100', '--force').status,
+    ).toBe(0);
+    expect(readFileSync(path('w.mid')).equals(bytes)).toBe(false);
+    expect(readdirSync(folder.path).filter((name) => name.endsWith('.part'))).toEqual([]);
+  });
+
+  it.each([
+    [['--to', 'abd'], 'is no format; did you mean “abc”?'],
+    [[], 'to which format?'],
+    [['--to', 'pdf', '--keys', 'A,Bm'], 'Bm is not'],
+    [['--to', 'pdf', '--paper', 'a5'], 'it is a4 or letter'],
+    [['--to', 'text', '--blank', 'all'], 'it is chords or shapes'],
+    [['--to', 'abc', '-o', '/dev/null/x.abc'], 'cannot be written'],
+  ])('with %j says what would be right', (words, told) => {
+    const { status, stderr } = run('export', demo('weir-hands'), ...words);
+    expect(status).toBe(2);
+    expect(stderr).toContain(told);
+    expect(stderr).not.toContain('    at ');
+  });
+
+  it('writes a set as files in its order, or as one document', () => {
+    const set = demo('osier-lock-gathering');
+    expect(run('export', set, '--to', 'midi', '-o', 'set').status).toBe(0);
+    expect(readdirSync(path('set'))).toEqual([
+      '01-sluice-gate-morning.mid',
+      '02-third-lantern-down.mid',
+      '03-copperwort-lane.mid',
+      '04-nine-barges-late.mid',
+      '05-osier-and-twine.mid',
+      '06-weir-hands.mid',
+    ]);
+    const text = run('export', set, '--to', 'text').stdout;
+    expect(text).toContain('Harvest gathering at Osier Lock, 2031-09-14');
+    expect(text).toMatch(/ 4 {2}Nine Barges Late, B♭ {2}232 ♩ {2}4\/4 {2}2:22/);
+    expect(text).toContain('Guitar: capo 3, shapes of G.');
+  });
+});
+
+describe('an ABC file brought in', () => {
+  const tunes = fileURLToPath(new URL('../fixtures/tunes.abc', import.meta.url));
+
+  it('is listed, brought in tune by tune, or all at once', () => {
+    expect(run('import', tunes, '--list').stdout.trim().split('\n')).toEqual([
+      '1  Towpath Reel',
+      '    2  Heron on the Weir',
+      "    3  The Lock-keeper's Hat",
+      '    4  No Chords Here',
+      '    5  Odd Bits',
+    ]);
+    const one = run('import', tunes, '--tune', '2');
+    expect(one.stdout).toContain('tempo: dotted=108');
+    expect(one.stderr).toContain('the melody is left out');
+    const none = run('import', tunes, '--tune', '4');
+    expect([none.status, none.stdout]).toEqual([1, '']);
+    expect(none.stderr).toContain('No Chords Here has no chords');
+    expect(run('import', tunes).stderr).toContain('has 5 tunes');
+    expect(run('import', tunes, '--tune', '9').stderr).toContain('has no tune 9');
+    const all = run('import', tunes, '--all', 'tunes');
+    expect(all.status).toBe(0);
+    expect(all.stderr).toContain('“Hx9” is no chord that is known');
+    expect(readdirSync(path('tunes'))).toEqual([
+      '1-towpath-reel.yaml',
+      '2-heron-on-the-weir.yaml',
+      '3-the-lock-keeper-s-hat.yaml',
+      '5-odd-bits.yaml',
+    ]);
+    expect(run('check', ...readdirSync(path('tunes')).map((name) => join('tunes', name))).status).toBe(0);
+    expect(run('import', tunes, '--all', 'tunes').status).toBe(2);
+  });
+
+  it('is played as it was brought in', () => {
+    const played = run(
+      'play',
+      join('tunes', '2-heron-on-the-weir.yaml'),
+      '--plain',
+      '--out',
+      'none',
+      '--tempo',
+      '400',
+      '--loop',
+      '1-4',
+    );
+    expect(played.status).toBe(0);
+    expect(played.stdout).toContain('pass 1 bar 2 A: 4 C');
+  });
+
+  it('of a thousand tunes is brought in whole', () => {
+    const tune = (number: number): string =>
+      `X:${number}\nT:Tune ${number}\nM:4/4\nL:1/8\nK:G\n|:${'"G"GABc dcBA|"C"c2e2 "D7"d4|'.repeat(8)}"G"G8:|\n\n`;
+    writeFileSync(path('many.abc'), Array.from({ length: 1000 }, (_, index) => tune(index + 1)).join(''));
+    const { status, stderr } = run('import', 'many.abc', '--all', 'many');
+    expect(status).toBe(0);
+    expect(stderr).toContain('1000 charts written');
+    expect(readdirSync(path('many'))).toHaveLength(1000);
+  });
+});
+
+describe('bad input', () => {
+  it.each([
+    ['bytes.abc', Buffer.from([0, 1, 2, 0x58, 0x3a, 0x31, 0xff])],
+    ['empty.abc', Buffer.from('')],
+    ['page.musicxml', Buffer.from('<html></html>')],
+    ['torn.musicxml', Buffer.from('<score-partwise><part>')],
+    ['lies.mxl', Buffer.from('PK\u0003\u0004 no archive')],
+    ['entity.xml', Buffer.from('<!DOCTYPE a [<!ENTITY b "c">]><a/>')],
+  ])('in %s is answered with a sentence', (name, bytes) => {
+    writeFileSync(path(name), bytes);
+    const { status, stderr, stdout } = run('import', name);
+    expect([1, 2]).toContain(status);
+    expect(stdout).toBe('');
+    expect(stderr.length).toBeGreaterThan(20);
+    expect(stderr).not.toContain('    at ');
+  });
+});
+
+describe.runIf(has('abc2midi'))('abc2midi', () => {
+  it.each(names)('reads %s without a complaint', (name) => {
+    const words = ['export', demo(name), '--to', 'abc', '--shapes', '--force', '-o', 'own.abc'];
+    expect(run(...words).status).toBe(0);
+    const told = execFileSync('abc2midi', ['own.abc', '-o', 'own.mid'], {
+      cwd: folder.path,
+      encoding: 'utf8',
+    });
+    expect(told).not.toMatch(/error|warning/i);
+    expect(parseMidi(readFileSync(path('own.mid'))).tracks.length).toBeGreaterThan(0);
+  });
+});
+
+describe.runIf(has('xmllint') && existsSync(schema))('the W3C schema', () => {
+  it.each(names)('holds for %s', (name) => {
+    expect(
+      run('export', demo(name), '--to', 'musicxml', '--shapes', '--force', '-o', 'own.musicxml').status,
+    ).toBe(0);
+    const read = spawnSync('xmllint', ['--noout', '--nonet', '--schema', schema, path('own.musicxml')], {
+      encoding: 'utf8',
+    });
+    expect(read.stderr).toContain('validates');
+  });
+});
+
+describe.runIf(has('mscore3'))('a notation program', () => {
+  it.each(['tollhouse-kettle', 'nine-barges-late', 'lockkeepers-candle'])(
+    'opens %s without a complaint, and has the right chords',
+    (name) => {
+      run('export', demo(name), '--to', 'musicxml', '--force', '-o', 'own.musicxml');
+      mkdirSync(path('run'), { recursive: true });
+      const engraved = spawnSync('mscore3', ['-o', path('again.musicxml'), path('own.musicxml')], {
+        encoding: 'utf8',
+        env: { ...cleanEnv(folder.path), QT_QPA_PLATFORM: 'offscreen', XDG_RUNTIME_DIR: path('run') },
+        timeout: 120_000,
+      });
+      expect(engraved.status).toBe(0);
+      expect(`${engraved.stdout}${engraved.stderr}`).not.toMatch(/error|not valid|fail/i);
+      // What it writes again is read as the same chart.
+      const chords = (file: string): string => {
+        writeFileSync(path('again.yaml'), run('import', file).stdout);
+        const { bars } = JSON.parse(run('show', 'again.yaml', '--json').stdout);
+        return bars
+          .map((bar: { chords: { chord: string }[] }) => bar.chords.map(({ chord }) => chord).join(' '))
+          .join(', ');
+      };
+      const own = chords('own.musicxml');
+      expect(chords('again.musicxml')).toBe(own);
+      expect(own.length).toBeGreaterThan(40);
+    },
+    150_000,
+  );
+});
+
+describe.runIf(has('pdftotext'))('a PDF read by another program', () => {
+  it('has its text, with the musician’s signs', () => {
+    run('export', demo('nine-barges-late'), '--to', 'pdf', '--keys', 'Bb,E', '--force', '-o', 'own.pdf');
+    const text = execFileSync('pdftotext', ['-layout', 'own.pdf', '-'], {
+      cwd: folder.path,
+      encoding: 'utf8',
+    });
+    expect(text).toContain('Nine Barges Late');
+    for (const told of [
+      'E♭',
+      'F♯m',
+      '10-7-8-x',
+      'Guitar: capo 3, shapes of G. Banjo: capo 3, fifth string at 8.',
+      'Right hand, low-chop',
+    ])
+      expect(text).toContain(told);
+    const fonts = execFileSync('pdffonts', ['own.pdf'], { cwd: folder.path, encoding: 'utf8' });
+    expect(fonts.match(/TrueType .* yes yes yes/g)?.length).toBe(2);
+  });
+});
+
+describe.runIf(has('fluidsynth') && existsSync(soundFont))('a synthesizer', () => {
+  it('strikes each click of a MIDI file when the timeline says, within 2 ms', () => {
+    run(
+      'export',
+      demo('weir-hands'),
+      '--to',
+      'midi',
+      '--voices',
+      'click',
+      '--tempo',
+      '240',
+      '--force',
+      '-o',
+      'click.mid',
+    );
+    const file = parseMidi(readFileSync(path('click.mid')));
+    const rate = 96_000;
+    const off = [
+      '-o',
+      'synth.reverb.active=0',
+      '-o',
+      'synth.chorus.active=0',
+      '-o',
+      'audio.file.format=s16',
+      '-o',
+      'audio.file.type=raw',
+    ];
+    execFileSync(
+      'fluidsynth',
+      [
+        '-q',
+        '-ni',
+        '-r',
+        String(rate),
+        '-g',
+        '1',
+        ...off,
+        '-F',
+        path('click.raw'),
+        soundFont,
+        path('click.mid'),
+      ],
+      { stdio: 'pipe' },
+    );
+    const bytes = readFileSync(path('click.raw'));
+    const samples = new Int16Array(
+      bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.length - (bytes.length % 4)),
+    );
+    // Stereo: the louder of both. An attack is where it grows loud after a while of being softer.
+    const loud = (index: number): number =>
+      Math.max(Math.abs(samples[2 * index] ?? 0), Math.abs(samples[2 * index + 1] ?? 0));
+    const onsets: number[] = [];
+    const count = samples.length / 2;
+    const peak = Array.from({ length: count }, (_, index) => index).reduce(
+      (most, index) => Math.max(most, loud(index)),
+      0,
+    );
+    let quiet = rate;
+    for (let index = 0; index < count; index += 1) {
+      if (loud(index) < peak / 40) quiet += 1;
+      else {
+        if (quiet > rate / 20) onsets.push((1000 * index) / rate);
+        quiet = 0;
+      }
+    }
+    const clicks: number[] = [];
+    for (const track of file.tracks) {
+      let tick = 0;
+      for (const event of track) {
+        tick += event.deltaTime;
+        // 240 a minute, 960 ticks a quarter.
+        if (event.type === 'noteOn') clicks.push((tick * 250) / 960);
+      }
+    }
+    expect(onsets).toHaveLength(clicks.length);
+    const first = (onsets[0] ?? 0) - (clicks[0] ?? 0);
+    const off2 = onsets.map((time, index) => Math.abs(time - first - (clicks[index] ?? 0)));
+    expect(Math.max(...off2)).toBeLessThan(2);
+  }, 60_000);
+});
