@@ -6,6 +6,10 @@ export function writeOut(path: string, content: string | Uint8Array, force: bool
   const aside = `${path}.${process.pid}.part`;
   try {
     mkdirSync(dirname(path), { recursive: true });
+  } catch (error) {
+    return `${path} cannot be written (${(error as NodeJS.ErrnoException).code ?? 'unknown reason'})`;
+  }
+  try {
     // Without leave to write over what is there, the name is taken first, so that nobody else's file can be lost.
     const target = force ? aside : path;
     const descriptor = openSync(target, 'wx');

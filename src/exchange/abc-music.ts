@@ -39,6 +39,9 @@ const patterns = {
   length: sticky('([0-9]*)(\\/*)([0-9]*)'),
   tuplet: sticky('\\(([2-9])(?::([0-9]*))?(?::([0-9]*))?'),
   other: sticky('[-()yJ$*;&\\\\]+[0-9]*'),
+  broken: sticky('\\s*(<{1,3}|>{1,3})'),
+  endingSign: sticky('\\[\\s*[0-9]'),
+  barSign: sticky(':*\\[?\\||:+|\\|?\\]'),
 } as const;
 
 /** Reads a line of ABC music (ABC 2.1, section 4). Never throws; what it cannot place is `unknown`. */
@@ -69,18 +72,30 @@ export function abcMusic(text: string, line: number, compound: boolean): readonl
       value *= tuplet.share;
       tuplet = tuplet.left > 1 ? { ...tuplet, left: tuplet.left - 1 } : null;
     }
-    const marks = /^[<>]{1,3}/.exec(text.slice(at).replace(/^\s+/, ''))?.[0] ?? '';
-    if (marks !== '' && new Set(marks).size === 1) {
-      at = text.indexOf(marks, at) + marks.length;
+    const marks = take('broken')?.[1] ?? '';
+    if (marks !== '') {
       const short = 1 / 2 ** marks.length;
       value *= marks[0] === '>' ? 2 - short : short;
       broken = marks[0] === '>' ? short : 2 - short;
     }
     tokens.push({ kind: 'time', length: value, sounds, place });
   };
+  /** Whether something is next, without taking it. */
+  const sees = (name: keyof typeof patterns): boolean => {
+    const pattern = patterns[name];
+    pattern.lastIndex = at;
+    return pattern.test(text);
+  };
+  let counted = 0;
+  let column = 1;
+  let behindBar = false;
   while (at < text.length) {
-    const place: Place = { line, column: [...text.slice(0, at)].length + 1 };
+    // Columns count characters; only what is new since the last token is looked at.
+    for (; counted < at; counted += 1) if (!isSecondHalf(text.charCodeAt(counted))) column += 1;
+    const place: Place = { line, column };
     if (take('space')) continue;
+    const wasBar = behindBar;
+    behindBar = false;
     const field = take('field');
     if (field) {
       tokens.push({ kind: 'field', name: field[1] ?? '', text: (field[2] ?? '').trim(), place });
@@ -101,17 +116,16 @@ export function abcMusic(text: string, line: number, compound: boolean): readonl
     }
     if (take('grace') || take('decoration')) continue;
     // An ending's number may stand right behind a bar line, or behind a bracket: `|1`, `[1,3`.
-    const previous = tokens.at(-1);
-    const behindBar = previous?.kind === 'bar' && /[|:\]]\s*$/.test(text.slice(0, at));
-    if (behindBar || /^\[\s*[0-9]/.test(text.slice(at, at + 8))) {
+    if (wasBar || sees('endingSign')) {
       const ending = take('ending');
       if (ending) {
         tokens.push({ kind: 'ending', times: endingTimes(ending[1] ?? ''), place });
         continue;
       }
     }
-    const bar = /^(?::*\[?\||:+|\|?\]|\[\|)/.test(text.slice(at, at + 12)) ? take('bar') : null;
+    const bar = sees('barSign') ? take('bar') : null;
     if (bar) {
+      behindBar = true;
       tokens.push(barToken(bar[0], place));
       continue;
     }
@@ -137,11 +151,16 @@ export function abcMusic(text: string, line: number, compound: boolean): readonl
       continue;
     }
     if (take('other')) continue;
-    const character = [...text.slice(at)][0] ?? '';
+    const character = String.fromCodePoint(text.codePointAt(at) ?? 0);
     at += Math.max(1, character.length);
     tokens.push({ kind: 'unknown', text: character, place });
   }
   return tokens;
+}
+
+/** The second half of a character that takes two places in a JavaScript string. */
+function isSecondHalf(code: number): boolean {
+  return code >= 0xdc00 && code <= 0xdfff;
 }
 
 /** The length of the first note inside a chord's brackets. */

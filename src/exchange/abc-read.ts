@@ -29,6 +29,7 @@ export interface AbcRead {
 
 /** The most bars a tune may have, and the most characters a line: beyond, the rest is left out, and that is said. */
 const mostBars = 5000;
+const mostTunes = 20_000;
 const longestLine = 20_000;
 
 /** The tunes of an ABC file (ABC 2.1, 2.2): each begins with `X:` and ends with an empty line. */
@@ -40,7 +41,7 @@ export function abcTunes(text: string): readonly AbcTune[] {
     .split(/\r\n|\r|\n/)
     .forEach((line, index) => {
       const number = /^X:\s*(\d*)/.exec(line);
-      if (number) {
+      if (number && tunes.length < mostTunes) {
         tunes.push({ number: Number(number[1] || tunes.length + 1), title: '', lines: [], first: index + 1 });
         inside = true;
       } else if (line.trim() === '') inside = false;
@@ -119,7 +120,7 @@ export function readAbc(tune: AbcTune): AbcRead {
       return;
     }
     if (head || text.trim() === '') return;
-    if (reading.otherVoices) return;
+    if (reading.otherVoices || reading.bars.length >= mostBars) return;
     musicLine(reading, text, line);
   });
   if (head)
