@@ -254,7 +254,7 @@ program
 program
   .command('import')
   .description('print a chart made from ABC, MusicXML or a plain sheet of letters')
-  .argument('<file>', '.abc, .musicxml, .mxl, or chords in letters, a line a phrase')
+  .argument('<file>', '.abc, .musicxml, .mxl, or chords in letters, a line a phrase; with --all a folder too')
   .option('--key <key>', 'the key the letters are in')
   .option('--tempo <tempo>', 'as a chart has it: 200, half=118')
   .option('--meter <meter>', 'of letters, as a chart has it: 3/4')
@@ -262,7 +262,7 @@ program
   .option('--skip-words', 'leave out lines of letters that are not chords')
   .option('--tune <number>', 'of an ABC file: the tune with this number')
   .option('--list', 'of an ABC file: the tunes it has')
-  .option('--all <folder>', 'of an ABC file: every tune with chords, as NUMBER-title.yaml in a folder')
+  .option('--all <folder>', 'every song with chords, of a file or of a folder of files, as NUMBER-title.yaml')
   .option('--force', 'write over files that are there')
   .addHelpText(
     'after',

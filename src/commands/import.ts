@@ -1,18 +1,18 @@
-import { basename, join, resolve } from 'node:path';
-import { fileNameOf } from '../base/file-name.js';
+import { statSync } from 'node:fs';
+import { basename } from 'node:path';
 import { safeText } from '../base/safe-text.js';
 import { parseMeter, parseTempo } from '../chart/change.js';
 import { importLetters } from '../chart/import-letters.js';
 import { writeChart } from '../chart/write.js';
 import { Oversized, readInput, Unreadable } from '../config/files.js';
-import { writeOut } from '../config/write-out.js';
-import { type AbcTune, abcTunes, readAbc } from '../exchange/abc-read.js';
-import type { LeadSheet, Remark } from '../exchange/lead-sheet.js';
+import { abcTunes, readAbc } from '../exchange/abc-read.js';
+import type { LeadSheet } from '../exchange/lead-sheet.js';
 import { BadScore, readMusicXml } from '../exchange/musicxml-read.js';
 import { chartFromSheet } from '../exchange/sheet-to-chart.js';
 import { BadArchive, unpackMxl } from '../exchange/unpack-mxl.js';
 import { keyName } from '../theory/key.js';
 import { exit, print, Stop, say } from './exit.js';
+import { filesToImport, importAll, type ReadSong, type Source } from './import-all.js';
 import { count, faultText } from './load.js';
 import { keyFlag, wholeFlag } from './play-options.js';
 
@@ -34,14 +34,29 @@ const importLimit = 16 << 20;
 
 /** Prints charts made from ABC, MusicXML, or a plain sheet of letters: which of them a file is, its content says. */
 export function importFile(file: string, flags: ImportFlags): number {
+  if (flags.all !== undefined) {
+    const files = isFolder(file) ? filesToImport(file) : [file];
+    const sources = files.flatMap((one, index) => sourcesOf(one, index + 1));
+    return importAll(sources, flags.all, flags.force ?? false);
+  }
+  if (isFolder(file))
+    throw new Stop(exit.call, `${safeText(file)} is a folder`, 'bring in all that is in it: --all FOLDER');
   const bytes = readForImport(file);
   if (bytes[0] === 0x50 && bytes[1] === 0x4b) return importScore(file, () => unpackMxl(bytes), flags);
-  const text = decoded(file, bytes);
-  if (/^\ufeff?\s*</.test(text)) return importScore(file, () => text.replace(/^\ufeff/, ''), flags);
+  const text = decoded(bytes);
+  if (isXml(text)) return importScore(file, () => text, flags);
   if (/^\ufeff?(?:%|X:)/.test(text) || /^X:\s*\d/m.test(text)) return importAbc(file, text, flags);
-  if (flags.list || flags.all !== undefined || flags.tune !== undefined)
-    throw new Stop(exit.call, `${safeText(file)} is no ABC file: --tune, --list and --all are for those`);
+  if (flags.list || flags.tune !== undefined)
+    throw new Stop(exit.call, `${safeText(file)} is no ABC file: --tune and --list are for those`);
   return importSheet(file, flags);
+}
+
+function isFolder(path: string): boolean {
+  return statSync(path, { throwIfNoEntry: false })?.isDirectory() ?? false;
+}
+
+function isXml(text: string): boolean {
+  return /^\ufeff?\s*</.test(text);
 }
 
 function readForImport(file: string): Uint8Array {
@@ -55,7 +70,7 @@ function readForImport(file: string): Uint8Array {
 }
 
 /** UTF-8, or UTF-16 where it begins with its mark; else Latin 1, as old files have it. */
-function decoded(_file: string, bytes: Uint8Array): string {
+function decoded(bytes: Uint8Array): string {
   if (bytes[0] === 0xff && bytes[1] === 0xfe) return new TextDecoder('utf-16le').decode(bytes);
   if (bytes[0] === 0xfe && bytes[1] === 0xff) return new TextDecoder('utf-16be').decode(bytes);
   try {
@@ -67,18 +82,9 @@ function decoded(_file: string, bytes: Uint8Array): string {
 
 /** A MusicXML score as a chart. */
 function importScore(file: string, textOf: () => string, flags: ImportFlags): number {
-  try {
-    const read = readMusicXml(textOf());
-    return printSheet(file, read, flags);
-  } catch (error) {
-    if (error instanceof BadArchive)
-      throw new Stop(exit.input, `${safeText(file)}: ${safeText(error.message)}`);
-    if (error instanceof BadScore) {
-      const { line, column } = error.place;
-      throw new Stop(exit.input, `${safeText(file)}:${line}:${column}: ${safeText(error.message)}`);
-    }
-    throw error;
-  }
+  const read = scoreOrFault(file, textOf);
+  if (typeof read === 'string') throw new Stop(exit.input, safeText(read));
+  return printSheet(file, read, flags);
 }
 
 /** A tune of an ABC file as a chart, a list of its tunes, or all of them as files. */
@@ -88,7 +94,6 @@ function importAbc(file: string, text: string, flags: ImportFlags): number {
     for (const { number, title } of tunes) print(`${String(number).padStart(5)}  ${safeText(title)}`);
     return exit.done;
   }
-  if (flags.all !== undefined) return importAll(file, tunes, flags);
   if (flags.tune === undefined) {
     const [only] = tunes;
     if (tunes.length === 1 && only) return printSheet(file, readAbc(only), flags);
@@ -105,55 +110,44 @@ function importAbc(file: string, text: string, flags: ImportFlags): number {
   return printSheet(file, readAbc(tune), flags);
 }
 
-/** Every tune that has chords, each into a file of its own: `NUMBER-title.yaml`. */
-function importAll(file: string, tunes: readonly AbcTune[], flags: ImportFlags): number {
-  const folder = resolve(flags.all ?? '.');
-  let written = 0;
-  let without = 0;
-  let failed = 0;
-  let told = Date.now();
-  tunes.forEach((tune, index) => {
-    const read = readAbc(tune);
-    const name = `${tune.number}-${fileNameOf(tune.title)}.yaml`;
-    if (read.chords === 0) {
-      without += 1;
-      say(
-        `${safeText(file)}:${tune.first}: tune ${tune.number}, ${safeText(tune.title)}, has no chords; it is left out`,
-      );
-    } else {
-      const { chart, remarks } = chartFromSheet(read.sheet);
-      for (const { place, message } of unread([...read.remarks, ...remarks]))
-        say(`${safeText(file)}:${place.line}:${place.column}: ${safeText(message)}`);
-      const reason = writeOut(join(folder, name), writeChart(chart), flags.force ?? false);
-      if (reason === null) written += 1;
-      else {
-        failed += 1;
-        say(safeText(reason));
-      }
-    }
-    // Whoever waits longer than a second wants to know how far it is.
-    if (Date.now() - told > 1000) {
-      told = Date.now();
-      say(`${index + 1} of ${tunes.length}`);
-    }
-  });
-  say(
-    `${written} charts written to ${safeText(folder)}; ${without} tunes without chords${failed > 0 ? `; ${failed} not written` : ''}`,
+/** The songs of a file, whichever format it has; a sentence where it cannot be read. */
+function sourcesOf(file: string, number: number): readonly Source[] {
+  const whole = (read: Source['read']): readonly Source[] => [{ file, line: 1, number, title: '', read }];
+  let bytes: Uint8Array;
+  try {
+    bytes = readForImport(file);
+  } catch (error) {
+    if (error instanceof Stop) return whole(() => error.what);
+    throw error;
+  }
+  if (bytes[0] === 0x50 && bytes[1] === 0x4b) return whole(() => scoreOrFault(file, () => unpackMxl(bytes)));
+  const text = decoded(bytes);
+  if (isXml(text)) return whole(() => scoreOrFault(file, () => text));
+  return abcTunes(text).map(
+    (tune): Source => ({
+      file,
+      line: tune.first,
+      number: tune.number,
+      title: tune.title,
+      read: () => readAbc(tune),
+    }),
   );
-  return failed > 0 ? exit.call : exit.done;
 }
 
-/** Of many tunes only that is told which somebody must look at: chords that could not be read. */
-function unread(remarks: readonly Remark[]): readonly Remark[] {
-  return remarks.filter(({ message }) => message.includes('is no chord that is known'));
+/** A score, or a sentence with its place that says why it is none. */
+function scoreOrFault(file: string, textOf: () => string): ReadSong | string {
+  try {
+    return readMusicXml(textOf().replace(/^\ufeff/, ''));
+  } catch (error) {
+    if (error instanceof BadArchive) return `${file}: ${error.message}`;
+    if (error instanceof BadScore)
+      return `${file}:${error.place.line}:${error.place.column}: ${error.message}`;
+    throw error;
+  }
 }
 
 /** Prints a chart made from a lead sheet; what was left out or read otherwise goes to stderr. */
-function printSheet(
-  file: string,
-  read: { readonly sheet: LeadSheet; readonly remarks: readonly Remark[]; readonly chords: number },
-  flags: ImportFlags,
-): number {
+function printSheet(file: string, read: ReadSong, flags: ImportFlags): number {
   const { chart, remarks } = chartFromSheet(withFlags(read.sheet, flags));
   for (const { place, message } of [...read.remarks, ...remarks])
     say(`${safeText(file)}:${place.line}:${place.column}: ${safeText(message)}`);

@@ -18,6 +18,8 @@ export interface AbcTune {
   /** The lines, and the number of the first, from 1. */
   readonly lines: readonly string[];
   readonly first: number;
+  /** Fields at the head of the file, which hold for every tune (ABC 2.1, 2.2.2). */
+  readonly usual: readonly string[];
 }
 
 /** A tune as a lead sheet, and what was left out or read otherwise; `chords` counts what chord symbols there are. */
@@ -34,7 +36,8 @@ const longestLine = 20_000;
 
 /** The tunes of an ABC file (ABC 2.1, 2.2): each begins with `X:` and ends with an empty line. */
 export function abcTunes(text: string): readonly AbcTune[] {
-  const tunes: { number: number; title: string; lines: string[]; first: number }[] = [];
+  const tunes: { number: number; title: string; lines: string[]; first: number; usual: string[] }[] = [];
+  const usual: string[] = [];
   let inside = false;
   text
     .replace(/^\ufeff/, '')
@@ -42,10 +45,17 @@ export function abcTunes(text: string): readonly AbcTune[] {
     .forEach((line, index) => {
       const number = /^X:\s*(\d*)/.exec(line);
       if (number && tunes.length < mostTunes) {
-        tunes.push({ number: Number(number[1] || tunes.length + 1), title: '', lines: [], first: index + 1 });
+        tunes.push({
+          number: Number(number[1] || tunes.length + 1),
+          title: '',
+          lines: [],
+          first: index + 1,
+          usual,
+        });
         inside = true;
       } else if (line.trim() === '') inside = false;
       const tune = tunes.at(-1);
+      if (!tune && /^[CLMQ]:/.test(line) && usual.length < 20) usual.push(line);
       if (!inside || !tune) return;
       tune.lines.push(line);
       const title = /^T:(.*)/.exec(line)?.[1]?.trim();
@@ -102,6 +112,8 @@ export function readAbc(tune: AbcTune): AbcRead {
     left: new Map(),
     remarks: [],
   };
+  for (const line of tune.usual)
+    headField(reading, line[0] ?? '', withoutRemark(line).slice(2).trim(), { line: 1, column: 1 });
   let head = true;
   tune.lines.forEach((raw, index) => {
     const line = tune.first + index;
@@ -423,7 +435,9 @@ function symbol(reading: Reading, text: string, place: Place): void {
   const words = /^[\^_<>@](.*)$/s.exec(text)?.[1];
   if (words !== undefined) {
     const cue = plainText(words).trim();
-    if (cue !== '') reading.bar = { ...reading.bar, cues: [...reading.bar.cues, cue] };
+    // Frets below a chord, as our own files have them: the hand is planned anew.
+    if (/^[0-9x]+(?:-[0-9x]+){2,}$/.test(cue)) leave(reading, 'shapes below the chords', place);
+    else if (cue !== '') reading.bar = { ...reading.bar, cues: [...reading.bar.cues, cue] };
     return;
   }
   // What stands in brackets is another chord that would do.

@@ -233,8 +233,9 @@ class Page {
     }
     const left = margin + this.size(68);
     const barWidth = (this.width() - margin - left) / 4;
+    let inEnding = false;
     rows.forEach((row, index) => {
-      const over = row.some((bar) => bar.over.length > 0 || bar.ending !== null);
+      const over = inEnding || row.some((bar) => bar.over.length > 0 || bar.ending !== null);
       const tall = (over ? 13 : 3) + 38;
       this.room(tall + (index === 0 ? 4 : 0));
       if (index === 0) {
@@ -244,6 +245,9 @@ class Page {
       }
       if (over) this.gap(13);
       row.forEach((bar, place) => {
+        inEnding = inEnding || bar.ending !== null;
+        if (inEnding) this.endingLine(bar, left + place * barWidth, barWidth);
+        if (bar.endsEnding) inEnding = false;
         this.bar(bar, left + place * barWidth, barWidth);
       });
       const end = left + row.length * barWidth;
@@ -256,6 +260,16 @@ class Page {
     this.doc.lineWidth(width).strokeColor('black').moveTo(x1, y1).lineTo(x2, y2).stroke();
   }
 
+  /** The line over a bar of an ending: down where it begins and where it ends. */
+  private endingLine({ ending, endsEnding }: PrintedBar, x: number, width: number): void {
+    const high = this.y - this.size(12);
+    const low = this.y - this.size(3);
+    const right = endsEnding ? x + width - 3 : x + width;
+    this.line(x, high, right, high, 0.8);
+    if (ending !== null) this.line(x, high, x, low, 0.8);
+    if (endsEnding) this.line(right, high, right, low, 0.8);
+  }
+
   /** A bar: its lines and signs, numbers large, chords below, what is said above. */
   private bar(bar: PrintedBar, x: number, width: number): void {
     const top = this.y;
@@ -266,16 +280,12 @@ class Page {
       this.repeatSign(x + width - 1, -1);
       if (bar.closes > 2) this.small(`×${bar.closes}`, x + width - this.size(22), top - this.size(11));
     }
-    if (bar.ending !== null) {
-      this.line(x, top - this.size(12), x + width - 2, top - this.size(12), 0.8);
-      this.line(x, top - this.size(12), x, top - this.size(2), 0.8);
-      this.small(bar.ending, x + 4, top - this.size(11));
-    }
-    if (bar.endsEnding) this.line(x + width - 2, top - this.size(12), x + width - 2, top - this.size(4), 0.8);
+    if (bar.ending !== null) this.small(bar.ending, x + 4, top - this.size(11));
     const said = bar.over.join('  ');
     if (said !== '') this.small(said, x + (bar.ending === null ? 2 : this.size(30)), top - this.size(11));
-    const inner = x + (bar.opens ? 10 : 5);
-    const room = width - (bar.opens ? 10 : 5) - (bar.closes === null ? 3 : 9);
+    const before = bar.opens ? this.size(13) : 5;
+    const inner = x + before;
+    const room = width - before - (bar.closes === null ? 3 : this.size(11));
     const beats = bar.cells.map(({ dots }) => dots ?? 1);
     const all = beats.reduce((sum, one) => sum + one, 0);
     let at = inner;

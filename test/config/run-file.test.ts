@@ -81,10 +81,10 @@ describe('pedals in the settings', () => {
 
   it('are read by what they are for', () => {
     const { pedals, faults } = read(
-      'pedals:\n  from: midi:Stomper\n  extend: control 64\n  next: [note 60, "program 3, channel 2"]\n',
+      'pedals:\n  from: midi:Foot Board\n  extend: control 64\n  next: [note 60, "program 3, channel 2"]\n',
     );
     expect(faults).toEqual([]);
-    expect(pedals.from).toEqual({ kind: 'midi', port: 'Stomper' });
+    expect(pedals.from).toEqual({ kind: 'midi', port: 'Foot Board' });
     expect(pedals.known.map(({ use, sign }) => `${use} ${sign.kind} ${sign.number} ${sign.channel}`)).toEqual(
       ['extend control 64 null', 'next note 60 null', 'next program 3 2'],
     );

@@ -129,6 +129,20 @@ describe('an ABC file brought in', () => {
     expect(played.stdout).toContain('pass 1 bar 2 A: 4 C');
   });
 
+  it('may be one of many in a folder, with scores beside it', () => {
+    mkdirSync(path('mixed'));
+    writeFileSync(path('mixed/one.abc'), 'X:1\nT:Same\nK:G\n"G"G8|\n');
+    writeFileSync(path('mixed/two.abc'), 'X:1\nT:Same\nK:D\n"D"D8|\n');
+    writeFileSync(path('mixed/three.musicxml'), '<torn');
+    expect(run('export', demo('weir-hands'), '--to', 'musicxml', '-o', 'mixed/four.musicxml').status).toBe(0);
+    const all = run('import', 'mixed', '--all', 'mixed-charts');
+    expect(all.status).toBe(2);
+    expect(all.stderr).toContain('three.musicxml:1:');
+    expect(all.stderr).toContain('3 charts written');
+    expect(readdirSync(path('mixed-charts'))).toEqual(['1-same-2.yaml', '1-same.yaml', '1-weir-hands.yaml']);
+    expect(run('import', 'mixed').stderr).toContain('mixed is a folder');
+  });
+
   it('of a thousand tunes is brought in whole', () => {
     const tune = (number: number): string =>
       `X:${number}\nT:Tune ${number}\nM:4/4\nL:1/8\nK:G\n|:${'"G"GABc dcBA|"C"c2e2 "D7"d4|'.repeat(8)}"G"G8:|\n\n`;

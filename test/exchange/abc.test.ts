@@ -197,6 +197,27 @@ describe('bars', () => {
   });
 });
 
+describe('the head of a file', () => {
+  it('has fields that hold for every tune', () => {
+    const [first, second] = abcTunes(
+      '%abc-2.1\nM:3/4\nL:1/4\nQ:1/4=140\n\nX:1\nK:G\n"G"G3|\n\nX:2\nM:C|\nK:D\n"D"D4|\n',
+    );
+    if (!first || !second) throw new Error('no tunes');
+    expect(readAbc(first).sheet).toMatchObject({ meter: { beats: 3, unit: 4 }, tempo: { bpm: 140 } });
+    expect(readAbc(second).sheet).toMatchObject({ meter: { beats: 2, unit: 2 }, tempo: { bpm: 140 } });
+  });
+});
+
+describe('shapes below the chords', () => {
+  it('are not taken for cues', () => {
+    const [tune] = abcTunes('X:1\nK:G\n"_7-5-2-3""G"G8|"_slow""C"C8|\n');
+    if (!tune) throw new Error('no tune');
+    const { sheet, remarks } = readAbc(tune);
+    expect(sheet.bars.map(({ cues }) => cues)).toEqual([[], ['slow']]);
+    expect(remarks.map(({ message }) => message)).toContain('left out: shapes below the chords');
+  });
+});
+
 describe('any text', () => {
   it('is a chart, or nothing, and always something that can be written and read', () => {
     const bits = fc.array(
