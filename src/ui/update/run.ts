@@ -80,8 +80,23 @@ export function handsOn({ set }: Model): Pick<Model, 'set'> {
 
 /** A key or pedal that concerns the run; `null` when it is none of these. */
 export function runAction(model: Model, set: SetRun, action: Action, at: number): Updated | null {
+  if (action === 'go-on' && isLed(model, set))
+    return { model: { ...model, notice: 'the outside clock starts the music' }, effects: [] };
   const step = stepOf(set, action, at);
   return step && ranOn(model, { ...set, leaving: null }, step, at);
+}
+
+/** Whether an outside clock begins the song whose card is shown. */
+function isLed({ player }: Model, { run }: SetRun): boolean {
+  return player.following.label !== null && run.phase === 'card';
+}
+
+/** An outside clock has begun the song. */
+export function ledIntoSong(model: Model, at: number): Model {
+  const { set, stand } = model;
+  if (!set || !stand || stand.tuning || !isLed(model, set)) return model;
+  const run = { ...set.run, phase: 'song' as const, until: null, began: at };
+  return { ...model, stand: { ...stand, begun: true }, set: { ...set, run, since: at } };
 }
 
 /** A foot switch that is held down repeats its key, and a terminal does not say when it is let go: all that is one press. */
@@ -110,7 +125,7 @@ function stepOf({ run }: SetRun, action: Action, at: number): Ran<StandSong> | n
 export function runDue(model: Model, set: SetRun, at: number): Updated {
   const { run } = set;
   const ahead = run.phase === 'card' ? startLead(model) : 0;
-  if (run.until === null || at < run.until - ahead) return { model, effects: [] };
+  if (run.until === null || at < run.until - ahead || isLed(model, set)) return { model, effects: [] };
   return ranOn(model, set, dueRun(run, Math.max(at, run.until)), at);
 }
 
@@ -123,7 +138,9 @@ function startLead({ player }: Model): number {
 export function runDueAt(model: Model, set: SetRun): number | null {
   const { run, since } = set;
   const ends =
-    run.until === null ? Number.POSITIVE_INFINITY : run.until - (run.phase === 'card' ? startLead(model) : 0);
+    run.until === null || isLed(model, set)
+      ? Number.POSITIVE_INFINITY
+      : run.until - (run.phase === 'card' ? startLead(model) : 0);
   if (run.phase === 'break') return Math.min(ends, nextSecond(run.until ?? model.at, model.at));
   if (run.phase !== 'card') return null;
   const beat = pulseMs(model.stand);
@@ -142,7 +159,7 @@ export function runDueAt(model: Model, set: SetRun): number | null {
 /** When a clock that counts down to a time next shows another second. */
 function nextSecond(until: number, at: number): number {
   const left = until - at;
-  return left <= 0 ? until : until - (Math.ceil(left / 1000 - 1e-6) - 1) * 1000;
+  return left <= 0 ? Number.POSITIVE_INFINITY : until - (Math.ceil(left / 1000 - 1e-6) - 1) * 1000;
 }
 
 /** How long a felt beat of the song on the stand lasts, ms. */

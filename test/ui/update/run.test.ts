@@ -7,6 +7,7 @@ import { standLines } from '../../../src/ui/draw/stand.js';
 import type { Action } from '../../../src/ui/keymap.js';
 import { firstModel, type Model, type StandSong, type Updated, usualScreen } from '../../../src/ui/model.js';
 import { placeOf } from '../../../src/ui/place.js';
+import { dueAt } from '../../../src/ui/update/shed.js';
 import { update } from '../../../src/ui/update/update.js';
 import { Evening, songsOf } from '../evening.js';
 import { having } from '../model.js';
@@ -217,6 +218,36 @@ describe('MIDI pedals', () => {
     const known = [pedal('play', 'note 60')];
     const model = firstModel({ colour: false, unicode: true }, 80, 24, { ...usualScreen, pedals: known });
     expect(model.pedals.known).toEqual(known);
+  });
+});
+
+describe('an outside clock', () => {
+  it('begins the song whose card is shown, and nothing else does', () => {
+    const led = having(opened(songsOf(three, 2)), {
+      kind: 'player',
+      at: 100,
+      message: { kind: 'listening', label: 'a drummer', reason: null },
+    }).model;
+    const later = having(led, { kind: 'clock', at: 9000 }).model;
+    expect(later.set?.run.phase).toBe('card');
+    // Nothing is due in the past, or the clock would be looked at without end.
+    expect(dueAt(later)).toBeGreaterThan(9000);
+    expect(press(later, 'go-on', 9100).model.notice).toBe('the outside clock starts the music');
+    const begun = having(later, {
+      kind: 'player',
+      at: 9500,
+      message: { kind: 'state', state: 'running', tick: 0 },
+    });
+    expect(begun.model.set?.run).toMatchObject({ phase: 'song', at: 0 });
+    const over = having(begun.model, {
+      kind: 'player',
+      at: 60_000,
+      message: { kind: 'state', state: 'stopped', tick: 9 },
+    });
+    expect(over.model.set?.run).toMatchObject({ phase: 'card', at: 1 });
+    expect(over.effects.find((effect) => effect.kind === 'record')).toMatchObject({
+      record: { title: 'Weir Hands' },
+    });
   });
 });
 
