@@ -114,21 +114,22 @@ export function requestSong(file: string, id: number, opening: SetOpening): Mess
 
 /** A song with all that is needed to play it; one that cannot be played says why. */
 function standSong(
-  { id, file, entry, place }: Wanted,
+  wanted: Wanted,
   { flags, settings }: SetOpening,
   patternNames: readonly string[],
 ): { song: StandSong; told: readonly string[] } {
+  const { id, file, entry } = wanted;
   const read = chartOf(file);
   if (typeof read === 'string') {
     const title = safeText(basename(entry.file));
-    return { song: faultySong(id, file, place, title, entry, read), told: [`song ${id}, ${title}: ${read}`] };
+    return { song: faultySong(wanted, title, read), told: [`song ${id}, ${title}: ${read}`] };
   }
   const { chart, source } = read;
   const faults = patternNames.length === 0 ? [] : songFaults(chart, entry, patternNames);
   const title = safeText(chart.title);
   const told = faults.map(({ message }) => `song ${id}, ${title}: ${message}`);
   const wrong = faults.find(({ severity }) => severity === 'error');
-  if (wrong) return { song: faultySong(id, file, place, title, entry, wrong.message), told };
+  if (wrong) return { song: faultySong(wanted, title, wrong.message), told };
   const own = asPlayed(chart, entry);
   const played = playedSong(own, entry);
   const moved = entry.key !== null || entry.singer !== null;
@@ -149,12 +150,7 @@ function standSong(
   const { key, bpm, passes, countIn } = start;
   const share = bpm / chart.tempo.bpm;
   const song: StandSong = {
-    id,
-    file,
-    entry: place,
-    title,
-    gap: entry.gap ?? 'wait',
-    breakBefore: entry.breakBefore,
+    ...faultySong(wanted, title, ''),
     seconds: songSeconds(own, { key, bpm, share, passes, countIn }),
     problem: null,
     chart: own,
@@ -181,14 +177,8 @@ function chartOf(file: string): { chart: Chart; source: string } | string {
   }
 }
 
-function faultySong(
-  id: number,
-  file: string,
-  place: number | null,
-  title: string,
-  entry: SetEntry,
-  problem: string,
-): StandSong {
+/** A song that cannot be played, as far as that is known of one. */
+function faultySong({ id, file, entry, place }: Wanted, title: string, problem: string): StandSong {
   return {
     id,
     file,
