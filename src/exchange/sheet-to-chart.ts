@@ -1,3 +1,4 @@
+import { tempoLimits } from '../chart/change.js';
 import {
   type Chart,
   feltBeats,
@@ -6,7 +7,9 @@ import {
   type Meter,
   type Place,
   quartersPerBeat,
+  quarterTempo,
   type Section,
+  type Tempo,
   type WrittenCell,
 } from '../chart/chart.js';
 import { toNumber } from '../theory/chord.js';
@@ -71,8 +74,10 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
         key = read.key;
       }
     }
-    if (bar.tempo && bar.tempo.bpm !== bpm) {
-      bpm = bar.tempo.bpm;
+    // A chart counts all its tempos as its head does.
+    const tempo = bar.tempo && countedAs(bar.tempo, sheet.tempo.count);
+    if (tempo !== null && tempo !== bpm) {
+      bpm = tempo;
       items.push({ kind: 'change', change: { kind: 'tempo', bpm }, place });
     }
     const cells = cellsOf(bar, meter, key, sounding, remarks);
@@ -134,6 +139,12 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
 }
 
 const nowhere: Place = { line: 1, column: 1 };
+
+/** A tempo in the beats that another one counts, whole, within what a chart can have. */
+function countedAs(tempo: Tempo, count: Tempo['count']): number {
+  const counted = { quarter: 1, half: 2, dotted: 1.5 }[count];
+  return Math.max(tempoLimits.least, Math.min(tempoLimits.most, Math.round(quarterTempo(tempo) / counted)));
+}
 
 function sameMeter(one: Meter, other: Meter): boolean {
   return one.beats === other.beats && one.unit === other.unit;
@@ -326,11 +337,18 @@ function cellsOf(
   const lengths = all.map(({ at }, index) => (all[index + 1]?.at ?? beats) - at);
   const isFull = Math.abs(bar.length - meterQuarters(meter)) < near;
   const isEven = isFull && lengths.every((length) => Math.abs(length - (lengths[0] ?? 0)) < 1e-4);
+  const dots = lengths.map((length) => Math.max(1, Math.round(length)));
+  const written = dots.reduce((sum, one) => sum + one, 0);
+  if (!isEven && Math.abs(written - beats) > 1e-4)
+    remarks.push({
+      place: bar.place,
+      message: `a bar of ${Math.round(beats * 100) / 100} beats is written with ${written}`,
+    });
   return {
     cues,
     cells: all.map(({ chord }, index) => ({
       chord,
-      dots: isEven ? null : Math.max(1, Math.round(lengths[index] as number)),
+      dots: isEven ? null : (dots[index] as number),
       early: false,
       ending: 'plain',
     })),

@@ -187,6 +187,25 @@ describe('bars', () => {
     expect(sections(body)).toBe(wanted);
   });
 
+  it.each([
+    ['"G"G8|"C"C7|"G"G8|', 'a bar of 3.5 beats is written with 4'],
+    ['"G"G8 "D"|"C"C8|', 'a chord behind the last note of its bar is left out'],
+    ['|:"G"G8|"C"C8|', 'a repeat that is never closed is left out'],
+    ['"G"G8|[K:Gm]"Gm"G8|', 'a change between major and minor is left out: numbers go on in the key before'],
+  ])('what is not as it stands is said: %s', (body, told) => {
+    const [tune] = abcTunes(`X:1\nM:4/4\nL:1/8\nK:G\n${body}\n`);
+    if (!tune) throw new Error('no tune');
+    const { chart, remarks } = chartFromSheet(readAbc(tune).sheet);
+    expect(remarks.map(({ message }) => message)).toContain(told);
+    expect(readChart(new TextEncoder().encode(writeChart(chart))).ok).toBe(true);
+  });
+
+  it('a tempo that counts other notes is counted as the head does', () => {
+    expect(sections('"G"G8|[Q:1/4=120]"C"C8|', 'M:4/4\nL:1/8\nQ:1/2=90\nK:G')).toBe(
+      '  A: |\n    1 @tempo=60 4\n',
+    );
+  });
+
   it('a chord off the beat is put onto one, and that is said', () => {
     const [tune] = abcTunes('X:1\nM:4/4\nL:1/8\nK:G\n"G"G3 "C"C5|\n');
     if (!tune) throw new Error('no tune');
