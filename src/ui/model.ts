@@ -182,6 +182,8 @@ export interface SetRun {
   readonly faults: readonly string[];
   /** The foot switch that was pressed last, and when: one that is held down repeats itself. */
   readonly pressed: { readonly key: string; readonly at: number } | null;
+  /** How long the song was paused so far, and since when it is; ms. */
+  readonly paused: { readonly sum: number; readonly since: number | null };
   /** When leaving was asked for once; the second time within a while leaves. */
   readonly leaving: number | null;
   /** How many places were marked to be looked at later. */

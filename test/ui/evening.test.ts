@@ -189,6 +189,20 @@ describe('an evening on which everything happens', () => {
     expect(`${evening.log.join('\n')}\n`).toBe(written);
   });
 
+  it('counts no pause as playing', () => {
+    const record = evening.effects.flatMap(({ effect }) =>
+      effect.kind === 'record' ? [effect.record] : [],
+    )[9];
+    // The tenth that was played is the one again; the eleventh was paused for a minute, and counted in anew.
+    const paused = evening.effects.flatMap(({ effect }) =>
+      effect.kind === 'record' ? [effect.record] : [],
+    )[10];
+    expect(record?.title).toBe('Third Lantern Down');
+    expect(paused?.title).toBe('Weir Hands');
+    expect((paused?.ms ?? 0) / 1000).toBeGreaterThan(songs[9]?.seconds ?? 0);
+    expect((paused?.ms ?? 0) / 1000).toBeLessThan((songs[9]?.seconds ?? 0) + 4);
+  });
+
   it('leaves nothing that hangs, and every note has its end', () => {
     expect(evening.output.hanging()).toEqual([]);
     expect(evening.output.offs.length).toBeGreaterThanOrEqual(evening.output.ons.length);

@@ -4,7 +4,7 @@ import { latenessText } from '../../player/lateness.js';
 import { heardLevels } from '../../time/sound.js';
 import type { Model, PlayerView, Updated } from '../model.js';
 import { armed } from './follow.js';
-import { cardMessages, ledIntoSong } from './run.js';
+import { cardMessages, ledIntoSong, pauseNoted } from './run.js';
 import { takeOver } from './shed.js';
 import { clock, playIfEager } from './transport.js';
 
@@ -35,7 +35,8 @@ export function heard(model: Model, message: ClientMessage, at: number): Updated
     case 'spans':
       return clock(player({ spans: message.spans }).model, at);
     case 'state': {
-      const begun = message.state === 'running' ? ledIntoSong(model, at) : model;
+      const led = message.state === 'running' ? ledIntoSong(model, at) : model;
+      const begun = pauseNoted(led, message.state, at);
       const changed = stateChanged(begun, message.state, message.tick);
       // A take that came to its end by itself; a pause, or the end of tuning, is no end of a pass.
       if (message.state !== 'stopped' || model.player.state !== 'running' || model.stand?.tuning) {

@@ -41,6 +41,9 @@ const repeatMs = 700;
 /** Within this time leaving must be asked for again, ms. */
 const leaveMs = 3000;
 
+/** A song that was not paused yet. */
+const notPaused: SetRun['paused'] = { sum: 0, since: null };
+
 /** A set is run. */
 export function openRun(model: Model, message: Extract<Message, { kind: 'set-opened' }>): Updated {
   const { file, title, songs, faults, from, waits, notice, at } = message;
@@ -51,6 +54,7 @@ export function openRun(model: Model, message: Extract<Message, { kind: 'set-ope
     since: at,
     faults,
     pressed: null,
+    paused: notPaused,
     leaving: null,
     marks: 0,
     chosen: 0,
@@ -97,6 +101,17 @@ export function ledIntoSong(model: Model, at: number): Model {
   if (!set || !stand || stand.tuning || !isLed(model, set)) return model;
   const run = { ...set.run, phase: 'song' as const, until: null, began: at };
   return { ...model, stand: { ...stand, begun: true }, set: { ...set, run, since: at } };
+}
+
+/** The music of a song has been paused, or goes on: what it rests is no playing. */
+export function pauseNoted(model: Model, state: Model['player']['state'], at: number): Model {
+  const { set } = model;
+  if (set?.run.phase !== 'song' || model.stand?.tuning) return model;
+  const { sum, since } = set.paused;
+  if (state === 'paused' && since === null) return { ...model, set: { ...set, paused: { sum, since: at } } };
+  if (state === 'running' && since !== null)
+    return { ...model, set: { ...set, paused: { sum: sum + at - since, since: null } } };
+  return model;
 }
 
 /** A foot switch that is held down repeats its key, and a terminal does not say when it is let go: all that is one press. */
@@ -180,7 +195,12 @@ export function songOver(model: Model, set: SetRun, at: number): Updated {
 export function ranOn(model: Model, set: SetRun, { run, asks }: Ran<StandSong>, at: number): Updated {
   const left = set.run.phase === 'song' && run.phase !== 'song' ? leftSong(model, set, at) : [];
   const changed = run.phase !== set.run.phase || run.at !== set.run.at || asks.length > 0;
-  const next: SetRun = { ...set, run, since: changed ? at : set.since };
+  const next: SetRun = {
+    ...set,
+    run,
+    since: changed ? at : set.since,
+    paused: changed ? notPaused : set.paused,
+  };
   let done: Updated = { model: { ...model, set: next, at }, effects: left };
   for (const ask of asks) {
     if (ask === 'stop' && !asks.includes('card')) done = and(done, stop(done.model));
@@ -253,7 +273,9 @@ export function leftInSong(model: Model, set: SetRun, at: number): readonly Effe
 function leftSong(model: Model, set: SetRun, at: number): Effect[] {
   const { stand } = model;
   if (!stand?.begun) return [];
-  const record = songRecord(stand, set, Math.max(0, at - set.run.began));
+  const { sum, since } = set.paused;
+  const rested = sum + (since === null ? 0 : at - since);
+  const record = songRecord(stand, set, Math.max(0, at - set.run.began - rested));
   return [{ kind: 'record', record, result: stand.mark ?? 'unmarked' }];
 }
 
