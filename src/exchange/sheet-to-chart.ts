@@ -15,7 +15,14 @@ import {
 import { toNumber } from '../theory/chord.js';
 import { type Key, sameKey } from '../theory/key.js';
 import { pitchClass } from '../theory/pitch.js';
-import { type LeadSheet, meterQuarters, type Remark, type SheetBar, type SheetChord } from './lead-sheet.js';
+import {
+  type LeadSheet,
+  meterQuarters,
+  plainBar,
+  type Remark,
+  type SheetBar,
+  type SheetChord,
+} from './lead-sheet.js';
 
 /** The most chords a bar can have: more would not be played. */
 const mostCells = 16;
@@ -31,7 +38,7 @@ export interface FromSheet {
 /** A chart made from a lead sheet. Bars without a chord go on with the one before; chords off the beat are put onto one, and that is said. */
 export function chartFromSheet(sheet: LeadSheet): FromSheet {
   const remarks: Remark[] = [];
-  const { bars: all, pickup } = withoutPickups(sheet, remarks);
+  const { bars: all, pickup } = withoutPickups({ ...sheet, bars: shortBars(sheet, remarks) }, remarks);
   const bars = closedEndings(closedRepeats(all, remarks));
   const sections: { name: string; items: Item[][] }[] = [];
   let key = sheet.key;
@@ -248,6 +255,41 @@ function keyChange(to: Key, from: Key): { halfSteps: number; key: Key } | null {
   if (to.mode !== from.mode) return null;
   const up = (pitchClass(to.tonic) - pitchClass(from.tonic) + 12) % 12;
   return { halfSteps: up > 6 ? up - 12 : up, key: to };
+}
+
+/** The most beats that a bar of a chart can have. */
+const mostBeats = 32;
+/** The most bars that are made by cutting longer ones. */
+const mostCut = 2000;
+
+/** Bars that are longer than any of a chart can be, where a source has hardly a bar line, are cut into bars of their meter. */
+function shortBars(sheet: LeadSheet, remarks: Remark[]): readonly SheetBar[] {
+  let meter = sheet.meter;
+  let cut = 0;
+  return sheet.bars.flatMap((bar): readonly SheetBar[] => {
+    meter = bar.meter ?? meter;
+    const full = meterQuarters(meter);
+    if (bar.length <= mostBeats * quartersPerBeat(meter)) return [bar];
+    const wanted = Math.ceil(bar.length / full - near);
+    const count = Math.min(wanted, mostCut - cut);
+    cut += count;
+    if (count < wanted)
+      remarks.push({ place: bar.place, message: 'the end of a bar without end is left out' });
+    remarks.push({ place: bar.place, message: `a bar as long as ${count} is written as ${count} bars` });
+    return Array.from({ length: count }, (_, index): SheetBar => {
+      const from = index * full;
+      const last = index === count - 1;
+      return {
+        ...(index === 0 ? bar : { ...plainBar, place: bar.place }),
+        length: last ? Math.min(full, bar.length - from) : full,
+        chords: bar.chords
+          .filter(({ at }) => at >= from - near && at < from + full - near)
+          .map((chord) => ({ ...chord, at: Math.max(0, chord.at - from) })),
+        closes: last ? bar.closes : null,
+        endsEnding: last && bar.endsEnding,
+      };
+    });
+  });
 }
 
 /**

@@ -189,6 +189,7 @@ describe('bars', () => {
 
   it.each([
     ['"G"G8|"C"C7|"G"G8|', 'a bar of 3.5 beats is written with 4'],
+    [`"G"${'G8'.repeat(5)}"C"${'C8'.repeat(5)}|`, 'a bar as long as 10 is written as 10 bars'],
     ['"G"G8 "D"|"C"C8|', 'a chord behind the last note of its bar is left out'],
     ['|:"G"G8|"C"C8|', 'a repeat that is never closed is left out'],
     ['"G"G8|[K:Gm]"Gm"G8|', 'a change between major and minor is left out: numbers go on in the key before'],
@@ -237,6 +238,17 @@ describe('shapes below the chords', () => {
   });
 });
 
+describe('a note without end', () => {
+  it('makes no more bars than can be read', () => {
+    const [tune] = abcTunes('X:1\nM:4/4\nL:1/8\nK:G\n"G"G99999999999999999999|"C"C99999999|"D"D8|\n');
+    if (!tune) throw new Error('no tune');
+    const { chart, remarks } = chartFromSheet(readAbc(tune).sheet);
+    expect(unroll(chart).bars.length).toBeLessThanOrEqual(2001);
+    expect(remarks.map(({ message }) => message)).toContain('the end of a bar without end is left out');
+    expect(readChart(new TextEncoder().encode(writeChart(chart))).ok).toBe(true);
+  });
+});
+
 describe('any text', () => {
   it('is a chart, or nothing, and always something that can be written and read', () => {
     const bits = fc.array(
@@ -257,6 +269,7 @@ describe('any text', () => {
         '||',
         'A2',
         'z',
+        'z9999999',
         'Z3',
         '(3ABc',
         '[K:D]',
