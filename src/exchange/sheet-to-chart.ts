@@ -12,6 +12,7 @@ import {
   type Tempo,
   type WrittenCell,
 } from '../chart/chart.js';
+import { barLimit, unroll } from '../chart/unroll.js';
 import { toNumber } from '../theory/chord.js';
 import { type Key, sameKey } from '../theory/key.js';
 import { pitchClass } from '../theory/pitch.js';
@@ -142,7 +143,13 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
     remarks: {},
     formWritten: true,
   };
-  return { chart, remarks };
+  if (!unroll(chart).fault) return { chart, remarks };
+  const once = sheet.bars.map(
+    (bar): SheetBar => ({ ...bar, opens: false, closes: null, ending: null, endsEnding: false }),
+  );
+  const plain = chartFromSheet({ ...sheet, bars: once, form: null });
+  const message = `played as it stands it would have more than ${barLimit} bars: repeats and form are left out`;
+  return { ...plain, remarks: [...plain.remarks, { place: nowhere, message }] };
 }
 
 const nowhere: Place = { line: 1, column: 1 };

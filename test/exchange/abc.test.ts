@@ -313,3 +313,16 @@ describe('any text', () => {
     );
   });
 });
+
+describe('a tune that would be played without end', () => {
+  it('is written once through, and that is said', () => {
+    const bars = '"G"G8|'.repeat(3000);
+    const [tune] = abcTunes(`X:1\nM:4/4\nL:1/8\nP:A9\nK:G\nP:A\n${bars}\n`);
+    if (!tune) throw new Error('no tune');
+    const { chart, remarks } = chartFromSheet(readAbc(tune).sheet);
+    expect(unroll(chart).bars).toHaveLength(3000);
+    expect(remarks.map(({ message }) => message)).toContain(
+      'played as it stands it would have more than 10000 bars: repeats and form are left out',
+    );
+  });
+});
