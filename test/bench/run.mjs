@@ -1,4 +1,4 @@
-// npm run bench -- chart, hand, diary, stand, clock or set: times in one run, printed as a table.
+// npm run bench -- chart, hand, diary, stand, clock, set or exchange: times in one run, printed as a table.
 import { readdirSync, readFileSync } from 'node:fs';
 import { readChart } from '../../dist/chart/read.js';
 import { unroll } from '../../dist/chart/unroll.js';
@@ -13,6 +13,7 @@ const benches = {
   stand: async () => (await import('./stand-bench.mjs')).benchStand(),
   clock: async () => (await import('./clock.mjs')).benchClock(),
   set: async () => (await import('./set-bench.mjs')).benchSet(),
+  exchange: async () => (await import('./exchange.mjs')).benchExchange(),
 };
 const bench = benches[process.argv[2]];
 if (!bench) {
