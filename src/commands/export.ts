@@ -99,7 +99,11 @@ export async function exportFile(file: string, flags: ExportFlags): Promise<numb
     const paper = await writePaper(own, base, format, flags, { title: set.title, date: set.date });
     return songs.length < set.entries.length ? exit.input : paper;
   }
-  const status = writeAll(songs, format, flags, true);
+  const inKeys = songs.flatMap(({ song, name }) => {
+    const own = keysAsked(song, flags);
+    return own.map((one) => ({ song: one, name: own.length > 1 ? `${name}-${keyName(one.key)}` : name }));
+  });
+  const status = writeAll(inKeys, format, flags, true);
   return songs.length < set.entries.length ? exit.input : status;
 }
 
@@ -116,10 +120,13 @@ function formatFlag(text: string | undefined): Format {
   );
 }
 
+function keysGiven({ keys, key }: ExportFlags): readonly Key[] {
+  const asked = keys?.split(',').map((text) => text.trim()) ?? (key === undefined ? [] : [key]);
+  return asked.map(keyFlag);
+}
+
 function keysOf(chart: Chart, flags: ExportFlags): readonly Key[] {
-  const asked =
-    flags.keys?.split(',').map((text) => text.trim()) ?? (flags.key === undefined ? [] : [flags.key]);
-  const keys = asked.map(keyFlag);
+  const keys = keysGiven(flags);
   const wrong = keys.find(({ mode }) => mode !== chart.key.mode);
   if (wrong)
     throw new Stop(
@@ -189,7 +196,9 @@ function isDirectory(path: string): boolean {
 /** A song of a set in each key that is asked for; in its own where none is. */
 function keysAsked(song: Song, flags: ExportFlags): readonly Song[] {
   if (flags.keys === undefined && flags.key === undefined) return [song];
-  return keysOf(song.chart, flags).map((key) => ({ ...song, key }));
+  // A set has major and minor songs: each is put on the tonic that is asked for.
+  const { mode } = song.chart.key;
+  return keysGiven(flags).map(({ tonic }) => ({ ...song, key: { tonic, mode } }));
 }
 
 /** All songs on paper, or as text: one document. */

@@ -74,6 +74,9 @@ describe('export', () => {
       '05-osier-and-twine.mid',
       '06-weir-hands.mid',
     ]);
+    expect(run('export', set, '--to', 'abc', '--keys', 'A,Bb', '-o', 'keys').status).toBe(0);
+    expect(readdirSync(path('keys'))).toHaveLength(12);
+    expect(readFileSync(path('keys/06-weir-hands-Bb.abc'), 'utf8')).toContain('K:Bb');
     const text = run('export', set, '--to', 'text').stdout;
     expect(text).toContain('Harvest gathering at Osier Lock, 2031-09-14');
     expect(text).toMatch(/ 4 {2}Nine Barges Late, B♭ {2}232 ♩ {2}4\/4 {2}2:22/);
