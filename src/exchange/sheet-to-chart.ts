@@ -317,7 +317,7 @@ function withoutPickups(sheet: LeadSheet, remarks: Remark[]): { bars: readonly S
     if (begins) short = 0;
     if (isShort && begins && sheet.bars.length > 1 && bar.closes === null) {
       if (bar.length < near) {
-        carried = { ...headOf(bar), ...withMore(carried, bar) };
+        carried = merged(carried, bar);
         return;
       }
       short = bar.length;
@@ -328,7 +328,7 @@ function withoutPickups(sheet: LeadSheet, remarks: Remark[]): { bars: readonly S
           place: bar.place,
           message: 'the chord of a pick-up is left out: it is played within the bar before',
         });
-      carried = { ...headOf(bar), ...withMore(carried, bar) };
+      carried = merged(carried, bar);
       return;
     }
     const whole = isShort && short > 0 && Math.abs(bar.length + short - full) < near;
@@ -345,15 +345,7 @@ function closesBefore(bars: readonly SheetBar[], index: number): boolean {
   return before !== undefined && (before.closes !== null || before.endsEnding);
 }
 
-/** What a pick-up says that belongs to the bar behind it. */
-function headOf({ opens, section, line, meter, key, tempo, cues }: SheetBar): Partial<SheetBar> {
-  return { opens, section, line, meter, key, tempo, cues };
-}
-
-function withMore(carried: Partial<SheetBar>, bar: SheetBar): Partial<SheetBar> {
-  return merged(carried, bar);
-}
-
+/** What pick-ups said that belongs to the bar behind them, with what that bar says itself. */
 function merged(carried: Partial<SheetBar>, bar: SheetBar): Partial<SheetBar> {
   return {
     opens: (carried.opens ?? false) || bar.opens,

@@ -6,16 +6,21 @@ export const libraryFrame = 6;
 
 /** The items that have every word of what was typed in title, detail or file name. */
 export function found({ items, query }: Pick<Library, 'items' | 'query'>): readonly LibraryItem[] {
+  return finds(items, query, ({ title, detail, file }) => `${title} ${detail} ${file.split(/[\\/]/).at(-1)}`);
+}
+
+/** The items whose text has every word of what was typed; all of them while nothing is. */
+export function finds<T>(items: readonly T[], query: string, textOf: (item: T) => string): readonly T[] {
   const words = plain(query)
     .split(/\s+/)
     .filter((word) => word !== '');
   if (words.length === 0) return items;
-  const finds = items.flatMap((item) => {
-    const text = plain(`${item.title} ${item.detail} ${item.file.split(/[\\/]/).at(-1)}`);
+  const having = items.flatMap((item) => {
+    const text = plain(textOf(item));
     return words.every((word) => text.includes(word)) ? [{ item, begins: words.every(startsIn(text)) }] : [];
   });
   // What begins with the letters is meant more often than what only has them in it.
-  return [...finds.filter(({ begins }) => begins), ...finds.filter(({ begins }) => !begins)].map(
+  return [...having.filter(({ begins }) => begins), ...having.filter(({ begins }) => !begins)].map(
     ({ item }) => item,
   );
 }

@@ -4,7 +4,7 @@ import type { Action } from '../keymap.js';
 import type { Library, Model, SetRun, StandSong, Updated } from '../model.js';
 import { openEntry } from './entry.js';
 import { found } from './library.js';
-import { leaveRun, orderAction, runAction, songKey, takeRequest } from './run.js';
+import { handsOn, leaveRun, orderAction, runAction, songKey, takeRequest } from './run.js';
 import { tune } from './tuning.js';
 
 /** A key in a set: in its running order, among the charts for a request, or on its own screens; `null` when it is none of these. */
@@ -22,10 +22,10 @@ export function setAction(model: Model, set: SetRun, action: Action, at: number)
       },
       effects: [],
     };
-  // Tuning takes longer than a gap: the card waits.
   if (action === 'go-on' && set.run.phase === 'over') return leaveRun(model, set, at);
+  // Tuning takes longer than a gap: the card waits.
   if (action === 'tune' && set.run.phase === 'card' && model.stand)
-    return tune({ ...model, set: { ...set, run: holdCard(set.run).run } }, model.stand);
+    return tune({ ...model, ...handsOn(model) }, model.stand);
   return runAction(model, set, action, at);
 }
 

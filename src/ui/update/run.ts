@@ -1,4 +1,4 @@
-import { quarterTempo } from '../../chart/chart.js';
+import { quartersPerBeat, quarterTempo } from '../../chart/chart.js';
 import { startDelay } from '../../player/messages.js';
 import {
   addSong,
@@ -34,6 +34,9 @@ import type {
 } from '../model.js';
 import { handMoment, passView } from '../pass-view.js';
 import { openChart } from './arranging.js';
+import { joined } from './joined.js';
+import { finds } from './library.js';
+import { passRecord } from './pass-record.js';
 import { playIfEager } from './transport.js';
 
 /** A foot switch that is held down repeats itself; the first time after this long at the most, ms (usual settings: 250 to 660). */
@@ -181,9 +184,7 @@ function nextSecond(until: number, at: number): number {
 export function pulseMs(stand: Stand | null): number | null {
   if (!stand) return null;
   const { chart, bpm } = stand;
-  const { meter } = chart;
-  const felt = meter.unit === 8 && meter.beats % 3 === 0 ? 1.5 : 4 / meter.unit;
-  return (60_000 * felt) / quarterTempo({ ...chart.tempo, bpm });
+  return (60_000 * quartersPerBeat(chart.meter)) / quarterTempo({ ...chart.tempo, bpm });
 }
 
 /** The song has come to its end. */
@@ -203,12 +204,12 @@ export function ranOn(model: Model, set: SetRun, { run, asks }: Ran<StandSong>, 
   };
   let done: Updated = { model: { ...model, set: next, at }, effects: left };
   for (const ask of asks) {
-    if (ask === 'stop' && !asks.includes('card')) done = and(done, stop(done.model));
-    if (ask === 'card') done = and(done, showCard(done.model, next));
-    if (ask === 'play') done = and(done, playSong(done.model));
+    if (ask === 'stop' && !asks.includes('card')) done = joined(done, stop(done.model));
+    if (ask === 'card') done = joined(done, showCard(done.model, next));
+    if (ask === 'play') done = joined(done, playSong(done.model));
   }
-  if (changed) done = and(done, { model: done.model, effects: [keepRun(next)] });
-  if (run.phase === 'over' || run.phase === 'break') done = and(done, stop(done.model));
+  if (changed) done = joined(done, { model: done.model, effects: [keepRun(next)] });
+  if (run.phase === 'over' || run.phase === 'break') done = joined(done, stop(done.model));
   return done;
 }
 
@@ -230,11 +231,9 @@ function showCard(model: Model, { run }: SetRun): Updated {
     start: song.start,
   });
   // In the middle of the order or of a request nothing is taken away; the card waits until that is done.
-  const { panel, entry, set } = model;
+  const { panel, entry } = model;
   const busy = panel === 'order' || panel === 'requests';
-  const shown: Model = busy
-    ? { ...opened.model, panel, entry, set: set && { ...set, run: holdCard(set.run).run } }
-    : opened.model;
+  const shown: Model = busy ? { ...opened.model, panel, entry, ...handsOn(model) } : opened.model;
   const { stand } = shown;
   const quarter = stand ? 60_000 / quarterTempo({ ...stand.chart.tempo, bpm: stand.bpm }) : 500;
   return {
@@ -280,25 +279,8 @@ function leftSong(model: Model, set: SetRun, at: number): Effect[] {
 }
 
 function songRecord(stand: Stand, { run }: SetRun, ms: number): PassRecord {
-  const view = passView(stand);
-  const { chart, bpm } = stand;
-  return {
-    what: 'chart',
-    drill: null,
-    title: chart.title,
-    file: stand.file === '' ? null : stand.file,
-    changes: view
-      ? changeNames(view.plan.changes)
-          .slice(0, 40)
-          .map(({ id, numbers }) => [id, numbers])
-      : [],
-    key: keyName(stand.key),
-    bpm: Math.round(10 * quarterTempo({ ...chart.tempo, bpm })) / 10,
-    target: Math.round(10 * quarterTempo(chart.tempo)) / 10,
-    pattern: stand.pattern?.name ?? chart.pattern,
-    ms: Math.round(ms),
-    set: run.title,
-  };
+  const changes = changeNames(passView(stand)?.plan.changes ?? []);
+  return { ...passRecord(stand, changes, ms), set: run.title };
 }
 
 /** Marks the place under the cursor: something there is to be looked at later. */
@@ -307,17 +289,10 @@ export function markLater(model: Model, stand: Stand): Updated {
   const played = view?.bars[stand.cursor.bar];
   if (!view || !played) return { model, effects: [] };
   const bar = stand.cursor.bar + 1;
-  const base: PassRecord = model.set
-    ? songRecord(stand, model.set, 0)
-    : { ...songRecord(stand, { run: { title: '' } } as SetRun, 0), set: null };
   const { now, next } = handMoment(view, stand.cursor.bar, stand.cursor.beat ?? 0, stand.range);
   const around = [now, next?.change].flatMap((change) => (change ? [change] : []));
-  const record: PassRecord = {
-    ...base,
-    what: 'later',
-    changes: changeNames(around).map(({ id, numbers }) => [id, numbers]),
-    bar,
-  };
+  const base = passRecord(stand, changeNames(around), 0);
+  const record: PassRecord = { ...base, what: 'later', set: model.set?.run.title ?? null, bar };
   const set = model.set && { ...model.set, marks: model.set.marks + 1 };
   return {
     model: { ...model, set, notice: `bar ${bar} is marked: look at it later` },
@@ -336,7 +311,7 @@ export function leaveRun(model: Model, set: SetRun, at: number): Updated {
       model: { ...model, set: { ...set, leaving: at }, notice: 'Esc again leaves the set' },
       effects: [],
     };
-  const left = set.run.phase === 'song' ? leftSong(model, set, at) : [];
+  const left = leftInSong(model, set, at);
   const stopped = stop(model);
   const ended: Model = {
     ...model,
@@ -395,10 +370,10 @@ export function orderAction(model: Model, set: SetRun, action: Action, at: numbe
         0,
         ordered(now).findIndex(({ id }) => id === song.id),
       );
-      return and({ ...done, model: { ...done.model, set: { ...now, chosen } } }, kept);
+      return joined({ ...done, model: { ...done.model, set: { ...now, chosen } } }, kept);
     }
     case 'order-out':
-      return song ? and(ranOn(model, set, leaveOut(set.run, song.id), at), kept) : { model, effects: [] };
+      return song ? joined(ranOn(model, set, leaveOut(set.run, song.id), at), kept) : { model, effects: [] };
     case 'request':
       return { model, effects: [{ kind: 'list-requests' }] };
     default:
@@ -413,20 +388,7 @@ function kept(model: Model): Updated {
 
 /** The songs of a run in which everything that was typed is found. */
 export function ordered({ run, query }: SetRun): readonly StandSong[] {
-  const words = query
-    .toLowerCase()
-    .split(/\s+/)
-    .filter((word) => word !== '');
-  if (words.length === 0) return run.songs;
-  const finds = run.songs.filter(({ title }) => words.every((word) => title.toLowerCase().includes(word)));
-  const begins = (song: StandSong): boolean =>
-    words.every((word) =>
-      song.title
-        .toLowerCase()
-        .split(/[^\p{L}\p{N}]+/u)
-        .some((one) => one.startsWith(word)),
-    );
-  return [...finds.filter(begins), ...finds.filter((song) => !begins(song))];
+  return finds(run.songs, query, ({ title }) => title);
 }
 
 /** A request was found and given a key: it comes next. */
@@ -437,7 +399,10 @@ export function takeRequest(model: Model, set: SetRun, song: StandSong, at: numb
     addSong(set.run, song),
     at,
   );
-  return and({ ...done, model: { ...done.model, notice: `next: ${song.title} in ${songKey(song)}` } }, kept);
+  return joined(
+    { ...done, model: { ...done.model, notice: `next: ${song.title} in ${songKey(song)}` } },
+    kept,
+  );
 }
 
 /** What comes after the song at hand, in a few words. */
@@ -449,9 +414,4 @@ export function nextText({ run }: SetRun): string {
 /** The key a song is played in; empty for one that cannot be played. */
 export function songKey({ start }: StandSong): string {
   return start ? keyName(start.key) : '';
-}
-
-function and(first: Updated, then: Updated | ((model: Model) => Updated)): Updated {
-  const second = typeof then === 'function' ? then(first.model) : then;
-  return { model: second.model, effects: [...first.effects, ...second.effects] };
 }

@@ -1,13 +1,13 @@
-import { quarterTempo } from '../../chart/chart.js';
 import { pedalsDueAt } from '../../player/pedals.js';
 import { changeNames } from '../../shed/change-id.js';
 import type { Drill } from '../../shed/drill.js';
 import { beginLadder, bestOf, climb, type PassResult, usualLadder } from '../../shed/ladder.js';
-import { keyName } from '../../theory/key.js';
 import type { Effect, Model, PassRecord, SittingRun, Stand, StandStart, Updated } from '../model.js';
 import { usualSight } from '../model.js';
 import { passView } from '../pass-view.js';
 import { askArrangement, openChart } from './arranging.js';
+import { joined } from './joined.js';
+import { passRecord } from './pass-record.js';
 import { runDue, runDueAt, songOver } from './run.js';
 import { setTempo } from './tempo.js';
 
@@ -15,8 +15,6 @@ import { setTempo } from './tempo.js';
 const askMs = 5000;
 /** How long a card is shown before it begins by itself, ms. */
 const cardMs = 8000;
-/** The most changes that are kept of a pass. */
-const mostChanges = 40;
 
 /** A drill comes onto the stand; Esc leads back to what it was made from. */
 export function openDrill(model: Model, drill: Drill, start: StandStart, eager: boolean): Updated {
@@ -102,17 +100,12 @@ export function recordOf(stand: Stand, at: number): PassRecord | null {
   const { from, to } = stand.range ?? { from: 0, to: view.bars.length };
   const part = from > 0 || to < view.bars.length;
   const changes = changeNames(view.plan.changes.filter(({ bar }) => bar >= from && bar < to));
+  const record = passRecord(stand, changes, Math.max(0, at - stand.passBegan));
   return {
+    ...record,
     what: stand.drill || part ? 'drill' : 'chart',
     drill: stand.drill?.kind ?? (part ? 'phrase' : null),
-    title: part ? `bars ${from + 1} to ${to} of ${stand.chart.title}` : stand.chart.title,
-    file: stand.file === '' ? null : stand.file,
-    changes: changes.slice(0, mostChanges).map(({ id, numbers }) => [id, numbers]),
-    key: keyName(stand.key),
-    bpm: Math.round(10 * quarterTempo({ ...stand.chart.tempo, bpm: stand.bpm })) / 10,
-    target: Math.round(10 * quarterTempo(stand.chart.tempo)) / 10,
-    pattern: stand.pattern?.name ?? stand.chart.pattern,
-    ms: Math.max(0, Math.round(at - stand.passBegan)),
+    title: part ? `bars ${from + 1} to ${to} of ${record.title}` : record.title,
   };
 }
 
@@ -290,9 +283,4 @@ function toldOf({ chart, ladder }: Stand): string {
   const marked = ladder.rungs.filter(({ result }) => result !== 'unmarked').length;
   if (best === null) return `${chart.title}: ${ladder.rungs.length} passes, ${marked} of them marked`;
   return `${chart.title}: ${Math.round(best)} ${ladder.holds === null ? 'so far' : 'holds'}, of ${Math.round(ladder.rules.target)}`;
-}
-
-function joined(first: Updated, then: (model: Model) => Updated): Updated {
-  const second = then(first.model);
-  return { model: second.model, effects: [...first.effects, ...second.effects] };
 }

@@ -12,6 +12,7 @@ import type { Segment } from '../../time/segment.js';
 import type { Effect, Held, Model, Stand, Turn, Updated } from '../model.js';
 import { type PassView, passViewAt, sectionStarts, ticksOfBars } from '../pass-view.js';
 import { conducted, reachTick, retaken, songTake, takeOf } from './arranging.js';
+import { joined } from './joined.js';
 
 /** The section that sounds at a transport tick: its bars, half open, the pass it is in, and the tick at which it ends. */
 interface SectionAhead {
@@ -243,8 +244,4 @@ function naturally(model: Model, at: number): Updated {
   if (!stand?.conductor || !stand.arrangement) return { model, effects: [] };
   const tick = reachTick(model, at);
   return conducted(model, retake(stand.conductor, songTake(stand, stand.arrangement), tick), tick);
-}
-
-function joined(first: Updated, second: Updated): Updated {
-  return { model: second.model, effects: [...first.effects, ...second.effects] };
 }
