@@ -177,9 +177,15 @@ export function quartersPerBeat(meter: Meter): number {
   return meter.unit === 2 ? 2 : 1;
 }
 
+/** Quarters in the note that a tempo counts. */
+export const countedQuarters = { quarter: 1, half: 2, dotted: 1.5 } as const satisfies Record<
+  Tempo['count'],
+  number
+>;
+
 /** Quarters a minute, whatever the chart counts. */
 export function quarterTempo(tempo: Tempo): number {
-  return tempo.bpm * { quarter: 1, half: 2, dotted: 1.5 }[tempo.count];
+  return tempo.bpm * countedQuarters[tempo.count];
 }
 
 /** The meter as written: `4/4`. */

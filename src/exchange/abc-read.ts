@@ -1,10 +1,11 @@
-import type { Meter, Place, Tempo } from '../chart/chart.js';
+import { countedQuarters, type Meter, type Place, type Tempo } from '../chart/chart.js';
 import { type Chord, parseChord } from '../theory/chord.js';
 import { type Key, parseKey } from '../theory/key.js';
 import { type AbcToken, abcMusic } from './abc-music.js';
 import {
   type LeadSheet,
   meterQuarters,
+  openRepeats,
   plainBar,
   type Remark,
   type SheetBar,
@@ -166,7 +167,7 @@ export function readAbc(tune: AbcTune): AbcRead {
       title: tune.title === '' ? `tune ${tune.number}` : tune.title,
       by: reading.by,
       ...(reading.first ?? headOf(reading)),
-      bars: reading.bars,
+      bars: openRepeats(reading.bars),
       form: reading.form?.map((letter) => reading.names.get(letter) ?? letter) ?? null,
     },
   };
@@ -341,7 +342,7 @@ function tempoOf(text: string, reading: Reading): Tempo | null {
   const bpm = Number(value ?? old ?? Number.NaN);
   if (!(bpm > 0) || !(quarters > 0)) return null;
   const count = quarters === 2 ? 'half' : quarters === 1.5 ? 'dotted' : 'quarter';
-  const counted = { half: 2, dotted: 1.5, quarter: 1 }[count];
+  const counted = countedQuarters[count];
   const own = Math.round((bpm * quarters) / counted);
   return own >= 20 && own <= 400 ? { bpm: own, count } : null;
 }
@@ -512,7 +513,7 @@ function endEnding(reading: Reading): void {
   reading.ending = false;
 }
 
-/** What is still open at the end is closed; a repeat whose beginning is not written begins where its strain does. */
+/** What is still open at the end is closed, and strains that are no sections are made none. */
 function closeLast(reading: Reading): void {
   if (reading.ending) endEnding(reading);
   const { bars } = reading;
@@ -521,23 +522,9 @@ function closeLast(reading: Reading): void {
     bars.forEach((bar, index) => {
       if (bar.section === '') bars[index] = { ...bar, section: null };
     });
-  let from = 0;
-  let open = false;
+  // An ending behind the repeat's end still belongs to its strain: no section begins with it.
   bars.forEach((bar, index) => {
-    if (bar.opens) {
-      open = true;
-      from = index;
-    }
-    // An ending behind the repeat's end still belongs to its strain: no section begins with it.
     if (bar.ending && bar.section === '' && bars[index - 1]?.endsEnding)
       bars[index] = { ...bar, section: null };
-    if (bar.closes === null) {
-      if (bar.endsEnding && !bars[index + 1]?.ending) from = index + 1;
-      return;
-    }
-    const first = bars[from];
-    if (!open && first) bars[from] = { ...(bars[from] as SheetBar), opens: true };
-    open = false;
-    if (!bars[index + 1]?.ending) from = index + 1;
   });
 }

@@ -71,3 +71,25 @@ export const plainBar: SheetBar = {
 export function meterQuarters({ beats, unit }: Meter): number {
   return (4 * beats) / unit;
 }
+
+/** Opens the repeats whose beginning is not written: each begins where its strain does. */
+export function openRepeats(bars: readonly SheetBar[]): readonly SheetBar[] {
+  const all = [...bars];
+  let from = 0;
+  let open = false;
+  all.forEach((bar, index) => {
+    if (bar.opens) {
+      open = true;
+      from = index;
+    }
+    if (bar.closes === null) {
+      if (bar.endsEnding && !all[index + 1]?.ending) from = index + 1;
+      return;
+    }
+    const first = all[from];
+    if (!open && first) all[from] = { ...first, opens: true };
+    open = false;
+    if (!all[index + 1]?.ending) from = index + 1;
+  });
+  return all;
+}

@@ -3,7 +3,14 @@ import type { Meter, Place, Tempo } from '../chart/chart.js';
 import { type Chord, parseChord } from '../theory/chord.js';
 import { type Key, parseKey } from '../theory/key.js';
 import { type HarmonyDegree, qualityOfKind } from './harmony-kinds.js';
-import { type LeadSheet, plainBar, type Remark, type SheetBar, type SheetChord } from './lead-sheet.js';
+import {
+  type LeadSheet,
+  openRepeats,
+  plainBar,
+  type Remark,
+  type SheetBar,
+  type SheetChord,
+} from './lead-sheet.js';
 
 /** A score as a lead sheet, what was left out or read otherwise, and how many chords it has. */
 export interface MusicXmlRead {
@@ -410,26 +417,4 @@ function barline(node: Node, before: SheetBar): SheetBar {
   }
   if (ending && ending.type !== 'start') bar = { ...bar, endsEnding: true };
   return bar;
-}
-
-/** A repeat whose beginning is not written begins where the one before has ended. */
-function openRepeats(bars: readonly SheetBar[]): readonly SheetBar[] {
-  const all = [...bars];
-  let from = 0;
-  let open = false;
-  all.forEach((bar, index) => {
-    if (bar.opens) {
-      open = true;
-      from = index;
-    }
-    if (bar.closes === null) {
-      if (bar.endsEnding && !all[index + 1]?.ending) from = index + 1;
-      return;
-    }
-    const first = all[from];
-    if (!open && first) all[from] = { ...first, opens: true };
-    open = false;
-    if (!all[index + 1]?.ending) from = index + 1;
-  });
-  return all;
 }

@@ -1,4 +1,4 @@
-import { feltBeats, type Meter, quartersPerBeat, type Tempo } from '../chart/chart.js';
+import { countedQuarters, feltBeats, type Meter, quartersPerBeat, type Tempo } from '../chart/chart.js';
 import type { Fingering } from '../hand/fingering.js';
 import type { Chord } from '../theory/chord.js';
 import { type Key, keySignature } from '../theory/key.js';
@@ -145,7 +145,7 @@ function tempoXml({ bpm, count }: Tempo): string {
     count === 'half'
       ? '<beat-unit>half</beat-unit>'
       : `<beat-unit>quarter</beat-unit>${count === 'dotted' ? '<beat-unit-dot/>' : ''}`;
-  const quarters = bpm * { quarter: 1, half: 2, dotted: 1.5 }[count];
+  const quarters = bpm * countedQuarters[count];
   return `      <direction placement="above"><direction-type><metronome>${unit}<per-minute>${bpm}</per-minute></metronome></direction-type><sound tempo="${quarters}"/></direction>`;
 }
 

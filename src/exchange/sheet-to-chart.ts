@@ -1,6 +1,7 @@
 import { tempoLimits } from '../chart/change.js';
 import {
   type Chart,
+  countedQuarters,
   feltBeats,
   type Item,
   type Line,
@@ -156,7 +157,7 @@ const nowhere: Place = { line: 1, column: 1 };
 
 /** A tempo in the beats that another one counts, whole, within what a chart can have. */
 function countedAs(tempo: Tempo, count: Tempo['count']): number {
-  const counted = { quarter: 1, half: 2, dotted: 1.5 }[count];
+  const counted = countedQuarters[count];
   return Math.max(tempoLimits.least, Math.min(tempoLimits.most, Math.round(quarterTempo(tempo) / counted)));
 }
 

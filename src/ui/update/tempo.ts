@@ -1,5 +1,5 @@
 import { tempoLimits } from '../../chart/change.js';
-import { type Chart, quartersPerBeat } from '../../chart/chart.js';
+import { type Chart, countedQuarters, quartersPerBeat } from '../../chart/chart.js';
 import type { Key } from '../../theory/key.js';
 import type { Click } from '../../time/click.js';
 import type { Pattern } from '../../time/pattern.js';
@@ -62,7 +62,7 @@ function tappedBeat(taps: readonly number[]): number | null {
 /** A tempo as the chart counts it, from the length of a felt beat in ms. */
 function countedTempo({ meter, tempo }: Chart, beat: number): number {
   const quarters = (60_000 / beat) * quartersPerBeat(meter);
-  return quarters / { quarter: 1, half: 2, dotted: 1.5 }[tempo.count];
+  return quarters / countedQuarters[tempo.count];
 }
 
 /** Puts the chart on the stand into another key; the hand is planned anew. */

@@ -1,3 +1,4 @@
+import { countedQuarters } from '../../chart/chart.js';
 import type { Arrangement } from '../../time/arrange.js';
 import { barEnd, begin, feed, positionAt, retake } from '../../time/conductor.js';
 import { type Span, tickAt } from '../../time/segment.js';
@@ -208,6 +209,6 @@ function soundingTempo({ chart }: Stand, tick: number, spans: readonly Span[]): 
   const span = spans.findLast((one) => one.tick <= tick) ?? spans[0];
   if (!span) return null;
   const quarters = millisecondsPerTick(1) / span.msPerTick;
-  const counted = { quarter: 1, half: 2, dotted: 1.5 }[chart.tempo.count];
+  const counted = countedQuarters[chart.tempo.count];
   return Math.round((10 * quarters) / counted) / 10;
 }
