@@ -4,7 +4,7 @@ export default defineConfig({
   test: {
     root: new URL('..', import.meta.url).pathname,
     include: ['test/**/*.test.{ts,tsx}'],
-    exclude: ['test/e2e/**'],
+    exclude: ['test/e2e/**', 'test/attack/**'],
     testTimeout: 20_000,
   },
 });
