@@ -1,25 +1,26 @@
 import type { PlannedChange } from '../hand/plan.js';
 import type { ArrangedPass } from '../time/arrange.js';
-import type { Stand } from './model.js';
+import type { Performance } from './performance.js';
+import type { BarRange } from './setup.js';
 
 /** What of an arrangement is played in one pass: the final one may have other bars. */
 export type PassView = ArrangedPass;
 
 /** The pass under the cursor. */
-export function passView(stand: Stand): PassView | null {
-  return passViewAt(stand, stand.cursor.pass);
+export function passView(performance: Performance): PassView | null {
+  return passViewAt(performance, performance.cursor.pass);
 }
 
 /** The pass of a number: the last one may have bars of its own. */
-export function passViewAt({ arrangement, passes }: Stand, pass: number): PassView | null {
+export function passViewAt({ arrangement, setup: { passes } }: Performance, pass: number): PassView | null {
   if (!arrangement) return null;
   const last = passes !== null && pass >= passes;
   return (last ? arrangement.final : null) ?? arrangement;
 }
 
 /** The bars that are gone round in: a chord that is held, the loop, or the whole pass. */
-export function rangeShown({ held, range }: Pick<Stand, 'held' | 'range'>): Stand['range'] {
-  return held ? { from: held.bar, to: held.bar + 1 } : range;
+export function rangeShown({ vamp, setup: { range } }: Performance): BarRange | null {
+  return vamp ? { from: vamp.bar, to: vamp.bar + 1 } : range;
 }
 
 /** Ticks of the bars of a pass, half open. */
@@ -46,7 +47,7 @@ export interface HandMoment {
  * The hand at a bar and beat of a pass that goes round within a range of bars. A change that leaves the
  * hand where it is (the form's last chord and its first) is passed over.
  */
-export function handMoment(view: PassView, bar: number, beat: number, range: Stand['range']): HandMoment {
+export function handMoment(view: PassView, bar: number, beat: number, range: BarRange | null): HandMoment {
   const { plan, changeAt, bars } = view;
   const here = bars[bar];
   if (!here || plan.changes.length === 0) return { now: null, next: null, after: null };
@@ -61,7 +62,7 @@ export function changesAhead(
   view: PassView,
   bar: number,
   beat: number,
-  range: Stand['range'],
+  range: BarRange | null,
   most: number,
 ): readonly ComingChange[] {
   const { plan, changeAt, bars } = view;
@@ -125,7 +126,7 @@ const mostLateBars = 4;
 export function isCalled(
   view: PassView,
   at: { readonly bar: number; readonly beat: number },
-  range: Stand['range'],
+  range: BarRange | null,
   late: number,
   bar: number,
   cell: number,
@@ -161,7 +162,7 @@ export function sectionStarts(view: PassView): readonly number[] {
 const turnBars = 4;
 
 /** Whether this player leads now (0), or in how many bars, counted down from four; `null` when not soon. */
-export function barsToMyTurn(view: PassView, bar: number, range: Stand['range']): number | null {
+export function barsToMyTurn(view: PassView, bar: number, range: BarRange | null): number | null {
   for (const { index, start } of barsAhead(view.bars, bar, range?.from ?? 0, range?.to ?? view.bars.length)) {
     if (view.bars[index]?.who === 'me') return start;
     if (start === turnBars) return null;

@@ -1,12 +1,12 @@
-import { tempoLimits } from '../chart/change.js';
-import { keyName, parseKey } from '../theory/key.js';
-import { type Click, clickKinds } from '../time/click.js';
-import { voices } from '../time/event.js';
-import { type Pattern, patterns } from '../time/pattern.js';
-import { type Mix, mostLevel } from '../time/sound.js';
-import { nameKinds } from './draw/bar.js';
-import { layoutKinds } from './draw/layout.js';
-import { type KeyedPick, type Sight, type Stand, type StandStart, usualSight } from './model.js';
+import { tempoLimits } from '../../chart/change.js';
+import type { KeyedPick, Setup } from '../../playback/setup.js';
+import { keyName, parseKey } from '../../theory/key.js';
+import { type Click, clickKinds } from '../../time/click.js';
+import { voices } from '../../time/event.js';
+import { type Pattern, patterns } from '../../time/pattern.js';
+import { type Mix, mostLevel } from '../../time/sound.js';
+import type { StandStart } from './modes.js';
+import { chordNameKinds, layoutKinds, type Sight, usualSight } from './sight.js';
 
 /** How a player wants one chart, as it is kept: plain data that JSON can hold. */
 export interface Choices {
@@ -17,14 +17,23 @@ export interface Choices {
   /** The pattern's name; `null` leaves it to the chart. */
   readonly pattern: string | null;
   readonly mix: Mix;
-  readonly range: Stand['range'];
+  readonly range: Setup['range'];
   readonly sight: Pick<Sight, 'layout' | 'names' | 'hand' | 'ahead'>;
   readonly picks: readonly KeyedPick[];
 }
 
+/** How a chart is set up, and what of it is shown. */
+export interface Chosen {
+  readonly setup: Setup;
+  readonly sight: Sight;
+}
+
 /** What a player has just chosen otherwise, and nothing else: what a set or the command line wants is not kept as if chosen. */
-export function changedChoices(before: Stand, after: Stand): Partial<Choices> | null {
-  const { layout, names, hand, ahead } = after.sight;
+export function changedChoices(
+  { setup: before, sight: seen }: Chosen,
+  { setup: after, sight }: Chosen,
+): Partial<Choices> | null {
+  const { layout, names, hand, ahead } = sight;
   const changed: Partial<Choices> = {
     ...(before.key === after.key ? {} : { key: keyName(after.key) }),
     ...(before.bpm === after.bpm ? {} : { bpm: after.bpm }),
@@ -33,7 +42,7 @@ export function changedChoices(before: Stand, after: Stand): Partial<Choices> | 
     ...(before.pattern === after.pattern ? {} : { pattern: after.pattern?.name ?? null }),
     ...(before.mix === after.mix ? {} : { mix: after.mix }),
     ...(before.range === after.range ? {} : { range: after.range }),
-    ...(sameSight(before.sight, after.sight) ? {} : { sight: { layout, names, hand, ahead } }),
+    ...(sameSight(seen, sight) ? {} : { sight: { layout, names, hand, ahead } }),
     ...(before.picks === after.picks ? {} : { picks: after.picks }),
   };
   return Object.keys(changed).length === 0 ? null : changed;
@@ -120,7 +129,7 @@ function patternNamed(value: unknown, own: readonly Pattern[]): Pattern | null |
 function sightOf(value: unknown): Sight {
   if (!isRecord(value)) return usualSight;
   const layout = layoutKinds.find((one) => one === value.layout) ?? usualSight.layout;
-  const names = nameKinds.find((one) => one === value.names) ?? usualSight.names;
+  const names = chordNameKinds.find((one) => one === value.names) ?? usualSight.names;
   return { ...usualSight, layout, names, hand: value.hand !== false, ahead: value.ahead !== false };
 }
 

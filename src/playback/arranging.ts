@@ -1,0 +1,83 @@
+import { familyChange } from '../hand/family-change.js';
+import { keyName } from '../theory/key.js';
+import type { Arrangement } from '../time/arrange.js';
+import { armed } from './follow.js';
+import { type Cursor, levelsOf } from './performance.js';
+import { retaken } from './retake.js';
+import {
+  type Command,
+  inTurn,
+  noticed,
+  type Played,
+  type Session,
+  unmoved,
+  withPerformance,
+} from './session.js';
+import { arrangedAlike, arrangeOptions } from './setup.js';
+import { playIfEager } from './transport.js';
+
+/**
+ * Asks for whatever the session lacks to be as its setup says: levels, another arrangement, another click; and begins to
+ * play when that was asked for before all was ready, and now is. Nothing happens where nothing is lacking.
+ */
+export function settled(session: Session, at: number): Played {
+  return inTurn(levelled(session), arrangementAsked, (now) => clickTaken(now, at), playIfEager);
+}
+
+function levelled(session: Session): Played {
+  const { performance, levels: before } = session;
+  if (!performance) return unmoved(session);
+  const levels = levelsOf(performance);
+  if (before && levels.every((level, voice) => level === before[voice])) return unmoved(session);
+  return { session: { ...session, levels }, commands: [{ kind: 'levels', levels }], events: [] };
+}
+
+function arrangementAsked(session: Session): Played {
+  const { performance, asked } = session;
+  if (!performance) return unmoved(session);
+  const { setup, askedWith } = performance;
+  if (askedWith && arrangedAlike(askedWith, setup)) return unmoved(session);
+  const id = asked + 1;
+  const command: Command = { kind: 'arrange', id, chart: setup.chart, options: arrangeOptions(setup) };
+  return {
+    session: withPerformance({ ...session, asked: id }, { wanted: id, askedWith: setup }),
+    commands: [command],
+    events: [],
+  };
+}
+
+function clickTaken(session: Session, at: number): Played {
+  const { performance } = session;
+  const playing = performance?.conductor?.take.click;
+  return performance && playing && playing !== performance.setup.click
+    ? retaken(session, at)
+    : unmoved(session);
+}
+
+/** An arrangement has come: while the music runs it goes on with the new one at the same place. */
+export function arranged(session: Session, id: number, arrangement: Arrangement, at: number): Played {
+  const { performance, link } = session;
+  if (!performance || id !== performance.wanted) return unmoved(session);
+  const { setup, cursor } = performance;
+  const count = arrangement.bars.length;
+  const range = setup.range && setup.range.to > count ? null : setup.range;
+  const placed: Cursor = { ...cursor, bar: Math.min(cursor.bar, Math.max(0, count - 1)) };
+  const next = withPerformance(session, {
+    arrangement,
+    arranged: id,
+    setup: range === setup.range ? setup : { ...setup, range },
+    cursor: placed,
+  });
+  const notice = keyNotice(performance.arrangement, arrangement);
+  const told = notice === null ? unmoved(next) : noticed(next, notice);
+  if (link.state === 'running') return inTurn(told, (now) => retaken(now, at));
+  return inTurn(told, (now) =>
+    link.following.label === null ? unmoved(now) : armed(now, link.following.song),
+  );
+}
+
+/** After a change of key: whether the family stays. */
+function keyNotice(before: Arrangement | null, now: Arrangement): string | null {
+  if (!before || keyName(before.key) === keyName(now.key)) return null;
+  return `key ${keyName(now.key)}: ${familyChange(before.family, now.family)}`;
+}

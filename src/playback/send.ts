@@ -1,0 +1,90 @@
+import {
+  type Conducted,
+  type Conductor,
+  feed,
+  retakeAt,
+  sentTo,
+  type Take,
+  type TakePlace,
+} from '../time/conductor.js';
+import { type Segment, tickAt } from '../time/segment.js';
+import { vampScore } from '../time/vamp.js';
+import { passViewAt } from './pass-view.js';
+import type { Performance } from './performance.js';
+import { type Command, type Link, type Played, type Session, unmoved, withPerformance } from './session.js';
+import { arrangeOptions, takeOf } from './setup.js';
+
+/** From now until a change of what is played can be in force, beyond the output's lead: the way to the player, ms. */
+const reachMs = 25;
+
+/** The first tick that a change sent at `at` is sure to reach in time. */
+export function reachTick({ spans, lead }: Link, at: number): number {
+  return Math.ceil(tickAt(spans, at + lead + reachMs));
+}
+
+/** What a conductor answered is what the session plays: from `tick` on its segments. */
+export function conducted(session: Session, { conductor, segments }: Conducted, tick: number): Played {
+  return {
+    session: withPerformance(session, { conductor }),
+    commands: [{ kind: 'replace', tick, segments }],
+    events: [],
+  };
+}
+
+/** What is to be played now: while everybody waits on a chord, its bar with it alone, without end. */
+export function takeNow(performance: Performance): Take | null {
+  const { arrangement, setup, vamp } = performance;
+  if (!arrangement) return null;
+  const take = takeOf(setup, arrangement);
+  const view = vamp && passViewAt(performance, vamp.pass);
+  if (!vamp || !view || vamp.until !== null) return take;
+  const { finalScore: _, ramp: __, ...plain } = take;
+  return {
+    ...plain,
+    score: vampScore(setup.chart, view, vamp, arrangeOptions(setup)),
+    range: { from: vamp.bar, to: vamp.bar + 1 },
+    passes: null,
+  };
+}
+
+/** At each of these ticks the music jumps to a place; up to there it is as it was. */
+export function sendJumps(
+  session: Session,
+  conductor: Conductor,
+  ticks: readonly number[],
+  place: TakePlace,
+  at: number,
+): Played {
+  const take = session.performance && takeNow(session.performance);
+  if (!take) return unmoved(session);
+  const commands: Command[] = [];
+  let current = conductor;
+  for (const tick of ticks) {
+    const reached = sentTo(current, tick);
+    commands.push(...appending(reached.segments));
+    const jumped = retakeAt(reached.conductor, take, tick, place);
+    commands.push({ kind: 'replace', tick, segments: jumped.segments });
+    current = jumped.conductor;
+  }
+  const fed = feed(current, Math.max(0, reachTick(session.link, at)));
+  return {
+    session: withPerformance(session, { conductor: fed.conductor }),
+    commands: [...commands, ...appending(fed.segments)],
+    events: [],
+  };
+}
+
+/** The jump that was asked for is put into what is sent, where its ticks can still be reached. */
+export function sendJump(session: Session, at: number): Played {
+  const { jump, conductor } = session.performance ?? {};
+  if (!jump || !conductor) return unmoved(session);
+  const reach = reachTick(session.link, at);
+  const ticks = jump.ticks.filter((tick) => tick >= reach);
+  if (ticks.length === 0) return unmoved(session);
+  return sendJumps(session, conductor, ticks, { pass: jump.pass, bar: jump.bar, into: 0 }, at);
+}
+
+/** The command that appends segments, where there are any. */
+export function appending(segments: readonly Segment[]): Command[] {
+  return segments.length > 0 ? [{ kind: 'append', segments }] : [];
+}

@@ -1,0 +1,115 @@
+import { type Chart, quarterTempo } from '../chart/chart.js';
+import type { Instrument } from '../hand/instrument.js';
+import type { PlanOptions, Pick as ShapePick } from '../hand/plan.js';
+import { type Key, keyName } from '../theory/key.js';
+import type { Arrangement, ArrangeOptions } from '../time/arrange.js';
+import type { Click } from '../time/click.js';
+import type { Take } from '../time/conductor.js';
+import type { Pattern } from '../time/pattern.js';
+import type { Mix, Sound } from '../time/sound.js';
+
+/** A shape that was chosen for a chord, in the key in which it was chosen. */
+export type KeyedPick = ShapePick & { readonly key: string };
+
+/** Bars of a pass, half open. */
+export interface BarRange {
+  readonly from: number;
+  readonly to: number;
+}
+
+/** A chart and how it is to be played: all that decides what sounds and how the hand is planned. */
+export interface Setup {
+  readonly chart: Chart;
+  readonly key: Key;
+  readonly instrument: Instrument;
+  readonly plan: Partial<PlanOptions>;
+  readonly sound: Sound;
+  readonly mix: Mix;
+  readonly click: Click;
+  /** The right-hand pattern that was chosen; `null` leaves it to the chart. */
+  readonly pattern: Pattern | null;
+  /** The user's own patterns. */
+  readonly patterns: readonly Pattern[];
+  readonly ramp: Take['ramp'] | null;
+  /** Beats a minute, as the chart counts them. */
+  readonly bpm: number;
+  /** Bars of count-in. */
+  readonly countIn: number;
+  /** How many passes; `null` plays without end. */
+  readonly passes: number | null;
+  /** The bars that are looped; `null` for the whole pass. */
+  readonly range: BarRange | null;
+  readonly picks: readonly KeyedPick[];
+}
+
+/** How a chart starts: its setup but for the chart, and the bar it starts at, from 0. */
+export interface SetupStart extends Omit<Setup, 'chart' | 'picks'> {
+  readonly from: number;
+  readonly picks?: readonly KeyedPick[];
+}
+
+/** The setup of a chart that starts so. */
+export function setupOf(chart: Chart, { from: _, picks = [], ...start }: SetupStart): Setup {
+  return { ...start, chart, picks };
+}
+
+/** How a chart starts that is to start as this one is set up, from its first bar. */
+export function startOf({ chart: _, picks: __, ...setup }: Setup): SetupStart {
+  return { ...setup, from: 0 };
+}
+
+/** The share of the chart's own tempo; 1 is the whole. */
+export function shareOf({ chart, bpm }: Pick<Setup, 'chart' | 'bpm'>): number {
+  return quarterTempo({ ...chart.tempo, bpm }) / quarterTempo(chart.tempo);
+}
+
+/** How the chart is arranged. */
+export function arrangeOptions(setup: Setup): ArrangeOptions {
+  const key = keyName(setup.key);
+  const picks = setup.picks
+    .filter((pick) => pick.key === key)
+    .map((pick) => ({
+      ...pick,
+      section: String(setup.chart.sections.findIndex(({ name }) => name === pick.section)),
+    }));
+  return {
+    key: setup.key,
+    share: shareOf(setup),
+    instrument: setup.instrument,
+    plan: picks.length > 0 ? { ...setup.plan, picks } : setup.plan,
+    sound: setup.sound,
+    patterns: setup.patterns,
+    ...(setup.pattern ? { pattern: setup.pattern } : {}),
+  };
+}
+
+/** Whether two setups are arranged alike: what they differ in is only how often and how loud they are played. */
+export function arrangedAlike(one: Setup, other: Setup): boolean {
+  const decisive = [
+    'chart',
+    'key',
+    'bpm',
+    'instrument',
+    'plan',
+    'sound',
+    'pattern',
+    'patterns',
+    'picks',
+  ] as const;
+  return decisive.every((name) => one[name] === other[name]);
+}
+
+/** The take of an arrangement, as it is set up. */
+export function takeOf(setup: Setup, arrangement: Arrangement): Take {
+  return {
+    score: arrangement.score,
+    ...(arrangement.final ? { finalScore: arrangement.final.score } : {}),
+    ...(setup.range ? { range: setup.range } : {}),
+    passes: setup.passes,
+    share: shareOf(setup),
+    countIn: setup.countIn,
+    click: setup.click,
+    sound: setup.sound,
+    ...(setup.ramp ? { ramp: setup.ramp } : {}),
+  };
+}

@@ -1,0 +1,112 @@
+import { type Action, actions } from './actions.js';
+import { type Binding, type KeyTable, type Place, places } from './binding.js';
+import { drillKeys } from './tables/drill.js';
+import { libraryKeys } from './tables/library.js';
+import { overlaysKeys } from './tables/overlays.js';
+import { setKeys } from './tables/set.js';
+import { sittingKeys } from './tables/sitting.js';
+import { standKeys } from './tables/stand.js';
+import { transcribeKeys } from './tables/transcribe.js';
+
+const tables: KeyTable = {
+  ...standKeys,
+  ...drillKeys,
+  ...sittingKeys,
+  ...setKeys,
+  ...transcribeKeys,
+  ...libraryKeys,
+  ...overlaysKeys,
+};
+
+/** Every key there is, unless the settings give some actions others. Help and foot line are drawn from this table. */
+export const usualBindings: readonly Binding[] = places.flatMap((place) =>
+  (tables[place] ?? []).map((binding) => ({ place, ...binding })),
+);
+
+/** What a key asks for in a place, or `null`. */
+export function actionFor(
+  place: Place,
+  key: string,
+  bindings: readonly Binding[] = usualBindings,
+): Action | null {
+  const own = bindings.find((binding) => binding.place === place && binding.keys.includes(key));
+  if (own) return own.action;
+  // Where the stand asks or waits, its other keys do what they always do.
+  if (place === 'asking' || place === 'waiting') return actionFor('stand', key, bindings);
+  if (place !== 'card' && place !== 'song') return null;
+  const usual = actionFor('stand', key, bindings);
+  return usual && inSet.includes(usual) ? usual : null;
+}
+
+/** What the stand's keys do in a set too; the others would lead away from it. */
+const inSet: readonly Action[] = [
+  'slower',
+  'faster',
+  'share-down',
+  'share-up',
+  'tap',
+  'choose-key',
+  'key-down',
+  'key-up',
+  'choose-voices',
+  'choose-click',
+  'choose-pattern',
+  'choose-output',
+  'count-in',
+  'far',
+  'layout',
+  'names',
+  'hide-hand',
+  'peek',
+  'mark-clean',
+  'mark-miss',
+  'lateness',
+];
+
+/** Where a character that is no key is text. */
+export function isTyped(place: Place, input: string): boolean {
+  return (
+    ['library', 'line', 'order', 'requests'].includes(place) && /^[^\p{Cc}\p{Cf}\p{Zl}\p{Zp}]+$/u.test(input)
+  );
+}
+
+/** The names by which settings give an action other keys: the action's, or a place's and the action's: `song.play`. */
+export const settingNames: readonly string[] = [
+  ...actions,
+  ...usualBindings.map(({ place, action }) => `${place}.${action}`),
+];
+
+/**
+ * The keys with some of them changed. Named with a place, an action has other keys there and nowhere else; named alone,
+ * in the first place that has it, and in all others where its keys are the same as there. A key that another action had
+ * in such a place is taken from it.
+ */
+export function bindingsWith(
+  changes: ReadonlyMap<string, readonly string[]>,
+  bindings: readonly Binding[] = usualBindings,
+): readonly Binding[] {
+  const changed = new Map(
+    bindings.flatMap((binding) => {
+      const keys = changedKeys(binding, changes, bindings);
+      return keys ? [[binding, keys] as const] : [];
+    }),
+  );
+  return bindings.map((binding) => {
+    const own = changed.get(binding);
+    if (own) return { ...binding, keys: own };
+    const taken = [...changed].flatMap(([other, keys]) => (other.place === binding.place ? keys : []));
+    const keys = binding.keys.filter((key) => !taken.includes(key));
+    return keys.length === binding.keys.length ? binding : { ...binding, keys };
+  });
+}
+
+function changedKeys(
+  { place, action, keys }: Binding,
+  changes: ReadonlyMap<string, readonly string[]>,
+  bindings: readonly Binding[],
+): readonly string[] | undefined {
+  const here = changes.get(`${place}.${action}`);
+  if (here) return here;
+  const home = bindings.find((other) => other.action === action);
+  return home?.keys.join(' ') === keys.join(' ') ? changes.get(action) : undefined;
+}

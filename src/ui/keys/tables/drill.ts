@@ -1,0 +1,39 @@
+import type { KeyTable } from '../binding.js';
+
+/** The keys where the stand asks how a pass was, and where a chord waits for the hand. All others do there what they do on the stand. */
+export const drillKeys: KeyTable = {
+  asking: [
+    {
+      action: 'mark-clean',
+      keys: ['pagedown', 'down', 'right', 'space', 'enter', 'j'],
+      group: 'the shed',
+      help: 'when asked: it was clean',
+      foot: 'clean',
+    },
+    {
+      action: 'mark-miss',
+      keys: ['pageup', 'up', 'left', 'm'],
+      group: 'the shed',
+      help: 'when asked: it was not',
+      foot: 'missed',
+    },
+    { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
+  ],
+  waiting: [
+    {
+      action: 'next-chord',
+      keys: ['pagedown', 'right', 'down', 'enter'],
+      group: 'the shed',
+      help: 'when the chord waits: on to the next, with the next bar',
+      foot: 'next chord',
+    },
+    {
+      action: 'bar-back',
+      keys: ['pageup', 'left', 'up'],
+      group: 'the shed',
+      help: 'when the chord waits: back to the one before',
+    },
+    { action: 'play', keys: ['space'], group: 'the shed', help: 'play, or pause', foot: 'play' },
+    { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
+  ],
+};

@@ -1,0 +1,18 @@
+import type { KeyTable } from '../binding.js';
+
+/** The keys of the list of charts and sets. Letters search. */
+export const libraryKeys: KeyTable = {
+  library: [
+    { action: 'list-back', keys: ['up'], group: 'list', help: 'the one before' },
+    { action: 'list-on', keys: ['down'], group: 'list', help: 'the next' },
+    { action: 'list-page-back', keys: ['pageup'], group: 'list', help: 'a page back' },
+    { action: 'list-page-on', keys: ['pagedown'], group: 'list', help: 'a page on' },
+    { action: 'list-start', keys: ['home'], group: 'list', help: 'to the first' },
+    { action: 'list-end', keys: ['end'], group: 'list', help: 'to the last' },
+    { action: 'list-open', keys: ['enter'], group: 'list', help: 'open it; letters search' },
+    { action: 'list-erase', keys: ['backspace'], group: 'list', help: 'a letter of the search less; back' },
+    { action: 'back', keys: ['escape'], group: 'everywhere', help: 'back' },
+    { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
+    { action: 'leave', keys: ['ctrl+c'], group: 'everywhere', help: 'leave' },
+  ],
+};

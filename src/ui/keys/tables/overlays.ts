@@ -1,0 +1,61 @@
+import type { KeyTable } from '../binding.js';
+
+/** The keys of what stands in front of the stand: lists, voices, help, and a line that is typed. */
+export const overlaysKeys: KeyTable = {
+  panel: [
+    {
+      action: 'back',
+      keys: ['escape', 'backspace'],
+      group: 'everywhere',
+      help: 'back to the list',
+      foot: 'list',
+    },
+    { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
+    { action: 'leave', keys: ['q', 'ctrl+c'], group: 'everywhere', help: 'leave', foot: 'leave' },
+  ],
+  voices: [
+    { action: 'voice-back', keys: ['up'], group: 'list', help: 'voices: the one before' },
+    { action: 'voice-on', keys: ['down'], group: 'list', help: 'voices: the next' },
+    { action: 'voice-toggle', keys: ['space', 'enter'], group: 'list', help: 'voices: on or off' },
+    { action: 'voice-alone', keys: ['a'], group: 'list', help: 'voices: hear it alone' },
+    { action: 'voice-softer', keys: ['left', '-'], group: 'list', help: 'voices: softer' },
+    { action: 'voice-louder', keys: ['right', '+', '='], group: 'list', help: 'voices: louder' },
+    {
+      action: 'back',
+      keys: ['escape', 'backspace'],
+      group: 'everywhere',
+      help: 'back to the list',
+      foot: 'list',
+    },
+    { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
+    { action: 'leave', keys: ['q', 'ctrl+c'], group: 'everywhere', help: 'leave', foot: 'leave' },
+  ],
+  help: [
+    {
+      action: 'help-page',
+      keys: ['?', 'space', 'pagedown', 'down', 'right'],
+      group: 'everywhere',
+      help: 'the next page of these keys',
+    },
+    {
+      action: 'back',
+      keys: ['escape', 'backspace'],
+      group: 'everywhere',
+      help: 'back to the list',
+      foot: 'list',
+    },
+    { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
+    { action: 'leave', keys: ['q', 'ctrl+c'], group: 'everywhere', help: 'leave', foot: 'leave' },
+  ],
+  line: [
+    { action: 'line-done', keys: ['enter'], group: 'the chart', help: 'what was typed holds' },
+    { action: 'line-erase', keys: ['backspace'], group: 'the chart', help: 'a character less' },
+    { action: 'line-left', keys: ['left'], group: 'the chart', help: 'within what is typed: left' },
+    { action: 'line-right', keys: ['right'], group: 'the chart', help: 'within what is typed: right' },
+    { action: 'line-start', keys: ['home'], group: 'the chart', help: 'within what is typed: start' },
+    { action: 'line-end', keys: ['end'], group: 'the chart', help: 'within what is typed: end' },
+    { action: 'back', keys: ['escape'], group: 'everywhere', help: 'back' },
+    { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
+    { action: 'leave', keys: ['ctrl+c'], group: 'everywhere', help: 'leave' },
+  ],
+};

@@ -1,0 +1,130 @@
+import type { Chart } from '../../chart/chart.js';
+import type { Taken as Transcript } from '../../chart/taken.js';
+import type { Pick as ShapePick } from '../../hand/plan.js';
+import type { Pedal, PedalUse } from '../../playback/pedals.js';
+import type { Command } from '../../playback/session.js';
+import type { ClientMessage } from '../../player/client.js';
+import type { OutSpec } from '../../player/messages.js';
+import type { Drill } from '../../shed/drill.js';
+import type { PassResult } from '../../shed/ladder.js';
+import type { SittingItem } from '../../shed/sitting-item.js';
+import type { Key } from '../../theory/key.js';
+import type { Arrangement } from '../../time/arrange.js';
+import type { Click } from '../../time/click.js';
+import type { Pattern } from '../../time/pattern.js';
+import type { Action } from '../keys/actions.js';
+import type { Choices } from './choices.js';
+import type { Library, LibraryItem, SongWishes } from './library.js';
+import type { PassRecord, StandSong, StandStart } from './modes.js';
+
+/** A chart was opened: what it is, how it starts, its file's text. */
+export interface ChartOpened {
+  readonly kind: 'chart-opened';
+  readonly file: string;
+  readonly chart: Chart;
+  readonly start: StandStart;
+  readonly source: string;
+  /** Where it is a count in which a chart is written down. */
+  readonly taking?: Transcript;
+  /** Where it is a drill. */
+  readonly drill?: Drill;
+}
+
+/** A set is run from one of its songs on; `waits`: it is taken up again, and its first card waits. */
+export interface SetOpened {
+  readonly kind: 'set-opened';
+  readonly file: string;
+  readonly title: string;
+  readonly songs: readonly StandSong[];
+  readonly faults: readonly string[];
+  readonly from: number;
+  readonly waits: boolean;
+  readonly notice: string;
+  readonly at: number;
+}
+
+/** What happened. `at` is the monotonic clock, in ms. */
+export type Message =
+  /** `foot`: the key, where it is one that foot switches send too. */
+  | { readonly kind: 'action'; readonly action: Action; readonly at: number; readonly foot?: string }
+  | { readonly kind: 'resized'; readonly columns: number; readonly rows: number }
+  | { readonly kind: 'library'; readonly library: Library }
+  | { readonly kind: 'typed'; readonly text: string }
+  /** Another line of a list is chosen. */
+  | { readonly kind: 'highlighted'; readonly index: number }
+  | ChartOpened
+  | { readonly kind: 'open-failed'; readonly reason: string }
+  | { readonly kind: 'arranged'; readonly id: number; readonly arrangement: Arrangement; readonly at: number }
+  | { readonly kind: 'key-chosen'; readonly key: Key }
+  | { readonly kind: 'click-chosen'; readonly click: Click; readonly at: number }
+  | { readonly kind: 'pattern-chosen'; readonly pattern: Pattern | null }
+  | { readonly kind: 'shape-chosen'; readonly pick: ShapePick | null }
+  | { readonly kind: 'out-chosen'; readonly out: OutSpec }
+  | { readonly kind: 'drill-chosen'; readonly drill: Drill }
+  /** A sitting begins; its drills start so. */
+  | {
+      readonly kind: 'sitting';
+      readonly items: readonly SittingItem[];
+      readonly start: StandStart;
+      readonly at: number;
+    }
+  | SetOpened
+  /** The charts among which a request can be found; a song that was found. */
+  | { readonly kind: 'requests'; readonly library: Library }
+  | { readonly kind: 'request-found'; readonly song: StandSong }
+  | { readonly kind: 'pedal-chosen'; readonly use: PedalUse }
+  /** A chart's text was written: where, and what to say about it. */
+  | { readonly kind: 'written'; readonly file: string; readonly says: string; readonly open: boolean }
+  | { readonly kind: 'not-written'; readonly reason: string }
+  | { readonly kind: 'player'; readonly message: ClientMessage; readonly at: number }
+  | { readonly kind: 'clock'; readonly at: number };
+
+/** A song of a run that is kept. */
+export interface KeptSong {
+  readonly file: string;
+  /** Its place in the set's file, from 0; `null` for one that was asked for. */
+  readonly entry: number | null;
+  readonly key: string;
+}
+
+/** What is to be done. The rim does it; nothing else does. */
+export type Effect =
+  | Command
+  | {
+      readonly kind: 'open';
+      readonly file: string;
+      readonly wishes: SongWishes;
+      readonly from: Exclude<LibraryItem['kind'], 'faulty'>;
+    }
+  | { readonly kind: 'open-output'; readonly outs: readonly OutSpec[] }
+  | { readonly kind: 'remember-output'; readonly out: OutSpec }
+  /** Keeps what a player chose for a chart, beside what is kept of it; `played`: it begins to play now. */
+  | {
+      readonly kind: 'keep';
+      readonly file: string;
+      readonly choices: Partial<Choices>;
+      readonly played: boolean;
+    }
+  /** Writes a pass into the diary, now. */
+  | { readonly kind: 'record'; readonly record: PassRecord; readonly result: PassResult }
+  /** Keeps where a run is; `null`: it came to its end. */
+  | {
+      readonly kind: 'keep-run';
+      readonly run: {
+        readonly file: string;
+        readonly songs: readonly KeptSong[];
+        readonly at: number;
+      } | null;
+    }
+  /** Marks a place to be looked at later, in the diary, now. */
+  | { readonly kind: 'mark-later'; readonly record: PassRecord }
+  | { readonly kind: 'list-requests' }
+  | { readonly kind: 'find-request'; readonly file: string; readonly id: number }
+  | { readonly kind: 'keep-pedals'; readonly pedals: readonly Pedal[] }
+  /** Writes a chart's text over `before`, which must still be what the file holds. */
+  | { readonly kind: 'write'; readonly file: string; readonly text: string; readonly before: string }
+  /** Writes a new chart into the user's folder. */
+  | { readonly kind: 'write-new'; readonly title: string; readonly text: string }
+  /** Stops the program as the shell's job control does, until it is called back. */
+  | { readonly kind: 'suspend' }
+  | { readonly kind: 'leave' };

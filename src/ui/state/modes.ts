@@ -1,0 +1,130 @@
+import type { Chart } from '../../chart/chart.js';
+import type { Taken as Transcript } from '../../chart/taken.js';
+import type { Performance } from '../../playback/performance.js';
+import type { SetupStart } from '../../playback/setup.js';
+import type { Run, RunSong } from '../../setlist/run.js';
+import type { DiaryEntry } from '../../shed/diary.js';
+import type { Drill } from '../../shed/drill.js';
+import type { Ladder, PassResult } from '../../shed/ladder.js';
+import type { SittingItem } from '../../shed/sitting-item.js';
+import type { Sight } from './sight.js';
+
+/** A pass for the diary, but for when and how it was. */
+export type PassRecord = Omit<DiaryEntry, 'at' | 'result'>;
+
+/** How a chart starts on the stand. */
+export interface StandStart extends SetupStart {
+  readonly sight?: Sight;
+}
+
+/** The stand as it is looked at and spoken to, in every mode that shows a chart. */
+export interface Stand {
+  readonly sight: Sight;
+  /** When the tempo was tapped, ms. */
+  readonly taps: readonly number[];
+  /** What the player said of the pass that is played. */
+  readonly mark: PassResult | null;
+  /** The pass before, of which nothing was said yet. */
+  readonly pending: PassRecord | null;
+}
+
+/** The list of charts and sets fills the screen. */
+export interface LibraryMode {
+  readonly kind: 'library';
+}
+
+/** A chart's text: where it is, as it was read or last written; before it, what an edit put another text in place of. */
+export interface ChartText {
+  readonly file: string;
+  readonly source: string;
+  readonly earlier: readonly string[];
+}
+
+/** A chart is practised or played for its own sake. */
+export interface ChartMode {
+  readonly kind: 'chart';
+  readonly stand: Stand;
+  readonly text: ChartText;
+}
+
+/** A drill on the stand: its ladder, where its tempo climbs. */
+export interface DrillPlay {
+  readonly drill: Drill;
+  readonly ladder: Ladder | null;
+  /** After a pass on a ladder: until when the player can say how it was, ms. */
+  readonly asking: number | null;
+}
+
+/** A drill is practised; it leads back to the chart it was made from. */
+export interface DrillMode {
+  readonly kind: 'drill';
+  readonly stand: Stand;
+  readonly play: DrillPlay;
+  readonly from: { readonly mode: ChartMode; readonly performance: Performance } | null;
+}
+
+/** What is called is written down while a count runs. */
+export interface TranscribeMode {
+  readonly kind: 'transcribe';
+  readonly stand: Stand;
+  readonly transcript: Transcript;
+}
+
+/** A sitting that runs by itself: what there is to do, where it is, and until when. */
+export interface SittingMode {
+  readonly kind: 'sitting';
+  readonly items: readonly SittingItem[];
+  readonly at: number;
+  /** A card tells what comes; then it is played, or rested; at the end all is told. */
+  readonly phase: 'card' | 'playing' | 'resting' | 'done';
+  /** When the phase is over, ms. */
+  readonly until: number;
+  /** What came of each item, as it is told at the end. */
+  readonly results: readonly string[];
+  /** How its drills start. */
+  readonly start: StandStart;
+  readonly stand: Stand;
+  /** The drill that is played, or was last. */
+  readonly play: DrillPlay | null;
+}
+
+/** A song of a set, with all that brings it onto the stand. */
+export interface StandSong extends RunSong {
+  readonly file: string;
+  /** Its place in the set's file, from 0; `null` for one that was asked for. */
+  readonly entry: number | null;
+  /** Its chart and how it starts; `null` for one that cannot be played. */
+  readonly chart: Chart | null;
+  readonly source: string;
+  readonly start: StandStart | null;
+  /** What the set says about it, and its chart. */
+  readonly notes: string | null;
+  readonly singer: string | null;
+  /** Program changes for other gear, packed as events pack their messages. */
+  readonly messages: readonly number[];
+}
+
+/** A set that is run: its songs one after the other, hands free. */
+export interface SetMode {
+  readonly kind: 'set';
+  /** The set's file. */
+  readonly file: string;
+  readonly run: Run<StandSong>;
+  /** When the phase began that is shown, ms: the card's pulse counts from it. */
+  readonly since: number;
+  /** What is wrong with the set, told before its first card. */
+  readonly faults: readonly string[];
+  /** The foot switch that was pressed last, and when: one that is held down repeats itself. */
+  readonly pressed: { readonly key: string; readonly at: number } | null;
+  /** How long the song was paused so far, and since when it is; ms. */
+  readonly paused: { readonly sum: number; readonly since: number | null };
+  /** How many places were marked to be looked at later. */
+  readonly marks: number;
+  readonly stand: Stand;
+}
+
+/** What the player is doing. What a mode does not need it does not have. */
+export type Mode = LibraryMode | ChartMode | DrillMode | TranscribeMode | SittingMode | SetMode;
+
+/** A mode that shows a chart. */
+export type StandMode = Exclude<Mode, LibraryMode>;

@@ -1,0 +1,65 @@
+import type { BarSource } from '../../chart/chart.js';
+import type { Destinations } from '../../player/messages.js';
+import type { Drill } from '../../shed/drill.js';
+import type { Library } from './library.js';
+import type { StandSong } from './modes.js';
+
+/** What a typed line is for; with what its text is checked against and done with. */
+export type LinePurpose =
+  /** A bar is written anew: the cursor may have gone on meanwhile. */
+  | { readonly kind: 'bar'; readonly source: BarSource }
+  | { readonly kind: 'go-to' }
+  /** The title of a chart that was written down. */
+  | { readonly kind: 'title' }
+  /** The key of a song that was asked for. */
+  | { readonly kind: 'request-key'; readonly song: StandSong };
+
+/** A line that is being typed. */
+export interface LineOverlay {
+  readonly kind: 'line';
+  readonly purpose: LinePurpose;
+  readonly label: string;
+  readonly text: string;
+  /** Where the next character goes: characters from the left. */
+  readonly caret: number;
+  /** What is wrong with it so far; empty when nothing is. */
+  readonly fault: string;
+  /** What it is typed in front of, and leads back to. */
+  readonly behind: RequestsOverlay | null;
+}
+
+/** A set's running order: the line that is chosen, and what was typed to find a song. */
+export interface OrderOverlay {
+  readonly kind: 'order';
+  readonly chosen: number;
+  readonly query: string;
+}
+
+/** The charts among which a request is looked for. */
+export interface RequestsOverlay {
+  readonly kind: 'requests';
+  readonly library: Library;
+  /** The running order it leads back to. */
+  readonly order: OrderOverlay;
+}
+
+/** A list, a text or a line in front of what the player is doing. */
+export type Overlay =
+  | { readonly kind: 'keys' }
+  /** `destinations`: what can be heard now; `null` until the player has said. */
+  | { readonly kind: 'outputs'; readonly destinations: Destinations | null }
+  /** `chosen`: an index into the voices. */
+  | { readonly kind: 'voices'; readonly chosen: number }
+  | { readonly kind: 'click' }
+  | { readonly kind: 'patterns' }
+  /** `shown`: the line whose shape is drawn. */
+  | { readonly kind: 'shapes'; readonly shown: number }
+  | { readonly kind: 'drills'; readonly drills: readonly Drill[] }
+  | { readonly kind: 'help'; readonly page: number }
+  | { readonly kind: 'pedals' }
+  | OrderOverlay
+  | RequestsOverlay
+  | LineOverlay;
+
+/** The overlay of a kind. */
+export type OverlayOf<K extends Overlay['kind']> = Extract<Overlay, { readonly kind: K }>;

@@ -1,0 +1,56 @@
+import type { Performance } from '../../playback/performance.js';
+import { songOf } from '../../setlist/run.js';
+import { keyName } from '../../theory/key.js';
+import { finds } from './library.js';
+import type { Model } from './model.js';
+import type { DrillPlay, Mode, SetMode, Stand, StandMode, StandSong } from './modes.js';
+import type { OrderOverlay, Overlay, OverlayOf } from './overlays.js';
+
+/** The mode, where it shows a chart. */
+export function standMode({ mode }: Pick<Model, 'mode'>): StandMode | null {
+  return mode.kind === 'library' ? null : mode;
+}
+
+/** The drill on the stand: one that was chosen, or one of a sitting. */
+export function drillOf(mode: Mode): DrillPlay | null {
+  return mode.kind === 'drill' || mode.kind === 'sitting' ? mode.play : null;
+}
+
+/** The file of the chart on the stand; empty for one that is in no file. */
+export function fileOf(mode: Mode): string {
+  if (mode.kind === 'chart') return mode.text.file;
+  return mode.kind === 'set' ? (songOf(mode.run)?.file ?? '') : '';
+}
+
+/** What the stand is drawn from, whatever the mode; `null` where no chart is shown. */
+export interface StandView {
+  readonly mode: StandMode;
+  readonly stand: Stand;
+  readonly performance: Performance;
+  readonly drill: DrillPlay | null;
+}
+
+/** What the stand is drawn from; `null` where no chart is shown. */
+export function standView(model: Model): StandView | null {
+  const mode = standMode(model);
+  const { performance } = model.session;
+  return mode && performance ? { mode, stand: mode.stand, performance, drill: drillOf(mode) } : null;
+}
+
+/** The overlay, where it is of this kind. */
+export function overlayOf<K extends Overlay['kind']>(
+  { overlay }: Pick<Model, 'overlay'>,
+  kind: K,
+): OverlayOf<K> | null {
+  return overlay?.kind === kind ? (overlay as OverlayOf<K>) : null;
+}
+
+/** The songs of a run in which everything that was typed is found. */
+export function ordered({ run }: SetMode, { query }: OrderOverlay): readonly StandSong[] {
+  return finds(run.songs, query, ({ title }) => title);
+}
+
+/** The key a song is played in; empty for one that cannot be played. */
+export function songKey({ start }: StandSong): string {
+  return start ? keyName(start.key) : '';
+}

@@ -1,0 +1,45 @@
+/** How the chart is laid out: as played, four bars a line or lines as written; or as written, with its repeats. */
+export type LayoutKind = 'fours' | 'phrases' | 'written';
+export const layoutKinds: readonly LayoutKind[] = ['fours', 'phrases', 'written'];
+
+/** What names a chord on the chart: its number, its letters, or both. */
+export type ChordNames = 'both' | 'numbers' | 'chords';
+export const chordNameKinds: readonly ChordNames[] = ['both', 'numbers', 'chords'];
+
+/** What of a chart the stand shows. What is hidden can be played from memory, and peeked at. */
+export interface Sight {
+  readonly layout: LayoutKind;
+  readonly names: ChordNames;
+  readonly hand: boolean;
+  readonly ahead: boolean;
+  /** Large letters that fill the screen. */
+  readonly far: boolean;
+  /** Numbers appear only so many beats before they are due; `null`: all are there. */
+  readonly late: number | null;
+  /** Felt beats for which everything is shown all the same. */
+  readonly peek: number;
+}
+
+/** What is shown of a chart that nobody said anything about. */
+export const usualSight: Sight = {
+  layout: 'fours',
+  names: 'both',
+  hand: true,
+  ahead: true,
+  far: false,
+  late: null,
+  peek: 0,
+};
+
+/** What is shown now: everything, while the player peeks. */
+export function sightNow(sight: Sight): Sight {
+  return sight.peek > 0
+    ? {
+        ...sight,
+        hand: true,
+        ahead: true,
+        late: null,
+        names: sight.names === 'numbers' ? 'both' : sight.names,
+      }
+    : sight;
+}
