@@ -2,9 +2,9 @@ import { Box, Text, useInput, useStdout } from 'ink';
 import { type ReactNode, useContext, useEffect, useSyncExternalStore } from 'react';
 import { ListeningContext } from './canvas.js';
 import { leastSize } from './draw/stand.js';
-import { actionFor, footKeys, isTyped, keyName } from './keymap.js';
-import type { Model } from './model.js';
-import { placeOf } from './place.js';
+import { actionFor, isTyped } from './keys/bindings.js';
+import { footKeys, pressedKey } from './keys/names.js';
+import { placeOf } from './keys/place.js';
 import type { Runtime } from './runtime.js';
 import { CardScreen } from './screens/CardScreen.js';
 import { ClickScreen } from './screens/ClickScreen.js';
@@ -20,6 +20,7 @@ import { ShapeScreen } from './screens/ShapeScreen.js';
 import { SittingScreen } from './screens/SittingScreen.js';
 import { StandScreen } from './screens/StandScreen.js';
 import { VoiceScreen } from './screens/VoiceScreen.js';
+import type { Model } from './state/model.js';
 
 interface AppProps {
   readonly runtime: Runtime;
@@ -35,7 +36,7 @@ export function App({ runtime, now }: AppProps): ReactNode {
   useEffect(listening);
   useInput((input, key) => {
     const place = placeOf(model);
-    const name = keyName(input, key);
+    const name = pressedKey(input, key);
     const action = actionFor(place, name, model.bindings);
     if (action)
       runtime.dispatch({
@@ -52,35 +53,65 @@ export function App({ runtime, now }: AppProps): ReactNode {
   return <Screen model={model} runtime={runtime} now={now} />;
 }
 
+/** What stands in front, or else what the player is doing. */
 function Screen({ model, runtime, now }: AppProps & { readonly model: Model }): ReactNode {
   const { dispatch } = runtime;
-  switch (model.panel) {
+  const { overlay } = model;
+  switch (overlay?.kind) {
     case 'help':
-      return <HelpScreen model={model} />;
+      return <HelpScreen model={model} overlay={overlay} />;
     case 'keys':
       return <KeyScreen model={model} dispatch={dispatch} />;
     case 'outputs':
-      return <OutputScreen model={model} dispatch={dispatch} />;
+      return <OutputScreen model={model} overlay={overlay} dispatch={dispatch} />;
     case 'voices':
-      return <VoiceScreen model={model} />;
+      return <VoiceScreen model={model} overlay={overlay} />;
     case 'click':
       return <ClickScreen model={model} dispatch={dispatch} now={now} />;
     case 'patterns':
       return <PatternScreen model={model} dispatch={dispatch} />;
     case 'shapes':
-      return <ShapeScreen model={model} dispatch={dispatch} />;
+      return <ShapeScreen model={model} overlay={overlay} dispatch={dispatch} />;
     case 'drills':
-      return <DrillScreen model={model} dispatch={dispatch} />;
+      return <DrillScreen model={model} overlay={overlay} dispatch={dispatch} />;
     case 'order':
     case 'requests':
-      return <OrderScreen model={model} />;
+      return <OrderScreen model={model} overlay={overlay} />;
     case 'pedals':
       return <PedalScreen model={model} dispatch={dispatch} />;
-    case null:
-      if (model.sitting && model.sitting.phase !== 'playing')
-        return <SittingScreen model={model} sitting={model.sitting} />;
-      if (model.set && model.set.run.phase !== 'song') return <CardScreen model={model} set={model.set} />;
-      return model.screen === 'stand' ? <StandScreen model={model} /> : <LibraryScreen model={model} />;
+    // A line is typed within the screen behind it.
+    case 'line':
+      return overlay.behind ? (
+        <OrderScreen model={model} overlay={overlay.behind} />
+      ) : (
+        <ModeScreen model={model} />
+      );
+    case undefined:
+      return <ModeScreen model={model} />;
+  }
+}
+
+function ModeScreen({ model }: { readonly model: Model }): ReactNode {
+  const { mode } = model;
+  switch (mode.kind) {
+    case 'library':
+      return <LibraryScreen model={model} />;
+    case 'chart':
+    case 'drill':
+    case 'transcribe':
+      return <StandScreen model={model} />;
+    case 'sitting':
+      return mode.phase === 'playing' ? (
+        <StandScreen model={model} />
+      ) : (
+        <SittingScreen model={model} sitting={mode} />
+      );
+    case 'set':
+      return mode.run.phase === 'song' ? (
+        <StandScreen model={model} />
+      ) : (
+        <CardScreen model={model} set={mode} />
+      );
   }
 }
 

@@ -2,11 +2,8 @@ import { safeText } from '../../base/safe-text.js';
 import { meterText, type PlayedBar } from '../../chart/chart.js';
 import { chordLabel, numberLabel, withMarks } from '../../chart/label.js';
 import { keyName, withSigns } from '../../theory/key.js';
+import type { ChordNames } from '../state/sight.js';
 import { fitText, type Piece, piece, type Style, textWidth } from './line.js';
-
-/** Which names of a chord are shown. */
-export type Names = 'both' | 'numbers' | 'chords';
-export const nameKinds: readonly Names[] = ['both', 'numbers', 'chords'];
 
 /** How a bar is drawn: its columns, and whether the cursor stands in it. */
 export interface BarLook {
@@ -30,7 +27,7 @@ export function hardSign(unicode: boolean): string {
 }
 
 /** The line of a bar that is read first: its numbers with their marks, or its chords when those stand alone. */
-export function firstLine(bar: PlayedBar, look: BarLook, names: Names): Piece[] {
+export function firstLine(bar: PlayedBar, look: BarLook, names: ChordNames): Piece[] {
   const sounding = soundingCell(bar, look);
   const { before, room } = span(bar, look);
   const cells = placed(bar, room, (index) => {
@@ -54,7 +51,7 @@ export function firstLine(bar: PlayedBar, look: BarLook, names: Names): Piece[] 
 }
 
 /** The line below: the chords in the key, where both names are shown. */
-export function secondLine(bar: PlayedBar, look: BarLook, names: Names): Piece[] {
+export function secondLine(bar: PlayedBar, look: BarLook, names: ChordNames): Piece[] {
   if (names !== 'both') return [piece(' '.repeat(look.width))];
   const { before, room } = span(bar, look);
   const cells = placed(bar, room, (index) => {

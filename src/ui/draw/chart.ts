@@ -1,16 +1,9 @@
 import { safeText } from '../../base/safe-text.js';
 import type { Chart, PlayedBar } from '../../chart/chart.js';
-import { type BarLook, barMarks, firstLine, type Names, railLine, secondLine } from './bar.js';
-import {
-  type ChartRow,
-  comingRow,
-  type Layout,
-  type LayoutKind,
-  layOut,
-  type Slot,
-  slotBar,
-} from './layout.js';
-import { fitText, type Line, type Piece, padText, piece, textWidth } from './line.js';
+import type { ChordNames, LayoutKind } from '../state/sight.js';
+import { type BarLook, barMarks, firstLine, railLine, secondLine } from './bar.js';
+import { type ChartRow, comingRow, type Layout, layOut, type Slot, slotBar } from './layout.js';
+import { fillLines, fitText, type Line, type Piece, padText, piece, textWidth } from './line.js';
 
 /** What the chart is drawn from. `beat` is the felt beat under the cursor, `null` while nothing moves. */
 export interface ChartView {
@@ -24,7 +17,7 @@ export interface ChartView {
   /** The bars that are played, half open. */
   readonly range: { readonly from: number; readonly to: number };
   readonly layout: LayoutKind;
-  readonly names: Names;
+  readonly names: ChordNames;
   /** Whether what comes after this line is shown. */
   readonly ahead: boolean;
   /** Whether a chord of a bar is hard to reach. */
@@ -32,6 +25,9 @@ export interface ChartView {
   /** Whether a chord of a bar has been called: all are, unless numbers come late. */
   readonly isCalled: (bar: number, cell: number) => boolean;
 }
+
+/** Lines of two rows of the chart: the one being played and the one to come are always in sight. */
+export const leastChart = 6;
 
 /** Columns at the left for the section's name. */
 const gutter = 9;
@@ -58,6 +54,12 @@ export function chartLines(view: ChartView, width: number, height: number): Line
   const empty = Array.from({ length: rowHeight }, (): Line => []);
   const lines = shown.flatMap((one) => (one ? rowLines(view, layout, one, width, rowHeight) : empty));
   return lines.slice(0, height);
+}
+
+/** The chart across a screen of so many columns, on exactly so many lines. */
+export function chartBlock(view: ChartView, columns: number, height: number): Line[] {
+  const lines = chartLines(view, columns - 2, height).map((line): Line => [piece(' '), ...line]);
+  return fillLines(lines, columns, height);
 }
 
 /** The lines in sight: the current one second where there is room for one above it; the one that comes is always among them. */

@@ -1,5 +1,6 @@
-import type { Action, Binding, Place } from '../keymap.js';
-import { keyLabel } from '../keymap.js';
+import type { Action } from '../keys/actions.js';
+import type { Binding, Place } from '../keys/binding.js';
+import { keyLabel } from '../keys/names.js';
 import { type Line, type Piece, piece, textWidth } from './line.js';
 
 /** Keys of opposite actions stand together: `← →`. */
@@ -27,17 +28,16 @@ const firstToGo: readonly Action[] = [
   'order',
 ];
 
-/** The stand's last line: keys with a short word; as many as fit, and the help key always among them. */
+/** The last line of a screen: keys of its place with a short word; as many as fit, and the help key always among them. */
 export function footLine(
   bindings: readonly Binding[],
   columns: number,
   unicode: boolean,
   place: Place,
 ): Line {
-  let kept = bindings.filter(
-    (binding) => binding.foot !== undefined && binding.places.includes(place) && binding.keys.length > 0,
-  );
-  const keys = (binding: Binding): string => footKeys(binding.action, bindings, place, unicode);
+  const here = bindings.filter((binding) => binding.place === place);
+  let kept = here.filter((binding) => binding.foot !== undefined && binding.keys.length > 0);
+  const keys = (binding: Binding): string => footKeys(binding.action, here, unicode);
   const width = (list: typeof kept): number =>
     list.reduce((sum, binding) => sum + textWidth(`${keys(binding)} ${binding.foot}`) + 3, 1);
   for (const action of firstToGo) {
@@ -49,12 +49,9 @@ export function footLine(
   ];
 }
 
-function footKeys(action: Action, bindings: readonly Binding[], place: Place, unicode: boolean): string {
+function footKeys(action: Action, here: readonly Binding[], unicode: boolean): string {
   return [action, pairs[action]]
-    .flatMap(
-      (one) =>
-        bindings.find((binding) => binding.action === one && binding.places.includes(place))?.keys[0] ?? [],
-    )
+    .flatMap((one) => here.find((binding) => binding.action === one)?.keys[0] ?? [])
     .map((key) => keyLabel(key, unicode))
     .join(' ');
 }

@@ -4,9 +4,11 @@ import { type Finger, type Fingering, fretsText } from '../../hand/fingering.js'
 import type { Instrument } from '../../hand/instrument.js';
 import type { PlannedChange } from '../../hand/plan.js';
 import { plainGlance, prompt } from '../../hand/prompt.js';
-import { hardSign, type Names } from './bar.js';
+import type { ChordNames } from '../state/sight.js';
+import { hardSign } from './bar.js';
 import { type Line, type Piece, piece } from './line.js';
 import { type FretWindow, fretGrid, fretWindows, glanceAsSeen, type NeckSight, neckLines } from './neck.js';
+import { wrapWords } from './words.js';
 
 /** What the hand pane shows. */
 export interface HandView {
@@ -23,7 +25,7 @@ export interface HandView {
   readonly running: boolean;
   readonly unicode: boolean;
   readonly sight: NeckSight;
-  readonly names: Names;
+  readonly names: ChordNames;
   /** Whether the hand is shown; otherwise the player knows it by heart. */
   readonly shown: boolean;
 }
@@ -145,19 +147,6 @@ function shapeHead(label: string, view: HandView, change: PlannedChange | null):
     piece((names === 'numbers' ? '' : chordLabel(change.chord, unicode)).padEnd(6), 'chord'),
     piece(change.fingering && shown ? fretsText(change.fingering.frets) : ''),
   ];
-}
-
-/** Breaks a sentence at spaces into lines of at most `width`. */
-export function wrapWords(text: string, width: number): string[] {
-  const lines: string[] = [];
-  let line = '';
-  for (const word of text.split(' ')) {
-    if (line !== '' && line.length + 1 + word.length > width) {
-      lines.push(line);
-      line = word;
-    } else line = line === '' ? word : `${line} ${word}`;
-  }
-  return line === '' ? lines : [...lines, line];
 }
 
 /** How the key lies under the hand: `A: four-finger family, 1 at 9-7-4-5`. */

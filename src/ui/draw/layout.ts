@@ -1,12 +1,6 @@
 import type { BarSource, Chart, EndingTimes, Item, PlayedBar } from '../../chart/chart.js';
 import { writtenBar } from '../../chart/unroll.js';
-
-/**
- * How the chart is laid out: as it is played, four bars a line; as it is played, broken where the file breaks its lines;
- * or as it is written, each section once with its repeats and endings.
- */
-export type LayoutKind = 'fours' | 'phrases' | 'written';
-export const layoutKinds: readonly LayoutKind[] = ['fours', 'phrases', 'written'];
+import type { LayoutKind } from '../state/sight.js';
 
 /** One bar's place on a line. */
 export interface Slot {

@@ -1,5 +1,6 @@
-import type { Library, LibraryItem, Model } from '../model.js';
-import { found, libraryFrame } from '../update/library.js';
+import { found, type Library, type LibraryItem } from '../state/library.js';
+import type { Model } from '../state/model.js';
+import { libraryFrame } from '../state/sizes.js';
 import { fitText, type Line, padText, piece } from './line.js';
 
 /** The list of charts and sets: title, what is searched, the items round the chosen one, a notice, keys. */

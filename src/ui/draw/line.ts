@@ -80,6 +80,15 @@ export function fitLine(line: Line, width: number): Line {
   return left > 0 ? [...fitted, piece(' '.repeat(left))] : fitted;
 }
 
+/** Exactly `height` lines of exactly `columns` columns: cut, or filled up with empty ones. */
+export function fillLines(lines: readonly Line[], columns: number, height: number): Line[] {
+  const cut = lines.slice(0, height).map((line) => fitLine(line, columns));
+  return [
+    ...cut,
+    ...Array.from({ length: Math.max(0, height - cut.length) }, (): Line => [piece(' '.repeat(columns))]),
+  ];
+}
+
 /** Two lines side by side, the first `width` columns wide. */
 export function beside(left: Line, width: number, right: Line): Line {
   return [...fitLine(left, width), ...right];

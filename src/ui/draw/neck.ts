@@ -33,7 +33,7 @@ export interface NeckSight {
 }
 
 /** As a right-handed player sees it looking down. */
-export const usualSight: NeckSight = { mirrored: false, ceilingUp: false };
+export const usualNeck: NeckSight = { mirrored: false, ceilingUp: false };
 
 const mirroredArrows: Readonly<Record<string, string>> = {
   '→': '←',
@@ -104,7 +104,7 @@ export function fretGrid(width: number): { frets: number; fretWidth: number } {
  * says. Fingers stand as letters, i m r l, since a figure could be a chord. The last line has the frets.
  */
 export function neckLines(view: NeckView): Line[] {
-  const { instrument, window, fretWidth, sight = usualSight } = view;
+  const { instrument, window, fretWidth, sight = usualNeck } = view;
   const courses = instrument.courses.map((_, course) => course);
   const lines = (sight.ceilingUp ? courses : courses.reverse()).map((course) => courseLine(view, course));
   const frets: Piece[] = [];
@@ -121,7 +121,7 @@ export function neckLines(view: NeckView): Line[] {
 }
 
 function courseLine(view: NeckView, course: number): Line {
-  const { instrument, fingering, window, unicode, sight = usualSight } = view;
+  const { instrument, fingering, window, unicode, sight = usualNeck } = view;
   const at = fingering.frets[course] ?? null;
   const open = noteNames[(instrument.courses[course]?.open ?? 0) % 12] as string;
   const wire = unicode ? '┼' : '|';

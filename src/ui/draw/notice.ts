@@ -1,18 +1,21 @@
 import { safeText } from '../../base/safe-text.js';
-import type { Entry, Model, SetRun } from '../model.js';
-import { nextText } from '../update/run.js';
+import type { Performance } from '../../playback/performance.js';
+import type { Model } from '../state/model.js';
+import type { LineOverlay } from '../state/overlays.js';
+import { nextText, overlayOf } from '../state/select.js';
 import { fitText, type Line, type Piece, piece, textWidth } from './line.js';
 
 /** The line above the keys: what is being typed, when it is this player's turn, or what the player should read. */
 export function noticeLine(model: Model, toMyTurn: number | null, columns: number): Line {
-  if (model.entry) return entryLine(model.entry, columns, model.look.unicode);
+  const typed = overlayOf(model, 'line');
+  if (typed) return typedLine(typed, columns, model.look.unicode);
   const turn =
     toMyTurn === null
       ? ''
       : toMyTurn === 0
         ? 'your turn'
         : `your turn in ${toMyTurn} ${toMyTurn === 1 ? 'bar' : 'bars'}`;
-  const runs = model.set && model.notice === '' ? runText(model, model.set) : '';
+  const runs = model.notice === '' ? runText(model) : '';
   if (turn === '' && model.notice === '' && runs === '') return [];
   const told: Piece[] = turn === '' ? [] : [piece(turn, toMyTurn === 0 ? 'here' : 'count'), piece('  ')];
   const room = columns - 2 - told.reduce((sum, one) => sum + textWidth(one.text), 0);
@@ -21,19 +24,28 @@ export function noticeLine(model: Model, toMyTurn: number | null, columns: numbe
 }
 
 /** In a set: what was wished for, else the place in it and what comes next. */
-function runText({ stand }: Model, set: SetRun): string {
-  const { run } = set;
-  if (stand?.held?.until === null) return 'waiting on this chord: the same key or pedal goes on';
-  if (stand?.held) return 'going on';
-  const { turn } = stand ?? {};
-  if (turn?.kind === 'again')
-    return `this section once more${turn.ticks.length > 1 ? `, ${turn.ticks.length} times` : ''}`;
-  if (turn?.kind === 'ending') return 'after this section the ending';
-  return `${run.at + 1} of ${run.songs.length}; then ${safeText(nextText(set))}`;
+function runText({ mode, session: { performance } }: Model): string {
+  if (mode.kind !== 'set') return '';
+  const { run } = mode;
+  return wishText(performance) || `${run.at + 1} of ${run.songs.length}; then ${safeText(nextText(mode))}`;
+}
+
+/** Where the music is to go, or waits; empty where it just goes on. */
+function wishText(performance: Performance | null): string {
+  if (!performance) return '';
+  const { vamp, jump } = performance;
+  if (vamp) return vamp.until === null ? 'waiting on this chord: the same key or pedal goes on' : 'going on';
+  if (jump?.kind === 'again')
+    return `this section once more${jump.ticks.length > 1 ? `, ${jump.ticks.length} times` : ''}`;
+  return jump ? 'after this section the ending' : '';
 }
 
 /** A line that is typed: its label, the text with the caret, and what is wrong so far. The caret stays in sight. */
-export function entryLine({ label, text, caret, fault }: Entry, columns: number, unicode: boolean): Line {
+export function typedLine(
+  { label, text, caret, fault }: LineOverlay,
+  columns: number,
+  unicode: boolean,
+): Line {
   const head = `${label}: `;
   const told = fault === '' ? '' : `  ${unicode ? '✗' : 'x'} ${fault}`;
   const room = Math.max(

@@ -2,27 +2,60 @@ import { safeText } from '../../base/safe-text.js';
 import { shortTempo } from '../../chart/label.js';
 import { clockText } from '../../setlist/running-order.js';
 import { withSigns } from '../../theory/key.js';
-import type { LibraryItem, Model, SetRun, StandSong } from '../model.js';
-import { found } from '../update/library.js';
-import { ordered, songKey } from '../update/run.js';
+import { found, type LibraryItem } from '../state/library.js';
+import type { Model } from '../state/model.js';
+import type { SetMode, StandSong } from '../state/modes.js';
+import type { OrderOverlay, RequestsOverlay } from '../state/overlays.js';
+import { ordered, overlayOf, songKey } from '../state/select.js';
 import { fitText, type Line, padText, piece } from './line.js';
-import { entryLine } from './notice.js';
+import { typedLine } from './notice.js';
 
 /** Lines of the screen that are not the list's own. */
 const frame = 6;
 
-/** The running order as it stands now: what was played, what is, what comes; or the charts among which a request is looked for. */
-export function orderLines(model: Model, set: SetRun): Line[] {
+/** One line of the list. */
+interface Drawn {
+  readonly text: string;
+  readonly dim: boolean;
+}
+
+/** A list that is searched: what it is, what was typed, its lines and the chosen one, its keys. */
+interface Searched {
+  readonly title: string;
+  readonly query: string;
+  readonly list: readonly Drawn[];
+  readonly chosen: number;
+  readonly foot: string;
+}
+
+/** The running order as it stands now: what was played, what is, what comes. */
+export function orderLines(model: Model, set: SetMode, order: OrderOverlay): Line[] {
+  const list = ordered(set, order).map((song) => songLine(song, set, model));
+  const arrows = model.look.unicode ? '← →' : 'Left Right';
+  return searchedLines(model, {
+    title: `${safeText(set.run.title)}: running order`,
+    query: order.query,
+    list,
+    chosen: Math.min(order.chosen, Math.max(0, list.length - 1)),
+    foot: ` type to search   Enter goes   ${arrows} moves   Tab request   End leaves out   Esc back`,
+  });
+}
+
+/** The charts among which a request is looked for. */
+export function requestLines(model: Model, { library }: RequestsOverlay): Line[] {
+  return searchedLines(model, {
+    title: 'A request: which chart?',
+    query: library.query,
+    list: found(library).map((item) => requestLine(item, model)),
+    chosen: library.index,
+    foot: ' type to search   Enter takes it   Esc back',
+  });
+}
+
+function searchedLines(model: Model, { title, query, list, chosen, foot }: Searched): Line[] {
   const { columns, rows } = model.size;
-  const asking = model.panel === 'requests' && set.requests;
-  const list = asking
-    ? found(asking).map((item) => requestLine(item, model))
-    : ordered(set).map((song) => songLine(song, set, model));
-  const chosen = asking ? asking.index : Math.min(set.chosen, Math.max(0, list.length - 1));
   const room = Math.max(3, rows - frame);
   const first = Math.max(0, Math.min(list.length - room, chosen - Math.floor(room / 2)));
-  const query = asking ? asking.query : set.query;
-  const title = asking ? 'A request: which chart?' : `${safeText(set.run.title)}: running order`;
   const lines: Line[] = [
     [
       piece(` ${fitText(title, Math.max(10, columns - 30))}`, 'title'),
@@ -44,22 +77,14 @@ export function orderLines(model: Model, set: SetRun): Line[] {
   if (list.length === 0)
     lines.push([piece('   nothing has all of that; Backspace takes letters away', 'dim')]);
   while (lines.length < rows - 3) lines.push([]);
-  const notice: Line = model.entry
-    ? entryLine(model.entry, columns, model.look.unicode)
+  const typed = overlayOf(model, 'line');
+  const notice: Line = typed
+    ? typedLine(typed, columns, model.look.unicode)
     : [piece(` ${fitText(model.notice, columns - 2)}`, 'warn')];
-  const arrows = model.look.unicode ? '← →' : 'Left Right';
-  const foot = asking
-    ? ' type to search   Enter takes it   Esc back'
-    : ` type to search   Enter goes   ${arrows} moves   Tab request   End leaves out   Esc back`;
   return [...lines, notice, [piece(fitText(foot, columns), 'dim')]];
 }
 
-interface Drawn {
-  readonly text: string;
-  readonly dim: boolean;
-}
-
-function songLine(song: StandSong, { run }: SetRun, { look, size }: Model): Drawn {
+function songLine(song: StandSong, { run }: SetMode, { look, size }: Model): Drawn {
   const index = run.songs.indexOf(song);
   const played = run.played.some(({ id }) => id === song.id);
   const here = index === run.at && run.phase !== 'over';

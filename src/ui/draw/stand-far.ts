@@ -1,7 +1,8 @@
 import { chordLabel, numberLabel } from '../../chart/label.js';
 import type { PlannedChange } from '../../hand/plan.js';
-import type { Model, Stand } from '../model.js';
-import type { PassView } from '../pass-view.js';
+import type { PassView } from '../../playback/pass-view.js';
+import type { Model } from '../state/model.js';
+import type { StandView } from '../state/select.js';
 import { farLines } from './far.js';
 import { glanceText, type HandView } from './hand-pane.js';
 import { headLine } from './head.js';
@@ -9,10 +10,16 @@ import type { Line } from './line.js';
 import { plainText } from './line.js';
 
 /** The stand for reading across a room: number and chord now, beats until the next, and the next. */
-export function standFar(model: Model, stand: Stand, view: PassView, hand: HandView, rows: number): Line[] {
+export function standFar(
+  model: Model,
+  shown: StandView,
+  view: PassView,
+  hand: HandView,
+  rows: number,
+): Line[] {
   const { columns } = model.size;
   const { unicode } = model.look;
-  const { bar, beat, counting } = stand.cursor;
+  const { bar, beat, counting } = shown.performance.cursor;
   const here = view.bars[bar];
   const chordOf = (change: PlannedChange | null) =>
     change && {
@@ -28,7 +35,7 @@ export function standFar(model: Model, stand: Stand, view: PassView, hand: HandV
       beats: Math.ceil(here?.beats ?? 4),
       counting: counting ? (beat ?? 0) + 1 : null,
       glance: glanceText(hand),
-      head: plainText(headLine(model, stand, columns - 1)).trim(),
+      head: plainText(headLine(model, shown, columns - 1)).trim(),
       foot: `${here?.section ?? ''} bar ${bar + 1} of ${view.bars.length}`,
       unicode,
     },

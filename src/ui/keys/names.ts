@@ -51,7 +51,7 @@ export interface InkKey {
 }
 
 /** A key press by the name that the table uses. */
-export function keyName(input: string, key: InkKey): string {
+export function pressedKey(input: string, key: InkKey): string {
   if (key.ctrl && input !== '') return `ctrl+${input}`;
   const named: readonly (readonly [boolean, string])[] = [
     [key.upArrow, 'up'],

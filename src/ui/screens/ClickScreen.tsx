@@ -1,6 +1,7 @@
 import type { ReactNode } from 'react';
 import { type Click, clickKinds } from '../../time/click.js';
-import type { Message, Model } from '../model.js';
+import type { Message } from '../state/messages.js';
+import type { Model } from '../state/model.js';
 import { type ListItem, ListScreen } from './ListScreen.js';
 
 /** Bars with and without click that can be chosen. */
@@ -21,16 +22,16 @@ export function ClickScreen({
   readonly dispatch: (message: Message) => void;
   readonly now: () => number;
 }): ReactNode {
-  const { stand } = model;
-  if (!stand) return null;
-  const items = clickItems(stand.click);
+  const setup = model.session.performance?.setup;
+  if (!setup) return null;
+  const items = clickItems(setup.click);
   return (
     <ListScreen
       model={model}
       title="Click"
       foot="Enter takes it, Esc goes back"
       items={items}
-      index={items.findIndex(({ value }) => sameClick(value, stand.click))}
+      index={items.findIndex(({ value }) => sameClick(value, setup.click))}
       onSelect={(click) => dispatch({ kind: 'click-chosen', click, at: now() })}
     />
   );

@@ -1,31 +1,24 @@
-import { type ReactNode, useMemo } from 'react';
+import type { ReactNode } from 'react';
 import type { Drill } from '../../shed/drill.js';
-import { drillsFor } from '../../shed/drills.js';
-import { seeded } from '../../shed/seeded.js';
 import { padText } from '../draw/line.js';
-import type { Message, Model } from '../model.js';
-import { passView } from '../pass-view.js';
+import type { Message } from '../state/messages.js';
+import type { Model } from '../state/model.js';
+import type { OverlayOf } from '../state/overlays.js';
 import { type ListItem, ListScreen } from './ListScreen.js';
 
 /** Columns of a drill's title beside what is done in it. */
 const titleRoom = 40;
 
-/** The drills that can be made from the chart on the stand; phrases are those under the cursor. */
+/** The drills that can be made from the chart on the stand. */
 export function DrillScreen({
   model,
+  overlay: { drills },
   dispatch,
 }: {
   readonly model: Model;
+  readonly overlay: OverlayOf<'drills'>;
   readonly dispatch: (message: Message) => void;
 }): ReactNode {
-  const { stand, highlight } = model;
-  const plan = stand && passView(stand)?.plan;
-  const chart = stand?.chart;
-  const bar = stand?.cursor.bar ?? 0;
-  const drills = useMemo(
-    () => (chart && plan ? drillsFor(chart, plan, bar, seeded(highlight)) : []),
-    [chart, plan, bar, highlight],
-  );
   const items = drills.map(
     // Light values: the list compares them all, deeply, each time it is drawn, and hears no key until it has.
     (drill, index): ListItem<number> => ({

@@ -1,14 +1,26 @@
 import type { ReactNode } from 'react';
 import { helpLines } from '../draw/help.js';
-import type { Model } from '../model.js';
+import type { HelpGroup } from '../keys/binding.js';
+import type { Model } from '../state/model.js';
+import type { Mode } from '../state/modes.js';
+import type { OverlayOf } from '../state/overlays.js';
 import { Lines } from './Lines.js';
 
 /** Every key there is. */
-export function HelpScreen({ model }: { readonly model: Model }): ReactNode {
-  const { columns, rows } = model.size;
-  const { bindings, look, highlight, set } = model;
-  const first = set ? (set.run.phase === 'song' ? 'a set, in a song' : 'a set, between songs') : null;
-  return (
-    <Lines lines={helpLines(bindings, columns, rows - 1, look.unicode, highlight, first)} model={model} />
-  );
+export function HelpScreen({
+  model,
+  overlay: { page },
+}: {
+  readonly model: Model;
+  readonly overlay: OverlayOf<'help'>;
+}): ReactNode {
+  const { bindings, look, mode, size } = model;
+  const lines = helpLines(bindings, size.columns, size.rows - 1, look.unicode, page, firstGroup(mode));
+  return <Lines lines={lines} model={model} />;
+}
+
+/** The keys that come first: in a set those of where the player is. */
+function firstGroup(mode: Mode): HelpGroup | null {
+  if (mode.kind !== 'set') return null;
+  return mode.run.phase === 'song' ? 'a set, in a song' : 'a set, between songs';
 }

@@ -1,6 +1,7 @@
 import type { ReactNode } from 'react';
 import { type Key, keyName, majorTonics, minorTonics, sameKey, withSigns } from '../../theory/key.js';
-import type { Message, Model } from '../model.js';
+import type { Message } from '../state/messages.js';
+import type { Model } from '../state/model.js';
 import { ListScreen } from './ListScreen.js';
 
 /** The list of keys. */
@@ -11,9 +12,9 @@ export function KeyScreen({
   readonly model: Model;
   readonly dispatch: (message: Message) => void;
 }): ReactNode {
-  const { stand } = model;
-  if (!stand) return null;
-  const { mode } = stand.key;
+  const setup = model.session.performance?.setup;
+  if (!setup) return null;
+  const { mode } = setup.key;
   const keys = (mode === 'minor' ? minorTonics : majorTonics).map((tonic): Key => ({ tonic, mode }));
   return (
     <ListScreen
@@ -22,10 +23,10 @@ export function KeyScreen({
       foot="Enter takes it, Esc goes back"
       items={keys.map((key) => ({
         key: key.tonic,
-        label: keyLine(key, stand.chart.key, model.look.unicode),
+        label: keyLine(key, setup.chart.key, model.look.unicode),
         value: key,
       }))}
-      index={keys.findIndex((key) => sameKey(key, stand.key))}
+      index={keys.findIndex((key) => sameKey(key, setup.key))}
       onSelect={(key) => dispatch({ kind: 'key-chosen', key })}
     />
   );

@@ -1,7 +1,7 @@
 import { Text } from 'ink';
 import type { ReactNode } from 'react';
 import { libraryLines } from '../draw/library.js';
-import type { Model } from '../model.js';
+import type { Model } from '../state/model.js';
 import { Lines } from './Lines.js';
 
 /** The list of charts and sets. */

@@ -2,7 +2,7 @@ import { Text } from 'ink';
 import { type ReactNode, useContext, useLayoutEffect } from 'react';
 import { CanvasContext, canvasMark } from '../canvas.js';
 import { fitLine, type Line } from '../draw/line.js';
-import type { Model } from '../model.js';
+import type { Model } from '../state/model.js';
 import { paint } from '../theme.js';
 
 /**

@@ -3,7 +3,7 @@ import SelectInput from 'ink-select-input';
 import { createContext, type ReactNode, useContext, useEffect } from 'react';
 import { ListeningContext } from '../canvas.js';
 import { fitText, piece } from '../draw/line.js';
-import type { Model } from '../model.js';
+import type { Model } from '../state/model.js';
 import { type Look, paint } from '../theme.js';
 
 /** One line of a list: a label and what it stands for. */

@@ -1,18 +1,22 @@
 import type { ReactNode } from 'react';
 import { safeText } from '../../base/safe-text.js';
-import type { OutSpec } from '../../player/messages.js';
-import type { Message, Model } from '../model.js';
+import type { Destinations, OutSpec } from '../../player/messages.js';
+import type { Message } from '../state/messages.js';
+import type { Model } from '../state/model.js';
+import type { OverlayOf } from '../state/overlays.js';
 import { type ListItem, ListScreen } from './ListScreen.js';
 
 /** The list of outputs: what the player says can be heard now. */
 export function OutputScreen({
   model,
+  overlay: { destinations },
   dispatch,
 }: {
   readonly model: Model;
+  readonly overlay: OverlayOf<'outputs'>;
   readonly dispatch: (message: Message) => void;
 }): ReactNode {
-  const { destinations, out } = model.player;
+  const { out } = model.session.link;
   const items = outputItems(destinations);
   const current = items.findIndex(({ value }) => value.kind === out?.kind);
   return (
@@ -28,7 +32,7 @@ export function OutputScreen({
   );
 }
 
-function outputItems(destinations: Model['player']['destinations']): ListItem<OutSpec>[] {
+function outputItems(destinations: Destinations | null): ListItem<OutSpec>[] {
   const ports = (destinations?.ports ?? []).map(
     (name, index): ListItem<OutSpec> => ({
       key: `port ${index}`,

@@ -1,7 +1,8 @@
 import type { ReactNode } from 'react';
 import { safeText } from '../../base/safe-text.js';
 import { type Pattern, patterns } from '../../time/pattern.js';
-import type { Message, Model } from '../model.js';
+import type { Message } from '../state/messages.js';
+import type { Model } from '../state/model.js';
 import { type ListItem, ListScreen } from './ListScreen.js';
 
 /** The list of right-hand patterns. */
@@ -12,8 +13,8 @@ export function PatternScreen({
   readonly model: Model;
   readonly dispatch: (message: Message) => void;
 }): ReactNode {
-  const { stand } = model;
-  if (!stand) return null;
+  const setup = model.session.performance?.setup;
+  if (!setup) return null;
   const chart: ListItem<Pattern | null> = {
     key: 'chart',
     label: `${'chart'.padEnd(13)} as the chart has it`,
@@ -21,7 +22,7 @@ export function PatternScreen({
   };
   const items = [
     chart,
-    ...[...stand.patterns, ...patterns].map(
+    ...[...setup.patterns, ...patterns].map(
       (pattern, index): ListItem<Pattern | null> => ({
         key: `${index} ${pattern.name}`,
         label: `${safeText(pattern.name).padEnd(13)} ${safeText(pattern.says)}`,
@@ -35,7 +36,7 @@ export function PatternScreen({
       title="Right-hand pattern"
       foot="Enter takes it, Esc goes back"
       items={items}
-      index={items.findIndex(({ value }) => (value?.name ?? null) === (stand.pattern?.name ?? null))}
+      index={items.findIndex(({ value }) => (value?.name ?? null) === (setup.pattern?.name ?? null))}
       onSelect={(pattern) => dispatch({ kind: 'pattern-chosen', pattern })}
     />
   );

@@ -1,7 +1,8 @@
 import type { ReactNode } from 'react';
-import { pedalText, pedalUses, pedalWords } from '../../player/pedals.js';
+import { pedalText, pedalUses, pedalWords } from '../../playback/pedals.js';
 import { padText } from '../draw/line.js';
-import type { Message, Model } from '../model.js';
+import type { Message } from '../state/messages.js';
+import type { Model } from '../state/model.js';
 import { type ListItem, ListScreen } from './ListScreen.js';
 
 /** Columns of a pedal beside what it is for. */

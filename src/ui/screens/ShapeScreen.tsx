@@ -2,11 +2,13 @@ import { Box, Text } from 'ink';
 import type { ReactNode } from 'react';
 import { chordLabel, numberLabel } from '../../chart/label.js';
 import { fingersLabel, fretsText } from '../../hand/fingering.js';
-import type { Pick } from '../../hand/plan.js';
-import { fretWindows, neckLines, usualSight } from '../draw/neck.js';
-import type { Message, Model } from '../model.js';
+import type { Pick as ShapePick } from '../../hand/plan.js';
+import { fretWindows, neckLines, usualNeck } from '../draw/neck.js';
+import type { Message } from '../state/messages.js';
+import type { Model } from '../state/model.js';
+import type { OverlayOf } from '../state/overlays.js';
+import { changeHere, sectionName, shapeChoices } from '../state/shapes.js';
 import { paint } from '../theme.js';
-import { changeHere, sectionName, shapeChoices } from '../update/shapes.js';
 import { type ListItem, ListScreen } from './ListScreen.js';
 
 /** Frets of the drawing beside the list. */
@@ -15,17 +17,21 @@ const frets = 8;
 /** The shapes there are for the chord under the cursor, what each costs more in a pass, and a drawing of the one that is looked at. */
 export function ShapeScreen({
   model,
+  overlay,
   dispatch,
 }: {
   readonly model: Model;
+  readonly overlay: OverlayOf<'shapes'>;
   readonly dispatch: (message: Message) => void;
 }): ReactNode {
-  const { stand, look } = model;
-  const change = stand && changeHere(stand);
-  if (!stand || !change) return null;
+  const { look, session } = model;
+  const { performance } = session;
+  const change = performance && changeHere(performance);
+  if (!performance || !change) return null;
+  const { setup } = performance;
   const choices = shapeChoices(change);
-  const items: ListItem<Pick | null>[] = [
-    ...choices.map(({ pick, moreMs, fingering }, index): ListItem<Pick | null> => {
+  const items: ListItem<ShapePick | null>[] = [
+    ...choices.map(({ pick, moreMs, fingering }, index): ListItem<ShapePick | null> => {
       const cost = index === 0 ? 'as it is' : `${moreMs >= 0 ? '+' : ''}${moreMs} ms a pass`;
       const remark = fingering.remark === '' ? '' : `  ${fingering.remark}`;
       return {
@@ -36,24 +42,24 @@ export function ShapeScreen({
     }),
     { key: 'plan', label: 'as the plan would have it', value: null },
   ];
-  const looked = choices[model.highlight]?.fingering ?? change.fingering;
+  const looked = choices[overlay.shown]?.fingering ?? change.fingering;
   const name = `${numberLabel(change.number, look.unicode)} ${chordLabel(change.chord, look.unicode)}`;
   const drawing = looked
     ? neckLines({
-        instrument: stand.instrument,
+        instrument: setup.instrument,
         fingering: looked,
         window: fretWindows(looked, null, frets)[0],
         fretWidth: 4,
         moving: new Set(),
         unicode: look.unicode,
-        sight: look.neck ?? usualSight,
+        sight: look.neck ?? usualNeck,
       })
     : [];
   return (
     <Box flexDirection="column" width={model.size.columns} height={model.size.rows - 1}>
       <ListScreen
         model={{ ...model, size: { ...model.size, rows: model.size.rows - drawing.length } }}
-        title={`Shape for ${name} in ${sectionName(stand, change)}`}
+        title={`Shape for ${name} in ${sectionName(setup, change)}`}
         foot="Enter takes it, the rest is planned round it; Esc goes back"
         items={items}
         index={0}

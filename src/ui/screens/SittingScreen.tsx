@@ -1,6 +1,7 @@
 import type { ReactNode } from 'react';
 import { sittingLines } from '../draw/sitting.js';
-import type { Model, SittingRun } from '../model.js';
+import type { Model } from '../state/model.js';
+import type { SittingMode } from '../state/modes.js';
 import { Lines } from './Lines.js';
 
 /** A sitting between two things to play: what comes and why, a rest, or what came of it. */
@@ -9,7 +10,7 @@ export function SittingScreen({
   sitting,
 }: {
   readonly model: Model;
-  readonly sitting: SittingRun;
+  readonly sitting: SittingMode;
 }): ReactNode {
   return <Lines lines={sittingLines(model, sitting)} model={model} />;
 }

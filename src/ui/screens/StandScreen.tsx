@@ -1,6 +1,6 @@
 import type { ReactNode } from 'react';
 import { standLines } from '../draw/stand.js';
-import type { Model } from '../model.js';
+import type { Model } from '../state/model.js';
 import { Lines } from './Lines.js';
 
 /** A chart on the stand. */

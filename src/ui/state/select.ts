@@ -1,5 +1,5 @@
 import type { Performance } from '../../playback/performance.js';
-import { songOf } from '../../setlist/run.js';
+import { nextSong, songOf } from '../../setlist/run.js';
 import { keyName } from '../../theory/key.js';
 import { finds } from './library.js';
 import type { Model } from './model.js';
@@ -53,4 +53,10 @@ export function ordered({ run }: SetMode, { query }: OrderOverlay): readonly Sta
 /** The key a song is played in; empty for one that cannot be played. */
 export function songKey({ start }: StandSong): string {
   return start ? keyName(start.key) : '';
+}
+
+/** What comes after the song at hand, in a few words. */
+export function nextText({ run }: SetMode): string {
+  const next = nextSong(run);
+  return next ? `${next.title} in ${songKey(next)}` : 'that is the last one';
 }

@@ -1,0 +1,67 @@
+import { numberLabel } from '../../chart/label.js';
+import { bigText, bigWidth } from './big-text.js';
+import {
+  afterLine,
+  countdown,
+  glanceLine,
+  type HandView,
+  nextLines,
+  nowLines,
+  sentenceLines,
+} from './hand-pane.js';
+import { type Line, lineWidth, padText, piece } from './line.js';
+import { wrapWords } from './words.js';
+
+/** Countdown and glance on one line; behind or below it, as there is room, what comes after, the family or the sentence. */
+export function promptBelow(hand: HandView, family: string, columns: number, room: number): Line[] {
+  const glance: Line = [piece(' '), ...countdown(hand), piece(' '), ...glanceLine(hand)];
+  const sentence = sentenceLines(hand, columns - 2);
+  const after = afterLine(hand);
+  const fits = lineWidth(glance) + lineWidth(after) + 4 <= columns;
+  const gap = ' '.repeat(Math.max(2, columns - 1 - lineWidth(glance) - lineWidth(after)));
+  const told = sentence.length > 0 ? sentence : [[piece(family, 'dim')]];
+  const below = told.map((line): Line => [piece(' '), ...line]);
+  return [fits ? [...glance, piece(gap), ...after] : glance, ...below].slice(0, room);
+}
+
+/** The hand from top to bottom: now, next, how and when, what comes after, the family. Each part has its place, so that nothing jumps. */
+export function handColumn(hand: HandView, family: string, width: number, room: number): Line[] {
+  const shapes = [nowLines(hand, width), nextLines(hand, width)];
+  const used = shapes.reduce((sum, part) => sum + part.length, 1);
+  const sentence = sentenceLines(hand, width);
+  const said = sentence.length > 0 ? sentence : [glanceLine(hand)];
+  const gaps = Math.min(3, Math.max(0, room - used - 7));
+  const told = [countdown(hand), ...cutLines(said, room - used - gaps)];
+  const lies = wrapWords(family, width).map((text): Line => [piece(text, 'dim')]);
+  // What is less needed has the room that is left, whole or not at all.
+  const left = room - used - gaps - said.length;
+  const below = left >= 1 + lies.length ? [afterLine(hand), ...lies] : left >= 1 ? [afterLine(hand)] : [];
+  const column = [...shapes, told, below].flatMap((part, index) =>
+    index > 0 && index <= gaps ? [[], ...part] : part,
+  );
+  const large = largeNext(hand, width);
+  return column.length + large.length + 1 <= room ? [...column, [], ...large] : column;
+}
+
+/** Columns of the countdown in large figures, and how large they are. */
+const countColumns = 24;
+const largeScale = 2;
+
+/** Where there is room below everything: beats left and what comes, to be read from farther away. */
+function largeNext({ beatsLeft, next, unicode }: HandView, width: number): Line[] {
+  const look = { scale: largeScale, unicode };
+  const count = bigText(beatsLeft === null ? ' ' : String(beatsLeft), look);
+  const label = next ? numberLabel(next.number, unicode) : ' ';
+  if (bigWidth(label, look) > width - countColumns) return count.map((line) => [piece(line, 'count')]);
+  return bigText(label, look).map((line, index) => [
+    piece(padText(count[index] ?? '', countColumns), 'count'),
+    piece(line, 'number'),
+  ]);
+}
+
+/** So many lines; where some are left out, an ellipsis says so. */
+function cutLines(lines: readonly Line[], most: number): readonly Line[] {
+  if (lines.length <= most) return lines;
+  const kept = lines.slice(0, Math.max(1, most));
+  return [...kept.slice(0, -1), [...(kept.at(-1) ?? []), piece(' …')]];
+}

@@ -1,0 +1,73 @@
+import { quarterTempo } from '../../chart/chart.js';
+import {
+  handMoment,
+  isCalled,
+  isHard,
+  isHardChange,
+  type PassView,
+  rangeShown,
+} from '../../playback/pass-view.js';
+import type { Setup } from '../../playback/setup.js';
+import type { Model } from '../state/model.js';
+import type { StandView } from '../state/select.js';
+import { sightNow } from '../state/sight.js';
+import type { ChartView } from './chart.js';
+import type { HandView } from './hand-pane.js';
+import { usualNeck } from './neck.js';
+import { takenBars } from './taken.js';
+
+/** What the chart on the stand is drawn from. */
+export function chartView(model: Model, { mode, stand, performance }: StandView, view: PassView): ChartView {
+  const { setup, cursor } = performance;
+  const { bar, beat, counting } = cursor;
+  const { layout, names, ahead, late } = sightNow(stand.sight);
+  const tempo = quartersNow(setup);
+  const range = rangeShown(performance);
+  const transcript = mode.kind === 'transcribe' ? mode.transcript : null;
+  return {
+    chart: setup.chart,
+    bars: transcript ? takenBars(view.bars, transcript) : view.bars,
+    bar,
+    beat: counting ? null : beat,
+    unicode: model.look.unicode,
+    endless: setup.passes === null,
+    range: range ?? { from: 0, to: view.bars.length },
+    layout: transcript ? 'fours' : layout,
+    names,
+    ahead,
+    isHard: (index, cell) => index >= 0 && isHard(view, index, cell, tempo),
+    isCalled: (index, cell) =>
+      late === null || isCalled(view, { bar, beat: beat ?? 0 }, range, late, index, cell),
+  };
+}
+
+/** What the hand beside it is drawn from. */
+export function handView(
+  { look, session }: Model,
+  { stand, performance }: StandView,
+  view: PassView,
+): HandView {
+  const { setup, cursor } = performance;
+  const { bar, beat, counting } = cursor;
+  const { now, next, after } = handMoment(view, bar, counting ? 0 : (beat ?? 0), rangeShown(performance));
+  const { hand, names, late } = sightNow(stand.sight);
+  const coming = next && (late === null || next.beats <= late) ? next : null;
+  return {
+    instrument: setup.instrument,
+    now,
+    next: coming?.change ?? null,
+    beatsLeft: coming?.beats ?? null,
+    after: late === null ? after : null,
+    hard: coming !== null && isHardChange(view, coming.index, quartersNow(setup)),
+    running: session.link.state === 'running',
+    unicode: look.unicode,
+    sight: look.neck ?? usualNeck,
+    names,
+    shown: hand,
+  };
+}
+
+/** The tempo that is set, in quarters a minute: what is hard depends on it. */
+function quartersNow({ chart, bpm }: Setup): number {
+  return quarterTempo({ ...chart.tempo, bpm });
+}
