@@ -13,14 +13,12 @@ import { latenessText } from '../player/lateness.js';
 import type { InSpec } from '../player/messages.js';
 import { outText } from '../player/out-spec.js';
 import { diaryLine } from '../shed/diary.js';
-import { type Action, actions, bindingsWith, isKeyName } from '../ui/keymap.js';
-import {
-  type LibraryItem,
-  type Message,
-  type ScreenSettings,
-  type SongWishes,
-  usualRestAfter,
-} from '../ui/model.js';
+
+import { bindingsWith, settingNames } from '../ui/keys/bindings.js';
+import { isKeyName } from '../ui/keys/names.js';
+import type { LibraryItem, SongWishes } from '../ui/state/library.js';
+import type { Message } from '../ui/state/messages.js';
+import { type ScreenSettings, usualRestAfter } from '../ui/state/model.js';
 import type { Look } from '../ui/theme.js';
 import { Stop, say } from './exit.js';
 import { firstFault, firstLibrary, folderLibrary, noWishes, requestLibrary, setLibrary } from './library.js';
@@ -54,7 +52,7 @@ export interface Opening {
 export async function openStand(call: StandCall): Promise<number> {
   const screen = loadScreen();
   const who = call.who ?? null;
-  const { settings, faults } = readSettings(settingsFolder(who), { actions, isKey: isKeyName });
+  const { settings, faults } = readSettings(settingsFolder(who), { actions: settingNames, isKey: isKeyName });
   const look = lookOf(call.flags, settings);
   const opening: Opening = { flags: call.flags, settings, look };
   const first = firstMessage(call, opening);
@@ -134,7 +132,7 @@ function written(writing: Writing, file: string): Message {
 function screenSettings({ keys, rest, ladder }: Settings): ScreenSettings {
   return {
     ladder,
-    bindings: bindingsWith(keys as ReadonlyMap<Action, readonly string[]>),
+    bindings: bindingsWith(keys),
     restAfter: rest === undefined ? usualRestAfter : rest === null ? null : rest * 60_000,
   };
 }

@@ -1,6 +1,6 @@
 import { mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { type Pedal, parsePedal, pedalText, pedalUses } from '../player/pedals.js';
+import { type Pedal, parsePedal, pedalText, pedalUses } from '../playback/pedals.js';
 import { folders } from './folders.js';
 
 /** The pedals that were learned by pressing; none where nothing usable is kept. */

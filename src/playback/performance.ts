@@ -80,3 +80,9 @@ export function readyAt(setup: Setup, bar: number): Performance {
 export function levelsOf({ setup: { mix }, tuning }: Performance): readonly number[] {
   return heardLevels(tuning ? { ...mix, alone: 'low', levels: { ...mix.levels, low: 100 } } : mix);
 }
+
+/** A performance that was left and stands ready again at its cursor: nothing of it is being sent. */
+export function stoodReady(performance: Performance): Performance {
+  const cursor = { ...performance.cursor, beat: null, counting: false, bpm: null };
+  return { ...performance, conductor: null, jump: null, vamp: null, eager: false, tuning: false, cursor };
+}

@@ -1,7 +1,8 @@
-import { positionAt } from '../time/conductor.js';
-import { tickAt, timeAt } from '../time/segment.js';
-import type { Effect, Message, Model, Stand } from './model.js';
-import { dueAt } from './update/shed.js';
+import { type Conductor, positionAt } from '../time/conductor.js';
+import { type Span, tickAt, timeAt } from '../time/segment.js';
+import type { Effect, Message } from './state/messages.js';
+import type { Model } from './state/model.js';
+import { dueAt } from './state/schedule.js';
 import { update } from './update/update.js';
 
 /** Does what an update asks for. */
@@ -71,22 +72,20 @@ export class Runtime {
   /** The next look at the clock is when the next beat begins: redrawing follows the music, not a timer. */
   private setClock(): void {
     this.stop();
-    const { stand, player } = this.current;
+    const { link, performance } = this.current.session;
     const due = dueAt(this.current);
-    if (player.state !== 'running' || !stand?.conductor || player.spans.length === 0) {
+    if (link.state !== 'running' || !performance?.conductor || link.spans.length === 0) {
       if (due !== null) this.lookIn(due - this.now());
       return;
     }
     // The beat that comes after the one that was drawn last: a beat that begins while it is being drawn is not passed over.
-    const next = nextBeatTime(stand, player.spans, this.looked) - this.now();
+    const next = nextBeatTime(performance.conductor, link.spans, this.looked) - this.now();
     this.lookIn(Math.min(mostMs, next + 0.2, due === null ? mostMs : due - this.now()));
   }
 }
 
-/** When the next beat begins. */
-function nextBeatTime(stand: Stand, spans: Model['player']['spans'], now: number): number {
-  const { conductor } = stand;
-  if (!conductor) return now + mostMs;
+/** When the next beat begins, ms. */
+function nextBeatTime(conductor: Conductor, spans: readonly Span[], now: number): number {
   const tick = tickAt(spans, now);
   if (tick < (spans[0]?.tick ?? 0)) return timeAt(spans, spans[0]?.tick ?? 0);
   return timeAt(spans, tick + positionAt(conductor, tick).ticksLeft);

@@ -1,4 +1,4 @@
-import type { Model } from '../model.js';
+import type { Model } from '../state/model.js';
 
 /** A pause that is as good as a rest, ms. */
 const restMs = 3 * 60_000;
@@ -7,17 +7,14 @@ const lookMs = 2000;
 
 /** The music has run until `at`: when it has run for as long as the player set, the stand says that a rest is due. */
 export function playedOn(model: Model, at: number): Model {
-  const { limit, played, last, told } = model.playing;
+  const { limit, played, last, told } = model.rest;
   const since = last === null ? 0 : at - last;
   const rested = since >= restMs;
   const sum = (rested ? 0 : played) + (since <= lookMs ? since : 0);
   const due = limit !== null && sum >= limit;
-  const playing = { limit, played: sum, last: at, told: due };
-  if (!due || told) return { ...model, playing };
+  const rest = { limit, played: sum, last: at, told: due };
+  if (!due || told) return { ...model, rest };
   const minutes = Math.round(sum / 60_000);
-  return {
-    ...model,
-    playing,
-    notice: `${minutes} minutes played: rest your hands a while; stop when something hurts`,
-  };
+  const notice = `${minutes} minutes played: rest your hands a while; stop when something hurts`;
+  return { ...model, rest, notice };
 }

@@ -1,32 +1,68 @@
-import { heardLevels } from '../../time/sound.js';
-import { changedChoices } from '../choices.js';
-import type { Action } from '../keymap.js';
-import type { Effect, Library, Message, Model, Stand, Updated } from '../model.js';
-import { arranged, openChart } from './arranging.js';
-import { entryAction, typedInto } from './entry.js';
-import { libraryAction, libraryBack, searched } from './library.js';
-import { heldPedals, learnPedal, pedalPressed } from './pedal.js';
-import { heard } from './player.js';
-import { askKey, orderBack, setAction, showRequests, typedInOrder } from './requests.js';
-import { handsOn, isRepeated, leaveRun, leftInSong, openRun } from './run.js';
-import { chooseShape } from './shapes.js';
-import { beginSitting, chooseDrill, dueNow, flushPending, goOn } from './shed.js';
-import { voiceAction } from './sound.js';
-import { standAction } from './stand.js';
-import { leaveTaking } from './taking.js';
-import { setClick, setKey, setPattern } from './tempo.js';
-import { clock } from './transport.js';
+import { arranged, settled } from '../../playback/arranging.js';
+import { heard } from '../../playback/heard.js';
+import { withSetup } from '../../playback/session.js';
+import { clock } from '../../playback/transport.js';
+import { latenessText } from '../../player/lateness.js';
+import { changedChoices } from '../state/choices.js';
+import type { Effect, Message } from '../state/messages.js';
+import type { Model, Updated } from '../state/model.js';
+import { act, footPressed } from './act.js';
+import { openChart } from './modes/chart/chart.js';
+import { written } from './modes/chart/written.js';
+import { chooseDrill, openDrillChart } from './modes/drill.js';
+import { searched, showLibrary } from './modes/library.js';
+import { askKey, showRequests } from './modes/set/requests.js';
+import { openSet } from './modes/set/set.js';
+import { beginSitting, chooseInSitting } from './modes/sitting.js';
+import { openTranscript } from './modes/transcribe.js';
+import { rulesOf } from './modes.js';
+import { overlayTyped } from './overlays/overlay.js';
+import { heldPedals, learnPedal, pedalPressed } from './pedals.js';
+import { playedOn } from './rest.js';
+import { chooseShape } from './stand/shapes.js';
+import { beatPassed } from './stand/sight.js';
+import { setKey } from './stand/tempo.js';
+import { inTurn, type ModeEvent, noticed, played, type Step, step } from './step.js';
 
-/** The whole program's logic: from a model and what happened to the next model and what is to be done. Pure. */
+/**
+ * The whole program's logic: from a model and what happened to the next model and what is to be done. Pure. The message is
+ * routed, what it did to the music is told to the mode, and what the music then lacks to be as it is set up is asked for.
+ */
 export function update(model: Model, message: Message): Updated {
-  const updated = updatedBy(model, message);
-  // What is changed on a job, for that evening, is not what the chart is practised with.
-  const keeps = message.kind !== 'chart-opened' && !model.set && !updated.model.set;
-  const kept = keeps ? keptChoices(model.stand, updated.model.stand) : null;
-  return kept ? { ...updated, effects: [...updated.effects, kept] } : updated;
+  const at = 'at' in message ? message.at : model.at;
+  const routed = folded(route(model, message));
+  const due = message.kind === 'clock' ? folded(inTurn(routed, (now) => timeHasCome(now, at))) : routed;
+  const done = folded(inTurn(due, (now) => played(now, settled(now.session, at))));
+  const kept = message.kind === 'chart-opened' ? null : keptChoices(model, done.model);
+  return { model: done.model, effects: kept ? [...done.effects, kept] : done.effects };
 }
 
-function updatedBy(model: Model, message: Message): Updated {
+/** What happened on the way is taken in, and what happens by that, until nothing more does. */
+function folded(given: Step): Step {
+  let done = given;
+  while (done.events.length > 0) {
+    const [event, ...rest] = done.events as [ModeEvent, ...ModeEvent[]];
+    const next = takeIn(done.model, event);
+    done = {
+      model: next.model,
+      effects: [...done.effects, ...next.effects],
+      events: [...next.events, ...rest],
+    };
+  }
+  return done;
+}
+
+function takeIn(model: Model, event: ModeEvent): Step {
+  const told = (now: Model): Step => rulesOf(now).heard(now, now.mode, event);
+  if (event.kind === 'output-opened')
+    return inTurn(step(model, { kind: 'remember-output', out: event.out }), told);
+  if (event.kind !== 'moved') return told(model);
+  const { mode } = model;
+  const seen = event.newBeat && mode.kind !== 'library' ? beatPassed(mode) : mode;
+  return told(playedOn({ ...model, at: event.at, mode: seen }, event.at));
+}
+
+function route(model: Model, message: Message): Step {
   switch (message.kind) {
     case 'action':
       return message.foot
@@ -35,29 +71,39 @@ function updatedBy(model: Model, message: Message): Updated {
     case 'typed':
       return typed(model, message.text);
     case 'resized':
-      return { model: { ...model, size: { columns: message.columns, rows: message.rows } }, effects: [] };
+      return step({ ...model, size: { columns: message.columns, rows: message.rows } });
     case 'library':
       return showLibrary(model, message.library);
     case 'highlighted':
-      return { model: { ...model, highlight: message.index }, effects: [] };
+      return model.overlay?.kind === 'shapes'
+        ? step({ ...model, overlay: { ...model.overlay, shown: message.index } })
+        : step(model);
     case 'chart-opened':
-      return openChart(model, message);
+      if (message.taking) return openTranscript(model, message, message.taking);
+      return message.drill ? openDrillChart(model, message, message.drill) : openChart(model, message);
     case 'open-failed':
-      return { model: { ...model, notice: message.reason }, effects: [] };
+    case 'not-written':
+      return noticed(model, message.reason);
     case 'arranged':
-      return arranged(model, message.id, message.arrangement, message.at);
+      return played(model, arranged(model.session, message.id, message.arrangement, message.at));
     case 'key-chosen':
-      return setKey(model, message.key);
+      return setKey({ ...model, overlay: null }, message.key);
     case 'click-chosen':
-      return setClick(model, message.click, message.at);
+      return step({ ...model, overlay: null, session: withSetup(model.session, { click: message.click }) });
     case 'pattern-chosen':
-      return setPattern(model, message.pattern);
+      return step({
+        ...model,
+        overlay: null,
+        session: withSetup(model.session, { pattern: message.pattern }),
+      });
     case 'shape-chosen':
       return chooseShape(model, message.pick);
     case 'drill-chosen':
-      return chooseDrill(model, message.drill);
+      return model.mode.kind === 'sitting'
+        ? chooseInSitting(model, model.mode, message.drill)
+        : chooseDrill(model, message.drill);
     case 'set-opened':
-      return openRun(model, message);
+      return openSet(model, message);
     case 'requests':
       return showRequests(model, message.library);
     case 'request-found':
@@ -65,172 +111,69 @@ function updatedBy(model: Model, message: Message): Updated {
     case 'pedal-chosen':
       return learnPedal(model, message.use);
     case 'sitting':
-      return beginSitting({ ...model, standStart: message.start }, message.items, message.at);
+      return beginSitting(model, message.items, message.start, message.at);
     case 'out-chosen':
-      return {
-        model: { ...model, panel: null, notice: '' },
-        effects: [{ kind: 'open-output', outs: [message.out] }],
-      };
+      return step({ ...model, overlay: null, notice: '' }, { kind: 'open-output', outs: [message.out] });
     case 'written':
       return written(model, message);
-    case 'not-written':
-      return { model: { ...model, notice: message.reason }, effects: [] };
     case 'player':
-      return message.message.kind === 'pedal'
-        ? pedalPressed(model, message.message, message.at)
-        : heard(model, message.message, message.at);
-    case 'clock': {
-      const ticked = clock(model, message.at);
-      const due = dueNow({ ...ticked.model, at: message.at }, message.at);
-      const held = heldPedals(due.model, message.at);
-      return { model: held.model, effects: [...ticked.effects, ...due.effects, ...held.effects] };
-    }
+      return fromPlayer(model, message.message, message.at);
+    case 'clock':
+      return played(model, clock(model.session, message.at));
   }
 }
 
-/** A list comes: one that was opened from another leads back to it. */
-function showLibrary(model: Model, library: Library): Updated {
-  const from = library.from ?? (model.screen === 'library' ? model.library : null);
-  return {
-    model: { ...model, library: { ...library, from }, screen: 'library', panel: null, notice: '' },
-    effects: [],
-  };
+/** What is due without music: a card or a rest that is over, a pedal that was held long enough. */
+function timeHasCome(model: Model, at: number): Step {
+  const now: Model = { ...model, at };
+  return inTurn(rulesOf(now).due(now, now.mode, at), (then) => heldPedals(then, at));
 }
 
-function typed(model: Model, text: string): Updated {
-  if (model.entry) return typedInto(model, model.entry, text);
-  if (model.set && (model.panel === 'order' || model.panel === 'requests'))
-    return typedInOrder(model, model.set, text);
-  const { library } = model;
-  if (model.screen !== 'library' || !library) return { model, effects: [] };
+/** Something the player's process said: most of it concerns the session. */
+function fromPlayer(
+  model: Model,
+  message: Extract<Message, { kind: 'player' }>['message'],
+  at: number,
+): Step {
+  switch (message.kind) {
+    case 'pedal':
+      return pedalPressed(model, message, at);
+    case 'destinations':
+      return model.overlay?.kind === 'outputs'
+        ? step({ ...model, overlay: { ...model.overlay, destinations: message.destinations } })
+        : step(model);
+    case 'lateness':
+      return noticed(model, latenessText(message.report));
+    default:
+      return played(model, heard(model.session, message, at));
+  }
+}
+
+function typed(model: Model, text: string): Step {
+  const { overlay, mode, library } = model;
+  if (overlay) return overlayTyped(model, overlay, text) ?? step(model);
+  if (mode.kind !== 'library' || !library) return step(model);
   return searched(model, library, library.query + text);
 }
 
-/** A chart's text stands in its file; an edited demo chart in a file of the player's own. */
-function written(model: Model, { file, says, open }: Extract<Message, { kind: 'written' }>): Updated {
-  const { stand } = model;
-  const told: Model = { ...model, notice: says, stand: stand && !open ? { ...stand, file } : stand };
-  const wishes = { key: null, bpm: null };
-  return { model: told, effects: open ? [{ kind: 'open', file, wishes, from: 'chart' }] : [] };
-}
-
-/** What the player chose for a chart is kept as soon as it is chosen. */
-function keptChoices(before: Stand | null, after: Stand | null): Effect | null {
+/** What the player chose for a chart is kept as soon as it is chosen. What is changed on a job is for that evening. */
+function keptChoices(before: Model, after: Model): Effect | null {
+  const { mode } = after;
+  const one = before.session.performance;
+  const other = after.session.performance;
   if (
-    !before ||
-    !after ||
-    before === after ||
-    after.taking ||
-    after.file === '' ||
-    before.file !== after.file
+    before.mode.kind !== 'chart' ||
+    mode.kind !== 'chart' ||
+    !one ||
+    !other ||
+    (one === other && before.mode === mode)
   )
     return null;
-  const choices = changedChoices(before, after);
-  return choices && { kind: 'keep', file: after.file, choices, played: false };
-}
-
-const panels = {
-  help: 'help',
-  'choose-key': 'keys',
-  'choose-click': 'click',
-  'choose-pattern': 'patterns',
-  'choose-voices': 'voices',
-  'choose-pedals': 'pedals',
-} as const;
-
-/** A key that foot switches send: in a set one that repeats itself is pressed once. */
-function footPressed(model: Model, key: string, action: Action, at: number): Updated {
-  const { set } = model;
-  if (!set || model.entry || model.panel !== null) return act(model, action, at);
-  const pressed: Model = { ...model, set: { ...set, pressed: { key, at } } };
-  return isRepeated(set, key, at) ? { model: pressed, effects: [] } : act(pressed, action, at);
-}
-
-/** What an action comes to, by whatever way it was asked for: a key, a pedal. */
-export function act(model: Model, action: Action, at: number): Updated {
-  if (action === 'leave') {
-    const flushed = flushPending(model);
-    const left = model.set ? leftInSong(model, model.set, at) : [];
-    return { model: flushed.model, effects: [...flushed.effects, ...left, { kind: 'leave' }] };
-  }
-  if (action === 'suspend') return suspend(model);
-  if (model.entry && action !== 'back') return entryAction(model, model.entry, action, at);
-  if (action === 'back') return back(model, at);
-  if (model.set) {
-    const done = setAction(model, model.set, action, at);
-    if (done) return done;
-  }
-  if (action === 'go-on') return goOn(model, at);
-  if (action === 'help-page') return { model: { ...model, highlight: model.highlight + 1 }, effects: [] };
-  if (action in panels)
-    return {
-      model: { ...model, ...handsOn(model), panel: panels[action as keyof typeof panels], highlight: 0 },
-      effects: [],
-    };
-  if (action === 'choose-output')
-    return {
-      model: { ...model, ...handsOn(model), panel: 'outputs' },
-      effects: [{ kind: 'tell', message: { kind: 'list' } }],
-    };
-  if (model.panel === 'voices') return voiceAction(model, action);
-  if (model.panel !== null) return { model, effects: [] };
-  if (model.screen === 'stand') return standAction(model, action, at);
-  return model.library ? libraryAction(model, model.library, action) : { model, effects: [] };
-}
-
-/** Out of a sitting, or from a drill back to the chart it was made from; what was pending is kept first. */
-function backFromDrill(model: Model, at: number): Updated {
-  const flushed = flushPending(model);
-  const stop: Effect[] =
-    model.player.state === 'running' ? [{ kind: 'tell', message: { kind: 'pause' } }] : [];
-  const effects = [...flushed.effects, ...stop];
-  if (model.sitting) {
-    const ended: Model = { ...flushed.model, sitting: null, stand: null, screen: 'library', notice: '' };
-    return model.library
-      ? { model: ended, effects }
-      : { model: ended, effects: [...effects, { kind: 'leave' }] };
-  }
-  const { stand } = flushed.model;
-  if (!stand?.below) {
-    const again = back(flushed.model, at);
-    return { model: again.model, effects: [...flushed.effects, ...again.effects] };
-  }
-  const levels: Effect = { kind: 'levels', levels: heardLevels(stand.below.mix) };
-  const below = { ...stand.below, conductor: null, wanted: stand.below.wanted, eager: false };
-  return { model: { ...flushed.model, stand: below, notice: '' }, effects: [...effects, levels] };
-}
-
-/** The shell takes over for a while: what plays is paused first. */
-function suspend(model: Model): Updated {
-  const pause: Effect[] =
-    model.player.state === 'running' ? [{ kind: 'tell', message: { kind: 'pause' } }] : [];
-  return { model, effects: [...pause, { kind: 'suspend' }] };
-}
-
-/** One step back: from a line or panel to the stand, from the stand to the list, from a set's list to the first. */
-function back(model: Model, at: number): Updated {
-  if (model.entry) return { model: { ...model, entry: null }, effects: [] };
-  if (model.panel === 'order' || model.panel === 'requests') return orderBack(model);
-  if (model.panel !== null)
-    return {
-      model: {
-        ...model,
-        panel: null,
-        notice: model.pedals.learning ? '' : model.notice,
-        pedals: { ...model.pedals, learning: null, down: [] },
-      },
-      effects: [],
-    };
-  if (model.set) return leaveRun(model, model.set, at);
-  if (model.screen === 'library')
-    return model.library ? libraryBack(model, model.library) : { model, effects: [] };
-  const kept = model.stand && leaveTaking(model, model.stand);
-  if (kept) return kept;
-  if (model.sitting || model.stand?.pending || model.stand?.below) return backFromDrill(model, at);
-  if (!model.library) return { model, effects: [{ kind: 'leave' }] };
-  const running = model.player.state === 'running';
-  return {
-    model: { ...model, screen: 'library', notice: '' },
-    effects: running ? [{ kind: 'tell', message: { kind: 'pause' } }] : [],
-  };
+  const { file } = mode.text;
+  if (file === '' || file !== before.mode.text.file) return null;
+  const choices = changedChoices(
+    { setup: one.setup, sight: before.mode.stand.sight },
+    { setup: other.setup, sight: mode.stand.sight },
+  );
+  return choices && { kind: 'keep', file, choices, played: false };
 }

@@ -1,0 +1,34 @@
+import { pause } from '../../playback/session.js';
+import type { Action } from '../keys/actions.js';
+import type { Model } from '../state/model.js';
+import { isRepeated } from './modes/set/set.js';
+import { rulesOf } from './modes.js';
+import { overlayAction, overlayBack } from './overlays/overlay.js';
+import { played, type Step, step } from './step.js';
+
+/** What an action comes to, by whatever way it was asked for: a key, a pedal. */
+export function act(model: Model, action: Action, at: number): Step {
+  const { mode, overlay } = model;
+  const rules = rulesOf(model);
+  if (action === 'leave') {
+    const kept = rules.leaving(model, mode, at);
+    return { ...kept, effects: [...kept.effects, { kind: 'leave' }] };
+  }
+  if (action === 'suspend') {
+    // The shell takes over for a while: what plays is paused first.
+    const paused = played(model, pause(model.session));
+    return { ...paused, effects: [...paused.effects, { kind: 'suspend' }] };
+  }
+  if (action === 'back') return overlay ? overlayBack(model, overlay) : rules.back(model, mode, at);
+  // What only the same key pressed again does is not done by another key and then that one.
+  const asked: Model = model.confirm ? { ...model, confirm: null } : model;
+  return overlay ? overlayAction(asked, overlay, action, at) : rules.act(asked, mode, action, at);
+}
+
+/** A key that foot switches send: in a set one that repeats itself is pressed once. */
+export function footPressed(model: Model, key: string, action: Action, at: number): Step {
+  const { mode, overlay } = model;
+  if (mode.kind !== 'set' || overlay) return act(model, action, at);
+  const pressed: Model = { ...model, mode: { ...mode, pressed: { key, at } } };
+  return isRepeated(mode, key, at) ? step(pressed) : act(pressed, action, at);
+}

@@ -1,0 +1,56 @@
+import type { ChartOpened } from '../../../state/messages.js';
+import type { Model } from '../../../state/model.js';
+import type { ChartMode } from '../../../state/modes.js';
+import type { ModeRules } from '../../rules.js';
+import { standAction } from '../../stand/actions.js';
+import { openDrills } from '../../stand/drills.js';
+import { flushPending, lastPassEnded, passEnded } from '../../stand/marks.js';
+import { newStand, putOn, toLibrary } from '../../stand/put-on.js';
+import { inTurn, noticed, type Step, step, withStand } from '../../step.js';
+import { openBar, undo } from './pencil.js';
+
+/** A chart that is practised or played for its own sake. */
+export const chartRules: ModeRules<ChartMode> = {
+  act: (model, mode, action, at) => {
+    switch (action) {
+      case 'edit-bar':
+        return openBar(model, mode);
+      case 'undo':
+        return undo(model, mode);
+      case 'choose-drill':
+        return openDrills(model, at);
+      default:
+        return standAction(model, mode, action, at);
+    }
+  },
+  back: (model, mode) => inTurn(flushPending(model, mode), toLibrary),
+  heard: (model, mode, event) => {
+    switch (event.kind) {
+      case 'play-sent':
+        return playSent(model, mode);
+      case 'pass-ended':
+        return passEnded(model, mode, event.began, event.at);
+      case 'pass-half-over':
+        return flushPending(model, mode);
+      case 'take-ended':
+        return lastPassEnded(model, mode, event.at);
+      default:
+        return step(model);
+    }
+  },
+  due: (model) => step(model),
+  leaving: flushPending,
+};
+
+/** A chart is opened from its file. */
+export function openChart(model: Model, { file, chart, start, source }: ChartOpened): Step {
+  const mode: ChartMode = { kind: 'chart', stand: newStand(start), text: { file, source, earlier: [] } };
+  return putOn(model, mode, chart, start);
+}
+
+/** It begins to play: that is kept, so that what was played last stands first in the list. */
+function playSent(model: Model, mode: ChartMode): Step {
+  const begun = noticed({ ...model, mode: withStand(mode, { mark: null }) }, '');
+  const { file } = mode.text;
+  return file === '' ? begun : step(begun.model, { kind: 'keep', file, choices: {}, played: true });
+}

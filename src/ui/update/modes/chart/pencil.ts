@@ -1,0 +1,73 @@
+import type { BarSource, Chart } from '../../../../chart/chart.js';
+import { barText, editBar } from '../../../../chart/edit-bar.js';
+import { readChart } from '../../../../chart/read.js';
+import { passView } from '../../../../playback/pass-view.js';
+import type { Performance } from '../../../../playback/performance.js';
+import { withSetup } from '../../../../playback/session.js';
+import type { Model } from '../../../state/model.js';
+import type { ChartMode } from '../../../state/modes.js';
+import { openLine } from '../../stand/type-line.js';
+import { noticed, type Step, step } from '../../step.js';
+
+/** Opens the bar under the cursor to be written anew, in the chart's own notation. */
+export function openBar(model: Model, { text }: ChartMode): Step {
+  const { performance } = model.session;
+  const source = performance && sourceAt(performance);
+  const written = source && barText(text.source, performance.setup.chart, source);
+  if (!written) return noticed(model, 'this bar cannot be written here; edit the file');
+  const section = performance.setup.chart.sections[source.section]?.name ?? '';
+  const label = `bar ${performance.cursor.bar + 1} of the pass, in ${section}`;
+  return openLine(model, { kind: 'bar', source }, label, written.text);
+}
+
+/** What is wrong with a bar that is being typed; empty when nothing is. */
+export function barFault({ session, mode }: Model, source: BarSource, typed: string): string {
+  const chart = session.performance?.setup.chart;
+  if (mode.kind !== 'chart' || !chart || typed.trim() === '') return '';
+  const read = editBar(mode.text.source, chart, source, typed.trim());
+  return read.ok ? '' : (read.faults[0]?.message ?? 'this cannot be read');
+}
+
+/** The typed bar takes the place of the one in the file, and the music goes on with it. */
+export function writeBar(model: Model, source: BarSource, typed: string): Step {
+  const { mode, session } = model;
+  const chart = session.performance?.setup.chart;
+  if (mode.kind !== 'chart' || !chart) return step(model);
+  const { source: before, earlier } = mode.text;
+  const read = editBar(before, chart, source, typed);
+  if (!read.ok || read.value.text === before) return step(model);
+  return rewritten(model, mode, read.value, [...earlier, before].slice(-mostEarlier));
+}
+
+/** Texts that can be taken back. */
+const mostEarlier = 50;
+
+/** The text before the last writing is the chart again. */
+export function undo(model: Model, mode: ChartMode): Step {
+  const text = mode.text.earlier.at(-1);
+  if (text === undefined) return noticed(model, 'nothing was written here that could be taken back');
+  const read = readChart(new TextEncoder().encode(text));
+  if (!read.ok) return step(model);
+  return rewritten(model, mode, { text, chart: read.value }, mode.text.earlier.slice(0, -1));
+}
+
+function rewritten(
+  model: Model,
+  mode: ChartMode,
+  { text, chart }: { readonly text: string; readonly chart: Chart },
+  earlier: readonly string[],
+): Step {
+  const { file, source } = mode.text;
+  return step(
+    {
+      ...model,
+      mode: { ...mode, text: { file, source: text, earlier } },
+      session: withSetup(model.session, { chart }),
+    },
+    { kind: 'write', file, text, before: source },
+  );
+}
+
+function sourceAt(performance: Performance): BarSource | null {
+  return passView(performance)?.bars[performance.cursor.bar]?.source ?? null;
+}

@@ -1,0 +1,91 @@
+import { stoodReady } from '../../../playback/performance.js';
+import { pause } from '../../../playback/session.js';
+import type { Drill } from '../../../shed/drill.js';
+import type { PassResult } from '../../../shed/ladder.js';
+import type { ChartOpened } from '../../state/messages.js';
+import type { Model } from '../../state/model.js';
+import type { DrillMode } from '../../state/modes.js';
+import type { ModeRules } from '../rules.js';
+import { standAction } from '../stand/actions.js';
+import { askHow, drillStart, ladderOver, nextRung, openDrills, putDrillOn, scored } from '../stand/drills.js';
+import { flushPending, lastPassEnded, passEnded } from '../stand/marks.js';
+import { newStand, putOn, toLibrary } from '../stand/put-on.js';
+import { inTurn, noticed, played, type Step, step, withStand } from '../step.js';
+
+/** A drill, made from a chart or from nothing. */
+export const drillRules: ModeRules<DrillMode> = {
+  act: (model, mode, action, at) => {
+    const asked = mode.play.asking !== null;
+    if (asked && (action === 'mark-clean' || action === 'mark-miss'))
+      return answered(model, mode, action === 'mark-clean' ? 'clean' : 'miss', at);
+    if (action === 'choose-drill') return openDrills(model, at);
+    if (action === 'edit-bar') return noticed(model, 'this bar cannot be written here; edit the file');
+    if (action === 'undo') return noticed(model, 'nothing was written here that could be taken back');
+    return standAction(model, mode, action, at);
+  },
+  back: (model, mode) => inTurn(flushPending(model, mode), backToChart),
+  heard: (model, mode, event) => {
+    switch (event.kind) {
+      case 'play-sent':
+        return noticed({ ...model, mode: withStand(mode, { mark: null }) }, '');
+      case 'pass-ended':
+        return passEnded(model, mode, event.began, event.at);
+      case 'pass-half-over':
+        return flushPending(model, mode);
+      case 'take-ended':
+        return takeEnded(model, mode, event.at);
+      default:
+        return step(model);
+    }
+  },
+  due: (model, mode, at) => {
+    const { asking } = mode.play;
+    return asking !== null && at >= asking ? answered(model, mode, 'unmarked', at) : step(model);
+  },
+  leaving: flushPending,
+};
+
+/** A chart that was made as a drill comes onto the stand as it starts, without a ladder. */
+export function openDrillChart(model: Model, { chart, start }: ChartOpened, drill: Drill): Step {
+  const play = { drill, ladder: null, asking: null };
+  return putOn(model, { kind: 'drill', stand: newStand(start), play, from: null }, chart, start);
+}
+
+/** A drill was chosen in the list; Esc leads back to the chart it was made from. */
+export function chooseDrill(model: Model, drill: Drill): Step {
+  const { mode, session } = model;
+  const { performance } = session;
+  if (!performance || (mode.kind !== 'chart' && mode.kind !== 'drill')) return step(model);
+  const from = mode.kind === 'drill' ? mode.from : { mode, performance };
+  return putDrillOn(model, drill, drillStart(performance.setup), false, (play, stand) => ({
+    kind: 'drill',
+    stand,
+    play,
+    from,
+  }));
+}
+
+function takeEnded(model: Model, mode: DrillMode, at: number): Step {
+  if ((model.session.performance?.passBegan ?? null) === null) return step(model);
+  if (!mode.play.ladder) return lastPassEnded(model, mode, at);
+  const { mark } = mode.stand;
+  return mark ? answered(model, mode, mark, at) : askHow(model, mode, at);
+}
+
+function answered(model: Model, mode: DrillMode, result: PassResult, at: number): Step {
+  const { step: kept, mode: next, ladder } = scored(model, mode, result, at);
+  if (!ladder) return kept;
+  return inTurn(kept, (now) =>
+    ladder.holds === null ? nextRung(now, ladder) : ladderOver(now, next, ladder),
+  );
+}
+
+function backToChart(model: Model): Step {
+  const { mode, session } = model;
+  if (mode.kind !== 'drill' || !mode.from) return toLibrary(model);
+  const stopped = pause(session);
+  return played(
+    { ...model, mode: mode.from.mode, overlay: null, notice: '' },
+    { ...stopped, session: { ...stopped.session, performance: stoodReady(mode.from.performance) } },
+  );
+}

@@ -1,0 +1,154 @@
+import { pause, withPerformance } from '../../../playback/session.js';
+import type { Drill } from '../../../shed/drill.js';
+import { bestOf, type PassResult } from '../../../shed/ladder.js';
+import type { SittingItem } from '../../../shed/sitting-item.js';
+import type { Model } from '../../state/model.js';
+import type { DrillPlay, SittingMode, StandStart } from '../../state/modes.js';
+import type { ModeRules } from '../rules.js';
+import { standAction } from '../stand/actions.js';
+import { askHow, nextRung, openDrills, putDrillOn, scored, withPlay } from '../stand/drills.js';
+import { flushPending, lastPassEnded, passEnded } from '../stand/marks.js';
+import { newStand, toLibrary } from '../stand/put-on.js';
+import { inTurn, noticed, played, type Step, step, withStand } from '../step.js';
+
+/** How long a card is shown before it begins by itself, ms. */
+const cardMs = 8000;
+
+/** A sitting with a drill on the stand. */
+type Playing = SittingMode & { readonly play: DrillPlay };
+
+/** Practice that runs by itself: cards, drills, rests. */
+export const sittingRules: ModeRules<SittingMode> = {
+  act: (model, mode, action, at) => {
+    if (action === 'go-on') return goOn(model, mode, at);
+    if (!isPlaying(mode)) return step(model);
+    const asked = mode.play.asking !== null;
+    if (asked && (action === 'mark-clean' || action === 'mark-miss'))
+      return answered(model, mode, action === 'mark-clean' ? 'clean' : 'miss', at);
+    if (action === 'choose-drill') return openDrills(model, at);
+    return standAction(model, mode, action, at);
+  },
+  back: (model, mode) => inTurn(flushPending(model, mode), toLibrary),
+  heard: (model, mode, event) => {
+    switch (event.kind) {
+      case 'play-sent':
+        return noticed({ ...model, mode: withStand(mode, { mark: null }) }, '');
+      case 'pass-ended':
+        return passEnded(model, mode, event.began, event.at);
+      case 'pass-half-over':
+        return flushPending(model, mode);
+      case 'take-ended':
+        return isPlaying(mode) ? takeEnded(model, mode, event.at) : step(model);
+      default:
+        return step(model);
+    }
+  },
+  due,
+  leaving: flushPending,
+};
+
+/** A sitting begins with its first card. */
+export function beginSitting(
+  model: Model,
+  items: readonly SittingItem[],
+  start: StandStart,
+  at: number,
+): Step {
+  const mode: SittingMode = {
+    kind: 'sitting',
+    items,
+    at: 0,
+    phase: 'card',
+    until: at + cardMs,
+    results: [],
+    start,
+    stand: newStand(),
+    play: null,
+  };
+  return step({ ...model, mode, overlay: null, at });
+}
+
+/** Another drill takes the place of the one that is played, for the time that is left. */
+export function chooseInSitting(model: Model, mode: SittingMode, drill: Drill): Step {
+  return putItemOn(model, mode, drill, false);
+}
+
+/** On with what the card shows, past the rest, or out at the end. */
+function goOn(model: Model, mode: SittingMode, at: number): Step {
+  switch (mode.phase) {
+    case 'card':
+      return beginItem(model, mode, at);
+    case 'resting':
+      return nextItem(model, mode, at);
+    case 'done':
+      return step(model, { kind: 'leave' });
+    default:
+      return step(model);
+  }
+}
+
+/** Time has gone on: an answer that does not come, a card or a rest that is over, a drill whose time is. */
+function due(model: Model, mode: SittingMode, at: number): Step {
+  const asking = mode.play?.asking ?? null;
+  if (isPlaying(mode) && asking !== null && at >= asking) return answered(model, mode, 'unmarked', at);
+  if (mode.phase === 'done' || at < mode.until) return step(model);
+  if (mode.phase === 'card') return beginItem(model, mode, at);
+  // A drill without a ladder ends when its time is over; one with, after the pass that is played.
+  const passRuns = model.session.link.state === 'running' || asking !== null;
+  if (mode.phase === 'playing' && mode.play?.ladder && passRuns) return step(model);
+  return nextItem(model, mode, at);
+}
+
+function beginItem(model: Model, mode: SittingMode, at: number): Step {
+  const item = mode.items[mode.at];
+  if (item?.kind !== 'drill') return step(model);
+  const playing: SittingMode = { ...mode, phase: 'playing', until: at + item.minutes * 60_000 };
+  return putItemOn(model, playing, item.drill, true);
+}
+
+function putItemOn(model: Model, mode: SittingMode, drill: Drill, eager: boolean): Step {
+  return putDrillOn(model, drill, mode.start, eager, (play, stand): Playing => ({ ...mode, play, stand }));
+}
+
+function takeEnded(model: Model, mode: Playing, at: number): Step {
+  if (mode.phase !== 'playing' || (model.session.performance?.passBegan ?? null) === null) return step(model);
+  if (!mode.play.ladder) return lastPassEnded(model, mode, at);
+  const { mark } = mode.stand;
+  return mark ? answered(model, mode, mark, at) : askHow(model, mode, at);
+}
+
+function answered(model: Model, mode: Playing, result: PassResult, at: number): Step {
+  const { step: kept, mode: next, ladder } = scored(model, mode, result, at);
+  if (!ladder) return kept;
+  const over = ladder.holds !== null || at >= mode.until;
+  return inTurn(kept, (now) => (over ? nextItem(now, next, at) : nextRung(now, ladder)));
+}
+
+/** What was played is told; the next card, a rest, or the end. */
+function nextItem(model: Model, mode: SittingMode, at: number): Step {
+  const flushed = flushPending(model, mode);
+  const results =
+    mode.phase === 'playing' && mode.play ? [...mode.results, resultOf(mode.play)] : mode.results;
+  const index = mode.at + 1;
+  const item = mode.items[index];
+  const phase: SittingMode['phase'] = !item ? 'done' : item.kind === 'rest' ? 'resting' : 'card';
+  const until = item?.kind === 'rest' ? at + item.seconds * 1000 : at + cardMs;
+  const next: SittingMode = { ...mode, at: index, phase, until, results };
+  const quiet = withStand(isPlaying(next) ? withPlay(next, { asking: null }) : next, { pending: null });
+  // Nothing of what was played may begin again behind the card.
+  const stopped = pause(withPerformance(model.session, { eager: false, passBegan: null }));
+  const done = played({ ...flushed.model, at, mode: quiet }, stopped);
+  return { ...done, effects: [...flushed.effects, ...done.effects] };
+}
+
+function resultOf({ drill: { chart }, ladder }: DrillPlay): string {
+  if (!ladder) return `${chart.title}: played`;
+  const best = bestOf(ladder);
+  const marked = ladder.rungs.filter(({ result }) => result !== 'unmarked').length;
+  if (best === null) return `${chart.title}: ${ladder.rungs.length} passes, ${marked} of them marked`;
+  return `${chart.title}: ${Math.round(best)} ${ladder.holds === null ? 'so far' : 'holds'}, of ${Math.round(ladder.rules.target)}`;
+}
+
+function isPlaying(mode: SittingMode): mode is Playing {
+  return mode.play !== null;
+}

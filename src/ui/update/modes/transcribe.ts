@@ -1,0 +1,126 @@
+import type { Meter } from '../../../chart/chart.js';
+import {
+  takenChart as chartText,
+  type TakenKey as WrittenKey,
+  take as written,
+} from '../../../chart/taken.js';
+import { passView } from '../../../playback/pass-view.js';
+import type { Performance } from '../../../playback/performance.js';
+import { pause, withSetup } from '../../../playback/session.js';
+import type { Action } from '../../keys/actions.js';
+import type { ChartOpened } from '../../state/messages.js';
+import type { Model } from '../../state/model.js';
+import type { TranscribeMode } from '../../state/modes.js';
+import type { ModeRules } from '../rules.js';
+import { standAction } from '../stand/actions.js';
+import { newStand, putOn, toLibrary } from '../stand/put-on.js';
+import { openLine } from '../stand/type-line.js';
+import { inTurn, noticed, played, type Step, step } from '../step.js';
+
+const meters: readonly Meter[] = [
+  { beats: 4, unit: 4 },
+  { beats: 3, unit: 4 },
+  { beats: 2, unit: 2 },
+  { beats: 6, unit: 8 },
+];
+
+/** A chart is written down while a count runs. */
+export const transcribeRules: ModeRules<TranscribeMode> = {
+  act: (model, mode, action, at) => writing(model, mode, action) ?? standAction(model, mode, action, at),
+  back: (model, mode, at) => {
+    // What was written down would be lost: it is asked about once.
+    const asks = model.confirm?.what !== 'drop-transcript' && textOf(model, mode, 'x') !== null;
+    if (!asks) return toLibrary(model);
+    const confirm = { what: 'drop-transcript', at } as const;
+    return noticed(
+      { ...model, confirm },
+      'what was taken down is lost when you press Esc again; Enter keeps it',
+    );
+  },
+  heard: (model, _, event) => (event.kind === 'play-sent' ? noticed(model, '') : step(model)),
+  due: (model) => step(model),
+  leaving: (model) => step(model),
+};
+
+/** A count begins in which what is called is written down. */
+export function openTranscript(
+  model: Model,
+  { chart, start }: ChartOpened,
+  transcript: TranscribeMode['transcript'],
+): Step {
+  return putOn(model, { kind: 'transcribe', stand: newStand(start), transcript }, chart, start);
+}
+
+/** The chart is named: it goes into the player's folder, and from there onto the stand. */
+export function titleTyped(model: Model, title: string): Step {
+  const text = model.mode.kind === 'transcribe' ? textOf(model, model.mode, title) : null;
+  return text === null ? step(model) : step(model, { kind: 'write-new', title, text });
+}
+
+/** A key that writes; `null` where the action is none of these. */
+function writing(model: Model, mode: TranscribeMode, action: Action): Step | null {
+  const { performance } = model.session;
+  const degree = /^degree-([1-7])$/.exec(action)?.[1];
+  if (degree !== undefined && performance)
+    return wrote(model, mode, { kind: 'degree', degree: Number(degree), bar: calledBar(model, performance) });
+  switch (action) {
+    case 'write-minor':
+      return wrote(model, mode, { kind: 'minor' });
+    case 'write-seventh':
+      return wrote(model, mode, { kind: 'seventh' });
+    case 'write-flat':
+      return wrote(model, mode, { kind: 'flat' });
+    case 'write-sharp':
+      return wrote(model, mode, { kind: 'sharp' });
+    case 'write-split':
+      return wrote(model, mode, { kind: 'split' });
+    case 'write-erase':
+      return wrote(model, mode, { kind: 'erase' });
+    case 'write-meter':
+      return nextMeter(model, mode);
+    case 'write-done':
+      return done(model, mode);
+    default:
+      return null;
+  }
+}
+
+function wrote(model: Model, mode: TranscribeMode, key: WrittenKey): Step {
+  return noticed({ ...model, mode: { ...mode, transcript: written(mode.transcript, key) } }, '');
+}
+
+/** The bar a call is meant for: the one that sounds; in its last beat the next, since a caller calls ahead. */
+function calledBar({ session }: Model, performance: Performance): number {
+  const { bar, beat, counting } = performance.cursor;
+  const beats = passView(performance)?.bars[bar]?.beats ?? 4;
+  if (session.link.state !== 'running' || counting || beat === null) return bar;
+  return beat >= beats - 1 ? bar + 1 : bar;
+}
+
+/** Four in a bar, three, cut time, six: only before anything was written down. */
+function nextMeter(model: Model, { transcript }: TranscribeMode): Step {
+  const { session } = model;
+  const chart = session.performance?.setup.chart;
+  if (!chart) return step(model);
+  if (session.link.state === 'running' || transcript.bars.some((bar) => bar !== null))
+    return noticed(model, 'the meter can be chosen before the first chord');
+  const at = meters.findIndex(({ beats, unit }) => beats === chart.meter.beats && unit === chart.meter.unit);
+  const meter = meters[(at + 1) % meters.length] as Meter;
+  const count = meter.unit === 2 ? 'half' : meter.unit === 8 ? 'dotted' : 'quarter';
+  const counted = { ...chart, meter, tempo: { ...chart.tempo, count } as const };
+  return noticed({ ...model, session: withSetup(session, { chart: counted }) }, '');
+}
+
+/** Enough was written down: the count stops, and the chart wants a title. */
+function done(model: Model, mode: TranscribeMode): Step {
+  if (textOf(model, mode, 'x') === null)
+    return noticed(model, 'nothing was taken down yet: 1 to 7 write what is called');
+  return inTurn(played(model, pause(model.session)), (now) => openLine(now, { kind: 'title' }, 'its title'));
+}
+
+function textOf({ session }: Model, { transcript }: TranscribeMode, title: string): string | null {
+  if (!session.performance) return null;
+  const { chart, key, bpm } = session.performance.setup;
+  const tempo = { ...chart.tempo, bpm };
+  return chartText({ title, key, tempo, meter: chart.meter, taken: transcript });
+}

@@ -1,0 +1,39 @@
+import type { Model } from '../../state/model.js';
+import type { LinePurpose } from '../../state/overlays.js';
+import { barFault, writeBar } from '../modes/chart/pencil.js';
+import { requestFault, requestKeyed } from '../modes/set/requests.js';
+import { titleTyped } from '../modes/transcribe.js';
+import { goToFault, goToTyped } from '../stand/go-to.js';
+import type { Step } from '../step.js';
+
+/** What a line's text is checked against while it is typed, and what is done with it in the end. */
+interface PurposeRules<P extends LinePurpose> {
+  /** What is wrong with the text so far; empty when nothing is. */
+  readonly check: (model: Model, purpose: P, text: string) => string;
+  /** Does what the text says; the line is closed by then. */
+  readonly submit: (model: Model, purpose: P, text: string, at: number) => Step;
+}
+
+const rules: { readonly [K in LinePurpose['kind']]: PurposeRules<Extract<LinePurpose, { kind: K }>> } = {
+  bar: {
+    check: (model, { source }, text) => barFault(model, source, text),
+    submit: (model, { source }, text) => writeBar(model, source, text),
+  },
+  'go-to': {
+    check: (model, _, text) => goToFault(model, text),
+    submit: (model, _, text, at) => goToTyped(model, text, at),
+  },
+  title: {
+    check: () => '',
+    submit: (model, _, text) => titleTyped(model, text),
+  },
+  'request-key': {
+    check: (_, { song }, text) => requestFault(song, text),
+    submit: (model, { song }, text, at) => requestKeyed(model, song, text, at),
+  },
+};
+
+/** The rules of a line's purpose. */
+export function purposeRules<P extends LinePurpose>({ kind }: P): PurposeRules<P> {
+  return rules[kind] as unknown as PurposeRules<P>;
+}

@@ -1,0 +1,24 @@
+import type { Action } from '../../keys/actions.js';
+import type { Model } from '../../state/model.js';
+import type { Overlay } from '../../state/overlays.js';
+import { type Step, step } from '../step.js';
+
+const overlays: Partial<Readonly<Record<Action, Overlay>>> = {
+  help: { kind: 'help', page: 0 },
+  'choose-key': { kind: 'keys' },
+  'choose-click': { kind: 'click' },
+  'choose-pattern': { kind: 'patterns' },
+  'choose-voices': { kind: 'voices', chosen: 0 },
+  'choose-pedals': { kind: 'pedals' },
+  'choose-output': { kind: 'outputs', destinations: null },
+};
+
+/** Opens a list or text in front of the stand; `null` where the action opens none. */
+export function openOverlay(model: Model, action: Action): Step | null {
+  const overlay = overlays[action];
+  if (!overlay) return null;
+  const opened: Model = { ...model, overlay };
+  return overlay.kind === 'outputs'
+    ? step(opened, { kind: 'tell', message: { kind: 'list' } })
+    : step(opened);
+}

@@ -1,0 +1,65 @@
+import { handMoment, passView } from '../../../playback/pass-view.js';
+import { withPerformance } from '../../../playback/session.js';
+import { changeNames } from '../../../shed/change-id.js';
+import type { PassResult } from '../../../shed/ladder.js';
+import type { Model } from '../../state/model.js';
+import type { PassRecord, StandMode } from '../../state/modes.js';
+import { fileOf } from '../../state/select.js';
+import { inTurn, noticed, type Step, step, withStand } from '../step.js';
+import { passRecord, wholePass } from './pass-record.js';
+
+/** A pass is over: what was said of it is kept, or can still be said for a while. */
+export function passEnded(model: Model, mode: StandMode, began: number | null, at: number): Step {
+  const { performance } = model.session;
+  const flushed = flushPending(model, mode);
+  const record = performance && wholePass(mode, performance, began, at);
+  const { mark } = mode.stand;
+  const pending = record && !mark ? record : null;
+  const next = step({ ...flushed.model, mode: withStand(mode, { mark: null, pending }) });
+  const kept = record && mark ? step(next.model, { kind: 'record', record, result: mark }) : next;
+  return { ...kept, effects: [...flushed.effects, ...kept.effects] };
+}
+
+/** The last pass of a take has come to its end by itself. */
+export function lastPassEnded(model: Model, mode: StandMode, at: number): Step {
+  const began = model.session.performance?.passBegan ?? null;
+  if (began === null) return step(model);
+  return inTurn(passEnded(model, mode, began, at), (now) =>
+    step({ ...now, session: withPerformance(now.session, { passBegan: null }) }),
+  );
+}
+
+/** Nobody said anything about the pass before: it is kept as unmarked. */
+export function flushPending(model: Model, mode: StandMode): Step {
+  const record = mode.stand.pending;
+  if (!record) return step(model);
+  return step(
+    { ...model, mode: withStand(mode, { pending: null }) },
+    { kind: 'record', record, result: 'unmarked' },
+  );
+}
+
+/** The player says how a pass was: the one before, where that is still open; else this one. */
+export function markPass(model: Model, mode: StandMode, result: PassResult): Step {
+  const says = result === 'clean' ? 'clean' : 'missed';
+  const record = mode.stand.pending;
+  if (record)
+    return step(
+      { ...model, notice: `the pass before was ${says}`, mode: withStand(mode, { pending: null }) },
+      { kind: 'record', record, result },
+    );
+  if (model.session.link.state !== 'running') return step(model);
+  return noticed({ ...model, mode: withStand(mode, { mark: result }) }, `this pass: ${says}`);
+}
+
+/** The place under the cursor for the diary: something there is to be looked at later. `null` where nothing is arranged. */
+export function placeRecord(model: Model, mode: StandMode, set: string | null): PassRecord | null {
+  const { performance } = model.session;
+  const view = performance && passView(performance);
+  if (!performance || !view?.bars[performance.cursor.bar]) return null;
+  const { cursor, setup } = performance;
+  const { now, next } = handMoment(view, cursor.bar, cursor.beat ?? 0, setup.range);
+  const around = [now, next?.change].flatMap((change) => (change ? [change] : []));
+  const base = passRecord(setup, fileOf(mode), changeNames(around), 0);
+  return { ...base, what: 'later', set, bar: cursor.bar + 1 };
+}

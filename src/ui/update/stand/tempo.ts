@@ -1,0 +1,75 @@
+import { tempoLimits } from '../../../chart/change.js';
+import { type Chart, countedQuarters, quartersPerBeat } from '../../../chart/chart.js';
+import { withSetup } from '../../../playback/session.js';
+import type { Setup } from '../../../playback/setup.js';
+import type { Key } from '../../../theory/key.js';
+import type { Model } from '../../state/model.js';
+import type { StandMode } from '../../state/modes.js';
+import { noticed, type Step, step, withStand } from '../step.js';
+
+/** Beats a minute that a key press is worth. */
+export const tempoStep = 5;
+/** Percent of the chart's own tempo that a key press is worth. */
+const shareStep = 10;
+/** A tap later than this begins anew, ms: slower than any tempo there is. */
+const longestTap = 3200;
+/** Taps that count, the last ones. */
+const mostTaps = 9;
+
+/** A tempo within what there is, in whole beats a minute. */
+export function tempoWithin(bpm: number): number {
+  return Math.max(tempoLimits.least, Math.min(tempoLimits.most, Math.round(bpm)));
+}
+
+/** Another tempo, as the chart counts; within what there is. */
+export function setTempo(model: Model, bpm: number): Step {
+  const { session } = model;
+  const before = session.performance?.setup.bpm;
+  const limited = tempoWithin(bpm);
+  if (limited === before)
+    return limited === Math.round(bpm)
+      ? step(model)
+      : noticed(model, `the tempo goes from ${tempoLimits.least} to ${tempoLimits.most}`);
+  return step({ ...model, notice: '', session: withSetup(session, { bpm: limited }) });
+}
+
+/** To the next step of ten percent of the chart's own tempo, up or down. */
+export function stepShare(model: Model, { chart, bpm }: Setup, way: 1 | -1): Step {
+  const share = (100 * bpm) / chart.tempo.bpm;
+  const steps = way > 0 ? Math.floor(share / shareStep + 0.05) + 1 : Math.ceil(share / shareStep - 0.05) - 1;
+  const set = setTempo(model, (chart.tempo.bpm * steps * shareStep) / 100);
+  const now = set.model.session.performance?.setup.bpm ?? bpm;
+  return now === bpm ? set : noticed(set.model, `${steps * shareStep} % of the chart’s tempo`);
+}
+
+/** A tap, once a felt beat: from the third on they make the tempo. */
+export function tap(model: Model, mode: StandMode, { chart, bpm }: Setup, at: number): Step {
+  const last = mode.stand.taps.at(-1);
+  const taps =
+    last === undefined || at - last > longestTap ? [at] : [...mode.stand.taps, at].slice(-mostTaps);
+  const tapped: Model = { ...model, mode: withStand(mode, { taps }) };
+  const beat = tappedBeat(taps);
+  if (beat === null) return noticed(tapped, 'tap on, once a beat');
+  const set = setTempo(tapped, countedTempo(chart, beat));
+  return noticed(set.model, `tapped: ${set.model.session.performance?.setup.bpm ?? bpm}`);
+}
+
+/** The middle one of the times between taps, ms: one that slipped has no say. */
+function tappedBeat(taps: readonly number[]): number | null {
+  if (taps.length < 3) return null;
+  const times = taps.slice(1).map((time, index) => time - (taps[index] as number));
+  times.sort((one, other) => one - other);
+  const middle = times.length / 2;
+  return ((times[Math.floor(middle)] as number) + (times[Math.ceil(middle) - 1] as number)) / 2;
+}
+
+/** A tempo as the chart counts it, from the length of a felt beat in ms. */
+function countedTempo({ meter, tempo }: Chart, beat: number): number {
+  const quarters = (60_000 / beat) * quartersPerBeat(meter);
+  return quarters / countedQuarters[tempo.count];
+}
+
+/** Puts the chart on the stand into another key; the hand is planned anew. */
+export function setKey(model: Model, key: Key): Step {
+  return step({ ...model, notice: '', session: withSetup(model.session, { key }) });
+}

@@ -1,0 +1,49 @@
+import type { PlaybackEvent, Played } from '../../playback/session.js';
+import type { Effect } from '../state/messages.js';
+import type { Model, Updated } from '../state/model.js';
+import type { Stand, StandMode } from '../state/modes.js';
+
+/** What happened in the session and is still to be taken in by the mode. */
+export type ModeEvent = Exclude<PlaybackEvent, { readonly kind: 'notice' }>;
+
+/** A step of the program: the next model, what is to be done, and what happened on the way. */
+export interface Step extends Updated {
+  readonly events: readonly ModeEvent[];
+}
+
+/** The model as it is; with effects, if any. */
+export function step(model: Model, ...effects: readonly Effect[]): Step {
+  return { model, effects, events: [] };
+}
+
+/** The model with a line to be read. */
+export function noticed(model: Model, notice: string): Step {
+  return step({ ...model, notice });
+}
+
+/** The session has gone on: its commands are effects, its notices are read, its other events are for the mode. */
+export function played(model: Model, { session, commands, events }: Played): Step {
+  const notice = events.findLast((event) => event.kind === 'notice')?.text ?? model.notice;
+  return {
+    model: { ...model, session, notice },
+    effects: commands,
+    events: events.filter((event) => event.kind !== 'notice'),
+  };
+}
+
+/** One step after another: the model of the last, effects and events of all in order. */
+export function inTurn(first: Step, ...steps: readonly ((model: Model) => Step)[]): Step {
+  return steps.reduce((before, next) => {
+    const after = next(before.model);
+    return {
+      model: after.model,
+      effects: [...before.effects, ...after.effects],
+      events: [...before.events, ...after.events],
+    };
+  }, first);
+}
+
+/** A mode with something of its stand changed. */
+export function withStand<M extends StandMode>(mode: M, changes: Partial<Stand>): M {
+  return { ...mode, stand: { ...mode.stand, ...changes } };
+}
