@@ -1,14 +1,43 @@
+import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
+import { readChart } from '../../src/chart/read.js';
+import { mandolin } from '../../src/hand/instrument.js';
+import {
+  barsToMyTurn,
+  changesAhead,
+  handMoment,
+  isHardChange,
+  passView,
+} from '../../src/playback/pass-view.js';
+import { readyAt } from '../../src/playback/performance.js';
+import { arrangeOptions, setupOf } from '../../src/playback/setup.js';
 import { chordName } from '../../src/theory/chord.js';
-import { plainText } from '../../src/ui/draw/line.js';
-import { noticeLine } from '../../src/ui/draw/notice.js';
-import { standLines } from '../../src/ui/draw/stand.js';
-import { barsToMyTurn, changesAhead, handMoment, isHardChange, passView } from '../../src/ui/pass-view.js';
-import { having, standing } from './model.js';
+import { arrange } from '../../src/time/arrange.js';
+import { usualClick } from '../../src/time/click.js';
+import { usualMix, usualSound } from '../../src/time/sound.js';
 
+/** A pass of a demo chart, arranged as it is written. */
 function view(name: string) {
-  const model = standing(name);
-  const found = model.stand && passView(model.stand);
+  const reading = readChart(readFileSync(new URL(`../../charts/${name}.yaml`, import.meta.url)));
+  if (!reading.ok) throw new Error(`${name} does not read`);
+  const chart = reading.value;
+  const setup = setupOf(chart, {
+    key: chart.key,
+    bpm: chart.tempo.bpm,
+    countIn: 1,
+    passes: null,
+    range: null,
+    from: 0,
+    instrument: mandolin,
+    plan: {},
+    sound: usualSound,
+    mix: usualMix,
+    click: usualClick,
+    pattern: null,
+    patterns: [],
+    ramp: null,
+  });
+  const found = passView({ ...readyAt(setup, 0), arrangement: arrange(chart, arrangeOptions(setup)) });
   if (!found) throw new Error('there is no pass');
   return found;
 }
@@ -51,25 +80,6 @@ describe('barsToMyTurn', () => {
     );
     expect(told).toEqual([null, 4, 1, 0, 0, null]);
   });
-
-  it('is told on the stand', () => {
-    const at = (bar: number): string => {
-      const model = standing('weir-hands', 100, 30);
-      const moved = having(
-        model,
-        { kind: 'action', action: 'go-to', at: 0 },
-        { kind: 'typed', text: String(bar + 1) },
-        { kind: 'action', action: 'entry-done', at: 0 },
-      );
-      return standLines(moved.model)
-        .map((line) => plainText(line))
-        .join('\n');
-    };
-    expect(at(20)).not.toContain('your turn');
-    expect(at(24)).toContain('your turn in 4 bars');
-    expect(at(27)).toContain('your turn in 1 bar ');
-    expect(at(28)).toMatch(/your turn {2}/);
-  });
 });
 
 describe('isHardChange', () => {
@@ -83,34 +93,5 @@ describe('isHardChange', () => {
     expect(isHardChange(found, easy, bpm)).toBe(false);
     expect(isHardChange(found, easy, bpm + 1)).toBe(true);
     expect(isHardChange(found, 9999, 400)).toBe(false);
-  });
-});
-
-describe('noticeLine', () => {
-  it('has the turn before the notice, and what is typed before both', () => {
-    const model = { ...standing('weir-hands'), notice: 'no loop' };
-    expect(plainText(noticeLine(model, 2, 60))).toBe(' your turn in 2 bars  no loop');
-    expect(plainText(noticeLine(model, null, 60))).toBe(' no loop');
-    const entry = {
-      purpose: 'go-to',
-      label: 'to bar',
-      text: '12',
-      caret: 1,
-      fault: 'there are bars 1 to 9',
-      bar: null,
-    } as const;
-    const line = noticeLine({ ...model, entry }, 2, 60);
-    expect(plainText(line)).toBe(' to bar: 12  ✗ there are bars 1 to 9');
-    expect(line.find((piece) => piece.style === 'here')?.text).toBe('2');
-  });
-
-  it('keeps the caret of a long line in sight', () => {
-    const text = 'abcdefghij'.repeat(15);
-    for (const caret of [0, 20, 75, 149, 150]) {
-      const entry = { purpose: 'name', label: 'its title', text, caret, fault: '', bar: null } as const;
-      const line = noticeLine({ ...standing('weir-hands'), entry }, null, 60);
-      expect(plainText(line).length).toBeLessThanOrEqual(62);
-      expect(line.find((piece) => piece.style === 'here')?.text).toBe([...text][caret] ?? ' ');
-    }
   });
 });

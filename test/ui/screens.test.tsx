@@ -1,8 +1,10 @@
 import { render } from 'ink-testing-library';
 import { describe, expect, it } from 'vitest';
 import { App } from '../../src/ui/App.js';
-import type { Message } from '../../src/ui/model.js';
 import { Runtime } from '../../src/ui/runtime.js';
+import { DrillScreen } from '../../src/ui/screens/DrillScreen.js';
+import type { Message } from '../../src/ui/state/messages.js';
+import type { Model } from '../../src/ui/state/model.js';
 import { having, standing } from './model.js';
 
 /** The whole screen of a model, with keys that can be pressed. */
@@ -45,17 +47,40 @@ describe('App', () => {
     const next = await press('\u001b[B');
     expect(next).toMatch(/▸ /);
     await press('\r');
-    expect(runtime.model().panel).toBeNull();
-    expect(runtime.model().stand?.picks).toHaveLength(1);
+    expect(runtime.model().overlay).toBeNull();
+    expect(runtime.model().session.performance?.setup.picks).toHaveLength(1);
     close();
+  });
+
+  it('shows the drills that were made, and takes one of them, however the model has moved on', async () => {
+    const list = having(standing('weir-hands', 100, 30), { kind: 'action', action: 'choose-drill', at: 5 });
+    const { overlay, session } = list.model;
+    if (overlay?.kind !== 'drills') throw new Error('there is no list of drills');
+    expect(overlay.drills.length).toBeGreaterThan(3);
+    const sent: Message[] = [];
+    const drawn = (model: Model) => (
+      <DrillScreen model={model} overlay={overlay} dispatch={(message) => sent.push(message)} />
+    );
+    const screen = render(drawn(list.model));
+    for (const { title } of overlay.drills.slice(0, 3)) expect(screen.lastFrame()).toContain(title);
+    const moved = having(list.model, { kind: 'action', action: 'bar-on', at: 6 }).model;
+    screen.rerender(drawn({ ...moved, session: { ...session, performance: null } }));
+    for (const key of ['\u001b[B', '\r']) {
+      screen.stdin.write(key);
+      await new Promise((resolve) => setImmediate(() => setImmediate(resolve)));
+    }
+    expect(sent).toHaveLength(1);
+    expect(sent[0]).toMatchObject({ kind: 'drill-chosen' });
+    expect(sent[0]?.kind === 'drill-chosen' && sent[0].drill).toBe(overlay.drills[1]);
+    screen.unmount();
   });
 
   it('takes letters as text where a line is typed, and as keys again behind it', async () => {
     const { runtime, press, close } = shown();
     expect(await press('g', '1', 'q')).toMatch(/to bar or section: .*1q/);
     await press('\u007f', '2', '\r');
-    expect(runtime.model().stand?.cursor.bar).toBe(11);
-    expect(runtime.model().entry).toBeNull();
+    expect(runtime.model().session.performance?.cursor.bar).toBe(11);
+    expect(runtime.model().overlay).toBeNull();
     close();
   });
 

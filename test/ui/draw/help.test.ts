@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { footLine } from '../../../src/ui/draw/foot.js';
 import { helpLines } from '../../../src/ui/draw/help.js';
 import { lineWidth, plainText } from '../../../src/ui/draw/line.js';
-import { bindingsWith, usualBindings } from '../../../src/ui/keymap.js';
+import { bindingsWith, usualBindings } from '../../../src/ui/keys/bindings.js';
 
 describe('helpLines', () => {
   it.each([
@@ -22,6 +22,18 @@ describe('helpLines', () => {
     for (const { help, action } of usualBindings)
       if (!action.startsWith('degree')) expect(text).toContain(help.slice(0, Math.min(help.length, 32)));
     expect(text).toContain('stays planted');
+  });
+
+  it('tells what the same keys do in several places once', () => {
+    const lines = helpLines(usualBindings, 52, 500, true).map((line) => plainText(line).trimEnd());
+    const heading = /^ [a-z]/;
+    let group = '';
+    const told = lines.map((line) => {
+      if (heading.test(line)) group = line;
+      return `${group}:${line}`;
+    });
+    expect(new Set(told).size).toBe(told.length);
+    expect(lines.filter((line) => line.includes('to the shell; fg comes back'))).toHaveLength(1);
   });
 
   it('shows the user’s own keys', () => {
