@@ -1,28 +1,23 @@
 import { render } from 'ink';
 import { safeText } from '../base/safe-text.js';
+import type { Pedal } from '../playback/pedals.js';
 import { PlayerClient } from '../player/client.js';
 import { hrtimeMs } from '../player/host.js';
 import type { InSpec, LatenessReport, OutSpec } from '../player/messages.js';
-import type { Pedal } from '../player/pedals.js';
 import type { PassResult } from '../shed/ladder.js';
 import { App } from './App.js';
 import { Arranger } from './arranger.js';
 import { CanvasContext, ListeningContext } from './canvas.js';
-import type { Choices } from './choices.js';
 import { ErrorBoundary } from './ErrorBoundary.js';
 import { JobControl } from './job-control.js';
 import { KeyReader } from './key-reader.js';
-import {
-  type Effect,
-  firstModel,
-  type LibraryItem,
-  type Message,
-  type PassRecord,
-  type ScreenSettings,
-  type SongWishes,
-} from './model.js';
 import { type Perform, Runtime } from './runtime.js';
 import { ScreenWriter } from './screen-writer.js';
+import type { Choices } from './state/choices.js';
+import type { LibraryItem, SongWishes } from './state/library.js';
+import type { Effect, Message } from './state/messages.js';
+import { firstModel, type ScreenSettings } from './state/model.js';
+import type { PassRecord } from './state/modes.js';
 import { leaveScreen, Terminal } from './terminal.js';
 import type { Look } from './theme.js';
 

@@ -14,7 +14,7 @@ import {
   pedalsDueAt,
   pedalText,
   pedalUses,
-} from '../../src/player/pedals.js';
+} from '../../src/playback/pedals.js';
 
 function pedal(use: Pedal['use'], text: string): Pedal {
   const read = parsePedal(text);

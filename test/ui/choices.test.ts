@@ -2,8 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { keyName } from '../../src/theory/key.js';
 import { usualClick } from '../../src/time/click.js';
 import { usualMix } from '../../src/time/sound.js';
-import { withChoices } from '../../src/ui/choices.js';
-import type { StandStart } from '../../src/ui/model.js';
+import { withChoices } from '../../src/ui/state/choices.js';
+import type { StandStart } from '../../src/ui/state/modes.js';
 import { keyOf, mandolin, usualStart } from './model.js';
 
 const start: StandStart = {

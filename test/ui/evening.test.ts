@@ -137,10 +137,10 @@ function busy(evening: Evening): void {
   evening.type('candle');
   evening.press('order-jump');
   evening.wait(0.5);
-  evening.press('entry-erase');
-  evening.press('entry-erase');
+  evening.press('line-erase');
+  evening.press('line-erase');
   evening.type('Bm');
-  evening.press('entry-done');
+  evening.press('line-done');
   card(61);
   evening.wait(3);
   evening.press('go-on');

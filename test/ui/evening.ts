@@ -5,9 +5,11 @@ import { playedSong, songSeconds } from '../../src/setlist/running-order.js';
 import { type SetEntry, usualSong } from '../../src/setlist/set.js';
 import { keyName } from '../../src/theory/key.js';
 import { arrange } from '../../src/time/arrange.js';
-import type { Action } from '../../src/ui/keymap.js';
-import { type Effect, firstModel, type StandSong, type StandStart } from '../../src/ui/model.js';
+import type { Action } from '../../src/ui/keys/actions.js';
 import { Runtime } from '../../src/ui/runtime.js';
+import type { Effect } from '../../src/ui/state/messages.js';
+import { firstModel } from '../../src/ui/state/model.js';
+import type { StandSong, StandStart } from '../../src/ui/state/modes.js';
 import { RecordingOutput, VirtualHost } from '../player/virtual-host.js';
 import { demoChart, demoText, keyOf, mandolin, usualStart } from './model.js';
 
@@ -111,9 +113,9 @@ export class Evening {
   }
 
   get run() {
-    const { set } = this.model;
-    if (!set) throw new Error('the set was left');
-    return set.run;
+    const { mode } = this.model;
+    if (mode.kind !== 'set') throw new Error('the set was left');
+    return mode.run;
   }
 
   /** Seconds since the beginning. */
@@ -161,13 +163,14 @@ export class Evening {
   }
 
   private note(): void {
-    const { set, stand, player } = this.model;
-    if (!set) return;
-    const { run } = set;
+    const { mode, session } = this.model;
+    if (mode.kind !== 'set') return;
+    const { run } = mode;
+    const { performance, link } = session;
     const song = run.songs[run.at];
-    const plays = run.phase === 'song' && player.state === 'running' && stand?.cursor.beat !== null;
+    const plays = run.phase === 'song' && link.state === 'running' && performance?.cursor.beat !== null;
     const what = run.phase === 'song' ? (plays ? 'plays' : '') : run.phase;
-    const key = stand && run.phase !== 'break' ? ` ${keyName(stand.key)}` : '';
+    const key = performance && run.phase !== 'break' ? ` ${keyName(performance.setup.key)}` : '';
     const line = `${what} ${song && run.phase !== 'over' ? `${song.title}${key}` : ''}`.trim();
     if (what === '' || line === this.shown) return;
     this.shown = line;

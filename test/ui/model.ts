@@ -1,11 +1,15 @@
 import { readFileSync } from 'node:fs';
 import { readChart } from '../../src/chart/read.js';
 import { mandolin } from '../../src/hand/instrument.js';
+import type { Performance } from '../../src/playback/performance.js';
+import { withPerformance } from '../../src/playback/session.js';
 import { parseKey } from '../../src/theory/key.js';
 import { arrange } from '../../src/time/arrange.js';
 import { usualClick } from '../../src/time/click.js';
 import { usualMix, usualSound } from '../../src/time/sound.js';
-import { firstModel, type Message, type Model, type Updated } from '../../src/ui/model.js';
+import type { Message } from '../../src/ui/state/messages.js';
+import { firstModel, type Model, type Updated } from '../../src/ui/state/model.js';
+import { fileOf, type StandView, standView } from '../../src/ui/state/select.js';
 import { update } from '../../src/ui/update/update.js';
 
 /** How a chart starts that nobody said anything about. */
@@ -94,3 +98,48 @@ export function running(model: Model, msPerTick = 1000 / 960): Updated {
 }
 
 export { mandolin };
+
+/** The set that is run; `null` where none is. */
+export function setOf({ mode }: Model) {
+  return mode.kind === 'set' ? mode : null;
+}
+
+/** The sitting that goes on; `null` where none does. */
+export function sittingOf({ mode }: Model) {
+  return mode.kind === 'sitting' ? mode : null;
+}
+
+/** The line that is typed; `null` where none is. */
+export function lineOf({ overlay }: Model) {
+  return overlay?.kind === 'line' ? overlay : null;
+}
+
+/** What the stand is drawn from. Throws where no chart is shown. */
+export function viewOf(model: Model): StandView {
+  const view = standView(model);
+  if (!view) throw new Error('no chart is on the stand');
+  return view;
+}
+
+/** All that is known of the chart on the stand, side by side; `null` where none is. */
+export function onStand(model: Model) {
+  const view = standView(model);
+  if (!view) return null;
+  const { mode, stand, performance, drill } = view;
+  return {
+    ...performance.setup,
+    ...performance,
+    ...stand,
+    ...(mode.kind === 'chart' ? mode.text : { source: '', earlier: [] }),
+    file: fileOf(mode),
+    transcript: mode.kind === 'transcribe' ? mode.transcript : null,
+    drill: drill?.drill ?? null,
+    ladder: drill?.ladder ?? null,
+    asking: drill?.asking ?? null,
+  };
+}
+
+/** The model with some of its performance changed. */
+export function performing(model: Model, changes: Partial<Performance>): Model {
+  return { ...model, session: withPerformance(model.session, changes) };
+}

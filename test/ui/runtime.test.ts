@@ -1,6 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { Runtime } from '../../src/ui/runtime.js';
-import { running, standing } from './model.js';
+import { onStand, running, standing } from './model.js';
 
 beforeEach(() => {
   vi.useFakeTimers();
@@ -27,7 +27,7 @@ describe('Runtime', () => {
         time += 20;
         vi.advanceTimersByTime(20);
       }
-      const { bar, beat, counting } = runtime.model().stand?.cursor ?? {};
+      const { bar, beat, counting } = onStand(runtime.model())?.cursor ?? {};
       const expected =
         second < 4
           ? { bar: 0, beat: second, counting: true }

@@ -1,10 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { keyName } from '../../../src/theory/key.js';
 import { voices } from '../../../src/time/event.js';
-import type { Action } from '../../../src/ui/keymap.js';
-import type { Effect, Message, Model } from '../../../src/ui/model.js';
+import type { Action } from '../../../src/ui/keys/actions.js';
+import type { Effect, Message } from '../../../src/ui/state/messages.js';
+import type { Model } from '../../../src/ui/state/model.js';
 import { playedOn } from '../../../src/ui/update/rest.js';
-import { having, running, standing } from '../model.js';
+import { having, lineOf, onStand, running, standing, viewOf } from '../model.js';
 
 const press = (action: Action, at = 0): Message => ({ kind: 'action', action, at });
 const type = (text: string): Message[] => [...text].map((one) => ({ kind: 'typed', text: one }));
@@ -20,15 +21,15 @@ function kept(effects: readonly Effect[]): object[] {
 describe('loop marks', () => {
   it('loop from a bar to a bar', () => {
     const from = pressed(standing('weir-hands'), 'section-on', 'loop-from');
-    expect(from.stand?.range).toEqual({ from: 4, to: 60 });
+    expect(onStand(from)?.range).toEqual({ from: 4, to: 60 });
     const both = pressed(from, 'bar-on', 'bar-on', 'loop-to');
-    expect(both.stand?.range).toEqual({ from: 4, to: 7 });
+    expect(onStand(both)?.range).toEqual({ from: 4, to: 7 });
     expect(both.notice).toBe('loop: bars 5 to 7; x takes it away');
-    expect(pressed(both, 'loop-off').stand?.range).toBeNull();
+    expect(onStand(pressed(both, 'loop-off'))?.range).toBeNull();
   });
 
   it('an end without a beginning loops its section up to there', () => {
-    expect(pressed(standing('weir-hands'), 'section-on', 'bar-on', 'loop-to').stand?.range).toEqual({
+    expect(onStand(pressed(standing('weir-hands'), 'section-on', 'bar-on', 'loop-to'))?.range).toEqual({
       from: 4,
       to: 6,
     });
@@ -39,42 +40,42 @@ describe('loop marks', () => {
     const at = 4000 + 5 * 4000 + 100;
     const there = having(playing, { kind: 'clock', at });
     const looped = having(there.model, press('loop-from', at), press('loop-to', at));
-    expect(looped.model.stand?.range).toEqual({ from: 5, to: 6 });
+    expect(onStand(looped.model)?.range).toEqual({ from: 5, to: 6 });
     expect(looped.effects.filter((effect) => effect.kind === 'replace')).toHaveLength(2);
     const later = having(looped.model, { kind: 'clock', at: at + 4000 }, { kind: 'clock', at: at + 8000 });
-    expect(later.model.stand?.cursor).toMatchObject({ bar: 5, pass: 3 });
+    expect(onStand(later.model)?.cursor).toMatchObject({ bar: 5, pass: 3 });
   });
 });
 
 describe('tempo', () => {
   it('goes in steps of ten percent of the chart’s own', () => {
     const slow = pressed(standing('weir-hands'), 'share-down');
-    expect(slow.stand?.bpm).toBe(227);
+    expect(onStand(slow)?.bpm).toBe(227);
     expect(slow.notice).toBe('90 % of the chart’s tempo');
-    expect(pressed(slow, 'share-down').stand?.bpm).toBe(202);
-    expect(pressed(slow, 'share-up').stand?.bpm).toBe(252);
-    expect(pressed(slow, 'faster', 'share-up').stand?.bpm).toBe(252);
-    expect(pressed(slow, 'share-up', 'share-up').stand?.bpm).toBe(277);
+    expect(onStand(pressed(slow, 'share-down'))?.bpm).toBe(202);
+    expect(onStand(pressed(slow, 'share-up'))?.bpm).toBe(252);
+    expect(onStand(pressed(slow, 'faster', 'share-up'))?.bpm).toBe(252);
+    expect(onStand(pressed(slow, 'share-up', 'share-up'))?.bpm).toBe(277);
   });
 
   it('stays within what there is', () => {
     const steps = Array.from({ length: 60 }, (): Action => 'share-up');
-    expect(pressed(standing('weir-hands'), ...steps).stand?.bpm).toBe(400);
+    expect(onStand(pressed(standing('weir-hands'), ...steps))?.bpm).toBe(400);
     expect(pressed(standing('weir-hands'), ...steps).notice).toBe('the tempo goes from 20 to 400');
   });
 
   it('is tapped: the middle of the last taps counts, not one that slipped', () => {
     const tapped = (...times: number[]): Model =>
       having(standing('weir-hands'), ...times.map((at) => press('tap', at))).model;
-    expect(tapped(0, 300).stand?.bpm).toBe(252);
-    expect(tapped(0, 300, 600).stand?.bpm).toBe(200);
-    expect(tapped(0, 300, 600, 900, 1350, 1500).stand?.bpm).toBe(200);
-    expect(tapped(0, 300, 600, 10_000, 10_500, 11_000).stand?.bpm).toBe(120);
+    expect(onStand(tapped(0, 300))?.bpm).toBe(252);
+    expect(onStand(tapped(0, 300, 600))?.bpm).toBe(200);
+    expect(onStand(tapped(0, 300, 600, 900, 1350, 1500))?.bpm).toBe(200);
+    expect(onStand(tapped(0, 300, 600, 10_000, 10_500, 11_000))?.bpm).toBe(120);
   });
 
   it('is tapped once a felt beat: in cut time in halves', () => {
     const times = [0, 500, 1000, 1500].map((at) => press('tap', at));
-    expect(having(standing('tollhouse-kettle'), ...times).model.stand?.bpm).toBe(120);
+    expect(onStand(having(standing('tollhouse-kettle'), ...times).model)?.bpm).toBe(120);
   });
 });
 
@@ -82,21 +83,21 @@ describe('what is shown', () => {
   it('layouts and names come one after the other', () => {
     const base = standing('weir-hands');
     const layouts = (count: number): unknown =>
-      pressed(base, ...Array.from({ length: count }, (): Action => 'layout')).stand?.sight.layout;
+      onStand(pressed(base, ...Array.from({ length: count }, (): Action => 'layout')))?.sight.layout;
     expect([0, 1, 2, 3].map(layouts)).toEqual(['fours', 'phrases', 'written', 'fours']);
-    expect(pressed(base, 'names').stand?.sight.names).toBe('numbers');
-    expect(pressed(base, 'names', 'names').stand?.sight.names).toBe('chords');
-    expect(pressed(base, 'far').stand?.sight.far).toBe(true);
+    expect(onStand(pressed(base, 'names'))?.sight.names).toBe('numbers');
+    expect(onStand(pressed(base, 'names', 'names'))?.sight.names).toBe('chords');
+    expect(onStand(pressed(base, 'far'))?.sight.far).toBe(true);
   });
 
   it('a peek ends by itself after eight beats', () => {
     const playing = running(standing('weir-hands')).model;
     let model = having(playing, { kind: 'clock', at: 4100 }, press('peek', 4100)).model;
-    expect(model.stand?.sight.peek).toBe(8);
+    expect(onStand(model)?.sight.peek).toBe(8);
     for (let beat = 1; beat <= 8; beat += 1)
       model = having(model, { kind: 'clock', at: 4100 + beat * 1000 }).model;
-    expect(model.stand?.sight.peek).toBe(0);
-    expect(pressed(pressed(playing, 'peek'), 'peek').stand?.sight.peek).toBe(0);
+    expect(onStand(model)?.sight.peek).toBe(0);
+    expect(onStand(pressed(pressed(playing, 'peek'), 'peek'))?.sight.peek).toBe(0);
   });
 });
 
@@ -131,7 +132,7 @@ describe('tuning', () => {
       { kind: 'player', at: 0, message: { kind: 'state', state: 'running', tick: 0 } },
       { kind: 'player', at: 0, message: { kind: 'state', state: 'stopped', tick: 20_000 } },
     );
-    expect(done.model.stand?.tuning).toBe(false);
+    expect(onStand(done.model)?.tuning).toBe(false);
     expect(done.effects.at(-1)).toEqual({ kind: 'levels', levels: [100, 100, 0, 0] });
   });
 
@@ -150,8 +151,8 @@ describe('another shape', () => {
   it('is chosen while paused, holds in this key, and the rest is planned round it', () => {
     const base = standing('weir-hands');
     const open = pressed(base, 'choose-shape');
-    expect(open.panel).toBe('shapes');
-    const other = open.stand?.arrangement?.plan.changes[0]?.alternatives[0]?.fingering;
+    expect(open.overlay?.kind).toBe('shapes');
+    const other = onStand(open)?.arrangement?.plan.changes[0]?.alternatives[0]?.fingering;
     if (!other) throw new Error('there is no other shape');
     const pick = {
       section: '0',
@@ -160,24 +161,24 @@ describe('another shape', () => {
       fingers: other.fingers.map((finger) => finger ?? 'x').join('-'),
     };
     const chosen = having(open, { kind: 'shape-chosen', pick });
-    const first = chosen.model.stand?.arrangement?.plan.changes[0]?.fingering;
+    const first = onStand(chosen.model)?.arrangement?.plan.changes[0]?.fingering;
     expect(first?.frets).toEqual(other.frets);
     expect(first?.fingers).toEqual(other.fingers);
     expect(kept(chosen.effects)).toEqual([{ picks: [{ ...pick, section: 'V', key: 'B' }] }]);
     const elsewhere = pressed(chosen.model, 'key-up');
-    expect(elsewhere.stand?.key && keyName(elsewhere.stand.key)).toBe('C');
-    expect(pressed(elsewhere, 'key-down').stand?.arrangement?.plan.changes[0]?.fingering?.frets).toEqual(
+    expect(keyName(viewOf(elsewhere).performance.setup.key)).toBe('C');
+    expect(onStand(pressed(elsewhere, 'key-down'))?.arrangement?.plan.changes[0]?.fingering?.frets).toEqual(
       other.frets,
     );
     const back = having(chosen.model, { kind: 'shape-chosen', pick: null }).model;
-    expect(back.stand?.arrangement?.plan.changes[0]?.fingering?.frets).toEqual(
-      base.stand?.arrangement?.plan.changes[0]?.fingering?.frets,
+    expect(onStand(back)?.arrangement?.plan.changes[0]?.fingering?.frets).toEqual(
+      onStand(base)?.arrangement?.plan.changes[0]?.fingering?.frets,
     );
   });
 
   it('is not for while the music runs', () => {
     const asked = pressed(running(standing('weir-hands')).model, 'choose-shape');
-    expect(asked.panel).toBeNull();
+    expect(asked.overlay).toBeNull();
     expect(asked.notice).toContain('pause first');
   });
 });
@@ -187,25 +188,25 @@ describe('going to a place that is typed', () => {
     having(standing('third-lantern-down'), press('go-to'), ...type(text)).model;
 
   it('goes to a bar by its number, and to a section by how it begins', () => {
-    expect(pressed(typed('12'), 'entry-done').stand?.cursor.bar).toBe(11);
-    expect(pressed(typed('c'), 'entry-done').stand?.cursor.bar).toBe(20);
-    expect(pressed(typed('br'), 'entry-done').stand?.cursor.bar).toBe(68);
-    expect(pressed(typed(''), 'entry-done').entry).toBeNull();
+    expect(onStand(pressed(typed('12'), 'line-done'))?.cursor.bar).toBe(11);
+    expect(onStand(pressed(typed('c'), 'line-done'))?.cursor.bar).toBe(20);
+    expect(onStand(pressed(typed('br'), 'line-done'))?.cursor.bar).toBe(68);
+    expect(lineOf(pressed(typed(''), 'line-done'))).toBeNull();
   });
 
   it('says what there is, and stays until it can be done', () => {
-    expect(typed('999').entry?.fault).toBe('there are bars 1 to 100');
-    expect(pressed(typed('zz'), 'entry-done').entry?.fault).toBe('no section begins like this');
-    expect(pressed(typed('zz'), 'back').entry).toBeNull();
+    expect(lineOf(typed('999'))?.fault).toBe('there are bars 1 to 100');
+    expect(lineOf(pressed(typed('zz'), 'line-done'))?.fault).toBe('no section begins like this');
+    expect(lineOf(pressed(typed('zz'), 'back'))).toBeNull();
   });
 
   it('is a line with a caret', () => {
-    const line = pressed(typed('1c2'), 'entry-left', 'entry-left', 'entry-erase');
-    expect(line.entry).toMatchObject({ text: 'c2', caret: 0 });
+    const line = pressed(typed('1c2'), 'line-left', 'line-left', 'line-erase');
+    expect(lineOf(line)).toMatchObject({ text: 'c2', caret: 0 });
     const more = having(line, ...type('x')).model;
-    expect(more.entry).toMatchObject({ text: 'xc2', caret: 1 });
-    expect(pressed(more, 'entry-end').entry?.caret).toBe(3);
-    expect(pressed(more, 'entry-start', 'entry-erase').entry?.text).toBe('xc2');
+    expect(lineOf(more)).toMatchObject({ text: 'xc2', caret: 1 });
+    expect(lineOf(pressed(more, 'line-end'))?.caret).toBe(3);
+    expect(lineOf(pressed(more, 'line-start', 'line-erase'))?.text).toBe('xc2');
   });
 });
 
@@ -214,36 +215,36 @@ describe('the pencil', () => {
 
   it('has the bar as it is written, tells faults while typing, and writes what can be read', () => {
     const shown = open();
-    expect(shown.entry).toMatchObject({ purpose: 'bar', text: '1', fault: '' });
+    expect(lineOf(shown)).toMatchObject({ purpose: { kind: 'bar' }, text: '1', fault: '' });
     const wrong = having(shown, ...type('7')).model;
-    expect(wrong.entry?.fault).toContain('17');
-    expect(pressed(wrong, 'entry-done').entry).not.toBeNull();
+    expect(lineOf(wrong)?.fault).toContain('17');
+    expect(lineOf(pressed(wrong, 'line-done'))).not.toBeNull();
     const { model, effects } = having(
       wrong,
-      press('entry-erase'),
-      press('entry-erase'),
+      press('line-erase'),
+      press('line-erase'),
       ...type('(4 1)'),
-      press('entry-done'),
+      press('line-done'),
     );
-    expect(model.entry).toBeNull();
+    expect(lineOf(model)).toBeNull();
     const write = effects.find((effect) => effect.kind === 'write');
     if (write?.kind !== 'write') throw new Error('nothing was written');
     expect(write.text).toBe(write.before.replace('    1 1 4 4', '    (4 1) 1 4 4'));
-    expect(model.stand?.arrangement?.bars[4]?.cells).toHaveLength(2);
+    expect(onStand(model)?.arrangement?.bars[4]?.cells).toHaveLength(2);
     // The same written bar in the breaks and later verses.
-    expect(model.stand?.arrangement?.bars[12]?.cells).toHaveLength(2);
+    expect(onStand(model)?.arrangement?.bars[12]?.cells).toHaveLength(2);
   });
 
   it('takes writings back, one after the other', () => {
-    const once = having(open(), ...type('~'), press('entry-done')).model;
-    const twice = having(once, press('bar-on'), press('edit-bar'), ...type('!'), press('entry-done')).model;
-    expect(twice.stand?.source).toContain('1~ 1! 4 4');
-    const one = having(twice, press('take-back'));
-    expect(one.model.stand?.source).toContain('1~ 1 4 4');
+    const once = having(open(), ...type('~'), press('line-done')).model;
+    const twice = having(once, press('bar-on'), press('edit-bar'), ...type('!'), press('line-done')).model;
+    expect(onStand(twice)?.source).toContain('1~ 1! 4 4');
+    const one = having(twice, press('undo'));
+    expect(onStand(one.model)?.source).toContain('1~ 1 4 4');
     expect(one.effects[0]).toMatchObject({ kind: 'write' });
-    const none = pressed(one.model, 'take-back');
-    expect(none.stand?.source).toBe(standing('weir-hands').stand?.source);
-    expect(pressed(none, 'take-back').notice).toContain('nothing was written');
+    const none = pressed(one.model, 'undo');
+    expect(onStand(none)?.source).toBe(onStand(standing('weir-hands'))?.source);
+    expect(pressed(none, 'undo').notice).toContain('nothing was written');
   });
 
   it('writes the bar it was opened for, however far the music has gone, and the music goes on with it', () => {
@@ -251,9 +252,9 @@ describe('the pencil', () => {
     const at = 4000 + 4 * 4000 + 100;
     const opened = having(playing, { kind: 'clock', at }, press('edit-bar', at), ...type('/5')).model;
     const later = at + 3 * 4000;
-    const edited = having(opened, { kind: 'clock', at: later }, press('entry-done', later));
-    expect(edited.model.stand?.cursor.bar).toBe(7);
-    expect(edited.model.stand?.source).toContain('    1/5 1 4 4');
+    const edited = having(opened, { kind: 'clock', at: later }, press('line-done', later));
+    expect(onStand(edited.model)?.cursor.bar).toBe(7);
+    expect(onStand(edited.model)?.source).toContain('    1/5 1 4 4');
     expect(edited.effects.map((effect) => effect.kind)).toContain('replace');
   });
 
@@ -264,7 +265,7 @@ describe('the pencil', () => {
       says: 'written',
       open: false,
     }).model;
-    expect(told.stand?.file).toBe('/home/own/weir-hands.yaml');
+    expect(onStand(told)?.file).toBe('/home/own/weir-hands.yaml');
   });
 });
 
@@ -272,7 +273,7 @@ describe('a rest', () => {
   it('is due after the set time of playing, said once, and begins anew after one', () => {
     const base: Model = {
       ...standing('weir-hands'),
-      playing: { limit: 60_000, played: 0, last: null, told: false },
+      rest: { limit: 60_000, played: 0, last: null, told: false },
     };
     const played = (model: Model, from: number, to: number): Model => {
       let next = model;

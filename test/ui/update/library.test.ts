@@ -1,15 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { libraryLines } from '../../../src/ui/draw/library.js';
 import { lineWidth, plainText } from '../../../src/ui/draw/line.js';
-import type { Action } from '../../../src/ui/keymap.js';
-import {
-  firstModel,
-  type Library,
-  type LibraryItem,
-  type Message,
-  type Model,
-} from '../../../src/ui/model.js';
-import { found } from '../../../src/ui/update/library.js';
+import type { Action } from '../../../src/ui/keys/actions.js';
+import { found, type Library, type LibraryItem } from '../../../src/ui/state/library.js';
+import type { Message } from '../../../src/ui/state/messages.js';
+import { firstModel, type Model } from '../../../src/ui/state/model.js';
 import { having } from '../model.js';
 
 const item = (title: string, detail = 'A 120 4/4', kind: LibraryItem['kind'] = 'chart'): LibraryItem => ({

@@ -1,16 +1,17 @@
 import { describe, expect, it } from 'vitest';
-import { type Pedal, parsePedal } from '../../../src/player/pedals.js';
+import { type Pedal, parsePedal } from '../../../src/playback/pedals.js';
 import { cardLines } from '../../../src/ui/draw/card.js';
 import { lineWidth, plainText } from '../../../src/ui/draw/line.js';
-import { orderLines } from '../../../src/ui/draw/order.js';
+import { orderLines, requestLines } from '../../../src/ui/draw/order.js';
 import { standLines } from '../../../src/ui/draw/stand.js';
-import type { Action } from '../../../src/ui/keymap.js';
-import { firstModel, type Model, type StandSong, type Updated, usualScreen } from '../../../src/ui/model.js';
-import { placeOf } from '../../../src/ui/place.js';
-import { dueAt } from '../../../src/ui/update/shed.js';
+import type { Action } from '../../../src/ui/keys/actions.js';
+import { placeOf } from '../../../src/ui/keys/place.js';
+import { firstModel, type Model, type Updated, usualScreen } from '../../../src/ui/state/model.js';
+import type { SetMode, StandSong } from '../../../src/ui/state/modes.js';
+import { dueAt } from '../../../src/ui/state/schedule.js';
 import { update } from '../../../src/ui/update/update.js';
 import { Evening, songsOf } from '../evening.js';
-import { having } from '../model.js';
+import { having, onStand, setOf } from '../model.js';
 
 const three = [
   { name: 'weir-hands', key: 'B', notes: 'capo check' },
@@ -46,14 +47,17 @@ function opened(
 }
 
 function text(model: Model): string {
-  const { set } = model;
+  const set = setOf(model);
   if (!set) throw new Error('no set');
+  const { overlay } = model;
   const lines =
-    model.panel === 'order' || model.panel === 'requests'
-      ? orderLines(model, set)
-      : set.run.phase === 'song'
-        ? standLines(model)
-        : cardLines(model, set);
+    overlay?.kind === 'order'
+      ? orderLines(model, set, overlay)
+      : overlay?.kind === 'requests'
+        ? requestLines(model, overlay)
+        : set.run.phase === 'song'
+          ? standLines(model)
+          : cardLines(model, set);
   return lines.map(plainText).join('\n');
 }
 
@@ -86,7 +90,7 @@ describe('the card of a song', () => {
     [240, 70],
   ])('at %ix%i fits, and keeps title, key, tempo, when and after in sight', (columns, rows) => {
     const model = opened(songsOf(three), [], columns, rows);
-    const lines = cardLines(model, model.set as NonNullable<Model['set']>);
+    const lines = cardLines(model, setOf(model) as SetMode);
     expect(lines).toHaveLength(rows - 1);
     for (const line of lines) expect(lineWidth(line)).toBeLessThanOrEqual(columns);
     const shown = lines.map(plainText).join('\n');
@@ -129,10 +133,10 @@ describe('the card of a song', () => {
 
   it('waits while the courses are tuned, and while a list is open', () => {
     const tuning = press(opened(songsOf(three)), 'tune').model;
-    expect(tuning.set?.run.until).toBeNull();
+    expect(setOf(tuning)?.run.until).toBeNull();
     expect(text(tuning)).toContain('tuning; u stops it');
-    expect(press(opened(songsOf(three)), 'order').model.set?.run.until).toBeNull();
-    expect(press(opened(songsOf(three)), 'choose-pedals').model.set?.run.until).toBeNull();
+    expect(setOf(press(opened(songsOf(three)), 'order').model)?.run.until).toBeNull();
+    expect(setOf(press(opened(songsOf(three)), 'choose-pedals').model)?.run.until).toBeNull();
   });
 });
 
@@ -143,7 +147,7 @@ describe('a foot switch that sends keys', () => {
     // Down at 1 s; its first repeat comes half a second later, then thirty a second.
     for (const at of [1000, 1500, 1533, 1566, 1600, 2200]) {
       const { model: next } = press(model, placeOf(model) === 'song' ? 'play' : 'go-on', at, 'space');
-      phases.push(`${next.set?.run.phase} ${next.stand?.eager ?? ''}`);
+      phases.push(`${setOf(next)?.run.phase} ${onStand(next)?.eager ?? ''}`);
       model = next;
     }
     expect(new Set(phases.map((phase) => phase.split(' ')[0]))).toEqual(new Set(['song']));
@@ -158,9 +162,9 @@ describe('a foot switch that sends keys', () => {
     expect(placeOf(model)).toBe('song');
     const first = press(model, 'extend', 10_000, 'pagedown').model;
     const held = press(first, 'extend', 10_500, 'pagedown').model;
-    expect(held.stand?.turn?.ticks).toHaveLength(1);
+    expect(onStand(held)?.jump?.ticks).toHaveLength(1);
     const again = press(held, 'extend', 11_300, 'pagedown').model;
-    expect(again.stand?.turn?.ticks).toHaveLength(2);
+    expect(onStand(again)?.jump?.ticks).toHaveLength(2);
   });
 });
 
@@ -182,11 +186,11 @@ describe('MIDI pedals', () => {
       evening.wait(0.5);
     };
     step(0.1);
-    expect(evening.model.player.state).toBe('running');
+    expect(evening.model.session.link.state).toBe('running');
     step(0.1);
-    expect(evening.model.player.state).toBe('paused');
+    expect(evening.model.session.link.state).toBe('paused');
     step(0.1);
-    expect(evening.model.player.state).toBe('running');
+    expect(evening.model.session.link.state).toBe('running');
     step(0.8);
     expect(evening.run).toMatchObject({ phase: 'card', at: 1 });
     expect(evening.output.hanging()).toEqual([]);
@@ -211,7 +215,7 @@ describe('MIDI pedals', () => {
     const gone = having(program.model, learn('later'), learn('later'));
     expect(gone.model.pedals.known.map(({ use }) => use)).toEqual(['extend', 'ending']);
     // What was learned does nothing while it is learned.
-    expect(short.model.set?.run.phase).toBe('card');
+    expect(setOf(short.model)?.run.phase).toBe('card');
   });
 
   it('come from the settings', () => {
@@ -229,7 +233,7 @@ describe('an outside clock', () => {
       message: { kind: 'listening', label: 'a drummer', reason: null },
     }).model;
     const later = having(led, { kind: 'clock', at: 9000 }).model;
-    expect(later.set?.run.phase).toBe('card');
+    expect(setOf(later)?.run.phase).toBe('card');
     // Nothing is due in the past, or the clock would be looked at without end.
     expect(dueAt(later)).toBeGreaterThan(9000);
     expect(press(later, 'go-on', 9100).model.notice).toBe('the outside clock starts the music');
@@ -238,13 +242,13 @@ describe('an outside clock', () => {
       at: 9500,
       message: { kind: 'state', state: 'running', tick: 0 },
     });
-    expect(begun.model.set?.run).toMatchObject({ phase: 'song', at: 0 });
+    expect(setOf(begun.model)?.run).toMatchObject({ phase: 'song', at: 0 });
     const over = having(begun.model, {
       kind: 'player',
       at: 60_000,
       message: { kind: 'state', state: 'stopped', tick: 9 },
     });
-    expect(over.model.set?.run).toMatchObject({ phase: 'card', at: 1 });
+    expect(setOf(over.model)?.run).toMatchObject({ phase: 'card', at: 1 });
     expect(over.effects.find((effect) => effect.kind === 'record')).toMatchObject({
       record: { title: 'Weir Hands' },
     });
@@ -257,9 +261,9 @@ describe('leaving a set', () => {
     const once = press(model, 'back', 1000);
     expect(once.effects).toEqual([]);
     expect(once.model.notice).toBe('Esc again leaves the set');
-    expect(press(once.model, 'back', 9000).model.set).not.toBeNull();
+    expect(setOf(press(once.model, 'back', 9000).model)).not.toBeNull();
     const twice = press(once.model, 'back', 2000);
-    expect(twice.model.set).toBeNull();
+    expect(setOf(twice.model)).toBeNull();
     expect(twice.effects.at(-1)).toEqual({ kind: 'leave' });
   });
 

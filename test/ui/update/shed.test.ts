@@ -1,18 +1,20 @@
 import { describe, expect, it } from 'vitest';
 import { mandolin } from '../../../src/hand/instrument.js';
+import { passView } from '../../../src/playback/pass-view.js';
+import { startOf } from '../../../src/playback/setup.js';
 import { drillsFor } from '../../../src/shed/drills.js';
 import { seeded } from '../../../src/shed/seeded.js';
 import type { SittingItem } from '../../../src/shed/sitting-item.js';
 import { plainText } from '../../../src/ui/draw/line.js';
 import { sittingLines } from '../../../src/ui/draw/sitting.js';
 import { standLines } from '../../../src/ui/draw/stand.js';
-import type { Action } from '../../../src/ui/keymap.js';
-import type { Effect, Message, Model } from '../../../src/ui/model.js';
-import { passView } from '../../../src/ui/pass-view.js';
-import { placeOf } from '../../../src/ui/place.js';
-import { dueAt, startOf } from '../../../src/ui/update/shed.js';
+import type { Action } from '../../../src/ui/keys/actions.js';
+import { placeOf } from '../../../src/ui/keys/place.js';
+import type { Effect, Message } from '../../../src/ui/state/messages.js';
+import type { Model } from '../../../src/ui/state/model.js';
+import { dueAt } from '../../../src/ui/state/schedule.js';
 import { update } from '../../../src/ui/update/update.js';
-import { having, running, standing } from '../model.js';
+import { having, onStand, performing, running, sittingOf, standing, viewOf } from '../model.js';
 
 const press = (action: Action, at = 0): Message => ({ kind: 'action', action, at });
 const clock = (at: number): Message => ({ kind: 'clock', at });
@@ -103,9 +105,12 @@ describe('passes for the diary', () => {
 /** A pair drill on the stand, made from a chart as its list makes it. */
 function pair(): Model {
   const base = standing('weir-hands', 100, 30);
-  const view = base.stand && passView(base.stand);
-  if (!base.stand || !view) throw new Error('no chart');
-  const drill = drillsFor(base.stand.chart, view.plan, 0, seeded(1)).find(({ kind }) => kind === 'pair');
+  const { performance } = viewOf(base);
+  const view = passView(performance);
+  if (!view) throw new Error('nothing is arranged');
+  const drill = drillsFor(performance.setup.chart, view.plan, 0, seeded(1)).find(
+    ({ kind }) => kind === 'pair',
+  );
   if (!drill) throw new Error('no pair');
   return having(base, { kind: 'drill-chosen', drill }).model;
 }
@@ -116,7 +121,7 @@ function passOver(model: Model, at: number): ReturnType<typeof having> {
     model,
     press('play', at),
     state('running', 0, at),
-    spans(model.player.freeTick, at),
+    spans(model.session.link.freeTick, at),
     clock(at + 10),
     clock(at + barMs + 10),
     clock(at + 8 * barMs),
@@ -127,9 +132,9 @@ function passOver(model: Model, at: number): ReturnType<typeof having> {
 describe('a drill on a ladder', () => {
   it('starts below its target, and asks after each pass', () => {
     const model = pair();
-    expect(model.stand).toMatchObject({ passes: 1, bpm: 176, file: '' });
+    expect(onStand(model)).toMatchObject({ passes: 1, bpm: 176, file: '' });
     const over = passOver(model, 0);
-    expect(over.model.stand?.asking).toBe(9 * barMs + 5000);
+    expect(onStand(over.model)?.asking).toBe(9 * barMs + 5000);
     expect(placeOf(over.model)).toBe('asking');
     const shown = standLines(over.model).map(plainText).join('\n');
     expect(shown).toContain('clean?');
@@ -142,7 +147,7 @@ describe('a drill on a ladder', () => {
     const said: string[] = [];
     let at = 0;
     for (const mark of ['mark-clean', 'mark-clean', 'mark-miss', 'mark-clean'] as const) {
-      tempos.push(model.stand?.bpm ?? 0);
+      tempos.push(onStand(model)?.bpm ?? 0);
       const over = passOver(model, at);
       at += 9 * barMs + 1000;
       const answered = having(over.model, press(mark, at));
@@ -153,10 +158,10 @@ describe('a drill on a ladder', () => {
       ).toBe(true);
       model = having(answered.model, state('paused', 60_000, at)).model;
     }
-    tempos.push(model.stand?.bpm ?? 0);
+    tempos.push(onStand(model)?.bpm ?? 0);
     expect(tempos).toEqual([176, 176, 198, 186, 186]);
     expect(said.map((one) => one.split(' ')[0])).toEqual(['clean', 'clean', 'miss', 'clean']);
-    expect(model.stand?.ladder?.rungs).toHaveLength(4);
+    expect(onStand(model)?.ladder?.rungs).toHaveLength(4);
   });
 
   it('takes silence as unmarked: the pass is kept, the tempo stays', () => {
@@ -164,7 +169,7 @@ describe('a drill on a ladder', () => {
     expect(dueAt(over.model)).toBeLessThanOrEqual(9 * barMs + 5000);
     const later = having(over.model, clock(9 * barMs + 5001));
     expect(records(later.effects)).toEqual(['unmarked drill 1 and 5 of Weir Hands']);
-    expect(later.model.stand?.bpm).toBe(176);
+    expect(onStand(later.model)?.bpm).toBe(176);
     expect(later.effects.some((effect) => effect.kind === 'tell' && effect.message.kind === 'play')).toBe(
       true,
     );
@@ -172,37 +177,37 @@ describe('a drill on a ladder', () => {
 
   it('leads back to its chart', () => {
     const base = having(pair(), press('back')).model;
-    expect(base.stand?.chart.title).toBe('Weir Hands');
-    expect(base.stand?.drill).toBeNull();
+    expect(onStand(base)?.chart.title).toBe('Weir Hands');
+    expect(onStand(base)?.drill).toBeNull();
   });
 });
 
 describe('the order of the chords', () => {
   it('waits on each, and goes on with the next bar when the player does', () => {
     const base = standing('weir-hands');
-    const view = base.stand && passView(base.stand);
+    const { performance } = viewOf(base);
+    const view = passView(performance);
     const drill =
-      base.stand &&
       view &&
-      drillsFor(base.stand.chart, view.plan, 0, seeded(1)).find(({ kind }) => kind === 'order');
+      drillsFor(performance.setup.chart, view.plan, 0, seeded(1)).find(({ kind }) => kind === 'order');
     if (!drill) throw new Error('no order');
     const model = running(having(base, { kind: 'drill-chosen', drill }).model).model;
     expect(placeOf(model)).toBe('waiting');
     const waited = until(model, 0, 5 * barMs).model;
-    expect(waited.stand?.cursor.bar).toBe(0);
+    expect(onStand(waited)?.cursor.bar).toBe(0);
     const moved = having(waited, press('next-chord', 5 * barMs + 1500));
-    expect(having(moved.model, clock(5 * barMs + 3500)).model.stand?.cursor.bar).toBe(0);
+    expect(onStand(having(moved.model, clock(5 * barMs + 3500)).model)?.cursor.bar).toBe(0);
     const next = until(moved.model, 6 * barMs, 8 * barMs).model;
-    expect(next.stand?.cursor.bar).toBe(1);
+    expect(onStand(next)?.cursor.bar).toBe(1);
     const back = having(next, press('bar-back', 8 * barMs + 500)).model;
-    expect(until(back, 9 * barMs, 9 * barMs + 1000).model.stand?.cursor.bar).toBe(0);
+    expect(onStand(until(back, 9 * barMs, 9 * barMs + 1000).model)?.cursor.bar).toBe(0);
   });
 });
 
 describe('a sitting', () => {
   const base = standing('weir-hands', 80, 24);
   const items = (): SittingItem[] => {
-    const drill = pair().stand?.drill;
+    const drill = onStand(pair())?.drill;
     if (!drill) throw new Error('no drill');
     return [
       { kind: 'drill', drill, minutes: 1, why: 'it is due', key: '' },
@@ -211,55 +216,53 @@ describe('a sitting', () => {
     ];
   };
   const begin = (): Model => {
-    if (!base.stand) throw new Error('no chart');
     return having(base, {
       kind: 'sitting',
       items: items(),
-      start: { ...startOf(base.stand), instrument: mandolin },
+      start: { ...startOf(viewOf(base).performance.setup), instrument: mandolin },
       at: 0,
     }).model;
   };
-  const text = (model: Model): string =>
-    model.sitting ? sittingLines(model, model.sitting).map(plainText).join('\n') : '';
+  const text = (model: Model): string => {
+    const sitting = sittingOf(model);
+    return sitting ? sittingLines(model, sitting).map(plainText).join('\n') : '';
+  };
 
   it('shows a card with the reason and a caution, and begins by itself', () => {
     const card = begin();
     expect(placeOf(card)).toBe('sitting');
     expect(text(card)).toContain('Why: it is due.');
     expect(text(card)).toContain('clinician');
-    expect(having(card, clock(7000)).model.sitting?.phase).toBe('card');
+    expect(sittingOf(having(card, clock(7000)).model)?.phase).toBe('card');
     const begun = having(card, clock(8001));
-    expect(begun.model.sitting?.phase).toBe('playing');
+    expect(sittingOf(begun.model)?.phase).toBe('playing');
     expect(begun.effects.some((effect) => effect.kind === 'tell' && effect.message.kind === 'play')).toBe(
       true,
     );
-    expect(having(card, press('go-on', 100)).model.sitting?.phase).toBe('playing');
+    expect(sittingOf(having(card, press('go-on', 100)).model)?.phase).toBe('playing');
   });
 
   it('goes on after the pass in which its time is over, rests, and tells at the end what came of it', () => {
     let model = having(begin(), press('go-on', 0)).model;
     model = having(model, state('running', 0, 0), clock(61_000)).model;
-    expect(model.sitting?.phase).toBe('playing');
+    expect(sittingOf(model)?.phase).toBe('playing');
     // The pass in which its time is over is asked about; with the answer the next item comes, and nothing plays behind it.
-    const over = having(
-      { ...model, stand: model.stand && { ...model.stand, passBegan: 50_000 } },
-      state('stopped', 9000, 61_500),
-    );
-    expect(over.model.stand?.asking).toBe(66_500);
+    const over = having(performing(model, { passBegan: 50_000 }), state('stopped', 9000, 61_500));
+    expect(onStand(over.model)?.asking).toBe(66_500);
     const answered = having(over.model, press('mark-clean', 62_000));
     expect(answered.effects.some((effect) => effect.kind === 'tell' && effect.message.kind === 'play')).toBe(
       false,
     );
-    expect(having(over.model, clock(66_501)).model.sitting?.phase).toBe('resting');
+    expect(sittingOf(having(over.model, clock(66_501)).model)?.phase).toBe('resting');
     const rests = having(answered.model, clock(62_500)).model;
-    expect(rests.stand).toMatchObject({ eager: false, asking: null });
+    expect(onStand(rests)).toMatchObject({ eager: false, asking: null });
     expect(records(having(rests, clock(70_000), clock(80_000)).effects)).toEqual([]);
-    expect(rests.sitting).toMatchObject({ phase: 'resting', at: 1 });
+    expect(sittingOf(rests)).toMatchObject({ phase: 'resting', at: 1 });
     expect(text(rests)).toContain('let the hand hang');
     const second = having(rests, clock(62_000 + 30_001)).model;
-    expect(second.sitting).toMatchObject({ phase: 'card', at: 2 });
+    expect(sittingOf(second)).toMatchObject({ phase: 'card', at: 2 });
     const last = having(second, press('go-on', 100_000), clock(161_000)).model;
-    expect(last.sitting?.phase).toBe('done');
+    expect(sittingOf(last)?.phase).toBe('done');
     expect(text(last)).toContain('1 and 5 of Weir Hands');
     expect(having(last, press('go-on', 162_000)).effects).toEqual([{ kind: 'leave' }]);
   });
@@ -267,7 +270,7 @@ describe('a sitting', () => {
   it('can be ended, which silences it', () => {
     const playing = having(begin(), press('go-on', 0), state('running', 0, 0)).model;
     const ended = having(playing, press('back', 1000));
-    expect(ended.model.sitting).toBeNull();
+    expect(sittingOf(ended.model)).toBeNull();
     expect(ended.effects).toContainEqual({ kind: 'tell', message: { kind: 'pause' } });
   });
 });
@@ -275,7 +278,7 @@ describe('a sitting', () => {
 describe('late calls', () => {
   it('show a number only so many beats before it is due', () => {
     const model = having(standing('weir-hands', 100, 30), press('late-calls')).model;
-    expect(model.stand?.sight.late).toBe(4);
+    expect(onStand(model)?.sight.late).toBe(4);
     const shown = standLines(model).map(plainText).join('\n');
     expect(shown).toMatch(/kickoff +1 +1 +· +·/);
     expect(shown).not.toContain('next   5');
@@ -284,29 +287,30 @@ describe('late calls', () => {
       .join('\n');
     expect(peeked).toMatch(/kickoff +1 +1 +5 +1/);
     const steps = ['late-calls', 'late-calls', 'late-calls'] as const;
-    expect(having(model, ...steps.map((one) => press(one))).model.stand?.sight.late).toBeNull();
+    expect(onStand(having(model, ...steps.map((one) => press(one))).model)?.sight.late).toBeNull();
   });
 });
 
 describe('an arrangement that comes late', () => {
   it('for a chart that is no longer on the stand is not taken for the next one’s', () => {
     const base = standing('weir-hands');
-    const other = standing('third-lantern-down').stand;
-    if (!base.stand?.arrangement || !other) throw new Error('no chart');
+    const { performance } = viewOf(base);
+    const { setup } = viewOf(standing('third-lantern-down')).performance;
+    if (!performance.arrangement) throw new Error('nothing is arranged');
     // Opened, and asked for, but the answer that comes is the one for the chart before.
     const opened = update(base, {
       kind: 'chart-opened',
       file: 'other.yaml',
-      chart: other.chart,
+      chart: setup.chart,
       source: '',
-      start: startOf(other),
+      start: startOf(setup),
     }).model;
     const answered = update(opened, {
       kind: 'arranged',
-      id: base.stand.wanted,
-      arrangement: base.stand.arrangement,
+      id: performance.wanted,
+      arrangement: performance.arrangement,
       at: 0,
     }).model;
-    expect(answered.stand?.arrangement).toBeNull();
+    expect(onStand(answered)?.arrangement).toBeNull();
   });
 });

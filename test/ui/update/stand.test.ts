@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { mandolin } from '../../../src/hand/instrument.js';
-import { firstModel } from '../../../src/ui/model.js';
-import { isReady } from '../../../src/ui/update/arranging.js';
-import { demoChart, having, keyOf, running, standing, usualStart } from '../model.js';
+import { withSetup } from '../../../src/playback/session.js';
+import { isReady } from '../../../src/playback/transport.js';
+import { firstModel } from '../../../src/ui/state/model.js';
+import { demoChart, having, keyOf, onStand, running, standing, usualStart } from '../model.js';
 
 const barMs = 4000;
 
@@ -11,11 +12,11 @@ describe('the last pass', () => {
     const playing = running(standing('weir-hands')).model;
     const later = having(playing, { kind: 'clock', at: 3.5 * barMs + 10 }).model;
     const ending = having(later, { kind: 'action', action: 'last-pass', at: 3.5 * barMs });
-    expect(ending.model.stand?.passes).toBe(1);
+    expect(onStand(ending.model)?.passes).toBe(1);
     const replaced = ending.effects.find((effect) => effect.kind === 'replace');
     expect(replaced?.kind === 'replace' && replaced.segments.at(-1)?.onEnd).toBe('stop');
     const again = having(ending.model, { kind: 'action', action: 'last-pass', at: 3.6 * barMs });
-    expect(again.model.stand?.passes).toBeNull();
+    expect(onStand(again.model)?.passes).toBeNull();
     const endless = again.effects.find((effect) => effect.kind === 'replace');
     expect(endless?.kind === 'replace' && endless.segments.at(-1)?.onEnd).not.toBe('stop');
   });
@@ -30,7 +31,7 @@ describe('the click in flight', () => {
       click: { kind: 'off', accents: true, gaps: null },
       at: 2.5 * barMs,
     });
-    expect(chosen.model.panel).toBeNull();
+    expect(chosen.model.overlay).toBeNull();
     const replaced = chosen.effects.find((effect) => effect.kind === 'replace');
     if (replaced?.kind !== 'replace') throw new Error('nothing was replaced');
     const [first] = replaced.segments;
@@ -51,7 +52,7 @@ describe('the voices', () => {
     ...actions: ('voice-on' | 'voice-toggle' | 'voice-alone' | 'voice-softer' | 'voice-louder')[]
   ) => {
     const done = having(
-      { ...model, panel: 'voices' },
+      { ...model, overlay: { kind: 'voices', chosen: 0 } },
       ...actions.map((action) => ({ kind: 'action' as const, action, at: 0 })),
     );
     const sent = done.effects.filter((effect) => effect.kind === 'levels').at(-1);
@@ -88,7 +89,7 @@ describe('an outside clock', () => {
       message: { kind: 'place', song: 2 * 3840 },
     });
     expect(moved.effects.at(-1)).toEqual({ kind: 'tell', message: { kind: 'arm', tick: 0, song: 7680 } });
-    expect(moved.model.stand?.cursor.bar).toBe(2);
+    expect(onStand(moved.model)?.cursor.bar).toBe(2);
     const pressed = having(moved.model, { kind: 'action', action: 'play', at: 0 });
     expect(pressed.effects).toEqual([]);
     expect(pressed.model.notice).toBe('the outside clock starts and stops the music');
@@ -143,7 +144,7 @@ describe('play', () => {
       { kind: 'chart-opened', file: 'x', chart, start, source: '' },
       { kind: 'action', action: 'play', at: 0 },
     );
-    expect(isReady(early.model)).toBe(false);
+    expect(isReady(early.model.session)).toBe(false);
     expect(early.effects.some((effect) => effect.kind === 'tell')).toBe(false);
     const opened = having(early.model, {
       kind: 'player',
@@ -156,7 +157,7 @@ describe('play', () => {
   it('pauses, and goes on at the bar it stood in, behind everything that was played', () => {
     const playing = running(standing('weir-hands')).model;
     const later = having(playing, { kind: 'clock', at: 3.5 * barMs + 10 }).model;
-    expect(later.stand?.cursor).toMatchObject({ bar: 2, beat: 2, counting: false });
+    expect(onStand(later)?.cursor).toMatchObject({ bar: 2, beat: 2, counting: false });
     const asked = having(later, { kind: 'action', action: 'play', at: 3.5 * barMs });
     expect(asked.effects).toEqual([{ kind: 'tell', message: { kind: 'pause' } }]);
     const paused = having(asked.model, {
@@ -164,7 +165,7 @@ describe('play', () => {
       at: 0,
       message: { kind: 'state', state: 'paused', tick: 13440.5 },
     }).model;
-    expect(paused.stand?.cursor).toMatchObject({ bar: 2, beat: null });
+    expect(onStand(paused)?.cursor).toMatchObject({ bar: 2, beat: null });
     const again = having(paused, { kind: 'action', action: 'play', at: 0 });
     expect(again.effects[2]).toEqual({ kind: 'tell', message: { kind: 'play', tick: 13442 } });
   });
@@ -174,13 +175,13 @@ describe('while the music runs', () => {
   const playing = running(standing('weir-hands')).model;
 
   it('the cursor counts in, then follows', () => {
-    expect(having(playing, { kind: 'clock', at: 2500 }).model.stand?.cursor).toMatchObject({
+    expect(onStand(having(playing, { kind: 'clock', at: 2500 }).model)?.cursor).toMatchObject({
       bar: 0,
       beat: 2,
       pass: 1,
       counting: true,
     });
-    expect(having(playing, { kind: 'clock', at: barMs + 100 }).model.stand?.cursor).toMatchObject({
+    expect(onStand(having(playing, { kind: 'clock', at: barMs + 100 }).model)?.cursor).toMatchObject({
       bar: 0,
       beat: 0,
       pass: 1,
@@ -199,8 +200,8 @@ describe('while the music runs', () => {
     const replaced = changed.effects.filter((effect) => effect.kind === 'replace');
     expect(replaced).toHaveLength(1);
     expect(replaced[0]?.segments[0]?.skip).toBeGreaterThan(0);
-    expect(changed.model.stand?.cursor).toMatchObject({ bar: 1, beat: 1 });
-    expect(changed.model.stand?.arrangement?.key).toEqual({ tonic: 'C', mode: 'major' });
+    expect(onStand(changed.model)?.cursor).toMatchObject({ bar: 1, beat: 1 });
+    expect(onStand(changed.model)?.arrangement?.key).toEqual({ tonic: 'C', mode: 'major' });
   });
 
   it('a jump goes to the bar, and the tempo stays within its limits', () => {
@@ -209,12 +210,12 @@ describe('while the music runs', () => {
       { kind: 'clock', at: 2 * barMs },
       { kind: 'action', action: 'section-on', at: 2 * barMs },
     );
-    expect(jumped.model.stand?.cursor.bar).toBe(4);
+    expect(onStand(jumped.model)?.cursor.bar).toBe(4);
     const fast = having(
-      { ...playing, stand: playing.stand && { ...playing.stand, bpm: 400 } },
+      { ...playing, session: withSetup(playing.session, { bpm: 400 }) },
       { kind: 'action', action: 'faster', at: 0 },
     );
-    expect(fast.model.stand?.bpm).toBe(400);
+    expect(onStand(fast.model)?.bpm).toBe(400);
     expect(fast.model.notice).toContain('from 20 to 400');
   });
 
@@ -224,8 +225,8 @@ describe('while the music runs', () => {
       { kind: 'clock', at: 3 * barMs + 10 },
       { kind: 'player', at: 0, message: { kind: 'died', reason: 'SIGKILL' } },
     ).model;
-    expect(died.player.state).toBe('stopped');
-    expect(died.stand?.cursor).toMatchObject({ bar: 2, beat: null });
+    expect(died.session.link.state).toBe('stopped');
+    expect(onStand(died)?.cursor).toMatchObject({ bar: 2, beat: null });
     expect(died.notice).toContain('the player died (SIGKILL)');
   });
 });

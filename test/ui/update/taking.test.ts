@@ -4,9 +4,10 @@ import { emptyTaken } from '../../../src/chart/taken.js';
 import { mandolin } from '../../../src/hand/instrument.js';
 import { plainText } from '../../../src/ui/draw/line.js';
 import { standLines } from '../../../src/ui/draw/stand.js';
-import type { Action } from '../../../src/ui/keymap.js';
-import { firstModel, type Message, type Model } from '../../../src/ui/model.js';
-import { having, running, usualStart } from '../model.js';
+import type { Action } from '../../../src/ui/keys/actions.js';
+import type { Message } from '../../../src/ui/state/messages.js';
+import { firstModel, type Model } from '../../../src/ui/state/model.js';
+import { having, lineOf, onStand, running, usualStart } from '../model.js';
 
 const barMs = 4000;
 const press = (action: Action, at = 0): Message => ({ kind: 'action', action, at });
@@ -56,10 +57,10 @@ describe('taking down', () => {
       press('degree-5', bar(2, 3)),
       clock(bar(4)),
       press('degree-6', bar(4)),
-      press('take-minor', bar(4)),
+      press('write-minor', bar(4)),
     );
     expect(
-      model.stand?.taking?.bars.map(
+      onStand(model)?.transcript?.bars.map(
         (one) => one?.chords.map(({ degree, minor }) => `${degree}${minor ? '-' : ''}`) ?? null,
       ),
     ).toEqual([['1'], ['4'], ['5'], ['6-']]);
@@ -75,10 +76,10 @@ describe('taking down', () => {
 
   it('asks for a title, and writes a chart of it', () => {
     const model = taken(clock(bar(1)), press('degree-1'), clock(bar(2)), press('degree-5', bar(2)));
-    const asked = having(model, press('take-done', bar(3)));
+    const asked = having(model, press('write-done', bar(3)));
     expect(asked.effects).toContainEqual({ kind: 'tell', message: { kind: 'pause' } });
-    expect(asked.model.entry).toMatchObject({ purpose: 'name' });
-    const named = having(asked.model, { kind: 'typed', text: 'Ferry Bell' }, press('entry-done'));
+    expect(lineOf(asked.model)).toMatchObject({ purpose: { kind: 'title' } });
+    const named = having(asked.model, { kind: 'typed', text: 'Ferry Bell' }, press('line-done'));
     expect(named.effects).toEqual([
       {
         kind: 'write-new',
@@ -103,16 +104,16 @@ describe('taking down', () => {
   });
 
   it('chooses the meter before the first chord', () => {
-    const three = having(counting(), press('take-meter')).model;
-    expect(three.stand?.chart.meter).toEqual({ beats: 3, unit: 4 });
-    const cut = having(three, press('take-meter')).model;
-    expect(cut.stand?.chart).toMatchObject({ meter: { beats: 2, unit: 2 }, tempo: { count: 'half' } });
-    expect(having(cut, press('take-meter'), press('take-meter')).model.stand?.chart.meter).toEqual({
+    const three = having(counting(), press('write-meter')).model;
+    expect(onStand(three)?.chart.meter).toEqual({ beats: 3, unit: 4 });
+    const cut = having(three, press('write-meter')).model;
+    expect(onStand(cut)?.chart).toMatchObject({ meter: { beats: 2, unit: 2 }, tempo: { count: 'half' } });
+    expect(onStand(having(cut, press('write-meter'), press('write-meter')).model)?.chart.meter).toEqual({
       beats: 4,
       unit: 4,
     });
-    const late = having(counting(), press('degree-1'), press('take-meter')).model;
-    expect(late.stand?.chart.meter).toEqual({ beats: 4, unit: 4 });
+    const late = having(counting(), press('degree-1'), press('write-meter')).model;
+    expect(onStand(late)?.chart.meter).toEqual({ beats: 4, unit: 4 });
     expect(late.notice).toContain('before the first chord');
   });
 
@@ -122,10 +123,10 @@ describe('taking down', () => {
       library: { title: 'l', items: [], index: 0, from: null, query: '' },
     };
     const warned = having(model, press('back')).model;
-    expect(warned.screen).toBe('stand');
+    expect(warned.mode.kind).toBe('transcribe');
     expect(warned.notice).toContain('is lost when you press Esc again');
-    expect(having(warned, press('back')).model.screen).toBe('library');
-    expect(having({ ...counting(), library: model.library }, press('back')).model.screen).toBe('library');
-    expect(having(counting(), press('take-done')).model.notice).toContain('nothing was taken down yet');
+    expect(having(warned, press('back')).model.mode.kind).toBe('library');
+    expect(having({ ...counting(), library: model.library }, press('back')).model.mode.kind).toBe('library');
+    expect(having(counting(), press('write-done')).model.notice).toContain('nothing was taken down yet');
   });
 });

@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { Action } from '../../../src/ui/keymap.js';
+import type { Action } from '../../../src/ui/keys/actions.js';
 import { Evening, songsOf, type Written } from '../evening.js';
+import { onStand } from '../model.js';
 
 /** One song, playing: what is pressed so many seconds after its first click, and what was played of it. */
 function song(written: Written, ...pressed: readonly (readonly [at: number, action: Action])[]) {
@@ -137,7 +138,7 @@ describe('a chord that is held', () => {
     const seen = new Set<string>();
     for (let look = 0; look < 40; look += 1) {
       evening.wait(0.25);
-      const { cursor } = evening.model.stand ?? {};
+      const { cursor } = onStand(evening.model) ?? {};
       seen.add(`${cursor?.bar} ${cursor?.pass}`);
     }
     expect([...seen]).toEqual(['4 1']);
@@ -174,7 +175,7 @@ describe('whatever is pressed while a song is played', () => {
             evening.wait(Math.max(0, 1 + at / 1000 - evening.seconds));
             evening.press(pressed);
           }
-          if (evening.model.stand?.held?.until === null) evening.press('hold');
+          if (onStand(evening.model)?.vamp?.until === null) evening.press('hold');
           // Who leafed in the cards begins again by hand.
           evening.until(
             ({ run }) => run.phase === 'over' || (run.phase === 'card' && run.until === null),
