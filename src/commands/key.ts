@@ -1,9 +1,10 @@
 import { chordLabel, numberLabel } from '../chart/label.js';
+import type { ChordChange } from '../hand/changes.js';
 import { familyOf, type KeyFamily, numberIn, scaleNumbers, usualNumbers } from '../hand/family.js';
 import { familyChange } from '../hand/family-change.js';
 import { fretsText } from '../hand/fingering.js';
 import type { Instrument } from '../hand/instrument.js';
-import { type Change, type PlanOptions, planHand } from '../hand/plan.js';
+import { type PlanOptions, planHand } from '../hand/plan.js';
 import { plainGlance } from '../hand/prompt.js';
 import { chordName } from '../theory/chord.js';
 import { type Key, keyName } from '../theory/key.js';
@@ -112,7 +113,7 @@ function usualShapes(wanted: Key, instrument: Instrument, family: KeyFamily, set
   // Home between all of them, so that each is chosen for its way from and to the 1.
   const order = numbers.flatMap((text) => (text === home ? [home] : [text, home]));
   const planned = planHand(
-    order.map((text, bar): Change => ({ bar, beat: 0, section: '', ...numberIn(text, wanted) })),
+    order.map((text, bar): ChordChange => ({ bar, beat: 0, section: '', ...numberIn(text, wanted) })),
     instrument,
     { ...set, start: family.one.fingering && fretsText(family.one.fingering.frets) },
   );

@@ -1,13 +1,22 @@
 import type { PlayedBar } from '../chart/chart.js';
 import { type Chord, chordName } from '../theory/chord.js';
-import type { Change } from './plan.js';
+import type { NumberChord } from '../theory/number.js';
+
+/** One chord as it comes in a pass: where (bar from 0, beat from 0), in which written section, and what it is. */
+export interface ChordChange {
+  readonly bar: number;
+  readonly beat: number;
+  readonly section: string;
+  readonly number: NumberChord;
+  readonly chord: Chord;
+}
 
 /**
  * The chords of a pass as they come, each once for as long as it lasts; what has no chord is passed over.
  * The first is an entry even where the last is the same chord: there the hand stays.
  */
-export function changesOf(bars: readonly PlayedBar[]): readonly Change[] {
-  const changes: Change[] = [];
+export function changesOf(bars: readonly PlayedBar[]): readonly ChordChange[] {
+  const changes: ChordChange[] = [];
   let last = '';
   bars.forEach((bar, index) => {
     for (const cell of bar.cells) {

@@ -1,8 +1,9 @@
 import { type Chord, toChord } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
 import { type NumberChord, parseNumber } from '../theory/number.js';
+import type { ChordChange } from './changes.js';
 import type { Instrument } from './instrument.js';
-import { type Change, type PlannedChange, type PlanOptions, planHand } from './plan.js';
+import { type PlannedChange, type PlanOptions, planHand } from './plan.js';
 import { type Prompt, prompt } from './prompt.js';
 
 /** How a key lies under the hand: the shape that holds its 1, and with it the moves between 1, 4 and 5. */
@@ -42,7 +43,9 @@ export function familyOf(key: Key, instrument: Instrument, options: Partial<Plan
   const [one, four] = key.mode === 'minor' ? ['1-', '4-'] : ['1', '4'];
   const order = [one, four, '5', one, '5', one] as string[];
   // Named apart, so that each chord keeps one shape and every move between the three is met.
-  const changes = order.map((text, bar): Change => ({ bar, beat: 0, section: '', ...numberIn(text, key) }));
+  const changes = order.map(
+    (text, bar): ChordChange => ({ bar, beat: 0, section: '', ...numberIn(text, key) }),
+  );
   const plan = planHand(changes, instrument, { ...options, hold: 'steady', least: 'total', start: null });
   const wanted = [
     [0, 1],

@@ -1,7 +1,6 @@
 import { type Chord, chordName } from '../theory/chord.js';
-import type { NumberChord } from '../theory/number.js';
 import { type Candidate, candidatesFor, usualRange } from './candidates.js';
-import { plainName } from './changes.js';
+import { type ChordChange, plainName } from './changes.js';
 import { type Fingering, fingersText, fretsText } from './fingering.js';
 import type { Instrument } from './instrument.js';
 import { type Motion, motion, type Prices, usualPrices } from './motion.js';
@@ -12,15 +11,6 @@ import { type RingProblem, ringSteps, timesOf } from './solve/problem.js';
 import { solveSteady } from './solve/steady.js';
 import { type StockShape, stockShapes } from './stock.js';
 
-/** One chord as it comes in a pass: where (bar from 0, beat from 0), in which written section, and what it is. */
-export interface Change {
-  readonly bar: number;
-  readonly beat: number;
-  readonly section: string;
-  readonly number: NumberChord;
-  readonly chord: Chord;
-}
-
 /** Another way to play a chord, and what the pass would cost more by it, all else staying as it is. */
 export interface Alternative {
   readonly fingering: Fingering;
@@ -28,7 +18,7 @@ export interface Alternative {
 }
 
 /** One chord of a hand plan. `fingering` is `null` when no shape is known; `motion` when there is nothing to come from. */
-export interface PlannedChange extends Change {
+export interface PlannedChange extends ChordChange {
   readonly fingering: Fingering | null;
   readonly motion: Motion | null;
   /** Best first, without the chosen one. */
@@ -61,11 +51,11 @@ export interface PlanOptions {
   /** Whether open courses may sound, for songs that let strings ring. */
   readonly open: boolean;
   /** Shapes the player chose: the plan goes round them. */
-  readonly picks: readonly Pick[];
+  readonly picks: readonly ShapePick[];
 }
 
 /** A shape that the player chose for a chord of a written section, by its name; forms that are only offered can be chosen too. */
-export interface Pick {
+export interface ShapePick {
   readonly section: string;
   readonly chord: string;
   readonly frets: string;
@@ -94,7 +84,7 @@ const mostAlternatives = 6;
  * least there is, exactly. Chords without any shape are passed over.
  */
 export function planHand(
-  changes: readonly Change[],
+  changes: readonly ChordChange[],
   instrument: Instrument,
   options: Partial<PlanOptions> = {},
 ): HandPlan {
@@ -127,7 +117,7 @@ export function planHand(
   const lists = places.chords.map((chord) => [...tables.candidates(chord), ...tables.offers(chord)]);
   const alternatives = alternativesOf(problem, chosenOf, lists, tables);
   const chosen = places.ring.map((variable) => chosenOf[variable] as Candidate);
-  const planned = new Map<Change, PlannedChange>();
+  const planned = new Map<ChordChange, PlannedChange>();
   let totalMs = 0;
   playable.forEach((change, index) => {
     const before = chosen[(index + playable.length - 1) % playable.length] as Candidate;
@@ -152,7 +142,7 @@ export function planHand(
 
 /** The variables of a plan: steady, one for each chord of a written section; free, one for each change. */
 function variablesOf(
-  changes: readonly Change[],
+  changes: readonly ChordChange[],
   { hold }: PlanOptions,
 ): { ring: number[]; chords: Chord[]; sections: string[] } {
   const known = new Map<string, number>();
@@ -175,14 +165,14 @@ function variablesOf(
 function pickedFrom(
   tables: PlanTables,
   chord: Chord,
-  pick: Pick | undefined,
+  pick: ShapePick | undefined,
   start: string | null,
 ): readonly Candidate[] {
   const picked = pick && [...tables.candidates(chord), ...tables.offers(chord)].filter(isPick(pick));
   return picked && picked.length > 0 ? picked : tables.domain(chord, start);
 }
 
-function isPick(pick: Pick): (one: Candidate) => boolean {
+function isPick(pick: ShapePick): (one: Candidate) => boolean {
   return ({ fingering }) =>
     fretsText(fingering.frets) === pick.frets && fingersText(fingering.fingers) === pick.fingers;
 }

@@ -1,6 +1,6 @@
 import { type Chart, quarterTempo } from '../chart/chart.js';
 import type { Instrument } from '../hand/instrument.js';
-import type { PlanOptions, Pick as ShapePick } from '../hand/plan.js';
+import type { PlanOptions, ShapePick } from '../hand/plan.js';
 import { type Key, keyName } from '../theory/key.js';
 import type { Arrangement, ArrangeOptions } from '../time/arrange.js';
 import type { Click } from '../time/click.js';

@@ -1,7 +1,7 @@
 import type { Chart, PlayedBar } from '../../src/chart/chart.js';
 import { readChart } from '../../src/chart/read.js';
 import { unroll } from '../../src/chart/unroll.js';
-import type { Change } from '../../src/hand/plan.js';
+import type { ChordChange } from '../../src/hand/changes.js';
 import { toChord } from '../../src/theory/chord.js';
 import { key, number } from '../theory/reading.js';
 
@@ -23,7 +23,7 @@ export function bars(written: string, head: Head = {}): readonly PlayedBar[] {
 }
 
 /** One chord a bar, as numbers of a key. */
-export function changes(numbers: string, tonic: string): readonly Change[] {
+export function changes(numbers: string, tonic: string): readonly ChordChange[] {
   return numbers.split(' ').map((text, bar) => {
     const one = number(text);
     return { bar, beat: 0, section: '0', number: one, chord: toChord(one, key(tonic)) };

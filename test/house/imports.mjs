@@ -1,108 +1,44 @@
-// Checks that imports run one way (see DEVELOPERS.md). Prints every one that does not; exits 1 if any.
+// npm run imports: checks that imports run one way and in no circle (see DEVELOPERS.md). Prints every one that does not, and exits 1.
+// npm run imports -- --dot prints the graph of the folders, for a program that draws graphs; -- --text prints it as text.
 import { readdirSync, readFileSync } from 'node:fs';
-import { dirname, join, relative } from 'node:path';
+import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { graphOf, importFaults, importsOf } from './import-graph.mjs';
 
 const root = fileURLToPath(new URL('../../src', import.meta.url));
+const files = new Map(
+  readdirSync(root, { recursive: true })
+    .filter((name) => /\.tsx?$/.test(name))
+    .sort()
+    .map((name) => [name, readFileSync(join(root, name), 'utf8')]),
+);
 
-/** What each part of src may import beside itself: parts, single files of parts, and packages. */
-const allowed = {
-  base: ['fastest-levenshtein'],
-  theory: ['base', 'tonal'],
-  chart: ['base', 'theory', 'yaml'],
-  hand: ['base', 'theory', 'chart'],
-  time: ['base', 'theory', 'chart', 'hand'],
-  setlist: ['base', 'theory', 'chart', 'hand', 'time'],
-  shed: ['base', 'theory', 'chart', 'hand', 'time', 'ts-fsrs'],
-  exchange: ['base', 'theory', 'chart', 'hand', 'time', 'midi-file', 'saxes', 'fflate', 'pdfkit'],
-  config: [
-    'base',
-    'chart',
-    'hand',
-    'time',
-    'player/out-spec',
-    'player/out-settings',
-    'player/messages',
-    'player/pedals',
-    'node:',
-    'env-paths',
-  ],
-  player: ['base', 'time/segment', 'time/event', 'time/units', 'node:'],
-  ui: [
-    'base',
-    'theory',
-    'chart',
-    'hand',
-    'time',
-    'setlist',
-    'shed',
-    'player/client',
-    'player/messages',
-    'player/host',
-    'player/lateness',
-    'player/pedals',
-    'react',
-    'ink',
-    'ink-select-input',
-    'string-width',
-  ],
-  commands: [
-    'base',
-    'theory',
-    'chart',
-    'hand',
-    'time',
-    'setlist',
-    'shed',
-    'exchange',
-    'config',
-    'player',
-    'ui',
-    'node:',
-  ],
-  'main.ts': ['commands', 'chart/notation', 'commander', 'node:'],
+/** Folders, and within ui those one deeper: what can be taken in at a glance. */
+const roomOf = (name) => {
+  const parts = name.split('/').slice(0, -1);
+  return parts.slice(0, parts[0] === 'ui' ? 2 : 1).join('/') || name;
 };
 
-/** The rim of ui: the only files of it that may touch the machine. */
-const uiRim = [
-  'ui/open.tsx',
-  'ui/terminal.ts',
-  'ui/job-control.ts',
-  'ui/screen-writer.ts',
-  'ui/key-reader.ts',
-  'ui/arranger.ts',
-  'ui/arrange-worker.ts',
-];
-
-const importPattern =
-  /(?:^|\n)\s*(?:import|export)\s[^'";]*?from\s*'([^']+)'|import\(\s*'([^']+)'\s*\)|(?:^|\n)\s*import\s*'([^']+)'/g;
-
-const files = readdirSync(root, { recursive: true })
-  .filter((name) => /\.tsx?$/.test(name))
-  .sort();
-const faults = [];
-let count = 0;
-for (const name of files) {
-  const part = name.includes('/') ? name.split('/')[0] : name;
-  const rules = allowed[part];
-  if (!rules) {
-    faults.push(`${name}: the part “${part}” is not in the list of parts`);
-    continue;
-  }
-  for (const match of readFileSync(join(root, name), 'utf8').matchAll(importPattern)) {
-    const specifier = match[1] ?? match[2] ?? match[3];
-    count += 1;
-    const target = specifier.startsWith('.')
-      ? relative(root, join(root, dirname(name), specifier)).replace(/\.jsx?$/, '')
-      : specifier;
-    if (specifier.startsWith('.') && target.split('/')[0] === part) continue;
-    const fits = rules.some(
-      (rule) => target === rule || target.startsWith(rule.endsWith(':') ? rule : `${rule}/`),
+const wanted = process.argv[2];
+if (wanted === '--dot' || wanted === '--text') {
+  const edges = new Map();
+  for (const [name, targets] of graphOf(files))
+    for (const target of targets) {
+      const [from, to] = [roomOf(name), roomOf(target)];
+      if (from !== to) edges.set(from, (edges.get(from) ?? new Set()).add(to));
+    }
+  const rooms = [...edges].sort(([one], [other]) => (one < other ? -1 : 1));
+  if (wanted === '--dot')
+    console.log(
+      `digraph src {\n${rooms.flatMap(([from, tos]) => [...tos].sort().map((to) => `  "${from}" -> "${to}";`)).join('\n')}\n}`,
     );
-    const rim = target.startsWith('node:') && uiRim.includes(name);
-    if (!fits && !rim) faults.push(`src/${name} may not import ${target}`);
-  }
+  else for (const [from, tos] of rooms) console.log(`${from.padEnd(14)} → ${[...tos].sort().join(', ')}`);
+} else {
+  const faults = importFaults(files);
+  for (const fault of faults) console.error(fault);
+  const count = [...files].reduce((sum, [name, text]) => sum + importsOf(name, text).length, 0);
+  console.log(
+    `${files.size} files, ${count} imports, ${faults.length} that run the wrong way or in a circle`,
+  );
+  process.exit(faults.length === 0 && count > 0 ? 0 : 1);
 }
-for (const fault of faults) console.error(fault);
-console.log(`${files.length} files, ${count} imports, ${faults.length} that run the wrong way`);
-process.exit(faults.length === 0 && count > 0 ? 0 : 1);

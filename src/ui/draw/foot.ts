@@ -1,5 +1,5 @@
 import type { Action } from '../keys/actions.js';
-import type { Binding, Place } from '../keys/binding.js';
+import type { Binding, KeyPlace } from '../keys/binding.js';
 import { keyLabel } from '../keys/names.js';
 import { type Line, type Piece, piece, textWidth } from './line.js';
 
@@ -33,7 +33,7 @@ export function footLine(
   bindings: readonly Binding[],
   columns: number,
   unicode: boolean,
-  place: Place,
+  place: KeyPlace,
 ): Line {
   const here = bindings.filter((binding) => binding.place === place);
   let kept = here.filter((binding) => binding.foot !== undefined && binding.keys.length > 0);

@@ -20,7 +20,7 @@ export const places = [
   'panel',
   'help',
 ] as const;
-export type Place = (typeof places)[number];
+export type KeyPlace = (typeof places)[number];
 
 /** Under which heading the help screen shows a key. */
 export type HelpGroup =
@@ -40,7 +40,7 @@ export type HelpGroup =
 
 /** Keys that do one thing in one place. `foot` is the short word on the screen's last line, if it has one. */
 export interface Binding {
-  readonly place: Place;
+  readonly place: KeyPlace;
   readonly action: Action;
   readonly keys: readonly string[];
   readonly group: HelpGroup;
@@ -49,4 +49,4 @@ export interface Binding {
 }
 
 /** The keys of some places, in the order in which help shows them. */
-export type KeyTable = Partial<Readonly<Record<Place, readonly Omit<Binding, 'place'>[]>>>;
+export type KeyTable = Partial<Readonly<Record<KeyPlace, readonly Omit<Binding, 'place'>[]>>>;

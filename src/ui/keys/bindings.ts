@@ -1,5 +1,5 @@
 import { type Action, actions } from './actions.js';
-import { type Binding, type KeyTable, type Place, places } from './binding.js';
+import { type Binding, type KeyPlace, type KeyTable, places } from './binding.js';
 import { drillKeys } from './tables/drill.js';
 import { libraryKeys } from './tables/library.js';
 import { overlaysKeys } from './tables/overlays.js';
@@ -25,7 +25,7 @@ export const usualBindings: readonly Binding[] = places.flatMap((place) =>
 
 /** What a key asks for in a place, or `null`. */
 export function actionFor(
-  place: Place,
+  place: KeyPlace,
   key: string,
   bindings: readonly Binding[] = usualBindings,
 ): Action | null {
@@ -64,7 +64,7 @@ const inSet: readonly Action[] = [
 ];
 
 /** Where a character that is no key is text. */
-export function isTyped(place: Place, input: string): boolean {
+export function isTyped(place: KeyPlace, input: string): boolean {
   return (
     ['library', 'line', 'order', 'requests'].includes(place) && /^[^\p{Cc}\p{Cf}\p{Zl}\p{Zp}]+$/u.test(input)
   );

@@ -1,15 +1,15 @@
 import type { PedalUse } from '../../playback/pedals.js';
 import type { Action } from './actions.js';
-import type { Place } from './binding.js';
+import type { KeyPlace } from './binding.js';
 
 /** What a pedal's use comes to in a place; `null` for nothing. */
-export function pedalActions(use: PedalUse, place: Place): Action | null {
+export function pedalActions(use: PedalUse, place: KeyPlace): Action | null {
   const { usual, ...others } = pedalTable[use];
   return others[place] ?? usual;
 }
 
 const pedalTable: Readonly<
-  Record<PedalUse, { readonly usual: Action | null } & Partial<Readonly<Record<Place, Action | null>>>>
+  Record<PedalUse, { readonly usual: Action | null } & Partial<Readonly<Record<KeyPlace, Action | null>>>>
 > = {
   play: { usual: 'play', card: 'go-on', sitting: 'go-on', library: null, order: null, requests: null },
   next: { usual: 'section-on', card: 'song-next', song: 'song-next', sitting: 'go-on', library: null },

@@ -1,9 +1,9 @@
 import type { Model } from '../state/model.js';
 import { drillOf } from '../state/select.js';
-import type { Place } from './binding.js';
+import type { KeyPlace } from './binding.js';
 
 /** Where a key is pressed: the overlay comes before the mode. */
-export function placeOf({ mode, overlay }: Pick<Model, 'mode' | 'overlay'>): Place {
+export function placeOf({ mode, overlay }: Pick<Model, 'mode' | 'overlay'>): KeyPlace {
   switch (overlay?.kind) {
     case undefined:
       break;

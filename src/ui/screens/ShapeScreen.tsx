@@ -2,7 +2,7 @@ import { Box, Text } from 'ink';
 import type { ReactNode } from 'react';
 import { chordLabel, numberLabel } from '../../chart/label.js';
 import { fingersLabel, fretsText } from '../../hand/fingering.js';
-import type { Pick as ShapePick } from '../../hand/plan.js';
+import type { ShapePick } from '../../hand/plan.js';
 import { fretWindows, neckLines, usualNeck } from '../draw/neck.js';
 import type { Message } from '../state/messages.js';
 import type { Model } from '../state/model.js';

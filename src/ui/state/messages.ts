@@ -1,6 +1,6 @@
 import type { Chart } from '../../chart/chart.js';
 import type { Taken as Transcript } from '../../chart/taken.js';
-import type { Pick as ShapePick } from '../../hand/plan.js';
+import type { ShapePick } from '../../hand/plan.js';
 import type { Pedal, PedalUse } from '../../playback/pedals.js';
 import type { Command } from '../../playback/session.js';
 import type { ClientMessage } from '../../player/client.js';

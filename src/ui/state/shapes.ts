@@ -1,6 +1,6 @@
 import { plainName } from '../../hand/changes.js';
 import { fingersText, fretsText } from '../../hand/fingering.js';
-import type { PlannedChange, Pick as ShapePick } from '../../hand/plan.js';
+import type { PlannedChange, ShapePick } from '../../hand/plan.js';
 import { handMoment, passView } from '../../playback/pass-view.js';
 import type { Performance } from '../../playback/performance.js';
 import type { Setup } from '../../playback/setup.js';

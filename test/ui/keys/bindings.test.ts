@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { type Action, actions } from '../../../src/ui/keys/actions.js';
-import { type Binding, type Place, places } from '../../../src/ui/keys/binding.js';
+import { type Binding, type KeyPlace, places } from '../../../src/ui/keys/binding.js';
 import {
   actionFor,
   bindingsWith,
@@ -11,10 +11,10 @@ import {
 } from '../../../src/ui/keys/bindings.js';
 
 /** Places where a character that is no key is text. */
-const typed: readonly Place[] = ['library', 'line', 'order', 'requests'];
+const typed: readonly KeyPlace[] = ['library', 'line', 'order', 'requests'];
 
 /** The bindings of a place. */
-function at(place: Place, bindings: readonly Binding[] = usualBindings): readonly Binding[] {
+function at(place: KeyPlace, bindings: readonly Binding[] = usualBindings): readonly Binding[] {
   return bindings.filter((binding) => binding.place === place);
 }
 
@@ -157,7 +157,7 @@ describe('bindingsWith', () => {
 });
 
 /** In the place the action has these keys, no other has them, and nothing else is changed. */
-function expectOnly(own: readonly Binding[], place: Place, action: Action, keys: readonly string[]): void {
+function expectOnly(own: readonly Binding[], place: KeyPlace, action: Action, keys: readonly string[]): void {
   const wanted = at(place).map((binding) =>
     binding.action === action
       ? { ...binding, keys }

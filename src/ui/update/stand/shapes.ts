@@ -1,5 +1,5 @@
 import { plainName } from '../../../hand/changes.js';
-import type { Pick as ShapePick } from '../../../hand/plan.js';
+import type { ShapePick } from '../../../hand/plan.js';
 import { withSetup } from '../../../playback/session.js';
 import { keyName } from '../../../theory/key.js';
 import type { Model } from '../../state/model.js';
