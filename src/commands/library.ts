@@ -9,7 +9,7 @@ import { playedSong } from '../setlist/running-order.js';
 import type { SetList } from '../setlist/set.js';
 import { keyName, withSigns } from '../theory/key.js';
 import type { Library, LibraryItem, SongWishes } from '../ui/state/library.js';
-import type { Look } from '../ui/theme.js';
+import type { Look } from '../ui/state/look.js';
 import { Stop } from './exit.js';
 import { type Loaded, load, songPath } from './load.js';
 

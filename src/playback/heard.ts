@@ -9,6 +9,7 @@ import {
   type Played,
   type Session,
   unmoved,
+  withPerformance,
 } from './session.js';
 import { clock } from './transport.js';
 
@@ -48,7 +49,8 @@ export function heard(session: Session, message: ClientMessage, at: number): Pla
       return followingChanged(session, message.state);
     case 'died': {
       const text = `the player died (${safeText(message.reason)}); another stands ready, press Space to go on`;
-      const stopped = halted(session, 'stopped', session.link.freeTick, at);
+      const waiting = withPerformance(session, { eager: false });
+      const stopped = halted(waiting, 'stopped', session.link.freeTick, at);
       return inTurn(stopped, (now) => noticed(now, text));
     }
     default:

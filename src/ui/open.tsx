@@ -15,11 +15,11 @@ import { type Perform, Runtime } from './runtime.js';
 import { ScreenWriter } from './screen-writer.js';
 import type { Choices } from './state/choices.js';
 import type { LibraryItem, SongWishes } from './state/library.js';
+import type { Look } from './state/look.js';
 import type { Effect, Message } from './state/messages.js';
 import { firstModel, type ScreenSettings } from './state/model.js';
 import type { PassRecord } from './state/modes.js';
 import { leaveScreen, Terminal } from './terminal.js';
-import type { Look } from './theme.js';
 
 /** What the screen needs from outside: charts from files, and a memory. */
 export interface Surroundings {

@@ -7,13 +7,13 @@ import type { Setup } from '../../playback/setup.js';
 import { isReady } from '../../playback/transport.js';
 import { nextSong, songOf } from '../../setlist/run.js';
 import { keyName, withSigns } from '../../theory/key.js';
+import { usualNeck } from '../state/look.js';
 import type { Model } from '../state/model.js';
 import type { SetMode, StandSong } from '../state/modes.js';
 import { pulseMs } from '../state/schedule.js';
 import { songKey } from '../state/select.js';
 import { familyText, nowLines } from './hand-pane.js';
 import { beside, fitLine, fitText, type Line, piece } from './line.js';
-import { usualNeck } from './neck.js';
 import { largeLines, wordLines, wrapWords } from './words.js';
 
 /** From this size on the key is drawn in large letters, and where there are more lines the seconds too. */

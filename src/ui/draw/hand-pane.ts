@@ -4,10 +4,11 @@ import { type Finger, type Fingering, fretsText } from '../../hand/fingering.js'
 import type { Instrument } from '../../hand/instrument.js';
 import type { PlannedChange } from '../../hand/plan.js';
 import { plainGlance, prompt } from '../../hand/prompt.js';
+import type { NeckSight } from '../state/look.js';
 import type { ChordNames } from '../state/sight.js';
 import { hardSign } from './bar.js';
 import { type Line, type Piece, piece } from './line.js';
-import { type FretWindow, fretGrid, fretWindows, glanceAsSeen, type NeckSight, neckLines } from './neck.js';
+import { type FretWindow, fretGrid, fretWindows, glanceAsSeen, neckLines } from './neck.js';
 import { wrapWords } from './words.js';
 
 /** What the hand pane shows. */

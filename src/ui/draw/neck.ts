@@ -1,5 +1,6 @@
 import { type Finger, type Fingering, fingerNames } from '../../hand/fingering.js';
 import type { Instrument } from '../../hand/instrument.js';
+import type { NeckSight } from '../state/look.js';
 import { type Line, type Piece, piece } from './line.js';
 
 /** The frets that are drawn, both included. */
@@ -23,17 +24,6 @@ export interface NeckView {
   readonly unicode: boolean;
   readonly sight?: NeckSight;
 }
-
-/** How the player sees the neck. Usually looking down: nut left, the bass course nearest, that is at the bottom. */
-export interface NeckSight {
-  /** For a left-handed player: nut right. */
-  readonly mirrored: boolean;
-  /** The side nearest the ceiling, that is the bass course, at the top. */
-  readonly ceilingUp: boolean;
-}
-
-/** As a right-handed player sees it looking down. */
-export const usualNeck: NeckSight = { mirrored: false, ceilingUp: false };
 
 const mirroredArrows: Readonly<Record<string, string>> = {
   '→': '←',

@@ -8,12 +8,12 @@ import {
   rangeShown,
 } from '../../playback/pass-view.js';
 import type { Setup } from '../../playback/setup.js';
+import { usualNeck } from '../state/look.js';
 import type { Model } from '../state/model.js';
 import type { StandView } from '../state/select.js';
 import { sightNow } from '../state/sight.js';
 import type { ChartView } from './chart.js';
 import type { HandView } from './hand-pane.js';
-import { usualNeck } from './neck.js';
 import { takenBars } from './taken.js';
 
 /** What the chart on the stand is drawn from. */

@@ -2,8 +2,8 @@ import { Text } from 'ink';
 import { type ReactNode, useContext, useLayoutEffect } from 'react';
 import { CanvasContext, canvasMark } from '../canvas.js';
 import { fitLine, type Line } from '../draw/line.js';
+import { paint } from '../draw/paint.js';
 import type { Model } from '../state/model.js';
-import { paint } from '../theme.js';
 
 /**
  * Lines as one flat text: cheap for Ink, which lays nothing out, and cheapest where there is a canvas. Every line is made

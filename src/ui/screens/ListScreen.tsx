@@ -3,8 +3,9 @@ import SelectInput from 'ink-select-input';
 import { createContext, type ReactNode, useContext, useEffect } from 'react';
 import { ListeningContext } from '../canvas.js';
 import { fitText, piece } from '../draw/line.js';
+import { paint } from '../draw/paint.js';
+import type { Look } from '../state/look.js';
 import type { Model } from '../state/model.js';
-import { type Look, paint } from '../theme.js';
 
 /** One line of a list: a label and what it stands for. */
 export interface ListItem<V> {

@@ -3,12 +3,13 @@ import type { ReactNode } from 'react';
 import { chordLabel, numberLabel } from '../../chart/label.js';
 import { fingersLabel, fretsText } from '../../hand/fingering.js';
 import type { ShapePick } from '../../hand/plan.js';
-import { fretWindows, neckLines, usualNeck } from '../draw/neck.js';
+import { fretWindows, neckLines } from '../draw/neck.js';
+import { paint } from '../draw/paint.js';
+import { usualNeck } from '../state/look.js';
 import type { Message } from '../state/messages.js';
 import type { Model } from '../state/model.js';
 import type { OverlayOf } from '../state/overlays.js';
 import { changeHere, sectionName, shapeChoices } from '../state/shapes.js';
-import { paint } from '../theme.js';
 import { type ListItem, ListScreen } from './ListScreen.js';
 
 /** Frets of the drawing beside the list. */

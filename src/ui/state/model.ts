@@ -2,8 +2,8 @@ import { noPedals, type Pedal, type PedalBoard } from '../../playback/pedals.js'
 import { firstSession, type Session } from '../../playback/session.js';
 import type { Binding } from '../keys/binding.js';
 import { usualBindings } from '../keys/bindings.js';
-import type { Look } from '../theme.js';
 import type { Library } from './library.js';
+import type { Look } from './look.js';
 import type { Effect } from './messages.js';
 import type { Mode } from './modes.js';
 import type { Overlay } from './overlays.js';
@@ -39,6 +39,8 @@ export interface Model {
   readonly pedals: PedalBoard;
   readonly ladder: ScreenSettings['ladder'];
   readonly rest: RestWatch;
+  /** The voice that was chosen last in the list of voices, by its index. */
+  readonly voice: number;
   /** The time it was at the last look, ms: for what counts down without music. */
   readonly at: number;
   readonly confirm: Confirm | null;
@@ -89,6 +91,7 @@ export function firstModel(
     pedals: { ...noPedals, known: settings.pedals ?? [] },
     ladder: settings.ladder,
     rest: { limit: settings.restAfter, played: 0, last: null, told: false },
+    voice: 0,
     at: 0,
     confirm: null,
     notice: '',

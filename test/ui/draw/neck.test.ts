@@ -2,7 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { type Finger, type Fingering, parseFrets } from '../../../src/hand/fingering.js';
 import { mandolin } from '../../../src/hand/instrument.js';
 import { plainText } from '../../../src/ui/draw/line.js';
-import { glanceAsSeen, type NeckSight, neckLines } from '../../../src/ui/draw/neck.js';
+import { glanceAsSeen, neckLines } from '../../../src/ui/draw/neck.js';
+import type { NeckSight } from '../../../src/ui/state/look.js';
 
 const fingers = (text: string): Fingering['fingers'] =>
   text.split('-').map((one) => (one === 'x' ? null : (Number(one) as Finger)));

@@ -19,8 +19,6 @@ export const drillRules: ModeRules<DrillMode> = {
     if (asked && (action === 'mark-clean' || action === 'mark-miss'))
       return answered(model, mode, action === 'mark-clean' ? 'clean' : 'miss', at);
     if (action === 'choose-drill') return openDrills(model, at);
-    if (action === 'edit-bar') return noticed(model, 'this bar cannot be written here; edit the file');
-    if (action === 'undo') return noticed(model, 'nothing was written here that could be taken back');
     return standAction(model, mode, action, at);
   },
   back: (model, mode) => inTurn(flushPending(model, mode), backToChart),

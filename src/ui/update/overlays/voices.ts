@@ -15,7 +15,7 @@ export function voiceAction(model: Model, overlay: OverlayOf<'voices'>, action: 
   const mix = session.performance?.setup.mix;
   const voice = voices[overlay.chosen];
   if (!mix || !voice) return step(model);
-  const choose = (chosen: number): Step => step({ ...model, overlay: { ...overlay, chosen } });
+  const choose = (chosen: number): Step => step({ ...model, voice: chosen, overlay: { ...overlay, chosen } });
   const mixed = (next: Mix): Step => step({ ...model, session: withSetup(session, { mix: next }) });
   switch (action) {
     case 'voice-back':

@@ -18,7 +18,7 @@ import type { Action } from '../../keys/actions.js';
 import type { Model } from '../../state/model.js';
 import type { StandMode } from '../../state/modes.js';
 import { drillOf } from '../../state/select.js';
-import { played, type Step, step } from '../step.js';
+import { noticed, played, type Step, step } from '../step.js';
 import { openOverlay } from './choose.js';
 import { openGoTo } from './go-to.js';
 import { markPass } from './marks.js';
@@ -122,6 +122,11 @@ function setupAction(
       return markPass(model, mode, 'clean');
     case 'mark-miss':
       return markPass(model, mode, 'miss');
+    // Only a chart that stands in a file can be written; it sees to that itself.
+    case 'edit-bar':
+      return noticed(model, 'this bar cannot be written here; edit the file');
+    case 'undo':
+      return noticed(model, 'nothing was written here that could be taken back');
     case 'lateness':
       return step(model, { kind: 'tell', message: { kind: 'lateness' } });
     default:

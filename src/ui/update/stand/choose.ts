@@ -17,7 +17,8 @@ const overlays: Partial<Readonly<Record<Action, Overlay>>> = {
 export function openOverlay(model: Model, action: Action): Step | null {
   const overlay = overlays[action];
   if (!overlay) return null;
-  const opened: Model = { ...model, overlay };
+  const chosen = overlay.kind === 'voices' ? { ...overlay, chosen: model.voice } : overlay;
+  const opened: Model = { ...model, overlay: chosen };
   return overlay.kind === 'outputs'
     ? step(opened, { kind: 'tell', message: { kind: 'list' } })
     : step(opened);

@@ -1,15 +1,5 @@
-import { type Line, type Style, textWidth } from './draw/line.js';
-import type { NeckSight } from './draw/neck.js';
-
-/** How the screen may look: colours or not, Unicode or not. */
-export interface Look {
-  readonly colour: boolean;
-  readonly unicode: boolean;
-  /** Whether the terminal's background is light: yellow cannot be read on it. */
-  readonly light?: boolean;
-  /** How the player sees the neck; as a right-handed one looking down, when absent. */
-  readonly neck?: NeckSight;
-}
+import type { Look } from '../state/look.js';
+import { type Line, type Style, textWidth } from './line.js';
 
 /*
  * The sixteen colours a terminal's own theme defines, so that light and dark backgrounds both work.
