@@ -1,6 +1,6 @@
 import { type Finger, type Fingering, fingerNames } from '../../hand/fingering.js';
 import type { Instrument } from '../../hand/instrument.js';
-import type { NeckSight } from '../state/look.js';
+import { type NeckSight, usualNeck } from '../state/look.js';
 import { type Line, type Piece, piece } from './line.js';
 
 /** The frets that are drawn, both included. */
