@@ -1,5 +1,6 @@
 import { safeText } from '../base/safe-text.js';
-import type { DiaryEntry } from '../shed/diary.js';
+import { diaryPath } from '../config/diary-file.js';
+import { type DiaryEntry, readDiaryLine } from '../shed/diary.js';
 import { openMarks } from '../shed/later.js';
 import { barPlot, curve } from '../shed/plot.js';
 import {
@@ -12,7 +13,7 @@ import {
 } from '../shed/summary.js';
 import { exit, print } from './exit.js';
 import { wholeFlag } from './play-options.js';
-import { diaryOf, whoFlag } from './shed-common.js';
+import { diaryOf, linesOf, whoFlag } from './shed-common.js';
 
 /** What `diary` can be told. */
 export interface DiaryFlags {
@@ -28,14 +29,15 @@ const mostDrawn = 6;
 
 /** What was practised, how it went, and which tempos hold. */
 export function showDiary(flags: DiaryFlags): number {
-  const { entries, aside } = diaryOf(whoFlag(flags.who));
+  const who = whoFlag(flags.who);
+  if (flags.csv) {
+    printCsv(diaryPath(who));
+    return exit.done;
+  }
+  const { entries, aside } = diaryOf(who);
   const days = flags.days === undefined ? 7 : wholeFlag('days', flags.days, 1, 366);
   const now = Date.now();
   const byDay = minutesByDay(entries, now, days);
-  if (flags.csv) {
-    printCsv(entries);
-    return exit.done;
-  }
   const changes = changeProgress(entries);
   const passes = entries.filter(({ what }) => what !== 'later').length;
   const charts = chartProgress(entries);
@@ -134,13 +136,16 @@ function printProgress(head: string, list: readonly Progress[], width: number, u
   }
 }
 
-function printCsv(entries: readonly DiaryEntry[]): void {
+/** Every pass there is, a line at a time: nothing of a long diary is kept in memory. */
+function printCsv(path: string): void {
   const quoted = (value: string | number | null): string => {
     const text = value === null ? '' : String(value);
     return /[",\n]/.test(text) ? `"${text.replace(/"/g, '""')}"` : text;
   };
   print('day,time,what,drill,title,key,bpm,target,pattern,result,seconds');
-  for (const entry of entries) {
+  for (const { text } of linesOf(path)) {
+    const entry = readDiaryLine(text);
+    if (entry === null || typeof entry === 'string') continue;
     const time = new Date(entry.at).toTimeString().slice(0, 8);
     const { what, drill, title, key, bpm, target, pattern, result, ms } = entry;
     print(

@@ -45,6 +45,7 @@ export const actions = [
   'song-back',
   'song-again',
   'card-holds',
+  'run-anew',
   'order',
   'extend',
   'ending',
@@ -494,6 +495,13 @@ export const usualBindings: readonly Binding[] = [
     group: 'a set, between songs',
     help: 'the gap waits for you',
     foot: 'wait',
+  },
+  {
+    action: 'run-anew',
+    keys: ['d'],
+    places: ['card'],
+    group: 'a set, between songs',
+    help: 'forget a run that was broken off, where it is asked',
   },
   {
     action: 'tune',

@@ -32,12 +32,16 @@ export interface SongWishes {
 /** One line of a list of charts and sets. A file with faults is listed too, with the first of them. */
 export interface LibraryItem {
   readonly file: string;
-  readonly kind: 'chart' | 'set' | 'folder' | 'faulty' | 'new' | 'run';
+  /** `taken`: a chart that was being taken down, whose file is the name it is kept under. */
+  readonly kind: 'chart' | 'set' | 'folder' | 'faulty' | 'new' | 'taken' | 'run';
   readonly title: string;
   /** Key, tempo and meter, or the fault. */
   readonly detail: string;
   readonly wishes: SongWishes;
 }
+
+/** As what something is opened; `resume`: a set's run that was broken off is taken up again. */
+export type OpenKind = Exclude<LibraryItem['kind'], 'faulty'> | 'resume';
 
 /** A list of charts and sets; a set's list has the one it was opened from. */
 export interface Library {
@@ -97,11 +101,17 @@ export interface Stand {
   readonly cursor: Cursor;
   readonly sight: Sight;
   readonly picks: readonly KeyedPick[];
-  /** The file's text, as it was read or last written; before it, what an edit put another text in place of. */
+  /** The chart's text as it stands here; before it, what an edit put another text in place of. */
   readonly source: string;
   readonly earlier: readonly string[];
+  /** What the file holds as far as is known: another text only once it was written. */
+  readonly saved: string;
+  /** A text is being written. */
+  readonly saving: boolean;
   /** What was taken down so far, while a chart is being taken down. */
   readonly taking: Taken | null;
+  /** The name under which that is kept while it grows. */
+  readonly draft: string | null;
   /** When the tempo was tapped, ms. */
   readonly taps: readonly number[];
   /** The courses are being sounded for tuning. */
@@ -176,6 +186,10 @@ export interface SetRun {
   /** The set's file. */
   readonly file: string;
   readonly run: Run<StandSong>;
+  /** A run of the set that was broken off, of which nobody has said yet what is to become of it. */
+  readonly broken: BrokenRun | null;
+  /** Whether it is kept where the run is: from its first song on, or its first change of order. Who only looks writes nothing. */
+  readonly keeps: boolean;
   /** When the phase began that is shown, ms: the card's pulse counts from it. */
   readonly since: number;
   /** What is wrong with the set, told before its first card. */
@@ -197,12 +211,27 @@ export interface SetRun {
   readonly asked: StandSong | null;
 }
 
+/** Where a run of a set was broken off: at which song, from 1, of how many, and its title. */
+export interface BrokenRun {
+  readonly song: number;
+  readonly of: number;
+  readonly title: string;
+}
+
 /** What is kept of a run, so that one that was broken off can be taken up again. */
 export interface KeptSong {
   readonly file: string;
   /** Its place in the set's file, from 0; `null` for one that was asked for. */
   readonly entry: number | null;
   readonly key: string;
+}
+
+/** A chart that is being taken down: key, tempo and meter as a chart's head has them, and what was called. */
+export interface TakenSoFar {
+  readonly key: string;
+  readonly tempo: string;
+  readonly meter: string;
+  readonly taken: Taken;
 }
 
 /** A pass for the diary, but for when and how it was. */
@@ -222,7 +251,7 @@ export interface SittingRun {
 
 /** A line that is being typed. */
 export interface Entry {
-  readonly purpose: 'bar' | 'go-to' | 'name' | 'request-key';
+  readonly purpose: 'bar' | 'go-to' | 'name' | 'request-key' | 'save-as';
   readonly label: string;
   readonly text: string;
   /** Where the next character goes: characters from the left. */
@@ -321,6 +350,7 @@ export type Message =
       readonly start: StandStart;
       readonly source: string;
       readonly taking?: Taken;
+      readonly draft?: string;
       readonly drill?: Drill;
     }
   | { readonly kind: 'open-failed'; readonly reason: string }
@@ -347,6 +377,7 @@ export type Message =
       readonly faults: readonly string[];
       readonly from: number;
       readonly waits: boolean;
+      readonly broken: BrokenRun | null;
       readonly notice: string;
       readonly at: number;
     }
@@ -354,9 +385,22 @@ export type Message =
   | { readonly kind: 'requests'; readonly library: Library }
   | { readonly kind: 'request-found'; readonly song: StandSong }
   | { readonly kind: 'pedal-chosen'; readonly use: PedalUse }
-  /** A chart's text was written: where, and what to say about it. */
-  | { readonly kind: 'written'; readonly file: string; readonly says: string; readonly open: boolean }
-  | { readonly kind: 'not-written'; readonly reason: string }
+  /** The text of the chart that stood in `of` was written: where, and what to say about it. */
+  | {
+      readonly kind: 'written';
+      readonly of: string;
+      readonly file: string;
+      readonly text: string;
+      readonly says: string;
+      readonly open: boolean;
+    }
+  /** Something could not be written; `of`: the file of a chart, whose text may go into another file; `elsewhere`: why, in a few words, and its name. */
+  | {
+      readonly kind: 'not-written';
+      readonly reason: string;
+      readonly of?: string;
+      readonly elsewhere?: { readonly why: string; readonly name: string } | null;
+    }
   | { readonly kind: 'player'; readonly message: ClientMessage; readonly at: number }
   | { readonly kind: 'clock'; readonly at: number };
 
@@ -386,7 +430,7 @@ export type Effect =
       readonly kind: 'open';
       readonly file: string;
       readonly wishes: SongWishes;
-      readonly from: Exclude<LibraryItem['kind'], 'faulty'>;
+      readonly from: OpenKind;
     }
   | { readonly kind: 'arrange'; readonly id: number; readonly chart: Chart; readonly options: ArrangeOptions }
   | { readonly kind: 'append'; readonly segments: readonly Segment[] }
@@ -404,15 +448,14 @@ export type Effect =
     }
   /** Writes a pass into the diary, now. */
   | { readonly kind: 'record'; readonly record: PassRecord; readonly result: PassResult }
-  /** Keeps where a run is; `null`: it came to its end. */
+  /** Keeps where the run of a set is; `null`: it came to its end, or is not wanted any more. */
   | {
       readonly kind: 'keep-run';
-      readonly run: {
-        readonly file: string;
-        readonly songs: readonly KeptSong[];
-        readonly at: number;
-      } | null;
+      readonly file: string;
+      readonly run: { readonly songs: readonly KeptSong[]; readonly at: number } | null;
     }
+  /** Keeps what is being taken down; `null`: it stands in a chart now, or is not wanted. */
+  | { readonly kind: 'keep-taken'; readonly name: string; readonly taken: TakenSoFar | null }
   /** Marks a place to be looked at later, in the diary, now. */
   | { readonly kind: 'mark-later'; readonly record: PassRecord }
   | { readonly kind: 'list-requests' }
@@ -420,6 +463,8 @@ export type Effect =
   | { readonly kind: 'keep-pedals'; readonly pedals: readonly Pedal[] }
   /** Writes a chart's text over `before`, which must still be what the file holds. */
   | { readonly kind: 'write'; readonly file: string; readonly text: string; readonly before: string }
+  /** Writes the text of the chart that stood in `of` into the user's folder, under a name of its own. */
+  | { readonly kind: 'write-copy'; readonly of: string; readonly name: string; readonly text: string }
   /** Writes a new chart into the user's folder. */
   | { readonly kind: 'write-new'; readonly title: string; readonly text: string }
   /** Stops the program as the shell's job control does, until it is called back. */

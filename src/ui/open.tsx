@@ -15,11 +15,12 @@ import { KeyReader } from './key-reader.js';
 import {
   type Effect,
   firstModel,
-  type LibraryItem,
   type Message,
+  type OpenKind,
   type PassRecord,
   type ScreenSettings,
   type SongWishes,
+  type TakenSoFar,
 } from './model.js';
 import { type Perform, Runtime } from './runtime.js';
 import { ScreenWriter } from './screen-writer.js';
@@ -42,7 +43,7 @@ export interface Surroundings {
   /** What is shown first. */
   readonly first: readonly Message[];
   /** Opens a chart, a set or a folder by its path, or a chart to be taken down. */
-  readonly open: (file: string, wishes: SongWishes, kind: Exclude<LibraryItem['kind'], 'faulty'>) => Message;
+  readonly open: (file: string, wishes: SongWishes, kind: OpenKind) => Message;
   readonly keep: (file: string, choices: Partial<Choices>, played: boolean) => void;
   /** Writes a chart's text over what its file holds. */
   readonly write: (file: string, text: string, before: string) => Message;
@@ -51,8 +52,11 @@ export interface Surroundings {
   /** Writes a new chart. */
   readonly writeNew: (title: string, text: string) => Message;
   readonly rememberOutput: (out: OutSpec) => void;
-  /** Keeps where a run is. */
-  readonly keepRun: (run: Extract<Effect, { kind: 'keep-run' }>['run']) => void;
+  /** Writes a chart's text under a name of its own. */
+  readonly writeCopy: (of: string, name: string, text: string) => Message;
+  /** Keeps where the run of a set is, and what is being taken down; answers a sentence where it cannot be kept. */
+  readonly keepRun: (file: string, run: Extract<Effect, { kind: 'keep-run' }>['run']) => string | null;
+  readonly keepTaken: (name: string, taken: TakenSoFar | null) => string | null;
   /** The charts among which a request can be found, and one of them as a song of the run. */
   readonly requests: () => Message;
   readonly request: (file: string, id: number) => Message;
@@ -218,7 +222,11 @@ function performer({ player, arranger, jobs, surroundings, dispatch, finish }: R
       case 'mark-later':
         return told(surroundings.record(effect.record, 'unmarked'));
       case 'keep-run':
-        return surroundings.keepRun(effect.run);
+        return told(surroundings.keepRun(effect.file, effect.run));
+      case 'keep-taken':
+        return told(surroundings.keepTaken(effect.name, effect.taken));
+      case 'write-copy':
+        return later(() => surroundings.writeCopy(effect.of, effect.name, effect.text));
       case 'list-requests':
         return later(() => surroundings.requests());
       case 'find-request':

@@ -26,6 +26,7 @@ const allowed = {
     'player/pedals',
     'node:',
     'env-paths',
+    'valibot',
   ],
   player: ['base', 'time/segment', 'time/event', 'time/units', 'node:'],
   ui: [

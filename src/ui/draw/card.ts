@@ -5,7 +5,7 @@ import { nextSong, secondsFrom, songOf } from '../../setlist/run.js';
 import { clockText } from '../../setlist/running-order.js';
 import { keyName, withSigns } from '../../theory/key.js';
 import type { Binding } from '../keymap.js';
-import type { Model, SetRun, Stand, StandSong } from '../model.js';
+import type { BrokenRun, Model, SetRun, Stand, StandSong } from '../model.js';
 import { handMoment, passView } from '../pass-view.js';
 import { isReady } from '../update/arranging.js';
 import { pulseMs, songKey } from '../update/run.js';
@@ -53,6 +53,7 @@ function placeLine({ size }: Model, { run }: SetRun): Line {
 }
 
 function bodyOf(model: Model, set: SetRun): Line[] {
+  if (set.broken) return brokenLines(model, set.broken);
   switch (set.run.phase) {
     case 'faults':
       return faultLines(model, set);
@@ -95,6 +96,16 @@ function faultLines(model: Model, { faults, run }: SetRun): Line[] {
         ? 'No song of it can be played.'
         : `${good} of ${run.songs.length} songs can be played. Space goes on without the others; Esc leaves, to mend it first.`,
     ),
+  ];
+}
+
+/** A run of the set was broken off: it is taken up again only if somebody wants it, and forgotten only then. */
+function brokenLines(model: Model, { song, of, title }: BrokenRun): Line[] {
+  return [
+    ...words(model, `This set was broken off at song ${song} of ${of}: ${safeText(title)}.`, 'title'),
+    [],
+    ...words(model, 'Space or the pedal takes it up there. d begins anew, and forgets where it was.'),
+    ...words(model, 'Esc leaves everything as it is.', 'dim'),
   ];
 }
 
@@ -247,8 +258,9 @@ function shapeLines(model: Model, stand: Stand, width: number): Line[] {
   return [[piece('first', 'dim')], ...shape, ...family.map((line): Line => [piece(line, 'dim')])];
 }
 
-function footOf(model: Model, { run }: SetRun): Line {
+function footOf(model: Model, { run, broken }: SetRun): Line {
   const { columns } = model.size;
+  if (broken) return [piece(' Space takes it up   d begins anew   Esc leaves', 'dim')];
   if (run.phase === 'faults') return [piece(' Space goes on   Esc leaves', 'dim')];
   if (run.phase === 'over') return [piece(' Space leaves   g order   r again', 'dim')];
   const own = model.bindings.filter(isOwn);

@@ -25,7 +25,7 @@ const reachMs = 25;
 
 /** A chart comes onto the stand. It is arranged at once and waits for play. */
 export function openChart(model: Model, message: Extract<Message, { kind: 'chart-opened' }>): Updated {
-  const { file, chart, source, taking = null, drill = null } = message;
+  const { file, chart, source, taking = null, draft = null, drill = null } = message;
   const { from, sight = usualSight, picks = [], ...start } = message.start;
   const stand: Stand = {
     ...start,
@@ -35,7 +35,10 @@ export function openChart(model: Model, message: Extract<Message, { kind: 'chart
     sight,
     picks,
     earlier: [],
+    saved: source,
+    saving: false,
     taking,
+    draft,
     taps: [],
     tuning: false,
     begun: false,

@@ -1,7 +1,7 @@
 import type { Action } from '../keymap.js';
 import type { Entry, Model, Stand, Updated } from '../model.js';
 import { passView, sectionStarts } from '../pass-view.js';
-import { barFault, writeBar } from './pencil.js';
+import { barFault, saveAs, writeBar } from './pencil.js';
 import { requestFault, requestKeyed } from './requests.js';
 import { nameTaken } from './taking.js';
 import { goTo } from './transport.js';
@@ -67,7 +67,7 @@ function faultOf({ stand, set }: Model, entry: Entry): string {
   if (entry.purpose === 'request-key') return set?.asked ? requestFault(set.asked, entry.text) : '';
   if (!stand || entry.text.trim() === '') return '';
   if (entry.purpose === 'bar') return barFault(stand, entry.bar, entry.text);
-  if (entry.purpose === 'name') return '';
+  if (entry.purpose === 'name' || entry.purpose === 'save-as') return '';
   const view = passView(stand);
   if (placeNamed(stand, entry.text) !== null || !view) return '';
   return /^\d+$/.test(entry.text.trim())
@@ -84,6 +84,7 @@ function done(model: Model, entry: Entry, at: number): Updated {
   if (entry.text.trim() === '') return { model: closed, effects: [] };
   if (entry.fault !== '') return { model, effects: [] };
   if (entry.purpose === 'bar') return writeBar(closed, stand, entry.bar, entry.text.trim());
+  if (entry.purpose === 'save-as') return saveAs(closed, stand, entry.text.trim());
   if (entry.purpose === 'name') return nameTaken(closed, stand, entry.text.trim());
   const bar = placeNamed(stand, entry.text);
   return bar === null ? { model, effects: [] } : goTo(closed, stand, bar, at);

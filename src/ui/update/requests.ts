@@ -2,6 +2,7 @@ import { freeId, holdCard } from '../../setlist/run.js';
 import { type Key, parseKey } from '../../theory/key.js';
 import type { Action } from '../keymap.js';
 import type { Library, Model, SetRun, StandSong, Updated } from '../model.js';
+import { brokenAction } from './broken.js';
 import { openEntry } from './entry.js';
 import { found } from './library.js';
 import { handsOn, leaveRun, orderAction, runAction, songKey, takeRequest } from './run.js';
@@ -12,6 +13,7 @@ export function setAction(model: Model, set: SetRun, action: Action, at: number)
   if (model.panel === 'requests') return requestAction(model, set, action);
   if (model.panel === 'order') return orderAction(model, set, action, at);
   if (model.panel !== null) return null;
+  if (set.broken) return brokenAction(model, set, action, at);
   if (action === 'order')
     return {
       model: {

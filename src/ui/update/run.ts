@@ -49,11 +49,14 @@ const notPaused: SetRun['paused'] = { sum: 0, since: null };
 
 /** A set is run. */
 export function openRun(model: Model, message: Extract<Message, { kind: 'set-opened' }>): Updated {
-  const { file, title, songs, faults, from, waits, notice, at } = message;
+  const { file, title, songs, faults, from, waits, broken, notice, at } = message;
   const ran = beginRun(title, songs, at, { from, waits });
   const set: SetRun = {
     file,
-    run: ran.run,
+    // Until somebody has said what is to become of the run before, nothing begins.
+    run: broken ? { ...ran.run, phase: 'faults', until: null } : ran.run,
+    broken,
+    keeps: waits,
     since: at,
     faults,
     pressed: null,
@@ -76,6 +79,7 @@ export function openRun(model: Model, message: Extract<Message, { kind: 'set-ope
     at,
     stand: null,
   };
+  if (broken) return { model: opened, effects: [] };
   const done = ranOn(opened, set, ran, at);
   return { ...done, model: { ...done.model, notice: done.model.notice || notice } };
 }
@@ -199,6 +203,7 @@ export function ranOn(model: Model, set: SetRun, { run, asks }: Ran<StandSong>, 
   const next: SetRun = {
     ...set,
     run,
+    keeps: set.keeps || set.run.phase === 'song' || run.phase === 'song',
     since: changed ? at : set.since,
     paused: changed ? notPaused : set.paused,
   };
@@ -208,7 +213,7 @@ export function ranOn(model: Model, set: SetRun, { run, asks }: Ran<StandSong>, 
     if (ask === 'card') done = joined(done, showCard(done.model, next));
     if (ask === 'play') done = joined(done, playSong(done.model));
   }
-  if (changed) done = joined(done, { model: done.model, effects: [keepRun(next)] });
+  if (changed && next.keeps) done = joined(done, { model: done.model, effects: [keepRun(next)] });
   if (run.phase === 'over' || run.phase === 'break') done = joined(done, stop(done.model));
   return done;
 }
@@ -328,11 +333,11 @@ export function leaveRun(model: Model, set: SetRun, at: number): Updated {
 
 /** What is kept of a run: the songs as they stand, and which one it is at. */
 function keepRun({ file, run }: SetRun): Effect {
-  if (run.phase === 'over') return { kind: 'keep-run', run: null };
+  if (run.phase === 'over') return { kind: 'keep-run', file, run: null };
   const songs = run.songs.map(
     (song): KeptSong => ({ file: song.file, entry: song.entry, key: songKey(song) }),
   );
-  return { kind: 'keep-run', run: { file, songs, at: run.at } };
+  return { kind: 'keep-run', file, run: { songs, at: run.at } };
 }
 
 /** A line of the running order was chosen, moved, or left out. */
@@ -381,9 +386,11 @@ export function orderAction(model: Model, set: SetRun, action: Action, at: numbe
   }
 }
 
-/** What has become of the order is kept. */
+/** What has become of the order is kept, from now on. */
 function kept(model: Model): Updated {
-  return { model, effects: model.set ? [keepRun(model.set)] : [] };
+  if (!model.set) return { model, effects: [] };
+  const set: SetRun = { ...model.set, keeps: true };
+  return { model: { ...model, set }, effects: [keepRun(set)] };
 }
 
 /** The songs of a run in which everything that was typed is found. */

@@ -1,7 +1,8 @@
-import type { Meter } from '../../chart/chart.js';
+import { type Meter, meterText, tempoText } from '../../chart/chart.js';
 import { type TakenKey, take, takenChart } from '../../chart/taken.js';
+import { keyName } from '../../theory/key.js';
 import type { Action } from '../keymap.js';
-import type { Model, Stand, Updated } from '../model.js';
+import type { Effect, Model, Stand, Updated } from '../model.js';
 import { passView } from '../pass-view.js';
 import { askArrangement } from './arranging.js';
 import { openEntry } from './entry.js';
@@ -95,6 +96,44 @@ function textOf({ taking, key, chart, bpm }: Stand, title: string): string | nul
   return (
     taking && takenChart({ title, key, tempo: { ...chart.tempo, bpm }, meter: chart.meter, taken: taking })
   );
+}
+
+/** What was taken down is kept while it grows, as soon as a key has changed it. */
+export function keptTaking(before: Stand | null, after: Stand | null): Effect | null {
+  if (!before?.taking || !after?.taking || after.draft === null || before.draft !== after.draft) return null;
+  const { key, bpm, chart, taking, draft } = after;
+  const same =
+    taking === before.taking &&
+    key === before.key &&
+    bpm === before.bpm &&
+    chart.meter === before.chart.meter;
+  if (same) return null;
+  const taken = taking.bars.every((bar) => bar === null)
+    ? null
+    : {
+        key: keyName(key),
+        tempo: tempoText({ ...chart.tempo, bpm }),
+        meter: meterText(chart.meter),
+        taken: taking,
+      };
+  return { kind: 'keep-taken', name: draft, taken };
+}
+
+/** What was taken down stands in a chart of its own now, or was left for good: it is offered no more. */
+export function forgetTaking(model: Model): Updated {
+  const { stand, library } = model;
+  const name = stand?.taking ? stand.draft : null;
+  if (!stand || name === null) return { model, effects: [] };
+  const items = library?.items.filter(({ kind, file }) => kind !== 'taken' || file !== name);
+  return {
+    model: {
+      ...model,
+      stand: { ...stand, draft: null },
+      library:
+        library && items ? { ...library, items, index: Math.min(library.index, items.length - 1) } : library,
+    },
+    effects: [{ kind: 'keep-taken', name, taken: null }],
+  };
 }
 
 /** Leaves what was taken down: once it is asked about, since it would be lost. */

@@ -4,8 +4,10 @@ import type { Action } from '../keymap.js';
 import type { Effect, Library, Message, Model, Stand, Updated } from '../model.js';
 import { arranged, openChart } from './arranging.js';
 import { entryAction, typedInto } from './entry.js';
+import { joined } from './joined.js';
 import { libraryAction, libraryBack, searched } from './library.js';
 import { heldPedals, learnPedal, pedalPressed } from './pedal.js';
+import { leaveUnsaved, textNotWritten, textWritten } from './pencil.js';
 import { heard } from './player.js';
 import { askKey, orderBack, setAction, showRequests, typedInOrder } from './requests.js';
 import { handsOn, isRepeated, leaveRun, leftInSong, openRun } from './run.js';
@@ -13,7 +15,7 @@ import { chooseShape } from './shapes.js';
 import { beginSitting, chooseDrill, dueNow, flushPending, goOn } from './shed.js';
 import { voiceAction } from './sound.js';
 import { standAction } from './stand.js';
-import { leaveTaking } from './taking.js';
+import { forgetTaking, keptTaking, leaveTaking } from './taking.js';
 import { setClick, setKey, setPattern } from './tempo.js';
 import { clock } from './transport.js';
 
@@ -23,7 +25,9 @@ export function update(model: Model, message: Message): Updated {
   // What is changed on a job, for that evening, is not what the chart is practised with.
   const keeps = message.kind !== 'chart-opened' && !model.set && !updated.model.set;
   const kept = keeps ? keptChoices(model.stand, updated.model.stand) : null;
-  return kept ? { ...updated, effects: [...updated.effects, kept] } : updated;
+  const taking = keptTaking(model.stand, updated.model.stand);
+  const all = [kept, taking].flatMap((effect) => effect ?? []);
+  return all.length > 0 ? { ...updated, effects: [...updated.effects, ...all] } : updated;
 }
 
 function updatedBy(model: Model, message: Message): Updated {
@@ -74,7 +78,7 @@ function updatedBy(model: Model, message: Message): Updated {
     case 'written':
       return written(model, message);
     case 'not-written':
-      return { model: { ...model, notice: message.reason }, effects: [] };
+      return textNotWritten(model, message);
     case 'player':
       return message.message.kind === 'pedal'
         ? pedalPressed(model, message.message, message.at)
@@ -106,12 +110,13 @@ function typed(model: Model, text: string): Updated {
   return searched(model, library, library.query + text);
 }
 
-/** A chart's text stands in its file; an edited demo chart in a file of the player's own. */
-function written(model: Model, { file, says, open }: Extract<Message, { kind: 'written' }>): Updated {
-  const { stand } = model;
-  const told: Model = { ...model, notice: says, stand: stand && !open ? { ...stand, file } : stand };
+/** A chart's text stands in its file; an edited demo chart in a file of the player's own; a new chart is opened from there. */
+function written(model: Model, message: Extract<Message, { kind: 'written' }>): Updated {
+  const { file, says, open } = message;
+  if (!open) return textWritten(model, message);
+  const { model: told, effects } = forgetTaking({ ...model, notice: says });
   const wishes = { key: null, bpm: null };
-  return { model: told, effects: open ? [{ kind: 'open', file, wishes, from: 'chart' }] : [] };
+  return { model: told, effects: [...effects, { kind: 'open', file, wishes, from: 'chart' }] };
 }
 
 /** What the player chose for a chart is kept as soon as it is chosen. */
@@ -224,8 +229,13 @@ function back(model: Model, at: number): Updated {
   if (model.set) return leaveRun(model, model.set, at);
   if (model.screen === 'library')
     return model.library ? libraryBack(model, model.library) : { model, effects: [] };
-  const kept = model.stand && leaveTaking(model, model.stand);
+  const kept = model.stand && (leaveTaking(model, model.stand) ?? leaveUnsaved(model, model.stand));
   if (kept) return kept;
+  if (model.stand?.taking) return joined(forgetTaking(model), (left) => backFromStand(left, at));
+  return backFromStand(model, at);
+}
+
+function backFromStand(model: Model, at: number): Updated {
   if (model.sitting || model.stand?.pending || model.stand?.below) return backFromDrill(model, at);
   if (!model.library) return { model, effects: [{ kind: 'leave' }] };
   const running = model.player.state === 'running';
