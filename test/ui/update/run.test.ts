@@ -39,6 +39,7 @@ function opened(
       faults,
       from: 0,
       waits: false,
+      broken: null,
       notice: '',
       at: 0,
     },
@@ -114,6 +115,7 @@ describe('the card of a song', () => {
       faults: [],
       from: 0,
       waits: true,
+      broken: null,
       notice: '',
       at: 0,
     });
