@@ -11,9 +11,9 @@ import {
   type Progress,
   setsPlayed,
 } from '../shed/summary.js';
-import { exit, print } from './exit.js';
+import { exit, print, say } from './exit.js';
 import { wholeFlag } from './play-options.js';
-import { diaryOf, linesOf, whoFlag } from './shed-common.js';
+import { diaryOf, linesOf, mostAside, whoFlag } from './shed-common.js';
 
 /** What `diary` can be told. */
 export interface DiaryFlags {
@@ -30,12 +30,12 @@ const mostDrawn = 6;
 /** What was practised, how it went, and which tempos hold. */
 export function showDiary(flags: DiaryFlags): number {
   const who = whoFlag(flags.who);
+  const days = flags.days === undefined ? 7 : wholeFlag('days', flags.days, 1, 366);
   if (flags.csv) {
     printCsv(diaryPath(who));
     return exit.done;
   }
   const { entries, aside } = diaryOf(who);
-  const days = flags.days === undefined ? 7 : wholeFlag('days', flags.days, 1, 366);
   const now = Date.now();
   const byDay = minutesByDay(entries, now, days);
   const changes = changeProgress(entries);
@@ -143,8 +143,13 @@ function printCsv(path: string): void {
     return /[",\n]/.test(text) ? `"${text.replace(/"/g, '""')}"` : text;
   };
   print('day,time,what,drill,title,key,bpm,target,pattern,result,seconds');
-  for (const { text } of linesOf(path)) {
+  let aside = 0;
+  for (const { number, text } of linesOf(path)) {
     const entry = readDiaryLine(text);
+    if (typeof entry === 'string') {
+      aside += 1;
+      if (aside <= mostAside) say(`${safeText(path)}:${number}: set aside: ${entry}`);
+    }
     if (entry === null || typeof entry === 'string') continue;
     const time = new Date(entry.at).toTimeString().slice(0, 8);
     const { what, drill, title, key, bpm, target, pattern, result, ms } = entry;
@@ -154,4 +159,5 @@ function printCsv(path: string): void {
         .join(','),
     );
   }
+  if (aside > mostAside) say(`${safeText(path)}: ${aside - mostAside} more lines set aside`);
 }

@@ -26,12 +26,17 @@ export function whoFlag(name: string | undefined): Who {
 /** So many lines of a diary are looked at, the last ones: a pass a minute, an hour a day, for nine years. */
 const mostLines = 200_000;
 
+/** So many lines that cannot be read are told one by one. */
+export const mostAside = 5;
+
 /** Somebody's diary; what in it cannot be read is told on stderr, and stays in the file. */
 export function diaryOf(who: Who): Diary {
   const path = diaryPath(who);
   const diary = diaryOfLines(recentLines(path));
-  for (const { line, why } of diary.aside.slice(0, 5)) say(`${safeText(path)}:${line}: set aside: ${why}`);
-  if (diary.asideCount > 5) say(`${safeText(path)}: ${diary.asideCount - 5} more lines set aside`);
+  for (const { line, why } of diary.aside.slice(0, mostAside))
+    say(`${safeText(path)}:${line}: set aside: ${why}`);
+  if (diary.asideCount > mostAside)
+    say(`${safeText(path)}: ${diary.asideCount - mostAside} more lines set aside`);
   return diary;
 }
 

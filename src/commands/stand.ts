@@ -76,7 +76,8 @@ export async function openStand(call: StandCall): Promise<number> {
         (reason) =>
           ({
             kind: 'open-failed',
-            reason: safeText(reason.slice(reason.indexOf('settings.yaml'))),
+            // The file’s name is enough, where the sentence begins with its path.
+            reason: safeText(reason.slice(Math.max(0, reason.indexOf('settings.yaml')))),
           }) as const,
       ),
     ],

@@ -45,7 +45,7 @@ export function smallDisk(): SmallDisk | null {
 export function ran(
   home: string,
   words: readonly string[],
-  { input = '', cwd, env = {}, before = [], ms = 15_000 }: RunOptions = {},
+  { input = '', cwd, env = {}, before = [], ms = 40_000 }: RunOptions = {},
 ): SpawnSyncReturns<string> {
   const [command = '', ...rest] = [...before, process.execPath, program, ...words];
   return spawnSync(command, rest, {
