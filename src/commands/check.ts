@@ -1,6 +1,5 @@
 import type { Chart } from '../chart/chart.js';
 import { unroll } from '../chart/unroll.js';
-import { readInput } from '../config/files.js';
 import { shapelessChords } from '../hand/shapeless.js';
 import { songFaults } from '../setlist/as-played.js';
 import { exit, print, Stop } from './exit.js';
@@ -66,9 +65,5 @@ function withShapes(loaded: Loaded, chart: Chart): Loaded {
     ...shapelessChords(chart, unroll(chart, { final: true }).bars, instrumentOf(chart)),
     ...unknownPatterns(chart, ownPatterns()),
   ];
-  const lines =
-    loaded.lines.length > 0 || shapeless.length === 0
-      ? loaded.lines
-      : new TextDecoder().decode(readInput(loaded.file)).split('\n');
-  return { ...loaded, lines, faults: [...loaded.faults, ...shapeless] };
+  return withLines({ ...loaded, faults: [...loaded.faults, ...shapeless] });
 }

@@ -1,5 +1,6 @@
 import { safeText } from '../base/safe-text.js';
-import type { DiaryEntry } from '../shed/diary.js';
+import { diaryPath } from '../config/diary-file.js';
+import { type DiaryEntry, readDiaryLine } from '../shed/diary.js';
 import { openMarks } from '../shed/later.js';
 import { barPlot, curve } from '../shed/plot.js';
 import {
@@ -10,9 +11,9 @@ import {
   type Progress,
   setsPlayed,
 } from '../shed/summary.js';
-import { exit, print } from './exit.js';
+import { exit, print, say } from './exit.js';
 import { wholeFlag } from './play-options.js';
-import { diaryOf, whoFlag } from './shed-common.js';
+import { diaryOf, linesOf, mostAside, whoFlag } from './shed-common.js';
 
 /** What `diary` can be told. */
 export interface DiaryFlags {
@@ -28,14 +29,15 @@ const mostDrawn = 6;
 
 /** What was practised, how it went, and which tempos hold. */
 export function showDiary(flags: DiaryFlags): number {
-  const { entries, aside } = diaryOf(whoFlag(flags.who));
+  const who = whoFlag(flags.who);
   const days = flags.days === undefined ? 7 : wholeFlag('days', flags.days, 1, 366);
-  const now = Date.now();
-  const byDay = minutesByDay(entries, now, days);
   if (flags.csv) {
-    printCsv(entries);
+    printCsv(diaryPath(who));
     return exit.done;
   }
+  const { entries, aside } = diaryOf(who);
+  const now = Date.now();
+  const byDay = minutesByDay(entries, now, days);
   const changes = changeProgress(entries);
   const passes = entries.filter(({ what }) => what !== 'later').length;
   const charts = chartProgress(entries);
@@ -134,13 +136,21 @@ function printProgress(head: string, list: readonly Progress[], width: number, u
   }
 }
 
-function printCsv(entries: readonly DiaryEntry[]): void {
+/** Every pass there is, a line at a time: nothing of a long diary is kept in memory. */
+function printCsv(path: string): void {
   const quoted = (value: string | number | null): string => {
     const text = value === null ? '' : String(value);
     return /[",\n]/.test(text) ? `"${text.replace(/"/g, '""')}"` : text;
   };
   print('day,time,what,drill,title,key,bpm,target,pattern,result,seconds');
-  for (const entry of entries) {
+  let aside = 0;
+  for (const { number, text } of linesOf(path)) {
+    const entry = readDiaryLine(text);
+    if (typeof entry === 'string') {
+      aside += 1;
+      if (aside <= mostAside) say(`${safeText(path)}:${number}: set aside: ${entry}`);
+    }
+    if (entry === null || typeof entry === 'string') continue;
     const time = new Date(entry.at).toTimeString().slice(0, 8);
     const { what, drill, title, key, bpm, target, pattern, result, ms } = entry;
     print(
@@ -149,4 +159,5 @@ function printCsv(entries: readonly DiaryEntry[]): void {
         .join(','),
     );
   }
+  if (aside > mostAside) say(`${safeText(path)}: ${aside - mostAside} more lines set aside`);
 }

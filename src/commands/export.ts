@@ -6,7 +6,7 @@ import { didYouMean } from '../base/nearest.js';
 import { safeText } from '../base/safe-text.js';
 import type { Chart } from '../chart/chart.js';
 import type { Settings } from '../config/settings.js';
-import { writeOut } from '../config/write-out.js';
+import { type Refusal, writeOut } from '../config/write-out.js';
 import { abcText } from '../exchange/abc-write.js';
 import { sheetFromChart } from '../exchange/chart-to-sheet.js';
 import type { LeadSheet } from '../exchange/lead-sheet.js';
@@ -25,7 +25,7 @@ import { type Arrangement, arrange } from '../time/arrange.js';
 import { voices } from '../time/event.js';
 import { parseMix } from '../time/read-sound.js';
 import type { Mix } from '../time/sound.js';
-import { exit, Stop, say } from './exit.js';
+import { exit, Stop, say, unwrittenStatus } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
 import { chartOrFault, loadGood, songPath } from './load.js';
 import { ownPatterns } from './pattern-flag.js';
@@ -169,14 +169,18 @@ function writeAll(
       return;
     }
     const path = pathFor(flags.output, `${name}.${formats[format]}`, several);
-    const reason = writeOut(path, bytes, flags.force ?? false);
-    if (reason !== null) {
-      if (!several) throw new Stop(exit.call, safeText(reason), 'or name another file with -o');
-      say(safeText(reason));
-      status = exit.call;
+    const refusal = writeOut(path, bytes, flags.force ?? false);
+    if (refusal) {
+      if (!several) throw refused(refusal);
+      say(safeText(refusal.reason));
+      status = Math.max(status, unwrittenStatus(refusal.blame));
     } else say(`${several ? `${index + 1} of ${songs.length}: ` : ''}${safeText(path)}`);
   });
   return status;
+}
+
+function refused({ reason, blame }: Refusal): Stop {
+  return new Stop(unwrittenStatus(blame), safeText(reason), 'or name another file with -o');
 }
 
 function pathFor(output: string | undefined, name: string, several: boolean): string {
@@ -250,8 +254,8 @@ async function writePaper(
     return exit.done;
   }
   const path = pathFor(flags.output, `${base}.${formats[format]}`, false);
-  const reason = writeOut(path, bytes, flags.force ?? false);
-  if (reason !== null) throw new Stop(exit.call, safeText(reason), 'or name another file with -o');
+  const refusal = writeOut(path, bytes, flags.force ?? false);
+  if (refusal) throw refused(refusal);
   say(safeText(path));
   return exit.done;
 }

@@ -6,7 +6,7 @@ import { writeChart } from '../chart/write.js';
 import { writeOut } from '../config/write-out.js';
 import type { LeadSheet, Remark } from '../exchange/lead-sheet.js';
 import { chartFromSheet } from '../exchange/sheet-to-chart.js';
-import { exit, Stop, say } from './exit.js';
+import { exit, Stop, say, unwrittenStatus } from './exit.js';
 
 /** A song as it was read from a file in another format. */
 export interface ReadSong {
@@ -26,10 +26,19 @@ export interface Source {
 
 /** Files of a folder that songs can be brought in from, by name. */
 export function filesToImport(folder: string): string[] {
-  return readdirSync(folder)
+  return namesIn(folder)
     .filter((name) => /\.(?:abc|musicxml|mxl|xml)$/i.test(name))
     .sort((one, other) => one.localeCompare(other, 'en', { numeric: true }))
     .map((name) => join(folder, name));
+}
+
+function namesIn(folder: string): string[] {
+  try {
+    return readdirSync(folder);
+  } catch (error) {
+    const why = (error as NodeJS.ErrnoException).code ?? 'unknown reason';
+    throw new Stop(exit.call, `${safeText(folder)} cannot be read (${why})`, 'name another folder');
+  }
 }
 
 /** Every song that has chords, each into a file of its own: `NUMBER-title.yaml`, which no other of them has. */
@@ -45,12 +54,17 @@ export function importAll(sources: readonly Source[], into: string, force: boole
   let written = 0;
   let without = 0;
   let failed = 0;
+  let status: number = exit.done;
   let told = Date.now();
   sources.forEach((source, index) => {
     const answer = bringIn(source, folder, names, force);
     if (answer === 'written') written += 1;
     else if (answer === 'no chords') without += 1;
-    else failed += 1;
+    else {
+      failed += 1;
+      // What the machine cannot do is said before what the call has wrong.
+      status = Math.max(status, answer);
+    }
     // Whoever waits longer than a second wants to know how far it is.
     if (Date.now() - told > 1000) {
       told = Date.now();
@@ -60,7 +74,7 @@ export function importAll(sources: readonly Source[], into: string, force: boole
   say(
     `${written} charts written to ${safeText(folder)}; ${without} songs without chords${failed > 0 ? `; ${failed} not written` : ''}`,
   );
-  return failed > 0 ? exit.call : exit.done;
+  return status;
 }
 
 function bringIn(
@@ -68,11 +82,11 @@ function bringIn(
   folder: string,
   names: Set<string>,
   force: boolean,
-): 'written' | 'no chords' | 'failed' {
+): 'written' | 'no chords' | number {
   const song = read();
   if (typeof song === 'string') {
     say(safeText(song));
-    return 'failed';
+    return exit.call;
   }
   const called = title === '' ? song.sheet.title : title;
   if (song.chords === 0) {
@@ -83,13 +97,13 @@ function bringIn(
   // Of many songs only that is told which somebody must look at.
   for (const { place, message } of [...song.remarks, ...remarks].filter(isUnread))
     say(`${safeText(file)}:${place.line}:${place.column}: ${safeText(message)}`);
-  const reason = writeOut(
+  const refusal = writeOut(
     join(folder, freeName(`${number}-${fileNameOf(called)}`, names)),
     writeChart(chart),
     force,
   );
-  if (reason !== null) say(safeText(reason));
-  return reason === null ? 'written' : 'failed';
+  if (refusal) say(safeText(refusal.reason));
+  return refusal ? unwrittenStatus(refusal.blame) : 'written';
 }
 
 /** A chord that could not be read. */

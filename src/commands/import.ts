@@ -48,11 +48,16 @@ export function importFile(file: string, flags: ImportFlags): number {
   if (/^\ufeff?(?:%|X:)/.test(text) || /^X:\s*\d/m.test(text)) return importAbc(file, text, flags);
   if (flags.list || flags.tune !== undefined)
     throw new Stop(exit.call, `${safeText(file)} is no ABC file: --tune and --list are for those`);
-  return importSheet(file, flags);
+  return importSheet(file, bytes, flags);
 }
 
 function isFolder(path: string): boolean {
-  return statSync(path, { throwIfNoEntry: false })?.isDirectory() ?? false;
+  try {
+    return statSync(path).isDirectory();
+  } catch {
+    // Reading it says why.
+    return false;
+  }
 }
 
 function isXml(text: string): boolean {
@@ -169,7 +174,7 @@ function withFlags(sheet: LeadSheet, flags: ImportFlags): LeadSheet {
 }
 
 /** Prints a chart made from a plain sheet of letters. */
-function importSheet(file: string, flags: ImportFlags): number {
+function importSheet(file: string, bytes: Uint8Array, flags: ImportFlags): number {
   if (flags.key === undefined)
     throw new Stop(exit.call, 'a sheet of letters does not say its key', 'give it: --key A');
   const key = keyFlag(flags.key);
@@ -177,7 +182,7 @@ function importSheet(file: string, flags: ImportFlags): number {
   if (!tempo.ok) throw new Stop(exit.call, `--tempo ${tempo.fault.message}`);
   const meter = parseMeter(flags.meter ?? '4/4');
   if (!meter.ok) throw new Stop(exit.call, `--meter ${meter.fault.message}`);
-  const text = readSheet(file);
+  const text = sheetText(file, bytes);
   const sheet = importLetters(text, {
     title: flags.title ?? basename(file).replace(/\.[^.]*$/, ''),
     key,
@@ -200,11 +205,10 @@ function importSheet(file: string, flags: ImportFlags): number {
   return exit.done;
 }
 
-function readSheet(file: string): string {
+function sheetText(file: string, bytes: Uint8Array): string {
   try {
-    return new TextDecoder('utf-8', { fatal: true }).decode(readInput(file));
-  } catch (error) {
-    if (error instanceof Unreadable) throw new Stop(exit.call, safeText(error.message));
+    return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
+  } catch {
     throw new Stop(exit.input, `${safeText(file)} is not UTF-8 text`, 'save it as UTF-8');
   }
 }

@@ -5,11 +5,14 @@ import { shortTempo } from '../chart/label.js';
 import { recallChoices } from '../config/choices.js';
 import { chartFiles, subfolders } from '../config/files.js';
 import { folders } from '../config/folders.js';
+import { allTaken, type KeptTaken } from '../config/taken-file.js';
 import { playedSong } from '../setlist/running-order.js';
 import type { SetList } from '../setlist/set.js';
+import { dayOf } from '../shed/summary.js';
 import { keyName, withSigns } from '../theory/key.js';
 import type { Library, LibraryItem, SongWishes } from '../ui/state/library.js';
 import type { Look } from '../ui/state/look.js';
+import { brokenOff } from './broken-off.js';
 import { Stop } from './exit.js';
 import { type Loaded, load, songPath } from './load.js';
 
@@ -24,13 +27,27 @@ const takeDown: LibraryItem = {
   wishes: noWishes,
 };
 
+/** A chart that was being taken down when the program ended: it comes first, since nothing else has it. */
+function takenItem({ name, taken }: { name: string; taken: KeptTaken }): LibraryItem {
+  const bars = taken.taken.bars.length;
+  const at = new Date(taken.at);
+  const when = `${dayOf(taken.at)} ${at.toTimeString().slice(0, 5)}`;
+  return {
+    file: name,
+    kind: 'taken',
+    title: 'take up again what was taken down',
+    detail: safeText(`${bars} ${bars === 1 ? 'bar' : 'bars'} in ${taken.key}, ${when}`),
+    wishes: noWishes,
+  };
+}
+
 /** The list shown first: the given folder's, else the user's own charts and the demo ones; what was played last comes first. */
 export function firstLibrary(folder: string | undefined, look: Look): Library {
   const library =
     folder === undefined
       ? listOf('Charts and sets', [folders.charts, folders.demo], look, true)
       : listOf(`Charts and sets in ${safeText(folder)}`, [folder], look, true);
-  if (library.items.length === 1)
+  if (library.items.every(({ kind }) => kind === 'new' || kind === 'taken'))
     throw new Stop(
       2,
       `there is no chart in ${safeText(folder ?? folders.charts)}`,
@@ -53,7 +70,12 @@ function listOf(title: string, from: readonly string[], look: Look, withNew: boo
   const inner = from.flatMap((folder) => subfolders(folder)).map(folderItem);
   return {
     title,
-    items: [...charts, ...inner, ...(withNew ? [takeDown] : [])],
+    items: [
+      ...(withNew ? allTaken().map(takenItem) : []),
+      ...charts,
+      ...inner,
+      ...(withNew ? [takeDown] : []),
+    ],
     index: 0,
     from: null,
     query: '',
@@ -93,11 +115,14 @@ export function setLibrary(file: string, set: SetList, look: Look): Library {
     });
   });
   const count = set.entries.length;
+  const broken = brokenOff(file, set);
   const run: LibraryItem = {
     file,
     kind: 'run',
     title: 'run the whole set',
-    detail: `${count} ${count === 1 ? 'song' : 'songs'}, one after the other`,
+    detail: broken
+      ? `broken off at song ${broken.song} of ${broken.of} before`
+      : `${count} ${count === 1 ? 'song' : 'songs'}, one after the other`,
     wishes: noWishes,
   };
   return { title: safeText(set.title), items: [run, ...items], index: 0, from: null, query: '' };

@@ -1,11 +1,12 @@
-import { existsSync, writeFileSync } from 'node:fs';
+import { existsSync } from 'node:fs';
 import { createInterface } from 'node:readline/promises';
 import { fileNameOf } from '../base/file-name.js';
 import type { Outcome } from '../base/outcome.js';
 import { safeText } from '../base/safe-text.js';
 import { parseMeter, parseTempo } from '../chart/change.js';
+import { writeOut } from '../config/write-out.js';
 import { parseKey } from '../theory/key.js';
-import { exit, print, Stop, say } from './exit.js';
+import { exit, print, Stop, say, unwrittenStatus } from './exit.js';
 
 /** Asks title, key, tempo and meter, and writes a chart to go on from. Questions go to stderr. */
 export async function newChart(file: string | undefined): Promise<number> {
@@ -25,7 +26,13 @@ export async function newChart(file: string | undefined): Promise<number> {
   const target = file ?? `${fileNameOf(answers.title)}.yaml`;
   if (existsSync(target))
     throw new Stop(exit.call, `${safeText(target)} is there already`, 'name another file: barkline new FILE');
-  writeFileSync(target, skeleton(answers), { flag: 'wx' });
+  const refusal = writeOut(target, skeleton(answers), false);
+  if (refusal)
+    throw new Stop(
+      unwrittenStatus(refusal.blame),
+      safeText(refusal.reason),
+      'name another file: barkline new FILE',
+    );
   print(target);
   return exit.done;
 }

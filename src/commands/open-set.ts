@@ -11,6 +11,7 @@ import { type SetEntry, type SetList, usualSong } from '../setlist/set.js';
 import { parseKey } from '../theory/key.js';
 import type { Message } from '../ui/state/messages.js';
 import type { StandSong } from '../ui/state/modes.js';
+import { brokenOff } from './broken-off.js';
 import { exit, Stop } from './exit.js';
 import { firstFault } from './library.js';
 import { load, songPath } from './load.js';
@@ -40,16 +41,13 @@ export function openSet(
   opening: SetOpening,
 ): Extract<Message, { kind: 'set-opened' }> {
   const path = resolve(file);
-  const kept = recallRun();
-  const own = kept && kept.file === path ? kept : null;
+  const own = recallRun(path);
   const resumes = opening.flags.resume === true;
   if (resumes && !own)
     throw new Stop(
       exit.call,
       `no run of ${safeText(set.title)} was broken off`,
-      kept
-        ? `the last one that was is of ${safeText(kept.file)}`
-        : 'without --resume it begins with its first song',
+      'without --resume it begins with its first song',
     );
   const wanted = resumes && own ? keptSongs(path, set, own) : setSongs(path, set);
   const names = patternNames();
@@ -59,7 +57,6 @@ export function openSet(
     faults.push(...told);
     return song;
   });
-  const at = own ? own.at + 1 : 0;
   return {
     kind: 'set-opened',
     file: path,
@@ -68,11 +65,8 @@ export function openSet(
     faults,
     from: resumes && own ? own.at : 0,
     waits: resumes,
-    notice: resumes
-      ? `taken up again at song ${at} of ${songs.length}`
-      : own && own.at > 0
-        ? `broken off at song ${at} before: barkline play SET --resume goes on there`
-        : '',
+    broken: resumes ? null : brokenOff(path, set, own),
+    notice: resumes && own ? `taken up again at song ${own.at + 1} of ${songs.length}` : '',
     at: hrtimeMs(),
   };
 }

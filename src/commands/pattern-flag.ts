@@ -7,15 +7,27 @@ import { chartFiles } from '../config/files.js';
 import { folders } from '../config/folders.js';
 import { type Pattern, patterns } from '../time/pattern.js';
 import { exit, Stop, say } from './exit.js';
-import { faultText, load, loadGood } from './load.js';
+import { faultText, type Loaded, load, loadGood } from './load.js';
 
 /** The patterns in the user's own folder; faulty ones are told on stderr and left out. */
 export function ownPatterns(folder: string = folders.patterns): Pattern[] {
   return chartFiles(folder).flatMap((file) => {
-    const loaded = load(file);
+    const loaded = loadOrSay(file);
+    if (!loaded) return [];
     for (const fault of loaded.faults) say(faultText(loaded, fault));
     return loaded.content?.kind === 'pattern' ? [loaded.content.pattern] : [];
   });
+}
+
+/** What a file of a folder holds; one that cannot be read at all is told on stderr. */
+function loadOrSay(file: string): Loaded | null {
+  try {
+    return load(file);
+  } catch (error) {
+    if (!(error instanceof Stop)) throw error;
+    say(error.what);
+    return null;
+  }
 }
 
 /** The names of all patterns there are. */

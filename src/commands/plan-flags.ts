@@ -3,7 +3,7 @@ import { didYouMean } from '../base/nearest.js';
 import { safeText } from '../base/safe-text.js';
 import { Faults } from '../chart/fault.js';
 import { parseYaml } from '../chart/yaml-source.js';
-import { readInput } from '../config/files.js';
+import { Oversized, readInput, Unreadable } from '../config/files.js';
 import { readSettings, type Settings } from '../config/settings.js';
 import { type Finger, fingerNames } from '../hand/fingering.js';
 import { type PlanOptions, usualPlan } from '../hand/plan.js';
@@ -98,13 +98,27 @@ function namedHand(wanted: string): PlayerHand {
       `there are ${names.join(', ')}, or name a file`,
     );
   const faults = new Faults();
-  const bytes = readInput(wanted);
+  const bytes = readHandFile(wanted);
   const hand = readHand(parseYaml(bytes, faults)?.entries ?? [], faults);
   const lines = new TextDecoder().decode(bytes).split('\n');
   for (const fault of faults.sorted()) say(faultText({ file: wanted, lines }, fault));
   if (faults.failed)
     throw new Stop(exit.input, `${safeText(wanted)} has ${count(faults.list)}`, 'mend what stands above');
   return hand;
+}
+
+function readHandFile(path: string): Uint8Array {
+  try {
+    return readInput(path);
+  } catch (error) {
+    if (!(error instanceof Unreadable)) throw error;
+    const status = error instanceof Oversized ? exit.input : exit.call;
+    throw new Stop(
+      status,
+      safeText(error.message),
+      `--hand is one of ${hands.map(({ name }) => name).join(', ')}, or a file`,
+    );
+  }
 }
 
 function fingerOf(text: string): Finger {

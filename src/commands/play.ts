@@ -3,7 +3,8 @@ import { safeText } from '../base/safe-text.js';
 import { remember } from '../config/remembered.js';
 import { recallRun } from '../config/run-file.js';
 import type { SetList } from '../setlist/set.js';
-import { exit, Stop } from './exit.js';
+import { brokenOff } from './broken-off.js';
+import { exit, Stop, say } from './exit.js';
 import { loadChart, loadGood, songPath } from './load.js';
 import type { PlayFlags } from './play-options.js';
 import { settingsOf, whoFlag } from './shed-common.js';
@@ -22,6 +23,11 @@ export async function play(file: string, flags: PlayFlags): Promise<number> {
   if (flags.plain || !process.stdout.isTTY || !process.stdin.isTTY) {
     if (content.kind === 'chart')
       return (await import('./plain-chart.js')).plainChart(content.chart, null, flags);
+    const broken = flags.resume ? null : brokenOff(file, content.set);
+    if (broken)
+      say(
+        `a run of it was broken off at song ${broken.song} of ${broken.of}, ${broken.title}: --resume takes it up there`,
+      );
     const from = flags.resume ? resumedAt(file, content.set) : 0;
     for (const [index, entry] of content.set.entries.entries()) {
       if (index < from) continue;
@@ -47,8 +53,8 @@ export async function play(file: string, flags: PlayFlags): Promise<number> {
 
 /** The place in the set's file of the song at which a run of it was broken off; one that was asked for has none, so it is the one before. */
 function resumedAt(file: string, set: SetList): number {
-  const kept = recallRun();
-  if (kept?.file !== resolve(file))
+  const kept = recallRun(file);
+  if (!kept)
     throw new Stop(
       exit.call,
       `no run of ${safeText(set.title)} was broken off`,

@@ -1,14 +1,16 @@
 import { safeText } from '../base/safe-text.js';
 import type { Chart } from '../chart/chart.js';
 import { recallChoices } from '../config/choices.js';
-import { diaryPath, isPersonName, readDiaryText, settingsFolder, type Who } from '../config/diary-file.js';
+import { diaryPath, isPersonName, settingsFolder, type Who } from '../config/diary-file.js';
 import { chartFiles } from '../config/files.js';
 import { folders } from '../config/folders.js';
+import { type FileLine, fileLines, type LineOptions } from '../config/lines.js';
 import { readSettings, type Settings } from '../config/settings.js';
-import { type Diary, type DiaryEntry, readDiary } from '../shed/diary.js';
+import { notWritten } from '../config/why-not.js';
+import { type Diary, type DiaryEntry, diaryOfLines } from '../shed/diary.js';
 import { openMarks } from '../shed/later.js';
 import { exit, Stop, say } from './exit.js';
-import { chartOrFault, load, loadGood, songPath } from './load.js';
+import { chartOrFault, loadGood, songPath } from './load.js';
 import type { PlayFlags } from './play-options.js';
 
 /** Reads `--who`. */
@@ -21,13 +23,40 @@ export function whoFlag(name: string | undefined): Who {
   );
 }
 
+/** So many lines of a diary are looked at, the last ones: a pass a minute, an hour a day, for nine years. */
+const mostLines = 200_000;
+
+/** So many lines that cannot be read are told one by one. */
+export const mostAside = 5;
+
 /** Somebody's diary; what in it cannot be read is told on stderr, and stays in the file. */
 export function diaryOf(who: Who): Diary {
   const path = diaryPath(who);
-  const diary = readDiary(readDiaryText(path));
-  for (const { line, why } of diary.aside.slice(0, 5)) say(`${safeText(path)}:${line}: set aside: ${why}`);
-  if (diary.aside.length > 5) say(`${safeText(path)}: ${diary.aside.length - 5} more lines set aside`);
+  const diary = diaryOfLines(recentLines(path));
+  for (const { line, why } of diary.aside.slice(0, mostAside))
+    say(`${safeText(path)}:${line}: set aside: ${why}`);
+  if (diary.asideCount > mostAside)
+    say(`${safeText(path)}: ${diary.asideCount - mostAside} more lines set aside`);
   return diary;
+}
+
+function* recentLines(path: string): Generator<FileLine> {
+  let first = true;
+  for (const line of linesOf(path, { last: mostLines })) {
+    if (first && line.number > 1)
+      say(`${safeText(path)}: the last ${mostLines} lines are looked at, from line ${line.number} on`);
+    first = false;
+    yield line;
+  }
+}
+
+/** The lines of a diary, one after the other; a diary that cannot be read is told on stderr, and has none. */
+export function* linesOf(path: string, options: LineOptions = {}): Generator<FileLine> {
+  try {
+    yield* fileLines(path, options);
+  } catch (error) {
+    say(`the diary ${safeText(path)} cannot be read: ${notWritten(error).message}`);
+  }
 }
 
 /** Somebody's settings; faults are told on stderr. */
@@ -46,8 +75,8 @@ export function practiceCharts(
     .map((file) => ({ file, played: recallChoices(file).played }))
     .sort((one, other) => other.played - one.played)
     .flatMap(({ file }) => {
-      const { content } = load(file);
-      return content?.kind === 'chart' ? [content.chart] : [];
+      const chart = chartOrFault(file);
+      return typeof chart === 'string' ? [] : [chart];
     });
   const titles = new Set(inSet.map(({ title }) => title));
   return [
@@ -77,8 +106,10 @@ function chartsOfSet(file: string): Chart[] {
   if (content.kind !== 'set')
     throw new Stop(exit.call, `${safeText(file)} is no set`, 'name a set file: --set SET.yaml');
   return content.set.entries.flatMap((entry, index) => {
-    const song = load(songPath(file, content.set, index)).content;
-    return song?.kind === 'chart' ? [{ ...song.chart, key: entry.key ?? song.chart.key }] : [];
+    const chart = chartOrFault(songPath(file, content.set, index));
+    if (typeof chart !== 'string') return [{ ...chart, key: entry.key ?? chart.key }];
+    say(`song ${index + 1}, ${safeText(entry.file)}: ${chart}; it is left out`);
+    return [];
   });
 }
 

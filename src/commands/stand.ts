@@ -1,22 +1,21 @@
+import { basename } from 'node:path';
 import { fileNameOf } from '../base/file-name.js';
 import { safeText } from '../base/safe-text.js';
-import { readChart } from '../chart/read.js';
-import { emptyTaken } from '../chart/taken.js';
 import { keepChoices, recallChoices } from '../config/choices.js';
 import { appendLine, diaryPath, settingsFolder, type Who } from '../config/diary-file.js';
 import { keepPedals, recallPedals } from '../config/pedal-file.js';
 import { remember } from '../config/remembered.js';
-import { keepRun } from '../config/run-file.js';
+import { forgetRun, keepRun } from '../config/run-file.js';
 import { readSettings, type Settings } from '../config/settings.js';
+import { forgetTaken, keepTaken } from '../config/taken-file.js';
 import { type Writing, writeChartText, writeNewChart } from '../config/write-chart.js';
 import { latenessText } from '../player/lateness.js';
 import type { InSpec } from '../player/messages.js';
 import { outText } from '../player/out-spec.js';
 import { diaryLine } from '../shed/diary.js';
-
 import { bindingsWith, settingNames } from '../ui/keys/bindings.js';
 import { isKeyName } from '../ui/keys/names.js';
-import type { LibraryItem, SongWishes } from '../ui/state/library.js';
+import type { OpenKind, SongWishes } from '../ui/state/library.js';
 import type { Look } from '../ui/state/look.js';
 import type { Message } from '../ui/state/messages.js';
 import { type ScreenSettings, usualRestAfter } from '../ui/state/model.js';
@@ -29,6 +28,7 @@ import type { PlayFlags } from './play-options.js';
 import { followFlag, pedalFlag } from './play-sound.js';
 import { loadScreen } from './screen.js';
 import { standStart } from './stand-start.js';
+import { takenUpAgain, takingDown } from './taking-down.js';
 
 /** What the stand is opened with: a chart or set, or the list of a folder, or of the user's and the demo ones. */
 export interface StandCall {
@@ -73,7 +73,8 @@ export async function openStand(call: StandCall): Promise<number> {
         (reason) =>
           ({
             kind: 'open-failed',
-            reason: safeText(reason.slice(reason.indexOf('settings.yaml'))),
+            // The file’s name is enough, where the sentence begins with its path.
+            reason: safeText(reason.slice(Math.max(0, reason.indexOf('settings.yaml')))),
           }) as const,
       ),
     ],
@@ -82,16 +83,19 @@ export async function openStand(call: StandCall): Promise<number> {
       return openItem(file, wishes, kind, { ...opening, flags: {} });
     },
     keep: (file, choices, played) => keepChoices(file, choices, played ? Date.now() : null),
-    write: (file, text, before) => written(writeChartText(file, text, before), file),
+    write: (file, text, before) => written(writeChartText(file, text, before), file, text),
+    writeCopy: (file, name, text) => written(writeNewChart(chartFileName(name), text), file, text),
     writeNew: (title, text) => {
-      const writing = writeNewChart(`${fileNameOf(title)}.yaml`, text);
-      return writing.ok
-        ? { kind: 'written', file: writing.file, says: `kept as ${safeText(writing.file)}`, open: true }
-        : { kind: 'not-written', reason: safeText(writing.reason) };
+      const writing = writeNewChart(chartFileName(title), text);
+      if (!writing.ok) return { kind: 'not-written', reason: safeText(writing.reason) };
+      const says = `kept as ${safeText(writing.file)}`;
+      return { kind: 'written', of: '', file: writing.file, text, says, open: true };
     },
     record: (record, result) => appendLine(diaryPath(who), diaryLine({ ...record, at: Date.now(), result })),
     rememberOutput: (out) => remember({ out: outText(out) }),
-    keepRun,
+    keepRun: (file, run) => (run ? keepRun(file, run) : keptNoMore(() => forgetRun(file))),
+    keepTaken: (name, taken) =>
+      taken ? keepTaken(name, { ...taken, at: Date.now() }) : keptNoMore(() => forgetTaken(name)),
     requests: () => ({ kind: 'requests', library: requestLibrary(call.file, look) }),
     request: (file, id) => requestSong(file, id, { flags: {}, settings }),
     keepPedals,
@@ -120,13 +124,27 @@ function runOf(file: string, opening: Opening): Message | null {
   return content?.kind === 'set' ? openSet(file, content.set, opening) : null;
 }
 
-function written(writing: Writing, file: string): Message {
-  if (!writing.ok) return { kind: 'not-written', reason: safeText(writing.reason) };
+function keptNoMore(forget: () => void): null {
+  forget();
+  return null;
+}
+
+/** A file name for a chart, of a title or of a file name that somebody typed. */
+function chartFileName(text: string): string {
+  return `${fileNameOf(text.replace(/\.ya?ml$/i, ''))}.yaml`;
+}
+
+function written(writing: Writing, file: string, text: string): Message {
+  if (!writing.ok) {
+    const { reason, elsewhere: why } = writing;
+    const elsewhere = why === null ? null : { why, name: safeText(basename(file)) };
+    return { kind: 'not-written', reason: safeText(reason), of: file, elsewhere };
+  }
   const says =
     writing.file === file
       ? 'written; r takes it back'
       : `written to ${safeText(writing.file)}; the chart it comes from stays as it was`;
-  return { kind: 'written', file: writing.file, says, open: false };
+  return { kind: 'written', of: file, file: writing.file, text, says, open: false };
 }
 
 function screenSettings({ keys, rest, ladder }: Settings): ScreenSettings {
@@ -159,16 +177,22 @@ function hasLightBackground({ COLORFGBG }: NodeJS.ProcessEnv): boolean {
   return behind === '7' || behind === '15';
 }
 
-function openItem(
-  file: string,
-  wishes: SongWishes,
-  kind: Exclude<LibraryItem['kind'], 'faulty'>,
-  opening: Opening,
-): Message {
-  if (kind === 'run')
-    return runOf(file, opening) ?? { kind: 'open-failed', reason: 'this is no set any more' };
+function openItem(file: string, wishes: SongWishes, kind: OpenKind, opening: Opening): Message {
+  if (kind === 'run' || kind === 'resume') return runAgain(file, kind === 'resume', opening);
+  if (kind === 'taken') return takenUpAgain(file, opening);
   if (kind === 'folder') return { kind: 'library', library: folderLibrary(file, opening.look) };
   return kind === 'new' ? takingDown(opening) : openFile(file, wishes, opening);
+}
+
+/** A set is run from the stand, where nothing may end the program. */
+function runAgain(file: string, resume: boolean, { flags, ...opening }: Opening): Message {
+  try {
+    const run = runOf(file, { ...opening, flags: { ...flags, ...(resume ? { resume } : {}) } });
+    return run ?? { kind: 'open-failed', reason: 'this is no set any more' };
+  } catch (error) {
+    if (error instanceof Stop) return { kind: 'open-failed', reason: error.what };
+    throw error;
+  }
 }
 
 function openFile(file: string, wishes: SongWishes, { flags, settings, look }: Opening): Message {
@@ -193,28 +217,4 @@ function openFile(file: string, wishes: SongWishes, { flags, settings, look }: O
     if (error instanceof Stop) return { kind: 'open-failed', reason: error.what };
     throw error;
   }
-}
-
-/** Bars of a count for taking down: more than any song has. */
-const countedBars = 320;
-
-/** A count and nothing else: bars without a chord, in which what is called is written down. */
-function takingDown({ settings }: Opening): Message {
-  const line = `    ${'nc '.repeat(4).trim()}\n`;
-  const text = `title: taken down\nkey: G\ntempo: 120\nsections:\n  A: |\n${line.repeat(countedBars / 4)}`;
-  const read = readChart(new TextEncoder().encode(text));
-  if (!read.ok) return { kind: 'open-failed', reason: 'no count can be made' };
-  const start = standStart(read.value, null, {}, settings);
-  return {
-    kind: 'chart-opened',
-    file: '',
-    chart: read.value,
-    source: text,
-    taking: emptyTaken,
-    start: {
-      ...start,
-      passes: 1,
-      mix: { ...start.mix, on: { ...start.mix.on, click: true, bass: false, low: false, chop: false } },
-    },
-  };
 }

@@ -29,8 +29,13 @@ export async function watch(files: readonly string[]): Promise<number> {
 }
 
 function stamp(file: string): string {
-  const stat = statSync(file, { throwIfNoEntry: false });
-  return stat ? `${stat.mtimeMs}:${stat.size}:${stat.ino}` : 'gone';
+  try {
+    const { mtimeMs, size, ino } = statSync(file);
+    return `${mtimeMs}:${size}:${ino}`;
+  } catch {
+    // Not there for the moment, or not to be seen: reading it says so.
+    return 'gone';
+  }
 }
 
 function report(files: readonly string[]): void {

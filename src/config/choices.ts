@@ -1,66 +1,44 @@
-import { createHash } from 'node:crypto';
-import { mkdirSync, readFileSync, realpathSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import * as v from 'valibot';
 import { folders } from './folders.js';
+import { keptName, realPath } from './real-path.js';
+import { type StateFile, stateFile } from './state-file.js';
+
+const schema = v.object({
+  /** The chart's file: for people who look. */
+  file: v.fallback(v.string(), ''),
+  choices: v.fallback(v.record(v.string(), v.unknown()), {}),
+  played: v.fallback(v.pipe(v.number(), v.finite()), 0),
+});
 
 /** What is kept of a chart: anything that JSON can hold, and when it was played last (ms since 1970; 0 for never). */
-export interface KeptChoices {
-  readonly choices: Readonly<Record<string, unknown>>;
-  readonly played: number;
-}
-
-const nothing: KeptChoices = { choices: {}, played: 0 };
+export type KeptChoices = Readonly<Pick<v.InferOutput<typeof schema>, 'choices' | 'played'>>;
 
 /** What is kept of a chart or set; nothing where there is none, or where it cannot be read: only comfort is lost. */
 export function recallChoices(file: string, folder: string = folders.state): KeptChoices {
-  try {
-    const path = keptIn(file, folder);
-    const read: unknown = JSON.parse(readFileSync(path, 'utf8'));
-    if (typeof read !== 'object' || read === null) return nothing;
-    const { choices, played } = read as Record<string, unknown>;
-    return {
-      choices: typeof choices === 'object' && choices !== null ? (choices as Record<string, unknown>) : {},
-      played: typeof played === 'number' && Number.isFinite(played) ? played : 0,
-    };
-  } catch {
-    return nothing;
-  }
+  const { choices, played } = fileOf(file, folder).read() ?? { choices: {}, played: 0 };
+  return { choices, played };
 }
 
-/** Keeps choices beside those that are kept already, by writing aside and renaming. Failure is no matter. */
+/** Keeps choices beside those that are kept already. Failure is no matter: the next start begins as the chart says. */
 export function keepChoices(
   file: string,
   choices: object,
   played: number | null,
   folder: string = folders.state,
 ): void {
-  try {
-    const before = recallChoices(file, folder);
-    const path = keptIn(file, folder);
-    mkdirSync(join(folder, 'charts'), { recursive: true });
-    const aside = `${path}.${process.pid}`;
-    const kept = {
-      file: realPath(file),
-      played: played ?? before.played,
-      choices: { ...before.choices, ...choices },
-    };
-    writeFileSync(aside, JSON.stringify(kept));
-    renameSync(aside, path);
-  } catch {
-    // A read-only or full disk: the next start begins as the chart says.
-  }
+  const before = recallChoices(file, folder);
+  fileOf(file, folder).write({
+    file: realPath(file),
+    choices: { ...before.choices, ...choices },
+    played: played ?? before.played,
+  });
 }
 
-/** One file a chart, named for its real path, so that two programs at once harm each other at most in one chart. */
-function keptIn(file: string, folder: string): string {
-  const name = createHash('sha256').update(realPath(file)).digest('hex').slice(0, 24);
-  return join(folder, 'charts', `${name}.json`);
-}
-
-function realPath(file: string): string {
-  try {
-    return realpathSync(file);
-  } catch {
-    return file;
-  }
+/**
+ * One file a chart, named for its real path, so that two programs at once harm each other at most in one chart. A key that
+ * is held down changes a choice thirty times a second, so none of them is flushed.
+ */
+function fileOf(file: string, folder: string): StateFile<v.InferOutput<typeof schema>> {
+  return stateFile(join(folder, 'charts', `${keptName(file)}.json`), schema, { flush: false });
 }

@@ -1,16 +1,18 @@
 import {
   closeSync,
+  constants,
   existsSync,
   fstatSync,
   fsyncSync,
-  mkdirSync,
-  openSync,
-  readFileSync,
+  ftruncateSync,
   readSync,
   writeSync,
 } from 'node:fs';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { folders } from './folders.js';
+import { makeFolders } from './make-folders.js';
+import { openRegular } from './regular.js';
+import { notWritten } from './why-not.js';
 
 /** Whose diary, hand and settings are meant; `null` is the player at the laptop. */
 export type Who = string | null;
@@ -36,35 +38,39 @@ export function settingsFolder(who: Who, folder: string = folders.config): strin
   return existsSync(join(own, 'settings.yaml')) ? own : folder;
 }
 
-/** A diary's text; empty where there is none. */
-export function readDiaryText(path: string): string {
-  try {
-    return readFileSync(path, 'utf8');
-  } catch {
-    return '';
-  }
-}
-
 /**
  * Appends a line, and answers when it is on the disk; or a sentence that says why it is not. A line that another program
  * left torn is ended first, so that it spoils none but itself; one write each, at the end, so that two programs do not
- * mix their lines.
+ * mix their lines. What a full disk took only in part is taken away again.
  */
 export function appendLine(path: string, line: string): string | null {
-  let descriptor: number | null = null;
   try {
-    mkdirSync(join(path, '..'), { recursive: true });
-    descriptor = openSync(path, 'a+');
-    const { size } = fstatSync(descriptor);
-    const last = Buffer.alloc(1);
-    if (size > 0) readSync(descriptor, last, 0, 1, size - 1);
-    const torn = size > 0 && last[0] !== 0x0a;
-    writeSync(descriptor, `${torn ? '\n' : ''}${line}\n`);
-    fsyncSync(descriptor);
+    makeFolders(dirname(path));
+    const descriptor = openRegular(path, constants.O_RDWR | constants.O_APPEND | constants.O_CREAT);
+    try {
+      append(descriptor, line);
+      fsyncSync(descriptor);
+    } finally {
+      closeSync(descriptor);
+    }
     return null;
   } catch (error) {
-    return `the diary ${path} cannot be written (${(error as NodeJS.ErrnoException).code ?? 'unknown reason'})`;
-  } finally {
-    if (descriptor !== null) closeSync(descriptor);
+    return `the diary ${path} cannot be written: ${notWritten(error).message}`;
+  }
+}
+
+function append(descriptor: number, line: string): void {
+  const { size } = fstatSync(descriptor);
+  const last = Buffer.alloc(1);
+  if (size > 0) readSync(descriptor, last, 0, 1, size - 1);
+  const torn = size > 0 && last[0] !== 0x0a;
+  const bytes = Buffer.from(`${torn ? '\n' : ''}${line}\n`);
+  let at = 0;
+  try {
+    while (at < bytes.length) at += writeSync(descriptor, bytes, at);
+  } catch (error) {
+    // Only while nobody else has written behind it: a torn line spoils none but itself.
+    if (at > 0 && fstatSync(descriptor).size === size + at) ftruncateSync(descriptor, size);
+    throw error;
   }
 }

@@ -1,58 +1,47 @@
-import { closeSync, fstatSync, openSync, readdirSync, readSync } from 'node:fs';
+import { closeSync, fstatSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { sizeLimit } from '../chart/yaml-source.js';
+import { NotRegular, openRegular, readOpened } from './regular.js';
 
 /** A file that could not be read at all, with a sentence that says why. */
 export class Unreadable extends Error {}
+
+/** A file that is too large to be a chart: the input is at fault, not the call. */
+export class Oversized extends Unreadable {}
 
 /**
  * Reads a chart or set file, or one of another limit: at most one byte more than may be, so that the reader can say that it is too
  * large without its being read. Throws `Unreadable`.
  */
 export function readInput(path: string, limit: number = sizeLimit): Uint8Array {
-  let descriptor: number;
   try {
-    descriptor = openSync(path, 'r');
-  } catch (error) {
-    throw new Unreadable(openSentence(path, (error as NodeJS.ErrnoException).code));
-  }
-  try {
-    const stat = fstatSync(descriptor);
-    if (stat.isDirectory()) throw new Unreadable(`${path} is a folder; name a chart or set file in it`);
-    if (stat.size > limit) {
-      throw new Oversized(
-        `the file has ${(stat.size / (1 << 20)).toFixed(1)} MiB; ${limit === sizeLimit ? 'a chart has' : 'what is brought in has'} at most ${limit >> 20} MiB`,
-      );
+    const descriptor = openRegular(path);
+    try {
+      const { size } = fstatSync(descriptor);
+      if (size > limit) throw new Oversized(sizeSentence(size, limit));
+      return readOpened(descriptor, limit);
+    } finally {
+      closeSync(descriptor);
     }
-    return readAll(descriptor, limit);
   } catch (error) {
-    if (error instanceof Unreadable) throw error;
-    throw new Unreadable(
-      `${path} cannot be read (${(error as NodeJS.ErrnoException).code ?? 'unknown reason'})`,
-    );
-  } finally {
-    closeSync(descriptor);
+    throw error instanceof Unreadable ? error : new Unreadable(unreadSentence(path, error));
   }
 }
 
-/** A file that is too large to be a chart: the input is at fault, not the call. */
-export class Oversized extends Unreadable {}
-
-function readAll(descriptor: number, limit: number): Uint8Array {
-  const buffer = Buffer.alloc(limit + 1);
-  let length = 0;
-  while (length < buffer.length) {
-    const read = readSync(descriptor, buffer, length, buffer.length - length, null);
-    if (read === 0) break;
-    length += read;
-  }
-  return buffer.subarray(0, length);
+function sizeSentence(size: number, limit: number): string {
+  const most = limit === sizeLimit ? 'a chart has' : 'what is brought in has';
+  return `the file has ${(size / (1 << 20)).toFixed(1)} MiB; ${most} at most ${limit >> 20} MiB`;
 }
 
-function openSentence(path: string, code: string | undefined): string {
+function unreadSentence(path: string, error: unknown): string {
+  if (error instanceof NotRegular)
+    return error.kind === 'a folder'
+      ? `${path} is a folder; name a chart or set file in it`
+      : `${path} is ${error.kind}, not a file`;
+  const { code } = error as NodeJS.ErrnoException;
   if (code === 'ENOENT') return `there is no file ${path}`;
   if (code === 'EACCES') return `${path} may not be read; its permissions forbid it`;
-  return `${path} cannot be opened (${code ?? 'unknown reason'})`;
+  return `${path} cannot be read (${code ?? 'unknown reason'})`;
 }
 
 /** The folders within a folder, by name, without hidden ones; none when it is not there. */

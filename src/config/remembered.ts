@@ -1,51 +1,40 @@
-import { mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import * as v from 'valibot';
 import { folders } from './folders.js';
+import { type StateFile, stateFile } from './state-file.js';
+
+const text = v.fallback(v.nullable(v.string()), null);
+const schema = v.object({
+  /** The output used last, as the command line names it. */
+  out: text,
+  /** The chart or set played last, by its path. */
+  last: text,
+  /** How much earlier each output is sent to, ms, by its name on the command line. */
+  offsets: v.fallback(v.pipe(v.record(v.string(), v.unknown()), v.transform(numbersOf)), {}),
+});
 
 /** What is kept from one start to the next. */
-export interface Remembered {
-  /** The output used last, as the command line names it. */
-  readonly out: string | null;
-  /** The chart or set played last, by its path. */
-  readonly last: string | null;
-  /** How much earlier each output is sent to, ms, by its name on the command line. */
-  readonly offsets: Readonly<Record<string, number>>;
-}
+export type Remembered = Readonly<v.InferOutput<typeof schema>>;
 
 const nothing: Remembered = { out: null, last: null, offsets: {} };
 
 /** Reads what was remembered; a missing or damaged file is the same as nothing remembered. */
 export function recall(folder: string = folders.state): Remembered {
-  try {
-    const read: unknown = JSON.parse(readFileSync(join(folder, 'last.json'), 'utf8'));
-    if (typeof read !== 'object' || read === null) return nothing;
-    const { out, last, offsets } = read as Record<string, unknown>;
-    return {
-      out: typeof out === 'string' ? out : null,
-      last: typeof last === 'string' ? last : null,
-      offsets: numbersOf(offsets),
-    };
-  } catch {
-    return nothing;
-  }
+  return fileIn(folder).read() ?? nothing;
 }
 
-/** Remembers over what was before, by writing aside and renaming. Failure is no matter: only comfort is lost. */
+/** Remembers over what was before. Failure is no matter: the next start begins with the defaults. */
 export function remember(changes: Partial<Remembered>, folder: string = folders.state): void {
-  try {
-    mkdirSync(folder, { recursive: true });
-    const aside = join(folder, `last.json.${process.pid}`);
-    writeFileSync(aside, JSON.stringify({ ...recall(folder), ...changes }));
-    renameSync(aside, join(folder, 'last.json'));
-  } catch {
-    // A read-only or full disk: the next start begins with the defaults.
-  }
+  fileIn(folder).write({ ...recall(folder), ...changes });
 }
 
-/** The entries of a value that are numbers; none where it is nothing of the kind. */
-function numbersOf(value: unknown): Record<string, number> {
-  if (typeof value !== 'object' || value === null) return {};
+function fileIn(folder: string): StateFile<Remembered> {
+  return stateFile(join(folder, 'last.json'), schema, { flush: false });
+}
+
+/** The entries that are numbers. */
+function numbersOf(entries: Record<string, unknown>): Record<string, number> {
   return Object.fromEntries(
-    Object.entries(value).filter((entry): entry is [string, number] => Number.isFinite(entry[1])),
+    Object.entries(entries).filter((entry): entry is [string, number] => Number.isFinite(entry[1])),
   );
 }

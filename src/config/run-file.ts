@@ -1,62 +1,54 @@
-import { mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import * as v from 'valibot';
 import { folders } from './folders.js';
+import { keptName, realPath } from './real-path.js';
+import { type StateFile, stateFile } from './state-file.js';
 
-/** A song of a run that is kept: its file, its place in the set's file (from 0; `null`: it was asked for), its key. */
-export interface KeptRunSong {
-  readonly file: string;
-  readonly entry: number | null;
-  readonly key: string;
-}
+const place = v.pipe(v.number(), v.integer(), v.minValue(0));
+const song = v.object({
+  file: v.string(),
+  /** Its place in the set's file, from 0; `null`: it was asked for. */
+  entry: v.nullable(place),
+  key: v.string(),
+});
+const schema = v.pipe(
+  v.object({
+    /** The set's file, for people who look. */
+    file: v.string(),
+    /** More songs than this are no evening. */
+    songs: v.pipe(v.array(song), v.maxLength(2000)),
+    /** The song that was shown or played last, from 0. */
+    at: place,
+  }),
+  v.check(({ songs, at }) => at < songs.length),
+);
 
-/** Where a run is, should it be broken off: the set's file, its songs as they stand, and which one it is at. */
+/** A song of a run that is kept. */
+export type KeptRunSong = Readonly<v.InferOutput<typeof song>>;
+
+/** Where a run is, should it be broken off: its songs as they stand, and which one it is at. */
 export interface KeptRun {
-  readonly file: string;
   readonly songs: readonly KeptRunSong[];
   readonly at: number;
 }
 
-/** More songs than this are no evening. */
-const mostSongs = 2000;
-
-/** Keeps where a run is, by writing aside and renaming; `null`: it came to its end. Failure is no matter: only comfort is lost. */
-export function keepRun(run: KeptRun | null, folder: string = folders.state): void {
-  const path = join(folder, 'run.json');
-  try {
-    if (!run) {
-      rmSync(path, { force: true });
-      return;
-    }
-    mkdirSync(folder, { recursive: true });
-    const aside = `${path}.${process.pid}`;
-    writeFileSync(aside, JSON.stringify(run));
-    renameSync(aside, path);
-  } catch {
-    // A read-only or full disk: a run that is broken off begins anew.
-  }
+/** Keeps where the run of a set is; answers a sentence where it cannot be kept. */
+export function keepRun(file: string, run: KeptRun, folder: string = folders.state): string | null {
+  return fileOf(file, folder).write({ file: realPath(file), songs: [...run.songs], at: run.at });
 }
 
-/** The run that was broken off last; `null` when none was, or when what is kept cannot be used. */
-export function recallRun(folder: string = folders.state): KeptRun | null {
-  try {
-    const read: unknown = JSON.parse(readFileSync(join(folder, 'run.json'), 'utf8'));
-    if (typeof read !== 'object' || read === null) return null;
-    const { file, songs, at } = read as Record<string, unknown>;
-    if (typeof file !== 'string' || !Array.isArray(songs) || typeof at !== 'number') return null;
-    const known = songs.slice(0, mostSongs).flatMap((song): KeptRunSong[] => (isSong(song) ? [song] : []));
-    const usable = known.length === songs.length && Number.isInteger(at) && at >= 0 && at < known.length;
-    return usable ? { file, songs: known, at } : null;
-  } catch {
-    return null;
-  }
+/** Nothing is kept of a set's run any more: it came to its end, or nobody wants to take it up again. */
+export function forgetRun(file: string, folder: string = folders.state): void {
+  fileOf(file, folder).remove();
 }
 
-function isSong(value: unknown): value is KeptRunSong {
-  if (typeof value !== 'object' || value === null) return false;
-  const { file, entry, key } = value as Record<string, unknown>;
-  return (
-    typeof file === 'string' &&
-    typeof key === 'string' &&
-    (entry === null || (Number.isInteger(entry) && (entry as number) >= 0))
-  );
+/** The run of a set that was broken off; `null` when none was, or when what is kept cannot be used. */
+export function recallRun(file: string, folder: string = folders.state): KeptRun | null {
+  const kept = fileOf(file, folder).read();
+  return kept && { songs: kept.songs, at: kept.at };
+}
+
+/** One file a set, named for its real path: what is kept of one evening does not end another. */
+function fileOf(file: string, folder: string): StateFile<v.InferOutput<typeof schema>> {
+  return stateFile(join(folder, 'runs', `${keptName(file)}.json`), schema);
 }

@@ -1,10 +1,9 @@
-import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { didYouMean } from '../base/nearest.js';
 import { fewNames, quoted } from '../base/safe-text.js';
 import { Faults } from '../chart/fault.js';
 import { parseVoiceRange, type VoiceRange } from '../chart/fit.js';
-import { type Entry, parseYaml } from '../chart/yaml-source.js';
+import { type Entry, parseYaml, sizeLimit } from '../chart/yaml-source.js';
 import { type Prices, usualPrices } from '../hand/motion.js';
 import { hands, type PlayerHand, usualHand } from '../hand/player-hand.js';
 import { readHand, readPrices, readShapes } from '../hand/read-hand.js';
@@ -15,7 +14,9 @@ import { type OutSetting, parseOutSetting } from '../player/out-settings.js';
 import { outText, parseIn, parseOut } from '../player/out-spec.js';
 import { readMilliseconds, readVoices, type SoundAndMix } from '../time/read-sound.js';
 import { type Mix, type Sound, usualMix, usualSound } from '../time/sound.js';
-import { folders } from './folders.js';
+import { folderRemarks, folders } from './folders.js';
+import { readRegular } from './regular.js';
+import { notWritten } from './why-not.js';
 
 /** What the user has set, in `settings.yaml` in the config folder. */
 export interface Settings {
@@ -92,7 +93,7 @@ export interface ScreenWords {
 /** Where no screen is opened its words do not matter. */
 const anyWords: ScreenWords = { actions: [], isKey: () => true };
 
-/** The settings, and sentences about what in them is at fault: the rest holds all the same. */
+/** The settings, and sentences about what in them, or in where they are looked for, is at fault: the rest holds all the same. */
 export function readSettings(
   folder: string = folders.config,
   screen: ScreenWords = anyWords,
@@ -104,9 +105,12 @@ export function readSettings(
   const file = join(folder, 'settings.yaml');
   let bytes: Uint8Array;
   try {
-    bytes = readFileSync(file);
-  } catch {
-    return { settings: usualSettings, faults: [], file };
+    bytes = readRegular(file, sizeLimit);
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    const missing = code === 'ENOENT' || code === 'ENOTDIR';
+    const faults = missing ? [] : [`${file} cannot be read: ${notWritten(error).message}`];
+    return { settings: usualSettings, faults: [...folderRemarks, ...faults], file };
   }
   const faults = new Faults();
   const entries = parseYaml(bytes, faults)?.entries ?? [];
@@ -137,7 +141,10 @@ export function readSettings(
   };
   return {
     settings,
-    faults: faults.sorted().map((fault) => `${file}:${fault.line}:${fault.column}: ${fault.message}`),
+    faults: [
+      ...folderRemarks,
+      ...faults.sorted().map((fault) => `${file}:${fault.line}:${fault.column}: ${fault.message}`),
+    ],
     file,
   };
 }

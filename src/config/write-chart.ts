@@ -1,23 +1,22 @@
-import {
-  existsSync,
-  mkdirSync,
-  readFileSync,
-  realpathSync,
-  renameSync,
-  statSync,
-  writeFileSync,
-} from 'node:fs';
+import { existsSync, realpathSync } from 'node:fs';
 import { basename, join, sep } from 'node:path';
+import { sizeLimit } from '../chart/yaml-source.js';
 import { folders } from './folders.js';
-
-/** Where a text was written, or a sentence that says why it was not. */
-export type Writing =
-  | { readonly ok: true; readonly file: string }
-  | { readonly ok: false; readonly reason: string };
+import { readRegular } from './regular.js';
+import { notWritten } from './why-not.js';
+import { writeWhole } from './write-file.js';
 
 /**
- * Writes a chart's text over what its file holds, if that is still `before`, by writing aside and renaming. A demo chart
- * stays as it is: its new text goes into a file of the same name in the user's own folder.
+ * Where a text was written, or a sentence that says why it was not. Where it is this one file that cannot take it, another
+ * may: `elsewhere` says in a few words why it cannot.
+ */
+export type Writing =
+  | { readonly ok: true; readonly file: string }
+  | { readonly ok: false; readonly reason: string; readonly elsewhere: string | null };
+
+/**
+ * Writes a chart's text over what its file holds, if that is still `before`. A demo chart stays as it is: its new text goes
+ * into a file of the same name in the user's own folder.
  */
 export function writeChartText(
   file: string,
@@ -28,29 +27,30 @@ export function writeChartText(
   try {
     const path = realpathSync(file);
     if (path.startsWith(realpathSync(demo) + sep)) return writeNewChart(basename(path), text, charts);
-    if (readFileSync(path, 'utf8') !== before)
+    if (textOf(path) !== before)
       return {
         ok: false,
-        reason: 'the file has been changed by something else meanwhile; open it again before you write',
+        reason: 'the file has been changed by something else meanwhile',
+        elsewhere: 'changed by something else',
       };
-    const aside = `${path}.${process.pid}`;
-    writeFileSync(aside, text, { mode: statSync(path).mode & 0o777, flag: 'wx' });
-    renameSync(aside, path);
-    return { ok: true, file: path };
+    return { ok: true, file: writeWhole(path, text, { over: true }) };
   } catch (error) {
-    return { ok: false, reason: writeSentence(file, error) };
+    return refusal(file, error, true);
   }
+}
+
+/** The text a file holds, a byte order mark kept; as much of it as a chart can have. */
+function textOf(path: string): string {
+  return new TextDecoder('utf-8', { ignoreBOM: true }).decode(readRegular(path, sizeLimit));
 }
 
 /** Writes a chart into the user's own folder, under a name that is still free. */
 export function writeNewChart(name: string, text: string, charts: string = folders.charts): Writing {
+  const wanted = join(charts, name);
   try {
-    mkdirSync(charts, { recursive: true });
-    const file = freeName(join(charts, name));
-    writeFileSync(file, text, { flag: 'wx' });
-    return { ok: true, file };
+    return { ok: true, file: writeWhole(freeName(wanted), text, { over: false }) };
   } catch (error) {
-    return { ok: false, reason: writeSentence(join(charts, name), error) };
+    return refusal(wanted, error, false);
   }
 }
 
@@ -63,15 +63,12 @@ function freeName(path: string): string {
   }
 }
 
-function writeSentence(file: string, error: unknown): string {
-  const { code } = error as NodeJS.ErrnoException;
-  const why =
-    code === 'EACCES' || code === 'EPERM'
-      ? 'its permissions forbid it'
-      : code === 'ENOSPC'
-        ? 'the disk is full'
-        : code === 'EROFS'
-          ? 'the disk is read-only'
-          : (code ?? 'unknown reason');
-  return `${file} could not be written: ${why}; what you wrote holds on the stand only`;
+function refusal(file: string, error: unknown, own: boolean): Writing {
+  const { message, blame } = notWritten(error);
+  return {
+    ok: false,
+    reason: `${file} could not be written: ${message}; what you wrote holds on the stand only`,
+    // A disk that is full is so for other files too.
+    elsewhere: own && blame !== 'machine' ? message : null,
+  };
 }

@@ -1,34 +1,26 @@
-import { closeSync, mkdirSync, openSync, renameSync, rmSync, writeSync } from 'node:fs';
-import { dirname } from 'node:path';
+import type { Blame } from './why-not.js';
+import { notWritten } from './why-not.js';
+import { writeWhole } from './write-file.js';
 
-/** What came of writing a file that is handed out: nothing, or a sentence that says why not. */
-export function writeOut(path: string, content: string | Uint8Array, force: boolean): string | null {
-  const aside = `${path}.${process.pid}.part`;
+/** Why a file was not written: a sentence, and whose fault it is. */
+export interface Refusal {
+  readonly reason: string;
+  readonly blame: Blame;
+}
+
+/**
+ * Writes a file that is handed out, or leaves everything as it was and answers why.
+ *
+ * @param force whether it may take the place of a file that is there
+ */
+export function writeOut(path: string, content: string | Uint8Array, force: boolean): Refusal | null {
   try {
-    mkdirSync(dirname(path), { recursive: true });
-  } catch (error) {
-    return `${path} cannot be written (${(error as NodeJS.ErrnoException).code ?? 'unknown reason'})`;
-  }
-  try {
-    // Without leave to write over what is there, the name is taken first, so that nobody else's file can be lost.
-    const target = force ? aside : path;
-    const descriptor = openSync(target, 'wx');
-    try {
-      const bytes = typeof content === 'string' ? new TextEncoder().encode(content) : content;
-      for (let at = 0; at < bytes.length; ) at += writeSync(descriptor, bytes, at);
-    } finally {
-      closeSync(descriptor);
-    }
-    if (force) renameSync(aside, path);
+    writeWhole(path, content, { over: force });
     return null;
   } catch (error) {
-    const { code } = error as NodeJS.ErrnoException;
-    if (code === 'EEXIST' && !force) return `${path} is there already; --force writes over it`;
-    try {
-      rmSync(aside, { force: true });
-    } catch {
-      // Where nothing can be written nothing was left.
-    }
-    return `${path} cannot be written (${code ?? 'unknown reason'})`;
+    const { message, blame } = notWritten(error);
+    if (message === 'it is there already')
+      return { reason: `${path} is there already; --force writes over it`, blame };
+    return { reason: `${path} cannot be written: ${message}`, blame };
   }
 }

@@ -38,8 +38,13 @@ export interface SetAside {
 /** What was read of a diary. */
 export interface Diary {
   readonly entries: readonly DiaryEntry[];
+  /** Lines that cannot be read: the first ones of them, and how many there are. */
   readonly aside: readonly SetAside[];
+  readonly asideCount: number;
 }
+
+/** Lines that are told to be set aside; of more only their number is kept. */
+const mostAside = 1000;
 
 /** The version of a line's format. */
 const version = 1;
@@ -51,19 +56,29 @@ export function diaryLine(entry: DiaryEntry): string {
 
 /** Reads a diary's text: every line that is an entry, and of the others where they are and why. Never throws. */
 export function readDiary(text: string): Diary {
+  return diaryOfLines(text.split('\n').map((line, index) => ({ number: index + 1, text: line })));
+}
+
+/** Reads a diary's lines, one after the other. Throws only what getting the lines throws. */
+export function diaryOfLines(lines: Iterable<{ readonly number: number; readonly text: string }>): Diary {
   const entries: DiaryEntry[] = [];
   const aside: SetAside[] = [];
-  let from = 0;
-  for (let line = 1; from < text.length; line += 1) {
-    const end = text.indexOf('\n', from);
-    const own = text.slice(from, end < 0 ? text.length : end);
-    from = end < 0 ? text.length : end + 1;
-    if (own.trim() === '') continue;
-    const read = readLine(own);
-    if (typeof read === 'string') aside.push({ line, why: read });
-    else entries.push(read);
+  let asideCount = 0;
+  for (const { number, text } of lines) {
+    const read = readDiaryLine(text);
+    if (read === null) continue;
+    if (typeof read !== 'string') entries.push(read);
+    else {
+      asideCount += 1;
+      if (aside.length < mostAside) aside.push({ line: number, why: read });
+    }
   }
-  return { entries, aside };
+  return { entries, aside, asideCount };
+}
+
+/** A line as the entry that it is; a sentence where it is none, `null` where it is empty. */
+export function readDiaryLine(line: string): DiaryEntry | string | null {
+  return line.trim() === '' ? null : readLine(line);
 }
 
 function readLine(line: string): DiaryEntry | string {

@@ -14,11 +14,11 @@ import { KeyReader } from './key-reader.js';
 import { type Perform, Runtime } from './runtime.js';
 import { ScreenWriter } from './screen-writer.js';
 import type { Choices } from './state/choices.js';
-import type { LibraryItem, SongWishes } from './state/library.js';
+import type { OpenKind, SongWishes } from './state/library.js';
 import type { Look } from './state/look.js';
 import type { Effect, Message } from './state/messages.js';
 import { firstModel, type ScreenSettings } from './state/model.js';
-import type { PassRecord } from './state/modes.js';
+import type { PassRecord, TakenSoFar } from './state/modes.js';
 import { leaveScreen, Terminal } from './terminal.js';
 
 /** What the screen needs from outside: charts from files, and a memory. */
@@ -37,7 +37,7 @@ export interface Surroundings {
   /** What is shown first. */
   readonly first: readonly Message[];
   /** Opens a chart, a set or a folder by its path, or a chart to be taken down. */
-  readonly open: (file: string, wishes: SongWishes, kind: Exclude<LibraryItem['kind'], 'faulty'>) => Message;
+  readonly open: (file: string, wishes: SongWishes, kind: OpenKind) => Message;
   readonly keep: (file: string, choices: Partial<Choices>, played: boolean) => void;
   /** Writes a chart's text over what its file holds. */
   readonly write: (file: string, text: string, before: string) => Message;
@@ -46,8 +46,11 @@ export interface Surroundings {
   /** Writes a new chart. */
   readonly writeNew: (title: string, text: string) => Message;
   readonly rememberOutput: (out: OutSpec) => void;
-  /** Keeps where a run is. */
-  readonly keepRun: (run: Extract<Effect, { kind: 'keep-run' }>['run']) => void;
+  /** Writes a chart's text under a name of its own. */
+  readonly writeCopy: (of: string, name: string, text: string) => Message;
+  /** Keeps where the run of a set is, and what is being taken down; answers a sentence where it cannot be kept. */
+  readonly keepRun: (file: string, run: Extract<Effect, { kind: 'keep-run' }>['run']) => string | null;
+  readonly keepTaken: (name: string, taken: TakenSoFar | null) => string | null;
   /** The charts among which a request can be found, and one of them as a song of the run. */
   readonly requests: () => Message;
   readonly request: (file: string, id: number) => Message;
@@ -213,7 +216,11 @@ function performer({ player, arranger, jobs, surroundings, dispatch, finish }: R
       case 'mark-later':
         return told(surroundings.record(effect.record, 'unmarked'));
       case 'keep-run':
-        return surroundings.keepRun(effect.run);
+        return told(surroundings.keepRun(effect.file, effect.run));
+      case 'keep-taken':
+        return told(surroundings.keepTaken(effect.name, effect.taken));
+      case 'write-copy':
+        return later(() => surroundings.writeCopy(effect.of, effect.name, effect.text));
       case 'list-requests':
         return later(() => surroundings.requests());
       case 'find-request':

@@ -4,8 +4,8 @@ import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { readDiaryText } from '../../dist/config/diary-file.js';
-import { diaryLine, readDiary } from '../../dist/shed/diary.js';
+import { fileLines } from '../../dist/config/lines.js';
+import { diaryLine, diaryOfLines } from '../../dist/shed/diary.js';
 import { dueChanges } from '../../dist/shed/review.js';
 import { changeProgress } from '../../dist/shed/summary.js';
 
@@ -49,10 +49,10 @@ export function benchDiary() {
     writeFileSync(path, `${text}\n`);
     let diary;
     const first = times(1, () => {
-      diary = readDiary(readDiaryText(path));
+      diary = diaryOfLines(fileLines(path, { last: 200_000 }));
     });
     if (diary.entries.length !== lines) throw new Error('lines were lost');
-    const again = times(5, () => readDiary(readDiaryText(path)));
+    const again = times(5, () => diaryOfLines(fileLines(path, { last: 200_000 })));
     const due = times(3, () => dueChanges(diary.entries));
     const progress = times(3, () => changeProgress(diary.entries));
     const start = (home) =>

@@ -1,9 +1,9 @@
-import { mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readdirSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { keepPedals, recallPedals } from '../../src/config/pedal-file.js';
-import { keepRun, recallRun } from '../../src/config/run-file.js';
+import { forgetRun, keepRun, recallRun } from '../../src/config/run-file.js';
 import { readSettings } from '../../src/config/settings.js';
 
 let folder = '';
@@ -12,8 +12,8 @@ beforeEach(() => {
 });
 afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
+const set = '/sets/one.yaml';
 const run = {
-  file: '/sets/one.yaml',
   songs: [
     { file: '/charts/a.yaml', entry: 0, key: 'A' },
     { file: '/charts/b.yaml', entry: null, key: 'Bm' },
@@ -23,15 +23,30 @@ const run = {
 
 describe('a run that is kept', () => {
   it('is recalled as it was, and forgotten at its end', () => {
-    expect(recallRun(folder)).toBeNull();
-    keepRun(run, folder);
-    expect(recallRun(folder)).toEqual(run);
-    keepRun({ ...run, at: 0 }, folder);
-    expect(recallRun(folder)?.at).toBe(0);
-    expect(readdirSync(folder)).toEqual(['run.json']);
-    keepRun(null, folder);
-    expect(recallRun(folder)).toBeNull();
-    expect(readdirSync(folder)).toEqual([]);
+    expect(recallRun(set, folder)).toBeNull();
+    expect(keepRun(set, run, folder)).toBeNull();
+    expect(recallRun(set, folder)).toEqual(run);
+    keepRun(set, { ...run, at: 0 }, folder);
+    expect(recallRun(set, folder)?.at).toBe(0);
+    expect(readdirSync(join(folder, 'runs'))).toHaveLength(1);
+    forgetRun(set, folder);
+    expect(recallRun(set, folder)).toBeNull();
+    expect(readdirSync(join(folder, 'runs'))).toEqual([]);
+  });
+
+  it('is one a set, by the set’s real path', () => {
+    const own = join(folder, 'own.yaml');
+    writeFileSync(own, '');
+    symlinkSync(own, join(folder, 'link.yaml'));
+    keepRun(own, run, folder);
+    keepRun(set, { ...run, at: 0 }, folder);
+    expect(recallRun(join(folder, 'link.yaml'), folder)?.at).toBe(1);
+    expect(recallRun(set, folder)?.at).toBe(0);
+  });
+
+  it('says so where it cannot be kept', () => {
+    writeFileSync(join(folder, 'runs'), '');
+    expect(keepRun(set, run, folder)).toContain('nothing can be kept in');
   });
 
   it.each([
@@ -44,8 +59,10 @@ describe('a run that is kept', () => {
     '{"file": "/s", "songs": [{"file": "/a", "entry": -1, "key": "A"}], "at": 0}',
     '{"file": "/s", "songs": [{"file": "/a", "entry": 0}], "at": 0}',
   ])('is none where %j is kept', (text) => {
-    writeFileSync(join(folder, 'run.json'), text);
-    expect(recallRun(folder)).toBeNull();
+    keepRun(set, run, folder);
+    const [name = ''] = readdirSync(join(folder, 'runs'));
+    writeFileSync(join(folder, 'runs', name), text);
+    expect(recallRun(set, folder)).toBeNull();
   });
 });
 

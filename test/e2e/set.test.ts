@@ -198,14 +198,14 @@ describe('a set', () => {
     expect(hanging(heard())).toEqual([]);
     stage.clear();
     const again = place.open(`play ${place.file} --tempo 240`);
-    await again.shows('broken off at song 2 before');
+    // Who only looks leaves it as it is.
+    await again.shows('This set was broken off at song 2 of 6: Third Lantern Down.');
     await again.press('C-c');
     await stage.expectLeft(again);
     stage.clear();
     const second = place.open(`play ${place.file} --tempo 240 --resume`);
-    // What was begun anew was broken off at its first card: that is where it is.
-    await second.shows('taken up again at song 1 of 6');
-    await second.press('n', 'n');
+    await second.shows('taken up again at song 2 of 6');
+    await second.press('n');
     await second.shows(/^ {2}Nine Barges Late/m);
     await second.press('C-c');
     await stage.expectLeft(second);
@@ -219,6 +219,21 @@ describe('a set', () => {
     await third.shows('Esc again leaves the set');
     await third.press('Escape');
     await stage.expectLeft(third);
+    stage.clear();
+    const fourth = place.open(`play ${place.file} --tempo 240`);
+    await fourth.shows('broken off at song 3 of 6');
+    await fourth.press('Space');
+    await fourth.shows('taken up again at song 3 of 6');
+    await fourth.press('C-c');
+    await stage.expectLeft(fourth);
+    stage.clear();
+    const fifth = place.open(`play ${place.file} --tempo 240`);
+    await fifth.shows('broken off at song 3 of 6');
+    await fifth.press('d');
+    await fifth.shows('1 of 6');
+    await fifth.press('C-c');
+    await stage.expectLeft(fifth);
+    expect(place.run('play', place.file, '--resume', '--plain').status).toBe(2);
     place.remove();
   });
 

@@ -35,6 +35,7 @@ describe('readDiary', () => {
         { v: 1, ...other },
       ],
       aside: [],
+      asideCount: 0,
     });
   });
 

@@ -28,7 +28,11 @@ const mark = (bar: number, at = day, changes: Partial<DiaryEntry> = {}): DiaryEn
 describe('marks to look at later', () => {
   it('stand in the diary as lines of their own, and are read again', () => {
     const one = mark(7);
-    expect(readDiary(`${diaryLine(one)}\n`)).toEqual({ entries: [{ v: 1, ...one }], aside: [] });
+    expect(readDiary(`${diaryLine(one)}\n`)).toEqual({
+      entries: [{ v: 1, ...one }],
+      aside: [],
+      asideCount: 0,
+    });
     expect(readDiary(`${diaryLine({ ...one, bar: 'x' as never })}\n`).aside).toHaveLength(1);
   });
 

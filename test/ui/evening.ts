@@ -103,6 +103,7 @@ export class Evening {
       faults: [],
       from: 0,
       waits: false,
+      broken: null,
       notice: '',
       at: this.host.now(),
     });

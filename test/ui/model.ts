@@ -130,7 +130,7 @@ export function onStand(model: Model) {
     ...performance.setup,
     ...performance,
     ...stand,
-    ...(mode.kind === 'chart' ? mode.text : { source: '', earlier: [] }),
+    ...(mode.kind === 'chart' ? mode.text : { source: '', earlier: [], saved: '', saving: false }),
     file: fileOf(mode),
     transcript: mode.kind === 'transcribe' ? mode.transcript : null,
     drill: drill?.drill ?? null,

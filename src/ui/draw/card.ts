@@ -2,7 +2,7 @@ import { safeText } from '../../base/safe-text.js';
 import { secondsFrom, songOf } from '../../setlist/run.js';
 import { clockText } from '../../setlist/running-order.js';
 import type { Model } from '../state/model.js';
-import type { SetMode } from '../state/modes.js';
+import type { BrokenRun, SetMode } from '../state/modes.js';
 import { overlayOf } from '../state/select.js';
 import { keyOf, songLines, thenLine } from './card-song.js';
 import { footLine } from './foot.js';
@@ -43,6 +43,7 @@ function placeLine({ size }: Model, { run }: SetMode): Line {
 }
 
 function bodyOf(model: Model, set: SetMode): Line[] {
+  if (set.broken) return brokenLines(model, set.broken);
   switch (set.run.phase) {
     case 'faults':
       return faultLines(model, set);
@@ -53,6 +54,18 @@ function bodyOf(model: Model, set: SetMode): Line[] {
     default:
       return songLines(model, set);
   }
+}
+
+/** A run of the set was broken off: it is taken up again only if somebody wants it, and forgotten only then. */
+function brokenLines({ size: { columns } }: Model, { song, of, title }: BrokenRun): Line[] {
+  const about = `This set was broken off at song ${song} of ${of}: ${safeText(title)}.`;
+  const keys = 'Space or the pedal takes it up there. d begins anew, and forgets where it was.';
+  return [
+    ...wordLines(about, columns, 'title'),
+    [],
+    ...wordLines(keys, columns),
+    ...wordLines('Esc leaves everything as it is.', columns, 'dim'),
+  ];
 }
 
 function faultLines({ size: { columns, rows } }: Model, { faults, run }: SetMode): Line[] {
@@ -108,7 +121,8 @@ function overLines({ size: { columns } }: Model, { run, marks }: SetMode): Line[
   ];
 }
 
-function footOf({ size, look, bindings }: Model, { run }: SetMode): Line {
+function footOf({ size, look, bindings }: Model, { run, broken }: SetMode): Line {
+  if (broken) return [piece(' Space takes it up   d begins anew   Esc leaves', 'dim')];
   if (run.phase === 'faults') return [piece(' Space goes on   Esc leaves', 'dim')];
   if (run.phase === 'over') return [piece(' Space leaves   g order   r again', 'dim')];
   return footLine(bindings, size.columns, look.unicode, 'card');

@@ -43,6 +43,7 @@ export const actions = [
   'song-back',
   'song-again',
   'card-holds',
+  'run-anew',
   'order',
   'extend',
   'ending',

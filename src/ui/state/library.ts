@@ -9,12 +9,16 @@ export interface SongWishes {
 /** One line of a list of charts and sets. A file with faults is listed too, with the first of them. */
 export interface LibraryItem {
   readonly file: string;
-  readonly kind: 'chart' | 'set' | 'folder' | 'faulty' | 'new' | 'run';
+  /** `taken`: a chart that was being written down, whose file is the name it is kept under. */
+  readonly kind: 'chart' | 'set' | 'folder' | 'faulty' | 'new' | 'taken' | 'run';
   readonly title: string;
   /** Key, tempo and meter, or the fault. */
   readonly detail: string;
   readonly wishes: SongWishes;
 }
+
+/** As what something is opened; `resume`: a set's run that was broken off is taken up again. */
+export type OpenKind = Exclude<LibraryItem['kind'], 'faulty'> | 'resume';
 
 /** A list of charts and sets; a set's list has the one it was opened from. */
 export interface Library {

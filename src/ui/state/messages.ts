@@ -14,8 +14,8 @@ import type { Click } from '../../time/click.js';
 import type { Pattern } from '../../time/pattern.js';
 import type { Action } from '../keys/actions.js';
 import type { Choices } from './choices.js';
-import type { Library, LibraryItem, SongWishes } from './library.js';
-import type { PassRecord, StandSong, StandStart } from './modes.js';
+import type { Library, OpenKind, SongWishes } from './library.js';
+import type { BrokenRun, PassRecord, StandSong, StandStart, TakenSoFar } from './modes.js';
 
 /** A chart was opened: what it is, how it starts, its file's text. */
 export interface ChartOpened {
@@ -26,6 +26,8 @@ export interface ChartOpened {
   readonly source: string;
   /** Where it is a count in which a chart is written down. */
   readonly taking?: Transcript;
+  /** The name under which that is kept while it grows. */
+  readonly draft?: string;
   /** Where it is a drill. */
   readonly drill?: Drill;
 }
@@ -39,6 +41,7 @@ export interface SetOpened {
   readonly faults: readonly string[];
   readonly from: number;
   readonly waits: boolean;
+  readonly broken: BrokenRun | null;
   readonly notice: string;
   readonly at: number;
 }
@@ -73,11 +76,27 @@ export type Message =
   | { readonly kind: 'requests'; readonly library: Library }
   | { readonly kind: 'request-found'; readonly song: StandSong }
   | { readonly kind: 'pedal-chosen'; readonly use: PedalUse }
-  /** A chart's text was written: where, and what to say about it. */
-  | { readonly kind: 'written'; readonly file: string; readonly says: string; readonly open: boolean }
-  | { readonly kind: 'not-written'; readonly reason: string }
+  /** The text of the chart that stood in `of` was written: where, and what to say about it. */
+  | {
+      readonly kind: 'written';
+      readonly of: string;
+      readonly file: string;
+      readonly text: string;
+      readonly says: string;
+      readonly open: boolean;
+    }
+  /** Something could not be written; `of`: the file of a chart, whose text may go into another file; `elsewhere`: why, in a few words, and its name. */
+  | {
+      readonly kind: 'not-written';
+      readonly reason: string;
+      readonly of?: string;
+      readonly elsewhere?: { readonly why: string; readonly name: string } | null;
+    }
   | { readonly kind: 'player'; readonly message: ClientMessage; readonly at: number }
   | { readonly kind: 'clock'; readonly at: number };
+
+/** The message of a kind. */
+export type MessageOf<K extends Message['kind']> = Extract<Message, { readonly kind: K }>;
 
 /** A song of a run that is kept. */
 export interface KeptSong {
@@ -94,7 +113,7 @@ export type Effect =
       readonly kind: 'open';
       readonly file: string;
       readonly wishes: SongWishes;
-      readonly from: Exclude<LibraryItem['kind'], 'faulty'>;
+      readonly from: OpenKind;
     }
   | { readonly kind: 'open-output'; readonly outs: readonly OutSpec[] }
   | { readonly kind: 'remember-output'; readonly out: OutSpec }
@@ -107,15 +126,14 @@ export type Effect =
     }
   /** Writes a pass into the diary, now. */
   | { readonly kind: 'record'; readonly record: PassRecord; readonly result: PassResult }
-  /** Keeps where a run is; `null`: it came to its end. */
+  /** Keeps where the run of a set is; `null`: it came to its end, or is not wanted any more. */
   | {
       readonly kind: 'keep-run';
-      readonly run: {
-        readonly file: string;
-        readonly songs: readonly KeptSong[];
-        readonly at: number;
-      } | null;
+      readonly file: string;
+      readonly run: { readonly songs: readonly KeptSong[]; readonly at: number } | null;
     }
+  /** Keeps what is being written down; `null`: it stands in a chart now, or is not wanted. */
+  | { readonly kind: 'keep-taken'; readonly name: string; readonly taken: TakenSoFar | null }
   /** Marks a place to be looked at later, in the diary, now. */
   | { readonly kind: 'mark-later'; readonly record: PassRecord }
   | { readonly kind: 'list-requests' }
@@ -123,6 +141,8 @@ export type Effect =
   | { readonly kind: 'keep-pedals'; readonly pedals: readonly Pedal[] }
   /** Writes a chart's text over `before`, which must still be what the file holds. */
   | { readonly kind: 'write'; readonly file: string; readonly text: string; readonly before: string }
+  /** Writes the text of the chart that stood in `of` into the user's folder, under a name of its own. */
+  | { readonly kind: 'write-copy'; readonly of: string; readonly name: string; readonly text: string }
   /** Writes a new chart into the user's folder. */
   | { readonly kind: 'write-new'; readonly title: string; readonly text: string }
   /** Stops the program as the shell's job control does, until it is called back. */

@@ -19,7 +19,7 @@ export interface RestWatch {
 
 /** What only the same key pressed again does: it was asked about, and when, ms. */
 export interface Confirm {
-  readonly what: 'leave-set' | 'drop-transcript';
+  readonly what: 'leave-set' | 'drop-transcript' | 'drop-edits';
   readonly at: number;
 }
 

@@ -33,11 +33,15 @@ export interface LibraryMode {
   readonly kind: 'library';
 }
 
-/** A chart's text: where it is, as it was read or last written; before it, what an edit put another text in place of. */
+/** A chart's text: where it is, as it stands here; before it, what an edit put another text in place of. */
 export interface ChartText {
   readonly file: string;
   readonly source: string;
   readonly earlier: readonly string[];
+  /** What the file holds as far as is known: another text only once it was written. */
+  readonly saved: string;
+  /** A text is being written. */
+  readonly saving: boolean;
 }
 
 /** A chart is practised or played for its own sake. */
@@ -68,6 +72,23 @@ export interface TranscribeMode {
   readonly kind: 'transcribe';
   readonly stand: Stand;
   readonly transcript: Transcript;
+  /** The name under which it is kept while it grows. */
+  readonly draft: string | null;
+}
+
+/** A chart that is being written down: key, tempo and meter as a chart's head has them, and what was called. */
+export interface TakenSoFar {
+  readonly key: string;
+  readonly tempo: string;
+  readonly meter: string;
+  readonly taken: Transcript;
+}
+
+/** Where a run of a set was broken off: at which song, from 1, of how many, and its title. */
+export interface BrokenRun {
+  readonly song: number;
+  readonly of: number;
+  readonly title: string;
 }
 
 /** A sitting that runs by itself: what there is to do, where it is, and until when. */
@@ -110,6 +131,10 @@ export interface SetMode {
   /** The set's file. */
   readonly file: string;
   readonly run: Run<StandSong>;
+  /** A run of the set that was broken off, of which nobody has said yet what is to become of it. */
+  readonly broken: BrokenRun | null;
+  /** Whether it is kept where the run is: from its first song on, or its first change of order. Who only looks writes nothing. */
+  readonly keeps: boolean;
   /** When the phase began that is shown, ms: the card's pulse counts from it. */
   readonly since: number;
   /** What is wrong with the set, told before its first card. */

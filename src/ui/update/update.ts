@@ -4,17 +4,17 @@ import { withSetup } from '../../playback/session.js';
 import { clock } from '../../playback/transport.js';
 import { latenessText } from '../../player/lateness.js';
 import { changedChoices } from '../state/choices.js';
-import type { Effect, Message } from '../state/messages.js';
+import type { Effect, Message, MessageOf } from '../state/messages.js';
 import type { Model, Updated } from '../state/model.js';
 import { act, footPressed } from './act.js';
 import { openChart } from './modes/chart/chart.js';
-import { written } from './modes/chart/written.js';
+import { textNotWritten, textWritten } from './modes/chart/pencil.js';
 import { chooseDrill, openDrillChart } from './modes/drill.js';
 import { searched, showLibrary } from './modes/library.js';
 import { askKey, showRequests } from './modes/set/requests.js';
 import { openSet } from './modes/set/set.js';
 import { beginSitting, chooseInSitting } from './modes/sitting.js';
-import { openTranscript } from './modes/transcribe.js';
+import { forgotten, openTranscript, transcriptKept } from './modes/transcribe.js';
 import { rulesOf } from './modes.js';
 import { overlayTyped } from './overlays/overlay.js';
 import { heldPedals, learnPedal, pedalPressed } from './pedals.js';
@@ -33,8 +33,11 @@ export function update(model: Model, message: Message): Updated {
   const routed = folded(route(model, message));
   const due = message.kind === 'clock' ? folded(inTurn(routed, (now) => timeHasCome(now, at))) : routed;
   const done = folded(inTurn(due, (now) => played(now, settled(now.session, at))));
-  const kept = message.kind === 'chart-opened' ? null : keptChoices(model, done.model);
-  return { model: done.model, effects: kept ? [...done.effects, kept] : done.effects };
+  const kept = [
+    message.kind === 'chart-opened' ? null : keptChoices(model, done.model),
+    transcriptKept(model, done.model),
+  ].flatMap((effect) => effect ?? []);
+  return { model: done.model, effects: kept.length > 0 ? [...done.effects, ...kept] : done.effects };
 }
 
 /** What happened on the way is taken in, and what happens by that, until nothing more does. */
@@ -82,8 +85,9 @@ function route(model: Model, message: Message): Step {
       if (message.taking) return openTranscript(model, message, message.taking);
       return message.drill ? openDrillChart(model, message, message.drill) : openChart(model, message);
     case 'open-failed':
-    case 'not-written':
       return noticed(model, message.reason);
+    case 'not-written':
+      return textNotWritten(model, message);
     case 'arranged':
       return played(model, arranged(model.session, message.id, message.arrangement, message.at));
     case 'key-chosen':
@@ -115,7 +119,7 @@ function route(model: Model, message: Message): Step {
     case 'out-chosen':
       return step({ ...model, overlay: null, notice: '' }, { kind: 'open-output', outs: [message.out] });
     case 'written':
-      return written(model, message);
+      return message.open ? openWritten(model, message) : textWritten(model, message);
     case 'player':
       return fromPlayer(model, message.message, message.at);
     case 'clock':
@@ -129,12 +133,17 @@ function timeHasCome(model: Model, at: number): Step {
   return inTurn(rulesOf(now).due(now, now.mode, at), (then) => heldPedals(then, at));
 }
 
+/** A chart that was written down stands in its file, and is opened from there. */
+function openWritten(model: Model, { file, says }: MessageOf<'written'>): Step {
+  const told = noticed(model, says);
+  const { mode } = model;
+  const left = mode.kind === 'transcribe' ? inTurn(told, (now) => forgotten(now, mode)) : told;
+  const wishes = { key: null, bpm: null };
+  return inTurn(left, (now) => step(now, { kind: 'open', file, wishes, from: 'chart' }));
+}
+
 /** Something the player's process said: most of it concerns the session. */
-function fromPlayer(
-  model: Model,
-  message: Extract<Message, { kind: 'player' }>['message'],
-  at: number,
-): Step {
+function fromPlayer(model: Model, message: MessageOf<'player'>['message'], at: number): Step {
   switch (message.kind) {
     case 'pedal':
       return pedalPressed(model, message, at);

@@ -40,6 +40,7 @@ function opened(
       faults,
       from: 0,
       waits: false,
+      broken: null,
       notice: '',
       at: 0,
     },
@@ -118,6 +119,7 @@ describe('the card of a song', () => {
       faults: [],
       from: 0,
       waits: true,
+      broken: null,
       notice: '',
       at: 0,
     });

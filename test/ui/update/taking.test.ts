@@ -31,7 +31,15 @@ function counting(): Model {
   };
   return having(
     firstModel({ colour: false, unicode: true }, 80, 24),
-    { kind: 'chart-opened', file: '', chart: read.value, start, source: text, taking: emptyTaken },
+    {
+      kind: 'chart-opened',
+      file: '',
+      chart: read.value,
+      start,
+      source: text,
+      taking: emptyTaken,
+      draft: '0123456789abcdef',
+    },
     {
       kind: 'player',
       at: 0,
@@ -89,12 +97,35 @@ describe('taking down', () => {
     ]);
     const opened = having(named.model, {
       kind: 'written',
+      of: '',
       file: '/own/ferry-bell.yaml',
+      text: '',
       says: 'kept',
       open: true,
     });
+    // Only now that a chart has it is it kept no more.
     expect(opened.effects).toEqual([
+      { kind: 'keep-taken', name: '0123456789abcdef', taken: null },
       { kind: 'open', file: '/own/ferry-bell.yaml', wishes: { key: null, bpm: null }, from: 'chart' },
+    ]);
+  });
+
+  it('is kept while it grows, with its key and tempo, and offered no more when it was left for good', () => {
+    const begun = having(running(counting()).model, press('degree-4'));
+    expect(begun.effects).toContainEqual({
+      kind: 'keep-taken',
+      name: '0123456789abcdef',
+      taken: { key: 'G', tempo: '120', meter: '4/4', taken: onStand(begun.model)?.transcript },
+    });
+    const kept = (...messages: Message[]) =>
+      having(begun.model, ...messages).effects.filter(({ kind }) => kind === 'keep-taken');
+    expect(kept(press('key-up'))).toMatchObject([{ taken: { key: 'Ab' } }]);
+    expect(kept(clock(bar(2)))).toEqual([]);
+    expect(kept(press('leave'))).toEqual([]);
+    expect(kept(press('write-erase'))).toMatchObject([{ taken: null }]);
+    expect(kept(press('back'))).toEqual([]);
+    expect(kept(press('back'), press('back'))).toEqual([
+      { kind: 'keep-taken', name: '0123456789abcdef', taken: null },
     ]);
   });
 

@@ -39,6 +39,12 @@ export const setKeys: KeyTable = {
       foot: 'wait',
     },
     {
+      action: 'run-anew',
+      keys: ['d'],
+      group: 'a set, between songs',
+      help: 'forget a run that was broken off, where it is asked',
+    },
+    {
       action: 'tune',
       keys: ['u'],
       group: 'a set, between songs',

@@ -1,4 +1,4 @@
-import type { Meter } from '../../../chart/chart.js';
+import { type Meter, meterText, tempoText } from '../../../chart/chart.js';
 import {
   takenChart as chartText,
   type TakenKey as WrittenKey,
@@ -7,8 +7,9 @@ import {
 import { passView } from '../../../playback/pass-view.js';
 import type { Performance } from '../../../playback/performance.js';
 import { pause, withSetup } from '../../../playback/session.js';
+import { keyName } from '../../../theory/key.js';
 import type { Action } from '../../keys/actions.js';
-import type { ChartOpened } from '../../state/messages.js';
+import type { ChartOpened, Effect } from '../../state/messages.js';
 import type { Model } from '../../state/model.js';
 import type { TranscribeMode } from '../../state/modes.js';
 import type { ModeRules } from '../rules.js';
@@ -30,7 +31,7 @@ export const transcribeRules: ModeRules<TranscribeMode> = {
   back: (model, mode, at) => {
     // What was written down would be lost: it is asked about once.
     const asks = model.confirm?.what !== 'drop-transcript' && textOf(model, mode, 'x') !== null;
-    if (!asks) return toLibrary(model);
+    if (!asks) return inTurn(forgotten(model, mode), toLibrary);
     const confirm = { what: 'drop-transcript', at } as const;
     return noticed(
       { ...model, confirm },
@@ -45,10 +46,48 @@ export const transcribeRules: ModeRules<TranscribeMode> = {
 /** A count begins in which what is called is written down. */
 export function openTranscript(
   model: Model,
-  { chart, start }: ChartOpened,
+  { chart, start, draft }: ChartOpened,
   transcript: TranscribeMode['transcript'],
 ): Step {
-  return putOn(model, { kind: 'transcribe', stand: newStand(start), transcript }, chart, start);
+  return putOn(
+    model,
+    { kind: 'transcribe', stand: newStand(start), transcript, draft: draft ?? null },
+    chart,
+    start,
+  );
+}
+
+/** What was written down is kept while it grows, as soon as a key has changed it; `null` where nothing has. */
+export function transcriptKept(before: Model, after: Model): Effect | null {
+  const { mode } = after;
+  const [one, other] = [before.session.performance, after.session.performance];
+  if (before.mode.kind !== 'transcribe' || mode.kind !== 'transcribe' || !one || !other) return null;
+  const { draft, transcript } = mode;
+  if (draft === null || before.mode.draft !== draft) return null;
+  const { key, bpm, chart } = other.setup;
+  const same =
+    transcript === before.mode.transcript &&
+    key === one.setup.key &&
+    bpm === one.setup.bpm &&
+    chart.meter === one.setup.chart.meter;
+  if (same) return null;
+  if (transcript.bars.every((bar) => bar === null)) return { kind: 'keep-taken', name: draft, taken: null };
+  const tempo = tempoText({ ...chart.tempo, bpm });
+  const taken = { key: keyName(key), tempo, meter: meterText(chart.meter), taken: transcript };
+  return { kind: 'keep-taken', name: draft, taken };
+}
+
+/** What was written down stands in a chart of its own now, or was left for good: it is offered no more. */
+export function forgotten(model: Model, mode: TranscribeMode): Step {
+  const { draft: name } = mode;
+  if (name === null) return step(model);
+  const { library } = model;
+  const items = library?.items.filter(({ kind, file }) => kind !== 'taken' || file !== name) ?? [];
+  const listed = library && { ...library, items, index: Math.min(library.index, items.length - 1) };
+  return step(
+    { ...model, mode: { ...mode, draft: null }, library: listed },
+    { kind: 'keep-taken', name, taken: null },
+  );
 }
 
 /** The chart is named: it goes into the player's folder, and from there onto the stand. */

@@ -1,6 +1,6 @@
 import type { Model } from '../../state/model.js';
 import type { LinePurpose } from '../../state/overlays.js';
-import { barFault, writeBar } from '../modes/chart/pencil.js';
+import { barFault, saveAs, writeBar } from '../modes/chart/pencil.js';
 import { requestFault, requestKeyed } from '../modes/set/requests.js';
 import { titleTyped } from '../modes/transcribe.js';
 import { goToFault, goToTyped } from '../stand/go-to.js';
@@ -22,6 +22,10 @@ const rules: { readonly [K in LinePurpose['kind']]: PurposeRules<Extract<LinePur
   'go-to': {
     check: (model, _, text) => goToFault(model, text),
     submit: (model, _, text, at) => goToTyped(model, text, at),
+  },
+  'save-as': {
+    check: () => '',
+    submit: (model, _, text) => saveAs(model, text),
   },
   title: {
     check: () => '',

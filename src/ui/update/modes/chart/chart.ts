@@ -23,7 +23,16 @@ export const chartRules: ModeRules<ChartMode> = {
         return standAction(model, mode, action, at);
     }
   },
-  back: (model, mode) => inTurn(flushPending(model, mode), toLibrary),
+  back: (model, mode, at) => {
+    // What stands in no file would be lost: it is asked about once.
+    if (mode.text.source === mode.text.saved || model.confirm?.what === 'drop-edits')
+      return inTurn(flushPending(model, mode), toLibrary);
+    const confirm = { what: 'drop-edits', at } as const;
+    return noticed(
+      { ...model, confirm },
+      'what you wrote is in no file: b and Enter write it, Esc again leaves it',
+    );
+  },
   heard: (model, mode, event) => {
     switch (event.kind) {
       case 'play-sent':
@@ -44,7 +53,11 @@ export const chartRules: ModeRules<ChartMode> = {
 
 /** A chart is opened from its file. */
 export function openChart(model: Model, { file, chart, start, source }: ChartOpened): Step {
-  const mode: ChartMode = { kind: 'chart', stand: newStand(start), text: { file, source, earlier: [] } };
+  const mode: ChartMode = {
+    kind: 'chart',
+    stand: newStand(start),
+    text: { file, source, earlier: [], saved: source, saving: false },
+  };
   return putOn(model, mode, chart, start);
 }
 

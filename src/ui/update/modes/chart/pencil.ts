@@ -4,6 +4,7 @@ import { readChart } from '../../../../chart/read.js';
 import { passView } from '../../../../playback/pass-view.js';
 import type { Performance } from '../../../../playback/performance.js';
 import { withSetup } from '../../../../playback/session.js';
+import type { MessageOf } from '../../../state/messages.js';
 import type { Model } from '../../../state/model.js';
 import type { ChartMode } from '../../../state/modes.js';
 import { openLine } from '../../stand/type-line.js';
@@ -35,7 +36,9 @@ export function writeBar(model: Model, source: BarSource, typed: string): Step {
   if (mode.kind !== 'chart' || !chart) return step(model);
   const { source: before, earlier } = mode.text;
   const read = editBar(before, chart, source, typed);
-  if (!read.ok || read.value.text === before) return step(model);
+  if (!read.ok) return step(model);
+  // The same bar again: what a failed writing has left on the stand only is written now.
+  if (read.value.text === before) return save(model);
   return rewritten(model, mode, read.value, [...earlier, before].slice(-mostEarlier));
 }
 
@@ -57,14 +60,52 @@ function rewritten(
   { text, chart }: { readonly text: string; readonly chart: Chart },
   earlier: readonly string[],
 ): Step {
-  const { file, source } = mode.text;
+  return save({
+    ...model,
+    mode: { ...mode, text: { ...mode.text, source: text, earlier } },
+    session: withSetup(model.session, { chart }),
+  });
+}
+
+/** Writes what stands here and is in no file yet; while a text is being written the next one waits for it. */
+function save(model: Model): Step {
+  const { mode } = model;
+  if (mode.kind !== 'chart' || mode.text.saving || mode.text.source === mode.text.saved) return step(model);
+  const { file, source, saved } = mode.text;
   return step(
-    {
-      ...model,
-      mode: { ...mode, text: { file, source: text, earlier } },
-      session: withSetup(model.session, { chart }),
-    },
-    { kind: 'write', file, text, before: source },
+    { ...model, mode: { ...mode, text: { ...mode.text, saving: true } } },
+    { kind: 'write', file, text: source, before: saved },
+  );
+}
+
+/** A text was written: the file holds it now, and if more was written here meanwhile, that comes next. */
+export function textWritten(model: Model, { of, file, text, says }: MessageOf<'written'>): Step {
+  const { mode } = model;
+  if (mode.kind !== 'chart' || mode.text.file !== of) return noticed(model, says);
+  const written: ChartMode = { ...mode, text: { ...mode.text, file, saved: text, saving: false } };
+  return save({ ...model, notice: says, mode: written });
+}
+
+/**
+ * A text was not written, and holds on the stand only. Where it is the file alone that cannot take it, another name is asked
+ * for, unless the player is in the middle of something else.
+ */
+export function textNotWritten(model: Model, message: MessageOf<'not-written'>): Step {
+  const { reason, of, elsewhere = null } = message;
+  const { mode } = model;
+  if (mode.kind !== 'chart' || of === undefined || mode.text.file !== of) return noticed(model, reason);
+  const told: Model = { ...model, notice: reason, mode: { ...mode, text: { ...mode.text, saving: false } } };
+  if (elsewhere === null || model.overlay) return step(told);
+  return openLine(told, { kind: 'save-as' }, `${elsewhere.why}; in your own charts as`, elsewhere.name);
+}
+
+/** The name was typed under which the text goes into the player's own folder. */
+export function saveAs(model: Model, name: string): Step {
+  const { mode } = model;
+  if (mode.kind !== 'chart') return step(model);
+  return step(
+    { ...model, mode: { ...mode, text: { ...mode.text, saving: true } } },
+    { kind: 'write-copy', of: mode.text.file, name, text: mode.text.source },
   );
 }
 

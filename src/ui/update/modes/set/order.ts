@@ -72,7 +72,9 @@ export function takeRequest(model: Model, mode: SetMode, song: StandSong, at: nu
   return inTurn(done, (now) => noticed(now, `next: ${song.title} in ${songKey(song)}`), kept);
 }
 
-/** What has become of the order is kept. */
+/** What has become of the order is kept, from now on. */
 function kept(model: Model): Step {
-  return model.mode.kind === 'set' ? step(model, keptRun(model.mode)) : step(model);
+  if (model.mode.kind !== 'set') return step(model);
+  const mode: SetMode = { ...model.mode, keeps: true };
+  return step({ ...model, mode }, keptRun(mode));
 }

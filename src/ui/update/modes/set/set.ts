@@ -23,6 +23,7 @@ import { openOverlay } from '../../stand/choose.js';
 import { placeRecord } from '../../stand/marks.js';
 import { newStand, toLibrary } from '../../stand/put-on.js';
 import { inTurn, type ModeEvent, noticed, played, type Step, step, withStand } from '../../step.js';
+import { brokenAction } from './broken.js';
 import { cardMessages, handsFree, leftSong, notPaused, ranOn, stop } from './steps.js';
 
 /** A foot switch that is held down repeats itself; the first time after this long at the most, ms (usual settings: 250 to 660). */
@@ -47,12 +48,15 @@ export const setRules: ModeRules<SetMode> = {
 
 /** A set is opened, and run from one of its songs on. */
 export function openSet(model: Model, opened: SetOpened): Step {
-  const { file, title, songs, faults, from, waits, notice, at } = opened;
+  const { file, title, songs, faults, from, waits, broken, notice, at } = opened;
   const ran = beginRun(title, songs, at, { from, waits });
   const mode: SetMode = {
     kind: 'set',
     file,
-    run: ran.run,
+    // Until somebody has said what is to become of the run before, nothing begins.
+    run: broken ? { ...ran.run, phase: 'faults', until: null } : ran.run,
+    broken,
+    keeps: waits,
     since: at,
     faults,
     pressed: null,
@@ -61,7 +65,9 @@ export function openSet(model: Model, opened: SetOpened): Step {
     stand: newStand(),
   };
   const session = { ...model.session, performance: null };
-  const shown = ranOn({ ...model, mode, overlay: null, confirm: null, notice, at, session }, mode, ran, at);
+  const shownFirst: Model = { ...model, mode, overlay: null, confirm: null, notice, at, session };
+  if (broken) return step(shownFirst);
+  const shown = ranOn(shownFirst, mode, ran, at);
   return { ...shown, model: { ...shown.model, notice: shown.model.notice || notice } };
 }
 
@@ -71,6 +77,8 @@ export function isRepeated({ pressed }: SetMode, key: string, at: number): boole
 }
 
 function act(model: Model, mode: SetMode, action: Action, at: number): Step {
+  const answered = mode.broken && brokenAction(model, mode, action, at);
+  if (answered) return answered;
   switch (action) {
     case 'order': {
       const overlay = { kind: 'order', query: '', chosen: mode.run.at } as const;

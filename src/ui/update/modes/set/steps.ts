@@ -22,6 +22,7 @@ export function ranOn(model: Model, mode: SetMode, { run, asks }: Ran<StandSong>
   const next: SetMode = {
     ...mode,
     run,
+    keeps: mode.keeps || mode.run.phase === 'song' || run.phase === 'song',
     since: changed ? at : mode.since,
     paused: changed ? notPaused : mode.paused,
   };
@@ -31,7 +32,7 @@ export function ranOn(model: Model, mode: SetMode, { run, asks }: Ran<StandSong>
     if (ask === 'card') done = inTurn(done, (now) => showCard(now, next));
     if (ask === 'play') done = inTurn(done, playSong);
   }
-  if (changed) done = inTurn(done, (now) => step(now, keptRun(next)));
+  if (changed && next.keeps) done = inTurn(done, (now) => step(now, keptRun(next)));
   if (run.phase === 'over' || run.phase === 'break') done = inTurn(done, stop);
   return done;
 }
@@ -105,9 +106,9 @@ export function leftSong({ session: { performance } }: Model, mode: SetMode, at:
 
 /** What is kept of a run: the songs as they stand, and which one it is at. */
 export function keptRun({ file, run }: SetMode): Effect {
-  if (run.phase === 'over') return { kind: 'keep-run', run: null };
+  if (run.phase === 'over') return { kind: 'keep-run', file, run: null };
   const songs = run.songs.map(
     (song): KeptSong => ({ file: song.file, entry: song.entry, key: songKey(song) }),
   );
-  return { kind: 'keep-run', run: { file, songs, at: run.at } };
+  return { kind: 'keep-run', file, run: { songs, at: run.at } };
 }

@@ -1,0 +1,63 @@
+import { parseMeter, parseTempo } from '../chart/change.js';
+import { meterText, tempoText } from '../chart/chart.js';
+import { readChart } from '../chart/read.js';
+import { emptyTaken, type Taken } from '../chart/taken.js';
+import type { Settings } from '../config/settings.js';
+import { newTakenName, recallTaken } from '../config/taken-file.js';
+import { keyName, parseKey } from '../theory/key.js';
+import type { Message } from '../ui/state/messages.js';
+import { standStart } from './stand-start.js';
+
+/** Bars of a count for taking down: more than any song has. */
+const countedBars = 320;
+
+/** A count and nothing else: bars without a chord, in which what is called is written down. */
+export function takingDown(opening: { readonly settings: Settings }): Message {
+  return counted(opening, 'G', '120', '4/4', newTakenName(), emptyTaken);
+}
+
+/** What was being taken down when the program ended goes on where it was. */
+export function takenUpAgain(name: string, opening: { readonly settings: Settings }): Message {
+  const kept = recallTaken(name);
+  if (!kept) return { kind: 'open-failed', reason: 'what was taken down is not kept any more' };
+  const key = parseKey(kept.key);
+  const tempo = parseTempo(kept.tempo);
+  const meter = parseMeter(kept.meter);
+  return counted(
+    opening,
+    key.ok ? keyName(key.value) : 'G',
+    tempo.ok ? tempoText(tempo.value) : '120',
+    meter.ok ? meterText(meter.value) : '4/4',
+    name,
+    kept.taken,
+  );
+}
+
+function counted(
+  { settings }: { readonly settings: Settings },
+  key: string,
+  tempo: string,
+  meter: string,
+  draft: string,
+  taking: Taken,
+): Message {
+  const line = '    nc nc nc nc\n';
+  const lines = Math.ceil(Math.max(countedBars, taking.bars.length) / 4);
+  const text = `title: taken down\nkey: ${key}\ntempo: ${tempo}\nmeter: ${meter}\nsections:\n  A: |\n${line.repeat(lines)}`;
+  const read = readChart(new TextEncoder().encode(text));
+  if (!read.ok) return { kind: 'open-failed', reason: 'no count can be made' };
+  const start = standStart(read.value, null, {}, settings);
+  return {
+    kind: 'chart-opened',
+    file: '',
+    chart: read.value,
+    source: text,
+    taking,
+    draft,
+    start: {
+      ...start,
+      passes: 1,
+      mix: { ...start.mix, on: { ...start.mix.on, click: true, bass: false, low: false, chop: false } },
+    },
+  };
+}
