@@ -57,6 +57,8 @@ export type ToPlayer =
   /** How the terminal is put back if the parent vanishes: `modes` for stty, `screen` to be written. `null`: nothing to do. */
   | { readonly kind: 'terminal'; readonly modes: string; readonly screen: string }
   | { readonly kind: 'lateness' }
+  /** Asks for a sign of life. */
+  | { readonly kind: 'ping' }
   | { readonly kind: 'quit' };
 
 /** How late messages were sent, in milliseconds. `missed` were too late to be sent at all. */
@@ -79,6 +81,8 @@ export interface Destinations {
 /** What the player tells the parent. */
 export type FromPlayer =
   | { readonly kind: 'ready' }
+  /** The sign of life that was asked for. */
+  | { readonly kind: 'pong' }
   /** `refused` tells of the outputs that were tried first and could not be opened. */
   | {
       readonly kind: 'opened';
