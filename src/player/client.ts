@@ -4,12 +4,10 @@ import { eventSize } from '../time/event.js';
 import type { Segment } from '../time/segment.js';
 import { Answering, lookMs } from './answering.js';
 import { hrtimeMs } from './host.js';
-import type { FromPlayer, InSpec, OutSpec, ToPlayer } from './messages.js';
+import type { FromPlayer, InSpec, OutSpec, Pong, ToPlayer } from './messages.js';
 
 /** What a client tells its owner: the player's messages, and that one died and another took its place. */
-export type ClientMessage =
-  | Exclude<FromPlayer, { kind: 'pong' }>
-  | { readonly kind: 'died'; readonly reason: string };
+export type ClientMessage = FromPlayer | { readonly kind: 'died'; readonly reason: string };
 
 /** How the terminal is put back if this process vanishes: stty's words, and what to write to the screen. */
 export interface TerminalRestore {
@@ -188,18 +186,19 @@ export class PlayerClient {
       this.errors = (this.errors + data.toString('utf8')).slice(-4000);
     });
     child.on('message', (message) => {
-      if (this.child === child) this.hear(message as FromPlayer);
+      if (this.child === child) this.hear(message as FromPlayer | Pong);
     });
     child.on('error', () => {});
     child.on('exit', (code, signal) => this.died(child, this.ended ?? signal ?? `exit status ${code}`));
     return child;
   }
 
-  private hear(message: FromPlayer): void {
+  private hear(message: FromPlayer | Pong): void {
     this.answering.heard();
+    if (message.kind === 'pong') return;
     if (slowDone.has(message.kind)) this.answering.done();
     // What silences at the end is no player that the owner knows of.
-    if (message.kind !== 'pong' && !this.silencing) this.onMessage(message);
+    if (!this.silencing) this.onMessage(message);
   }
 
   private died(child: ChildProcess, reason: string): void {

@@ -78,11 +78,14 @@ export interface Destinations {
   readonly sound: string | null;
 }
 
+/** The player's sign of life: of no interest beyond the parent's end. */
+export interface Pong {
+  readonly kind: 'pong';
+}
+
 /** What the player tells the parent. */
 export type FromPlayer =
   | { readonly kind: 'ready' }
-  /** The sign of life that was asked for. */
-  | { readonly kind: 'pong' }
   /** `refused` tells of the outputs that were tried first and could not be opened. */
   | {
       readonly kind: 'opened';

@@ -5,7 +5,7 @@ import type { Input } from './inputs/input.js';
 import { openInput } from './inputs/open.js';
 import { PedalInputs } from './inputs/pedals.js';
 import { type LaneOutput, Loop } from './loop.js';
-import type { FromPlayer, InSpec, OutSpec, ToPlayer } from './messages.js';
+import type { FromPlayer, InSpec, OutSpec, Pong, ToPlayer } from './messages.js';
 import { destinations, openOutput } from './outputs/open.js';
 import { type Output, openNone } from './outputs/output.js';
 import { ParentWatch } from './parent-watch.js';
@@ -37,7 +37,7 @@ const parent = new ParentWatch(Number(process.argv[2]), host.now, () => leave(0)
 const loop = new Loop(host, announce, parent.look);
 loop.setOutputs(outputs);
 
-function announce(message: FromPlayer): void {
+function announce(message: FromPlayer | Pong): void {
   if (!process.connected) return;
   try {
     process.send?.(message, undefined, undefined, () => {});

@@ -137,7 +137,7 @@ describe('a player, whatever is due', () => {
   });
 
   it('is on time again when timers are', () => {
-    const host = new VirtualHost(5000, () => (host.now() < 6000 ? 9 : 0));
+    const host: VirtualHost = new VirtualHost(5000, (): number => (host.now() < 6000 ? 9 : 0));
     const output = new RecordingOutput(host);
     const loop = new Loop(host, () => {});
     loop.setOutput(output);
