@@ -100,3 +100,14 @@ export async function floor(run, pipe, compiled, nice) {
   const [first, ...sent] = out.trimEnd().split('\n');
   return { nice: Number(first.slice('nice '.length)), sent: sent.map((line) => Number(line) / 1e6) };
 }
+
+/** A bare loop in a Node process, which does nothing but wait and write. */
+export async function bareLoop(run, pipe, nice) {
+  const { code, err } = await start(process.execPath, [
+    here('clock-bare.mjs'),
+    run.job('bare', pipe),
+    String(nice ?? 0),
+  ]).done;
+  if (code !== 0) throw new Error(`the bare loop ended with ${code}: ${err}`);
+  return {};
+}
