@@ -1,4 +1,3 @@
-import { setPriority } from 'node:os';
 import { machineHost } from './host.js';
 import { ClockFollower } from './inputs/clock-follower.js';
 import type { Input } from './inputs/input.js';
@@ -9,6 +8,7 @@ import type { FromPlayer, InSpec, OutSpec, Pong, ToPlayer } from './messages.js'
 import { destinations, openOutput } from './outputs/open.js';
 import { type Output, openNone } from './outputs/output.js';
 import { ParentWatch } from './parent-watch.js';
+import { goFirst } from './priority.js';
 import { restoreTerminal } from './terminal-restore.js';
 
 /** The descriptor on which the child inherits the terminal, when there is one. */
@@ -17,9 +17,6 @@ const terminalDescriptor = 4;
 const mostOpeningMs = 800;
 /** How often the parent is looked for where nothing plays, ms. */
 const parentMs = 250;
-/** The priorities that are asked for, the best first: a process that sleeps nearly always harms nobody by being first. */
-const wantedPriorities = [-20, -15, -10, -5];
-
 /*
  * The player's process. It keeps time and sends, and knows nothing of charts. It must end well whatever
  * becomes of the parent: what sounds is silenced, and a terminal that the parent left behind is put back.
@@ -205,13 +202,5 @@ process.on('uncaughtException', (error) => {
 });
 process.stderr.on('error', () => {});
 
-// Where none is permitted the clock is a little less exact, and nothing is wrong.
-wantedPriorities.some((priority) => {
-  try {
-    setPriority(priority);
-    return true;
-  } catch {
-    return false;
-  }
-});
+goFirst();
 announce({ kind: 'ready' });

@@ -50,7 +50,11 @@ beforeEach(() => {
 describe('PlayerClient', () => {
   it('forks a process with a session of its own, whose stderr never reaches the terminal', () => {
     client({ descriptor: 1, modes: 'sane', screen: '' });
-    expect(options[0]).toMatchObject({ detached: true, serialization: 'advanced', execArgv: [] });
+    expect(options[0]).toMatchObject({
+      detached: true,
+      serialization: 'advanced',
+      execArgv: ['--single-threaded-gc'],
+    });
     expect(options[0]?.stdio).toStrictEqual(['ignore', 'ignore', 'pipe', 'ipc', 1]);
     client();
     expect(options[1]?.stdio).toStrictEqual(['ignore', 'ignore', 'pipe', 'ipc']);
