@@ -23,11 +23,6 @@ const leaveMs = 1500;
 /** How long the player that silences what another left may take to open its outputs, and then to leave, ms. */
 const silenceMs = 2000;
 const silencedMs = 500;
-/**
- * How the player's process collects its garbage: by itself. Threads that help are no faster with so little, and where every core
- * is busy it would wait for them.
- */
-const aloneGc = ['--single-threaded-gc'];
 /** What a player may take long over, and what it says when that is done. */
 const slow: ReadonlySet<ToPlayer['kind']> = new Set(['open', 'list', 'listen']);
 const slowDone: ReadonlySet<FromPlayer['kind']> = new Set(['opened', 'failed', 'destinations', 'listening']);
@@ -180,7 +175,7 @@ export class PlayerClient {
       detached: true,
       serialization: 'advanced',
       stdio: ['ignore', 'ignore', 'pipe', 'ipc', ...terminal],
-      execArgv: [...aloneGc],
+      execArgv: [],
     });
     this.child = child;
     this.answering = new Answering();

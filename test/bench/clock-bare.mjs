@@ -3,7 +3,7 @@
 //     node clock-bare.mjs JOB NICE
 //
 // JOB is a JSON file as for ink-timer.mjs; of it the pipe and the schedule are used.
-import { constants, openSync, readFileSync, writeSync } from 'node:fs';
+import { constants, openSync, readFileSync, writeFileSync, writeSync } from 'node:fs';
 import { setPriority } from 'node:os';
 
 /** The player's own figures: how long before a deadline the timer fires, and how long it spins, ms. */
@@ -16,6 +16,8 @@ const job = JSON.parse(readFileSync(path, 'utf8'));
 const pipe = openSync(job.pipe, constants.O_WRONLY | constants.O_NONBLOCK);
 try {
   setPriority(Number(nice));
+  // The session's priority too, as the player does.
+  writeFileSync('/proc/self/autogroup', nice);
 } catch {
   // Not permitted: it runs as it is.
 }

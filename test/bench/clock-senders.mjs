@@ -92,10 +92,13 @@ function drawing(run, pipe) {
   return new Screen([process.execPath, here('ink-timer.mjs'), job], cleanEnv(run.folder));
 }
 
+/** In a session of its own, as the player is: a priority holds within the session. */
+const alone = { detached: true };
+
 /** Absolute sleeps of the C library at a given priority. Answers when, in ms, each deadline's bytes were handed over. */
 export async function floor(run, pipe, compiled, nice) {
   const input = run.schedule.map(({ ms, hex }) => `${Math.round(ms * 1e6)} ${hex}\n`).join('');
-  const { code, out, err } = await start(compiled, [pipe, String(nice ?? 0)], { input }).done;
+  const { code, out, err } = await start(compiled, [pipe, String(nice ?? 0)], { input, ...alone }).done;
   if (code !== 0) throw new Error(`the floor ended with ${code}: ${err}`);
   const [first, ...sent] = out.trimEnd().split('\n');
   return { nice: Number(first.slice('nice '.length)), sent: sent.map((line) => Number(line) / 1e6) };
