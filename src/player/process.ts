@@ -17,6 +17,7 @@ const terminalDescriptor = 4;
 const mostOpeningMs = 800;
 /** How often the parent is looked for where nothing plays, ms. */
 const parentMs = 250;
+
 /*
  * The player's process. It keeps time and sends, and knows nothing of charts. It must end well whatever
  * becomes of the parent: what sounds is silenced, and a terminal that the parent left behind is put back.
@@ -30,7 +31,8 @@ let terminal: { modes: string; screen: string } | null = null;
 let opening: Promise<void> = Promise.resolve();
 
 const host = machineHost();
-const parent = new ParentWatch(Number(process.argv[2]), host.now, () => leave(0));
+// Named by the parent itself: it may have gone before this process could ask.
+const parent = new ParentWatch(Number(process.argv[2]) || process.ppid, host.now, () => leave(0));
 const loop = new Loop(host, announce, parent.look);
 loop.setOutputs(outputs);
 
@@ -103,6 +105,7 @@ function listen(to: InSpec | null): void {
 }
 
 function obey(message: ToPlayer): void {
+  if (leaving) return;
   switch (message.kind) {
     case 'open':
       opening = opening.then(() => open(message));
