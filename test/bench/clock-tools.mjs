@@ -250,6 +250,11 @@ export function niceOf(pid) {
   }
 }
 
+/** Whether a process runs in real time, first in, first out (proc(5), stat, field 41; fields before may hold spaces). */
+export function isRealTime(pid) {
+  return procFile(pid, 'stat').split(') ').at(-1).split(' ')[38] === '1';
+}
+
 /** What of a process is in memory, in KiB; `null` when it has gone. */
 export function residentKiB(pid) {
   const match = /^VmRSS:\s+(\d+) kB$/m.exec(procFile(pid, 'status'));

@@ -95,7 +95,8 @@ function setUp() {
     run,
     plans: left,
     rounds: option('--rounds', quick ? 1 : 3),
-    nice: null,
+    /** What the player was seen to run with. */
+    means: { nice: null, realTime: false },
   };
 }
 
@@ -135,7 +136,7 @@ async function measure(bench, system, condition) {
   const stopLoad = await load(bench, system, condition);
   try {
     const told = await senders[system](bench, pipe.path);
-    if (system === 'plain') bench.nice = told.nice;
+    if (system === 'plain') bench.means = { nice: told.nice, realTime: told.realTime };
     const batches = await pipe.close();
     return {
       ...latenessOf(batches, bench.run.music),
@@ -155,9 +156,9 @@ const senders = {
   plain: (bench, pipe) => plain(bench.run, pipe),
   stand: (bench, pipe) => onStand(bench.run, pipe),
   timer: (bench, pipe) => inkTimer(bench.run, pipe),
-  bare: (bench, pipe) => bareLoop(bench.run, pipe, bench.nice),
+  bare: (bench, pipe) => bareLoop(bench.run, pipe, bench.means),
   // The player's own priority, as it was seen.
-  floor: (bench, pipe) => floor(bench.run, pipe, bench.floorProgram, bench.nice),
+  floor: (bench, pipe) => floor(bench.run, pipe, bench.floorProgram, bench.means),
 };
 
 /** What goes on beside a run. A system that draws a stand itself needs no other. */
@@ -223,9 +224,11 @@ async function tellAfter(bench, rows) {
   console.log(
     'lateness is arrival minus musical time, counted from the least of each run: for every system in the same way',
   );
-  const { nice } = bench;
+  const { nice, realTime } = bench.means;
   if (nice !== null)
-    console.log(`the player runs at nice ${nice}, and the floor too; the timer, as programs do, at nice 0`);
+    console.log(
+      `the player runs at nice ${nice}${realTime ? ' and in real time' : ''}; floor and bare loop too, the timer, as programs do, at nice 0`,
+    );
   for (const row of rows.filter((one) => one.system === 'floor')) tellReader(row);
   for (const row of rows) tellQuiet(row);
   await tellOthers('after');
