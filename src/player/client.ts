@@ -43,6 +43,8 @@ export class PlayerClient {
   private errors = '';
   private restoring = false;
   private answering = new Answering();
+  /** Whether the player has said anything yet: one that has just been started may have much to read first. */
+  private spoke = false;
   private readonly looker: NodeJS.Timeout;
   /** Why the player is being ended from here, when it is. */
   private ended: string | null = null;
@@ -111,15 +113,15 @@ export class PlayerClient {
 
   /**
    * Silences and ends the player; resolves when it has gone. One that does not leave is made to, and what it left sounding is
-   * ended by another: all within four seconds.
+   * ended by another: all within four seconds, or six when it was only just started.
    */
   async quit(): Promise<void> {
     this.leaving = true;
     clearInterval(this.looker);
     const { child } = this;
     if (!child || child.exitCode !== null) return;
-    if ((await this.leave(child, leaveMs)) === null && this.opened && this.keys.size > 0)
-      await this.silenceLeft();
+    const ms = this.spoke ? leaveMs : silenceMs + leaveMs;
+    if ((await this.leave(child, ms)) === null && this.opened && this.keys.size > 0) await this.silenceLeft();
   }
 
   /** Asks a player to leave, and makes it after `ms`; answers its exit status, `null` when it ended by a signal. */
@@ -136,7 +138,8 @@ export class PlayerClient {
       });
       this.send({ kind: 'quit' });
       // The way the player leaves in any case, should the message not arrive.
-      if (child.connected) setTimeout(() => child.connected && child.disconnect(), 200).unref();
+      // Not soon: what a new player has not read by then is lost to it, and with it what it was to silence.
+      if (child.connected) setTimeout(() => child.connected && child.disconnect(), 0.7 * ms).unref();
     });
   }
 
@@ -179,6 +182,7 @@ export class PlayerClient {
     });
     this.child = child;
     this.answering = new Answering();
+    this.spoke = false;
     this.ended = null;
     this.errors = '';
     // Whatever native code prints is drained and kept off the screen; its end is told if the player dies.
@@ -195,6 +199,7 @@ export class PlayerClient {
 
   private hear(message: FromPlayer | Pong): void {
     this.answering.heard();
+    this.spoke = true;
     if (message.kind === 'pong') return;
     if (slowDone.has(message.kind)) this.answering.done();
     // What silences at the end is no player that the owner knows of.

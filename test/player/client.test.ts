@@ -53,7 +53,7 @@ describe('PlayerClient', () => {
     expect(options[0]).toMatchObject({
       detached: true,
       serialization: 'advanced',
-      execArgv: ['--single-threaded-gc'],
+      execArgv: [],
     });
     expect(options[0]?.stdio).toStrictEqual(['ignore', 'ignore', 'pipe', 'ipc', 1]);
     client();
@@ -187,6 +187,7 @@ describe('PlayerClient', () => {
     const { player, heard } = client();
     player.open([{ kind: 'raw', path: '/p' }]);
     player.append([segment({}, [[0, 10, 60]])]);
+    child(0).emit('message', { kind: 'ready' });
     let quit = false;
     const gone = player.quit().then(() => {
       quit = true;
@@ -208,7 +209,7 @@ describe('PlayerClient', () => {
     child(1).emit('exit', 0, null);
     await gone;
     // The owner has left already: it is told of neither.
-    expect(heard).toStrictEqual([]);
+    expect(heard).toStrictEqual([{ kind: 'ready' }]);
     expect(children).toHaveLength(2);
     vi.useRealTimers();
   });
@@ -218,6 +219,7 @@ describe('PlayerClient', () => {
     const { player } = client();
     player.open([{ kind: 'raw', path: '/p' }]);
     player.append([segment({}, [[0, 10, 60]])]);
+    child(0).emit('message', { kind: 'ready' });
     let quit = false;
     player.quit().then(() => {
       quit = true;
@@ -233,6 +235,20 @@ describe('PlayerClient', () => {
     killed(1);
     await vi.advanceTimersByTimeAsync(0);
     expect(quit).toBe(true);
+    vi.useRealTimers();
+  });
+
+  it('gives a player that was only just started the time to read what it is told', () => {
+    vi.useFakeTimers();
+    const { player } = client();
+    player.open([{ kind: 'raw', path: '/p' }]);
+    child(0).die('SIGKILL');
+    player.quit();
+    vi.advanceTimersByTime(2000);
+    expect(child(1).disconnect).not.toHaveBeenCalled();
+    expect(child(1).kill).not.toHaveBeenCalled();
+    vi.advanceTimersByTime(2000);
+    expect(child(1).kill).toHaveBeenCalledWith('SIGKILL');
     vi.useRealTimers();
   });
 });
