@@ -3,9 +3,10 @@ import { safeText } from '../base/safe-text.js';
 import { remember } from '../config/remembered.js';
 import { recallRun } from '../config/run-file.js';
 import type { SetList } from '../setlist/set.js';
-import { exit, Stop } from './exit.js';
+import { exit, Stop, say } from './exit.js';
 import { loadChart, loadGood, songPath } from './load.js';
 import type { PlayFlags } from './play-options.js';
+import { screenLack } from './screen.js';
 import { settingsOf, whoFlag } from './shed-common.js';
 import { standStart } from './stand-start.js';
 
@@ -19,7 +20,9 @@ export async function play(file: string, flags: PlayFlags): Promise<number> {
       'name a chart or a set',
     );
   remember({ last: resolve(file) });
-  if (flags.plain || !process.stdout.isTTY || !process.stdin.isTTY) {
+  const lack = screenLack();
+  if (flags.plain || lack !== null) {
+    if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY) say(`${lack}; a line a bar instead`);
     if (content.kind === 'chart')
       return (await import('./plain-chart.js')).plainChart(content.chart, null, flags);
     const from = flags.resume ? resumedAt(file, content.set) : 0;

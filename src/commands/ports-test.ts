@@ -11,6 +11,7 @@ import { begin } from '../time/conductor.js';
 import { type Span, timeAt } from '../time/segment.js';
 import { ticksPerQuarter } from '../time/units.js';
 import { exit, print, Stop, say } from './exit.js';
+import { screenLack } from './screen.js';
 
 /** Clicks a minute, how many are heard where no key can be pressed, and how long a flash is shown. */
 const bpm = 60;
@@ -34,7 +35,7 @@ class OutputTest {
   private beat = 0;
   private timer: NodeJS.Timeout | null = null;
   private finish: (problem: string | null) => void = () => {};
-  private readonly hasKeys = process.stdin.isTTY === true && process.stdout.isTTY === true;
+  private readonly hasKeys = screenLack() === null;
 
   constructor(private readonly out: OutSpec) {
     this.offset = out.offset ?? 0;

@@ -4,6 +4,7 @@ import { unroll } from '../chart/unroll.js';
 import { check } from './check.js';
 import { exit, print, Stop } from './exit.js';
 import { load } from './load.js';
+import { screenLack } from './screen.js';
 import { showText } from './show.js';
 
 /** How often the files are looked at, ms: often enough to feel at once, and it works on every file system. */
@@ -34,7 +35,7 @@ function stamp(file: string): string {
 }
 
 function report(files: readonly string[]): void {
-  if (process.stdout.isTTY) process.stdout.write('\u001b[2J\u001b[H');
+  if (screenLack() === null) process.stdout.write('\u001b[2J\u001b[H');
   for (const file of files) {
     try {
       check([file], {});
