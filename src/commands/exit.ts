@@ -13,7 +13,7 @@ export class Stop extends Error {
 }
 
 /** Where text is written to. */
-interface Sink {
+export interface Sink {
   write(text: string): unknown;
 }
 

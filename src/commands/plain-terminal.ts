@@ -1,6 +1,6 @@
 import { JobControl } from '../ui/job-control.js';
 import { TtyWriter } from '../ui/tty-writer.js';
-import { exit, writeThrough } from './exit.js';
+import { exit, type Sink, writeThrough } from './exit.js';
 
 /** How long a terminal is waited for at the end, ms. */
 const lastWordsMs = 300;
@@ -20,15 +20,21 @@ export interface Played {
 
 /** Writers to those of the standard streams that are terminals: once a program, as several songs may be played. */
 let writers: readonly TtyWriter[] | null = null;
+let results: Sink = process.stdout;
 
-/** From now on results and remarks never wait for a terminal that does not read: nothing could be obeyed meanwhile. */
-export function writePatiently(): void {
-  if (writers) return;
+/**
+ * From now on results and remarks never wait for a terminal that does not read: nothing could be obeyed meanwhile.
+ * Answers where results go, for what is no whole line.
+ */
+export function writePatiently(): Sink {
+  if (writers) return results;
   const { stdout, stderr } = process;
   const out = stdout.isTTY ? new TtyWriter(stdout) : null;
   const err = stderr.isTTY ? new TtyWriter(stderr) : null;
   writers = [out, err].filter((one) => one !== null);
-  writeThrough(out ?? stdout, err ?? stderr);
+  results = out ?? stdout;
+  writeThrough(results, err ?? stderr);
+  return results;
 }
 
 /** Waits until terminals have taken what was written, for a bounded time. */

@@ -45,7 +45,7 @@ const restMs = 20;
  * them, until none come for a moment; `flood` tells of it once.
  */
 export class KeyReader extends EventEmitter {
-  private readonly waiting: string[] = [];
+  private readonly waiting: (string | Pasted)[] = [];
   private next: string | null = null;
   private turning = false;
   private held: NodeJS.Timeout | null = null;
@@ -134,7 +134,7 @@ export class KeyReader extends EventEmitter {
       this.more = false;
       rest = rest.slice(at + pasteBegins.length);
     }
-    if (this.pasted !== null) this.wait(() => this.endPaste(this.tail), endlessMs);
+    if (this.pasted !== null) this.wait(() => this.endLost(), endlessMs);
     else if (this.flooded) this.wait(() => this.endFlood(), quietMs);
     else if (this.tail !== '') this.wait(() => this.takeTail(), restMs);
     this.turn();
@@ -185,11 +185,18 @@ export class KeyReader extends EventEmitter {
     this.pasted = before + text.slice(0, room);
   }
 
+  /** The end of the paste was lost. */
+  private endLost(): void {
+    this.endPaste(this.tail);
+    this.turn();
+  }
+
   private endPaste(tail: string): void {
     const text = (this.pasted ?? '') + tail;
     this.pasted = null;
     this.tail = '';
-    this.emit('paste', { text, more: this.more } satisfies Pasted);
+    // In its turn: a key before it may have opened the line that it belongs into.
+    this.waiting.push({ text, more: this.more });
   }
 
   /** Waits for more bytes, or no longer. */
@@ -202,8 +209,11 @@ export class KeyReader extends EventEmitter {
   private turn(): void {
     if (this.turning || this.held || this.waiting.length === 0) return;
     this.turning = true;
-    this.next = this.waiting.shift() ?? null;
-    this.emit('readable');
+    const next = this.waiting.shift() ?? null;
+    if (next === null || typeof next === 'string') {
+      this.next = next;
+      this.emit('readable');
+    } else this.emit('paste', next);
     // React renews its listeners in a turn after the one in which it draws.
     setImmediate(() =>
       setImmediate(() => {
