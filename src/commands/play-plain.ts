@@ -38,6 +38,8 @@ const mostLookMs = 500;
 
 /** How long the player may take to fall silent before the program stops as the shell asked, ms. */
 const restMs = 300;
+/** How long the successor of a player that died may take to open its output and end what that one left, ms. */
+const successorMs = 1500;
 
 /** Plays to the end, to a signal, or until nobody reads any more. Answers the exit status. */
 export async function playPlain(plain: PlainTake): Promise<number> {
@@ -160,6 +162,11 @@ class PlainPlay implements Played {
   private hear(message: ClientMessage): void {
     switch (message.kind) {
       case 'opened':
+        // A successor is there, and silences before it obeys anything else.
+        if (this.quarrel !== '') {
+          this.end(exit.machine);
+          break;
+        }
         for (const reason of message.refused) say(reason);
         say(`playing to: ${message.label}`);
         this.client.send({ kind: 'send', messages: programMessages(this.plain.take.sound ?? usualSound) });
@@ -206,7 +213,8 @@ class PlainPlay implements Played {
         break;
       case 'died':
         this.quarrel = `the player died (${message.reason})`;
-        this.end(exit.machine);
+        this.spans = [];
+        setTimeout(() => this.end(exit.machine), successorMs);
     }
   }
 

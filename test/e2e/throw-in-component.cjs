@@ -1,6 +1,6 @@
 // Loaded before the program: the stand's component throws once a chart has been on the screen for a moment.
 const runtime = require('react/jsx-runtime');
-if (process.argv[1]?.endsWith('main.js')) {
+if (process.argv[1]?.endsWith('start.js')) {
   const { jsx } = runtime;
   const start = Date.now();
   runtime.jsx = (type, ...rest) => {
