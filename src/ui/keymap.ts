@@ -890,11 +890,14 @@ const pedalTable: Readonly<
   chord: { usual: 'next-chord', card: null, song: null, library: null },
 };
 
+/** Whether a line is typed in a place. */
+export function takesText(place: Place): boolean {
+  return ['library', 'entry', 'order', 'requests'].includes(place);
+}
+
 /** Where a character that is no key is text. */
 export function isTyped(place: Place, input: string): boolean {
-  return (
-    ['library', 'entry', 'order', 'requests'].includes(place) && /^[^\p{Cc}\p{Cf}\p{Zl}\p{Zp}]+$/u.test(input)
-  );
+  return takesText(place) && /^[^\p{Cc}\p{Cf}\p{Zl}\p{Zp}]+$/u.test(input);
 }
 
 /**

@@ -342,6 +342,10 @@ export type Message =
   | { readonly kind: 'resized'; readonly columns: number; readonly rows: number }
   | { readonly kind: 'library'; readonly library: Library }
   | { readonly kind: 'typed'; readonly text: string }
+  /** Text was pasted: its beginning, and whether there was more of it. */
+  | { readonly kind: 'pasted'; readonly text: string; readonly more: boolean }
+  /** More keys came at once than can be meant; they were dropped. */
+  | { readonly kind: 'flooded' }
   | { readonly kind: 'highlighted'; readonly index: number }
   | {
       readonly kind: 'chart-opened';

@@ -61,6 +61,7 @@ const allowed = {
     'ui',
     'node:',
   ],
+  'start.ts': ['base/node-version', 'main'],
   'main.ts': ['commands', 'chart/notation', 'commander', 'node:'],
 };
 
@@ -68,6 +69,7 @@ const allowed = {
 const uiRim = [
   'ui/open.tsx',
   'ui/terminal.ts',
+  'ui/tty-writer.ts',
   'ui/job-control.ts',
   'ui/screen-writer.ts',
   'ui/key-reader.ts',

@@ -37,7 +37,7 @@ export function cardLines(model: Model, set: SetRun): Line[] {
 }
 
 function noticeOf(model: Model): Line {
-  if (model.entry) return entryLine(model.entry, model.size.columns, model.look.unicode);
+  if (model.entry) return entryLine(model, model.entry, model.size.columns);
   return [piece(' '), piece(fitText(safeText(model.notice), model.size.columns - 2), 'warn')];
 }
 

@@ -1,6 +1,6 @@
 import type { Library, LibraryItem, Model } from '../model.js';
 import { found, libraryFrame } from '../update/library.js';
-import { fitText, type Line, padText, piece } from './line.js';
+import { fitLine, fitText, type Line, padText, piece } from './line.js';
 
 /** The list of charts and sets: title, what is searched, the items round the chosen one, a notice, keys. */
 export function libraryLines(model: Model, library: Library): Line[] {
@@ -12,7 +12,8 @@ export function libraryLines(model: Model, library: Library): Line[] {
   const shown = items
     .slice(first, first + room)
     .map((item, place) => itemLine(item, first + place === library.index, columns, unicode));
-  const lines: Line[] = [headLine(library, items.length, columns, unicode), [], ...shown];
+  const head = fitLine(headLine(library, items.length, columns, unicode), columns);
+  const lines: Line[] = [head, [], ...shown];
   if (items.length === 0)
     lines.push([piece('   nothing has all of that; Backspace takes letters away', 'dim')]);
   while (lines.length < rows - 3) lines.push([]);

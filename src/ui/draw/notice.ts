@@ -5,7 +5,7 @@ import { fitText, type Line, type Piece, piece, textWidth } from './line.js';
 
 /** The line above the keys: what is being typed, when it is this player's turn, or what the player should read. */
 export function noticeLine(model: Model, toMyTurn: number | null, columns: number): Line {
-  if (model.entry) return entryLine(model.entry, columns, model.look.unicode);
+  if (model.entry) return entryLine(model, model.entry, columns);
   const turn =
     toMyTurn === null
       ? ''
@@ -32,10 +32,18 @@ function runText({ stand }: Model, set: SetRun): string {
   return `${run.at + 1} of ${run.songs.length}; then ${safeText(nextText(set))}`;
 }
 
-/** A line that is typed: its label, the text with the caret, and what is wrong so far. The caret stays in sight. */
-export function entryLine({ label, text, caret, fault }: Entry, columns: number, unicode: boolean): Line {
+/**
+ * A line that is typed: its label, the text with the caret, and what is wrong so far, or what the player should read
+ * otherwise. The caret stays in sight.
+ */
+export function entryLine(
+  { notice, look }: Pick<Model, 'notice' | 'look'>,
+  { label, text, caret, fault }: Entry,
+  columns: number,
+): Line {
   const head = `${label}: `;
-  const told = fault === '' ? '' : `  ${unicode ? '✗' : 'x'} ${fault}`;
+  const wrong = fault === '' ? '' : `  ${look.unicode ? '✗' : 'x'} ${fault}`;
+  const told = wrong === '' && notice !== '' ? `  ${notice}` : wrong;
   const room = Math.max(
     12,
     columns - 2 - textWidth(head) - Math.min(textWidth(told), Math.floor(columns / 2)),

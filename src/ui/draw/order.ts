@@ -45,7 +45,7 @@ export function orderLines(model: Model, set: SetRun): Line[] {
     lines.push([piece('   nothing has all of that; Backspace takes letters away', 'dim')]);
   while (lines.length < rows - 3) lines.push([]);
   const notice: Line = model.entry
-    ? entryLine(model.entry, columns, model.look.unicode)
+    ? entryLine(model, model.entry, columns)
     : [piece(` ${fitText(model.notice, columns - 2)}`, 'warn')];
   const arrows = model.look.unicode ? '← →' : 'Left Right';
   const foot = asking

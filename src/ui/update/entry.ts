@@ -7,7 +7,7 @@ import { nameTaken } from './taking.js';
 import { goTo } from './transport.js';
 
 /** The most characters a typed line has. */
-const mostCharacters = 200;
+export const mostCharacters = 200;
 
 /** Characters were typed into the line. */
 export function typedInto(model: Model, entry: Entry, text: string): Updated {
@@ -51,7 +51,7 @@ export function openEntry(
   text = '',
   bar: Entry['bar'] = null,
 ): Updated {
-  return edited({ ...model, notice: '' }, { purpose, label, text, caret: [...text].length, fault: '', bar });
+  return edited(model, { purpose, label, text, caret: [...text].length, fault: '', bar });
 }
 
 function moved(model: Model, entry: Entry, caret: number): Updated {
@@ -60,7 +60,7 @@ function moved(model: Model, entry: Entry, caret: number): Updated {
 
 /** The line is another: what is wrong with it is told at once. */
 function edited(model: Model, entry: Entry): Updated {
-  return { model: { ...model, entry: { ...entry, fault: faultOf(model, entry) } }, effects: [] };
+  return { model: { ...model, notice: '', entry: { ...entry, fault: faultOf(model, entry) } }, effects: [] };
 }
 
 function faultOf({ stand, set }: Model, entry: Entry): string {

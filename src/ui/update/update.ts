@@ -6,6 +6,7 @@ import { arranged, openChart } from './arranging.js';
 import { entryAction, typedInto } from './entry.js';
 import { joined } from './joined.js';
 import { libraryAction, libraryBack, searched } from './library.js';
+import { pastedInto } from './paste.js';
 import { heldPedals, learnPedal, pedalPressed } from './pedal.js';
 import { leaveUnsaved, textNotWritten, textWritten } from './pencil.js';
 import { heard } from './player.js';
@@ -38,6 +39,10 @@ function updatedBy(model: Model, message: Message): Updated {
         : act(model, message.action, message.at);
     case 'typed':
       return typed(model, message.text);
+    case 'pasted':
+      return pastedInto(model, message, typed);
+    case 'flooded':
+      return { model: { ...model, notice: 'too many keys at once; they were left out' }, effects: [] };
     case 'resized':
       return { model: { ...model, size: { columns: message.columns, rows: message.rows } }, effects: [] };
     case 'library':
