@@ -1,9 +1,9 @@
-#!/usr/bin/env node
 import { readFileSync } from 'node:fs';
 import { Command, CommanderError } from 'commander';
 import type { DiaryFlags } from './commands/diary.js';
 import { exit, Stop, say } from './commands/exit.js';
 import type { ExportFlags } from './commands/export.js';
+import { leaveGoneTerminals } from './commands/gone-terminals.js';
 import type { ImportFlags } from './commands/import.js';
 import type { KeyFlags } from './commands/key.js';
 import type { PlanFlags } from './commands/plan-flags.js';
@@ -51,13 +51,15 @@ Examples:
   barkline check *.yaml                       every fault with its place`,
   )
   .action(async (folder: string | undefined, flags: PlayFlags) => {
-    if (!process.stdout.isTTY || !process.stdin.isTTY)
+    const { loadScreen, screenLack } = await import('./commands/screen.js');
+    const lack = screenLack();
+    if (lack !== null)
       throw new Stop(
         exit.call,
-        'the list of charts needs a terminal',
+        `the list of charts needs a terminal with a full screen; ${lack}`,
         'barkline play FILE --plain plays one without',
       );
-    (await import('./commands/screen.js')).loadScreen();
+    loadScreen();
     const { openStand } = await import('./commands/stand.js');
     status = await openStand({ ...(folder === undefined ? {} : { folder }), flags });
   });
@@ -104,8 +106,8 @@ Examples:
   barkline play SET --resume`,
   )
   .action(async (file: string, flags: PlayFlags) => {
-    if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY)
-      (await import('./commands/screen.js')).loadScreen();
+    const { loadScreen, screenLack } = await import('./commands/screen.js');
+    if (!flags.plain && screenLack() === null) loadScreen();
     const { play } = await import('./commands/play.js');
     status = await play(file, flags);
   });
@@ -446,10 +448,13 @@ program
     status = await ports(flags);
   });
 
-/** A reader that goes away (`| head`) ends the output, and is no fault. */
+/** A reader that goes away (`| head`) ends the output, and is no fault; what plays ends itself, in silence. */
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-  if (error.code === 'EPIPE') process.exit(exit.done);
+  if (error.code === 'EPIPE' && process.stdout.listenerCount('error') === 1) process.exit(exit.done);
 });
+// Nobody is left to be told.
+process.stderr.on('error', () => {});
+process.on('exit', leaveGoneTerminals);
 
 try {
   await program.parseAsync();
@@ -465,7 +470,7 @@ try {
     status = 70;
   }
 }
-// Ends with the results written: a pipe may still be taking them.
+// Ends with the results written: a pipe may still be taking them. Ended by a signal it waits for nobody.
 process.exitCode = status;
-if (process.stdout.writableLength === 0) process.exit(status);
+if (status > 128 || process.stdout.writableLength === 0) process.exit(status);
 process.stdout.once('drain', () => process.exit(status));

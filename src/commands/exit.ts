@@ -17,12 +17,26 @@ export class Stop extends Error {
   }
 }
 
+/** Where text is written to. */
+export interface Sink {
+  write(text: string): unknown;
+}
+
+let results: Sink = process.stdout;
+let remarks: Sink = process.stderr;
+
+/** From now on `print` and `say` write there: for what must not wait for a terminal that does not read. */
+export function writeThrough(out: Sink, err: Sink): void {
+  results = out;
+  remarks = err;
+}
+
 /** Writes results. A reader that has gone away (`| head`) is no fault. */
 export function print(text: string): void {
-  process.stdout.write(`${text}\n`);
+  results.write(`${text}\n`);
 }
 
 /** Writes what went wrong, or is worth knowing, beside the results. */
 export function say(text: string): void {
-  process.stderr.write(`${text}\n`);
+  remarks.write(`${text}\n`);
 }

@@ -16,6 +16,7 @@ import { type Span, tickAt, timeAt } from '../time/segment.js';
 import { heardLevels, type Mix, programMessages, usualSound } from '../time/sound.js';
 import { exit, print, Stop, say } from './exit.js';
 import type { Outputs } from './outputs.js';
+import { lastWords, obeyOutside, type Played, writePatiently } from './plain-terminal.js';
 
 /** What is played plainly: a line a bar, no screen. */
 export interface PlainTake {
@@ -35,10 +36,18 @@ export interface PlainTake {
 const leastLookMs = 5;
 const mostLookMs = 500;
 
+/** How long the player may take to fall silent before the program stops as the shell asked, ms. */
+const restMs = 300;
+/** How long the successor of a player that died may take to open its output and end what that one left, ms. */
+const successorMs = 1500;
+
 /** Plays to the end, to a signal, or until nobody reads any more. Answers the exit status. */
 export async function playPlain(plain: PlainTake): Promise<number> {
+  writePatiently();
   printHead(plain);
-  return new PlainPlay(plain).run();
+  const status = await new PlainPlay(plain).run();
+  await lastWords();
+  return status;
 }
 
 function printHead({ chart, arrangement, take }: PlainTake): void {
@@ -49,12 +58,13 @@ function printHead({ chart, arrangement, take }: PlainTake): void {
 }
 
 /** One run: the conductor's state, the spans that were announced, and what has been printed. */
-class PlainPlay {
+class PlainPlay implements Played {
   private conductor: Conductor;
   private spans: readonly Span[] = [];
   private printed = '';
   private status: number | null = null;
   private freeTick = 0;
+  private msPerTick = 1;
   private timer: NodeJS.Timeout | null = null;
   /** The time that was last looked at. */
   private looked = 0;
@@ -63,6 +73,11 @@ class PlainPlay {
   private readonly segments: Parameters<PlayerClient['append']>[0];
   private quarrel = '';
   private told: (report: LatenessReport) => void = () => {};
+  /** How ticks of the outside clock's song lie on those of the transport. */
+  private armed = { tick: 0, song: 0 };
+  /** Where the music was when the program was to stop, and when; `null` while it goes on. */
+  private rested: { readonly tick: number; readonly at: number } | null = null;
+  private halted: () => void = () => {};
 
   constructor(private readonly plain: PlainTake) {
     const begun = plain.follow ? beginAt(plain.take, 0, 0) : begin(plain.take, plain.from, 0);
@@ -75,19 +90,54 @@ class PlainPlay {
     const ended = new Promise<number>((resolve) => {
       this.finish = resolve;
     });
-    const numbers = { SIGINT: 2, SIGTERM: 15, SIGHUP: 1 } as const;
-    for (const signal of Object.keys(numbers) as (keyof typeof numbers)[])
-      process.once(signal, () => this.end(128 + numbers[signal]));
-    process.stdout.on('error', () => this.end(exit.done));
+    const disobey = obeyOutside(this);
     this.client.setLevels(heardLevels(this.plain.mix));
     this.client.open(this.plain.outputs.outs, this.plain.outputs.also);
     const status = await ended;
     if (this.timer) clearTimeout(this.timer);
+    // Silence first.
+    this.client.send({ kind: 'pause' });
     if (this.plain.stats) await this.tellLateness();
     await this.client.quit();
+    disobey();
     if (this.quarrel !== '')
       throw new Stop(status, this.quarrel, 'barkline ports lists what can be heard now');
     return status;
+  }
+
+  /** The program is about to be stopped: the music is paused, and its last note ended. */
+  async rest(): Promise<void> {
+    if (this.spans.length === 0) return;
+    const at = hrtimeMs();
+    this.rested = { tick: Math.max(0, tickAt(this.spans, at)), at };
+    await new Promise<void>((resolve) => {
+      const limit = setTimeout(resolve, restMs);
+      this.halted = () => {
+        clearTimeout(limit);
+        resolve();
+      };
+      this.client.send({ kind: 'pause' });
+    });
+  }
+
+  /** The program goes on: from the bar it had come to, or where the outside clock is by now. */
+  goOn(): void {
+    const { rested } = this;
+    if (!rested || this.status !== null) return;
+    this.rested = null;
+    this.printed = '';
+    const { take, follow } = this.plain;
+    if (follow) {
+      const gone = (hrtimeMs() - rested.at) / this.msPerTick;
+      this.moveTo(Math.floor(rested.tick - this.armed.tick + this.armed.song + gone));
+      return;
+    }
+    const { bar, pass } = positionAt(this.conductor, rested.tick);
+    const begun = begin(take, bar, this.freeTick, pass, this.conductor.nextId);
+    this.conductor = begun.conductor;
+    this.client.replace(this.freeTick, begun.segments);
+    this.client.send({ kind: 'play', tick: this.freeTick });
+    this.lookAgain();
   }
 
   /** Asks the player how late it was, and says so; a player that does not answer is not waited for. */
@@ -103,7 +153,7 @@ class PlainPlay {
     });
   }
 
-  private end(status: number): void {
+  end(status: number): void {
     if (this.status !== null) return;
     this.status = status;
     this.finish(status);
@@ -112,6 +162,11 @@ class PlainPlay {
   private hear(message: ClientMessage): void {
     switch (message.kind) {
       case 'opened':
+        // A successor is there, and silences before it obeys anything else.
+        if (this.quarrel !== '') {
+          this.end(exit.machine);
+          break;
+        }
         for (const reason of message.refused) say(reason);
         say(`playing to: ${message.label}`);
         this.client.send({ kind: 'send', messages: programMessages(this.plain.take.sound ?? usualSound) });
@@ -126,11 +181,15 @@ class PlainPlay {
         break;
       case 'spans':
         this.spans = message.spans;
+        this.msPerTick = message.spans.at(-1)?.msPerTick ?? this.msPerTick;
         this.lookAgain();
         break;
       case 'state':
         this.freeTick = Math.max(this.freeTick, Math.ceil(message.tick) + 1);
-        if (message.state !== 'running') this.spans = [];
+        if (message.state !== 'running') {
+          this.spans = [];
+          this.halted();
+        }
         if (message.state === 'stopped') {
           this.look();
           this.end(exit.done);
@@ -154,7 +213,8 @@ class PlainPlay {
         break;
       case 'died':
         this.quarrel = `the player died (${message.reason})`;
-        this.end(exit.machine);
+        this.spans = [];
+        setTimeout(() => this.end(exit.machine), successorMs);
     }
   }
 
@@ -173,6 +233,7 @@ class PlainPlay {
     const { take } = this.plain;
     const begun = beginAt(take, song, this.freeTick, this.conductor.nextId);
     this.conductor = begun.conductor;
+    this.armed = { tick: this.freeTick, song };
     this.client.replace(this.freeTick, begun.segments);
     this.client.send({ kind: 'arm', tick: this.freeTick, song });
   }

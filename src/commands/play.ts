@@ -7,6 +7,7 @@ import { brokenOff } from './broken-off.js';
 import { exit, Stop, say } from './exit.js';
 import { loadChart, loadGood, songPath } from './load.js';
 import type { PlayFlags } from './play-options.js';
+import { screenLack } from './screen.js';
 import { settingsOf, whoFlag } from './shed-common.js';
 import { standStart } from './stand-start.js';
 
@@ -20,7 +21,9 @@ export async function play(file: string, flags: PlayFlags): Promise<number> {
       'name a chart or a set',
     );
   remember({ last: resolve(file) });
-  if (flags.plain || !process.stdout.isTTY || !process.stdin.isTTY) {
+  const lack = screenLack();
+  if (flags.plain || lack !== null) {
+    if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY) say(`${lack}; a line a bar instead`);
     if (content.kind === 'chart')
       return (await import('./plain-chart.js')).plainChart(content.chart, null, flags);
     const broken = flags.resume ? null : brokenOff(file, content.set);

@@ -11,6 +11,8 @@ import { begin } from '../time/conductor.js';
 import { type Span, timeAt } from '../time/segment.js';
 import { ticksPerQuarter } from '../time/units.js';
 import { exit, print, Stop, say } from './exit.js';
+import { lastWords, writePatiently } from './plain-terminal.js';
+import { screenLack } from './screen.js';
 
 /** Clicks a minute, how many are heard where no key can be pressed, and how long a flash is shown. */
 const bpm = 60;
@@ -34,7 +36,8 @@ class OutputTest {
   private beat = 0;
   private timer: NodeJS.Timeout | null = null;
   private finish: (problem: string | null) => void = () => {};
-  private readonly hasKeys = process.stdin.isTTY === true && process.stdout.isTTY === true;
+  private readonly screen = writePatiently();
+  private readonly hasKeys = screenLack() === null;
 
   constructor(private readonly out: OutSpec) {
     this.offset = out.offset ?? 0;
@@ -55,9 +58,10 @@ class OutputTest {
     if (this.hasKeys) {
       process.stdin.setRawMode(false);
       process.stdin.pause();
-      process.stdout.write('\r\x1b[K');
+      this.screen.write('\r\x1b[K');
     }
     await this.client.quit();
+    await lastWords();
     if (problem !== null) throw new Stop(exit.machine, problem, 'barkline ports lists what can be heard now');
     if (this.hasKeys) this.keep();
     return exit.done;
@@ -116,13 +120,15 @@ class OutputTest {
 
   private draw(isLit: boolean): void {
     const light = isLit ? '\x1b[7m   click   \x1b[0m' : '           ';
-    process.stdout.write(`\r\x1b[K ${light}  offset ${this.offset} ms`);
+    this.screen.write(`\r\x1b[K ${light}  offset ${this.offset} ms`);
   }
 
   private readKeys(): void {
     process.stdin.setRawMode(true);
     process.stdin.resume();
     process.stdin.setEncoding('utf8');
+    // A terminal that has gone.
+    for (const event of ['end', 'error']) process.stdin.on(event, () => this.finish(null));
     process.stdin.on('data', (text: string) => {
       if (text === '\x1b[C') this.move(step);
       else if (text === '\x1b[D') this.move(-step);

@@ -2,6 +2,19 @@
 let loading: Promise<typeof import('../ui/open.js')> | null = null;
 
 /**
+ * Why there can be no full screen, in words; `null` where there can. Without a name in TERM nothing is known of the
+ * terminal, and `dumb` says that it obeys no codes.
+ */
+export function screenLack(env: NodeJS.ProcessEnv = process.env): string | null {
+  if (!process.stdout.isTTY || !process.stdin.isTTY) return 'this is no terminal';
+  const name = env.TERM ?? '';
+  if (name === 'dumb') return 'TERM is “dumb”: this terminal has no full screen';
+  return name === '' && process.platform !== 'win32'
+    ? 'TERM is not set: whether this terminal has a full screen is not known'
+    : null;
+}
+
+/**
  * Loads what the screen is made of: most of what a start takes, so it begins as soon as it is known that there will be a
  * screen, while everything else is made ready.
  */

@@ -11,6 +11,7 @@ import { exit, print, say } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
 import { planOf } from './plan-flags.js';
 import { wholeFlag } from './play-options.js';
+import { screenLack } from './screen.js';
 import { diaryOf, markedCharts, practiceCharts, settingsOf, standFlags, whoFlag } from './shed-common.js';
 
 /** What `shed today` and `shed plan` can be told. */
@@ -30,7 +31,7 @@ export async function shedToday(flags: TodayFlags): Promise<number> {
     print(JSON.stringify({ minutes: minutesOf(items), items: items.map(itemJson) }));
     return exit.done;
   }
-  if (!process.stdout.isTTY || !process.stdin.isTTY) {
+  if (screenLack() !== null) {
     for (const line of sittingText(items)) print(line);
     return exit.done;
   }

@@ -6,6 +6,7 @@ import { chartOfText } from '../shed/today.js';
 import { type UnseenLevel, unseenChart, unseenLevels } from '../shed/unseen.js';
 import { exit, print, Stop } from './exit.js';
 import { keyFlag, wholeFlag } from './play-options.js';
+import { screenLack } from './screen.js';
 import { standFlags, whoFlag } from './shed-common.js';
 
 /** What `shed unseen` can be told. */
@@ -30,7 +31,7 @@ export async function shedUnseen(flags: UnseenFlags): Promise<number> {
     flags.tempo === undefined ? 160 : wholeFlag('tempo', flags.tempo, tempoLimits.least, tempoLimits.most);
   const late = flags.late === undefined ? undefined : wholeFlag('late', flags.late, 1, 8);
   const text = unseenChart({ seed, key, level, bpm });
-  if (!process.stdout.isTTY || !process.stdin.isTTY) {
+  if (screenLack() !== null) {
     print(text.trimEnd());
     return exit.done;
   }

@@ -2,8 +2,10 @@ import { statSync } from 'node:fs';
 import { safeText } from '../base/safe-text.js';
 import { unroll } from '../chart/unroll.js';
 import { check } from './check.js';
-import { exit, print, Stop } from './exit.js';
+import { exit, print, type Sink, Stop } from './exit.js';
 import { load } from './load.js';
+import { writePatiently } from './plain-terminal.js';
+import { screenLack } from './screen.js';
 import { showText } from './show.js';
 
 /** How often the files are looked at, ms: often enough to feel at once, and it works on every file system. */
@@ -11,12 +13,13 @@ const lookMs = 250;
 
 /** Checks files again whenever one is saved, and shows a chart that reads well, until Ctrl-C. */
 export async function watch(files: readonly string[]): Promise<number> {
+  const screen = writePatiently();
   let seen = '';
   const look = (): void => {
     const now = files.map(stamp).join(' ');
     if (now === seen) return;
     seen = now;
-    report(files);
+    report(files, screen);
   };
   look();
   const timer = setInterval(look, lookMs);
@@ -38,8 +41,8 @@ function stamp(file: string): string {
   }
 }
 
-function report(files: readonly string[]): void {
-  if (process.stdout.isTTY) process.stdout.write('\u001b[2J\u001b[H');
+function report(files: readonly string[], screen: Sink): void {
+  if (screenLack() === null) screen.write('\u001b[2J\u001b[H');
   for (const file of files) {
     try {
       check([file], {});

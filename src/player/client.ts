@@ -2,7 +2,9 @@ import { type ChildProcess, fork } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
 import { eventSize } from '../time/event.js';
 import type { Segment } from '../time/segment.js';
-import type { FromPlayer, InSpec, OutSpec, ToPlayer } from './messages.js';
+import { Answering, lookMs } from './answering.js';
+import { hrtimeMs } from './host.js';
+import type { FromPlayer, InSpec, OutSpec, Pong, ToPlayer } from './messages.js';
 
 /** What a client tells its owner: the player's messages, and that one died and another took its place. */
 export type ClientMessage = FromPlayer | { readonly kind: 'died'; readonly reason: string };
@@ -18,11 +20,19 @@ export interface TerminalRestore {
 const mostDeaths = 5;
 /** How long a player may take to leave before it is made to, ms. */
 const leaveMs = 1500;
+/** How long the player that silences what another left may take to open its outputs, and then to leave, ms. */
+const silenceMs = 2000;
+const silencedMs = 500;
+/** What a player may take long over, and what it says when that is done. */
+const slow: ReadonlySet<ToPlayer['kind']> = new Set(['open', 'list', 'listen']);
+const slowDone: ReadonlySet<FromPlayer['kind']> = new Set(['opened', 'failed', 'destinations', 'listening']);
 
 /** The parent's end of the player: starts it, talks to it, and starts another when it dies. */
 export class PlayerClient {
   private child: ChildProcess | null = null;
   private leaving = false;
+  /** The player that runs is only there to end what another left sounding. */
+  private silencing = false;
   /** What a new player is told first: the outputs, the levels, what is listened to. */
   private opened: Extract<ToPlayer, { kind: 'open' }> | null = null;
   private levels: readonly number[] | null = null;
@@ -32,12 +42,20 @@ export class PlayerClient {
   private deaths: number[] = [];
   private errors = '';
   private restoring = false;
+  private answering = new Answering();
+  /** Whether the player has said anything yet: one that has just been started may have much to read first. */
+  private spoke = false;
+  private readonly looker: NodeJS.Timeout;
+  /** Why the player is being ended from here, when it is. */
+  private ended: string | null = null;
 
   constructor(
     private readonly onMessage: (message: ClientMessage) => void,
     private readonly terminal: TerminalRestore | null = null,
   ) {
     this.start();
+    this.looker = setInterval(() => this.look(), lookMs);
+    this.looker.unref();
   }
 
   /** Opens an output; with several, the first that can be opened. A new player opens the same. */
@@ -77,6 +95,7 @@ export class PlayerClient {
   /** Sends any other message. A player that is just being replaced loses it; its state says so. */
   send(message: ToPlayer): void {
     if (!this.child?.connected) return;
+    if (slow.has(message.kind)) this.answering.asked();
     try {
       this.child.send(message, () => {});
     } catch {
@@ -92,26 +111,69 @@ export class PlayerClient {
     this.send(on ? { kind: 'terminal', modes, screen } : { kind: 'terminal', modes: '', screen: '' });
   }
 
-  /** Silences and ends the player; resolves when it has gone. */
+  /**
+   * Silences and ends the player; resolves when it has gone. One that does not leave is made to, and what it left sounding is
+   * ended by another: all within four seconds, or six when it was only just started.
+   */
   async quit(): Promise<void> {
     this.leaving = true;
+    clearInterval(this.looker);
     const { child } = this;
-    if (!child || child.exitCode !== null || child.signalCode !== null) return;
-    await new Promise<void>((resolve) => {
-      const force = setTimeout(() => child.kill('SIGKILL'), leaveMs);
-      child.once('exit', () => {
+    if (!child || child.exitCode !== null) return;
+    const ms = this.spoke ? leaveMs : silenceMs + leaveMs;
+    if ((await this.leave(child, ms)) === null && this.opened && this.keys.size > 0) await this.silenceLeft();
+  }
+
+  /** Asks a player to leave, and makes it after `ms`; answers its exit status, `null` when it ended by a signal. */
+  private leave(child: ChildProcess, ms: number): Promise<number | null> {
+    return new Promise((resolve) => {
+      if (child.exitCode !== null || child.signalCode !== null) {
+        resolve(child.exitCode);
+        return;
+      }
+      const force = setTimeout(() => child.kill('SIGKILL'), ms);
+      child.once('exit', (code) => {
         clearTimeout(force);
-        resolve();
+        resolve(code);
       });
       this.send({ kind: 'quit' });
       // The way the player leaves in any case, should the message not arrive.
-      if (child.connected) setTimeout(() => child.connected && child.disconnect(), 200).unref();
+      // Not soon: what a new player has not read by then is lost to it, and with it what it was to silence.
+      if (child.connected) setTimeout(() => child.connected && child.disconnect(), 0.7 * ms).unref();
     });
   }
 
-  private start(): void {
+  /** Another player opens the same outputs, ends what may sound there, and leaves. */
+  private async silenceLeft(): Promise<void> {
+    this.silencing = true;
+    const child = this.start();
+    await new Promise<void>((resolve) => {
+      const giveUp = setTimeout(resolve, silenceMs);
+      child.once('exit', resolve);
+      child.on('message', ({ kind }: FromPlayer) => {
+        if (kind !== 'opened' && kind !== 'failed') return;
+        clearTimeout(giveUp);
+        resolve();
+      });
+      if (this.opened) this.send(this.opened);
+      this.send({ kind: 'silence', notes: [...this.keys] });
+    });
+    await this.leave(child, silencedMs);
+  }
+
+  /** Asks for a sign of life; a player that has given none for long is ended, so that another takes its place. */
+  private look(): void {
+    const { child } = this;
+    if (!child || this.leaving || this.ended !== null) return;
+    if (this.answering.look(hrtimeMs())) {
+      this.ended = 'it no longer answered';
+      child.kill('SIGKILL');
+    } else this.send({ kind: 'ping' });
+  }
+
+  private start(): ChildProcess {
     const terminal = this.terminal ? [this.terminal.descriptor] : [];
-    const child = fork(fileURLToPath(new URL('./process.js', import.meta.url)), [], {
+    const child = fork(fileURLToPath(new URL('./process.js', import.meta.url)), [String(process.pid)], {
       // A session of its own, so that Ctrl-C in a cooked terminal does not end it before it has silenced what sounds.
       detached: true,
       serialization: 'advanced',
@@ -119,16 +181,29 @@ export class PlayerClient {
       execArgv: [],
     });
     this.child = child;
+    this.answering = new Answering();
+    this.spoke = false;
+    this.ended = null;
     this.errors = '';
     // Whatever native code prints is drained and kept off the screen; its end is told if the player dies.
     child.stderr?.on('data', (data: Buffer) => {
       this.errors = (this.errors + data.toString('utf8')).slice(-4000);
     });
     child.on('message', (message) => {
-      if (this.child === child) this.onMessage(message as FromPlayer);
+      if (this.child === child) this.hear(message as FromPlayer | Pong);
     });
     child.on('error', () => {});
-    child.on('exit', (code, signal) => this.died(child, signal ?? `exit status ${code}`));
+    child.on('exit', (code, signal) => this.died(child, this.ended ?? signal ?? `exit status ${code}`));
+    return child;
+  }
+
+  private hear(message: FromPlayer | Pong): void {
+    this.answering.heard();
+    this.spoke = true;
+    if (message.kind === 'pong') return;
+    if (slowDone.has(message.kind)) this.answering.done();
+    // What silences at the end is no player that the owner knows of.
+    if (!this.silencing) this.onMessage(message);
   }
 
   private died(child: ChildProcess, reason: string): void {

@@ -4,6 +4,8 @@ export interface Host {
   /** Calls back once, about `ms` from now; may be late by milliseconds. */
   setTimer(callback: () => void, ms: number): unknown;
   clearTimer(timer: unknown): void;
+  /** Calls back once, as soon as the messages that have come were read. */
+  soon(callback: () => void): void;
   /** Blocks until `time`, as exactly as can be. */
   waitUntil(time: number): void;
 }
@@ -23,6 +25,8 @@ export function machineHost(): Host {
     now,
     setTimer: (callback, ms) => setTimeout(callback, Math.max(0, Math.floor(ms))),
     clearTimer: (timer) => clearTimeout(timer as NodeJS.Timeout),
+    // Behind the phase in which the loop reads its messages, and without a timer's whole milliseconds.
+    soon: (callback) => void setImmediate(callback),
     waitUntil: (time) => {
       const rest = time - now() - spinMs;
       if (rest > 0) Atomics.wait(never, 0, 0, rest);

@@ -13,6 +13,8 @@ const controlChange = 0xb0;
 const allNotesOff = 123;
 const clockPulse = 0xf8;
 
+/** Messages that are handed over at once; after a long stall there may be very many, and others want to be heard in between. */
+const mostAtOnce = 256;
 /** Deadlines that are kept of one instant for the count of lateness. */
 const mostPrepared = 64;
 
@@ -100,10 +102,11 @@ export class Lane {
 
   /**
    * Hands the output everything that is due by `until`, encoded, so that at the instant itself there is nothing left
-   * to do but to let it go. Note-offs come first within an instant, then the click, the pulse and the rest.
+   * to do but to let it go. Note-offs come first within an instant, then the click, the pulse and the rest. Of very many
+   * only the first: what is left is due still.
    */
   prepare(until: number, now: number): void {
-    for (;;) {
+    for (let count = 0; count < mostAtOnce; count += 1) {
       const offTick = this.sounding.nextTick;
       const onTick = this.nextEventTick();
       const pulseTick = this.nextPulseTick();

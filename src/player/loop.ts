@@ -4,13 +4,17 @@ import type { Host } from './host.js';
 import type { ClockFollower } from './inputs/clock-follower.js';
 import { Lane, type LaneOptions } from './lane.js';
 import { Lateness } from './lateness.js';
+import { leastMargin, Margin } from './margin.js';
 import { type FromPlayer, startDelay } from './messages.js';
 import type { Output } from './outputs/output.js';
 import { type Instance, Transport } from './transport.js';
 
-/** How long before a deadline the coarse timer is to fire, at least and at most, ms. */
-const leastMargin = 3;
-const mostMargin = 8;
+/** The loop is held at most so long, ms: then messages are read, whatever is due. Not less than the greatest margin. */
+const mostHold = 8;
+/** Where the next deadline is farther off than this, ms, messages are read before it is waited for. */
+const readingRoom = 1;
+/** Segments of which is announced at once that they went by; after a long stall there may be very many. */
+const mostPassed = 64;
 /** Spans of a followed clock change with every pulse; they are announced at most this often, ms, unless time has jumped. */
 const followAnnounceMs = 100;
 const followJumpMs = 4;
@@ -38,7 +42,10 @@ export class Loop {
   private state: 'running' | 'paused' | 'stopped' = 'stopped';
   private timer: unknown = null;
   private timerDue = 0;
-  private margin = leastMargin;
+  private readonly margin = new Margin();
+  /** Whether the loop goes on as soon as messages have been read, and whether the host has been asked for that. */
+  private goesOn = false;
+  private askedSoon = false;
   private current: Instance | null = null;
   private announcedVersion = -1;
   private follower: ClockFollower | null = null;
@@ -51,6 +58,8 @@ export class Loop {
   constructor(
     private readonly host: Host,
     private readonly announce: (message: FromPlayer) => void,
+    /** Called at every turn, before anything is sent: whoever watches over the player may end it there. */
+    private readonly watch: () => void = () => {},
   ) {}
 
   /** Sends to another output from now on; what sounds on those before is ended. They are not closed. */
@@ -218,8 +227,7 @@ export class Loop {
     this.started(armed.tick, here);
     // The first note is due with this very pulse: a timer would be late for it.
     this.cancel();
-    this.timerDue = this.host.now();
-    this.wake();
+    this.turn();
   }
 
   private followPulse(): void {
@@ -287,6 +295,7 @@ export class Loop {
   private cancel(): void {
     if (this.timer !== null) this.host.clearTimer(this.timer);
     this.timer = null;
+    this.goesOn = false;
   }
 
   /** Sets the coarse timer for the next deadline or the end of what is playing. */
@@ -296,12 +305,25 @@ export class Loop {
       this.scheduleIdle();
       return;
     }
+    const now = this.host.now();
+    const next = this.nextTime();
+    if (next - now <= this.margin.ms) {
+      this.goOnSoon();
+      return;
+    }
     const boundary = this.boundary();
-    const passed = boundary <= this.host.now();
-    const deadline = Math.min(this.nextTime(), passed ? boundary + this.lag : boundary);
-    const wait = Math.min(this.follower ? 250 : 1000, deadline - this.host.now() - this.margin);
-    this.timerDue = this.host.now() + wait;
+    const deadline = Math.min(next, boundary <= now ? boundary + this.lag : boundary);
+    const wait = Math.min(this.follower ? 250 : 1000, deadline - now - this.margin.ms);
+    this.timerDue = now + wait;
     this.timer = this.host.setTimer(this.wake, Math.max(0, wait));
+  }
+
+  /** Goes on once messages have been read: a timer would be late for what comes next. */
+  private goOnSoon(): void {
+    this.goesOn = true;
+    if (this.askedSoon) return;
+    this.askedSoon = true;
+    this.host.soon(this.goOn);
   }
 
   private scheduleIdle(): void {
@@ -339,19 +361,46 @@ export class Loop {
   private readonly wake = (): void => {
     this.timer = null;
     if (this.state !== 'running') return;
-    this.adaptMargin();
-    // What follows within a timer's reach is waited for here: another timer would be late for it.
-    for (let next = this.nextTime(); next - this.host.now() <= this.margin; next = this.nextTime()) {
+    this.margin.fired(this.host.now() - this.timerDue);
+    this.turn();
+  };
+
+  private readonly goOn = (): void => {
+    this.askedSoon = false;
+    if (!this.goesOn) return;
+    this.goesOn = false;
+    if (this.state !== 'running') return;
+    this.margin.met();
+    this.turn();
+  };
+
+  /** One turn: sends what is due, keeps account, and sees to it that there will be another. */
+  private turn(): void {
+    this.watch();
+    this.sendDue();
+    if (this.state !== 'running') return;
+    this.keepAccount();
+    if (this.follower) this.watchFollowed(this.host.now());
+    this.schedule();
+  }
+
+  /**
+   * Sends what is due, and waits for what follows within a timer's reach. However much that is, messages are read in
+   * between: wherever there is room for it, and at the latest when the loop has been held for `mostHold`.
+   */
+  private sendDue(): void {
+    const from = this.host.now();
+    for (let next = this.nextTime(), sent = false; this.state === 'running'; next = this.nextTime()) {
       const now = this.host.now();
+      if (!(next - now <= this.margin.ms) || Math.max(next, now) - from > mostHold) return;
+      if (sent && next - now > readingRoom) return;
       const until = Math.max(next, now);
       for (const lane of this.lanes) lane.prepare(until, now);
       this.host.waitUntil(next);
       for (const lane of this.lanes) lane.release(this.clock);
+      sent = true;
     }
-    this.keepAccount();
-    if (this.follower) this.watchFollowed(this.host.now());
-    this.schedule();
-  };
+  }
 
   private nextTime(): number {
     let next = Number.POSITIVE_INFINITY;
@@ -361,17 +410,10 @@ export class Loop {
 
   private readonly clock = (): number => this.host.now();
 
-  /** Timers that were late lately make the next one fire earlier. */
-  private adaptMargin(): void {
-    const late = this.host.now() - this.timerDue;
-    const wanted = Math.min(mostMargin, Math.max(leastMargin, late + 1));
-    this.margin = wanted > this.margin ? wanted : this.margin * 0.95 + wanted * 0.05;
-  }
-
   /** Keeps account of which segment is playing, and notices the end. */
   private keepAccount(): void {
     const now = this.host.now();
-    for (;;) {
+    for (let passed = 0; passed < mostPassed; passed += 1) {
       const next: Instance | null = this.current
         ? this.transport.after(this.current)
         : this.transport.first();

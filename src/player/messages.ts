@@ -57,6 +57,8 @@ export type ToPlayer =
   /** How the terminal is put back if the parent vanishes: `modes` for stty, `screen` to be written. `null`: nothing to do. */
   | { readonly kind: 'terminal'; readonly modes: string; readonly screen: string }
   | { readonly kind: 'lateness' }
+  /** Asks for a sign of life. */
+  | { readonly kind: 'ping' }
   | { readonly kind: 'quit' };
 
 /** How late messages were sent, in milliseconds. `missed` were too late to be sent at all. */
@@ -74,6 +76,11 @@ export interface Destinations {
   readonly sources: readonly string[];
   readonly midi: string | null;
   readonly sound: string | null;
+}
+
+/** The player's sign of life: of no interest beyond the parent's end. */
+export interface Pong {
+  readonly kind: 'pong';
 }
 
 /** What the player tells the parent. */

@@ -1,20 +1,22 @@
-import { spawnSync } from 'node:child_process';
-import { writeSync } from 'node:fs';
-import { setPriority } from 'node:os';
 import { machineHost } from './host.js';
 import { ClockFollower } from './inputs/clock-follower.js';
 import type { Input } from './inputs/input.js';
 import { openInput } from './inputs/open.js';
 import { PedalInputs } from './inputs/pedals.js';
 import { type LaneOutput, Loop } from './loop.js';
-import type { FromPlayer, InSpec, OutSpec, ToPlayer } from './messages.js';
+import type { FromPlayer, InSpec, OutSpec, Pong, ToPlayer } from './messages.js';
 import { destinations, openOutput } from './outputs/open.js';
 import { type Output, openNone } from './outputs/output.js';
+import { ParentWatch } from './parent-watch.js';
+import { goFirst } from './priority.js';
+import { restoreTerminal } from './terminal-restore.js';
 
 /** The descriptor on which the child inherits the terminal, when there is one. */
 const terminalDescriptor = 4;
-/** The priorities that are asked for, the best first: a process that sleeps nearly always harms nobody by being first. */
-const wantedPriorities = [-20, -15, -10, -5];
+/** How long leaving waits for an output that is being opened, ms: what another player left sounding is ended there. */
+const mostOpeningMs = 800;
+/** How often the parent is looked for where nothing plays, ms. */
+const parentMs = 250;
 
 /*
  * The player's process. It keeps time and sends, and knows nothing of charts. It must end well whatever
@@ -28,10 +30,13 @@ let terminal: { modes: string; screen: string } | null = null;
 /** Opening is asynchronous: one after the other, in the order asked for. */
 let opening: Promise<void> = Promise.resolve();
 
-const loop = new Loop(machineHost(), announce);
+const host = machineHost();
+// Named by the parent itself: it may have gone before this process could ask.
+const parent = new ParentWatch(Number(process.argv[2]) || process.ppid, host.now, () => leave(0));
+const loop = new Loop(host, announce, parent.look);
 loop.setOutputs(outputs);
 
-function announce(message: FromPlayer): void {
+function announce(message: FromPlayer | Pong): void {
   if (!process.connected) return;
   try {
     process.send?.(message, undefined, undefined, () => {});
@@ -100,6 +105,7 @@ function listen(to: InSpec | null): void {
 }
 
 function obey(message: ToPlayer): void {
+  if (leaving) return;
   switch (message.kind) {
     case 'open':
       opening = opening.then(() => open(message));
@@ -151,42 +157,47 @@ function obey(message: ToPlayer): void {
     case 'lateness':
       announce({ kind: 'lateness', report: loop.lateness.report() });
       break;
+    case 'ping':
+      announce({ kind: 'pong' });
+      break;
     case 'quit':
       leave(0);
   }
 }
 
+/** What sounds is silenced first, before anything that can fail or take its time; then all is closed. */
 function leave(code: number): void {
   if (leaving) return;
   leaving = true;
-  try {
-    loop.end();
-    input?.close();
-    pedals.close();
-    for (const one of outputs) one.output.close();
-  } finally {
+  quietly(() => loop.end());
+  let closed = false;
+  const close = (): void => {
+    if (closed) return;
+    closed = true;
+    for (const one of outputs) quietly(() => one.output.close());
+    quietly(() => input?.close());
+    quietly(() => pedals.close());
+    // The parent vanished without a word: the screen and the line settings are put back as they were.
+    if (terminal && parent.gone) restoreTerminal(terminalDescriptor, terminal);
     // The sound card is given a moment to fall silent without a crack.
     setTimeout(() => process.exit(code), outputs.some((one) => one.output.lead > 0) ? 60 : 0);
-  }
+  };
+  opening.then(close, close);
+  setTimeout(close, mostOpeningMs);
 }
 
-/** The parent vanished without a word: the screen and the line settings are put back as they were. */
-function restoreTerminal(): void {
-  if (!terminal) return;
+/** On the way out nothing that fails may keep the rest from being done. */
+function quietly(act: () => void): void {
   try {
-    writeSync(terminalDescriptor, terminal.screen);
-    if (terminal.modes !== '')
-      spawnSync('stty', [terminal.modes], { stdio: [terminalDescriptor, 'ignore', 'ignore'], timeout: 2000 });
+    act();
   } catch {
-    // The terminal has gone too.
+    // There is nobody left to tell.
   }
 }
 
 process.on('message', (message) => obey(message as ToPlayer));
-process.on('disconnect', () => {
-  if (!leaving) restoreTerminal();
-  leave(0);
-});
+process.on('disconnect', () => leave(0));
+setInterval(parent.look, parentMs);
 for (const signal of ['SIGTERM', 'SIGINT', 'SIGHUP'] as const) process.on(signal, () => leave(0));
 process.on('uncaughtException', (error) => {
   announce({ kind: 'trouble', message: `the player failed: ${error.message}` });
@@ -194,13 +205,5 @@ process.on('uncaughtException', (error) => {
 });
 process.stderr.on('error', () => {});
 
-// Where none is permitted the clock is a little less exact, and nothing is wrong.
-wantedPriorities.some((priority) => {
-  try {
-    setPriority(priority);
-    return true;
-  } catch {
-    return false;
-  }
-});
+goFirst();
 announce({ kind: 'ready' });

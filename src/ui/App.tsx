@@ -119,7 +119,7 @@ function TooSmall({ model }: { readonly model: Model }): ReactNode {
   const { columns, rows } = model.size;
   return (
     <Box flexDirection="column" width={columns} height={Math.max(1, rows - 1)}>
-      <Text wrap="truncate">{`needs ${leastSize.columns}x${leastSize.rows}, has ${columns}x${rows}`}</Text>
+      <Text>{`needs ${leastSize.columns}x${leastSize.rows}, has ${columns}x${rows}`}</Text>
     </Box>
   );
 }
@@ -128,7 +128,7 @@ function useSize(runtime: Runtime): void {
   const { stdout } = useStdout();
   useEffect(() => {
     const resized = (): void =>
-      runtime.dispatch({ kind: 'resized', columns: stdout.columns || 80, rows: stdout.rows || 24 });
+      runtime.dispatch({ kind: 'resized', columns: stdout.columns, rows: stdout.rows });
     stdout.on('resize', resized);
     return () => {
       stdout.off('resize', resized);

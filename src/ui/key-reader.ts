@@ -11,22 +11,51 @@ export interface KeyStream {
   off(event: 'data', listener: (data: string) => void): unknown;
 }
 
+/** Text that was pasted: its beginning, and whether there was more. */
+export interface Pasted {
+  readonly text: string;
+  readonly more: boolean;
+}
+
 /** One key press as a terminal sends it: an escape sequence, or a character. */
 const onePress = /\u001b(?:\[[0-9;]*[ -/]*[@-~]|O[ -~]|[^[O\u001b]?)|[\s\S]/gu;
+/** The beginning of a sequence whose end comes with the next bytes. */
+const begun = /\u001b\[[0-9;]*$/;
+const pasteBegins = '\u001b[200~';
+const pasteEnds = '\u001b[201~';
 
 /** The longest that keys wait for the components of a frame, ms: some frames have none that would say so. */
 const longestHoldMs = 80;
+/** Characters that are kept of what is pasted: more than a typed line has. */
+const mostPasted = 400;
+/** Presses that wait at most: more at once are no hand's, but text from a terminal that does not mark what is pasted. */
+const mostWaiting = 256;
+/** A flood of presses is over when so long none came; a paste whose end never comes is, too; ms. */
+const quietMs = 100;
+const endlessMs = 1000;
+/** The rest of a sequence comes within so many ms, or never. */
+const restMs = 20;
 
 /**
  * Stands between the terminal and Ink: hands over key presses one at a time, each in a turn of its own. Presses
  * that arrive together, from a fast hand or a slow line, would otherwise reach Ink as one word, and its lists
  * with the state from before the first of them.
+ *
+ * Pasted text is no presses: it is told by `paste` (`Pasted`). More presses at once than can be meant are dropped, all of
+ * them, until none come for a moment; `flood` tells of it once.
  */
 export class KeyReader extends EventEmitter {
-  private readonly waiting: string[] = [];
+  private readonly waiting: (string | Pasted)[] = [];
   private next: string | null = null;
   private turning = false;
   private held: NodeJS.Timeout | null = null;
+  private timer: NodeJS.Timeout | null = null;
+  private flooded = false;
+  /** What was pasted so far; `null` outside a paste. */
+  private pasted: string | null = null;
+  private more = false;
+  /** The end of the last bytes, where it is only the beginning of a sequence. */
+  private tail = '';
 
   constructor(private readonly stream: KeyStream) {
     super();
@@ -38,8 +67,9 @@ export class KeyReader extends EventEmitter {
     return this.stream.isTTY === true;
   }
 
+  /** Switches raw mode on. Off is for whoever keeps the terminal: it may have to wait. */
   setRawMode(on: boolean): this {
-    this.stream.setRawMode?.(on);
+    if (on) this.stream.setRawMode?.(on);
     return this;
   }
 
@@ -85,18 +115,105 @@ export class KeyReader extends EventEmitter {
   close(): void {
     this.stream.off('data', this.take);
     this.waiting.length = 0;
+    this.wait(null, 0);
   }
 
   private readonly take = (data: string): void => {
-    this.waiting.push(...(data.match(onePress) ?? []));
+    let rest = this.tail + data;
+    this.tail = '';
+    this.wait(null, 0);
+    while (rest !== '') {
+      if (this.pasted !== null) {
+        rest = this.takePasted(this.pasted, rest);
+        continue;
+      }
+      const at = rest.indexOf(pasteBegins);
+      this.takePresses(at < 0 ? rest : rest.slice(0, at), at < 0);
+      if (at < 0) break;
+      this.pasted = '';
+      this.more = false;
+      rest = rest.slice(at + pasteBegins.length);
+    }
+    if (this.pasted !== null) this.wait(() => this.endLost(), endlessMs);
+    else if (this.flooded) this.wait(() => this.endFlood(), quietMs);
+    else if (this.tail !== '') this.wait(() => this.takeTail(), restMs);
     this.turn();
   };
+
+  private takePresses(text: string, isLast: boolean): void {
+    const unfinished = isLast ? (begun.exec(text)?.[0] ?? '') : '';
+    this.tail = unfinished;
+    const presses = text.slice(0, text.length - unfinished.length).match(onePress) ?? [];
+    if (!this.flooded && this.waiting.length + presses.length > mostWaiting) {
+      this.flooded = true;
+      this.emit('flood');
+    }
+    if (this.flooded) this.waiting.length = 0;
+    else this.waiting.push(...presses);
+  }
+
+  /** The sequence was never finished: its characters are presses after all. */
+  private takeTail(): void {
+    this.waiting.push(...(this.tail.match(onePress) ?? []));
+    this.tail = '';
+    this.turn();
+  }
+
+  private endFlood(): void {
+    this.flooded = false;
+    this.tail = '';
+  }
+
+  /** Takes what belongs to the paste; answers what comes after it. */
+  private takePasted(before: string, text: string): string {
+    const at = text.indexOf(pasteEnds);
+    if (at < 0) {
+      // The end may have come in part.
+      const last = text.lastIndexOf('\u001b');
+      this.tail = last >= 0 && pasteEnds.startsWith(text.slice(last)) ? text.slice(last) : '';
+      this.keep(before, text.slice(0, text.length - this.tail.length));
+      return '';
+    }
+    this.keep(before, text.slice(0, at));
+    this.endPaste('');
+    return text.slice(at + pasteEnds.length);
+  }
+
+  private keep(before: string, text: string): void {
+    const room = mostPasted - before.length;
+    if (text.length > room) this.more = true;
+    this.pasted = before + text.slice(0, room);
+  }
+
+  /** The end of the paste was lost. */
+  private endLost(): void {
+    this.endPaste(this.tail);
+    this.turn();
+  }
+
+  private endPaste(tail: string): void {
+    const text = (this.pasted ?? '') + tail;
+    this.pasted = null;
+    this.tail = '';
+    // In its turn: a key before it may have opened the line that it belongs into.
+    this.waiting.push({ text, more: this.more });
+  }
+
+  /** Waits for more bytes, or no longer. */
+  private wait(then: (() => void) | null, ms: number): void {
+    if (this.timer) clearTimeout(this.timer);
+    this.timer = then && setTimeout(then, ms);
+    this.timer?.unref();
+  }
 
   private turn(): void {
     if (this.turning || this.held || this.waiting.length === 0) return;
     this.turning = true;
-    this.next = this.waiting.shift() ?? null;
-    this.emit('readable');
+    const next = this.waiting.shift() ?? null;
+    if (next === null || typeof next === 'string') {
+      this.next = next;
+      this.emit('readable');
+    } else this.emit('paste', next);
     // React renews its listeners in a turn after the one in which it draws.
     setImmediate(() =>
       setImmediate(() => {

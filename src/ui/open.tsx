@@ -10,7 +10,7 @@ import { Arranger } from './arranger.js';
 import { CanvasContext, ListeningContext } from './canvas.js';
 import { ErrorBoundary } from './ErrorBoundary.js';
 import { JobControl } from './job-control.js';
-import { KeyReader } from './key-reader.js';
+import { KeyReader, type Pasted } from './key-reader.js';
 import { type Perform, Runtime } from './runtime.js';
 import { ScreenWriter } from './screen-writer.js';
 import type { Choices } from './state/choices.js';
@@ -20,6 +20,7 @@ import type { Effect, Message } from './state/messages.js';
 import { firstModel, type ScreenSettings } from './state/model.js';
 import type { PassRecord, TakenSoFar } from './state/modes.js';
 import { leaveScreen, Terminal } from './terminal.js';
+import { TtyWriter } from './tty-writer.js';
 
 /** What the screen needs from outside: charts from files, and a memory. */
 export interface Surroundings {
@@ -67,9 +68,10 @@ const signals = { SIGINT: 130, SIGTERM: 143, SIGHUP: 129 } as const;
  * status; an error of the program itself is told in one line after the terminal has been put back.
  */
 export async function openScreen(surroundings: Surroundings): Promise<number> {
-  const terminal = new Terminal();
+  const writer = new TtyWriter(process.stdout);
+  const terminal = new Terminal(writer);
+  const screen = new ScreenWriter(writer);
   const now = hrtimeMs;
-  const { columns = 80, rows = 24 } = process.stdout;
   let finish: (status: number) => void = () => {};
   const ended = new Promise<number>((resolve) => {
     finish = resolve;
@@ -84,7 +86,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   const waiting: Effect[] = [];
   let perform: Perform = (effect) => void waiting.push(effect);
   const runtime = new Runtime(
-    firstModel(surroundings.look, columns, rows, surroundings.settings),
+    firstModel(surroundings.look, screen.columns, screen.rows, surroundings.settings),
     (effect) => perform(effect),
     now,
   );
@@ -93,12 +95,17 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
     process.on(signal, () => finish(signals[signal]));
   process.on('uncaughtException', fail);
   process.on('unhandledRejection', fail);
-  process.stdout.on('error', () => finish(signals.SIGHUP));
+  // The terminal is there no more: as good as the signal that says so.
+  const gone = (): void => finish(signals.SIGHUP);
+  writer.on('gone', gone);
+  for (const stream of [process.stdin, process.stdout, process.stderr]) stream.on('error', gone);
+  process.stdin.on('end', gone);
   terminal.take();
   for (const message of surroundings.first) runtime.dispatch(message);
-  const screen = new ScreenWriter(process.stdout);
   const keys = new KeyReader(process.stdin);
   screen.on('frame', keys.hold);
+  keys.on('paste', (pasted: Pasted) => runtime.dispatch({ kind: 'pasted', ...pasted }));
+  keys.on('flood', () => runtime.dispatch({ kind: 'flooded' }));
   const instance = render(
     <ErrorBoundary onError={fail}>
       <CanvasContext.Provider value={screen}>
@@ -128,14 +135,16 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
     fail,
   );
   const jobs = new JobControl(
+    () => runtime.dispatch({ kind: 'action', action: 'suspend', at: now() }),
     () => {
       player.guardTerminal(false);
-      terminal.giveBack();
+      screen.stepAside();
+      return terminal.giveBack();
     },
     () => {
       terminal.take();
       player.guardTerminal(true);
-      screen.forget();
+      screen.comeBack();
     },
   );
   player.guardTerminal(true);
@@ -147,6 +156,8 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   const status = await ended;
   runtime.stop();
   jobs.close();
+  // Silence first, whatever the terminal does.
+  player.send({ kind: 'pause' });
   const { onLateness } = surroundings;
   let report: LatenessReport | null = null;
   if (onLateness)
@@ -154,12 +165,14 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
       heardLateness = take;
     });
   player.guardTerminal(false);
-  await player.quit();
-  arranger.close();
+  const silenced = player.quit();
   screen.close();
   keys.close();
+  arranger.close();
   instance.unmount();
-  terminal.giveBack();
+  const [isBack] = await Promise.all([terminal.giveBack(), silenced]);
+  // A terminal that does not read would keep the program waiting for its last words.
+  if (!isBack && process.stderr.isTTY) return status;
   if (report) onLateness?.(report);
   if (failure)
     process.stderr.write(
@@ -228,7 +241,7 @@ function performer({ player, arranger, jobs, surroundings, dispatch, finish }: R
       case 'keep-pedals':
         return surroundings.keepPedals(effect.pedals);
       case 'suspend':
-        return jobs.suspend();
+        return void jobs.suspend();
       case 'leave':
         return finish(0);
     }

@@ -10,6 +10,11 @@ export interface TerminalStream {
   off(event: 'resize' | 'drain', listener: () => void): unknown;
 }
 
+/** What is drawn is at most so large, whatever the terminal says of itself: the work grows with it. */
+export const mostSize = { columns: 400, rows: 150 } as const;
+/** A terminal that does not tell its size has the usual one. */
+const usualSize = { columns: 80, rows: 24 } as const;
+
 /**
  * Stands between Ink and the terminal: takes whole frames, and sends only the lines that changed, each to
  * its own place. Ink's own incremental drawing (6.8) counts one line too few when a frame ends in a
@@ -22,6 +27,8 @@ export class ScreenWriter extends EventEmitter implements Canvas {
   private frame: string | null = null;
   private lines: readonly string[] = [];
   private full = false;
+  private uncleared = false;
+  private away = false;
   private closed = false;
 
   constructor(private readonly terminal: TerminalStream) {
@@ -31,11 +38,11 @@ export class ScreenWriter extends EventEmitter implements Canvas {
   }
 
   get columns(): number {
-    return this.terminal.columns || 80;
+    return Math.min(mostSize.columns, this.terminal.columns || usualSize.columns);
   }
 
   get rows(): number {
-    return this.terminal.rows || 24;
+    return Math.min(mostSize.rows, this.terminal.rows || usualSize.rows);
   }
 
   /** Takes a frame. What Ink writes besides, to show or hide the cursor, is dropped: the terminal's keeper does that. */
@@ -59,8 +66,21 @@ export class ScreenWriter extends EventEmitter implements Canvas {
   forget(): void {
     this.shown = [];
     if (this.closed) return;
-    this.send('\u001b[2J');
+    // A terminal that does not read is cleared when it does.
+    this.uncleared = true;
     if (!this.full) this.draw();
+  }
+
+  /** Draws nothing until `comeBack`: the shell has the terminal. */
+  stepAside(): void {
+    this.away = true;
+  }
+
+  /** Draws everything anew. What the terminal had not taken yet was dropped meanwhile. */
+  comeBack(): void {
+    this.away = false;
+    this.full = false;
+    this.forget();
   }
 
   /** Nothing more is drawn. */
@@ -81,12 +101,13 @@ export class ScreenWriter extends EventEmitter implements Canvas {
   };
 
   private draw(): void {
-    if (this.frame === null) return;
+    if (this.frame === null || this.away) return;
     const lines = this.frame
       .split('\n')
       .flatMap((line) => (line === canvasMark ? this.lines : [line]))
       .slice(0, this.rows);
-    let out = '';
+    let out = this.uncleared ? '\u001b[2J' : '';
+    this.uncleared = false;
     for (let row = 0; row < Math.max(lines.length, this.shown.length); row += 1) {
       const line = lines[row] ?? '';
       if (line === this.shown[row]) continue;

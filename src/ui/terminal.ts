@@ -1,10 +1,13 @@
 import { spawnSync } from 'node:child_process';
-import { writeSync } from 'node:fs';
+import type { PatientWriter } from './tty-writer.js';
 
-/** Alternate screen on, cleared, cursor away. */
-const enterScreen = '\u001b[?1049h\u001b[2J\u001b[H\u001b[?25l';
-/** Styles off, cursor shown, alternate screen off. */
-export const leaveScreen = '\u001b[0m\u001b[?25h\u001b[?1049l';
+/** Alternate screen on, cleared, cursor away, pasted text marked as such. */
+const enterScreen = '\u001b[?1049h\u001b[2J\u001b[H\u001b[?25l\u001b[?2004h';
+/** Styles off, pasted text no longer marked, cursor shown, alternate screen off. */
+export const leaveScreen = '\u001b[0m\u001b[?2004l\u001b[?25h\u001b[?1049l';
+
+/** How long a terminal may take to be put back, ms: one that does not read is left as it is. */
+const giveBackMs = 400;
 
 /**
  * The terminal while the program has it: the alternate screen and the line settings, put back once on
@@ -15,7 +18,7 @@ export class Terminal {
   /** The line settings as `stty -g` wrote them before anything was changed; empty when they cannot be read. */
   readonly modes: string;
 
-  constructor(private readonly descriptor = 1) {
+  constructor(private readonly writer: PatientWriter) {
     const read = spawnSync('stty', ['-g'], {
       stdio: ['inherit', 'pipe', 'ignore'],
       encoding: 'utf8',
@@ -28,27 +31,19 @@ export class Terminal {
     this.held = true;
     // Before anything is drawn: a key pressed at the first frame would otherwise be caught between two line disciplines.
     if (process.stdin.isTTY) process.stdin.setRawMode(true);
-    this.write(enterScreen);
+    this.writer.write(enterScreen);
   }
 
-  giveBack(): void {
-    if (!this.held) return;
+  /** Puts it back, and waits for it only so long. Answers whether the terminal has taken it. */
+  async giveBack(): Promise<boolean> {
+    if (!this.held) return true;
     this.held = false;
-    this.write(leaveScreen);
-    if (process.stdin.isTTY) {
-      try {
-        process.stdin.setRawMode(false);
-      } catch {
-        // The terminal has gone; there is nothing to put back.
-      }
-    }
-  }
-
-  private write(text: string): void {
-    try {
-      writeSync(this.descriptor, text);
-    } catch {
-      // The terminal has gone (a closed window): nobody is left to see it.
-    }
+    // Of what is drawn nothing is wanted any more.
+    this.writer.drop();
+    this.writer.write(leaveScreen);
+    const taken = await this.writer.taken(giveBackMs);
+    // Setting the line waits on some systems until all output was read; Node sets it at the exit without that.
+    if (taken && process.stdin.isTTY) process.stdin.setRawMode(false);
+    return taken;
   }
 }

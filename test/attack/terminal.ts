@@ -87,6 +87,8 @@ export interface TerminalOptions {
   readonly rows?: number;
   readonly env?: NodeJS.ProcessEnv;
   readonly cwd?: string;
+  /** What TERM says; `null` leaves it unset. */
+  readonly term?: string | null;
 }
 
 /** A program on a pseudo-terminal that can misbehave: stop reading, change its size, vanish. */
@@ -101,9 +103,10 @@ export class Terminal {
   private readonly gone: Promise<void>;
 
   constructor(words: readonly string[], options: TerminalOptions = {}) {
-    const { columns = 100, rows = 30, env = process.env, cwd } = options;
+    const { columns = 100, rows = 30, env = process.env, cwd, term = 'xterm-256color' } = options;
+    const { TERM: _, ...others } = env;
     this.helper = spawn('python3', ['-c', helper, String(columns), String(rows), ...words], {
-      env: { TERM: 'xterm-256color', ...env },
+      env: term === null ? others : { ...others, TERM: term },
       stdio: ['pipe', 'pipe', 'inherit'],
       ...(cwd === undefined ? {} : { cwd }),
     });

@@ -4,8 +4,9 @@
 const aloneMs = 500;
 /** What a millisecond too early counts, against one too late. */
 const earlyPrice = 50;
-/** When more than this never came, which ones they were cannot be told. */
-const mostMissed = 200;
+/** So late or early, ms, two are no partners in any case: it would cost more than to leave both alone. */
+const mostLate = 2 * aloneMs;
+const mostEarly = (2 * aloneMs) / earlyPrice;
 
 /** What was chosen for a cell of the table. */
 const paired = 0;
@@ -14,43 +15,47 @@ const leftTime = 2;
 
 /**
  * Pairs two sorted lists of times, arrivals and what was wanted, in order and at the least cost. Answers pairs of
- * indices. The table has a row for each number of arrivals and, as places round the diagonal, numbers of wanted times.
+ * indices. The table has a row for each number of arrivals that were dealt with, and in it only the numbers of wanted times
+ * that can have been: however much never came, rows stay short.
  */
 export function alignInOrder(arrivals, wanted) {
-  const difference = Math.abs(arrivals.length - wanted.length);
-  if (difference > mostMissed)
-    throw new Error(
-      `${wanted.length} messages of a kind were due, ${arrivals.length} came: not the same music`,
-    );
-  const slack = difference + 4;
-  const width = 2 * slack + 1;
-  const choices = [];
-  let costs = null;
-  for (let row = 0; row <= arrivals.length; row += 1) {
-    choices.push(new Uint8Array(width));
-    costs = nextRow(arrivals, wanted, row, slack, costs, choices[row]);
+  const rows = rowsOf(arrivals, wanted);
+  let before = null;
+  for (const [row, { from, choices }] of rows.entries()) {
+    const costs = new Float64Array(choices.length).fill(Number.POSITIVE_INFINITY);
+    const costBefore = (column) =>
+      before ? (before.costs[column - before.from] ?? Number.POSITIVE_INFINITY) : Number.POSITIVE_INFINITY;
+    for (let place = 0; place < choices.length; place += 1) {
+      const column = from + place;
+      const consider = (choice, cost) => {
+        if (cost >= costs[place]) return;
+        costs[place] = cost;
+        choices[place] = choice;
+      };
+      if (row === 0 && column === 0) costs[place] = 0;
+      if (column > 0)
+        consider(paired, costBefore(column - 1) + misfit(arrivals[row - 1] - wanted[column - 1]));
+      consider(leftArrival, costBefore(column) + aloneMs);
+      if (place > 0) consider(leftTime, costs[place - 1] + aloneMs);
+    }
+    before = { from, costs };
   }
-  return traceBack(choices, slack, arrivals.length, wanted.length);
+  return traceBack(rows, wanted.length);
 }
 
-/** The costs of a row from those of the row before; notes in `choices` what was best. */
-function nextRow(arrivals, wanted, row, slack, before, choices) {
-  const costs = new Float64Array(choices.length).fill(Number.POSITIVE_INFINITY);
-  for (let place = 0; place < costs.length; place += 1) {
-    const column = row + place - slack;
-    if (column < 0 || column > wanted.length) continue;
-    if (row === 0 && column === 0) costs[place] = 0;
-    const consider = (choice, cost) => {
-      if (cost >= costs[place]) return;
-      costs[place] = cost;
-      choices[place] = choice;
-    };
-    if (before && column > 0)
-      consider(paired, before[place] + misfit(arrivals[row - 1] - wanted[column - 1]));
-    if (before && place + 1 < costs.length) consider(leftArrival, before[place + 1] + aloneMs);
-    if (column > 0 && place > 0) consider(leftTime, costs[place - 1] + aloneMs);
+/** For each row the least number of wanted times that are dealt with by then, and room for a choice for each number from there. */
+function rowsOf(arrivals, wanted) {
+  const rows = [];
+  let from = 0;
+  let to = 0;
+  for (let row = 0; row <= arrivals.length; row += 1) {
+    // What is too old for the last arrival has been dealt with; what is too far ahead of the next one has not.
+    if (row > 0) while (from < wanted.length && wanted[from] < arrivals[row - 1] - mostLate) from += 1;
+    const ahead = row < arrivals.length ? arrivals[row] + mostEarly : Number.POSITIVE_INFINITY;
+    while (to < wanted.length && wanted[to] <= ahead) to += 1;
+    rows.push({ from, choices: new Uint8Array(to - from + 1) });
   }
-  return costs;
+  return rows;
 }
 
 /** How badly an arrival fits a time it is late for by `ms`. Late it may well be, early it cannot: then it is another's. */
@@ -58,12 +63,13 @@ function misfit(ms) {
   return ms >= 0 ? ms : -earlyPrice * ms;
 }
 
-function traceBack(choices, slack, rows, columns) {
+function traceBack(rows, columns) {
   const pairs = [];
-  let row = rows;
+  let row = rows.length - 1;
   let column = columns;
   while (row > 0 || column > 0) {
-    const choice = choices[row][column - row + slack];
+    const { from, choices } = rows[row];
+    const choice = choices[column - from];
     if (choice === paired) pairs.push([row - 1, column - 1]);
     if (choice !== leftTime) row -= 1;
     if (choice !== leftArrival) column -= 1;

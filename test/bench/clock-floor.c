@@ -61,6 +61,18 @@ static void read_schedule(void) {
   }
 }
 
+/*
+ * The same means as the player has: its priority, and the session's, which is what Linux usually goes by. What it came to is
+ * printed.
+ */
+static void go_first(const char *nice) {
+  setpriority(PRIO_PROCESS, 0, atoi(nice));
+  FILE *session = fopen("/proc/self/autogroup", "w");
+  if (!session) return;
+  fprintf(session, "%s", nice);
+  fclose(session);
+}
+
 static void sleep_until(long long time) {
   struct timespec until = {.tv_sec = time / 1000000000LL, .tv_nsec = time % 1000000000LL};
   while (clock_nanosleep(CLOCK_MONOTONIC, TIMER_ABSTIME, &until, NULL) == EINTR) continue;
@@ -74,7 +86,7 @@ int main(int count, char **words) {
   read_schedule();
   int pipe = open(words[1], O_WRONLY | O_NONBLOCK);
   if (pipe < 0) fail(words[1]);
-  setpriority(PRIO_PROCESS, 0, atoi(words[2])); /* What it came to is printed. */
+  go_first(words[2]);
   mlockall(MCL_CURRENT);
   printf("nice %d\n", getpriority(PRIO_PROCESS, 0));
   fflush(stdout);

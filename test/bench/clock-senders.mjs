@@ -3,7 +3,18 @@ import { execFileSync } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { scheduleOf } from './clock-music.mjs';
-import { cleanEnv, here, niceOf, pause, playerOf, program, Screen, start, until } from './clock-tools.mjs';
+import {
+  cleanEnv,
+  here,
+  isRealTime,
+  niceOf,
+  pause,
+  playerOf,
+  program,
+  Screen,
+  start,
+  until,
+} from './clock-tools.mjs';
 
 /** What the built program can be told beyond the plain call, by its own help. */
 export function flagsOf() {
@@ -50,10 +61,12 @@ export async function plain(run, pipe) {
     stdio: ['ignore', 'ignore', 'pipe'],
   });
   await until('the player', () => playing.texts.err.includes('playing to:'));
-  const nice = niceOf(playerOf(playing.child.pid));
+  const player = playerOf(playing.child.pid);
+  const nice = niceOf(player);
+  const realTime = isRealTime(player);
   const { code, err } = await playing.done;
   if (code !== 0) throw new Error(`barkline play ended with ${code}: ${err}`);
-  return { nice };
+  return { nice, realTime };
 }
 
 /** The stand in a terminal, playing and redrawing. */
@@ -92,11 +105,27 @@ function drawing(run, pipe) {
   return new Screen([process.execPath, here('ink-timer.mjs'), job], cleanEnv(run.folder));
 }
 
+/** Starts a program with what the player had: a session of its own, since a priority holds within it, and real time. */
+function startLikePlayer(realTime, command, words, options = {}) {
+  const [first, ...rest] = [...(realTime ? ['chrt', '--fifo', '1'] : []), command, ...words];
+  return start(first, rest, { ...options, detached: true }).done;
+}
+
 /** Absolute sleeps of the C library at a given priority. Answers when, in ms, each deadline's bytes were handed over. */
-export async function floor(run, pipe, compiled, nice) {
+export async function floor(run, pipe, compiled, { nice, realTime }) {
   const input = run.schedule.map(({ ms, hex }) => `${Math.round(ms * 1e6)} ${hex}\n`).join('');
-  const { code, out, err } = await start(compiled, [pipe, String(nice ?? 0)], { input }).done;
+  const { code, out, err } = await startLikePlayer(realTime, compiled, [pipe, String(nice ?? 0)], {
+    input,
+  });
   if (code !== 0) throw new Error(`the floor ended with ${code}: ${err}`);
   const [first, ...sent] = out.trimEnd().split('\n');
   return { nice: Number(first.slice('nice '.length)), sent: sent.map((line) => Number(line) / 1e6) };
+}
+
+/** A bare loop in a Node process, which does nothing but wait and write. */
+export async function bareLoop(run, pipe, { nice, realTime }) {
+  const words = [here('clock-bare.mjs'), run.job('bare', pipe), String(nice ?? 0)];
+  const { code, err } = await startLikePlayer(realTime, process.execPath, words);
+  if (code !== 0) throw new Error(`the bare loop ended with ${code}: ${err}`);
+  return {};
 }

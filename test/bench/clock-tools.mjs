@@ -64,6 +64,11 @@ export function option(name, instead) {
   process.exit(2);
 }
 
+/** Whether an option stands on the command line. */
+export function flag(name) {
+  return process.argv.includes(name);
+}
+
 /** An empty folder that goes away at the end. */
 export function workFolder() {
   const folder = mkdtempSync(join(tmpdir(), 'barkline-bench-'));
@@ -223,11 +228,9 @@ export function hasTmux() {
   }
 }
 
-/** Keeps every core busy with loops at normal priority; answers how to end them. */
-export function keepBusy() {
-  const loops = Array.from({ length: availableParallelism() }, () =>
-    start(process.execPath, ['-e', 'for (;;);']),
-  );
+/** Keeps every core busy, or as many as are said, with loops at normal priority; answers how to end them. */
+export function keepBusy(cores = availableParallelism()) {
+  const loops = Array.from({ length: cores }, () => start(process.execPath, ['-e', 'for (;;);']));
   return () => {
     for (const loop of loops) loop.stop();
   };
@@ -245,6 +248,11 @@ export function niceOf(pid) {
   } catch {
     return null;
   }
+}
+
+/** Whether a process runs in real time, first in, first out (proc(5), stat, field 41; fields before may hold spaces). */
+export function isRealTime(pid) {
+  return procFile(pid, 'stat').split(') ').at(-1).split(' ')[38] === '1';
 }
 
 /** What of a process is in memory, in KiB; `null` when it has gone. */

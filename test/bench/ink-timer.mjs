@@ -5,6 +5,7 @@
 //
 // Without a pipe it only draws, until it is ended: the load that a stand is.
 import { constants, openSync, readFileSync, writeSync } from 'node:fs';
+import { dirname } from 'node:path';
 
 // As the program itself does before Ink and React are imported.
 process.env.NODE_ENV = 'production';
@@ -17,7 +18,8 @@ const parts = [
   'ui/runtime',
   'ui/screen-writer',
   'chart/read',
-  'commands/play',
+  'commands/stand-start',
+  'config/settings',
   'time/arrange',
   'player/host',
 ];
@@ -28,6 +30,7 @@ const [
   { ScreenWriter },
   { readChart },
   { standStart },
+  { readSettings },
   { arrange },
   { hrtimeMs: now },
 ] = await Promise.all(parts.map((part) => import(`../../dist/${part}.js`)));
@@ -67,7 +70,12 @@ function startScreen(time) {
   const reading = readChart(readFileSync(job.chart));
   if (!reading.ok) throw new Error('the chart does not read');
   const chart = reading.value;
-  const start = standStart(chart, null, { tempo: String(job.bpm) });
+  const start = standStart(
+    chart,
+    null,
+    { tempo: String(job.bpm) },
+    readSettings(dirname(job.chart)).settings,
+  );
   const hear = (message) => runtime.dispatch({ kind: 'player', at: now(), message });
   runtime.dispatch({ kind: 'chart-opened', file: job.chart, chart, start });
   hear({ kind: 'opened', out: { kind: 'none' }, label: 'a plain timer', lead: 0, refused: [] });

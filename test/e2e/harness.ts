@@ -6,7 +6,7 @@ import { fileURLToPath } from 'node:url';
 import { MidiStream } from '../midi-stream.js';
 
 /** The built program. */
-export const program = fileURLToPath(new URL('../../dist/main.js', import.meta.url));
+export const program = fileURLToPath(new URL('../../dist/start.js', import.meta.url));
 export const root = fileURLToPath(new URL('../..', import.meta.url));
 
 /** A demo chart by its name. */

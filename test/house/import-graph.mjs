@@ -23,6 +23,7 @@ export const allowed = {
     'player/messages',
     'node:',
     'env-paths',
+    'valibot',
   ],
   player: ['base', 'time/segment', 'time/event', 'time/units', 'node:'],
   ui: [
@@ -59,6 +60,7 @@ export const allowed = {
     'commander',
     'node:',
   ],
+  'start.ts': ['base/node-version', 'main'],
   'main.ts': ['commands', 'base', 'commander', 'node:'],
 };
 
@@ -66,6 +68,7 @@ export const allowed = {
 export const rim = [
   'ui/open.tsx',
   'ui/terminal.ts',
+  'ui/tty-writer.ts',
   'ui/job-control.ts',
   'ui/screen-writer.ts',
   'ui/key-reader.ts',

@@ -50,7 +50,11 @@ beforeEach(() => {
 describe('PlayerClient', () => {
   it('forks a process with a session of its own, whose stderr never reaches the terminal', () => {
     client({ descriptor: 1, modes: 'sane', screen: '' });
-    expect(options[0]).toMatchObject({ detached: true, serialization: 'advanced', execArgv: [] });
+    expect(options[0]).toMatchObject({
+      detached: true,
+      serialization: 'advanced',
+      execArgv: [],
+    });
     expect(options[0]?.stdio).toStrictEqual(['ignore', 'ignore', 'pipe', 'ipc', 1]);
     client();
     expect(options[1]?.stdio).toStrictEqual(['ignore', 'ignore', 'pipe', 'ipc']);
@@ -145,6 +149,106 @@ describe('PlayerClient', () => {
     vi.advanceTimersByTime(10_000);
     expect(child(0).disconnect).toHaveBeenCalled();
     expect(child(0).kill).toHaveBeenCalledWith('SIGKILL');
+    vi.useRealTimers();
+  });
+
+  it('ends a player that gives no sign of life, and another takes its place', () => {
+    vi.useFakeTimers();
+    let now = 0;
+    vi.spyOn(process, 'hrtime').mockImplementation((() => [0, now * 1e6]) as never);
+    const { player, heard } = client();
+    const later = (seconds: number): void => {
+      for (let second = 0; second < seconds; second += 1) {
+        now += 1000;
+        vi.advanceTimersByTime(1000);
+      }
+    };
+    player.open([{ kind: 'none' }]);
+    child(0).emit('message', { kind: 'opened' });
+    later(6);
+    expect(kinds(0).filter((kind) => kind === 'ping')).toHaveLength(6);
+    child(0).emit('message', { kind: 'pong' });
+    later(7);
+    expect(child(0).kill).not.toHaveBeenCalled();
+    later(1);
+    expect(child(0).kill).toHaveBeenCalledExactlyOnceWith('SIGKILL');
+    later(5);
+    expect(child(0).kill).toHaveBeenCalledOnce();
+    child(0).die('SIGKILL');
+    expect(heard.map((one) => one.kind)).toStrictEqual(['opened', 'died']);
+    expect(heard[1]).toMatchObject({ reason: 'it no longer answered' });
+    expect(kinds(1)).toStrictEqual(['open', 'silence']);
+    vi.restoreAllMocks();
+    vi.useRealTimers();
+  });
+
+  it('at the end has another silence what a player left that had to be killed', async () => {
+    vi.useFakeTimers();
+    const { player, heard } = client();
+    player.open([{ kind: 'raw', path: '/p' }]);
+    player.append([segment({}, [[0, 10, 60]])]);
+    child(0).emit('message', { kind: 'ready' });
+    let quit = false;
+    const gone = player.quit().then(() => {
+      quit = true;
+    });
+    vi.advanceTimersByTime(1500);
+    expect(child(0).kill).toHaveBeenCalledWith('SIGKILL');
+    child(0).signalCode = 'SIGKILL';
+    child(0).die('SIGKILL');
+    await vi.advanceTimersByTimeAsync(0);
+    expect(child(1).told).toStrictEqual([
+      { kind: 'open', outs: [{ kind: 'raw', path: '/p' }], also: [] },
+      { kind: 'silence', notes: [(1 << 7) | 60] },
+    ]);
+    child(1).emit('message', { kind: 'opened' });
+    await vi.advanceTimersByTimeAsync(0);
+    expect(kinds(1)).toStrictEqual(['open', 'silence', 'quit']);
+    expect(quit).toBe(false);
+    child(1).exitCode = 0;
+    child(1).emit('exit', 0, null);
+    await gone;
+    // The owner has left already: it is told of neither.
+    expect(heard).toStrictEqual([{ kind: 'ready' }]);
+    expect(children).toHaveLength(2);
+    vi.useRealTimers();
+  });
+
+  it('waits no longer than four seconds at the end, whatever becomes of both', async () => {
+    vi.useFakeTimers();
+    const { player } = client();
+    player.open([{ kind: 'raw', path: '/p' }]);
+    player.append([segment({}, [[0, 10, 60]])]);
+    child(0).emit('message', { kind: 'ready' });
+    let quit = false;
+    player.quit().then(() => {
+      quit = true;
+    });
+    const killed = (index: number): void => {
+      expect(child(index).kill).toHaveBeenCalledWith('SIGKILL');
+      child(index).signalCode = 'SIGKILL';
+      child(index).die('SIGKILL');
+    };
+    await vi.advanceTimersByTimeAsync(1500);
+    killed(0);
+    await vi.advanceTimersByTimeAsync(2500);
+    killed(1);
+    await vi.advanceTimersByTimeAsync(0);
+    expect(quit).toBe(true);
+    vi.useRealTimers();
+  });
+
+  it('gives a player that was only just started the time to read what it is told', () => {
+    vi.useFakeTimers();
+    const { player } = client();
+    player.open([{ kind: 'raw', path: '/p' }]);
+    child(0).die('SIGKILL');
+    player.quit();
+    vi.advanceTimersByTime(2000);
+    expect(child(1).disconnect).not.toHaveBeenCalled();
+    expect(child(1).kill).not.toHaveBeenCalled();
+    vi.advanceTimersByTime(2000);
+    expect(child(1).kill).toHaveBeenCalledWith('SIGKILL');
     vi.useRealTimers();
   });
 });

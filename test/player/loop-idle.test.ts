@@ -72,4 +72,18 @@ describe('pulses while nothing runs', () => {
     host.advance(host.now() + 100);
     expect(output.sent.length - before).toBeLessThan(15);
   });
+
+  it('leave time for messages, however close together they are and however late timers come', () => {
+    const host = new VirtualHost(5000, () => 7);
+    const output = new RecordingOutput(host);
+    const loop = new Loop(host, () => {});
+    loop.setOutputs([{ output, options: { clock: true } }]);
+    loop.setIdle(1);
+    host.stalls = [{ at: 5050, ms: 30 }];
+    host.post(5500, () => loop.setIdle(null));
+    host.advance(6000);
+    expect(host.longestHold).toBeLessThanOrEqual(10);
+    expect(pulses(output).length).toBeGreaterThan(30);
+    expect(Math.max(...pulses(output))).toBeLessThanOrEqual(5520);
+  });
 });

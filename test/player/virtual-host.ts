@@ -6,9 +6,21 @@ interface Timer {
   readonly callback: () => void;
 }
 
+/** What comes of one callback holding the loop so long is that it never ends. */
+const endlessMs = 5000;
+
 /** A machine whose time goes on only when it is told to, or when somebody waits for it. */
 export class VirtualHost implements Host {
   private timers: Timer[] = [];
+  /** When the callback began that runs now; not a number while none does. */
+  private since = Number.NaN;
+  /** For how long the loop was held at most, ms: while a callback runs no message is read. */
+  longestHold = 0;
+  private stalled = 0;
+  /** When the last of the stalls ended. */
+  woke = Number.NEGATIVE_INFINITY;
+  /** Moments, sorted, at which time stands still for the process, and for how long, ms. */
+  stalls: { readonly at: number; readonly ms: number }[] = [];
 
   /** `lateMs`: how long after its time a timer of so many milliseconds fires. */
   constructor(
@@ -32,23 +44,51 @@ export class VirtualHost implements Host {
     this.timers = this.timers.filter((one) => one !== timer);
   }
 
-  waitUntil(time: number): void {
-    this.time = Math.max(this.time, time);
+  soon(callback: () => void): void {
+    this.timers.push({ due: this.time, callback });
   }
 
-  /** Runs every timer that is due up to `to`, in order, and stops there. */
+  /** A message comes at a time; it is read as soon as the loop is free. */
+  post(at: number, callback: () => void): void {
+    this.timers.push({ due: at, callback });
+  }
+
+  waitUntil(time: number): void {
+    this.pass(time);
+    if (this.ran - this.since > endlessMs) throw new Error('the loop is held without end');
+  }
+
+  /** Runs everything that is due up to `to`, in order, and stops there. */
   advance(to: number): void {
     for (let next = this.next(to); next; next = this.next(to)) {
       this.clearTimer(next);
-      this.time = Math.max(this.time, next.due);
+      this.pass(next.due);
+      this.since = this.ran;
       next.callback();
+      this.longestHold = Math.max(this.longestHold, this.ran - this.since);
+      this.since = Number.NaN;
     }
-    this.time = Math.max(this.time, to);
+    this.pass(to);
   }
 
   /** Time that passes while nothing runs: a process stopped, or a machine asleep. */
   stall(ms: number): void {
     this.time += ms;
+  }
+
+  /** Time without the stalls: that in which the process ran. */
+  private get ran(): number {
+    return this.time - this.stalled;
+  }
+
+  private pass(to: number): void {
+    this.time = Math.max(this.time, to);
+    for (let stall = this.stalls[0]; stall && stall.at <= this.time; stall = this.stalls[0]) {
+      this.stalls.shift();
+      this.time += stall.ms;
+      this.stalled += stall.ms;
+      this.woke = this.time;
+    }
   }
 
   private next(to: number): Timer | undefined {

@@ -73,4 +73,43 @@ describe('ScreenWriter', () => {
     writer.write('a');
     expect(terminal.written).toEqual([]);
   });
+
+  it.each([
+    [65_535, 65_535, 400, 150],
+    [0, 0, 80, 24],
+    [1, 1, 1, 1],
+    [140, 45, 140, 45],
+  ])('is at most so large, whatever a terminal says: %ix%i', (columns, rows, drawnColumns, drawnRows) => {
+    const terminal = new Terminal();
+    Object.assign(terminal, { columns, rows });
+    const writer = new ScreenWriter(terminal);
+    expect([writer.columns, writer.rows]).toEqual([drawnColumns, drawnRows]);
+    writer.write('x\n'.repeat(1000));
+    expect(terminal.written.join('')).not.toContain(`\u001b[${drawnRows + 1};1H`);
+  });
+
+  it('writes nothing while the shell has the terminal, and everything afterwards', () => {
+    const terminal = new Terminal();
+    const writer = new ScreenWriter(terminal);
+    terminal.takes = false;
+    writer.write('a');
+    terminal.written = [];
+    writer.stepAside();
+    terminal.takes = true;
+    terminal.emit('drain');
+    writer.write('b');
+    terminal.emit('resize');
+    expect(terminal.written).toEqual([]);
+    writer.comeBack();
+    expect(terminal.written).toEqual(['\u001b[2J\u001b[1;1Hb\u001b[0m\u001b[K']);
+  });
+
+  it('does not heap up frames for a full terminal that changes its size', () => {
+    const terminal = new Terminal();
+    const writer = new ScreenWriter(terminal);
+    terminal.takes = false;
+    writer.write('a');
+    for (let count = 0; count < 100; count += 1) terminal.emit('resize');
+    expect(terminal.written).toHaveLength(1);
+  });
 });

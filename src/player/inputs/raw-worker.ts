@@ -1,6 +1,7 @@
-import { closeSync, constants, openSync, readSync } from 'node:fs';
+import { closeSync, constants, fstatSync, openSync, readSync } from 'node:fs';
 import { parentPort, workerData } from 'node:worker_threads';
 import { hrtimeMs } from '../host.js';
+import { unfit } from '../outputs/raw-kind.js';
 
 /*
  * Reads a pipe or device without ever blocking in the system, so that the thread can be ended, and stamps what comes
@@ -12,12 +13,24 @@ const { path } = workerData as { path: string };
 const lookMs = 1;
 const bytes = Buffer.alloc(256);
 const never = new Int32Array(new SharedArrayBuffer(4));
-let descriptor = openSync(path, constants.O_RDONLY | constants.O_NONBLOCK);
+/** No descriptor: reading from it fails. */
+const none = -1;
+let descriptor = open();
+
+/** Opens the path; throws a sentence when what stands there is neither pipe nor device, or no longer is. */
+function open(): number {
+  const opened = openSync(path, constants.O_RDONLY | constants.O_NONBLOCK | constants.O_NOCTTY);
+  const fault = unfit(fstatSync(opened), path, 'what is listened to');
+  if (fault === null) return opened;
+  closeSync(opened);
+  throw new Error(fault);
+}
 
 function look(): void {
   try {
-    for (let count = read(); count > 0; count = read())
-      parentPort?.postMessage([hrtimeMs(), Uint8Array.from(bytes.subarray(0, count))]);
+    // One read a look: no cable is faster, and a source without end must not leave time for nothing else.
+    const count = read();
+    if (count > 0) parentPort?.postMessage([hrtimeMs(), Uint8Array.from(bytes.subarray(0, count))]);
   } catch {
     // The device has gone: it is opened anew when it is back.
     reopen();
@@ -36,13 +49,11 @@ function read(): number {
 }
 
 function reopen(): void {
+  // A closed descriptor's number may soon be another's.
+  if (descriptor >= 0) closeSync(descriptor);
+  descriptor = none;
   try {
-    closeSync(descriptor);
-  } catch {
-    // It was closed already.
-  }
-  try {
-    descriptor = openSync(path, constants.O_RDONLY | constants.O_NONBLOCK);
+    descriptor = open();
   } catch {
     Atomics.wait(never, 0, 0, 200);
   }

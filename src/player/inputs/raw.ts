@@ -1,5 +1,6 @@
 import { statSync } from 'node:fs';
 import { Worker } from 'node:worker_threads';
+import { unfit } from '../outputs/raw-kind.js';
 import { ClockReader, type Input, type OnClock } from './input.js';
 
 /** Listens for the clock of a named pipe or a raw MIDI device. Throws a sentence when the path is no such thing. */
@@ -16,8 +17,8 @@ export function openRawBytes(
 ): Input {
   const stat = statSync(path, { throwIfNoEntry: false });
   if (!stat) throw new Error(`there is no ${path}; make a pipe with mkfifo, or name a raw MIDI device`);
-  if (stat.isFile() || stat.isDirectory())
-    throw new Error(`${path} is no named pipe or raw MIDI device, so nothing can be heard there`);
+  const fault = unfit(stat, path, 'what is listened to');
+  if (fault) throw new Error(fault);
   // Read and stamped in a thread of its own: ours may be waiting for a note when a byte comes.
   const worker = new Worker(new URL('./raw-worker.js', import.meta.url), { workerData: { path } });
   worker.on('message', ([time, bytes]: [number, Uint8Array]) => {

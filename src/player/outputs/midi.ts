@@ -1,7 +1,7 @@
 import { accessSync, constants } from 'node:fs';
 import { createRequire } from 'node:module';
 import type { OnTrouble, Output } from './output.js';
-import { dataBytes } from './raw.js';
+import { dataBytes } from './raw-wire.js';
 
 /** The part of the `midi` package that is used here. */
 interface MidiOutput {

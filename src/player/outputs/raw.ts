@@ -1,9 +1,16 @@
-import { closeSync, constants, openSync, statSync, writeSync } from 'node:fs';
+import { closeSync, constants, fstatSync, openSync, statSync, writeSync } from 'node:fs';
+import { endInFullPipe } from './full-pipe.js';
 import type { OnTrouble, Output } from './output.js';
+import { unfit } from './raw-kind.js';
+import { dataBytes, RawWire } from './raw-wire.js';
 
 /** How often a path without a reader is tried again, and how soon a full one, ms. */
 const reopenMs = 200;
 const retryMs = 5;
+/** Messages that leave in one write, few enough that a pipe takes them whole or not at all. */
+const mostTogether = 256;
+/** Stop, for gear that follows. */
+const stop = 0xfc;
 /** Note-offs kept for a reader that does not read; the oldest go first beyond it. */
 const mostQueued = 4096;
 
@@ -11,10 +18,8 @@ const mostQueued = 4096;
 export function openRaw(path: string, onTrouble: OnTrouble): Output {
   const stat = statSync(path, { throwIfNoEntry: false });
   if (!stat) throw new Error(`there is no ${path}; make a pipe with mkfifo, or name a raw MIDI device`);
-  if (stat.isFile())
-    throw new Error(`${path} is a regular file; a raw output is a named pipe or a MIDI device`);
-  if (stat.isDirectory())
-    throw new Error(`${path} is a folder; a raw output is a named pipe or a MIDI device`);
+  const fault = unfit(stat, path, 'a raw output');
+  if (fault) throw new Error(fault);
   return new RawOutput(path, onTrouble);
 }
 
@@ -24,11 +29,9 @@ class RawOutput implements Output {
   readonly label: string;
   private descriptor: number | null = null;
   /** Messages of three bytes each, as they were given; their true lengths follow from their statuses. */
-  private readonly batch = Buffer.alloc(3 * 256);
+  private readonly batch = Buffer.alloc(3 * mostTogether);
   private filled = 0;
-  private readonly wire = Buffer.alloc(3 * 256);
-  /** The status that the reader still has in mind: it need not be sent again (running status). */
-  private status = 0;
+  private readonly wire = new RawWire(mostTogether, false);
   /** Note-offs that could not be written yet. */
   private waiting: Buffer[] = [];
   /** Note-ons that never left, by key: their note-offs must not leave either. */
@@ -59,9 +62,8 @@ class RawOutput implements Output {
     const messages = this.batch.subarray(0, this.filled);
     this.filled = 0;
     if (this.descriptor !== null && this.waiting.length === 0 && this.unsent.size === 0) {
-      const before = this.status;
-      if (this.write(this.encode(messages))) return;
-      this.status = before;
+      if (this.writeOrQueue(this.wire.encode(messages))) return;
+      this.wire.forget();
     }
     for (let at = 0; at < messages.length; at += 3) this.sendAlone(messages.subarray(at, at + 3));
   }
@@ -74,24 +76,11 @@ class RawOutput implements Output {
     this.closed = true;
     this.flush();
     this.drain();
+    if (this.descriptor !== null && this.waiting.length > 0)
+      endInFullPipe(this.path, this.descriptor, this.waiting);
     if (this.timer) clearTimeout(this.timer);
     if (this.descriptor !== null) closeSync(this.descriptor);
     this.descriptor = null;
-  }
-
-  /** The bytes that go over the wire: a status that is the one before is left out; what is for all channels passes by. */
-  private encode(messages: Buffer): Buffer {
-    let length = 0;
-    for (let at = 0; at < messages.length; at += 3) {
-      const status = messages[at] as number;
-      if (status !== this.status) this.wire[length++] = status;
-      // Clock and start leave the running status as it is; song position ends it (MIDI 1.0).
-      if (status < 0xf0) this.status = status;
-      else if (status < 0xf8) this.status = 0;
-      for (let data = 1; data <= dataBytes(status); data += 1)
-        this.wire[length++] = messages[at + data] as number;
-    }
-    return this.wire.subarray(0, length);
   }
 
   /** One message when not all could leave together. */
@@ -108,9 +97,9 @@ class RawOutput implements Output {
     }
     this.drain();
     // Alone, every message brings its status: what came before it may never have left.
-    this.status = 0;
-    if (this.descriptor !== null && this.waiting.length === 0 && this.write(message)) return;
-    if (isOff || kind === 0xb0) this.queue(message);
+    this.wire.forget();
+    if (this.descriptor !== null && this.waiting.length === 0 && this.writeOrQueue(message)) return;
+    if (isOff || kind === 0xb0 || given[0] === stop) this.queue(message);
     else if (kind === 0xf0) this.dropped += 1;
     else {
       this.dropped += 1;
@@ -125,25 +114,36 @@ class RawOutput implements Output {
   }
 
   private drain(): void {
-    while (this.descriptor !== null && this.waiting.length > 0) {
-      if (!this.write(this.waiting[0] as Buffer)) return;
+    for (let head = this.waiting[0]; this.descriptor !== null && head; head = this.waiting[0]) {
+      const written = this.write(head);
+      if (written < head.length) {
+        this.waiting[0] = head.subarray(written);
+        return;
+      }
       this.waiting.shift();
     }
   }
 
-  /** Writes all bytes or none; a reader that went away is waited for again. */
-  private write(bytes: Buffer): boolean {
-    if (this.descriptor === null) return false;
+  /** Writes all or nothing: of what a device took in part the rest waits its turn. */
+  private writeOrQueue(bytes: Buffer): boolean {
+    const written = this.write(bytes);
+    if (written === 0) return false;
+    if (written < bytes.length) this.queue(bytes.subarray(written));
+    return true;
+  }
+
+  /** Writes, and answers how many bytes left; a reader that went away is waited for again. */
+  private write(bytes: Buffer): number {
+    if (this.descriptor === null) return 0;
+    let written = 0;
     try {
-      let written = 0;
       while (written < bytes.length)
         written += writeSync(this.descriptor, bytes, written, bytes.length - written);
-      return true;
     } catch (error) {
       if ((error as NodeJS.ErrnoException).code !== 'EAGAIN') this.disconnect();
       else this.tellFull();
-      return false;
     }
+    return written;
   }
 
   private tellFull(): void {
@@ -154,23 +154,38 @@ class RawOutput implements Output {
 
   private connect(): void {
     try {
-      this.descriptor = openSync(this.path, constants.O_WRONLY | constants.O_NONBLOCK);
-      this.status = 0;
+      // Opening must neither wait nor make a terminal line the player's own.
+      const opened = openSync(this.path, constants.O_WRONLY | constants.O_NONBLOCK | constants.O_NOCTTY);
+      // What was opened counts, not what stood there before: it may have been put in its place.
+      const stat = fstatSync(opened);
+      const fault = unfit(stat, this.path, 'a raw output');
+      if (fault) {
+        closeSync(opened);
+        this.waitFor(fault);
+        return;
+      }
+      this.descriptor = opened;
+      this.wire.running = !stat.isFIFO();
+      this.wire.forget();
       // A reader that comes late has heard none of the notes before it.
       this.waiting = [];
       if (this.told) this.onTrouble(`${this.path} is being read now`);
       this.told = false;
     } catch (error) {
       const { code } = error as NodeJS.ErrnoException;
-      if (!this.told)
-        this.onTrouble(
-          code === 'ENXIO'
-            ? `nobody reads ${this.path} yet; waiting for a reader`
-            : `${this.path} cannot be opened (${code}); trying again`,
-        );
-      this.told = true;
-      this.later(reopenMs);
+      this.waitFor(
+        code === 'ENXIO'
+          ? `nobody reads ${this.path} yet; waiting for a reader`
+          : `${this.path} cannot be opened (${code}); trying again`,
+      );
     }
+  }
+
+  /** Says once why nothing can be written, and tries again. */
+  private waitFor(reason: string): void {
+    if (!this.told) this.onTrouble(reason);
+    this.told = true;
+    this.later(reopenMs);
   }
 
   private disconnect(): void {
@@ -192,13 +207,4 @@ class RawOutput implements Output {
       if (this.waiting.length > 0 && !this.timer) this.later(retryMs);
     }, ms);
   }
-}
-
-/** Data bytes that follow a status (MIDI 1.0). */
-export function dataBytes(status: number): number {
-  const kind = status & 0xf0;
-  if (kind === 0xc0 || kind === 0xd0) return 1;
-  if (kind < 0xf0) return 2;
-  if (status === 0xf2) return 2;
-  return status === 0xf1 || status === 0xf3 ? 1 : 0;
 }

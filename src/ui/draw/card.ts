@@ -27,7 +27,7 @@ export function cardLines(model: Model, set: SetMode): Line[] {
 
 function noticeOf(model: Model): Line {
   const typed = overlayOf(model, 'line');
-  if (typed) return typedLine(typed, model.size.columns, model.look.unicode);
+  if (typed) return typedLine(model, typed, model.size.columns);
   return [piece(' '), piece(fitText(safeText(model.notice), model.size.columns - 2), 'warn')];
 }
 

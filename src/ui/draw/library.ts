@@ -1,7 +1,7 @@
 import { found, type Library, type LibraryItem } from '../state/library.js';
 import type { Model } from '../state/model.js';
 import { libraryFrame } from '../state/sizes.js';
-import { fitText, type Line, padText, piece } from './line.js';
+import { fitLine, fitText, type Line, padText, piece } from './line.js';
 
 /** The list of charts and sets: title, what is searched, the items round the chosen one, a notice, keys. */
 export function libraryLines(model: Model, library: Library): Line[] {
@@ -13,7 +13,8 @@ export function libraryLines(model: Model, library: Library): Line[] {
   const shown = items
     .slice(first, first + room)
     .map((item, place) => itemLine(item, first + place === library.index, columns, unicode));
-  const lines: Line[] = [headLine(library, items.length, columns, unicode), [], ...shown];
+  const head = fitLine(headLine(library, items.length, columns, unicode), columns);
+  const lines: Line[] = [head, [], ...shown];
   if (items.length === 0)
     lines.push([piece('   nothing has all of that; Backspace takes letters away', 'dim')]);
   while (lines.length < rows - 3) lines.push([]);

@@ -8,7 +8,7 @@ import { fitText, type Line, type Piece, piece, textWidth } from './line.js';
 /** The line above the keys: what is being typed, when it is this player's turn, or what the player should read. */
 export function noticeLine(model: Model, toMyTurn: number | null, columns: number): Line {
   const typed = overlayOf(model, 'line');
-  if (typed) return typedLine(typed, columns, model.look.unicode);
+  if (typed) return typedLine(model, typed, columns);
   const turn =
     toMyTurn === null
       ? ''
@@ -40,14 +40,18 @@ function wishText(performance: Performance | null): string {
   return jump ? 'after this section the ending' : '';
 }
 
-/** A line that is typed: its label, the text with the caret, and what is wrong so far. The caret stays in sight. */
+/**
+ * A line that is typed: its label, the text with the caret, and what is wrong so far, or what the player should read
+ * otherwise. The caret stays in sight.
+ */
 export function typedLine(
+  { notice, look }: Pick<Model, 'notice' | 'look'>,
   { label, text, caret, fault }: LineOverlay,
   columns: number,
-  unicode: boolean,
 ): Line {
   const head = `${label}: `;
-  const told = fault === '' ? '' : `  ${unicode ? '✗' : 'x'} ${fault}`;
+  const wrong = fault === '' ? '' : `  ${look.unicode ? '✗' : 'x'} ${fault}`;
+  const told = wrong === '' && notice !== '' ? `  ${notice}` : wrong;
   const room = Math.max(
     12,
     columns - 2 - textWidth(head) - Math.min(textWidth(told), Math.floor(columns / 2)),

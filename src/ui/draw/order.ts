@@ -79,7 +79,7 @@ function searchedLines(model: Model, { title, query, list, chosen, foot }: Searc
   while (lines.length < rows - 3) lines.push([]);
   const typed = overlayOf(model, 'line');
   const notice: Line = typed
-    ? typedLine(typed, columns, model.look.unicode)
+    ? typedLine(model, typed, columns)
     : [piece(` ${fitText(model.notice, columns - 2)}`, 'warn')];
   return [...lines, notice, [piece(fitText(foot, columns), 'dim')]];
 }

@@ -63,11 +63,14 @@ const inSet: readonly Action[] = [
   'lateness',
 ];
 
+/** Whether a line is typed in a place. */
+export function takesText(place: KeyPlace): boolean {
+  return ['library', 'line', 'order', 'requests'].includes(place);
+}
+
 /** Where a character that is no key is text. */
 export function isTyped(place: KeyPlace, input: string): boolean {
-  return (
-    ['library', 'line', 'order', 'requests'].includes(place) && /^[^\p{Cc}\p{Cf}\p{Zl}\p{Zp}]+$/u.test(input)
-  );
+  return takesText(place) && /^[^\p{Cc}\p{Cf}\p{Zl}\p{Zp}]+$/u.test(input);
 }
 
 /** The names by which settings give an action other keys: the action's, or a place's and the action's: `song.play`. */

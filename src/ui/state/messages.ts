@@ -53,6 +53,10 @@ export type Message =
   | { readonly kind: 'resized'; readonly columns: number; readonly rows: number }
   | { readonly kind: 'library'; readonly library: Library }
   | { readonly kind: 'typed'; readonly text: string }
+  /** Text was pasted: its beginning, and whether there was more of it. */
+  | { readonly kind: 'pasted'; readonly text: string; readonly more: boolean }
+  /** More keys came at once than can be meant; they were dropped. */
+  | { readonly kind: 'flooded' }
   /** Another line of a list is chosen. */
   | { readonly kind: 'highlighted'; readonly index: number }
   | ChartOpened

@@ -17,6 +17,7 @@ import { beginSitting, chooseInSitting } from './modes/sitting.js';
 import { forgotten, openTranscript, transcriptKept } from './modes/transcribe.js';
 import { rulesOf } from './modes.js';
 import { overlayTyped } from './overlays/overlay.js';
+import { pastedInto } from './overlays/paste.js';
 import { heldPedals, learnPedal, pedalPressed } from './pedals.js';
 import { playedOn } from './rest.js';
 import { chooseShape } from './stand/shapes.js';
@@ -73,6 +74,10 @@ function route(model: Model, message: Message): Step {
         : act(model, message.action, message.at);
     case 'typed':
       return typed(model, message.text);
+    case 'pasted':
+      return pastedInto(model, message, typed);
+    case 'flooded':
+      return noticed(model, 'too many keys at once; they were left out');
     case 'resized':
       return step({ ...model, size: { columns: message.columns, rows: message.rows } });
     case 'library':

@@ -6,6 +6,7 @@ import {
   openSync,
   readSync,
   rmSync,
+  statSync,
   symlinkSync,
   writeFileSync,
 } from 'node:fs';
@@ -160,6 +161,89 @@ describe('a raw output', () => {
       open.set(note, (open.get(note) ?? 0) + (status === 0x90 ? 1 : -1));
     expect(messages.length).toBeGreaterThan(20_000);
     expect([...open].filter(([, count]) => count !== 0)).toStrictEqual([]);
+    closeSync(reader);
+  });
+
+  it('writes nothing to a file that was put in the pipe’s place, and goes on when a pipe is there again', () => {
+    const first = openReader();
+    const raw = openRaw(pipe, tell);
+    closeSync(first);
+    raw.send(0x90, 60, 90, 0);
+    raw.flush();
+    rmSync(pipe);
+    writeFileSync(pipe, '');
+    told = [];
+    vi.advanceTimersByTime(1000);
+    raw.send(0x90, 62, 90, 0);
+    raw.flush();
+    expect(statSync(pipe).size).toBe(0);
+    rmSync(pipe);
+    execFileSync('mkfifo', [pipe]);
+    const second = openReader();
+    vi.advanceTimersByTime(1000);
+    raw.send(0x90, 64, 90, 0);
+    raw.flush();
+    expect(read(second)).toStrictEqual([[0x90, 64, 90]]);
+    expect(told).toStrictEqual([`${pipe} is being read now`]);
+    raw.close();
+    closeSync(second);
+  });
+
+  it('says what stands there when the first thing it opens is no pipe', () => {
+    const raw = openRaw(pipe, tell);
+    rmSync(pipe);
+    writeFileSync(pipe, 'keep me');
+    vi.advanceTimersByTime(1000);
+    raw.send(0x90, 62, 90, 0);
+    raw.close();
+    expect(execFileSync('cat', [pipe], { encoding: 'utf8' })).toBe('keep me');
+  });
+
+  it('leaves no note sounding in a pipe that is full at the end', () => {
+    const reader = openReader();
+    const raw = openRaw(pipe, tell);
+    const strike = (note: number): void => {
+      raw.send(0x90, note, 90, 0);
+      raw.send(0xf8, 0, 0, 0);
+      raw.flush();
+    };
+    strike(59);
+    const heard = read(reader);
+    for (let turn = 0; turn < 32_000; turn += 1) strike(40 + (turn % 12));
+    for (const note of [59, ...Array.from({ length: 12 }, (_, index) => 40 + index)])
+      raw.send(0x80, note, 0, 0);
+    raw.send(0xfc, 0, 0, 0);
+    raw.flush();
+    raw.close();
+    heard.push(...read(reader));
+    const sounding = new Set<number>();
+    for (const [status, note = 0] of heard) {
+      if (status === 0x90) sounding.add(note);
+      if (status === 0x80) sounding.delete(note);
+    }
+    expect([...sounding]).toStrictEqual([]);
+    // Gear that follows is told to stop.
+    expect(heard.at(-1)).toStrictEqual([0xfc]);
+    closeSync(reader);
+  });
+
+  it('shares a pipe with another: whole messages, each with its status', () => {
+    const reader = openReader();
+    const [one, other] = [openRaw(pipe, tell), openRaw(pipe, tell)];
+    for (const note of [60, 61]) {
+      one.send(0x90, note, 90, 0);
+      one.flush();
+      other.send(0x82, note, 0, 0);
+      other.flush();
+    }
+    expect(read(reader)).toStrictEqual([
+      [0x90, 60, 90],
+      [0x82, 60, 0],
+      [0x90, 61, 90],
+      [0x82, 61, 0],
+    ]);
+    one.close();
+    other.close();
     closeSync(reader);
   });
 });

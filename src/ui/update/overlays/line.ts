@@ -5,7 +5,7 @@ import { type Step, step } from '../step.js';
 import { purposeRules } from './purposes.js';
 
 /** The most characters a typed line has. */
-const mostCharacters = 200;
+export const mostCharacters = 200;
 
 /** Characters were typed into the line. */
 export function typedIntoLine(model: Model, line: LineOverlay, text: string): Step {
@@ -45,7 +45,7 @@ export function lineAction(model: Model, line: LineOverlay, action: Action, at: 
 /** The line is another: what is wrong with it is told at once. */
 function edited(model: Model, line: LineOverlay, text: string, caret: number): Step {
   const fault = purposeRules(line.purpose).check(model, line.purpose, text);
-  return step({ ...model, overlay: { ...line, text, caret, fault } });
+  return step({ ...model, notice: '', overlay: { ...line, text, caret, fault } });
 }
 
 /** An empty line asks for nothing; one with a fault stays until it has none. */

@@ -1,0 +1,66 @@
+import { JobControl } from '../ui/job-control.js';
+import { TtyWriter } from '../ui/tty-writer.js';
+import { exit, type Sink, writeThrough } from './exit.js';
+
+/** How long a terminal is waited for at the end, ms. */
+const lastWordsMs = 300;
+
+/** Signals that end what is played, and the exit status they give. */
+const signals = { SIGINT: 130, SIGTERM: 143, SIGHUP: 129 } as const;
+
+/** What is played, as far as the shell and the terminal have to do with it. */
+export interface Played {
+  /** Ends it, with this exit status. */
+  end(status: number): void;
+  /** The program is about to be stopped: resolves when nothing sounds. */
+  rest(): Promise<void>;
+  /** The program goes on. */
+  goOn(): void;
+}
+
+/** Writers to those of the standard streams that are terminals: once a program, as several songs may be played. */
+let writers: readonly TtyWriter[] | null = null;
+let results: Sink = process.stdout;
+
+/**
+ * From now on results and remarks never wait for a terminal that does not read: nothing could be obeyed meanwhile.
+ * Answers where results go, for what is no whole line.
+ */
+export function writePatiently(): Sink {
+  if (writers) return results;
+  const { stdout, stderr } = process;
+  const out = stdout.isTTY ? new TtyWriter(stdout) : null;
+  const err = stderr.isTTY ? new TtyWriter(stderr) : null;
+  writers = [out, err].filter((one) => one !== null);
+  results = out ?? stdout;
+  writeThrough(results, err ?? stderr);
+  return results;
+}
+
+/** Waits until terminals have taken what was written, for a bounded time. */
+export async function lastWords(): Promise<void> {
+  await Promise.all((writers ?? []).map((one) => one.taken(lastWordsMs)));
+}
+
+/** Has signals, the shell's job control and readers that go away obeyed; answers how that is ended. */
+export function obeyOutside(played: Played): () => void {
+  const jobs = new JobControl(
+    () => void jobs.suspend(),
+    () => played.rest(),
+    () => played.goOn(),
+  );
+  const gone = (): void => played.end(exit.done);
+  const hungUp = (): void => played.end(signals.SIGHUP);
+  const obeyed = Object.entries(signals).map(
+    ([signal, status]) => [signal, () => played.end(status)] as const,
+  );
+  for (const [signal, obey] of obeyed) process.on(signal, obey);
+  for (const one of writers ?? []) one.on('gone', hungUp);
+  process.stdout.on('error', gone);
+  return () => {
+    jobs.close();
+    for (const [signal, obey] of obeyed) process.off(signal, obey);
+    for (const one of writers ?? []) one.off('gone', hungUp);
+    process.stdout.off('error', gone);
+  };
+}

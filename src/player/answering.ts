@@ -1,0 +1,38 @@
+/** How often it is looked whether the player answers, ms. */
+export const lookMs = 1000;
+/** After so many looks in a row without an answer it is given up; opening an output may take longer. */
+const mostSilent = 7;
+const mostSilentOpening = 20;
+
+/**
+ * Whether the player still answers. Looks are counted, not time: when looks themselves come late, because this process or the
+ * whole machine was stopped, silence says nothing of the player.
+ */
+export class Answering {
+  private silent = 0;
+  private last: number | null = null;
+  private slow = true;
+
+  /** The player said something. */
+  heard(): void {
+    this.silent = 0;
+  }
+
+  /** The player was asked for something that may take long, or has just been started. */
+  asked(): void {
+    this.slow = true;
+  }
+
+  /** What took long is done. */
+  done(): void {
+    this.slow = false;
+  }
+
+  /** Looks, `now` in ms; answers whether the player is to be given up. */
+  look(now: number): boolean {
+    const late = this.last !== null && now - this.last > 2 * lookMs;
+    this.last = now;
+    this.silent = late ? 0 : this.silent + 1;
+    return this.silent > (this.slow ? mostSilentOpening : mostSilent);
+  }
+}
