@@ -9,7 +9,7 @@ const lastWordsMs = 300;
 const signals = { SIGINT: 130, SIGTERM: 143, SIGHUP: 129 } as const;
 
 /** What is played, as far as the shell and the terminal have to do with it. */
-export interface Played {
+export interface Obedient {
   /** Ends it, with this exit status. */
   end(status: number): void;
   /** The program is about to be stopped: resolves when nothing sounds. */
@@ -43,7 +43,7 @@ export async function lastWords(): Promise<void> {
 }
 
 /** Has signals, the shell's job control and readers that go away obeyed; answers how that is ended. */
-export function obeyOutside(played: Played): () => void {
+export function obeyOutside(played: Obedient): () => void {
   const jobs = new JobControl(
     () => void jobs.suspend(),
     () => played.rest(),

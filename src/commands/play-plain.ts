@@ -1,30 +1,40 @@
 import { safeText } from '../base/safe-text.js';
-import { type Chart, meterText } from '../chart/chart.js';
-import { tempoLabel, withMarks } from '../chart/label.js';
-import { fretsText } from '../hand/fingering.js';
-import { plainGlance, prompt } from '../hand/prompt.js';
+import { meterText } from '../chart/chart.js';
+import { tempoLabel } from '../chart/label.js';
+import { arranged, settled } from '../playback/arranging.js';
+import { armed } from '../playback/follow.js';
+import { heard } from '../playback/heard.js';
+import { nextBeatTime } from '../playback/next-beat.js';
+import { readyAt } from '../playback/performance.js';
+import {
+  type Command,
+  firstSession,
+  inTurn,
+  type PlaybackEvent,
+  type Played,
+  pause,
+  type Session,
+  unmoved,
+} from '../playback/session.js';
+import type { Setup } from '../playback/setup.js';
+import { clock, playOrPause } from '../playback/transport.js';
 import { type ClientMessage, PlayerClient } from '../player/client.js';
 import { hrtimeMs } from '../player/host.js';
 import { latenessText } from '../player/lateness.js';
 import type { InSpec, LatenessReport } from '../player/messages.js';
-import { chordName } from '../theory/chord.js';
 import { keyName } from '../theory/key.js';
-import { numberText } from '../theory/number.js';
-import type { Arrangement } from '../time/arrange.js';
-import { begin, beginAt, type Conductor, feed, positionAt, type Take } from '../time/conductor.js';
-import { type Span, tickAt, timeAt } from '../time/segment.js';
-import { heardLevels, type Mix, programMessages, usualSound } from '../time/sound.js';
+import { arrange } from '../time/arrange.js';
+import { tickAt } from '../time/segment.js';
 import { exit, print, Stop, say } from './exit.js';
 import type { Outputs } from './outputs.js';
-import { lastWords, obeyOutside, type Played, writePatiently } from './plain-terminal.js';
+import { barLine } from './plain-bar.js';
+import { lastWords, type Obedient, obeyOutside, writePatiently } from './plain-terminal.js';
 
 /** What is played plainly: a line a bar, no screen. */
-export interface PlainTake {
-  readonly chart: Chart;
-  readonly arrangement: Arrangement;
-  readonly take: Take;
+export interface PlainSong {
+  readonly setup: Setup;
+  /** The bar it starts at, from 0. */
   readonly from: number;
-  readonly mix: Mix;
   readonly outputs: Pick<Outputs, 'outs' | 'also'>;
   /** The outside clock that is followed, if one is. */
   readonly follow: InSpec | null;
@@ -42,47 +52,43 @@ const restMs = 300;
 const successorMs = 1500;
 
 /** Plays to the end, to a signal, or until nobody reads any more. Answers the exit status. */
-export async function playPlain(plain: PlainTake): Promise<number> {
+export async function playPlain(song: PlainSong): Promise<number> {
   writePatiently();
-  printHead(plain);
-  const status = await new PlainPlay(plain).run();
+  printHead(song.setup);
+  const status = await new PlainPlay(song).run();
   await lastWords();
   return status;
 }
 
-function printHead({ chart, arrangement, take }: PlainTake): void {
-  const bpm = Math.round(chart.tempo.bpm * take.share * 10) / 10;
+function printHead({ chart, key, bpm: exact }: Setup): void {
+  const bpm = Math.round(exact * 10) / 10;
   print(
-    `${safeText(chart.title)}, key ${keyName(arrangement.key)}, ${tempoLabel({ ...chart.tempo, bpm })}, ${meterText(chart.meter)}`,
+    `${safeText(chart.title)}, key ${keyName(key)}, ${tempoLabel({ ...chart.tempo, bpm })}, ${meterText(chart.meter)}`,
   );
 }
 
-/** One run: the conductor's state, the spans that were announced, and what has been printed. */
-class PlainPlay implements Played {
-  private conductor: Conductor;
-  private spans: readonly Span[] = [];
+/** One song: the session, as the stand has one too, and what has been printed. */
+class PlainPlay implements Obedient {
+  private session: Session;
   private printed = '';
   private status: number | null = null;
-  private freeTick = 0;
-  private msPerTick = 1;
   private timer: NodeJS.Timeout | null = null;
   /** The time that was last looked at. */
   private looked = 0;
   private finish: (status: number) => void = () => {};
   private readonly client: PlayerClient;
-  private readonly segments: Parameters<PlayerClient['append']>[0];
   private quarrel = '';
-  private told: (report: LatenessReport) => void = () => {};
+  private tellLateness: (report: LatenessReport) => void = () => {};
   /** How ticks of the outside clock's song lie on those of the transport. */
   private armed = { tick: 0, song: 0 };
-  /** Where the music was when the program was to stop, and when; `null` while it goes on. */
-  private rested: { readonly tick: number; readonly at: number } | null = null;
-  private halted: () => void = () => {};
+  /** Where the outside clock's song was when the program was stopped, how fast it went, and when; `null` while it goes on. */
+  private rested: { readonly song: number; readonly msPerTick: number; readonly at: number } | null = null;
+  private silent: () => void = () => {};
 
-  constructor(private readonly plain: PlainTake) {
-    const begun = plain.follow ? beginAt(plain.take, 0, 0) : begin(plain.take, plain.from, 0);
-    this.conductor = begun.conductor;
-    this.segments = begun.segments;
+  constructor(private readonly song: PlainSong) {
+    // Without an outside clock it begins as soon as an output is open.
+    const performance = { ...readyAt(song.setup, song.from), eager: song.follow === null };
+    this.session = { ...firstSession, performance };
     this.client = new PlayerClient((message) => this.hear(message));
   }
 
@@ -91,66 +97,18 @@ class PlainPlay implements Played {
       this.finish = resolve;
     });
     const disobey = obeyOutside(this);
-    this.client.setLevels(heardLevels(this.plain.mix));
-    this.client.open(this.plain.outputs.outs, this.plain.outputs.also);
+    this.go(unmoved(this.session));
+    this.client.open(this.song.outputs.outs, this.song.outputs.also);
     const status = await ended;
     if (this.timer) clearTimeout(this.timer);
     // Silence first.
     this.client.send({ kind: 'pause' });
-    if (this.plain.stats) await this.tellLateness();
+    if (this.song.stats) await this.askLateness();
     await this.client.quit();
     disobey();
     if (this.quarrel !== '')
       throw new Stop(status, this.quarrel, 'barkline ports lists what can be heard now');
     return status;
-  }
-
-  /** The program is about to be stopped: the music is paused, and its last note ended. */
-  async rest(): Promise<void> {
-    if (this.spans.length === 0) return;
-    const at = hrtimeMs();
-    this.rested = { tick: Math.max(0, tickAt(this.spans, at)), at };
-    await new Promise<void>((resolve) => {
-      const limit = setTimeout(resolve, restMs);
-      this.halted = () => {
-        clearTimeout(limit);
-        resolve();
-      };
-      this.client.send({ kind: 'pause' });
-    });
-  }
-
-  /** The program goes on: from the bar it had come to, or where the outside clock is by now. */
-  goOn(): void {
-    const { rested } = this;
-    if (!rested || this.status !== null) return;
-    this.rested = null;
-    this.printed = '';
-    const { take, follow } = this.plain;
-    if (follow) {
-      const gone = (hrtimeMs() - rested.at) / this.msPerTick;
-      this.moveTo(Math.floor(rested.tick - this.armed.tick + this.armed.song + gone));
-      return;
-    }
-    const { bar, pass } = positionAt(this.conductor, rested.tick);
-    const begun = begin(take, bar, this.freeTick, pass, this.conductor.nextId);
-    this.conductor = begun.conductor;
-    this.client.replace(this.freeTick, begun.segments);
-    this.client.send({ kind: 'play', tick: this.freeTick });
-    this.lookAgain();
-  }
-
-  /** Asks the player how late it was, and says so; a player that does not answer is not waited for. */
-  private async tellLateness(): Promise<void> {
-    await new Promise<void>((resolve) => {
-      const giveUp = setTimeout(resolve, 500);
-      this.told = (report) => {
-        clearTimeout(giveUp);
-        say(latenessText(report));
-        resolve();
-      };
-      this.client.send({ kind: 'lateness' });
-    });
   }
 
   end(status: number): void {
@@ -159,134 +117,140 @@ class PlainPlay implements Played {
     this.finish(status);
   }
 
+  async rest(): Promise<void> {
+    const { spans, state } = this.session.link;
+    if (state !== 'running') return;
+    const at = hrtimeMs();
+    const song = tickAt(spans, at) - this.armed.tick + this.armed.song;
+    this.rested = { song, msPerTick: spans.at(-1)?.msPerTick ?? 1, at };
+    await new Promise<void>((resolve) => {
+      const limit = setTimeout(resolve, restMs);
+      this.silent = () => {
+        clearTimeout(limit);
+        resolve();
+      };
+      this.go(pause(this.session));
+    });
+  }
+
+  goOn(): void {
+    const { rested } = this;
+    if (!rested || this.status !== null) return;
+    this.rested = null;
+    this.printed = '';
+    if (this.song.follow) {
+      // The outside clock has gone on meanwhile.
+      const gone = (hrtimeMs() - rested.at) / rested.msPerTick;
+      this.go(armed(this.session, Math.max(0, Math.floor(rested.song + gone))));
+    } else if (this.session.link.state !== 'running') this.go(playOrPause(this.session));
+  }
+
+  /** Does what a step of the session asks for, and what the session then still lacks. */
+  private go(given: Played): void {
+    const { session, commands, events } = inTurn(given, (now) => settled(now, hrtimeMs()));
+    this.session = session;
+    for (const command of commands) this.perform(command);
+    for (const event of events) this.takeIn(event);
+    this.printBar();
+    this.lookAgain();
+  }
+
+  private perform(command: Command): void {
+    switch (command.kind) {
+      case 'arrange':
+        this.go(arranged(this.session, command.id, arrange(command.chart, command.options), hrtimeMs()));
+        break;
+      case 'append':
+        this.client.append(command.segments);
+        break;
+      case 'replace':
+        this.client.replace(command.tick, command.segments);
+        break;
+      case 'levels':
+        this.client.setLevels(command.levels);
+        break;
+      case 'tell':
+        if (command.message.kind === 'arm') this.armed = command.message;
+        this.client.send(command.message);
+    }
+  }
+
+  private takeIn(event: PlaybackEvent): void {
+    switch (event.kind) {
+      case 'notice':
+        if (event.text !== '') say(event.text);
+        break;
+      case 'halted':
+        this.silent();
+        if (event.state === 'stopped' && this.quarrel === '') this.end(exit.done);
+    }
+  }
+
   private hear(message: ClientMessage): void {
     switch (message.kind) {
       case 'opened':
         // A successor is there, and silences before it obeys anything else.
-        if (this.quarrel !== '') {
-          this.end(exit.machine);
-          break;
-        }
+        if (this.quarrel !== '') return this.end(exit.machine);
         for (const reason of message.refused) say(reason);
         say(`playing to: ${message.label}`);
-        this.client.send({ kind: 'send', messages: programMessages(this.plain.take.sound ?? usualSound) });
-        this.client.append(this.segments);
-        if (this.plain.follow) this.client.listen(this.plain.follow);
-        else this.client.send({ kind: 'play', tick: 0 });
-        this.lookAgain();
+        if (this.song.follow) this.client.listen(this.song.follow);
         break;
       case 'failed':
         this.quarrel = message.reasons.join('; ');
-        this.end(exit.machine);
-        break;
-      case 'spans':
-        this.spans = message.spans;
-        this.msPerTick = message.spans.at(-1)?.msPerTick ?? this.msPerTick;
-        this.lookAgain();
-        break;
-      case 'state':
-        this.freeTick = Math.max(this.freeTick, Math.ceil(message.tick) + 1);
-        if (message.state !== 'running') {
-          this.spans = [];
-          this.halted();
-        }
-        if (message.state === 'stopped') {
-          this.look();
-          this.end(exit.done);
-        }
-        break;
-      case 'trouble':
-        say(safeText(message.message));
-        break;
+        return this.end(exit.machine);
       case 'lateness':
-        this.told(message.report);
-        break;
+        return this.tellLateness(message.report);
       case 'listening':
-        this.listening(message.label, message.reason);
-        break;
-      case 'place':
-        this.moveTo(message.song);
+        if (message.label === null) {
+          this.quarrel = safeText(message.reason ?? 'the outside clock cannot be heard');
+          return this.end(exit.machine);
+        }
         break;
       case 'following':
-        if (message.state === 'riding') say('the outside clock has gone; time goes on without it');
-        else if (message.state === 'locked') say('following the outside clock');
+        if (message.state === 'locked') say('following the outside clock');
         break;
       case 'died':
         this.quarrel = `the player died (${message.reason})`;
-        this.spans = [];
         setTimeout(() => this.end(exit.machine), successorMs);
     }
+    this.go(
+      heard(this.session, message.kind === 'opened' ? { ...message, refused: [] } : message, hrtimeMs()),
+    );
   }
 
-  private listening(label: string | null, reason: string | null): void {
-    if (label === null) {
-      this.quarrel = safeText(reason ?? 'the outside clock cannot be heard');
-      this.end(exit.machine);
-      return;
-    }
-    say(`waiting for the clock of: ${safeText(label)}`);
-    this.client.send({ kind: 'arm', tick: 0, song: 0 });
-  }
-
-  /** The outside clock stands elsewhere: the music is made ready from there. */
-  private moveTo(song: number): void {
-    const { take } = this.plain;
-    const begun = beginAt(take, song, this.freeTick, this.conductor.nextId);
-    this.conductor = begun.conductor;
-    this.armed = { tick: this.freeTick, song };
-    this.client.replace(this.freeTick, begun.segments);
-    this.client.send({ kind: 'arm', tick: this.freeTick, song });
+  /** Asks the player how late it was, and says so; a player that does not answer is not waited for. */
+  private async askLateness(): Promise<void> {
+    await new Promise<void>((resolve) => {
+      const giveUp = setTimeout(resolve, 500);
+      this.tellLateness = (report) => {
+        clearTimeout(giveUp);
+        say(latenessText(report));
+        resolve();
+      };
+      this.client.send({ kind: 'lateness' });
+    });
   }
 
   private lookAgain(): void {
     if (this.timer) clearTimeout(this.timer);
-    const now = hrtimeMs();
-    // From what was looked at, not from now: a beat that has begun in between is not passed over.
-    const tick = this.spans.length === 0 ? 0 : Math.max(0, tickAt(this.spans, this.looked));
-    const next =
-      this.spans.length === 0
-        ? now + leastLookMs
-        : timeAt(this.spans, tick + positionAt(this.conductor, tick).ticksLeft);
-    const wait = Math.min(mostLookMs, Math.max(leastLookMs, next - now + 1));
+    this.timer = null;
+    const beat = nextBeatTime(this.session, this.looked);
+    if (beat === null || this.status !== null) return;
+    const wait = Math.min(mostLookMs, Math.max(leastLookMs, beat - hrtimeMs() + 1));
     this.timer = setTimeout(() => {
-      this.look();
-      if (this.status === null) this.lookAgain();
+      this.looked = hrtimeMs();
+      this.go(clock(this.session, this.looked));
     }, wait);
   }
 
-  /** Prints the bar that has just begun, and has more of the music made ready. */
-  private look(): void {
-    if (this.spans.length === 0 || this.status !== null) return;
-    this.looked = hrtimeMs();
-    const tick = Math.max(0, tickAt(this.spans, this.looked));
-    const fed = feed(this.conductor, tick);
-    this.conductor = fed.conductor;
-    this.client.append(fed.segments);
-    const { phase, pass, bar } = positionAt(this.conductor, tick);
-    const here = `${phase} ${pass} ${bar}`;
-    if (here === this.printed || phase === 'end') return;
+  /** Prints the bar that has just begun. */
+  private printBar(): void {
+    const { performance } = this.session;
+    if (!performance || performance.cursor.beat === null) return;
+    const { counting, pass, bar } = performance.cursor;
+    const here = `${counting} ${pass} ${bar}`;
+    if (here === this.printed) return;
     this.printed = here;
-    print(phase === 'count-in' ? 'count-in' : barLine(this.plain, pass, bar));
+    print(counting ? 'count-in' : barLine(performance, pass, bar));
   }
-}
-
-/** One bar as a line: pass and bar, section, numbers, chords, frets, and how the hand gets there. */
-export function barLine(
-  { arrangement, take }: Pick<PlainTake, 'arrangement' | 'take'>,
-  pass: number,
-  bar: number,
-): string {
-  const last = take.passes !== null && pass >= take.passes;
-  const { bars, plan, changeAt } = (last ? arrangement.final : null) ?? arrangement;
-  const played = bars[bar];
-  if (!played) return '';
-  const chords = played.cells.map((cell, index) => {
-    if (!cell.number || !cell.chord) return 'no chord';
-    const change = plan.changes[changeAt[bar]?.[index] ?? -1];
-    const isNew = change?.bar === bar && Math.abs(change.beat - cell.at) < 1e-9;
-    const way = isNew && change.motion ? `, ${plainGlance(prompt(change.motion).glance)}` : '';
-    const shape = change?.fingering ? ` ${fretsText(change.fingering.frets)}` : ' no shape';
-    return `${withMarks(numberText(cell.number), cell)} ${chordName(cell.chord)}${shape}${way}`;
-  });
-  return `pass ${pass} bar ${bar + 1} ${safeText(played.section)}: ${chords.join('; ')}`;
 }

@@ -1,5 +1,4 @@
-import { type Conductor, positionAt } from '../time/conductor.js';
-import { type Span, tickAt, timeAt } from '../time/segment.js';
+import { nextBeatTime } from '../playback/next-beat.js';
 import type { Effect, Message } from './state/messages.js';
 import type { Model } from './state/model.js';
 import { dueAt } from './state/schedule.js';
@@ -72,21 +71,13 @@ export class Runtime {
   /** The next look at the clock is when the next beat begins: redrawing follows the music, not a timer. */
   private setClock(): void {
     this.stop();
-    const { link, performance } = this.current.session;
     const due = dueAt(this.current);
-    if (link.state !== 'running' || !performance?.conductor || link.spans.length === 0) {
+    // The beat that comes after the one that was drawn last: a beat that begins while it is being drawn is not passed over.
+    const beat = nextBeatTime(this.current.session, this.looked);
+    if (beat === null) {
       if (due !== null) this.lookIn(due - this.now());
       return;
     }
-    // The beat that comes after the one that was drawn last: a beat that begins while it is being drawn is not passed over.
-    const next = nextBeatTime(performance.conductor, link.spans, this.looked) - this.now();
-    this.lookIn(Math.min(mostMs, next + 0.2, due === null ? mostMs : due - this.now()));
+    this.lookIn(Math.min(mostMs, beat - this.now() + 0.2, due === null ? mostMs : due - this.now()));
   }
-}
-
-/** When the next beat begins, ms. */
-function nextBeatTime(conductor: Conductor, spans: readonly Span[], now: number): number {
-  const tick = tickAt(spans, now);
-  if (tick < (spans[0]?.tick ?? 0)) return timeAt(spans, spans[0]?.tick ?? 0);
-  return timeAt(spans, tick + positionAt(conductor, tick).ticksLeft);
 }

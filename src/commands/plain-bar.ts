@@ -1,0 +1,24 @@
+import { safeText } from '../base/safe-text.js';
+import { withMarks } from '../chart/label.js';
+import { fretsText } from '../hand/fingering.js';
+import { plainGlance, prompt } from '../hand/prompt.js';
+import { passViewAt } from '../playback/pass-view.js';
+import type { Performance } from '../playback/performance.js';
+import { chordName } from '../theory/chord.js';
+import { numberText } from '../theory/number.js';
+
+/** One bar as a line: pass and bar, section, numbers, chords, frets, and how the hand gets there. */
+export function barLine(performance: Performance, pass: number, bar: number): string {
+  const view = passViewAt(performance, pass);
+  const played = view?.bars[bar];
+  if (!view || !played) return '';
+  const chords = played.cells.map((cell, index) => {
+    if (!cell.number || !cell.chord) return 'no chord';
+    const change = view.plan.changes[view.changeAt[bar]?.[index] ?? -1];
+    const isNew = change?.bar === bar && Math.abs(change.beat - cell.at) < 1e-9;
+    const way = isNew && change.motion ? `, ${plainGlance(prompt(change.motion).glance)}` : '';
+    const shape = change?.fingering ? ` ${fretsText(change.fingering.frets)}` : ' no shape';
+    return `${withMarks(numberText(cell.number), cell)} ${chordName(cell.chord)}${shape}${way}`;
+  });
+  return `pass ${pass} bar ${bar + 1} ${safeText(played.section)}: ${chords.join('; ')}`;
+}
