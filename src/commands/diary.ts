@@ -1,3 +1,5 @@
+import { csvLine } from '../base/csv.js';
+import { jsonText } from '../base/json.js';
 import { safeText } from '../base/safe-text.js';
 import type { DiaryEntry } from '../shed/diary.js';
 import { openMarks } from '../shed/later.js';
@@ -10,7 +12,7 @@ import {
   type Progress,
   setsPlayed,
 } from '../shed/summary.js';
-import { exit, print } from './exit.js';
+import { exit, print, printDocument } from './exit.js';
 import { wholeFlag } from './play-options.js';
 import { diaryOf, whoFlag } from './shed-common.js';
 
@@ -41,8 +43,8 @@ export function showDiary(flags: DiaryFlags): number {
   const charts = chartProgress(entries);
   if (flags.json) {
     const sets = setsPlayed(entries);
-    print(
-      JSON.stringify({
+    printDocument(
+      jsonText({
         passes,
         setAside: aside,
         days: byDay,
@@ -88,7 +90,7 @@ function printWeek(entries: readonly DiaryEntry[], now: number, days: number): v
       practised.set(name, (practised.get(name) ?? 0) + ms / 60_000);
     }
   if (practised.size === 0) return;
-  print(`\nPractised in ${days} days`);
+  print('', `Practised in ${days} days`);
   const list = [...practised].sort(([, one], [, other]) => other - one).slice(0, 12);
   for (const [title, minutes] of list) print(`${minutes.toFixed(1).padStart(6)} min  ${title}`);
 }
@@ -97,7 +99,8 @@ function printWeek(entries: readonly DiaryEntry[], now: number, days: number): v
 function printSets(entries: readonly DiaryEntry[]): void {
   for (const { set, day, songs, minutes } of setsPlayed(entries).slice(-3)) {
     print(
-      `\n${day}  ${safeText(set)}: ${songs.length} ${songs.length === 1 ? 'song' : 'songs'}, ${minutes.toFixed(0)} minutes of music`,
+      '',
+      `${day}  ${safeText(set)}: ${songs.length} ${songs.length === 1 ? 'song' : 'songs'}, ${minutes.toFixed(0)} minutes of music`,
     );
     for (const { title, key, bpm } of songs)
       print(`    ${safeText(title)}, ${key}, ${Math.round(bpm)} quarters a minute`);
@@ -108,7 +111,7 @@ function printSets(entries: readonly DiaryEntry[]): void {
 function printLater(entries: readonly DiaryEntry[]): void {
   const marks = openMarks(entries);
   if (marks.length === 0) return;
-  print('\nTo be looked at later: barkline shed today begins with it');
+  print('', 'To be looked at later: barkline shed today begins with it');
   for (const { title, bar, key, at } of marks.slice(0, 12))
     print(`    bar ${bar} of ${safeText(title)}, ${key}, marked on ${dayOf(at)}`);
 }
@@ -119,7 +122,7 @@ function printProgress(head: string, list: readonly Progress[], width: number, u
     .sort((one, other) => ((one.days.at(-1)?.day ?? '') < (other.days.at(-1)?.day ?? '') ? 1 : -1))
     .slice(0, mostDrawn);
   if (shown.length === 0) return;
-  print(`\n${head}: the fastest clean pass of each day, and the target as a line`);
+  print('', `${head}: the fastest clean pass of each day, and the target as a line`);
   for (const { label, days, holds, target, clean, missed, unmarked } of shown) {
     const held = holds === null ? 'nothing clean yet' : `${Math.round(holds)} holds`;
     print(
@@ -135,18 +138,20 @@ function printProgress(head: string, list: readonly Progress[], width: number, u
 }
 
 function printCsv(entries: readonly DiaryEntry[]): void {
-  const quoted = (value: string | number | null): string => {
-    const text = value === null ? '' : String(value);
-    return /[",\n]/.test(text) ? `"${text.replace(/"/g, '""')}"` : text;
-  };
-  print('day,time,what,drill,title,key,bpm,target,pattern,result,seconds');
-  for (const entry of entries) {
-    const time = new Date(entry.at).toTimeString().slice(0, 8);
-    const { what, drill, title, key, bpm, target, pattern, result, ms } = entry;
-    print(
-      [dayOf(entry.at), time, what, drill, title, key, bpm, target, pattern, result, (ms / 1000).toFixed(1)]
-        .map(quoted)
-        .join(','),
-    );
-  }
+  const lines = entries.map(({ at, what, drill, title, key, bpm, target, pattern, result, ms }) =>
+    csvLine([
+      dayOf(at),
+      new Date(at).toTimeString().slice(0, 8),
+      what,
+      drill,
+      title,
+      key,
+      bpm,
+      target,
+      pattern,
+      result,
+      Number((ms / 1000).toFixed(1)),
+    ]),
+  );
+  printDocument(['day,time,what,drill,title,key,bpm,target,pattern,result,seconds', ...lines].join('\n'));
 }

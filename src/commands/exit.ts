@@ -1,3 +1,5 @@
+export { print, printDocument, say } from './print.js';
+
 /** Exit statuses: done; the input is at fault; the call is; the machine is. */
 export const exit = { done: 0, input: 1, call: 2, machine: 3 } as const;
 
@@ -10,14 +12,4 @@ export class Stop extends Error {
   ) {
     super(what);
   }
-}
-
-/** Writes results. A reader that has gone away (`| head`) is no fault. */
-export function print(text: string): void {
-  process.stdout.write(`${text}\n`);
-}
-
-/** Writes what went wrong, or is worth knowing, beside the results. */
-export function say(text: string): void {
-  process.stderr.write(`${text}\n`);
 }

@@ -3,7 +3,7 @@ import { createRequire } from 'node:module';
 import { basename, join, resolve } from 'node:path';
 import { fileNameOf } from '../base/file-name.js';
 import { didYouMean } from '../base/nearest.js';
-import { safeText } from '../base/safe-text.js';
+import { safeLines, safeText } from '../base/safe-text.js';
 import type { Chart } from '../chart/chart.js';
 import type { Settings } from '../config/settings.js';
 import { writeOut } from '../config/write-out.js';
@@ -25,13 +25,14 @@ import { type Arrangement, arrange } from '../time/arrange.js';
 import { voices } from '../time/event.js';
 import { parseMix } from '../time/read-sound.js';
 import type { Mix } from '../time/sound.js';
-import { exit, Stop, say } from './exit.js';
+import { exit, printDocument, Stop, say } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
 import { chartOrFault, loadGood, songPath } from './load.js';
 import { ownPatterns } from './pattern-flag.js';
 import { planOf, setSettings } from './plan-flags.js';
 import { keyFlag, tempoFlag, wholeFlag } from './play-options.js';
 import { soundOf } from './play-sound.js';
+import { printBytes } from './print.js';
 
 /** What `export` can be told, as commander gives it. */
 export interface ExportFlags {
@@ -165,7 +166,7 @@ function writeAll(
   songs.forEach(({ song, name }, index) => {
     const bytes = written(song, format, flags, settings);
     if (flags.output === '-') {
-      process.stdout.write(bytes);
+      sendOut(bytes, format);
       return;
     }
     const path = pathFor(flags.output, `${name}.${formats[format]}`, several);
@@ -177,6 +178,18 @@ function writeAll(
     } else say(`${several ? `${index + 1} of ${songs.length}: ` : ''}${safeText(path)}`);
   });
   return status;
+}
+
+/** To stdout: text as a document, bytes to a program only. */
+function sendOut(made: string | Uint8Array, format: Format): void {
+  if (typeof made === 'string') printDocument(made);
+  else if (process.stdout.isTTY)
+    throw new Stop(
+      exit.call,
+      `${format} is not for a terminal`,
+      'name a file with -o, or hand it on to a program',
+    );
+  else printBytes(made);
 }
 
 function pathFor(output: string | undefined, name: string, several: boolean): string {
@@ -246,7 +259,7 @@ async function writePaper(
           order,
         );
   if (flags.output === '-' || (format === 'text' && flags.output === undefined)) {
-    process.stdout.write(bytes);
+    sendOut(bytes, format);
     return exit.done;
   }
   const path = pathFor(flags.output, `${base}.${formats[format]}`, false);
@@ -280,12 +293,7 @@ function textOf(sheets: readonly PrintedSheet[], order: PrintedOrder | null, bla
             )
             .join('\n')}\n`,
         ];
-  return [...head, ...sheets.map((sheet) => sheetText(sheet, blank))].map(withoutControls).join('\n\n');
-}
-
-/** Lines stay; what else controls a terminal goes. */
-function withoutControls(text: string): string {
-  return text.split('\n').map(safeText).join('\n');
+  return [...head, ...sheets.map((sheet) => sheetText(sheet, blank))].map(safeLines).join('\n\n');
 }
 
 function blankFlag(text: string | undefined): Blank {

@@ -6,6 +6,7 @@ import { safeText } from '../base/safe-text.js';
 import { parseMeter, parseTempo } from '../chart/change.js';
 import { parseKey } from '../theory/key.js';
 import { exit, print, Stop, say } from './exit.js';
+import { ask } from './print.js';
 
 /** Asks title, key, tempo and meter, and writes a chart to go on from. Questions go to stderr. */
 export async function newChart(file: string | undefined): Promise<number> {
@@ -39,7 +40,7 @@ interface Answers {
 
 type Question = readonly [
   name: keyof Answers,
-  ask: string,
+  asks: string,
   instead: string,
   parse: (text: string) => Outcome<unknown>,
 ];
@@ -60,9 +61,9 @@ async function askAll(): Promise<Answers | null> {
   const lines = input[Symbol.asyncIterator]();
   const answers: Partial<Record<keyof Answers, string>> = {};
   try {
-    for (const [name, ask, instead, parse] of questions) {
+    for (const [name, asks, instead, parse] of questions) {
       for (;;) {
-        process.stderr.write(`${ask}${instead === '' ? '' : ` [${instead}]`}: `);
+        ask(`${asks}${instead === '' ? '' : ` [${instead}]`}:`);
         const line = await lines.next();
         if (line.done) return null;
         const answer = line.value.trim() || instead;

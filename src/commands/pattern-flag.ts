@@ -13,7 +13,7 @@ import { faultText, load, loadGood } from './load.js';
 export function ownPatterns(folder: string = folders.patterns): Pattern[] {
   return chartFiles(folder).flatMap((file) => {
     const loaded = load(file);
-    for (const fault of loaded.faults) say(faultText(loaded, fault));
+    for (const fault of loaded.faults) say(...faultText(loaded, fault));
     return loaded.content?.kind === 'pattern' ? [loaded.content.pattern] : [];
   });
 }

@@ -16,6 +16,7 @@ import { type Span, tickAt, timeAt } from '../time/segment.js';
 import { heardLevels, type Mix, programMessages, usualSound } from '../time/sound.js';
 import { exit, print, Stop, say } from './exit.js';
 import type { Outputs } from './outputs.js';
+import { whenOutputFails } from './print.js';
 
 /** What is played plainly: a line a bar, no screen. */
 export interface PlainTake {
@@ -78,7 +79,7 @@ class PlainPlay {
     const numbers = { SIGINT: 2, SIGTERM: 15, SIGHUP: 1 } as const;
     for (const signal of Object.keys(numbers) as (keyof typeof numbers)[])
       process.once(signal, () => this.end(128 + numbers[signal]));
-    process.stdout.on('error', () => this.end(exit.done));
+    whenOutputFails((status) => this.end(status));
     this.client.setLevels(heardLevels(this.plain.mix));
     this.client.open(this.plain.outputs.outs, this.plain.outputs.also);
     const status = await ended;

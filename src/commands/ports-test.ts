@@ -11,6 +11,7 @@ import { begin } from '../time/conductor.js';
 import { type Span, timeAt } from '../time/segment.js';
 import { ticksPerQuarter } from '../time/units.js';
 import { exit, print, Stop, say } from './exit.js';
+import { redrawLine } from './print.js';
 
 /** Clicks a minute, how many are heard where no key can be pressed, and how long a flash is shown. */
 const bpm = 60;
@@ -55,7 +56,7 @@ class OutputTest {
     if (this.hasKeys) {
       process.stdin.setRawMode(false);
       process.stdin.pause();
-      process.stdout.write('\r\x1b[K');
+      redrawLine();
     }
     await this.client.quit();
     if (problem !== null) throw new Stop(exit.machine, problem, 'barkline ports lists what can be heard now');
@@ -66,9 +67,9 @@ class OutputTest {
   private hear(message: ClientMessage): void {
     switch (message.kind) {
       case 'opened':
-        print(
-          `a click a second to: ${message.label}${this.hasKeys ? '\nLeft and Right until flash and click come together, Enter keeps it, q leaves' : ''}`,
-        );
+        print(`a click a second to: ${message.label}`);
+        if (this.hasKeys)
+          print('Left and Right until flash and click come together, Enter keeps it, q leaves');
         this.play();
         break;
       case 'failed':
@@ -115,8 +116,9 @@ class OutputTest {
   }
 
   private draw(isLit: boolean): void {
-    const light = isLit ? '\x1b[7m   click   \x1b[0m' : '           ';
-    process.stdout.write(`\r\x1b[K ${light}  offset ${this.offset} ms`);
+    const rest = `  offset ${this.offset} ms`;
+    if (isLit) redrawLine('   click   ', rest);
+    else redrawLine('', `           ${rest}`);
   }
 
   private readKeys(): void {

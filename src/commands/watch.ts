@@ -1,9 +1,9 @@
 import { statSync } from 'node:fs';
-import { safeText } from '../base/safe-text.js';
 import { unroll } from '../chart/unroll.js';
 import { check } from './check.js';
 import { exit, print, Stop } from './exit.js';
 import { load } from './load.js';
+import { clearScreen } from './print.js';
 import { showText } from './show.js';
 
 /** How often the files are looked at, ms: often enough to feel at once, and it works on every file system. */
@@ -34,19 +34,21 @@ function stamp(file: string): string {
 }
 
 function report(files: readonly string[]): void {
-  if (process.stdout.isTTY) process.stdout.write('\u001b[2J\u001b[H');
+  clearScreen();
   for (const file of files) {
     try {
       check([file], {});
       const { content } = load(file);
       if (content?.kind === 'chart')
         print(
-          `\n${showText(content.chart, content.chart.key, unroll(content.chart, { final: true }).bars)}\n`,
+          '',
+          ...showText(content.chart, content.chart.key, unroll(content.chart, { final: true }).bars),
+          '',
         );
     } catch (error) {
       // An editor that saves by renaming leaves a moment without the file.
       if (!(error instanceof Stop)) throw error;
-      print(safeText(error.what));
+      print(error.what);
     }
   }
 }

@@ -1,4 +1,5 @@
 import { EventEmitter } from 'node:events';
+import { safeText } from '../base/safe-text.js';
 import { type Canvas, canvasMark } from './canvas.js';
 
 /** The part of a terminal's output stream that is used. */
@@ -15,6 +16,8 @@ export interface TerminalStream {
  * its own place. Ink's own incremental drawing (6.8) counts one line too few when a frame ends in a
  * newline, and its plain drawing sends everything. A terminal that is slower than the music gets the
  * latest frame when it can take one, and none of those between.
+ *
+ * This is the last door before the screen: of a line's control characters only styles pass.
  */
 export class ScreenWriter extends EventEmitter implements Canvas {
   readonly isTTY = true;
@@ -90,7 +93,7 @@ export class ScreenWriter extends EventEmitter implements Canvas {
     for (let row = 0; row < Math.max(lines.length, this.shown.length); row += 1) {
       const line = lines[row] ?? '';
       if (line === this.shown[row]) continue;
-      out += `\u001b[${row + 1};1H${line}\u001b[0m\u001b[K`;
+      out += `\u001b[${row + 1};1H${onlyStyles(line)}\u001b[0m\u001b[K`;
     }
     this.shown = lines;
     if (out !== '') this.send(out);
@@ -99,4 +102,15 @@ export class ScreenWriter extends EventEmitter implements Canvas {
   private send(text: string): void {
     this.full = !this.terminal.write(text);
   }
+}
+
+/** A style: what the theme writes, and what Ink makes of it when it cuts a line. */
+const style = /(\u001b\[[0-9;]*m)/;
+
+/** A line with its styles; every other control character is shown as a sign, whoever let it come this far. */
+function onlyStyles(line: string): string {
+  return line
+    .split(style)
+    .map((part, index) => (index % 2 === 1 ? part : safeText(part)))
+    .join('');
 }
