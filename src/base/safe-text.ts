@@ -13,11 +13,16 @@ const unsafe =
  * @example safeText('a\u001b[2Jb') // 'a␛[2Jb'
  */
 export function safeText(text: string): string {
-  return text.replace(unsafe, (character) => {
+  return replaceUnsafe(text, (character) => {
     const code = character.charCodeAt(0);
     if (code < 0x20) return String.fromCharCode(0x2400 + code);
     return code === 0x7f ? '␡' : '�';
   });
+}
+
+/** Text with something else for each character that `safeText` shows: for a format with an escape of its own. */
+export function replaceUnsafe(text: string, by: (character: string) => string): string {
+  return text.replace(unsafe, by);
 }
 
 /** `safeText` of each line: line feeds stay. For documents whose format has escaped what stands within a line. */
@@ -27,12 +32,12 @@ export function safeLines(text: string): string {
 
 /** Text without the characters that `safeText` shows: for formats that can neither escape nor show them. */
 export function bareText(text: string): string {
-  return text.replace(unsafe, '');
+  return replaceUnsafe(text, () => '');
 }
 
 /** Text with those characters as `\uXXXX`, two for one beyond U+FFFF: as JSON and double-quoted YAML read them. */
 export function escapedText(text: string): string {
-  return text.replace(unsafe, (character) =>
+  return replaceUnsafe(text, (character) =>
     Array.from(
       { length: character.length },
       (_, at) => `\\u${character.charCodeAt(at).toString(16).padStart(4, '0')}`,

@@ -1,6 +1,7 @@
 import { existsSync, writeFileSync } from 'node:fs';
 import { createInterface } from 'node:readline/promises';
 import { fileNameOf } from '../base/file-name.js';
+import { jsonText } from '../base/json.js';
 import type { Outcome } from '../base/outcome.js';
 import { safeText } from '../base/safe-text.js';
 import { parseMeter, parseTempo } from '../chart/change.js';
@@ -82,7 +83,7 @@ async function askAll(): Promise<Answers | null> {
 }
 
 function skeleton({ title, key, tempo, meter }: Answers): string {
-  return `title: ${JSON.stringify(title)}
+  return `title: ${jsonText(title)}
 key: ${key}
 tempo: ${tempo}
 meter: ${meter}

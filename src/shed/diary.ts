@@ -1,3 +1,4 @@
+import { jsonText } from '../base/json.js';
 import { type PassResult, passResults } from './ladder.js';
 
 /** What was practised: a chart as it is, or a drill made from one, or questions about numbers; or a place that is to be looked at later. */
@@ -46,7 +47,7 @@ const version = 1;
 
 /** An entry as its line, without the line's end. */
 export function diaryLine(entry: DiaryEntry): string {
-  return JSON.stringify({ v: version, ...entry });
+  return jsonText({ v: version, ...entry });
 }
 
 /** Reads a diary's text: every line that is an entry, and of the others where they are and why. Never throws. */
