@@ -8,7 +8,7 @@ import type { ImportFlags } from './commands/import.js';
 import type { KeyFlags } from './commands/key.js';
 import type { PlanFlags } from './commands/plan-flags.js';
 import type { PlayFlags } from './commands/play-options.js';
-import { finishOutput, guardOutput, printDocument, whenOutputFails } from './commands/print.js';
+import { finishOutput, guardOutput, printDocument, sayOfCall, whenOutputFails } from './commands/print.js';
 import type { ShapesFlags } from './commands/shapes.js';
 import type { DrillFlags } from './commands/shed-drill.js';
 import type { NumbersFlags } from './commands/shed-numbers.js';
@@ -42,7 +42,7 @@ const program = new Command('barkline')
   .exitOverride()
   .configureOutput({
     writeOut: printDocument,
-    writeErr: (text) => say(...text.trimEnd().split('\n')),
+    writeErr: sayOfCall,
   })
   .showSuggestionAfterError()
   .addHelpText(

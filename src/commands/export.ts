@@ -3,7 +3,7 @@ import { createRequire } from 'node:module';
 import { basename, join, resolve } from 'node:path';
 import { fileNameOf } from '../base/file-name.js';
 import { didYouMean } from '../base/nearest.js';
-import { safeLines, safeText } from '../base/safe-text.js';
+import { safeText } from '../base/safe-text.js';
 import type { Chart } from '../chart/chart.js';
 import type { Settings } from '../config/settings.js';
 import { writeOut } from '../config/write-out.js';
@@ -286,14 +286,16 @@ function textOf(sheets: readonly PrintedSheet[], order: PrintedOrder | null, bla
     order === null
       ? []
       : [
-          `${order.title}${order.date === null ? '' : `, ${order.date}`}\n\n${order.lines
-            .map(
-              ({ title, key, told, notes }, index) =>
-                `${String(index + 1).padStart(2)}  ${title}, ${key}  ${told}${notes === null ? '' : `\n      ${notes}`}`,
-            )
-            .join('\n')}\n`,
+          `${order.title}${order.date === null ? '' : `, ${order.date}`}`,
+          '',
+          ...order.lines.flatMap(({ title, key, told, notes }, index) => [
+            `${String(index + 1).padStart(2)}  ${title}, ${key}  ${told}`,
+            ...(notes === null ? [] : [`      ${notes}`]),
+          ]),
+          '',
         ];
-  return [...head, ...sheets.map((sheet) => sheetText(sheet, blank))].map(safeLines).join('\n\n');
+  const pages = sheets.map((sheet) => sheetText(sheet, blank));
+  return [...(order === null ? [] : [head.map(safeText).join('\n')]), ...pages].join('\n\n');
 }
 
 function blankFlag(text: string | undefined): Blank {

@@ -45,6 +45,12 @@ export function say(...lines: readonly string[]): void {
   process.stderr.write(`${lines.map(safeText).join('\n')}\n`);
 }
 
+/** Writes to stderr what is said of the command line. What it quotes of that stays on its line: it may be any file's name. */
+export function sayOfCall(text: string): void {
+  const safe = process.argv.slice(2).reduce((all, word) => all.replaceAll(word, safeText(word)), text);
+  say(...safe.trimEnd().split('\n'));
+}
+
 /** Writes a question to stderr; the answer stands behind it on the same line. */
 export function ask(text: string): void {
   process.stderr.write(`${safeText(text)} `);

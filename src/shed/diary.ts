@@ -80,6 +80,8 @@ function readLine(line: string): DiaryEntry | string {
   return isEntry(entry) ? entry : 'parts of the entry are missing, or are not what they should be';
 }
 
+/** The last instant a date can be, ms from 1970 (ECMAScript, time values). */
+const latest = 8.64e15;
 const whats: readonly unknown[] = ['chart', 'drill', 'numbers', 'later'];
 
 function isEntry(entry: Record<string, unknown>): entry is Record<string, unknown> & DiaryEntry {
@@ -101,6 +103,7 @@ function isEntry(entry: Record<string, unknown>): entry is Record<string, unknow
   } = entry;
   return (
     isNumber(at) &&
+    Math.abs(at) <= latest &&
     isNumber(bpm) &&
     isNumber(target) &&
     isNumber(ms) &&
