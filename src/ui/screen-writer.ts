@@ -1,5 +1,5 @@
 import { EventEmitter } from 'node:events';
-import { safeText } from '../base/safe-text.js';
+import { safeStyled } from '../base/safe-text.js';
 import { type Canvas, canvasMark } from './canvas.js';
 
 /** The part of a terminal's output stream that is used. */
@@ -93,7 +93,7 @@ export class ScreenWriter extends EventEmitter implements Canvas {
     for (let row = 0; row < Math.max(lines.length, this.shown.length); row += 1) {
       const line = lines[row] ?? '';
       if (line === this.shown[row]) continue;
-      out += `\u001b[${row + 1};1H${onlyStyles(line)}\u001b[0m\u001b[K`;
+      out += `\u001b[${row + 1};1H${safeStyled(line)}\u001b[0m\u001b[K`;
     }
     this.shown = lines;
     if (out !== '') this.send(out);
@@ -102,15 +102,4 @@ export class ScreenWriter extends EventEmitter implements Canvas {
   private send(text: string): void {
     this.full = !this.terminal.write(text);
   }
-}
-
-/** A style: what the theme writes, and what Ink makes of it when it cuts a line. */
-const style = /(\u001b\[[0-9;]*m)/;
-
-/** A line with its styles; every other control character is shown as a sign, whoever let it come this far. */
-function onlyStyles(line: string): string {
-  return line
-    .split(style)
-    .map((part, index) => (index % 2 === 1 ? part : safeText(part)))
-    .join('');
 }

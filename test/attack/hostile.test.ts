@@ -35,7 +35,7 @@ function run(words: readonly string[], input = ''): Promise<Written> {
     const child = execFile(
       process.execPath,
       [program, ...words],
-      { env, cwd: files.folder, encoding: 'buffer', maxBuffer: 1 << 26, timeout: 60_000 },
+      { env, cwd: files.folder, encoding: 'buffer', maxBuffer: 1 << 26, timeout: 110_000 },
       (error, bytes, err) =>
         resolve({
           out: bytes.toString('utf8'),
@@ -277,7 +277,7 @@ const sessions: Readonly<
     [esc, 'StandScreen', /A +300.*(ready|planning)/s],
     ['c', 'ClickScreen', 'backbeat'],
     [esc, 'StandScreen', /A +300.*(ready|planning)/s],
-    ['p', 'PatternScreen', mark],
+    ['p', 'PatternScreen', /pattern.*evil7/s],
     [esc, 'StandScreen', /A +300.*(ready|planning)/s],
     ['s', 'ShapeScreen', 'Shape for'],
     [esc, 'StandScreen', /A +300.*(ready|planning)/s],
@@ -291,9 +291,14 @@ const sessions: Readonly<
     [esc, null, / {40}/],
     ['f', 'StandScreen', mark],
     ['f', 'StandScreen', mark],
-    ['d', 'DrillScreen', mark],
+    ['d', 'DrillScreen', /Drills.*evil7/s],
     ['\r', 'StandScreen', mark],
     [' ', null, /pass 1|count 1/],
+  ],
+  'a chart without escapes': [
+    (all) => ['play', all.bare, '--out', 'none'],
+    ['', 'StandScreen', /evil7.*ready/s],
+    ['d', 'DrillScreen', /Drills.*evil7/s],
   ],
   'a set': [
     (all) => ['play', all.set, '--out', 'none'],

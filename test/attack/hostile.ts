@@ -1,5 +1,6 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { safeText } from '../../src/base/safe-text.js';
 
 /** What every hostile text begins with: seen in what is written, it says that the text got there. */
 export const mark = 'evil7';
@@ -20,7 +21,7 @@ const steering =
   /[\u0000-\u0009\u000b-\u001f\u007f-\u009f\u061c\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb]/gu;
 /** What the screen draws with: places, styles of the theme and what Ink closes them with, the last line drawn anew. */
 const own =
-  /\u001b\[\?(?:1049|25|2004)[hl]|\u001b\[(?:\d+;\d+)?H|\u001b\[K|\u001b\[(?:0|[12](?:;\d+)?|3(?:;32)?|7|2[2-9]|3[0-9])?m|\u001b\[2J(?=\u001b\[)|\r\u001b\[K|\r\n/g;
+  /\u001b\[\?(?:1049|25|2004)[hl]|\u001b\[(?:\d+;\d+)?H|\u001b\[K|\u001b\[(?:0|[12](?:;\d+)?|3(?:;32)?|7|2[2-9]|3[0-9])?m|\u001b\[2J(?=\u001b\[(?:1;1)?H)|\r\u001b\[K|\r\n/g;
 
 /** What a screen shows, without what it is drawn with. */
 export function plain(text: string): string {
@@ -32,16 +33,18 @@ export function leaks(text: string, isScreen = false): string[] {
   const foreign = isScreen ? plain(text) : text;
   const found = [...foreign.matchAll(steering)].map(({ 0: sign, index }) => {
     const code = (sign.codePointAt(0) ?? 0).toString(16).padStart(4, '0');
-    return `U+${code} in ${JSON.stringify(foreign.slice(Math.max(0, index - 30), index + 15))}`;
+    return `U+${code} in ${safeText(foreign.slice(Math.max(0, index - 30), index + 15))}`;
   });
   const forged = foreign.split('\n').filter((line) => line.startsWith('forged7'));
-  return [...found, ...forged.map((line) => `a forged line: ${JSON.stringify(line)}`)];
+  return [...found, ...forged.map((line) => `a forged line: ${safeText(line)}`)];
 }
 
 /** The files that attack. All of them read, but the `faulty` ones. */
 export interface HostileFiles {
   readonly folder: string;
   readonly chart: string;
+  /** A chart without escapes, which a library might have taken away by itself: C1 and marks of direction alone. */
+  readonly bare: string;
   readonly faulty: string;
   /** A set of which some songs are faulty or missing, and one whose songs all read. */
   readonly set: string;
@@ -92,6 +95,10 @@ export function hostileFiles(home: string): HostileFiles {
     instrument,
     chart: write(join(folder, 'chart.yaml'), chart),
     faulty: write(join(folder, 'faulty.yaml'), faultyChart),
+    bare: write(
+      join(folder, 'bare.yaml'),
+      `title: ${quotes(`${mark}\u202ex\u009b2J\u0085\u200b\u2066`)}\nkey: A\ntempo: 240\nmeter: 4/4\nsections:\n  V: |\n    1 4 5 1\n`,
+    ),
     set: write(join(folder, 'set.yaml'), setText(`${hostileName}.yaml`)),
     songs: write(join(folder, 'songs.yaml'), `title: ${quotes(hostile)}\ncharts:\n  - chart.yaml\n`),
     faultySet: write(join(folder, 'faulty-set.yaml'), faultySet),
