@@ -8,6 +8,7 @@ import type { ImportFlags } from './commands/import.js';
 import type { KeyFlags } from './commands/key.js';
 import type { PlanFlags } from './commands/plan-flags.js';
 import type { PlayFlags } from './commands/play-options.js';
+import { finishOutput, guardOutput, printDocument, sayOfCall, whenOutputFails } from './commands/print.js';
 import type { ShapesFlags } from './commands/shapes.js';
 import type { DrillFlags } from './commands/shed-drill.js';
 import type { NumbersFlags } from './commands/shed-numbers.js';
@@ -39,6 +40,10 @@ const program = new Command('barkline')
   .option('--no-unicode', 'draw with plain characters')
   .enablePositionalOptions()
   .exitOverride()
+  .configureOutput({
+    writeOut: printDocument,
+    writeErr: sayOfCall,
+  })
   .showSuggestionAfterError()
   .addHelpText(
     'after',
@@ -122,11 +127,8 @@ program
   .addHelpText('after', '\nExamples:\n  barkline check charts/*.yaml\n  barkline check --watch CHART')
   .action(async (files: string[], flags: { json?: boolean; watch?: boolean; notation?: boolean }) => {
     if (flags.notation) {
-      const [{ notation }, { print }] = await Promise.all([
-        import('./chart/notation.js'),
-        import('./commands/exit.js'),
-      ]);
-      print(notation);
+      const { notation } = await import('./chart/notation.js');
+      printDocument(notation);
       return;
     }
     if (files.length === 0)
@@ -448,12 +450,8 @@ program
     status = await ports(flags);
   });
 
-/** A reader that goes away (`| head`) ends the output, and is no fault; what plays ends itself, in silence. */
-process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-  if (error.code === 'EPIPE' && process.stdout.listenerCount('error') === 1) process.exit(exit.done);
-});
-// Nobody is left to be told.
-process.stderr.on('error', () => {});
+guardOutput();
+whenOutputFails((ended) => process.exit(ended));
 process.on('exit', leaveGoneTerminals);
 
 try {
@@ -472,5 +470,5 @@ try {
 }
 // Ends with the results written: a pipe may still be taking them. Ended by a signal it waits for nobody.
 process.exitCode = status;
-if (status > 128 || process.stdout.writableLength === 0) process.exit(status);
-process.stdout.once('drain', () => process.exit(status));
+if (status > 128) process.exit(status);
+finishOutput(() => process.exit(status));

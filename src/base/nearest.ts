@@ -1,4 +1,5 @@
 import { distance } from 'fastest-levenshtein';
+import { quoted } from './safe-text.js';
 
 /**
  * The known word a person most likely meant, or `null` when none is near.
@@ -23,5 +24,5 @@ export function nearest(word: string, known: readonly string[]): string | null {
 /** `, did you mean “tempo”?` ready to be put behind a sentence's last word, or the empty text. */
 export function didYouMean(word: string, known: readonly string[]): string {
   const near = nearest(word, known);
-  return near === null ? '' : `; did you mean “${near}”?`;
+  return near === null ? '' : `; did you mean ${quoted(near)}?`;
 }

@@ -1,3 +1,4 @@
+import { jsonText } from '../base/json.js';
 import { quoted } from '../base/safe-text.js';
 import { parseChord, toNumber } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
@@ -138,7 +139,7 @@ function chartText(
   options: LetterSheetOptions,
 ): string {
   const head = [
-    `title: ${JSON.stringify(options.title)}`,
+    `title: ${jsonText(options.title)}`,
     `key: ${options.keyText}`,
     `tempo: ${options.tempoText}`,
     `meter: ${options.meterText}`,

@@ -1,4 +1,6 @@
 import { stringify } from 'yaml';
+import { jsonText } from '../base/json.js';
+import { isSafe } from '../base/safe-text.js';
 import { chordName, toChord } from '../theory/chord.js';
 import { type Key, keyName } from '../theory/key.js';
 import { degreeText, numberText } from '../theory/number.js';
@@ -27,7 +29,7 @@ export function writeChart(chart: Chart): string {
     lines.push(...(chart.remarks[name] ?? []).map(remarkLine), text);
   };
   const value = (name: string, text: string | null): void => {
-    if (text !== null) entry(name, stringify({ [name]: text }, { lineWidth: 0 }).trimEnd());
+    if (text !== null) entry(name, pairText(name, text));
   };
   const plain = (name: string, text: string, unless: string): void => {
     if (text !== unless) entry(name, `${name}: ${text}`);
@@ -44,7 +46,10 @@ export function writeChart(chart: Chart): string {
   plain('midi', String(chart.midi), 'null');
   plain('crooked', chart.crooked ? 'yes' : 'no', 'no');
   if (chart.singers.length > 0)
-    entry('singers', `singers:\n${stringify(singerMap(chart)).trimEnd().replace(/^/gm, '  ')}`);
+    entry(
+      'singers',
+      ['singers:', ...chart.singers.map(({ name, key }) => `  ${pairText(name, keyName(key))}`)].join('\n'),
+    );
   if (chart.range) entry('range', `range: ${rangeText(chart.range.low)} to ${rangeText(chart.range.high)}`);
   value('notes', chart.notes);
   if (chart.formWritten) entry('form', formLine(chart.form));
@@ -61,8 +66,11 @@ function remarkLine(text: string): string {
   return text === '' ? '' : `#${text}`;
 }
 
-function singerMap(chart: Chart): Record<string, string> {
-  return Object.fromEntries(chart.singers.map(({ name, key }) => [name, keyName(key)]));
+/** A name and its text as YAML has them. What could steer a terminal is escaped, which only double quotes allow. */
+function pairText(name: string, text: string): string {
+  if (isSafe(name) && text.split('\n').every(isSafe))
+    return stringify({ [name]: text }, { lineWidth: 0 }).trimEnd();
+  return `${isSafe(name) ? stringify(name, { lineWidth: 0 }).trimEnd() : jsonText(name)}: ${jsonText(text)}`;
 }
 
 function rangeText({ degree, alter, octave }: RangeNote): string {
@@ -71,7 +79,7 @@ function rangeText({ degree, alter, octave }: RangeNote): string {
 
 function formLine(form: readonly FormEntry[]): string {
   const text = form.map(formEntryText).join(', ');
-  return /^[\p{L}\p{N} ,():_-]*$/u.test(text) ? `form: ${text}` : `form: ${JSON.stringify(text)}`;
+  return /^[\p{L}\p{N} ,():_-]*$/u.test(text) ? `form: ${text}` : `form: ${jsonText(text)}`;
 }
 
 /** An entry of the form as it is written: `C x2`, `break (me: ring)`. */

@@ -1,8 +1,9 @@
+import { jsonText } from '../base/json.js';
 import type { Chart } from '../chart/chart.js';
 import { unroll } from '../chart/unroll.js';
 import { shapelessChords } from '../hand/shapeless.js';
 import { songFaults } from '../setlist/as-played.js';
-import { exit, print, Stop } from './exit.js';
+import { exit, print, printDocument, Stop } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
 import { count, faultText, type Loaded, load, songPath } from './load.js';
 import { ownPatterns, patternNames, unknownPatterns } from './pattern-flag.js';
@@ -15,11 +16,11 @@ export function check(files: readonly string[], options: { json?: boolean }): nu
     const faults = loaded.flatMap(({ file, faults: list }) =>
       list.map(({ line, column, severity, message }) => ({ file, line, column, severity, message })),
     );
-    print(JSON.stringify({ faults }, null, 2));
+    printDocument(jsonText({ faults }, 2));
     return failed ? exit.input : exit.done;
   }
   for (const one of loaded) {
-    for (const fault of one.faults) print(faultText(one, fault));
+    for (const fault of one.faults) print(...faultText(one, fault));
     print(`${one.file}: ${count(one.faults)}`);
   }
   return failed ? exit.input : exit.done;

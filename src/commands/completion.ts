@@ -1,5 +1,5 @@
 import { majorTonics, minorTonics } from '../theory/key.js';
-import { exit, print, Stop } from './exit.js';
+import { exit, printDocument, Stop } from './exit.js';
 
 /** One command as the completion must know it. */
 export interface CompletedCommand {
@@ -10,8 +10,8 @@ export interface CompletedCommand {
 /** Prints the completion script of a shell: commands, options, keys, and files. */
 export function completion(shell: string, commands: readonly CompletedCommand[]): number {
   const keys = [...majorTonics, ...minorTonics.map((tonic) => `${tonic}m`)].join(' ');
-  if (shell === 'bash' || shell === 'zsh') print(bashScript(commands, keys, shell === 'zsh'));
-  else if (shell === 'fish') print(fishScript(commands, keys));
+  if (shell === 'bash' || shell === 'zsh') printDocument(bashScript(commands, keys, shell === 'zsh'));
+  else if (shell === 'fish') printDocument(fishScript(commands, keys));
   else throw new Stop(exit.call, `no completion for “${shell}”`, 'there is bash, zsh and fish');
   return exit.done;
 }

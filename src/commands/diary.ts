@@ -1,3 +1,5 @@
+import { csvLine } from '../base/csv.js';
+import { jsonText } from '../base/json.js';
 import { safeText } from '../base/safe-text.js';
 import { diaryPath } from '../config/diary-file.js';
 import { type DiaryEntry, readDiaryLine } from '../shed/diary.js';
@@ -11,7 +13,7 @@ import {
   type Progress,
   setsPlayed,
 } from '../shed/summary.js';
-import { exit, print, say } from './exit.js';
+import { exit, print, printDocument, say } from './exit.js';
 import { wholeFlag } from './play-options.js';
 import { diaryOf, linesOf, mostAside, whoFlag } from './shed-common.js';
 
@@ -43,8 +45,8 @@ export function showDiary(flags: DiaryFlags): number {
   const charts = chartProgress(entries);
   if (flags.json) {
     const sets = setsPlayed(entries);
-    print(
-      JSON.stringify({
+    printDocument(
+      jsonText({
         passes,
         setAside: aside,
         days: byDay,
@@ -90,7 +92,7 @@ function printWeek(entries: readonly DiaryEntry[], now: number, days: number): v
       practised.set(name, (practised.get(name) ?? 0) + ms / 60_000);
     }
   if (practised.size === 0) return;
-  print(`\nPractised in ${days} days`);
+  print('', `Practised in ${days} days`);
   const list = [...practised].sort(([, one], [, other]) => other - one).slice(0, 12);
   for (const [title, minutes] of list) print(`${minutes.toFixed(1).padStart(6)} min  ${title}`);
 }
@@ -99,7 +101,8 @@ function printWeek(entries: readonly DiaryEntry[], now: number, days: number): v
 function printSets(entries: readonly DiaryEntry[]): void {
   for (const { set, day, songs, minutes } of setsPlayed(entries).slice(-3)) {
     print(
-      `\n${day}  ${safeText(set)}: ${songs.length} ${songs.length === 1 ? 'song' : 'songs'}, ${minutes.toFixed(0)} minutes of music`,
+      '',
+      `${day}  ${safeText(set)}: ${songs.length} ${songs.length === 1 ? 'song' : 'songs'}, ${minutes.toFixed(0)} minutes of music`,
     );
     for (const { title, key, bpm } of songs)
       print(`    ${safeText(title)}, ${key}, ${Math.round(bpm)} quarters a minute`);
@@ -110,7 +113,7 @@ function printSets(entries: readonly DiaryEntry[]): void {
 function printLater(entries: readonly DiaryEntry[]): void {
   const marks = openMarks(entries);
   if (marks.length === 0) return;
-  print('\nTo be looked at later: barkline shed today begins with it');
+  print('', 'To be looked at later: barkline shed today begins with it');
   for (const { title, bar, key, at } of marks.slice(0, 12))
     print(`    bar ${bar} of ${safeText(title)}, ${key}, marked on ${dayOf(at)}`);
 }
@@ -121,7 +124,7 @@ function printProgress(head: string, list: readonly Progress[], width: number, u
     .sort((one, other) => ((one.days.at(-1)?.day ?? '') < (other.days.at(-1)?.day ?? '') ? 1 : -1))
     .slice(0, mostDrawn);
   if (shown.length === 0) return;
-  print(`\n${head}: the fastest clean pass of each day, and the target as a line`);
+  print('', `${head}: the fastest clean pass of each day, and the target as a line`);
   for (const { label, days, holds, target, clean, missed, unmarked } of shown) {
     const held = holds === null ? 'nothing clean yet' : `${Math.round(holds)} holds`;
     print(
@@ -138,26 +141,21 @@ function printProgress(head: string, list: readonly Progress[], width: number, u
 
 /** Every pass there is, a line at a time: nothing of a long diary is kept in memory. */
 function printCsv(path: string): void {
-  const quoted = (value: string | number | null): string => {
-    const text = value === null ? '' : String(value);
-    return /[",\n]/.test(text) ? `"${text.replace(/"/g, '""')}"` : text;
-  };
   print('day,time,what,drill,title,key,bpm,target,pattern,result,seconds');
   let aside = 0;
   for (const { number, text } of linesOf(path)) {
     const entry = readDiaryLine(text);
     if (typeof entry === 'string') {
       aside += 1;
-      if (aside <= mostAside) say(`${safeText(path)}:${number}: set aside: ${entry}`);
+      if (aside <= mostAside) say(`${path}:${number}: set aside: ${entry}`);
     }
     if (entry === null || typeof entry === 'string') continue;
     const time = new Date(entry.at).toTimeString().slice(0, 8);
     const { what, drill, title, key, bpm, target, pattern, result, ms } = entry;
-    print(
-      [dayOf(entry.at), time, what, drill, title, key, bpm, target, pattern, result, (ms / 1000).toFixed(1)]
-        .map(quoted)
-        .join(','),
+    const seconds = Number((ms / 1000).toFixed(1));
+    printDocument(
+      csvLine([dayOf(entry.at), time, what, drill, title, key, bpm, target, pattern, result, seconds]),
     );
   }
-  if (aside > mostAside) say(`${safeText(path)}: ${aside - mostAside} more lines set aside`);
+  if (aside > mostAside) say(`${path}: ${aside - mostAside} more lines set aside`);
 }

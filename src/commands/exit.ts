@@ -1,3 +1,5 @@
+export { print, printDocument, say } from './print.js';
+
 /** Exit statuses: done; the input is at fault; the call is; the machine is. */
 export const exit = { done: 0, input: 1, call: 2, machine: 3 } as const;
 
@@ -15,28 +17,4 @@ export class Stop extends Error {
   ) {
     super(what);
   }
-}
-
-/** Where text is written to. */
-export interface Sink {
-  write(text: string): unknown;
-}
-
-let results: Sink = process.stdout;
-let remarks: Sink = process.stderr;
-
-/** From now on `print` and `say` write there: for what must not wait for a terminal that does not read. */
-export function writeThrough(out: Sink, err: Sink): void {
-  results = out;
-  remarks = err;
-}
-
-/** Writes results. A reader that has gone away (`| head`) is no fault. */
-export function print(text: string): void {
-  results.write(`${text}\n`);
-}
-
-/** Writes what went wrong, or is worth knowing, beside the results. */
-export function say(text: string): void {
-  remarks.write(`${text}\n`);
 }

@@ -25,13 +25,14 @@ import { type Arrangement, arrange } from '../time/arrange.js';
 import { voices } from '../time/event.js';
 import { parseMix } from '../time/read-sound.js';
 import type { Mix } from '../time/sound.js';
-import { exit, Stop, say, unwrittenStatus } from './exit.js';
+import { exit, printDocument, Stop, say, unwrittenStatus } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
 import { chartOrFault, loadGood, songPath } from './load.js';
 import { ownPatterns } from './pattern-flag.js';
 import { planOf, setSettings } from './plan-flags.js';
 import { keyFlag, tempoFlag, wholeFlag } from './play-options.js';
 import { soundOf } from './play-sound.js';
+import { printBytes } from './print.js';
 
 /** What `export` can be told, as commander gives it. */
 export interface ExportFlags {
@@ -165,7 +166,7 @@ function writeAll(
   songs.forEach(({ song, name }, index) => {
     const bytes = written(song, format, flags, settings);
     if (flags.output === '-') {
-      process.stdout.write(bytes);
+      sendOut(bytes, format);
       return;
     }
     const path = pathFor(flags.output, `${name}.${formats[format]}`, several);
@@ -180,7 +181,19 @@ function writeAll(
 }
 
 function refused({ reason, blame }: Refusal): Stop {
-  return new Stop(unwrittenStatus(blame), safeText(reason), 'or name another file with -o');
+  return new Stop(unwrittenStatus(blame), reason, 'or name another file with -o');
+}
+
+/** To stdout: text as a document, bytes to a program only. */
+function sendOut(made: string | Uint8Array, format: Format): void {
+  if (typeof made === 'string') printDocument(made);
+  else if (process.stdout.isTTY)
+    throw new Stop(
+      exit.call,
+      `${format} is not for a terminal`,
+      'name a file with -o, or hand it on to a program',
+    );
+  else printBytes(made);
 }
 
 function pathFor(output: string | undefined, name: string, several: boolean): string {
@@ -250,7 +263,7 @@ async function writePaper(
           order,
         );
   if (flags.output === '-' || (format === 'text' && flags.output === undefined)) {
-    process.stdout.write(bytes);
+    sendOut(bytes, format);
     return exit.done;
   }
   const path = pathFor(flags.output, `${base}.${formats[format]}`, false);
@@ -277,19 +290,16 @@ function textOf(sheets: readonly PrintedSheet[], order: PrintedOrder | null, bla
     order === null
       ? []
       : [
-          `${order.title}${order.date === null ? '' : `, ${order.date}`}\n\n${order.lines
-            .map(
-              ({ title, key, told, notes }, index) =>
-                `${String(index + 1).padStart(2)}  ${title}, ${key}  ${told}${notes === null ? '' : `\n      ${notes}`}`,
-            )
-            .join('\n')}\n`,
+          `${order.title}${order.date === null ? '' : `, ${order.date}`}`,
+          '',
+          ...order.lines.flatMap(({ title, key, told, notes }, index) => [
+            `${String(index + 1).padStart(2)}  ${title}, ${key}  ${told}`,
+            ...(notes === null ? [] : [`      ${notes}`]),
+          ]),
+          '',
         ];
-  return [...head, ...sheets.map((sheet) => sheetText(sheet, blank))].map(withoutControls).join('\n\n');
-}
-
-/** Lines stay; what else controls a terminal goes. */
-function withoutControls(text: string): string {
-  return text.split('\n').map(safeText).join('\n');
+  const pages = sheets.map((sheet) => sheetText(sheet, blank));
+  return [...(order === null ? [] : [head.map(safeText).join('\n')]), ...pages].join('\n\n');
 }
 
 function blankFlag(text: string | undefined): Blank {

@@ -11,7 +11,7 @@ import { BadScore, readMusicXml } from '../exchange/musicxml-read.js';
 import { chartFromSheet } from '../exchange/sheet-to-chart.js';
 import { BadArchive, unpackMxl } from '../exchange/unpack-mxl.js';
 import { keyName } from '../theory/key.js';
-import { exit, print, Stop, say } from './exit.js';
+import { exit, print, printDocument, Stop, say } from './exit.js';
 import { filesToImport, importAll, type ReadSong, type Source } from './import-all.js';
 import { count, faultText } from './load.js';
 import { keyFlag, wholeFlag } from './play-options.js';
@@ -162,7 +162,7 @@ function printSheet(file: string, read: ReadSong, flags: ImportFlags): number {
       `${safeText(read.sheet.title)} has no chords`,
       'a chart is made of chord symbols; without them there is nothing to bring in',
     );
-  process.stdout.write(writeChart(chart));
+  printDocument(writeChart(chart));
   return exit.done;
 }
 
@@ -192,7 +192,7 @@ function importSheet(file: string, bytes: Uint8Array, flags: ImportFlags): numbe
     skipWords: flags.skipWords ?? false,
   });
   const lines = text.split('\n');
-  for (const fault of sheet.faults) say(faultText({ file, lines }, fault));
+  for (const fault of sheet.faults) say(...faultText({ file, lines }, fault));
   if (sheet.faults.length > 0)
     throw new Stop(
       exit.input,
@@ -201,7 +201,7 @@ function importSheet(file: string, bytes: Uint8Array, flags: ImportFlags): numbe
     );
   for (const line of sheet.skipped)
     say(`${safeText(file)}:${line}: left out: ${safeText((lines[line - 1] ?? '').trim().slice(0, 80))}`);
-  process.stdout.write(sheet.text);
+  printDocument(sheet.text);
   return exit.done;
 }
 

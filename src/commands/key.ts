@@ -1,3 +1,4 @@
+import { jsonText } from '../base/json.js';
 import { chordLabel, numberLabel } from '../chart/label.js';
 import type { ChordChange } from '../hand/changes.js';
 import { familyOf, type KeyFamily, numberIn, scaleNumbers, usualNumbers } from '../hand/family.js';
@@ -9,7 +10,7 @@ import { plainGlance } from '../hand/prompt.js';
 import { chordName } from '../theory/chord.js';
 import { type Key, keyName } from '../theory/key.js';
 import { shapeSheet } from '../ui/draw/shape-sheet.js';
-import { exit, print } from './exit.js';
+import { exit, print, printDocument } from './exit.js';
 import { instrumentFlag } from './instrument-flag.js';
 import { fingerLetters } from './plan.js';
 import { setPlan } from './plan-flags.js';
@@ -37,8 +38,8 @@ export function key(text: string, flags: KeyFlags): number {
   }));
   const shapes = usualShapes(wanted, instrument, family, set);
   if (flags.json) {
-    print(
-      JSON.stringify(
+    printDocument(
+      jsonText(
         {
           key: keyName(wanted),
           instrument: instrument.id,
@@ -63,7 +64,6 @@ export function key(text: string, flags: KeyFlags): number {
             fingers: change.fingering?.fingers ?? null,
           })),
         },
-        null,
         2,
       ),
     );
@@ -102,7 +102,7 @@ export function key(text: string, flags: KeyFlags): number {
       { unicode },
     ).map((line) => `  ${line}`.trimEnd()),
   ];
-  print(lines.join('\n'));
+  print(...lines);
   return exit.done;
 }
 

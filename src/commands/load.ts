@@ -46,22 +46,22 @@ export function load(file: string): Loaded {
   return { file, content: read.ok ? read.value : null, faults: read.faults, lines, text };
 }
 
-/** A fault as an editor and a person can use it: place and sentence, the line, and a caret. */
-export function faultText({ file, lines }: Pick<Loaded, 'file' | 'lines'>, fault: Fault): string {
+/** A fault as an editor and a person can use it, a line each: place and sentence, the line, and a caret. */
+export function faultText({ file, lines }: Pick<Loaded, 'file' | 'lines'>, fault: Fault): readonly string[] {
   const head = `${safeText(file)}:${fault.line}:${fault.column}: ${fault.severity}: ${fault.message}`;
   const line = lines[fault.line - 1]?.replace(/\r$/, '');
-  if (line === undefined || line.trim() === '') return head;
+  if (line === undefined || line.trim() === '') return [head];
   const characters = [...line];
   const start = Math.max(0, fault.column - 60);
   const shown = safeText(characters.slice(start, start + 100).join('')).replace(/␉/g, ' ');
-  return `${head}\n    ${shown}\n    ${' '.repeat(fault.column - 1 - start)}^`;
+  return [head, `    ${shown}`, `    ${' '.repeat(fault.column - 1 - start)}^`];
 }
 
 /** Reads a file that must be good; its faults are told on stderr. */
 export function loadGood(file: string): DocumentContent {
   const loaded = load(file);
   const told = loaded.content ? loaded.faults.filter((fault) => fault.severity === 'error') : loaded.faults;
-  for (const fault of told) say(faultText(loaded, fault));
+  for (const fault of told) say(...faultText(loaded, fault));
   if (!loaded.content)
     throw new Stop(
       exit.input,

@@ -1,12 +1,14 @@
 import { existsSync } from 'node:fs';
 import { createInterface } from 'node:readline/promises';
 import { fileNameOf } from '../base/file-name.js';
+import { jsonText } from '../base/json.js';
 import type { Outcome } from '../base/outcome.js';
 import { safeText } from '../base/safe-text.js';
 import { parseMeter, parseTempo } from '../chart/change.js';
 import { writeOut } from '../config/write-out.js';
 import { parseKey } from '../theory/key.js';
 import { exit, print, Stop, say, unwrittenStatus } from './exit.js';
+import { ask } from './print.js';
 
 /** Asks title, key, tempo and meter, and writes a chart to go on from. Questions go to stderr. */
 export async function newChart(file: string | undefined): Promise<number> {
@@ -46,7 +48,7 @@ interface Answers {
 
 type Question = readonly [
   name: keyof Answers,
-  ask: string,
+  asks: string,
   instead: string,
   parse: (text: string) => Outcome<unknown>,
 ];
@@ -67,9 +69,9 @@ async function askAll(): Promise<Answers | null> {
   const lines = input[Symbol.asyncIterator]();
   const answers: Partial<Record<keyof Answers, string>> = {};
   try {
-    for (const [name, ask, instead, parse] of questions) {
+    for (const [name, asks, instead, parse] of questions) {
       for (;;) {
-        process.stderr.write(`${ask}${instead === '' ? '' : ` [${instead}]`}: `);
+        ask(`${asks}${instead === '' ? '' : ` [${instead}]`}:`);
         const line = await lines.next();
         if (line.done) return null;
         const answer = line.value.trim() || instead;
@@ -88,7 +90,7 @@ async function askAll(): Promise<Answers | null> {
 }
 
 function skeleton({ title, key, tempo, meter }: Answers): string {
-  return `title: ${JSON.stringify(title)}
+  return `title: ${jsonText(title)}
 key: ${key}
 tempo: ${tempo}
 meter: ${meter}

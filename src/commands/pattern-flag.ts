@@ -14,7 +14,7 @@ export function ownPatterns(folder: string = folders.patterns): Pattern[] {
   return chartFiles(folder).flatMap((file) => {
     const loaded = loadOrSay(file);
     if (!loaded) return [];
-    for (const fault of loaded.faults) say(faultText(loaded, fault));
+    for (const fault of loaded.faults) say(...faultText(loaded, fault));
     return loaded.content?.kind === 'pattern' ? [loaded.content.pattern] : [];
   });
 }

@@ -1,6 +1,6 @@
 import { JobControl } from '../ui/job-control.js';
 import { TtyWriter } from '../ui/tty-writer.js';
-import { exit, type Sink, writeThrough } from './exit.js';
+import { whenOutputFails, writeThrough } from './print.js';
 
 /** How long a terminal is waited for at the end, ms. */
 const lastWordsMs = 300;
@@ -20,21 +20,17 @@ export interface Obedient {
 
 /** Writers to those of the standard streams that are terminals: once a program, as several songs may be played. */
 let writers: readonly TtyWriter[] | null = null;
-let results: Sink = process.stdout;
 
 /**
  * From now on results and remarks never wait for a terminal that does not read: nothing could be obeyed meanwhile.
- * Answers where results go, for what is no whole line.
  */
-export function writePatiently(): Sink {
-  if (writers) return results;
+export function writePatiently(): void {
+  if (writers) return;
   const { stdout, stderr } = process;
   const out = stdout.isTTY ? new TtyWriter(stdout) : null;
   const err = stderr.isTTY ? new TtyWriter(stderr) : null;
   writers = [out, err].filter((one) => one !== null);
-  results = out ?? stdout;
-  writeThrough(results, err ?? stderr);
-  return results;
+  writeThrough(out, err);
 }
 
 /** Waits until terminals have taken what was written, for a bounded time. */
@@ -49,18 +45,17 @@ export function obeyOutside(played: Obedient): () => void {
     () => played.rest(),
     () => played.goOn(),
   );
-  const gone = (): void => played.end(exit.done);
   const hungUp = (): void => played.end(signals.SIGHUP);
   const obeyed = Object.entries(signals).map(
     ([signal, status]) => [signal, () => played.end(status)] as const,
   );
   for (const [signal, obey] of obeyed) process.on(signal, obey);
   for (const one of writers ?? []) one.on('gone', hungUp);
-  process.stdout.on('error', gone);
+  const unheard = whenOutputFails((status) => played.end(status));
   return () => {
     jobs.close();
     for (const [signal, obey] of obeyed) process.off(signal, obey);
     for (const one of writers ?? []) one.off('gone', hungUp);
-    process.stdout.off('error', gone);
+    unheard();
   };
 }

@@ -101,7 +101,7 @@ function namedHand(wanted: string): PlayerHand {
   const bytes = readHandFile(wanted);
   const hand = readHand(parseYaml(bytes, faults)?.entries ?? [], faults);
   const lines = new TextDecoder().decode(bytes).split('\n');
-  for (const fault of faults.sorted()) say(faultText({ file: wanted, lines }, fault));
+  for (const fault of faults.sorted()) say(...faultText({ file: wanted, lines }, fault));
   if (faults.failed)
     throw new Stop(exit.input, `${safeText(wanted)} has ${count(faults.list)}`, 'mend what stands above');
   return hand;

@@ -1,3 +1,4 @@
+import { jsonText } from '../base/json.js';
 import { safeText } from '../base/safe-text.js';
 import type { Chart } from '../chart/chart.js';
 import { chordLabel, numberLabel } from '../chart/label.js';
@@ -11,7 +12,7 @@ import { chordName } from '../theory/chord.js';
 import { keyName } from '../theory/key.js';
 import { numberText } from '../theory/number.js';
 import { type LabelledShape, shapeSheet } from '../ui/draw/shape-sheet.js';
-import { exit, print, Stop } from './exit.js';
+import { exit, print, printDocument, Stop } from './exit.js';
 import { instrumentFlag, instrumentOf } from './instrument-flag.js';
 import { type PlanFlags, planOptions } from './plan-flags.js';
 import { readFlags } from './stand-start.js';
@@ -37,8 +38,8 @@ export function plan(chart: Chart, flags: PlanFlags): number {
   }
   const hardest = hardChanges(made, options.prices);
   if (flags.json) {
-    print(
-      JSON.stringify(
+    printDocument(
+      jsonText(
         {
           key: keyName(key),
           instrument: instrument.id,
@@ -46,7 +47,6 @@ export function plan(chart: Chart, flags: PlanFlags): number {
           changes: made.changes.map(changeJson),
           hardest: hardest.map(hardJson),
         },
-        null,
         2,
       ),
     );
@@ -59,8 +59,8 @@ export function plan(chart: Chart, flags: PlanFlags): number {
     if (flags.explain) for (const one of change.alternatives.slice(0, 3)) print(alternativeLine(one));
   }
   const sheet = shapeSheet(shapesUsed(made.changes, unicode), instrument, { unicode });
-  if (sheet.length > 0) print(`\nshapes\n${sheet.map((line) => `  ${line}`.trimEnd()).join('\n')}`);
-  if (hardest.length > 0) print('\nhardest changes');
+  if (sheet.length > 0) print('', 'shapes', ...sheet.map((line) => `  ${line}`.trimEnd()));
+  if (hardest.length > 0) print('', 'hardest changes');
   for (const one of hardest.slice(0, shownHardest)) print(hardLine(one, unicode));
   return exit.done;
 }

@@ -202,9 +202,10 @@ class PlainPlay implements Obedient {
         return this.tellLateness(message.report);
       case 'listening':
         if (message.label === null) {
-          this.quarrel = safeText(message.reason ?? 'the outside clock cannot be heard');
+          this.quarrel = message.reason ?? 'the outside clock cannot be heard';
           return this.end(exit.machine);
         }
+        say(`waiting for the clock of: ${message.label}`);
         break;
       case 'following':
         if (message.state === 'locked') say('following the outside clock');

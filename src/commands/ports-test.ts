@@ -12,6 +12,7 @@ import { type Span, timeAt } from '../time/segment.js';
 import { ticksPerQuarter } from '../time/units.js';
 import { exit, print, Stop, say } from './exit.js';
 import { lastWords, writePatiently } from './plain-terminal.js';
+import { redrawLine } from './print.js';
 import { screenLack } from './screen.js';
 
 /** Clicks a minute, how many are heard where no key can be pressed, and how long a flash is shown. */
@@ -36,7 +37,6 @@ class OutputTest {
   private beat = 0;
   private timer: NodeJS.Timeout | null = null;
   private finish: (problem: string | null) => void = () => {};
-  private readonly screen = writePatiently();
   private readonly hasKeys = screenLack() === null;
 
   constructor(private readonly out: OutSpec) {
@@ -45,6 +45,7 @@ class OutputTest {
   }
 
   async run(): Promise<number> {
+    writePatiently();
     say('Start with the volume low: a click is sharp, and ears do not heal.');
     const ended = new Promise<string | null>((resolve) => {
       this.finish = resolve;
@@ -58,7 +59,7 @@ class OutputTest {
     if (this.hasKeys) {
       process.stdin.setRawMode(false);
       process.stdin.pause();
-      this.screen.write('\r\x1b[K');
+      redrawLine();
     }
     await this.client.quit();
     await lastWords();
@@ -70,9 +71,9 @@ class OutputTest {
   private hear(message: ClientMessage): void {
     switch (message.kind) {
       case 'opened':
-        print(
-          `a click a second to: ${message.label}${this.hasKeys ? '\nLeft and Right until flash and click come together, Enter keeps it, q leaves' : ''}`,
-        );
+        print(`a click a second to: ${message.label}`);
+        if (this.hasKeys)
+          print('Left and Right until flash and click come together, Enter keeps it, q leaves');
         this.play();
         break;
       case 'failed':
@@ -119,8 +120,9 @@ class OutputTest {
   }
 
   private draw(isLit: boolean): void {
-    const light = isLit ? '\x1b[7m   click   \x1b[0m' : '           ';
-    this.screen.write(`\r\x1b[K ${light}  offset ${this.offset} ms`);
+    const rest = `  offset ${this.offset} ms`;
+    if (isLit) redrawLine('   click   ', rest);
+    else redrawLine('', `           ${rest}`);
   }
 
   private readKeys(): void {

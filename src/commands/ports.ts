@@ -1,7 +1,8 @@
+import { jsonText } from '../base/json.js';
 import { safeText } from '../base/safe-text.js';
 import { PlayerClient } from '../player/client.js';
 import type { Destinations } from '../player/messages.js';
-import { exit, print, Stop } from './exit.js';
+import { exit, print, printDocument, Stop } from './exit.js';
 import { outputsFor } from './outputs.js';
 import { setSettings } from './plan-flags.js';
 
@@ -13,13 +14,13 @@ export async function ports(options: { json?: boolean; test?: string }): Promise
     return testOutput(outs[0] ?? { kind: 'none' });
   }
   const found = await askPlayer();
-  if (options.json) print(JSON.stringify(found, null, 2));
-  else print(portsText(found));
+  if (options.json) printDocument(jsonText(found, 2));
+  else print(...portsText(found));
   return exit.done;
 }
 
 /** The destinations as a list for people. */
-export function portsText({ ports: names, sources, midi, sound }: Destinations): string {
+export function portsText({ ports: names, sources, midi, sound }: Destinations): readonly string[] {
   const lines = ['MIDI destinations:'];
   if (midi) lines.push(`  ${midi}`);
   else if (names.length === 0) lines.push('  none; connect a synthesizer, or start one, and look again');
@@ -37,7 +38,7 @@ export function portsText({ ports: names, sources, midi, sound }: Destinations):
     '  raw:PATH   a named pipe or a raw MIDI device',
     '  none   silence',
   );
-  return lines.join('\n');
+  return lines;
 }
 
 async function askPlayer(): Promise<Destinations> {

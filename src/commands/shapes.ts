@@ -1,10 +1,11 @@
+import { jsonText } from '../base/json.js';
 import { safeText } from '../base/safe-text.js';
 import { fretsText, soundingNotes } from '../hand/fingering.js';
 import type { Instrument } from '../hand/instrument.js';
 import { type RankedShape, rankedShapes } from '../hand/shapes.js';
 import { parseChord } from '../theory/chord.js';
 import { shapeSheet } from '../ui/draw/shape-sheet.js';
-import { exit, print, Stop } from './exit.js';
+import { exit, print, printDocument, Stop } from './exit.js';
 import { instrumentFlag } from './instrument-flag.js';
 import { planOptions } from './plan-flags.js';
 
@@ -41,10 +42,10 @@ export function shapes(chords: readonly string[], flags: ShapesFlags): number {
       : [...ranked.filter((one) => one.stock), ...ranked.filter((one) => !one.stock)].slice(0, shownFirst);
     return { chord: text, ordered, count: ranked.length };
   });
-  if (flags.json) print(shapesJson(documents, instrument));
+  if (flags.json) printDocument(shapesJson(documents, instrument));
   else
     for (const { chord, ordered, count } of documents)
-      print(shapesText({ chord, ordered, count }, instrument, flags));
+      print(...shapesText({ chord, ordered, count }, instrument, flags));
   return exit.done;
 }
 
@@ -69,10 +70,14 @@ function shapesJson(documents: readonly Found[], instrument: Instrument): string
     })),
   }));
   // One chord, one document; several, a list of them.
-  return JSON.stringify(made.length === 1 ? made[0] : made, null, 2);
+  return jsonText(made.length === 1 ? made[0] : made, 2);
 }
 
-function shapesText({ chord, ordered, count }: Found, instrument: Instrument, flags: ShapesFlags): string {
+function shapesText(
+  { chord, ordered, count }: Found,
+  instrument: Instrument,
+  flags: ShapesFlags,
+): readonly string[] {
   const unicode = flags.unicode !== false;
   // The whole enumeration is a list to look things up in; a few shapes are drawn.
   const drawn = flags.all ? [] : ordered;
@@ -95,5 +100,5 @@ function shapesText({ chord, ordered, count }: Found, instrument: Instrument, fl
     ...(lines.length > 0 ? lines : ['  no closed shape that this hand can hold']),
     ...more,
     ...(sheet.length > 0 ? ['', ...sheet.map((line) => `  ${line}`.trimEnd())] : []),
-  ].join('\n');
+  ];
 }

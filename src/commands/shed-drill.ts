@@ -9,7 +9,7 @@ import { type Drill, drillKinds, strainCaution } from '../shed/drill.js';
 import { drillsFor, pairDrill } from '../shed/drills.js';
 import { seeded } from '../shed/seeded.js';
 import { type NumberChord, parseNumber } from '../theory/number.js';
-import { exit, print, Stop } from './exit.js';
+import { exit, print, printDocument, Stop } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
 import { loadChart } from './load.js';
 import { planOf } from './plan-flags.js';
@@ -37,15 +37,15 @@ export function shedDrill(file: string, kind: string | undefined, flags: DrillFl
   if (flags.chords !== undefined) {
     const [one, other] = chordsFlag(flags.chords);
     const each = flags.bars === undefined ? 1 : wholeFlag('bars', flags.bars, 1, 16);
-    print(writeChart(pairDrill(chart, one, other, each).chart).trimEnd());
+    printDocument(writeChart(pairDrill(chart, one, other, each).chart));
     return exit.done;
   }
   if (kind === undefined) {
-    for (const drill of drills) print(`${drill.kind.padEnd(10)} ${drill.title}\n           ${drill.says}`);
-    print(`\n${strainCaution}`);
+    for (const drill of drills) print(`${drill.kind.padEnd(10)} ${drill.title}`, `           ${drill.says}`);
+    print('', strainCaution);
     return exit.done;
   }
-  print(writeChart(drillNamed(drills, kind).chart).trimEnd());
+  printDocument(writeChart(drillNamed(drills, kind).chart));
   return exit.done;
 }
 

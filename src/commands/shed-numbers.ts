@@ -6,6 +6,7 @@ import { question } from '../shed/numbers.js';
 import { seeded } from '../shed/seeded.js';
 import { exit, print, say } from './exit.js';
 import { wholeFlag } from './play-options.js';
+import { ask } from './print.js';
 import { whoFlag } from './shed-common.js';
 
 /** What `shed numbers` can be told. */
@@ -29,7 +30,7 @@ export async function shedNumbers(flags: NumbersFlags): Promise<number> {
   try {
     for (; asked < count; asked += 1) {
       const one = question(mandolin, random);
-      process.stderr.write(`${asked + 1}. ${one.asks} `);
+      ask(`${asked + 1}. ${one.asks}`);
       const began = performance.now();
       const line = await lines.next();
       if (line.done || line.value.trim() === '') break;

@@ -1,7 +1,8 @@
+import { jsonText } from '../base/json.js';
 import { mandolin } from '../hand/instrument.js';
 import { usualPrices } from '../hand/motion.js';
 import { fitSpeed, leastPasses, observations } from '../shed/fit.js';
-import { exit, print } from './exit.js';
+import { exit, print, printDocument } from './exit.js';
 import { diaryOf, whoFlag } from './shed-common.js';
 
 /** The hand's prices fitted to somebody's diary, and how well they predict passes that the fit has not seen. */
@@ -9,7 +10,7 @@ export function shedSpeed(flags: { readonly who?: string; readonly json?: boolea
   const list = observations(diaryOf(whoFlag(flags.who)).entries, mandolin);
   const fit = fitSpeed(list);
   if (flags.json) {
-    print(JSON.stringify(fit ?? { passes: list.length, needed: leastPasses }));
+    printDocument(jsonText(fit ?? { passes: list.length, needed: leastPasses }));
     return exit.done;
   }
   if (!fit) {
@@ -34,7 +35,11 @@ export function shedSpeed(flags: { readonly who?: string; readonly json?: boolea
   const { intercept, slope, lift, land } = fit.prices;
   print('For settings.yaml:');
   print(
-    `prices:\n  intercept: ${intercept.toFixed(1)}\n  slope: ${slope.toFixed(1)}\n  lift: ${lift.toFixed(1)}\n  land: ${land.toFixed(1)}`,
+    'prices:',
+    `  intercept: ${intercept.toFixed(1)}`,
+    `  slope: ${slope.toFixed(1)}`,
+    `  lift: ${lift.toFixed(1)}`,
+    `  land: ${land.toFixed(1)}`,
   );
   print(
     `(usual: intercept ${usualPrices.intercept}, slope ${usualPrices.slope}, lift ${usualPrices.lift}, land ${usualPrices.land})`,

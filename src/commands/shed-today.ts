@@ -1,3 +1,4 @@
+import { jsonText } from '../base/json.js';
 import { mandolin } from '../hand/instrument.js';
 import type { DiaryEntry } from '../shed/diary.js';
 import type { Drill } from '../shed/drill.js';
@@ -7,7 +8,7 @@ import { dayOf } from '../shed/summary.js';
 import { sitting } from '../shed/today.js';
 import { keyName } from '../theory/key.js';
 import { usualClick } from '../time/click.js';
-import { exit, print, say } from './exit.js';
+import { exit, print, printDocument, say } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
 import { planOf } from './plan-flags.js';
 import { wholeFlag } from './play-options.js';
@@ -28,11 +29,11 @@ export interface TodayFlags {
 export async function shedToday(flags: TodayFlags): Promise<number> {
   const items = plannedAt(flags, Date.now());
   if (flags.json) {
-    print(JSON.stringify({ minutes: minutesOf(items), items: items.map(itemJson) }));
+    printDocument(jsonText({ minutes: minutesOf(items), items: items.map(itemJson) }));
     return exit.done;
   }
   if (screenLack() !== null) {
-    for (const line of sittingText(items)) print(line);
+    print(...sittingText(items));
     return exit.done;
   }
   const first = items.find((item) => item.kind === 'drill');
@@ -81,13 +82,17 @@ function tempoText({ chart, start }: Drill): string {
     : `at ${first}`;
 }
 
-/** A sitting as text: what, for how long, from which tempo, and why. */
+/** A sitting as lines of text: what, for how long, from which tempo, and why. */
 function sittingText(items: readonly SittingItem[]): string[] {
-  const lines = items.map((item, index) => {
+  const lines = items.flatMap((item, index) => {
     const place = String(index + 1).padStart(2);
-    if (item.kind === 'rest') return `${place}  rest ${item.seconds} s: ${item.says}`;
+    if (item.kind === 'rest') return [`${place}  rest ${item.seconds} s: ${item.says}`];
     const { drill, minutes, why } = item;
-    return `${place}  ${minutes} min  ${drill.title}, key ${keyName(drill.chart.key)}, ${tempoText(drill)}\n      ${drill.says}\n      why: ${why}`;
+    return [
+      `${place}  ${minutes} min  ${drill.title}, key ${keyName(drill.chart.key)}, ${tempoText(drill)}`,
+      `      ${drill.says}`,
+      `      why: ${why}`,
+    ];
   });
   return [...lines, '', strainCaution];
 }
@@ -124,7 +129,7 @@ export function shedPlan(name: string, flags: TodayFlags): number {
     }
     const items = plannedAt({ ...flags, who: name }, at.getTime(), entries);
     print(`${dayOf(at.getTime())}  about ${Math.round(minutesOf(items))} minutes`);
-    for (const line of sittingText(items).slice(0, -2)) print(line);
+    print(...sittingText(items).slice(0, -2));
   }
   print('');
   print(strainCaution);

@@ -4,7 +4,7 @@ import { tempoLimits } from '../chart/change.js';
 import { drillKinds } from '../shed/drill.js';
 import { chartOfText } from '../shed/today.js';
 import { type UnseenLevel, unseenChart, unseenLevels } from '../shed/unseen.js';
-import { exit, print, Stop } from './exit.js';
+import { exit, printDocument, Stop } from './exit.js';
 import { keyFlag, wholeFlag } from './play-options.js';
 import { screenLack } from './screen.js';
 import { standFlags, whoFlag } from './shed-common.js';
@@ -32,7 +32,7 @@ export async function shedUnseen(flags: UnseenFlags): Promise<number> {
   const late = flags.late === undefined ? undefined : wholeFlag('late', flags.late, 1, 8);
   const text = unseenChart({ seed, key, level, bpm });
   if (screenLack() !== null) {
-    print(text.trimEnd());
+    printDocument(text);
     return exit.done;
   }
   const chart = chartOfText(text);

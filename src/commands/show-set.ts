@@ -1,3 +1,4 @@
+import { jsonText } from '../base/json.js';
 import { safeText } from '../base/safe-text.js';
 import type { Chart } from '../chart/chart.js';
 import { meterText } from '../chart/chart.js';
@@ -13,7 +14,7 @@ import { autoCapo } from '../theory/capo.js';
 import { chordName } from '../theory/chord.js';
 import { keyName } from '../theory/key.js';
 import { numberText } from '../theory/number.js';
-import { exit, print } from './exit.js';
+import { exit, print, printDocument } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
 import { chartOrFault, songPath } from './load.js';
 import { patternNames } from './pattern-flag.js';
@@ -41,10 +42,8 @@ export function showSet(file: string, set: SetList, flags: { readonly json?: boo
   const music = songs.reduce((sum, { seconds }) => sum + seconds, 0);
   if (flags.json) {
     const order = songs.map((song, index) => ({ ...song, ...wishes(set.entries[index]) }));
-    print(
-      JSON.stringify({ title: set.title, date: set.date, songs: order, music, all: music + gaps }, null, 2),
-    );
-  } else for (const line of orderText(set, songs, music, gaps)) print(line);
+    printDocument(jsonText({ title: set.title, date: set.date, songs: order, music, all: music + gaps }, 2));
+  } else print(...orderText(set, songs, music, gaps));
   return songs.some(({ problem }) => problem !== null) ? exit.input : exit.done;
 }
 

@@ -1,3 +1,4 @@
+import { jsonText } from '../base/json.js';
 import { safeText } from '../base/safe-text.js';
 import { type Chart, meterText, type PlayedBar } from '../chart/chart.js';
 import { tempoLabel, withMarks } from '../chart/label.js';
@@ -7,7 +8,7 @@ import type { Capo } from '../theory/capo.js';
 import { chordName, toChord } from '../theory/chord.js';
 import { type Key, keyName, transposeKey } from '../theory/key.js';
 import { numberText } from '../theory/number.js';
-import { exit, print, Stop } from './exit.js';
+import { exit, print, printDocument, Stop } from './exit.js';
 import { fitLines, type ShowFlags, shownCapo, shownKey } from './show-options.js';
 
 /** Prints a chart in a key: as text for people, as a chart file, or as one JSON document of the unrolled pass. */
@@ -25,14 +26,13 @@ export function show(chart: Chart, flags: ShowFlags): number {
     return exit.done;
   }
   if (as === 'chart') {
-    process.stdout.write(writeChart({ ...chart, key }));
+    printDocument(writeChart({ ...chart, key }));
     return exit.done;
   }
   const { bars } = unroll(chart, { key, final: true });
   const capo = shownCapo(key, flags.capo);
-  print(
-    flags.json ? JSON.stringify(showJson(chart, key, bars, capo), null, 2) : showText(chart, key, bars, capo),
-  );
+  if (flags.json) printDocument(jsonText(showJson(chart, key, bars, capo), 2));
+  else print(...showText(chart, key, bars, capo));
   return exit.done;
 }
 
@@ -67,13 +67,13 @@ export function showJson(
   };
 }
 
-/** The chart as text: head, form, then each section once, four bars a line, numbers over chords. */
+/** The chart as lines of text: head, form, then each section once, four bars a line, numbers over chords. */
 export function showText(
   chart: Chart,
   key: Key,
   bars: readonly PlayedBar[],
   capo: Capo | null = null,
-): string {
+): readonly string[] {
   const form = chart.form.map(formEntryText);
   const lines = [
     safeText(chart.title) + (chart.by ? `, ${safeText(chart.by)}` : ''),
@@ -92,7 +92,7 @@ export function showText(
     const own = bars.filter((bar) => bar.entry === bars[first]?.entry && bar.round === 0);
     lines.push('', safeText(entry.section), ...sectionLines(own, capo));
   }
-  return lines.join('\n');
+  return lines;
 }
 
 const barWidth = 14;

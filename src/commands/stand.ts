@@ -26,6 +26,7 @@ import { openSet, requestSong } from './open-set.js';
 import { outputsFor } from './outputs.js';
 import type { PlayFlags } from './play-options.js';
 import { followFlag, pedalFlag } from './play-sound.js';
+import { whenOutputFails } from './print.js';
 import { loadScreen } from './screen.js';
 import { standStart } from './stand-start.js';
 import { takenUpAgain, takingDown } from './taking-down.js';
@@ -60,11 +61,14 @@ export async function openStand(call: StandCall): Promise<number> {
   const follow = followFlag(call.flags.follow);
   const pedals = pedalsOf(call.flags, settings);
   const { openScreen } = await screen;
+  // A terminal that has gone is no full disk: the screen sees to it itself.
+  whenOutputFails(() => {});
   return openScreen({
     look,
     settings: { ...screenSettings(settings), pedals: pedals.known },
     ...outputs,
     follow,
+    onFailure: (message) => say(`barkline failed: ${message}`, 'please report it, with what you did before'),
     onLateness: call.flags.stats ? (report) => say(latenessText(report)) : null,
     // What is wrong with the settings is told on the screen, once.
     first: [

@@ -1,10 +1,10 @@
 import { statSync } from 'node:fs';
-import { safeText } from '../base/safe-text.js';
 import { unroll } from '../chart/unroll.js';
 import { check } from './check.js';
-import { exit, print, type Sink, Stop } from './exit.js';
+import { exit, print, Stop } from './exit.js';
 import { load } from './load.js';
 import { writePatiently } from './plain-terminal.js';
+import { clearScreen } from './print.js';
 import { screenLack } from './screen.js';
 import { showText } from './show.js';
 
@@ -13,13 +13,13 @@ const lookMs = 250;
 
 /** Checks files again whenever one is saved, and shows a chart that reads well, until Ctrl-C. */
 export async function watch(files: readonly string[]): Promise<number> {
-  const screen = writePatiently();
+  writePatiently();
   let seen = '';
   const look = (): void => {
     const now = files.map(stamp).join(' ');
     if (now === seen) return;
     seen = now;
-    report(files, screen);
+    report(files);
   };
   look();
   const timer = setInterval(look, lookMs);
@@ -41,20 +41,22 @@ function stamp(file: string): string {
   }
 }
 
-function report(files: readonly string[], screen: Sink): void {
-  if (screenLack() === null) screen.write('\u001b[2J\u001b[H');
+function report(files: readonly string[]): void {
+  if (screenLack() === null) clearScreen();
   for (const file of files) {
     try {
       check([file], {});
       const { content } = load(file);
       if (content?.kind === 'chart')
         print(
-          `\n${showText(content.chart, content.chart.key, unroll(content.chart, { final: true }).bars)}\n`,
+          '',
+          ...showText(content.chart, content.chart.key, unroll(content.chart, { final: true }).bars),
+          '',
         );
     } catch (error) {
       // An editor that saves by renaming leaves a moment without the file.
       if (!(error instanceof Stop)) throw error;
-      print(safeText(error.what));
+      print(error.what);
     }
   }
 }

@@ -198,11 +198,14 @@ function withoutRemark(line: string): string {
   return line;
 }
 
-/** ABC's escapes for signs that are no plain letters are left as their letters. */
+/** ABC's escapes (2.1, 8.2): of signs that begin something, of letters with accents, which are left as their letters, and by number. */
 function plainText(text: string): string {
   return text
-    .replace(/\\[`'^~":vcoru=/;]([A-Za-z])/g, '$1')
-    .replace(/\\u([0-9a-fA-F]{4})/g, (_, code: string) => String.fromCharCode(Number.parseInt(code, 16)))
+    .replace(
+      /\\([\\%&])|\\[`'^~":vcor=/;]([A-Za-z])|\\u([0-9a-fA-F]{4})|\\u([A-Za-z])/g,
+      (_, sign?: string, letter?: string, code?: string, breve?: string) =>
+        sign ?? letter ?? breve ?? String.fromCharCode(Number.parseInt(code ?? '0', 16)),
+    )
     .replace(/[\p{Cc}\p{Cf}]/gu, '')
     .slice(0, 200);
 }

@@ -1,3 +1,4 @@
+import { bareText } from '../base/safe-text.js';
 import { meterText, type Tempo } from '../chart/chart.js';
 import { chordName } from '../theory/chord.js';
 import { keyName } from '../theory/key.js';
@@ -26,8 +27,8 @@ export function abcText(sheet: LeadSheet, { above }: AbcOptions = {}): string {
       : '';
   const head = [
     'X:1',
-    `T:${plain(sheet.title)}`,
-    ...(sheet.by === null ? [] : [`C:${plain(sheet.by)}`]),
+    `T:${fieldText(sheet.title)}`,
+    ...(sheet.by === null ? [] : [`C:${fieldText(sheet.by)}`]),
     `M:${meterText(sheet.meter)}`,
     'L:1/4',
     `Q:${tempoField(sheet.tempo)}`,
@@ -102,10 +103,16 @@ function tempoField({ bpm, count }: Tempo): string {
   return `${{ quarter: '1/4', half: '1/2', dotted: '3/8' }[count]}=${bpm}`;
 }
 
-/** Text as a field can have it: on one line, without what would end it. */
+/** Text as a field can have it: on one line, without control characters; a percent sign, which would begin a remark, a backslash and what looks like an entity are escaped (ABC 2.1, 8.2). */
+function fieldText(text: string): string {
+  return oneLine(text).replace(/[\\%]|&(?=#?\w+;)/g, '\\$&');
+}
+
+/** Text as an annotation or a part's name can have it: without what would end it, or be taken for an escape by other programs. */
 function plain(text: string): string {
-  return text
-    .replace(/["%\\[\]]/g, '')
-    .replace(/\s+/g, ' ')
-    .trim();
+  return oneLine(text.replace(/["%\\[\]]/g, ''));
+}
+
+function oneLine(text: string): string {
+  return bareText(text.replace(/\s+/g, ' ')).trim();
 }

@@ -1,4 +1,5 @@
 import { type MidiEvent, writeMidi } from 'midi-file';
+import { bareText } from '../base/safe-text.js';
 import { type Chart, feltBeats, meterText, quartersPerBeat } from '../chart/chart.js';
 import { chordName } from '../theory/chord.js';
 import { type Key, keyName, keySignature } from '../theory/key.js';
@@ -173,9 +174,9 @@ function keyEvent(key: Key): MidiEvent {
   return { deltaTime: 0, type: 'keySignature', key: keySignature(key), scale: key.mode === 'minor' ? 1 : 0 };
 }
 
-/** The library writes a text's characters as bytes; ours go out as UTF-8. */
+/** A text event's text: without control characters, which it cannot escape. The library writes characters as bytes; ours go out as UTF-8. */
 function utf8(text: string): string {
-  return Array.from(new TextEncoder().encode(text), (byte) => String.fromCharCode(byte)).join('');
+  return Array.from(new TextEncoder().encode(bareText(text)), (byte) => String.fromCharCode(byte)).join('');
 }
 
 /** Within an instant note-offs go first, then what is told, then note-ons. */

@@ -1,3 +1,4 @@
+import { replaceUnsafe } from '../base/safe-text.js';
 import { countedQuarters, feltBeats, type Meter, quartersPerBeat, type Tempo } from '../chart/chart.js';
 import type { Fingering } from '../hand/fingering.js';
 import type { Chord } from '../theory/chord.js';
@@ -56,13 +57,15 @@ function partList({ name, program }: NonNullable<MusicXmlOptions['instrument']>)
   return `  <part-list><score-part id="P1"><part-name>${own}</part-name><score-instrument id="P1-I1"><instrument-name>${own}</instrument-name><instrument-sound>pluck.mandolin</instrument-sound></score-instrument><midi-instrument id="P1-I1"><midi-channel>1</midi-channel><midi-program>${program}</midi-program></midi-instrument></score-part></part-list>`;
 }
 
+/** Text as XML 1.0 has it: what it forbids is left out, and what could steer a terminal is written as a reference. */
 function escaped(text: string): string {
-  return text
+  const own = text
     .replace(/[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\u{10000}-\u{10ffff}]/gu, '')
     .replace(/&/g, '&amp;')
     .replace(/</g, '&lt;')
     .replace(/>/g, '&gt;')
     .replace(/"/g, '&quot;');
+  return replaceUnsafe(own, (character) => `&#x${(character.codePointAt(0) ?? 0).toString(16)};`);
 }
 
 function measureXml(

@@ -1,3 +1,4 @@
+import { safeText } from '../base/safe-text.js';
 import { type Fingering, fingerNames, fretsText } from '../hand/fingering.js';
 import type { PrintedBar, PrintedSheet } from './sheet.js';
 
@@ -16,7 +17,7 @@ export function sheetText(sheet: PrintedSheet, blank: Blank = null): string {
     `key ${sheet.key}   ${sheet.tempo}   ${sheet.meter}`,
     `form: ${sheet.form}`,
     sheet.capo,
-    ...(sheet.notes === null ? [] : [sheet.notes]),
+    ...(sheet.notes === null ? [] : [sheet.notes.replace(/\s*\n\s*/g, ' ')]),
   ];
   for (const { name, who, same, rows } of sheet.sections) {
     lines.push('', `${name}${who === null ? '' : ` (${who})`}${same === null ? '' : `: as ${same}`}`);
@@ -47,7 +48,7 @@ export function sheetText(sheet: PrintedSheet, blank: Blank = null): string {
         `  ${number.padEnd(6)} ${chord.padEnd(7)} ${fretsText(fingering.frets).padEnd(12)} ${fingersInWords(fingering)}`,
       );
   }
-  return `${lines.join('\n')}\n`;
+  return `${lines.map(safeText).join('\n')}\n`;
 }
 
 /** Which finger is on which course, bass side first: `little ring index middle`. */

@@ -1,3 +1,4 @@
+import { jsonText } from '../base/json.js';
 import { type PassResult, passResults } from './ladder.js';
 
 /** What was practised: a chart as it is, or a drill made from one, or questions about numbers; or a place that is to be looked at later. */
@@ -51,7 +52,7 @@ const version = 1;
 
 /** An entry as its line, without the line's end. */
 export function diaryLine(entry: DiaryEntry): string {
-  return JSON.stringify({ v: version, ...entry });
+  return jsonText({ v: version, ...entry });
 }
 
 /** Reads a diary's text: every line that is an entry, and of the others where they are and why. Never throws. */
@@ -94,6 +95,8 @@ function readLine(line: string): DiaryEntry | string {
   return isEntry(entry) ? entry : 'parts of the entry are missing, or are not what they should be';
 }
 
+/** The last instant a date can be, ms from 1970 (ECMAScript, time values). */
+const latest = 8.64e15;
 const whats: readonly unknown[] = ['chart', 'drill', 'numbers', 'later'];
 
 function isEntry(entry: Record<string, unknown>): entry is Record<string, unknown> & DiaryEntry {
@@ -115,6 +118,7 @@ function isEntry(entry: Record<string, unknown>): entry is Record<string, unknow
   } = entry;
   return (
     isNumber(at) &&
+    Math.abs(at) <= latest &&
     isNumber(bpm) &&
     isNumber(target) &&
     isNumber(ms) &&

@@ -37,7 +37,9 @@ export function dueChanges(entries: readonly DiaryEntry[]): readonly DueChange[]
     if (entry.changes.length > 2 && entry.result !== 'clean') continue;
     for (const [id] of entry.changes) addTo(byChange, id, entry);
   }
-  return [...byChange].flatMap(([id, own]): DueChange[] => {
+  return [...byChange].flatMap(([id, written]): DueChange[] => {
+    // A clock that was set back, or diaries put together, leave entries out of their order; the schedule needs it.
+    const own = written.toSorted((one, other) => one.at - other.at);
     const days = new Map<string, DiaryEntry[]>();
     for (const entry of own) addTo(days, dayOf(entry.at), entry);
     let card: Card | null = null;

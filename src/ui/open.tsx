@@ -35,6 +35,8 @@ export interface Surroundings {
   readonly follow: InSpec | null;
   /** What is told at the end about lateness, where that is asked for. */
   readonly onLateness: ((report: LatenessReport) => void) | null;
+  /** Says what failed, once the terminal has been put back. */
+  readonly onFailure: (message: string) => void;
   /** What is shown first. */
   readonly first: readonly Message[];
   /** Opens a chart, a set or a folder by its path, or a chart to be taken down. */
@@ -174,10 +176,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   // A terminal that does not read would keep the program waiting for its last words.
   if (!isBack && process.stderr.isTTY) return status;
   if (report) onLateness?.(report);
-  if (failure)
-    process.stderr.write(
-      `barkline failed: ${safeText((failure as Error).message)}\nplease report it, with what you did before\n`,
-    );
+  if (failure) surroundings.onFailure((failure as Error).message);
   return status;
 }
 

@@ -1,4 +1,5 @@
 import { EventEmitter } from 'node:events';
+import { safeStyled } from '../base/safe-text.js';
 import { type Canvas, canvasMark } from './canvas.js';
 
 /** The part of a terminal's output stream that is used. */
@@ -20,6 +21,8 @@ const usualSize = { columns: 80, rows: 24 } as const;
  * its own place. Ink's own incremental drawing (6.8) counts one line too few when a frame ends in a
  * newline, and its plain drawing sends everything. A terminal that is slower than the music gets the
  * latest frame when it can take one, and none of those between.
+ *
+ * This is the last door before the screen: of a line's control characters only styles pass.
  */
 export class ScreenWriter extends EventEmitter implements Canvas {
   readonly isTTY = true;
@@ -111,7 +114,7 @@ export class ScreenWriter extends EventEmitter implements Canvas {
     for (let row = 0; row < Math.max(lines.length, this.shown.length); row += 1) {
       const line = lines[row] ?? '';
       if (line === this.shown[row]) continue;
-      out += `\u001b[${row + 1};1H${line}\u001b[0m\u001b[K`;
+      out += `\u001b[${row + 1};1H${safeStyled(line)}\u001b[0m\u001b[K`;
     }
     this.shown = lines;
     if (out !== '') this.send(out);

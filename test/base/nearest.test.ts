@@ -37,6 +37,10 @@ describe('didYouMean', () => {
     );
   });
 
+  it('quotes a name that may come from a file so that it steers no terminal', () => {
+    expect(didYouMean('Vu', ['Vu\u001b'])).toBe('; did you mean “Vu␛”?');
+  });
+
   it('is empty when nothing is', () => {
     expect(didYouMean('zzzz', ['Verse'])).toBe('');
   });

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { quoted, safeText } from '../../src/base/safe-text.js';
+import { jsonText } from '../../src/base/json.js';
+import { bareText, escapedText, isSafe, quoted, safeLines, safeText } from '../../src/base/safe-text.js';
 
 describe('safeText', () => {
   it.each([
@@ -19,7 +20,9 @@ describe('safeText', () => {
     ['marks of direction', '\u200e\u200f', '��'],
     // The third mark of direction besides U+200E and U+200F (Unicode Standard Annex 9, implicit marks; from memory).
     ['the Arabic letter mark', 'a\u061cb', 'a�b'],
-    ['nothing of no width', '\u200b\u2060\ufeff', '���'],
+    ['nothing of no width', '\u200b\u2060\ufeff\u180e', '����'],
+    ['interlinear annotation', '\ufff9\ufffb', '��'],
+    ['tags, one sign for both halves', '\u{e0001}\u{e0041}', '��'],
   ])('%s', (_, text, safe) => {
     expect(safeText(text)).toBe(safe);
   });
@@ -50,5 +53,27 @@ describe('quoted', () => {
 
   it('never cuts a character in two', () => {
     expect(quoted('𝄞𝄞𝄞𝄞', 3)).toBe('“𝄞𝄞…”');
+  });
+});
+
+describe('what the formats make of it', () => {
+  const text = 'a\u001b[2J\u009b2J\u202eb\u{e0041}\n';
+
+  it('is shown, left out or escaped by the same characters', () => {
+    expect(safeText(text)).toBe('a␛[2J�2J�b�␊');
+    expect(safeLines(`${text}c\t`)).toBe('a␛[2J�2J�b�\nc␉');
+    expect(bareText(text)).toBe('a[2J2Jb');
+    expect(escapedText(text)).toBe('a\\u001b[2J\\u009b2J\\u202eb\\udb40\\udc41\\u000a');
+    expect([isSafe(text), isSafe('Bë♭ 𝄞')]).toEqual([false, true]);
+  });
+
+  it('is read back from its escapes, whatever it was', () => {
+    fc.assert(
+      fc.property(fc.string({ unit: 'binary' }), fc.nat(2), (value, indent) => {
+        const written = jsonText({ value, [value]: [value] }, indent);
+        expect(JSON.parse(written)).toEqual({ value, [value]: [value] });
+        expect(written.split('\n').every(isSafe)).toBe(true);
+      }),
+    );
   });
 });

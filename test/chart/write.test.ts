@@ -1,6 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { isSafe } from '../../src/base/safe-text.js';
 import type { Chart } from '../../src/chart/chart.js';
 import { readChart } from '../../src/chart/read.js';
 import { writeChart } from '../../src/chart/write.js';
@@ -60,6 +61,29 @@ sections:
   tag: last 2 of V
 # end
 `);
+  });
+
+  it('escapes what could steer a terminal, so that it reads back the same', () => {
+    const hostile = 'a\u001b]52;c;x\u0007\u009b2J\u202eb\u200d';
+    const chart = read(`title: ${JSON.stringify(hostile)}
+by: "one line\\nand ${JSON.stringify(hostile).slice(1)}
+key: A
+pattern: ${JSON.stringify(hostile)}
+singers:
+  ${JSON.stringify(hostile)}: C
+  "yes: no": D
+notes: ${JSON.stringify(`${hostile}\n${hostile}`)}
+form: "V (a\\u202eb)"
+sections:
+  V: |
+    1
+`);
+    const written = writeChart(chart);
+    expect(written.split('\n').every(isSafe)).toBe(true);
+    expect(written).toContain('title: "a\\u001b]52;c;x\\u0007\\u009b2J\\u202eb\\u200d"\n');
+    expect(chart).toMatchObject({ title: hostile, notes: `${hostile}\n${hostile}` });
+    expect(content(read(written))).toEqual(content(chart));
+    expect(writeChart(read(written))).toBe(written);
   });
 
   it('reading what was written gives the same chart, whatever it holds, and writing again the same text', () => {

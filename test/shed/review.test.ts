@@ -98,4 +98,10 @@ describe('dueChanges', () => {
     expect(dueChanges([entry({ changes: many, result: 'miss' })])).toEqual([]);
     expect(dueChanges([entry({ changes: many })])).toHaveLength(3);
   });
+
+  it('takes days in their order, however they stand in the diary', () => {
+    const days = [0, 1, 4].map((number) => entry({ at: start + number * day, bpm: 180 + number }));
+    const [first, second, third] = days as [DiaryEntry, DiaryEntry, DiaryEntry];
+    expect(dueChanges([third, first, second])).toEqual(dueChanges(days));
+  });
 });

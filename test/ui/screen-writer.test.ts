@@ -1,5 +1,6 @@
 import { EventEmitter } from 'node:events';
 import { describe, expect, it } from 'vitest';
+import { canvasMark } from '../../src/ui/canvas.js';
 import { ScreenWriter } from '../../src/ui/screen-writer.js';
 
 class Terminal extends EventEmitter {
@@ -63,6 +64,18 @@ describe('ScreenWriter', () => {
       '\u001b[2J\u001b[1;1Ha\u001b[0m\u001b[K\u001b[2;1Hb\u001b[0m\u001b[K',
     );
     expect(told).toBe(1);
+  });
+
+  it('lets nothing steer the terminal but styles, of lines by Ink and of lines past it', () => {
+    const terminal = new Terminal();
+    const writer = new ScreenWriter(terminal);
+    const foreign = '\u001b]52;c;x\u0007\u001b[3J\u009b2J\u202e\r\u001b[1;36mstyled\u001b[0m';
+    writer.put([`past ${foreign}`]);
+    writer.write(`by ${foreign}\n${canvasMark}`);
+    const shown = '␛]52;c;x␇␛[3J�2J�␍\u001b[1;36mstyled\u001b[0m';
+    expect(terminal.written).toEqual([
+      `\u001b[1;1Hby ${shown}\u001b[0m\u001b[K\u001b[2;1Hpast ${shown}\u001b[0m\u001b[K`,
+    ]);
   });
 
   it('passes on nothing but frames, and nothing once closed', () => {

@@ -1,4 +1,5 @@
 import stringWidth from 'string-width';
+import { safeText } from '../../base/safe-text.js';
 
 /** How a piece of text is drawn; what each means in colours is the theme's affair. */
 export type Style =
@@ -35,9 +36,9 @@ export function piece(text: string, style: Style = 'plain'): Piece {
 const narrow =
   /^[\u0020-\u007e\u00a1-\u00ac\u00ae-\u02ff\u2010-\u2027\u2070-\u209c\u2190-\u21ff\u2219\u2500-\u25ff\u2660-\u266f]*$/;
 
-/** Columns a text takes on the screen. */
+/** Columns a text takes on the screen, where what would control it is shown as a sign. */
 export function textWidth(text: string): number {
-  return narrow.test(text) ? text.length : stringWidth(text);
+  return narrow.test(text) ? text.length : stringWidth(safeText(text));
 }
 
 /** Columns a line takes on the screen. */

@@ -1,3 +1,4 @@
+import { safeText } from '../../base/safe-text.js';
 import type { Look } from '../state/look.js';
 import { type Line, type Style, textWidth } from './line.js';
 
@@ -47,12 +48,13 @@ const uncoloured: Readonly<Record<Style, string>> = {
   key: '1',
 };
 
-/** A line with the terminal's codes in it. */
+/** A line with the terminal's codes in it: those of its styles, and none that a text brought along. */
 export function paint(line: Line, look: Look): string {
   const codes = !look.colour ? uncoloured : look.light ? onLight : coloured;
   return line
     .map(({ text, style }) => {
-      const shown = look.unicode ? text : plainSigns(text);
+      const safe = safeText(text);
+      const shown = look.unicode ? safe : plainSigns(safe);
       return codes[style] === '' || (text.trim() === '' && style !== 'here')
         ? shown
         : `\u001b[${codes[style]}m${shown}\u001b[0m`;
