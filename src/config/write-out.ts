@@ -1,11 +1,11 @@
-import { closeSync, mkdirSync, openSync, renameSync, rmSync, writeSync } from 'node:fs';
+import { closeSync, existsSync, mkdirSync, openSync, renameSync, rmSync, writeSync } from 'node:fs';
 import { dirname } from 'node:path';
 
 /** What came of writing a file that is handed out: nothing, or a sentence that says why not. */
 export function writeOut(path: string, content: string | Uint8Array, force: boolean): string | null {
   const aside = `${path}.${process.pid}.part`;
   try {
-    mkdirSync(dirname(path), { recursive: true });
+    makeFolder(dirname(path));
   } catch (error) {
     return `${path} cannot be written (${(error as NodeJS.ErrnoException).code ?? 'unknown reason'})`;
   }
@@ -31,4 +31,11 @@ export function writeOut(path: string, content: string | Uint8Array, force: bool
     }
     return `${path} cannot be written (${code ?? 'unknown reason'})`;
   }
+}
+
+/** One after the other: Node's own way never comes back where a folder cannot be made and yet is not said to be there (`/proc`). */
+function makeFolder(folder: string): void {
+  if (existsSync(folder)) return;
+  makeFolder(dirname(folder));
+  mkdirSync(folder);
 }

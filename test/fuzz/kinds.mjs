@@ -17,6 +17,7 @@ import { asPlayed, songFaults } from '../../dist/setlist/as-played.js';
 import { readDocument } from '../../dist/setlist/document.js';
 import { playedSong, songSeconds } from '../../dist/setlist/running-order.js';
 import { walkSongs } from '../../dist/setlist/walk.js';
+import { mutateElements } from './mutate.mjs';
 import { lettersSeeds, lettersTokens, seeds, tokens } from './words.mjs';
 
 const folder = new URL('../../charts/', import.meta.url);
@@ -121,6 +122,7 @@ export const kinds = {
       ),
     ),
     tokens: tokens.musicxml,
+    change: mutateElements,
     longestMs: 500,
     attempt: (bytes) => {
       try {

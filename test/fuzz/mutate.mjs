@@ -42,3 +42,27 @@ export function mutate(seeds, tokens, random) {
   }
   return bytes;
 }
+
+/** The same for a format of elements: whole elements are doubled, left out and put in, and numbers changed, so that most still reads. */
+export function mutateElements(seeds, tokens, random) {
+  if (random(5) === 0) return mutate(seeds, tokens, random);
+  const pieces = seeds[random(seeds.length)].toString('utf8').split(/(?<=>)(?=<)|(?<=>\s)(?=<)/);
+  for (let count = 1 + random(8); count > 0; count -= 1) {
+    const at = random(pieces.length);
+    const kind = random(5);
+    if (kind === 0) pieces.splice(at, 0, tokens[random(tokens.length)]);
+    else if (kind === 1) pieces[at] = (pieces[at] ?? '').replace(/\d+/, () => String(random(20) - 2));
+    else if (kind === 2)
+      pieces[at] = (pieces[at] ?? '').replace(/>[^<>]+</, () => `>${tokens[random(tokens.length)]}<`);
+    else {
+      // From one opening of a measure to another, so that what is moved is whole.
+      const bars = pieces.flatMap((piece, index) => (piece.startsWith('<measure') ? [index] : []));
+      const from = bars[random(bars.length)] ?? 0;
+      const to = bars[random(bars.length)] ?? 0;
+      const taken = pieces.slice(Math.min(from, to), Math.max(from, to));
+      if (kind === 3) pieces.splice(from, 0, ...taken.slice(0, 2000));
+      else pieces.splice(Math.min(from, to), taken.length);
+    }
+  }
+  return Buffer.from(pieces.join(''));
+}

@@ -41,7 +41,7 @@ function fuzz(name) {
   let good = 0;
   let slowest = 0;
   for (; Date.now() < end; files += 1) {
-    const bytes = mutate(kind.seeds, kind.tokens, random);
+    const bytes = (kind.change ?? mutate)(kind.seeds, kind.tokens, random);
     try {
       const tried = timed(kind, bytes, files);
       if (tried.good) good += 1;
