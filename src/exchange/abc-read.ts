@@ -441,7 +441,8 @@ function takeToken(reading: Reading, token: AbcToken): void {
       break;
     case 'ending':
       if (reading.ending) endEnding(reading);
-      reading.bar = { ...reading.bar, ending: token.times };
+      if (token.times.length === 0) leave(reading, 'an ending for no time that can be', place);
+      reading.bar = { ...reading.bar, ending: token.times.length > 0 ? token.times : null };
       reading.ending = token.times.length > 0;
       break;
     case 'unknown':

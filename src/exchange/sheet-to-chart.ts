@@ -242,6 +242,7 @@ function withinLimits(bars: readonly SheetBar[], remarks: Remark[]): readonly Sh
         message: `a repeat that is played ${bar.closes} times is written with ${mostTimes}`,
       });
     }
+    if (ending?.length === 0) ending = null;
     if (ending?.some((time) => time > lastEnding)) {
       const left = ending.filter((time) => time <= lastEnding);
       ending = left.length > 0 ? left : null;

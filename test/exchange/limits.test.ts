@@ -73,6 +73,13 @@ describe('what a chart has no sign for', () => {
     expect(text).not.toContain('@key');
   });
 
+  it('an ending for no time is none, and that is told', () => {
+    const { sheet, remarks } = fromAbc('X:1\nM:4/4\nL:1/4\nK:C\n|: "C"z4 |0 "G"z4 :|1 "D"z4 ||\n');
+    expect(remarks.map(({ message }) => message)).toContain('left out: an ending for no time that can be');
+    expect(writtenChart(chartFromSheet(sheet).chart)).toHaveProperty('text');
+    expect(brought([{ opens: true, ending: [] }, { closes: 2 }]).text).toContain('|: nc nc :|');
+  });
+
   it('a sheet without a bar is no chart, and says so', () => {
     const { chart } = chartFromSheet(fromAbc('X:1\nT:t\nK:C\n"C""G"\n').sheet);
     expect(writtenChart(chart)).toEqual({
