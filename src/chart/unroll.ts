@@ -119,7 +119,7 @@ function tooMuch(place: Place): Fault {
   return {
     ...place,
     severity: 'error',
-    message: `the form plays more changes and cues than bars can have (${stepLimit}) from here on; take repeats out`,
+    message: `bars, changes and cues of the form and of the sections it is made of are more than can be played (${stepLimit}) from here on; take repeats out`,
   };
 }
 
