@@ -1,6 +1,10 @@
 import { distance } from 'fastest-levenshtein';
 import { quoted } from './safe-text.js';
 
+/** Longer words, and words beyond so many known ones, are not looked at: comparing takes time, and nobody meant them. */
+const longest = 100;
+const most = 1000;
+
 /**
  * The known word a person most likely meant, or `null` when none is near.
  * Near: at most one edit for words of up to three letters, two for longer ones, case ignored.
@@ -11,8 +15,12 @@ export function nearest(word: string, known: readonly string[]): string | null {
   const low = word.toLowerCase();
   let best: string | null = null;
   let least = word.length <= 3 ? 1 : 2;
-  for (const candidate of known) {
-    const edits = distance(low, candidate.toLowerCase());
+  if (word.length > longest) return null;
+  for (const candidate of known.slice(0, most)) {
+    const other = candidate.slice(0, 2 * longest).toLowerCase();
+    // No fewer edits than one is longer than the other.
+    if (Math.abs(other.length - low.length) > least) continue;
+    const edits = distance(low, other);
     if (edits < least || (edits === least && best === null)) {
       best = candidate;
       least = edits;

@@ -18,7 +18,7 @@ export function checkChart(chart: Chart, faults: Faults): void {
   // The passes before the final one differ only where there are bars for the final one alone.
   for (const final of hasFinalBars(chart) ? [true, false] : [true]) {
     const { bars, fault } = unroll(chart, { final });
-    if (fault) faults.list.push(fault);
+    if (fault) faults.add(fault);
     else if (bars.length === 0) {
       faults.error(
         { line: 1, column: 1 },
@@ -33,9 +33,10 @@ export function checkChart(chart: Chart, faults: Faults): void {
 
 function checkUse(chart: Chart, faults: Faults): void {
   const used = new Set(chart.form.map((entry) => entry.section));
+  const parts = new Map(chart.sections.map(({ name, derived }) => [name, derived ?? []]));
   const open = [...used];
   for (let name = open.pop(); name !== undefined; name = open.pop()) {
-    for (const { of } of chart.sections.find((section) => section.name === name)?.derived ?? []) {
+    for (const { of } of parts.get(name) ?? []) {
       if (!used.has(of)) open.push(of);
       used.add(of);
     }

@@ -6,29 +6,92 @@ export interface Fault extends Place {
   readonly message: string;
 }
 
+/** Of how many faults it is only told that they are there. */
+export interface Untold {
+  readonly errors: number;
+  readonly warnings: number;
+}
+
+/** The most faults of a file that are told one by one; the rest is counted. */
+export const mostTold = 100;
+
+/** A fault's sentence, or how it is put together: of the hundreds of thousands a file can have only the first are worded. */
+type Words = string | (() => string);
+
+interface Held extends Place {
+  readonly severity: Fault['severity'];
+  readonly message: Words;
+}
+
 /** Collects faults while a file is read, so that all of them are told at once. */
 export class Faults {
-  readonly list: Fault[] = [];
+  private readonly held: Held[] = [];
+  private errors = 0;
 
-  error(place: Place, message: string): void {
-    this.list.push({ severity: 'error', message, line: place.line, column: place.column });
+  error(place: Place, message: Words): void {
+    this.add({ severity: 'error', message, line: place.line, column: place.column });
   }
 
-  warning(place: Place, message: string): void {
-    this.list.push({ severity: 'warning', message, line: place.line, column: place.column });
+  warning(place: Place, message: Words): void {
+    this.add({ severity: 'warning', message, line: place.line, column: place.column });
+  }
+
+  add(fault: Held): void {
+    this.held.push(fault);
+    if (fault.severity === 'error') this.errors += 1;
   }
 
   get failed(): boolean {
-    return this.list.some((fault) => fault.severity === 'error');
+    return this.errors > 0;
   }
 
-  /** The faults in the order of the file. */
+  get count(): number {
+    return this.held.length;
+  }
+
+  /** Every fault in the order in which they were found. */
+  get list(): readonly Fault[] {
+    return this.held.map(worded);
+  }
+
+  /** The first faults in the order of the file; where it has an error, one is among them. */
   sorted(): readonly Fault[] {
-    return [...this.list].sort((one, other) => one.line - other.line || one.column - other.column);
+    const sorted = [...this.held].sort((one, other) => one.line - other.line || one.column - other.column);
+    const told = sorted.slice(0, mostTold);
+    const error = told.some(isError) ? undefined : sorted.find(isError);
+    if (error) told[told.length - 1] = error;
+    return told.map(worded);
+  }
+
+  /** What a file that cannot be read gives. */
+  refused(): Extract<Reading<never>, { ok: false }> {
+    const faults = this.sorted();
+    return { ok: false, faults, ...this.beyond(faults) };
+  }
+
+  /** What a file that was read gives: the value, or nothing but its faults where there is an error among them. */
+  with<T>(value: T): Reading<T> {
+    if (this.failed) return this.refused();
+    const faults = this.sorted();
+    return { ok: true, value, faults, ...this.beyond(faults) };
+  }
+
+  private beyond(told: readonly Fault[]): { readonly untold?: Untold } {
+    if (told.length === this.held.length) return {};
+    const errors = this.errors - told.filter(isError).length;
+    return { untold: { errors, warnings: this.held.length - told.length - errors } };
   }
 }
 
-/** A value with the warnings about it, or the faults (errors and warnings) that forbid it. */
+function isError({ severity }: Pick<Held, 'severity'>): boolean {
+  return severity === 'error';
+}
+
+function worded({ message, ...fault }: Held): Fault {
+  return { ...fault, message: typeof message === 'string' ? message : message() };
+}
+
+/** A value with the warnings about it, or the faults (errors and warnings) that forbid it; `untold` where there are more. */
 export type Reading<T> =
-  | { readonly ok: true; readonly value: T; readonly faults: readonly Fault[] }
-  | { readonly ok: false; readonly faults: readonly Fault[] };
+  | { readonly ok: true; readonly value: T; readonly faults: readonly Fault[]; readonly untold?: Untold }
+  | { readonly ok: false; readonly faults: readonly Fault[]; readonly untold?: Untold };

@@ -4,6 +4,10 @@ import { parseChord, toNumber } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
 import { numberText } from '../theory/number.js';
 import type { Fault } from './fault.js';
+import { SectionNames } from './section-names.js';
+
+/** The most chords that can share a bar. */
+const mostInBar = 16;
 
 /** What a letter sheet is brought in with. */
 export interface LetterSheetOptions {
@@ -32,21 +36,22 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
   const sections: { name: string; lines: string[] }[] = [];
   const faults: Fault[] = [];
   const skipped: number[] = [];
+  const names = new SectionNames();
   sheet.split(/\r?\n/).forEach((raw, index) => {
     const line = raw.trim();
     if (line === '') return;
     const heading = headingOf(line);
     if (heading !== null) {
-      sections.push({ name: freeName(heading, sections), lines: [] });
+      sections.push({ name: names.next(heading), lines: [] });
       return;
     }
     const read = readLine(raw, index + 1, options.key, (sections.at(-1)?.lines.length ?? 0) > 0);
     if (read.faults.length > 0) {
       if (options.skipWords) skipped.push(index + 1);
-      else faults.push(...read.faults);
+      else for (const fault of read.faults) faults.push(fault);
       return;
     }
-    if (sections.length === 0) sections.push({ name: 'A', lines: [] });
+    if (sections.length === 0) sections.push({ name: names.next('A'), lines: [] });
     sections.at(-1)?.lines.push(read.text);
   });
   const filled = sections.filter((section) => section.lines.length > 0);
@@ -64,16 +69,6 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
 function headingOf(line: string): string | null {
   const match = /^\[(.{1,30})\]:?$|^([^|]{1,30}):$/u.exec(line);
   return match ? (match[1] ?? match[2] ?? '').trim() : null;
-}
-
-/** A section's name that the chart language takes and that is not used yet. */
-function freeName(wanted: string, sections: readonly { name: string }[]): string {
-  const plain = wanted.replace(/[^\p{L}\p{N} _-]/gu, '').trim() || 'A';
-  const base = /^\p{L}/u.test(plain) ? plain : `S ${plain}`;
-  let name = base;
-  for (let count = 2; sections.some((section) => section.name === name); count += 1)
-    name = `${base} ${count}`;
-  return name;
 }
 
 function readLine(raw: string, line: number, key: Key, follows: boolean): { text: string; faults: Fault[] } {
@@ -98,8 +93,15 @@ function readLine(raw: string, line: number, key: Key, follows: boolean): { text
       }
       return chord.text ?? '';
     });
+    if (barred && chords.length > mostInBar)
+      faults.push({
+        line,
+        column: column + (words[0]?.index ?? 0),
+        severity: 'error',
+        message: `${chords.length} chords in one bar; at most ${mostInBar}`,
+      });
     if (barred && chords.length > 0) bars.push(chords);
-    else if (!barred) bars.push(...chords.map((chord) => [chord]));
+    else if (!barred) for (const chord of chords) bars.push([chord]);
     column += piece.length + 1;
   }
   const times = Number(repeat?.[1] ?? 2);

@@ -61,7 +61,7 @@ function readEntry(text: string, place: Place, faults: Faults): FormEntry | null
   const words = `${head} ${behind}`.split(/\s+/).filter((word) => word !== '');
   const counts = words.filter((word) => /^x\d+$/.test(word));
   const behindOk = behind.trim() === '' || /^x\d+$/.test(behind.trim());
-  const names = head.split(/\s+/).filter((word) => word !== '' && !counts.includes(word));
+  const names = head.split(/\s+/).filter((word) => word !== '' && !/^x\d+$/.test(word));
   const closed = open < 0 ? close < 0 : close > open && !/[()]/.test(inner);
   if (
     !closed ||
@@ -87,11 +87,13 @@ function readEntry(text: string, place: Place, faults: Faults): FormEntry | null
 
 /** Tells every entry whose section does not exist. */
 export function checkForm(form: readonly FormEntry[], names: readonly string[], faults: Faults): void {
+  const known = new Set(names);
   for (const entry of form) {
-    if (names.includes(entry.section)) continue;
+    if (known.has(entry.section)) continue;
     faults.error(
       entry.place,
-      `there is no section ${quoted(entry.section)}${didYouMean(entry.section, names)}; sections are: ${fewNames(names) || 'none'}`,
+      () =>
+        `there is no section ${quoted(entry.section)}${didYouMean(entry.section, names)}; sections are: ${fewNames(names) || 'none'}`,
     );
   }
 }

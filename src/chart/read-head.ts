@@ -80,7 +80,8 @@ class HeadReader {
       if ((headNames as readonly string[]).includes(name)) continue;
       this.faults.warning(
         place,
-        `${quoted(name)} is nothing a chart's head has${didYouMean(name, headNames)}; it is passed over`,
+        () =>
+          `${quoted(name)} is nothing a chart's head has${didYouMean(name, headNames)}; it is passed over`,
       );
     }
   }

@@ -15,7 +15,7 @@ import { type Entry, parseYaml, type Value, type YamlSource } from './yaml-sourc
 export function readChart(bytes: Uint8Array): Reading<Chart> {
   const faults = new Faults();
   const source = parseYaml(bytes, faults);
-  if (!source) return { ok: false, faults: faults.sorted() };
+  if (!source) return faults.refused();
   return readChartEntries(source, faults);
 }
 
@@ -42,9 +42,7 @@ export function readChartEntries({ entries, lastRemarks }: YamlSource, faults: F
     formWritten: written !== null,
   };
   if (!faults.failed) checkChart(chart, faults);
-  return faults.failed
-    ? { ok: false, faults: faults.sorted() }
-    : { ok: true, value: chart, faults: faults.sorted() };
+  return faults.with(chart);
 }
 
 /** The YAML comments by the names they stand before. */
@@ -94,12 +92,9 @@ function readSectionEntry({ name, place, value }: Entry, head: Head, faults: Fau
   }
   if (looksDerived(value.text))
     return { ...section, derived: readDerived(value.text, value.lines[0] ?? value.place, faults) };
-  const before = faults.list.length;
+  const before = faults.count;
   const read = readSection(value.lines, head, faults);
-  if (
-    faults.list.length === before &&
-    !read.lines.some((line) => line.items.some((item) => item.kind === 'bar'))
-  ) {
+  if (faults.count === before && !read.lines.some((line) => line.items.some((item) => item.kind === 'bar'))) {
     faults.error(place, `section ${quoted(name)} has no bars`);
   }
   return { ...section, ...read };
@@ -128,7 +123,7 @@ function checkDerived(sections: readonly Section[], faults: Faults): void {
       if (known.has(of)) continue;
       faults.error(
         section.place,
-        `there is no section ${quoted(of)}${didYouMean(of, names)}; sections are: ${fewNames(names)}`,
+        () => `there is no section ${quoted(of)}${didYouMean(of, names)}; sections are: ${fewNames(names)}`,
       );
     }
   }
@@ -166,7 +161,10 @@ function derivedDepths(sections: readonly Section[]): ReadonlyMap<string, number
           else stack.push(part);
         }
       } else {
-        depths.set(top, own.length === 0 ? 0 : 1 + Math.max(...own.map((part) => depths.get(part) ?? 0)));
+        depths.set(
+          top,
+          own.reduce((deep, part) => Math.max(deep, 1 + (depths.get(part) ?? 0)), 0),
+        );
         open.delete(top);
         stack.pop();
       }

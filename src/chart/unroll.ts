@@ -17,6 +17,8 @@ import type { Fault } from './fault.js';
 
 /** The most bars a pass may have. */
 export const barLimit = 10_000;
+/** The most bars, changes and cues that are walked through for them: a form may come to sections without a bar. */
+const stepLimit = 100 * barLimit;
 
 /** How a chart is unrolled. */
 export interface UnrollOptions {
@@ -49,17 +51,22 @@ interface Context {
 export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
   const bars: PlayedBar[] = [];
   const final = options.final ?? false;
-  const stepsOf = sectionReader(chart.sections, final);
+  const reader = new SectionReader(chart.sections, final);
   let context: Context = {
     key: options.key ?? chart.key,
     meter: chart.meter,
     tempo: chart.tempo,
     feel: chart.feel,
   };
+  let walked = 0;
   for (const [entryIndex, entry] of chart.form.entries()) {
+    const steps = reader.steps(entry.section);
+    if (reader.spent > stepLimit) return { bars, fault: tooMuch(entry.place) };
     for (let round = 0; round < entry.times; round += 1) {
       let cues: string[] = [];
-      for (const step of stepsOf(entry.section)) {
+      walked += steps.length + 1;
+      if (walked > stepLimit) return { bars, fault: tooMuch(entry.place) };
+      for (const step of steps) {
         if (step.kind === 'cue') cues.push(step.text);
         else if (step.kind === 'change') context = changed(context, step.change);
         else {
@@ -105,6 +112,14 @@ function tooLong(place: Place): Fault {
     ...place,
     severity: 'error',
     message: `the form has more than ${barLimit} bars from here on; take repeats out`,
+  };
+}
+
+function tooMuch(place: Place): Fault {
+  return {
+    ...place,
+    severity: 'error',
+    message: `bars, changes and cues of the form and of the sections it is made of are more than can be played (${stepLimit}) from here on; take repeats out`,
   };
 }
 
@@ -165,75 +180,128 @@ function changed(context: Context, change: Change): Context {
 
 /**
  * Answers the steps of a section by its name, each worked out once; an unknown or circular one has none
- * (the reader tells those). No section is spelled out further than a pass can be long.
+ * (the reader tells those). No section is spelled out further than a pass can be long, and all of them together no further
+ * than `stepLimit`: beyond that it stops, and `spent` says so.
  */
-function sectionReader(sections: readonly Section[], final: boolean): (name: string) => readonly Step[] {
-  const known = new Map<string, readonly Step[]>();
-  const indices = new Map(sections.map((section, index) => [section.name, index]));
-  const stepsOf = (name: string): readonly Step[] => {
-    const found = known.get(name);
+class SectionReader {
+  /** Steps that were spelled out. */
+  spent = 0;
+  private readonly known = new Map<string, readonly Step[]>();
+  private readonly indices: ReadonlyMap<string, number>;
+  private readonly found = new Map<readonly Step[], StepIndex>();
+
+  constructor(
+    private readonly sections: readonly Section[],
+    private readonly final: boolean,
+  ) {
+    this.indices = new Map(sections.map((section, index) => [section.name, index]));
+  }
+
+  steps(name: string): readonly Step[] {
+    const found = this.known.get(name);
     if (found) return found;
     // Until it is worked out: a section that is made of itself finds nothing here.
-    known.set(name, []);
-    const index = indices.get(name) ?? -1;
-    const section = sections[index];
+    this.known.set(name, []);
+    const index = this.indices.get(name) ?? -1;
+    const section = this.sections[index];
     const made = !section
       ? []
       : section.derived
-        ? excerptSteps(section.derived, stepsOf)
-        : playThrough(section, index, final);
-    known.set(name, made);
+        ? excerptSteps(section.derived, this)
+        : playThrough(section, index, this.final);
+    this.spent += made.length;
+    this.known.set(name, made);
     return made;
-  };
-  return stepsOf;
+  }
+
+  index(steps: readonly Step[]): StepIndex {
+    const found = this.found.get(steps);
+    const index = found ?? indexSteps(steps);
+    if (!found) this.found.set(steps, index);
+    return index;
+  }
 }
 
-function excerptSteps(
-  excerpts: readonly Excerpt[],
-  stepsOf: (name: string) => readonly Step[],
-): readonly Step[] {
+function excerptSteps(excerpts: readonly Excerpt[], reader: SectionReader): readonly Step[] {
   const steps: Step[] = [];
   for (const { of, take } of excerpts) {
-    if (steps.length > 2 * barLimit) break;
-    const all = stepsOf(of);
-    const count = barCount(all);
+    if (steps.length > 2 * barLimit || reader.spent > stepLimit) break;
+    const all = reader.steps(of);
+    const index = reader.index(all);
+    const count = index.bars.length;
     const part =
       take.kind === 'all'
         ? all
         : take.kind === 'bars'
-          ? cut(all, take.from - 1, take.to)
+          ? cut(all, index, take.from - 1, take.to)
           : take.kind === 'first'
-            ? cut(all, 0, take.bars)
-            : cut(all, count - take.bars, count);
+            ? cut(all, index, 0, take.bars)
+            : cut(all, index, count - take.bars, count);
     for (const step of part) steps.push(step);
   }
   return steps;
 }
 
-function barCount(steps: readonly Step[]): number {
-  return steps.reduce((count, step) => count + (step.kind === 'bar' ? 1 : 0), 0);
-}
-
-/** Answers how many bars a section has when its repeats are played, each counted once. */
+/**
+ * Answers how many bars a section has when its repeats are played, each counted once. One that is made of others is added
+ * up from their counts, not spelled out.
+ */
 export function barCounter(sections: readonly Section[]): (name: string) => number {
-  const stepsOf = sectionReader(sections, true);
   const counts = new Map<string, number>();
-  return (name) => {
-    const count = counts.get(name) ?? barCount(stepsOf(name));
+  const indices = new Map(sections.map((section, index) => [section.name, index]));
+  const barsOf = (name: string): number => {
+    const found = counts.get(name);
+    if (found !== undefined) return found;
+    // Until it is worked out: a section that is made of itself finds nothing here.
+    counts.set(name, 0);
+    const index = indices.get(name) ?? -1;
+    const section = sections[index];
+    const count = !section
+      ? 0
+      : section.derived
+        ? section.derived.reduce((sum, { of, take }) => sum + taken(take, barsOf(of)), 0)
+        : playThrough(section, index, true).reduce((sum, { kind }) => sum + (kind === 'bar' ? 1 : 0), 0);
     counts.set(name, count);
     return count;
   };
+  return barsOf;
+}
+
+/** How many bars are taken from a section that has so many. */
+function taken(take: Excerpt['take'], bars: number): number {
+  if (take.kind === 'all') return bars;
+  if (take.kind !== 'bars') return Math.min(take.bars, bars);
+  return Math.max(0, Math.min(take.to, bars) - Math.max(0, take.from - 1));
+}
+
+/** Where the bars and the changes among the steps of a section are, so that a piece is found without walking through all of them. */
+interface StepIndex {
+  readonly bars: readonly number[];
+  readonly changes: readonly number[];
+}
+
+function indexSteps(steps: readonly Step[]): StepIndex {
+  const bars: number[] = [];
+  const changes: number[] = [];
+  steps.forEach(({ kind }, at) => {
+    if (kind === 'bar') bars.push(at);
+    else if (kind === 'change') changes.push(at);
+  });
+  return { bars, changes };
 }
 
 /** The steps from bar `from` up to but without bar `to`; changes before it are kept, since they hold in it. */
-function cut(steps: readonly Step[], from: number, to: number): Step[] {
-  let bar = 0;
-  return steps.filter((step) => {
-    const at = bar;
-    if (step.kind === 'bar') bar += 1;
-    if (step.kind === 'change') return at < to;
-    return at >= from && at < to;
-  });
+function cut(steps: readonly Step[], { bars, changes }: StepIndex, from: number, to: number): Step[] {
+  const behind = (bar: number): number =>
+    bar <= 0 ? 0 : bar > bars.length ? steps.length : (bars[bar - 1] as number) + 1;
+  const end = behind(to);
+  const begin = Math.min(behind(from), end);
+  const kept: Step[] = [];
+  for (const at of changes) {
+    if (at >= begin) break;
+    kept.push(steps[at] as Step);
+  }
+  return [...kept, ...steps.slice(begin, end)];
 }
 
 interface Flat {

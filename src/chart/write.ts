@@ -26,7 +26,8 @@ import {
 export function writeChart(chart: Chart): string {
   const lines: string[] = [];
   const entry = (name: string, text: string): void => {
-    lines.push(...(chart.remarks[name] ?? []).map(remarkLine), text);
+    for (const remark of chart.remarks[name] ?? []) lines.push(remarkLine(remark));
+    lines.push(text);
   };
   const value = (name: string, text: string | null): void => {
     if (text !== null) entry(name, pairText(name, text));
@@ -55,10 +56,11 @@ export function writeChart(chart: Chart): string {
   if (chart.formWritten) entry('form', formLine(chart.form));
   entry('sections', 'sections:');
   for (const section of chart.sections) {
-    lines.push(...(chart.remarks[`sections.${section.name}`] ?? []).map((text) => `  ${remarkLine(text)}`));
-    lines.push(...sectionLines(section, chart.key));
+    for (const remark of chart.remarks[`sections.${section.name}`] ?? [])
+      lines.push(`  ${remarkLine(remark)}`);
+    for (const line of sectionLines(section, chart.key)) lines.push(line);
   }
-  lines.push(...(chart.remarks[''] ?? []).map(remarkLine));
+  for (const remark of chart.remarks[''] ?? []) lines.push(remarkLine(remark));
   return `${lines.join('\n')}\n`;
 }
 

@@ -59,7 +59,7 @@ export function parseYaml(bytes: Uint8Array, faults: Faults): YamlSource | null 
   if (!document) return null;
   const place = placer(text);
   for (const error of document.errors)
-    faults.error(place(error.pos[0]), yamlSentence(error.code, error.message));
+    faults.error(place(error.pos[0]), () => yamlSentence(error.code, error.message));
   refuseAliases(document, place, faults);
   if (faults.failed) return null;
   if (!isMap(document.contents)) {
@@ -128,6 +128,9 @@ function lineOf(bytes: Uint8Array, at: number): Place {
 }
 
 function parse(text: string, faults: Faults): Document.Parsed | null {
+  // The library makes an error of each fault. Where it was made interests nobody, and finding out takes nearly all the time.
+  const traces = Error.stackTraceLimit;
+  Error.stackTraceLimit = 0;
   try {
     const document = parseDocument(shieldForm(text), {
       schema: 'failsafe',
@@ -139,6 +142,8 @@ function parse(text: string, faults: Faults): Document.Parsed | null {
     if (!document.errors.some((error) => /call stack/.test(error.message))) return document;
   } catch {
     // Told below: only a file that nests too deeply makes the library fail.
+  } finally {
+    Error.stackTraceLimit = traces;
   }
   faults.error(
     { line: 1, column: 1 },

@@ -10,7 +10,7 @@ import { type Refusal, writeOut } from '../config/write-out.js';
 import { abcText } from '../exchange/abc-write.js';
 import { sheetFromChart } from '../exchange/chart-to-sheet.js';
 import type { LeadSheet } from '../exchange/lead-sheet.js';
-import { midiFile } from '../exchange/midi-file.js';
+import { midiFile, mostMidiNotes, notesInPass } from '../exchange/midi-file.js';
 import { musicXml } from '../exchange/musicxml-write.js';
 import { type PrintedSheet, printedSheet } from '../exchange/sheet.js';
 import { type PrintedOrder, sheetPdf } from '../exchange/sheet-pdf.js';
@@ -355,6 +355,13 @@ function arranged({ chart, key, bpm }: Song, settings: Settings): Arrangement {
 
 function midiOf(song: Song, flags: ExportFlags, settings: Settings): Uint8Array {
   const arrangement = arranged(song, settings);
+  const notes = notesInPass(arrangement);
+  if (notes * song.passes > mostMidiNotes)
+    throw new Stop(
+      exit.call,
+      `${song.passes} passes of ${notes} notes are more than a MIDI file is written with, ${mostMidiNotes}`,
+      `take at most --passes ${Math.floor(mostMidiNotes / notes)}`,
+    );
   const take = {
     score: arrangement.score,
     ...(arrangement.final ? { finalScore: arrangement.final.score } : {}),

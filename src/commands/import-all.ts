@@ -2,10 +2,10 @@ import { readdirSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { fileNameOf } from '../base/file-name.js';
 import { safeText } from '../base/safe-text.js';
-import { writeChart } from '../chart/write.js';
 import { writeOut } from '../config/write-out.js';
 import type { LeadSheet, Remark } from '../exchange/lead-sheet.js';
 import { chartFromSheet } from '../exchange/sheet-to-chart.js';
+import { writtenChart } from '../exchange/written-chart.js';
 import { exit, Stop, say, unwrittenStatus } from './exit.js';
 
 /** A song as it was read from a file in another format. */
@@ -97,12 +97,14 @@ function bringIn(
   // Of many songs only that is told which somebody must look at.
   for (const { place, message } of [...song.remarks, ...remarks].filter(isUnread))
     say(`${safeText(file)}:${place.line}:${place.column}: ${safeText(message)}`);
-  const refusal = writeOut(
-    join(folder, freeName(`${number}-${fileNameOf(called)}`, names)),
-    writeChart(chart),
-    force,
-  );
-  if (refusal) say(safeText(refusal.reason));
+  const made = writtenChart(chart);
+  if ('reason' in made) {
+    say(`${file}:${line}: song ${number}, ${called}: ${made.reason}`);
+    return exit.input;
+  }
+  const path = join(folder, freeName(`${number}-${fileNameOf(called)}`, names));
+  const refusal = writeOut(path, made.text, force);
+  if (refusal) say(refusal.reason);
   return refusal ? unwrittenStatus(refusal.blame) : 'written';
 }
 

@@ -2,14 +2,15 @@ import { statSync } from 'node:fs';
 import { basename } from 'node:path';
 import { safeText } from '../base/safe-text.js';
 import { parseMeter, parseTempo } from '../chart/change.js';
+import { mostTold } from '../chart/fault.js';
 import { importLetters } from '../chart/import-letters.js';
-import { writeChart } from '../chart/write.js';
 import { Oversized, readInput, Unreadable } from '../config/files.js';
 import { abcTunes, readAbc } from '../exchange/abc-read.js';
-import type { LeadSheet } from '../exchange/lead-sheet.js';
+import type { LeadSheet, Remark } from '../exchange/lead-sheet.js';
 import { BadScore, readMusicXml } from '../exchange/musicxml-read.js';
 import { chartFromSheet } from '../exchange/sheet-to-chart.js';
 import { BadArchive, unpackMxl } from '../exchange/unpack-mxl.js';
+import { readsBack, type WrittenChart, writtenChart } from '../exchange/written-chart.js';
 import { keyName } from '../theory/key.js';
 import { exit, print, printDocument, Stop, say } from './exit.js';
 import { filesToImport, importAll, type ReadSong, type Source } from './import-all.js';
@@ -154,16 +155,32 @@ function scoreOrFault(file: string, textOf: () => string): ReadSong | string {
 /** Prints a chart made from a lead sheet; what was left out or read otherwise goes to stderr. */
 function printSheet(file: string, read: ReadSong, flags: ImportFlags): number {
   const { chart, remarks } = chartFromSheet(withFlags(read.sheet, flags));
-  for (const { place, message } of [...read.remarks, ...remarks])
-    say(`${safeText(file)}:${place.line}:${place.column}: ${safeText(message)}`);
+  tellRemarks(file, [...read.remarks, ...remarks]);
   if (read.chords === 0)
     throw new Stop(
       exit.input,
       `${safeText(read.sheet.title)} has no chords`,
       'a chart is made of chord symbols; without them there is nothing to bring in',
     );
-  printDocument(writeChart(chart));
+  printDocument(readable(file, writtenChart(chart)));
   return exit.done;
+}
+
+/** The text, which reads; where there is none, why. */
+function readable(file: string, written: WrittenChart): string {
+  if ('text' in written) return written.text;
+  throw new Stop(
+    exit.input,
+    `${safeText(file)}: ${written.reason}`,
+    'mend the file, or take down a chart by hand',
+  );
+}
+
+/** Tells what was left out or read otherwise: the first hundred, and how many more there are. */
+function tellRemarks(file: string, remarks: readonly Remark[]): void {
+  for (const { place, message } of remarks.slice(0, mostTold))
+    say(`${safeText(file)}:${place.line}:${place.column}: ${safeText(message)}`);
+  if (remarks.length > mostTold) say(`${safeText(file)}: and ${remarks.length - mostTold} more like these`);
 }
 
 /** A tempo and title that are given go before those of the file. */
@@ -192,16 +209,21 @@ function importSheet(file: string, bytes: Uint8Array, flags: ImportFlags): numbe
     skipWords: flags.skipWords ?? false,
   });
   const lines = text.split('\n');
-  for (const fault of sheet.faults) say(...faultText({ file, lines }, fault));
+  for (const fault of sheet.faults.slice(0, mostTold)) say(...faultText({ file, lines }, fault));
   if (sheet.faults.length > 0)
     throw new Stop(
       exit.input,
-      `${safeText(file)} has ${count(sheet.faults)}`,
+      `${safeText(file)} has ${count(sheet.faults)}${sheet.faults.length > mostTold ? `; the first ${mostTold} are shown` : ''}`,
       'mend them, or leave lines of words out with --skip-words',
     );
-  for (const line of sheet.skipped)
-    say(`${safeText(file)}:${line}: left out: ${safeText((lines[line - 1] ?? '').trim().slice(0, 80))}`);
-  printDocument(sheet.text);
+  tellRemarks(
+    file,
+    sheet.skipped.map((line) => ({
+      place: { line, column: 1 },
+      message: `left out: ${(lines[line - 1] ?? '').trim().slice(0, 80)}`,
+    })),
+  );
+  printDocument(readable(file, readsBack(sheet.text)));
   return exit.done;
 }
 

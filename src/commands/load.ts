@@ -1,7 +1,7 @@
 import { dirname, resolve } from 'node:path';
 import { safeText } from '../base/safe-text.js';
 import type { Chart } from '../chart/chart.js';
-import type { Fault } from '../chart/fault.js';
+import type { Fault, Untold } from '../chart/fault.js';
 import { Oversized, readInput, Unreadable } from '../config/files.js';
 import { type DocumentContent, readDocument } from '../setlist/document.js';
 import type { SetList } from '../setlist/set.js';
@@ -12,6 +12,8 @@ export interface Loaded {
   readonly file: string;
   readonly content: DocumentContent | null;
   readonly faults: readonly Fault[];
+  /** How many more there are, if they are not all told. */
+  readonly untold?: Untold;
   readonly lines: readonly string[];
   /** The file's text as it stands, a byte order mark kept; empty where it is none. */
   readonly text: string;
@@ -43,7 +45,8 @@ export function load(file: string): Loaded {
   const read = readDocument(bytes);
   const text = new TextDecoder('utf-8', { ignoreBOM: true }).decode(bytes);
   const lines = read.faults.length > 0 ? text.replace(/^\ufeff/, '').split('\n') : [];
-  return { file, content: read.ok ? read.value : null, faults: read.faults, lines, text };
+  const { faults, untold } = read;
+  return { file, content: read.ok ? read.value : null, faults, lines, text, ...(untold ? { untold } : {}) };
 }
 
 /** A fault as an editor and a person can use it, a line each: place and sentence, the line, and a caret. */
@@ -51,10 +54,21 @@ export function faultText({ file, lines }: Pick<Loaded, 'file' | 'lines'>, fault
   const head = `${safeText(file)}:${fault.line}:${fault.column}: ${fault.severity}: ${fault.message}`;
   const line = lines[fault.line - 1]?.replace(/\r$/, '');
   if (line === undefined || line.trim() === '') return [head];
-  const characters = [...line];
   const start = Math.max(0, fault.column - 60);
-  const shown = safeText(characters.slice(start, start + 100).join('')).replace(/␉/g, ' ');
+  const shown = safeText(charactersOf(line, start, start + 100)).replace(/␉/g, ' ');
   return [head, `    ${shown}`, `    ${' '.repeat(fault.column - 1 - start)}^`];
+}
+
+/** Characters of a line, without taking apart what is behind them: a line can have a million. */
+function charactersOf(line: string, from: number, to: number): string {
+  let shown = '';
+  let at = 0;
+  for (const character of line) {
+    if (at >= to) break;
+    if (at >= from) shown += character;
+    at += 1;
+  }
+  return shown;
 }
 
 /** Reads a file that must be good; its faults are told on stderr. */
@@ -65,7 +79,7 @@ export function loadGood(file: string): DocumentContent {
   if (!loaded.content)
     throw new Stop(
       exit.input,
-      `${safeText(file)} has ${count(loaded.faults)}`,
+      `${safeText(file)} has ${count(loaded.faults, loaded.untold)}`,
       'mend what stands above; barkline check FILE tells it again',
     );
   return loaded.content;
@@ -101,11 +115,13 @@ export function songPath(setFile: string, set: SetList, index: number): string {
   return resolve(dirname(setFile), set.entries[index]?.file ?? '');
 }
 
-/** `2 errors and 1 warning`. */
-export function count(faults: readonly Fault[]): string {
+/** `2 errors and 1 warning`; with those that are not told: `300 errors and 1 warning; the first 100 are shown`. */
+export function count(faults: readonly Fault[], untold?: Untold): string {
   const parts = (['error', 'warning'] as const).flatMap((severity) => {
-    const number = faults.filter((fault) => fault.severity === severity).length;
+    const told = faults.filter((fault) => fault.severity === severity).length;
+    const number = told + (severity === 'error' ? (untold?.errors ?? 0) : (untold?.warnings ?? 0));
     return number === 0 ? [] : [`${number} ${severity}${number === 1 ? '' : 's'}`];
   });
-  return parts.join(' and ') || 'no fault';
+  const all = parts.join(' and ') || 'no fault';
+  return untold ? `${all}; the first ${faults.length} are shown` : all;
 }

@@ -54,7 +54,7 @@ export function openSet(
   const faults: string[] = [];
   const songs = wanted.map((one) => {
     const { song, told } = standSong(one, opening, names);
-    faults.push(...told);
+    for (const one of told) faults.push(one);
     return song;
   });
   return {

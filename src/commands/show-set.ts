@@ -78,7 +78,7 @@ function orderSong(entry: SetEntry, read: Chart | string): OrderSong {
 }
 
 function orderText(set: SetList, songs: readonly OrderSong[], music: number, gaps: number): string[] {
-  const title = Math.max(...songs.map((song) => safeText(song.title).length));
+  const title = songs.reduce((most, song) => Math.max(most, safeText(song.title).length), 0);
   const lines = songs.flatMap((song, index): string[] => {
     const entry = set.entries[index] as SetEntry;
     const place = String(index + 1).padStart(2);

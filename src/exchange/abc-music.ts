@@ -22,20 +22,20 @@ function tupletShare(p: number, q: number | null, compound: boolean): number {
   return (q ?? usual[p] ?? (compound ? 3 : 2)) / p;
 }
 
-/** A longest run of text that is looked at for one token. */
+/** A token begins where it is looked for (`y`). */
 const sticky = (pattern: string): RegExp => new RegExp(pattern, 'uy');
 const patterns = {
   space: sticky('[\\s`]+'),
   field: sticky('\\[([A-Za-z]):([^\\]]*)\\]'),
   quoted: sticky('"([^"]*)"'),
-  decoration: sticky('![^!\\s]*!|\\+[A-Za-z<>^()]+\\+|[.~HLMOPSTuv]'),
+  decoration: sticky('![^!\\s]{0,100}!|\\+[A-Za-z<>^()]{1,100}\\+|[.~HLMOPSTuv]'),
   grace: sticky('\\{[^}]*\\}'),
   bar: sticky(':*(?:\\[?\\|+[\\]|]*|\\|?\\])?:*'),
   ending: sticky('\\[?\\s*([0-9]+(?:[,-][0-9]+)*)'),
   note: sticky("(?:\\^{1,2}|_{1,2}|=)?[A-Ga-g][,']*"),
   rest: sticky('[zx]'),
   bars: sticky('[ZX]([0-9]*)'),
-  chord: sticky('\\[((?:[^\\]"]|"[^"]*")*)\\]'),
+  chord: sticky('\\[((?:[^\\]"]|"[^"]{0,200}"){0,100})\\]'),
   length: sticky('([0-9]*)(\\/*)([0-9]*)'),
   tuplet: sticky('\\(([2-9])(?::([0-9]*))?(?::([0-9]*))?'),
   other: sticky('[-()yJ$*;&\\\\]+[0-9]*'),
@@ -44,13 +44,34 @@ const patterns = {
   barSign: sticky(':*\\[?\\||:+|\\|?\\]'),
 } as const;
 
+/** The sign that what stands between two signs ends with, and how far it is looked for. */
+const closedBy: Partial<Record<keyof typeof patterns, string>> = {
+  field: ']',
+  quoted: '"',
+  grace: '}',
+  chord: ']',
+};
+const longestBetween = 500;
+
 /** Reads a line of ABC music (ABC 2.1, section 4). Never throws; what it cannot place is `unknown`. */
 export function abcMusic(text: string, line: number, compound: boolean): readonly AbcToken[] {
   const tokens: AbcToken[] = [];
   let at = 0;
   let tuplet: { share: number; left: number } | null = null;
   let broken = 1;
+  const next = new Map<string, number>();
+  /** Whether a sign stands near enough behind; where it was found is kept, so that a line is looked through once for each. */
+  const isNear = (sign: string): boolean => {
+    let found = next.get(sign) ?? 0;
+    if (found <= at && found >= 0) {
+      found = text.indexOf(sign, at + 1);
+      next.set(sign, found);
+    }
+    return found > at && found - at <= longestBetween;
+  };
   const take = (name: keyof typeof patterns): RegExpExecArray | null => {
+    const closes = closedBy[name];
+    if (closes !== undefined && !isNear(closes)) return null;
     const pattern = patterns[name];
     pattern.lastIndex = at;
     const match = pattern.exec(text);
@@ -62,7 +83,7 @@ export function abcMusic(text: string, line: number, compound: boolean): readonl
     const [, upper = '', slashes = '', lower = ''] = take('length') ?? [];
     const number = upper === '' ? 1 : Number(upper);
     const under = slashes === '' ? 1 : lower === '' ? 2 ** slashes.length : Number(lower);
-    return under > 0 && number > 0 ? number / under : 1;
+    return lengthOf(number, under);
   };
   /** A note's time, with the tuplet and the broken rhythm it stands in. */
   const time = (sounds: boolean, own: number, place: Place): void => {
@@ -163,13 +184,18 @@ function isSecondHalf(code: number): boolean {
   return code >= 0xdc00 && code <= 0xdfff;
 }
 
+/** A length that can be counted on with: a millionth to a million units, whatever figures are written. */
+function lengthOf(upper: number, lower: number): number {
+  return upper > 0 && lower > 0 ? Math.min(upper, 1e6) / Math.min(lower, 1e6) : 1;
+}
+
 /** The length of the first note inside a chord's brackets. */
 function chordLength(inside: string): number {
   const [, upper = '', slashes = '', lower = ''] =
     /(?:\^{1,2}|_{1,2}|=)?[A-Ga-gzx][,']*([0-9]*)(\/*)([0-9]*)/.exec(inside) ?? [];
   const number = upper === '' ? 1 : Number(upper);
   const under = slashes === '' ? 1 : lower === '' ? 2 ** slashes.length : Number(lower);
-  return under > 0 && number > 0 ? number / under : 1;
+  return lengthOf(number, under);
 }
 
 /** `:|`, `|:`, `::`, `||`, `|]`: what it ends, and what it begins. Colons before say how often: `::|` three times. */

@@ -34,6 +34,9 @@ export interface AbcRead {
 const mostBars = 5000;
 const mostTunes = 20_000;
 const longestLine = 20_000;
+const longestField = 500;
+/** The most characters of music that are read of a tune, some hundred times what a long one has. */
+const mostMusic = 1_000_000;
 
 /** The tunes of an ABC file (ABC 2.1, 2.2): each begins with `X:` and ends with an empty line. */
 export function abcTunes(text: string): readonly AbcTune[] {
@@ -56,7 +59,7 @@ export function abcTunes(text: string): readonly AbcTune[] {
         inside = true;
       } else if (line.trim() === '') inside = false;
       const tune = tunes.at(-1);
-      if (!tune && /^[CLMQ]:/.test(line) && usual.length < 20) usual.push(line);
+      if (!tune && /^[CLMQ]:/.test(line) && usual.length < 20) usual.push(line.slice(0, longestField));
       if (!inside || !tune) return;
       tune.lines.push(line);
       const title = /^T:(.*)/.exec(line)?.[1]?.trim();
@@ -76,8 +79,12 @@ interface Reading {
   /** What holds at the first bar, once it is known. */
   first: { readonly key: Key; readonly meter: Meter; readonly tempo: Tempo } | null;
   readonly bars: SheetBar[];
-  /** The bar that is being read. */
+  /** The bar that is being read, without its chords and cues. */
   bar: SheetBar;
+  chordsHere: SheetChord[];
+  cuesHere: string[];
+  /** Where among the bars the ending began that is open; `null` where none is. */
+  endingBar: number | null;
   quarters: number;
   /** Whether an ending is open, and whether a repeat was opened or its start is understood. */
   ending: boolean;
@@ -103,6 +110,9 @@ export function readAbc(tune: AbcTune): AbcRead {
     first: null,
     bars: [],
     bar: plainBar,
+    chordsHere: [],
+    cuesHere: [],
+    endingBar: null,
     quarters: 0,
     ending: false,
     notes: 0,
@@ -116,12 +126,13 @@ export function readAbc(tune: AbcTune): AbcRead {
   for (const line of tune.usual)
     headField(reading, line[0] ?? '', withoutRemark(line).slice(2).trim(), { line: 1, column: 1 });
   let head = true;
+  let music = 0;
   tune.lines.forEach((raw, index) => {
     const line = tune.first + index;
     const place: Place = { line, column: 1 };
     const text = withoutRemark(raw).slice(0, longestLine);
     if (raw.length > longestLine) leave(reading, 'the end of a very long line', place);
-    const field = /^([A-Za-z+]):(.*)$/.exec(text);
+    const field = /^([A-Za-z+]):(.*)$/.exec(text.slice(0, longestField));
     if (field) {
       const name = field[1] ?? '';
       if (head) headField(reading, name, (field[2] ?? '').trim(), place);
@@ -134,6 +145,11 @@ export function readAbc(tune: AbcTune): AbcRead {
     }
     if (head || text.trim() === '') return;
     if (reading.otherVoices || reading.bars.length >= mostBars) return;
+    music += text.length;
+    if (music > mostMusic) {
+      leave(reading, 'the end of a very long tune', place);
+      return;
+    }
     musicLine(reading, text, line);
   });
   if (head)
@@ -334,7 +350,9 @@ function meterOf(text: string): Meter | null {
 /** `1/4=120`, `3/8=80`, `"Lively" 1/2=100`, `1/4 3/8=40`; the old `120` counts unit notes. */
 function tempoOf(text: string, reading: Reading): Tempo | null {
   const bare = text.replace(/"[^"]*"/g, ' ').trim();
-  const [, lengths, value] = /^((?:\d+\s*\/\s*\d+\s*)+)=\s*(\d+(?:\.\d+)?)$/.exec(bare) ?? [];
+  // A space parts the lengths: without one there would be ever so many ways to part them.
+  const [, lengths, value] =
+    /^(\d+\s*\/\s*\d+(?:\s+\d+\s*\/\s*\d+)*)\s*=\s*(\d+(?:\.\d+)?)$/.exec(bare) ?? [];
   const old = /^(?:C\d*\s*=\s*)?(\d+)$/.exec(bare)?.[1];
   const quarters = lengths
     ? [...lengths.matchAll(/(\d+)\s*\/\s*(\d+)/g)].reduce(
@@ -394,7 +412,7 @@ function partOrder(text: string): readonly string[] | null {
 }
 
 function musicLine(reading: Reading, text: string, line: number): void {
-  if (reading.quarters === 0 && reading.bar.chords.length === 0) reading.bar = { ...reading.bar, line: true };
+  if (reading.quarters === 0 && reading.chordsHere.length === 0) reading.bar = { ...reading.bar, line: true };
   const compound = (reading.meter?.beats ?? 4) % 3 === 0 && (reading.meter?.beats ?? 4) > 3;
   for (const token of abcMusic(text, line, compound)) takeToken(reading, token);
 }
@@ -426,7 +444,8 @@ function takeToken(reading: Reading, token: AbcToken): void {
       break;
     case 'ending':
       if (reading.ending) endEnding(reading);
-      reading.bar = { ...reading.bar, ending: token.times };
+      if (token.times.length === 0) leave(reading, 'an ending for no time that can be', place);
+      reading.bar = { ...reading.bar, ending: token.times.length > 0 ? token.times : null };
       reading.ending = token.times.length > 0;
       break;
     case 'unknown':
@@ -441,7 +460,7 @@ function symbol(reading: Reading, text: string, place: Place): void {
     const cue = plainText(words).trim();
     // Frets below a chord, as our own files have them: the hand is planned anew.
     if (/^[0-9x]+(?:-[0-9x]+){2,}$/.test(cue)) leave(reading, 'shapes below the chords', place);
-    else if (cue !== '') reading.bar = { ...reading.bar, cues: [...reading.bar.cues, cue] };
+    else if (cue !== '') reading.cuesHere.push(cue);
     return;
   }
   // What stands in brackets is another chord that would do.
@@ -463,10 +482,9 @@ function symbol(reading: Reading, text: string, place: Place): void {
       place,
       message: `“${plainText(main)}” is no chord that is known: nc is written, with it as a cue`,
     });
-  reading.bar = {
-    ...reading.bar,
-    chords: [...reading.bar.chords.filter(({ at }) => at !== chord.at), chord],
-  };
+  // Time only goes on: of chords at one place the last counts.
+  if (reading.chordsHere.at(-1)?.at === chord.at) reading.chordsHere.pop();
+  reading.chordsHere.push(chord);
 }
 
 /** A chord as ABC writes it, bass in any case; `null` for no chord, `undefined` for what cannot be read. */
@@ -483,7 +501,16 @@ function endBar(reading: Reading, line: Extract<AbcToken, { kind: 'bar' }> | nul
   const { bar, quarters } = reading;
   const hasTime = quarters > 1e-9;
   if (hasTime && reading.bars.length < mostBars) {
-    reading.bars.push({ ...bar, length: quarters, closes: line?.closes ?? null });
+    if (bar.ending) reading.endingBar = reading.bars.length;
+    reading.bars.push({
+      ...bar,
+      length: quarters,
+      closes: line?.closes ?? null,
+      chords: reading.chordsHere,
+      cues: reading.cuesHere,
+    });
+    reading.chordsHere = [];
+    reading.cuesHere = [];
     if (reading.bars.length === mostBars) leave(reading, `bars beyond ${mostBars}`, place);
     reading.bar = { ...plainBar, place, opens: line?.opens ?? false };
   } else {
@@ -508,11 +535,10 @@ function startsStrain({ bars }: Reading, line: Extract<AbcToken, { kind: 'bar' }
 /** An ending is over. One in which there was no bar was none. */
 function endEnding(reading: Reading): void {
   const { bars } = reading;
-  const open = bars.findLastIndex(({ ending }) => ending !== null);
-  const isOpen = open >= 0 && bars.slice(open).every(({ endsEnding }) => !endsEnding);
   const last = bars.at(-1);
-  if (isOpen && last) bars[bars.length - 1] = { ...last, endsEnding: true };
+  if (reading.endingBar !== null && last) bars[bars.length - 1] = { ...last, endsEnding: true };
   else reading.bar = { ...reading.bar, ending: null };
+  reading.endingBar = null;
   reading.ending = false;
 }
 

@@ -134,6 +134,11 @@ function repeatAt(
 ): { piece: Piece; next: number } | null {
   const body: Written[] = [];
   const endings: { numbers: readonly number[]; items: Written[] }[] = [];
+  const endOf = (open: number): number => {
+    let end = open + 1;
+    while (end < flat.length && flat[end]?.item.kind !== 'ending-close') end += 1;
+    return end < flat.length ? end : -1;
+  };
   let close: number | null | undefined;
   let at = from;
   for (; at < flat.length; at += 1) {
@@ -142,7 +147,7 @@ function repeatAt(
       if (close !== undefined) break;
       close = item.times;
     } else if (item.kind === 'ending-open' && item.times !== 'last') {
-      const end = flat.findIndex((one, index) => index > at && one.item.kind === 'ending-close');
+      const end = endOf(at);
       if (end < 0) return null;
       endings.push({ numbers: item.times, items: flat.slice(at + 1, end) });
       at = end;
@@ -152,7 +157,7 @@ function repeatAt(
   }
   if (close === undefined) return null;
   const numbers = endings.flatMap((ending) => ending.numbers);
-  const times = close ?? Math.max(2, ...numbers);
+  const times = close ?? numbers.reduce((most, number) => Math.max(most, number), 2);
   const sorted = [...numbers].sort((one, other) => one - other);
   const played = Array.from(
     { length: times },

@@ -1,4 +1,3 @@
-import { type MidiEvent, writeMidi } from 'midi-file';
 import { bareText } from '../base/safe-text.js';
 import { type Chart, feltBeats, meterText, quartersPerBeat } from '../chart/chart.js';
 import { chordName } from '../theory/chord.js';
@@ -9,6 +8,7 @@ import { eventSize, type Voice, voices } from '../time/event.js';
 import type { Segment } from '../time/segment.js';
 import { heardLevels, type Mix, type Sound, usualSound } from '../time/sound.js';
 import { ticksPerQuarter } from '../time/units.js';
+import { meta, midiFileOf, TrackBytes } from './midi-bytes.js';
 
 /** What a Standard MIDI File is made from: the take that the player would be given, and what of it sounds. */
 export interface MidiSong {
@@ -19,8 +19,21 @@ export interface MidiSong {
   readonly mix: Mix;
 }
 
-/** An event with its tick from the file's start. */
-type Timed = { readonly tick: number; readonly event: MidiEvent };
+/** The most notes that a file is written with, some sixty megabytes of them. */
+export const mostMidiNotes = 4_000_000;
+
+/** How many notes a pass has, the click counted once a beat. */
+export function notesInPass({ score }: Pick<Arrangement, 'score'>): number {
+  const played = score.notes.reduce((sum, notes) => sum + notes.length, 0);
+  return score.bars.reduce((sum, { beats }) => sum + beats.length, played);
+}
+
+/** Something that is told in the first track: when, one of `meta`, and its bytes. */
+interface Told {
+  readonly tick: number;
+  readonly kind: number;
+  readonly data: ArrayLike<number>;
+}
 
 /**
  * A Standard MIDI File of format 1 (MMA RP-001): the very timeline that the player plays, 960 ticks a quarter. The first
@@ -31,15 +44,14 @@ export function midiFile({ chart, arrangement, take, mix }: MidiSong): Uint8Arra
   const segments = allSegments(take);
   const levels = heardLevels(mix);
   const end = segments.reduce((last, { startTick, length }) => Math.max(last, startTick + length), 0);
-  const tracks = voices
-    .map((voice, number) => ({ voice, level: levels[number] ?? 0, notes: notesOf(segments, number) }))
-    .filter(({ level, notes }) => level > 0 && notes.length > 0)
-    .map(({ voice, level, notes }) => voiceTrack(voice, notes, level, take.sound ?? usualSound));
-  const conductor = conductorTrack(chart, arrangement, take, segments);
-  const header = { format: 1, numTracks: tracks.length + 1, ticksPerBeat: ticksPerQuarter } as const;
-  return Uint8Array.from(
-    writeMidi({ header, tracks: [conductor, ...tracks].map((events) => inOrder(events, end)) }),
-  );
+  // Voice by voice, so that of a long file only one voice's notes are held at a time.
+  const tracks = voices.flatMap((voice, number) => {
+    const level = levels[number] ?? 0;
+    const notes = level > 0 ? notesOf(segments, number) : [];
+    return notes.length > 0 ? [voiceTrack(voice, notes, level, take.sound ?? usualSound, end)] : [];
+  });
+  const conductor = conductorTrack(conductorEvents(chart, arrangement, take, segments), end);
+  return midiFileOf([conductor, ...tracks], ticksPerQuarter);
 }
 
 /** Everything that the player would be sent. */
@@ -57,7 +69,8 @@ function allSegments(take: Take): readonly Segment[] {
 
 interface Note {
   readonly tick: number;
-  readonly end: number;
+  end: number;
+  /** The message's status and its two bytes. */
   readonly status: number;
   readonly note: number;
   readonly velocity: number;
@@ -66,7 +79,7 @@ interface Note {
 /** The notes of a voice. One that is struck again while it sounds ends there, as the player has it. */
 function notesOf(segments: readonly Segment[], voice: number): readonly Note[] {
   const notes: Note[] = [];
-  const sounding = new Map<number, number>();
+  const sounding = new Map<number, Note>();
   for (const { startTick, skip, length, events } of segments) {
     for (let at = 0; at < events.length; at += eventSize) {
       const place = events[at] as number;
@@ -74,52 +87,79 @@ function notesOf(segments: readonly Segment[], voice: number): readonly Note[] {
       const tick = startTick - skip + place;
       const message = events[at + 2] as number;
       const key = message & 0x7f0f;
-      const before = sounding.get(key);
-      const last = before === undefined ? undefined : notes[before];
-      if (before !== undefined && last && last.end > tick) notes[before] = { ...last, end: tick };
-      sounding.set(key, notes.length);
-      notes.push({
+      const last = sounding.get(key);
+      if (last && last.end > tick) last.end = tick;
+      const held = events[at + 1] as number;
+      const note: Note = {
         tick: Math.max(0, tick),
-        end: tick + (events[at + 1] as number),
+        // A push before the file's start, where nothing counts in, is struck at its start.
+        end: tick + held > 0 ? tick + held : held,
         status: message & 0xff,
         note: (message >> 8) & 0x7f,
         velocity: (message >> 16) & 0x7f,
-      });
+      };
+      sounding.set(key, note);
+      notes.push(note);
     }
   }
   return notes;
 }
 
-function voiceTrack(voice: Voice, notes: readonly Note[], level: number, sound: Sound): readonly Timed[] {
-  const channel = sound.channels[voice];
+/** A voice's track. Within an instant note-offs go first, then what is told, then note-ons. */
+function voiceTrack(
+  voice: Voice,
+  notes: readonly Note[],
+  level: number,
+  sound: Sound,
+  end: number,
+): Uint8Array {
+  const track = new TrackBytes();
   const program = sound.programs[voice];
-  const head: Timed[] = [{ tick: 0, event: { deltaTime: 0, type: 'trackName', text: voice } }];
-  if (program !== null)
-    head.push({ tick: 0, event: { deltaTime: 0, type: 'programChange', channel, programNumber: program } });
-  const played = notes.flatMap(({ tick, end, note, velocity, status }): Timed[] => {
-    const loud = Math.max(1, Math.min(127, Math.round((velocity * level) / 100)));
-    const own = { deltaTime: 0, channel: status & 0x0f, noteNumber: note } as const;
-    return [
-      { tick, event: { ...own, type: 'noteOn', velocity: loud } },
-      { tick: end, event: { ...own, type: 'noteOff', velocity: 0 } },
-    ];
-  });
-  return [...head, ...played];
+  track.tell(0, meta.trackName, utf8(voice));
+  if (program !== null) track.send(0, 0xc0 | sound.channels[voice], program);
+  const begun = [...notes].sort((one, other) => one.tick - other.tick);
+  const ended = [...notes].sort((one, other) => one.end - other.end);
+  let off = 0;
+  const offsUntil = (tick: number): void => {
+    for (let note = ended[off]; note && note.end <= tick; note = ended[off]) {
+      track.send(note.end, 0x80 | (note.status & 0x0f), note.note, 0);
+      off += 1;
+    }
+  };
+  for (const { tick, status, note, velocity } of begun) {
+    offsUntil(tick);
+    track.send(
+      tick,
+      0x90 | (status & 0x0f),
+      note,
+      Math.max(1, Math.min(127, Math.round((velocity * level) / 100))),
+    );
+  }
+  offsUntil(Number.POSITIVE_INFINITY);
+  return track.end(end);
+}
+
+function conductorTrack(events: readonly Told[], end: number): Uint8Array {
+  const track = new TrackBytes();
+  for (const { tick, kind, data } of [...events].sort((one, other) => one.tick - other.tick))
+    track.tell(tick, kind, data);
+  return track.end(end);
 }
 
 /** Tempo, meter, key, sections, chords and cues. */
-function conductorTrack(
+function conductorEvents(
   chart: Chart,
   arrangement: Arrangement,
   take: Take,
   segments: readonly Segment[],
-): readonly Timed[] {
-  const events: Timed[] = [{ tick: 0, event: { deltaTime: 0, type: 'trackName', text: utf8(chart.title) } }];
+): readonly Told[] {
+  const events: Told[] = [{ tick: 0, kind: meta.trackName, data: utf8(chart.title) }];
   for (const { startTick, skip, tempoMap } of segments)
     for (let at = 0; at < tempoMap.length; at += 2) {
       const tick = Math.max(startTick, startTick - skip + (tempoMap[at] as number));
       const microseconds = Math.round((tempoMap[at + 1] as number) * ticksPerQuarter * 1000);
-      events.push({ tick, event: { deltaTime: 0, type: 'setTempo', microsecondsPerBeat: microseconds } });
+      // Three bytes: slower than three and a half quarters a minute cannot be said.
+      events.push({ tick, kind: meta.tempo, data: threeBytes(Math.min(0xffffff, microseconds)) });
     }
   let tick = segments.filter(({ song }) => song === null).reduce((sum, { length }) => sum + length, 0);
   let meter = '';
@@ -133,23 +173,20 @@ function conductorTrack(
       const before = view.bars[index - 1];
       // What holds from the first bar on holds for the count before it too.
       const from = pass === 1 && index === 0 ? 0 : start;
-      if (meterText(bar.meter) !== meter) events.push({ tick: from, event: meterEvent(bar) });
-      if (keyName(bar.key) !== key) events.push({ tick: from, event: keyEvent(bar.key) });
+      if (meterText(bar.meter) !== meter)
+        events.push({ tick: from, kind: meta.meter, data: meterBytes(bar) });
+      if (keyName(bar.key) !== key) events.push({ tick: from, kind: meta.key, data: keyBytes(bar.key) });
       meter = meterText(bar.meter);
       key = keyName(bar.key);
       if (!before || before.entry !== bar.entry || before.round !== bar.round) {
         const who = bar.who === null ? '' : ` (${bar.who})`;
-        events.push({
-          tick: start,
-          event: { deltaTime: 0, type: 'marker', text: utf8(`${bar.section}${who}`) },
-        });
+        events.push({ tick: start, kind: meta.marker, data: utf8(`${bar.section}${who}`) });
       }
-      for (const cue of bar.cues)
-        events.push({ tick: start, event: { deltaTime: 0, type: 'cuePoint', text: utf8(cue) } });
+      for (const cue of bar.cues) events.push({ tick: start, kind: meta.cuePoint, data: utf8(cue) });
       for (const cell of bar.cells) {
         const at = start + Math.round((cell.at * placed.length) / bar.beats);
         const text = cell.chord ? chordName(cell.chord) : 'N.C.';
-        events.push({ tick: at, event: { deltaTime: 0, type: 'text', text } });
+        events.push({ tick: at, kind: meta.text, data: utf8(text) });
       }
     });
     tick += view.score.length;
@@ -157,44 +194,22 @@ function conductorTrack(
   return events;
 }
 
-/** Upper figure, lower figure, clocks a click (24 a quarter), and that a quarter has eight thirty-seconds. */
-function meterEvent({ meter }: ArrangedPass['bars'][number]): MidiEvent {
-  const felt = quartersPerBeat(meter);
-  return {
-    deltaTime: 0,
-    type: 'timeSignature',
-    numerator: meter.beats,
-    denominator: meter.unit,
-    metronome: feltBeats(meter) > 0 ? Math.round(24 * felt) : 24,
-    thirtyseconds: 8,
-  };
+/** Upper figure, the lower one as a power of two, clocks a click (24 a quarter), and that a quarter has eight thirty-seconds. */
+function meterBytes({ meter }: ArrangedPass['bars'][number]): readonly number[] {
+  const clocks = feltBeats(meter) > 0 ? Math.round(24 * quartersPerBeat(meter)) : 24;
+  return [meter.beats, Math.log2(meter.unit), clocks, 8];
 }
 
-function keyEvent(key: Key): MidiEvent {
-  return { deltaTime: 0, type: 'keySignature', key: keySignature(key), scale: key.mode === 'minor' ? 1 : 0 };
+/** Sharps, or flats below 0 in one byte; and whether it is minor. */
+function keyBytes(key: Key): readonly number[] {
+  return [keySignature(key) & 0xff, key.mode === 'minor' ? 1 : 0];
 }
 
-/** A text event's text: without control characters, which it cannot escape. The library writes characters as bytes; ours go out as UTF-8. */
-function utf8(text: string): string {
-  return Array.from(new TextEncoder().encode(bareText(text)), (byte) => String.fromCharCode(byte)).join('');
+function threeBytes(value: number): readonly number[] {
+  return [(value >> 16) & 0xff, (value >> 8) & 0xff, value & 0xff];
 }
 
-/** Within an instant note-offs go first, then what is told, then note-ons. */
-function rank({ type }: MidiEvent): number {
-  return type === 'noteOff' ? 0 : type === 'noteOn' ? 2 : 1;
-}
-
-function inOrder(events: readonly Timed[], end: number): MidiEvent[] {
-  const sorted = events
-    .map((timed, index) => ({ ...timed, index }))
-    .sort(
-      (one, other) => one.tick - other.tick || rank(one.event) - rank(other.event) || one.index - other.index,
-    );
-  let last = 0;
-  const written = sorted.map(({ tick, event }): MidiEvent => {
-    const deltaTime = tick - last;
-    last = tick;
-    return { ...event, deltaTime };
-  });
-  return [...written, { deltaTime: Math.max(0, end - last), type: 'endOfTrack' }];
+/** A text event's text: without control characters, which it cannot escape. */
+function utf8(text: string): Uint8Array {
+  return new TextEncoder().encode(bareText(text));
 }

@@ -42,6 +42,8 @@ interface Node {
 const deepest = 64;
 const mostNodes = 200_000;
 const mostMeasures = 5000;
+/** The longest note, quarters: beyond, the number is no length. */
+const mostQuarters = 10_000;
 
 /**
  * Reads the harmony of a score (MusicXML 4.0, score-partwise): of the first part that has any, else of the first. Throws
@@ -128,6 +130,8 @@ class Part {
   private tempo: Tempo | null = null;
   private divisions = 1;
   private notes = 0;
+  /** The words above the measure that is being read. */
+  private cues: string[] = [];
   private form: readonly string[] | null = null;
 
   measure(node: Node): void {
@@ -136,6 +140,8 @@ class Part {
       return;
     }
     let bar: SheetBar = { ...plainBar, place: node.place };
+    const chords: SheetChord[] = [];
+    this.cues = [];
     let at = 0;
     let longest = 0;
     for (const child of node.children) {
@@ -144,7 +150,7 @@ class Part {
           bar = this.attributes(child, bar);
           break;
         case 'harmony':
-          bar = { ...bar, chords: this.withChord(bar.chords, child, at) };
+          chords.push(this.chord(child, at));
           break;
         case 'note':
           at += this.noteLength(child);
@@ -176,6 +182,7 @@ class Part {
       meter: this.meter ?? { beats: 4, unit: 4 },
       tempo: this.tempo ?? { bpm: 120, count: 'quarter' },
     };
+    bar = { ...bar, chords: inOrder(chords), cues: this.cues };
     if (longest > 1e-9) this.bars.push({ ...bar, length: longest });
     else if (node.attributes.implicit !== 'yes') {
       // A measure with nothing in it lasts as long as its meter says.
@@ -211,7 +218,8 @@ class Part {
 
   private duration(node: Node): number {
     const value = Number(textOf(node, 'duration') ?? Number.NaN);
-    return value > 0 && this.divisions > 0 ? value / this.divisions : 0;
+    const quarters = value / this.divisions;
+    return quarters > 0 && quarters <= mostQuarters ? quarters : 0;
   }
 
   /** Notes of a chord sound together with the first; grace notes take no time. */
@@ -252,7 +260,7 @@ class Part {
     return bar;
   }
 
-  private withChord(chords: readonly SheetChord[], node: Node, at: number): readonly SheetChord[] {
+  private chord(node: Node, at: number): SheetChord {
     this.chords += 1;
     const offset = Number(textOf(node, 'offset') ?? 0) / this.divisions;
     const place = Math.max(0, at + (Number.isFinite(offset) ? offset : 0));
@@ -262,13 +270,9 @@ class Part {
         place: node.place,
         message: `“${read}” is no chord that is known: nc is written, with it as a cue`,
       });
-    const chord: SheetChord =
-      typeof read === 'string'
-        ? { at: place, chord: null, text: read, place: node.place }
-        : { at: place, chord: read, text: null, place: node.place };
-    return [...chords.filter((one) => Math.abs(one.at - place) > 1e-9), chord].sort(
-      (one, other) => one.at - other.at,
-    );
+    return typeof read === 'string'
+      ? { at: place, chord: null, text: read, place: node.place }
+      : { at: place, chord: read, text: null, place: node.place };
   }
 
   private direction(node: Node, before: SheetBar): SheetBar {
@@ -296,7 +300,8 @@ class Part {
       });
       return bar;
     }
-    return { ...bar, cues: [...bar.cues, text.slice(0, 60)] };
+    this.cues.push(text.slice(0, 60));
+    return bar;
   }
 
   private metronome(node: Node, bar: SheetBar): SheetBar {
@@ -320,6 +325,12 @@ class Part {
     this.tempo = { bpm: Math.round(quarters), count: 'quarter' };
     return { ...bar, tempo: this.tempo };
   }
+}
+
+/** Chords in the order of time. Of those at one place the one that was written last counts. */
+function inOrder(chords: readonly SheetChord[]): readonly SheetChord[] {
+  const sorted = [...chords].sort((one, other) => one.at - other.at);
+  return sorted.filter(({ at }, index) => Math.abs((sorted[index + 1]?.at ?? -1) - at) > 1e-9);
 }
 
 function child(node: Node, name: string): Node | undefined {

@@ -8,9 +8,9 @@ export type Blank = 'chords' | 'shapes' | null;
 /** A sheet as plain text, for a mail: bars four a line, numbers over chords, shapes as frets, changes in words. */
 export function sheetText(sheet: PrintedSheet, blank: Blank = null): string {
   const bars = sheet.sections.flatMap(({ rows }) => rows.flat());
-  const width = Math.max(
+  const width = bars.reduce(
+    (most, bar) => Math.max(most, barText(bar, 'number').length + 2, barText(bar, 'chord').length + 2),
     10,
-    ...bars.map((bar) => Math.max(barText(bar, 'number').length, barText(bar, 'chord').length) + 2),
   );
   const lines = [
     `${sheet.title}${sheet.by === null ? '' : `, ${sheet.by}`}`,

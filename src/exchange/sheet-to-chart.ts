@@ -13,6 +13,7 @@ import {
   type Tempo,
   type WrittenCell,
 } from '../chart/chart.js';
+import { SectionNames } from '../chart/section-names.js';
 import { barLimit, unroll } from '../chart/unroll.js';
 import { toNumber } from '../theory/chord.js';
 import { type Key, sameKey } from '../theory/key.js';
@@ -31,18 +32,26 @@ const mostCells = 16;
 /** Lengths that differ by less than this (quarters) are the same. */
 const near = 1e-6;
 
+/** The most times a repeat of a chart is played, and the last time that an ending can be for. */
+const mostTimes = 100;
+const lastEnding = 9;
+
 /** What came of a lead sheet: the chart, and what was read otherwise than it stands. */
 export interface FromSheet {
   readonly chart: Chart;
   readonly remarks: readonly Remark[];
 }
 
-/** A chart made from a lead sheet. Bars without a chord go on with the one before; chords off the beat are put onto one, and that is said. */
+/** A chart made from a lead sheet that has bars. Bars without a chord go on with the one before; chords off the beat are put onto one, and that is said. */
 export function chartFromSheet(sheet: LeadSheet): FromSheet {
   const remarks: Remark[] = [];
-  const { bars: all, pickup } = withoutPickups({ ...sheet, bars: shortBars(sheet, remarks) }, remarks);
+  const within = withinLimits(shortBars(sheet, remarks), remarks);
+  const { bars: all, pickup } = withoutPickups({ ...sheet, bars: within }, remarks);
   const bars = closedEndings(closedRepeats(all, remarks));
   const sections: { name: string; items: Item[][] }[] = [];
+  /** What each section is called in the sheet, by the name it has in the chart. */
+  const calledBy = new Map<string, string>();
+  const names = new SectionNames();
   let key = sheet.key;
   let meter = sheet.meter;
   let sounding: WrittenCell['chord'] = null;
@@ -51,8 +60,11 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
   let open = false;
   let repeats = false;
   for (const bar of bars) {
-    if (bar.section !== null || sections.length === 0)
-      sections.push({ name: freeName(bar.section ?? '', sections), items: [[]] });
+    if (bar.section !== null || sections.length === 0) {
+      const name = names.next(bar.section ?? '');
+      if (!calledBy.has(bar.section ?? '')) calledBy.set(bar.section ?? '', name);
+      sections.push({ name, items: [[]] });
+    }
     const section = sections.at(-1) as { name: string; items: Item[][] };
     if (bar.line && (section.items.at(-1)?.length ?? 0) > 0 && !open) section.items.push([]);
     const items = section.items.at(-1) as Item[];
@@ -79,8 +91,11 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
           message: 'a change between major and minor is left out: numbers go on in the key before',
         });
       else {
-        items.push({ kind: 'change', change: { kind: 'key', halfSteps: read.halfSteps }, place });
-        key = read.key;
+        // The same key by its other name is no change.
+        if (read.halfSteps !== 0) {
+          items.push({ kind: 'change', change: { kind: 'key', halfSteps: read.halfSteps }, place });
+          key = read.key;
+        }
       }
     }
     // A chart counts all its tempos as its head does.
@@ -91,7 +106,8 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
     }
     const cells = cellsOf(bar, meter, key, sounding, remarks);
     for (const text of [...bar.cues, ...cells.cues]) items.push({ kind: 'cue', text: cueText(text), place });
-    crooked ||= Math.abs(bar.length - meterQuarters(meter)) > near;
+    const dots = cells.cells.reduce((sum, cell) => sum + (cell.dots ?? 0), 0);
+    crooked ||= Math.abs(bar.length - meterQuarters(meter)) > near || (dots > 0 && dots !== feltBeats(meter));
     items.push({
       kind: 'bar',
       cells: cells.cells,
@@ -134,7 +150,7 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
         letters: false,
       }),
     ),
-    form: formOf(sheet, sections, remarks).map((section) => ({
+    form: formOf(sheet, sections, calledBy, remarks).map((section) => ({
       section,
       times: 1,
       who: null,
@@ -144,7 +160,8 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
     remarks: {},
     formWritten: true,
   };
-  if (!unroll(chart).fault) return { chart, remarks };
+  const repeated = sheet.form !== null || sheet.bars.some(({ opens, closes }) => opens || closes !== null);
+  if (!repeated || !unroll(chart).fault) return { chart, remarks };
   const once = sheet.bars.map(
     (bar): SheetBar => ({ ...bar, opens: false, closes: null, ending: null, endsEnding: false }),
   );
@@ -168,11 +185,12 @@ function sameMeter(one: Meter, other: Meter): boolean {
 function formOf(
   sheet: LeadSheet,
   sections: readonly { name: string }[],
+  calledBy: ReadonlyMap<string, string>,
   remarks: Remark[],
 ): readonly string[] {
   const names = sections.map(({ name }) => name);
   if (!sheet.form) return names;
-  const known = sheet.form.filter((name) => names.includes(name));
+  const known = sheet.form.flatMap((called) => calledBy.get(called) ?? []);
   if (known.length < sheet.form.length)
     remarks.push({ place: nowhere, message: 'the form names parts that are not there; they are left out' });
   return known.length > 0 ? known : names;
@@ -182,23 +200,58 @@ function formOf(
 function closedRepeats(bars: readonly SheetBar[], remarks: Remark[]): readonly SheetBar[] {
   let inRepeat = false;
   let closed = false;
+  let inEnding = false;
+  const closes = closesAhead(bars);
   return bars.map((bar, index) => {
     let kept = bar;
+    const wasInEnding = inEnding;
+    if (bar.ending !== null) inEnding = true;
+    if (bar.endsEnding) inEnding = false;
     if (bar.opens) {
-      const rest = bars.slice(index + 1);
-      const next = rest.findIndex(({ opens, section }) => opens || section !== null);
-      const until = next < 0 ? rest : rest.slice(0, next);
-      inRepeat = bar.closes !== null || until.some(({ closes }) => closes !== null);
+      inRepeat = bar.closes !== null || closes[index + 1] === true;
       closed = false;
       if (!inRepeat) {
         remarks.push({ place: bar.place, message: 'a repeat that is never closed is left out' });
         kept = { ...kept, opens: false };
       }
-    } else if (bar.section !== null || (closed && bar.ending === null && !inEnding(bars, index)))
-      inRepeat = false;
+    } else if (bar.section !== null || (closed && bar.ending === null && !wasInEnding)) inRepeat = false;
     if (!inRepeat) kept = { ...kept, ending: null, endsEnding: false, closes: null };
     if (bar.closes !== null) closed = true;
     return kept;
+  });
+}
+
+/** For each bar whether a repeat closes in it or behind it before another opens or a section begins. */
+function closesAhead(bars: readonly SheetBar[]): readonly boolean[] {
+  const ahead: boolean[] = [];
+  for (let index = bars.length - 1; index >= 0; index -= 1) {
+    const { opens, section, closes } = bars[index] as SheetBar;
+    ahead[index] = !opens && section === null && (closes !== null || ahead[index + 1] === true);
+  }
+  return ahead;
+}
+
+/** What a chart has no sign for: repeats that are played more often, and endings for later times, than it can say. */
+function withinLimits(bars: readonly SheetBar[], remarks: Remark[]): readonly SheetBar[] {
+  return bars.map((bar) => {
+    let { closes, ending } = bar;
+    if (closes !== null && closes > mostTimes) {
+      closes = mostTimes;
+      remarks.push({
+        place: bar.place,
+        message: `a repeat that is played ${bar.closes} times is written with ${mostTimes}`,
+      });
+    }
+    if (ending?.length === 0) ending = null;
+    if (ending?.some((time) => time > lastEnding)) {
+      const left = ending.filter((time) => time <= lastEnding);
+      ending = left.length > 0 ? left : null;
+      remarks.push({
+        place: bar.place,
+        message: `an ending for a time beyond the ${lastEnding}th ${ending ? 'is written without that time' : 'is written as plain bars'}`,
+      });
+    }
+    return { ...bar, closes, ending };
   });
 }
 
@@ -219,30 +272,6 @@ function closedEndings(bars: readonly SheetBar[]): readonly SheetBar[] {
   });
   close(all.length - 1);
   return all;
-}
-
-/** Whether an ending that has begun before a bar goes on in it. */
-function inEnding(bars: readonly SheetBar[], index: number): boolean {
-  const before = bars.slice(0, index);
-  return (
-    before.findLastIndex(({ ending }) => ending !== null) >
-    before.findLastIndex(({ endsEnding }) => endsEnding)
-  );
-}
-
-/** A section's name that the chart language takes and that is not used yet. */
-function freeName(wanted: string, sections: readonly { name: string }[]): string {
-  const plain = wanted
-    .replace(/[^\p{L}\p{N} _-]/gu, '')
-    .trim()
-    .slice(0, 24)
-    .trim();
-  const letter = String.fromCharCode(65 + (sections.length % 26));
-  const base = plain === '' ? letter : /^\p{L}/u.test(plain) ? plain : `S ${plain}`;
-  let name = base;
-  for (let count = 2; sections.some((section) => section.name === name); count += 1)
-    name = `${base} ${count}`;
-  return name;
 }
 
 /** A cue may have no quotation mark in it, and no line's end. */
@@ -283,21 +312,33 @@ function shortBars(sheet: LeadSheet, remarks: Remark[]): readonly SheetBar[] {
     cut += count;
     if (count < wanted)
       remarks.push({ place: bar.place, message: 'the end of a bar without end is left out' });
-    remarks.push({ place: bar.place, message: `a bar as long as ${count} is written as ${count} bars` });
+    if (count > 0)
+      remarks.push({ place: bar.place, message: `a bar as long as ${count} is written as ${count} bars` });
+    const within = byPiece(bar.chords, full);
     return Array.from({ length: count }, (_, index): SheetBar => {
       const from = index * full;
       const last = index === count - 1;
       return {
         ...(index === 0 ? bar : { ...plainBar, place: bar.place }),
         length: last ? Math.min(full, bar.length - from) : full,
-        chords: bar.chords
-          .filter(({ at }) => at >= from - near && at < from + full - near)
-          .map((chord) => ({ ...chord, at: Math.max(0, chord.at - from) })),
+        chords: (within.get(index) ?? []).map((chord) => ({ ...chord, at: Math.max(0, chord.at - from) })),
         closes: last ? bar.closes : null,
         endsEnding: last && bar.endsEnding,
       };
     });
   });
+}
+
+/** The chords of a bar by the piece of such a length that they stand in. */
+function byPiece(chords: readonly SheetChord[], length: number): ReadonlyMap<number, readonly SheetChord[]> {
+  const pieces = new Map<number, SheetChord[]>();
+  for (const chord of chords) {
+    const piece = Math.floor((chord.at + near) / length);
+    const found = pieces.get(piece);
+    if (found) found.push(chord);
+    else pieces.set(piece, [chord]);
+  }
+  return pieces;
 }
 
 /**

@@ -23,8 +23,7 @@ export function noInstrument(wanted: string): string {
 export function readInstrument(source: YamlSource, faults: Faults): Reading<Instrument> {
   const reader = new InstrumentReader(source.entries, faults);
   const instrument = reader.read();
-  if (faults.failed || !instrument) return { ok: false, faults: faults.sorted() };
-  return { ok: true, value: instrument, faults: faults.sorted() };
+  return instrument ? faults.with(instrument) : faults.refused();
 }
 
 class InstrumentReader {
@@ -38,7 +37,7 @@ class InstrumentReader {
       if (!names.includes(name))
         this.faults.warning(
           place,
-          `${quoted(name)} is nothing an instrument has${didYouMean(name, names)}; it is passed over`,
+          () => `${quoted(name)} is nothing an instrument has${didYouMean(name, names)}; it is passed over`,
         );
     }
     const strings = this.number('strings', 1, 3, 1, 'strings a course') ?? 2;

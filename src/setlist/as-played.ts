@@ -58,13 +58,15 @@ export function songFaults(chart: Chart, entry: SetEntry, patterns: readonly str
       chart.sections.map(({ name }) => name),
       told,
     );
-    faults.push(
-      ...told.list.map(({ line, column, message }) => ({
-        severity: 'error' as const,
-        place: { line, column },
-        message,
-      })),
-    );
+    const first = told.sorted();
+    for (const { line, column, message } of first)
+      faults.push({ severity: 'error', place: { line, column }, message });
+    if (told.count > first.length)
+      faults.push({
+        severity: 'error',
+        place,
+        message: `its form has ${told.count - first.length} more faults like these`,
+      });
     if (entry.form.length === 0)
       faults.push({ severity: 'error', place, message: 'its form has no sections' });
   }

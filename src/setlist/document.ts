@@ -19,26 +19,22 @@ export type DocumentContent =
 export function readDocument(bytes: Uint8Array): Reading<DocumentContent> {
   const faults = new Faults();
   const source = parseYaml(bytes, faults);
-  if (!source) return { ok: false, faults: faults.sorted() };
+  if (!source) return faults.refused();
   if (source.entries.some((entry) => entry.name === 'charts')) {
     const read = readSetEntries(source.entries, faults);
-    return read.ok ? { ok: true, value: { kind: 'set', set: read.value }, faults: read.faults } : read;
+    return read.ok ? { ...read, value: { kind: 'set', set: read.value } } : read;
   }
   if (
     source.entries.some((entry) => entry.name === 'courses') &&
     !source.entries.some((entry) => entry.name === 'sections')
   ) {
     const read = readInstrument(source, faults);
-    return read.ok
-      ? { ok: true, value: { kind: 'instrument', instrument: read.value }, faults: read.faults }
-      : read;
+    return read.ok ? { ...read, value: { kind: 'instrument', instrument: read.value } } : read;
   }
   if (source.entries.some((entry) => entry.name === 'strokes')) {
     const pattern = readPattern(source.entries, faults);
-    return faults.failed
-      ? { ok: false, faults: faults.sorted() }
-      : { ok: true, value: { kind: 'pattern', pattern }, faults: faults.sorted() };
+    return faults.with({ kind: 'pattern', pattern });
   }
   const read = readChartEntries(source, faults);
-  return read.ok ? { ok: true, value: { kind: 'chart', chart: read.value }, faults: read.faults } : read;
+  return read.ok ? { ...read, value: { kind: 'chart', chart: read.value } } : read;
 }

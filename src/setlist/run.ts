@@ -228,7 +228,9 @@ function arrive<S extends RunSong>(
   const place = playableFrom(run, index);
   const song = run.songs[place];
   // A break holds even where the song before which it stands cannot be played.
-  const minutes = Math.max(0, ...run.songs.slice(index, place + 1).map(({ breakBefore }) => breakBefore));
+  const minutes = run.songs
+    .slice(index, place + 1)
+    .reduce((most, { breakBefore }) => Math.max(most, breakBefore), 0);
   if (!song) return { run: { ...run, at: run.songs.length, phase: 'over', until: null }, asks: [] };
   if (pause && minutes > 0)
     return { run: { ...run, at: place, phase: 'break', until: at + 60_000 * minutes }, asks: [] };

@@ -59,6 +59,8 @@ const entryNames = [
 /** The longest gap, seconds, and the longest break, minutes. */
 const mostGap = 3600;
 const mostBreak = 240;
+/** The most songs of a set. */
+const mostSongs = 1000;
 
 /** Reads a set from the entries of a YAML file whose kind is already known. */
 export function readSetEntries(entries: readonly Entry[], faults: Faults): Reading<SetList> {
@@ -84,18 +86,18 @@ export function readSetEntries(entries: readonly Entry[], faults: Faults): Readi
         continue;
       }
       const song = readSong(value, faults);
+      if (song && songs.length === mostSongs) {
+        faults.error(value.place, `a set has at most ${mostSongs} songs; put the rest into a set of its own`);
+        break;
+      }
       if (song) songs.push({ ...song, breakBefore: pause });
       pause = 0;
       pausedAt = null;
     }
     if (pausedAt) faults.warning(pausedAt, 'no song follows this break, so it is the end');
   }
-  if (faults.failed) return { ok: false, faults: faults.sorted() };
-  return {
-    ok: true,
-    value: { title: title ?? '', date: textOf(entries, 'date', faults), entries: songs },
-    faults: faults.sorted(),
-  };
+  if (faults.failed) return faults.refused();
+  return faults.with({ title: title ?? '', date: textOf(entries, 'date', faults), entries: songs });
 }
 
 /** `- break: 15`, in minutes; `null` where the value is no break. */
@@ -254,7 +256,7 @@ function refuseUnknown(
     if (!names.includes(name))
       faults.warning(
         place,
-        `${quoted(name)} is nothing ${what} has${didYouMean(name, names)}; it is passed over`,
+        () => `${quoted(name)} is nothing ${what} has${didYouMean(name, names)}; it is passed over`,
       );
   }
 }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { Faults } from '../../src/chart/fault.js';
+import { Faults, mostTold } from '../../src/chart/fault.js';
 
 describe('Faults', () => {
   it('keeps errors and warnings with their places', () => {
@@ -39,5 +39,46 @@ describe('Faults', () => {
       faults.error({ line, column }, message);
     expect(faults.sorted().map((fault) => fault.message)).toStrictEqual(['a', 'b', 'c', 'd']);
     expect(faults.list.map((fault) => fault.message)).toStrictEqual(['d', 'c', 'a', 'b']);
+  });
+});
+
+describe('very many faults', () => {
+  const place = (line: number) => ({ line, column: 1 });
+
+  it('are told by their first hundred and counted, and only those are worded', () => {
+    const faults = new Faults();
+    let worded = 0;
+    for (let line = 300_000; line > 0; line -= 1)
+      faults.error(place(line), () => {
+        worded += 1;
+        return `fault ${line}`;
+      });
+    faults.warning(place(300_001), 'odd');
+    const { faults: told, untold } = faults.refused();
+    expect(told).toHaveLength(mostTold);
+    expect(told[0]?.message).toBe('fault 1');
+    expect(told.at(-1)?.message).toBe('fault 100');
+    expect(untold).toEqual({ errors: 299_900, warnings: 1 });
+    expect(worded).toBe(mostTold);
+  });
+
+  it('tell an error, however many warnings stand before it', () => {
+    const faults = new Faults();
+    for (let line = 1; line <= 500; line += 1) faults.warning(place(line), 'odd');
+    faults.error(place(501), 'wrong');
+    const reading = faults.with('value');
+    expect(reading.ok).toBe(false);
+    expect(reading.faults.at(-1)?.message).toBe('wrong');
+    expect(reading.untold).toEqual({ errors: 0, warnings: 401 });
+  });
+
+  it('are not spoken of where all are told', () => {
+    const faults = new Faults();
+    faults.warning(place(1), 'odd');
+    expect(faults.with(1)).toEqual({
+      ok: true,
+      value: 1,
+      faults: [{ line: 1, column: 1, severity: 'warning', message: 'odd' }],
+    });
   });
 });
