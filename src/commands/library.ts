@@ -5,7 +5,7 @@ import { shortTempo } from '../chart/label.js';
 import { recallChoices } from '../config/choices.js';
 import { chartFiles, subfolders } from '../config/files.js';
 import { folders } from '../config/folders.js';
-import { allTaken, type KeptTaken } from '../config/taken-file.js';
+import { allTranscripts, type KeptTranscript } from '../config/transcript-file.js';
 import { playedSong } from '../setlist/running-order.js';
 import type { SetList } from '../setlist/set.js';
 import { dayOf } from '../shed/summary.js';
@@ -28,15 +28,15 @@ const takeDown: LibraryItem = {
 };
 
 /** A chart that was being taken down when the program ended: it comes first, since nothing else has it. */
-function takenItem({ name, taken }: { name: string; taken: KeptTaken }): LibraryItem {
-  const bars = taken.taken.bars.length;
-  const at = new Date(taken.at);
-  const when = `${dayOf(taken.at)} ${at.toTimeString().slice(0, 5)}`;
+function transcriptItem({ name, transcript }: { name: string; transcript: KeptTranscript }): LibraryItem {
+  const bars = transcript.transcript.bars.length;
+  const at = new Date(transcript.at);
+  const when = `${dayOf(transcript.at)} ${at.toTimeString().slice(0, 5)}`;
   return {
     file: name,
-    kind: 'taken',
+    kind: 'transcript',
     title: 'take up again what was taken down',
-    detail: safeText(`${bars} ${bars === 1 ? 'bar' : 'bars'} in ${taken.key}, ${when}`),
+    detail: safeText(`${bars} ${bars === 1 ? 'bar' : 'bars'} in ${transcript.key}, ${when}`),
     wishes: noWishes,
   };
 }
@@ -47,7 +47,7 @@ export function firstLibrary(folder: string | undefined, look: Look): Library {
     folder === undefined
       ? listOf('Charts and sets', [folders.charts, folders.demo], look, true)
       : listOf(`Charts and sets in ${safeText(folder)}`, [folder], look, true);
-  if (library.items.every(({ kind }) => kind === 'new' || kind === 'taken'))
+  if (library.items.every(({ kind }) => kind === 'new' || kind === 'transcript'))
     throw new Stop(
       2,
       `there is no chart in ${safeText(folder ?? folders.charts)}`,
@@ -71,7 +71,7 @@ function listOf(title: string, from: readonly string[], look: Look, withNew: boo
   return {
     title,
     items: [
-      ...(withNew ? allTaken().map(takenItem) : []),
+      ...(withNew ? allTranscripts().map(transcriptItem) : []),
       ...charts,
       ...inner,
       ...(withNew ? [takeDown] : []),

@@ -7,7 +7,7 @@ import { keepPedals, recallPedals } from '../config/pedal-file.js';
 import { remember } from '../config/remembered.js';
 import { forgetRun, keepRun } from '../config/run-file.js';
 import { readSettings, type Settings } from '../config/settings.js';
-import { forgetTaken, keepTaken } from '../config/taken-file.js';
+import { forgetTranscript, keepTranscript } from '../config/transcript-file.js';
 import { type Writing, writeChartText, writeNewChart } from '../config/write-chart.js';
 import { latenessText } from '../player/lateness.js';
 import type { InSpec } from '../player/messages.js';
@@ -29,7 +29,7 @@ import { followFlag, pedalFlag } from './play-sound.js';
 import { whenOutputFails } from './print.js';
 import { loadScreen } from './screen.js';
 import { standStart } from './stand-start.js';
-import { takenUpAgain, takingDown } from './taking-down.js';
+import { beginTranscript, transcriptTakenUp } from './transcribing.js';
 
 /** What the stand is opened with: a chart or set, or the list of a folder, or of the user's and the demo ones. */
 export interface StandCall {
@@ -98,8 +98,8 @@ export async function openStand(call: StandCall): Promise<number> {
     record: (record, result) => appendLine(diaryPath(who), diaryLine({ ...record, at: Date.now(), result })),
     rememberOutput: (out) => remember({ out: outText(out) }),
     keepRun: (file, run) => (run ? keepRun(file, run) : keptNoMore(() => forgetRun(file))),
-    keepTaken: (name, taken) =>
-      taken ? keepTaken(name, { ...taken, at: Date.now() }) : keptNoMore(() => forgetTaken(name)),
+    keepTranscript: (name, taken) =>
+      taken ? keepTranscript(name, { ...taken, at: Date.now() }) : keptNoMore(() => forgetTranscript(name)),
     requests: () => ({ kind: 'requests', library: requestLibrary(call.file, look) }),
     request: (file, id) => requestSong(file, id, { flags: {}, settings }),
     keepPedals,
@@ -183,9 +183,9 @@ function hasLightBackground({ COLORFGBG }: NodeJS.ProcessEnv): boolean {
 
 function openItem(file: string, wishes: SongWishes, kind: OpenKind, opening: Opening): Message {
   if (kind === 'run' || kind === 'resume') return runAgain(file, kind === 'resume', opening);
-  if (kind === 'taken') return takenUpAgain(file, opening);
+  if (kind === 'transcript') return transcriptTakenUp(file, opening);
   if (kind === 'folder') return { kind: 'library', library: folderLibrary(file, opening.look) };
-  return kind === 'new' ? takingDown(opening) : openFile(file, wishes, opening);
+  return kind === 'new' ? beginTranscript(opening) : openFile(file, wishes, opening);
 }
 
 /** A set is run from the stand, where nothing may end the program. */

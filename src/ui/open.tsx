@@ -18,7 +18,7 @@ import type { OpenKind, SongWishes } from './state/library.js';
 import type { Look } from './state/look.js';
 import type { Effect, Message } from './state/messages.js';
 import { firstModel, type ScreenSettings } from './state/model.js';
-import type { PassRecord, TakenSoFar } from './state/modes.js';
+import type { GrowingTranscript, PassRecord } from './state/modes.js';
 import { leaveScreen, Terminal } from './terminal.js';
 import { TtyWriter } from './tty-writer.js';
 
@@ -53,7 +53,7 @@ export interface Surroundings {
   readonly writeCopy: (of: string, name: string, text: string) => Message;
   /** Keeps where the run of a set is, and what is being taken down; answers a sentence where it cannot be kept. */
   readonly keepRun: (file: string, run: Extract<Effect, { kind: 'keep-run' }>['run']) => string | null;
-  readonly keepTaken: (name: string, taken: TakenSoFar | null) => string | null;
+  readonly keepTranscript: (name: string, transcript: GrowingTranscript | null) => string | null;
   /** The charts among which a request can be found, and one of them as a song of the run. */
   readonly requests: () => Message;
   readonly request: (file: string, id: number) => Message;
@@ -229,8 +229,8 @@ function performer({ player, arranger, jobs, surroundings, dispatch, finish }: R
         return told(surroundings.record(effect.record, 'unmarked'));
       case 'keep-run':
         return told(surroundings.keepRun(effect.file, effect.run));
-      case 'keep-taken':
-        return told(surroundings.keepTaken(effect.name, effect.taken));
+      case 'keep-transcript':
+        return told(surroundings.keepTranscript(effect.name, effect.transcript));
       case 'write-copy':
         return later(() => surroundings.writeCopy(effect.of, effect.name, effect.text));
       case 'list-requests':

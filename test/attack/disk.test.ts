@@ -299,7 +299,7 @@ test.each([
       expect(await first.shows('1 to 7 write the chord')).toBe(true);
       first.type('4');
       for (const end = Date.now() + 5000; Date.now() < end; ) {
-        if (readdirSync(at('barkline')).includes('taken')) break;
+        if (readdirSync(at('barkline')).includes('transcripts')) break;
         await new Promise((resolve) => setTimeout(resolve, 20));
       }
       if (signal === null) first.type(keys);
@@ -320,7 +320,7 @@ test.each([
       expect(await second.shows('Ferry Bell')).toBe(true);
       for (
         const end = Date.now() + 5000;
-        Date.now() < end && readdirSync(at('barkline', 'taken')).length > 0;
+        Date.now() < end && readdirSync(at('barkline', 'transcripts')).length > 0;
       )
         await new Promise((resolve) => setTimeout(resolve, 20));
       second.type('\u0003');
@@ -329,7 +329,7 @@ test.each([
       await second.close();
     }
     expect(readFileSync(at('barkline', 'charts', 'ferry-bell.yaml'), 'utf8')).toContain('4 4 4 4');
-    expect(readdirSync(at('barkline', 'taken'))).toEqual([]);
+    expect(readdirSync(at('barkline', 'transcripts'))).toEqual([]);
   },
 );
 

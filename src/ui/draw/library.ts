@@ -42,7 +42,7 @@ function itemLine(item: LibraryItem, chosen: boolean, columns: number, unicode: 
   const width = Math.min(44, Math.max(20, Math.floor(columns / 2)));
   const mark = chosen ? (unicode ? ' ▸ ' : ' > ') : '   ';
   const title =
-    { set: 'set: ', folder: 'folder: ', new: '', taken: '', run: '', chart: '', faulty: '' }[item.kind] +
+    { set: 'set: ', folder: 'folder: ', new: '', transcript: '', run: '', chart: '', faulty: '' }[item.kind] +
     item.title;
   const label = `${padText(title, width)}  `;
   const faulty = item.kind === 'faulty';

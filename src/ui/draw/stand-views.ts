@@ -14,7 +14,7 @@ import type { StandView } from '../state/select.js';
 import { sightNow } from '../state/sight.js';
 import type { ChartView } from './chart.js';
 import type { HandView } from './hand-pane.js';
-import { takenBars } from './taken.js';
+import { transcriptBars } from './transcript-bars.js';
 
 /** What the chart on the stand is drawn from. */
 export function chartView(model: Model, { mode, stand, performance }: StandView, view: PassView): ChartView {
@@ -26,7 +26,7 @@ export function chartView(model: Model, { mode, stand, performance }: StandView,
   const transcript = mode.kind === 'transcribe' ? mode.transcript : null;
   return {
     chart: setup.chart,
-    bars: transcript ? takenBars(view.bars, transcript) : view.bars,
+    bars: transcript ? transcriptBars(view.bars, transcript) : view.bars,
     bar,
     beat: counting ? null : beat,
     unicode: model.look.unicode,

@@ -97,8 +97,8 @@ export function bindingsWith(
   return bindings.map((binding) => {
     const own = changed.get(binding);
     if (own) return { ...binding, keys: own };
-    const taken = [...changed].flatMap(([other, keys]) => (other.place === binding.place ? keys : []));
-    const keys = binding.keys.filter((key) => !taken.includes(key));
+    const used = [...changed].flatMap(([other, keys]) => (other.place === binding.place ? keys : []));
+    const keys = binding.keys.filter((key) => !used.includes(key));
     return keys.length === binding.keys.length ? binding : { ...binding, keys };
   });
 }

@@ -9,8 +9,8 @@ export interface SongWishes {
 /** One line of a list of charts and sets. A file with faults is listed too, with the first of them. */
 export interface LibraryItem {
   readonly file: string;
-  /** `taken`: a chart that was being written down, whose file is the name it is kept under. */
-  readonly kind: 'chart' | 'set' | 'folder' | 'faulty' | 'new' | 'taken' | 'run';
+  /** `transcript`: a chart that was being written down, whose file is the name it is kept under. */
+  readonly kind: 'chart' | 'set' | 'folder' | 'faulty' | 'new' | 'transcript' | 'run';
   readonly title: string;
   /** Key, tempo and meter, or the fault. */
   readonly detail: string;

@@ -1,5 +1,5 @@
 import type { Chart } from '../../chart/chart.js';
-import type { Taken as Transcript } from '../../chart/taken.js';
+import type { Transcript } from '../../chart/transcript.js';
 import type { ShapePick } from '../../hand/plan.js';
 import type { Pedal, PedalUse } from '../../playback/pedals.js';
 import type { Command } from '../../playback/session.js';
@@ -15,7 +15,7 @@ import type { Pattern } from '../../time/pattern.js';
 import type { Action } from '../keys/actions.js';
 import type { Choices } from './choices.js';
 import type { Library, OpenKind, SongWishes } from './library.js';
-import type { BrokenRun, PassRecord, StandSong, StandStart, TakenSoFar } from './modes.js';
+import type { BrokenRun, GrowingTranscript, PassRecord, StandSong, StandStart } from './modes.js';
 
 /** A chart was opened: what it is, how it starts, its file's text. */
 export interface ChartOpened {
@@ -25,7 +25,7 @@ export interface ChartOpened {
   readonly start: StandStart;
   readonly source: string;
   /** Where it is a count in which a chart is written down. */
-  readonly taking?: Transcript;
+  readonly transcript?: Transcript;
   /** The name under which that is kept while it grows. */
   readonly draft?: string;
   /** Where it is a drill. */
@@ -137,7 +137,7 @@ export type Effect =
       readonly run: { readonly songs: readonly KeptSong[]; readonly at: number } | null;
     }
   /** Keeps what is being written down; `null`: it stands in a chart now, or is not wanted. */
-  | { readonly kind: 'keep-taken'; readonly name: string; readonly taken: TakenSoFar | null }
+  | { readonly kind: 'keep-transcript'; readonly name: string; readonly transcript: GrowingTranscript | null }
   /** Marks a place to be looked at later, in the diary, now. */
   | { readonly kind: 'mark-later'; readonly record: PassRecord }
   | { readonly kind: 'list-requests' }

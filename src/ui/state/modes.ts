@@ -1,5 +1,5 @@
 import type { Chart } from '../../chart/chart.js';
-import type { Taken as Transcript } from '../../chart/taken.js';
+import type { Transcript } from '../../chart/transcript.js';
 import type { Performance } from '../../playback/performance.js';
 import type { SetupStart } from '../../playback/setup.js';
 import type { Run, RunSong } from '../../setlist/run.js';
@@ -77,11 +77,11 @@ export interface TranscribeMode {
 }
 
 /** A chart that is being written down: key, tempo and meter as a chart's head has them, and what was called. */
-export interface TakenSoFar {
+export interface GrowingTranscript {
   readonly key: string;
   readonly tempo: string;
   readonly meter: string;
-  readonly taken: Transcript;
+  readonly transcript: Transcript;
 }
 
 /** Where a run of a set was broken off: at which song, from 1, of how many, and its title. */

@@ -87,7 +87,7 @@ function route(model: Model, message: Message): Step {
         ? step({ ...model, overlay: { ...model.overlay, shown: message.index } })
         : step(model);
     case 'chart-opened':
-      if (message.taking) return openTranscript(model, message, message.taking);
+      if (message.transcript) return openTranscript(model, message, message.transcript);
       return message.drill ? openDrillChart(model, message, message.drill) : openChart(model, message);
     case 'open-failed':
       return noticed(model, message.reason);

@@ -1,9 +1,5 @@
 import { type Meter, meterText, tempoText } from '../../../chart/chart.js';
-import {
-  takenChart as chartText,
-  type TakenKey as WrittenKey,
-  take as written,
-} from '../../../chart/taken.js';
+import { type Call, transcribe, transcriptChart } from '../../../chart/transcript.js';
 import { passView } from '../../../playback/pass-view.js';
 import type { Performance } from '../../../playback/performance.js';
 import { pause, withSetup } from '../../../playback/session.js';
@@ -71,10 +67,15 @@ export function transcriptKept(before: Model, after: Model): Effect | null {
     bpm === one.setup.bpm &&
     chart.meter === one.setup.chart.meter;
   if (same) return null;
-  if (transcript.bars.every((bar) => bar === null)) return { kind: 'keep-taken', name: draft, taken: null };
+  if (transcript.bars.every((bar) => bar === null))
+    return { kind: 'keep-transcript', name: draft, transcript: null };
   const tempo = tempoText({ ...chart.tempo, bpm });
-  const taken = { key: keyName(key), tempo, meter: meterText(chart.meter), taken: transcript };
-  return { kind: 'keep-taken', name: draft, taken };
+  const meter = meterText(chart.meter);
+  return {
+    kind: 'keep-transcript',
+    name: draft,
+    transcript: { key: keyName(key), tempo, meter, transcript },
+  };
 }
 
 /** What was written down stands in a chart of its own now, or was left for good: it is offered no more. */
@@ -82,11 +83,11 @@ export function forgotten(model: Model, mode: TranscribeMode): Step {
   const { draft: name } = mode;
   if (name === null) return step(model);
   const { library } = model;
-  const items = library?.items.filter(({ kind, file }) => kind !== 'taken' || file !== name) ?? [];
+  const items = library?.items.filter(({ kind, file }) => kind !== 'transcript' || file !== name) ?? [];
   const listed = library && { ...library, items, index: Math.min(library.index, items.length - 1) };
   return step(
     { ...model, mode: { ...mode, draft: null }, library: listed },
-    { kind: 'keep-taken', name, taken: null },
+    { kind: 'keep-transcript', name, transcript: null },
   );
 }
 
@@ -124,8 +125,8 @@ function writing(model: Model, mode: TranscribeMode, action: Action): Step | nul
   }
 }
 
-function wrote(model: Model, mode: TranscribeMode, key: WrittenKey): Step {
-  return noticed({ ...model, mode: { ...mode, transcript: written(mode.transcript, key) } }, '');
+function wrote(model: Model, mode: TranscribeMode, key: Call): Step {
+  return noticed({ ...model, mode: { ...mode, transcript: transcribe(mode.transcript, key) } }, '');
 }
 
 /** The bar a call is meant for: the one that sounds; in its last beat the next, since a caller calls ahead. */
@@ -161,5 +162,5 @@ function textOf({ session }: Model, { transcript }: TranscribeMode, title: strin
   if (!session.performance) return null;
   const { chart, key, bpm } = session.performance.setup;
   const tempo = { ...chart.tempo, bpm };
-  return chartText({ title, key, tempo, meter: chart.meter, taken: transcript });
+  return transcriptChart({ title, key, tempo, meter: chart.meter, transcript });
 }

@@ -1,24 +1,24 @@
 import { parseMeter, parseTempo } from '../chart/change.js';
 import { meterText, tempoText } from '../chart/chart.js';
 import { readChart } from '../chart/read.js';
-import { emptyTaken, type Taken } from '../chart/taken.js';
+import { emptyTranscript, type Transcript } from '../chart/transcript.js';
 import type { Settings } from '../config/settings.js';
-import { newTakenName, recallTaken } from '../config/taken-file.js';
+import { newTranscriptName, recallTranscript } from '../config/transcript-file.js';
 import { keyName, parseKey } from '../theory/key.js';
 import type { Message } from '../ui/state/messages.js';
 import { standStart } from './stand-start.js';
 
-/** Bars of a count for taking down: more than any song has. */
+/** Bars of a count for writing down: more than any song has. */
 const countedBars = 320;
 
 /** A count and nothing else: bars without a chord, in which what is called is written down. */
-export function takingDown(opening: { readonly settings: Settings }): Message {
-  return counted(opening, 'G', '120', '4/4', newTakenName(), emptyTaken);
+export function beginTranscript(opening: { readonly settings: Settings }): Message {
+  return counted(opening, 'G', '120', '4/4', newTranscriptName(), emptyTranscript);
 }
 
-/** What was being taken down when the program ended goes on where it was. */
-export function takenUpAgain(name: string, opening: { readonly settings: Settings }): Message {
-  const kept = recallTaken(name);
+/** What was being written down when the program ended goes on where it was. */
+export function transcriptTakenUp(name: string, opening: { readonly settings: Settings }): Message {
+  const kept = recallTranscript(name);
   if (!kept) return { kind: 'open-failed', reason: 'what was taken down is not kept any more' };
   const key = parseKey(kept.key);
   const tempo = parseTempo(kept.tempo);
@@ -29,7 +29,7 @@ export function takenUpAgain(name: string, opening: { readonly settings: Setting
     tempo.ok ? tempoText(tempo.value) : '120',
     meter.ok ? meterText(meter.value) : '4/4',
     name,
-    kept.taken,
+    kept.transcript,
   );
 }
 
@@ -39,10 +39,10 @@ function counted(
   tempo: string,
   meter: string,
   draft: string,
-  taking: Taken,
+  transcript: Transcript,
 ): Message {
   const line = '    nc nc nc nc\n';
-  const lines = Math.ceil(Math.max(countedBars, taking.bars.length) / 4);
+  const lines = Math.ceil(Math.max(countedBars, transcript.bars.length) / 4);
   const text = `title: taken down\nkey: ${key}\ntempo: ${tempo}\nmeter: ${meter}\nsections:\n  A: |\n${line.repeat(lines)}`;
   const read = readChart(new TextEncoder().encode(text));
   if (!read.ok) return { kind: 'open-failed', reason: 'no count can be made' };
@@ -52,7 +52,7 @@ function counted(
     file: '',
     chart: read.value,
     source: text,
-    taking,
+    transcript,
     draft,
     start: {
       ...start,

@@ -2,20 +2,20 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { readChart } from '../../src/chart/read.js';
 import {
-  emptyTaken,
-  type Taken,
-  type TakenKey,
-  take,
-  takenChart,
-  takenNumber,
-} from '../../src/chart/taken.js';
+  type Call,
+  calledNumber,
+  emptyTranscript,
+  type Transcript,
+  transcribe,
+  transcriptChart,
+} from '../../src/chart/transcript.js';
 import { unroll } from '../../src/chart/unroll.js';
 import { type Key, majorTonics, minorTonics } from '../../src/theory/key.js';
 import { numberText } from '../../src/theory/number.js';
 
 /** Keys as a player presses them: `1@0` is 1 in the first bar; m, v, b, #, s, x as on the screen. */
-function pressed(keys: string): Taken {
-  const kinds: Readonly<Record<string, TakenKey>> = {
+function pressed(keys: string): Transcript {
+  const kinds: Readonly<Record<string, Call>> = {
     m: { kind: 'minor' },
     v: { kind: 'seventh' },
     b: { kind: 'flat' },
@@ -28,17 +28,17 @@ function pressed(keys: string): Taken {
     .filter((key) => key !== '')
     .reduce((taken, key) => {
       const [degree, bar] = key.split('@').map(Number);
-      return take(taken, kinds[key] ?? { kind: 'degree', degree: degree ?? 1, bar: bar ?? 0 });
-    }, emptyTaken);
+      return transcribe(taken, kinds[key] ?? { kind: 'degree', degree: degree ?? 1, bar: bar ?? 0 });
+    }, emptyTranscript);
 }
 
 function sheet(keys: string): string | null {
-  return takenChart({
+  return transcriptChart({
     title: 'Ferry Bell',
     key: { tonic: 'A', mode: 'major' },
     tempo: { bpm: 120, count: 'quarter' },
     meter: { beats: 4, unit: 4 },
-    taken: pressed(keys),
+    transcript: pressed(keys),
   });
 }
 
@@ -93,7 +93,7 @@ describe('taking down', () => {
         bar: fc.nat(20),
       }),
       fc.record({ kind: fc.constantFrom('minor', 'seventh', 'flat', 'sharp', 'split', 'erase') }),
-    ) as fc.Arbitrary<TakenKey>;
+    ) as fc.Arbitrary<Call>;
     const meters = [
       { meter: { beats: 4, unit: 4 }, tempo: { bpm: 200, count: 'quarter' } },
       { meter: { beats: 3, unit: 4 }, tempo: { bpm: 100, count: 'quarter' } },
@@ -111,8 +111,8 @@ describe('taking down', () => {
         fc.constantFrom(...keys),
         fc.string({ unit: 'grapheme', minLength: 1, maxLength: 30 }).filter((title) => title.trim() !== ''),
         (presses, { meter, tempo }, key, title) => {
-          const taken = presses.reduce(take, emptyTaken);
-          const text = takenChart({ title, key, tempo, meter, taken });
+          const taken = presses.reduce(transcribe, emptyTranscript);
+          const text = transcriptChart({ title, key, tempo, meter, transcript: taken });
           if (text === null) {
             expect(taken.bars.every((bar) => bar === null)).toBe(true);
             return;
@@ -123,7 +123,7 @@ describe('taking down', () => {
           expect(read.value).toMatchObject({ key, tempo, meter });
           let held: string | null = null;
           unroll(read.value).bars.forEach((bar, index) => {
-            const called = taken.bars[index]?.chords.map(takenNumber);
+            const called = taken.bars[index]?.chords.map(calledNumber);
             const found = bar.cells.map((cell) => cell.number && numberText(cell.number));
             expect(found).toEqual(called ?? [held]);
             held = called?.at(-1) ?? held;

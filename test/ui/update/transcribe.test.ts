@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { readChart } from '../../../src/chart/read.js';
-import { emptyTaken } from '../../../src/chart/taken.js';
+import { emptyTranscript } from '../../../src/chart/transcript.js';
 import { mandolin } from '../../../src/hand/instrument.js';
 import { plainText } from '../../../src/ui/draw/line.js';
 import { standLines } from '../../../src/ui/draw/stand.js';
@@ -37,7 +37,7 @@ function counting(): Model {
       chart: read.value,
       start,
       source: text,
-      taking: emptyTaken,
+      transcript: emptyTranscript,
       draft: '0123456789abcdef',
     },
     {
@@ -105,7 +105,7 @@ describe('taking down', () => {
     });
     // Only now that a chart has it is it kept no more.
     expect(opened.effects).toEqual([
-      { kind: 'keep-taken', name: '0123456789abcdef', taken: null },
+      { kind: 'keep-transcript', name: '0123456789abcdef', transcript: null },
       { kind: 'open', file: '/own/ferry-bell.yaml', wishes: { key: null, bpm: null }, from: 'chart' },
     ]);
   });
@@ -113,19 +113,19 @@ describe('taking down', () => {
   it('is kept while it grows, with its key and tempo, and offered no more when it was left for good', () => {
     const begun = having(running(counting()).model, press('degree-4'));
     expect(begun.effects).toContainEqual({
-      kind: 'keep-taken',
+      kind: 'keep-transcript',
       name: '0123456789abcdef',
-      taken: { key: 'G', tempo: '120', meter: '4/4', taken: onStand(begun.model)?.transcript },
+      transcript: { key: 'G', tempo: '120', meter: '4/4', transcript: onStand(begun.model)?.transcript },
     });
     const kept = (...messages: Message[]) =>
-      having(begun.model, ...messages).effects.filter(({ kind }) => kind === 'keep-taken');
-    expect(kept(press('key-up'))).toMatchObject([{ taken: { key: 'Ab' } }]);
+      having(begun.model, ...messages).effects.filter(({ kind }) => kind === 'keep-transcript');
+    expect(kept(press('key-up'))).toMatchObject([{ transcript: { key: 'Ab' } }]);
     expect(kept(clock(bar(2)))).toEqual([]);
     expect(kept(press('leave'))).toEqual([]);
-    expect(kept(press('write-erase'))).toMatchObject([{ taken: null }]);
+    expect(kept(press('write-erase'))).toMatchObject([{ transcript: null }]);
     expect(kept(press('back'))).toEqual([]);
     expect(kept(press('back'), press('back'))).toEqual([
-      { kind: 'keep-taken', name: '0123456789abcdef', taken: null },
+      { kind: 'keep-transcript', name: '0123456789abcdef', transcript: null },
     ]);
   });
 
