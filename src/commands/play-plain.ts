@@ -190,20 +190,26 @@ class PlainPlay implements Obedient {
     switch (message.kind) {
       case 'opened':
         // A successor is there, and silences before it obeys anything else.
-        if (this.quarrel !== '') return this.end(exit.machine);
+        if (this.quarrel !== '') {
+          this.end(exit.machine);
+          return;
+        }
         for (const reason of message.refused) say(reason);
         say(`playing to: ${message.label}`);
         if (this.song.follow) this.client.listen(this.song.follow);
         break;
       case 'failed':
         this.quarrel = message.reasons.join('; ');
-        return this.end(exit.machine);
+        this.end(exit.machine);
+        return;
       case 'lateness':
-        return this.tellLateness(message.report);
+        this.tellLateness(message.report);
+        return;
       case 'listening':
         if (message.label === null) {
           this.quarrel = message.reason ?? 'the outside clock cannot be heard';
-          return this.end(exit.machine);
+          this.end(exit.machine);
+          return;
         }
         say(`waiting for the clock of: ${message.label}`);
         break;
