@@ -108,7 +108,7 @@ describe('following an outside clock', () => {
     pulses(rig, 7200, 120, 25, 0, 'start');
     const lost = rig.host.now();
     rig.host.advance(lost + 1500);
-    expect(rig.said('following').map(({ state }) => state)).toContain('riding');
+    expect(rig.said('following').map(({ state }) => state)).toContain('holdover');
     const while_ = clicks(rig).filter(({ sentAt }) => sentAt > lost + 50);
     expect(while_.length).toBeGreaterThanOrEqual(2);
     for (const { sentAt } of while_) {

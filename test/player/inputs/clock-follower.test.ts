@@ -1,11 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import {
-  ClockFollower,
-  type FollowState,
-  pulsesPerUnit,
-  ticksPerPulse,
-} from '../../../src/player/inputs/clock-follower.js';
+import { ClockFollower, type FollowState } from '../../../src/player/inputs/clock-follower.js';
+import { pulsesPerUnit, ticksPerPulse } from '../../../src/player/inputs/song-position.js';
 import { ticksPerQuarter } from '../../../src/time/units.js';
 
 /** Numbers from 0 to below 1, the same for the same seed (a counter through a 32-bit mixer). */
@@ -203,7 +199,7 @@ describe('how it stands', () => {
       follower.pulse(1000 + pulse * period(120));
       states.push(follower.now(1000 + pulse * period(120)).state);
     }
-    expect(states).toStrictEqual([...Array(23).fill('locking'), ...Array(7).fill('locked')]);
+    expect(states).toStrictEqual([...Array(23).fill('acquiring'), ...Array(7).fill('locked')]);
   });
 
   // 8 pulses' worth, but no less than 250 ms.
@@ -216,7 +212,7 @@ describe('how it stands', () => {
     const last = next - period(tempo);
     expect(follower.now(last + limit - 1).state).toBe('locked');
     const { state, tick, msPerTick } = follower.now(last + limit + 1);
-    expect(state).toBe('riding');
+    expect(state).toBe('holdover');
     expect(tick).toBeCloseTo((99 + (limit + 1) / period(tempo)) * 40, 2);
     expect(msPerTick * ticksPerPulse).toBeCloseTo(period(tempo), 4);
   });
@@ -397,9 +393,9 @@ describe('pulses that go wrong', () => {
     );
     const end = 300 + ms / period(tempo);
     for (const measured of all) {
-      const riding = measured.filter(({ state }) => state === 'riding');
-      expect(riding.length).toBeGreaterThan(0);
-      for (const { pulse } of riding) {
+      const heldOver = measured.filter(({ state }) => state === 'holdover');
+      expect(heldOver.length).toBeGreaterThan(0);
+      for (const { pulse } of heldOver) {
         expect(pulse).toBeGreaterThan(300);
         expect(pulse).toBeLessThan(end + 2);
       }

@@ -96,7 +96,7 @@ describe('an outside clock', () => {
     const lost = having(moved.model, {
       kind: 'player',
       at: 0,
-      message: { kind: 'following', state: 'riding' },
+      message: { kind: 'following', state: 'holdover' },
     });
     expect(lost.model.notice).toContain('has gone');
   });
