@@ -1,11 +1,11 @@
-import { didYouMean } from '../base/nearest.js';
-import type { Outcome } from '../base/outcome.js';
+import { good, misread, type Outcome } from '../base/outcome.js';
 import { quoted } from '../base/safe-text.js';
 import { type Key, parseKey } from '../theory/key.js';
 import { parseFeel, parseMeter, parseTempo } from './change.js';
-import type { Feel, Meter, Place, RangeNote, Tempo } from './chart.js';
+import type { Feel, Meter, RangeNote, Tempo } from './chart.js';
 import type { Faults } from './fault.js';
-import type { Entry, Value } from './yaml-source.js';
+import { startOf, YamlFields } from './yaml-fields.js';
+import type { Entry } from './yaml-source.js';
 
 /** Every name a chart's head may have. */
 export const headNames = [
@@ -48,7 +48,7 @@ export interface Head {
 /** Reads a chart's head. Whatever cannot be read gets its default, so that the rest can be checked too. */
 export function readHead(entries: readonly Entry[], faults: Faults): Head {
   const reader = new HeadReader(entries, faults);
-  reader.refuseUnknown();
+  reader.warnUnknown("a chart's head", headNames);
   return {
     title: reader.text('title') ?? reader.missing('title', 'title: Rowan Ferry', ''),
     by: reader.text('by'),
@@ -62,102 +62,38 @@ export function readHead(entries: readonly Entry[], faults: Faults): Head {
     pattern: reader.text('pattern'),
     pickup: reader.whole('pickup', 0, 16) ?? 0,
     singers: reader.singers(),
-    range: reader.range(),
+    range: reader.parsed('range', parseRange),
     instrument: reader.text('instrument'),
     midi: reader.whole('midi', 1, 128),
     crooked: reader.yes('crooked'),
   };
 }
 
-class HeadReader {
-  constructor(
-    private readonly entries: readonly Entry[],
-    private readonly faults: Faults,
-  ) {}
-
-  refuseUnknown(): void {
-    for (const { name, place } of this.entries) {
-      if ((headNames as readonly string[]).includes(name)) continue;
-      this.faults.warning(
-        place,
-        () =>
-          `${quoted(name)} is nothing a chart's head has${didYouMean(name, headNames)}; it is passed over`,
-      );
-    }
-  }
-
-  find(name: string): Value | null {
-    return this.entries.find((entry) => entry.name === name)?.value ?? null;
-  }
-
+class HeadReader extends YamlFields {
   missing<T>(name: string, example: string, instead: T): T {
-    if (!this.entries.some((entry) => entry.name === name)) {
+    if (!this.value(name))
       this.faults.error({ line: 1, column: 1 }, `the head has no ${name}; write “${example}”`);
-    }
     return instead;
   }
 
-  text(name: string): string | null {
-    const value = this.find(name);
-    if (value?.kind === 'text') return value.text.trim();
-    if (value) this.faults.error(value.place, `${name} is text on its line: “${name}: …”`);
-    return null;
-  }
-
-  parsed<T>(name: string, parse: (text: string) => Outcome<T>): T | null {
-    const value = this.find(name);
-    if (!value) return null;
-    const text = this.text(name);
-    if (text === null) return null;
-    const outcome = parse(text);
-    if (outcome.ok) return outcome.value;
-    this.faults.error(startOf(value), outcome.fault.message);
-    return null;
-  }
-
-  whole(name: string, least: number, most: number): number | null {
-    return this.parsed(name, (text) => {
-      const number = Number(text);
-      const ok = /^\d+$/.test(text) && number >= least && number <= most;
-      return ok
-        ? { ok, value: number }
-        : {
-            ok,
-            fault: { at: 0, message: `${name} ${quoted(text)} is no whole number from ${least} to ${most}` },
-          };
-    });
-  }
-
   yes(name: string): boolean {
-    const text = this.parsed<boolean>(name, (word) => {
-      if (word === 'yes' || word === 'no') return { ok: true, value: word === 'yes' };
-      return { ok: false, fault: { at: 0, message: `${name} is yes or no, not ${quoted(word)}` } };
-    });
-    return text ?? false;
+    const yes = this.parsed<boolean>(name, (word) =>
+      word === 'yes' || word === 'no'
+        ? good(word === 'yes')
+        : misread(`${name} is yes or no, not ${quoted(word)}`),
+    );
+    return yes ?? false;
   }
 
   singers(): { name: string; key: Key }[] {
-    const value = this.find('singers');
-    if (!value) return [];
-    if (value.kind !== 'map') {
-      this.faults.error(value.place, 'singers are names with keys, one a line below it: “  Ansa: Bb”');
-      return [];
-    }
-    return value.entries.flatMap(({ name, place, value: key }) => {
+    const singers = this.map('singers', 'singers are names with keys, one a line below it: “  Ansa: Bb”');
+    return singers.flatMap(({ name, place, value: key }) => {
       const outcome = key.kind === 'text' ? parseKey(key.text) : parseKey('');
       if (outcome.ok) return [{ name, key: outcome.value }];
       this.faults.error(key.kind === 'text' ? startOf(key) : place, outcome.fault.message);
       return [];
     });
   }
-
-  range(): { low: RangeNote; high: RangeNote } | null {
-    return this.parsed('range', parseRange);
-  }
-}
-
-function startOf(value: Value): Place {
-  return value.kind === 'text' ? (value.lines[0] ?? value.place) : value.place;
 }
 
 /** Reads the lowest and highest degree sung: `5, to 3'`. */

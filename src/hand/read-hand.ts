@@ -1,6 +1,7 @@
 import { didYouMean } from '../base/nearest.js';
 import { fewNames, quoted } from '../base/safe-text.js';
 import type { Faults } from '../chart/fault.js';
+import { YamlFields } from '../chart/yaml-fields.js';
 import type { Entry, Value } from '../chart/yaml-source.js';
 import { qualityBySuffix } from '../theory/quality.js';
 import { type Finger, fingerNames } from './fingering.js';
@@ -26,9 +27,10 @@ export function fingerByName(name: string): Finger | null {
 
 /** Reads a hand: `reach:` by pairs of fingers in mm, `without: little`, `left-handed: yes`. What it does not say is as usual. */
 export function readHand(entries: readonly Entry[], faults: Faults): PlayerHand {
-  refuseUnknown(entries, ['name', 'reach', 'without', 'left-handed'], 'a hand', faults);
+  const fields = fieldsOf(entries, 'a hand', ['name', 'reach', 'without', 'left-handed'], faults);
   const spans: Record<string, number> = { ...usualHand.spans };
-  for (const { name, place, value } of mapOf(entries, 'reach', faults)) {
+  const reach = fields.map('reach', 'reach has its own lines below it: “  index-little: 95”');
+  for (const { name, place, value } of reach) {
     const pair = pairs.find((one) => one[1] === name)?.[0];
     if (pair)
       spans[pair] = numberOf(value, `the reach ${name}`, 10, 200, 'mm', faults) ?? (spans[pair] as number);
@@ -41,27 +43,27 @@ export function readHand(entries: readonly Entry[], faults: Faults): PlayerHand 
         )}; pairs are ${pairs.map((one) => one[1]).join(', ')}`,
       );
   }
-  const without = textOf(entries, 'without', faults)?.split(',') ?? [];
+  const without = fields.text('without')?.split(',') ?? [];
   return {
-    name: textOf(entries, 'name', faults) ?? 'own',
+    name: fields.text('name') ?? 'own',
     spans: spans as unknown as Spans,
     without: without.flatMap((name) => {
       const finger = fingerByName(name);
       if (finger === null)
-        faults.error(
-          placeOf(entries, 'without'),
+        fields.fault(
+          'without',
           `${quoted(name.trim())} is no finger${didYouMean(name.trim(), fingers)}; fingers are ${fingers.join(', ')}`,
         );
       return finger === null ? [] : [finger];
     }),
-    leftHanded: textOf(entries, 'left-handed', faults) === 'yes',
+    leftHanded: fields.text('left-handed') === 'yes',
   };
 }
 
 /** Reads prices of motion that replace the usual ones: `slope: 80`. */
 export function readPrices(entries: readonly Entry[], faults: Faults): Prices {
   const names = Object.keys(usualPrices);
-  refuseUnknown(entries, names, 'the prices', faults);
+  fieldsOf(entries, 'the prices', names, faults);
   const own = entries.flatMap(({ name, value }): [string, number][] => {
     const number = names.includes(name) ? numberOf(value, name, 0, 2000, 'ms, mm or a share', faults) : null;
     return number === null ? [] : [[name, number]];
@@ -95,11 +97,11 @@ function wrong(value: Value, faults: Faults): StockShape[] {
 }
 
 function readShape(entries: readonly Entry[], value: Value, faults: Faults): StockShape[] {
-  refuseUnknown(entries, ['name', 'chord', 'frets', 'fingers'], 'a shape', faults);
-  const [, root = '', suffix = ''] = /^([A-G][b#]?)(.*)$/.exec(textOf(entries, 'chord', faults) ?? '') ?? [];
+  const fields = fieldsOf(entries, 'a shape', ['name', 'chord', 'frets', 'fingers'], faults);
+  const [, root = '', suffix = ''] = /^([A-G][b#]?)(.*)$/.exec(fields.text('chord') ?? '') ?? [];
   const quality = root === '' ? null : qualityBySuffix(suffix);
-  const frets = textOf(entries, 'frets', faults) ?? '';
-  const named = (textOf(entries, 'fingers', faults) ?? '')
+  const frets = fields.text('frets') ?? '';
+  const named = (fields.text('fingers') ?? '')
     .split(/\s+/)
     .map((name) => (name === '-' ? 'x' : fingerByName(name)));
   const courses = frets.split('-');
@@ -110,7 +112,7 @@ function readShape(entries: readonly Entry[], value: Value, faults: Faults): Sto
   if (!quality || !fits) return wrong(value, faults);
   return [
     {
-      name: textOf(entries, 'name', faults),
+      name: fields.text('name'),
       quality: quality.id,
       root,
       frets,
@@ -120,38 +122,16 @@ function readShape(entries: readonly Entry[], value: Value, faults: Faults): Sto
   ];
 }
 
-function refuseUnknown(
+/** The fields of a map, after a warning of each that is none of `names`. */
+function fieldsOf(
   entries: readonly Entry[],
-  names: readonly string[],
   what: string,
+  names: readonly string[],
   faults: Faults,
-): void {
-  for (const { name, place } of entries) {
-    if (!names.includes(name))
-      faults.warning(
-        place,
-        `${quoted(name)} is nothing ${what} has${didYouMean(name, names)}; known are ${fewNames(names)}`,
-      );
-  }
-}
-
-function mapOf(entries: readonly Entry[], name: string, faults: Faults): readonly Entry[] {
-  const value = entries.find((entry) => entry.name === name)?.value;
-  if (!value || value.kind === 'map') return value?.entries ?? [];
-  faults.error(value.place, `${name} has its own lines below it: “  index-little: 95”`);
-  return [];
-}
-
-function textOf(entries: readonly Entry[], name: string, faults: Faults): string | null {
-  const value = entries.find((entry) => entry.name === name)?.value;
-  if (!value) return null;
-  if (value.kind === 'text') return value.text.trim();
-  faults.error(value.place, `${name} is text on its line: “${name}: …”`);
-  return null;
-}
-
-function placeOf(entries: readonly Entry[], name: string): Value['place'] {
-  return entries.find((entry) => entry.name === name)?.value.place ?? { line: 1, column: 1 };
+): YamlFields {
+  const fields = new YamlFields(entries, faults);
+  fields.warnUnknown(what, names, `known are ${fewNames(names)}`);
+  return fields;
 }
 
 function numberOf(

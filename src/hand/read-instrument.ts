@@ -1,7 +1,8 @@
 import { didYouMean } from '../base/nearest.js';
 import { fewNames, quoted } from '../base/safe-text.js';
 import type { Faults, Reading } from '../chart/fault.js';
-import type { Entry, Value, YamlSource } from '../chart/yaml-source.js';
+import { YamlFields } from '../chart/yaml-fields.js';
+import type { YamlSource } from '../chart/yaml-source.js';
 import { noteNumber } from '../theory/pitch.js';
 import { type Instrument, instruments, mandolin } from './instrument.js';
 
@@ -26,23 +27,12 @@ export function readInstrument(source: YamlSource, faults: Faults): Reading<Inst
   return instrument ? faults.with(instrument) : faults.refused();
 }
 
-class InstrumentReader {
-  constructor(
-    private readonly entries: readonly Entry[],
-    private readonly faults: Faults,
-  ) {}
-
+class InstrumentReader extends YamlFields {
   read(): Instrument | null {
-    for (const { name, place } of this.entries) {
-      if (!names.includes(name))
-        this.faults.warning(
-          place,
-          () => `${quoted(name)} is nothing an instrument has${didYouMean(name, names)}; it is passed over`,
-        );
-    }
+    this.warnUnknown('an instrument', names);
     const strings = this.number('strings', 1, 3, 1, 'strings a course') ?? 2;
     const courses = this.courses();
-    const name = this.text('name')?.text ?? 'instrument';
+    const name = this.text('name') ?? 'instrument';
     return {
       id: name.toLowerCase().replace(/\s+/g, '-'),
       name,
@@ -54,37 +44,25 @@ class InstrumentReader {
     };
   }
 
-  private text(name: string): { text: string; value: Value } | null {
-    const value = this.entries.find((entry) => entry.name === name)?.value;
-    if (!value) return null;
-    if (value.kind === 'text') return { text: value.text.trim(), value };
-    this.faults.error(value.place, `${name} is text on its line: “${name}: …”`);
-    return null;
-  }
-
   private courses(): Instrument['courses'][number]['open'][] {
-    const found = this.text('courses');
-    const notes = found?.text.split(/\s+/) ?? [];
+    const notes = this.text('courses')?.split(/\s+/) ?? [];
     const numbers = notes.map(noteNumber);
     if (notes.length >= 3 && notes.length <= 8 && numbers.every((one) => one !== null))
       return numbers as Instrument['courses'][number]['open'][];
-    this.faults.error(
-      found?.value.place ?? { line: 1, column: 1 },
+    this.fault(
+      'courses',
       'courses are three to eight notes with their octaves, bass side first: “courses: G3 D4 A4 E5”',
     );
     return [];
   }
 
   private number(name: string, least: number, most: number, inch: number, what: string): number | null {
-    const found = this.text(name);
-    if (!found) return null;
-    const match = /^(\d+(?:\.\d+)?)\s*(mm|in)?$/.exec(found.text);
+    const text = this.text(name);
+    if (text === null) return null;
+    const match = /^(\d+(?:\.\d+)?)\s*(mm|in)?$/.exec(text);
     const value = Number(match?.[1]) * (match?.[2] === 'in' ? inch : 1);
     if (match && value >= least && value <= most) return value;
-    this.faults.error(
-      found.value.place,
-      `${name} ${quoted(found.text)} is no number of ${what} from ${least} to ${most}`,
-    );
+    this.fault(name, `${name} ${quoted(text)} is no number of ${what} from ${least} to ${most}`);
     return null;
   }
 }

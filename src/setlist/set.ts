@@ -1,9 +1,9 @@
-import { didYouMean } from '../base/nearest.js';
 import { quoted } from '../base/safe-text.js';
 import { parseTempo } from '../chart/change.js';
 import type { FormEntry, Place, Tempo } from '../chart/chart.js';
 import type { Faults, Reading } from '../chart/fault.js';
 import { readForm } from '../chart/read-form.js';
+import { YamlFields } from '../chart/yaml-fields.js';
 import type { Entry, Value } from '../chart/yaml-source.js';
 import { type Key, parseKey } from '../theory/key.js';
 
@@ -64,11 +64,12 @@ const mostSongs = 1000;
 
 /** Reads a set from the entries of a YAML file whose kind is already known. */
 export function readSetEntries(entries: readonly Entry[], faults: Faults): Reading<SetList> {
-  refuseUnknown(entries, setNames, 'a set', faults);
-  const title = textOf(entries, 'title', faults);
+  const fields = new YamlFields(entries, faults, true);
+  fields.warnUnknown('a set', setNames);
+  const title = fields.text('title');
   if (title === null)
     faults.error({ line: 1, column: 1 }, 'the set has no title; write “title: Harvest gathering”');
-  const charts = entries.find((entry) => entry.name === 'charts')?.value;
+  const charts = fields.value('charts');
   const songs: SetEntry[] = [];
   if (charts?.kind !== 'list' || charts.values.length === 0) {
     faults.error(
@@ -97,18 +98,19 @@ export function readSetEntries(entries: readonly Entry[], faults: Faults): Readi
     if (pausedAt) faults.warning(pausedAt, 'no song follows this break, so it is the end');
   }
   if (faults.failed) return faults.refused();
-  return faults.with({ title: title ?? '', date: textOf(entries, 'date', faults), entries: songs });
+  return faults.with({ title: title ?? '', date: fields.text('date'), entries: songs });
 }
 
 /** `- break: 15`, in minutes; `null` where the value is no break. */
 function readBreak(value: Value, faults: Faults): number | null {
   if (value.kind !== 'map' || !value.entries.some(({ name }) => name === 'break')) return null;
-  refuseUnknown(value.entries, ['break'], 'a break', faults);
-  const text = textOf(value.entries, 'break', faults) ?? '';
+  const fields = new YamlFields(value.entries, faults, true);
+  fields.warnUnknown('a break', ['break']);
+  const text = fields.text('break') ?? '';
   const minutes = Number(text);
   if (/^\d+(\.\d+)?$/.test(text) && minutes > 0 && minutes <= mostBreak) return minutes;
-  faults.error(
-    placeOf(value.entries, 'break'),
+  fields.fault(
+    'break',
     `break ${quoted(text)} is no number of minutes up to ${mostBreak}; write “break: 15”`,
   );
   return 0;
@@ -139,35 +141,35 @@ function readSong(value: Value, faults: Faults): SetEntry | null {
     );
     return null;
   }
-  refuseUnknown(value.entries, entryNames, 'a song of a set', faults);
-  const file = textOf(value.entries, 'file', faults);
+  const fields = new YamlFields(value.entries, faults, true);
+  fields.warnUnknown('a song of a set', entryNames);
+  const file = fields.text('file');
   if (file === null || file === '') {
     faults.error(value.place, 'this song has no file; write “file: NAME.yaml”');
     return null;
   }
-  const key = parsed(value.entries, 'key', parseKey, faults);
-  const singer = textOf(value.entries, 'singer', faults);
-  if (key && singer !== null)
-    faults.error(placeOf(value.entries, 'singer'), 'a song has a key or a singer in the set, not both');
+  const key = fields.parsed('key', parseKey);
+  const singer = fields.text('singer');
+  if (key && singer !== null) fields.fault('singer', 'a song has a key or a singer in the set, not both');
   return {
     ...usualSong,
     file,
     key,
     singer,
-    tempo: parsed(value.entries, 'tempo', parseTempo, faults),
-    pattern: textOf(value.entries, 'pattern', faults),
-    form: formOf(value.entries, faults),
-    passes: whole(value.entries, 'passes', [1, 1000], faults) ?? 1,
-    countIn: whole(value.entries, 'count-in', [0, 2], faults),
-    gap: gapOf(value.entries, faults),
-    notes: textOf(value.entries, 'notes', faults),
-    program: programOf(value.entries, faults),
+    tempo: fields.parsed('tempo', parseTempo),
+    pattern: fields.text('pattern'),
+    form: formOf(fields, faults),
+    passes: fields.whole('passes', 1, 1000) ?? 1,
+    countIn: fields.whole('count-in', 0, 2),
+    gap: gapOf(fields),
+    notes: fields.text('notes'),
+    program: programOf(fields),
     place: value.place,
   };
 }
 
-function formOf(entries: readonly Entry[], faults: Faults): readonly FormEntry[] | null {
-  const value = entries.find(({ name }) => name === 'form')?.value;
+function formOf(fields: YamlFields, faults: Faults): readonly FormEntry[] | null {
+  const value = fields.value('form');
   if (!value) return null;
   if (value.kind === 'text') return readForm(value.lines, faults);
   if (value.kind === 'list' && value.values.every((one) => one.kind === 'text'))
@@ -176,8 +178,8 @@ function formOf(entries: readonly Entry[], faults: Faults): readonly FormEntry[]
   return null;
 }
 
-function programOf(entries: readonly Entry[], faults: Faults): SongProgram | null {
-  const text = textOf(entries, 'program', faults);
+function programOf(fields: YamlFields): SongProgram | null {
+  const text = fields.text('program');
   if (text === null) return null;
   const [, number = '', channel] = /^(\d{1,3})(?:\s*,\s*channel\s+(\d{1,2}))?$/.exec(text) ?? [];
   const program = Number(number);
@@ -187,76 +189,18 @@ function programOf(entries: readonly Entry[], faults: Faults): SongProgram | nul
     (channel === undefined || (Number(channel) >= 1 && Number(channel) <= 16))
   )
     return { number: program, channel: channel === undefined ? null : Number(channel) };
-  faults.error(
-    placeOf(entries, 'program'),
+  fields.fault(
+    'program',
     `program ${quoted(text)} is no whole number from 1 to 128; with a channel from 1 to 16 it is “program: 12, channel 5”`,
   );
   return null;
 }
 
-function gapOf(entries: readonly Entry[], faults: Faults): number | 'wait' | null {
-  const gap = textOf(entries, 'gap', faults);
+function gapOf(fields: YamlFields): number | 'wait' | null {
+  const gap = fields.text('gap');
   if (gap === 'wait' || gap === null) return gap;
   const seconds = Number(gap);
   if (/^\d+(\.\d+)?$/.test(gap) && seconds <= mostGap) return seconds;
-  faults.error(
-    placeOf(entries, 'gap'),
-    `gap ${quoted(gap)} is neither a number of seconds from 0 to ${mostGap} nor “wait”`,
-  );
+  fields.fault('gap', `gap ${quoted(gap)} is neither a number of seconds from 0 to ${mostGap} nor “wait”`);
   return 0;
-}
-
-function whole(
-  entries: readonly Entry[],
-  name: string,
-  [least, most]: readonly [number, number],
-  faults: Faults,
-): number | null {
-  const text = textOf(entries, name, faults);
-  if (text === null) return null;
-  const number = Number(text);
-  if (/^\d+$/.test(text) && number >= least && number <= most) return number;
-  faults.error(placeOf(entries, name), `${name} ${quoted(text)} is no whole number from ${least} to ${most}`);
-  return null;
-}
-
-function parsed<T>(
-  entries: readonly Entry[],
-  name: string,
-  parse: (text: string) => { ok: true; value: T } | { ok: false; fault: { message: string } },
-  faults: Faults,
-): T | null {
-  const text = textOf(entries, name, faults);
-  if (text === null) return null;
-  const outcome = parse(text);
-  if (outcome.ok) return outcome.value;
-  faults.error(placeOf(entries, name), outcome.fault.message);
-  return null;
-}
-
-function textOf(entries: readonly Entry[], name: string, faults: Faults): string | null {
-  const value = entries.find((entry) => entry.name === name)?.value;
-  if (!value || value.kind === 'nothing') return null;
-  if (value.kind === 'text') return value.text.trim();
-  faults.error(value.place, `${name} is text on its line: “${name}: …”`);
-  return null;
-}
-
-function placeOf(entries: readonly Entry[], name: string): Place {
-  return entries.find((entry) => entry.name === name)?.value.place ?? { line: 1, column: 1 };
-}
-
-function refuseUnknown(
-  entries: readonly Entry[],
-  names: readonly string[],
-  what: string,
-  faults: Faults,
-): void {
-  for (const { name, place } of entries) {
-    if (!names.includes(name))
-      faults.warning(
-        place,
-        () => `${quoted(name)} is nothing ${what} has${didYouMean(name, names)}; it is passed over`,
-      );
-  }
 }

@@ -3,6 +3,7 @@ import { quoted } from '../base/safe-text.js';
 import type { Meter } from '../chart/chart.js';
 import { feltBeats } from '../chart/chart.js';
 import type { Faults } from '../chart/fault.js';
+import { YamlFields } from '../chart/yaml-fields.js';
 import type { Entry, Value } from '../chart/yaml-source.js';
 import type { Pattern, Stroke, StrokeCourses, StrokeEnding } from './pattern.js';
 
@@ -26,13 +27,7 @@ const parts = [1, 2, 3, 4, 6, 8];
  * comes where no stroke is (`chop`, `choke`, `ring`, `none`).
  */
 export function readPattern(entries: readonly Entry[], faults: Faults): Pattern {
-  for (const { name, place } of entries) {
-    if (!names.includes(name))
-      faults.warning(
-        place,
-        `${quoted(name)} is nothing a pattern has${didYouMean(name, names)}; known are ${names.join(', ')}`,
-      );
-  }
+  new YamlFields(entries, faults).warnUnknown('a pattern', names, `known are ${names.join(', ')}`);
   const text = (name: string): { text: string; value: Value } | null => {
     const value = entries.find((entry) => entry.name === name)?.value;
     return value?.kind === 'text' ? { text: value.text.trim(), value } : null;
