@@ -3,7 +3,8 @@ import { didYouMean } from '../base/nearest.js';
 import { fewNames, quoted } from '../base/safe-text.js';
 import { Faults } from '../chart/fault.js';
 import { parseVoiceRange, type VoiceRange } from '../chart/fit.js';
-import { type Entry, parseYaml, sizeLimit } from '../chart/yaml-source.js';
+import { YamlFields } from '../chart/yaml-fields.js';
+import { parseYaml, sizeLimit } from '../chart/yaml-source.js';
 import { type Prices, usualPrices } from '../hand/motion.js';
 import { hands, type PlayerHand, usualHand } from '../hand/player-hand.js';
 import { readHand, readPrices, readShapes } from '../hand/read-hand.js';
@@ -121,23 +122,23 @@ export function readSettings(
         `${quoted(name)} is no setting${didYouMean(name, names)}; settings are ${names.join(', ')}`,
       );
   }
-  const find = (name: string): Entry | undefined => entries.find((entry) => entry.name === name);
-  const { sound, mix } = voicesOf(find('voices'), faults);
+  const fields = new YamlFields(entries, faults);
+  const { sound, mix } = voicesOf(fields, faults);
   const settings: Settings = {
-    sound: timesOf(timesOf(sound, 'chop', find('chop'), faults), 'spread', find('spread'), faults),
+    sound: timesOf(timesOf(sound, 'chop', fields), 'spread', fields),
     mix,
-    outputs: outputsOf(find('outputs'), faults),
-    keys: keysOf(find('keys'), screen, faults),
-    pedals: pedalsOf(find('pedals'), faults),
-    neck: neckOf(find('neck'), faults),
-    rest: restOf(find('rest'), faults),
-    ladder: ladderOf(find('ladder'), faults),
-    target: targetOf(find('target'), faults),
-    background: backgroundOf(find('background'), faults),
-    singers: singersOf(find('singers'), faults),
-    hand: handOf(find('hand'), faults),
-    prices: pricesOf(find('prices'), faults),
-    shapes: [...knownShapes(find('known'), faults), ...ownShapes(find('shapes'), faults)],
+    outputs: outputsOf(fields, faults),
+    keys: keysOf(fields, screen, faults),
+    pedals: pedalsOf(fields, faults),
+    neck: neckOf(fields),
+    rest: restOf(fields),
+    ladder: ladderOf(fields),
+    target: targetOf(fields),
+    background: backgroundOf(fields),
+    singers: singersOf(fields, faults),
+    hand: handOf(fields, faults),
+    prices: pricesOf(fields, faults),
+    shapes: [...knownShapes(fields), ...ownShapes(fields, faults)],
   };
   return {
     settings,
@@ -149,11 +150,10 @@ export function readSettings(
   };
 }
 
-function singersOf(entry: Entry | undefined, faults: Faults): ReadonlyMap<string, VoiceRange> {
+function singersOf(fields: YamlFields, faults: Faults): ReadonlyMap<string, VoiceRange> {
   const singers = new Map<string, VoiceRange>();
-  if (entry && entry.value.kind !== 'map')
-    faults.error(entry.value.place, 'singers have their own lines: “  Ansa: A3-D5”');
-  for (const { name, value, place } of entry?.value.kind === 'map' ? entry.value.entries : []) {
+  const entries = fields.map('singers', 'singers have their own lines: “  Ansa: A3-D5”');
+  for (const { name, value, place } of entries) {
     const range = parseVoiceRange(value.kind === 'text' ? value.text : '');
     if (range.ok) singers.set(name, range.value);
     else faults.error(value.kind === 'nothing' ? place : value.place, range.fault.message);
@@ -161,28 +161,25 @@ function singersOf(entry: Entry | undefined, faults: Faults): ReadonlyMap<string
   return singers;
 }
 
-function voicesOf(entry: Entry | undefined, faults: Faults): SoundAndMix {
-  if (!entry) return { sound: usualSound, mix: usualMix };
-  if (entry.value.kind === 'map') return readVoices(entry.value.entries, faults);
-  faults.error(entry.value.place, 'voices have their own lines: “  bass: channel 3, level 80”');
-  return { sound: usualSound, mix: usualMix };
+function voicesOf(fields: YamlFields, faults: Faults): SoundAndMix {
+  return readVoices(
+    fields.map('voices', 'voices have their own lines: “  bass: channel 3, level 80”'),
+    faults,
+  );
 }
 
-function timesOf(sound: Sound, name: 'chop' | 'spread', entry: Entry | undefined, faults: Faults): Sound {
-  if (!entry) return sound;
-  const read = readMilliseconds(sound, name, entry.value.kind === 'text' ? entry.value.text.trim() : '');
-  if (!read.ok) faults.error(entry.value.place, read.fault.message);
+function timesOf(sound: Sound, name: 'chop' | 'spread', fields: YamlFields): Sound {
+  const text = fields.rawText(name);
+  if (text === null) return sound;
+  const read = readMilliseconds(sound, name, text);
+  if (!read.ok) fields.fault(name, read.fault.message);
   return read.ok ? read.value : sound;
 }
 
-function outputsOf(entry: Entry | undefined, faults: Faults): ReadonlyMap<string, OutSetting> {
+function outputsOf(fields: YamlFields, faults: Faults): ReadonlyMap<string, OutSetting> {
   const outputs = new Map<string, OutSetting>();
-  if (!entry) return outputs;
-  if (entry.value.kind !== 'map') {
-    faults.error(entry.value.place, 'outputs have their own lines: “  sound: offset 12”');
-    return outputs;
-  }
-  for (const { name, place, value } of entry.value.entries) {
+  const entries = fields.map('outputs', 'outputs have their own lines: “  sound: offset 12”');
+  for (const { name, place, value } of entries) {
     const out = parseOut(name);
     if (!out.ok) {
       faults.error(place, out.fault.message);
@@ -196,17 +193,14 @@ function outputsOf(entry: Entry | undefined, faults: Faults): ReadonlyMap<string
 }
 
 function keysOf(
-  entry: Entry | undefined,
+  fields: YamlFields,
   { actions, isKey }: ScreenWords,
   faults: Faults,
 ): ReadonlyMap<string, readonly string[]> {
   const keys = new Map<string, readonly string[]>();
-  if (!entry || actions.length === 0) return keys;
-  if (entry.value.kind !== 'map') {
-    faults.error(entry.value.place, 'keys have their own lines: “  play: space, p”');
-    return keys;
-  }
-  for (const { name, place, value } of entry.value.entries) {
+  if (actions.length === 0) return keys;
+  const entries = fields.map('keys', 'keys have their own lines: “  play: space, p”');
+  for (const { name, place, value } of entries) {
     if (!actions.includes(name)) {
       faults.error(place, `${quoted(name)} is nothing a key can do${didYouMean(name, actions)}`);
       continue;
@@ -223,16 +217,11 @@ function keysOf(
   return keys;
 }
 
-function pedalsOf(entry: Entry | undefined, faults: Faults): Settings['pedals'] {
-  const none = usualSettings.pedals;
-  if (!entry) return none;
-  if (entry.value.kind !== 'map') {
-    faults.error(entry.value.place, 'pedals have their own lines: “  extend: control 64”');
-    return none;
-  }
+function pedalsOf(fields: YamlFields, faults: Faults): Settings['pedals'] {
+  const entries = fields.map('pedals', 'pedals have their own lines: “  extend: control 64”');
   const known: Pedal[] = [];
   let from: InSpec | null = null;
-  for (const { name, place, value } of entry.value.entries) {
+  for (const { name, place, value } of entries) {
     const texts =
       value.kind === 'list'
         ? value.values.map((one) => (one.kind === 'text' ? one.text : ''))
@@ -255,94 +244,98 @@ function pedalsOf(entry: Entry | undefined, faults: Faults): Settings['pedals'] 
   return { known, from };
 }
 
-function neckOf(entry: Entry | undefined, faults: Faults): Settings['neck'] {
-  const words = entry?.value.kind === 'text' ? entry.value.text.split(',').map((word) => word.trim()) : [];
+function neckOf(fields: YamlFields): Settings['neck'] {
+  const words =
+    fields
+      .rawText('neck')
+      ?.split(',')
+      .map((word) => word.trim()) ?? [];
   const known = ['left-handed', 'right-handed', 'ceiling up', 'ceiling down'];
-  const wrong = entry && words.length === 0 ? '' : words.find((word) => !known.includes(word));
-  if (entry && wrong !== undefined)
-    faults.error(
-      entry.value.place,
+  const wrong = words.find((word) => !known.includes(word));
+  if (wrong !== undefined)
+    fields.fault(
+      'neck',
       `${quoted(wrong)} is no way to see the neck${didYouMean(wrong, known)}; write “neck: left-handed”, “neck: ceiling up”, or both with a comma`,
     );
   return { mirrored: words.includes('left-handed'), ceilingUp: words.includes('ceiling up') };
 }
 
-function restOf(entry: Entry | undefined, faults: Faults): Settings['rest'] {
-  if (!entry) return undefined;
-  const text = entry.value.kind === 'text' ? entry.value.text.trim() : '';
+function restOf(fields: YamlFields): Settings['rest'] {
+  const text = fields.rawText('rest');
+  if (text === null) return undefined;
   if (text === 'off') return null;
   const minutes = Number(text);
   if (/^\d+$/.test(text) && minutes >= 1 && minutes <= 240) return minutes;
-  faults.error(entry.value.place, `rest ${quoted(text)} is neither minutes from 1 to 240 nor off`);
+  fields.fault('rest', `rest ${quoted(text)} is neither minutes from 1 to 240 nor off`);
   return undefined;
 }
 
-function ladderOf(entry: Entry | undefined, faults: Faults): Settings['ladder'] {
+function ladderOf(fields: YamlFields): Settings['ladder'] {
   const usual = usualSettings.ladder;
-  if (!entry) return usual;
-  const text = entry.value.kind === 'text' ? entry.value.text.trim() : '';
+  const text = fields.rawText('ladder');
+  if (text === null) return usual;
   const match = /^(?:from\s+(\d{2,3})\s*%)?(?:\s*,\s*|\s+|^)?(?:up after\s+([1-9]))?$/.exec(text);
   const start = match?.[1] === undefined ? null : Number(match[1]) / 100;
   if (match && text !== '' && (start === null || (start >= 0.2 && start <= 1)))
     return { start, inRow: match[2] === undefined ? usual.inRow : Number(match[2]) };
-  faults.error(
-    entry.value.place,
+  fields.fault(
+    'ladder',
     `ladder ${quoted(text)} is not “from 60%, up after 2”: a share from 20% to 100%, clean passes from 1 to 9`,
   );
   return usual;
 }
 
-function targetOf(entry: Entry | undefined, faults: Faults): number {
-  if (!entry) return 1;
-  const text = entry.value.kind === 'text' ? entry.value.text.trim() : '';
+function targetOf(fields: YamlFields): number {
+  const text = fields.rawText('target');
+  if (text === null) return 1;
   const percent = /^(\d{2,3})\s*%$/.exec(text)?.[1];
   const share = Number(percent ?? Number.NaN) / 100;
   if (share >= 0.2 && share <= 1.5) return share;
-  faults.error(entry.value.place, `target ${quoted(text)} is no share of a chart’s tempo from 20% to 150%`);
+  fields.fault('target', `target ${quoted(text)} is no share of a chart’s tempo from 20% to 150%`);
   return 1;
 }
 
-function backgroundOf(entry: Entry | undefined, faults: Faults): Settings['background'] {
-  if (!entry) return null;
-  const text = entry.value.kind === 'text' ? entry.value.text.trim() : '';
+function backgroundOf(fields: YamlFields): Settings['background'] {
+  const text = fields.rawText('background');
+  if (text === null) return null;
   if (text === 'light' || text === 'dark') return text;
-  faults.error(entry.value.place, `background ${quoted(text)} is neither light nor dark`);
+  fields.fault('background', `background ${quoted(text)} is neither light nor dark`);
   return null;
 }
 
-function handOf(entry: Entry | undefined, faults: Faults): PlayerHand {
-  if (!entry) return usualHand;
-  if (entry.value.kind === 'map') return readHand(entry.value.entries, faults);
-  const wanted = entry.value.kind === 'text' ? entry.value.text.trim() : '';
+function handOf(fields: YamlFields, faults: Faults): PlayerHand {
+  const value = fields.value('hand');
+  if (value?.kind === 'map') return readHand(value.entries, faults);
+  const wanted = fields.rawText('hand');
+  if (wanted === null) return usualHand;
   const known = hands.find((hand) => hand.name === wanted);
   if (!known)
-    faults.error(
-      entry.value.place,
+    fields.fault(
+      'hand',
       `${quoted(wanted)} is no hand; there are ${hands.map((hand) => hand.name).join(', ')}, or its own lines`,
     );
   return known ?? usualHand;
 }
 
-function pricesOf(entry: Entry | undefined, faults: Faults): Prices {
-  if (!entry) return usualPrices;
-  if (entry.value.kind === 'map') return readPrices(entry.value.entries, faults);
-  faults.error(entry.value.place, 'prices have their own lines: “  slope: 80”');
-  return usualPrices;
+function pricesOf(fields: YamlFields, faults: Faults): Prices {
+  return readPrices(fields.map('prices', 'prices have their own lines: “  slope: 80”'), faults);
 }
 
-function ownShapes(entry: Entry | undefined, faults: Faults): readonly StockShape[] {
-  return entry ? readShapes(entry.value, faults) : [];
+function ownShapes(fields: YamlFields, faults: Faults): readonly StockShape[] {
+  const value = fields.value('shapes');
+  return value ? readShapes(value, faults) : [];
 }
 
 /** The trade's shapes whose names the hand knows; those without a name are always kept. All, where nothing is said. */
-function knownShapes(entry: Entry | undefined, faults: Faults): readonly StockShape[] {
-  if (!entry) return stockShapes;
+function knownShapes(fields: YamlFields): readonly StockShape[] {
+  const text = fields.rawText('known');
+  if (text === null) return stockShapes;
   const shapeNames = [...new Set(stockShapes.flatMap((shape) => shape.name ?? []))];
-  const known = entry.value.kind === 'text' ? entry.value.text.split(',').map((name) => name.trim()) : [];
+  const known = text.split(',').map((name) => name.trim());
   for (const name of known) {
     if (!shapeNames.includes(name))
-      faults.error(
-        entry.value.place,
+      fields.fault(
+        'known',
         `${quoted(name)} is no stock shape${didYouMean(name, shapeNames)}; they are ${fewNames(shapeNames)}`,
       );
   }

@@ -12,6 +12,7 @@ import { autoCapo } from '../theory/capo.js';
 import { type Chord, toChord } from '../theory/chord.js';
 import { type Key, keyName, transposeKey, withSigns } from '../theory/key.js';
 import { type NumberChord, numberText } from '../theory/number.js';
+import { noteName } from '../theory/pitch.js';
 import { patternOf } from '../time/arrange.js';
 import { type Pattern, strokesIn } from '../time/pattern.js';
 import { needsWritingOut } from './chart-to-sheet.js';
@@ -114,12 +115,9 @@ export function printedSheet(source: SheetSource): PrintedSheet {
     sections: sectionsOf(chart, key, slow),
     shapes: shapesOf(plan),
     changes: changesOf(plan),
-    courses: instrument.courses.map((course) => noteName(course.open)),
+    courses: instrument.courses.map((course) => withSigns(noteName(course.open))),
   };
 }
-
-const names = ['C', 'C♯', 'D', 'E♭', 'E', 'F', 'F♯', 'G', 'A♭', 'A', 'B♭', 'B'];
-const noteName = (note: number): string => names[note % 12] as string;
 
 function capoLine(key: Key): string {
   const { fret, shapes, fifthString } = autoCapo(key);

@@ -1,5 +1,5 @@
 import type { Instrument } from '../hand/instrument.js';
-import { midiNote } from '../theory/pitch.js';
+import { midiNote, noteName } from '../theory/pitch.js';
 import { type NoteEvent, packEvents } from '../time/event.js';
 import type { Segment } from '../time/segment.js';
 import { programMessages, type Sound } from '../time/sound.js';
@@ -63,9 +63,7 @@ export function tuningSegment({ courses }: Instrument, sound: Sound, startTick: 
   };
 }
 
-const names = ['C', 'C#', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A', 'Bb', 'B'];
-
 /** `G3 D4 A4 E5`: middle C is C4. */
 function courseNames({ courses }: Instrument): string {
-  return courses.map(({ open }) => `${names[open % 12]}${Math.floor(open / 12) - 1}`).join(' ');
+  return courses.map(({ open }) => `${noteName(open)}${Math.floor(open / 12) - 1}`).join(' ');
 }

@@ -20,6 +20,18 @@ export function noteNumber(name: string): MidiNote | null {
   return typeof number === 'number' && number >= 0 && number <= 127 ? midiNote(number) : null;
 }
 
+const noteNames = ['C', 'C#', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A', 'Bb', 'B'];
+
+/**
+ * The name, in ASCII and without octave, of a note by its MIDI number or pitch class (a whole number from 0), where no
+ * key says how to spell it: with the accidental that occurs in the simpler keys.
+ *
+ * @example noteName(63) // 'Eb'
+ */
+export function noteName(note: number): string {
+  return noteNames[note % 12] as string;
+}
+
 /** Frequency in hertz in equal temperament, A4 = 440 Hz (the pitch of ISO 16). */
 export function frequency(note: MidiNote): number {
   return 440 * 2 ** ((note - 69) / 12);

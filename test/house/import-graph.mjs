@@ -43,6 +43,7 @@ export const allowed = {
     'ink',
     'ink-select-input',
     'string-width',
+    'valibot',
   ],
   commands: [
     'base',

@@ -1,6 +1,13 @@
 import teoria from 'teoria';
 import { describe, expect, it } from 'vitest';
-import { frequency, type MidiNote, midiNote, noteNumber, pitchClass } from '../../src/theory/pitch.js';
+import {
+  frequency,
+  type MidiNote,
+  midiNote,
+  noteName,
+  noteNumber,
+  pitchClass,
+} from '../../src/theory/pitch.js';
 
 describe('noteNumber', () => {
   // Tunings low to high; numbers computed from middle C = 60 and twelve to the octave.
@@ -28,6 +35,15 @@ describe('noteNumber', () => {
 
   it.each(['G#9', 'Cb-1', 'H3', 'C', '', 'x'])('%s is none', (name) => {
     expect(noteNumber(name)).toBeNull();
+  });
+});
+
+describe('noteName', () => {
+  it('names the twelve notes, in every octave', () => {
+    const names = ['C', 'C#', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A', 'Bb', 'B'];
+    expect(Array.from({ length: 12 }, (_, at) => noteName(at))).toStrictEqual(names);
+    expect(Array.from({ length: 12 }, (_, at) => noteName(60 + at))).toStrictEqual(names);
+    expect(names.map(pitchClass)).toStrictEqual(names.map((_, at) => at));
   });
 });
 

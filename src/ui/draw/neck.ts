@@ -1,5 +1,6 @@
 import { type Finger, type Fingering, fingerNames } from '../../hand/fingering.js';
 import type { Instrument } from '../../hand/instrument.js';
+import { noteName } from '../../theory/pitch.js';
 import { type NeckSight, usualNeck } from '../state/look.js';
 import { type Line, type Piece, piece } from './line.js';
 
@@ -52,7 +53,6 @@ export function glanceAsSeen(glance: string, { mirrored, ceilingUp }: NeckSight)
 const labelWidth = 3;
 /** Frets that must be in sight for the widest shapes; narrower frets are drawn where they would not be. */
 const widestShape = 7;
-const noteNames = ['C', 'C#', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A', 'Bb', 'B'];
 
 /** The frets to draw for two shapes so that both can be compared, at most `most` of them; else each its own. */
 export function fretWindows(
@@ -113,7 +113,7 @@ export function neckLines(view: NeckView): Line[] {
 function courseLine(view: NeckView, course: number): Line {
   const { instrument, fingering, window, unicode, sight = usualNeck } = view;
   const at = fingering.frets[course] ?? null;
-  const open = noteNames[(instrument.courses[course]?.open ?? 0) % 12] as string;
+  const open = noteName(instrument.courses[course]?.open ?? 0);
   const wire = unicode ? '┼' : '|';
   const nut = window.from === 1 ? (unicode ? '║' : '#') : wire;
   // An open course rings: a ring on the nut says so.

@@ -1,3 +1,4 @@
+import * as v from 'valibot';
 import { tempoLimits } from '../../chart/change.js';
 import type { KeyedPick, Setup } from '../../playback/setup.js';
 import { keyName, parseKey } from '../../theory/key.js';
@@ -20,6 +21,65 @@ export interface Choices {
   readonly range: Setup['range'];
   readonly sight: Pick<Sight, 'layout' | 'names' | 'hand' | 'ahead'>;
   readonly picks: readonly KeyedPick[];
+}
+
+const within = (least: number, most: number) => v.pipe(v.number(), v.minValue(least), v.maxValue(most));
+const bar = v.pipe(v.number(), v.integer(), v.minValue(0));
+const bars = within(1, 64);
+const level = within(0, mostLevel);
+
+const click = v.object({
+  kind: v.picklist(clickKinds.map(({ kind }) => kind)),
+  accents: v.boolean(),
+  gaps: v.nullable(v.object({ heard: bars, silent: bars })),
+});
+const mix = v.object({
+  on: v.object({ click: v.boolean(), bass: v.boolean(), low: v.boolean(), chop: v.boolean() }),
+  alone: v.nullable(v.picklist(voices)),
+  levels: v.object({ click: level, bass: level, low: level, chop: level }),
+});
+const range = v.pipe(
+  v.object({ from: bar, to: bar }),
+  v.check(({ from, to }) => from < to),
+);
+const sight = v.object({
+  layout: v.fallback(v.picklist(layoutKinds), usualSight.layout),
+  names: v.fallback(v.picklist(chordNameKinds), usualSight.names),
+  hand: v.fallback(v.boolean(), usualSight.hand),
+  ahead: v.fallback(v.boolean(), usualSight.ahead),
+});
+
+/** The most shapes that are kept for a chart, and the longest of their texts. */
+const mostPicks = 200;
+const pickText = v.pipe(v.string(), v.maxLength(63));
+const pick = v.object({
+  key: pickText,
+  section: pickText,
+  chord: pickText,
+  frets: pickText,
+  fingers: pickText,
+});
+
+/** What can be used of choices that were kept; what cannot is `undefined`, or as usual. */
+const keptChoices = v.pipe(
+  v.unknown(),
+  v.check((kept) => !Array.isArray(kept)),
+  v.object({
+    key: v.fallback(v.optional(v.string()), undefined),
+    bpm: v.fallback(v.optional(within(tempoLimits.least, tempoLimits.most)), undefined),
+    countIn: v.fallback(v.optional(within(0, 2)), undefined),
+    click: v.fallback(v.optional(click), undefined),
+    pattern: v.fallback(v.optional(v.nullable(v.string())), undefined),
+    mix: v.fallback(v.optional(mix), undefined),
+    range: v.fallback(v.optional(range), undefined),
+    sight: v.fallback(sight, usualSight),
+    picks: v.fallback(v.pipe(v.array(v.unknown()), v.transform(picksOf)), []),
+  }),
+);
+
+/** The shapes among what is kept as such. */
+function picksOf(kept: unknown[]): KeyedPick[] {
+  return kept.slice(0, mostPicks).filter((one): one is KeyedPick => v.is(pick, one));
 }
 
 /** How a chart is set up, and what of it is shown. */
@@ -65,84 +125,30 @@ export type Decided = ReadonlySet<keyof Choices>;
  * have become another since.
  */
 export function withChoices(start: StandStart, kept: unknown, bars: number, decided: Decided): StandStart {
-  if (!isRecord(kept)) return start;
-  const { mode } = start.key;
-  const free = (name: keyof Choices): unknown => (decided.has(name) ? undefined : kept[name]);
-  const key = parseKey(String(free('key') ?? ''));
+  const read = v.safeParse(keptChoices, kept);
+  if (!read.success) return start;
+  const { sight, picks, ...choices } = read.output;
+  const free = <Name extends keyof typeof choices>(name: Name): (typeof choices)[Name] | undefined =>
+    decided.has(name) ? undefined : choices[name];
+  const key = parseKey(free('key') ?? '');
   const pattern = patternNamed(free('pattern'), start.patterns);
   const range = free('range');
   return {
     ...start,
-    ...(key.ok && key.value.mode === mode ? { key: key.value } : {}),
-    ...(isWithin(free('bpm'), tempoLimits.least, tempoLimits.most) ? { bpm: free('bpm') as number } : {}),
-    ...(isWithin(free('countIn'), 0, 2) ? { countIn: free('countIn') as number } : {}),
-    ...(isClick(free('click')) ? { click: free('click') as Click } : {}),
-    ...(pattern === undefined ? {} : { pattern }),
-    ...(isMix(free('mix')) ? { mix: free('mix') as Mix } : {}),
-    ...(isRange(range, bars) ? { range, from: range.from } : {}),
-    sight: sightOf(kept.sight),
-    picks: picksOf(kept.picks),
+    key: key.ok && key.value.mode === start.key.mode ? key.value : start.key,
+    bpm: free('bpm') ?? start.bpm,
+    countIn: free('countIn') ?? start.countIn,
+    click: free('click') ?? start.click,
+    pattern: pattern === undefined ? start.pattern : pattern,
+    mix: free('mix') ?? start.mix,
+    ...(range && range.to <= bars ? { range, from: range.from } : {}),
+    sight: { ...usualSight, ...sight },
+    picks,
   };
 }
 
-function isRecord(value: unknown): value is Record<string, unknown> {
-  return typeof value === 'object' && value !== null && !Array.isArray(value);
-}
-
-function isWithin(value: unknown, least: number, most: number): value is number {
-  return typeof value === 'number' && value >= least && value <= most;
-}
-
-function isClick(value: unknown): value is Click {
-  if (!isRecord(value)) return false;
-  const { kind, accents, gaps } = value;
-  const gapsGood =
-    gaps === null || (isRecord(gaps) && isWithin(gaps.heard, 1, 64) && isWithin(gaps.silent, 1, 64));
-  return clickKinds.some((one) => one.kind === kind) && typeof accents === 'boolean' && gapsGood;
-}
-
-function isMix(value: unknown): value is Mix {
-  if (!isRecord(value) || !isRecord(value.on) || !isRecord(value.levels)) return false;
-  const { on, levels, alone } = value;
-  return (
-    (alone === null || voices.some((voice) => voice === alone)) &&
-    voices.every((voice) => typeof on[voice] === 'boolean' && isWithin(levels[voice], 0, mostLevel))
-  );
-}
-
-function isRange(value: unknown, bars: number): value is { from: number; to: number } {
-  return (
-    isRecord(value) &&
-    Number.isInteger(value.from) &&
-    Number.isInteger(value.to) &&
-    isWithin(value.from, 0, bars - 1) &&
-    isWithin(value.to, value.from + 1, bars)
-  );
-}
-
 /** `undefined` where nothing usable is kept, `null` for the chart's own. */
-function patternNamed(value: unknown, own: readonly Pattern[]): Pattern | null | undefined {
-  if (value === null) return null;
-  return [...own, ...patterns].find((one) => one.name === value);
-}
-
-function sightOf(value: unknown): Sight {
-  if (!isRecord(value)) return usualSight;
-  const layout = layoutKinds.find((one) => one === value.layout) ?? usualSight.layout;
-  const names = chordNameKinds.find((one) => one === value.names) ?? usualSight.names;
-  return { ...usualSight, layout, names, hand: value.hand !== false, ahead: value.ahead !== false };
-}
-
-/** The most shapes that are kept for a chart. */
-const mostPicks = 200;
-
-function picksOf(value: unknown): readonly KeyedPick[] {
-  if (!Array.isArray(value)) return [];
-  return value.slice(0, mostPicks).flatMap((one): KeyedPick[] => {
-    if (!isRecord(one)) return [];
-    const { key, section, chord, frets, fingers } = one;
-    const texts = [key, section, chord, frets, fingers];
-    if (!texts.every((text) => typeof text === 'string' && text.length < 64)) return [];
-    return [{ key, section, chord, frets, fingers } as KeyedPick];
-  });
+function patternNamed(name: string | null | undefined, own: readonly Pattern[]): Pattern | null | undefined {
+  if (name === null) return null;
+  return [...own, ...patterns].find((one) => one.name === name);
 }
