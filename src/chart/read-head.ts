@@ -2,7 +2,7 @@ import { good, misread, type Outcome } from '../base/outcome.js';
 import { quoted } from '../base/safe-text.js';
 import { type Key, parseKey } from '../theory/key.js';
 import { parseFeel, parseMeter, parseTempo } from './change.js';
-import type { Feel, Meter, RangeNote, Tempo } from './chart.js';
+import type { Chart, RangeNote } from './chart.js';
 import type { Faults } from './fault.js';
 import { startOf, YamlFields } from './yaml-fields.js';
 import type { Entry } from './yaml-source.js';
@@ -28,22 +28,23 @@ export const headNames = [
 ] as const;
 
 /** What a chart's head says, with defaults where it is silent. */
-export interface Head {
-  readonly title: string;
-  readonly by: string | null;
-  readonly notes: string | null;
-  readonly key: Key;
-  readonly tempo: Tempo;
-  readonly meter: Meter;
-  readonly feel: Feel;
-  readonly pattern: string | null;
-  readonly pickup: number;
-  readonly singers: readonly { readonly name: string; readonly key: Key }[];
-  readonly range: { readonly low: RangeNote; readonly high: RangeNote } | null;
-  readonly instrument: string | null;
-  readonly midi: number | null;
-  readonly crooked: boolean;
-}
+export type Head = Pick<
+  Chart,
+  | 'title'
+  | 'by'
+  | 'notes'
+  | 'key'
+  | 'tempo'
+  | 'meter'
+  | 'feel'
+  | 'pattern'
+  | 'pickup'
+  | 'singers'
+  | 'range'
+  | 'instrument'
+  | 'midi'
+  | 'crooked'
+>;
 
 /** Reads a chart's head. Whatever cannot be read gets its default, so that the rest can be checked too. */
 export function readHead(entries: readonly Entry[], faults: Faults): Head {
