@@ -188,7 +188,7 @@ describe('what the standard says', () => {
 });
 
 describe('how it stands', () => {
-  it('waits, locks within a beat, rides when the clock is gone', () => {
+  it('waits, locks within a beat, holds over when the clock is gone', () => {
     const follower = new ClockFollower();
     expect(follower.now(500)).toMatchObject({ state: 'waiting', tick: 0 });
     expect(follower.quartersPerMinute).toBeNull();
