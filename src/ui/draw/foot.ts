@@ -1,5 +1,5 @@
 import type { Action } from '../keys/actions.js';
-import type { Binding, KeyPlace } from '../keys/binding.js';
+import type { Binding, KeyPlace } from '../keys/bindings.js';
 import { keyLabel } from '../keys/names.js';
 import { type Line, type Piece, piece, textWidth } from './line.js';
 

@@ -1,4 +1,5 @@
-import type { Binding, HelpGroup } from '../keys/binding.js';
+import type { Binding } from '../keys/bindings.js';
+import type { HelpGroup } from '../keys/key-line.js';
 import { keyLabel } from '../keys/names.js';
 import { hardSign } from './bar.js';
 import { fitLine, fitText, type Line, padText, piece, textWidth } from './line.js';

@@ -1,5 +1,5 @@
 import { type Action, actions } from './actions.js';
-import { type Binding, type KeyPlace, type KeyTable, places } from './binding.js';
+import type { KeyLine } from './key-line.js';
 import { drillKeys } from './tables/drill.js';
 import { libraryKeys } from './tables/library.js';
 import { overlaysKeys } from './tables/overlays.js';
@@ -8,7 +8,8 @@ import { sittingKeys } from './tables/sitting.js';
 import { standKeys } from './tables/stand.js';
 import { transcribeKeys } from './tables/transcribe.js';
 
-const tables: KeyTable = {
+/** The tables of all modes and overlays: a mode that is added adds its own here. */
+const tables = {
   ...standKeys,
   ...drillKeys,
   ...sittingKeys,
@@ -18,9 +19,23 @@ const tables: KeyTable = {
   ...overlaysKeys,
 };
 
+/**
+ * Where a key is pressed: which keys hold depends on it. In the lists that are searched and where a line is typed, a
+ * character that is no key is text.
+ */
+export type KeyPlace = keyof typeof tables;
+
+/** Every place there is, in the order in which help shows their keys. */
+export const places = Object.keys(tables) as readonly KeyPlace[];
+
+/** Keys that do one thing in one place. */
+export interface Binding extends KeyLine {
+  readonly place: KeyPlace;
+}
+
 /** Every key there is, unless the settings give some actions others. Help and foot line are drawn from this table. */
 export const usualBindings: readonly Binding[] = places.flatMap((place) =>
-  (tables[place] ?? []).map((binding) => ({ place, ...binding })),
+  tables[place].map((line: KeyLine) => ({ place, ...line })),
 );
 
 /** What a key asks for in a place, or `null`. */
