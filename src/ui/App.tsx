@@ -5,8 +5,8 @@ import { leastSize } from './draw/stand.js';
 import { actionFor, isTyped } from './keys/bindings.js';
 import { footKeys, pressedKey } from './keys/names.js';
 import { placeOf } from './keys/place.js';
+import { OverlayScreen } from './OverlayScreen.js';
 import type { Runtime } from './runtime.js';
-import { OverlayScreen } from './screens/OverlayScreen.js';
 import type { Model } from './state/model.js';
 
 interface AppProps {

@@ -1,9 +1,9 @@
 import type { ReactNode } from 'react';
-import type { Model } from '../state/model.js';
-import { CardScreen } from './CardScreen.js';
-import { LibraryScreen } from './LibraryScreen.js';
-import { SittingScreen } from './SittingScreen.js';
-import { StandScreen } from './StandScreen.js';
+import { CardScreen } from './screens/CardScreen.js';
+import { LibraryScreen } from './screens/LibraryScreen.js';
+import { SittingScreen } from './screens/SittingScreen.js';
+import { StandScreen } from './screens/StandScreen.js';
+import type { Model } from './state/model.js';
 
 /** What the player is doing: a mode that is added has its screen here. */
 export function ModeScreen({ model }: { readonly model: Model }): ReactNode {

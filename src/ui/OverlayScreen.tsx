@@ -1,17 +1,17 @@
 import type { ReactNode } from 'react';
-import type { Message } from '../state/messages.js';
-import type { Model } from '../state/model.js';
-import { ClickScreen } from './ClickScreen.js';
-import { DrillScreen } from './DrillScreen.js';
-import { HelpScreen } from './HelpScreen.js';
-import { KeyScreen } from './KeyScreen.js';
 import { ModeScreen } from './ModeScreen.js';
-import { OrderScreen } from './OrderScreen.js';
-import { OutputScreen } from './OutputScreen.js';
-import { PatternScreen } from './PatternScreen.js';
-import { PedalScreen } from './PedalScreen.js';
-import { ShapeScreen } from './ShapeScreen.js';
-import { VoiceScreen } from './VoiceScreen.js';
+import { ClickScreen } from './screens/ClickScreen.js';
+import { DrillScreen } from './screens/DrillScreen.js';
+import { HelpScreen } from './screens/HelpScreen.js';
+import { KeyScreen } from './screens/KeyScreen.js';
+import { OrderScreen } from './screens/OrderScreen.js';
+import { OutputScreen } from './screens/OutputScreen.js';
+import { PatternScreen } from './screens/PatternScreen.js';
+import { PedalScreen } from './screens/PedalScreen.js';
+import { ShapeScreen } from './screens/ShapeScreen.js';
+import { VoiceScreen } from './screens/VoiceScreen.js';
+import type { Message } from './state/messages.js';
+import type { Model } from './state/model.js';
 
 interface OverlayProps {
   readonly model: Model;
