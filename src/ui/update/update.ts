@@ -6,6 +6,7 @@ import { latenessText } from '../../player/lateness.js';
 import { changedChoices } from '../state/choices.js';
 import type { Effect, Message, MessageOf } from '../state/messages.js';
 import type { Model, Updated } from '../state/model.js';
+import { standMode } from '../state/select.js';
 import { act, footPressed } from './act.js';
 import { openChart } from './modes/chart/chart.js';
 import { textNotWritten, textWritten } from './modes/chart/pencil.js';
@@ -61,8 +62,8 @@ function takeIn(model: Model, event: ModeEvent): Step {
   if (event.kind === 'output-opened')
     return inTurn(step(model, { kind: 'remember-output', out: event.out }), told);
   if (event.kind !== 'moved') return told(model);
-  const { mode } = model;
-  const seen = event.newBeat && mode.kind !== 'library' ? beatPassed(mode) : mode;
+  const stand = event.newBeat ? standMode(model) : null;
+  const seen = stand ? beatPassed(stand) : model.mode;
   return told(playedOn({ ...model, at: event.at, mode: seen }, event.at));
 }
 
