@@ -190,10 +190,11 @@ describe('the list of drills', () => {
     const { overlay } = listed;
     if (overlay?.kind !== 'drills') throw new Error('no list');
     expect(overlay.drills.length).toBeGreaterThan(5);
-    for (const drill of overlay.drills)
-      expect(
-        keyName(viewOf(having(listed, { kind: 'drill-chosen', drill }).model).performance.setup.key),
-      ).toBe(drill.kind === 'keys' ? keyName(drill.chart.key) : 'Db');
+    const keys = overlay.drills
+      // Those through all keys in random order begin anywhere.
+      .filter(({ kind }) => kind !== 'shuffled')
+      .map((drill) => viewOf(having(listed, { kind: 'drill-chosen', drill }).model).performance.setup.key);
+    expect(keys.map(keyName)).toEqual(keys.map(() => 'Db'));
     // The same list, however the model moves on.
     expect(having(listed, clock(1000)).model.overlay).toBe(overlay);
   });
