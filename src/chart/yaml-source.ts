@@ -342,13 +342,13 @@ function linesOf(node: Scalar, content: string, text: string, at: Place): Source
 
 function blockLines(content: string, source: string, headLine: number): SourceLine[] {
   const raw = source.split('\n');
-  const own = content.split('\n');
-  while (own.length > 0 && own.at(-1) === '') own.pop();
-  const firstFull = own.findIndex((line) => line.trim() !== '');
+  const lines = content.split('\n');
+  while (lines.length > 0 && lines.at(-1) === '') lines.pop();
+  const firstFull = lines.findIndex((line) => line.trim() !== '');
   const full = (raw[firstFull] ?? '').replace(/\r$/, '');
-  const indent = firstFull < 0 ? 0 : Math.max(0, full.length - (own[firstFull] ?? '').length);
+  const indent = firstFull < 0 ? 0 : Math.max(0, full.length - (lines[firstFull] ?? '').length);
   // A blank line may be shorter than the indentation: its place is then where it ends.
-  return own.map((line, index) => ({
+  return lines.map((line, index) => ({
     text: line.replace(/\r$/, ''),
     line: headLine + 1 + index,
     column: Math.min(indent, (raw[index] ?? '').length) + 1,

@@ -44,8 +44,8 @@ export function actionFor(
   key: string,
   bindings: readonly Binding[] = usualBindings,
 ): Action | null {
-  const own = bindings.find((binding) => binding.place === place && binding.keys.includes(key));
-  if (own) return own.action;
+  const binding = bindings.find((binding) => binding.place === place && binding.keys.includes(key));
+  if (binding) return binding.action;
   // Where the stand asks or waits, its other keys do what they always do.
   if (place === 'asking' || place === 'waiting') return actionFor('stand', key, bindings);
   if (place !== 'card' && place !== 'song') return null;
@@ -110,8 +110,8 @@ export function bindingsWith(
     }),
   );
   return bindings.map((binding) => {
-    const own = changed.get(binding);
-    if (own) return { ...binding, keys: own };
+    const newKeys = changed.get(binding);
+    if (newKeys) return { ...binding, keys: newKeys };
     const used = [...changed].flatMap(([other, keys]) => (other.place === binding.place ? keys : []));
     const keys = binding.keys.filter((key) => !used.includes(key));
     return keys.length === binding.keys.length ? binding : { ...binding, keys };
