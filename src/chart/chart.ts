@@ -63,7 +63,7 @@ export type Item = { readonly place: Place } & (
 );
 
 /** One written line, a phrase, with its comment (without the semicolon). Both may be empty. */
-export interface Line {
+export interface SectionLine {
   readonly items: readonly Item[];
   readonly comment: string | null;
 }
@@ -81,7 +81,7 @@ export interface Excerpt {
 export interface Section {
   readonly name: string;
   readonly place: Place;
-  readonly lines: readonly Line[];
+  readonly lines: readonly SectionLine[];
   readonly derived: readonly Excerpt[] | null;
   /** Whether it was written in letters; its bars are numbers all the same. */
   readonly letters: boolean;

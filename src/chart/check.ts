@@ -1,5 +1,5 @@
 import { quoted } from '../base/safe-text.js';
-import { type Chart, feltBeats, type Line } from './chart.js';
+import { type Chart, feltBeats, type SectionLine } from './chart.js';
 import type { Faults } from './fault.js';
 import { barCounter, hasFinalBars, unroll } from './unroll.js';
 
@@ -81,7 +81,7 @@ function checkPhrases(chart: Chart, faults: Faults): void {
 }
 
 /** Bars of a line as they are first played: of its endings only the first, and none of the final pass's. */
-function barsOnce(line: Line): number {
+function barsOnce(line: SectionLine): number {
   let bars = 0;
   let skipping = false;
   for (const item of line.items) {

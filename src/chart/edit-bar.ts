@@ -1,5 +1,5 @@
 import { quoted } from '../base/safe-text.js';
-import type { BarSource, Chart, Item, Line, Place } from './chart.js';
+import type { BarSource, Chart, Item, Place, SectionLine } from './chart.js';
 import { type Fault, Faults, type Reading } from './fault.js';
 import { readChart } from './read.js';
 import type { SourceLine } from './read-section.js';
@@ -161,7 +161,7 @@ function onlyHere(before: Chart, after: Chart, bar: BarSource, count: number): b
     const other = after.sections[section];
     if (!other || one.name !== other.name || one.lines.length !== other.lines.length) return false;
     return one.lines.every((own, line) => {
-      const now = other.lines[line] as Line;
+      const now = other.lines[line] as SectionLine;
       if (section !== bar.section || line !== bar.line) return lineText(own, null) === lineText(now, null);
       const at = own.items.indexOf(barItem(before, bar) as Item);
       const written = now.items.slice(at, at + count);
@@ -172,6 +172,6 @@ function onlyHere(before: Chart, after: Chart, bar: BarSource, count: number): b
 }
 
 /** A line as text, some of its items left out. */
-function textWithout({ items, comment }: Line, at: number, count: number): string {
+function textWithout({ items, comment }: SectionLine, at: number, count: number): string {
   return lineText({ items: items.toSpliced(at, count), comment }, null);
 }

@@ -57,10 +57,10 @@ export class Faults {
   /** The first faults in the order of the file; where it has an error, one is among them. */
   sorted(): readonly Fault[] {
     const sorted = [...this.held].sort((one, other) => one.line - other.line || one.column - other.column);
-    const told = sorted.slice(0, mostTold);
-    const error = told.some(isError) ? undefined : sorted.find(isError);
-    if (error) told[told.length - 1] = error;
-    return told.map(worded);
+    const shown = sorted.slice(0, mostTold);
+    const error = shown.some(isError) ? undefined : sorted.find(isError);
+    if (error) shown[shown.length - 1] = error;
+    return shown.map(worded);
   }
 
   /** What a file that cannot be read gives. */

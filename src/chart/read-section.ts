@@ -6,9 +6,9 @@ import {
   type EndingTimes,
   feltBeats,
   type Item,
-  type Line,
   type Meter,
   type Place,
+  type SectionLine,
   type WrittenCell,
 } from './chart.js';
 import type { Faults } from './fault.js';
@@ -31,7 +31,7 @@ export function readSection(
   source: readonly SourceLine[],
   context: SectionContext,
   faults: Faults,
-): { lines: Line[]; letters: boolean } {
+): { lines: SectionLine[]; letters: boolean } {
   const lines = source.map((line) => tokenize(line.text, line.line, line.column));
   const letters = writtenInLetters(lines);
   const reader = new SectionReader(
@@ -72,7 +72,7 @@ class SectionReader {
     this.meter = context.meter;
   }
 
-  line(tokens: readonly Token[]): Line {
+  line(tokens: readonly Token[]): SectionLine {
     const items: Item[] = [];
     let comment: string | null = null;
     for (let index = 0; index < tokens.length; index += 1) {

@@ -150,8 +150,8 @@ function derivedDepths(sections: readonly Section[]): ReadonlyMap<string, number
   for (const { name } of sections) {
     const stack = [name];
     for (let top = stack.at(-1); top !== undefined; top = stack.at(-1)) {
-      const own = parts.get(top) ?? [];
-      const next = open.has(top) ? undefined : own.filter((part) => parts.has(part) && !depths.has(part));
+      const members = parts.get(top) ?? [];
+      const next = open.has(top) ? undefined : members.filter((part) => parts.has(part) && !depths.has(part));
       if (depths.has(top)) stack.pop();
       else if (next && next.length > 0) {
         open.add(top);
@@ -163,7 +163,7 @@ function derivedDepths(sections: readonly Section[]): ReadonlyMap<string, number
       } else {
         depths.set(
           top,
-          own.reduce((deep, part) => Math.max(deep, 1 + (depths.get(part) ?? 0)), 0),
+          members.reduce((deep, part) => Math.max(deep, 1 + (depths.get(part) ?? 0)), 0),
         );
         open.delete(top);
         stack.pop();

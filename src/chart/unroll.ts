@@ -296,12 +296,12 @@ function cut(steps: readonly Step[], { bars, changes }: StepIndex, from: number,
     bar <= 0 ? 0 : bar > bars.length ? steps.length : (bars[bar - 1] as number) + 1;
   const end = behind(to);
   const begin = Math.min(behind(from), end);
-  const kept: Step[] = [];
+  const needed: Step[] = [];
   for (const at of changes) {
     if (at >= begin) break;
-    kept.push(steps[at] as Step);
+    needed.push(steps[at] as Step);
   }
-  return [...kept, ...steps.slice(begin, end)];
+  return [...needed, ...steps.slice(begin, end)];
 }
 
 interface Flat {

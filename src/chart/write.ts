@@ -11,10 +11,10 @@ import {
   type Excerpt,
   type FormEntry,
   type Item,
-  type Line,
   meterText,
   type RangeNote,
   type Section,
+  type SectionLine,
   tempoText,
   type WrittenCell,
 } from './chart.js';
@@ -106,7 +106,7 @@ function excerptText({ of, take }: Excerpt): string {
 }
 
 /** A written line as text. With a key its chords are written in letters. */
-export function lineText(line: Line, key: Key | null): string {
+export function lineText(line: SectionLine, key: Key | null): string {
   const parts = line.items.map((item) => itemText(item, key));
   return [...parts, ...(line.comment === null ? [] : [`; ${line.comment}`.trimEnd()])].join(' ');
 }

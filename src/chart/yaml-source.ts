@@ -3,6 +3,7 @@ import {
   type Document,
   isAlias,
   isMap,
+  isPair,
   isScalar,
   isSeq,
   type Node,
@@ -18,6 +19,9 @@ import type { SourceLine } from './read-section.js';
 
 /** The most bytes a chart or set may have. */
 export const sizeLimit = 1 << 20;
+
+/** How deep lists and maps may stand within each other; what the program reads is four deep. */
+const deepest = 100;
 
 /** A YAML file that was read, with places. All scalars are text; aliases and tags are refused. */
 export interface YamlSource {
@@ -139,7 +143,8 @@ function parse(text: string, faults: Faults): Document.Parsed | null {
       uniqueKeys: false,
     });
     // The library catches its own overflow, and goes on with nonsense.
-    if (!document.errors.some((error) => /call stack/.test(error.message))) return document;
+    if (!document.errors.some((error) => /call stack/.test(error.message)) && !isDeep(document.contents))
+      return document;
   } catch {
     // Told below: only a file that nests too deeply makes the library fail.
   } finally {
@@ -150,6 +155,23 @@ function parse(text: string, faults: Faults): Document.Parsed | null {
     'the file nests too deeply to be a chart; a section is plain text behind “|”',
   );
   return null;
+}
+
+/** Whether anything nests deeper than is read. Without recursion, since what reads it afterwards goes down level by level. */
+function isDeep(contents: unknown): boolean {
+  let level: unknown[] = [contents];
+  for (let depth = 0; level.length > 0; depth += 1) {
+    if (depth > deepest) return true;
+    const inner: unknown[] = [];
+    for (const node of level) {
+      if (isSeq(node)) for (const item of node.items) inner.push(item);
+      else if (isMap(node)) for (const { key, value } of node.items) inner.push(key, value);
+      // Within a list a name with its value may stand without a map of its own.
+      else if (isPair(node)) inner.push(node.key, node.value);
+    }
+    level = inner;
+  }
+  return false;
 }
 
 /**
@@ -167,20 +189,27 @@ function shieldForm(text: string): string {
 function placer(text: string): (offset: number) => Place {
   const starts = [0];
   for (let at = text.indexOf('\n'); at >= 0; at = text.indexOf('\n', at + 1)) starts.push(at + 1);
+  // Characters that take two places in a JavaScript string: a column counts them once.
+  const pairs = Array.from(text.matchAll(/[\u{10000}-\u{10ffff}]/gu), ({ index }) => index);
   return (offset) => {
     const within = Math.min(offset, text.length);
-    let low = 0;
-    let high = starts.length - 1;
-    while (low < high) {
-      const middle = (low + high + 1) >> 1;
-      if ((starts[middle] as number) <= within) low = middle;
-      else high = middle - 1;
-    }
-    const start = starts[low] as number;
-    // Beyond a screen or two of one line, exact columns are not worth the time of counting them.
-    if (within - start > 2000) return { line: low + 1, column: within - start + 1 };
-    return { line: low + 1, column: [...text.slice(start, within)].length + 1 };
+    const line = countBelow(starts, within + 1);
+    const start = starts[line - 1] as number;
+    const doubled = countBelow(pairs, within - 1) - countBelow(pairs, start);
+    return { line, column: within - start - Math.max(0, doubled) + 1 };
   };
+}
+
+/** How many of some numbers, which rise, are below a limit. */
+function countBelow(numbers: readonly number[], limit: number): number {
+  let low = 0;
+  let high = numbers.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((numbers[middle] as number) < limit) low = middle + 1;
+    else high = middle;
+  }
+  return low;
 }
 
 const sentences: Readonly<Record<string, string>> = {
@@ -313,13 +342,13 @@ function linesOf(node: Scalar, content: string, text: string, at: Place): Source
 
 function blockLines(content: string, source: string, headLine: number): SourceLine[] {
   const raw = source.split('\n');
-  const own = content.split('\n');
-  while (own.length > 0 && own.at(-1) === '') own.pop();
-  const firstFull = own.findIndex((line) => line.trim() !== '');
+  const lines = content.split('\n');
+  while (lines.length > 0 && lines.at(-1) === '') lines.pop();
+  const firstFull = lines.findIndex((line) => line.trim() !== '');
   const full = (raw[firstFull] ?? '').replace(/\r$/, '');
-  const indent = firstFull < 0 ? 0 : Math.max(0, full.length - (own[firstFull] ?? '').length);
+  const indent = firstFull < 0 ? 0 : Math.max(0, full.length - (lines[firstFull] ?? '').length);
   // A blank line may be shorter than the indentation: its place is then where it ends.
-  return own.map((line, index) => ({
+  return lines.map((line, index) => ({
     text: line.replace(/\r$/, ''),
     line: headLine + 1 + index,
     column: Math.min(indent, (raw[index] ?? '').length) + 1,

@@ -28,7 +28,8 @@ const words: Readonly<Record<string, readonly [says: string, blame: Blame]>> = {
   ENOTDIR: ['part of its path is no folder', 'call'],
   ENAMETOOLONG: ['its name is too long', 'call'],
   ELOOP: ['it is a link that leads to itself', 'call'],
-  ENOENT: ['there is no such place', 'call'],
+  // Folders that are missing are made: where that cannot be, no call is at fault.
+  ENOENT: ['there is no such place, and none can be made', 'machine'],
 };
 
 /** The error of a writing as `NotWritten`. */

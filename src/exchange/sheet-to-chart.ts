@@ -4,12 +4,12 @@ import {
   countedQuarters,
   feltBeats,
   type Item,
-  type Line,
   type Meter,
   type Place,
   quartersPerBeat,
   quarterTempo,
   type Section,
+  type SectionLine,
   type Tempo,
   type WrittenCell,
 } from '../chart/chart.js';
@@ -145,7 +145,9 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
       ({ name, items }): Section => ({
         name,
         place: nowhere,
-        lines: items.filter((line) => line.length > 0).map((line): Line => ({ items: line, comment: null })),
+        lines: items
+          .filter((line) => line.length > 0)
+          .map((line): SectionLine => ({ items: line, comment: null })),
         derived: null,
         letters: false,
       }),

@@ -69,9 +69,9 @@ export function arranged(session: Session, id: number, arrangement: Arrangement,
     cursor: placed,
   });
   const notice = keyNotice(performance.arrangement, arrangement);
-  const told = notice === null ? unmoved(next) : noticed(next, notice);
-  if (link.state === 'running') return inTurn(told, (now) => retaken(now, at));
-  return inTurn(told, (now) =>
+  const noted = notice === null ? unmoved(next) : noticed(next, notice);
+  if (link.state === 'running') return inTurn(noted, (now) => retaken(now, at));
+  return inTurn(noted, (now) =>
     link.following.label === null ? unmoved(now) : armed(now, link.following.song),
   );
 }

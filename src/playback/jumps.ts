@@ -48,11 +48,12 @@ export function sectionAgain(session: Session, at: number): Played {
   if (!ready) return unmoved(session);
   if (ready.performance.vamp) return noticed(session, 'let the chord go first');
   const back = withoutEnding(session);
-  const kept = back.performance as Performance;
+  const performance = back.performance as Performance;
   const tick = reachTick(session.link, at);
-  const section = sectionAt(kept, ready.conductor, tick);
+  const section = sectionAt(performance, ready.conductor, tick);
   if (!section) return unmoved(session);
-  const pending = kept.jump?.kind === 'again' ? kept.jump.ticks.filter((one) => one > tick).length : 0;
+  const pending =
+    performance.jump?.kind === 'again' ? performance.jump.ticks.filter((one) => one > tick).length : 0;
   const length = ticksOfBars(section.view, section.from, section.to);
   const ticks = Array.from({ length: pending + 1 }, (_, index) => section.end + index * length);
   const jump: Jump = { kind: 'again', ticks, bar: section.from, pass: section.pass };

@@ -74,8 +74,8 @@ export function changesAhead(
   const found: ComingChange[] = [];
   let left = here.beats - beat;
   for (const { index, start } of barsAhead(bars, bar, range?.from ?? 0, range?.to ?? bars.length)) {
-    const own = bars[index] as PassView['bars'][number];
-    for (const [place, one] of own.cells.entries()) {
+    const ahead = bars[index] as PassView['bars'][number];
+    for (const [place, one] of ahead.cells.entries()) {
       const at = changeAt[index]?.[place] ?? -1;
       const change = plan.changes[at];
       const later = start > 0 || one.at > beat + 1e-9;
@@ -86,7 +86,7 @@ export function changesAhead(
       heldAt = at;
       held = change;
     }
-    if (start > 0) left += own.beats;
+    if (start > 0) left += ahead.beats;
   }
   return found;
 }

@@ -137,21 +137,21 @@ export function pedalHeard(
 ): { readonly board: PedalBoard; readonly uses: readonly PedalUse[] } {
   const name = signText(sign);
   const last = board.heard.get(name) ?? Number.NEGATIVE_INFINITY;
-  const own = board.known.filter((pedal) => isSign(pedal.sign, sign));
+  const matching = board.known.filter((pedal) => isSign(pedal.sign, sign));
   const wasDown = board.down.find((one) => signText(one.sign) === name);
   const others = board.down.filter((one) => one !== wasDown);
   if (down) {
     const heard = new Map(board.heard).set(name, at);
     // A contact that bounces. Later it is another press: some pedals never say that they were let go.
     if (at - last < bounceMs) return { board: { ...board, heard }, uses: [] };
-    const hasLong = own.some(({ long }) => long);
-    const now = sign.kind === 'program' || !hasLong ? own.filter(({ long }) => !long) : [];
+    const hasLong = matching.some(({ long }) => long);
+    const now = sign.kind === 'program' || !hasLong ? matching.filter(({ long }) => !long) : [];
     const held = sign.kind === 'program' ? others : [...others, { sign, since: at, done: !hasLong }];
     return { board: { ...board, heard, down: held }, uses: now.map(({ use }) => use) };
   }
   const heard = new Map(board.heard).set(name, at);
   if (!wasDown) return { board: { ...board, heard }, uses: [] };
-  const short = wasDown.done ? [] : own.filter(({ long }) => !long);
+  const short = wasDown.done ? [] : matching.filter(({ long }) => !long);
   return { board: { ...board, heard, down: others }, uses: short.map(({ use }) => use) };
 }
 

@@ -195,12 +195,12 @@ export class Lane {
   private nextIsClick(): boolean {
     const { instance } = this;
     if (!instance) return false;
-    const own = this.ownTick(instance, this.index);
+    const ownTick = this.ownTick(instance, this.index);
     const pushed = this.following
       ? this.ownTick(this.following, this.followingIndex)
       : Number.POSITIVE_INFINITY;
     const [events, index] =
-      this.following && pushed < own
+      this.following && pushed < ownTick
         ? [this.following.segment.events, this.followingIndex]
         : [instance.segment.events, this.index];
     return events[index * eventSize + 3] === 0;
@@ -265,7 +265,7 @@ export class Lane {
         this.enter(first);
         continue;
       }
-      const own = this.ownTick(instance, this.index);
+      const ownTick = this.ownTick(instance, this.index);
       if (!this.following) {
         this.following = this.transport.after(instance);
         if (this.following) this.followingIndex = this.firstIndex(this.following);
@@ -274,7 +274,8 @@ export class Lane {
         ? this.ownTick(this.following, this.followingIndex)
         : Number.POSITIVE_INFINITY;
       const push = this.following && pushed < this.following.startTick ? pushed : Number.POSITIVE_INFINITY;
-      if (own !== Number.POSITIVE_INFINITY || push !== Number.POSITIVE_INFINITY) return Math.min(own, push);
+      if (ownTick !== Number.POSITIVE_INFINITY || push !== Number.POSITIVE_INFINITY)
+        return Math.min(ownTick, push);
       if (!this.following) return Number.POSITIVE_INFINITY;
       // Silence that repeats itself: to look further would never end.
       if (instance.segment.events.length === 0 && this.following.segment === instance.segment) {
@@ -295,11 +296,11 @@ export class Lane {
 
   private takeEvent(): { instance: Instance; index: number } {
     const instance = this.instance as Instance;
-    const own = this.ownTick(instance, this.index);
+    const ownTick = this.ownTick(instance, this.index);
     const pushed = this.following
       ? this.ownTick(this.following, this.followingIndex)
       : Number.POSITIVE_INFINITY;
-    if (this.following && pushed < own) {
+    if (this.following && pushed < ownTick) {
       this.followingIndex += 1;
       return { instance: this.following, index: this.followingIndex - 1 };
     }

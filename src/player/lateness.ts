@@ -1,11 +1,11 @@
 import type { LatenessReport } from './messages.js';
 
 /** How many of the latest sends are kept for the percentiles. */
-const kept = 8192;
+const mostKept = 8192;
 
 /** Counts how late messages leave. Recording allocates nothing. */
 export class Lateness {
-  private readonly recent = new Float64Array(kept);
+  private readonly recent = new Float64Array(mostKept);
   private count = 0;
   private worst = 0;
   private missedCount = 0;
@@ -13,7 +13,7 @@ export class Lateness {
   /** Records one send, in ms after its deadline; early counts as on time. */
   record(ms: number): void {
     const late = Math.max(ms, 0);
-    this.recent[this.count % kept] = late;
+    this.recent[this.count % mostKept] = late;
     this.count += 1;
     if (late > this.worst) this.worst = late;
   }
@@ -25,7 +25,7 @@ export class Lateness {
 
   /** Percentiles of the latest sends; maximum and counts of all. */
   report(): LatenessReport {
-    const sorted = this.recent.slice(0, Math.min(this.count, kept)).sort();
+    const sorted = this.recent.slice(0, Math.min(this.count, mostKept)).sort();
     const share = (part: number): number =>
       sorted[Math.min(sorted.length - 1, Math.floor(part * sorted.length))] ?? 0;
     return {

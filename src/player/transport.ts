@@ -40,16 +40,16 @@ export class Transport {
   replace(tick: number, segments: readonly Segment[]): void {
     // What is queued before the tick is still played: it gets its place first.
     for (let last = this.instances.at(-1) ?? null; last && last.endTick < tick; last = this.make(last));
-    const kept = this.instances.filter((instance) => instance.startTick < tick);
-    const last = kept.at(-1);
-    const dropped = this.instances[kept.length];
+    const begun = this.instances.filter((instance) => instance.startTick < tick);
+    const last = begun.at(-1);
+    const dropped = this.instances[begun.length];
     if (last) {
       last.endTick = Math.min(last.endTick, tick);
       this.anchor = spanAt(last.spans, tick);
     } else if (dropped) {
       this.anchor = spanAt(dropped.spans, tick);
     }
-    this.instances = kept;
+    this.instances = begun;
     this.queue = [...segments];
     this.version += 1;
   }

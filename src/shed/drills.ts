@@ -76,15 +76,15 @@ export function pairsDrill(base: Chart, plan: HandPlan, times = 2): Drill | null
 
 /** Bars of a pass, `from` to `to` exclusive, again and again. */
 export function phraseDrill(base: Chart, bars: readonly PlayedBar[], from: number, to: number): Drill {
-  const own = bars.slice(from, to);
+  const phrase = bars.slice(from, to);
   const title = `bars ${from + 1} to ${to} of ${base.title}`;
   const chart = madeChart(
     base,
     title,
-    [{ name: 'phrase', lines: inLines(writtenBars(own, base.key), perLine) }],
+    [{ name: 'phrase', lines: inLines(writtenBars(phrase, base.key), perLine) }],
     [{ section: 'phrase' }],
     {
-      meter: own[0]?.meter ?? base.meter,
+      meter: phrase[0]?.meter ?? base.meter,
     },
   );
   return drill('phrase', base, title, chart);

@@ -99,23 +99,23 @@ export function writtenBars(bars: readonly PlayedBar[], key: Key, first = bars[0
   return bars.flatMap((bar): Item[] => {
     const changes = meter && meterText(meter) !== meterText(bar.meter);
     meter = bar.meter;
-    const own = barOf(
+    const written = barOf(
       bar.cells.map((cell) => ({
         chord: cell.chord ? toNumber(cell.chord, key) : null,
         dots: sharesEqually(bar) ? null : cell.beats,
       })),
     );
     const marked: Item =
-      own.kind === 'bar'
+      written.kind === 'bar'
         ? {
-            ...own,
-            cells: own.cells.map((cell, index) => ({
+            ...written,
+            cells: written.cells.map((cell, index) => ({
               ...cell,
               early: bar.cells[index]?.early ?? false,
               ending: bar.cells[index]?.ending ?? 'plain',
             })),
           }
-        : own;
+        : written;
     return changes ? [changeTo({ kind: 'meter', meter: bar.meter }), marked] : [marked];
   });
 }

@@ -39,9 +39,9 @@ export function dueChanges(entries: readonly DiaryEntry[]): readonly DueChange[]
   }
   return [...byChange].flatMap(([id, written]): DueChange[] => {
     // A clock that was set back, or diaries put together, leave entries out of their order; the schedule needs it.
-    const own = written.toSorted((one, other) => one.at - other.at);
+    const inOrder = written.toSorted((one, other) => one.at - other.at);
     const days = new Map<string, DiaryEntry[]>();
-    for (const entry of own) addTo(days, dayOf(entry.at), entry);
+    for (const entry of inOrder) addTo(days, dayOf(entry.at), entry);
     let card: Card | null = null;
     let best = 0;
     for (const marks of days.values()) {
@@ -51,7 +51,7 @@ export function dueChanges(entries: readonly DiaryEntry[]): readonly DueChange[]
       card = scheduler.next(card ?? createEmptyCard(at), at, grade).card;
       best = Math.max(0, ...marks.filter(({ result }) => result === 'clean').map(({ bpm }) => bpm));
     }
-    const last = own.at(-1) as DiaryEntry;
+    const last = inOrder.at(-1) as DiaryEntry;
     const numbers = last.changes.find(([one]) => one === id)?.[1] ?? '';
     return card ? [{ id, numbers, key: last.key, target: last.target, best, card }] : [];
   });

@@ -149,9 +149,9 @@ function forgetPast(sent: readonly Sent[], tick: number): readonly Sent[] {
  * goes on at the same place of the same bar. With `bar` it goes to that bar's start instead.
  */
 export function retake(conductor: Conductor, take: Take, tick: number, bar?: number): Conducted {
-  const kept = conductor.sent.filter((sent) => sent.startTick < tick);
+  const sentBefore = conductor.sent.filter((sent) => sent.startTick < tick);
   const here = locate(conductor, tick);
-  const base: Conductor = { take, sent: kept, nextId: conductor.nextId, next: null };
+  const base: Conductor = { take, sent: sentBefore, nextId: conductor.nextId, next: null };
   if (bar !== undefined || !here) {
     const pass = here?.sent.phase === 'bar' ? here.pass : 1;
     const target = clampToRange(take, bar ?? 0, pass);

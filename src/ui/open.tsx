@@ -194,7 +194,7 @@ interface Rim {
 function performer({ player, arranger, jobs, surroundings, dispatch, finish }: Rim): Perform {
   // Behind the update that asked for it, which must be finished first.
   const later = (answer: () => Message): void => void setImmediate(() => dispatch(answer()));
-  const told = (reason: string | null): void => {
+  const noticed = (reason: string | null): void => {
     if (reason !== null) later(() => ({ kind: 'not-written', reason: safeText(reason) }));
   };
   return (effect) => {
@@ -224,13 +224,13 @@ function performer({ player, arranger, jobs, surroundings, dispatch, finish }: R
       case 'write-new':
         return later(() => surroundings.writeNew(effect.title, effect.text));
       case 'record':
-        return told(surroundings.record(effect.record, effect.result));
+        return noticed(surroundings.record(effect.record, effect.result));
       case 'mark-later':
-        return told(surroundings.record(effect.record, 'unmarked'));
+        return noticed(surroundings.record(effect.record, 'unmarked'));
       case 'keep-run':
-        return told(surroundings.keepRun(effect.file, effect.run));
+        return noticed(surroundings.keepRun(effect.file, effect.run));
       case 'keep-transcript':
-        return told(surroundings.keepTranscript(effect.name, effect.transcript));
+        return noticed(surroundings.keepTranscript(effect.name, effect.transcript));
       case 'write-copy':
         return later(() => surroundings.writeCopy(effect.of, effect.name, effect.text));
       case 'list-requests':

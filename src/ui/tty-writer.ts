@@ -113,10 +113,10 @@ export class TtyWriter extends PatientWriter {
  * and the shell and others share the descriptor's. Where none can be had, the descriptor itself must do.
  */
 function sinkOf(descriptor: number): Sink {
-  const own = openAgain(descriptor) ?? descriptor;
+  const opened = openAgain(descriptor) ?? descriptor;
   return (bytes) => {
     try {
-      return writeSync(own, bytes);
+      return writeSync(opened, bytes);
     } catch (error) {
       const { code } = error as NodeJS.ErrnoException;
       if (code === 'EAGAIN' || code === 'EINTR') return 0;

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import type { Item, Line } from '../../src/chart/chart.js';
+import type { Item, SectionLine } from '../../src/chart/chart.js';
 import { numberText } from '../../src/theory/number.js';
 import { chart, chartOf } from './written.js';
 
-const linesOf = (bars: string, head = ''): readonly Line[] =>
+const linesOf = (bars: string, head = ''): readonly SectionLine[] =>
   chart(chartOf(bars, head)).sections[0]?.lines ?? [];
 
 /** An item as short text, its place left out. */

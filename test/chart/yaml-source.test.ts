@@ -120,3 +120,29 @@ describe('the lines of a block', () => {
     expect(linesOf('V: |\n\n    1 4\n  \n    5\n')).toStrictEqual(['2:1 ', '3:5 1 4', '4:3 ', '5:5 5']);
   });
 });
+
+describe('any depth', () => {
+  it.each([
+    ['lists', '[', ']'],
+    ['lists that never end', '[1st ', ''],
+    ['maps', '{a: ', '}'],
+    ['names in lists', '[a: ', ']'],
+    ['lists line by line', '- ', ''],
+    ['names that are maps', '? ', ''],
+  ])('of %s is read or refused', (_, open, close) => {
+    for (let depth = 2; depth < 6000; depth = Math.ceil(depth * 1.2)) {
+      const before = open.endsWith('- ') || open.startsWith('?') ? '' : 'title: ';
+      const faults = new Faults();
+      parseYaml(new TextEncoder().encode(`${before}${open.repeat(depth)}${close.repeat(depth)}\n`), faults);
+      if (depth > 200) expect(faults.failed).toBe(true);
+    }
+  });
+});
+
+describe('a place on a very long line', () => {
+  it('finds each of two anchors behind them', () => {
+    const faults = new Faults();
+    parseYaml(new TextEncoder().encode(`a: [${'𝄞,'.repeat(3000)} &x b, 𝄞, &y c]\n`), faults);
+    expect(faults.list.map((fault) => fault.column)).toEqual([6006 + 3, 6006 + 3 + 9]);
+  });
+});

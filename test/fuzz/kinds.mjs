@@ -87,7 +87,7 @@ function fuzzSet(bytes) {
   return true;
 }
 
-/** Each kind: `seeds` and `tokens`, the CPU time a file may take (ms), and what is tried: it answers whether the file was good. */
+/** Each kind: `seeds` and `tokens`, the CPU time a file of up to 32 KiB may take (ms), and what is tried: it answers whether the file was good. */
 export const kinds = {
   chart: {
     seeds: files.map(({ bytes }) => bytes),

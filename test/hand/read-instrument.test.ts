@@ -41,7 +41,7 @@ describe('an instrument of the user’s own', () => {
 });
 
 describe('built-in instruments', () => {
-  // Source: facts.md, Fretboard [C]: tunings by MIDI numbers, low to high.
+  // Common practice: all are tuned in fifths, from G3, C3, G2 and C2; as MIDI numbers, low to high, with C4 = 60.
   it.each([
     ['mandolin', [55, 62, 69, 76]],
     ['mandola', [48, 55, 62, 69]],
@@ -51,7 +51,7 @@ describe('built-in instruments', () => {
     expect(findInstrument(id)?.courses.map((course) => course.open)).toEqual(open);
   });
 
-  // Source: facts.md, Fretboard [R]: scales that makers give (banjolin.co.uk), mm.
+  // Source: scales of the mandolin family that makers give, as listed by Banjolin (banjolin.co.uk), mm.
   it.each([
     ['mandolin', 330, 380],
     ['mandola', 400, 480],

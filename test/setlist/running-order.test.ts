@@ -54,7 +54,7 @@ describe('songSeconds', () => {
   );
 
   it('is what a handbook has: 64 quarters take 24, 32 and 40 seconds at 160, 120 and 96', () => {
-    // Read and computed: facts of rhythm playing.
+    // Computed: 64 quarters at so many a minute.
     const chart = { ...demoChart('weir-hands'), form: demoChart('weir-hands').form.slice(1, 3) };
     for (const [bpm, seconds] of [
       [160, 24],

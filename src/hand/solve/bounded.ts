@@ -166,9 +166,9 @@ function raiseBound(unary: State['unary'], pairs: State['pairs']): number {
     const share = 1 / Math.max(1, ahead.length, behind);
     for (const other of ahead) handOn(costs, pairs, unary, variable, other, share);
     if (ahead.length > 0) {
-      const kept = 1 - share * ahead.length;
+      const remaining = 1 - share * ahead.length;
       for (let candidate = 0; candidate < costs.length; candidate += 1)
-        costs[candidate] = (costs[candidate] as number) * kept;
+        costs[candidate] = (costs[candidate] as number) * remaining;
     }
   };
   for (let variable = 0; variable < count; variable += 1) visit(variable, true);

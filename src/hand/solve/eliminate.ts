@@ -41,8 +41,8 @@ export function eliminate(
     for (let candidate = 0; candidate < size; candidate += 1) {
       let sum = 0;
       for (let index = 0; index < touching.length; index += 1) {
-        const own = (steps[index] as Int32Array)[scope.length] as number;
-        sum += (touching[index] as Factor).table[(base[index] as number) + candidate * own] as number;
+        const step = (steps[index] as Int32Array)[scope.length] as number;
+        sum += (touching[index] as Factor).table[(base[index] as number) + candidate * step] as number;
       }
       if (sum < low) {
         low = sum;

@@ -76,14 +76,14 @@ export function timesOf(problem: RingProblem): readonly number[] {
 
 /** What a choice costs as a whole. */
 export function totalCost(problem: RingProblem, choice: Choice): number {
-  const own = problem.ring.reduce(
+  const holdingCost = problem.ring.reduce(
     (sum, variable) => sum + (problem.own[variable]?.[choice[variable] as number] as number),
     0,
   );
   return ringSteps(problem.ring).reduce(
     (sum, { from, to, times }) =>
       sum + times * problem.between(from, choice[from] as number, to, choice[to] as number),
-    own,
+    holdingCost,
   );
 }
 

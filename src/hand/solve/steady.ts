@@ -15,18 +15,18 @@ export function solveSteady(problem: RingProblem): Choice {
   const times = timesOf(problem);
   const unary = problem.own.map((costs, variable) => costs.map((cost) => cost * (times[variable] as number)));
   const pairs = pairFactors(problem);
-  const kept = undominated(unary, pairs);
-  const sizes = kept.map((list) => list.length);
+  const candidates = undominated(unary, pairs);
+  const sizes = candidates.map((list) => list.length);
   const factors: Factor[] = [
     ...unary.map((costs, variable) => ({
       variables: [variable],
-      table: Float64Array.from(kept[variable] as number[], (candidate) => costs[candidate] as number),
+      table: Float64Array.from(candidates[variable] as number[], (candidate) => costs[candidate] as number),
     })),
-    ...pairs.map((pair) => shrunk(pair, kept, unary)),
+    ...pairs.map((pair) => shrunk(pair, candidates, unary)),
   ];
   const choice = solve(factors, sizes);
   return problem.own.map(
-    (_, variable) => (kept[variable] as number[])[choice.get(variable) as number] as number,
+    (_, variable) => (candidates[variable] as number[])[choice.get(variable) as number] as number,
   );
 }
 
@@ -57,7 +57,7 @@ function pairFactors(problem: RingProblem): Factor[] {
  * take (dead-end elimination). Of two that are always equal the first stays.
  */
 function undominated(unary: readonly (readonly number[])[], pairs: readonly Factor[]): number[][] {
-  const kept = unary.map((costs) => costs.map((_, candidate) => candidate));
+  const candidates = unary.map((costs) => costs.map((_, candidate) => candidate));
   const cost = (pair: Factor, variable: number, candidate: number, other: number): number => {
     const columns = (unary[pair.variables[1] as number] as readonly number[]).length;
     return pair.table[
@@ -75,23 +75,23 @@ function undominated(unary: readonly (readonly number[])[], pairs: readonly Fact
             pair.variables[0] === variable ? pair.variables[1] : pair.variables[0]
           ) as number;
           let worst = Number.POSITIVE_INFINITY;
-          for (const other of kept[neighbour] as number[])
+          for (const other of candidates[neighbour] as number[])
             worst = Math.min(worst, cost(pair, variable, than, other) - cost(pair, variable, one, other));
           least += worst;
         }
         return least > 0 || (least === 0 && one < than);
       };
-      const list = kept[variable] as number[];
+      const list = candidates[variable] as number[];
       const left = list.filter(
         (candidate) => !list.some((one) => one !== candidate && neverDearer(one, candidate)),
       );
       if (left.length > 0 && left.length < list.length) {
-        kept[variable] = left;
+        candidates[variable] = left;
         changed = true;
       }
     }
   }
-  return kept;
+  return candidates;
 }
 
 /** A pair's table with only the candidates that were kept. */

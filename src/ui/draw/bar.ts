@@ -39,7 +39,7 @@ export function firstLine(bar: PlayedBar, look: BarLook, names: ChordNames): Pie
     if (!look.called[index]) return look.unicode ? '·' : '.';
     return withMarks(name ?? 'nc', cell) + (look.hard[index] ? hardSign(look.unicode) : '');
   });
-  const own = cells.flatMap(({ text, gap }, index): Piece[] => {
+  const pieces = cells.flatMap(({ text, gap }, index): Piece[] => {
     const style: Style = index === sounding ? 'here' : 'number';
     const hard = look.hard[index] && text.endsWith(hardSign(look.unicode));
     const parts = hard
@@ -47,7 +47,7 @@ export function firstLine(bar: PlayedBar, look: BarLook, names: ChordNames): Pie
       : [piece(text, style)];
     return [...parts, piece(' '.repeat(Math.max(0, gap)))];
   });
-  return [piece(before, 'dim'), ...own, piece(look.after, 'dim'), piece(' ')];
+  return [piece(before, 'dim'), ...pieces, piece(look.after, 'dim'), piece(' ')];
 }
 
 /** The line below: the chords in the key, where both names are shown. */

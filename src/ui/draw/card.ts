@@ -70,7 +70,7 @@ function brokenLines({ size: { columns } }: Model, { song, of, title }: BrokenRu
 
 function faultLines({ size: { columns, rows } }: Model, { faults, run }: SetMode): Line[] {
   const room = Math.max(1, rows - 10);
-  const told = faults.slice(0, room).flatMap((fault) => wordLines(fault, columns, 'warn').slice(0, 2));
+  const faultTexts = faults.slice(0, room).flatMap((fault) => wordLines(fault, columns, 'warn').slice(0, 2));
   const more =
     faults.length > room
       ? wordLines(`and ${faults.length - room} more: barkline check tells them all`, columns)
@@ -79,7 +79,7 @@ function faultLines({ size: { columns, rows } }: Model, { faults, run }: SetMode
   return [
     ...wordLines('Something is wrong with this set:', columns, 'title'),
     [],
-    ...told,
+    ...faultTexts,
     ...more,
     [],
     ...wordLines(
@@ -109,12 +109,12 @@ function overLines({ size: { columns } }: Model, { run, marks }: SetMode): Line[
   const whole = run.played.filter((song) => song.whole).length;
   const music = run.played.reduce((sum, { began, ended }) => sum + ended - began, 0) / 1000;
   const parts = run.played.length - whole;
-  const told = `${whole} ${whole === 1 ? 'song' : 'songs'} played${parts > 0 ? `, ${parts} in part` : ''}, ${clockText(music)} of music`;
+  const summary = `${whole} ${whole === 1 ? 'song' : 'songs'} played${parts > 0 ? `, ${parts} in part` : ''}, ${clockText(music)} of music`;
   const later = `${marks} ${marks === 1 ? 'place is' : 'places are'} marked to be looked at later: barkline shed today has them`;
   return [
     ...wordLines('That was the set.', columns, 'title'),
     [],
-    ...wordLines(told, columns),
+    ...wordLines(summary, columns),
     ...(marks > 0 ? wordLines(later, columns) : []),
     [],
     ...wordLines('Let the hands hang for a while. Space or Esc leaves; g adds a song to it.', columns, 'dim'),

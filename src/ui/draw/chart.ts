@@ -69,10 +69,10 @@ function visibleRows(view: ChartView, layout: Layout, count: number): (Shown | n
   const coming = comingRow(layout, view.bar, view.range, view.endless);
   const again = view.unicode ? '↻' : '~';
   const rows = Array.from({ length: count }, (_, place): Shown | null => {
-    const own = current - above + place;
+    const rowIndex = current - above + place;
     const total = layout.rows.length;
-    const wraps = view.endless && view.layout !== 'written' && own >= total && view.range.from === 0;
-    const index = wraps ? own % total : own;
+    const wraps = view.endless && view.layout !== 'written' && rowIndex >= total && view.range.from === 0;
+    const index = wraps ? rowIndex % total : rowIndex;
     const row = layout.rows[index];
     if (!row || (place > above && !view.ahead)) return null;
     const label = wraps && row.section !== '' ? `${again} ${row.section}` : row.section;
@@ -140,10 +140,10 @@ function lookOf(
 }
 
 function markText(view: ChartView, slot: Slot, bar: PlayedBar, index: number): string {
-  const told = barMarks(bar, view.bars[index - 1], view.unicode);
-  if (slot.ending === '') return told;
+  const marks = barMarks(bar, view.bars[index - 1], view.unicode);
+  if (slot.ending === '') return marks;
   const ending = view.unicode ? `┌${slot.ending}` : `[${slot.ending}`;
-  return told === '' ? ending : `${ending} ${told}`;
+  return marks === '' ? ending : `${ending} ${marks}`;
 }
 
 function markPieces(text: string, width: number): Piece[] {

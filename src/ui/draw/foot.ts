@@ -1,5 +1,5 @@
 import type { Action } from '../keys/actions.js';
-import type { Binding, KeyPlace } from '../keys/binding.js';
+import type { Binding, KeyPlace } from '../keys/bindings.js';
 import { keyLabel } from '../keys/names.js';
 import { type Line, type Piece, piece, textWidth } from './line.js';
 
@@ -36,16 +36,19 @@ export function footLine(
   place: KeyPlace,
 ): Line {
   const here = bindings.filter((binding) => binding.place === place);
-  let kept = here.filter((binding) => binding.foot !== undefined && binding.keys.length > 0);
+  let fitting = here.filter((binding) => binding.foot !== undefined && binding.keys.length > 0);
   const keys = (binding: Binding): string => footKeys(binding.action, here, unicode);
-  const width = (list: typeof kept): number =>
+  const width = (list: typeof fitting): number =>
     list.reduce((sum, binding) => sum + textWidth(`${keys(binding)} ${binding.foot}`) + 3, 1);
   for (const action of firstToGo) {
-    if (width(kept) > columns) kept = kept.filter((binding) => binding.action !== action);
+    if (width(fitting) > columns) fitting = fitting.filter((binding) => binding.action !== action);
   }
   return [
     piece(' '),
-    ...kept.flatMap((binding): Piece[] => [piece(keys(binding), 'key'), piece(` ${binding.foot}   `, 'dim')]),
+    ...fitting.flatMap((binding): Piece[] => [
+      piece(keys(binding), 'key'),
+      piece(` ${binding.foot}   `, 'dim'),
+    ]),
   ];
 }
 

@@ -19,8 +19,8 @@ export function promptBelow(hand: HandView, family: string, columns: number, roo
   const after = afterLine(hand);
   const fits = lineWidth(glance) + lineWidth(after) + 4 <= columns;
   const gap = ' '.repeat(Math.max(2, columns - 1 - lineWidth(glance) - lineWidth(after)));
-  const told = sentence.length > 0 ? sentence : [[piece(family, 'dim')]];
-  const below = told.map((line): Line => [piece(' '), ...line]);
+  const text = sentence.length > 0 ? sentence : [[piece(family, 'dim')]];
+  const below = text.map((line): Line => [piece(' '), ...line]);
   return [fits ? [...glance, piece(gap), ...after] : glance, ...below].slice(0, room);
 }
 
@@ -31,12 +31,12 @@ export function handColumn(hand: HandView, family: string, width: number, room: 
   const sentence = sentenceLines(hand, width);
   const said = sentence.length > 0 ? sentence : [glanceLine(hand)];
   const gaps = Math.min(3, Math.max(0, room - used - 7));
-  const told = [countdown(hand), ...cutLines(said, room - used - gaps)];
+  const promptLines = [countdown(hand), ...cutLines(said, room - used - gaps)];
   const lies = wrapWords(family, width).map((text): Line => [piece(text, 'dim')]);
   // What is less needed has the room that is left, whole or not at all.
   const left = room - used - gaps - said.length;
   const below = left >= 1 + lies.length ? [afterLine(hand), ...lies] : left >= 1 ? [afterLine(hand)] : [];
-  const column = [...shapes, told, below].flatMap((part, index) =>
+  const column = [...shapes, promptLines, below].flatMap((part, index) =>
     index > 0 && index <= gaps ? [[], ...part] : part,
   );
   const large = largeNext(hand, width);
@@ -62,6 +62,6 @@ function largeNext({ beatsLeft, next, unicode }: HandView, width: number): Line[
 /** So many lines; where some are left out, an ellipsis says so. */
 function cutLines(lines: readonly Line[], most: number): readonly Line[] {
   if (lines.length <= most) return lines;
-  const kept = lines.slice(0, Math.max(1, most));
-  return [...kept.slice(0, -1), [...(kept.at(-1) ?? []), piece(' …')]];
+  const shown = lines.slice(0, Math.max(1, most));
+  return [...shown.slice(0, -1), [...(shown.at(-1) ?? []), piece(' …')]];
 }

@@ -1,4 +1,5 @@
-import type { Binding, HelpGroup } from '../keys/binding.js';
+import type { Binding } from '../keys/bindings.js';
+import type { HelpGroup } from '../keys/key-line.js';
 import { keyLabel } from '../keys/names.js';
 import { hardSign } from './bar.js';
 import { fitLine, fitText, type Line, padText, piece, textWidth } from './line.js';
@@ -60,23 +61,25 @@ export function helpLines(
 }
 
 function groupLines(group: HelpGroup, bindings: readonly Binding[], width: number, unicode: boolean): Line[] {
-  const own = joined(once(bindings.filter((binding) => binding.group === group && binding.keys.length > 0)));
-  const rows = own.map(({ keys, help }): Line => {
+  const lines = joined(
+    once(bindings.filter((binding) => binding.group === group && binding.keys.length > 0)),
+  );
+  const rows = lines.map(({ keys, help }): Line => {
     const label = keys.map((key) => keyLabel(key, unicode)).join('  ');
     const room = Math.max(keyRoom, textWidth(label) + 2);
     return [piece(padText(` ${label}`, room), 'key'), piece(fitText(help, width - room))];
   });
-  return own.length === 0 ? [] : [[piece(` ${group}`, 'title')], ...rows];
+  return lines.length === 0 ? [] : [[piece(` ${group}`, 'title')], ...rows];
 }
 
 /** What the same keys do in several places is told once. */
 function once(bindings: readonly Binding[]): readonly Binding[] {
-  const told = new Map<string, Binding>();
+  const shown = new Map<string, Binding>();
   for (const binding of bindings) {
     const says = `${binding.keys.join(' ')} ${binding.help}`;
-    if (!told.has(says)) told.set(says, binding);
+    if (!shown.has(says)) shown.set(says, binding);
   }
-  return [...told.values()];
+  return [...shown.values()];
 }
 
 /** The seven figures of taking down are one line. */

@@ -42,11 +42,11 @@ const known = new WeakMap<readonly PlayedBar[], Map<string, Layout>>();
 
 /** Lays a pass out; `most` bars fit a line. */
 export function layOut(chart: Chart, bars: readonly PlayedBar[], kind: LayoutKind, most: number): Layout {
-  const own = known.get(bars) ?? new Map<string, Layout>();
-  known.set(bars, own);
+  const layouts = known.get(bars) ?? new Map<string, Layout>();
+  known.set(bars, layouts);
   const name = kind === 'fours' ? kind : `${kind} ${most}`;
-  const made = own.get(name) ?? indexed(kind, bars.length, rowsOf(chart, bars, kind, most));
-  own.set(name, made);
+  const made = layouts.get(name) ?? indexed(kind, bars.length, rowsOf(chart, bars, kind, most));
+  layouts.set(name, made);
   return made;
 }
 

@@ -50,12 +50,12 @@ export function lineWidth(line: Line): number {
 export function fitText(text: string, width: number): string {
   if (textWidth(text) <= width) return text;
   if (width <= 0) return '';
-  let kept = '';
+  let fitting = '';
   for (const character of text) {
-    if (textWidth(kept + character) > width - 1) break;
-    kept += character;
+    if (textWidth(fitting + character) > width - 1) break;
+    fitting += character;
   }
-  return `${kept}…`;
+  return `${fitting}…`;
 }
 
 /** Text filled up with spaces to exactly `width` columns, or cut to it. */
@@ -69,14 +69,14 @@ export function fitLine(line: Line, width: number): Line {
   const fitted: Piece[] = [];
   let left = width;
   for (const one of line) {
-    const own = textWidth(one.text);
-    if (own > left) {
+    const width = textWidth(one.text);
+    if (width > left) {
       fitted.push({ ...one, text: fitText(one.text, left) });
       left = 0;
       break;
     }
     fitted.push(one);
-    left -= own;
+    left -= width;
   }
   return left > 0 ? [...fitted, piece(' '.repeat(left))] : fitted;
 }

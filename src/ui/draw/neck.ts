@@ -60,13 +60,13 @@ export function fretWindows(
   other: Fingering | null,
   most: number,
 ): [FretWindow, FretWindow] {
-  const own = (fingering: Fingering | null): FretWindow => spread(fretsOf(fingering), most);
+  const windowOf = (fingering: Fingering | null): FretWindow => spread(fretsOf(fingering), most);
   const both = [...fretsOf(one), ...fretsOf(other)];
   if (both.length > 0 && Math.max(...both) - Math.min(...both) < most) {
     const window = spread(both, most);
     return [window, window];
   }
-  return [own(one), own(other)];
+  return [windowOf(one), windowOf(other)];
 }
 
 function fretsOf(fingering: Fingering | null): number[] {

@@ -17,10 +17,11 @@ export function noticeLine(model: Model, toMyTurn: number | null, columns: numbe
         : `your turn in ${toMyTurn} ${toMyTurn === 1 ? 'bar' : 'bars'}`;
   const runs = model.notice === '' ? runText(model) : '';
   if (turn === '' && model.notice === '' && runs === '') return [];
-  const told: Piece[] = turn === '' ? [] : [piece(turn, toMyTurn === 0 ? 'here' : 'count'), piece('  ')];
-  const room = columns - 2 - told.reduce((sum, one) => sum + textWidth(one.text), 0);
-  if (runs !== '') return [piece(' '), ...told, piece(fitText(runs, room), 'dim')];
-  return [piece(' '), ...told, piece(fitText(model.notice, room), 'warn')];
+  const turnPieces: Piece[] =
+    turn === '' ? [] : [piece(turn, toMyTurn === 0 ? 'here' : 'count'), piece('  ')];
+  const room = columns - 2 - turnPieces.reduce((sum, one) => sum + textWidth(one.text), 0);
+  if (runs !== '') return [piece(' '), ...turnPieces, piece(fitText(runs, room), 'dim')];
+  return [piece(' '), ...turnPieces, piece(fitText(model.notice, room), 'warn')];
 }
 
 /** In a set: what was wished for, else the place in it and what comes next. */
@@ -51,10 +52,10 @@ export function typedLine(
 ): Line {
   const head = `${label}: `;
   const wrong = fault === '' ? '' : `  ${look.unicode ? '✗' : 'x'} ${fault}`;
-  const told = wrong === '' && notice !== '' ? `  ${notice}` : wrong;
+  const remark = wrong === '' && notice !== '' ? `  ${notice}` : wrong;
   const room = Math.max(
     12,
-    columns - 2 - textWidth(head) - Math.min(textWidth(told), Math.floor(columns / 2)),
+    columns - 2 - textWidth(head) - Math.min(textWidth(remark), Math.floor(columns / 2)),
   );
   const characters = [...text];
   const from = Math.max(0, caret - room + 2);
@@ -67,6 +68,6 @@ export function typedLine(
     piece(before),
     piece(at, 'here'),
     piece(behind),
-    piece(fitText(told, Math.max(0, columns - 1 - textWidth(head) - typed)), 'warn'),
+    piece(fitText(remark, Math.max(0, columns - 1 - textWidth(head) - typed)), 'warn'),
   ];
 }

@@ -97,11 +97,11 @@ function songLine(song: StandSong, { run }: SetMode, { look, size }: Model): Dra
       : '';
   const room = Math.max(16, Math.min(44, size.columns - 40));
   const pause = song.breakBefore > 0 ? `  break ${song.breakBefore} min` : '';
-  const told =
+  const details =
     song.problem === null
       ? `${(look.unicode ? withSigns(key) : key).padEnd(3)} ${tempo.padEnd(10)} ${clockText(song.seconds).padStart(5)}${pause}`
       : `faulty: ${song.problem}`;
-  const text = `${mark} ${String(index + 1).padStart(2)}  ${padText(safeText(song.title), room)}  ${told}`;
+  const text = `${mark} ${String(index + 1).padStart(2)}  ${padText(safeText(song.title), room)}  ${details}`;
   return { text, dim: (played && !here) || song.problem !== null };
 }
 

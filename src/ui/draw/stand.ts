@@ -55,8 +55,8 @@ export function standLines(model: Model): Line[] {
     ? bodyLines(model, shown, view, columns, room)
     : [[piece('  the hand is being planned', 'dim')]];
   // On the smallest screens the sentence has no line of its own: it takes the notice's while that is empty.
-  const told = notice.length === 0 && view && room <= leastRoom ? sentenceLine(model, shown, view) : notice;
-  return fillLines([...head, ...air, ...fillLines(body, columns, room), told, keys], columns, height);
+  const remark = notice.length === 0 && view && room <= leastRoom ? sentenceLine(model, shown, view) : notice;
+  return fillLines([...head, ...air, ...fillLines(body, columns, room), remark, keys], columns, height);
 }
 
 function sentenceLine(model: Model, shown: StandView, view: PassView): Line {

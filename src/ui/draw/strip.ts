@@ -22,11 +22,11 @@ export function formStrip({ parts, bar, range, unicode }: StripView, width: numb
   const thick = unicode ? '━' : '=';
   const tick = unicode ? '╴' : '.';
   return parts.flatMap((part, index): Piece[] => {
-    const own = widths[index] as number;
-    if (own === 0) return [];
+    const partWidth = widths[index] as number;
+    if (partWidth === 0) return [];
     const played = part.to <= range.from || part.from >= range.to ? 0 : playedShare(part, bar);
     const outside = part.to <= range.from || part.from >= range.to;
-    const track = own - (own > 1 ? 1 : 0);
+    const track = partWidth - (partWidth > 1 ? 1 : 0);
     const name = fitName(part.section, track);
     const done = Math.round(played * track);
     const line = Array.from({ length: track }, (_, at) => (at < done ? thick : thin)).join('');
@@ -35,7 +35,7 @@ export function formStrip({ parts, bar, range, unicode }: StripView, width: numb
     return [
       piece(name, style),
       piece(rest, outside ? 'dim' : index === here ? 'rail-on' : 'rail'),
-      ...(own > 1 ? [piece(index + 1 < parts.length ? tick : ' ', 'dim')] : []),
+      ...(partWidth > 1 ? [piece(index + 1 < parts.length ? tick : ' ', 'dim')] : []),
     ];
   });
 }
@@ -66,9 +66,9 @@ function shares(parts: readonly FormPart[], width: number): number[] {
   return parts.map((part, index) => {
     seen += part.to - part.from;
     const until = Math.floor((free * seen) / Math.max(1, bars));
-    const own = (least[index] as number) + until - given;
+    const share = (least[index] as number) + until - given;
     given = until;
-    return own;
+    return share;
   });
 }
 

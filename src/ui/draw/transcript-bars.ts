@@ -13,9 +13,9 @@ export function transcriptBars(bars: readonly PlayedBar[], transcript: Transcrip
   let held: CalledBar = null;
   const shown = bars.map((bar, index): PlayedBar => {
     if (index > last) return { ...bar, cells: [] };
-    const own = transcript.bars[index] ?? null;
-    const cells = cellsOf(bar, own ?? held);
-    const chord = own?.chords.at(-1);
+    const called = transcript.bars[index] ?? null;
+    const cells = cellsOf(bar, called ?? held);
+    const chord = called?.chords.at(-1);
     if (chord) held = { chords: [chord] };
     return { ...bar, cells };
   });

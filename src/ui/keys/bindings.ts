@@ -1,5 +1,5 @@
 import { type Action, actions } from './actions.js';
-import { type Binding, type KeyPlace, type KeyTable, places } from './binding.js';
+import type { KeyLine } from './key-line.js';
 import { drillKeys } from './tables/drill.js';
 import { libraryKeys } from './tables/library.js';
 import { overlaysKeys } from './tables/overlays.js';
@@ -8,7 +8,8 @@ import { sittingKeys } from './tables/sitting.js';
 import { standKeys } from './tables/stand.js';
 import { transcribeKeys } from './tables/transcribe.js';
 
-const tables: KeyTable = {
+/** The tables of all modes and overlays: a mode that is added adds its own here. */
+const tables = {
   ...standKeys,
   ...drillKeys,
   ...sittingKeys,
@@ -18,9 +19,23 @@ const tables: KeyTable = {
   ...overlaysKeys,
 };
 
+/**
+ * Where a key is pressed: which keys hold depends on it. In the lists that are searched and where a line is typed, a
+ * character that is no key is text.
+ */
+export type KeyPlace = keyof typeof tables;
+
+/** Every place there is, in the order in which help shows their keys. */
+export const places = Object.keys(tables) as readonly KeyPlace[];
+
+/** Keys that do one thing in one place. */
+export interface Binding extends KeyLine {
+  readonly place: KeyPlace;
+}
+
 /** Every key there is, unless the settings give some actions others. Help and foot line are drawn from this table. */
 export const usualBindings: readonly Binding[] = places.flatMap((place) =>
-  (tables[place] ?? []).map((binding) => ({ place, ...binding })),
+  tables[place].map((line: KeyLine) => ({ place, ...line })),
 );
 
 /** What a key asks for in a place, or `null`. */
@@ -29,8 +44,8 @@ export function actionFor(
   key: string,
   bindings: readonly Binding[] = usualBindings,
 ): Action | null {
-  const own = bindings.find((binding) => binding.place === place && binding.keys.includes(key));
-  if (own) return own.action;
+  const binding = bindings.find((binding) => binding.place === place && binding.keys.includes(key));
+  if (binding) return binding.action;
   // Where the stand asks or waits, its other keys do what they always do.
   if (place === 'asking' || place === 'waiting') return actionFor('stand', key, bindings);
   if (place !== 'card' && place !== 'song') return null;
@@ -95,8 +110,8 @@ export function bindingsWith(
     }),
   );
   return bindings.map((binding) => {
-    const own = changed.get(binding);
-    if (own) return { ...binding, keys: own };
+    const newKeys = changed.get(binding);
+    if (newKeys) return { ...binding, keys: newKeys };
     const used = [...changed].flatMap(([other, keys]) => (other.place === binding.place ? keys : []));
     const keys = binding.keys.filter((key) => !used.includes(key));
     return keys.length === binding.keys.length ? binding : { ...binding, keys };

@@ -1,6 +1,6 @@
 import type { Model } from '../state/model.js';
 import { drillOf } from '../state/select.js';
-import type { KeyPlace } from './binding.js';
+import type { KeyPlace } from './bindings.js';
 
 /** Where a key is pressed: the overlay comes before the mode. */
 export function placeOf({ mode, overlay }: Pick<Model, 'mode' | 'overlay'>): KeyPlace {
@@ -16,17 +16,9 @@ export function placeOf({ mode, overlay }: Pick<Model, 'mode' | 'overlay'>): Key
     default:
       return 'panel';
   }
-  switch (mode.kind) {
-    case 'library':
-    case 'transcribe':
-      return mode.kind;
-    case 'set':
-      return mode.run.phase === 'song' ? 'song' : 'card';
-    case 'chart':
-      return 'stand';
-    case 'sitting':
-      if (mode.phase !== 'playing') return 'sitting';
-  }
+  if (mode.kind === 'set') return mode.run.phase === 'song' ? 'song' : 'card';
+  if (mode.kind === 'sitting' && mode.phase !== 'playing') return 'sitting';
+  if (mode.kind !== 'chart' && mode.kind !== 'drill' && mode.kind !== 'sitting') return mode.kind;
   const drill = drillOf(mode);
   if (drill && drill.asking !== null) return 'asking';
   return drill?.drill.start.waits ? 'waiting' : 'stand';

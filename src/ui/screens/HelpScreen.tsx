@@ -1,6 +1,6 @@
 import type { ReactNode } from 'react';
 import { helpLines } from '../draw/help.js';
-import type { HelpGroup } from '../keys/binding.js';
+import type { HelpGroup } from '../keys/key-line.js';
 import type { Model } from '../state/model.js';
 import type { Mode } from '../state/modes.js';
 import type { OverlayOf } from '../state/overlays.js';

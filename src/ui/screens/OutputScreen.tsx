@@ -43,7 +43,7 @@ function outputItems(destinations: Destinations | null): ListItem<OutSpec>[] {
   const sound: ListItem<OutSpec>[] = destinations?.sound
     ? []
     : [{ key: 'sound', label: 'built-in sound', value: { kind: 'sound' } }];
-  const own: ListItem<OutSpec>[] =
+  const virtual: ListItem<OutSpec>[] =
     destinations?.midi === null
       ? [
           {
@@ -53,5 +53,5 @@ function outputItems(destinations: Destinations | null): ListItem<OutSpec>[] {
           },
         ]
       : [];
-  return [...ports, ...sound, ...own, { key: 'none', label: 'silence', value: { kind: 'none' } }];
+  return [...ports, ...sound, ...virtual, { key: 'none', label: 'silence', value: { kind: 'none' } }];
 }

@@ -18,8 +18,8 @@ export function PedalScreen({
 }): ReactNode {
   const { known, learning } = model.pedals;
   const items = pedalUses.map((use, index): ListItem<number> => {
-    const own = known.filter((pedal) => pedal.use === use).map(pedalText);
-    const pedal = use === learning ? 'press it now' : own.join('; ') || '-';
+    const signs = known.filter((pedal) => pedal.use === use).map(pedalText);
+    const pedal = use === learning ? 'press it now' : signs.join('; ') || '-';
     return { key: use, label: `${padText(pedal, pedalRoom)}  ${pedalWords[use]}`, value: index };
   });
   return (

@@ -1,6 +1,6 @@
 import { noPedals, type Pedal, type PedalBoard } from '../../playback/pedals.js';
 import { firstSession, type Session } from '../../playback/session.js';
-import type { Binding } from '../keys/binding.js';
+import type { Binding } from '../keys/bindings.js';
 import { usualBindings } from '../keys/bindings.js';
 import type { Library } from './library.js';
 import type { Look } from './look.js';

@@ -152,4 +152,4 @@ export interface SetMode {
 export type Mode = LibraryMode | ChartMode | DrillMode | TranscribeMode | SittingMode | SetMode;
 
 /** A mode that shows a chart. */
-export type StandMode = Exclude<Mode, LibraryMode>;
+export type StandMode = Extract<Mode, { readonly stand: Stand }>;

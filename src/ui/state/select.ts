@@ -8,7 +8,7 @@ import type { OrderOverlay, Overlay, OverlayOf } from './overlays.js';
 
 /** The mode, where it shows a chart. */
 export function standMode({ mode }: Pick<Model, 'mode'>): StandMode | null {
-  return mode.kind === 'library' ? null : mode;
+  return 'stand' in mode ? mode : null;
 }
 
 /** The drill on the stand: one that was chosen, or one of a sitting. */

@@ -11,8 +11,8 @@ export function act(model: Model, action: Action, at: number): Step {
   const { mode, overlay } = model;
   const rules = rulesOf(model);
   if (action === 'leave') {
-    const kept = rules.leaving(model, mode, at);
-    return { ...kept, effects: [...kept.effects, { kind: 'leave' }] };
+    const leaving = rules.leaving(model, mode, at);
+    return { ...leaving, effects: [...leaving.effects, { kind: 'leave' }] };
   }
   if (action === 'suspend') {
     // The shell takes over for a while: what plays is paused first.

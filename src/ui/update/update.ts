@@ -6,6 +6,7 @@ import { latenessText } from '../../player/lateness.js';
 import { changedChoices } from '../state/choices.js';
 import type { Effect, Message, MessageOf } from '../state/messages.js';
 import type { Model, Updated } from '../state/model.js';
+import { standMode } from '../state/select.js';
 import { act, footPressed } from './act.js';
 import { openChart } from './modes/chart/chart.js';
 import { textNotWritten, textWritten } from './modes/chart/pencil.js';
@@ -34,11 +35,11 @@ export function update(model: Model, message: Message): Updated {
   const routed = folded(route(model, message));
   const due = message.kind === 'clock' ? folded(inTurn(routed, (now) => timeHasCome(now, at))) : routed;
   const done = folded(inTurn(due, (now) => played(now, settled(now.session, at))));
-  const kept = [
+  const keeping = [
     message.kind === 'chart-opened' ? null : keptChoices(model, done.model),
     transcriptKept(model, done.model),
   ].flatMap((effect) => effect ?? []);
-  return { model: done.model, effects: kept.length > 0 ? [...done.effects, ...kept] : done.effects };
+  return { model: done.model, effects: keeping.length > 0 ? [...done.effects, ...keeping] : done.effects };
 }
 
 /** What happened on the way is taken in, and what happens by that, until nothing more does. */
@@ -57,13 +58,13 @@ function folded(given: Step): Step {
 }
 
 function takeIn(model: Model, event: ModeEvent): Step {
-  const told = (now: Model): Step => rulesOf(now).heard(now, now.mode, event);
+  const byMode = (now: Model): Step => rulesOf(now).heard(now, now.mode, event);
   if (event.kind === 'output-opened')
-    return inTurn(step(model, { kind: 'remember-output', out: event.out }), told);
-  if (event.kind !== 'moved') return told(model);
-  const { mode } = model;
-  const seen = event.newBeat && mode.kind !== 'library' ? beatPassed(mode) : mode;
-  return told(playedOn({ ...model, at: event.at, mode: seen }, event.at));
+    return inTurn(step(model, { kind: 'remember-output', out: event.out }), byMode);
+  if (event.kind !== 'moved') return byMode(model);
+  const stand = event.newBeat ? standMode(model) : null;
+  const seen = stand ? beatPassed(stand) : model.mode;
+  return byMode(playedOn({ ...model, at: event.at, mode: seen }, event.at));
 }
 
 function route(model: Model, message: Message): Step {
@@ -140,9 +141,9 @@ function timeHasCome(model: Model, at: number): Step {
 
 /** A chart that was written down stands in its file, and is opened from there. */
 function openWritten(model: Model, { file, says }: MessageOf<'written'>): Step {
-  const told = noticed(model, says);
+  const noted = noticed(model, says);
   const { mode } = model;
-  const left = mode.kind === 'transcribe' ? inTurn(told, (now) => forgotten(now, mode)) : told;
+  const left = mode.kind === 'transcribe' ? inTurn(noted, (now) => forgotten(now, mode)) : noted;
   const wishes = { key: null, bpm: null };
   return inTurn(left, (now) => step(now, { kind: 'open', file, wishes, from: 'chart' }));
 }

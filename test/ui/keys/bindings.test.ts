@@ -1,11 +1,13 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { type Action, actions } from '../../../src/ui/keys/actions.js';
-import { type Binding, type KeyPlace, places } from '../../../src/ui/keys/binding.js';
 import {
   actionFor,
+  type Binding,
   bindingsWith,
   isTyped,
+  type KeyPlace,
+  places,
   settingNames,
   usualBindings,
 } from '../../../src/ui/keys/bindings.js';

@@ -122,7 +122,7 @@ describe('tuning', () => {
     const replaced = effects.find((effect) => effect.kind === 'replace');
     const events = replaced?.kind === 'replace' ? [...(replaced.segments[0]?.events ?? [])] : [];
     const notes = events.filter((_, index) => index % 4 === 2).map((packed) => (packed >> 8) & 0x7f);
-    // G3 D4 A4 E5 (facts of the instrument: 55 62 69 76), each twice.
+    // G3 D4 A4 E5 (common practice, as MIDI numbers 55 62 69 76), each twice.
     expect(notes).toEqual([55, 55, 62, 62, 69, 69, 76, 76]);
     expect(model.notice).toBe('tuning: G3 D4 A4 E5');
     const levels = effects.find((effect) => effect.kind === 'levels');

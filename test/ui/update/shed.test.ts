@@ -5,6 +5,7 @@ import { startOf } from '../../../src/playback/setup.js';
 import { drillsFor } from '../../../src/shed/drills.js';
 import { seeded } from '../../../src/shed/seeded.js';
 import type { SittingItem } from '../../../src/shed/sitting-item.js';
+import { keyName } from '../../../src/theory/key.js';
 import { plainText } from '../../../src/ui/draw/line.js';
 import { sittingLines } from '../../../src/ui/draw/sitting.js';
 import { standLines } from '../../../src/ui/draw/stand.js';
@@ -179,6 +180,23 @@ describe('a drill on a ladder', () => {
     const base = having(pair(), press('back')).model;
     expect(onStand(base)?.chart.title).toBe('Weir Hands');
     expect(onStand(base)?.drill).toBeNull();
+  });
+});
+
+describe('the list of drills', () => {
+  it('is made when it is opened, from the chart in the key in which it stands', () => {
+    const moved = having(standing('weir-hands'), press('key-up'), press('key-up')).model;
+    const listed = having(moved, press('choose-drill', 5)).model;
+    const { overlay } = listed;
+    if (overlay?.kind !== 'drills') throw new Error('no list');
+    expect(overlay.drills.length).toBeGreaterThan(5);
+    const keys = overlay.drills
+      // Those through all keys in random order begin anywhere.
+      .filter(({ kind }) => kind !== 'shuffled')
+      .map((drill) => viewOf(having(listed, { kind: 'drill-chosen', drill }).model).performance.setup.key);
+    expect(keys.map(keyName)).toEqual(keys.map(() => 'Db'));
+    // The same list, however the model moves on.
+    expect(having(listed, clock(1000)).model.overlay).toBe(overlay);
   });
 });
 

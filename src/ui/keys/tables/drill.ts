@@ -1,7 +1,7 @@
-import type { KeyTable } from '../binding.js';
+import type { KeyTable } from '../key-line.js';
 
 /** The keys where the stand asks how a pass was, and where a chord waits for the hand. All others do there what they do on the stand. */
-export const drillKeys: KeyTable = {
+export const drillKeys = {
   asking: [
     {
       action: 'mark-clean',
@@ -36,4 +36,4 @@ export const drillKeys: KeyTable = {
     { action: 'play', keys: ['space'], group: 'the shed', help: 'play, or pause', foot: 'play' },
     { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
   ],
-};
+} as const satisfies KeyTable;

@@ -1,7 +1,7 @@
-import type { KeyTable } from '../binding.js';
+import type { KeyTable } from '../key-line.js';
 
 /** The keys of the list of charts and sets. Letters search. */
-export const libraryKeys: KeyTable = {
+export const libraryKeys = {
   library: [
     { action: 'list-back', keys: ['up'], group: 'list', help: 'the one before' },
     { action: 'list-on', keys: ['down'], group: 'list', help: 'the next' },
@@ -15,4 +15,4 @@ export const libraryKeys: KeyTable = {
     { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
     { action: 'leave', keys: ['ctrl+c'], group: 'everywhere', help: 'leave' },
   ],
-};
+} as const satisfies KeyTable;

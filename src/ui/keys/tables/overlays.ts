@@ -1,7 +1,7 @@
-import type { KeyTable } from '../binding.js';
+import type { KeyTable } from '../key-line.js';
 
 /** The keys of what stands in front of the stand: lists, voices, help, and a line that is typed. */
-export const overlaysKeys: KeyTable = {
+export const overlaysKeys = {
   panel: [
     {
       action: 'back',
@@ -58,4 +58,4 @@ export const overlaysKeys: KeyTable = {
     { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
     { action: 'leave', keys: ['ctrl+c'], group: 'everywhere', help: 'leave' },
   ],
-};
+} as const satisfies KeyTable;

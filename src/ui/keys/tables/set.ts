@@ -1,7 +1,7 @@
-import type { KeyTable } from '../binding.js';
+import type { KeyTable } from '../key-line.js';
 
 /** The keys of a set: on a card, in a song, in its running order and among the charts for a request. */
-export const setKeys: KeyTable = {
+export const setKeys = {
   card: [
     {
       action: 'go-on',
@@ -167,4 +167,4 @@ export const setKeys: KeyTable = {
     { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
     { action: 'leave', keys: ['ctrl+c'], group: 'everywhere', help: 'leave' },
   ],
-};
+} as const satisfies KeyTable;

@@ -1,7 +1,7 @@
-import type { KeyTable } from '../binding.js';
+import type { KeyTable } from '../key-line.js';
 
 /** The keys of a sitting, between what is played. */
-export const sittingKeys: KeyTable = {
+export const sittingKeys = {
   sitting: [
     {
       action: 'go-on',
@@ -14,4 +14,4 @@ export const sittingKeys: KeyTable = {
     { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
     { action: 'leave', keys: ['q', 'ctrl+c'], group: 'everywhere', help: 'leave', foot: 'leave' },
   ],
-};
+} as const satisfies KeyTable;

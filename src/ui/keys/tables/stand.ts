@@ -1,7 +1,7 @@
-import type { KeyTable } from '../binding.js';
+import type { KeyTable } from '../key-line.js';
 
 /** The keys of a chart on the stand. */
-export const standKeys: KeyTable = {
+export const standKeys = {
   stand: [
     { action: 'play', keys: ['space', 'enter'], group: 'playing', help: 'play, or pause', foot: 'play' },
     { action: 'last-pass', keys: ['e'], group: 'playing', help: 'end with this pass, or without end' },
@@ -119,4 +119,4 @@ export const standKeys: KeyTable = {
     { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
     { action: 'leave', keys: ['q', 'ctrl+c'], group: 'everywhere', help: 'leave', foot: 'leave' },
   ],
-};
+} as const satisfies KeyTable;

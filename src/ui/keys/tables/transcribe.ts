@@ -1,7 +1,7 @@
-import type { KeyTable } from '../binding.js';
+import type { KeyTable } from '../key-line.js';
 
 /** The keys while a chart is written down as it is called. */
-export const transcribeKeys: KeyTable = {
+export const transcribeKeys = {
   transcribe: [
     { action: 'play', keys: ['space'], group: 'taking down', help: 'the count runs, or waits' },
     { action: 'slower', keys: ['-', '_'], group: 'tempo', help: 'slower', foot: 'tempo' },
@@ -29,4 +29,4 @@ export const transcribeKeys: KeyTable = {
     { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
     { action: 'leave', keys: ['ctrl+c'], group: 'everywhere', help: 'leave' },
   ],
-};
+} as const satisfies KeyTable;

@@ -87,11 +87,11 @@ export function scored<M extends Practising>(
   const { performance } = session;
   const ended = asking === null ? at : Math.min(at, asking);
   const record = performance && wholePass(mode, performance, performance.passBegan, ended);
-  const kept: Effect[] = record ? [{ kind: 'record', record, result }] : [];
+  const recording: Effect[] = record ? [{ kind: 'record', record, result }] : [];
   const ladder = before && climb(before, result);
   const next = withStand(withPlay(mode, { ladder, asking: null }), { mark: null });
   const after: Model = { ...model, mode: next, session: withPerformance(session, { passBegan: null }) };
-  return { step: step(after, ...kept), mode: next, ladder };
+  return { step: step(after, ...recording), mode: next, ladder };
 }
 
 /** The next pass on the ladder begins by itself, at its tempo. */

@@ -16,8 +16,8 @@ export function passEnded(model: Model, mode: StandMode, began: number | null, a
   const { mark } = mode.stand;
   const pending = record && !mark ? record : null;
   const next = step({ ...flushed.model, mode: withStand(mode, { mark: null, pending }) });
-  const kept = record && mark ? step(next.model, { kind: 'record', record, result: mark }) : next;
-  return { ...kept, effects: [...flushed.effects, ...kept.effects] };
+  const recorded = record && mark ? step(next.model, { kind: 'record', record, result: mark }) : next;
+  return { ...recorded, effects: [...flushed.effects, ...recorded.effects] };
 }
 
 /** The last pass of a take has come to its end by itself. */

@@ -94,9 +94,13 @@ export function textNotWritten(model: Model, message: MessageOf<'not-written'>):
   const { reason, of, elsewhere = null } = message;
   const { mode } = model;
   if (mode.kind !== 'chart' || of === undefined || mode.text.file !== of) return noticed(model, reason);
-  const told: Model = { ...model, notice: reason, mode: { ...mode, text: { ...mode.text, saving: false } } };
-  if (elsewhere === null || model.overlay) return step(told);
-  return openLine(told, { kind: 'save-as' }, `${elsewhere.why}; in your own charts as`, elsewhere.name);
+  const unsaved: Model = {
+    ...model,
+    notice: reason,
+    mode: { ...mode, text: { ...mode.text, saving: false } },
+  };
+  if (elsewhere === null || model.overlay) return step(unsaved);
+  return openLine(unsaved, { kind: 'save-as' }, `${elsewhere.why}; in your own charts as`, elsewhere.name);
 }
 
 /** The name was typed under which the text goes into the player's own folder. */

@@ -56,8 +56,8 @@ function showCard(model: Model, mode: SetMode): Step {
   // In the middle of the order or of a request nothing is taken away; the card waits until that is done.
   const { overlay } = model;
   const busy = overlay?.kind === 'order' || overlay?.kind === 'requests' || overlay?.kind === 'line';
-  const own: SetMode = { ...(busy ? handsFree(mode) : mode), stand: newStand(song.start) };
-  const shown = putOn(model, own, song.chart, song.start);
+  const carded: SetMode = { ...(busy ? handsFree(mode) : mode), stand: newStand(song.start) };
+  const shown = putOn(model, carded, song.chart, song.start);
   const { bpm } = song.start;
   const msPerPulse = 60_000 / quarterTempo({ ...song.chart.tempo, bpm }) / 24;
   return {
@@ -65,7 +65,7 @@ function showCard(model: Model, mode: SetMode): Step {
     model: busy ? { ...shown.model, overlay } : shown.model,
     effects: [
       ...shown.effects,
-      ...cardMessages(own),
+      ...cardMessages(carded),
       { kind: 'tell', message: { kind: 'idle', msPerPulse } },
     ],
   };

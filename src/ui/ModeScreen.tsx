@@ -1,0 +1,31 @@
+import type { ReactNode } from 'react';
+import { CardScreen } from './screens/CardScreen.js';
+import { LibraryScreen } from './screens/LibraryScreen.js';
+import { SittingScreen } from './screens/SittingScreen.js';
+import { StandScreen } from './screens/StandScreen.js';
+import type { Model } from './state/model.js';
+
+/** What the player is doing: a mode that is added has its screen here. */
+export function ModeScreen({ model }: { readonly model: Model }): ReactNode {
+  const { mode } = model;
+  switch (mode.kind) {
+    case 'library':
+      return <LibraryScreen model={model} />;
+    case 'chart':
+    case 'drill':
+    case 'transcribe':
+      return <StandScreen model={model} />;
+    case 'sitting':
+      return mode.phase === 'playing' ? (
+        <StandScreen model={model} />
+      ) : (
+        <SittingScreen model={model} sitting={mode} />
+      );
+    case 'set':
+      return mode.run.phase === 'song' ? (
+        <StandScreen model={model} />
+      ) : (
+        <CardScreen model={model} set={mode} />
+      );
+  }
+}
