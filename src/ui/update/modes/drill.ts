@@ -6,35 +6,28 @@ import type { ChartOpened } from '../../state/messages.js';
 import type { Model } from '../../state/model.js';
 import type { DrillMode } from '../../state/modes.js';
 import type { ModeRules } from '../rules.js';
-import { standAction } from '../stand/actions.js';
-import { askHow, drillStart, ladderOver, nextRung, openDrills, putDrillOn, scored } from '../stand/drills.js';
-import { flushPending, lastPassEnded, passEnded } from '../stand/marks.js';
+import {
+  askHow,
+  drillStart,
+  ladderOver,
+  nextRung,
+  practiceAction,
+  putDrillOn,
+  scored,
+} from '../stand/drills.js';
+import { flushPending, lastPassEnded, passHeard } from '../stand/marks.js';
 import { newStand, putOn, toLibrary } from '../stand/put-on.js';
-import { inTurn, noticed, played, type Step, step, withStand } from '../step.js';
+import { inTurn, played, type Step, step } from '../step.js';
 
 /** A drill, made from a chart or from nothing. */
 export const drillRules: ModeRules<DrillMode> = {
   act: (model, mode, action, at) => {
-    const asked = mode.play.asking !== null;
-    if (asked && (action === 'mark-clean' || action === 'mark-miss'))
-      return answered(model, mode, action === 'mark-clean' ? 'clean' : 'miss', at);
-    if (action === 'choose-drill') return openDrills(model, at);
-    return standAction(model, mode, action, at);
+    return practiceAction(model, mode, action, at, (result) => answered(model, mode, result, at));
   },
   back: (model, mode) => inTurn(flushPending(model, mode), backToChart),
   heard: (model, mode, event) => {
-    switch (event.kind) {
-      case 'play-sent':
-        return noticed({ ...model, mode: withStand(mode, { mark: null }) }, '');
-      case 'pass-ended':
-        return passEnded(model, mode, event.began, event.at);
-      case 'pass-half-over':
-        return flushPending(model, mode);
-      case 'take-ended':
-        return takeEnded(model, mode, event.at);
-      default:
-        return step(model);
-    }
+    if (event.kind !== 'take-ended') return passHeard(model, mode, event);
+    return takeEnded(model, mode, event.at);
   },
   due: (model, mode, at) => {
     const { asking } = mode.play;

@@ -5,11 +5,10 @@ import type { SittingItem } from '../../../shed/sitting-item.js';
 import type { Model } from '../../state/model.js';
 import type { DrillPlay, SittingMode, StandStart } from '../../state/modes.js';
 import type { ModeRules } from '../rules.js';
-import { standAction } from '../stand/actions.js';
-import { askHow, nextRung, openDrills, putDrillOn, scored, withPlay } from '../stand/drills.js';
-import { flushPending, lastPassEnded, passEnded } from '../stand/marks.js';
+import { askHow, nextRung, practiceAction, putDrillOn, scored, withPlay } from '../stand/drills.js';
+import { flushPending, lastPassEnded, passHeard } from '../stand/marks.js';
 import { newStand, toLibrary } from '../stand/put-on.js';
-import { inTurn, noticed, played, type Step, step, withStand } from '../step.js';
+import { inTurn, played, type Step, step, withStand } from '../step.js';
 
 /** How long a card is shown before it begins by itself, ms. */
 const cardMs = 8000;
@@ -22,26 +21,12 @@ export const sittingRules: ModeRules<SittingMode> = {
   act: (model, mode, action, at) => {
     if (action === 'go-on') return goOn(model, mode, at);
     if (!isPlaying(mode)) return step(model);
-    const asked = mode.play.asking !== null;
-    if (asked && (action === 'mark-clean' || action === 'mark-miss'))
-      return answered(model, mode, action === 'mark-clean' ? 'clean' : 'miss', at);
-    if (action === 'choose-drill') return openDrills(model, at);
-    return standAction(model, mode, action, at);
+    return practiceAction(model, mode, action, at, (result) => answered(model, mode, result, at));
   },
   back: (model, mode) => inTurn(flushPending(model, mode), toLibrary),
   heard: (model, mode, event) => {
-    switch (event.kind) {
-      case 'play-sent':
-        return noticed({ ...model, mode: withStand(mode, { mark: null }) }, '');
-      case 'pass-ended':
-        return passEnded(model, mode, event.began, event.at);
-      case 'pass-half-over':
-        return flushPending(model, mode);
-      case 'take-ended':
-        return isPlaying(mode) ? takeEnded(model, mode, event.at) : step(model);
-      default:
-        return step(model);
-    }
+    if (event.kind !== 'take-ended') return passHeard(model, mode, event);
+    return isPlaying(mode) ? takeEnded(model, mode, event.at) : step(model);
   },
   due,
   leaving: flushPending,

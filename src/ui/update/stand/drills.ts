@@ -6,11 +6,13 @@ import type { Drill } from '../../../shed/drill.js';
 import { drillsFor } from '../../../shed/drills.js';
 import { beginLadder, climb, type Ladder, type PassResult, usualLadder } from '../../../shed/ladder.js';
 import { seeded } from '../../../shed/seeded.js';
+import type { Action } from '../../keys/actions.js';
 import type { Effect } from '../../state/messages.js';
 import type { Model } from '../../state/model.js';
 import type { DrillMode, DrillPlay, SittingMode, StandStart } from '../../state/modes.js';
 import { usualSight } from '../../state/sight.js';
 import { noticed, type Step, step, withStand } from '../step.js';
+import { standAction } from './actions.js';
 import { wholePass } from './pass-record.js';
 import { newStand, putOn } from './put-on.js';
 import { tempoWithin } from './tempo.js';
@@ -35,6 +37,19 @@ export function openDrills(model: Model, at: number): Step {
 /** How a drill starts that is made from a chart set up so. */
 export function drillStart(setup: Setup): StandStart {
   return startOf(setup);
+}
+
+/** A key on the stand while a drill is practised; `answered`: the player has said how the pass was, when asked. */
+export function practiceAction(
+  model: Model,
+  mode: Practising,
+  action: Action,
+  at: number,
+  answered: (result: PassResult) => Step,
+): Step {
+  if (mode.play.asking !== null && action === 'mark-clean') return answered('clean');
+  if (mode.play.asking !== null && action === 'mark-miss') return answered('miss');
+  return action === 'choose-drill' ? openDrills(model, at) : standAction(model, mode, action, at);
 }
 
 /** A drill comes onto the stand in its mode. `eager`: it begins as soon as it is arranged. */

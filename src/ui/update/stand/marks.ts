@@ -5,11 +5,25 @@ import type { PassResult } from '../../../shed/ladder.js';
 import type { Model } from '../../state/model.js';
 import type { PassRecord, StandMode } from '../../state/modes.js';
 import { fileOf } from '../../state/select.js';
-import { inTurn, noticed, type Step, step, withStand } from '../step.js';
+import { inTurn, type ModeEvent, noticed, type Step, step, withStand } from '../step.js';
 import { passRecord, wholePass } from './pass-record.js';
 
+/** What a mode that keeps passes for the diary hears of them: one begins, is half over, is over. */
+export function passHeard(model: Model, mode: StandMode, event: ModeEvent): Step {
+  switch (event.kind) {
+    case 'play-sent':
+      return noticed({ ...model, mode: withStand(mode, { mark: null }) }, '');
+    case 'pass-ended':
+      return passEnded(model, mode, event.began, event.at);
+    case 'pass-half-over':
+      return flushPending(model, mode);
+    default:
+      return step(model);
+  }
+}
+
 /** A pass is over: what was said of it is kept, or can still be said for a while. */
-export function passEnded(model: Model, mode: StandMode, began: number | null, at: number): Step {
+function passEnded(model: Model, mode: StandMode, began: number | null, at: number): Step {
   const { performance } = model.session;
   const flushed = flushPending(model, mode);
   const record = performance && wholePass(mode, performance, began, at);

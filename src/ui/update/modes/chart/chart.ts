@@ -4,9 +4,9 @@ import type { ChartMode } from '../../../state/modes.js';
 import type { ModeRules } from '../../rules.js';
 import { standAction } from '../../stand/actions.js';
 import { openDrills } from '../../stand/drills.js';
-import { flushPending, lastPassEnded, passEnded } from '../../stand/marks.js';
+import { flushPending, lastPassEnded, passHeard } from '../../stand/marks.js';
 import { newStand, putOn, toLibrary } from '../../stand/put-on.js';
-import { inTurn, noticed, type Step, step, withStand } from '../../step.js';
+import { inTurn, noticed, type Step, step } from '../../step.js';
 import { openBar, undo } from './pencil.js';
 
 /** A chart that is practised or played for its own sake. */
@@ -36,15 +36,11 @@ export const chartRules: ModeRules<ChartMode> = {
   heard: (model, mode, event) => {
     switch (event.kind) {
       case 'play-sent':
-        return playSent(model, mode);
-      case 'pass-ended':
-        return passEnded(model, mode, event.began, event.at);
-      case 'pass-half-over':
-        return flushPending(model, mode);
+        return inTurn(passHeard(model, mode, event), (now) => playedNow(now, mode));
       case 'take-ended':
         return lastPassEnded(model, mode, event.at);
       default:
-        return step(model);
+        return passHeard(model, mode, event);
     }
   },
   due: (model) => step(model),
@@ -62,8 +58,6 @@ export function openChart(model: Model, { file, chart, start, source }: ChartOpe
 }
 
 /** It begins to play: that is kept, so that what was played last stands first in the list. */
-function playSent(model: Model, mode: ChartMode): Step {
-  const begun = noticed({ ...model, mode: withStand(mode, { mark: null }) }, '');
-  const { file } = mode.text;
-  return file === '' ? begun : step(begun.model, { kind: 'keep', file, choices: {}, played: true });
+function playedNow(model: Model, { text: { file } }: ChartMode): Step {
+  return file === '' ? step(model) : step(model, { kind: 'keep', file, choices: {}, played: true });
 }
