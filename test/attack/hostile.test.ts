@@ -311,7 +311,8 @@ const sessions: Readonly<
     [esc, 'CardScreen', mark],
     ['P', 'PedalScreen', 'pedal'],
     [esc, 'CardScreen', mark],
-    [' ', 'StandScreen', mark],
+    // Another key than before: the same one so soon again would be taken for a foot switch that repeats itself.
+    ['\r', 'StandScreen', mark],
   ],
   'a sitting': [
     (all) => ['shed', 'today', '--out', 'none', '--set', all.songs],

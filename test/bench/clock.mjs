@@ -7,8 +7,8 @@ import { lengthOf, music } from './clock-music.mjs';
 import { bareLoop, drawOnly, flagsOf, floor, inkTimer, onStand, plain, prepare } from './clock-senders.mjs';
 import { compile, flag, hasTmux, keepBusy, openPipe, option, pause, workFolder } from './clock-tools.mjs';
 
-const quick = flag('--quick');
-const bpm = quick ? 400 : 240;
+/** Quarters a minute; quick ones are played faster. */
+const bpm = flag('--quick') ? 400 : 240;
 /** More than this share of the cores taken by others, and the figures are not to be relied on. */
 const mostOthers = 0.03;
 /** Between two runs, so that one has settled before the next, ms. */
@@ -44,9 +44,9 @@ const plans = [
 /** Of these, what is run when it is only to be seen that everything works. */
 const quickPlans = new Set(['stand,drawing', 'timer,drawing', 'plain,busy', 'bare,busy', 'floor,busy']);
 
-/** Measures everything and prints one table, what stands to it, and the goals. */
-export async function benchClock() {
-  const bench = setUp();
+/** Measures everything and prints one table, what stands to it, and the goals; answers p50 and p99 of each row, ms. */
+export async function benchClock(quick) {
+  const bench = setUp(quick);
   await tellBefore(bench);
   const runs = new Map(bench.plans.map((plan) => [plan.join(), []]));
   for (let round = 1; round <= bench.rounds; round += 1) {
@@ -65,9 +65,15 @@ export async function benchClock() {
   tellGoals(rows);
   const minutes = option('--drift-minutes', null);
   if (minutes !== null) await tellDrift(bench, minutes);
+  return Object.fromEntries(
+    rows.flatMap(({ system, condition, p50, p99 }) => [
+      [`${names[system]}, ${conditions[condition]}, p50`, p50],
+      [`${names[system]}, ${conditions[condition]}, p99`, p99],
+    ]),
+  );
 }
 
-function setUp() {
+function setUp(quick) {
   const folder = workFolder();
   const flags = flagsOf();
   const reader = compile('clock-reader', folder);
@@ -87,6 +93,7 @@ function setUp() {
     flags,
   );
   return {
+    quick,
     folder,
     flags,
     reader,
@@ -100,12 +107,12 @@ function setUp() {
   };
 }
 
-async function tellBefore({ flags, reader, tmux, run, plans, rounds }) {
+async function tellBefore({ quick, flags, reader, tmux, run, plans, rounds }) {
   const seconds = plans.length * rounds * (run.music.ms / 1000 + 2);
   console.log(
     `${bpm} quarters a minute, ${rounds} rounds of ${plans.length} runs, about ${Math.ceil(seconds / 60)} minutes`,
   );
-  await tellOthers('before');
+  await tellOthers('before', quick);
   if (!flags.clock)
     console.log('no MIDI clock is sent: play has no --send-clock here, so there are fewer deadlines');
   if (reader === null)
@@ -114,7 +121,7 @@ async function tellBefore({ flags, reader, tmux, run, plans, rounds }) {
 }
 
 /** How busy others keep the machine while this program waits: what is measured beside them is worth little. */
-async function tellOthers(when) {
+async function tellOthers(when, quick) {
   const times = () => cpus().flatMap((cpu) => Object.entries(cpu.times));
   const sum = (list, busyOnly) =>
     list.reduce((total, [kind, ms]) => total + (busyOnly && kind === 'idle' ? 0 : ms), 0);
@@ -231,7 +238,7 @@ async function tellAfter(bench, rows) {
     );
   for (const row of rows.filter((one) => one.system === 'floor')) tellReader(row);
   for (const row of rows) tellQuiet(row);
-  await tellOthers('after');
+  await tellOthers('after', bench.quick);
 }
 
 function tellReader({ condition, rounds }) {

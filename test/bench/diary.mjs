@@ -1,4 +1,4 @@
-// npm run bench -- diary: how long a long diary takes to read, and whether a start is slower for one.
+// npm run bench -- diary [--quick]: how long a long diary takes to read, and whether a start is slower for one.
 import { execFileSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -8,11 +8,9 @@ import { fileLines } from '../../dist/config/lines.js';
 import { diaryLine, diaryOfLines } from '../../dist/shed/diary.js';
 import { dueChanges } from '../../dist/shed/review.js';
 import { changeProgress } from '../../dist/shed/summary.js';
+import { median } from './figures.mjs';
 
 const main = fileURLToPath(new URL('../../dist/main.js', import.meta.url));
-const lines = 100_000;
-
-const median = (list) => [...list].sort((one, other) => one - other)[Math.floor(list.length / 2)];
 
 function times(count, call) {
   return median(
@@ -24,7 +22,9 @@ function times(count, call) {
   );
 }
 
-export function benchDiary() {
+/** A long diary, read and made use of; and a start with it beside one without. */
+export function benchDiary(quick) {
+  const lines = quick ? 10_000 : 100_000;
   const folder = mkdtempSync(join(tmpdir(), 'barkline-bench-'));
   try {
     const state = join(folder, 'barkline');
@@ -67,7 +67,7 @@ export function benchDiary() {
         ),
       );
     // By turns, so that whatever else the machine does falls on both.
-    const rounds = Array.from({ length: 9 }, () => [start(join(folder, 'empty')), start(folder)]);
+    const rounds = Array.from({ length: quick ? 1 : 9 }, () => [start(join(folder, 'empty')), start(folder)]);
     const without = median(rounds.map(([one]) => one));
     const withDiary = median(rounds.map(([, one]) => one));
     console.log(`a diary of ${lines} lines, ${(text.length / 1e6).toFixed(0)} MB; ms`);
@@ -89,6 +89,7 @@ export function benchDiary() {
         met: withDiary < without * 1.05 ? 'yes' : 'no',
       },
     ]);
+    return { first, again, due, progress, without, withDiary };
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }

@@ -14,7 +14,7 @@ for (const name of Object.keys(process.env))
 const [{ createElement }, { render }] = await Promise.all([import('react'), import('ink')]);
 const parts = [
   'ui/App',
-  'ui/model',
+  'ui/state/model',
   'ui/runtime',
   'ui/screen-writer',
   'chart/read',
@@ -67,7 +67,8 @@ function perform(effect) {
 
 /** Has the stand show a chart that plays from a time on: it is told what a player's process would tell it. */
 function startScreen(time) {
-  const reading = readChart(readFileSync(job.chart));
+  const bytes = readFileSync(job.chart);
+  const reading = readChart(bytes);
   if (!reading.ok) throw new Error('the chart does not read');
   const chart = reading.value;
   const start = standStart(
@@ -77,7 +78,7 @@ function startScreen(time) {
     readSettings(dirname(job.chart)).settings,
   );
   const hear = (message) => runtime.dispatch({ kind: 'player', at: now(), message });
-  runtime.dispatch({ kind: 'chart-opened', file: job.chart, chart, start });
+  runtime.dispatch({ kind: 'chart-opened', file: job.chart, chart, start, source: bytes.toString('utf8') });
   hear({ kind: 'opened', out: { kind: 'none' }, label: 'a plain timer', lead: 0, refused: [] });
   // Pressed before the hand is planned: it begins as soon as it is.
   runtime.dispatch({ kind: 'action', action: 'play', at: now() });

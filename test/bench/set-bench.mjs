@@ -1,4 +1,4 @@
-// npm run bench -- set: how soon a set of sixty charts is there, beside one song and beside a chart alone; and how long it takes
+// npm run bench -- set [--quick]: how soon a set of sixty charts is there, beside one song and beside a chart alone; and how long it takes
 // from a pedal's byte to what it does. Needs python3, for terminals of its own.
 import { execFileSync } from 'node:child_process';
 import {
@@ -14,16 +14,13 @@ import {
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { median } from './figures.mjs';
 import { endAll, pause, Running } from './stand-terminal.mjs';
 
 const here = (name) => fileURLToPath(new URL(name, import.meta.url));
 const node = process.execPath;
 const main = here('../../dist/main.js');
 const charts = here('../../charts/');
-const rounds = 7;
-const presses = 60;
-
-const median = (list) => [...list].sort((one, other) => one - other)[Math.floor(list.length / 2)];
 const quantile = (list, share) =>
   [...list].sort((one, other) => one - other)[Math.ceil(share * list.length) - 1];
 
@@ -45,7 +42,7 @@ function writeSets(folder) {
   return { one: set(1), sixty: set(60), chart: join(folder, names[0]) };
 }
 
-async function timeToShow(folder, file, ...wanted) {
+async function timeToShow({ folder, rounds }, file, ...wanted) {
   const times = [];
   for (let round = 0; round < rounds; round += 1) {
     const run = new Running(folder, [node, main, 'play', file, '--out', 'none']);
@@ -56,26 +53,27 @@ async function timeToShow(folder, file, ...wanted) {
   return times;
 }
 
-async function benchOpening(folder) {
-  const { one, sixty, chart } = writeSets(folder);
+async function benchOpening(bench) {
+  const { one, sixty, chart } = writeSets(bench.folder);
   const row = (what, times) => ({
     what,
     'median ms': Math.round(median(times)),
     'slowest ms': Math.round(Math.max(...times)),
   });
-  const alone = await timeToShow(folder, chart, ' leave');
-  const single = await timeToShow(folder, one, 'the pedal begins', 'keys');
-  const all = await timeToShow(folder, sixty, 'the pedal begins', 'keys');
+  const alone = await timeToShow(bench, chart, ' leave');
+  const single = await timeToShow(bench, one, 'the pedal begins', 'keys');
+  const all = await timeToShow(bench, sixty, 'the pedal begins', 'keys');
   console.table([
     row('a chart: the stand is drawn', alone),
     row('a set of one: its first card', single),
     row('a set of sixty: its first card', all),
   ]);
   console.log(`sixty charts within a second: ${median(all) < 1000 ? 'yes' : 'no'}`);
+  return { 'a chart': median(alone), 'a set of one': median(single), 'a set of sixty': median(all) };
 }
 
 /** A pedal that pauses and plays: from its byte to the stop that other gear hears, and to the first note beyond what play takes anyway. */
-async function benchPedal(folder) {
+async function benchPedal({ folder, presses }) {
   const [out, pedals] = ['out', 'pedals'].map((name) => {
     const path = join(folder, name);
     execFileSync('mkfifo', [path]);
@@ -127,16 +125,21 @@ async function benchPedal(folder) {
     row('pause: from the byte to the stop', stops),
     row('play: from the byte to the start, of which 30 are waited', starts),
   ]);
+  return {
+    'pause, p99': quantile(stops, 0.99) ?? Number.NaN,
+    'play, p99': quantile(starts, 0.99) ?? Number.NaN,
+  };
 }
 
 /** Opening a set, and pedals. */
-export async function benchSet() {
+export async function benchSet(quick) {
   const folder = mkdtempSync(join(tmpdir(), 'barkline-'));
+  const bench = { folder, rounds: quick ? 1 : 7, presses: quick ? 4 : 60 };
   try {
-    await benchOpening(folder);
+    const opening = await benchOpening(bench);
     execFileSync('mkdir', ['-p', join(folder, 'barkline')]);
     writeFileSync(join(folder, 'barkline', 'settings.yaml'), 'pedals:\n  play: control 64\n');
-    await benchPedal(folder);
+    return { ...opening, ...(await benchPedal(bench)) };
   } finally {
     await endAll();
     rmSync(folder, { recursive: true, force: true });

@@ -32,14 +32,12 @@ const minutes = option('--minutes', quick ? 0.15 : 30);
 /** Until then memory is not judged; a short soak has a shorter one. */
 const warmUp = Math.min(1, minutes / 4);
 
-const flags = flagsOf();
-const folder = workFolder();
-const busy = option('--busy', 0);
-const run = prepare(folder, music({ ...lengthOf(minutes, bpm), bpm, clock: flags.clock }), flags);
-process.exitCode = (await soak()) ? 0 : 1;
-
-/** Plays to the end; prints how it goes and what it came to. Answers whether all is well. */
-async function soak() {
+/** Plays to the end; prints how it goes and what it came to. Throws when not all is well. */
+export async function benchSoak() {
+  const flags = flagsOf();
+  const folder = workFolder();
+  const busy = option('--busy', 0);
+  const run = prepare(folder, music({ ...lengthOf(minutes, bpm), bpm, clock: flags.clock }), flags);
   const pipe = await openPipe(folder, compile('clock-reader', folder), 'poll');
   const words = playWords(run, pipe.path, '--plain', ...(flags.stats ? ['--stats'] : []));
   const options = { env: cleanEnv(folder), stdio: ['ignore', 'ignore', 'pipe'] };
@@ -104,8 +102,9 @@ function tellEnd({ samples, code, err, lateness, length }) {
       ? null
       : `missed: ${missed} never came, ${ownMissed} by the player's own count`,
   ].filter((fault) => fault !== null);
-  console.log(faults.length === 0 ? 'all is well' : faults.join('\n'));
-  return faults.length === 0;
+  if (faults.length > 0) throw new Error(faults.join('; '));
+  console.log('all is well');
+  return { p50, p99, max, drift, 'memory at the end, KiB': grown.to };
 }
 
 /** What memory was after the warm-up and at the end, as medians over as long as the warm-up took, and its slope between. */

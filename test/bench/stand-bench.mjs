@@ -1,10 +1,12 @@
-// npm run bench -- stand [--seconds 180] [--part start|cursor|length|cost]: what the stand costs, how soon it is there, and how
+// npm run bench -- stand [--seconds 180] [--part start|cursor|length|cost] [--quick]: what the stand costs, how soon it is there, and how
 // far the drawn beat is from its click, beside the goals. Needs python3, for terminals of its own.
+// --quick only sees that everything works: a round of short runs, whose figures say little.
 import { execFileSync } from 'node:child_process';
 import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { median } from './figures.mjs';
 import { beatsDrawn, clicksIn, outputsAfter } from './stand-beats.mjs';
 import { endAll, machineMs, memoryMiB, pause, processorMs, Running } from './stand-terminal.mjs';
 
@@ -14,8 +16,13 @@ const main = here('../../dist/main.js');
 const chart = here('../../charts/weir-hands.yaml');
 const beatMs = 250;
 const atBeats = ['--tempo', '240', '--count-in', '0'];
-/** What a start takes besides the music is over after this, s from the key that starts it. */
-const settled = 5;
+/**
+ * How long things take. `settled`: what a start takes besides the music is over after this, s from the key that starts it;
+ * `least`: so long is measured at least, ms; `tries`: so many seconds a long chart may take until its plan costs nothing more;
+ * `rounds`: of starts, after one that does not count; `turns`: of each of the charts whose length is compared.
+ */
+const usual = { settled: 5, least: 5000, tries: 30, seconds: 180, rounds: 9, turns: 2 };
+const hasty = { settled: 1, least: 2000, tries: 0, seconds: 4, rounds: 1, turns: 1 };
 const frameMs = 33;
 /** A picture of the stand is whole when its title, in the first line, and the end of its foot line, the last, have been written. */
 const wholeFrame = ['Weir Hands', ' leave'];
@@ -27,7 +34,6 @@ function quantile(list, share) {
   const sorted = [...list].sort((one, other) => one - other);
   return sorted[Math.max(0, Math.ceil(share * sorted.length) - 1)] ?? Number.NaN;
 }
-const median = (list) => quantile(list, 0.5);
 
 /** The player that an interface started. */
 function playerOf(parent) {
@@ -46,15 +52,15 @@ function playerOf(parent) {
 }
 
 /** Plays to nowhere for a while; answers what the part of it that is left after the start cost, a second. */
-async function play(folder, file, seconds, env = {}) {
+async function play({ folder, pace }, file, seconds, env = {}) {
   const run = new Running(folder, [node, main, 'play', file, ...atBeats, '--out', 'none'], { env });
   try {
     await run.shows('ready');
     const ready = process.hrtime.bigint();
     run.type(' ');
-    await pause(settled * 1000);
+    await pause(pace.settled * 1000);
     // Long charts may still be planned: until a second of the music costs no more than a third of a core.
-    for (let tries = 0; tries < 30; tries += 1) {
+    for (let tries = 0; tries < pace.tries; tries += 1) {
       const before = processorMs(run.pid);
       await pause(1000);
       if (processorMs(run.pid) - before < 333) break;
@@ -70,7 +76,7 @@ async function play(folder, file, seconds, env = {}) {
       outputs: run.outputs.length,
     });
     const before = look();
-    await pause(Math.max(5000, seconds * 1000 - Number(before.at - ready) / 1e6));
+    await pause(Math.max(pace.least, seconds * 1000 - Number(before.at - ready) / 1e6));
     const after = look();
     const took = Number(after.at - before.at) / 1e9;
     const written = run.outputs.slice(before.outputs, after.outputs);
@@ -94,11 +100,11 @@ async function play(folder, file, seconds, env = {}) {
   }
 }
 
-async function benchCost(folder, seconds) {
-  const cost = await play(folder, chart, seconds);
+async function benchCost(bench, seconds) {
+  const cost = await play(bench, chart, seconds);
   // In a run of its own, so that nothing is measured together with what measures.
-  const file = join(folder, 'blocks');
-  const watched = await play(folder, chart, seconds, {
+  const file = join(bench.folder, 'blocks');
+  const watched = await play(bench, chart, seconds, {
     NODE_OPTIONS: `--import ${new URL('./stand-blocks.mjs', import.meta.url).href}`,
     BARKLINE_BLOCKS: file,
   });
@@ -139,6 +145,13 @@ async function benchCost(folder, seconds) {
       `all else on the machine, with what measures: ${percent(cost.others)} of a core in the first run, ${percent(watched.others)} in that of the event loop`,
     ].join('\n'),
   );
+  return {
+    'interface, processor': cost.interface.processor,
+    'player, processor': cost.player.processor,
+    'both, memory': both,
+    'bytes a second': cost.bytes,
+    'longest turns, p99': quantile(blocks, 0.99),
+  };
 }
 
 function row(what, value, goal, digits) {
@@ -147,10 +160,11 @@ function row(what, value, goal, digits) {
   return { what, measured: shown, goal: `under ${goal}`, met: yes(value < goal) };
 }
 
-async function benchLength(folder, seconds) {
+async function benchLength(bench, seconds) {
+  const { settled, turns } = bench.pace;
   const line = '    1 4 (1 5) 6-^7\n';
   const charts = [32, 10_000].map((bars) => {
-    const file = join(folder, `bars-${bars}.yaml`);
+    const file = join(bench.folder, `bars-${bars}.yaml`);
     writeFileSync(
       file,
       `title: Bars ${bars}\nkey: A\ntempo: 240\nsections:\n  V: |\n${line.repeat(bars / 4)}`,
@@ -158,11 +172,11 @@ async function benchLength(folder, seconds) {
     return { bars, file, costs: [] };
   });
   // By turns: what else the machine does comes to both.
-  for (let round = 0; round < 2; round += 1) {
-    for (const { file, costs } of charts) costs.push(await play(folder, file, seconds + settled + 1));
+  for (let round = 0; round < turns; round += 1) {
+    for (const { file, costs } of charts) costs.push(await play(bench, file, seconds + settled + 1));
   }
   console.log(
-    `\nWhat a long chart costs a picture: processor time of the interface a beat, in two runs of ${seconds} s; one picture a beat`,
+    `\nWhat a long chart costs a picture: processor time of the interface a beat, in runs of ${seconds} s; one picture a beat`,
   );
   const beat = (cost, what = 'processor') => (cost.interface[what] * beatMs) / 1000;
   const mean = (costs, what) => costs.reduce((sum, cost) => sum + beat(cost, what), 0) / costs.length;
@@ -181,11 +195,10 @@ async function benchLength(folder, seconds) {
   console.log(
     `10 000 bars against 32: ${ratio('processor')}, in the main thread ${ratio('main')}; goal: about 1`,
   );
+  return Object.fromEntries(charts.map(({ bars, costs }) => [`${bars} bars, ms a beat`, mean(costs)]));
 }
 
-const rounds = 9;
-
-async function benchStart(folder) {
+async function benchStart({ folder, pace: { rounds } }) {
   const measured = [
     {
       what: 'an Ink program of one line, to its text',
@@ -238,6 +251,7 @@ async function benchStart(folder) {
       };
     }),
   );
+  return Object.fromEntries(measured.map(({ what, times }) => [what, median(times)]));
 }
 
 /** Starts a program once; answers how long it took to show something, or to end, ms. */
@@ -255,7 +269,7 @@ async function startOnce(folder, words, shows) {
   }
 }
 
-async function benchCursor(folder, seconds) {
+async function benchCursor({ folder }, seconds) {
   const pipe = join(folder, 'clicks');
   execFileSync('mkfifo', [pipe]);
   const run = new Running(
@@ -292,6 +306,7 @@ async function benchCursor(folder, seconds) {
       `${early} beats were shown a little before their click arrived; the second line knows nothing of these, and takes the output of the next beat for theirs`,
     ].join('\n'),
   );
+  return { 'drawn beat, p50': quantile(shown.lags, 0.5), 'drawn beat, p99': quantile(shown.lags, 0.99) };
 }
 
 function told(what, { lags, missing }) {
@@ -311,22 +326,23 @@ function told(what, { lags, missing }) {
 
 const parts = {
   start: benchStart,
-  cursor: (folder, seconds) => benchCursor(folder, Math.min(seconds, 30)),
-  length: (folder, seconds) => benchLength(folder, Math.min(seconds, 20)),
+  cursor: (bench, seconds) => benchCursor(bench, Math.min(seconds, 30)),
+  length: (bench, seconds) => benchLength(bench, Math.min(seconds, 20)),
   cost: benchCost,
 };
 
-export async function benchStand() {
+/** The parts that are wanted, one after the other. */
+export async function benchStand(quick) {
+  const pace = quick ? hasty : usual;
   const option = (name) => {
     const at = process.argv.indexOf(`--${name}`);
     return at > 0 ? process.argv[at + 1] : undefined;
   };
-  const seconds = Number(option('seconds') ?? 180);
+  const seconds = Number(option('seconds') ?? pace.seconds);
   const wanted = option('part');
   if (!(seconds > 0) || (wanted !== undefined && !parts[wanted])) {
     console.error(`usage: npm run bench -- stand [--seconds 180] [--part ${Object.keys(parts).join('|')}]`);
-    process.exitCode = 2;
-    return;
+    process.exit(2);
   }
   const folder = mkdtempSync(join(tmpdir(), 'barkline-bench-'));
   const tidy = async () => {
@@ -338,16 +354,18 @@ export async function benchStand() {
     ['SIGTERM', 143],
   ])
     process.once(signal, () => tidy().then(() => process.exit(status)));
+  const figures = {};
   try {
-    for (const [name, bench] of Object.entries(parts)) {
+    for (const [name, part] of Object.entries(parts)) {
       if ((wanted ?? name) !== name) continue;
       const [machine, at] = [machineMs(), performance.now()];
-      await bench(folder, seconds);
+      Object.assign(figures, await part({ folder, pace }, seconds));
       const took = (performance.now() - at) / 1000;
       console.log(
         `(${took.toFixed(0)} s, in which the whole machine was busy for ${percent((machineMs() - machine) / took)} of a core)`,
       );
     }
+    return figures;
   } finally {
     await tidy();
   }
