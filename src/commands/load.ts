@@ -1,4 +1,5 @@
-import { dirname, resolve } from 'node:path';
+import { basename, dirname, resolve } from 'node:path';
+import { good, misread, type Outcome } from '../base/outcome.js';
 import { safeText } from '../base/safe-text.js';
 import type { Chart } from '../chart/chart.js';
 import type { Fault, Untold } from '../chart/fault.js';
@@ -96,18 +97,30 @@ export function loadChart(file: string): Chart {
   );
 }
 
-/** The chart of a set's song, or a sentence that says why there is none. */
-export function chartOrFault(file: string): Chart | string {
+/** A chart and the text of its file. */
+export interface ChartSource {
+  readonly chart: Chart;
+  readonly source: string;
+}
+
+/** The chart of a set's song, or why there is none. */
+export function chartOf(file: string): Outcome<ChartSource> {
   try {
     const loaded = load(file);
-    if (loaded.content?.kind === 'chart') return loaded.content.chart;
-    if (loaded.content) return `it is no chart but ${loaded.content.kind}`;
-    const fault = loaded.faults.find((one) => one.severity === 'error');
-    return fault ? `${fault.line}:${fault.column}: ${fault.message}` : 'it cannot be read';
+    if (loaded.content?.kind === 'chart') return good({ chart: loaded.content.chart, source: loaded.text });
+    return misread(loaded.content ? `it is no chart but ${loaded.content.kind}` : firstFault(loaded));
   } catch (error) {
-    if (error instanceof Stop) return error.what;
+    if (error instanceof Stop) return misread(error.what);
     throw error;
   }
+}
+
+/** The first fault of a file that cannot be read, with its place. */
+export function firstFault({ file, faults }: Pick<Loaded, 'file' | 'faults'>): string {
+  const fault = faults.find((one) => one.severity === 'error');
+  return fault
+    ? `${safeText(basename(file))}:${fault.line}:${fault.column}: ${fault.message}`
+    : 'it cannot be read';
 }
 
 /** The path of a set's song, as written from the set's own folder. */

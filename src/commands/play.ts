@@ -8,7 +8,8 @@ import { exit, Stop, say } from './exit.js';
 import { loadChart, loadGood, songPath } from './load.js';
 import type { PlayFlags } from './play-options.js';
 import { screenLack } from './screen.js';
-import { settingsOf, whoFlag } from './shed-common.js';
+import { settingsOf } from './settings.js';
+import { whoFlag } from './shed-common.js';
 import { standStart } from './stand-start.js';
 
 /** Plays a chart or a set: on the stand, or plainly when asked to or when stdout is no terminal. */
