@@ -1,26 +1,14 @@
 import { readFileSync } from 'node:fs';
 import { CommanderError, type CommandUnknownOpts } from '@commander-js/extra-typings';
 import { barklineCommand } from './commands/barkline.command.js';
-import { checkCommand } from './commands/check.command.js';
-import { completionCommand } from './commands/completion.command.js';
-import { diaryCommand } from './commands/diary.command.js';
+import type { Declared } from './commands/declare.js';
 import { exit, Stop, say } from './commands/exit.js';
-import { exportCommand } from './commands/export.command.js';
 import { leaveGoneTerminals } from './commands/gone-terminals.js';
-import { importCommand } from './commands/import.command.js';
-import { keyCommand } from './commands/key.command.js';
-import { newCommand } from './commands/new.command.js';
-import { planCommand } from './commands/plan.command.js';
-import { playCommand } from './commands/play.command.js';
-import { portsCommand } from './commands/ports.command.js';
 import { finishOutput, guardOutput, printDocument, sayOfCall, whenOutputFails } from './commands/print.js';
-import { shapesCommand } from './commands/shapes.command.js';
-import { shedCommand } from './commands/shed.command.js';
-import { showCommand } from './commands/show.command.js';
 
 /*
- * argv → a command. The only place that ends the process. What a command can be told stands in its own file; what it does
- * is imported when it is called, so that commands which only print do not wait for the screen's libraries.
+ * argv → a command. The only place that ends the process. What a command can be told stands in its own file beside what reads
+ * it, and both are imported when it is called, so that commands which only print do not wait for the screen's libraries.
  */
 
 const { version } = JSON.parse(readFileSync(new URL('../package.json', import.meta.url), 'utf8')) as {
@@ -38,24 +26,35 @@ const program = barklineCommand(version, done)
   .configureOutput({ writeOut: printDocument, writeErr: sayOfCall })
   .showSuggestionAfterError();
 
-/** In the order of the help. */
-const commands = [
-  playCommand,
-  checkCommand,
-  shedCommand,
-  diaryCommand,
-  newCommand,
-  importCommand,
-  exportCommand,
-  completionCommand,
-  showCommand,
-  shapesCommand,
-  keyCommand,
-  planCommand,
-  portsCommand,
-];
-for (const declared of commands) program.addCommand(declared(done));
+/** Where each command is declared, in the order of the help. */
+const commands: Readonly<Record<string, () => Promise<{ readonly declared: Declared }>>> = {
+  play: () => import('./commands/play.command.js'),
+  check: () => import('./commands/check.command.js'),
+  shed: () => import('./commands/shed.command.js'),
+  diary: () => import('./commands/diary.command.js'),
+  new: () => import('./commands/new.command.js'),
+  import: () => import('./commands/import.command.js'),
+  export: () => import('./commands/export.command.js'),
+  completion: () => import('./commands/completion.command.js'),
+  show: () => import('./commands/show.command.js'),
+  shapes: () => import('./commands/shapes.command.js'),
+  key: () => import('./commands/key.command.js'),
+  plan: () => import('./commands/plan.command.js'),
+  ports: () => import('./commands/ports.command.js'),
+};
+
+for (const { declared } of await Promise.all(wanted(process.argv.slice(2)).map((load) => load())))
+  program.addCommand(declared(done));
 settle(program);
+
+/** What of `commands` a call has to do with: of one that begins with a command that one, of the help and the completion all. */
+function wanted(words: readonly string[]): readonly (() => Promise<{ readonly declared: Declared }>)[] {
+  const [first = ''] = words;
+  const called = Object.hasOwn(commands, first) ? commands[first] : undefined;
+  if (called && first !== 'completion') return [called];
+  const speaks = words.some((word) => ['--help', '-h'].includes(word) || Object.hasOwn(commands, word));
+  return speaks ? Object.values(commands) : [];
+}
 
 /** Has all commands within a command answer faults of the call as it does. */
 function settle(command: CommandUnknownOpts): void {

@@ -3,7 +3,7 @@ import { type Declared, examples } from './declare.js';
 import { exit, printDocument, Stop } from './exit.js';
 
 /** `check`: the faults of charts and sets. */
-export const checkCommand: Declared = (done) =>
+export const declared: Declared = (done) =>
   new Command('check')
     .description('tell every fault of charts and sets')
     .argument('[files...]', 'chart or set files')

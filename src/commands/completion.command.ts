@@ -2,7 +2,7 @@ import { Command } from '@commander-js/extra-typings';
 import { choiceArgument, type Declared } from './declare.js';
 
 /** `completion`: what a shell offers. It asks the program that it is a command of what there is. */
-export const completionCommand: Declared = (done) =>
+export const declared: Declared = (done) =>
   new Command('completion')
     .description('print the completion script of a shell')
     .addArgument(choiceArgument('<shell>', 'which shell', 'shell with a completion', ['bash', 'zsh', 'fish']))

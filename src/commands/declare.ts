@@ -5,7 +5,7 @@ import { exit, Stop } from './exit.js';
 import { wholeFlag } from './whole-flag.js';
 
 /*
- * What declarations of commands are made of. Every command is read in at every start, so that this and the declarations
+ * What declarations of commands are made of. The help and the completion read all commands in, so that this and the declarations
  * themselves import nothing that takes time; what does the work is imported when the command is called.
  */
 

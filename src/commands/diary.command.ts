@@ -2,7 +2,7 @@ import { Command } from '@commander-js/extra-typings';
 import { type Declared, whole } from './declare.js';
 
 /** `diary`: what was practised. */
-export const diaryCommand: Declared = (done) =>
+export const declared: Declared = (done) =>
   new Command('diary')
     .description('what was practised, how it went, and which tempos hold')
     .option('--who <name>', 'whose diary')

@@ -4,7 +4,7 @@ import { writtenFormats } from '../exchange/formats.js';
 import { choice, type Declared, examples, whole } from './declare.js';
 
 /** `export`: charts and sets in other formats. */
-export const exportCommand: Declared = (done) =>
+export const declared: Declared = (done) =>
   new Command('export')
     .description('write a chart or a set in a format that others read')
     .argument('<file>', 'a chart or set file')

@@ -2,7 +2,7 @@ import { Command } from '@commander-js/extra-typings';
 import { type Declared, examples, whole } from './declare.js';
 
 /** `import`: charts from other formats. */
-export const importCommand: Declared = (done) =>
+export const declared: Declared = (done) =>
   new Command('import')
     .description('print a chart made from ABC, MusicXML or a plain sheet of letters')
     .argument(

@@ -2,7 +2,7 @@ import { Command } from '@commander-js/extra-typings';
 import { type Declared, examples } from './declare.js';
 
 /** `key`: a key at a glance. */
-export const keyCommand: Declared = (done) =>
+export const declared: Declared = (done) =>
   new Command('key')
     .description('a key at a glance: scale by number, family, moves, usual shapes')
     .argument('<key>', 'A, Bb, F#m')

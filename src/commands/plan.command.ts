@@ -2,7 +2,7 @@ import { Command } from '@commander-js/extra-typings';
 import { choice, type Declared, examples, whole } from './declare.js';
 
 /** `plan`: the way of the hand through a chart. */
-export const planCommand: Declared = (done) =>
+export const declared: Declared = (done) =>
   new Command('plan')
     .description(
       'how the hand goes through a chart: every chord with shape, fingers and motion, and the hardest changes',

@@ -3,7 +3,7 @@ import { type Chart, quarterTempo, type Tempo } from '../chart/chart.js';
 import type { OutSpec } from '../player/messages.js';
 import { parseOut } from '../player/out-spec.js';
 import { type Key, parseKey } from '../theory/key.js';
-import type { ClickKind } from '../time/click.js';
+import type { ClickKind } from '../time/click-kinds.js';
 import { exit, Stop } from './exit.js';
 
 /** What `play` can be told, as commander gives it. */

@@ -1,9 +1,9 @@
 import { Command } from '@commander-js/extra-typings';
-import { clickKinds } from '../time/click.js';
+import { clickKinds } from '../time/click-kinds.js';
 import { choice, type Declared, examples, outputWords, several, whole } from './declare.js';
 
 /** `play`: a chart or a set, on the stand or plainly. */
-export const playCommand: Declared = (done) =>
+export const declared: Declared = (done) =>
   new Command('play')
     .description('play a chart or a set')
     .argument('<file>', 'a chart or set file')

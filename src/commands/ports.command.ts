@@ -2,7 +2,7 @@ import { Command } from '@commander-js/extra-typings';
 import { type Declared, examples } from './declare.js';
 
 /** `ports`: what can be heard now. */
-export const portsCommand: Declared = (done) =>
+export const declared: Declared = (done) =>
   new Command('ports')
     .description('list MIDI destinations and sources, and what can be heard now')
     .option('--test <output>', 'a click a second there, to hear it and to set its offset')

@@ -2,7 +2,7 @@ import { Command } from '@commander-js/extra-typings';
 import { type Declared, examples } from './declare.js';
 
 /** `shapes`: the shapes of chords. */
-export const shapesCommand: Declared = (done) =>
+export const declared: Declared = (done) =>
   new Command('shapes')
     .description('the closed shapes of chords, with fingers: I index, M middle, R ring, L little')
     .argument('<chords...>', 'chords in letters: A F#m Bb7')

@@ -7,7 +7,7 @@ import { shedPlanCommand, shedTodayCommand } from './shed-today.command.js';
 import { shedUnseenCommand } from './shed-unseen.command.js';
 
 /** `shed`: all that is for practice, as commands of its own. */
-export const shedCommand: Declared = (done) => {
+export const declared: Declared = (done) => {
   const shed = new Command('shed')
     .description('practise: what is due today, drills, charts nobody has seen, numbers')
     .addHelpText(

@@ -2,7 +2,7 @@ import { Command } from '@commander-js/extra-typings';
 import { choice, type Declared, examples } from './declare.js';
 
 /** `show`: a chart or a running order as text. */
-export const showCommand: Declared = (done) =>
+export const declared: Declared = (done) =>
   new Command('show')
     .description('print a chart in a key, or a set’s running order')
     .argument('<file>', 'a chart or set file')
