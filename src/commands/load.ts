@@ -75,8 +75,10 @@ function charactersOf(line: string, from: number, to: number): string {
 /** Reads a file that must be good; its faults are told on stderr. */
 export function loadGood(file: string): DocumentContent {
   const loaded = load(file);
-  const told = loaded.content ? loaded.faults.filter((fault) => fault.severity === 'error') : loaded.faults;
-  for (const fault of told) say(...faultText(loaded, fault));
+  const hindering = loaded.content
+    ? loaded.faults.filter((fault) => fault.severity === 'error')
+    : loaded.faults;
+  for (const fault of hindering) say(...faultText(loaded, fault));
   if (!loaded.content)
     throw new Stop(
       exit.input,
@@ -131,8 +133,8 @@ export function songPath(setFile: string, set: SetList, index: number): string {
 /** `2 errors and 1 warning`; with those that are not told: `300 errors and 1 warning; the first 100 are shown`. */
 export function count(faults: readonly Fault[], untold?: Untold): string {
   const parts = (['error', 'warning'] as const).flatMap((severity) => {
-    const told = faults.filter((fault) => fault.severity === severity).length;
-    const number = told + (severity === 'error' ? (untold?.errors ?? 0) : (untold?.warnings ?? 0));
+    const listed = faults.filter((fault) => fault.severity === severity).length;
+    const number = listed + (severity === 'error' ? (untold?.errors ?? 0) : (untold?.warnings ?? 0));
     return number === 0 ? [] : [`${number} ${severity}${number === 1 ? '' : 's'}`];
   });
   const all = parts.join(' and ') || 'no fault';

@@ -91,8 +91,8 @@ function orderText(set: SetList, songs: readonly OrderSong[], music: number, gap
     if (song.key === null)
       return [...pause, ...gap, `${place}  ${safeText(song.title)}: ${song.problem}`, ...notes];
     const passes = entry.passes > 1 ? `  ${entry.passes} passes` : '';
-    const own = `${place}  ${safeText(song.title).padEnd(title)}  ${song.key.padEnd(3)} ${song.tempo.padEnd(13)} ${song.meter}  ${song.first.padEnd(16)} ${song.capo.padEnd(11)} ${clockText(song.seconds)}${passes}`;
-    return [...pause, ...gap, own, ...(song.problem ? [`      ${song.problem}`] : []), ...notes];
+    const line = `${place}  ${safeText(song.title).padEnd(title)}  ${song.key.padEnd(3)} ${song.tempo.padEnd(13)} ${song.meter}  ${song.first.padEnd(16)} ${song.capo.padEnd(11)} ${clockText(song.seconds)}${passes}`;
+    return [...pause, ...gap, line, ...(song.problem ? [`      ${song.problem}`] : []), ...notes];
   });
   const head = `${safeText(set.title)}${set.date === null ? '' : `, ${safeText(set.date)}`}`;
   return [

@@ -82,8 +82,8 @@ export function showText(
     if (shown.has(entry.section)) continue;
     shown.add(entry.section);
     const first = bars.findIndex((bar) => bar.section === entry.section);
-    const own = bars.filter((bar) => bar.entry === bars[first]?.entry && bar.round === 0);
-    lines.push('', safeText(entry.section), ...sectionLines(own, capo));
+    const firstRound = bars.filter((bar) => bar.entry === bars[first]?.entry && bar.round === 0);
+    lines.push('', safeText(entry.section), ...sectionLines(firstRound, capo));
   }
   return lines;
 }

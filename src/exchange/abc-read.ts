@@ -357,8 +357,8 @@ function tempoOf(text: string, reading: Reading): Tempo | null {
   if (!(bpm > 0) || !(quarters > 0)) return null;
   const count = quarters === 2 ? 'half' : quarters === 1.5 ? 'dotted' : 'quarter';
   const counted = countedQuarters[count];
-  const own = Math.round((bpm * quarters) / counted);
-  return own >= 20 && own <= 400 ? { bpm: own, count } : null;
+  const counts = Math.round((bpm * quarters) / counted);
+  return counts >= 20 && counts <= 400 ? { bpm: counts, count } : null;
 }
 
 /** Where nothing is said a unit is an eighth, in meters below 3/4 a sixteenth (ABC 2.1, 3.1.7). */

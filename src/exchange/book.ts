@@ -28,5 +28,5 @@ export function orderLine(
   { title, key, tempo, meter }: PrintedSheet,
   length: string,
 ): PrintedOrder['lines'][number] {
-  return { title, key, told: `${tempo}  ${meter}  ${length}`, notes };
+  return { title, key, about: `${tempo}  ${meter}  ${length}`, notes };
 }

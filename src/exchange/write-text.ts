@@ -14,7 +14,7 @@ function orderText({ title, date, lines }: PrintedOrder): string {
     `${title}${date === null ? '' : `, ${date}`}`,
     '',
     ...lines.flatMap((line, index) => [
-      `${String(index + 1).padStart(2)}  ${line.title}, ${line.key}  ${line.told}`,
+      `${String(index + 1).padStart(2)}  ${line.title}, ${line.key}  ${line.about}`,
       ...(line.notes === null ? [] : [`      ${line.notes}`]),
     ]),
     '',
