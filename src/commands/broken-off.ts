@@ -3,7 +3,7 @@ import { safeText } from '../base/safe-text.js';
 import { type KeptRun, recallRun } from '../config/run-file.js';
 import type { SetList } from '../setlist/set.js';
 import type { BrokenRun } from '../ui/state/modes.js';
-import { chartOrFault } from './load.js';
+import { chartOf } from './load.js';
 
 /** Where a run of a set was broken off; `null` where none was, or one that had come no further than the set as it stands. */
 export function brokenOff(
@@ -16,7 +16,7 @@ export function brokenOff(
   const asItStands =
     kept.songs.length === set.entries.length && kept.songs.every(({ entry }, index) => entry === index);
   if (kept.at === 0 && asItStands) return null;
-  const chart = chartOrFault(song.file);
-  const title = typeof chart === 'string' ? basename(song.file) : chart.title;
+  const read = chartOf(song.file);
+  const title = read.ok ? read.value.chart.title : basename(song.file);
   return { song: kept.at + 1, of: kept.songs.length, title: safeText(title) };
 }

@@ -61,10 +61,10 @@ function withSongs(file: string): readonly Loaded[] {
     if (one.content?.kind !== 'set') return [one];
     const songs = songsOf(one);
     const ways = new Map(circles.filter(({ set }) => set === id).map(({ song, way }) => [song, way]));
-    const told = one.content.set.entries.flatMap((entry, index) =>
+    const ofSongs = one.content.set.entries.flatMap((entry, index) =>
       faultsOfSong(entry, files.get(realPath(songs[index] ?? '')), ways.get(index), patterns),
     );
-    return [withLines(withFaults(one, told))];
+    return [withLines(withFaults(one, ofSongs))];
   });
 }
 

@@ -14,13 +14,12 @@ import {
   setsPlayed,
 } from '../shed/summary.js';
 import { exit, print, printDocument, say } from './exit.js';
-import { wholeFlag } from './play-options.js';
 import { diaryOf, linesOf, mostAside, whoFlag } from './shed-common.js';
 
 /** What `diary` can be told. */
 export interface DiaryFlags {
   readonly who?: string;
-  readonly days?: string;
+  readonly days?: number;
   readonly json?: boolean;
   readonly csv?: boolean;
   readonly unicode?: boolean;
@@ -32,7 +31,7 @@ const mostDrawn = 6;
 /** What was practised, how it went, and which tempos hold. */
 export function showDiary(flags: DiaryFlags): number {
   const who = whoFlag(flags.who);
-  const days = flags.days === undefined ? 7 : wholeFlag('days', flags.days, 1, 366);
+  const { days = 7 } = flags;
   if (flags.csv) {
     printCsv(diaryPath(who));
     return exit.done;

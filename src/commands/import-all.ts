@@ -1,33 +1,55 @@
 import { readdirSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { fileNameOf } from '../base/file-name.js';
+import type { Outcome } from '../base/outcome.js';
 import { safeText } from '../base/safe-text.js';
 import { writeOut } from '../config/write-out.js';
-import type { LeadSheet, Remark } from '../exchange/lead-sheet.js';
+import type { FoundSong } from '../exchange/format.js';
+import { mayHoldSongs } from '../exchange/formats.js';
+import type { Remark, SheetRead } from '../exchange/lead-sheet.js';
 import { chartFromSheet } from '../exchange/sheet-to-chart.js';
 import { writtenChart } from '../exchange/written-chart.js';
 import { exit, Stop, say, unwrittenStatus } from './exit.js';
+import { faultSentence, openForImport } from './import-file.js';
 
-/** A song as it was read from a file in another format. */
-export interface ReadSong {
-  readonly sheet: LeadSheet;
-  readonly remarks: readonly Remark[];
-  readonly chords: number;
+/** One of many songs to be brought in, of its file. */
+interface Source extends Omit<FoundSong, 'read'> {
+  readonly file: string;
+  readonly number: number;
+  /** Its lead sheet, or a sentence that says with its place why there is none. */
+  readonly read: () => Outcome<SheetRead, string>;
 }
 
-/** One of many songs to be brought in: where it stands, what it is called, and how it is read; a sentence where it cannot be. */
-export interface Source {
-  readonly file: string;
-  readonly line: number;
-  readonly number: number;
-  readonly title: string;
-  readonly read: () => ReadSong | string;
+/**
+ * The songs of a file, whichever format it has; of one that cannot be opened, one that says why. A sheet of letters has none: it
+ * would have to be told its key.
+ *
+ * @param number the file's place among those that are brought in: the number of songs that have none of their own
+ */
+export async function sourcesOf(file: string, number: number): Promise<readonly Source[]> {
+  try {
+    const { bytes, format } = openForImport(file);
+    if (format.reader.kind === 'letters') return [];
+    const songs = (await format.reader.load())(bytes);
+    return songs.map((song) => ({
+      ...song,
+      file,
+      number: song.number ?? number,
+      read: () => {
+        const read = song.read();
+        return read.ok ? read : { ok: false, fault: faultSentence(file, read.fault) };
+      },
+    }));
+  } catch (error) {
+    if (!(error instanceof Stop)) throw error;
+    return [{ file, line: 1, number, title: '', read: () => ({ ok: false, fault: error.what }) }];
+  }
 }
 
 /** Files of a folder that songs can be brought in from, by name. */
 export function filesToImport(folder: string): string[] {
   return namesIn(folder)
-    .filter((name) => /\.(?:abc|musicxml|mxl|xml)$/i.test(name))
+    .filter(mayHoldSongs)
     .sort((one, other) => one.localeCompare(other, 'en', { numeric: true }))
     .map((name) => join(folder, name));
 }
@@ -55,7 +77,7 @@ export function importAll(sources: readonly Source[], into: string, force: boole
   let without = 0;
   let failed = 0;
   let status: number = exit.done;
-  let told = Date.now();
+  let lastSaid = Date.now();
   sources.forEach((source, index) => {
     const answer = bringIn(source, folder, names, force);
     if (answer === 'written') written += 1;
@@ -66,8 +88,8 @@ export function importAll(sources: readonly Source[], into: string, force: boole
       status = Math.max(status, answer);
     }
     // Whoever waits longer than a second wants to know how far it is.
-    if (Date.now() - told > 1000) {
-      told = Date.now();
+    if (Date.now() - lastSaid > 1000) {
+      lastSaid = Date.now();
       say(`${index + 1} of ${sources.length}`);
     }
   });
@@ -84,26 +106,27 @@ function bringIn(
   force: boolean,
 ): 'written' | 'no chords' | number {
   const song = read();
-  if (typeof song === 'string') {
-    say(safeText(song));
+  if (!song.ok) {
+    say(safeText(song.fault));
     return exit.call;
   }
-  const called = title === '' ? song.sheet.title : title;
-  if (song.chords === 0) {
+  const { sheet, remarks: left, chords } = song.value;
+  const called = title === '' ? sheet.title : title;
+  if (chords === 0) {
     say(`${safeText(file)}:${line}: song ${number}, ${safeText(called)}, has no chords; it is left out`);
     return 'no chords';
   }
-  const { chart, remarks } = chartFromSheet(song.sheet);
+  const { chart, remarks } = chartFromSheet(sheet);
   // Of many songs only that is told which somebody must look at.
-  for (const { place, message } of [...song.remarks, ...remarks].filter(isUnread))
+  for (const { place, message } of [...left, ...remarks].filter(isUnread))
     say(`${safeText(file)}:${place.line}:${place.column}: ${safeText(message)}`);
   const made = writtenChart(chart);
-  if ('reason' in made) {
-    say(`${file}:${line}: song ${number}, ${called}: ${made.reason}`);
+  if (!made.ok) {
+    say(`${file}:${line}: song ${number}, ${called}: ${made.fault.message}`);
     return exit.input;
   }
   const path = join(folder, freeName(`${number}-${fileNameOf(called)}`, names));
-  const refusal = writeOut(path, made.text, force);
+  const refusal = writeOut(path, made.value, force);
   if (refusal) say(refusal.reason);
   return refusal ? unwrittenStatus(refusal.blame) : 'written';
 }

@@ -13,8 +13,8 @@ import { shapeSheet } from '../ui/draw/shape-sheet.js';
 import { exit, print, printDocument } from './exit.js';
 import { instrumentFlag } from './instrument-flag.js';
 import { fingerLetters } from './plan.js';
-import { setPlan } from './plan-flags.js';
 import { keyFlag } from './play-options.js';
+import { planOf, settingsOf } from './settings.js';
 
 /** What `key` can be told, as commander gives it. */
 export interface KeyFlags {
@@ -28,15 +28,15 @@ export interface KeyFlags {
 export function key(text: string, flags: KeyFlags): number {
   const wanted = keyFlag(text);
   const instrument = instrumentFlag(flags.instrument);
-  const set = setPlan();
-  const family = familyOf(wanted, instrument, set);
+  const hand = planOf(settingsOf());
+  const family = familyOf(wanted, instrument, hand);
   const before = flags.from === undefined ? null : keyFlag(flags.from);
-  const change = before && familyChange(familyOf(before, instrument, set), family);
+  const change = before && familyChange(familyOf(before, instrument, hand), family);
   const scale = scaleNumbers[wanted.mode].map((degree) => ({
     degree,
     chord: numberIn(degree, wanted).chord,
   }));
-  const shapes = usualShapes(wanted, instrument, family, set);
+  const shapes = usualShapes(wanted, instrument, family, hand);
   if (flags.json) {
     printDocument(
       jsonText(
@@ -107,7 +107,7 @@ export function key(text: string, flags: KeyFlags): number {
 }
 
 /** The usual chords of a key as one plan: shapes that lie near the 1, as a song would have them. */
-function usualShapes(wanted: Key, instrument: Instrument, family: KeyFamily, set: PlanOptions) {
+function usualShapes(wanted: Key, instrument: Instrument, family: KeyFamily, hand: PlanOptions) {
   const numbers = usualNumbers[wanted.mode];
   const home = numbers[0] as string;
   // Home between all of them, so that each is chosen for its way from and to the 1.
@@ -115,7 +115,7 @@ function usualShapes(wanted: Key, instrument: Instrument, family: KeyFamily, set
   const planned = planHand(
     order.map((text, bar): ChordChange => ({ bar, beat: 0, section: '', ...numberIn(text, wanted) })),
     instrument,
-    { ...set, start: family.one.fingering && fretsText(family.one.fingering.frets) },
+    { ...hand, start: family.one.fingering && fretsText(family.one.fingering.frets) },
   );
   return numbers.flatMap((text) => {
     const change = planned.changes[order.indexOf(text)];

@@ -14,7 +14,7 @@ import type { Library, LibraryItem, SongWishes } from '../ui/state/library.js';
 import type { Look } from '../ui/state/look.js';
 import { brokenOff } from './broken-off.js';
 import { Stop } from './exit.js';
-import { type Loaded, load, songPath } from './load.js';
+import { firstFault, type Loaded, load, songPath } from './load.js';
 
 /** Nothing is asked of a chart by a set. */
 export const noWishes: SongWishes = { key: null, bpm: null };
@@ -167,12 +167,4 @@ export function fileItem(file: string, look: Look, wishes: SongWishes = noWishes
       return { file, kind: 'chart', title: safeText(chart.title), detail, wishes };
     }
   }
-}
-
-/** The first fault of a file that cannot be read, with its place. */
-export function firstFault({ file, faults }: Pick<Loaded, 'file' | 'faults'>): string {
-  const fault = faults.find((one) => one.severity === 'error');
-  return fault
-    ? `${safeText(basename(file))}:${fault.line}:${fault.column}: ${fault.message}`
-    : 'it cannot be read';
 }

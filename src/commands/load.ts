@@ -1,4 +1,5 @@
-import { dirname, resolve } from 'node:path';
+import { basename, dirname, resolve } from 'node:path';
+import { good, misread, type Outcome } from '../base/outcome.js';
 import { safeText } from '../base/safe-text.js';
 import type { Chart } from '../chart/chart.js';
 import type { Fault, Untold } from '../chart/fault.js';
@@ -74,8 +75,10 @@ function charactersOf(line: string, from: number, to: number): string {
 /** Reads a file that must be good; its faults are told on stderr. */
 export function loadGood(file: string): DocumentContent {
   const loaded = load(file);
-  const told = loaded.content ? loaded.faults.filter((fault) => fault.severity === 'error') : loaded.faults;
-  for (const fault of told) say(...faultText(loaded, fault));
+  const hindering = loaded.content
+    ? loaded.faults.filter((fault) => fault.severity === 'error')
+    : loaded.faults;
+  for (const fault of hindering) say(...faultText(loaded, fault));
   if (!loaded.content)
     throw new Stop(
       exit.input,
@@ -96,18 +99,30 @@ export function loadChart(file: string): Chart {
   );
 }
 
-/** The chart of a set's song, or a sentence that says why there is none. */
-export function chartOrFault(file: string): Chart | string {
+/** A chart and the text of its file. */
+export interface ChartSource {
+  readonly chart: Chart;
+  readonly source: string;
+}
+
+/** The chart of a set's song, or why there is none. */
+export function chartOf(file: string): Outcome<ChartSource> {
   try {
     const loaded = load(file);
-    if (loaded.content?.kind === 'chart') return loaded.content.chart;
-    if (loaded.content) return `it is no chart but ${loaded.content.kind}`;
-    const fault = loaded.faults.find((one) => one.severity === 'error');
-    return fault ? `${fault.line}:${fault.column}: ${fault.message}` : 'it cannot be read';
+    if (loaded.content?.kind === 'chart') return good({ chart: loaded.content.chart, source: loaded.text });
+    return misread(loaded.content ? `it is no chart but ${loaded.content.kind}` : firstFault(loaded));
   } catch (error) {
-    if (error instanceof Stop) return error.what;
+    if (error instanceof Stop) return misread(error.what);
     throw error;
   }
+}
+
+/** The first fault of a file that cannot be read, with its place. */
+export function firstFault({ file, faults }: Pick<Loaded, 'file' | 'faults'>): string {
+  const fault = faults.find((one) => one.severity === 'error');
+  return fault
+    ? `${safeText(basename(file))}:${fault.line}:${fault.column}: ${fault.message}`
+    : 'it cannot be read';
 }
 
 /** The path of a set's song, as written from the set's own folder. */
@@ -118,8 +133,8 @@ export function songPath(setFile: string, set: SetList, index: number): string {
 /** `2 errors and 1 warning`; with those that are not told: `300 errors and 1 warning; the first 100 are shown`. */
 export function count(faults: readonly Fault[], untold?: Untold): string {
   const parts = (['error', 'warning'] as const).flatMap((severity) => {
-    const told = faults.filter((fault) => fault.severity === severity).length;
-    const number = told + (severity === 'error' ? (untold?.errors ?? 0) : (untold?.warnings ?? 0));
+    const listed = faults.filter((fault) => fault.severity === severity).length;
+    const number = listed + (severity === 'error' ? (untold?.errors ?? 0) : (untold?.warnings ?? 0));
     return number === 0 ? [] : [`${number} ${severity}${number === 1 ? '' : 's'}`];
   });
   const all = parts.join(' and ') || 'no fault';

@@ -1,6 +1,5 @@
 import { basename, resolve } from 'node:path';
 import { safeText } from '../base/safe-text.js';
-import type { Chart } from '../chart/chart.js';
 import { recallChoices } from '../config/choices.js';
 import { type KeptRun, recallRun } from '../config/run-file.js';
 import type { Settings } from '../config/settings.js';
@@ -13,8 +12,7 @@ import type { Message } from '../ui/state/messages.js';
 import type { StandSong } from '../ui/state/modes.js';
 import { brokenOff } from './broken-off.js';
 import { exit, Stop } from './exit.js';
-import { firstFault } from './library.js';
-import { load, songPath } from './load.js';
+import { chartOf, songPath } from './load.js';
 import { patternNames } from './pattern-flag.js';
 import type { PlayFlags } from './play-options.js';
 import { standStart } from './stand-start.js';
@@ -41,32 +39,28 @@ export function openSet(
   opening: SetOpening,
 ): Extract<Message, { kind: 'set-opened' }> {
   const path = resolve(file);
-  const own = recallRun(path);
+  const broken = recallRun(path);
   const resumes = opening.flags.resume === true;
-  if (resumes && !own)
+  if (resumes && !broken)
     throw new Stop(
       exit.call,
       `no run of ${safeText(set.title)} was broken off`,
       'without --resume it begins with its first song',
     );
-  const wanted = resumes && own ? keptSongs(path, set, own) : setSongs(path, set);
+  const wanted = resumes && broken ? keptSongs(path, set, broken) : setSongs(path, set);
   const names = patternNames();
-  const faults: string[] = [];
-  const songs = wanted.map((one) => {
-    const { song, told } = standSong(one, opening, names);
-    for (const one of told) faults.push(one);
-    return song;
-  });
+  const read = wanted.map((one) => standSong(one, opening, names));
+  const songs = read.map(({ song }) => song);
   return {
     kind: 'set-opened',
     file: path,
     title: set.title,
     songs,
-    faults,
-    from: resumes && own ? own.at : 0,
+    faults: read.flatMap((one) => one.faults),
+    from: resumes && broken ? broken.at : 0,
     waits: resumes,
-    broken: resumes ? null : brokenOff(path, set, own),
-    notice: resumes && own ? `taken up again at song ${own.at + 1} of ${songs.length}` : '',
+    broken: resumes ? null : brokenOff(path, set, broken),
+    notice: resumes && broken ? `taken up again at song ${broken.at + 1} of ${songs.length}` : '',
     at: hrtimeMs(),
   };
 }
@@ -83,9 +77,9 @@ function setSongs(path: string, set: SetList): Wanted[] {
 /** The songs of a run that was broken off, in their order then. What the set no longer has is as it was asked for. */
 function keptSongs(path: string, set: SetList, { songs }: KeptRun): Wanted[] {
   return songs.map(({ file, entry, key }, index) => {
-    const own = entry === null ? undefined : set.entries[entry];
-    if (own && entry !== null && songPath(path, set, entry) === file)
-      return { id: index + 1, file, entry: own, place: entry };
+    const inSet = entry === null ? undefined : set.entries[entry];
+    if (inSet && entry !== null && songPath(path, set, entry) === file)
+      return { id: index + 1, file, entry: inSet, place: entry };
     const read = parseKey(key);
     const asked: SetEntry = {
       ...usualSong,
@@ -112,28 +106,28 @@ function standSong(
   wanted: Wanted,
   { flags, settings }: SetOpening,
   patternNames: readonly string[],
-): { song: StandSong; told: readonly string[] } {
+): { song: StandSong; faults: readonly string[] } {
   const { id, file, entry } = wanted;
   const read = chartOf(file);
-  if (typeof read === 'string') {
+  if (!read.ok) {
     const title = safeText(basename(entry.file));
-    return { song: faultySong(wanted, title, read), told: [`song ${id}, ${title}: ${read}`] };
+    const { message } = read.fault;
+    return { song: faultySong(wanted, title, message), faults: [`song ${id}, ${title}: ${message}`] };
   }
-  const { chart, source } = read;
-  const faults = patternNames.length === 0 ? [] : songFaults(chart, entry, patternNames);
+  const { chart, source } = read.value;
+  const found = patternNames.length === 0 ? [] : songFaults(chart, entry, patternNames);
   const title = safeText(chart.title);
-  const told = faults.map(({ message }) => `song ${id}, ${title}: ${message}`);
-  const wrong = faults.find(({ severity }) => severity === 'error');
-  if (wrong) return { song: faultySong(wanted, title, wrong.message), told };
-  const own = asPlayed(chart, entry);
-  const played = playedSong(own, entry);
+  const faults = found.map(({ message }) => `song ${id}, ${title}: ${message}`);
+  const wrong = found.find(({ severity }) => severity === 'error');
+  if (wrong) return { song: faultySong(wanted, title, wrong.message), faults };
+  const inSet = asPlayed(chart, entry);
+  const played = playedSong(inSet, entry);
   const moved = entry.key !== null || entry.singer !== null;
   const wishes = {
     key: moved ? played.key : null,
     tempo: entry.tempo === null ? null : { ...chart.tempo, bpm: played.bpm },
   };
-  const kept = recallChoices(file).choices;
-  const usual = standStart(own, wishes, flags, settings, kept);
+  const usual = standStart(inSet, wishes, flags, settings, recallChoices(file).choices);
   const start = {
     ...usual,
     passes: usual.passes ?? entry.passes,
@@ -146,9 +140,9 @@ function standSong(
   const share = bpm / chart.tempo.bpm;
   const song: StandSong = {
     ...faultySong(wanted, title, ''),
-    seconds: songSeconds(own, { key, bpm, share, passes, countIn }),
+    seconds: songSeconds(inSet, { key, bpm, share, passes, countIn }),
     problem: null,
-    chart: own,
+    chart: inSet,
     source,
     start,
     notes: [entry.notes, chart.notes].filter((text) => text !== null && text !== '').join('\n') || null,
@@ -158,18 +152,7 @@ function standSong(
         ? [0xc0 | (entry.program.channel - 1) | ((entry.program.number - 1) << 8)]
         : [],
   };
-  return { song, told };
-}
-
-function chartOf(file: string): { chart: Chart; source: string } | string {
-  try {
-    const loaded = load(file);
-    if (loaded.content?.kind === 'chart') return { chart: loaded.content.chart, source: loaded.text };
-    return loaded.content ? `it is no chart but ${loaded.content.kind}` : firstFault(loaded);
-  } catch (error) {
-    if (error instanceof Stop) return error.what;
-    throw error;
-  }
+  return { song, faults };
 }
 
 /** A song that cannot be played, as far as that is known of one. */

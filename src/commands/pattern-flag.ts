@@ -59,7 +59,7 @@ export function patternFlag(wanted: string, own: readonly Pattern[]): Pattern {
 /** A warning for each pattern a chart names that is not known: the basic one is played for it. */
 export function unknownPatterns(chart: Chart, own: readonly Pattern[]): Fault[] {
   const names = [...own, ...patterns].map((one) => one.name);
-  const told = (name: string, place: { line: number; column: number }): Fault[] =>
+  const unknown = (name: string, place: { line: number; column: number }): Fault[] =>
     names.includes(name)
       ? []
       : [
@@ -70,6 +70,9 @@ export function unknownPatterns(chart: Chart, own: readonly Pattern[]): Fault[] 
             message: `“${safeText(name)}” is no pattern${didYouMean(name, names)}; low-chop is played for it`,
           },
         ];
-  const head = chart.pattern === null ? [] : told(chart.pattern, { line: 1, column: 1 });
-  return [...head, ...chart.form.flatMap((entry) => (entry.pattern ? told(entry.pattern, entry.place) : []))];
+  const head = chart.pattern === null ? [] : unknown(chart.pattern, { line: 1, column: 1 });
+  return [
+    ...head,
+    ...chart.form.flatMap((entry) => (entry.pattern ? unknown(entry.pattern, entry.place) : [])),
+  ];
 }

@@ -1,11 +1,20 @@
 import { safeText } from '../base/safe-text.js';
-import { withMarks } from '../chart/label.js';
+import { meterText } from '../chart/chart.js';
+import { tempoLabel, withMarks } from '../chart/label.js';
 import { fretsText } from '../hand/fingering.js';
 import { plainGlance, prompt } from '../hand/prompt.js';
 import { passViewAt } from '../playback/pass-view.js';
 import type { Performance } from '../playback/performance.js';
+import type { Setup } from '../playback/setup.js';
 import { chordName } from '../theory/chord.js';
+import { keyName } from '../theory/key.js';
 import { numberText } from '../theory/number.js';
+
+/** What is played, as a line: title, key, tempo and meter. */
+export function headLine({ chart, key, bpm: exact }: Setup): string {
+  const bpm = Math.round(exact * 10) / 10;
+  return `${safeText(chart.title)}, key ${keyName(key)}, ${tempoLabel({ ...chart.tempo, bpm })}, ${meterText(chart.meter)}`;
+}
 
 /** One bar as a line: pass and bar, section, numbers, chords, frets, and how the hand gets there. */
 export function barLine(performance: Performance, pass: number, bar: number): string {

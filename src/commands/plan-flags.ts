@@ -4,14 +4,13 @@ import { safeText } from '../base/safe-text.js';
 import { Faults } from '../chart/fault.js';
 import { parseYaml } from '../chart/yaml-source.js';
 import { Oversized, readInput, Unreadable } from '../config/files.js';
-import { readSettings, type Settings } from '../config/settings.js';
 import { type Finger, fingerNames } from '../hand/fingering.js';
 import { type PlanOptions, usualPlan } from '../hand/plan.js';
 import { hands, type PlayerHand } from '../hand/player-hand.js';
 import { fingerByName, readHand } from '../hand/read-hand.js';
 import { exit, Stop, say } from './exit.js';
 import { count, faultText } from './load.js';
-import { wholeFlag } from './play-options.js';
+import { planOf, settingsOf } from './settings.js';
 
 /** What a plan can be told, as commander gives it. */
 export interface PlanFlags {
@@ -19,67 +18,39 @@ export interface PlanFlags {
   readonly instrument?: string;
   readonly hand?: string;
   readonly without?: string;
-  readonly reach?: string;
+  readonly reach?: number;
   readonly frets?: string;
   readonly start?: string;
-  readonly hold?: string;
-  readonly least?: string;
-  readonly voicings?: string;
+  readonly hold?: PlanOptions['hold'];
+  readonly least?: PlanOptions['least'];
+  readonly voicings?: PlanOptions['voicings'];
   readonly open?: boolean;
   readonly explain?: boolean;
   readonly json?: boolean;
   readonly unicode?: boolean;
 }
 
-/** The settings; their faults are told on stderr. */
-export function setSettings(): Settings {
-  const { settings, faults } = readSettings();
-  for (const fault of faults) say(safeText(fault));
-  return settings;
-}
-
-/** What the settings say about the hand. */
-export function planOf(settings: Settings): PlanOptions {
-  return { ...usualPlan, hand: settings.hand, prices: settings.prices, shapes: settings.shapes };
-}
-
-/** What the settings, read now, say about the hand. */
-export function setPlan(): PlanOptions {
-  return planOf(setSettings());
-}
-
 /** Reads how a plan is to be made. */
 export function planOptions(flags: PlanFlags): PlanOptions {
-  const set = setPlan();
+  const usual = planOf(settingsOf());
   const range = fretRange(flags.frets);
   return {
-    ...set,
-    hand: handOf(flags, set.hand),
-    hold: oneOf('hold', flags.hold, ['steady', 'free']),
-    least: oneOf('least', flags.least, ['total', 'hardest']),
-    voicings: oneOf('voicings', flags.voicings, ['stock', 'any']),
+    ...usual,
+    hand: handOf(flags, usual.hand),
+    hold: flags.hold ?? 'steady',
+    least: flags.least ?? 'total',
+    voicings: flags.voicings ?? 'stock',
     start: startOf(flags.start),
     open: flags.open ?? false,
     ...range,
   };
 }
 
-function oneOf<T extends string>(name: string, text: string | undefined, known: readonly [T, ...T[]]): T {
-  if (text === undefined) return known[0];
-  const found = known.find((one) => one === text);
-  if (found) return found;
-  throw new Stop(
-    exit.call,
-    `--${name} “${text}” is not known${didYouMean(text, known)}`,
-    `it is ${known.join(' or ')}`,
-  );
-}
-
-function handOf(flags: PlanFlags, set: PlayerHand): PlayerHand {
-  const base = flags.hand === undefined ? set : namedHand(flags.hand);
+function handOf(flags: PlanFlags, usual: PlayerHand): PlayerHand {
+  const base = flags.hand === undefined ? usual : namedHand(flags.hand);
   const without = flags.without === undefined ? base.without : flags.without.split(',').map(fingerOf);
-  if (flags.reach === undefined) return { ...base, without };
-  const reach = wholeFlag('reach', flags.reach, 20, 200);
+  const { reach } = flags;
+  if (reach === undefined) return { ...base, without };
   const spans = Object.fromEntries(
     Object.entries(base.spans).map(([pair, mm]) => [pair, Math.min(mm, reach)]),
   ) as unknown as PlayerHand['spans'];

@@ -3,6 +3,7 @@ import { type Chart, quarterTempo, type Tempo } from '../chart/chart.js';
 import type { OutSpec } from '../player/messages.js';
 import { parseOut } from '../player/out-spec.js';
 import { type Key, parseKey } from '../theory/key.js';
+import type { ClickKind } from '../time/click-kinds.js';
 import { exit, Stop } from './exit.js';
 
 /** What `play` can be told, as commander gives it. */
@@ -11,14 +12,14 @@ export interface PlayFlags {
   readonly tempo?: string;
   readonly from?: string;
   readonly loop?: string;
-  readonly passes?: string;
-  readonly countIn?: string;
+  readonly passes?: number;
+  readonly countIn?: number;
   /** Several outputs sound at once. */
   readonly out?: readonly string[] | string;
   readonly toTempo?: string;
-  readonly over?: string;
+  readonly over?: number;
   readonly pattern?: string;
-  readonly click?: string;
+  readonly click?: ClickKind;
   readonly gaps?: string;
   readonly accents?: boolean;
   readonly voices?: string;
@@ -59,13 +60,6 @@ export function tempoFlag(text: string, tempo: Tempo, name = 'tempo'): number {
     `--${name} “${text}” is no tempo from ${tempoLimits.least} to ${tempoLimits.most}`,
     `write --${name} 140, or a share of the chart’s own: --${name} 75%`,
   );
-}
-
-/** Reads a whole number within limits. */
-export function wholeFlag(name: string, text: string, least: number, most: number): number {
-  const number = Number(text);
-  if (/^\d+$/.test(text) && number >= least && number <= most) return number;
-  throw new Stop(exit.call, `--${name} “${text}” is no whole number from ${least} to ${most}`);
 }
 
 /** Reads `--loop A-B`, bars from 1, both played; answers a half-open range from 0. */

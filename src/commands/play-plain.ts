@@ -1,6 +1,3 @@
-import { safeText } from '../base/safe-text.js';
-import { meterText } from '../chart/chart.js';
-import { tempoLabel } from '../chart/label.js';
 import { arranged, settled } from '../playback/arranging.js';
 import { armed } from '../playback/follow.js';
 import { heard } from '../playback/heard.js';
@@ -22,12 +19,11 @@ import { type ClientMessage, PlayerClient } from '../player/client.js';
 import { hrtimeMs } from '../player/host.js';
 import { latenessText } from '../player/lateness.js';
 import type { InSpec, LatenessReport } from '../player/messages.js';
-import { keyName } from '../theory/key.js';
 import { arrange } from '../time/arrange.js';
 import { tickAt } from '../time/segment.js';
 import { exit, print, Stop, say } from './exit.js';
 import type { Outputs } from './outputs.js';
-import { barLine } from './plain-bar.js';
+import { barLine, headLine } from './plain-bar.js';
 import { lastWords, type Obedient, obeyOutside, writePatiently } from './plain-terminal.js';
 
 /** What is played plainly: a line a bar, no screen. */
@@ -54,17 +50,10 @@ const successorMs = 1500;
 /** Plays to the end, to a signal, or until nobody reads any more. Answers the exit status. */
 export async function playPlain(song: PlainSong): Promise<number> {
   writePatiently();
-  printHead(song.setup);
+  print(headLine(song.setup));
   const status = await new PlainPlay(song).run();
   await lastWords();
   return status;
-}
-
-function printHead({ chart, key, bpm: exact }: Setup): void {
-  const bpm = Math.round(exact * 10) / 10;
-  print(
-    `${safeText(chart.title)}, key ${keyName(key)}, ${tempoLabel({ ...chart.tempo, bpm })}, ${meterText(chart.meter)}`,
-  );
 }
 
 /** One song: the session, as the stand has one too, and what has been printed. */

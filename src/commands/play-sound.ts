@@ -1,17 +1,16 @@
-import { didYouMean } from '../base/nearest.js';
 import { safeText } from '../base/safe-text.js';
 import type { Chart } from '../chart/chart.js';
 import type { Settings } from '../config/settings.js';
 import type { InSpec } from '../player/messages.js';
 import { parseIn } from '../player/out-spec.js';
-import { type Click, clickKinds, usualClick } from '../time/click.js';
+import { type Click, usualClick } from '../time/click.js';
 import type { Take } from '../time/conductor.js';
 import type { Pattern } from '../time/pattern.js';
 import { parseMix } from '../time/read-sound.js';
 import type { Mix, Sound } from '../time/sound.js';
 import { exit, Stop } from './exit.js';
 import { ownPatterns, patternFlag } from './pattern-flag.js';
-import { type PlayFlags, shareOf, tempoFlag, wholeFlag } from './play-options.js';
+import { type PlayFlags, shareOf, tempoFlag } from './play-options.js';
 
 /** How a chart sounds, as settings and the command line have it. */
 export interface PlaySound {
@@ -50,16 +49,8 @@ function mixFlag(text: string, mix: Mix): Mix {
 }
 
 function clickFlag(flags: PlayFlags): Click {
-  const kinds = clickKinds.map((one) => one.kind);
-  const kind = kinds.find((one) => one === (flags.click ?? usualClick.kind));
-  if (!kind)
-    throw new Stop(
-      exit.call,
-      `--click “${safeText(flags.click ?? '')}” is no click${didYouMean(flags.click ?? '', kinds)}`,
-      `it is ${kinds.join(', ')}`,
-    );
   return {
-    kind,
+    kind: flags.click ?? usualClick.kind,
     accents: flags.accents !== false,
     gaps: flags.gaps === undefined ? null : gapsFlag(flags.gaps),
   };
@@ -83,8 +74,7 @@ export function rampFlag(chart: Chart, bars: number, flags: PlayFlags): Pick<Tak
     throw new Stop(exit.call, '--over needs a tempo to go to', 'write --to-tempo 120% --over 32');
   }
   const bpm = tempoFlag(flags.toTempo, chart.tempo, 'to-tempo');
-  const over = flags.over === undefined ? bars : wholeFlag('over', flags.over, 1, 10_000);
-  return { ramp: { to: shareOf(chart, bpm), bars: over } };
+  return { ramp: { to: shareOf(chart, bpm), bars: flags.over ?? bars } };
 }
 
 /** Reads `--pedal`. */

@@ -8,7 +8,8 @@ import { exit, Stop, say } from './exit.js';
 import { loadChart, loadGood, songPath } from './load.js';
 import type { PlayFlags } from './play-options.js';
 import { screenLack } from './screen.js';
-import { settingsOf, whoFlag } from './shed-common.js';
+import { settingsOf } from './settings.js';
+import { whoFlag } from './shed-common.js';
 import { standStart } from './stand-start.js';
 
 /** Plays a chart or a set: on the stand, or plainly when asked to or when stdout is no terminal. */
@@ -56,14 +57,14 @@ export async function play(file: string, flags: PlayFlags): Promise<number> {
 
 /** The place in the set's file of the song at which a run of it was broken off; one that was asked for has none, so it is the one before. */
 function resumedAt(file: string, set: SetList): number {
-  const kept = recallRun(file);
-  if (!kept)
+  const broken = recallRun(file);
+  if (!broken)
     throw new Stop(
       exit.call,
       `no run of ${safeText(set.title)} was broken off`,
       'without --resume it begins with its first song',
     );
-  const entries = kept.songs.slice(0, kept.at + 1).flatMap(({ entry }) => entry ?? []);
+  const entries = broken.songs.slice(0, broken.at + 1).flatMap(({ entry }) => entry ?? []);
   return Math.min(entries.at(-1) ?? 0, set.entries.length - 1);
 }
 

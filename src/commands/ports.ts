@@ -4,13 +4,13 @@ import { PlayerClient } from '../player/client.js';
 import type { Destinations } from '../player/messages.js';
 import { exit, print, printDocument, Stop } from './exit.js';
 import { outputsFor } from './outputs.js';
-import { setSettings } from './plan-flags.js';
+import { settingsOf } from './settings.js';
 
 /** Prints the MIDI destinations and what else can be heard now. */
 export async function ports(options: { json?: boolean; test?: string }): Promise<number> {
   if (options.test !== undefined) {
     const { testOutput } = await import('./ports-test.js');
-    const { outs } = outputsFor({ out: options.test }, setSettings());
+    const { outs } = outputsFor({ out: options.test }, settingsOf());
     return testOutput(outs[0] ?? { kind: 'none' });
   }
   const found = await askPlayer();

@@ -1,16 +1,15 @@
 import { safeText } from '../base/safe-text.js';
 import type { Chart } from '../chart/chart.js';
 import { recallChoices } from '../config/choices.js';
-import { diaryPath, isPersonName, settingsFolder, type Who } from '../config/diary-file.js';
+import { diaryPath, isPersonName, type Who } from '../config/diary-file.js';
 import { chartFiles } from '../config/files.js';
 import { folders } from '../config/folders.js';
 import { type FileLine, fileLines, type LineOptions } from '../config/lines.js';
-import { readSettings, type Settings } from '../config/settings.js';
 import { notWritten } from '../config/why-not.js';
 import { type Diary, type DiaryEntry, diaryOfLines } from '../shed/diary.js';
 import { openMarks } from '../shed/later.js';
 import { exit, Stop, say } from './exit.js';
-import { chartOrFault, loadGood, songPath } from './load.js';
+import { chartOf, loadGood, songPath } from './load.js';
 import type { PlayFlags } from './play-options.js';
 
 /** Reads `--who`. */
@@ -59,13 +58,6 @@ export function* linesOf(path: string, options: LineOptions = {}): Generator<Fil
   }
 }
 
-/** Somebody's settings; faults are told on stderr. */
-export function settingsOf(who: Who): Settings {
-  const { settings, faults } = readSettings(settingsFolder(who));
-  for (const fault of faults) say(safeText(fault));
-  return settings;
-}
-
 /** Charts to practise with: those of a set first, then the player's own and the demo ones, what was played last first. */
 export function practiceCharts(
   setFile: string | undefined,
@@ -75,8 +67,8 @@ export function practiceCharts(
     .map((file) => ({ file, played: recallChoices(file).played }))
     .sort((one, other) => other.played - one.played)
     .flatMap(({ file }) => {
-      const chart = chartOrFault(file);
-      return typeof chart === 'string' ? [] : [chart];
+      const read = chartOf(file);
+      return read.ok ? [read.value.chart] : [];
     });
   const titles = new Set(inSet.map(({ title }) => title));
   return [
@@ -95,9 +87,9 @@ export function markedCharts(
     openMarks(entries).flatMap(({ title, file }) => (file !== null && !titles.has(title) ? [file] : [])),
   );
   return [...files].flatMap((file) => {
-    const chart = chartOrFault(file);
+    const read = chartOf(file);
     // A file that has gone since is no matter: its mark stays in the diary.
-    return typeof chart === 'string' ? [] : [{ chart, inSet: false }];
+    return read.ok ? [{ chart: read.value.chart, inSet: false }] : [];
   });
 }
 
@@ -106,9 +98,9 @@ function chartsOfSet(file: string): Chart[] {
   if (content.kind !== 'set')
     throw new Stop(exit.call, `${safeText(file)} is no set`, 'name a set file: --set SET.yaml');
   return content.set.entries.flatMap((entry, index) => {
-    const chart = chartOrFault(songPath(file, content.set, index));
-    if (typeof chart !== 'string') return [{ ...chart, key: entry.key ?? chart.key }];
-    say(`song ${index + 1}, ${safeText(entry.file)}: ${chart}; it is left out`);
+    const read = chartOf(songPath(file, content.set, index));
+    if (read.ok) return [{ ...read.value.chart, key: entry.key ?? read.value.chart.key }];
+    say(`song ${index + 1}, ${safeText(entry.file)}: ${read.fault.message}; it is left out`);
     return [];
   });
 }

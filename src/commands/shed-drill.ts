@@ -12,17 +12,17 @@ import { type NumberChord, parseNumber } from '../theory/number.js';
 import { exit, print, printDocument, Stop } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
 import { loadChart } from './load.js';
-import { planOf } from './plan-flags.js';
-import { keyFlag, wholeFlag } from './play-options.js';
-import { settingsOf } from './shed-common.js';
+import { keyFlag } from './play-options.js';
+import { planOf, settingsOf } from './settings.js';
+import { wholeFlag } from './whole-flag.js';
 
 /** What `shed drill` can be told. */
 export interface DrillFlags {
   readonly key?: string;
   readonly bar?: string;
-  readonly seed?: string;
+  readonly seed?: number;
   readonly chords?: string;
-  readonly bars?: string;
+  readonly bars?: number;
 }
 
 /** The drills that can be made from a chart, or one of them as a chart, to be played or kept. */
@@ -31,13 +31,11 @@ export function shedDrill(file: string, kind: string | undefined, flags: DrillFl
   const chart: Chart = flags.key === undefined ? read : { ...read, key: keyFlag(flags.key) };
   const bars = unroll(chart).bars;
   const bar = flags.bar === undefined ? 0 : wholeFlag('bar', flags.bar, 1, bars.length) - 1;
-  const seed = flags.seed === undefined ? 1 : wholeFlag('seed', flags.seed, 0, 4_294_967_295);
   const plan = planHand(changesOf(bars), instrumentOf(chart), planOf(settingsOf(null)));
-  const drills = drillsFor(chart, plan, bar, seeded(seed));
+  const drills = drillsFor(chart, plan, bar, seeded(flags.seed ?? 1));
   if (flags.chords !== undefined) {
     const [one, other] = chordsFlag(flags.chords);
-    const each = flags.bars === undefined ? 1 : wholeFlag('bars', flags.bars, 1, 16);
-    printDocument(writeChart(pairDrill(chart, one, other, each).chart));
+    printDocument(writeChart(pairDrill(chart, one, other, flags.bars ?? 1).chart));
     return exit.done;
   }
   if (kind === undefined) {

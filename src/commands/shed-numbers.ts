@@ -5,21 +5,19 @@ import { diaryLine } from '../shed/diary.js';
 import { question } from '../shed/numbers.js';
 import { seeded } from '../shed/seeded.js';
 import { exit, print, say } from './exit.js';
-import { wholeFlag } from './play-options.js';
 import { ask } from './print.js';
 import { whoFlag } from './shed-common.js';
 
 /** What `shed numbers` can be told. */
 export interface NumbersFlags {
-  readonly count?: string;
-  readonly seed?: string;
+  readonly count?: number;
+  readonly seed?: number;
   readonly who?: string;
 }
 
 /** Quick questions without the instrument, answered by typing; each is timed and kept. An empty answer ends it. */
 export async function shedNumbers(flags: NumbersFlags): Promise<number> {
-  const count = flags.count === undefined ? 12 : wholeFlag('count', flags.count, 1, 500);
-  const seed = flags.seed === undefined ? Date.now() : wholeFlag('seed', flags.seed, 0, 4_294_967_295);
+  const { count = 12, seed = Date.now() } = flags;
   const path = diaryPath(whoFlag(flags.who));
   const random = seeded(seed);
   const input = createInterface({ input: process.stdin, output: process.stderr });

@@ -10,14 +10,13 @@ import { keyName } from '../theory/key.js';
 import { usualClick } from '../time/click.js';
 import { exit, print, printDocument, say } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
-import { planOf } from './plan-flags.js';
-import { wholeFlag } from './play-options.js';
 import { screenLack } from './screen.js';
-import { diaryOf, markedCharts, practiceCharts, settingsOf, standFlags, whoFlag } from './shed-common.js';
+import { planOf, settingsOf } from './settings.js';
+import { diaryOf, markedCharts, practiceCharts, standFlags, whoFlag } from './shed-common.js';
 
 /** What `shed today` and `shed plan` can be told. */
 export interface TodayFlags {
-  readonly minutes?: string;
+  readonly minutes?: number;
   readonly set?: string;
   readonly who?: string;
   readonly json?: boolean;
@@ -58,15 +57,14 @@ export async function shedToday(flags: TodayFlags): Promise<number> {
 /** A sitting at a time, from somebody's diary. */
 function plannedAt(flags: TodayFlags, now: number, entries?: readonly DiaryEntry[]): readonly SittingItem[] {
   const who = whoFlag(flags.who);
-  const minutes = flags.minutes === undefined ? 20 : wholeFlag('minutes', flags.minutes, 4, 180);
   const settings = settingsOf(who);
   const known = practiceCharts(flags.set);
-  const own = entries ?? diaryOf(who).entries;
-  const charts = [...known, ...markedCharts(own, known)];
+  const diary = entries ?? diaryOf(who).entries;
+  const charts = [...known, ...markedCharts(diary, known)];
   return sitting({
-    entries: own,
+    entries: diary,
     charts,
-    minutes,
+    minutes: flags.minutes ?? 20,
     now,
     instrument: charts[0] ? instrumentOf(charts[0].chart) : mandolin,
     plan: planOf(settings),

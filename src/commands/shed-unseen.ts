@@ -1,21 +1,21 @@
-import { didYouMean } from '../base/nearest.js';
-import { safeText } from '../base/safe-text.js';
 import { tempoLimits } from '../chart/change.js';
 import { drillKinds } from '../shed/drill.js';
 import { chartOfText } from '../shed/today.js';
-import { type UnseenLevel, unseenChart, unseenLevels } from '../shed/unseen.js';
+import { unseenChart } from '../shed/unseen.js';
+import type { UnseenLevel } from '../shed/unseen-levels.js';
 import { exit, printDocument, Stop } from './exit.js';
-import { keyFlag, wholeFlag } from './play-options.js';
+import { keyFlag } from './play-options.js';
 import { screenLack } from './screen.js';
 import { standFlags, whoFlag } from './shed-common.js';
+import { wholeFlag } from './whole-flag.js';
 
 /** What `shed unseen` can be told. */
 export interface UnseenFlags {
-  readonly seed?: string;
+  readonly seed?: number;
   readonly key?: string;
-  readonly level?: string;
+  readonly level?: UnseenLevel;
   readonly tempo?: string;
-  readonly late?: string;
+  readonly late?: number;
   readonly who?: string;
   readonly unicode?: boolean;
   readonly out?: readonly string[] | string;
@@ -23,13 +23,10 @@ export interface UnseenFlags {
 
 /** A chart that nobody has seen: on the stand, to be played at sight, or printed where there is no terminal. */
 export async function shedUnseen(flags: UnseenFlags): Promise<number> {
-  const seed =
-    flags.seed === undefined ? Date.now() % 1_000_000 : wholeFlag('seed', flags.seed, 0, 4_294_967_295);
+  const { seed = Date.now() % 1_000_000, level = 'fair', late } = flags;
   const key = keyFlag(flags.key ?? 'G');
-  const level = levelFlag(flags.level ?? 'fair');
   const bpm =
     flags.tempo === undefined ? 160 : wholeFlag('tempo', flags.tempo, tempoLimits.least, tempoLimits.most);
-  const late = flags.late === undefined ? undefined : wholeFlag('late', flags.late, 1, 8);
   const text = unseenChart({ seed, key, level, bpm });
   if (screenLack() !== null) {
     printDocument(text);
@@ -71,14 +68,4 @@ export async function shedUnseen(flags: UnseenFlags): Promise<number> {
       };
     },
   });
-}
-
-function levelFlag(text: string): UnseenLevel {
-  const level = unseenLevels.find((one) => one === text);
-  if (level) return level;
-  throw new Stop(
-    exit.call,
-    `--level “${safeText(text)}” is none${didYouMean(text, unseenLevels)}`,
-    `there are ${unseenLevels.join(', ')}`,
-  );
 }

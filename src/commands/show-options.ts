@@ -6,8 +6,8 @@ import { readSettings } from '../config/settings.js';
 import { autoCapo, type Capo, capoAt, highestCapo } from '../theory/capo.js';
 import { type Key, keyName } from '../theory/key.js';
 import { exit, Stop, say } from './exit.js';
-import { wholeFlag } from './play-options.js';
 import { readFlags } from './stand-start.js';
+import { wholeFlag } from './whole-flag.js';
 
 /** What `show` can be told, as commander gives it. */
 export interface ShowFlags {
@@ -16,7 +16,7 @@ export interface ShowFlags {
   readonly capo?: string;
   readonly fits?: string;
   readonly range?: string;
-  readonly as?: string;
+  readonly as: 'text' | 'chart';
   readonly json?: boolean;
 }
 

@@ -1,6 +1,6 @@
 import { jsonText } from '../base/json.js';
+import type { Outcome } from '../base/outcome.js';
 import { safeText } from '../base/safe-text.js';
-import type { Chart } from '../chart/chart.js';
 import { meterText } from '../chart/chart.js';
 import { shortTempo } from '../chart/label.js';
 import { unroll } from '../chart/unroll.js';
@@ -16,9 +16,9 @@ import { keyName } from '../theory/key.js';
 import { numberText } from '../theory/number.js';
 import { exit, print, printDocument } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
-import { chartOrFault, songPath } from './load.js';
+import { type ChartSource, chartOf, songPath } from './load.js';
 import { patternNames } from './pattern-flag.js';
-import { planOf, setSettings } from './plan-flags.js';
+import { planOf, settingsOf } from './settings.js';
 
 /** One song of the running order, as `show SET --json` has it. */
 interface OrderSong {
@@ -34,7 +34,7 @@ interface OrderSong {
 
 /** Prints a set's running order: keys, first chord and shape, capo for the guitars, minutes each and in all. */
 export function showSet(file: string, set: SetList, flags: { readonly json?: boolean }): number {
-  const songs = set.entries.map((entry, index) => orderSong(entry, chartOrFault(songPath(file, set, index))));
+  const songs = set.entries.map((entry, index) => orderSong(entry, chartOf(songPath(file, set, index))));
   const gaps = set.entries.reduce(
     (sum, { gap, breakBefore }) => sum + 60 * breakBefore + (gap === 'wait' ? 0 : (gap ?? 0)),
     0,
@@ -51,16 +51,16 @@ function wishes(entry: SetEntry | undefined): object {
   return { gap: entry?.gap ?? 'wait', breakBefore: entry?.breakBefore ?? 0, notes: entry?.notes ?? null };
 }
 
-function orderSong(entry: SetEntry, read: Chart | string): OrderSong {
-  const faults = typeof read === 'string' ? [] : songFaults(read, entry, patternNames());
+function orderSong(entry: SetEntry, read: Outcome<ChartSource>): OrderSong {
+  const faults = read.ok ? songFaults(read.value.chart, entry, patternNames()) : [];
   const wrong = faults.find(({ severity }) => severity === 'error');
-  const problem = typeof read === 'string' ? read : (wrong?.message ?? null);
-  if (typeof read === 'string' || problem !== null)
+  const problem = read.ok ? (wrong?.message ?? null) : read.fault.message;
+  if (!read.ok || problem !== null)
     return { title: entry.file, key: null, tempo: '', meter: '', first: '', capo: '', seconds: 0, problem };
-  const chart = asPlayed(read, entry);
+  const chart = asPlayed(read.value.chart, entry);
   const song = playedSong(chart, entry);
   const { bars } = unroll(chart, { key: song.key });
-  const plan = planHand(changesOf(bars), instrumentOf(chart), planOf(setSettings()));
+  const plan = planHand(changesOf(bars), instrumentOf(chart), planOf(settingsOf()));
   const [change] = plan.changes;
   const capo = autoCapo(song.key);
   return {
@@ -91,8 +91,8 @@ function orderText(set: SetList, songs: readonly OrderSong[], music: number, gap
     if (song.key === null)
       return [...pause, ...gap, `${place}  ${safeText(song.title)}: ${song.problem}`, ...notes];
     const passes = entry.passes > 1 ? `  ${entry.passes} passes` : '';
-    const own = `${place}  ${safeText(song.title).padEnd(title)}  ${song.key.padEnd(3)} ${song.tempo.padEnd(13)} ${song.meter}  ${song.first.padEnd(16)} ${song.capo.padEnd(11)} ${clockText(song.seconds)}${passes}`;
-    return [...pause, ...gap, own, ...(song.problem ? [`      ${song.problem}`] : []), ...notes];
+    const line = `${place}  ${safeText(song.title).padEnd(title)}  ${song.key.padEnd(3)} ${song.tempo.padEnd(13)} ${song.meter}  ${song.first.padEnd(16)} ${song.capo.padEnd(11)} ${clockText(song.seconds)}${passes}`;
+    return [...pause, ...gap, line, ...(song.problem ? [`      ${song.problem}`] : []), ...notes];
   });
   const head = `${safeText(set.title)}${set.date === null ? '' : `, ${safeText(set.date)}`}`;
   return [

@@ -8,24 +8,17 @@ import type { Capo } from '../theory/capo.js';
 import { chordName, toChord } from '../theory/chord.js';
 import { type Key, keyName, transposeKey } from '../theory/key.js';
 import { numberText } from '../theory/number.js';
-import { exit, print, printDocument, Stop } from './exit.js';
+import { exit, print, printDocument } from './exit.js';
 import { fitLines, type ShowFlags, shownCapo, shownKey } from './show-options.js';
 
 /** Prints a chart in a key: as text for people, as a chart file, or as one JSON document of the unrolled pass. */
 export function show(chart: Chart, flags: ShowFlags): number {
-  const as = flags.as ?? 'text';
-  if (as !== 'text' && as !== 'chart')
-    throw new Stop(
-      exit.call,
-      `--as “${safeText(as)}” is nothing a chart can be shown as`,
-      'write --as text or --as chart',
-    );
   const key = shownKey(chart, flags);
   if (flags.fits !== undefined || flags.range !== undefined) {
     for (const line of fitLines(chart, flags)) print(line);
     return exit.done;
   }
-  if (as === 'chart') {
+  if (flags.as === 'chart') {
     printDocument(writeChart({ ...chart, key }));
     return exit.done;
   }
@@ -89,8 +82,8 @@ export function showText(
     if (shown.has(entry.section)) continue;
     shown.add(entry.section);
     const first = bars.findIndex((bar) => bar.section === entry.section);
-    const own = bars.filter((bar) => bar.entry === bars[first]?.entry && bar.round === 0);
-    lines.push('', safeText(entry.section), ...sectionLines(own, capo));
+    const firstRound = bars.filter((bar) => bar.entry === bars[first]?.entry && bar.round === 0);
+    lines.push('', safeText(entry.section), ...sectionLines(firstRound, capo));
   }
   return lines;
 }

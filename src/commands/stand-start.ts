@@ -7,9 +7,10 @@ import { type Choices, type Decided, withChoices } from '../ui/state/choices.js'
 import type { StandStart } from '../ui/state/modes.js';
 import { exit, Stop } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
-import { planOf } from './plan-flags.js';
-import { keyFlag, loopFlag, type PlayFlags, shareOf, tempoFlag, wholeFlag } from './play-options.js';
+import { keyFlag, loopFlag, type PlayFlags, shareOf, tempoFlag } from './play-options.js';
 import { rampFlag, soundFlags, soundOf } from './play-sound.js';
+import { planOf } from './settings.js';
+import { wholeFlag } from './whole-flag.js';
 
 /** What the flags say about a chart. The command line goes before the set's entry, and that before the chart. */
 export function readFlags(chart: Chart, entry: Pick<SetEntry, 'key' | 'tempo'> | null, flags: PlayFlags) {
@@ -23,9 +24,7 @@ export function readFlags(chart: Chart, entry: Pick<SetEntry, 'key' | 'tempo'> |
   }
   const bpm =
     flags.tempo === undefined ? (entry?.tempo?.bpm ?? chart.tempo.bpm) : tempoFlag(flags.tempo, chart.tempo);
-  const passes = flags.passes === undefined ? 1 : wholeFlag('passes', flags.passes, 1, 1000);
-  const countIn = flags.countIn === undefined ? 1 : wholeFlag('count-in', flags.countIn, 0, 2);
-  return { key, bpm, share: shareOf(chart, bpm), passes, countIn };
+  return { key, bpm, share: shareOf(chart, bpm), passes: flags.passes ?? 1, countIn: flags.countIn ?? 1 };
 }
 
 /** How a chart starts on the stand, by the flags: passes are without end unless they say otherwise. */

@@ -1,7 +1,7 @@
 import { basename } from 'node:path';
 import { fileNameOf } from '../base/file-name.js';
 import { safeText } from '../base/safe-text.js';
-import { keepChoices, recallChoices } from '../config/choices.js';
+import { keepChoices } from '../config/choices.js';
 import { appendLine, diaryPath, settingsFolder, type Who } from '../config/diary-file.js';
 import { keepPedals, recallPedals } from '../config/pedal-file.js';
 import { remember } from '../config/remembered.js';
@@ -15,21 +15,18 @@ import { outText } from '../player/out-spec.js';
 import { diaryLine } from '../shed/diary.js';
 import { bindingsWith, settingNames } from '../ui/keys/bindings.js';
 import { isKeyName } from '../ui/keys/names.js';
-import type { OpenKind, SongWishes } from '../ui/state/library.js';
-import type { Look } from '../ui/state/look.js';
 import type { Message } from '../ui/state/messages.js';
 import { type ScreenSettings, usualRestAfter } from '../ui/state/model.js';
-import { Stop, say } from './exit.js';
-import { firstFault, firstLibrary, folderLibrary, noWishes, requestLibrary, setLibrary } from './library.js';
-import { load } from './load.js';
-import { openSet, requestSong } from './open-set.js';
+import { say } from './exit.js';
+import { firstLibrary, noWishes, requestLibrary } from './library.js';
+import { lookOf } from './look.js';
+import { requestSong } from './open-set.js';
 import { outputsFor } from './outputs.js';
 import type { PlayFlags } from './play-options.js';
 import { followFlag, pedalFlag } from './play-sound.js';
 import { whenOutputFails } from './print.js';
 import { loadScreen } from './screen.js';
-import { standStart } from './stand-start.js';
-import { beginTranscript, transcriptTakenUp } from './transcribing.js';
+import { type Opening, openFile, openItem, runOf } from './stand-items.js';
 
 /** What the stand is opened with: a chart or set, or the list of a folder, or of the user's and the demo ones. */
 export interface StandCall {
@@ -40,13 +37,6 @@ export interface StandCall {
   readonly first?: (opening: Opening) => Message;
   /** Whose diary and settings. */
   readonly who?: Who;
-}
-
-/** What charts are opened with. */
-export interface Opening {
-  readonly flags: PlayFlags;
-  readonly settings: Settings;
-  readonly look: Look;
 }
 
 /** Opens the full screen and runs it until it is left. */
@@ -122,12 +112,6 @@ function firstMessage(call: StandCall, opening: Opening): Message {
     : (runOf(call.file, opening) ?? openFile(call.file, noWishes, opening));
 }
 
-/** A set that is played is run; `null` where the file is none. */
-function runOf(file: string, opening: Opening): Message | null {
-  const { content } = load(file);
-  return content?.kind === 'set' ? openSet(file, content.set, opening) : null;
-}
-
 function keptNoMore(forget: () => void): null {
   forget();
   return null;
@@ -157,68 +141,4 @@ function screenSettings({ keys, rest, ladder }: Settings): ScreenSettings {
     bindings: bindingsWith(keys),
     restAfter: rest === undefined ? usualRestAfter : rest === null ? null : rest * 60_000,
   };
-}
-
-/** What the terminal can show: colour unless NO_COLOR is set, Unicode unless it is turned off or the locale lacks it. */
-export function lookOf(
-  flags: PlayFlags,
-  { neck, background }: Pick<Settings, 'neck' | 'background'>,
-  env: NodeJS.ProcessEnv = process.env,
-): Look {
-  const locale = env.LC_ALL || env.LC_CTYPE || env.LANG || '';
-  const poor = env.TERM === 'linux' || (locale !== '' && !/utf-?8/i.test(locale));
-  return {
-    colour: !env.NO_COLOR && env.TERM !== 'dumb',
-    unicode: flags.unicode !== false && !poor,
-    light: background === null ? hasLightBackground(env) : background === 'light',
-    neck,
-  };
-}
-
-/** Some terminals say which of their sixteen colours lies behind the text: white and light grey are light. */
-function hasLightBackground({ COLORFGBG }: NodeJS.ProcessEnv): boolean {
-  const behind = COLORFGBG?.split(';').at(-1);
-  return behind === '7' || behind === '15';
-}
-
-function openItem(file: string, wishes: SongWishes, kind: OpenKind, opening: Opening): Message {
-  if (kind === 'run' || kind === 'resume') return runAgain(file, kind === 'resume', opening);
-  if (kind === 'transcript') return transcriptTakenUp(file, opening);
-  if (kind === 'folder') return { kind: 'library', library: folderLibrary(file, opening.look) };
-  return kind === 'new' ? beginTranscript(opening) : openFile(file, wishes, opening);
-}
-
-/** A set is run from the stand, where nothing may end the program. */
-function runAgain(file: string, resume: boolean, { flags, ...opening }: Opening): Message {
-  try {
-    const run = runOf(file, { ...opening, flags: { ...flags, ...(resume ? { resume } : {}) } });
-    return run ?? { kind: 'open-failed', reason: 'this is no set any more' };
-  } catch (error) {
-    if (error instanceof Stop) return { kind: 'open-failed', reason: error.what };
-    throw error;
-  }
-}
-
-function openFile(file: string, wishes: SongWishes, { flags, settings, look }: Opening): Message {
-  try {
-    const loaded = load(file);
-    const { content } = loaded;
-    if (!content) return { kind: 'open-failed', reason: firstFault(loaded) };
-    if (content.kind === 'set') return { kind: 'library', library: setLibrary(file, content.set, look) };
-    if (content.kind !== 'chart')
-      return {
-        kind: 'open-failed',
-        reason: `this is ${content.kind === 'instrument' ? 'an' : 'a'} ${content.kind}, not a chart`,
-      };
-    const { chart } = content;
-    const entry = {
-      key: wishes.key,
-      tempo: wishes.bpm === null ? null : { ...chart.tempo, bpm: wishes.bpm },
-    };
-    const start = standStart(chart, entry, flags, settings, recallChoices(file).choices);
-    return { kind: 'chart-opened', file, chart, start, source: loaded.text };
-  } catch (error) {
-    if (error instanceof Stop) return { kind: 'open-failed', reason: error.what };
-    throw error;
-  }
 }

@@ -18,18 +18,18 @@ export function beginTranscript(opening: { readonly settings: Settings }): Messa
 
 /** What was being written down when the program ended goes on where it was. */
 export function transcriptTakenUp(name: string, opening: { readonly settings: Settings }): Message {
-  const kept = recallTranscript(name);
-  if (!kept) return { kind: 'open-failed', reason: 'what was taken down is not kept any more' };
-  const key = parseKey(kept.key);
-  const tempo = parseTempo(kept.tempo);
-  const meter = parseMeter(kept.meter);
+  const before = recallTranscript(name);
+  if (!before) return { kind: 'open-failed', reason: 'what was taken down is not kept any more' };
+  const key = parseKey(before.key);
+  const tempo = parseTempo(before.tempo);
+  const meter = parseMeter(before.meter);
   return counted(
     opening,
     key.ok ? keyName(key.value) : 'G',
     tempo.ok ? tempoText(tempo.value) : '120',
     meter.ok ? meterText(meter.value) : '4/4',
     name,
-    kept.transcript,
+    before.transcript,
   );
 }
 

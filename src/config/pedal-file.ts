@@ -13,7 +13,7 @@ export function recallPedals(folder: string = folders.state): readonly Pedal[] {
     const read = v.safeParse(entry, one);
     if (!read.success) return [];
     const parsed = parsePedal(read.output.pedal);
-    return typeof parsed === 'string' ? [] : [{ use: read.output.use, ...parsed }];
+    return parsed.ok ? [{ use: read.output.use, ...parsed.value }] : [];
   });
 }
 

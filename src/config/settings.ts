@@ -237,8 +237,8 @@ function pedalsOf(fields: YamlFields, faults: Faults): Settings['pedals'] {
     else
       for (const text of texts) {
         const read = parsePedal(text);
-        if (typeof read === 'string') faults.error(where, `${quoted(text)}: ${read}`);
-        else known.push({ use, ...read });
+        if (read.ok) known.push({ use, ...read.value });
+        else faults.error(where, `${quoted(text)}: ${read.fault.message}`);
       }
   }
   return { known, from };

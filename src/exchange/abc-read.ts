@@ -3,13 +3,13 @@ import { type Chord, parseChord } from '../theory/chord.js';
 import { type Key, parseKey } from '../theory/key.js';
 import { type AbcToken, abcMusic } from './abc-music.js';
 import {
-  type LeadSheet,
   meterQuarters,
   openRepeats,
   plainBar,
   type Remark,
   type SheetBar,
   type SheetChord,
+  type SheetRead,
 } from './lead-sheet.js';
 
 /** A tune of an ABC file, as far as a list needs to know it: its number, title, and the lines it stands in. */
@@ -21,13 +21,6 @@ export interface AbcTune {
   readonly first: number;
   /** Fields at the head of the file, which hold for every tune (ABC 2.1, 2.2.2). */
   readonly usual: readonly string[];
-}
-
-/** A tune as a lead sheet, and what was left out or read otherwise; `chords` counts what chord symbols there are. */
-export interface AbcRead {
-  readonly sheet: LeadSheet;
-  readonly remarks: readonly Remark[];
-  readonly chords: number;
 }
 
 /** The most bars a tune may have, and the most characters a line: beyond, the rest is left out, and that is said. */
@@ -99,7 +92,7 @@ interface Reading {
 }
 
 /** Reads a tune's chord symbols (ABC 2.1, 4.18) with bars, meter, key, repeats, endings, parts and tempo. Melody is left out. */
-export function readAbc(tune: AbcTune): AbcRead {
+export function readAbc(tune: AbcTune): SheetRead {
   const reading: Reading = {
     key: { tonic: 'C', mode: 'major' },
     meter: null,
@@ -364,8 +357,8 @@ function tempoOf(text: string, reading: Reading): Tempo | null {
   if (!(bpm > 0) || !(quarters > 0)) return null;
   const count = quarters === 2 ? 'half' : quarters === 1.5 ? 'dotted' : 'quarter';
   const counted = countedQuarters[count];
-  const own = Math.round((bpm * quarters) / counted);
-  return own >= 20 && own <= 400 ? { bpm: own, count } : null;
+  const counts = Math.round((bpm * quarters) / counted);
+  return counts >= 20 && counts <= 400 ? { bpm: counts, count } : null;
 }
 
 /** Where nothing is said a unit is an eighth, in meters below 3/4 a sixteenth (ABC 2.1, 3.1.7). */

@@ -59,14 +59,14 @@ function lostIn(chart: Chart): string[] {
   const cells = chart.sections.flatMap(({ lines }) =>
     lines.flatMap(({ items }) => items.flatMap((item) => (item.kind === 'bar' ? item.cells : []))),
   );
-  const told: readonly (readonly [boolean, string])[] = [
+  const losses: readonly (readonly [boolean, string])[] = [
     [cells.some(({ early }) => early), 'chords that come early: they are written on their beat'],
     [cells.some(({ ending }) => ending !== 'plain'), 'chords that ring, and stops'],
     [chart.feel.swing !== 50, 'the feel'],
     [chart.form.some(({ who }) => who !== null), 'who leads'],
     [chart.pickup > 0, 'the pick-up: it is played within the count'],
   ];
-  return told.flatMap(([is, what]) => (is ? [what] : []));
+  return losses.flatMap(([is, what]) => (is ? [what] : []));
 }
 
 /** A section's bars as they are written; one that is made of others as it is played. */

@@ -50,6 +50,13 @@ export interface Remark {
   readonly message: string;
 }
 
+/** A song as it was read from another format: its lead sheet, what was left out or read otherwise, and how many chord symbols it has. */
+export interface SheetRead {
+  readonly sheet: LeadSheet;
+  readonly remarks: readonly Remark[];
+  readonly chords: number;
+}
+
 /** A bar with nothing in it that is not said. */
 export const plainBar: SheetBar = {
   length: 4,

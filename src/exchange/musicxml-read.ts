@@ -1,33 +1,20 @@
 import { SaxesParser } from 'saxes';
+import { good, type Outcome } from '../base/outcome.js';
 import type { Meter, Place, Tempo } from '../chart/chart.js';
 import { type Chord, parseChord } from '../theory/chord.js';
 import { type Key, parseKey } from '../theory/key.js';
 import { type HarmonyDegree, qualityOfKind } from './harmony-kinds.js';
 import {
-  type LeadSheet,
   openRepeats,
   plainBar,
   type Remark,
   type SheetBar,
   type SheetChord,
+  type SheetRead,
 } from './lead-sheet.js';
 
-/** A score as a lead sheet, what was left out or read otherwise, and how many chords it has. */
-export interface MusicXmlRead {
-  readonly sheet: LeadSheet;
-  readonly remarks: readonly Remark[];
-  readonly chords: number;
-}
-
-/** A score that cannot be read, with a sentence and its place. */
-export class BadScore extends Error {
-  constructor(
-    message: string,
-    readonly place: Place,
-  ) {
-    super(message);
-  }
-}
+/** What is wrong with a score: a sentence and its place. */
+type ScoreFault = Remark;
 
 /** An element within a measure. */
 interface Node {
@@ -46,35 +33,37 @@ const mostMeasures = 5000;
 const mostQuarters = 10_000;
 
 /**
- * Reads the harmony of a score (MusicXML 4.0, score-partwise): of the first part that has any, else of the first. Throws
- * `BadScore`. Entities other than XML's own are refused, and nothing outside the file is looked at.
+ * Reads the harmony of a score (MusicXML 4.0, score-partwise): of the first part that has any, else of the first; or
+ * says why it cannot be read. Entities other than XML's own are refused, and nothing outside the file is looked at.
  */
-export function readMusicXml(text: string): MusicXmlRead {
+export function readMusicXml(text: string): Outcome<SheetRead, ScoreFault> {
   const parts: Part[] = [];
   const head = { title: '', movement: '', by: null as string | null };
   const stack: Node[] = [];
   const parser = new SaxesParser({ position: true });
   const here = (): Place => ({ line: parser.line, column: parser.column + 1 });
-  let failed: BadScore | null = null;
+  let failed: ScoreFault | null = null;
   let root = '';
   let nodes = 0;
   parser.on('error', (error) => {
-    failed ??= new BadScore(
-      `this is no well-formed XML: ${error.message.replace(/^\d+:\d+:\s*/, '')}`,
-      here(),
-    );
+    failed ??= {
+      place: here(),
+      message: `this is no well-formed XML: ${error.message.replace(/^\d+:\d+:\s*/, '')}`,
+    };
   });
   parser.on('doctype', (doctype) => {
-    if (/<!ENTITY/i.test(doctype)) failed ??= new BadScore('entities of a file’s own are not read', here());
+    if (/<!ENTITY/i.test(doctype))
+      failed ??= { place: here(), message: 'entities of a file’s own are not read' };
   });
   parser.on('opentag', ({ name, attributes }) => {
     if (failed) return;
     if (root === '') root = name;
     if (stack.length >= deepest)
-      failed = new BadScore(`elements are nested more than ${deepest} deep`, here());
+      failed = { place: here(), message: `elements are nested more than ${deepest} deep` };
     if (name === 'part' && stack.length === 1) parts.push(new Part());
     nodes += 1;
-    if (nodes > mostNodes) failed = new BadScore('one measure has more elements than can be read', here());
+    if (nodes > mostNodes)
+      failed = { place: here(), message: 'one measure has more elements than can be read' };
     const node: Node = {
       name,
       attributes: attributes as Record<string, string>,
@@ -105,17 +94,18 @@ export function readMusicXml(text: string): MusicXmlRead {
   });
   for (let at = 0; at < text.length && !failed; at += 65_536) parser.write(text.slice(at, at + 65_536));
   if (!failed) parser.close();
-  if (failed) throw failed as BadScore;
+  if (failed) return { ok: false, fault: failed };
   if (root === 'score-timewise')
-    throw new BadScore('the score is written by measures (score-timewise); save it by parts', {
-      line: 1,
-      column: 1,
-    });
-  if (root !== 'score-partwise')
-    throw new BadScore(`this is no score but <${root.slice(0, 40)}>`, { line: 1, column: 1 });
+    return refused('the score is written by measures (score-timewise); save it by parts');
+  if (root !== 'score-partwise') return refused(`this is no score but <${root.slice(0, 40)}>`);
   const part = parts.find(({ chords }) => chords > 0) ?? parts[0];
-  if (!part) throw new BadScore('the score has no part', { line: 1, column: 1 });
-  return part.read({ title: head.title || head.movement || 'untitled', by: head.by }, parts.length);
+  if (!part) return refused('the score has no part');
+  return good(part.read({ title: head.title || head.movement || 'untitled', by: head.by }, parts.length));
+}
+
+/** What is wrong with a score as a whole. */
+function refused(message: string): { readonly ok: false; readonly fault: ScoreFault } {
+  return { ok: false, fault: { place: { line: 1, column: 1 }, message } };
 }
 
 /** A part, measure by measure. */
@@ -191,7 +181,7 @@ class Part {
     }
   }
 
-  read(head: { title: string; by: string | null }, parts: number): MusicXmlRead {
+  read(head: { title: string; by: string | null }, parts: number): SheetRead {
     const top: Place = { line: 1, column: 1 };
     if (parts > 1) this.leave(`${parts - 1} other ${parts === 2 ? 'part' : 'parts'}`, top);
     const remarks = [...this.remarks];

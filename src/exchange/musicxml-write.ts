@@ -53,19 +53,19 @@ export function musicXml(sheet: LeadSheet, options: MusicXmlOptions = {}): strin
 }
 
 function partList({ name, program }: NonNullable<MusicXmlOptions['instrument']>): string {
-  const own = escaped(name);
-  return `  <part-list><score-part id="P1"><part-name>${own}</part-name><score-instrument id="P1-I1"><instrument-name>${own}</instrument-name><instrument-sound>pluck.mandolin</instrument-sound></score-instrument><midi-instrument id="P1-I1"><midi-channel>1</midi-channel><midi-program>${program}</midi-program></midi-instrument></score-part></part-list>`;
+  const partName = escaped(name);
+  return `  <part-list><score-part id="P1"><part-name>${partName}</part-name><score-instrument id="P1-I1"><instrument-name>${partName}</instrument-name><instrument-sound>pluck.mandolin</instrument-sound></score-instrument><midi-instrument id="P1-I1"><midi-channel>1</midi-channel><midi-program>${program}</midi-program></midi-instrument></score-part></part-list>`;
 }
 
 /** Text as XML 1.0 has it: what it forbids is left out, and what could steer a terminal is written as a reference. */
 function escaped(text: string): string {
-  const own = text
+  const allowed = text
     .replace(/[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\u{10000}-\u{10ffff}]/gu, '')
     .replace(/&/g, '&amp;')
     .replace(/</g, '&lt;')
     .replace(/>/g, '&gt;')
     .replace(/"/g, '&quot;');
-  return replaceUnsafe(own, (character) => `&#x${(character.codePointAt(0) ?? 0).toString(16)};`);
+  return replaceUnsafe(allowed, (character) => `&#x${(character.codePointAt(0) ?? 0).toString(16)};`);
 }
 
 function measureXml(
@@ -202,11 +202,11 @@ const noteValues: readonly Slash[] = [
 /** A bar's slashes: whole felt beats, and what is left over of a crooked bar in ever smaller values. */
 function slashesOf(length: number, beat: number, most: number): readonly Slash[] {
   const slashes: Slash[] = [];
-  const own = noteValues.find((one) => one.length === beat) ?? noteValues[4];
+  const beatValue = noteValues.find((one) => one.length === beat) ?? noteValues[4];
   let left = length;
-  while (own && left >= own.length && slashes.length < Math.max(64, most)) {
-    slashes.push(own);
-    left -= own.length;
+  while (beatValue && left >= beatValue.length && slashes.length < Math.max(64, most)) {
+    slashes.push(beatValue);
+    left -= beatValue.length;
   }
   for (const value of noteValues) {
     while (left >= value.length) {

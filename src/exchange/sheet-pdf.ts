@@ -20,7 +20,7 @@ export interface PrintedOrder {
   readonly lines: readonly {
     readonly title: string;
     readonly key: string;
-    readonly told: string;
+    readonly about: string;
     readonly notes: string | null;
   }[];
 }
@@ -89,12 +89,12 @@ class Page {
     this.words(title, 22, 'bold');
     if (date !== null) this.words(date, 11);
     this.gap(14);
-    lines.forEach(({ title: song, key, told, notes }, index) => {
+    lines.forEach(({ title: song, key, about, notes }, index) => {
       this.room(notes === null ? 26 : 40);
       this.put(`${index + 1}`, margin, 13, 'regular');
       this.put(song, margin + 28 * this.scale, 15, 'bold');
       this.put(key, this.width() - margin - 190 * this.scale, 15, 'bold');
-      this.put(told, this.width() - margin - 150 * this.scale, 10, 'regular', 3);
+      this.put(about, this.width() - margin - 150 * this.scale, 10, 'regular', 3);
       this.gap(20);
       if (notes !== null) {
         this.put(notes, margin + 28 * this.scale, 9.5, 'regular');
@@ -205,7 +205,7 @@ class Page {
   }
 
   private head({ title, by, key, tempo, meter, form, family }: PrintedSheet): void {
-    const told = `${tempo}   ${meter}`;
+    const pace = `${tempo}   ${meter}`;
     const right = this.width() - margin;
     this.put(key, right - this.widthOf(key, 26, 'bold'), 26, 'bold', -4);
     const room = right - margin - this.widthOf(key, 26, 'bold') - 20;
@@ -213,7 +213,7 @@ class Page {
       this.put(line, margin, 20, 'bold');
       this.gap(25);
     }
-    const about = [by, told, family === null ? null : `${family} family`]
+    const about = [by, pace, family === null ? null : `${family} family`]
       .filter((text) => text !== null)
 
       .join('  ·  ');
@@ -321,8 +321,8 @@ class Page {
 
   /** The largest size, down to half, at which a text has room. */
   private fitted(text: string, points: number, font: 'regular' | 'bold', width: number): number {
-    const own = this.widthOf(text, points, font);
-    return own <= width ? points : Math.max(points / 2, (points * width) / own);
+    const full = this.widthOf(text, points, font);
+    return full <= width ? points : Math.max(points / 2, (points * width) / full);
   }
 
   private small(text: string, x: number, y: number): void {

@@ -205,7 +205,7 @@ function closedRepeats(bars: readonly SheetBar[], remarks: Remark[]): readonly S
   let inEnding = false;
   const closes = closesAhead(bars);
   return bars.map((bar, index) => {
-    let kept = bar;
+    let written = bar;
     const wasInEnding = inEnding;
     if (bar.ending !== null) inEnding = true;
     if (bar.endsEnding) inEnding = false;
@@ -214,12 +214,12 @@ function closedRepeats(bars: readonly SheetBar[], remarks: Remark[]): readonly S
       closed = false;
       if (!inRepeat) {
         remarks.push({ place: bar.place, message: 'a repeat that is never closed is left out' });
-        kept = { ...kept, opens: false };
+        written = { ...written, opens: false };
       }
     } else if (bar.section !== null || (closed && bar.ending === null && !wasInEnding)) inRepeat = false;
-    if (!inRepeat) kept = { ...kept, ending: null, endsEnding: false, closes: null };
+    if (!inRepeat) written = { ...written, ending: null, endsEnding: false, closes: null };
     if (bar.closes !== null) closed = true;
-    return kept;
+    return written;
   });
 }
 

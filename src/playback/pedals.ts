@@ -1,3 +1,5 @@
+import { good, misread, type Outcome } from '../base/outcome.js';
+
 /** What a pedal can be for; each is a plain wish, and what it means depends on what is on the screen. */
 export const pedalUses = [
   'play',
@@ -81,8 +83,8 @@ export function pedalText({ sign, long }: Pick<Pedal, 'sign' | 'long'>): string 
   return `${signText(sign)}${long ? ', long' : ''}`;
 }
 
-/** Reads `control 64, channel 2, long`; a sentence where it is none. */
-export function parsePedal(text: string): Pick<Pedal, 'sign' | 'long'> | string {
+/** Reads `control 64, channel 2, long`. */
+export function parsePedal(text: string): Outcome<Pick<Pedal, 'sign' | 'long'>> {
   const match = /^(control|note|program)\s+(\d{1,3})(?:\s*,\s*channel\s+(\d{1,2}))?(\s*,\s*long)?$/.exec(
     text.trim(),
   );
@@ -92,10 +94,12 @@ export function parsePedal(text: string): Pick<Pedal, 'sign' | 'long'> | string 
   const least = kind === 'program' ? 1 : 0;
   const inRange = number >= least && number <= 127 + least;
   if (!kind || !inRange || (channel !== null && (channel < 1 || channel > 16)))
-    return 'a pedal is “control 64”, “note 60” or “program 5”, with “, channel 2” and “, long” where that is wanted';
+    return misread(
+      'a pedal is “control 64”, “note 60” or “program 5”, with “, channel 2” and “, long” where that is wanted',
+    );
   if (match?.[4] !== undefined && kind === 'program')
-    return 'a program change does not say when the pedal is let go, so it cannot be long';
-  return { sign: { kind, number, channel }, long: match?.[4] !== undefined };
+    return misread('a program change does not say when the pedal is let go, so it cannot be long');
+  return good({ sign: { kind, number, channel }, long: match?.[4] !== undefined });
 }
 
 /** What a message says of a pedal: which, and whether it goes down; `null` when it is no pedal's. */

@@ -1,9 +1,6 @@
 import { type Key, keyName } from '../theory/key.js';
 import { oneOf, seeded } from './seeded.js';
-
-/** How hard an unseen chart is. */
-export const unseenLevels = ['easy', 'fair', 'hard', 'wicked'] as const;
-export type UnseenLevel = (typeof unseenLevels)[number];
+import type { UnseenLevel } from './unseen-levels.js';
 
 /** What an unseen chart is made from. The same wishes make the same chart. */
 export interface UnseenWishes {

@@ -1,19 +1,10 @@
+import type { ClickKind } from './click-kinds.js';
 import type { NoteEvent } from './event.js';
 import type { ScoreBar } from './score.js';
 import { type Sound, usualSound } from './sound.js';
 import { type Ticks, ticksPerQuarter } from './units.js';
 
-/** Which beats click. */
-export type ClickKind = 'every' | 'backbeat' | 'first' | 'divided' | 'off';
-
-/** Every kind, with the words for a list. */
-export const clickKinds: readonly { readonly kind: ClickKind; readonly says: string }[] = [
-  { kind: 'every', says: 'every beat, the first accented' },
-  { kind: 'backbeat', says: 'only where the chops fall' },
-  { kind: 'first', says: 'only the first of the bar' },
-  { kind: 'divided', says: 'every beat, and softly what divides it' },
-  { kind: 'off', says: 'none' },
-];
+export { type ClickKind, clickKinds } from './click-kinds.js';
 
 /** Bars with a click and then bars without one, by turns: to test one's own time. */
 export interface Gaps {

@@ -93,6 +93,13 @@ describe('a bad call gets exit status 2', () => {
     [['play', path, '--tempo', '9999'], 'is no tempo'],
     [['play', path, '--loop', '3-9'], 'is no range of bars within 1-4'],
     [['play', path, '--out', 'raww:x'], 'did you mean “raw”?'],
+    [['play', path, '--click', 'evry'], '“evry” is no click; did you mean “every”?'],
+    [['shed', 'unseen', '--level', 'hrad'], 'did you mean “hard”?\nit is easy, fair, hard or wicked'],
+    [['show', path, '--as', 'chrat'], 'did you mean “chart”?\nit is text or chart'],
+    [['plan', path, '--least', 'all'], '“all” is no aim of a plan\nit is total or hardest'],
+    [['export', path, '--to', 'midy'], 'did you mean “midi”?\nit is pdf, text, midi, abc or musicxml'],
+    [['completion', 'fihs'], '“fihs” is no shell with a completion; did you mean “fish”?'],
+    [['diary', '--days', '0'], '--days “0” is no whole number from 1 to 366'],
     [['plai', path], 'too many arguments'],
     [['show'], 'missing required argument'],
   ])('%j', (words, wanted) => {
@@ -121,6 +128,23 @@ describe('show', () => {
       { number: '5', chord: 'Bb', beats: 4 },
       { number: '1', chord: 'Eb', beats: 4 },
     ]);
+  });
+
+  it('needs nothing of the screen, nor of other commands', () => {
+    const hook = 'export async function load(u, c, n) { process._rawDebug(u); return n(u, c); }';
+    const { stderr } = spawnSync(
+      process.execPath,
+      [
+        '--import',
+        `data:text/javascript,import{register}from"node:module";register(${JSON.stringify(`data:text/javascript,${encodeURIComponent(hook)}`)})`,
+        program,
+        'show',
+        file('good.yaml', good),
+      ],
+      { encoding: 'utf8' },
+    );
+    expect(stderr).toContain('commands/show.command.js');
+    expect(stderr).not.toMatch(/\/node_modules\/(?:ink|react|pdfkit|saxes)\/|play\.command\.js/);
   });
 
   it('tells its version and its help', () => {

@@ -145,6 +145,25 @@ describe('completion', () => {
     ).toEqual(['import', '--tempo', 'Eb Ebm', '']);
   });
 
+  it('offers what can be chosen from, and commands of commands, in bash', () => {
+    const script = `source <(${process.execPath} ${program} completion bash)
+      ask() { COMP_WORDS=("$@"); COMP_CWORD=$(($# - 1)); COMPREPLY=(); _barkline; echo "\${COMPREPLY[*]}"; }
+      ask barkline play --click b; ask barkline export --to m; ask barkline shed unseen --level w
+      ask barkline completion fi; ask barkline shed num; ask barkline export --paper ''; ask barkline plan --le`;
+    expect(
+      spawnSync('bash', ['-c', script], { encoding: 'utf8', env, cwd: folder }).stdout.split('\n'),
+    ).toEqual(['backbeat', 'midi musicxml', 'wicked', 'fish', 'numbers', 'a4 letter', '--least', '']);
+  });
+
+  it('offers the same in fish', () => {
+    const { out } = run(['completion', 'fish']);
+    expect(out).toContain(
+      '__fish_seen_subcommand_from play" -l click -x -a "every backbeat first divided off"',
+    );
+    expect(out).toContain('__fish_seen_subcommand_from shed" -a "today plan drill unseen numbers speed"');
+    expect(out).not.toMatch(/-l day$/m);
+  });
+
   it('knows its shells', () => {
     expect(run(['completion', 'fish']).out).toContain('complete -c barkline');
     expect(run(['completion', 'zsh']).out).toContain('bashcompinit');

@@ -3,9 +3,9 @@ import { readChart } from '../../src/chart/read.js';
 import { unroll } from '../../src/chart/unroll.js';
 import { abcTunes, readAbc } from '../../src/exchange/abc-read.js';
 import { type LeadSheet, plainBar, type SheetBar } from '../../src/exchange/lead-sheet.js';
-import { readMusicXml } from '../../src/exchange/musicxml-read.js';
 import { chartFromSheet } from '../../src/exchange/sheet-to-chart.js';
 import { writtenChart } from '../../src/exchange/written-chart.js';
+import { scoreOf } from './score.js';
 
 const head = {
   title: 't',
@@ -24,10 +24,10 @@ function brought(bars: readonly Partial<SheetBar>[], changes: Partial<LeadSheet>
     ...changes,
   });
   const made = writtenChart(chart);
-  if ('reason' in made) throw new Error(made.reason);
-  const read = readChart(new TextEncoder().encode(made.text));
+  if (!made.ok) throw new Error(made.fault.message);
+  const read = readChart(new TextEncoder().encode(made.value));
   if (!read.ok) throw new Error(read.faults[0]?.message);
-  return { text: made.text, chart: read.value, told: remarks.map(({ message }) => message) };
+  return { text: made.value, chart: read.value, told: remarks.map(({ message }) => message) };
 }
 
 function fromAbc(text: string) {
@@ -76,22 +76,22 @@ describe('what a chart has no sign for', () => {
   it('an ending for no time is none, and that is told', () => {
     const { sheet, remarks } = fromAbc('X:1\nM:4/4\nL:1/4\nK:C\n|: "C"z4 |0 "G"z4 :|1 "D"z4 ||\n');
     expect(remarks.map(({ message }) => message)).toContain('left out: an ending for no time that can be');
-    expect(writtenChart(chartFromSheet(sheet).chart)).toHaveProperty('text');
+    expect(writtenChart(chartFromSheet(sheet).chart)).toHaveProperty('value');
     expect(brought([{ opens: true, ending: [] }, { closes: 2 }]).text).toContain('|: nc nc :|');
   });
 
   it('a sheet without a bar is no chart, and says so', () => {
     const { chart } = chartFromSheet(fromAbc('X:1\nT:t\nK:C\n"C""G"\n').sheet);
-    expect(writtenChart(chart)).toEqual({
-      reason: 'it has no bar that lasts, so there is nothing to write',
+    expect(writtenChart(chart)).toMatchObject({
+      fault: { message: 'it has no bar that lasts, so there is nothing to write' },
     });
   });
 
   it('a chart that would be too long is none, and says so', () => {
     const { chart } = brought([{ cues: ['x'] }]);
     const long = { ...chart, notes: 'x'.repeat(1 << 21) };
-    expect(writtenChart(long)).toEqual({
-      reason: 'no chart can be made of it: the file has 2.0 MiB; a chart has at most 1 MiB',
+    expect(writtenChart(long)).toMatchObject({
+      fault: { message: 'no chart can be made of it: the file has 2.0 MiB; a chart has at most 1 MiB' },
     });
   });
 });
@@ -121,7 +121,7 @@ describe('many of one thing', () => {
   it('of chords at one place the last counts, in a measure of thirty thousand too', () => {
     const chord = (step: string): string =>
       `<harmony><root><root-step>${step}</root-step></root><kind>major</kind></harmony>`;
-    const { sheet } = readMusicXml(
+    const { sheet } = scoreOf(
       `<score-partwise><part id="P"><measure>${chord('C').repeat(30_000)}${chord('G')}<note><rest/><duration>4</duration></note></measure></part></score-partwise>`,
     );
     expect(sheet.bars[0]?.chords.map((one) => one.chord?.root)).toEqual(['G']);

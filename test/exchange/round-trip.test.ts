@@ -8,12 +8,12 @@ import { abcTunes, readAbc } from '../../src/exchange/abc-read.js';
 import { abcText } from '../../src/exchange/abc-write.js';
 import { sheetFromChart } from '../../src/exchange/chart-to-sheet.js';
 import type { LeadSheet } from '../../src/exchange/lead-sheet.js';
-import { readMusicXml } from '../../src/exchange/musicxml-read.js';
 import { musicXml } from '../../src/exchange/musicxml-write.js';
 import { chartFromSheet } from '../../src/exchange/sheet-to-chart.js';
 import type { Chord } from '../../src/theory/chord.js';
 import { pitchClass } from '../../src/theory/pitch.js';
 import { generatedChart } from '../chart/generated.js';
+import { scoreOf } from './score.js';
 
 function read(text: string): Chart {
   const reading = readChart(new TextEncoder().encode(text));
@@ -65,7 +65,7 @@ const byAbc = (sheet: LeadSheet): LeadSheet => {
   if (!tune) throw new Error('no tune');
   return readAbc(tune).sheet;
 };
-const byScore = (sheet: LeadSheet, form: string): LeadSheet => readMusicXml(musicXml(sheet, { form })).sheet;
+const byScore = (sheet: LeadSheet, form: string): LeadSheet => scoreOf(musicXml(sheet, { form })).sheet;
 
 describe('out and in again', () => {
   it.each(['ABC', 'MusicXML'])(

@@ -128,7 +128,7 @@ describe('a sheet as PDF', () => {
 
   it('of a set begins with its order, has each song on pages of its own, and the answers last', async () => {
     const sheets = ['weir-hands', 'tollhouse-kettle'].map((name) => sheetOf(demoChart(name)));
-    const lines = sheets.map(({ title, key }) => ({ title, key, told: '', notes: 'capo check' }));
+    const lines = sheets.map(({ title, key }) => ({ title, key, about: '', notes: 'capo check' }));
     const order = { title: 'Set', date: null, lines };
     const plain = told(await sheetPdf(sheets, usual, order));
     const blank = told(await sheetPdf(sheets, { ...usual, blank: 'shapes' }, order));

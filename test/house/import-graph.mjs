@@ -58,11 +58,11 @@ export const allowed = {
     'config',
     'player',
     'ui',
-    'commander',
+    '@commander-js/extra-typings',
     'node:',
   ],
   'start.ts': ['base/node-version', 'main'],
-  'main.ts': ['commands', 'base', 'commander', 'node:'],
+  'main.ts': ['commands', '@commander-js/extra-typings', 'node:'],
 };
 
 /** The rim: the only files of parts that are otherwise pure which may touch the machine. */

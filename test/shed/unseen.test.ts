@@ -6,7 +6,8 @@ import { mandolin } from '../../src/hand/instrument.js';
 import { keysInOrder } from '../../src/shed/drills.js';
 import { ask, question } from '../../src/shed/numbers.js';
 import { seeded, shuffled } from '../../src/shed/seeded.js';
-import { unseenChart, unseenLevels } from '../../src/shed/unseen.js';
+import { unseenChart } from '../../src/shed/unseen.js';
+import { unseenLevels } from '../../src/shed/unseen-levels.js';
 import { majorTonics, minorTonics } from '../../src/theory/key.js';
 import { parseNumber } from '../../src/theory/number.js';
 

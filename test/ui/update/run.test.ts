@@ -173,8 +173,8 @@ describe('a foot switch that sends keys', () => {
 describe('MIDI pedals', () => {
   const pedal = (use: Pedal['use'], sign: string): Pedal => {
     const read = parsePedal(sign);
-    if (typeof read === 'string') throw new Error(read);
-    return { use, ...read };
+    if (!read.ok) throw new Error(read.fault.message);
+    return { use, ...read.value };
   };
 
   it('begin, pause and go on; long presses leave for the next card', () => {

@@ -1,0 +1,36 @@
+import { Command } from '@commander-js/extra-typings';
+import { examples, outputWords, several } from './declare.js';
+import { exit, Stop } from './exit.js';
+
+/** `barkline` without a command: the list of charts. */
+export function barklineCommand(version: string, done: (status: number) => void) {
+  return new Command('barkline')
+    .description('Number charts for rhythm mandolin: the chart, the click, and the way the hand goes.')
+    .version(version)
+    .argument('[folder]', 'charts to list; without it your own and the demo charts')
+    .option('--out <output>', outputWords, several)
+    .option('--no-unicode', 'draw with plain characters')
+    .addHelpText(
+      'after',
+      examples(
+        'barkline                                    the list of charts',
+        'barkline play CHART --key Bb --tempo 75%    one chart, in B flat, at three quarters of its tempo',
+        'barkline play CHART --out midi:1            to the first MIDI destination',
+        'barkline show CHART --key D                 the chart as text',
+        'barkline check *.yaml                       every fault with its place',
+      ),
+    )
+    .action(async (folder, flags) => {
+      const { loadScreen, screenLack } = await import('./screen.js');
+      const lack = screenLack();
+      if (lack !== null)
+        throw new Stop(
+          exit.call,
+          `the list of charts needs a terminal with a full screen; ${lack}`,
+          'barkline play FILE --plain plays one without',
+        );
+      loadScreen();
+      const { openStand } = await import('./stand.js');
+      done(await openStand({ ...(folder === undefined ? {} : { folder }), flags }));
+    });
+}

@@ -1,0 +1,100 @@
+import { Argument, type CommandUnknownOpts, Option } from '@commander-js/extra-typings';
+import { didYouMean } from '../base/nearest.js';
+import { safeText } from '../base/safe-text.js';
+import { exit, Stop } from './exit.js';
+import { wholeFlag } from './whole-flag.js';
+
+/*
+ * What declarations of commands are made of. The help and the completion read all commands in, so that this and the declarations
+ * themselves import nothing that takes time; what does the work is imported when the command is called.
+ */
+
+/** Makes a command, which tells its exit status when it is done. */
+export type Declared = (done: (status: number) => void) => CommandUnknownOpts;
+
+/**
+ * An option that is one of a closed set, which help and completion then tell; upper and lower case are alike.
+ *
+ * @param flags as commander has them: `--click <kind>`
+ * @param noun what the others are none of: `click`
+ */
+export function choice<Flags extends string, const Known extends string>(
+  flags: Flags,
+  description: string,
+  noun: string,
+  known: readonly Known[],
+) {
+  const name = flags.split(' ')[0] ?? flags;
+  return new Option(flags, description)
+    .choices(known)
+    .argParser((text: string): Known => oneOf(`${name} `, text, noun, known));
+}
+
+/** An argument that is one of a closed set. */
+export function choiceArgument<Name extends string, const Known extends string>(
+  name: Name,
+  description: string,
+  noun: string,
+  known: readonly Known[],
+) {
+  return new Argument(name, description)
+    .choices(known)
+    .argParser((text: string): Known => oneOf('', text, noun, known));
+}
+
+/** An argument for which words are offered, where only the command can say which of them fit. */
+export function offeredArgument<Name extends string>(
+  name: Name,
+  description: string,
+  offered: readonly string[],
+) {
+  return new Argument(name, description).choices(offered).argParser((text: string): string => text);
+}
+
+function oneOf<Known extends string>(
+  before: string,
+  text: string,
+  noun: string,
+  known: readonly Known[],
+): Known {
+  const found = known.find((one) => one === text.toLowerCase());
+  if (found !== undefined) return found;
+  throw new Stop(
+    exit.call,
+    `${before}“${safeText(text)}” is no ${noun}${didYouMean(text, known)}`,
+    `it is ${orList(known)}`,
+  );
+}
+
+/** `pdf, text or midi`. */
+function orList(words: readonly string[]): string {
+  return words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} or ${words[words.length - 1]}`;
+}
+
+/** An option that is a whole number within limits, both included. */
+export function whole<Flags extends string>(
+  flags: Flags,
+  description: string,
+  [least, most]: readonly [number, number],
+) {
+  const name = (flags.split(' ')[0] ?? flags).replace(/^-+/, '');
+  return new Option(flags, description).argParser((text: string): number =>
+    wholeFlag(name, text, least, most),
+  );
+}
+
+/** Gathers an option that may be written several times. */
+export function several(value: string, before: readonly string[] = []): readonly string[] {
+  return [...before, value];
+}
+
+/** What stands at the end of a command's help: calls as they are typed. */
+export function examples(...calls: readonly string[]): string {
+  return `\nExamples:\n${calls.map((call) => `  ${call}`).join('\n')}`;
+}
+
+/** The largest number that a random order can be begun with. */
+export const largestSeed = 4_294_967_295;
+
+/** Where sound goes, in words. */
+export const outputWords = 'midi:NAME-OR-NUMBER, virtual[:NAME], raw:PATH, sound or none';

@@ -1,0 +1,33 @@
+import { Command } from '@commander-js/extra-typings';
+import { type Declared, examples } from './declare.js';
+import { shedDrillCommand } from './shed-drill.command.js';
+import { shedNumbersCommand } from './shed-numbers.command.js';
+import { shedSpeedCommand } from './shed-speed.command.js';
+import { shedPlanCommand, shedTodayCommand } from './shed-today.command.js';
+import { shedUnseenCommand } from './shed-unseen.command.js';
+
+/** `shed`: all that is for practice, as commands of its own. */
+export const declared: Declared = (done) => {
+  const shed = new Command('shed')
+    .description('practise: what is due today, drills, charts nobody has seen, numbers')
+    .addHelpText(
+      'after',
+      examples(
+        'barkline shed today --minutes 20             a sitting, on the stand, by itself',
+        'barkline shed drill CHART                    the drills that can be made from a chart',
+        'barkline shed unseen --level hard --key B    a chart at sight',
+        'barkline shed numbers                        4 of Bb?',
+        'barkline shed plan Ansa                      a week of practice for a student, as text',
+      ),
+    );
+  const parts = [
+    shedTodayCommand,
+    shedPlanCommand,
+    shedDrillCommand,
+    shedUnseenCommand,
+    shedNumbersCommand,
+    shedSpeedCommand,
+  ];
+  for (const declared of parts) shed.addCommand(declared(done));
+  return shed;
+};

@@ -1,0 +1,36 @@
+import { Command } from '@commander-js/extra-typings';
+import { choice, type Declared, examples } from './declare.js';
+
+/** `show`: a chart or a running order as text. */
+export const declared: Declared = (done) =>
+  new Command('show')
+    .description('print a chart in a key, or a set’s running order')
+    .argument('<file>', 'a chart or set file')
+    .option('--key <key>', 'the key: A, Bb, F#m')
+    .option('--for <singer>', 'in the key that the chart has for this singer')
+    .option(
+      '--capo <fret>',
+      'with the letters for guitars and banjos behind a capo; auto finds shapes of G, C or D',
+    )
+    .option('--fits <singer>', 'the keys that fit this singer of the settings')
+    .option('--range <notes>', 'the keys that fit this range: A3-D5')
+    .addOption(
+      choice('--as <form>', 'text, or chart: the file in its canonical form', 'form to show a chart in', [
+        'text',
+        'chart',
+      ]).default('text'),
+    )
+    .option('--json', 'one JSON document: the unrolled pass')
+    .addHelpText(
+      'after',
+      examples(
+        'barkline show CHART --key Eb',
+        'barkline show CHART --key Bb --capo auto',
+        'barkline show CHART --range A3-D5',
+        'barkline show CHART --as chart',
+      ),
+    )
+    .action(async (file, flags) => {
+      const { showFile } = await import('./show-file.js');
+      done(await showFile(file, flags));
+    });

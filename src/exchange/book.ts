@@ -1,0 +1,32 @@
+import { type PrintedSheet, printedSheet } from './sheet.js';
+import type { PrintedOrder } from './sheet-pdf.js';
+import { arrangementOf, type Song } from './song.js';
+
+/** Songs that are printed one behind the other, and of a set its running order. */
+export interface Book {
+  readonly sheets: readonly PrintedSheet[];
+  readonly order: PrintedOrder | null;
+}
+
+/** A song as it is printed. */
+export function sheetOfSong(song: Song): PrintedSheet {
+  const { chart, key, bpm, instrument, plan, patterns } = song.setup;
+  return printedSheet({
+    chart,
+    key,
+    bpm,
+    instrument,
+    plan: arrangementOf(song).plan,
+    options: plan,
+    patterns,
+  });
+}
+
+/** A song's line in the running order; `length` is how long it is played, in words. */
+export function orderLine(
+  { notes }: Song,
+  { title, key, tempo, meter }: PrintedSheet,
+  length: string,
+): PrintedOrder['lines'][number] {
+  return { title, key, about: `${tempo}  ${meter}  ${length}`, notes };
+}

@@ -1,0 +1,25 @@
+import { good } from '../base/outcome.js';
+import { takeOf } from '../playback/setup.js';
+import type { SongWriter } from './format.js';
+import { midiFile, mostMidiNotes, notesInPass } from './midi-file.js';
+import { arrangementOf } from './song.js';
+
+/** A song as a Standard MIDI File, with all its passes. */
+export const writeMidi: SongWriter = (song) => {
+  const { setup } = song;
+  const arrangement = arrangementOf(song);
+  const notes = notesInPass(arrangement);
+  if (notes * setup.passes > mostMidiNotes)
+    return {
+      ok: false,
+      fault: {
+        message: `${setup.passes} passes of ${notes} notes are more than a MIDI file is written with, ${mostMidiNotes}`,
+        instead: `take at most --passes ${Math.floor(mostMidiNotes / notes)}`,
+      },
+    };
+  const { chart, mix } = setup;
+  return good({
+    content: midiFile({ chart, arrangement, take: takeOf(setup, arrangement), mix }),
+    lost: [],
+  });
+};
