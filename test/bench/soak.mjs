@@ -28,7 +28,7 @@ const mostGrowth = 0.05;
 /** Of a few seconds on a machine that does much else so many messages may be missing, as a share. */
 const mostMissedQuick = 0.05;
 
-const minutes = option('--minutes', quick ? 0.15 : 30);
+const minutes = option('--minutes', quick ? 0.1 : 30);
 /** Until then memory is not judged; a short soak has a shorter one. */
 const warmUp = Math.min(1, minutes / 4);
 
