@@ -1,4 +1,5 @@
 import type { KeyTable } from '../key-line.js';
+import { common } from './common.js';
 
 /** The keys where the stand asks how a pass was, and where a chord waits for the hand. All others do there what they do on the stand. */
 export const drillKeys = {
@@ -17,7 +18,7 @@ export const drillKeys = {
       help: 'when asked: it was not',
       foot: 'missed',
     },
-    { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
+    common.suspend,
   ],
   waiting: [
     {
@@ -34,6 +35,6 @@ export const drillKeys = {
       help: 'when the chord waits: back to the one before',
     },
     { action: 'play', keys: ['space'], group: 'the shed', help: 'play, or pause', foot: 'play' },
-    { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
+    common.suspend,
   ],
 } as const satisfies KeyTable;

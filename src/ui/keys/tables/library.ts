@@ -1,4 +1,5 @@
 import type { KeyTable } from '../key-line.js';
+import { common } from './common.js';
 
 /** The keys of the list of charts and sets. Letters search. */
 export const libraryKeys = {
@@ -11,8 +12,8 @@ export const libraryKeys = {
     { action: 'list-end', keys: ['end'], group: 'list', help: 'to the last' },
     { action: 'list-open', keys: ['enter'], group: 'list', help: 'open it; letters search' },
     { action: 'list-erase', keys: ['backspace'], group: 'list', help: 'a letter of the search less; back' },
-    { action: 'back', keys: ['escape'], group: 'everywhere', help: 'back' },
-    { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
-    { action: 'leave', keys: ['ctrl+c'], group: 'everywhere', help: 'leave' },
+    common.back,
+    common.suspend,
+    common.leave,
   ],
 } as const satisfies KeyTable;

@@ -1,18 +1,9 @@
 import type { KeyTable } from '../key-line.js';
+import { common } from './common.js';
 
 /** The keys of what stands in front of the stand: lists, voices, help, and a line that is typed. */
 export const overlaysKeys = {
-  panel: [
-    {
-      action: 'back',
-      keys: ['escape', 'backspace'],
-      group: 'everywhere',
-      help: 'back to the list',
-      foot: 'list',
-    },
-    { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
-    { action: 'leave', keys: ['q', 'ctrl+c'], group: 'everywhere', help: 'leave', foot: 'leave' },
-  ],
+  panel: [common.backToList, common.suspend, common.leaveByLetter],
   voices: [
     { action: 'voice-back', keys: ['up'], group: 'list', help: 'voices: the one before' },
     { action: 'voice-on', keys: ['down'], group: 'list', help: 'voices: the next' },
@@ -20,15 +11,9 @@ export const overlaysKeys = {
     { action: 'voice-alone', keys: ['a'], group: 'list', help: 'voices: hear it alone' },
     { action: 'voice-softer', keys: ['left', '-'], group: 'list', help: 'voices: softer' },
     { action: 'voice-louder', keys: ['right', '+', '='], group: 'list', help: 'voices: louder' },
-    {
-      action: 'back',
-      keys: ['escape', 'backspace'],
-      group: 'everywhere',
-      help: 'back to the list',
-      foot: 'list',
-    },
-    { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
-    { action: 'leave', keys: ['q', 'ctrl+c'], group: 'everywhere', help: 'leave', foot: 'leave' },
+    common.backToList,
+    common.suspend,
+    common.leaveByLetter,
   ],
   help: [
     {
@@ -37,15 +22,9 @@ export const overlaysKeys = {
       group: 'everywhere',
       help: 'the next page of these keys',
     },
-    {
-      action: 'back',
-      keys: ['escape', 'backspace'],
-      group: 'everywhere',
-      help: 'back to the list',
-      foot: 'list',
-    },
-    { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
-    { action: 'leave', keys: ['q', 'ctrl+c'], group: 'everywhere', help: 'leave', foot: 'leave' },
+    common.backToList,
+    common.suspend,
+    common.leaveByLetter,
   ],
   line: [
     { action: 'line-done', keys: ['enter'], group: 'the chart', help: 'what was typed holds' },
@@ -54,8 +33,8 @@ export const overlaysKeys = {
     { action: 'line-right', keys: ['right'], group: 'the chart', help: 'within what is typed: right' },
     { action: 'line-start', keys: ['home'], group: 'the chart', help: 'within what is typed: start' },
     { action: 'line-end', keys: ['end'], group: 'the chart', help: 'within what is typed: end' },
-    { action: 'back', keys: ['escape'], group: 'everywhere', help: 'back' },
-    { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
-    { action: 'leave', keys: ['ctrl+c'], group: 'everywhere', help: 'leave' },
+    common.back,
+    common.suspend,
+    common.leave,
   ],
 } as const satisfies KeyTable;

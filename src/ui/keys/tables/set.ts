@@ -1,4 +1,5 @@
 import type { KeyTable } from '../key-line.js';
+import { common } from './common.js';
 
 /** The keys of a set: on a card, in a song, in its running order and among the charts for a request. */
 export const setKeys = {
@@ -52,16 +53,11 @@ export const setKeys = {
       foot: 'tune',
     },
     { action: 'order', keys: ['g'], group: 'a set, between songs', help: 'the running order', foot: 'order' },
-    {
-      action: 'choose-pedals',
-      keys: ['P'],
-      group: 'key and sound',
-      help: 'MIDI pedals, learned by pressing',
-    },
-    { action: 'help', keys: ['?'], group: 'everywhere', help: 'these keys', foot: 'keys' },
-    { action: 'back', keys: ['escape'], group: 'everywhere', help: 'back' },
-    { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
-    { action: 'leave', keys: ['ctrl+c'], group: 'everywhere', help: 'leave' },
+    common.choosePedals,
+    common.help,
+    common.back,
+    common.suspend,
+    common.leave,
   ],
   song: [
     { action: 'song-back', keys: ['backspace'], group: 'a set, in a song', help: 'back to its card' },
@@ -104,16 +100,11 @@ export const setKeys = {
       help: 'the running order; a jump waits',
       foot: 'order',
     },
-    {
-      action: 'choose-pedals',
-      keys: ['P'],
-      group: 'key and sound',
-      help: 'MIDI pedals, learned by pressing',
-    },
-    { action: 'help', keys: ['?'], group: 'everywhere', help: 'these keys', foot: 'keys' },
-    { action: 'back', keys: ['escape'], group: 'everywhere', help: 'back' },
-    { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
-    { action: 'leave', keys: ['ctrl+c'], group: 'everywhere', help: 'leave' },
+    common.choosePedals,
+    common.help,
+    common.back,
+    common.suspend,
+    common.leave,
   ],
   order: [
     { action: 'order-back', keys: ['up', 'pageup'], group: 'a set, its order', help: 'the one before' },
@@ -139,9 +130,9 @@ export const setKeys = {
       group: 'a set, its order',
       help: 'a letter of the search less',
     },
-    { action: 'back', keys: ['escape'], group: 'everywhere', help: 'back' },
-    { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
-    { action: 'leave', keys: ['ctrl+c'], group: 'everywhere', help: 'leave' },
+    common.back,
+    common.suspend,
+    common.leave,
   ],
   requests: [
     { action: 'order-back', keys: ['up', 'pageup'], group: 'a set, its order', help: 'the one before' },
@@ -163,8 +154,8 @@ export const setKeys = {
       group: 'a set, its order',
       help: 'a letter of the search less',
     },
-    { action: 'back', keys: ['escape'], group: 'everywhere', help: 'back' },
-    { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
-    { action: 'leave', keys: ['ctrl+c'], group: 'everywhere', help: 'leave' },
+    common.back,
+    common.suspend,
+    common.leave,
   ],
 } as const satisfies KeyTable;

@@ -1,4 +1,5 @@
 import type { KeyTable } from '../key-line.js';
+import { common } from './common.js';
 
 /** The keys of a sitting, between what is played. */
 export const sittingKeys = {
@@ -10,8 +11,8 @@ export const sittingKeys = {
       help: 'in a sitting: on with it',
       foot: 'on',
     },
-    { action: 'back', keys: ['escape'], group: 'everywhere', help: 'back' },
-    { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
-    { action: 'leave', keys: ['q', 'ctrl+c'], group: 'everywhere', help: 'leave', foot: 'leave' },
+    common.back,
+    common.suspend,
+    common.leaveByLetter,
   ],
 } as const satisfies KeyTable;

@@ -1,4 +1,5 @@
 import type { KeyTable } from '../key-line.js';
+import { common } from './common.js';
 
 /** The keys of a chart on the stand. */
 export const standKeys = {
@@ -102,21 +103,10 @@ export const standKeys = {
     },
     { action: 'mark-miss', keys: ['m'], group: 'the shed', help: 'it was not' },
     { action: 'late-calls', keys: ['/'], group: 'the shed', help: 'numbers only just before they are due' },
-    {
-      action: 'choose-pedals',
-      keys: ['P'],
-      group: 'key and sound',
-      help: 'MIDI pedals, learned by pressing',
-    },
-    { action: 'help', keys: ['?'], group: 'everywhere', help: 'these keys', foot: 'keys' },
-    {
-      action: 'back',
-      keys: ['escape', 'backspace'],
-      group: 'everywhere',
-      help: 'back to the list',
-      foot: 'list',
-    },
-    { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
-    { action: 'leave', keys: ['q', 'ctrl+c'], group: 'everywhere', help: 'leave', foot: 'leave' },
+    common.choosePedals,
+    common.help,
+    common.backToList,
+    common.suspend,
+    common.leaveByLetter,
   ],
 } as const satisfies KeyTable;

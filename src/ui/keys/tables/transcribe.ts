@@ -1,4 +1,5 @@
 import type { KeyTable } from '../key-line.js';
+import { common } from './common.js';
 
 /** The keys while a chart is written down as it is called. */
 export const transcribeKeys = {
@@ -24,9 +25,9 @@ export const transcribeKeys = {
     { action: 'write-erase', keys: ['backspace', 'x'], group: 'taking down', help: 'strike the last one' },
     { action: 'write-meter', keys: ['w'], group: 'taking down', help: 'the meter: 4/4, 3/4, 2/2, 6/8' },
     { action: 'write-done', keys: ['enter'], group: 'taking down', help: 'done: name it and keep it' },
-    { action: 'help', keys: ['?'], group: 'everywhere', help: 'these keys', foot: 'keys' },
-    { action: 'back', keys: ['escape'], group: 'everywhere', help: 'back' },
-    { action: 'suspend', keys: ['ctrl+z'], group: 'everywhere', help: 'to the shell; fg comes back' },
-    { action: 'leave', keys: ['ctrl+c'], group: 'everywhere', help: 'leave' },
+    common.help,
+    common.back,
+    common.suspend,
+    common.leave,
   ],
 } as const satisfies KeyTable;
