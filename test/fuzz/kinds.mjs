@@ -9,7 +9,7 @@ import { parseYaml } from '../../dist/chart/yaml-source.js';
 import { abcTunes, readAbc } from '../../dist/exchange/abc-read.js';
 import { abcText } from '../../dist/exchange/abc-write.js';
 import { sheetFromChart } from '../../dist/exchange/chart-to-sheet.js';
-import { BadScore, readMusicXml } from '../../dist/exchange/musicxml-read.js';
+import { readMusicXml } from '../../dist/exchange/musicxml-read.js';
 import { musicXml } from '../../dist/exchange/musicxml-write.js';
 import { chartFromSheet } from '../../dist/exchange/sheet-to-chart.js';
 import { readsBack, writtenChart } from '../../dist/exchange/written-chart.js';
@@ -50,8 +50,8 @@ function holdsTogether(chart) {
 
 /** What an import hands out reads without fault. Answers whether it hands out anything. */
 function readsAsChart(made) {
-  if (!('text' in made)) return false;
-  const read = readChart(Buffer.from(made.text));
+  if (!made.ok) return false;
+  const read = readChart(Buffer.from(made.value));
   if (!read.ok) throw new Error(`what was brought in does not read: ${read.faults[0]?.message}`);
   holdsTogether(read.value);
   return true;
@@ -125,13 +125,8 @@ export const kinds = {
     change: mutateElements,
     longestMs: 500,
     attempt: (bytes) => {
-      try {
-        const { sheet } = readMusicXml(new TextDecoder().decode(bytes));
-        return readsAsChart(writtenChart(chartFromSheet(sheet).chart));
-      } catch (error) {
-        if (error instanceof BadScore) return false;
-        throw error;
-      }
+      const read = readMusicXml(new TextDecoder().decode(bytes));
+      return read.ok && readsAsChart(writtenChart(chartFromSheet(read.value.sheet).chart));
     },
   },
   letters: {

@@ -63,6 +63,11 @@ function fuzz(name) {
       return;
     }
   }
+  // Where none is good, what must hold of good ones was never asked.
+  if (good === 0) {
+    console.error(`${name}: of ${files} files (seed ${seed}) none was good`);
+    process.exit(1);
+  }
   console.log(
     `${name}: ${files} files (seed ${seed}), ${good} good, slowest ${slowest.toFixed(1)} ms, no fault found`,
   );
