@@ -1,20 +1,13 @@
 import { stoodReady } from '../../../playback/performance.js';
 import { pause } from '../../../playback/session.js';
+import { startOf } from '../../../playback/setup.js';
 import type { Drill } from '../../../shed/drill.js';
 import type { PassResult } from '../../../shed/ladder.js';
 import type { ChartOpened } from '../../state/messages.js';
 import type { Model } from '../../state/model.js';
 import type { DrillMode } from '../../state/modes.js';
 import type { ModeRules } from '../rules.js';
-import {
-  askHow,
-  drillStart,
-  ladderOver,
-  nextRung,
-  practiceAction,
-  putDrillOn,
-  scored,
-} from '../stand/drills.js';
+import { askHow, ladderOver, nextRung, practiceAction, putDrillOn, scored } from '../stand/drills.js';
 import { flushPending, lastPassEnded, passHeard } from '../stand/marks.js';
 import { newStand, putOn, toLibrary } from '../stand/put-on.js';
 import { inTurn, played, type Step, step } from '../step.js';
@@ -48,7 +41,7 @@ export function chooseDrill(model: Model, drill: Drill): Step {
   const { performance } = session;
   if (!performance || (mode.kind !== 'chart' && mode.kind !== 'drill')) return step(model);
   const from = mode.kind === 'drill' ? mode.from : { mode, performance };
-  return putDrillOn(model, drill, drillStart(performance.setup), false, (play, stand) => ({
+  return putDrillOn(model, drill, startOf(performance.setup), false, (play, stand) => ({
     kind: 'drill',
     stand,
     play,

@@ -1,5 +1,4 @@
 import { onePassMore, sectionAgain, toEnding } from '../../../playback/jumps.js';
-import { passView } from '../../../playback/pass-view.js';
 import type { Performance } from '../../../playback/performance.js';
 import type { Played } from '../../../playback/session.js';
 import {
@@ -132,9 +131,4 @@ function setupAction(
     default:
       return null;
   }
-}
-
-/** Whether the music could be arranged yet. */
-export function isArranged({ session }: Model): boolean {
-  return session.performance !== null && passView(session.performance) !== null;
 }

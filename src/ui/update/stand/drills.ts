@@ -1,7 +1,6 @@
 import type { Chart } from '../../../chart/chart.js';
 import { passView } from '../../../playback/pass-view.js';
 import { withPerformance, withSetup } from '../../../playback/session.js';
-import { type Setup, startOf } from '../../../playback/setup.js';
 import type { Drill } from '../../../shed/drill.js';
 import { drillsFor } from '../../../shed/drills.js';
 import { beginLadder, climb, type Ladder, type PassResult, usualLadder } from '../../../shed/ladder.js';
@@ -32,11 +31,6 @@ export function openDrills(model: Model, at: number): Step {
   const chart: Chart = { ...setup.chart, key: setup.key };
   const drills = drillsFor(chart, view.plan, cursor.bar, seeded(Math.floor(at)));
   return step({ ...model, overlay: { kind: 'drills', drills } });
-}
-
-/** How a drill starts that is made from a chart set up so. */
-export function drillStart(setup: Setup): StandStart {
-  return startOf(setup);
 }
 
 /** A key on the stand while a drill is practised; `answered`: the player has said how the pass was, when asked. */
