@@ -1,7 +1,8 @@
 import { type Chord, chordName } from '../theory/chord.js';
-import { type Candidate, candidatesFor, usualRange } from './candidates.js';
+import { type Candidate, type CandidateOptions, candidatesFor, usualRange } from './candidates.js';
 import { type ChordChange, plainName } from './changes.js';
 import { type Fingering, fingersText, fretsText } from './fingering.js';
+import { type HomeWish, homesOf } from './home.js';
 import type { Instrument } from './instrument.js';
 import { type Motion, motion, type Prices, usualPrices } from './motion.js';
 import { type PlayerHand, usualHand } from './player-hand.js';
@@ -52,6 +53,8 @@ export interface PlanOptions {
   readonly open: boolean;
   /** Shapes the player chose: the plan goes round them. */
   readonly picks: readonly ShapePick[];
+  /** Where on the neck the player wants the hand. */
+  readonly home: HomeWish;
 }
 
 /** A shape that the player chose for a chord of a written section, by its name; forms that are only offered can be chosen too. */
@@ -74,6 +77,7 @@ export const usualPlan: PlanOptions = {
   shapes: stockShapes,
   open: false,
   picks: [],
+  home: 'low',
 };
 
 /** Alternatives that are kept of each chord. */
@@ -89,7 +93,8 @@ export function planHand(
   options: Partial<PlanOptions> = {},
 ): HandPlan {
   const how = { ...usualPlan, ...options };
-  const tables = new PlanTables(instrument, how);
+  const place = { wish: how.home, homes: homesOf(changes, instrument) };
+  const tables = new PlanTables(instrument, { ...how, place });
   const playable = changes.filter((change) => tables.candidates(change.chord).length > 0);
   const places = variablesOf(playable, how);
   const domains = places.chords.map((chord, variable) =>
@@ -149,7 +154,7 @@ function variablesOf(
   const chords: Chord[] = [];
   const sections: string[] = [];
   const ring = changes.map((change, index) => {
-    const name = hold === 'free' ? String(index) : `${change.section} ${plainName(change.chord)}`;
+    const name = hold === 'free' ? String(index) : plainName(change.chord);
     const variable = known.get(name) ?? chords.length;
     if (variable === chords.length) {
       chords.push(change.chord);
@@ -239,7 +244,7 @@ class PlanTables {
 
   constructor(
     private readonly instrument: Instrument,
-    private readonly options: PlanOptions,
+    private readonly options: PlanOptions & CandidateOptions,
   ) {}
 
   candidates(chord: Chord): readonly Candidate[] {
