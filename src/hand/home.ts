@@ -1,3 +1,5 @@
+import { good, misread, type Outcome } from '../base/outcome.js';
+import { quoted } from '../base/safe-text.js';
 import { keyName } from '../theory/key.js';
 import { pitchClass } from '../theory/pitch.js';
 import type { ChordChange } from './changes.js';
@@ -110,4 +112,18 @@ export function isTooHigh(frets: Frets, { wish, homes }: HandPlace): boolean {
     from > placePrices.highest &&
     !homes.some(({ low, high }) => from >= low && from <= high)
   );
+}
+
+/**
+ * Reads where a player wants the hand: `low`, `high`, or frets.
+ *
+ * @example parseHome('5-9') // { ok: true, value: { low: 5, high: 9 } }
+ */
+export function parseHome(text: string): Outcome<HomeWish> {
+  const wanted = text.trim();
+  if (wanted === 'low' || wanted === 'high') return good(wanted);
+  const match = /^(\d{1,2})\s*-\s*(\d{1,2})$/.exec(wanted);
+  const [low, high] = [Number(match?.[1]), Number(match?.[2])];
+  if (match && low >= 1 && low < high && high <= 24) return good({ low, high });
+  return misread(`${quoted(text)} is no home for the hand; it is low, high, or frets: 5-9`);
 }

@@ -1,11 +1,19 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { candidatesFor } from '../../src/hand/candidates.js';
+import { type Candidate, candidatesFor } from '../../src/hand/candidates.js';
+import { type ChordChange, plainName } from '../../src/hand/changes.js';
 import { type Fingering, fingersText, fretsText } from '../../src/hand/fingering.js';
 import { fittingTempo, hardChanges, hardness } from '../../src/hand/hard-changes.js';
 import { mandolin } from '../../src/hand/instrument.js';
 import { motion } from '../../src/hand/motion.js';
-import { type HandPlan, type PlanOptions, planHand, usualPlan } from '../../src/hand/plan.js';
+import {
+  type HandPlan,
+  leavesSongShape,
+  type PlannedChange,
+  type PlanOptions,
+  planHand,
+  usualPlan,
+} from '../../src/hand/plan.js';
 import { usualHand } from '../../src/hand/player-hand.js';
 import { prompt } from '../../src/hand/prompt.js';
 import { changes } from './charts.js';
@@ -116,20 +124,40 @@ function costOf(plan: HandPlan, options: PlanOptions): { total: number; hardest:
     return sum + candidate.own;
   }, 0);
   return {
-    total: plan.totalMs + own,
+    total: plan.totalMs + own + (options.hold === 'free' ? 0 : leavingMs(plan.changes)),
     hardest: Math.max(0, ...plan.changes.map((change) => change.motion?.ms ?? 0)),
   };
 }
 
+/** What chords cost that have another fingering in some section than in most of the song. */
+function leavingMs(list: readonly Pick<PlannedChange, 'chord' | 'fingering'>[]): number {
+  const counts = new Map<string, Map<string, number>>();
+  for (const { chord, fingering } of list) {
+    const shapes = counts.get(plainName(chord)) ?? new Map<string, number>();
+    counts.set(plainName(chord), shapes);
+    const shape = `${fretsText(fingering?.frets ?? [])} ${fingersText(fingering?.fingers ?? [])}`;
+    shapes.set(shape, (shapes.get(shape) ?? 0) + 1);
+  }
+  return [...counts.values()].reduce((sum, shapes) => {
+    const times = [...shapes.values()];
+    return sum + leavesSongShape * (times.reduce((all, one) => all + one, 0) - Math.max(...times));
+  }, 0);
+}
+
+/** One section after the other, each with its own numbers. */
+function sections(list: readonly string[], tonic: string): readonly ChordChange[] {
+  return list.flatMap((numbers, section) =>
+    changes(numbers, tonic).map((change) => ({ ...change, section: String(section) })),
+  );
+}
+
 /** The least there is by trying everything: total, and of those with the easiest hardest step the least total. */
 function bruteForce(
-  numbers: string,
-  tonic: string,
+  list: readonly ChordChange[],
   options: PlanOptions,
 ): { total: number; hardest: number; totalWithHardest: number } {
-  const list = changes(numbers, tonic);
   const names = list.map((change, index) =>
-    options.hold === 'free' ? String(index) : change.chord.root + change.chord.quality,
+    options.hold === 'free' ? String(index) : `${change.section} ${plainName(change.chord)}`,
   );
   const variables = [...new Set(names)];
   const domains = variables.map((name) =>
@@ -165,7 +193,14 @@ function bruteForce(
     const steps = path.map((one, index) =>
       ms((path[(index + path.length - 1) % path.length] as typeof one).fingering, one.fingering),
     );
-    const total = steps.reduce((sum, one) => sum + one, 0) + path.reduce((sum, one) => sum + one.own, 0);
+    const leaving =
+      options.hold === 'free'
+        ? 0
+        : leavingMs(
+            list.map(({ chord }, index) => ({ chord, fingering: (path[index] as Candidate).fingering })),
+          );
+    const total =
+      leaving + steps.reduce((sum, one) => sum + one, 0) + path.reduce((sum, one) => sum + one.own, 0);
     const hardest = Math.max(0, ...steps);
     best = {
       total: Math.min(best.total, total),
@@ -203,7 +238,23 @@ describe('a plan against trying everything', () => {
       fc.property(numbers, fc.constantFrom('A', 'Bb', 'D', 'F#'), (list, tonic) => {
         const options: PlanOptions = { ...usualPlan, hold, least, highestFret: 10 };
         const found = costOf(planHand(changes(list, tonic), mandolin, options), options);
-        const best = bruteForce(list, tonic, options);
+        const best = bruteForce(changes(list, tonic), options);
+        if (least === 'total') expect(found.total).toBe(best.total);
+        else expect([found.hardest, found.total]).toEqual([best.hardest, best.totalWithHardest]);
+      }),
+      { numRuns: 40 },
+    );
+  });
+
+  it.each(['total', 'hardest'] as const)('a song of two sections, least %s: costs the same', (least) => {
+    const two = fc
+      .tuple(fc.constantFrom('1 4', '1 5^7', '6- 4'), fc.constantFrom('1 5', '4 5', '2- 1', '5^7 4', 'b7 1'))
+      .map((list) => [...list]);
+    fc.assert(
+      fc.property(two, fc.constantFrom('A', 'Bb', 'D', 'E', 'F#'), (list, tonic) => {
+        const options: PlanOptions = { ...usualPlan, least, highestFret: 10 };
+        const found = costOf(planHand(sections(list, tonic), mandolin, options), options);
+        const best = bruteForce(sections(list, tonic), options);
         if (least === 'total') expect(found.total).toBe(best.total);
         else expect([found.hardest, found.total]).toEqual([best.hardest, best.totalWithHardest]);
       }),
@@ -352,6 +403,57 @@ describe('picks', () => {
 
   it('that the hand cannot hold are passed over', () => {
     expect(plan([{ ...pick, frets: '1-2-3-4' }])).toStrictEqual(plan([]));
+  });
+});
+
+describe('a chord that comes in several sections', () => {
+  const shapeOf = ({ fingering }: Pick<HandPlan['changes'][number], 'fingering'>): string =>
+    fingering ? `${fretsText(fingering.frets)} ${fingersText(fingering.fingers)}` : 'none';
+
+  it('leaves the fingering of the song only where that saves its price', () => {
+    const [verse, bridge] = ['1 5^7 1 5^7', 'b7 5^7'];
+    // A song in which the dominant seventh would lie elsewhere in each section, were it not one song.
+    const alone = [verse, bridge].map((numbers) => planHand(changes(numbers, 'E'), mandolin));
+    expect(shapeOf(alone[0]?.changes[1] as never)).not.toBe(shapeOf(alone[1]?.changes[1] as never));
+    const song = planHand(sections([verse, bridge], 'E'), mandolin);
+    expect(shapeOf(song.changes[5] as never)).toBe(shapeOf(song.changes[1] as never));
+  });
+
+  it('has in its section what was picked for it there', () => {
+    const list = sections(['1 4 1 5', '1 4 1 5'], 'G');
+    for (const { fingering } of planHand(list, mandolin).changes[1]?.alternatives ?? []) {
+      const frets = fretsText(fingering.frets);
+      const fingers = fingersText(fingering.fingers);
+      const plan = planHand(list, mandolin, { picks: [{ section: '1', chord: 'C', frets, fingers }] });
+      expect(shapeOf(plan.changes[5] as never)).toBe(`${frets} ${fingers}`);
+    }
+  });
+
+  it('says of each other way what the whole would cost more by it, leaving the song included', () => {
+    const list = sections(['1 4 5', '1 4 5'], 'A');
+    const plan = planHand(list, mandolin);
+    const all = (picked: ReadonlyMap<number, string>) =>
+      planHand(list, mandolin, {
+        picks: plan.changes.map((change, index) => {
+          const [frets, fingers] = (picked.get(index) ?? shapeOf(change)).split(' ') as [string, string];
+          return { section: change.section, chord: change.chord.root, frets, fingers };
+        }),
+      });
+    const base = costOf(all(new Map()), usualPlan).total;
+    plan.changes.forEach(({ alternatives }, index) => {
+      for (const { fingering, moreMs } of alternatives.filter(
+        (one) => !one.fingering.frets.includes(0 as never),
+      ))
+        expect(costOf(all(new Map([[index, shapeOf({ fingering })]])), usualPlan).total - base).toBe(moreMs);
+    });
+  });
+
+  it('free, is taken each time as is least', () => {
+    const list = sections(['1 5^7', 'b7 5^7'], 'E');
+    const flat = list.map((change) => ({ ...change, section: '0' }));
+    expect(planHand(list, mandolin, { hold: 'free' }).changes.map(shapeOf)).toStrictEqual(
+      planHand(flat, mandolin, { hold: 'free' }).changes.map(shapeOf),
+    );
   });
 });
 
