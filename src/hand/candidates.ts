@@ -15,6 +15,8 @@ export interface Candidate {
   readonly own: number;
   /** Shown among the alternatives, never chosen by the plan: a form with an open course where closed ones are wanted. */
   readonly onlyOffered: boolean;
+  /** Whether courses are left out because the hand does not reach the whole. */
+  readonly reduced: boolean;
 }
 
 /** What a plan may choose from. */
@@ -28,8 +30,8 @@ export interface CandidateOptions {
   readonly shapes: readonly StockShape[];
   /** Whether open courses may sound, for songs that let strings ring. */
   readonly open: boolean;
-  /** Where on the neck the hand is wanted. */
-  readonly place: HandPlace;
+  /** Where on the neck the hand is wanted; low, no key being known, when absent. */
+  readonly place?: HandPlace;
 }
 
 /** The most candidates that are kept of an enumeration, the least effort first. */
@@ -37,8 +39,8 @@ const mostCandidates = 40;
 const mostFallback = 12;
 
 /**
- * The candidates for a chord, the least effort first. Where this hand holds no voicing that begins low enough, reduced
- * ones of two or three courses come in; there are none at all only where even the root is out of range.
+ * The candidates for a chord, the least effort first. Where stock shapes that begin low enough are wider than this hand
+ * reaches, reduced ones of two or three courses come in; there are none at all only where even the root is out of range.
  */
 export function candidatesFor(
   chord: Chord,
@@ -56,7 +58,18 @@ export function candidatesFor(
     : fresh.slice(0, options.voicings === 'any' ? mostCandidates : mostFallback);
   const whole = [...stock, ...added];
   const serves = whole.some((one) => !one.onlyOffered && !isTooHigh(one.fingering.frets, options.place));
-  return sorted(serves ? whole : [...whole, ...reducedCandidates(plain, instrument, options)]);
+  const isEnough = serves || (has && !isOutOfReach(plain, instrument, options));
+  return sorted(isEnough ? whole : [...whole, ...reducedCandidates(plain, instrument, options)]);
+}
+
+/** Whether a stock shape lies low enough, but wider than this hand reaches. */
+function isOutOfReach(chord: Chord, instrument: Instrument, options: CandidateOptions): boolean {
+  return stockFingerings(chord, instrument, options.shapes).some(
+    (one) =>
+      inRange(one, options) &&
+      !isTooHigh(one.frets, options.place) &&
+      fingeringsOf(one.frets, instrument, options.hand).length === 0,
+  );
 }
 
 function inRange(
@@ -92,7 +105,9 @@ function stockCandidates(chord: Chord, instrument: Instrument, options: Candidat
     return (usual.length > 0 ? usual : possible).map(
       (fingering): Candidate => ({
         fingering: { ...fingering, shape: model.shape, remark: model.remark },
-        onlyOffered: (isOpen && !options.open) || (model.use === 'stand-in' && hasPlain),
+        reduced: false,
+        onlyOffered:
+          (isOpen && !options.open) || model.use === 'offered' || (model.use === 'stand-in' && hasPlain),
         own:
           effortOf(effortParts(fingering, chord, instrument, [], strokeOf(options), options.place)) + margin,
       }),
@@ -128,6 +143,7 @@ function enumeratedCandidates(chord: Chord, instrument: Instrument, options: Can
       fingeringsOf(voicing.frets, instrument, options.hand).map(
         (fingering): Candidate => ({
           fingering: { ...fingering, remark: remarkOf(voicing) },
+          reduced: false,
           onlyOffered: false,
           own: effortOf(
             effortParts(fingering, chord, instrument, voicing.leavesOut, strokeOf(options), options.place),
@@ -154,6 +170,7 @@ function reducedCandidates(chord: Chord, instrument: Instrument, options: Candid
       return fingeringsOf(voicing.frets, instrument, options.hand).map(
         (fingering): Candidate => ({
           fingering: { ...fingering, remark: reducedText(voicing, chord, instrument) },
+          reduced: true,
           onlyOffered: false,
           own:
             margin +

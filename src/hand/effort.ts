@@ -27,7 +27,7 @@ export const effortPrices = {
   /** Fingers that are not the usual ones of a stock shape, where the hand cannot do with those. */
   unusualFingers: 40,
   /** A shape that is not the plainest of its chord, by how it is used. */
-  shapeUse: { low: 40, 'stand-in': 40, seldom: 100 },
+  shapeUse: { low: 40, 'stand-in': 40, seldom: 100, offered: 0 },
   /** For each fret that a form for the low frets begins above the second. */
   lowFormPerFret: 20,
   /** A shape with courses left out because the hand does not reach the whole. */

@@ -22,10 +22,10 @@ export interface StockShape {
 }
 
 /**
- * `low`: a form for the low frets, where the hand is at home there; `stand-in`: only for chords whose plain shapes all
- * begin high; `seldom`: now and then, where it saves much.
+ * `low`: a form for the low frets; `stand-in`: only for chords whose plain shapes all begin high; `seldom`: now and then,
+ * where it saves much; `offered`: for who asks, since a plain shape in the same place does as well.
  */
-export type ShapeUse = 'low' | 'stand-in' | 'seldom';
+export type ShapeUse = 'low' | 'stand-in' | 'seldom' | 'offered';
 
 /** The stock shapes, at least one for every quality that the chart language knows. */
 export const stockShapes: readonly StockShape[] = [
@@ -52,7 +52,7 @@ export const stockShapes: readonly StockShape[] = [
     frets: '7-4-5-2',
     fingers: ['4231'],
     source: 'practice',
-    use: 'stand-in',
+    use: 'offered',
   },
   {
     name: 'index across two',
