@@ -1,26 +1,22 @@
 import type { Chord } from '../theory/chord.js';
 import { pitchClass } from '../theory/pitch.js';
 import { type Fingering, soundingNotes } from './fingering.js';
-import { flatFingers } from './fingerings.js';
+import { gripPartsOf } from './grip.js';
 import { fret, fretPlace, type Instrument } from './instrument.js';
-import { stretch } from './voicing.js';
+import { type PlayerHand, usualHand } from './player-hand.js';
 
 /**
- * What holding a fingering costs, in ms of motion one would spend to avoid it. All values are ours, set so that
- * what the trade prefers comes out cheaper: all courses before three, low neck before high (bark, intonation), no
- * flattened finger on double courses (it chokes badly), root doubled before third, third not lowest, short reach.
+ * What holding a voicing costs, in ms of motion one would spend to avoid it; what its fingers cost stands in
+ * `grip.ts`. All values here are ours, set so that what the trade prefers comes out cheaper: all courses before
+ * three, low neck before high (bark, intonation), root doubled before third, third not lowest.
  */
 export const effortPrices = {
   /** For each course that does not sound. */
   missingCourse: 6,
-  /** For each mm of reach beyond a relaxed hand. */
-  reachPerMm: 0.5,
-  relaxedReach: 45,
   /** For each mm that the hand's middle stands beyond the fourth fret. */
   heightPerMm: 0.12,
-  /** For each course beyond the first under a flat finger, by the strings of a course and how the stroke ends. */
-  flatDouble: { chop: 45, ring: 20 },
-  flatSingle: { chop: 6, ring: 0 },
+  /** For each open course where strokes are damped at once: lifting a finger cannot choke it. */
+  openChopped: 4,
   doubledThird: 12,
   thirdLowest: 10,
   /** For each tone left out that is not the fifth. */
@@ -40,13 +36,15 @@ export interface EffortPart {
 /** How strokes end: damped at once, or left to ring. */
 export type StrokeEnd = 'chop' | 'ring';
 
-/** The parts of a fingering's effort; those that cost nothing are left out. Whole milliseconds. */
+/** The parts of a fingering's effort; those that cost nothing are left out. Whole milliseconds.
+ * `hand`: whose reach it is held with. */
 export function effortParts(
   fingering: Fingering,
   chord: Chord,
   instrument: Instrument,
   leavesOut: readonly number[] = [],
   stroke: StrokeEnd = 'chop',
+  hand: PlayerHand = usualHand,
 ): readonly EffortPart[] {
   const prices = effortPrices;
   const fretted = fingering.frets.filter((at) => at !== null && at > 0) as number[];
@@ -58,20 +56,16 @@ export function effortParts(
   const isThird = (step: number | undefined): boolean => step === 3 || step === 4;
   const middle =
     fretted.length === 0 ? 0 : (fretPlace(instrument, fret(low)) + fretPlace(instrument, fret(high))) / 2;
-  const flat = flatFingers(fingering).reduce((sum, { courses }) => sum + courses - 1, 0);
-  const doubled = (instrument.courses[0]?.strings ?? 1) > 1;
+  const open = stroke === 'chop' ? fingering.frets.filter((at) => at === 0).length : 0;
   const lowest = sounding.length > 0 ? steps[sounding.indexOf(Math.min(...sounding) as never)] : undefined;
   const parts: EffortPart[] = [
     { name: 'courses not sounding', ms: (fingering.frets.length - sounding.length) * prices.missingCourse },
-    {
-      name: 'reach',
-      ms: Math.max(0, stretch(instrument, low, high) - prices.relaxedReach) * prices.reachPerMm,
-    },
+    ...gripPartsOf(fingering.frets, fingering.fingers, instrument, hand),
     {
       name: 'high on the neck',
       ms: Math.max(0, middle - fretPlace(instrument, fret(4))) * prices.heightPerMm,
     },
-    { name: 'flat finger', ms: flat * (doubled ? prices.flatDouble : prices.flatSingle)[stroke] },
+    { name: 'open courses', ms: open * prices.openChopped },
     { name: 'third doubled', ms: steps.filter(isThird).length > 1 ? prices.doubledThird : 0 },
     { name: 'third lowest', ms: isThird(lowest) ? prices.thirdLowest : 0 },
     { name: 'tones left out', ms: leavesOut.filter((step) => step !== 7).length * prices.leftOut },
