@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type Candidate, candidatesFor } from '../../src/hand/candidates.js';
+import type { Candidate } from '../../src/hand/candidate.js';
+import { candidatesFor } from '../../src/hand/candidates.js';
 import { type ChordChange, plainName } from '../../src/hand/changes.js';
 import { type Fingering, fingersText, fretsText } from '../../src/hand/fingering.js';
 import { fittingTempo, hardChanges, hardness } from '../../src/hand/hard-changes.js';
