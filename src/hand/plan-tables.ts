@@ -2,7 +2,8 @@ import { type Chord, chordName } from '../theory/chord.js';
 import { type Candidate, type CandidateOptions, candidatesFor } from './candidates.js';
 import { type Fingering, fretsText } from './fingering.js';
 import type { Instrument } from './instrument.js';
-import { type Motion, motion, type Prices } from './motion.js';
+import { type Motion, motion } from './motion.js';
+import type { Prices } from './prices.js';
 
 /** A number for each domain, the same for the same one. */
 export function kindsOf(domains: readonly (readonly Candidate[])[]): number[] {
