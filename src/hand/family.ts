@@ -44,7 +44,7 @@ export function familyOf(key: Key, instrument: Instrument, options: Partial<Plan
   const order = [one, four, '5', one, '5', one] as string[];
   // Named apart, so that each chord keeps one shape and every move between the three is met.
   const changes = order.map(
-    (text, bar): ChordChange => ({ bar, beat: 0, section: '', ...numberIn(text, key) }),
+    (text, bar): ChordChange => ({ bar, beat: 0, section: '', key, ...numberIn(text, key) }),
   );
   const plan = planHand(changes, instrument, { ...options, hold: 'steady', least: 'total', start: null });
   const wanted = [

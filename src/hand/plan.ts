@@ -3,6 +3,7 @@ import { type Alternative, alternativesOf } from './alternatives.js';
 import { type Candidate, usualRange } from './candidates.js';
 import { type ChordChange, plainName } from './changes.js';
 import { type Fingering, fingersText, fretsText } from './fingering.js';
+import { type HomeWish, homesOf } from './home.js';
 import type { Instrument } from './instrument.js';
 import type { Motion } from './motion.js';
 import { kindsOf, PlanTables } from './plan-tables.js';
@@ -49,6 +50,8 @@ export interface PlanOptions {
   readonly open: boolean;
   /** Shapes the player chose: the plan goes round them. */
   readonly picks: readonly ShapePick[];
+  /** Where on the neck the player wants the hand. */
+  readonly home: HomeWish;
 }
 
 /** A shape that the player chose for a chord of a written section, by its name; forms that are only offered can be chosen too. */
@@ -71,6 +74,7 @@ export const usualPlan: PlanOptions = {
   shapes: stockShapes,
   open: false,
   picks: [],
+  home: 'low',
 };
 
 /**
@@ -90,7 +94,8 @@ export function planHand(
   options: Partial<PlanOptions> = {},
 ): HandPlan {
   const how = { ...usualPlan, ...options };
-  const tables = new PlanTables(instrument, how);
+  const place = { wish: how.home, homes: homesOf(changes, instrument) };
+  const tables = new PlanTables(instrument, { ...how, place });
   const playable = changes.filter((change) => tables.candidates(change.chord).length > 0);
   const places = variablesOf(playable, how);
   const domains = places.chords.map((chord, variable) =>
