@@ -1,7 +1,8 @@
 import { chordName } from '../theory/chord.js';
 import { fretsText } from './fingering.js';
-import { type Motion, type Prices, travelMs, usualPrices } from './motion.js';
+import type { Motion } from './motion.js';
 import type { HandPlan, PlannedChange } from './plan.js';
+import { type Prices, travelMs, usualPrices } from './prices.js';
 
 /** A change of a plan from one chord to another, how often it comes, and the tempo at which it still fits. */
 export interface HardChange {
