@@ -27,13 +27,10 @@ export function candidatesFor(
   const plain: Chord = { ...chord, bass: null };
   const stock = options.voicings === 'stock' ? stockCandidates(plain, instrument, options) : [];
   const has = stock.some((one) => !one.onlyOffered);
-  const found = has && !options.open ? [] : enumeratedCandidates(plain, instrument, options);
+  const found = has ? [] : enumeratedCandidates(plain, instrument, options);
   const known = new Set(stock.map(({ fingering }) => fretsText(fingering.frets)));
   const fresh = found.filter(({ fingering }) => !known.has(fretsText(fingering.frets)));
-  const added = has
-    ? fresh.filter(({ fingering }) => fingering.frets.some((at) => at === 0)).slice(0, mostFallback)
-    : fresh.slice(0, options.voicings === 'any' ? mostCandidates : mostFallback);
-  const whole = [...stock, ...added];
+  const whole = [...stock, ...fresh.slice(0, options.voicings === 'any' ? mostCandidates : mostFallback)];
   const serves = whole.some((one) => !one.onlyOffered && !isTooHigh(one.fingering.frets, options.place));
   const isEnough = serves || (has && !isOutOfReach(plain, instrument, options));
   return sorted(isEnough ? whole : [...whole, ...reducedCandidates(plain, instrument, options)]);

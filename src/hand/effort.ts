@@ -26,8 +26,8 @@ export const effortPrices = {
   shapeUse: { low: 40, 'stand-in': 40, seldom: 100, offered: 0 },
   /** For each fret that a form for the low frets begins above the second. */
   lowFormPerFret: 20,
-  /** A shape with courses left out because the hand does not reach the whole. */
-  reducedShape: 80,
+  /** For each course that a reduced shape leaves out because the hand does not reach the whole. */
+  reducedCourse: 40,
 } as const;
 
 /** One part of an effort, by what it is for. */

@@ -17,8 +17,10 @@ export interface FingerMove {
 export interface Motion {
   readonly from: Fingering;
   readonly to: Fingering;
-  /** Fingers that stay where they are. */
+  /** Fingers that stay where they are, on one course at least. */
   readonly planted: readonly Finger[];
+  /** Of those that stay, the ones that lie down across other courses or come up from them, with the courses they stop then. */
+  readonly rolls: readonly { readonly finger: Finger; readonly from: number; readonly to: number }[];
   readonly moves: readonly FingerMove[];
   /** Fingers that leave the strings, and fingers that come down from the air with their course. */
   readonly lifts: readonly Finger[];
@@ -32,6 +34,8 @@ export interface Motion {
 interface Spot {
   readonly course: number;
   readonly fret: number;
+  /** The course nearest the treble side: another where the finger lies flat. */
+  readonly end: number;
 }
 
 /** Works out how a hand gets from one fingering to another, and how long that takes. */
@@ -46,17 +50,21 @@ export function motion(
   const planted: Finger[] = [];
   const moves: FingerMove[] = [];
   const lands: { finger: Finger; course: number }[] = [];
+  const rolls: { finger: Finger; from: number; to: number }[] = [];
   const lifts: Finger[] = [...before.keys()].filter((finger) => !after.has(finger));
   for (const [finger, spot] of after) {
     const was = before.get(finger);
     if (!was) lands.push({ finger, course: spot.course });
-    else if (was.course === spot.course && was.fret === spot.fret) planted.push(finger);
-    else moves.push(fingerMove(finger, was, spot, instrument));
+    else if (was.fret === spot.fret && was.course <= spot.end && spot.course <= was.end) {
+      planted.push(finger);
+      if (was.course !== spot.course || was.end !== spot.end)
+        rolls.push({ finger, from: spot.course, to: spot.end });
+    } else moves.push(fingerMove(finger, was, spot, instrument));
   }
   const shared = sharedMove(planted, moves);
   const costs = motionCosts(instrument, prices);
   const [ms] = costs.table(costs.stances([from]), costs.stances([to])) as unknown as [number];
-  return { from, to, planted, moves, lifts, lands, shared, ms };
+  return { from, to, planted, rolls, moves, lifts, lands, shared, ms };
 }
 
 /** Where each finger stands; of a flat finger, its place nearest the bass side. */
@@ -64,7 +72,8 @@ function spots(fingering: Fingering): ReadonlyMap<Finger, Spot> {
   const found = new Map<Finger, Spot>();
   fingering.fingers.forEach((finger, course) => {
     const at = fingering.frets[course];
-    if (finger !== null && at != null && !found.has(finger)) found.set(finger, { course, fret: at });
+    if (finger === null || at == null) return;
+    found.set(finger, { course, fret: at, ...found.get(finger), end: course });
   });
   return new Map([...found].sort(([one], [other]) => one - other));
 }

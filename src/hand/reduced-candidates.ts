@@ -12,23 +12,40 @@ import { reducedVoicings } from './voicing.js';
 /** The most that are kept, the least effort first. */
 const mostReduced = 12;
 
-/** Reduced voicings; those that are part of a stock shape come before others. */
+/**
+ * Reduced voicings that the hand can hold; those that are part of a plain stock shape come before others. They keep what
+ * says most of the chord where the hand reaches that, otherwise the root.
+ */
 export function reducedCandidates(
   chord: Chord,
   instrument: Instrument,
   options: CandidateOptions,
 ): Candidate[] {
-  const shapes = stockFingerings(chord, instrument, options.shapes).map(({ frets }) => frets);
+  const found = reducedTo('heart', chord, instrument, options);
+  return found.length > 0 ? found : reducedTo('root', chord, instrument, options);
+}
+
+function reducedTo(
+  keeps: 'heart' | 'root',
+  chord: Chord,
+  instrument: Instrument,
+  options: CandidateOptions,
+): Candidate[] {
+  const shapes = stockFingerings(chord, instrument, options.shapes)
+    .filter(({ use }) => use === null)
+    .map(({ frets }) => frets);
   const isPart = (frets: Frets): boolean =>
     shapes.some((shape) => frets.every((at, course) => at === null || at === shape[course]));
-  const candidates = reducedVoicings(chord, instrument, {
+  const search = {
     reach: options.hand.spans['14'],
     highestFret: Math.min(options.highestFret, instrument.frets),
-    open: false,
-  })
+  };
+  const candidates = reducedVoicings(chord, instrument, search, keeps)
     .filter((voicing) => inRange(voicing, options))
     .flatMap((voicing) => {
-      const margin = effortPrices.reducedShape + (isPart(voicing.frets) ? 0 : effortPrices.unusualFingers);
+      const left = voicing.frets.filter((at) => at === null).length;
+      const margin =
+        effortPrices.reducedCourse * left + (isPart(voicing.frets) ? 0 : effortPrices.unusualFingers);
       return fingeringsOf(voicing.frets, instrument, options.hand).map(
         (fingering): Candidate => ({
           fingering: { ...fingering, remark: reducedText(voicing, chord, instrument) },

@@ -25,7 +25,8 @@ export function stockCandidates(
   }
   // A form that stands in for the family's own never displaces it: not for G, whose own lies low, but for F.
   const hasPlain = [...byFrets.values()].some(
-    ([one]) => one?.use === null && !one.frets.includes(fret(0)) && begins(one.frets) <= lowEnough,
+    ([one]) =>
+      one?.use === null && (options.open || !one.frets.includes(fret(0))) && begins(one.frets) <= lowEnough,
   );
   const candidates = [...byFrets.values()].flatMap((known) => {
     const given = known.filter(
