@@ -135,7 +135,7 @@ function measureFlat(frets: Frets, finger: Finger, neck: NeckLengths, into: Grip
   into.flatFinger += (flatUnwilling[finger] as number) * share;
   for (let course = end + 1; course < frets.length; course += 1) {
     const at = frets[course];
-    if (at != null && at < (frettedAt[finger] as number)) into.flatOverLower += 1;
+    if (at != null && at < (frettedAt[finger] as number)) into.flatOverLower += 1 / (course - end);
   }
 }
 

@@ -6,8 +6,9 @@ import { gripFeatures, measureGrip, noMeasures } from '../../../dist/hand/grip-f
 import { usualHand } from '../../../dist/hand/player-hand.js';
 
 /**
- * What one expects of each price before any board is seen, and how unsure one is of it: ms for a unit of the measure.
- * Where nothing in the boards can tell (`unsure` 0) the price stays as expected.
+ * What we expect of each price, and how unsure we are of it: ms for a unit of the measure. Learning moves a price as far
+ * as the boards ask, the more freely the less sure we are; with so few boards it must not follow each of them. Where no
+ * board can tell, or ought to (`unsure` 0), a price stays as expected.
  */
 export const expected = {
   stretch: { ms: 0.36, unsure: 0.12 },
@@ -57,14 +58,28 @@ export function ranked({ found }, prices) {
     .sort((one, other) => one.ms - other.ms || weak(one.text) - weak(other.text));
 }
 
-/** How many boards have the right fingers among their fingerings, and how many have them first. */
-export function score(boards, prices) {
+/**
+ * What fingers cost before they were priced by lengths: so much for each course beyond the first under a flat finger, by
+ * the strings of a course, and nothing else that tells the fingerings of a board apart.
+ */
+export function formerly({ found, instrument }) {
+  const each = instrument.courses[0].strings > 1 ? 45 : 6;
+  const weak = (text) => [...text].reduce((sum, digit) => sum + (Number(digit) || 0), 0);
+  const under = (text) =>
+    [...text].filter((digit) => digit !== 'x').length - new Set(text.replace(/x/g, '')).size;
+  return found
+    .filter(({ features }) => features[gripFeatures.indexOf('order')] === 0)
+    .map((one) => ({ ...one, ms: each * under(one.text) }))
+    .sort((one, other) => one.ms - other.ms || weak(one.text) - weak(other.text));
+}
+
+/** Of measured boards, how many have the right fingers among theirs, and how many have them first in an `order`. */
+export function score(boards, order) {
   let among = 0;
   let first = 0;
   for (const board of boards) {
-    const [best] = ranked(board, prices);
     if (board.found.some(({ right }) => right)) among += 1;
-    if (best?.right) first += 1;
+    if (order(board)[0]?.right) first += 1;
   }
   return { boards: boards.length, among, first };
 }
