@@ -84,8 +84,11 @@ export function score(boards, order) {
   return { boards: boards.length, among, first };
 }
 
-/** The loss of prices on measured boards, and its slope by each price. */
-function loss(boards, prices) {
+/**
+ * The loss of prices on measured boards, and its slope by each price. `doubt`: how many times less sure we are of what we
+ * expect than `expected` says.
+ */
+function loss(boards, prices, doubt) {
   let sum = 0;
   const slope = prices.map(() => 0);
   for (const { found } of boards) {
@@ -104,8 +107,8 @@ function loss(boards, prices) {
   for (const [at, name] of gripFeatures.entries()) {
     const { ms, unsure } = expected[name];
     if (unsure === 0) continue;
-    sum += ((prices[at] - ms) / unsure) ** 2 / 2;
-    slope[at] += (prices[at] - ms) / unsure ** 2;
+    sum += ((prices[at] - ms) / (unsure * doubt)) ** 2 / 2;
+    slope[at] += (prices[at] - ms) / (unsure * doubt) ** 2;
   }
   return { sum, slope };
 }
@@ -117,15 +120,15 @@ export const expectedPrices = gripFeatures.map((name) => expected[name].ms);
  * The prices that fit measured boards best. The loss is convex, so there is one best answer: steps down its slope,
  * each price in units of its own unsureness, none below nought, with the step halved until the loss falls.
  */
-export function learn(boards) {
+export function learn(boards, doubt = 1) {
   let prices = expectedPrices;
-  let now = loss(boards, prices);
+  let now = loss(boards, prices, doubt);
   let step = 1;
   for (let round = 0; round < 4000; round += 1) {
     const next = prices.map((price, at) =>
       Math.max(0, price - step * now.slope[at] * expected[gripFeatures[at]].unsure ** 2),
     );
-    const then = loss(boards, next);
+    const then = loss(boards, next, doubt);
     if (then.sum < now.sum) {
       const gained = now.sum - then.sum;
       prices = next;
@@ -140,11 +143,17 @@ export function learn(boards) {
   return prices;
 }
 
-/** For each board whether its right fingers are first under prices learned from the others. */
-export function leftOut(boards, always = []) {
+/** A board's quality: what its chord's name has behind the root. */
+const quality = ({ chord }) => chord.replace(/^[A-G][b#]?/, '');
+
+/**
+ * For each board whether its right fingers are first under prices learned from other boards and those in `always`: from
+ * all but itself, or with `whole` from all but those of its quality.
+ */
+export function leftOut(boards, { always = [], doubt = 1, whole = false } = {}) {
   return boards.map((board) => {
-    const prices = learn([...boards.filter((one) => one !== board), ...always]);
-    const [best] = ranked(board, prices);
+    const others = boards.filter((one) => (whole ? quality(one) !== quality(board) : one !== board));
+    const [best] = ranked(board, learn([...others, ...always], doubt));
     return { board, got: best?.text ?? '', right: best?.right ?? false };
   });
 }

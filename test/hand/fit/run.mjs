@@ -44,14 +44,17 @@ for (const [name, boards] of [
   }
 }
 
-for (const [name, always] of [
-  ['published alone', []],
-  ['published with habits', habits],
-]) {
-  const out = leftOut(learned, always);
-  console.log(
-    `\neach of the ${name} left out: first ${out.filter(({ right }) => right).length} of ${out.length}`,
-  );
-  for (const { board, got, right } of out)
-    if (!right) console.log(`  ${board.chord} ${board.written} ${board.fingers.join(' or ')}: ${got}`);
-}
+const left = [
+  ['each board, the others published', {}],
+  ['each board, the others and habits', { always: habits }],
+  ['each quality, the other two', { whole: true }],
+];
+console.log('\nforetold though left out, from');
+for (const doubt of [1, 10])
+  for (const [name, how] of left) {
+    const out = leftOut(learned, { ...how, doubt });
+    const said = `${name}${doubt > 1 ? `, ${doubt} times less sure of what we expect` : ''}`;
+    console.log(`  ${said.padEnd(75)} ${out.filter(({ right }) => right).length} of ${out.length}`);
+    for (const { board, got, right } of out)
+      if (!right) console.log(`    ${board.chord} ${board.written} ${board.fingers.join(' or ')}: ${got}`);
+  }
