@@ -5,8 +5,9 @@ import type { Finger, Frets } from '../../src/hand/fingering.js';
 import { parseFrets } from '../../src/hand/fingering.js';
 import { fingeringsOf } from '../../src/hand/fingerings.js';
 import { gripMs, gripPartsOf, gripPrices } from '../../src/hand/grip.js';
-import { gripFeatures, measureGrip, noMeasures } from '../../src/hand/grip-features.js';
+import { type GripFeature, gripFeatures, noMeasures } from '../../src/hand/grip-features.js';
 import { fret, type Instrument, instruments, mandolin } from '../../src/hand/instrument.js';
+import { measureGrip } from '../../src/hand/measure-grip.js';
 import { smallHand, usualHand } from '../../src/hand/player-hand.js';
 import { stockShapes } from '../../src/hand/stock.js';
 import { fingering } from './shapes.js';
@@ -56,6 +57,10 @@ const ms = (written: string, fingers: string, on: Instrument = mandolin): number
   const one = fingering(written, fingers);
   return gripMs(one.frets, one.fingers, on);
 };
+
+/** Measures by their names. */
+const named = (measures: Float64Array) =>
+  Object.fromEntries(gripFeatures.map((name, at) => [name, measures[at]])) as Record<GripFeature, number>;
 
 describe('the grip that costs least', () => {
   // Boards and fingers: GNU LilyPond 2.24.1, predefined-mandolin-fretboards.ly, its closed majors, minors and sevenths.
@@ -110,7 +115,7 @@ describe('the prices of a grip', () => {
 describe('what is measured', () => {
   const measures = (written: string, fingers: string, on: Instrument = mandolin) => {
     const one = fingering(written, fingers);
-    return measureGrip(one.frets, one.fingers, on, usualHand, noMeasures());
+    return named(measureGrip(one.frets, one.fingers, on, usualHand, noMeasures()));
   };
 
   it('two tips at one fret crowd each other more as the fret narrows, and a third more than they', () => {
@@ -146,7 +151,7 @@ describe('what is measured', () => {
     expect(measures('7-4-5-x', '312x').idleIndex).toBe(0);
     const one = fingering('7-4-5-x', '423x');
     const without = { ...usualHand, without: [1 as const] };
-    expect(measureGrip(one.frets, one.fingers, mandolin, without, noMeasures()).idleIndex).toBe(0);
+    expect(named(measureGrip(one.frets, one.fingers, mandolin, without, noMeasures())).idleIndex).toBe(0);
   });
 });
 
@@ -154,7 +159,7 @@ describe('a grip', () => {
   it('that lies flat goes by finger: index, ring, little, middle', () => {
     const flat = (finger: string) => {
       const one = fingering('5-5-x-x', `${finger}${finger}xx`);
-      const of = measureGrip(one.frets, one.fingers, mandolin, usualHand, noMeasures());
+      const of = named(measureGrip(one.frets, one.fingers, mandolin, usualHand, noMeasures()));
       return of.flatLength * gripPrices.flatLength + of.flatFinger * gripPrices.flatFinger;
     };
     const [index, middle, ring, little] = ['1', '2', '3', '4'].map(flat) as [number, number, number, number];

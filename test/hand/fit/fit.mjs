@@ -2,7 +2,8 @@
 // expect beforehand, and none below nought.
 import { parseFrets } from '../../../dist/hand/fingering.js';
 import { fingeringsOf } from '../../../dist/hand/fingerings.js';
-import { gripFeatures, measureGrip, noMeasures } from '../../../dist/hand/grip-features.js';
+import { gripFeatures, noMeasures } from '../../../dist/hand/grip-features.js';
+import { measureGrip } from '../../../dist/hand/measure-grip.js';
 import { usualHand } from '../../../dist/hand/player-hand.js';
 
 /**
@@ -37,8 +38,8 @@ export function measured(board) {
   const frets = parseFrets(board.written);
   const found = fingeringsOf(frets, board.instrument, usualHand, 'any').map(({ fingers }) => {
     const text = fingers.map((finger) => finger ?? 'x').join('');
-    const into = measureGrip(frets, fingers, board.instrument, usualHand, noMeasures());
-    return { text, features: gripFeatures.map((name) => into[name]), right: board.fingers.includes(text) };
+    const measures = measureGrip(frets, fingers, board.instrument, usualHand, noMeasures());
+    return { text, features: Array.from(measures), right: board.fingers.includes(text) };
   });
   return { ...board, found };
 }
