@@ -1,7 +1,8 @@
 import type { Finger, Fingering, Frets } from './fingering.js';
+import { handReach } from './hand-reach.js';
 import type { Instrument } from './instrument.js';
 import { type NeckLengths, neckLengths } from './neck-lengths.js';
-import { type PlayerHand, spanOf } from './player-hand.js';
+import type { PlayerHand } from './player-hand.js';
 
 /** The most separate tips that one fret has room for. */
 const mostTips = 3;
@@ -22,6 +23,7 @@ export function fingeringsOf(
   orders: 'usual' | 'any' = 'usual',
 ): readonly Fingering[] {
   const neck = neckLengths(instrument);
+  const reach = handReach(hand);
   const fingers: (Finger | null)[] = frets.map(() => null);
   const found: Fingering[] = [];
   const step = (course: number): void => {
@@ -35,7 +37,7 @@ export function fingeringsOf(
       return;
     }
     for (let finger = 1 as Finger; finger <= 4; finger = (finger + 1) as Finger) {
-      if (hand.without.includes(finger) || !fits(frets, fingers, course, finger, neck, hand, orders))
+      if (hand.without.includes(finger) || !fits(frets, fingers, course, finger, neck, reach, orders))
         continue;
       fingers[course] = finger;
       step(course + 1);
@@ -53,7 +55,7 @@ function fits(
   course: number,
   finger: Finger,
   neck: NeckLengths,
-  hand: PlayerHand,
+  reach: Float64Array,
   orders: 'usual' | 'any',
 ): boolean {
   const at = frets[course] as number;
@@ -73,7 +75,7 @@ function fits(
     }
     if (finger < otherFinger !== at < otherAt) return false;
     const apart = Math.abs((neck.wires[at] as number) - (neck.wires[otherAt] as number));
-    if (apart > spanOf(hand, finger, otherFinger) + nothing) return false;
+    if (apart > (reach[5 * finger + otherFinger] as number) + nothing) return false;
   }
   return tips <= mostTips;
 }

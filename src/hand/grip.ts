@@ -1,12 +1,7 @@
 import type { Finger, Frets } from './fingering.js';
-import {
-  type GripFeature,
-  type GripMeasures,
-  gripFeatures,
-  measureGrip,
-  noMeasures,
-} from './grip-features.js';
+import { type GripFeature, type GripMeasures, gripFeatures, noMeasures } from './grip-features.js';
 import type { Instrument } from './instrument.js';
+import { measureGrip } from './measure-grip.js';
 import { type PlayerHand, usualHand } from './player-hand.js';
 
 /**
@@ -59,6 +54,13 @@ export const gripParts = [
 
 const measures: GripMeasures = noMeasures();
 
+// The same prices and parts by place.
+const prices = Float64Array.from(gripFeatures, (name) => gripPrices[name]);
+const partPlaces = gripParts.map(([name, features]) => ({
+  name,
+  places: features.map((feature) => gripFeatures.indexOf(feature)),
+}));
+
 /** What holding frets with these fingers costs a hand, ms (not rounded). */
 export function gripMs(
   frets: Frets,
@@ -68,7 +70,7 @@ export function gripMs(
 ): number {
   measureGrip(frets, fingers, instrument, hand, measures);
   let ms = 0;
-  for (const name of gripFeatures) ms += gripPrices[name] * measures[name];
+  for (let at = 0; at < prices.length; at += 1) ms += priced(at);
   return ms;
 }
 
@@ -84,9 +86,13 @@ export function gripPartsOf(
 ): readonly { readonly name: string; readonly ms: number }[] {
   measureGrip(frets, fingers, instrument, hand, measures);
   let sum = 0;
-  return gripParts.map(([name, features]) => {
+  return partPlaces.map(({ name, places }) => {
     const before = Math.round(sum);
-    for (const feature of features) sum += gripPrices[feature] * measures[feature];
+    for (const at of places) sum += priced(at);
     return { name, ms: Math.round(sum) - before };
   });
+}
+
+function priced(at: number): number {
+  return (prices[at] as number) * (measures[at] as number);
 }

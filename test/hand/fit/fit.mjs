@@ -2,12 +2,14 @@
 // expect beforehand, and none below nought.
 import { parseFrets } from '../../../dist/hand/fingering.js';
 import { fingeringsOf } from '../../../dist/hand/fingerings.js';
-import { gripFeatures, measureGrip, noMeasures } from '../../../dist/hand/grip-features.js';
+import { gripFeatures, noMeasures } from '../../../dist/hand/grip-features.js';
+import { measureGrip } from '../../../dist/hand/measure-grip.js';
 import { usualHand } from '../../../dist/hand/player-hand.js';
 
 /**
- * What one expects of each price before any board is seen, and how unsure one is of it: ms for a unit of the measure.
- * Where nothing in the boards can tell (`unsure` 0) the price stays as expected.
+ * What we expect of each price, and how unsure we are of it: ms for a unit of the measure. Learning moves a price as far
+ * as the boards ask, the more freely the less sure we are; with so few boards it must not follow each of them. Where no
+ * board can tell, or ought to (`unsure` 0), a price stays as expected.
  */
 export const expected = {
   stretch: { ms: 0.36, unsure: 0.12 },
@@ -36,8 +38,8 @@ export function measured(board) {
   const frets = parseFrets(board.written);
   const found = fingeringsOf(frets, board.instrument, usualHand, 'any').map(({ fingers }) => {
     const text = fingers.map((finger) => finger ?? 'x').join('');
-    const into = measureGrip(frets, fingers, board.instrument, usualHand, noMeasures());
-    return { text, features: gripFeatures.map((name) => into[name]), right: board.fingers.includes(text) };
+    const measures = measureGrip(frets, fingers, board.instrument, usualHand, noMeasures());
+    return { text, features: Array.from(measures), right: board.fingers.includes(text) };
   });
   return { ...board, found };
 }
@@ -57,20 +59,37 @@ export function ranked({ found }, prices) {
     .sort((one, other) => one.ms - other.ms || weak(one.text) - weak(other.text));
 }
 
-/** How many boards have the right fingers among their fingerings, and how many have them first. */
-export function score(boards, prices) {
+/**
+ * What fingers cost before they were priced by lengths: so much for each course beyond the first under a flat finger, by
+ * the strings of a course, and nothing else that tells the fingerings of a board apart.
+ */
+export function formerly({ found, instrument }) {
+  const each = instrument.courses[0].strings > 1 ? 45 : 6;
+  const weak = (text) => [...text].reduce((sum, digit) => sum + (Number(digit) || 0), 0);
+  const under = (text) =>
+    [...text].filter((digit) => digit !== 'x').length - new Set(text.replace(/x/g, '')).size;
+  return found
+    .filter(({ features }) => features[gripFeatures.indexOf('order')] === 0)
+    .map((one) => ({ ...one, ms: each * under(one.text) }))
+    .sort((one, other) => one.ms - other.ms || weak(one.text) - weak(other.text));
+}
+
+/** Of measured boards, how many have the right fingers among theirs, and how many have them first in an `order`. */
+export function score(boards, order) {
   let among = 0;
   let first = 0;
   for (const board of boards) {
-    const [best] = ranked(board, prices);
     if (board.found.some(({ right }) => right)) among += 1;
-    if (best?.right) first += 1;
+    if (order(board)[0]?.right) first += 1;
   }
   return { boards: boards.length, among, first };
 }
 
-/** The loss of prices on measured boards, and its slope by each price. */
-function loss(boards, prices) {
+/**
+ * The loss of prices on measured boards, and its slope by each price. `doubt`: how many times less sure we are of what we
+ * expect than `expected` says.
+ */
+function loss(boards, prices, doubt) {
   let sum = 0;
   const slope = prices.map(() => 0);
   for (const { found } of boards) {
@@ -89,8 +108,8 @@ function loss(boards, prices) {
   for (const [at, name] of gripFeatures.entries()) {
     const { ms, unsure } = expected[name];
     if (unsure === 0) continue;
-    sum += ((prices[at] - ms) / unsure) ** 2 / 2;
-    slope[at] += (prices[at] - ms) / unsure ** 2;
+    sum += ((prices[at] - ms) / (unsure * doubt)) ** 2 / 2;
+    slope[at] += (prices[at] - ms) / (unsure * doubt) ** 2;
   }
   return { sum, slope };
 }
@@ -102,15 +121,15 @@ export const expectedPrices = gripFeatures.map((name) => expected[name].ms);
  * The prices that fit measured boards best. The loss is convex, so there is one best answer: steps down its slope,
  * each price in units of its own unsureness, none below nought, with the step halved until the loss falls.
  */
-export function learn(boards) {
+export function learn(boards, doubt = 1) {
   let prices = expectedPrices;
-  let now = loss(boards, prices);
+  let now = loss(boards, prices, doubt);
   let step = 1;
   for (let round = 0; round < 4000; round += 1) {
     const next = prices.map((price, at) =>
       Math.max(0, price - step * now.slope[at] * expected[gripFeatures[at]].unsure ** 2),
     );
-    const then = loss(boards, next);
+    const then = loss(boards, next, doubt);
     if (then.sum < now.sum) {
       const gained = now.sum - then.sum;
       prices = next;
@@ -125,11 +144,17 @@ export function learn(boards) {
   return prices;
 }
 
-/** For each board whether its right fingers are first under prices learned from the others. */
-export function leftOut(boards, always = []) {
+/** A board's quality: what its chord's name has behind the root. */
+const quality = ({ chord }) => chord.replace(/^[A-G][b#]?/, '');
+
+/**
+ * For each board whether its right fingers are first under prices learned from other boards and those in `always`: from
+ * all but itself, or with `whole` from all but those of its quality.
+ */
+export function leftOut(boards, { always = [], doubt = 1, whole = false } = {}) {
   return boards.map((board) => {
-    const prices = learn([...boards.filter((one) => one !== board), ...always]);
-    const [best] = ranked(board, prices);
+    const others = boards.filter((one) => (whole ? quality(one) !== quality(board) : one !== board));
+    const [best] = ranked(board, learn([...others, ...always], doubt));
     return { board, got: best?.text ?? '', right: best?.right ?? false };
   });
 }

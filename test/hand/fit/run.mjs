@@ -3,7 +3,7 @@
 import { gripPrices } from '../../../dist/hand/grip.js';
 import { gripFeatures } from '../../../dist/hand/grip-features.js';
 import { practice, published, ukulelePractice } from './boards.mjs';
-import { expectedPrices, learn, leftOut, measured, ranked, score } from './fit.mjs';
+import { expectedPrices, formerly, learn, leftOut, measured, ranked, score } from './fit.mjs';
 
 const learned = published.map(measured);
 const habits = practice.map(measured);
@@ -25,9 +25,13 @@ for (const [name, boards] of [
   ['ukulele, from memory, not learned from', ukulele],
 ]) {
   console.log(`\n${name}`);
-  console.log(`  before  ${said(score(boards, expectedPrices))}`);
-  console.log(`  fitted  ${said(score(boards, fitted))}`);
-  console.log(`  written ${said(score(boards, written))}`);
+  console.log(`  before, a flat finger dear and nothing else  ${said(score(boards, formerly))}`);
+  for (const [which, prices] of [
+    ['prices as expected', expectedPrices],
+    ['prices as fitted', fitted],
+    ['prices as written', written],
+  ])
+    console.log(`  ${which.padEnd(44)} ${said(score(boards, (board) => ranked(board, prices)))}`);
   for (const board of boards) {
     const order = ranked(board, written);
     if (!order[0]?.right)
@@ -40,14 +44,17 @@ for (const [name, boards] of [
   }
 }
 
-for (const [name, always] of [
-  ['published alone', []],
-  ['published with habits', habits],
-]) {
-  const out = leftOut(learned, always);
-  console.log(
-    `\neach of the ${name} left out: first ${out.filter(({ right }) => right).length} of ${out.length}`,
-  );
-  for (const { board, got, right } of out)
-    if (!right) console.log(`  ${board.chord} ${board.written} ${board.fingers.join(' or ')}: ${got}`);
-}
+const left = [
+  ['each board, the others published', {}],
+  ['each board, the others and habits', { always: habits }],
+  ['each quality, the other two', { whole: true }],
+];
+console.log('\nforetold though left out, from');
+for (const doubt of [1, 10])
+  for (const [name, how] of left) {
+    const out = leftOut(learned, { ...how, doubt });
+    const said = `${name}${doubt > 1 ? `, ${doubt} times less sure of what we expect` : ''}`;
+    console.log(`  ${said.padEnd(75)} ${out.filter(({ right }) => right).length} of ${out.length}`);
+    for (const { board, got, right } of out)
+      if (!right) console.log(`    ${board.chord} ${board.written} ${board.fingers.join(' or ')}: ${got}`);
+  }
