@@ -48,6 +48,7 @@ export interface FingerMove {
 export interface Motion {
   readonly from: Fingering;
   readonly to: Fingering;
+  readonly instrument: Instrument;
   /** Fingers that stay where they are. */
   readonly planted: readonly Finger[];
   readonly moves: readonly FingerMove[];
@@ -86,7 +87,7 @@ export function motion(
   }
   const shared = sharedMove(planted, moves);
   const ms = sameFingering(from, to) ? 0 : price(from, to, planted, moves, lifts, lands, instrument, prices);
-  return { from, to, planted, moves, lifts, lands, shared, ms };
+  return { from, to, instrument, planted, moves, lifts, lands, shared, ms };
 }
 
 /** Where each finger stands; of a flat finger, its place nearest the bass side. */
