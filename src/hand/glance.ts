@@ -1,5 +1,6 @@
 import { courseNames, risesInPitch } from './course-names.js';
 import { type Finger, type Fingering, fingerNames } from './fingering.js';
+import { flatChanges } from './flat-changes.js';
 import { handMove } from './hand-move.js';
 import type { Motion } from './motion.js';
 import type { NeckSight } from './neck-sight.js';
@@ -52,7 +53,7 @@ export function glance(way: Motion, sight: NeckSight): string {
     ]);
   const hand = handText(way, frets, courses, sight);
   // How far a finger goes beyond the hand is seen on the neck; a second figure would be more than a glance.
-  const parts = [...slides(beyond, frets === 0), ...landings(way)];
+  const parts = [...slides(beyond, frets === 0), ...landings(way), ...flatTexts(way)];
   return fitting([
     parts.length === 0 ? hand : `${hand} · ${parts.join(', ')}`,
     ...(beyond.length === 0 ? [] : [`${hand} · ${fingersOf(way.to)}`]),
@@ -68,7 +69,7 @@ function handText(way: Motion, frets: number, courses: number, sight: NeckSight)
 /** Which fingers stay, and what the others do; where that is too much, the fingers of the new shape. */
 function plantedGlance(way: Motion): string {
   const stay = `stay ${way.planted.map(letter).join(' ')}`;
-  const changes = [...moveTexts(way), ...landings(way)];
+  const changes = [...moveTexts(way), ...landings(way), ...flatTexts(way)];
   const lifts = way.lifts.length === 0 ? [] : [`${way.lifts.map(letter).join(' ')} off`];
   const all = changes.length === 0 ? lifts : changes;
   return fitting([
@@ -106,6 +107,12 @@ function slides(
 function landings({ lands, instrument }: Motion): string[] {
   const names = courseNames(instrument);
   return lands.map(({ finger, course }) => `${letter(finger)} to ${names[course]}`);
+}
+
+function flatTexts(way: Motion): string[] {
+  return flatChanges(way).map(
+    ({ finger, courses }) => `${letter(finger)} ${courses.length > 1 ? 'flat' : 'tip'}`,
+  );
 }
 
 function fitting(texts: readonly string[]): string {

@@ -16,7 +16,10 @@ export interface HandMove {
 export function handMove(way: Motion): HandMove {
   const { from, to, instrument, moves, lifts, lands, shared } = way;
   if (shared) return { ...shared, beyond: [] };
-  const frets = handShift(from, to, instrument);
+  const went = moves.map((move) => move.frets);
+  // The fingers that stay down take the hand with them: it never goes farther than the farthest, nor back from them all.
+  const shift = handShift(from, to, instrument);
+  const frets = moves.length === 0 ? shift : Math.min(Math.max(shift, Math.min(...went)), Math.max(...went));
   const [first] = moves;
   // One finger that moves among others that lift and land says nothing of the hand.
   const isHand = moves.length > 1 || lifts.length + lands.length === 0;

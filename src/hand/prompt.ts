@@ -1,5 +1,6 @@
 import { courseNames, risesInPitch } from './course-names.js';
 import { type Finger, type Fingering, fingerNames } from './fingering.js';
+import { coursesOf, flatChanges } from './flat-changes.js';
 import { glance } from './glance.js';
 import { handMove } from './hand-move.js';
 import type { Motion } from './motion.js';
@@ -126,20 +127,12 @@ function liftPhrases({ lifts }: Motion): string[] {
 }
 
 /** Fingers that lie across other courses than before, for as many as they come to. */
-function flatPhrases({ from, to, instrument }: Motion): string[] {
-  const names = courseNames(instrument);
-  return ([1, 2, 3, 4] as const).flatMap((finger): string[] => {
-    const [before, after] = [coursesOf(from, finger), coursesOf(to, finger)];
-    if (after.length > 1 && after.length !== before.length)
-      return [`${fingerNames[finger]} lies flat across ${list(after.map((one) => names[one] as string))}`];
-    return before.length > 1 && after.length === 1
-      ? [`${fingerNames[finger]} stands on ${names[after[0] as number]} alone`]
-      : [];
+function flatPhrases(way: Motion): string[] {
+  const names = courseNames(way.instrument);
+  return flatChanges(way).map(({ finger, courses }) => {
+    const letters = list(courses.map((course) => names[course] as string));
+    return `${fingerNames[finger]} ${courses.length > 1 ? `lies flat across ${letters}` : `stands on ${letters} alone`}`;
   });
-}
-
-function coursesOf({ fingers }: Fingering, finger: Finger): number[] {
-  return fingers.flatMap((one, course) => (one === finger ? [course] : []));
 }
 
 /** Courses without a finger that sound now, or no longer do. */

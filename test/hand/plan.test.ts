@@ -309,14 +309,6 @@ describe('hardChanges', () => {
       hardest.length,
     );
   });
-
-  it('fits a planted little finger on the low course at a higher tempo than a slide of the same time would', () => {
-    const planted = hardChanges(planHand(changes('1 5', 'Ab'), mandolin)).find(
-      (one) => one.to.chord.root === 'Eb',
-    );
-    // The little finger is on the low course already: all that must be done has two beats less the chop of 60 ms.
-    expect(planted?.bpm).toBe(Math.floor(60_000 / (((planted?.ms ?? 0) + 60) / 2)));
-  });
 });
 
 describe('picks', () => {
