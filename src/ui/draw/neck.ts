@@ -78,7 +78,11 @@ export function neckLines(view: NeckView): Line[] {
   for (let at = window.from; at <= window.to; at += 1)
     frets.push(
       piece(
-        sight.mirrored ? String(at).padStart(3).padEnd(fretWidth) : String(at).padStart(2).padEnd(fretWidth),
+        sight.mirrored
+          ? String(at)
+              .padStart(fretWidth - 1)
+              .padEnd(fretWidth)
+          : String(at).padStart(2).padEnd(fretWidth),
         'dim',
       ),
     );
