@@ -6,7 +6,7 @@ import type { Motion } from './motion.js';
 import type { NeckSight } from './neck-sight.js';
 
 /** Columns a glance has at most: the pane beside the chart is narrow. */
-export const widestGlance = 24;
+export const widestGlance = 26;
 
 /** Arrows by direction on the drawn neck: to the right (1) or left (−1), up (1) or down (−1). */
 const arrows: Readonly<Record<string, string>> = {

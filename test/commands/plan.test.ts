@@ -49,7 +49,7 @@ describe('plan', () => {
 
   it('prints words, shapes as drawings, and other ways when asked', () => {
     const text = run('plan', three, '--no-unicode', '--explain').stdout;
-    expect(text).toContain('v bass                   same frets, one course to the bass side; little lifts');
+    expect(text).toContain('v bass                     same frets, one course to the bass side; little lifts');
     expect(text).toContain('\nshapes\n');
     expect(text).toContain('  E |--|-M|--|--|--|--|');
     expect(text).toMatch(/or {5}8-5-6-x +R I M \. +\d+ ms more a pass/);
@@ -117,7 +117,7 @@ describe('key', () => {
     for (const { ms, bpm, glance, prompt } of document.moves) {
       expect(bpm).toBe(Math.floor(60_000 / (ms + 60)));
       expect(run('key', 'B').stdout).toContain(
-        `${glance.padEnd(24)} ${prompt} (${ms} ms, fits up to ${bpm})`,
+        `${glance.padEnd(26)} ${prompt} (${ms} ms, fits up to ${bpm})`,
       );
     }
   });
