@@ -15,13 +15,13 @@ const ordinals = ['first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seven
  */
 export function courseNames({ courses }: Pick<Instrument, 'courses'>): readonly string[] {
   const letters = courses.map(({ open }) => noteName(open));
-  return letters.map((letter, course) => {
+  return courses.map(({ open: own }, course) => {
+    const letter = letters[course] as string;
     const alike = courses.flatMap(({ open }, other) => (letters[other] === letter ? [open] : []));
     if (alike.length === 1) return letter;
     const pitches = [...new Set(alike)].sort((one, other) => one - other);
     const words = pitches.length === alike.length ? byPitch[alike.length] : undefined;
-    const own = courses[course]?.open;
-    if (words) return `${words[pitches.findIndex((one) => one === own)]} ${letter}`;
+    if (words) return `${words[pitches.indexOf(own)]} ${letter}`;
     const place = letters.slice(0, course + 1).filter((one) => one === letter).length;
     return `${ordinals[place - 1] ?? `${place}th`} ${letter}`;
   });

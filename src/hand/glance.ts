@@ -109,9 +109,10 @@ function landings({ lands, instrument }: Motion): string[] {
   return lands.map(({ finger, course }) => `${letter(finger)} to ${names[course]}`);
 }
 
+/** Fingers that lie down across courses; that one stands up again is seen. */
 function flatTexts(way: Motion): string[] {
-  return flatChanges(way).map(
-    ({ finger, courses }) => `${letter(finger)} ${courses.length > 1 ? 'flat' : 'tip'}`,
+  return flatChanges(way).flatMap(({ finger, courses }) =>
+    courses.length > 1 ? [`${letter(finger)} flat`] : [],
   );
 }
 

@@ -49,7 +49,9 @@ describe('plan', () => {
 
   it('prints words, shapes as drawings, and other ways when asked', () => {
     const text = run('plan', three, '--no-unicode', '--explain').stdout;
-    expect(text).toContain('v bass                     same frets, one course to the bass side; little lifts');
+    expect(text).toContain(
+      'v bass                     same frets, one course to the bass side; little lifts',
+    );
     expect(text).toContain('\nshapes\n');
     expect(text).toContain('  E |--|-M|--|--|--|--|');
     expect(text).toMatch(/or {5}8-5-6-x +R I M \. +\d+ ms more a pass/);

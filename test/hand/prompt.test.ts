@@ -104,7 +104,7 @@ describe('prompt', () => {
       'a finger that lies down',
       fingering('2-2-4-x', '123x'),
       fingering('2-2-4-5', '1134'),
-      'stay I R · I I R L',
+      'stay I R · L to E, I flat',
       'index and ring stay; middle lifts; little lands on the E course; index lies flat across G and D',
     ],
     [
