@@ -2,12 +2,14 @@ import { jsonText } from '../base/json.js';
 import { safeText } from '../base/safe-text.js';
 import { type Fingering, fretsText, soundingNotes } from '../hand/fingering.js';
 import type { Instrument } from '../hand/instrument.js';
+import { type NeckSight, neckSight } from '../hand/neck-sight.js';
 import { type RankedShape, rankedShapes } from '../hand/shapes.js';
 import { parseChord } from '../theory/chord.js';
 import { shapeSheet } from '../ui/draw/shape-sheet.js';
 import { exit, print, printDocument, Stop } from './exit.js';
 import { instrumentFlag } from './instrument-flag.js';
 import { planOptions } from './plan-flags.js';
+import { settingsOf } from './settings.js';
 
 /** What `shapes` can be told, as commander gives it. */
 export interface ShapesFlags {
@@ -30,7 +32,9 @@ const almostAsGood = 8;
 /** Prints the shapes of chords: the stock ones, then the others with the least effort. */
 export function shapes(chords: readonly string[], flags: ShapesFlags): number {
   const instrument = instrumentFlag(flags.instrument);
-  const set = planOptions(flags.hand === undefined ? {} : { hand: flags.hand });
+  const settings = settingsOf();
+  const set = planOptions(flags.hand === undefined ? {} : { hand: flags.hand }, settings);
+  const sight = neckSight(settings.neck, set.hand);
   const documents = chords.map((text) => {
     const chord = parseChord(text);
     if (!chord.ok) throw new Stop(exit.call, chord.fault.message, 'write chords in letters: A F#m Bb7');
@@ -48,7 +52,7 @@ export function shapes(chords: readonly string[], flags: ShapesFlags): number {
   if (flags.json) printDocument(shapesJson(documents, instrument));
   else
     for (const { chord, ordered, count } of documents)
-      print(...shapesText({ chord, ordered, count }, instrument, flags));
+      print(...shapesText({ chord, ordered, count }, instrument, flags, sight));
   return exit.done;
 }
 
@@ -86,6 +90,7 @@ function shapesText(
   { chord, ordered, count }: Found,
   instrument: Instrument,
   flags: ShapesFlags,
+  sight: NeckSight,
 ): readonly string[] {
   const unicode = flags.unicode !== false;
   // The whole enumeration is a list to look things up in; a few shapes are drawn.
@@ -93,7 +98,7 @@ function shapesText(
   const sheet = shapeSheet(
     drawn.map(({ fingering }) => ({ label: fretsText(fingering.frets), fingering })),
     instrument,
-    { unicode },
+    { unicode, sight },
   );
   const lines = ordered.map(({ fingering, effort, parts, alternatives, stock }) => {
     const fingers = fingerLetters(fingering.fingers);

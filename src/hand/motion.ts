@@ -17,10 +17,9 @@ export interface FingerMove {
 export interface Motion {
   readonly from: Fingering;
   readonly to: Fingering;
+  readonly instrument: Instrument;
   /** Fingers that stay where they are, on one course at least. */
   readonly planted: readonly Finger[];
-  /** Of those that stay, the ones that lie down across other courses or come up from them, with the courses they stop then. */
-  readonly rolls: readonly { readonly finger: Finger; readonly from: number; readonly to: number }[];
   readonly moves: readonly FingerMove[];
   /** Fingers that leave the strings, and fingers that come down from the air with their course. */
   readonly lifts: readonly Finger[];
@@ -50,21 +49,18 @@ export function motion(
   const planted: Finger[] = [];
   const moves: FingerMove[] = [];
   const lands: { finger: Finger; course: number }[] = [];
-  const rolls: { finger: Finger; from: number; to: number }[] = [];
   const lifts: Finger[] = [...before.keys()].filter((finger) => !after.has(finger));
   for (const [finger, spot] of after) {
     const was = before.get(finger);
     if (!was) lands.push({ finger, course: spot.course });
     else if (was.fret === spot.fret && was.course <= spot.end && spot.course <= was.end) {
       planted.push(finger);
-      if (was.course !== spot.course || was.end !== spot.end)
-        rolls.push({ finger, from: spot.course, to: spot.end });
     } else moves.push(fingerMove(finger, was, spot, instrument));
   }
   const shared = sharedMove(planted, moves);
   const costs = motionCosts(instrument, prices);
   const [ms] = costs.table(costs.stances([from]), costs.stances([to])) as unknown as [number];
-  return { from, to, planted, rolls, moves, lifts, lands, shared, ms };
+  return { from, to, instrument, planted, moves, lifts, lands, shared, ms };
 }
 
 /** Where each finger stands; of a flat finger, its place nearest the bass side. */

@@ -60,10 +60,10 @@ Shapes (G D A E, bass side first)
   4      D       7-4-5-x      ring index middle -
 
 Changes (* the hardest)
-    1 to 5: little stays; middle one fret toward the bridge and two courses to the bass side; ring one course to the treble side; index lifts
-    5 to 1: little stays; middle one fret toward the nut and two courses to the treble side; ring one course to the bass side; index lands on the third course
+    1 to 5: little stays; middle to the D course, one fret toward the bridge; ring to the A course; index lifts
+    5 to 1: little stays; middle to the E course, one fret toward the nut; ring to the D course; index lands on the A course
     1 to 4: same frets, one course to the bass side; little lifts
-    4 to 1: same frets, one course to the treble side; little lands on the bass course
+    4 to 1: same frets, one course to the treble side; little lands on the G course
 
 Right hand, low-chop: 1 low · 2 chop · 3 low · 4 chop
 Marks: ' early   ~ let it ring   ! choked stop
