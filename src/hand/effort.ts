@@ -36,8 +36,10 @@ export interface EffortPart {
 /** How strokes end: damped at once, or left to ring. */
 export type StrokeEnd = 'chop' | 'ring';
 
-/** The parts of a fingering's effort; those that cost nothing are left out. Whole milliseconds.
- * `hand`: whose reach it is held with. */
+/**
+ * The parts of a fingering's effort; those that cost nothing are left out. Whole milliseconds. `leavesOut`: tones of the
+ * chord that do not sound, half steps above its root; `hand`: whose reach it is held with.
+ */
 export function effortParts(
   fingering: Fingering,
   chord: Chord,
