@@ -88,13 +88,3 @@ function liesFlat(frets: Frets, from: number, to: number, at: number): boolean {
   }
   return true;
 }
-
-/** The fingers that lie flat: across how many courses each. */
-export function flatFingers(
-  fingering: Fingering,
-): readonly { readonly finger: Finger; readonly courses: number }[] {
-  const counts = new Map<Finger, number>();
-  for (const finger of fingering.fingers)
-    if (finger !== null) counts.set(finger, (counts.get(finger) ?? 0) + 1);
-  return [...counts].flatMap(([finger, courses]) => (courses > 1 ? [{ finger, courses }] : []));
-}

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type Finger, type Frets, parseFrets as frets, parseFrets } from '../../src/hand/fingering.js';
-import { fingeringsOf, flatFingers } from '../../src/hand/fingerings.js';
+import { type Finger, type Frets, parseFrets } from '../../src/hand/fingering.js';
+import { fingeringsOf } from '../../src/hand/fingerings.js';
 import { fret, fretPlace, type Instrument, instruments, mandolin } from '../../src/hand/instrument.js';
 import { hands, type PlayerHand, spanOf, usualHand } from '../../src/hand/player-hand.js';
 
@@ -100,9 +100,6 @@ describe('fingeringsOf', () => {
     expect(texts('2-2-4-5')).toContain('1134');
     expect(texts('2-4-2-x')).toContain('131x');
     expect(texts('2-x-2-2')).not.toContain('1x11');
-    expect(flatFingers({ frets: frets('2-2-4-5'), fingers: [1, 1, 3, 4], shape: null, remark: '' })).toEqual([
-      { finger: 1, courses: 2 },
-    ]);
   });
 
   it('take no four separate tips into one fret, and three', () => {

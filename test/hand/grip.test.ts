@@ -77,7 +77,7 @@ describe('the grip that costs least', () => {
     expect(fingers).toContain(ranked(written)[0]);
   });
 
-  // From memory, common practice; nothing was learned from it.
+  // From memory, common practice; no price was learned from it.
   it.each(ukulelePractice)('of $chord $written on a ukulele is what players hold', ({ written, fingers }) => {
     expect(fingers).toContain(ranked(written, ukulele)[0]);
   });

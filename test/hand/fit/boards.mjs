@@ -60,7 +60,10 @@ export const practice = boards(
 `,
 );
 
-/** What ukulele players hold (from memory, common practice); nothing is learned from it. */
+/**
+ * What ukulele players hold (from memory, common practice). No price is learned from it, but what is measured was chosen
+ * with it in sight: it shows that one set of prices serves both instruments, not how well unseen boards are foretold.
+ */
 export const ukulelePractice = boards(
   ukulele,
   `

@@ -22,7 +22,7 @@ const said = ({ boards, among, first }) => `among ours ${among} of ${boards}, fi
 for (const [name, boards] of [
   ['published (GNU LilyPond, mandolin)', learned],
   ['habits (mandolin)', habits],
-  ['ukulele, from memory, not learned from', ukulele],
+  ['ukulele, from memory (no price is learned from it, measures were chosen with it in sight)', ukulele],
 ]) {
   console.log(`\n${name}`);
   console.log(`  before, a flat finger dear and nothing else  ${said(score(boards, formerly))}`);
