@@ -126,7 +126,9 @@ function usualShapes(wanted: Key, instrument: Instrument, family: KeyFamily, han
   // Home between all of them, so that each is chosen for its way from and to the 1.
   const order = numbers.flatMap((text) => (text === home ? [home] : [text, home]));
   const planned = planHand(
-    order.map((text, bar): ChordChange => ({ bar, beat: 0, section: '', ...numberIn(text, wanted) })),
+    order.map(
+      (text, bar): ChordChange => ({ bar, beat: 0, section: '', key: wanted, ...numberIn(text, wanted) }),
+    ),
     instrument,
     { ...hand, start: family.one.fingering && fretsText(family.one.fingering.frets) },
   );

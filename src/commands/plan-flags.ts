@@ -6,6 +6,7 @@ import { parseYaml } from '../chart/yaml-source.js';
 import { Oversized, readInput, Unreadable } from '../config/files.js';
 import type { Settings } from '../config/settings.js';
 import { type Finger, fingerNames } from '../hand/fingering.js';
+import { type HomeWish, parseHome } from '../hand/home.js';
 import { type PlanOptions, usualPlan } from '../hand/plan.js';
 import { hands, type PlayerHand } from '../hand/player-hand.js';
 import { fingerByName, readHand } from '../hand/read-hand.js';
@@ -21,6 +22,7 @@ export interface PlanFlags {
   readonly without?: string;
   readonly reach?: number;
   readonly frets?: string;
+  readonly home?: string;
   readonly start?: string;
   readonly hold?: PlanOptions['hold'];
   readonly least?: PlanOptions['least'];
@@ -42,6 +44,7 @@ export function planOptions(flags: PlanFlags, settings: Settings): PlanOptions {
     least: flags.least ?? 'total',
     voicings: flags.voicings ?? 'stock',
     start: startOf(flags.start),
+    home: flags.home === undefined ? usual.home : homeOf(flags.home),
     open: flags.open ?? false,
     ...range,
   };
@@ -110,6 +113,12 @@ function fretRange(text: string | undefined): { lowestFret: number; highestFret:
   const [low, high] = [Number(match?.[1]), Number(match?.[2])];
   if (match && low >= 1 && low < high && high <= 24) return { lowestFret: low, highestFret: high };
   throw new Stop(exit.call, `--frets “${text}” is no range of frets`, 'write --frets 1-9');
+}
+
+function homeOf(text: string): HomeWish {
+  const read = parseHome(text);
+  if (read.ok) return read.value;
+  throw new Stop(exit.call, `--home ${read.fault.message}`, 'write --home low, --home high or --home 5-9');
 }
 
 function startOf(text: string | undefined): string | null {

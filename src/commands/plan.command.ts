@@ -14,12 +14,10 @@ export const declared: Declared = (done) =>
     .option('--without <fingers>', 'fingers to do without: little, or ring,little')
     .addOption(whole('--reach <mm>', 'the widest stretch, mm along the neck', [20, 200]))
     .option('--frets <range>', 'keep within these frets: 1-9')
+    .option('--home <where>', 'where the hand is wanted: low (as usual), high, or frets: 5-9')
     .option('--start <frets>', 'begin with this shape: 9-7-4-5')
     .addOption(
-      choice('--hold <how>', 'steady: one shape a chord in a section; free', 'way to hold', [
-        'steady',
-        'free',
-      ]),
+      choice('--hold <how>', 'steady: one shape a chord in a song; free', 'way to hold', ['steady', 'free']),
     )
     .addOption(
       choice(

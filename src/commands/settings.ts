@@ -13,5 +13,6 @@ export function settingsOf(who: Who = null): Settings {
 
 /** What the settings say about the hand. */
 export function planOf(settings: Settings): PlanOptions {
-  return { ...usualPlan, hand: settings.hand, prices: settings.prices, shapes: settings.shapes };
+  const { hand, prices, shapes, home } = settings;
+  return { ...usualPlan, hand, prices, shapes, home };
 }

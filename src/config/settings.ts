@@ -5,6 +5,7 @@ import { Faults } from '../chart/fault.js';
 import { parseVoiceRange, type VoiceRange } from '../chart/fit.js';
 import { YamlFields } from '../chart/yaml-fields.js';
 import { parseYaml, sizeLimit } from '../chart/yaml-source.js';
+import { type HomeWish, parseHome } from '../hand/home.js';
 import { type Prices, usualPrices } from '../hand/motion.js';
 import { type NeckSetting, usualNeckSetting } from '../hand/neck-sight.js';
 import { hands, type PlayerHand, usualHand } from '../hand/player-hand.js';
@@ -26,6 +27,8 @@ export interface Settings {
   readonly singers: ReadonlyMap<string, VoiceRange>;
   /** `hand: small`, or `hand:` with its own lines. */
   readonly hand: PlayerHand;
+  /** `home: low`, `high`, or `5-9`: where on the neck the hand is wanted. */
+  readonly home: HomeWish;
   /** `prices:` of motion. */
   readonly prices: Prices;
   /** The trade's stock shapes, or of them those that are `known:` by name, and the player's own `shapes:`. */
@@ -54,6 +57,7 @@ export interface Settings {
 const usualSettings: Settings = {
   singers: new Map(),
   hand: usualHand,
+  home: 'low',
   prices: usualPrices,
   shapes: stockShapes,
   sound: usualSound,
@@ -70,6 +74,7 @@ const usualSettings: Settings = {
 const names = [
   'singers',
   'hand',
+  'home',
   'prices',
   'shapes',
   'known',
@@ -138,6 +143,7 @@ export function readSettings(
     background: backgroundOf(fields),
     singers: singersOf(fields, faults),
     hand: handOf(fields, faults),
+    home: homeOf(fields),
     prices: pricesOf(fields, faults),
     shapes: [...knownShapes(fields), ...ownShapes(fields, faults)],
   };
@@ -321,6 +327,15 @@ function handOf(fields: YamlFields, faults: Faults): PlayerHand {
       `${quoted(wanted)} is no hand; there are ${hands.map((hand) => hand.name).join(', ')}, or its own lines`,
     );
   return known ?? usualHand;
+}
+
+function homeOf(fields: YamlFields): HomeWish {
+  const text = fields.rawText('home');
+  if (text === null) return 'low';
+  const read = parseHome(text);
+  if (read.ok) return read.value;
+  fields.fault('home', read.fault.message);
+  return 'low';
 }
 
 function pricesOf(fields: YamlFields, faults: Faults): Prices {

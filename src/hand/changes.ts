@@ -1,5 +1,6 @@
 import { type PlayedBar, quartersPerBeat } from '../chart/chart.js';
 import { type Chord, chordName } from '../theory/chord.js';
+import type { Key } from '../theory/key.js';
 import type { NumberChord } from '../theory/number.js';
 
 /** One chord as it comes in a pass: where (bar from 0, beat from 0), in which written section, and what it is. */
@@ -11,6 +12,8 @@ export interface ChordChange {
   readonly section: string;
   readonly number: NumberChord;
   readonly chord: Chord;
+  /** The key that the number counts in. */
+  readonly key: Key;
 }
 
 /**
@@ -32,6 +35,7 @@ export function changesOf(bars: readonly PlayedBar[]): readonly ChordChange[] {
           section: String(bar.source.section),
           number: cell.number,
           chord: cell.chord,
+          key: bar.key,
         });
       last = name;
     }

@@ -2,7 +2,8 @@ import type { Chord } from '../theory/chord.js';
 import { pitchClass } from '../theory/pitch.js';
 import { type Fingering, soundingNotes } from './fingering.js';
 import { flatFingers } from './fingerings.js';
-import { fret, fretPlace, type Instrument } from './instrument.js';
+import { type HandPlace, placePrice, usualPlace } from './home.js';
+import type { Instrument } from './instrument.js';
 import { stretch } from './voicing.js';
 
 /**
@@ -16,8 +17,6 @@ export const effortPrices = {
   /** For each mm of reach beyond a relaxed hand. */
   reachPerMm: 0.5,
   relaxedReach: 45,
-  /** For each mm that the hand's middle stands beyond the fourth fret. */
-  heightPerMm: 0.12,
   /** For each course beyond the first under a flat finger, by the strings of a course and how the stroke ends. */
   flatDouble: { chop: 45, ring: 20 },
   flatSingle: { chop: 6, ring: 0 },
@@ -25,10 +24,14 @@ export const effortPrices = {
   thirdLowest: 10,
   /** For each tone left out that is not the fifth. */
   leftOut: 15,
-  /** Fingers that are not the usual ones of a stock shape: the margin that keeps near-ties from flipping between keys. */
-  unusualFingers: 15,
-  /** A shape that is played only now and then beside the plainer one of its kind. */
-  seldomShape: 30,
+  /** Fingers that are not the usual ones of a stock shape, where the hand cannot do with those. */
+  unusualFingers: 40,
+  /** A shape that is not the plainest of its chord, by how it is used. */
+  shapeUse: { low: 40, 'stand-in': 40, seldom: 100, offered: 0 },
+  /** For each fret that a form for the low frets begins above the second. */
+  lowFormPerFret: 20,
+  /** A shape with courses left out because the hand does not reach the whole. */
+  reducedShape: 80,
 } as const;
 
 /** One part of an effort, by what it is for. */
@@ -47,6 +50,7 @@ export function effortParts(
   instrument: Instrument,
   leavesOut: readonly number[] = [],
   stroke: StrokeEnd = 'chop',
+  place: HandPlace = usualPlace,
 ): readonly EffortPart[] {
   const prices = effortPrices;
   const fretted = fingering.frets.filter((at) => at !== null && at > 0) as number[];
@@ -56,8 +60,6 @@ export function effortParts(
   const root = pitchClass(chord.root);
   const steps = sounding.map((note) => (note - root + 120) % 12);
   const isThird = (step: number | undefined): boolean => step === 3 || step === 4;
-  const middle =
-    fretted.length === 0 ? 0 : (fretPlace(instrument, fret(low)) + fretPlace(instrument, fret(high))) / 2;
   const flat = flatFingers(fingering).reduce((sum, { courses }) => sum + courses - 1, 0);
   const doubled = (instrument.courses[0]?.strings ?? 1) > 1;
   const lowest = sounding.length > 0 ? steps[sounding.indexOf(Math.min(...sounding) as never)] : undefined;
@@ -67,10 +69,7 @@ export function effortParts(
       name: 'reach',
       ms: Math.max(0, stretch(instrument, low, high) - prices.relaxedReach) * prices.reachPerMm,
     },
-    {
-      name: 'high on the neck',
-      ms: Math.max(0, middle - fretPlace(instrument, fret(4))) * prices.heightPerMm,
-    },
+    { name: 'high on the neck', ms: placePrice(fingering.frets, place) },
     { name: 'flat finger', ms: flat * (doubled ? prices.flatDouble : prices.flatSingle)[stroke] },
     { name: 'third doubled', ms: steps.filter(isThird).length > 1 ? prices.doubledThird : 0 },
     { name: 'third lowest', ms: isThird(lowest) ? prices.thirdLowest : 0 },

@@ -43,7 +43,7 @@ export function familyOf(key: Key, instrument: Instrument, options: Partial<Plan
   // Round from the last to the first, every way between the three is met once.
   const order = [one, four, '5', one, '5', four] as string[];
   const changes = order.map(
-    (text, bar): ChordChange => ({ bar, beat: 0, section: '', ...numberIn(text, key) }),
+    (text, bar): ChordChange => ({ bar, beat: 0, section: '', key, ...numberIn(text, key) }),
   );
   const plan = planHand(changes, instrument, { ...options, hold: 'steady', least: 'total', start: null });
   const ways = order.map((to, at) => ({

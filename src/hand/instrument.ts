@@ -66,6 +66,14 @@ export const instruments: readonly Instrument[] = [
   preset('ukulele', [67, 60, 64, 69], 1, 346, 11, 12),
 ];
 
+/** Whether neighbouring courses lie a fifth (seven half steps) apart. */
+export function tunedInFifths(instrument: Instrument): boolean {
+  return instrument.courses.every((course, index) => {
+    const before = instrument.courses[index - 1];
+    return before === undefined || course.open - before.open === 7;
+  });
+}
+
 /** Distance from the nut to a fret's wire in mm: L · (1 − 2^(−n/12)). */
 export function fretPlace(instrument: Instrument, at: Fret): number {
   return instrument.scale * (1 - 2 ** (-at / 12));

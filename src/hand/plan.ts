@@ -1,21 +1,18 @@
-import { type Chord, chordName } from '../theory/chord.js';
-import { type Candidate, candidatesFor, usualRange } from './candidates.js';
+import type { Chord } from '../theory/chord.js';
+import { type Alternative, alternativesOf } from './alternatives.js';
+import { type Candidate, usualRange } from './candidates.js';
 import { type ChordChange, plainName } from './changes.js';
 import { type Fingering, fingersText, fretsText } from './fingering.js';
+import { type HomeWish, homesOf } from './home.js';
 import type { Instrument } from './instrument.js';
-import { type Motion, motion, type Prices, usualPrices } from './motion.js';
+import { type Motion, type Prices, usualPrices } from './motion.js';
+import { kindsOf, PlanTables } from './plan-tables.js';
 import { type PlayerHand, usualHand } from './player-hand.js';
 import { solveFree } from './solve/free.js';
 import { solveHardest } from './solve/hardest.js';
-import { type RingProblem, ringSteps, timesOf } from './solve/problem.js';
+import type { RingProblem, Tie } from './solve/problem.js';
 import { solveSteady } from './solve/steady.js';
 import { type StockShape, stockShapes } from './stock.js';
-
-/** Another way to play a chord, and what the pass would cost more by it, all else staying as it is. */
-export interface Alternative {
-  readonly fingering: Fingering;
-  readonly moreMs: number;
-}
 
 /** One chord of a hand plan. `fingering` is `null` when no shape is known; `motion` when there is nothing to come from. */
 export interface PlannedChange extends ChordChange {
@@ -52,6 +49,8 @@ export interface PlanOptions {
   readonly open: boolean;
   /** Shapes the player chose: the plan goes round them. */
   readonly picks: readonly ShapePick[];
+  /** Where on the neck the player wants the hand. */
+  readonly home: HomeWish;
 }
 
 /** A shape that the player chose for a chord of a written section, by its name; forms that are only offered can be chosen too. */
@@ -74,10 +73,15 @@ export const usualPlan: PlanOptions = {
   shapes: stockShapes,
   open: false,
   picks: [],
+  home: 'low',
 };
 
-/** Alternatives that are kept of each chord. */
-const mostAlternatives = 6;
+/**
+ * What a chord pays for each time it comes in a section where its fingering is not the one it has in the rest of the
+ * song, ms. Ours: about what one change of position costs, so that a section has its own fingering only where that
+ * saves a change for each time.
+ */
+export const leavesSongShape = 200;
 
 /**
  * Plans the hand for a pass that goes round: the sum of all motions and of each fingering's own effort is the
@@ -89,7 +93,8 @@ export function planHand(
   options: Partial<PlanOptions> = {},
 ): HandPlan {
   const how = { ...usualPlan, ...options };
-  const tables = new PlanTables(instrument, how);
+  const place = { wish: how.home, homes: homesOf(changes, instrument) };
+  const tables = new PlanTables(instrument, { ...how, place });
   const playable = changes.filter((change) => tables.candidates(change.chord).length > 0);
   const places = variablesOf(playable, how);
   const domains = places.chords.map((chord, variable) =>
@@ -100,7 +105,9 @@ export function planHand(
       variable === places.ring[0] ? how.start : null,
     ),
   );
+  const lists = places.chords.map((chord) => [...tables.candidates(chord), ...tables.offers(chord)]);
   const problem: RingProblem = {
+    ties: tiesOf(places.songChords, places.times, domains, lists),
     own: domains.map((list) => list.map((one) => one.own)),
     ring: places.ring,
     kinds: kindsOf(domains),
@@ -114,7 +121,6 @@ export function planHand(
   const choice =
     playable.length === 0 ? [] : how.least === 'hardest' ? solveHardest(problem, solve) : solve(problem);
   const chosenOf = domains.map((list, variable) => list[choice[variable] as number] as Candidate);
-  const lists = places.chords.map((chord) => [...tables.candidates(chord), ...tables.offers(chord)]);
   const alternatives = alternativesOf(problem, chosenOf, lists, tables);
   const chosen = places.ring.map((variable) => chosenOf[variable] as Candidate);
   const planned = new Map<ChordChange, PlannedChange>();
@@ -141,24 +147,56 @@ export function planHand(
 }
 
 /** The variables of a plan: steady, one for each chord of a written section; free, one for each change. */
-function variablesOf(
-  changes: readonly ChordChange[],
-  { hold }: PlanOptions,
-): { ring: number[]; chords: Chord[]; sections: string[] } {
+interface Variables {
+  /** The variable of each change. */
+  readonly ring: readonly number[];
+  /** For each variable its chord, its section, and how often it comes. */
+  readonly chords: readonly Chord[];
+  readonly sections: readonly string[];
+  readonly times: readonly number[];
+  /** The variables of each chord that comes in several sections; free, none. */
+  readonly songChords: readonly (readonly number[])[];
+}
+
+function variablesOf(changes: readonly ChordChange[], { hold }: PlanOptions): Variables {
   const known = new Map<string, number>();
   const chords: Chord[] = [];
   const sections: string[] = [];
+  const times: number[] = [];
+  const byChord = new Map<string, number[]>();
   const ring = changes.map((change, index) => {
-    const name = hold === 'free' ? String(index) : `${change.section} ${plainName(change.chord)}`;
+    const chord = plainName(change.chord);
+    const name = hold === 'free' ? String(index) : `${change.section} ${chord}`;
     const variable = known.get(name) ?? chords.length;
     if (variable === chords.length) {
       chords.push(change.chord);
       sections.push(change.section);
+      times.push(0);
+      byChord.set(chord, [...(byChord.get(chord) ?? []), variable]);
     }
     known.set(name, variable);
+    times[variable] = (times[variable] as number) + 1;
     return variable;
   });
-  return { ring, chords, sections };
+  const songChords = hold === 'free' ? [] : [...byChord.values()].filter((group) => group.length > 1);
+  return { ring, chords, sections, times, songChords };
+}
+
+/** One tie for each chord that comes in several sections. A shape's number is its place in the list of all the chord's. */
+function tiesOf(
+  songChords: readonly (readonly number[])[],
+  times: readonly number[],
+  domains: readonly (readonly Candidate[])[],
+  lists: readonly (readonly Candidate[])[],
+): Tie[] {
+  return songChords.map((variables) => ({
+    variables,
+    prices: variables.map((variable) => leavesSongShape * (times[variable] as number)),
+    shapes: variables.map((variable) => {
+      const list = lists[variable] as readonly Candidate[];
+      return (domains[variable] as readonly Candidate[]).map((one) => list.indexOf(one));
+    }),
+  }));
 }
 
 /** What a plan may choose from for a chord: only what was picked, where something was and the hand can hold it. */
@@ -175,112 +213,4 @@ function pickedFrom(
 function isPick(pick: ShapePick): (one: Candidate) => boolean {
   return ({ fingering }) =>
     fretsText(fingering.frets) === pick.frets && fingersText(fingering.fingers) === pick.fingers;
-}
-
-/** A number for each domain, the same for the same one. */
-function kindsOf(domains: readonly (readonly Candidate[])[]): number[] {
-  const known = new Map<readonly Candidate[], number>();
-  return domains.map((list) => {
-    const kind = known.get(list) ?? known.size;
-    known.set(list, kind);
-    return kind;
-  });
-}
-
-/**
- * For each variable, what each other way would cost more, everything else staying; best first. Ways that are only
- * offered come into it here.
- */
-function alternativesOf(
-  problem: RingProblem,
-  chosen: readonly Candidate[],
-  lists: readonly (readonly Candidate[])[],
-  tables: PlanTables,
-): Alternative[][] {
-  const times = timesOf(problem);
-  const more = lists.map((list, variable) =>
-    list.map((one) => (times[variable] as number) * (one.own - (chosen[variable] as Candidate).own)),
-  );
-  for (const { from, to, times: often } of ringSteps(problem.ring)) {
-    const [before, after] = [chosen[from] as Candidate, chosen[to] as Candidate];
-    const base = tables.cost(before, after);
-    const add = (variable: number, candidate: number, cost: number): void => {
-      const row = more[variable] as number[];
-      row[candidate] = (row[candidate] as number) + often * (cost - base);
-    };
-    lists[from]?.forEach((other, candidate) => {
-      add(from, candidate, tables.cost(other, after));
-    });
-    lists[to]?.forEach((other, candidate) => {
-      add(to, candidate, tables.cost(before, other));
-    });
-  }
-  return lists.map((list, variable) =>
-    list
-      .map(({ fingering }, candidate) => ({
-        fingering,
-        candidate,
-        moreMs: more[variable]?.[candidate] as number,
-      }))
-      .filter(({ candidate }) => list[candidate] !== chosen[variable])
-      .sort((one, other) => one.moreMs - other.moreMs || one.candidate - other.candidate)
-      .slice(0, mostAlternatives)
-      .map(({ fingering, moreMs }) => ({ fingering, moreMs })),
-  );
-}
-
-/** Candidates by chord and costs by pair of fingerings, each worked out once. */
-class PlanTables {
-  private readonly known = new Map<
-    string,
-    { choosable: readonly Candidate[]; offered: readonly Candidate[] }
-  >();
-  private readonly motions = new Map<Fingering, Map<Fingering, Motion>>();
-
-  constructor(
-    private readonly instrument: Instrument,
-    private readonly options: PlanOptions,
-  ) {}
-
-  candidates(chord: Chord): readonly Candidate[] {
-    return this.found(chord).choosable;
-  }
-
-  /** Ways that are shown, but that no plan takes. */
-  offers(chord: Chord): readonly Candidate[] {
-    return this.found(chord).offered;
-  }
-
-  private found(chord: Chord) {
-    const name = chordName({ ...chord, bass: null });
-    const known = this.known.get(name);
-    if (known) return known;
-    const all = candidatesFor(chord, this.instrument, this.options);
-    const split = {
-      choosable: all.filter((one) => !one.onlyOffered),
-      offered: all.filter((one) => one.onlyOffered),
-    };
-    this.known.set(name, split);
-    return split;
-  }
-
-  /** The candidates of a chord; those with the frets to start from, where they are given and among them. */
-  domain(chord: Chord, start: string | null): readonly Candidate[] {
-    const all = this.candidates(chord);
-    const started = start === null ? [] : all.filter((one) => fretsText(one.fingering.frets) === start);
-    return started.length > 0 ? started : all;
-  }
-
-  motion(from: Candidate, to: Candidate): Motion {
-    const row = this.motions.get(from.fingering) ?? new Map<Fingering, Motion>();
-    this.motions.set(from.fingering, row);
-    const known =
-      row.get(to.fingering) ?? motion(from.fingering, to.fingering, this.instrument, this.options.prices);
-    row.set(to.fingering, known);
-    return known;
-  }
-
-  cost(from: Candidate, to: Candidate): number {
-    return this.motion(from, to).ms;
-  }
 }

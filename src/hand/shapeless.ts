@@ -15,7 +15,8 @@ export function shapelessChords(chart: Chart, bars: readonly PlayedBar[], instru
       const name = chordName({ ...chord, bass: null });
       if (seen.has(name)) continue;
       seen.add(name);
-      if (candidatesFor(chord, instrument, usualPlan).some((one) => !one.onlyOffered)) continue;
+      if (candidatesFor(chord, instrument, usualPlan).some((one) => !one.onlyOffered && !one.reduced))
+        continue;
       const written = chart.sections[bar.source.section]?.lines[bar.source.line]?.items.filter(
         (item) => item.kind === 'bar',
       );

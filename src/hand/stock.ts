@@ -1,7 +1,7 @@
 import type { Chord } from '../theory/chord.js';
 import { pitchClass } from '../theory/pitch.js';
 import { type Finger, type Fingering, parseFrets } from './fingering.js';
-import { fret, type Instrument } from './instrument.js';
+import { fret, type Instrument, tunedInFifths } from './instrument.js';
 
 /**
  * A movable shape, written where it holds a chord on `root` on courses tuned G D A E; other places and other
@@ -17,9 +17,15 @@ export interface StockShape {
   /** Usual fingers, bass side first: 4 little, 3 ring, 2 middle, 1 index. */
   readonly fingers: readonly string[];
   readonly source: 'practice' | 'memory' | 'computed' | 'own';
-  /** Played now and then beside the plainer one of its kind: a plan takes it only where it saves much. */
-  readonly seldom?: boolean;
+  /** How it stands beside the plainer shapes of its chord, where it is none of them. */
+  readonly use?: ShapeUse;
 }
+
+/**
+ * `low`: a form for the low frets; `stand-in`: only for chords whose plain shapes all begin high; `seldom`: now and then,
+ * where it saves much; `offered`: for who asks, since a plain shape in the same place does as well.
+ */
+export type ShapeUse = 'low' | 'stand-in' | 'seldom' | 'offered';
 
 /** The stock shapes, at least one for every quality that the chart language knows. */
 export const stockShapes: readonly StockShape[] = [
@@ -46,25 +52,77 @@ export const stockShapes: readonly StockShape[] = [
     frets: '7-4-5-2',
     fingers: ['4231'],
     source: 'practice',
-    seldom: true,
+    use: 'offered',
   },
-  { name: 'four-finger', quality: 'minor', root: 'G', frets: '7-5-1-3', fingers: ['4312'], source: 'memory' },
+  {
+    name: 'index across two',
+    quality: 'major',
+    root: 'F',
+    frets: '5-3-3-5',
+    fingers: ['3114'],
+    source: 'practice',
+    use: 'stand-in',
+  },
+  {
+    name: 'four-finger',
+    quality: 'minor',
+    root: 'G',
+    frets: '7-5-1-3',
+    fingers: ['4312'],
+    source: 'memory',
+    use: 'seldom',
+  },
   {
     name: 'upper three',
     quality: 'minor',
     root: 'G',
     frets: 'x-5-1-3',
     fingers: ['x312', 'x413'],
-    source: 'memory',
-    seldom: true,
+    source: 'practice',
   },
   {
     name: 'three-finger',
     quality: 'minor',
     root: 'D',
     frets: '7-3-5-x',
-    fingers: ['413x', '312x'],
-    source: 'memory',
+    fingers: ['413x'],
+    source: 'practice',
+  },
+  {
+    name: 'index across two',
+    quality: 'minor',
+    root: 'E',
+    frets: '4-2-2-3',
+    fingers: ['3112'],
+    source: 'practice',
+    use: 'low',
+  },
+  {
+    name: 'index across two',
+    quality: 'minor',
+    root: 'E',
+    frets: 'x-2-2-3',
+    fingers: ['x112'],
+    source: 'practice',
+    use: 'low',
+  },
+  {
+    name: 'index on the low courses',
+    quality: 'minor',
+    root: 'A',
+    frets: '2-2-3-5',
+    fingers: ['1124'],
+    source: 'practice',
+    use: 'low',
+  },
+  {
+    name: 'index on the low courses',
+    quality: 'minor',
+    root: 'A',
+    frets: 'x-2-3-5',
+    fingers: ['x124'],
+    source: 'practice',
+    use: 'low',
   },
   { name: 'four-finger', quality: '7', root: 'G', frets: '7-3-2-3', fingers: ['4213'], source: 'memory' },
   { name: 'three-finger', quality: '7', root: 'D', frets: '7-4-3-x', fingers: ['421x'], source: 'memory' },
@@ -184,15 +242,7 @@ export const openRemark = 'with an open course';
 /** A stock shape in its place on the neck. */
 export interface StockFingering extends Fingering {
   readonly source: StockShape['source'];
-  readonly seldom: boolean;
-}
-
-/** Whether neighbouring courses lie a fifth (seven half steps) apart. */
-export function tunedInFifths(instrument: Instrument): boolean {
-  return instrument.courses.every((course, index) => {
-    const before = instrument.courses[index - 1];
-    return before === undefined || course.open - before.open === 7;
-  });
+  readonly use: ShapeUse | null;
 }
 
 function placed(shape: StockShape, root: string, instrument: Instrument, lowest: 0 | 1): StockFingering[] {
@@ -213,7 +263,7 @@ function placed(shape: StockShape, root: string, instrument: Instrument, lowest:
         shape: shape.name,
         remark: frets.includes(fret(0)) ? openRemark : '',
         source: shape.source,
-        seldom: shape.seldom ?? false,
+        use: shape.use ?? null,
       });
   }
   return found;

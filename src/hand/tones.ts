@@ -23,6 +23,18 @@ export function tonesOf(id: string): Tones {
   return { essential: steps.filter((step) => !mayGo(step)), optional: steps.filter(mayGo) };
 }
 
+/**
+ * The two tones that say most of a quality, as half steps above the root: third and seventh (a fourth or second stands
+ * for a third, a sixth for a seventh), in triads root and third, in a bare fifth root and fifth. Common practice.
+ */
+export function heartOf(id: string): readonly number[] {
+  const { steps } = quality(id);
+  const third =
+    steps.find((step) => step === 3 || step === 4) ?? steps.find((step) => step === 5 || step === 2);
+  const seventh = steps.find((step) => step >= 9 && step <= 11);
+  return [seventh ?? 0, third ?? perfectFifth];
+}
+
 const names: Readonly<Record<number, string>> = {
   0: 'root',
   2: 'second',

@@ -2,7 +2,7 @@ import type { Chord } from '../theory/chord.js';
 import { pitchClass } from '../theory/pitch.js';
 import type { Frets } from './fingering.js';
 import { type Fret, fret, fretPlace, type Instrument } from './instrument.js';
-import { tonesOf } from './tones.js';
+import { heartOf, tonesOf } from './tones.js';
 
 /** A way to sound a chord: its frets, and which of its tones are left out (half steps above the root). */
 export interface Voicing {
@@ -41,11 +41,26 @@ export function voicings(chord: Chord, instrument: Instrument, options: VoicingO
   return [...whole, ...rootless];
 }
 
+/**
+ * Voicings for a hand that does not reach whole ones: two or three neighbouring courses that keep third and seventh
+ * (or what stands for them), in triads root and third; where even that is out of reach the root and another tone, or the
+ * root alone.
+ */
+export function reducedVoicings(
+  chord: Chord,
+  instrument: Instrument,
+  options: VoicingOptions,
+): readonly Voicing[] {
+  const found = search(chord, instrument, options, heartOf(chord.quality), { fewest: 2, most: 3 });
+  return found.length > 0 ? found : search(chord, instrument, options, [0], { fewest: 1, most: 2 });
+}
+
 function search(
   chord: Chord,
   instrument: Instrument,
   options: VoicingOptions,
   needed: readonly number[],
+  size: { readonly fewest: number; readonly most: number } = { fewest: fewestCourses, most: 99 },
 ): Voicing[] {
   const root = pitchClass(chord.root);
   const { essential, optional } = tonesOf(chord.quality);
@@ -53,8 +68,8 @@ function search(
   const count = instrument.courses.length;
   const places = instrument.courses.map(({ open }) => chordFrets(open, root, steps, instrument, options));
   const found: Voicing[] = [];
-  for (let from = 0; from + fewestCourses <= count; from += 1) {
-    for (let to = from + fewestCourses; to <= count; to += 1) {
+  for (let from = 0; from + size.fewest <= count; from += 1) {
+    for (let to = from + size.fewest; to <= Math.min(count, from + size.most); to += 1) {
       walk(places.slice(from, to), instrument, options, (chosen) => {
         const sounding = new Set(chosen.map(({ step }) => step % 12));
         if (!needed.every((step) => sounding.has(step % 12))) return;

@@ -26,6 +26,6 @@ export function bars(written: string, head: Head = {}): readonly PlayedBar[] {
 export function changes(numbers: string, tonic: string): readonly ChordChange[] {
   return numbers.split(' ').map((text, bar) => {
     const one = number(text);
-    return { bar, beat: 0, section: '0', number: one, chord: toChord(one, key(tonic)) };
+    return { bar, beat: 0, section: '0', number: one, chord: toChord(one, key(tonic)), key: key(tonic) };
   });
 }

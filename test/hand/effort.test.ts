@@ -25,8 +25,8 @@ describe('effortParts', () => {
 
   it('names its parts, in whole milliseconds that add up', () => {
     const parts = effortParts(
-      { frets: parseFrets('x-7-4-5'), fingers: [null, 4, 1, 2], shape: null, remark: '' },
-      a,
+      { frets: parseFrets('x-9-6-7'), fingers: [null, 4, 1, 2], shape: null, remark: '' },
+      { ...a, root: 'B' },
       mandolin,
       [7, 4],
     );

@@ -1,11 +1,20 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { candidatesFor } from '../../src/hand/candidates.js';
+import { type Candidate, candidatesFor } from '../../src/hand/candidates.js';
+import { type ChordChange, plainName } from '../../src/hand/changes.js';
 import { type Fingering, fingersText, fretsText } from '../../src/hand/fingering.js';
 import { fittingTempo, hardChanges, hardness } from '../../src/hand/hard-changes.js';
+import { homesOf } from '../../src/hand/home.js';
 import { mandolin } from '../../src/hand/instrument.js';
 import { motion } from '../../src/hand/motion.js';
-import { type HandPlan, type PlanOptions, planHand, usualPlan } from '../../src/hand/plan.js';
+import {
+  type HandPlan,
+  leavesSongShape,
+  type PlannedChange,
+  type PlanOptions,
+  planHand,
+  usualPlan,
+} from '../../src/hand/plan.js';
 import { usualHand } from '../../src/hand/player-hand.js';
 import { prompt } from '../../src/hand/prompt.js';
 import { changes } from './charts.js';
@@ -51,7 +60,7 @@ describe('planHand', () => {
         others: four?.alternatives.map((one) => `${fretsText(one.fingering.frets)} ${one.fingering.remark}`),
       };
     };
-    expect(offered(false)).toMatchObject({ chosen: '10-7-8-x', isOpen: false });
+    expect(offered(false)).toMatchObject({ chosen: '5-3-3-5', isOpen: false });
     expect(offered(false).others).toContain('5-3-0-1 with an open course');
     expect(offered(true).isOpen).toBe(true);
   });
@@ -70,16 +79,18 @@ describe('planHand', () => {
     expect(plan.changes[0]?.fingering).not.toBeNull();
   });
 
-  it('passes over a chord that nobody can hold, and comes from the one before it', () => {
-    // Two fingers of this hand cannot stand at different frets at all.
-    const options = {
-      hand: { ...usualHand, spans: { '12': 0, '13': 0, '14': 0, '23': 0, '24': 0, '34': 0 } },
-    };
-    const plan = planHand(changes('1 4 5', 'G'), mandolin, options);
-    for (const change of plan.changes)
-      expect(change).toMatchObject({ fingering: null, motion: null, alternatives: [] });
-    expect(plan.totalMs).toBe(0);
+  it('passes over a chord of which nothing lies where the hand may go, and comes from the one before it', () => {
+    // No tone of D♭ lies on the first two frets but for its fifth and third.
+    const plan = planHand(changes('1 b5 4', 'G'), mandolin, { highestFret: 3, voicings: 'any' });
+    expect(plan.changes[1]).toMatchObject({ fingering: null, motion: null, alternatives: [] });
+    expect(plan.changes[2]?.motion?.from).toBe(plan.changes[0]?.fingering);
     expect(planHand([], mandolin)).toStrictEqual({ instrument: mandolin, changes: [], totalMs: 0 });
+  });
+
+  it('gives a hand that reaches no second fret the root and what lies with it, never nothing', () => {
+    const still = { '12': 0, '13': 0, '14': 0, '23': 0, '24': 0, '34': 0 };
+    const plan = planHand(changes('1 4 5', 'G'), mandolin, { hand: { ...usualHand, spans: still } });
+    for (const { fingering } of plan.changes) expect(fingering?.remark).toMatch(/^reduced to (one|two) /);
   });
 
   it('is never bettered by another way for one chord, and adds up its motions', () => {
@@ -91,12 +102,18 @@ describe('planHand', () => {
       fc.property(numbers, fc.constantFrom('C', 'Db', 'D', 'E', 'F#', 'G', 'Bb'), (list, tonic) => {
         const plan = planHand(changes(list.join(' '), tonic), mandolin);
         expect(plan.totalMs).toBe(plan.changes.reduce((sum, one) => sum + (one.motion?.ms ?? 0), 0));
-        for (const { fingering: chosen, alternatives } of plan.changes) {
+        const place = { wish: 'low', homes: homesOf(plan.changes, mandolin) } as const;
+        for (const { chord, fingering: chosen, alternatives } of plan.changes) {
+          const free = new Set(
+            candidatesFor(chord, mandolin, { ...usualPlan, place }).flatMap((one) =>
+              one.onlyOffered ? [] : [fretsText(one.fingering.frets)],
+            ),
+          );
           const more = alternatives.map((one) => one.moreMs);
           expect(more).toStrictEqual([...more].sort((one, other) => one - other));
-          // What has an open course is only offered, and may well be easier.
-          const closed = alternatives.filter((one) => !one.fingering.frets.some((at) => at === 0));
-          expect(closed.filter((one) => one.moreMs < 0)).toStrictEqual([]);
+          // What is only offered may well be easier.
+          const choosable = alternatives.filter(({ fingering }) => free.has(fretsText(fingering.frets)));
+          expect(choosable.filter((one) => one.moreMs < 0)).toStrictEqual([]);
           expect(alternatives.map((one) => one.fingering)).not.toContain(chosen);
         }
       }),
@@ -106,8 +123,9 @@ describe('planHand', () => {
 
 /** What a plan's own choice costs: motions and efforts, for comparing with every other choice. */
 function costOf(plan: HandPlan, options: PlanOptions): { total: number; hardest: number } {
+  const place = { wish: options.home, homes: homesOf(plan.changes, mandolin) };
   const own = plan.changes.reduce((sum, change) => {
-    const candidate = candidatesFor(change.chord, mandolin, options).find(
+    const candidate = candidatesFor(change.chord, mandolin, { ...options, place }).find(
       (one) =>
         one.fingering.frets.join() === change.fingering?.frets.join() &&
         one.fingering.fingers.join() === change.fingering?.fingers.join(),
@@ -116,26 +134,47 @@ function costOf(plan: HandPlan, options: PlanOptions): { total: number; hardest:
     return sum + candidate.own;
   }, 0);
   return {
-    total: plan.totalMs + own,
+    total: plan.totalMs + own + (options.hold === 'free' ? 0 : leavingMs(plan.changes)),
     hardest: Math.max(0, ...plan.changes.map((change) => change.motion?.ms ?? 0)),
   };
 }
 
+/** What chords cost that have another fingering in some section than in most of the song. */
+function leavingMs(list: readonly Pick<PlannedChange, 'chord' | 'fingering'>[]): number {
+  const counts = new Map<string, Map<string, number>>();
+  for (const { chord, fingering } of list) {
+    const shapes = counts.get(plainName(chord)) ?? new Map<string, number>();
+    counts.set(plainName(chord), shapes);
+    const shape = `${fretsText(fingering?.frets ?? [])} ${fingersText(fingering?.fingers ?? [])}`;
+    shapes.set(shape, (shapes.get(shape) ?? 0) + 1);
+  }
+  return [...counts.values()].reduce((sum, shapes) => {
+    const times = [...shapes.values()];
+    return sum + leavesSongShape * (times.reduce((all, one) => all + one, 0) - Math.max(...times));
+  }, 0);
+}
+
+/** One section after the other, each with its own numbers. */
+function sections(list: readonly string[], tonic: string): readonly ChordChange[] {
+  return list.flatMap((numbers, section) =>
+    changes(numbers, tonic).map((change) => ({ ...change, section: String(section) })),
+  );
+}
+
 /** The least there is by trying everything: total, and of those with the easiest hardest step the least total. */
 function bruteForce(
-  numbers: string,
-  tonic: string,
+  list: readonly ChordChange[],
   options: PlanOptions,
 ): { total: number; hardest: number; totalWithHardest: number } {
-  const list = changes(numbers, tonic);
   const names = list.map((change, index) =>
-    options.hold === 'free' ? String(index) : change.chord.root + change.chord.quality,
+    options.hold === 'free' ? String(index) : `${change.section} ${plainName(change.chord)}`,
   );
   const variables = [...new Set(names)];
   const domains = variables.map((name) =>
-    candidatesFor((list[names.indexOf(name)] as (typeof list)[number]).chord, mandolin, options).filter(
-      (one) => !one.onlyOffered,
-    ),
+    candidatesFor((list[names.indexOf(name)] as (typeof list)[number]).chord, mandolin, {
+      ...options,
+      place: { wish: options.home, homes: homesOf(list, mandolin) },
+    }).filter((one) => !one.onlyOffered),
   );
   let best = {
     total: Number.POSITIVE_INFINITY,
@@ -165,7 +204,14 @@ function bruteForce(
     const steps = path.map((one, index) =>
       ms((path[(index + path.length - 1) % path.length] as typeof one).fingering, one.fingering),
     );
-    const total = steps.reduce((sum, one) => sum + one, 0) + path.reduce((sum, one) => sum + one.own, 0);
+    const leaving =
+      options.hold === 'free'
+        ? 0
+        : leavingMs(
+            list.map(({ chord }, index) => ({ chord, fingering: (path[index] as Candidate).fingering })),
+          );
+    const total =
+      leaving + steps.reduce((sum, one) => sum + one, 0) + path.reduce((sum, one) => sum + one.own, 0);
     const hardest = Math.max(0, ...steps);
     best = {
       total: Math.min(best.total, total),
@@ -203,7 +249,23 @@ describe('a plan against trying everything', () => {
       fc.property(numbers, fc.constantFrom('A', 'Bb', 'D', 'F#'), (list, tonic) => {
         const options: PlanOptions = { ...usualPlan, hold, least, highestFret: 10 };
         const found = costOf(planHand(changes(list, tonic), mandolin, options), options);
-        const best = bruteForce(list, tonic, options);
+        const best = bruteForce(changes(list, tonic), options);
+        if (least === 'total') expect(found.total).toBe(best.total);
+        else expect([found.hardest, found.total]).toEqual([best.hardest, best.totalWithHardest]);
+      }),
+      { numRuns: 40 },
+    );
+  });
+
+  it.each(['total', 'hardest'] as const)('a song of two sections, least %s: costs the same', (least) => {
+    const two = fc
+      .tuple(fc.constantFrom('1 4', '1 5^7', '6- 4'), fc.constantFrom('1 5', '4 5', '2- 1', '5^7 4', 'b7 1'))
+      .map((list) => [...list]);
+    fc.assert(
+      fc.property(two, fc.constantFrom('A', 'Bb', 'D', 'E', 'F#'), (list, tonic) => {
+        const options: PlanOptions = { ...usualPlan, least, highestFret: 10 };
+        const found = costOf(planHand(sections(list, tonic), mandolin, options), options);
+        const best = bruteForce(sections(list, tonic), options);
         if (least === 'total') expect(found.total).toBe(best.total);
         else expect([found.hardest, found.total]).toEqual([best.hardest, best.totalWithHardest]);
       }),
@@ -224,7 +286,8 @@ describe('a plan against trying everything', () => {
 describe('the plan of 1 1 4 4 1 1 5 1 in all twelve keys', () => {
   // Common practice. On the four-finger shape the 4 is the three-finger shape on the same frets, and for the 5 the little
   // finger stays. On the three-finger shape the 4 is the four-finger shape two frets toward the nut, the 5 the same
-  // two frets toward the bridge. In C everything lies whole from the twelfth fret down, since the three-finger family would run off the nut.
+  // two frets toward the bridge. In C the three-finger family would run off the nut with
+  // its 4, for which a form with the index across two courses stands in.
   const fourFinger = ['4312', '312x', '423x'];
   const threeFinger = ['312x', '4312', '4312'];
   it.each([
@@ -233,7 +296,7 @@ describe('the plan of 1 1 4 4 1 1 5 1 in all twelve keys', () => {
     ['A', ['9-7-4-5', '7-4-5-x', '9-6-7-x'], fourFinger],
     ['Bb', ['10-8-5-6', '8-5-6-x', '10-7-8-x'], fourFinger],
     ['B', ['11-9-6-7', '9-6-7-x', '11-8-9-x'], fourFinger],
-    ['C', ['12-10-7-8', '10-7-8-x', '12-9-10-x'], fourFinger],
+    ['C', ['5-2-3-x', '5-3-3-5', '7-5-2-3'], ['312x', '3114', '4312']],
     ['Db', ['6-3-4-x', '6-4-1-2', '8-6-3-4'], threeFinger],
     ['D', ['7-4-5-x', '7-5-2-3', '9-7-4-5'], threeFinger],
     ['Eb', ['8-5-6-x', '8-6-3-4', '10-8-5-6'], threeFinger],
@@ -344,6 +407,57 @@ describe('picks', () => {
 
   it('that the hand cannot hold are passed over', () => {
     expect(plan([{ ...pick, frets: '1-2-3-4' }])).toStrictEqual(plan([]));
+  });
+});
+
+describe('a chord that comes in several sections', () => {
+  const shapeOf = ({ fingering }: Pick<HandPlan['changes'][number], 'fingering'>): string =>
+    fingering ? `${fretsText(fingering.frets)} ${fingersText(fingering.fingers)}` : 'none';
+
+  it('leaves the fingering of the song only where that saves its price', () => {
+    const [verse, bridge] = ['1 5 1 5', '2 5'];
+    // A song in which the 5 would have other fingers in each section, were it not one song.
+    const alone = [verse, bridge].map((numbers) => planHand(changes(numbers, 'G'), mandolin));
+    expect(shapeOf(alone[0]?.changes[1] as never)).not.toBe(shapeOf(alone[1]?.changes[1] as never));
+    const song = planHand(sections([verse, bridge], 'G'), mandolin);
+    expect(shapeOf(song.changes[5] as never)).toBe(shapeOf(song.changes[1] as never));
+  });
+
+  it('has in its section what was picked for it there', () => {
+    const list = sections(['1 4 1 5', '1 4 1 5'], 'G');
+    for (const { fingering } of planHand(list, mandolin).changes[1]?.alternatives ?? []) {
+      const frets = fretsText(fingering.frets);
+      const fingers = fingersText(fingering.fingers);
+      const plan = planHand(list, mandolin, { picks: [{ section: '1', chord: 'C', frets, fingers }] });
+      expect(shapeOf(plan.changes[5] as never)).toBe(`${frets} ${fingers}`);
+    }
+  });
+
+  it('says of each other way what the whole would cost more by it, leaving the song included', () => {
+    const list = sections(['1 4 5', '1 4 5'], 'A');
+    const plan = planHand(list, mandolin);
+    const all = (picked: ReadonlyMap<number, string>) =>
+      planHand(list, mandolin, {
+        picks: plan.changes.map((change, index) => {
+          const [frets, fingers] = (picked.get(index) ?? shapeOf(change)).split(' ') as [string, string];
+          return { section: change.section, chord: change.chord.root, frets, fingers };
+        }),
+      });
+    const base = costOf(all(new Map()), usualPlan).total;
+    plan.changes.forEach(({ alternatives }, index) => {
+      for (const { fingering, moreMs } of alternatives.filter(
+        (one) => !one.fingering.frets.includes(0 as never),
+      ))
+        expect(costOf(all(new Map([[index, shapeOf({ fingering })]])), usualPlan).total - base).toBe(moreMs);
+    });
+  });
+
+  it('free, is taken each time as is least', () => {
+    const list = sections(['1 5^7', 'b7 5^7'], 'E');
+    const flat = list.map((change) => ({ ...change, section: '0' }));
+    expect(planHand(list, mandolin, { hold: 'free' }).changes.map(shapeOf)).toStrictEqual(
+      planHand(flat, mandolin, { hold: 'free' }).changes.map(shapeOf),
+    );
   });
 });
 

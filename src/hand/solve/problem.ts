@@ -14,6 +14,34 @@ export interface RingProblem {
   readonly kinds?: readonly number[];
   /** What going from a candidate of one variable to a candidate of another costs. Not asked for a variable and itself. */
   readonly between: (from: number, candidate: number, to: number, next: number) => number;
+  /** Variables that should agree; none when absent. Where every variable comes once (`solveFree`) they count nothing. */
+  readonly ties?: readonly Tie[];
+}
+
+/**
+ * Variables that should all take the same shape. One shape of the tie is the usual one, whichever makes the whole
+ * cheapest; each variable that takes another pays its price.
+ */
+export interface Tie {
+  readonly variables: readonly number[];
+  /** For each of these variables what it pays where it takes another shape than the usual one: a whole number, once for the whole ring. */
+  readonly prices: readonly number[];
+  /** For each of these variables the shape of each of its candidates, a number from 0; equal numbers are the same shape. */
+  readonly shapes: readonly (readonly number[])[];
+}
+
+/** What a tie costs where its variables take these shapes: all pay but those with the shape that spares the most. */
+export function tieCost(prices: readonly number[], shapes: readonly number[]): number {
+  const spared = new Map<number, number>();
+  let [sum, most] = [0, 0];
+  for (const [place, shape] of shapes.entries()) {
+    const price = prices[place] as number;
+    sum += price;
+    const together = (spared.get(shape) ?? 0) + price;
+    spared.set(shape, together);
+    most = Math.max(most, together);
+  }
+  return sum - most;
 }
 
 /** A candidate for each variable, by its index. */
@@ -74,8 +102,17 @@ export function timesOf(problem: RingProblem): readonly number[] {
   return times;
 }
 
-/** What a choice costs as a whole. */
+/** What a choice costs as a whole, ties included. */
 export function totalCost(problem: RingProblem, choice: Choice): number {
+  const leaving = (problem.ties ?? []).reduce(
+    (sum, { variables, prices, shapes }) =>
+      sum +
+      tieCost(
+        prices,
+        variables.map((variable, place) => shapes[place]?.[choice[variable] as number] as number),
+      ),
+    0,
+  );
   const holdingCost = problem.ring.reduce(
     (sum, variable) => sum + (problem.own[variable]?.[choice[variable] as number] as number),
     0,
@@ -83,7 +120,7 @@ export function totalCost(problem: RingProblem, choice: Choice): number {
   return ringSteps(problem.ring).reduce(
     (sum, { from, to, times }) =>
       sum + times * problem.between(from, choice[from] as number, to, choice[to] as number),
-    holdingCost,
+    leaving + holdingCost,
   );
 }
 

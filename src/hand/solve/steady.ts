@@ -1,20 +1,28 @@
 import { type PairNetwork, solveBounded } from './bounded.js';
 import { chooseBack, type Eliminated, eliminate, type Factor, scopeOf } from './eliminate.js';
-import { type Choice, type RingProblem, ringSteps, timesOf } from './problem.js';
+import { type Choice, type RingProblem, ringSteps, type Tie, timesOf } from './problem.js';
 
 /** Entries that are worked through in an elimination; where it would take more, branch and bound is quicker. */
 const entryBudget = 20_000;
 
 /**
- * The choice of least cost when a variable comes several times and keeps its candidate throughout. Candidates that
+ * The choice of least cost when a variable comes several times and keeps its candidate throughout, ties included:
+ * the usual shape of each is a variable more. Candidates that
  * another is never worse than are set aside; then variables are eliminated one by one, that with the smallest
  * table first, and chosen backwards. A core in which so many meet that its tables would be too large is solved by
  * branch and bound. Exact; ties always fall the same way.
  */
 export function solveSteady(problem: RingProblem): Choice {
   const times = timesOf(problem);
-  const unary = problem.own.map((costs, variable) => costs.map((cost) => cost * (times[variable] as number)));
-  const pairs = pairFactors(problem);
+  const usual = (problem.ties ?? []).map(usualShape);
+  const unary = [
+    ...problem.own.map((costs, variable) => costs.map((cost) => cost * (times[variable] as number))),
+    ...usual.map(({ shapes }) => shapes.map(() => 0)),
+  ];
+  const pairs = [
+    ...pairFactors(problem),
+    ...usual.flatMap(({ factorsFrom }, index) => factorsFrom(problem.own.length + index)),
+  ];
   const candidates = undominated(unary, pairs);
   const sizes = candidates.map((list) => list.length);
   const factors: Factor[] = [
@@ -28,6 +36,26 @@ export function solveSteady(problem: RingProblem): Choice {
   return problem.own.map(
     (_, variable) => (candidates[variable] as number[])[choice.get(variable) as number] as number,
   );
+}
+
+/**
+ * The usual shape of a tie as a variable of its own: the shapes it can be, and what each variable of the tie pays
+ * for each of them.
+ */
+function usualShape(tie: Tie): { shapes: number[]; factorsFrom: (hub: number) => Factor[] } {
+  const shapes = [...new Set(tie.shapes.flat())];
+  return {
+    shapes,
+    factorsFrom: (hub) =>
+      tie.variables.map((variable, place) => ({
+        variables: [variable, hub],
+        table: Float64Array.from(
+          (tie.shapes[place] as readonly number[]).flatMap((shape) =>
+            shapes.map((usual) => (shape === usual ? 0 : (tie.prices[place] as number))),
+          ),
+        ),
+      })),
+  };
 }
 
 /** The costs of all steps between two variables, both ways, as one table. */

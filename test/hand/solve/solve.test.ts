@@ -2,7 +2,13 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { solveFree } from '../../../src/hand/solve/free.js';
 import { solveHardest } from '../../../src/hand/solve/hardest.js';
-import { type Choice, hardestStep, type RingProblem, totalCost } from '../../../src/hand/solve/problem.js';
+import {
+  type Choice,
+  hardestStep,
+  type RingProblem,
+  type Tie,
+  totalCost,
+} from '../../../src/hand/solve/problem.js';
 import { solveSteady } from '../../../src/hand/solve/steady.js';
 
 /** Every choice there is. */
@@ -54,6 +60,44 @@ function problems(ring: fc.Arbitrary<number[]>, mostCandidates: number): fc.Arbi
   });
 }
 
+/** What a tie costs, by trying every shape as the usual one. */
+function leavingCost({ variables, prices, shapes }: Tie, choice: Choice): number {
+  const shapeAt = (place: number): number =>
+    shapes[place]?.[choice[variables[place] as number] as number] as number;
+  const asked = shapes
+    .flat()
+    .map((usual) => prices.reduce((sum, price, place) => sum + (shapeAt(place) === usual ? 0 : price), 0));
+  return Math.min(...asked);
+}
+
+/**
+ * The same problems with ties: the variables are dealt out to up to three ties and none, and any of their candidates
+ * may be of any of four shapes, so that some shape of a tie may be open to one of its variables only.
+ */
+function tied(problem: fc.Arbitrary<RingProblem>): fc.Arbitrary<RingProblem> {
+  return problem.chain((one) =>
+    fc
+      .record({
+        dealt: fc.array(fc.nat(3), { minLength: one.own.length, maxLength: one.own.length }),
+        prices: fc.array(fc.integer({ min: 0, max: 25 }), {
+          minLength: one.own.length,
+          maxLength: one.own.length,
+        }),
+        shapes: fc.tuple(
+          ...one.own.map((list) => fc.array(fc.nat(3), { minLength: list.length, maxLength: list.length })),
+        ),
+      })
+      .map(({ dealt, prices, shapes }): RingProblem => {
+        const ties = [0, 1, 2].flatMap((tie): Tie[] => {
+          const variables = dealt.flatMap((which, variable) => (which === tie ? [variable] : []));
+          const of = <T>(list: readonly T[]): T[] => variables.map((variable) => list[variable] as T);
+          return variables.length === 0 ? [] : [{ variables, prices: of(prices), shapes: of(shapes) }];
+        });
+        return { ...one, ties };
+      }),
+  );
+}
+
 /** Up to five variables, each of which comes at least once, in any order. */
 const steadyRing = fc
   .tuple(fc.integer({ min: 1, max: 5 }), fc.array(fc.nat(4), { maxLength: 10 }))
@@ -97,6 +141,37 @@ describe('solveSteady', () => {
   it('has the easiest hardest step, and the least total with it', () => {
     fc.assert(
       fc.property(problems(steadyRing, 5), (problem) => {
+        const choice = solveHardest(problem, solveSteady);
+        expect([hardestStep(problem, choice), totalCost(problem, choice)]).toEqual(leastHardest(problem));
+      }),
+    );
+  });
+
+  it('counts what leaving the usual shape of a tie costs, that of the best usual shape', () => {
+    fc.assert(
+      fc.property(tied(problems(steadyRing, 3)), fc.infiniteStream(fc.nat(2)), (problem, picks) => {
+        const choice = problem.own.map((list) => (picks.next().value as number) % list.length);
+        const ties = problem.ties ?? [];
+        expect(totalCost(problem, choice)).toBe(
+          totalCost({ ...problem, ties: [] }, choice) +
+            ties.reduce((sum, tie) => sum + leavingCost(tie, choice), 0),
+        );
+      }),
+    );
+  });
+
+  it('costs what trying everything finds, with ties', () => {
+    fc.assert(
+      fc.property(tied(problems(steadyRing, 5)), (problem) => {
+        expect(totalCost(problem, solveSteady(problem))).toBe(leastTotal(problem));
+      }),
+      { numRuns: 300 },
+    );
+  });
+
+  it('has the easiest hardest step, and the least total with it, with ties', () => {
+    fc.assert(
+      fc.property(tied(problems(steadyRing, 4)), (problem) => {
         const choice = solveHardest(problem, solveSteady);
         expect([hardestStep(problem, choice), totalCost(problem, choice)]).toEqual(leastHardest(problem));
       }),
