@@ -1,6 +1,6 @@
 import { jsonText } from '../base/json.js';
 import { safeText } from '../base/safe-text.js';
-import { fretsText, soundingNotes } from '../hand/fingering.js';
+import { type Fingering, fretsText, soundingNotes } from '../hand/fingering.js';
 import type { Instrument } from '../hand/instrument.js';
 import { type NeckSight, neckSight } from '../hand/neck-sight.js';
 import { type RankedShape, rankedShapes } from '../hand/shapes.js';
@@ -25,6 +25,9 @@ export interface ShapesFlags {
 
 /** Shapes shown of a chord unless all are asked for. */
 const shownFirst = 6;
+
+/** Other fingers are named beside the first where they take at most so much more, ms: about what a lift costs twice. */
+const almostAsGood = 8;
 
 /** Prints the shapes of chords: the stock ones, then the others with the least effort. */
 export function shapes(chords: readonly string[], flags: ShapesFlags): number {
@@ -63,18 +66,24 @@ function shapesJson(documents: readonly Found[], instrument: Instrument): string
   const made = documents.map(({ chord, ordered }) => ({
     chord,
     instrument: instrument.id,
-    shapes: ordered.map(({ fingering, effort, parts, stock }) => ({
+    shapes: ordered.map(({ fingering, effort, parts, alternatives, stock }) => ({
       frets: fingering.frets,
       fingers: fingering.fingers,
       notes: soundingNotes(instrument, fingering.frets),
       effort,
       parts,
+      alternatives,
       stock,
       remark: fingering.remark,
     })),
   }));
   // One chord, one document; several, a list of them.
   return jsonText(made.length === 1 ? made[0] : made, 2);
+}
+
+/** Fingers as letters, bass side first, a dot where none stands: `R I M .`. */
+function fingerLetters(fingers: Fingering['fingers']): string {
+  return fingers.map((finger) => (finger === null ? '.' : 'IMRL'[finger - 1])).join(' ');
 }
 
 function shapesText(
@@ -91,13 +100,16 @@ function shapesText(
     instrument,
     { unicode, sight },
   );
-  const lines = ordered.map(({ fingering, effort, parts, stock }) => {
-    const fingers = fingering.fingers.map((finger) => (finger === null ? '.' : 'IMRL'[finger - 1])).join(' ');
+  const lines = ordered.map(({ fingering, effort, parts, alternatives, stock }) => {
+    const fingers = fingerLetters(fingering.fingers);
+    const second = alternatives[0];
+    const or =
+      second && second.effort - effort <= almostAsGood ? `  or ${fingerLetters(second.fingers)}` : '';
     const why =
       flags.explain && parts.length > 0
         ? `  (${parts.map(({ name, ms }) => `${name} ${ms}`).join(', ')})`
         : '';
-    return `  ${fretsText(fingering.frets).padEnd(13)} ${fingers}   effort ${String(effort).padStart(3)}${stock ? '  stock' : ''}${fingering.remark === '' ? '' : `  ${fingering.remark}`}${why}`;
+    return `  ${fretsText(fingering.frets).padEnd(13)} ${fingers}   effort ${String(effort).padStart(3)}${stock ? '  stock' : ''}${or}${fingering.remark === '' ? '' : `  ${fingering.remark}`}${why}`;
   });
   const more = count > ordered.length ? [`  ${count - ordered.length} more with --all`] : [];
   return [

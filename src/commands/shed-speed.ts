@@ -1,6 +1,6 @@
 import { jsonText } from '../base/json.js';
 import { mandolin } from '../hand/instrument.js';
-import { usualPrices } from '../hand/motion.js';
+import { usualPrices } from '../hand/prices.js';
 import { fitSpeed, leastPasses, observations } from '../shed/fit.js';
 import { exit, print, printDocument } from './exit.js';
 import { diaryOf, whoFlag } from './shed-common.js';

@@ -1,7 +1,7 @@
-import type { Candidate } from './candidates.js';
+import type { Candidate } from './candidate.js';
 import type { Fingering } from './fingering.js';
 import type { PlanTables } from './plan-tables.js';
-import { type RingProblem, ringSteps, tieCost, timesOf } from './solve/problem.js';
+import { type RingProblem, ringSteps, type Tie, tieCost, timesOf } from './solve/problem.js';
 
 /** Another way to play a chord, and what the pass would cost more by it, all else staying as it is. */
 export interface Alternative {
@@ -14,54 +14,111 @@ const mostAlternatives = 6;
 
 /**
  * For each variable, what each other way would cost more, everything else staying; best first. Ways that are only
- * offered come into it here. In a tie, a shape's number is its place in the variable's list.
+ * offered come into it here. In a tie, a shape's number is its place in the variable's list. Variables that stand in
+ * the same place among the same have the same list.
  */
 export function alternativesOf(
   problem: RingProblem,
   chosen: readonly Candidate[],
   lists: readonly (readonly Candidate[])[],
   tables: PlanTables,
-): Alternative[][] {
+): readonly (readonly Alternative[])[] {
   const times = timesOf(problem);
-  const more = lists.map((list, variable) =>
-    list.map((one) => (times[variable] as number) * (one.own - (chosen[variable] as Candidate).own)),
-  );
+  const around: Neighbour[][] = lists.map(() => []);
   for (const { from, to, times: often } of ringSteps(problem.ring)) {
-    const [before, after] = [chosen[from] as Candidate, chosen[to] as Candidate];
-    const base = tables.cost(before, after);
-    const add = (variable: number, candidate: number, cost: number): void => {
-      const row = more[variable] as number[];
-      row[candidate] = (row[candidate] as number) + often * (cost - base);
-    };
-    lists[from]?.forEach((other, candidate) => {
-      add(from, candidate, tables.cost(other, after));
-    });
-    lists[to]?.forEach((other, candidate) => {
-      add(to, candidate, tables.cost(before, other));
+    around[from]?.push({ next: true, candidate: chosen[to] as Candidate, often });
+    around[to]?.push({ next: false, candidate: chosen[from] as Candidate, often });
+  }
+  const leaving = leavingOf(problem.ties ?? [], chosen, lists);
+  const ids = new Map<unknown, number>();
+  const id = (value: unknown): number => {
+    const known = ids.get(value) ?? ids.size;
+    ids.set(value, known);
+    return known;
+  };
+  const worked = new Map<string, readonly Alternative[]>();
+  return lists.map((list, variable) => {
+    const here = chosen[variable] as Candidate;
+    const often = times[variable] as number;
+    const neighbours = around[variable] as Neighbour[];
+    const extra = leaving.get(variable);
+    const alike = [id(list), id(here), often, id(extra)]
+      .concat(neighbours.flatMap((one) => [one.next ? 1 : 0, id(one.candidate), one.often]))
+      .join(' ');
+    const known =
+      worked.get(alike) ?? ranked(list, here, moreThan(list, here, often, neighbours, tables), extra);
+    worked.set(alike, known);
+    return known;
+  });
+}
+
+/** A chord that comes next to a variable's, as it is played, and how often it does. */
+interface Neighbour {
+  readonly next: boolean;
+  readonly candidate: Candidate;
+  readonly often: number;
+}
+
+/** What each of a variable's candidates costs more than the chosen one, by itself and by its steps. */
+function moreThan(
+  list: readonly Candidate[],
+  here: Candidate,
+  times: number,
+  neighbours: readonly Neighbour[],
+  tables: PlanTables,
+): number[] {
+  const place = list.indexOf(here);
+  const more = list.map((one) => times * (one.own - here.own));
+  for (const { next, candidate, often } of neighbours) {
+    const costs = next
+      ? tables.steps(list, tables.alone(candidate))
+      : tables.steps(tables.alone(candidate), list);
+    const base = costs[place] as number;
+    costs.forEach((cost, one) => {
+      more[one] = (more[one] as number) + often * (cost - base);
     });
   }
-  for (const { variables, prices } of problem.ties ?? []) {
+  return more;
+}
+
+/** For each variable of a tie, what each of its candidates costs more by leaving the usual shape, or less. */
+function leavingOf(
+  ties: readonly Tie[],
+  chosen: readonly Candidate[],
+  lists: readonly (readonly Candidate[])[],
+): ReadonlyMap<number, readonly number[]> {
+  const found = new Map<number, readonly number[]>();
+  for (const { variables, prices } of ties) {
     const shapes = variables.map((variable) =>
       (lists[variable] as readonly Candidate[]).indexOf(chosen[variable] as Candidate),
     );
     const base = tieCost(prices, shapes);
     variables.forEach((variable, place) => {
-      const row = more[variable] as number[];
-      row.forEach((sum, candidate) => {
-        row[candidate] = sum + tieCost(prices, shapes.with(place, candidate)) - base;
-      });
+      found.set(
+        variable,
+        (lists[variable] as readonly Candidate[]).map(
+          (_, candidate) => tieCost(prices, shapes.with(place, candidate)) - base,
+        ),
+      );
     });
   }
-  return lists.map((list, variable) =>
-    list
-      .map(({ fingering }, candidate) => ({
-        fingering,
-        candidate,
-        moreMs: more[variable]?.[candidate] as number,
-      }))
-      .filter(({ candidate }) => list[candidate] !== chosen[variable])
-      .sort((one, other) => one.moreMs - other.moreMs || one.candidate - other.candidate)
-      .slice(0, mostAlternatives)
-      .map(({ fingering, moreMs }) => ({ fingering, moreMs })),
-  );
+  return found;
+}
+
+function ranked(
+  list: readonly Candidate[],
+  here: Candidate,
+  more: readonly number[],
+  extra: readonly number[] | undefined,
+): readonly Alternative[] {
+  return list
+    .map((one, candidate) => ({
+      one,
+      candidate,
+      moreMs: (more[candidate] as number) + (extra?.[candidate] ?? 0),
+    }))
+    .filter(({ one }) => one !== here)
+    .sort((one, other) => one.moreMs - other.moreMs || one.candidate - other.candidate)
+    .slice(0, mostAlternatives)
+    .map(({ one: { fingering }, moreMs }) => ({ fingering, moreMs }));
 }

@@ -43,7 +43,8 @@ export function plainGlance(glance: string): string {
  * @example glance(motion(g, gMinor, mandolin), usualNeck) // 'stay M R L · I back 1'
  */
 export function glance(way: Motion, sight: NeckSight): string {
-  if (way.moves.length === 0 && way.lifts.length === 0 && way.lands.length === 0) return '= stay';
+  const still = way.moves.length === 0 && way.lifts.length === 0 && way.lands.length === 0;
+  if (still && flatTexts(way).length === 0) return '= stay';
   if (way.planted.length > 0) return plantedGlance(way);
   const { frets, courses, beyond } = handMove(way);
   if (courses === null)

@@ -1,52 +1,58 @@
 import { type Chord, chordName } from '../theory/chord.js';
-import { type Candidate, type CandidateOptions, candidatesFor } from './candidates.js';
+import type { Candidate, CandidateOptions } from './candidate.js';
+import { candidatesFor } from './candidates.js';
 import { type Fingering, fretsText } from './fingering.js';
 import type { Instrument } from './instrument.js';
-import { type Motion, motion, type Prices } from './motion.js';
+import { type Motion, motion } from './motion.js';
+import { type MotionCosts, motionCosts, type Stances } from './motion-cost.js';
+import type { Prices } from './prices.js';
+import type { CostTable } from './solve/problem.js';
 
-/** A number for each domain, the same for the same one. */
-export function kindsOf(domains: readonly (readonly Candidate[])[]): number[] {
-  const known = new Map<readonly Candidate[], number>();
-  return domains.map((list) => {
-    const kind = known.get(list) ?? known.size;
-    known.set(list, kind);
-    return kind;
-  });
+/** All ways to play a chord: those that a plan may choose, and behind them those that are only shown. */
+interface Ways {
+  readonly choosable: readonly Candidate[];
+  readonly all: readonly Candidate[];
 }
 
-/** Candidates by chord and costs by pair of fingerings, each worked out once. */
+/**
+ * Candidates by chord, and costs by pair of lists of candidates, each worked out once: a list is the same one as long
+ * as it is the same array.
+ */
 export class PlanTables {
-  private readonly known = new Map<
-    string,
-    { choosable: readonly Candidate[]; offered: readonly Candidate[] }
-  >();
+  private readonly ways = new Map<string, Ways>();
   private readonly motions = new Map<Fingering, Map<Fingering, Motion>>();
+  private readonly costs: MotionCosts;
+  private readonly known = new Map<readonly Candidate[], Map<readonly Candidate[], CostTable>>();
+  private readonly stances = new Map<readonly Candidate[], Stances>();
+  private readonly singles = new Map<Candidate, readonly Candidate[]>();
 
   constructor(
     private readonly instrument: Instrument,
     private readonly options: CandidateOptions & { readonly prices: Prices },
-  ) {}
+  ) {
+    this.costs = motionCosts(instrument, options.prices);
+  }
 
+  /** The candidates of a chord that a plan may choose. */
   candidates(chord: Chord): readonly Candidate[] {
-    return this.found(chord).choosable;
+    return this.waysOf(chord).choosable;
   }
 
-  /** Ways that are shown, but that no plan takes. */
-  offers(chord: Chord): readonly Candidate[] {
-    return this.found(chord).offered;
+  /** The candidates of a chord, and behind them the ways that are shown, but that no plan takes. */
+  all(chord: Chord): readonly Candidate[] {
+    return this.waysOf(chord).all;
   }
 
-  private found(chord: Chord) {
+  private waysOf(chord: Chord): Ways {
     const name = chordName({ ...chord, bass: null });
-    const known = this.known.get(name);
+    const known = this.ways.get(name);
     if (known) return known;
-    const all = candidatesFor(chord, this.instrument, this.options);
-    const split = {
-      choosable: all.filter((one) => !one.onlyOffered),
-      offered: all.filter((one) => one.onlyOffered),
-    };
-    this.known.set(name, split);
-    return split;
+    const found = candidatesFor(chord, this.instrument, this.options);
+    const choosable = found.filter((one) => !one.onlyOffered);
+    const offered = found.filter((one) => one.onlyOffered);
+    const ways = { choosable, all: offered.length === 0 ? choosable : [...choosable, ...offered] };
+    this.ways.set(name, ways);
+    return ways;
   }
 
   /** The candidates of a chord; those with the frets to start from, where they are given and among them. */
@@ -56,6 +62,28 @@ export class PlanTables {
     return started.length > 0 ? started : all;
   }
 
+  /** A list of one candidate, the same list each time. */
+  alone(candidate: Candidate): readonly Candidate[] {
+    const list = this.singles.get(candidate) ?? [candidate];
+    this.singles.set(candidate, list);
+    return list;
+  }
+
+  /** The costs of the motions from each of some candidates (rows) to each of others (columns), ms. */
+  steps(from: readonly Candidate[], to: readonly Candidate[]): CostTable {
+    const row = this.known.get(from) ?? new Map<readonly Candidate[], CostTable>();
+    this.known.set(from, row);
+    const table = row.get(to) ?? this.costs.table(this.stancesOf(from), this.stancesOf(to));
+    row.set(to, table);
+    return table;
+  }
+
+  private stancesOf(list: readonly Candidate[]): Stances {
+    const stances = this.stances.get(list) ?? this.costs.stances(list.map(({ fingering }) => fingering));
+    this.stances.set(list, stances);
+    return stances;
+  }
+
   motion(from: Candidate, to: Candidate): Motion {
     const row = this.motions.get(from.fingering) ?? new Map<Fingering, Motion>();
     this.motions.set(from.fingering, row);
@@ -63,9 +91,5 @@ export class PlanTables {
       row.get(to.fingering) ?? motion(from.fingering, to.fingering, this.instrument, this.options.prices);
     row.set(to.fingering, known);
     return known;
-  }
-
-  cost(from: Candidate, to: Candidate): number {
-    return this.motion(from, to).ms;
   }
 }

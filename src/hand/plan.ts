@@ -1,13 +1,14 @@
 import type { Chord } from '../theory/chord.js';
 import { type Alternative, alternativesOf } from './alternatives.js';
-import { type Candidate, usualRange } from './candidates.js';
+import { type Candidate, usualRange } from './candidate.js';
 import { type ChordChange, plainName } from './changes.js';
 import { type Fingering, fingersText, fretsText } from './fingering.js';
 import { type HomeWish, homesOf } from './home.js';
 import type { Instrument } from './instrument.js';
-import { type Motion, type Prices, usualPrices } from './motion.js';
-import { kindsOf, PlanTables } from './plan-tables.js';
+import type { Motion } from './motion.js';
+import { PlanTables } from './plan-tables.js';
 import { type PlayerHand, usualHand } from './player-hand.js';
+import { type Prices, usualPrices } from './prices.js';
 import { solveFree } from './solve/free.js';
 import { solveHardest } from './solve/hardest.js';
 import type { RingProblem, Tie } from './solve/problem.js';
@@ -105,17 +106,13 @@ export function planHand(
       variable === places.ring[0] ? how.start : null,
     ),
   );
-  const lists = places.chords.map((chord) => [...tables.candidates(chord), ...tables.offers(chord)]);
+  const lists = places.chords.map((chord) => tables.all(chord));
   const problem: RingProblem = {
     ties: tiesOf(places.songChords, places.times, domains, lists),
     own: domains.map((list) => list.map((one) => one.own)),
     ring: places.ring,
-    kinds: kindsOf(domains),
-    between: (from, candidate, to, next) =>
-      tables.cost(
-        (domains[from] as Candidate[])[candidate] as Candidate,
-        (domains[to] as Candidate[])[next] as Candidate,
-      ),
+    steps: (from, to) =>
+      tables.steps(domains[from] as readonly Candidate[], domains[to] as readonly Candidate[]),
   };
   const solve = how.hold === 'free' ? solveFree : solveSteady;
   const choice =
@@ -206,7 +203,7 @@ function pickedFrom(
   pick: ShapePick | undefined,
   start: string | null,
 ): readonly Candidate[] {
-  const picked = pick && [...tables.candidates(chord), ...tables.offers(chord)].filter(isPick(pick));
+  const picked = pick && tables.all(chord).filter(isPick(pick));
   return picked && picked.length > 0 ? picked : tables.domain(chord, start);
 }
 

@@ -5,8 +5,8 @@ import { YamlFields } from '../chart/yaml-fields.js';
 import type { Entry, Value } from '../chart/yaml-source.js';
 import { qualityBySuffix } from '../theory/quality.js';
 import { type Finger, fingerNames } from './fingering.js';
-import { type Prices, usualPrices } from './motion.js';
 import { type PlayerHand, type Spans, usualHand } from './player-hand.js';
+import { type Prices, usualPrices } from './prices.js';
 import type { StockShape } from './stock.js';
 
 const fingers = fingerNames.slice(1) as readonly string[];

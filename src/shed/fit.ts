@@ -1,7 +1,8 @@
 import { type Finger, type Fingering, parseFrets } from '../hand/fingering.js';
 import { fittingTempo } from '../hand/hard-changes.js';
 import type { Instrument } from '../hand/instrument.js';
-import { type Motion, motion, type Prices, usualPrices } from '../hand/motion.js';
+import { type Motion, motion } from '../hand/motion.js';
+import { type Prices, usualPrices } from '../hand/prices.js';
 import type { DiaryEntry } from './diary.js';
 
 /** Where shapes known only by their distances are laid for their motion to be measured: the middle of the neck. */

@@ -5,9 +5,9 @@ import { afterAll, describe, expect, it } from 'vitest';
 import { readSettings } from '../../src/config/settings.js';
 import { fretsText } from '../../src/hand/fingering.js';
 import { mandolin } from '../../src/hand/instrument.js';
-import { usualPrices } from '../../src/hand/motion.js';
 import { planHand } from '../../src/hand/plan.js';
 import { usualHand } from '../../src/hand/player-hand.js';
+import { usualPrices } from '../../src/hand/prices.js';
 import { stockShapes } from '../../src/hand/stock.js';
 import { changes } from '../hand/charts.js';
 

@@ -2,7 +2,8 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Fingering } from '../../src/hand/fingering.js';
 import { mandolin } from '../../src/hand/instrument.js';
-import { motion, usualPrices } from '../../src/hand/motion.js';
+import { motion } from '../../src/hand/motion.js';
+import { usualPrices } from '../../src/hand/prices.js';
 import { stockFingerings, stockShapes } from '../../src/hand/stock.js';
 import { fingering, moved } from './shapes.js';
 

@@ -1,4 +1,4 @@
-import { type Choice, forbidden, type RingProblem, ringSteps, totalCost } from './problem.js';
+import { type Choice, type CostTable, forbidden, type RingProblem, ringSteps, totalCost } from './problem.js';
 
 /**
  * The choice whose dearest single step is as cheap as can be, and among those the one of least total cost: the
@@ -20,24 +20,22 @@ export function solveHardest(problem: RingProblem, solve: (problem: RingProblem)
 
 /** The same problem with every step dearer than a bound forbidden. */
 function below(problem: RingProblem, bound: number): RingProblem {
+  const known = new Map<CostTable, CostTable>();
   return {
     ...problem,
-    between: (from, candidate, to, next) => {
-      const cost = problem.between(from, candidate, to, next);
-      return cost > bound ? forbidden : cost;
+    steps: (from, to) => {
+      const table = problem.steps(from, to);
+      const bounded = known.get(table) ?? table.map((cost) => (cost > bound ? forbidden : cost));
+      known.set(table, bounded);
+      return bounded;
     },
   };
 }
 
 /** All costs a single step can have, ascending. */
 function stepCosts(problem: RingProblem): number[] {
+  const tables = new Set(ringSteps(problem.ring).map(({ from, to }) => problem.steps(from, to)));
   const costs = new Set<number>();
-  for (const { from, to } of ringSteps(problem.ring)) {
-    problem.own[from]?.forEach((_, candidate) => {
-      problem.own[to]?.forEach((__, next) => {
-        costs.add(problem.between(from, candidate, to, next));
-      });
-    });
-  }
+  for (const table of tables) for (const cost of table) costs.add(cost);
   return [...costs].sort((one, other) => one - other);
 }

@@ -8,12 +8,10 @@ export interface RingProblem {
   /** The variables in the order in which they come; behind the last comes the first. */
   readonly ring: readonly number[];
   /**
-   * Variables of one kind have the same candidates at the same costs, so that the costs between two kinds are worked
-   * out once; every variable is of its own kind when absent.
+   * What going from one variable to another costs, by their candidates. Not asked for a variable and itself; pairs
+   * that cost the same may share a table.
    */
-  readonly kinds?: readonly number[];
-  /** What going from a candidate of one variable to a candidate of another costs. Not asked for a variable and itself. */
-  readonly between: (from: number, candidate: number, to: number, next: number) => number;
+  readonly steps: (from: number, to: number) => CostTable;
   /** Variables that should agree; none when absent. Where every variable comes once (`solveFree`) they count nothing. */
   readonly ties?: readonly Tie[];
 }
@@ -50,49 +48,23 @@ export type Choice = readonly number[];
 /** More than any sum of real costs: marks what is forbidden. */
 export const forbidden = 1e12;
 
+/** A table of costs: that of row r and column c at r · columns + c. */
+export type CostTable = Float64Array;
+
 /** The steps of a ring from one variable to another, each pair once with how often it comes. */
 export function ringSteps(
   ring: readonly number[],
 ): readonly { readonly from: number; readonly to: number; readonly times: number }[] {
-  const counts = new Map<string, { from: number; to: number; times: number }>();
+  const beyond = ring.reduce((most, variable) => Math.max(most, variable), 0) + 1;
+  const counts = new Map<number, { from: number; to: number; times: number }>();
   ring.forEach((from, index) => {
     const to = ring[(index + 1) % ring.length] as number;
     if (from === to) return;
-    const key = `${from} ${to}`;
-    const known = counts.get(key);
+    const known = counts.get(from * beyond + to);
     if (known) known.times += 1;
-    else counts.set(key, { from, to, times: 1 });
+    else counts.set(from * beyond + to, { from, to, times: 1 });
   });
   return [...counts.values()];
-}
-
-/** A table of costs: that of row r and column c at r · columns + c. */
-export type CostTable = Float64Array;
-
-/** The costs from the candidates of one variable (rows) to those of another (columns), kept by kind. */
-export class StepTables {
-  private readonly known = new Map<number, CostTable>();
-
-  constructor(private readonly problem: RingProblem) {}
-
-  of(from: number, to: number): CostTable {
-    const { kinds, own } = this.problem;
-    const key = (kinds?.[from] ?? from) * own.length + (kinds?.[to] ?? to);
-    const table = this.known.get(key) ?? this.worked(from, to);
-    this.known.set(key, table);
-    return table;
-  }
-
-  private worked(from: number, to: number): CostTable {
-    const rows = (this.problem.own[from] as readonly number[]).length;
-    const columns = (this.problem.own[to] as readonly number[]).length;
-    const table = new Float64Array(rows * columns);
-    for (let row = 0; row < rows; row += 1) {
-      for (let column = 0; column < columns; column += 1)
-        table[row * columns + column] = this.problem.between(from, row, to, column);
-    }
-    return table;
-  }
 }
 
 /** How often each variable comes in the ring. */
@@ -118,8 +90,7 @@ export function totalCost(problem: RingProblem, choice: Choice): number {
     0,
   );
   return ringSteps(problem.ring).reduce(
-    (sum, { from, to, times }) =>
-      sum + times * problem.between(from, choice[from] as number, to, choice[to] as number),
+    (sum, { from, to, times }) => sum + times * stepCost(problem, choice, from, to),
     leaving + holdingCost,
   );
 }
@@ -127,8 +98,12 @@ export function totalCost(problem: RingProblem, choice: Choice): number {
 /** What the dearest single step of a choice costs; 0 when there is none. */
 export function hardestStep(problem: RingProblem, choice: Choice): number {
   return ringSteps(problem.ring).reduce(
-    (most, { from, to }) =>
-      Math.max(most, problem.between(from, choice[from] as number, to, choice[to] as number)),
+    (most, { from, to }) => Math.max(most, stepCost(problem, choice, from, to)),
     0,
   );
+}
+
+function stepCost({ own, steps }: RingProblem, choice: Choice, from: number, to: number): number {
+  const columns = (own[to] as readonly number[]).length;
+  return steps(from, to)[(choice[from] as number) * columns + (choice[to] as number)] as number;
 }

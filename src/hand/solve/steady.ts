@@ -68,12 +68,11 @@ function pairFactors(problem: RingProblem): Factor[] {
     const key = `${first} ${second}`;
     const factor = tables.get(key) ?? { variables: [first, second], table: new Float64Array(rows * columns) };
     tables.set(key, factor);
-    for (let row = 0; row < rows; row += 1) {
-      for (let column = 0; column < columns; column += 1) {
-        const cost =
-          from < to ? problem.between(from, row, to, column) : problem.between(from, column, to, row);
-        factor.table[row * columns + column] =
-          (factor.table[row * columns + column] as number) + times * cost;
+    const costs = problem.steps(from, to);
+    for (let row = 0, entry = 0; row < rows; row += 1) {
+      for (let column = 0; column < columns; column += 1, entry += 1) {
+        const cost = costs[from < to ? entry : column * rows + row] as number;
+        factor.table[entry] = (factor.table[entry] as number) + times * cost;
       }
     }
   }

@@ -37,6 +37,19 @@ function leastHardest(problem: RingProblem): [number, number] {
   return best;
 }
 
+/** Tables of the costs that a function gives for each pair of candidates. */
+function stepsBetween(
+  own: RingProblem['own'],
+  between: (from: number, candidate: number, to: number, next: number) => number,
+): RingProblem['steps'] {
+  return (from, to) =>
+    Float64Array.from(
+      (own[from] as readonly number[]).flatMap((_, candidate) =>
+        (own[to] as readonly number[]).map((__, next) => between(from, candidate, to, next)),
+      ),
+    );
+}
+
 /** A problem with random costs; few different ones, so that ties are common. */
 function problems(ring: fc.Arbitrary<number[]>, mostCandidates: number): fc.Arbitrary<RingProblem> {
   return ring.chain((order) => {
@@ -53,8 +66,11 @@ function problems(ring: fc.Arbitrary<number[]>, mostCandidates: number): fc.Arbi
         ({ own, costs }): RingProblem => ({
           own,
           ring: order,
-          between: (from, candidate, to, next) =>
-            costs[(from * 31 + candidate * 17 + to * 7 + next * 3) % 97] as number,
+          steps: stepsBetween(
+            own,
+            (from, candidate, to, next) =>
+              costs[(from * 31 + candidate * 17 + to * 7 + next * 3) % 97] as number,
+          ),
         }),
       );
   });
@@ -186,13 +202,15 @@ describe('solveSteady', () => {
       for (let other = one + 1; other < count; other += 1) ring.push(one, other);
     // A hidden choice costs nothing anywhere; everything else costs something.
     const hidden = (variable: number): number => (variable * 5 + 2) % 9;
+    const own = Array.from({ length: count }, () => Array.from({ length: 9 }, () => 0));
     const problem: RingProblem = {
-      own: Array.from({ length: count }, () => Array.from({ length: 9 }, () => 0)),
+      own,
       ring,
-      between: (from, candidate, to, next) =>
+      steps: stepsBetween(own, (from, candidate, to, next) =>
         candidate === hidden(from) && next === hidden(to)
           ? 0
           : 1 + ((from + candidate * 3 + to * 5 + next * 7) % 4),
+      ),
     };
     expect(solveSteady(problem)).toEqual(Array.from({ length: count }, (_, variable) => hidden(variable)));
   });
