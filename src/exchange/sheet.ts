@@ -2,6 +2,7 @@ import { type Chart, type Item, meterText, type PlayedBar, type WrittenCell } fr
 import { chordLabel, numberLabel, withMarks } from '../chart/label.js';
 import { unroll } from '../chart/unroll.js';
 import { formEntryText } from '../chart/write.js';
+import { courseNames, risesInPitch } from '../hand/course-names.js';
 import { familyOf } from '../hand/family.js';
 import type { Fingering } from '../hand/fingering.js';
 import { hardness } from '../hand/hard-changes.js';
@@ -81,6 +82,8 @@ export interface PrintedSheet {
   readonly shapes: readonly PrintedShape[];
   readonly changes: readonly PrintedChange[];
   readonly courses: readonly string[];
+  /** Which course frets and fingers begin with: `bass side first`. */
+  readonly firstCourse: string;
 }
 
 /** What a sheet is made from beside the chart. */
@@ -120,6 +123,9 @@ export function printedSheet(source: SheetSource): PrintedSheet {
     shapes: shapesOf(plan),
     changes: changesOf(plan, sight),
     courses: instrument.courses.map((course) => withSigns(noteName(course.open))),
+    firstCourse: risesInPitch(instrument)
+      ? 'bass side first'
+      : `${withSigns(courseNames(instrument)[0] ?? '')} course first`,
   };
 }
 

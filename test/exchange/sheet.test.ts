@@ -8,6 +8,7 @@ import { printedSheet } from '../../src/exchange/sheet.js';
 import { sheetPdf } from '../../src/exchange/sheet-pdf.js';
 import { sheetText } from '../../src/exchange/sheet-text.js';
 import { changesOf } from '../../src/hand/changes.js';
+import { instruments } from '../../src/hand/instrument.js';
 import { planHand } from '../../src/hand/plan.js';
 import { generatedChart } from '../chart/generated.js';
 import { demoChart, keyOf, mandolin } from '../ui/model.js';
@@ -68,6 +69,15 @@ Changes (* the hardest)
 Right hand, low-chop: 1 low · 2 chop · 3 low · 4 chop
 Marks: ' early   ~ let it ring   ! choked stop
 `);
+  });
+
+  it('names courses where pitch does not follow place', () => {
+    const ukulele = instruments.find(({ id }) => id === 'ukulele') as typeof mandolin;
+    const chart = demoChart('weir-hands');
+    const plan = planHand(changesOf(unroll(chart, { key: keyOf('C'), final: true }).bars), ukulele);
+    const text = sheetText(printedSheet({ chart, key: keyOf('C'), bpm: 120, instrument: ukulele, plan }));
+    expect(text).toContain('Shapes (G C E A, G course first)');
+    expect(text).not.toContain('bass');
   });
 
   it('leaves chords or shapes blank, with the answers at the end', () => {

@@ -104,9 +104,9 @@ function legendLines(unicode: boolean, width: number): Line[] {
       [`4${hardSign(unicode)}`, 'a hard change: one of the slowest, or too slow for this tempo'],
       [stays, 'a finger that stays planted; I M R L: index, middle, ring, little'],
       [leaves, 'where a moving finger comes from'],
-      [`${arrow} bridge 2`, 'the hand shifts two frets toward the bridge'],
+      [`${arrow} bridge 2`, 'the hand, two frets toward the bridge'],
       ['hand stays', 'other fingers take over, bass side first'],
-      ['stay M', 'it stays; others go back (nut), up (bridge)'],
+      ['stay M', 'stays; others: back (nut), up (bridge)'],
       ["'4  4~  4!", 'early; left to ring; a choked stop'],
     ].map(
       ([sign = '', says = '']): Line => [
