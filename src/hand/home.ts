@@ -52,28 +52,33 @@ const threeFinger = { tonic: 'D', begins: 4, below: 2, above: 0 } as const;
 /**
  * Where the hand is at home in a major key, for courses in fifths: the lowest place where the 1 is held by the
  * four-finger or three-finger family, closed, and no shape of 1 4 5 falls below the nut. Common practice: G 2 to 4, A 4
- * to 6, B 6 to 8, C 0 to 2, D 2 to 4, E 4 to 6. `null` on other tunings.
+ * to 6, B 6 to 8, C 0 to 2, D 2 to 4, E 4 to 6. Where the 1 itself begins at the seventh fret, in F, the hand is as much
+ * at home low, with forms that stand in. None on other tunings.
  */
-export function homeOf(tonic: string, instrument: Instrument): Home | null {
-  if (!tunedInFifths(instrument) || instrument.courses.length !== 4) return null;
+export function homesOfKey(tonic: string, instrument: Instrument): readonly Home[] {
+  if (!tunedInFifths(instrument) || instrument.courses.length !== 4) return [];
   const lowest = instrument.courses[0]?.open ?? 55;
   const homes = [fourFinger, threeFinger].map(({ tonic: model, begins, below, above }) => {
     const moved = begins + pitchClass(tonic) - pitchClass(model) - (lowest - 55);
     const one = ((moved % 12) + 12) % 12 || 12;
     const up = one - below < 0 ? 12 : 0;
-    return { low: one - below + up, high: one + above + up };
+    return { low: one - below + up, high: one + above + up, one: one + up };
   });
-  return homes.reduce((best, one) => (one.low < best.low ? one : best));
+  const { low, high, one } = homes.reduce((best, other) => (other.low < best.low ? other : best));
+  return one < placePrices.highest ? [{ low, high }] : [{ low, high }, lowHome];
 }
 
 /** Where minor keys are played, whatever the tonic: no family goes round their 1 4 5, and low forms serve all (common practice). */
 export const minorHome: Home = { low: 1, high: 4 };
 
+/** The low home of a major key whose family stands high. */
+const lowHome: Home = { low: 1, high: 3 };
+
 /** The homes of all keys that a pass is in, each once, in the order they come. */
 export function homesOf(changes: readonly ChordChange[], instrument: Instrument): readonly Home[] {
   const keys = new Map(changes.map(({ key }) => [keyName(key), key]));
   return [...keys.values()].flatMap((key) =>
-    key.mode === 'minor' ? minorHome : (homeOf(key.tonic, instrument) ?? []),
+    key.mode === 'minor' ? minorHome : homesOfKey(key.tonic, instrument),
   );
 }
 

@@ -4,8 +4,8 @@ import { parseFrets } from '../../src/hand/fingering.js';
 import {
   begins,
   type HandPlace,
-  homeOf,
   homesOf,
+  homesOfKey,
   isTooHigh,
   parseHome,
   placePrice,
@@ -13,15 +13,14 @@ import {
 import { instruments, mandolin } from '../../src/hand/instrument.js';
 import { changes } from './charts.js';
 
-describe('homeOf', () => {
-  // Where the family of each key begins on the neck: common practice for G, A, B♭, B, C, D, E♭ and E; F♯, A♭, D♭ and F by moving it.
+describe('homesOfKey', () => {
+  // Where the family of each key begins on the neck: common practice for G, A, B♭, B, C, D, E♭ and E; F♯, A♭ and D♭ by moving it.
   it.each([
     ['C', 0, 2],
     ['Db', 1, 3],
     ['D', 2, 4],
     ['Eb', 3, 5],
     ['E', 4, 6],
-    ['F', 5, 7],
     ['F#', 1, 3],
     ['G', 2, 4],
     ['Ab', 3, 5],
@@ -29,15 +28,22 @@ describe('homeOf', () => {
     ['Bb', 5, 7],
     ['B', 6, 8],
   ])('%s: frets %i to %i', (tonic, low, high) => {
-    expect(homeOf(tonic, mandolin)).toEqual({ low, high });
+    expect(homesOfKey(tonic, mandolin)).toEqual([{ low, high }]);
+  });
+
+  it('is as much at home low in F, whose 1 begins at the seventh fret', () => {
+    expect(homesOfKey('F', mandolin)).toEqual([
+      { low: 5, high: 7 },
+      { low: 1, high: 3 },
+    ]);
   });
 
   it('follows the tuning in fifths, and is not known on others', () => {
     const named = (id: string) => instruments.find((one) => one.id === id) as (typeof instruments)[number];
     // A fifth lower, D lies where A does.
-    expect(homeOf('D', named('mandola'))).toEqual(homeOf('A', mandolin));
-    expect(homeOf('D', named('octave-mandolin'))).toEqual(homeOf('D', mandolin));
-    expect(homeOf('C', named('ukulele'))).toBeNull();
+    expect(homesOfKey('D', named('mandola'))).toEqual(homesOfKey('A', mandolin));
+    expect(homesOfKey('D', named('octave-mandolin'))).toEqual(homesOfKey('D', mandolin));
+    expect(homesOfKey('C', named('ukulele'))).toEqual([]);
   });
 
   it('holds the homes of all keys of a song, each once', () => {
