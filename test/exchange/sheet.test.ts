@@ -129,10 +129,12 @@ describe('a sheet as PDF', () => {
   });
 
   it('is as large as letter paper where that is asked for, and has more pages in large print', async () => {
-    const sheet = sheetOf(demoChart('nine-barges-late'));
-    const small = told(await sheetPdf([sheet], { ...usual, paper: 'letter' }));
+    const sheets = ['nine-barges-late', 'copperwort-lane', 'osier-and-twine'].map((name) =>
+      sheetOf(demoChart(name)),
+    );
+    const small = told(await sheetPdf(sheets, { ...usual, paper: 'letter' }));
     expect(small.size).toEqual([612, 792]);
-    const large = told(await sheetPdf([sheet], { ...usual, large: true }));
+    const large = told(await sheetPdf(sheets, { ...usual, large: true }));
     expect(large.pages).toBeGreaterThan(small.pages);
   });
 
