@@ -76,6 +76,7 @@ describe('plan', () => {
     [['--hand', 'litle'], '“litle” is no hand'],
     [['--without', 'thumb'], '“thumb” is no finger'],
     [['--frets', '9-3'], '“9-3” is no range of frets'],
+    [['--home', 'middle'], '“middle” is no home for the hand; it is low, high, or frets: 5-9'],
     [['--start', 'A'], '“A” is no shape'],
     [['--start', '9-7-4-5'], 'is no shape that this hand can hold for the first chord'],
     [['--hold', 'stedy'], 'did you mean “steady”?'],

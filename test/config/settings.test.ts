@@ -111,6 +111,8 @@ shapes:
       background: 'light',
     });
     expect(read('rest: off').rest).toBeNull();
+    expect(read('home: 5-9').home).toEqual({ low: 5, high: 9 });
+    expect(read('rest: off').home).toBe('low');
     expect(read('hand: small').rest).toBeUndefined();
   });
 
@@ -120,6 +122,7 @@ shapes:
     ['keys:\n  play:\n', /^2:3: “” is no key/],
     ['keys: p\n', '1:7: keys have their own lines: “  play: space, p”'],
     ['neck: left\n', /^1:7: “left” is no way to see the neck/],
+    ['home: 9-5\n', '1:7: “9-5” is no home for the hand; it is low, high, or frets: 5-9'],
     ['rest: never\n', '1:7: rest “never” is neither minutes from 1 to 240 nor off'],
     ['rest: 0\n', '1:7: rest “0” is neither minutes from 1 to 240 nor off'],
     ['background: blue\n', '1:13: background “blue” is neither light nor dark'],
