@@ -1,5 +1,6 @@
 import { type PairNetwork, solveBounded } from './bounded.js';
 import { chooseBack, type Eliminated, eliminate, type Factor, scopeOf } from './eliminate.js';
+import type { Edge } from './messages.js';
 import { type Choice, type RingProblem, ringSteps, type Tie, timesOf } from './problem.js';
 
 /** Entries that are worked through in an elimination; where it would take more, branch and bound is quicker. */
@@ -210,14 +211,18 @@ function isWithinBudget(
 function networkOf(core: readonly number[], pool: readonly Factor[], sizes: readonly number[]): PairNetwork {
   const place = new Map(core.map((variable, index) => [variable, index]));
   const unary = core.map((variable) => new Float64Array(sizes[variable] as number));
-  const pairs: (Float64Array | null)[][] = core.map(() => core.map(() => null));
+  const pairs = new Map<string, Edge>();
   for (const { variables, table } of pool) {
     const [first, second] = variables.map((variable) => place.get(variable) as number);
     if (first === undefined) continue;
-    const known = second === undefined ? (unary[first] as Float64Array) : pairs[first]?.[second];
+    if (second === undefined) {
+      unary[first] = (unary[first] as Float64Array).map((cost, entry) => cost + (table[entry] as number));
+      continue;
+    }
+    const key = `${first} ${second}`;
+    const known = pairs.get(key)?.table;
     const sum = known ? known.map((cost, entry) => cost + (table[entry] as number)) : table.slice();
-    if (second === undefined) unary[first] = sum;
-    else (pairs[first] as (Float64Array | null)[])[second] = sum;
+    pairs.set(key, { first, second, table: sum });
   }
-  return { unary, pairs };
+  return { unary, pairs: [...pairs.values()] };
 }
