@@ -1,4 +1,4 @@
-import { type Edge, type MessageState, Messages, stateOf } from './messages.js';
+import { cheapest, type Edge, type MessageState, Messages, stateOf } from './messages.js';
 import type { CostTable } from './problem.js';
 
 /**
@@ -63,8 +63,9 @@ class Search {
     let state = begun;
     let excess: readonly Float64Array[];
     let before: number;
+    let bound: number;
     do {
-      const bound = this.swept(state, sweeps);
+      bound = this.swept(state, sweeps);
       const room = this.least - 1 + rounding - bound;
       excess = this.messages.forward(state, null);
       const keep = excess.map((costs) => Array.from(costs, (cost) => cost <= room));
@@ -83,6 +84,8 @@ class Search {
       (one, other) => (costs[one] as number) - (costs[other] as number) || one - other,
     );
     for (const candidate of order) {
+      // What is known may have got better since.
+      if ((costs[candidate] as number) > this.least - 1 + rounding - bound) return;
       const only = state.left.map((list, one) =>
         list.map((_, index) => one !== variable || index === candidate),
       );
@@ -93,10 +96,14 @@ class Search {
   /** Passes messages there and back while that is worth while; what no choice in the state costs less than. */
   private swept(state: MessageState, sweeps: number): number {
     let bound = Number.NEGATIVE_INFINITY;
+    let tried = '';
     for (let sweep = 0; sweep < sweeps; sweep += 1) {
       const choice = state.left.map(() => 0);
       this.messages.forward(state, choice);
-      this.note(this.bettered(choice.map((index, variable) => state.left[variable]?.[index] as number)));
+      const name = choice.join(' ');
+      if (name !== tried)
+        this.note(this.bettered(choice.map((index, variable) => state.left[variable]?.[index] as number)));
+      tried = name;
       const before = bound;
       bound = Math.max(bound, this.messages.backward(state));
       const room = this.least - 1 + rounding - bound;
@@ -111,7 +118,7 @@ class Search {
       better = false;
       for (const variable of choice.keys()) {
         const costs = this.messages.costsBeside(this.whole.unary, variable, choice);
-        const low = costs.indexOf(Math.min(...costs));
+        const low = cheapest(costs);
         if ((costs[low] as number) < (costs[choice[variable] as number] as number)) {
           choice[variable] = low;
           better = true;

@@ -44,9 +44,8 @@ export class Messages {
     count: number,
     private readonly edges: readonly Edge[],
   ) {
-    const none = Array.from({ length: count }, (): number[] => []);
-    this.ahead = none.map(() => []);
-    this.behind = none.map(() => []);
+    this.ahead = Array.from({ length: count }, () => []);
+    this.behind = Array.from({ length: count }, () => []);
     edges.forEach(({ first, second }, edge) => {
       this.ahead[first]?.push(edge);
       this.behind[second]?.push(edge);
@@ -99,7 +98,7 @@ export class Messages {
       const row = choice[(this.edges[edge] as Edge).first] as number;
       add(costs, (state.tables[edge] as CostTable).subarray(row * costs.length, (row + 1) * costs.length));
     }
-    return costs.indexOf(Math.min(...costs));
+    return cheapest(costs);
   }
 
   /** What each candidate of a variable costs in the whole network beside those chosen for all others. */
@@ -108,7 +107,7 @@ export class Messages {
     for (const edge of this.behind[variable] as number[]) {
       const { first, table } = this.edges[edge] as Edge;
       const row = choice[first] as number;
-      add(costs, table.subarray(row * costs.length, (row + 1) * costs.length));
+      add(costs, table, row * costs.length);
     }
     for (const edge of this.ahead[variable] as number[]) {
       const { second, table } = this.edges[edge] as Edge;
@@ -138,7 +137,9 @@ export class Messages {
       }
       return lowered(toSecond);
     }
-    const base = costs.map((cost, column) => share * cost - (toSecond[column] as number));
+    const base = new Float64Array(columns);
+    for (let column = 0; column < columns; column += 1)
+      base[column] = share * (costs[column] as number) - (toSecond[column] as number);
     for (let row = 0, entry = 0; row < rows; row += 1) {
       let low = Number.POSITIVE_INFINITY;
       for (let column = 0; column < columns; column += 1, entry += 1) {
@@ -154,7 +155,7 @@ export class Messages {
   keepOnly(state: MessageState, keep: readonly (readonly boolean[])[]): MessageState {
     const indexes = keep.map((list) => list.flatMap((kept, candidate) => (kept ? [candidate] : [])));
     const some = (costs: Float64Array, variable: number): Float64Array =>
-      Float64Array.from(indexes[variable] as number[], (index) => costs[index] as number);
+      selected(costs, indexes[variable] as number[]);
     return {
       left: indexes.map((list, variable) => list.map((index) => state.left[variable]?.[index] as number)),
       unary: state.unary.map(some),
@@ -163,16 +164,9 @@ export class Messages {
         const columns = (state.unary[second] as Float64Array).length;
         const chosen = indexes[second] as number[];
         const rows = indexes[first] as number[];
-        if (rows.length * chosen.length === table.length) return table;
-        const made = new Float64Array(rows.length * chosen.length);
-        let entry = 0;
-        for (const row of rows) {
-          for (const column of chosen) {
-            made[entry] = table[row * columns + column] as number;
-            entry += 1;
-          }
-        }
-        return made;
+        return rows.length * chosen.length === table.length
+          ? table
+          : selectedPairs(table, columns, rows, chosen);
       }),
       toFirst: this.edges.map(({ first }, edge) => some(state.toFirst[edge] as Float64Array, first)),
       toSecond: this.edges.map(({ second }, edge) => some(state.toSecond[edge] as Float64Array, second)),
@@ -180,15 +174,49 @@ export class Messages {
   }
 }
 
-function add(costs: Float64Array, more: Float64Array): void {
+function selected(costs: Float64Array, indexes: readonly number[]): Float64Array {
+  const made = new Float64Array(indexes.length);
+  for (let place = 0; place < made.length; place += 1)
+    made[place] = costs[indexes[place] as number] as number;
+  return made;
+}
+
+/** A table with only some of its rows and columns. */
+export function selectedPairs(
+  table: CostTable,
+  columns: number,
+  rows: readonly number[],
+  chosen: readonly number[],
+): CostTable {
+  const made = new Float64Array(rows.length * chosen.length);
+  let entry = 0;
+  for (let place = 0; place < rows.length; place += 1) {
+    const begin = (rows[place] as number) * columns;
+    for (let index = 0; index < chosen.length; index += 1, entry += 1)
+      made[entry] = table[begin + (chosen[index] as number)] as number;
+  }
+  return made;
+}
+
+/** The first of the least costs. */
+export function cheapest(costs: Float64Array): number {
+  let low = 0;
+  for (let index = 1; index < costs.length; index += 1)
+    if ((costs[index] as number) < (costs[low] as number)) low = index;
+  return low;
+}
+
+/** Adds as many entries of a table as there are costs, from an entry on. */
+function add(costs: Float64Array, table: Float64Array, from = 0): void {
   for (let index = 0; index < costs.length; index += 1)
-    costs[index] = (costs[index] as number) + (more[index] as number);
+    costs[index] = (costs[index] as number) + (table[from + index] as number);
 }
 
 /** Lowers costs so that the least is 0; by how much. */
 function lowered(costs: Float64Array): number {
   let low = Number.POSITIVE_INFINITY;
-  for (const cost of costs) if (cost < low) low = cost;
+  for (let index = 0; index < costs.length; index += 1)
+    if ((costs[index] as number) < low) low = costs[index] as number;
   for (let index = 0; index < costs.length; index += 1) costs[index] = (costs[index] as number) - low;
   return low;
 }

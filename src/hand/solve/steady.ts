@@ -2,7 +2,7 @@ import { type PairNetwork, solveBounded } from './bounded.js';
 import { undominated } from './dominance.js';
 import { chooseBack, type Eliminated, eliminate, type Factor } from './eliminate.js';
 import { EliminationOrder } from './elimination-order.js';
-import type { Edge } from './messages.js';
+import { type Edge, selectedPairs } from './messages.js';
 import { type Choice, type RingProblem, ringSteps, type Tie, timesOf } from './problem.js';
 
 /** Entries that are worked through in an elimination; where it would take more, branch and bound is quicker. */
@@ -86,10 +86,8 @@ function pairFactors(problem: RingProblem): Factor[] {
 function shrunk(pair: Factor, kept: readonly number[][], unary: readonly (readonly number[])[]): Factor {
   const [first, second] = pair.variables as [number, number];
   const columns = (unary[second] as readonly number[]).length;
-  const table = (kept[first] as number[]).flatMap((row) =>
-    (kept[second] as number[]).map((column) => pair.table[row * columns + column] as number),
-  );
-  return { variables: pair.variables, table: Float64Array.from(table) };
+  const table = selectedPairs(pair.table, columns, kept[first] as number[], kept[second] as number[]);
+  return { variables: pair.variables, table };
 }
 
 /** A candidate for each variable, by elimination and, for what is entangled too much, by branch and bound. */
