@@ -14,7 +14,7 @@ export interface PairNetwork {
 const firstSweeps = 100;
 const laterSweeps = 8;
 /** The bound is swept on while a sweep closes this share of the gap to the best choice that is known. */
-const worthwhile = 0.005;
+const worthwhile = 0.01;
 /** Candidates are swept again before a branch when at least this share of them was struck out. */
 const sweptAgain = 0.2;
 /** Costs are whole numbers and bounds are not: a bound this little above a whole number counts as that number. */
