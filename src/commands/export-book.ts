@@ -4,6 +4,7 @@ import { safeText } from '../base/safe-text.js';
 import { type Book, orderLine, sheetOfSong } from '../exchange/book.js';
 import type { BookWishes, BookWriter, Format } from '../exchange/format.js';
 import type { Song } from '../exchange/song.js';
+import { type NeckSight, neckSight } from '../hand/neck-sight.js';
 import { clockText, songSeconds } from '../setlist/running-order.js';
 import type { SetList } from '../setlist/set.js';
 import { exit, say } from './exit.js';
@@ -21,10 +22,12 @@ export async function exportBook(
   { flags, settings }: ExportOf,
   set: Pick<SetList, 'title' | 'date'> | null,
 ): Promise<number> {
-  const content = await write(bookOf(songs, set), {
+  const seen = neckSight(settings.neck, settings.hand);
+  const sight = { ...seen, mirrored: flags.leftHanded ?? seen.mirrored };
+  const content = await write(bookOf(songs, set, sight), {
     paper: flags.paper ?? 'a4',
     large: flags.large ?? false,
-    leftHanded: flags.leftHanded ?? settings.neck.mirrored,
+    leftHanded: sight.mirrored,
     blank: flags.blank ?? null,
     fonts: readFonts,
   });
@@ -39,14 +42,18 @@ export async function exportBook(
   return exit.done;
 }
 
-function bookOf(songs: readonly NamedSong[], set: Pick<SetList, 'title' | 'date'> | null): Book {
+function bookOf(
+  songs: readonly NamedSong[],
+  set: Pick<SetList, 'title' | 'date'> | null,
+  sight: NeckSight,
+): Book {
   let said = Date.now();
   const printed = songs.map(({ song }, index) => {
     if (Date.now() - said > patience) {
       said = Date.now();
       say(`${index} of ${songs.length}`);
     }
-    return { song, sheet: sheetOfSong(song) };
+    return { song, sheet: sheetOfSong(song, sight) };
   });
   return {
     sheets: printed.map(({ sheet }) => sheet),

@@ -4,9 +4,12 @@ import type { ChordChange } from '../hand/changes.js';
 import { familyOf, type KeyFamily, numberIn, scaleNumbers, usualNumbers } from '../hand/family.js';
 import { familyChange } from '../hand/family-change.js';
 import { fretsText } from '../hand/fingering.js';
+import { plainGlance, widestGlance } from '../hand/glance.js';
+import { fittingTempo } from '../hand/hard-changes.js';
 import type { Instrument } from '../hand/instrument.js';
+import { neckSight } from '../hand/neck-sight.js';
 import { type PlanOptions, planHand } from '../hand/plan.js';
-import { plainGlance } from '../hand/prompt.js';
+import { prompt } from '../hand/prompt.js';
 import { chordName } from '../theory/chord.js';
 import { type Key, keyName } from '../theory/key.js';
 import { shapeSheet } from '../ui/draw/shape-sheet.js';
@@ -28,13 +31,22 @@ export interface KeyFlags {
 export function key(text: string, flags: KeyFlags): number {
   const wanted = keyFlag(text);
   const instrument = instrumentFlag(flags.instrument);
-  const hand = planOf(settingsOf());
+  const settings = settingsOf();
+  const hand = planOf(settings);
+  const sight = neckSight(settings.neck, settings.hand);
   const family = familyOf(wanted, instrument, hand);
   const before = flags.from === undefined ? null : keyFlag(flags.from);
   const change = before && familyChange(familyOf(before, instrument, hand), family);
   const scale = scaleNumbers[wanted.mode].map((degree) => ({
     degree,
     chord: numberIn(degree, wanted).chord,
+  }));
+  const ways = family.moves.map(({ from, to, motion }) => ({
+    from,
+    to,
+    said: prompt(motion, sight),
+    ms: motion.ms,
+    bpm: motion.ms === 0 ? null : fittingTempo(motion),
   }));
   const shapes = usualShapes(wanted, instrument, family, hand);
   if (flags.json) {
@@ -50,12 +62,13 @@ export function key(text: string, flags: KeyFlags): number {
             chord: chordName(chord),
             note: chord.root,
           })),
-          moves: family.moves.map(({ from, to, prompt, ms }) => ({
+          moves: ways.map(({ from, to, said, ms, bpm }) => ({
             from,
             to,
-            glance: prompt.glance,
-            prompt: prompt.sentence,
+            glance: said.glance,
+            prompt: said.sentence,
             ms,
+            bpm,
           })),
           shapes: shapes.map(({ text: number, change }) => ({
             number,
@@ -77,9 +90,9 @@ export function key(text: string, flags: KeyFlags): number {
     `  ${scale.map(({ degree }) => degree.padEnd(6)).join('')}`.trimEnd(),
     `  ${scale.map(({ chord }) => chordLabel(chord, unicode).padEnd(6)).join('')}`.trimEnd(),
     '',
-    ...family.moves.map(
-      ({ from, to, prompt, ms }) =>
-        `  ${`${from} to ${to}`.padEnd(9)} ${(unicode ? prompt.glance : plainGlance(prompt.glance)).padEnd(14)} ${prompt.sentence} (${ms} ms)`,
+    ...ways.map(
+      ({ from, to, said, ms, bpm }) =>
+        `  ${`${from} to ${to}`.padEnd(9)} ${(unicode ? said.glance : plainGlance(said.glance)).padEnd(widestGlance)} ${said.sentence} (${ms} ms${bpm === null ? '' : `, fits up to ${bpm}`})`,
     ),
     '',
     ...shapes.map(
@@ -99,7 +112,7 @@ export function key(text: string, flags: KeyFlags): number {
           : [],
       ),
       instrument,
-      { unicode },
+      { unicode, sight },
     ).map((line) => `  ${line}`.trimEnd()),
   ];
   print(...lines);

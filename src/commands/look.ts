@@ -1,11 +1,12 @@
 import type { Settings } from '../config/settings.js';
+import { neckSight } from '../hand/neck-sight.js';
 import type { Look } from '../ui/state/look.js';
 import type { PlayFlags } from './play-options.js';
 
 /** What the terminal can show: colour unless NO_COLOR is set, Unicode unless it is turned off or the locale lacks it. */
 export function lookOf(
   flags: PlayFlags,
-  { neck, background }: Pick<Settings, 'neck' | 'background'>,
+  { neck, hand, background }: Pick<Settings, 'neck' | 'hand' | 'background'>,
   env: NodeJS.ProcessEnv = process.env,
 ): Look {
   const locale = env.LC_ALL || env.LC_CTYPE || env.LANG || '';
@@ -14,7 +15,7 @@ export function lookOf(
     colour: !env.NO_COLOR && env.TERM !== 'dumb',
     unicode: flags.unicode !== false && !poor,
     light: background === null ? hasLightBackground(env) : background === 'light',
-    neck,
+    neck: neckSight(neck, hand),
   };
 }
 

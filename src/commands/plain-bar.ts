@@ -2,7 +2,9 @@ import { safeText } from '../base/safe-text.js';
 import { meterText } from '../chart/chart.js';
 import { tempoLabel, withMarks } from '../chart/label.js';
 import { fretsText } from '../hand/fingering.js';
-import { plainGlance, prompt } from '../hand/prompt.js';
+import { plainGlance } from '../hand/glance.js';
+import type { NeckSight } from '../hand/neck-sight.js';
+import { prompt } from '../hand/prompt.js';
 import { passViewAt } from '../playback/pass-view.js';
 import type { Performance } from '../playback/performance.js';
 import type { Setup } from '../playback/setup.js';
@@ -17,7 +19,7 @@ export function headLine({ chart, key, bpm: exact }: Setup): string {
 }
 
 /** One bar as a line: pass and bar, section, numbers, chords, frets, and how the hand gets there. */
-export function barLine(performance: Performance, pass: number, bar: number): string {
+export function barLine(performance: Performance, pass: number, bar: number, sight: NeckSight): string {
   const view = passViewAt(performance, pass);
   const played = view?.bars[bar];
   if (!view || !played) return '';
@@ -25,7 +27,7 @@ export function barLine(performance: Performance, pass: number, bar: number): st
     if (!cell.number || !cell.chord) return 'no chord';
     const change = view.plan.changes[view.changeAt[bar]?.[index] ?? -1];
     const isNew = change?.bar === bar && Math.abs(change.beat - cell.at) < 1e-9;
-    const way = isNew && change.motion ? `, ${plainGlance(prompt(change.motion).glance)}` : '';
+    const way = isNew && change.motion ? `, ${plainGlance(prompt(change.motion, sight).glance)}` : '';
     const shape = change?.fingering ? ` ${fretsText(change.fingering.frets)}` : ' no shape';
     return `${withMarks(numberText(cell.number), cell)} ${chordName(cell.chord)}${shape}${way}`;
   });

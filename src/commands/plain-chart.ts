@@ -1,4 +1,5 @@
 import type { Chart } from '../chart/chart.js';
+import { neckSight } from '../hand/neck-sight.js';
 import { setupOf } from '../playback/setup.js';
 import { asPlayed } from '../setlist/as-played.js';
 import { playedSong } from '../setlist/running-order.js';
@@ -32,6 +33,7 @@ export function plainChart(
   const { sight: _, ...start } = standStart(chart, entry, flags, settings);
   return playPlain({
     setup: setupOf(chart, { ...start, passes: start.passes ?? 1 }),
+    sight: neckSight(settings.neck, settings.hand),
     from: start.from,
     outputs: outputsFor(flags, settings),
     follow: followFlag(flags.follow),

@@ -4,6 +4,7 @@ import { safeText } from '../base/safe-text.js';
 import { Faults } from '../chart/fault.js';
 import { parseYaml } from '../chart/yaml-source.js';
 import { Oversized, readInput, Unreadable } from '../config/files.js';
+import type { Settings } from '../config/settings.js';
 import { type Finger, fingerNames } from '../hand/fingering.js';
 import { type HomeWish, parseHome } from '../hand/home.js';
 import { type PlanOptions, usualPlan } from '../hand/plan.js';
@@ -11,7 +12,7 @@ import { hands, type PlayerHand } from '../hand/player-hand.js';
 import { fingerByName, readHand } from '../hand/read-hand.js';
 import { exit, Stop, say } from './exit.js';
 import { count, faultText } from './load.js';
-import { planOf, settingsOf } from './settings.js';
+import { planOf } from './settings.js';
 
 /** What a plan can be told, as commander gives it. */
 export interface PlanFlags {
@@ -32,9 +33,9 @@ export interface PlanFlags {
   readonly unicode?: boolean;
 }
 
-/** Reads how a plan is to be made. */
-export function planOptions(flags: PlanFlags): PlanOptions {
-  const usual = planOf(settingsOf());
+/** Reads how a plan is to be made: by the flags, else by the settings. */
+export function planOptions(flags: PlanFlags, settings: Settings): PlanOptions {
+  const usual = planOf(settings);
   const range = fretRange(flags.frets);
   return {
     ...usual,

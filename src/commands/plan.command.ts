@@ -39,6 +39,10 @@ export const declared: Declared = (done) =>
     .option('--json', 'one JSON document')
     .addHelpText(
       'after',
+      '\nA change fits a tempo if it is over when the next stroke is due, a beat after the last chop, which keeps the fingers 60 ms.',
+    )
+    .addHelpText(
+      'after',
       examples('barkline plan CHART --key B', 'barkline plan CHART --without little --least hardest'),
     )
     .action(async (file, flags) => {

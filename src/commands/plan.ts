@@ -6,9 +6,11 @@ import { unroll } from '../chart/unroll.js';
 import type { Alternative } from '../hand/alternatives.js';
 import { changesOf } from '../hand/changes.js';
 import { type Finger, type Fingering, fretsText } from '../hand/fingering.js';
+import { plainGlance, widestGlance } from '../hand/glance.js';
 import { type HardChange, hardChanges } from '../hand/hard-changes.js';
+import { type NeckSight, neckSight } from '../hand/neck-sight.js';
 import { type PlannedChange, planHand } from '../hand/plan.js';
-import { plainGlance, prompt } from '../hand/prompt.js';
+import { prompt } from '../hand/prompt.js';
 import { chordName } from '../theory/chord.js';
 import { keyName } from '../theory/key.js';
 import { numberText } from '../theory/number.js';
@@ -16,6 +18,7 @@ import { type LabelledShape, shapeSheet } from '../ui/draw/shape-sheet.js';
 import { exit, print, printDocument, Stop } from './exit.js';
 import { instrumentFlag, instrumentOf } from './instrument-flag.js';
 import { type PlanFlags, planOptions } from './plan-flags.js';
+import { settingsOf } from './settings.js';
 import { readFlags } from './stand-start.js';
 
 /** Hardest changes that are shown as text. */
@@ -25,7 +28,9 @@ const shownHardest = 8;
 export function plan(chart: Chart, flags: PlanFlags): number {
   const { key } = readFlags(chart, null, flags.key === undefined ? {} : { key: flags.key });
   const instrument = flags.instrument === undefined ? instrumentOf(chart) : instrumentFlag(flags.instrument);
-  const options = planOptions(flags);
+  const settings = settingsOf();
+  const options = planOptions(flags, settings);
+  const sight = neckSight(settings.neck, options.hand);
   const made = planHand(changesOf(unroll(chart, { key }).bars), instrument, options);
   if (
     options.start !== null &&
@@ -37,7 +42,7 @@ export function plan(chart: Chart, flags: PlanFlags): number {
       'barkline shapes CHORD --all lists them',
     );
   }
-  const hardest = hardChanges(made, options.prices);
+  const hardest = hardChanges(made);
   if (flags.json) {
     printDocument(
       jsonText(
@@ -45,7 +50,7 @@ export function plan(chart: Chart, flags: PlanFlags): number {
           key: keyName(key),
           instrument: instrument.id,
           totalMs: made.totalMs,
-          changes: made.changes.map(changeJson),
+          changes: made.changes.map((change) => changeJson(change, sight)),
           hardest: hardest.map(hardJson),
         },
         2,
@@ -56,10 +61,10 @@ export function plan(chart: Chart, flags: PlanFlags): number {
   const unicode = flags.unicode !== false;
   print(`${safeText(chart.title)}, key ${keyName(key)}, on the ${safeText(instrument.name)}`);
   for (const change of made.changes) {
-    print(changeLine(change, unicode));
+    print(changeLine(change, unicode, sight));
     if (flags.explain) for (const one of change.alternatives.slice(0, 3)) print(alternativeLine(one));
   }
-  const sheet = shapeSheet(shapesUsed(made.changes, unicode), instrument, { unicode });
+  const sheet = shapeSheet(shapesUsed(made.changes, unicode), instrument, { unicode, sight });
   if (sheet.length > 0) print('', 'shapes', ...sheet.map((line) => `  ${line}`.trimEnd()));
   if (hardest.length > 0) print('', 'hardest changes');
   for (const one of hardest.slice(0, shownHardest)) print(hardLine(one, unicode));
@@ -85,8 +90,8 @@ function alternativeLine({ fingering, moreMs }: Alternative): string {
   return `  ${''.padEnd(15)} or     ${fretsText(fingering.frets).padEnd(12)} ${fingerLetters(fingering.fingers)}  ${more} a pass${remark}`;
 }
 
-function changeJson(change: PlannedChange): unknown {
-  const said = change.motion && prompt(change.motion);
+function changeJson(change: PlannedChange, sight: NeckSight): unknown {
+  const said = change.motion && prompt(change.motion, sight);
   return {
     bar: change.bar + 1,
     beat: change.beat + 1,
@@ -133,14 +138,14 @@ export function fingerLetters(fingers: Fingering['fingers']): string {
     .join(' ');
 }
 
-function changeLine(change: PlannedChange, unicode: boolean): string {
+function changeLine(change: PlannedChange, unicode: boolean, sight: NeckSight): string {
   const place = `bar ${change.bar + 1}${change.beat > 0 ? `.${Math.floor(change.beat) + 1}` : ''}`.padEnd(9);
   const chord = `${numberLabel(change.number, unicode).padEnd(5)} ${chordLabel(change.chord, unicode).padEnd(6)}`;
   if (!change.fingering) return `  ${place} ${chord} no closed shape is known`;
-  const said = change.motion && prompt(change.motion);
+  const said = change.motion && prompt(change.motion, sight);
   const glance = said ? (unicode ? said.glance : plainGlance(said.glance)) : '';
   const remark = change.fingering.remark === '' ? '' : ` (${change.fingering.remark})`;
-  return `  ${place} ${chord} ${fretsText(change.fingering.frets).padEnd(12)} ${fingerLetters(change.fingering.fingers)}  ${String(change.motion?.ms ?? 0).padStart(4)} ms  ${glance.padEnd(14)} ${said?.sentence ?? ''}${remark}`.trimEnd();
+  return `  ${place} ${chord} ${fretsText(change.fingering.frets).padEnd(12)} ${fingerLetters(change.fingering.fingers)}  ${String(change.motion?.ms ?? 0).padStart(4)} ms  ${glance.padEnd(widestGlance)} ${said?.sentence ?? ''}${remark}`.trimEnd();
 }
 
 function hardLine({ from, to, ms, times, bpm }: HardChange, unicode: boolean): string {

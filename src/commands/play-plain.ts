@@ -1,3 +1,4 @@
+import type { NeckSight } from '../hand/neck-sight.js';
 import { arranged, settled } from '../playback/arranging.js';
 import { armed } from '../playback/follow.js';
 import { heard } from '../playback/heard.js';
@@ -29,6 +30,7 @@ import { lastWords, type Obedient, obeyOutside, writePatiently } from './plain-t
 /** What is played plainly: a line a bar, no screen. */
 export interface PlainSong {
   readonly setup: Setup;
+  readonly sight: NeckSight;
   /** The bar it starts at, from 0. */
   readonly from: number;
   readonly outputs: Pick<Outputs, 'outs' | 'also'>;
@@ -247,6 +249,6 @@ class PlainPlay implements Obedient {
     const here = `${counting} ${pass} ${bar}`;
     if (here === this.printed) return;
     this.printed = here;
-    print(counting ? 'count-in' : barLine(performance, pass, bar));
+    print(counting ? 'count-in' : barLine(performance, pass, bar, this.song.sight));
   }
 }

@@ -16,7 +16,7 @@ export const declared: Declared = (done) =>
     .option('--hand <name>', 'usual, small or large, or a file')
     .option('--explain', 'the parts of each effort')
     .option('--no-unicode', 'plain characters')
-    .option('--json', 'one JSON document')
+    .option('--json', 'one JSON document, with every other way to finger each shape')
     .addHelpText(
       'after',
       examples('barkline shapes G C D7', 'barkline shapes Bm7b5 --instrument mandola --all'),

@@ -1,11 +1,13 @@
 import { createInterface } from 'node:readline/promises';
 import { appendLine, diaryPath } from '../config/diary-file.js';
 import { mandolin } from '../hand/instrument.js';
+import { neckSight } from '../hand/neck-sight.js';
 import { diaryLine } from '../shed/diary.js';
 import { question } from '../shed/numbers.js';
 import { seeded } from '../shed/seeded.js';
 import { exit, print, say } from './exit.js';
 import { ask } from './print.js';
+import { settingsOf } from './settings.js';
 import { whoFlag } from './shed-common.js';
 
 /** What `shed numbers` can be told. */
@@ -18,7 +20,10 @@ export interface NumbersFlags {
 /** Quick questions without the instrument, answered by typing; each is timed and kept. An empty answer ends it. */
 export async function shedNumbers(flags: NumbersFlags): Promise<number> {
   const { count = 12, seed = Date.now() } = flags;
-  const path = diaryPath(whoFlag(flags.who));
+  const who = whoFlag(flags.who);
+  const path = diaryPath(who);
+  const settings = settingsOf(who);
+  const sight = neckSight(settings.neck, settings.hand);
   const random = seeded(seed);
   const input = createInterface({ input: process.stdin, output: process.stderr });
   const lines = input[Symbol.asyncIterator]();
@@ -27,7 +32,7 @@ export async function shedNumbers(flags: NumbersFlags): Promise<number> {
   let right = 0;
   try {
     for (; asked < count; asked += 1) {
-      const one = question(mandolin, random);
+      const one = question(mandolin, random, sight);
       ask(`${asked + 1}. ${one.asks}`);
       const began = performance.now();
       const line = await lines.next();

@@ -10,7 +10,7 @@ export const declared: Declared = (done) =>
     .option('--for <singer>', 'in the key that the chart has for this singer')
     .option(
       '--capo <fret>',
-      'with the letters for guitars and banjos behind a capo; auto finds shapes of G, C or D',
+      'with the letters for guitars and banjos behind a capo; auto finds the lowest that gives shapes of G, C or D, in minor Em or Am',
     )
     .option('--fits <singer>', 'the keys that fit this singer of the settings')
     .option('--range <notes>', 'the keys that fit this range: A3-D5')

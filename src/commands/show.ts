@@ -6,6 +6,7 @@ import { unroll } from '../chart/unroll.js';
 import { formEntryText, writeChart } from '../chart/write.js';
 import type { Capo } from '../theory/capo.js';
 import { chordName, toChord } from '../theory/chord.js';
+import { fifthStringText } from '../theory/fifth-string.js';
 import { type Key, keyName, transposeKey } from '../theory/key.js';
 import { numberText } from '../theory/number.js';
 import { exit, print, printDocument } from './exit.js';
@@ -44,7 +45,14 @@ export function showJson(
     tempoCounts: chart.tempo.count,
     pickup: chart.pickup,
     ...(capo
-      ? { capo: { fret: capo.fret, shapes: keyName(capo.shapes), fifthString: capo.fifthString } }
+      ? {
+          capo: {
+            fret: capo.fret,
+            shapes: keyName(capo.shapes),
+            fifthString: capo.fifthString.fret,
+            fifthStringTuned: capo.fifthString.tuned,
+          },
+        }
       : {}),
     bars: bars.map((bar, index) => ({
       bar: index + 1,
@@ -128,8 +136,7 @@ function changesText(bars: readonly PlayedBar[], index: number): string[] {
 }
 
 function capoLine({ fret, shapes, fifthString }: Capo): string {
-  const banjo = fifthString === null ? 'the fifth string open' : `the fifth string at fret ${fifthString}`;
-  return `${fret === 0 ? 'no capo' : `capo ${fret}`}: shapes of ${keyName(shapes)} (third line); banjo: ${banjo}`;
+  return `${fret === 0 ? 'no capo' : `capo ${fret}`}: shapes of ${keyName(shapes)} (third line); banjo: ${fifthStringText(fifthString)}`;
 }
 
 function rowText(row: readonly PlayedBar[], text: (bar: PlayedBar) => string): string {

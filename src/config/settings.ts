@@ -6,6 +6,7 @@ import { parseVoiceRange, type VoiceRange } from '../chart/fit.js';
 import { YamlFields } from '../chart/yaml-fields.js';
 import { parseYaml, sizeLimit } from '../chart/yaml-source.js';
 import { type HomeWish, parseHome } from '../hand/home.js';
+import { type NeckSetting, usualNeckSetting } from '../hand/neck-sight.js';
 import { hands, type PlayerHand, usualHand } from '../hand/player-hand.js';
 import { type Prices, usualPrices } from '../hand/prices.js';
 import { readHand, readPrices, readShapes } from '../hand/read-hand.js';
@@ -41,8 +42,8 @@ export interface Settings {
   readonly keys: ReadonlyMap<string, readonly string[]>;
   /** `pedals:` by what they are for, `extend: control 64`, `next: control 64, long`; with `from: midi:NAME` only that source is listened to. */
   readonly pedals: { readonly known: readonly Pedal[]; readonly from: InSpec | null };
-  /** `neck: left-handed, ceiling up`. */
-  readonly neck: { readonly mirrored: boolean; readonly ceilingUp: boolean };
+  /** `neck: left-handed, ceiling up, say ceiling`. */
+  readonly neck: NeckSetting;
   /** `rest: 25`, minutes; `null` for `off`, `undefined` where nothing is said. */
   readonly rest: number | null | undefined;
   /** `ladder: from 60%, up after 2`: where tempo ladders start, and after how many clean passes they go up. */
@@ -64,7 +65,7 @@ const usualSettings: Settings = {
   outputs: new Map(),
   keys: new Map(),
   pedals: { known: [], from: null },
-  neck: { mirrored: false, ceilingUp: false },
+  neck: usualNeckSetting,
   rest: undefined,
   target: 1,
   ladder: { start: null, inRow: 2 },
@@ -256,14 +257,19 @@ function neckOf(fields: YamlFields): Settings['neck'] {
       .rawText('neck')
       ?.split(',')
       .map((word) => word.trim()) ?? [];
-  const known = ['left-handed', 'right-handed', 'ceiling up', 'ceiling down'];
+  const known = ['left-handed', 'right-handed', 'ceiling up', 'ceiling down', 'say ceiling'];
   const wrong = words.find((word) => !known.includes(word));
   if (wrong !== undefined)
     fields.fault(
       'neck',
-      `${quoted(wrong)} is no way to see the neck${didYouMean(wrong, known)}; write “neck: left-handed”, “neck: ceiling up”, or both with a comma`,
+      `${quoted(wrong)} is no way to see the neck${didYouMean(wrong, known)}; write “neck: left-handed”, “neck: ceiling up”, “neck: say ceiling”, or several with commas`,
     );
-  return { mirrored: words.includes('left-handed'), ceilingUp: words.includes('ceiling up') };
+  const [hand] = words.filter((word) => word.endsWith('-handed'));
+  return {
+    mirrored: hand === undefined ? null : hand === 'left-handed',
+    ceilingUp: words.includes('ceiling up'),
+    sayCeiling: words.includes('say ceiling'),
+  };
 }
 
 function restOf(fields: YamlFields): Settings['rest'] {

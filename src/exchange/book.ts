@@ -1,3 +1,4 @@
+import type { NeckSight } from '../hand/neck-sight.js';
 import { type PrintedSheet, printedSheet } from './sheet.js';
 import type { PrintedOrder } from './sheet-pdf.js';
 import { arrangementOf, type Song } from './song.js';
@@ -8,8 +9,8 @@ export interface Book {
   readonly order: PrintedOrder | null;
 }
 
-/** A song as it is printed. */
-export function sheetOfSong(song: Song): PrintedSheet {
+/** A song as it is printed for who sees the neck so. */
+export function sheetOfSong(song: Song, sight: NeckSight): PrintedSheet {
   const { chart, key, bpm, instrument, plan, patterns } = song.setup;
   return printedSheet({
     chart,
@@ -18,6 +19,7 @@ export function sheetOfSong(song: Song): PrintedSheet {
     instrument,
     plan: arrangementOf(song).plan,
     options: plan,
+    sight,
     patterns,
   });
 }

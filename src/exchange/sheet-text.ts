@@ -36,7 +36,7 @@ export function sheetText(sheet: PrintedSheet, blank: Blank = null): string {
       ? `${head} ____________`
       : `${head} ${fretsText(fingering.frets).padEnd(12)} ${fingersInWords(fingering)}`;
   });
-  lines.push('', `Shapes (${sheet.courses.join(' ')}, bass side first)`, ...shapes);
+  lines.push('', `Shapes (${sheet.courses.join(' ')}, ${sheet.firstCourse})`, ...shapes);
   lines.push('', 'Changes (* the hardest)');
   for (const { from, to, says, hard } of sheet.changes)
     lines.push(`  ${hard ? '*' : ' '} ${from} to ${to}: ${says}`);

@@ -2,14 +2,17 @@ import { type Chart, type Item, meterText, type PlayedBar, type WrittenCell } fr
 import { chordLabel, numberLabel, withMarks } from '../chart/label.js';
 import { unroll } from '../chart/unroll.js';
 import { formEntryText } from '../chart/write.js';
+import { courseNames, risesInPitch } from '../hand/course-names.js';
 import { familyOf } from '../hand/family.js';
 import type { Fingering } from '../hand/fingering.js';
 import { hardness } from '../hand/hard-changes.js';
 import type { Instrument } from '../hand/instrument.js';
+import { type NeckSight, usualNeck } from '../hand/neck-sight.js';
 import type { HandPlan, PlanOptions } from '../hand/plan.js';
 import { prompt } from '../hand/prompt.js';
 import { autoCapo } from '../theory/capo.js';
 import { type Chord, toChord } from '../theory/chord.js';
+import { fifthStringText } from '../theory/fifth-string.js';
 import { type Key, keyName, transposeKey, withSigns } from '../theory/key.js';
 import { type NumberChord, numberText } from '../theory/number.js';
 import { noteName } from '../theory/pitch.js';
@@ -79,6 +82,8 @@ export interface PrintedSheet {
   readonly shapes: readonly PrintedShape[];
   readonly changes: readonly PrintedChange[];
   readonly courses: readonly string[];
+  /** Which course frets and fingers begin with: `bass side first`. */
+  readonly firstCourse: string;
 }
 
 /** What a sheet is made from beside the chart. */
@@ -89,6 +94,8 @@ export interface SheetSource {
   readonly instrument: Instrument;
   readonly plan: HandPlan;
   readonly options?: Partial<PlanOptions>;
+  /** How the player sees the neck; looking down, right-handed, when absent. */
+  readonly sight?: NeckSight;
   readonly patterns?: readonly Pattern[];
 }
 
@@ -97,7 +104,7 @@ const perRow = 4;
 
 /** A song as it is printed: bars as written, each shape once, each change in words, the right hand, and a line for a capo. */
 export function printedSheet(source: SheetSource): PrintedSheet {
-  const { chart, key, bpm, instrument, plan, options, patterns = [] } = source;
+  const { chart, key, bpm, instrument, plan, options, sight = usualNeck, patterns = [] } = source;
   const slow = slowPairs(plan);
   const unit = { quarter: '♩', half: 'halves', dotted: '♩.' }[chart.tempo.count];
   const family = familyOf(key, instrument, options);
@@ -114,16 +121,18 @@ export function printedSheet(source: SheetSource): PrintedSheet {
     notes: chart.notes,
     sections: sectionsOf(chart, key, slow),
     shapes: shapesOf(plan),
-    changes: changesOf(plan),
+    changes: changesOf(plan, sight),
     courses: instrument.courses.map((course) => withSigns(noteName(course.open))),
+    firstCourse: risesInPitch(instrument)
+      ? 'bass side first'
+      : `${withSigns(courseNames(instrument)[0] ?? '')} course first`,
   };
 }
 
 function capoLine(key: Key): string {
   const { fret, shapes, fifthString } = autoCapo(key);
   const where = fret === 0 ? 'no capo' : `capo ${fret}`;
-  const banjo = fifthString === null ? 'fifth string open' : `fifth string at ${fifthString}`;
-  return `Guitar: ${where}, shapes of ${withSigns(keyName(shapes))}. Banjo: ${where}, ${banjo}.`;
+  return `Guitar: ${where}, shapes of ${withSigns(keyName(shapes))}. Banjo: ${where}, ${withSigns(fifthStringText(fifthString))}.`;
 }
 
 /** The right hand in a bar, stroke by stroke. */
@@ -163,7 +172,7 @@ function shapesOf({ changes }: HandPlan): readonly PrintedShape[] {
   });
 }
 
-function changesOf(plan: HandPlan): readonly PrintedChange[] {
+function changesOf(plan: HandPlan, sight: NeckSight): readonly PrintedChange[] {
   const slow = slowPairs(plan);
   const seen = new Set<string>();
   const { changes } = plan;
@@ -184,7 +193,7 @@ function changesOf(plan: HandPlan): readonly PrintedChange[] {
       {
         from: numberLabel(before.number, true),
         to: numberLabel(number, true),
-        says: prompt(motion).sentence,
+        says: prompt(motion, sight).sentence,
         hard: slow.has(pair),
       },
     ];

@@ -1,4 +1,4 @@
-import type { Candidate } from './candidates.js';
+import type { Candidate } from './candidate.js';
 import type { Fingering } from './fingering.js';
 import type { PlanTables } from './plan-tables.js';
 import { type RingProblem, ringSteps, type Tie, tieCost, timesOf } from './solve/problem.js';

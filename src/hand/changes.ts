@@ -1,4 +1,4 @@
-import type { PlayedBar } from '../chart/chart.js';
+import { type PlayedBar, quartersPerBeat } from '../chart/chart.js';
 import { type Chord, chordName } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
 import type { NumberChord } from '../theory/number.js';
@@ -7,6 +7,8 @@ import type { NumberChord } from '../theory/number.js';
 export interface ChordChange {
   readonly bar: number;
   readonly beat: number;
+  /** Quarters in a beat there; 1 when absent. */
+  readonly quarters?: number;
   readonly section: string;
   readonly number: NumberChord;
   readonly chord: Chord;
@@ -29,6 +31,7 @@ export function changesOf(bars: readonly PlayedBar[]): readonly ChordChange[] {
         changes.push({
           bar: index,
           beat: cell.at,
+          quarters: quartersPerBeat(bar.meter),
           section: String(bar.source.section),
           number: cell.number,
           chord: cell.chord,

@@ -3,10 +3,10 @@ import type { Key } from '../theory/key.js';
 import { type NumberChord, parseNumber } from '../theory/number.js';
 import type { ChordChange } from './changes.js';
 import type { Instrument } from './instrument.js';
+import type { Motion } from './motion.js';
 import { type PlannedChange, type PlanOptions, planHand } from './plan.js';
-import { type Prompt, prompt } from './prompt.js';
 
-/** How a key lies under the hand: the shape that holds its 1, and with it the moves between 1, 4 and 5. */
+/** How a key lies under the hand: the shape that holds its 1, and with it all ways between 1, 4 and 5. */
 export interface KeyFamily {
   /** `four-finger`, `three-finger` …; `null` where the 1 has no stock shape on the instrument. */
   readonly name: string | null;
@@ -14,8 +14,7 @@ export interface KeyFamily {
   readonly moves: readonly {
     readonly from: string;
     readonly to: string;
-    readonly prompt: Prompt;
-    readonly ms: number;
+    readonly motion: Motion;
   }[];
 }
 
@@ -41,23 +40,28 @@ export function numberIn(text: string, key: Key): { number: NumberChord; chord: 
 /** The family of a key on an instrument: what the plan of 1 4 1 5 gives its 1, and how it moves. */
 export function familyOf(key: Key, instrument: Instrument, options: Partial<PlanOptions> = {}): KeyFamily {
   const [one, four] = key.mode === 'minor' ? ['1-', '4-'] : ['1', '4'];
-  const order = [one, four, '5', one, '5', one] as string[];
-  // Named apart, so that each chord keeps one shape and every move between the three is met.
+  // Round from the last to the first, every way between the three is met once.
+  const order = [one, four, '5', one, '5', four] as string[];
   const changes = order.map(
     (text, bar): ChordChange => ({ bar, beat: 0, section: '', key, ...numberIn(text, key) }),
   );
   const plan = planHand(changes, instrument, { ...options, hold: 'steady', least: 'total', start: null });
-  const wanted = [
-    [0, 1],
-    [1, 2],
-    [2, 3],
-  ] as const;
-  const moves = wanted.flatMap(([from, to]) => {
-    const motion = plan.changes[to]?.motion;
-    return motion
-      ? [{ from: order[from] as string, to: order[to] as string, prompt: prompt(motion), ms: motion.ms }]
-      : [];
-  });
+  const ways = order.map((to, at) => ({
+    from: order[(at + order.length - 1) % order.length] as string,
+    to,
+    motion: plan.changes[at]?.motion ?? null,
+  }));
+  // Out and back, pair by pair: 1 to 4, 4 to 1, 1 to 5, 5 to 1, 4 to 5, 5 to 4.
+  const moves = [
+    [one, four],
+    [one, '5'],
+    [four, '5'],
+  ]
+    .flatMap(([near, far]) => [
+      ways.find(({ from, to }) => from === near && to === far),
+      ways.find(({ from, to }) => from === far && to === near),
+    ])
+    .flatMap((way) => (way?.motion ? [{ ...way, motion: way.motion }] : []));
   const home = plan.changes[0] as PlannedChange;
   return { name: home.fingering?.shape ?? null, one: home, moves };
 }

@@ -47,3 +47,12 @@ export function soundingNotes(instrument: Instrument, frets: Frets): readonly (M
     return at === null || open === undefined ? null : midiNote(open + at);
   });
 }
+
+/** Whether two fingerings are the same frets with the same fingers. */
+export function sameFingering(one: Fingering, other: Fingering): boolean {
+  return (
+    one.frets.length === other.frets.length &&
+    one.frets.every((at, course) => at === other.frets[course]) &&
+    one.fingers.every((finger, course) => finger === other.fingers[course])
+  );
+}

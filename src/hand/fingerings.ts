@@ -1,28 +1,46 @@
 import type { Finger, Fingering, Frets } from './fingering.js';
+import { handReach } from './hand-reach.js';
 import type { Instrument } from './instrument.js';
-import { type PlayerHand, spanOf } from './player-hand.js';
-import { stretch } from './voicing.js';
+import { type NeckLengths, neckLengths } from './neck-lengths.js';
+import type { PlayerHand } from './player-hand.js';
+
+/** The most separate tips that one fret has room for. */
+const mostTips = 3;
+
+/** A tenth of a micrometre: a reach may be met exactly, whatever the arithmetic makes of it. */
+const nothing = 1e-7;
 
 /**
  * Every way a hand can finger a voicing. Fingers lie along the neck in their order; two at one fret stand
- * with the lower number toward the bass side; a finger may lie flat across neighbouring courses at one fret, also
- * under a course that another stops higher; every pair keeps within the hand's span. Open courses need none.
+ * with the lower number toward the bass side, or with `orders: 'any'` either way; three tips at most share a fret; a
+ * finger may lie flat across neighbouring courses at one fret, also under a course that another stops higher; every
+ * pair keeps within the hand's span. Open courses need none.
  */
-export function fingeringsOf(frets: Frets, instrument: Instrument, hand: PlayerHand): readonly Fingering[] {
-  const allowed = ([1, 2, 3, 4] as const).filter((finger) => !hand.without.includes(finger));
-  const courses = frets.flatMap((at, course) => (at !== null && at > 0 ? [course] : []));
+export function fingeringsOf(
+  frets: Frets,
+  instrument: Instrument,
+  hand: PlayerHand,
+  orders: 'usual' | 'any' = 'usual',
+): readonly Fingering[] {
+  const neck = neckLengths(instrument);
+  const reach = handReach(hand);
   const fingers: (Finger | null)[] = frets.map(() => null);
   const found: Fingering[] = [];
-  const step = (index: number): void => {
-    const course = courses[index];
-    if (course === undefined) {
-      found.push({ frets, fingers: [...fingers], shape: null, remark: '' });
+  const step = (course: number): void => {
+    if (course === frets.length) {
+      found.push({ frets, fingers: fingers.slice(), shape: null, remark: '' });
       return;
     }
-    for (const finger of allowed) {
-      if (!fits(frets, fingers, courses.slice(0, index), course, finger, instrument, hand)) continue;
+    const at = frets[course];
+    if (at == null || at === 0) {
+      step(course + 1);
+      return;
+    }
+    for (let finger = 1 as Finger; finger <= 4; finger = (finger + 1) as Finger) {
+      if (hand.without.includes(finger) || !fits(frets, fingers, course, finger, neck, reach, orders))
+        continue;
       fingers[course] = finger;
-      step(index + 1);
+      step(course + 1);
       fingers[course] = null;
     }
   };
@@ -30,29 +48,36 @@ export function fingeringsOf(frets: Frets, instrument: Instrument, hand: PlayerH
   return found;
 }
 
-/** Whether a finger can stop a course, those before it being stopped as they are. */
+/** Whether a finger can stop a course, those on its bass side being stopped as they are. */
 function fits(
   frets: Frets,
   fingers: readonly (Finger | null)[],
-  before: readonly number[],
   course: number,
   finger: Finger,
-  instrument: Instrument,
-  hand: PlayerHand,
+  neck: NeckLengths,
+  reach: Float64Array,
+  orders: 'usual' | 'any',
 ): boolean {
   const at = frets[course] as number;
-  for (const other of before) {
-    const otherFinger = fingers[other] as Finger;
+  let tips = 1;
+  for (let other = 0; other < course; other += 1) {
+    const otherFinger = fingers[other];
+    if (otherFinger == null) continue;
     const otherAt = frets[other] as number;
     if (otherFinger === finger) {
       if (otherAt !== at || !liesFlat(frets, other, course, at)) return false;
       continue;
     }
-    if (finger < otherFinger ? at >= otherAt : at < otherAt) return false;
-    if (stretch(instrument, Math.min(at, otherAt), Math.max(at, otherAt)) > spanOf(hand, finger, otherFinger))
-      return false;
+    if (at === otherAt) {
+      if (orders === 'usual' && finger < otherFinger) return false;
+      if (fingers.indexOf(otherFinger) === other) tips += 1;
+      continue;
+    }
+    if (finger < otherFinger !== at < otherAt) return false;
+    const apart = Math.abs((neck.wires[at] as number) - (neck.wires[otherAt] as number));
+    if (apart > (reach[5 * finger + otherFinger] as number) + nothing) return false;
   }
-  return true;
+  return tips <= mostTips;
 }
 
 /** A flat finger may pass under courses that are stopped higher, but not over damped, open or lower ones. */
@@ -62,14 +87,4 @@ function liesFlat(frets: Frets, from: number, to: number, at: number): boolean {
     if (between == null || between < at) return false;
   }
   return true;
-}
-
-/** The fingers that lie flat: across how many courses each. */
-export function flatFingers(
-  fingering: Fingering,
-): readonly { readonly finger: Finger; readonly courses: number }[] {
-  const counts = new Map<Finger, number>();
-  for (const finger of fingering.fingers)
-    if (finger !== null) counts.set(finger, (counts.get(finger) ?? 0) + 1);
-  return [...counts].flatMap(([finger, courses]) => (courses > 1 ? [{ finger, courses }] : []));
 }

@@ -105,7 +105,7 @@ export function placePrice(frets: Frets, { wish, homes }: HandPlace = usualPlace
 }
 
 /** Whether a shape begins higher than a player who keeps low goes, the homes of the song's keys apart. */
-export function isTooHigh(frets: Frets, { wish, homes }: HandPlace): boolean {
+export function isTooHigh(frets: Frets, { wish, homes }: HandPlace = usualPlace): boolean {
   const from = begins(frets);
   return (
     wish === 'low' &&

@@ -11,11 +11,13 @@ const mostFrets = 128;
 /** A finger that is in the air has no spot. */
 const up = -1;
 
-/** Fingerings as the price of a motion needs them. Of a flat finger its place nearest the bass side counts. */
+/** Fingerings as the price of a motion needs them. Of a flat finger its place nearest the bass side counts as its spot. */
 export interface Stances {
   readonly count: number;
   /** The spot of each of the four fingers, fingering after fingering: course · mostFrets + fret, or `up`. */
   readonly spots: Int16Array;
+  /** The course nearest the treble side that each finger stops: another than its spot's where it lies flat. */
+  readonly ends: Uint8Array;
   /** How many fingers are down, and the lowest fret that is stopped, 0 when none is. */
   readonly down: Uint8Array;
   readonly low: Uint8Array;
@@ -46,6 +48,7 @@ export class MotionCosts {
     const made: Stances = {
       count,
       spots: new Int16Array(4 * count).fill(up),
+      ends: new Uint8Array(4 * count),
       down: new Uint8Array(count),
       low: new Uint8Array(count),
       along: new Float64Array(count),
@@ -57,13 +60,16 @@ export class MotionCosts {
     return made;
   }
 
-  private stand({ frets, fingers }: Fingering, { spots, down, low, along, across }: Stances, index: number) {
+  private stand({ frets, fingers }: Fingering, stances: Stances, index: number) {
+    const { spots, ends, down, low, along, across } = stances;
     for (let course = 0; course < frets.length; course += 1) {
       const at = frets[course];
       const finger = fingers[course];
       if (at == null) continue;
       if (at > 0 && (low[index] === 0 || at < (low[index] as number))) low[index] = at;
-      if (finger == null || spots[4 * index + finger - 1] !== up) continue;
+      if (finger == null) continue;
+      ends[4 * index + finger - 1] = course;
+      if (spots[4 * index + finger - 1] !== up) continue;
       spots[4 * index + finger - 1] = course * mostFrets + at;
     }
     let [alongSum, acrossSum, fingersDown] = [0, 0, 0];
@@ -91,7 +97,7 @@ export class MotionCosts {
 
   /**
    * From one stance to another: the slowest move, and a share of every other one. Fingers that make the same move
-   * count as one.
+   * count as one. A finger that stays on a course and lies down across others, or comes up from them, only lands there.
    */
   private ms(from: Stances, row: number, to: Stances, column: number): number {
     const { groups, times } = this;
@@ -99,6 +105,7 @@ export class MotionCosts {
     let planted = 0;
     let lifts = 0;
     let lands = 0;
+    let rolls = 0;
     let shift = 0;
     for (let finger = 0; finger < 4; finger += 1) {
       const leaves = from.spots[4 * row + finger] as number;
@@ -113,8 +120,11 @@ export class MotionCosts {
       }
       // No two moves have the same difference of spots: frets stay below half of `mostFrets` on any neck.
       const group = reaches - leaves;
-      if (group === 0) {
+      const ended = from.ends[4 * row + finger] as number;
+      const ends = to.ends[4 * column + finger] as number;
+      if (staysDown(leaves, ended, reaches, ends)) {
         planted += 1;
+        if (group !== 0 || ended !== ends) rolls += 1;
         continue;
       }
       if (shift === 0) shift = group;
@@ -127,8 +137,8 @@ export class MotionCosts {
         count += 1;
       } else if (time > (times[place] as number)) times[place] = time;
     }
-    let slowest = 0;
-    let sum = 0;
+    let slowest = rolls > 0 ? this.prices.land : 0;
+    let sum = rolls * this.prices.land;
     for (let place = 0; place < count; place += 1) {
       const time = times[place] as number;
       sum += time;
@@ -182,6 +192,11 @@ export class MotionCosts {
       this.prices.further * travelMs(Math.sqrt(along * along + across * across), this.prices)
     );
   }
+}
+
+/** Whether a finger that stops the courses from a spot to an end stays on one of them as it goes to others. */
+function staysDown(leaves: number, ended: number, reaches: number, ends: number): boolean {
+  return leaves % mostFrets === reaches % mostFrets && courseOf(leaves) <= ends && courseOf(reaches) <= ended;
 }
 
 function courseOf(spot: number): number {

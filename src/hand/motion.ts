@@ -17,7 +17,8 @@ export interface FingerMove {
 export interface Motion {
   readonly from: Fingering;
   readonly to: Fingering;
-  /** Fingers that stay where they are. */
+  readonly instrument: Instrument;
+  /** Fingers that stay where they are, on one course at least. */
   readonly planted: readonly Finger[];
   readonly moves: readonly FingerMove[];
   /** Fingers that leave the strings, and fingers that come down from the air with their course. */
@@ -32,6 +33,8 @@ export interface Motion {
 interface Spot {
   readonly course: number;
   readonly fret: number;
+  /** The course nearest the treble side: another where the finger lies flat. */
+  readonly end: number;
 }
 
 /** Works out how a hand gets from one fingering to another, and how long that takes. */
@@ -50,13 +53,14 @@ export function motion(
   for (const [finger, spot] of after) {
     const was = before.get(finger);
     if (!was) lands.push({ finger, course: spot.course });
-    else if (was.course === spot.course && was.fret === spot.fret) planted.push(finger);
-    else moves.push(fingerMove(finger, was, spot, instrument));
+    else if (was.fret === spot.fret && was.course <= spot.end && spot.course <= was.end) {
+      planted.push(finger);
+    } else moves.push(fingerMove(finger, was, spot, instrument));
   }
   const shared = sharedMove(planted, moves);
   const costs = motionCosts(instrument, prices);
   const [ms] = costs.table(costs.stances([from]), costs.stances([to])) as unknown as [number];
-  return { from, to, planted, moves, lifts, lands, shared, ms };
+  return { from, to, instrument, planted, moves, lifts, lands, shared, ms };
 }
 
 /** Where each finger stands; of a flat finger, its place nearest the bass side. */
@@ -64,7 +68,8 @@ function spots(fingering: Fingering): ReadonlyMap<Finger, Spot> {
   const found = new Map<Finger, Spot>();
   fingering.fingers.forEach((finger, course) => {
     const at = fingering.frets[course];
-    if (finger !== null && at != null && !found.has(finger)) found.set(finger, { course, fret: at });
+    if (finger === null || at == null) return;
+    found.set(finger, { course, fret: at, ...found.get(finger), end: course });
   });
   return new Map([...found].sort(([one], [other]) => one - other));
 }

@@ -1,5 +1,6 @@
 import { type Chord, chordName } from '../theory/chord.js';
-import { type Candidate, type CandidateOptions, candidatesFor } from './candidates.js';
+import type { Candidate, CandidateOptions } from './candidate.js';
+import { candidatesFor } from './candidates.js';
 import { type Fingering, fretsText } from './fingering.js';
 import type { Instrument } from './instrument.js';
 import { type Motion, motion } from './motion.js';

@@ -1,6 +1,6 @@
 import type { Chord } from '../theory/chord.js';
 import { type Alternative, alternativesOf } from './alternatives.js';
-import { type Candidate, usualRange } from './candidates.js';
+import { type Candidate, usualRange } from './candidate.js';
 import { type ChordChange, plainName } from './changes.js';
 import { type Fingering, fingersText, fretsText } from './fingering.js';
 import { type HomeWish, homesOf } from './home.js';

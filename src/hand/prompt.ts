@@ -1,5 +1,10 @@
-import { type Finger, fingerNames } from './fingering.js';
+import { courseNames, risesInPitch } from './course-names.js';
+import { type Finger, type Fingering, fingerNames } from './fingering.js';
+import { coursesOf, flatChanges } from './flat-changes.js';
+import { glance } from './glance.js';
+import { handMove } from './hand-move.js';
 import type { Motion } from './motion.js';
+import { type NeckSight, usualNeck } from './neck-sight.js';
 
 /** A motion in words: a `glance` with an arrow and at most one number, and a whole `sentence`. */
 export interface Prompt {
@@ -23,92 +28,120 @@ const words = [
   'twelve',
 ];
 
-/** Arrows by direction along the neck (nut −1, bridge 1) and across it (bass −1, treble 1). */
-const arrows: Readonly<Record<string, string>> = {
-  '1,0': '→',
-  '-1,0': '←',
-  '0,1': '↑',
-  '0,-1': '↓',
-  '1,1': '↗',
-  '1,-1': '↘',
-  '-1,1': '↖',
-  '-1,-1': '↙',
-};
-const plainArrows: Readonly<Record<string, string>> = {
-  '→': '>',
-  '←': '<',
-  '↑': '^',
-  '↓': 'v',
-  '↗': '^>',
-  '↘': 'v>',
-  '↖': '<^',
-  '↙': '<v',
-};
-
-/** The glance without Unicode arrows. */
-export function plainGlance(glance: string): string {
-  return glance.replace(/[→←↑↓↗↘↖↙]/g, (arrow) => plainArrows[arrow] ?? arrow);
-}
-
 /**
- * Says a motion. The neck lies as the player sees it looking down: nut left, bass side at the bottom.
+ * Says a motion as a teacher would: what the hand does, then each finger; courses by their letters. The arrow
+ * points as the neck is drawn for `sight`, which also says whether sides are called ceiling and floor.
  *
  * @example prompt(motion(g, c, mandolin)).sentence // 'same frets, one course to the bass side; little lifts'
  */
-export function prompt(way: Motion): Prompt {
-  if (way.moves.length === 0 && way.lifts.length === 0 && way.lands.length === 0) {
-    return { glance: '= stay', sentence: 'the same shape; nothing moves' };
+export function prompt(way: Motion, sight: NeckSight = usualNeck): Prompt {
+  return { glance: glance(way, sight), sentence: sentenceOf(way, sight).join('; ') };
+}
+
+function sentenceOf(way: Motion, sight: NeckSight): string[] {
+  const { planted, moves, lifts, lands } = way;
+  if (moves.length === 0 && lifts.length === 0 && lands.length === 0) {
+    const changed = [...flatPhrases(way), ...soundingPhrases(way)];
+    return changed.length === 0 ? ['the same shape', 'nothing moves'] : ['the fingers stay', ...changed];
   }
-  if (way.shared) return sharedPrompt(way, way.shared);
-  if (way.planted.length > 0) return plantedPrompt(way);
-  return eachPrompt(way);
+  if (planted.length === 0) return handPhrases(way, sight);
+  const stay = `${list(named(planted))} ${planted.length === 1 ? 'stays' : 'stay'}`;
+  return [stay, ...movePhrases(way, sight), ...airPhrases(way), ...flatPhrases(way)];
 }
 
-function sharedPrompt(way: Motion, shared: { frets: number; courses: number }): Prompt {
-  const arrow = arrows[`${Math.sign(shared.frets)},${Math.sign(shared.courses)}`] ?? '=';
-  const glance =
-    shared.frets !== 0
-      ? `${arrow} ${shared.frets > 0 ? 'bridge' : 'nut'} ${Math.abs(shared.frets)}`
-      : `${arrow} ${shared.courses > 0 ? 'treble' : 'bass'}${Math.abs(shared.courses) > 1 ? ` ${Math.abs(shared.courses)}` : ''}`;
-  const across = shared.courses === 0 ? 'same courses' : coursesPhrase(shared.courses);
-  const along = shared.frets === 0 ? 'same frets' : fretsPhrase(shared.frets);
-  return { glance, sentence: [`${along}, ${across}`, ...airPhrases(way)].join('; ') };
+/** What the hand does, and what its fingers do beyond that. */
+function handPhrases(way: Motion, sight: NeckSight): string[] {
+  const { frets, courses, beyond } = handMove(way);
+  if (courses === null) return [...otherFingers(way, frets), ...liftPhrases(way)];
+  const across = courses === 0 ? 'same courses' : coursesPhrase(way, courses, sight);
+  const hand =
+    frets !== 0
+      ? `${fretsPhrase(frets)}, ${across}`
+      : beyond.length === 0
+        ? `same frets, ${across}`
+        : courses === 0
+          ? 'the hand stays'
+          : across;
+  const farther = beyond.map(({ finger, frets: more }) =>
+    frets === 0
+      ? `${fingerNames[finger]} ${fretsPhrase(more)}`
+      : `${fingerNames[finger]} ${morePhrase(more, frets)}`,
+  );
+  return [hand, ...farther, ...airPhrases(way), ...flatPhrases(way)];
 }
 
-function plantedPrompt(way: Motion): Prompt {
-  const names = way.planted.map((finger) => fingerNames[finger]);
-  const stays = `${list(names)} ${names.length === 1 ? 'stays' : 'stay'}`;
-  return {
-    glance: `stay: ${names.join(' ')}`,
-    sentence: [stays, ...movePhrases(way), ...airPhrases(way)].join('; '),
-  };
+/** Where other fingers take over, it is said where each stands, not how it came there. */
+function otherFingers({ from, to, instrument }: Motion, shift: number): string[] {
+  const names = courseNames(instrument);
+  const stand = ([1, 2, 3, 4] as const).map((finger) => ({ finger, courses: coursesOf(to, finger) }));
+  const places = stand
+    .filter(({ courses }) => courses.length > 0)
+    .sort((one, other) => (one.courses[0] as number) - (other.courses[0] as number))
+    .map(({ finger, courses }, index) => {
+      const letters = list(courses.map((course) => names[course] as string));
+      const where = courses.length > 1 ? 'courses' : 'course';
+      return `${fingerNames[finger]} on the ${letters}${index === 0 || courses.length > 1 ? ` ${where}` : ''}`;
+    });
+  const hand = shift === 0 ? 'the hand stays' : `the hand shifts ${fretsPhrase(shift)}`;
+  const along = alongOf(from, to);
+  return [
+    ...(along === null || along === shift ? [] : [`${fretsPhrase(along)}, same courses`]),
+    `${hand} and the fingers change: ${places.join(', ')}`,
+  ];
 }
 
-function eachPrompt(way: Motion): Prompt {
-  const along = way.moves.reduce((sum, move) => sum + move.frets, 0);
-  const across = way.moves.reduce((sum, move) => sum + move.courses, 0);
-  const arrow = arrows[`${Math.sign(along)},${Math.sign(across)}`] ?? '*';
-  return { glance: `${arrow} new shape`, sentence: [...movePhrases(way), ...airPhrases(way)].join('; ') };
+/** How far a shape goes along the neck whatever fingers hold it: whole frets; `null` where it is another shape. */
+function alongOf(from: Fingering, to: Fingering): number | null {
+  const ways = new Set(
+    from.frets.map((at, course) => {
+      const next = to.frets[course] ?? null;
+      if (at === null && next === null) return null;
+      return at === null || next === null || at === 0 || next === 0 ? Number.NaN : next - at;
+    }),
+  );
+  ways.delete(null);
+  const [only] = ways;
+  return ways.size === 1 && only && Number.isFinite(only) ? only : null;
 }
 
-function movePhrases(way: Motion): string[] {
-  return way.moves.map((move) => {
-    const parts = [
-      move.frets === 0 ? '' : fretsPhrase(move.frets),
-      move.courses === 0 ? '' : coursesPhrase(move.courses),
-    ];
-    return `${fingerNames[move.finger]} ${parts.filter((part) => part !== '').join(' and ')}`;
+function movePhrases({ moves, to, instrument }: Motion, { sayCeiling }: NeckSight): string[] {
+  const names = courseNames(instrument);
+  return moves.map(({ finger, frets, courses }) => {
+    const side = sayCeiling ? ` toward the ${courses > 0 ? 'floor' : 'ceiling'}` : '';
+    const course = courses === 0 ? '' : `${side} to the ${names[to.fingers.indexOf(finger)]} course`;
+    const parts = [course, frets === 0 ? '' : ` ${fretsPhrase(frets)}`].filter((part) => part !== '');
+    return `${fingerNames[finger]}${parts.join(',')}`;
   });
 }
 
 function airPhrases(way: Motion): string[] {
-  const phrases: string[] = [];
-  if (way.lifts.length > 0)
-    phrases.push(`${list(named(way.lifts))} ${way.lifts.length === 1 ? 'lifts' : 'lift'}`);
-  for (const { finger, course } of way.lands) {
-    phrases.push(`${fingerNames[finger]} lands on ${courseName(course, way.to.frets.length)}`);
-  }
-  return phrases;
+  const names = courseNames(way.instrument);
+  const landed = way.lands.map(
+    ({ finger, course }) => `${fingerNames[finger]} lands on the ${names[course]} course`,
+  );
+  return [...liftPhrases(way), ...landed];
+}
+
+function liftPhrases({ lifts }: Motion): string[] {
+  return lifts.length === 0 ? [] : [`${list(named(lifts))} ${lifts.length === 1 ? 'lifts' : 'lift'}`];
+}
+
+/** Fingers that lie across other courses than before, for as many as they come to. */
+function flatPhrases(way: Motion): string[] {
+  const names = courseNames(way.instrument);
+  return flatChanges(way).map(({ finger, courses }) => {
+    const letters = list(courses.map((course) => names[course] as string));
+    return `${fingerNames[finger]} ${courses.length > 1 ? `lies flat across ${letters}` : `stands on ${letters} alone`}`;
+  });
+}
+
+/** Courses without a finger that sound now, or no longer do. */
+function soundingPhrases({ from, to, instrument }: Motion): string[] {
+  return courseNames(instrument).flatMap((name, course): string[] => {
+    const [before, after] = [from.frets[course] ?? null, to.frets[course] ?? null];
+    if ((before === null) === (after === null)) return [];
+    return [`the ${name} course ${after === null ? 'is left out' : 'sounds too'}`];
+  });
 }
 
 function named(fingers: readonly Finger[]): string[] {
@@ -124,13 +157,18 @@ function fretsPhrase(frets: number): string {
   return `${words[count] ?? count} ${count === 1 ? 'fret' : 'frets'} toward the ${frets > 0 ? 'bridge' : 'nut'}`;
 }
 
-function coursesPhrase(courses: number): string {
-  const count = Math.abs(courses);
-  return `${words[count] ?? count} ${count === 1 ? 'course' : 'courses'} to the ${courses > 0 ? 'treble' : 'bass'} side`;
+/** How much farther, or less far, a finger goes than a hand that shifts. */
+function morePhrase(more: number, shift: number): string {
+  const count = Math.abs(more);
+  const farther = Math.sign(more) === Math.sign(shift);
+  return `${words[count] ?? count} ${count === 1 ? 'fret' : 'frets'} ${farther ? 'farther' : 'less far'}`;
 }
 
-function courseName(course: number, count: number): string {
-  if (course === 0) return 'the bass course';
-  if (course === count - 1) return 'the treble course';
-  return `the ${['', 'second', 'third', 'fourth', 'fifth'][course] ?? `${course + 1}th`} course`;
+/** Across the courses: by sides, by what the hand feels, or, where pitch does not follow place, toward an outer course. */
+function coursesPhrase({ instrument }: Motion, courses: number, { sayCeiling }: NeckSight): string {
+  const count = Math.abs(courses);
+  const many = `${words[count] ?? count} ${count === 1 ? 'course' : 'courses'}`;
+  if (sayCeiling) return `${many} toward the ${courses > 0 ? 'floor' : 'ceiling'}`;
+  if (risesInPitch(instrument)) return `${many} to the ${courses > 0 ? 'treble' : 'bass'} side`;
+  return `${many} toward the ${courseNames(instrument).at(courses > 0 ? -1 : 0)} course`;
 }

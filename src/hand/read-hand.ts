@@ -56,8 +56,15 @@ export function readHand(entries: readonly Entry[], faults: Faults): PlayerHand 
         );
       return finger === null ? [] : [finger];
     }),
-    leftHanded: fields.text('left-handed') === 'yes',
+    leftHanded: leftHandedOf(fields),
   };
+}
+
+function leftHandedOf(fields: YamlFields): boolean {
+  const text = fields.text('left-handed');
+  if (text !== null && text !== 'yes' && text !== 'no')
+    fields.fault('left-handed', `left-handed ${quoted(text)} is neither yes nor no`);
+  return text === 'yes';
 }
 
 /** Reads prices of motion that replace the usual ones: `slope: 80`. */

@@ -2,7 +2,6 @@ import type { Chart, PlayedBar } from '../chart/chart.js';
 import type { Fault } from '../chart/fault.js';
 import { chordName } from '../theory/chord.js';
 import { candidatesFor } from './candidates.js';
-import { usualPlace } from './home.js';
 import type { Instrument } from './instrument.js';
 import { usualPlan } from './plan.js';
 
@@ -16,9 +15,7 @@ export function shapelessChords(chart: Chart, bars: readonly PlayedBar[], instru
       const name = chordName({ ...chord, bass: null });
       if (seen.has(name)) continue;
       seen.add(name);
-      if (
-        candidatesFor(chord, instrument, { ...usualPlan, place: usualPlace }).some((one) => !one.onlyOffered)
-      )
+      if (candidatesFor(chord, instrument, usualPlan).some((one) => !one.onlyOffered && !one.reduced))
         continue;
       const written = chart.sections[bar.source.section]?.lines[bar.source.line]?.items.filter(
         (item) => item.kind === 'bar',

@@ -1,19 +1,28 @@
 import type { Chord } from '../theory/chord.js';
 import { pitchClass } from '../theory/pitch.js';
 import { type EffortPart, effortOf, effortParts } from './effort.js';
-import { type Fingering, fretsText, soundingNotes } from './fingering.js';
+import { type Fingering, fretsText, sameFingering, soundingNotes } from './fingering.js';
 import { fingeringsOf } from './fingerings.js';
 import type { Instrument } from './instrument.js';
 import { type PlayerHand, usualHand } from './player-hand.js';
-import { type StockShape, stockFingerings } from './stock.js';
+import { type StockFingering, type StockShape, stockFingerings } from './stock.js';
 import { toneName } from './tones.js';
 import { type Voicing, voicings } from './voicing.js';
 
-/** A fingering with its effort: what `shapes` lists. */
+/** Fingers of a voicing with the effort they take, whole ms. */
+export interface OtherFingers {
+  readonly fingers: Fingering['fingers'];
+  readonly effort: number;
+}
+
+/** A voicing with its first choice of fingers and their effort: what `shapes` lists. */
 export interface RankedShape {
   readonly fingering: Fingering;
+  /** Whole ms, the sum of `parts`. */
   readonly effort: number;
   readonly parts: readonly EffortPart[];
+  /** Every other way to finger it, the least effort first. */
+  readonly alternatives: readonly OtherFingers[];
   /** Whether the trade plays it by habit. */
   readonly stock: boolean;
 }
@@ -33,7 +42,8 @@ export const usualHighestFret = 12;
 
 /**
  * Every voicing of a chord that the hand can finger, each with its best fingering, the least effort first. Ties go
- * to the lower frets on the bass side.
+ * to the lower frets on the bass side. Fingers that a player's own shape gives are the first choice of their voicing,
+ * whatever the model would take, and never cost more than the model's own first choice.
  */
 export function rankedShapes(
   chord: Chord,
@@ -41,45 +51,85 @@ export function rankedShapes(
   options: ShapeOptions = {},
 ): readonly RankedShape[] {
   const hand = options.hand ?? usualHand;
+  const highestFret = options.highestFret ?? usualHighestFret;
   const found = voicings(chord, instrument, {
     reach: hand.spans['14'],
-    highestFret: options.highestFret ?? usualHighestFret,
+    highestFret,
     open: options.open ?? false,
     rootless: options.rootless ?? false,
   });
-  const stock = new Set(
-    stockFingerings(chord, instrument, options.known, options.open ? 0 : 1).map((one) =>
-      fretsText(one.frets),
-    ),
-  );
-  const ranked = found.flatMap((voicing) => best(voicing, chord, instrument, hand, stock));
+  const stock = new Map<string, StockFingering[]>();
+  for (const one of stockFingerings(chord, instrument, options.known, options.open ? 0 : 1)) {
+    const frets = fretsText(one.frets);
+    stock.set(frets, [...(stock.get(frets) ?? []), one]);
+  }
+  const enumerated = new Set(found.map(({ frets }) => fretsText(frets)));
+  // What a player holds counts as held, though no hand of ours would reach it.
+  const held = [...stock.values()].flatMap((ways): Voicing[] => {
+    const own = ways.find(({ source }) => source === 'own');
+    if (!own || enumerated.has(fretsText(own.frets))) return [];
+    return own.frets.some((at) => at !== null && at > highestFret)
+      ? []
+      : [{ frets: own.frets, leavesOut: [] }];
+  });
+  const ranked = [...found, ...held].flatMap((voicing) => {
+    const ways = stock.get(fretsText(voicing.frets)) ?? [];
+    return shapeOf(voicing, chord, instrument, { ...options, hand }, ways);
+  });
   return ranked.sort(
     (one, other) => one.effort - other.effort || compareFrets(one.fingering, other.fingering),
   );
 }
 
-function best(
+/** A voicing with all its fingers; none where the hand can hold it in no way. */
+function shapeOf(
   voicing: Voicing,
   chord: Chord,
   instrument: Instrument,
-  hand: PlayerHand,
-  stock: ReadonlySet<string>,
+  options: ShapeOptions & { readonly hand: PlayerHand },
+  stock: readonly StockFingering[],
 ): RankedShape[] {
-  const ranked = fingeringsOf(voicing.frets, instrument, hand).map((fingering): RankedShape => {
-    const parts = effortParts(fingering, chord, instrument, voicing.leavesOut);
-    return {
-      fingering: { ...fingering, remark: leavesOutText(voicing.leavesOut) },
-      effort: effortOf(parts),
-      parts,
-      stock: stock.has(fretsText(voicing.frets)),
-    };
-  });
-  ranked.sort((one, other) => one.effort - other.effort || fingersUsed(one) - fingersUsed(other));
-  return ranked.slice(0, 1);
+  const stroke = options.open ? 'ring' : 'chop';
+  const priced = (fingering: Fingering): PricedFingering => {
+    const parts = effortParts(fingering, chord, instrument, {
+      leavesOut: voicing.leavesOut,
+      stroke,
+      hand: options.hand,
+    });
+    return { fingering, parts, effort: effortOf(parts) };
+  };
+  const enumerated = fingeringsOf(voicing.frets, instrument, options.hand, 'any').map(priced);
+  enumerated.sort((one, other) => one.effort - other.effort || fingersUsed(one) - fingersUsed(other));
+  const own = stock.find(({ source }) => source === 'own');
+  const cheapest = enumerated[0];
+  const first = own ? unsurcharged(priced(own), cheapest) : cheapest;
+  if (!first) return [];
+  return [
+    {
+      fingering: { ...first.fingering, shape: null, remark: leavesOutText(voicing.leavesOut) },
+      effort: first.effort,
+      parts: first.parts,
+      alternatives: enumerated
+        .filter(({ fingering }) => !sameFingering(fingering, first.fingering))
+        .map(({ fingering, effort }) => ({ fingers: fingering.fingers, effort })),
+      stock: stock.length > 0,
+    },
+  ];
+}
+
+interface PricedFingering {
+  readonly fingering: Fingering;
+  readonly effort: number;
+  readonly parts: readonly EffortPart[];
+}
+
+/** A player's own fingers at no more than the effort of those that the model would take. */
+function unsurcharged(own: PricedFingering, cheapest: PricedFingering | undefined): PricedFingering {
+  return cheapest && cheapest.effort < own.effort ? { ...cheapest, fingering: own.fingering } : own;
 }
 
 /** The sum of the finger numbers: among equals the strong fingers serve. */
-function fingersUsed({ fingering }: RankedShape): number {
+function fingersUsed({ fingering }: PricedFingering): number {
   return fingering.fingers.reduce((sum: number, finger) => sum + (finger ?? 0), 0);
 }
 

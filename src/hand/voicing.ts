@@ -42,17 +42,18 @@ export function voicings(chord: Chord, instrument: Instrument, options: VoicingO
 }
 
 /**
- * Voicings for a hand that does not reach whole ones: two or three neighbouring courses that keep third and seventh
- * (or what stands for them), in triads root and third; where even that is out of reach the root and another tone, or the
- * root alone.
+ * Voicings for a hand that does not reach whole ones. `heart`: two or three neighbouring courses that keep third and
+ * seventh (or what stands for them), in triads root and third; `root`: the root and another tone, or the root alone.
  */
 export function reducedVoicings(
   chord: Chord,
   instrument: Instrument,
   options: VoicingOptions,
+  keeps: 'heart' | 'root',
 ): readonly Voicing[] {
-  const found = search(chord, instrument, options, heartOf(chord.quality), { fewest: 2, most: 3 });
-  return found.length > 0 ? found : search(chord, instrument, options, [0], { fewest: 1, most: 2 });
+  return keeps === 'heart'
+    ? search(chord, instrument, options, heartOf(chord.quality), { fewest: 2, most: 3 })
+    : search(chord, instrument, options, [0], { fewest: 1, most: 2 });
 }
 
 function search(

@@ -129,7 +129,7 @@ const limits = new WeakMap<Motion, Map<number, number>>();
 function limitOf(way: Motion, share: number): number {
   const known = limits.get(way) ?? new Map<number, number>();
   limits.set(way, known);
-  const limit = known.get(share) ?? fittingTempo({ ...way, ms: way.ms * share }, scaled(share));
+  const limit = known.get(share) ?? fittingTempo({ ms: way.ms * share });
   known.set(share, limit);
   return limit;
 }

@@ -1,6 +1,8 @@
 import { familyOf } from '../hand/family.js';
 import { fretsText } from '../hand/fingering.js';
 import type { Instrument } from '../hand/instrument.js';
+import { type NeckSight, usualNeck } from '../hand/neck-sight.js';
+import { prompt } from '../hand/prompt.js';
 import { stockFingerings } from '../hand/stock.js';
 import { type Chord, chordName, toChord } from '../theory/chord.js';
 import { type Key, keyName, majorTonics } from '../theory/key.js';
@@ -29,10 +31,14 @@ function plain(text: string): string {
 }
 
 /** A question, at random. */
-export function question(instrument: Instrument, random: () => number): Question {
+export function question(
+  instrument: Instrument,
+  random: () => number,
+  sight: NeckSight = usualNeck,
+): Question {
   const key: Key = { tonic: oneOf(majorTonics, random), mode: 'major' };
   const kind = oneOf(questionKinds, random);
-  return ask(kind, { key, number: numberOf(oneOf(asked, random)), instrument, random });
+  return ask(kind, { key, number: numberOf(oneOf(asked, random)), instrument, random, sight });
 }
 
 /** What can be asked: the chord of a number, the number of a chord, a shape, the way the hand goes. */
@@ -50,6 +56,7 @@ interface Asked {
   readonly chord: Chord;
   readonly instrument: Instrument;
   readonly random: () => number;
+  readonly sight?: NeckSight;
 }
 
 function chordOf({ key, number, chord }: Asked): Question {
@@ -84,13 +91,13 @@ function shapeOf({ chord, instrument, ...rest }: Asked): Question {
 const ways = ['stay', 'bass', 'treble', 'nut', 'bridge'] as const;
 
 function wayOf(asks: Asked): Question {
-  const { key, instrument, random } = asks;
-  const moves = familyOf(key, instrument).moves.filter(({ prompt }) =>
-    ways.some((way) => prompt.glance.includes(way)),
-  );
+  const { key, instrument, random, sight } = asks;
+  const moves = familyOf(key, instrument)
+    .moves.map(({ from, to, motion }) => ({ from, to, said: prompt(motion, sight) }))
+    .filter(({ said }) => ways.some((way) => said.glance.includes(way)));
   if (moves.length === 0) return chordOf(asks);
   const move = oneOf(moves, random);
-  const { glance, sentence } = move.prompt;
+  const { glance, sentence } = move.said;
   return {
     asks: `from ${move.from} to ${move.to} in ${keyName(key)}: which way does the hand go? (stay, bass, treble, nut or bridge)`,
     right: `${glance}: ${sentence}`,

@@ -74,7 +74,7 @@ function arrangePass(chart: Chart, bars: readonly PlayedBar[], options: ArrangeO
     patternOf: (bar) => patternOf(chart, bar, options),
     ...(options.sound ? { sound: options.sound } : {}),
   });
-  return { bars, plan, changeAt, hardness: hardness(plan, options.plan?.prices), score };
+  return { bars, plan, changeAt, hardness: hardness(plan), score };
 }
 
 /**

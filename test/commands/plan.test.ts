@@ -35,7 +35,7 @@ describe('plan', () => {
       [4, [8, 5, 6, null]],
     ]);
     // 1 to 5 with the little finger planted, the slide (ring, index, middle) among the alternatives (common practice).
-    expect(plan.changes[3]).toMatchObject({ fingers: [4, 2, 3, null], glance: 'stay: little' });
+    expect(plan.changes[3]).toMatchObject({ fingers: [4, 2, 3, null], glance: 'stay L · M to D, R to A' });
     expect(plan.changes[3].alternatives).toContainEqual(
       expect.objectContaining({ frets: [8, 5, 6, null], fingers: [3, 1, 2, null] }),
     );
@@ -49,7 +49,9 @@ describe('plan', () => {
 
   it('prints words, shapes as drawings, and other ways when asked', () => {
     const text = run('plan', three, '--no-unicode', '--explain').stdout;
-    expect(text).toContain('v bass         same frets, one course to the bass side; little lifts');
+    expect(text).toContain(
+      'v bass                     same frets, one course to the bass side; little lifts',
+    );
     expect(text).toContain('\nshapes\n');
     expect(text).toContain('  E |--|-M|--|--|--|--|');
     expect(text).toMatch(/or {5}8-5-6-x +R I M \. +\d+ ms more a pass/);
@@ -108,9 +110,44 @@ describe('key', () => {
     ]);
     expect(document.moves.map((one: { from: string; to: string }) => `${one.from} ${one.to}`)).toEqual([
       '1 4',
-      '4 5',
+      '4 1',
+      '1 5',
       '5 1',
+      '4 5',
+      '5 4',
     ]);
+    for (const { ms, bpm, glance, prompt } of document.moves) {
+      expect(bpm).toBe(Math.floor(60_000 / (ms + 60)));
+      expect(run('key', 'B').stdout).toContain(
+        `${glance.padEnd(26)} ${prompt} (${ms} ms, fits up to ${bpm})`,
+      );
+    }
+  });
+
+  it('shows a left-handed player the neck and the arrows the other way round', () => {
+    const settings = join(folder, 'barkline', 'settings.yaml');
+    spawnSync('mkdir', ['-p', join(folder, 'barkline')]);
+    const usual = run('key', 'D').stdout;
+    expect(usual).toContain('→ bridge 2');
+    for (const text of ['neck: left-handed\n', 'hand:\n  left-handed: yes\n']) {
+      writeFileSync(settings, text);
+      const mirrored = run('key', 'D').stdout;
+      expect(mirrored).toContain('← bridge 2');
+      expect(mirrored).toContain('↗ nut 2');
+      expect(mirrored).toMatch(/^ {2}┼──┼──┼M─┼──┼ A/m);
+      const plan = run('plan', three).stdout;
+      expect(plan).toMatch(/^ {2}┼──┼──┼──┼──┼M─┼──┼ E/m);
+      expect(run('shapes', 'D').stdout).toMatch(/^ {2}┼──┼──┼M─┼──┼ A/m);
+      expect(JSON.parse(run('key', 'D', '--json').stdout).moves[4].glance).toBe('← bridge 2');
+    }
+    writeFileSync(settings, 'neck: right-handed\nhand:\n  left-handed: yes\n');
+    expect(run('key', 'D').stdout).toBe(usual);
+    writeFileSync(settings, 'neck: ceiling up, say ceiling\n');
+    expect(run('key', 'D').stdout).toMatch(/↑ bass +same frets, one course toward the ceiling; little lifts/);
+    rmSync(settings);
+    const hand = file('left.yaml', 'left-handed: yes\n');
+    expect(run('plan', three, '--hand', hand).stdout).toMatch(/^ {2}┼──┼──┼──┼──┼M─┼──┼ E/m);
+    expect(run('shapes', 'D', '--hand', hand).stdout).toMatch(/^ {2}┼──┼──┼M─┼──┼ A/m);
   });
 
   it('says when the family changes, and draws the shapes', () => {

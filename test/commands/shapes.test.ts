@@ -18,6 +18,9 @@ describe('shapes', () => {
         stock: true,
       }),
     );
+    const barre = document.shapes.find((one: { frets: unknown[] }) => one.frets.join() === '7,5,5,7');
+    expect(barre).toMatchObject({ fingers: [3, 1, 1, 4] });
+    expect(barre.alternatives[0]).toEqual({ fingers: [2, 1, 1, 3], effort: expect.any(Number) });
     expect(document.shapes.length).toBeLessThanOrEqual(6);
     expect(JSON.parse(run('G', '--json', '--all').stdout).shapes.length).toBeGreaterThan(20);
   });
@@ -28,10 +31,16 @@ describe('shapes', () => {
     expect(text).toMatch(/more with --all/);
   });
 
+  it('names other fingers that are almost as good', () => {
+    const text = run('A').stdout;
+    expect(text).toMatch(/^ {2}2-2-4-5 +I I R L +effort +\d+ {2}or I I M R$/m);
+    expect(run('G').stdout).toMatch(/^ {2}7-5-2-3 +L R I M +effort +\d+ {2}stock$/m);
+  });
+
   it('draws the shapes that it lists, an open course as a ring at the nut', () => {
     const text = run('F', '--open', '--all', '--no-unicode').stdout;
     expect(text).toMatch(/^ {2}5-3-0-1 .* stock/m);
-    expect(run('Gm', '--no-unicode').stdout).toContain('E |--|--|-R|');
+    expect(run('Gm', '--no-unicode').stdout).toContain('E #--|--|-R|');
   });
 
   it('keeps to what a hand can hold', () => {

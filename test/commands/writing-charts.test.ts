@@ -62,7 +62,7 @@ describe('show', () => {
 
   it('gives the letters behind a capo', () => {
     const { out } = run(['show', demo('nine-barges-late'), '--capo', 'auto']);
-    expect(out).toContain('capo 3: shapes of G (third line); banjo: the fifth string at fret 8');
+    expect(out).toContain('capo 3: shapes of G (third line); banjo: fifth string at 8');
     expect(out).toMatch(/\(2- 5\) +=? *\(2- 5\)[\s\S]*\(Cm F\)[\s\S]*\(Am D\)/);
   });
 

@@ -105,7 +105,11 @@ shapes:
       ['play', ['space', 'p']],
       ['tap', ['m']],
     ]);
-    expect(all).toMatchObject({ neck: { mirrored: true, ceilingUp: true }, rest: 40, background: 'light' });
+    expect(all).toMatchObject({
+      neck: { mirrored: true, ceilingUp: true, sayCeiling: false },
+      rest: 40,
+      background: 'light',
+    });
     expect(read('rest: off').rest).toBeNull();
     expect(read('hand: small').rest).toBeUndefined();
   });

@@ -1,5 +1,5 @@
 import { execFileSync, spawnSync } from 'node:child_process';
-import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseMidi } from 'midi-file';
@@ -247,6 +247,30 @@ describe.runIf(has('pdftotext'))('a PDF read by another program', () => {
       expect(text).toContain(told);
     const fonts = execFileSync('pdffonts', ['own.pdf'], { cwd: folder.path, encoding: 'utf8' });
     expect(fonts.match(/TrueType .* yes yes yes/g)?.length).toBe(2);
+  });
+
+  it('has shapes for a left-handed player by flag, by the neck setting and by the hand', () => {
+    const settings = join(cleanEnv(folder.path).XDG_CONFIG_HOME as string, 'barkline', 'settings.yaml');
+    mkdirSync(join(settings, '..'), { recursive: true });
+    const places = (text: string, ...flags: string[]): string => {
+      writeFileSync(settings, text);
+      run('export', demo('weir-hands'), '--to', 'pdf', '--force', '-o', 'left.pdf', ...flags);
+      return execFileSync('pdftotext', ['-bbox', 'left.pdf', '-'], { cwd: folder.path, encoding: 'utf8' })
+        .split('\n')
+        .filter((line) => line.includes('<word'))
+        .join('\n');
+    };
+    const usual = places('');
+    const left = places('', '--left-handed');
+    expect(left).not.toBe(usual);
+    expect(places('neck: left-handed\n')).toBe(left);
+    expect(places('hand:\n  left-handed: yes\n')).toBe(left);
+    expect(places('neck: right-handed\nhand:\n  left-handed: yes\n')).toBe(usual);
+    writeFileSync(settings, 'neck: say ceiling\n');
+    expect(run('export', demo('weir-hands'), '--to', 'text').stdout).toContain(
+      '1 to 4: same frets, one course toward the ceiling; little lifts',
+    );
+    rmSync(settings);
   });
 });
 

@@ -8,6 +8,7 @@ import { printedSheet } from '../../src/exchange/sheet.js';
 import { sheetPdf } from '../../src/exchange/sheet-pdf.js';
 import { sheetText } from '../../src/exchange/sheet-text.js';
 import { changesOf } from '../../src/hand/changes.js';
+import { instruments } from '../../src/hand/instrument.js';
 import { planHand } from '../../src/hand/plan.js';
 import { generatedChart } from '../chart/generated.js';
 import { demoChart, keyOf, mandolin } from '../ui/model.js';
@@ -60,14 +61,23 @@ Shapes (G D A E, bass side first)
   4      D       7-4-5-x      ring index middle -
 
 Changes (* the hardest)
-    1 to 5: little stays; middle one fret toward the bridge and two courses to the bass side; ring one course to the treble side; index lifts
-    5 to 1: little stays; middle one fret toward the nut and two courses to the treble side; ring one course to the bass side; index lands on the third course
+    1 to 5: little stays; middle to the D course, one fret toward the bridge; ring to the A course; index lifts
+    5 to 1: little stays; middle to the E course, one fret toward the nut; ring to the D course; index lands on the A course
     1 to 4: same frets, one course to the bass side; little lifts
-    4 to 1: same frets, one course to the treble side; little lands on the bass course
+    4 to 1: same frets, one course to the treble side; little lands on the G course
 
 Right hand, low-chop: 1 low · 2 chop · 3 low · 4 chop
 Marks: ' early   ~ let it ring   ! choked stop
 `);
+  });
+
+  it('names courses where pitch does not follow place', () => {
+    const ukulele = instruments.find(({ id }) => id === 'ukulele') as typeof mandolin;
+    const chart = demoChart('weir-hands');
+    const plan = planHand(changesOf(unroll(chart, { key: keyOf('C'), final: true }).bars), ukulele);
+    const text = sheetText(printedSheet({ chart, key: keyOf('C'), bpm: 120, instrument: ukulele, plan }));
+    expect(text).toContain('Shapes (G C E A, G course first)');
+    expect(text).not.toContain('bass');
   });
 
   it('leaves chords or shapes blank, with the answers at the end', () => {

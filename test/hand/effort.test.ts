@@ -1,41 +1,49 @@
 import { describe, expect, it } from 'vitest';
-import { effortOf, effortParts } from '../../src/hand/effort.js';
-import { parseFrets } from '../../src/hand/fingering.js';
-import { type Instrument, mandolin } from '../../src/hand/instrument.js';
+import { effortOf, effortParts, type StrokeEnd } from '../../src/hand/effort.js';
+import { mandolin } from '../../src/hand/instrument.js';
+import { type PlayerHand, smallHand, usualHand } from '../../src/hand/player-hand.js';
+import { fingering } from './shapes.js';
 
 const a = { root: 'A', quality: 'major', bass: null } as const;
-const single: Instrument = {
-  ...mandolin,
-  courses: mandolin.courses.map((course) => ({ ...course, strings: 1 })),
-};
-const flat = { frets: parseFrets('2-2-4-5'), fingers: [1, 1, 3, 4] as const, shape: null, remark: '' };
-const round = { ...flat, fingers: [1, 2, 3, 4] as const };
+const parts = (frets: string, fingers: string, stroke: StrokeEnd = 'chop') =>
+  Object.fromEntries(
+    effortParts(fingering(frets, fingers), a, mandolin, { stroke }).map(({ name, ms }) => [name, ms]),
+  );
 
 describe('effortParts', () => {
-  it.each([
-    ['double courses, chopped', mandolin, 'chop', 45],
-    ['double courses that ring', mandolin, 'ring', 20],
-    ['single courses, chopped', single, 'chop', 6],
-    ['single courses that ring', single, 'ring', 0],
-  ] as const)('a flat finger on %s costs %i', (_, instrument, stroke, ms) => {
-    const part = (fingering: typeof flat | typeof round) =>
-      effortParts(fingering, a, instrument, [], stroke).find(({ name }) => name === 'flat finger')?.ms ?? 0;
-    expect([part(flat), part(round)]).toEqual([ms, 0]);
+  it('prices one finger across two neighbouring courses below two tips in one fret', () => {
+    expect(parts('2-2-4-5', '1134')).toEqual({ 'flat finger': 1, 'weak fingers': 6 });
+    expect(parts('2-2-4-5', '1234')['crowded fingers']).toBeGreaterThan(4);
+  });
+
+  it('prices an open course where strokes are damped at once, not where they ring', () => {
+    expect(parts('2-2-4-0', '113x', 'chop')['open courses']).toBe(4);
+    expect(parts('2-2-4-0', '113x', 'ring')['open courses']).toBeUndefined();
+  });
+
+  it('prices reach by the hand that has it', () => {
+    const reach = (hand: PlayerHand) =>
+      effortParts(fingering('7-5-2-3', '4312'), a, mandolin, { hand }).find(({ name }) => name === 'reach')
+        ?.ms ?? 0;
+    expect(reach(smallHand)).toBeGreaterThan(reach(usualHand));
+  });
+
+  it('prices what the player chose as given', () => {
+    const chosen = effortParts(fingering('2-2-4-5', '1234'), a, mandolin, { given: true });
+    expect(chosen.map(({ name }) => name)).toEqual([]);
   });
 
   it('names its parts, in whole milliseconds that add up', () => {
-    const parts = effortParts(
-      { frets: parseFrets('x-7-4-5'), fingers: [null, 4, 1, 2], shape: null, remark: '' },
-      a,
-      mandolin,
-      [7, 4],
-    );
-    expect(parts.map(({ name }) => name)).toEqual([
+    const named = effortParts(fingering('x-9-6-7', 'x412'), { ...a, root: 'B' }, mandolin, {
+      leavesOut: [7, 4],
+    });
+    expect(named.map(({ name }) => name)).toEqual([
       'courses not sounding',
+      'weak fingers',
       'high on the neck',
       'tones left out',
     ]);
-    expect(effortOf(parts)).toBe(parts.reduce((sum, { ms }) => sum + ms, 0));
-    expect(parts.every(({ ms }) => Number.isInteger(ms))).toBe(true);
+    expect(effortOf(named)).toBe(named.reduce((sum, { ms }) => sum + ms, 0));
+    expect(named.every(({ ms }) => Number.isInteger(ms))).toBe(true);
   });
 });

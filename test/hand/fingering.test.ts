@@ -1,6 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { fingersText, fretsText, parseFrets, soundingNotes } from '../../src/hand/fingering.js';
+import {
+  fingersText,
+  fretsText,
+  parseFrets,
+  sameFingering,
+  soundingNotes,
+} from '../../src/hand/fingering.js';
 import { fret, mandolin } from '../../src/hand/instrument.js';
 import { fingering, instrument } from './shapes.js';
 
@@ -49,5 +55,23 @@ describe('soundingNotes', () => {
     expect(soundingNotes(instrument([48, 55, 62, 69], 420), parseFrets('7-5-2-3'))).toStrictEqual([
       55, 60, 64, 72,
     ]);
+  });
+});
+
+describe('sameFingering', () => {
+  const g = fingering('7-5-2-3', '4312');
+
+  it.each([
+    ['the same', '7-5-2-3', '4312', true],
+    ['another fret', '7-5-2-4', '4312', false],
+    ['another finger', '7-5-2-3', '4213', false],
+    ['a course fewer', '7-5-2', '431', false],
+    ['a course not played', '7-5-2-x', '431x', false],
+  ])('%s', (_, frets, fingers, same) => {
+    expect(sameFingering(g, fingering(frets, fingers))).toBe(same);
+  });
+
+  it('looks neither at the name nor at the remark', () => {
+    expect(sameFingering(g, { ...g, shape: 'four-finger', remark: 'played as G' })).toBe(true);
   });
 });

@@ -1,12 +1,17 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type Finger, type Frets, parseFrets as frets, parseFrets } from '../../src/hand/fingering.js';
-import { fingeringsOf, flatFingers } from '../../src/hand/fingerings.js';
+import { type Finger, type Frets, parseFrets } from '../../src/hand/fingering.js';
+import { fingeringsOf } from '../../src/hand/fingerings.js';
 import { fret, fretPlace, type Instrument, instruments, mandolin } from '../../src/hand/instrument.js';
 import { hands, type PlayerHand, spanOf, usualHand } from '../../src/hand/player-hand.js';
 
-const texts = (written: string, instrument: Instrument = mandolin, hand: PlayerHand = usualHand): string[] =>
-  fingeringsOf(parseFrets(written), instrument, hand).map((one) =>
+const texts = (
+  written: string,
+  instrument: Instrument = mandolin,
+  hand: PlayerHand = usualHand,
+  orders: 'usual' | 'any' = 'usual',
+): string[] =>
+  fingeringsOf(parseFrets(written), instrument, hand, orders).map((one) =>
     one.fingers.map((finger) => finger ?? 'x').join(''),
   );
 
@@ -16,7 +21,12 @@ function allowed(
   fingers: readonly (Finger | null)[],
   instrument: Instrument,
   hand: PlayerHand,
+  orders: 'usual' | 'any',
 ): boolean {
+  for (const alike of new Set(at)) {
+    const there = fingers.filter((finger, course) => finger !== null && at[course] === alike);
+    if (new Set(there).size > 3) return false;
+  }
   for (const [one, first] of fingers.entries()) {
     for (const [other, second] of fingers.entries()) {
       if (first === null || second === null || one >= other) continue;
@@ -28,8 +38,8 @@ function allowed(
       }
       const [low, high] = first < second ? [a, b] : [b, a];
       if (low > high) return false;
-      // At one fret the lower finger stands on the bass side.
-      if (a === b && first > second) return false;
+      // At one fret the lower finger usually stands on the bass side.
+      if (a === b && first > second && orders === 'usual') return false;
       const span = Math.abs(fretPlace(instrument, fret(a)) - fretPlace(instrument, fret(b)));
       if (span > spanOf(hand, first, second) + 1e-9) return false;
     }
@@ -43,20 +53,21 @@ describe('fingeringsOf', () => {
       at: fc.array(fc.option(fc.integer({ min: 1, max: 9 }), { freq: 5 }), { minLength: 4, maxLength: 4 }),
       instrument: fc.constantFrom(...instruments.filter((one) => one.courses.length === 4)),
       hand: fc.constantFrom(...hands, { ...usualHand, without: [4 as const] }),
+      orders: fc.constantFrom('usual' as const, 'any' as const),
     });
     fc.assert(
-      fc.property(cases, ({ at, instrument, hand }) => {
+      fc.property(cases, ({ at, instrument, hand, orders }) => {
         const written: Frets = at.map((one) => (one === null ? null : fret(one)));
         const wanted: string[] = [];
         const choose = (fingers: (Finger | null)[]): void => {
           if (fingers.length === 4) {
-            if (allowed(written, fingers, instrument, hand)) wanted.push(fingers.join());
+            if (allowed(written, fingers, instrument, hand, orders)) wanted.push(fingers.join());
           } else if (written[fingers.length] === null) choose([...fingers, null]);
           else for (const finger of [1, 2, 3, 4] as const) choose([...fingers, finger]);
         };
         choose([]);
         expect(
-          fingeringsOf(written, instrument, hand)
+          fingeringsOf(written, instrument, hand, orders)
             .map((one) => one.fingers.join())
             .sort(),
         ).toEqual(wanted.sort());
@@ -89,9 +100,19 @@ describe('fingeringsOf', () => {
     expect(texts('2-2-4-5')).toContain('1134');
     expect(texts('2-4-2-x')).toContain('131x');
     expect(texts('2-x-2-2')).not.toContain('1x11');
-    expect(flatFingers({ frets: frets('2-2-4-5'), fingers: [1, 1, 3, 4], shape: null, remark: '' })).toEqual([
-      { finger: 1, courses: 2 },
-    ]);
+  });
+
+  it('take no four separate tips into one fret, and three', () => {
+    expect(texts('2-2-2-2')).not.toContain('1234');
+    expect(texts('2-2-2-2')).toContain('1111');
+    expect(texts('2-2-2-5')).toContain('1234');
+  });
+
+  it('have both orders of two fingers at one fret where any are asked for', () => {
+    expect(texts('2-1-3-2')).not.toContain('3142');
+    expect(texts('2-1-3-2', mandolin, usualHand, 'any')).toContain('3142');
+    // Never the lower finger at the higher fret.
+    expect(texts('2-1-x-x', mandolin, usualHand, 'any')).not.toContain('12xx');
   });
 
   it('do without fingers that the hand does without', () => {

@@ -87,15 +87,11 @@ describe('stockFingerings', () => {
   it('has a shape for every quality that the chart language knows, and says where it is from', () => {
     for (const { id } of qualities)
       expect(stockShapes.filter((shape) => shape.quality === id).length).toBeGreaterThan(0);
-    // Common practice stands for the majors; the other plain ones are from memory; the rest are computed.
-    expect(stockShapes.filter((shape) => shape.source === 'practice').map((shape) => shape.quality)).toEqual([
-      'major',
-      'major',
-      'major',
-    ]);
-    expect(
-      new Set(stockShapes.filter((shape) => shape.source === 'memory').map((shape) => shape.quality)),
-    ).toEqual(new Set(['minor', '7', 'm7']));
+    // Common practice stands for majors and minors; the other plain ones are from memory; the rest are computed.
+    const from = (source: string) =>
+      new Set(stockShapes.filter((shape) => shape.source === source).map((shape) => shape.quality));
+    expect(from('practice')).toEqual(new Set(['major', 'minor']));
+    expect(from('memory')).toEqual(new Set(['minor', '7', 'm7']));
   });
 
   it('can all be held by the usual hand on a mandolin, with the fingers that stand beside them', () => {

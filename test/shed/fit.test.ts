@@ -4,7 +4,7 @@ import { mandolin } from '../../src/hand/instrument.js';
 import { planHand } from '../../src/hand/plan.js';
 import { changeId } from '../../src/shed/change-id.js';
 import type { DiaryEntry } from '../../src/shed/diary.js';
-import { fitSpeed, motionOf, observations, scaled } from '../../src/shed/fit.js';
+import { fitSpeed, motionOf, observations } from '../../src/shed/fit.js';
 import { seeded } from '../../src/shed/seeded.js';
 import { changes } from '../hand/charts.js';
 
@@ -29,7 +29,7 @@ function simulated(share: number, count: number, seed: number): DiaryEntry[] {
     const id = all[Math.floor(random() * all.length)] as string;
     const way = motionOf(id, mandolin);
     if (!way) throw new Error(id);
-    const limit = fittingTempo({ ...way, ms: way.ms * share }, scaled(share));
+    const limit = fittingTempo({ ms: way.ms * share });
     const bpm = Math.min(400, limit * Math.exp((random() - 0.5) * 1.2));
     const clean = random() < 1 / (1 + Math.exp(-8 * Math.log(limit / bpm)));
     return {

@@ -1,13 +1,13 @@
 import { safeText } from '../../base/safe-text.js';
 import { feltBeats, meterText } from '../../chart/chart.js';
 import { shortTempo } from '../../chart/label.js';
+import { usualNeck } from '../../hand/neck-sight.js';
 import { handMoment, passView } from '../../playback/pass-view.js';
 import type { Performance } from '../../playback/performance.js';
 import type { Setup } from '../../playback/setup.js';
 import { isReady } from '../../playback/transport.js';
 import { nextSong, songOf } from '../../setlist/run.js';
 import { keyName, withSigns } from '../../theory/key.js';
-import { usualNeck } from '../state/look.js';
 import type { Model } from '../state/model.js';
 import type { SetMode, StandSong } from '../state/modes.js';
 import { pulseMs } from '../state/schedule.js';

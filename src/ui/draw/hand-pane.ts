@@ -1,14 +1,15 @@
 import { chordLabel, numberLabel } from '../../chart/label.js';
 import type { KeyFamily } from '../../hand/family.js';
 import { type Finger, type Fingering, fretsText } from '../../hand/fingering.js';
+import { plainGlance } from '../../hand/glance.js';
 import type { Instrument } from '../../hand/instrument.js';
+import type { NeckSight } from '../../hand/neck-sight.js';
 import type { PlannedChange } from '../../hand/plan.js';
-import { plainGlance, prompt } from '../../hand/prompt.js';
-import type { NeckSight } from '../state/look.js';
+import { prompt } from '../../hand/prompt.js';
 import type { ChordNames } from '../state/sight.js';
 import { hardSign } from './bar.js';
 import { type Line, type Piece, piece } from './line.js';
-import { type FretWindow, fretGrid, fretWindows, glanceAsSeen, neckLines } from './neck.js';
+import { type FretWindow, fretGrid, fretWindows, neckLines } from './neck.js';
 import { wrapWords } from './words.js';
 
 /** What the hand pane shows. */
@@ -78,14 +79,14 @@ export function glanceLine(view: HandView): Piece[] {
 /** The glance as the player sees the neck; empty where there is none or it is hidden. */
 export function glanceText({ next, sight, unicode, shown }: HandView): string {
   if (!next?.motion || !shown) return '';
-  const seen = glanceAsSeen(prompt(next.motion).glance, sight);
-  return unicode ? seen : plainGlance(seen);
+  const { glance } = prompt(next.motion, sight);
+  return unicode ? glance : plainGlance(glance);
 }
 
 /** The whole sentence, while nothing moves; broken into lines. */
-export function sentenceLines({ next, running, shown, hard }: HandView, width: number): Line[] {
+export function sentenceLines({ next, running, shown, hard, sight }: HandView, width: number): Line[] {
   if (!next?.motion || running || !shown) return [];
-  const sentence = prompt(next.motion).sentence + (hard ? '; a hard change' : '');
+  const sentence = prompt(next.motion, sight).sentence + (hard ? '; a hard change' : '');
   return wrapWords(sentence, width).map((text): Line => [piece(text)]);
 }
 

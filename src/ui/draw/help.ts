@@ -97,13 +97,16 @@ function joined(bindings: readonly Binding[]): readonly Pick<Binding, 'keys' | '
 
 /** What the signs on the stand mean. */
 function legendLines(unicode: boolean, width: number): Line[] {
-  const [stays, leaves] = unicode ? ['═M═', '∙'] : ['=M=', ':'];
+  const [stays, leaves, arrow] = unicode ? ['═M═', '∙', '→'] : ['=M=', ':', '>'];
   return [
     [piece(' signs', 'title')],
     ...[
       [`4${hardSign(unicode)}`, 'a hard change: one of the slowest, or too slow for this tempo'],
       [stays, 'a finger that stays planted; I M R L: index, middle, ring, little'],
       [leaves, 'where a moving finger comes from'],
+      [`${arrow} bridge 2`, 'the hand, two frets toward the bridge'],
+      ['hand stays', 'other fingers take over, bass side first'],
+      ['stay M', 'stays; others: back (nut), up (bridge)'],
       ["'4  4~  4!", 'early; left to ring; a choked stop'],
     ].map(
       ([sign = '', says = '']): Line => [

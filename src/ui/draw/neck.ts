@@ -1,7 +1,7 @@
 import { type Finger, type Fingering, fingerNames } from '../../hand/fingering.js';
 import type { Instrument } from '../../hand/instrument.js';
+import { type NeckSight, usualNeck } from '../../hand/neck-sight.js';
 import { noteName } from '../../theory/pitch.js';
-import { type NeckSight, usualNeck } from '../state/look.js';
 import { type Line, type Piece, piece } from './line.js';
 
 /** The frets that are drawn, both included. */
@@ -24,29 +24,6 @@ export interface NeckView {
   readonly from?: Fingering | null;
   readonly unicode: boolean;
   readonly sight?: NeckSight;
-}
-
-const mirroredArrows: Readonly<Record<string, string>> = {
-  '→': '←',
-  '←': '→',
-  '↗': '↖',
-  '↖': '↗',
-  '↘': '↙',
-  '↙': '↘',
-};
-const turnedArrows: Readonly<Record<string, string>> = {
-  '↑': '↓',
-  '↓': '↑',
-  '↗': '↘',
-  '↘': '↗',
-  '↖': '↙',
-  '↙': '↖',
-};
-
-/** A glance whose arrow points where the player sees the hand go. */
-export function glanceAsSeen(glance: string, { mirrored, ceilingUp }: NeckSight): string {
-  const aside = mirrored ? glance.replace(/[→←↗↖↘↙]/g, (arrow) => mirroredArrows[arrow] ?? arrow) : glance;
-  return ceilingUp ? aside.replace(/[↑↓↗↖↘↙]/g, (arrow) => turnedArrows[arrow] ?? arrow) : aside;
 }
 
 /** Columns before the first fret. */
@@ -101,7 +78,11 @@ export function neckLines(view: NeckView): Line[] {
   for (let at = window.from; at <= window.to; at += 1)
     frets.push(
       piece(
-        sight.mirrored ? String(at).padStart(3).padEnd(fretWidth) : String(at).padStart(2).padEnd(fretWidth),
+        sight.mirrored
+          ? String(at)
+              .padStart(fretWidth - 1)
+              .padEnd(fretWidth)
+          : String(at).padStart(2).padEnd(fretWidth),
         'dim',
       ),
     );

@@ -1,5 +1,6 @@
 import type { Fingering } from '../../hand/fingering.js';
 import type { Instrument } from '../../hand/instrument.js';
+import { type NeckSight, usualNeck } from '../../hand/neck-sight.js';
 import { lineWidth, plainText } from './line.js';
 import { fretWindows, neckLines } from './neck.js';
 
@@ -14,17 +15,21 @@ const fewestFrets = 4;
 const fretWidth = 3;
 const gap = 3;
 
-/** Draws shapes side by side as plain text, as many in a row as fit the width; nut left, bass course at the bottom. */
+/** Draws shapes side by side as plain text, as many in a row as fit the width; nut left, bass course at the bottom, or as `sight` says. */
 export function shapeSheet(
   shapes: readonly LabelledShape[],
   instrument: Instrument,
-  { width = 78, unicode = true }: { width?: number; unicode?: boolean } = {},
+  {
+    width = 78,
+    unicode = true,
+    sight = usualNeck,
+  }: { width?: number; unicode?: boolean; sight?: NeckSight } = {},
 ): string[] {
   const drawings = shapes.map(({ label, fingering }) => {
     const stopped = fingering.frets.filter((at) => at !== null && at > 0) as number[];
     const frets = Math.max(fewestFrets, Math.max(...stopped, 0) - Math.min(...stopped, 99) + 1);
     const [window] = fretWindows(fingering, null, frets);
-    const neck = neckLines({ instrument, fingering, window, fretWidth, moving: new Set(), unicode });
+    const neck = neckLines({ instrument, fingering, window, fretWidth, moving: new Set(), unicode, sight });
     const lines = [label, ...neck.map(plainText)];
     return { lines, width: Math.max(label.length, ...neck.map(lineWidth)) };
   });

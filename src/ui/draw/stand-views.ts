@@ -1,4 +1,5 @@
 import { quarterTempo } from '../../chart/chart.js';
+import { usualNeck } from '../../hand/neck-sight.js';
 import {
   handMoment,
   isCalled,
@@ -8,7 +9,6 @@ import {
   rangeShown,
 } from '../../playback/pass-view.js';
 import type { Setup } from '../../playback/setup.js';
-import { usualNeck } from '../state/look.js';
 import type { Model } from '../state/model.js';
 import type { StandView } from '../state/select.js';
 import { sightNow } from '../state/sight.js';

@@ -1,13 +1,4 @@
-/** How the player sees the neck. Usually looking down: nut left, the bass course nearest, that is at the bottom. */
-export interface NeckSight {
-  /** For a left-handed player: nut right. */
-  readonly mirrored: boolean;
-  /** The side nearest the ceiling, that is the bass course, at the top. */
-  readonly ceilingUp: boolean;
-}
-
-/** As a right-handed player sees it looking down. */
-export const usualNeck: NeckSight = { mirrored: false, ceilingUp: false };
+import type { NeckSight } from '../../hand/neck-sight.js';
 
 /** How the screen may look: colours or not, Unicode or not. */
 export interface Look {

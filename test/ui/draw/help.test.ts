@@ -22,6 +22,12 @@ describe('helpLines', () => {
     for (const { help, action } of usualBindings)
       if (!action.startsWith('degree')) expect(text).toContain(help.slice(0, Math.min(help.length, 32)));
     expect(text).toContain('stays planted');
+    for (const says of [
+      'two frets toward the bridge',
+      'other fingers take over, bass side first',
+      'back (nut), up (bridge)',
+    ])
+      expect(text).toContain(says);
   });
 
   it('tells what the same keys do in several places once', () => {

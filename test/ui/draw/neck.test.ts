@@ -1,9 +1,13 @@
 import { describe, expect, it } from 'vitest';
-import { type Finger, type Fingering, parseFrets } from '../../../src/hand/fingering.js';
+import { type Finger, type Fingering, fretsText, parseFrets } from '../../../src/hand/fingering.js';
+import { handMove } from '../../../src/hand/hand-move.js';
 import { mandolin } from '../../../src/hand/instrument.js';
+import { motion } from '../../../src/hand/motion.js';
+import type { NeckSight } from '../../../src/hand/neck-sight.js';
+import { prompt } from '../../../src/hand/prompt.js';
+import { stockFingerings, stockShapes } from '../../../src/hand/stock.js';
 import { plainText } from '../../../src/ui/draw/line.js';
-import { glanceAsSeen, neckLines } from '../../../src/ui/draw/neck.js';
-import type { NeckSight } from '../../../src/ui/state/look.js';
+import { neckLines } from '../../../src/ui/draw/neck.js';
 
 const fingers = (text: string): Fingering['fingers'] =>
   text.split('-').map((one) => (one === 'x' ? null : (Number(one) as Finger)));
@@ -11,7 +15,7 @@ const fingers = (text: string): Fingering['fingers'] =>
 const g: Fingering = { frets: parseFrets('7-5-2-3'), fingers: fingers('4-3-1-2'), shape: null, remark: '' };
 const d: Fingering = { frets: parseFrets('7-4-5-x'), fingers: fingers('4-2-3-x'), shape: null, remark: '' };
 
-function drawn(sight: NeckSight, unicode = true): string[] {
+function drawn(sight: Omit<NeckSight, 'sayCeiling'>, unicode = true): string[] {
   return neckLines({
     instrument: mandolin,
     fingering: d,
@@ -21,7 +25,7 @@ function drawn(sight: NeckSight, unicode = true): string[] {
     planted: new Set<Finger>([4]),
     from: g,
     unicode,
-    sight,
+    sight: { ...sight, sayCeiling: false },
   }).map((line) => plainText(line).trimEnd());
 }
 
@@ -63,17 +67,84 @@ describe('neckLines', () => {
   });
 });
 
-describe('glanceAsSeen', () => {
+/** Where each finger is drawn: columns to the right, lines up. */
+function drawnFingers(
+  fingering: Fingering,
+  sight: NeckSight,
+): ReadonlyMap<string, readonly [number, number]> {
+  const lines = neckLines({
+    instrument: mandolin,
+    fingering,
+    window: { from: 1, to: 17 },
+    fretWidth: 4,
+    moving: new Set(),
+    unicode: true,
+    sight,
+  }).map(plainText);
+  return new Map(
+    lines.flatMap((line, row) =>
+      [...line.matchAll(/(?<=─)[IMRL](?=─)/g)].map((match): [string, readonly [number, number]] => [
+        match[0],
+        [match.index, -row],
+      ]),
+    ),
+  );
+}
+
+const pointsTo: Readonly<Record<string, readonly [number, number]>> = {
+  '→': [1, 0],
+  '←': [-1, 0],
+  '↑': [0, 1],
+  '↓': [0, -1],
+  '↗': [1, 1],
+  '↘': [1, -1],
+  '↖': [-1, 1],
+  '↙': [-1, -1],
+};
+
+describe('the arrow of a glance', () => {
+  const shapes = ['G', 'D'].flatMap((root) =>
+    [...new Set(stockShapes.map(({ quality }) => quality))].flatMap((quality) =>
+      stockFingerings({ root, quality, bass: null }, mandolin),
+    ),
+  );
+  const alone = shapes.filter(
+    ({ fingers }) => new Set(fingers.filter(Boolean)).size === fingers.filter(Boolean).length,
+  );
+
   it.each([
-    ['→ bridge 2', '← bridge 2', '→ bridge 2', '← bridge 2'],
-    ['↓ bass', '↓ bass', '↑ bass', '↑ bass'],
-    ['↗ bridge 1', '↖ bridge 1', '↘ bridge 1', '↙ bridge 1'],
-    ['↖ nut 2', '↗ nut 2', '↙ nut 2', '↘ nut 2'],
-    ['stay: little', 'stay: little', 'stay: little', 'stay: little'],
-  ])('%s points where the player sees the hand go', (glance, mirrored, turned, both) => {
-    expect(glanceAsSeen(glance, { mirrored: false, ceilingUp: false })).toBe(glance);
-    expect(glanceAsSeen(glance, { mirrored: true, ceilingUp: false })).toBe(mirrored);
-    expect(glanceAsSeen(glance, { mirrored: false, ceilingUp: true })).toBe(turned);
-    expect(glanceAsSeen(glance, { mirrored: true, ceilingUp: true })).toBe(both);
+    [false, false],
+    [true, false],
+    [false, true],
+    [true, true],
+  ])('points where the drawn hand goes: mirrored %s, ceiling up %s', (mirrored, ceilingUp) => {
+    const sight = { mirrored, ceilingUp, sayCeiling: false };
+    let seen = 0;
+    const wrong: string[] = [];
+    for (const from of alone) {
+      const before = drawnFingers(from, sight);
+      for (const to of alone) {
+        const way = motion(from, to, mandolin);
+        const arrow = pointsTo[prompt(way, sight).glance[0] as string];
+        const { frets, courses } = handMove(way);
+        if (!arrow || way.moves.length === 0) continue;
+        seen += 1;
+        const after = drawnFingers(to, sight);
+        const went = way.moves.map(({ finger }) => {
+          const letter = 'xIMRL'[finger] as string;
+          const [[left, low], [right, high]] = [before.get(letter) ?? [0, 0], after.get(letter) ?? [0, 0]];
+          return [Math.sign(right - left), Math.sign(high - low)] as const;
+        });
+        // Across, every finger goes where the arrow points; along, none of a hand that shifts as one goes the other way.
+        const aside = new Set(went.map(([one]) => one));
+        const agrees =
+          (courses === null || went.every(([, up]) => up === arrow[1])) &&
+          (!way.shared || went.every(([one]) => one === arrow[0])) &&
+          (frets === 0 || aside.size > 1 || aside.has(arrow[0]));
+        if (!agrees) wrong.push(`${fretsText(from.frets)} to ${fretsText(to.frets)}`);
+      }
+    }
+    expect(wrong).toEqual([]);
+    expect(seen).toBeGreaterThan(300);
   });
 });

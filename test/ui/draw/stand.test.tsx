@@ -20,19 +20,19 @@ describe('standLines', () => {
       '                                               A ┼─I─┼───┼───┼───┼───┼───┼───┼',
       '                                               D ┼───┼───┼───┼─R─┼───┼───┼───┼',
       '                                               G ┼───┼───┼───┼───┼───┼─L─┼───┼',
-      ' kickoff  1        1        5        1             6   7   8   9  10  11  12',
+      ' kickoff  1        1        5▴       1▴            6   7   8   9  10  11  12',
       ' banjo    B        B        F♯       B         next  5    F♯    11-8-9-x',
       '          ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─   E ┼╌╌╌┼╌∙╌┼╌╌╌┼╌╌╌┼╌╌╌┼╌╌╌┼╌╌╌┼',
       '                                               A ┼───┼───┼───┼─R─┼───┼───┼───┼',
       ' V        1        1        4        4         D ┼───┼───┼─M─┼─∙─┼───┼───┼───┼',
       '          B        B        E        E         G ┼───┼───┼───┼───┼───┼═L═┼───┼',
       '          ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─       6   7   8   9  10  11  12',
-      '                                               in 8  ▮▮▮▮▮▮▮▮',
-      '          1        1        5        1         little stays; middle one fret',
-      '          B        B        F♯       B         toward the bridge and two',
-      '          ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─   courses to the bass side; ring',
-      '                                               one course to the treble side;',
-      '                                               index lifts',
+      '                                               in 8  ▮▮▮▮▮▮▮▮▴',
+      '          1        1        5▴       1▴        little stays; middle to the D',
+      '          B        B        F♯       B         course, one fret toward the',
+      '          ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─  ─ ─ ─ ─   bridge; ring to the A course;',
+      '                                               index lifts; a hard change',
+      '                                               then 1 B  11-9-6-7 in 12',
       '',
       ' Space play   ↑ ↓ section   - + tempo   k key   ? keys   Esc list   q leave',
     ]);
@@ -86,7 +86,7 @@ describe('standLines', () => {
     const shown = picture(having(playing, { kind: 'clock', at: 4000 + 5 * 1000 + 10 }).model);
     const countdown = shown.findIndex((line) => line.includes('in 3'));
     expect(shown[countdown]).toContain('in 3  ▮▮▮·····');
-    expect(shown[countdown + 1]).toContain('stay: little');
+    expect(shown[countdown + 1]).toContain('stay L · M to D, R to A');
     expect(shown[10]).toContain('━ ━ ─ ─');
   });
 });

@@ -303,7 +303,7 @@ describe('late calls', () => {
     const peeked = standLines(having(model, press('peek')).model)
       .map(plainText)
       .join('\n');
-    expect(peeked).toMatch(/kickoff +1 +1 +5 +1/);
+    expect(peeked).toMatch(/kickoff +1 +1 +5▴ +1/);
     const steps = ['late-calls', 'late-calls', 'late-calls'] as const;
     expect(onStand(having(model, ...steps.map((one) => press(one))).model)?.sight.late).toBeNull();
   });
