@@ -34,6 +34,12 @@ function priceOf({ from, to, planted, moves, lifts, lands }: Motion, instrument:
     const name = `${frets} ${courses}`;
     times.set(name, Math.max(times.get(name) ?? 0, travelMs(millimetres, usualPrices)));
   }
+  for (const finger of planted) {
+    const [was, is] = [from, to].map(({ fingers }) =>
+      [fingers.indexOf(finger), fingers.lastIndexOf(finger)].join(),
+    );
+    if (was !== is) times.set(`roll ${finger}`, usualPrices.land);
+  }
   const [shift] = planted.length === 0 ? moves : [];
   const low = Math.min(...from.frets.filter((at) => at !== null && at > 0).map(Number));
   for (const { finger, course } of lands) {
