@@ -7,6 +7,7 @@ const fingerSpread = 14;
 
 /** More frets than any fingering has, those of a diary's shapes laid in the middle of the neck included. */
 const mostFrets = 128;
+const fretBits = Math.log2(mostFrets);
 
 /** A finger that is in the air has no spot. */
 const up = -1;
@@ -76,7 +77,7 @@ export class MotionCosts {
     for (let finger = 0; finger < 4; finger += 1) {
       const spot = spots[4 * index + finger] as number;
       if (spot === up) continue;
-      alongSum += (this.places[spot % mostFrets] as number) - finger * fingerSpread;
+      alongSum += (this.places[fretOf(spot)] as number) - finger * fingerSpread;
       acrossSum += courseOf(spot) * this.instrument.spacing;
       fingersDown += 1;
     }
@@ -162,7 +163,7 @@ export class MotionCosts {
     const row = this.moves[leaves] ?? this.emptyRow(leaves);
     const known = row[reaches] as number;
     if (!Number.isNaN(known)) return known;
-    const along = (this.places[reaches % mostFrets] as number) - (this.places[leaves % mostFrets] as number);
+    const along = (this.places[fretOf(reaches)] as number) - (this.places[fretOf(leaves)] as number);
     const across = (courseOf(reaches) - courseOf(leaves)) * this.instrument.spacing;
     const worked = travelMs(Math.hypot(along, across), this.prices);
     row[reaches] = worked;
@@ -185,7 +186,7 @@ export class MotionCosts {
         ? 0
         : (this.places[Math.max(1, low + frets)] as number) - (this.places[low] as number);
     const rest = (from.along[row] as number) + finger * fingerSpread;
-    const along = (this.places[reaches % mostFrets] as number) - rest - carried;
+    const along = (this.places[fretOf(reaches)] as number) - rest - carried;
     const across = (courseOf(reaches) - courses) * this.instrument.spacing - (from.across[row] as number);
     return (
       this.prices.land +
@@ -196,11 +197,15 @@ export class MotionCosts {
 
 /** Whether a finger that stops the courses from a spot to an end stays on one of them as it goes to others. */
 function staysDown(leaves: number, ended: number, reaches: number, ends: number): boolean {
-  return leaves % mostFrets === reaches % mostFrets && courseOf(leaves) <= ends && courseOf(reaches) <= ended;
+  return fretOf(leaves) === fretOf(reaches) && courseOf(leaves) <= ends && courseOf(reaches) <= ended;
 }
 
 function courseOf(spot: number): number {
-  return (spot - (spot % mostFrets)) / mostFrets;
+  return spot >> fretBits;
+}
+
+function fretOf(spot: number): number {
+  return spot & (mostFrets - 1);
 }
 
 const known = new WeakMap<Prices, WeakMap<Instrument, MotionCosts>>();

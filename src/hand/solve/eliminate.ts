@@ -12,7 +12,7 @@ export interface Eliminated {
 }
 
 /** The variables a variable meets in some factors, ascending. */
-export function scopeOf(variable: number, factors: readonly Factor[]): number[] {
+function scopeOf(variable: number, factors: readonly Factor[]): number[] {
   const scope = new Set<number>();
   for (const factor of factors)
     if (factor.variables.includes(variable))

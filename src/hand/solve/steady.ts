@@ -1,5 +1,8 @@
 import { type PairNetwork, solveBounded } from './bounded.js';
-import { chooseBack, type Eliminated, eliminate, type Factor, scopeOf } from './eliminate.js';
+import { undominated } from './dominance.js';
+import { chooseBack, type Eliminated, eliminate, type Factor } from './eliminate.js';
+import { EliminationOrder } from './elimination-order.js';
+import { type Edge, selectedPairs } from './messages.js';
 import { type Choice, type RingProblem, ringSteps, type Tie, timesOf } from './problem.js';
 
 /** Entries that are worked through in an elimination; where it would take more, branch and bound is quicker. */
@@ -79,82 +82,32 @@ function pairFactors(problem: RingProblem): Factor[] {
   return [...tables.values()];
 }
 
-/**
- * For each variable the candidates worth keeping: one goes when another is never dearer, whatever the neighbours
- * take (dead-end elimination). Of two that are always equal the first stays.
- */
-function undominated(unary: readonly (readonly number[])[], pairs: readonly Factor[]): number[][] {
-  const candidates = unary.map((costs) => costs.map((_, candidate) => candidate));
-  const cost = (pair: Factor, variable: number, candidate: number, other: number): number => {
-    const columns = (unary[pair.variables[1] as number] as readonly number[]).length;
-    return pair.table[
-      pair.variables[0] === variable ? candidate * columns + other : other * columns + candidate
-    ] as number;
-  };
-  for (let changed = true; changed; ) {
-    changed = false;
-    for (const [variable, costs] of unary.entries()) {
-      const around = pairs.filter((pair) => pair.variables.includes(variable));
-      const neverDearer = (one: number, than: number): boolean => {
-        let least = (costs[than] as number) - (costs[one] as number);
-        for (const pair of around) {
-          const neighbour = (
-            pair.variables[0] === variable ? pair.variables[1] : pair.variables[0]
-          ) as number;
-          let worst = Number.POSITIVE_INFINITY;
-          for (const other of candidates[neighbour] as number[])
-            worst = Math.min(worst, cost(pair, variable, than, other) - cost(pair, variable, one, other));
-          least += worst;
-        }
-        return least > 0 || (least === 0 && one < than);
-      };
-      const list = candidates[variable] as number[];
-      const left = list.filter(
-        (candidate) => !list.some((one) => one !== candidate && neverDearer(one, candidate)),
-      );
-      if (left.length > 0 && left.length < list.length) {
-        candidates[variable] = left;
-        changed = true;
-      }
-    }
-  }
-  return candidates;
-}
-
 /** A pair's table with only the candidates that were kept. */
 function shrunk(pair: Factor, kept: readonly number[][], unary: readonly (readonly number[])[]): Factor {
   const [first, second] = pair.variables as [number, number];
   const columns = (unary[second] as readonly number[]).length;
-  const table = (kept[first] as number[]).flatMap((row) =>
-    (kept[second] as number[]).map((column) => pair.table[row * columns + column] as number),
-  );
-  return { variables: pair.variables, table: Float64Array.from(table) };
+  const table = selectedPairs(pair.table, columns, kept[first] as number[], kept[second] as number[]);
+  return { variables: pair.variables, table };
 }
 
 /** A candidate for each variable, by elimination and, for what is entangled too much, by branch and bound. */
 function solve(factors: readonly Factor[], sizes: readonly number[]): Map<number, number> {
-  const left = new Set(sizes.keys());
+  const order = new EliminationOrder(factors, sizes);
   const eliminated: Eliminated[] = [];
   let pool = [...factors];
   const takeOut = (variable: number): void => {
     const made = eliminate(variable, pool, sizes);
     pool = made.factors;
     eliminated.push(made.eliminated);
-    left.delete(variable);
+    order.takeOut(variable);
   };
   // Those that meet two others at most leave only pairs behind: always worth it.
-  for (
-    let next = cheapest(left, pool, sizes);
-    next && next.scope.length <= 2;
-    next = cheapest(left, pool, sizes)
-  )
-    takeOut(next.variable);
-  if (isWithinBudget(left, pool, sizes)) {
-    for (let next = cheapest(left, pool, sizes); next; next = cheapest(left, pool, sizes))
-      takeOut(next.variable);
+  for (let next = order.next(); next && next.meets <= 2; next = order.next()) takeOut(next.variable);
+  if (order.entries(entryBudget) <= entryBudget) {
+    for (let next = order.next(); next; next = order.next()) takeOut(next.variable);
     return chooseBack(eliminated, new Map(), sizes);
   }
-  const core = [...left].sort((one, other) => one - other);
+  const core = order.left();
   const chosen = solveBounded(networkOf(core, pool, sizes));
   return chooseBack(
     eliminated,
@@ -163,61 +116,22 @@ function solve(factors: readonly Factor[], sizes: readonly number[]): Map<number
   );
 }
 
-/** The variable that meets few others, and among those the one whose elimination makes the smallest table. */
-function cheapest(
-  left: ReadonlySet<number>,
-  pool: readonly Factor[],
-  sizes: readonly number[],
-): { variable: number; scope: number[]; entries: number } | null {
-  let best: { variable: number; scope: number[]; entries: number } | null = null;
-  for (const variable of left) {
-    const scope = scopeOf(variable, pool);
-    const entries = scope.reduce(
-      (product, one) => product * (sizes[one] as number),
-      sizes[variable] as number,
-    );
-    const few = scope.length <= 2;
-    const fewest = best !== null && best.scope.length <= 2;
-    if (best === null || (few && !fewest) || (few === fewest && entries < best.entries))
-      best = { variable, scope, entries };
-  }
-  return best;
-}
-
-/** Whether eliminating all that is left stays within the budget: the order is tried without working any table. */
-function isWithinBudget(
-  left: ReadonlySet<number>,
-  pool: readonly Factor[],
-  sizes: readonly number[],
-): boolean {
-  const rest = new Set(left);
-  let scopes: Factor[] = pool.map(({ variables }) => ({ variables, table: new Float64Array(0) }));
-  let entries = 0;
-  for (let next = cheapest(rest, scopes, sizes); next; next = cheapest(rest, scopes, sizes)) {
-    const { variable, scope } = next;
-    entries += next.entries;
-    if (entries > entryBudget) return false;
-    scopes = [
-      ...scopes.filter((factor) => !factor.variables.includes(variable)),
-      { variables: scope, table: new Float64Array(0) },
-    ];
-    rest.delete(variable);
-  }
-  return true;
-}
-
 /** A pool of factors over one or two variables each, as a network of those that are left. */
 function networkOf(core: readonly number[], pool: readonly Factor[], sizes: readonly number[]): PairNetwork {
   const place = new Map(core.map((variable, index) => [variable, index]));
   const unary = core.map((variable) => new Float64Array(sizes[variable] as number));
-  const pairs: (Float64Array | null)[][] = core.map(() => core.map(() => null));
+  const pairs = new Map<string, Edge>();
   for (const { variables, table } of pool) {
     const [first, second] = variables.map((variable) => place.get(variable) as number);
     if (first === undefined) continue;
-    const known = second === undefined ? (unary[first] as Float64Array) : pairs[first]?.[second];
+    if (second === undefined) {
+      unary[first] = (unary[first] as Float64Array).map((cost, entry) => cost + (table[entry] as number));
+      continue;
+    }
+    const key = `${first} ${second}`;
+    const known = pairs.get(key)?.table;
     const sum = known ? known.map((cost, entry) => cost + (table[entry] as number)) : table.slice();
-    if (second === undefined) unary[first] = sum;
-    else (pairs[first] as (Float64Array | null)[])[second] = sum;
+    pairs.set(key, { first, second, table: sum });
   }
-  return { unary, pairs };
+  return { unary, pairs: [...pairs.values()] };
 }

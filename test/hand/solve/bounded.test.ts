@@ -4,15 +4,11 @@ import { type PairNetwork, solveBounded } from '../../../src/hand/solve/bounded.
 import { forbidden } from '../../../src/hand/solve/problem.js';
 
 function costOf({ unary, pairs }: PairNetwork, choice: readonly number[]): number {
-  let cost = 0;
-  choice.forEach((candidate, one) => {
-    cost += unary[one]?.[candidate] as number;
-    for (let other = one + 1; other < choice.length; other += 1) {
-      const columns = unary[other]?.length as number;
-      cost += pairs[one]?.[other]?.[candidate * columns + (choice[other] as number)] ?? 0;
-    }
-  });
-  return cost;
+  const alone = choice.reduce((sum, candidate, one) => sum + (unary[one]?.[candidate] as number), 0);
+  return pairs.reduce((sum, { first, second, table }) => {
+    const columns = unary[second]?.length as number;
+    return sum + (table[(choice[first] as number) * columns + (choice[second] as number)] as number);
+  }, alone);
 }
 
 function leastOf(network: PairNetwork, choice: number[] = []): number {
@@ -31,9 +27,7 @@ const networks = fc.array(fc.integer({ min: 1, max: 5 }), { minLength: 1, maxLen
     { weight: 1, arbitrary: fc.constant(forbidden) },
   );
   const table = (entries: number) =>
-    fc
-      .array(cost, { minLength: entries, maxLength: entries })
-      .map((costs): Float64Array | null => Float64Array.from(costs));
+    fc.array(cost, { minLength: entries, maxLength: entries }).map((costs) => Float64Array.from(costs));
   return fc.record({
     unary: fc.tuple(
       ...sizes.map((size) =>
@@ -42,17 +36,19 @@ const networks = fc.array(fc.integer({ min: 1, max: 5 }), { minLength: 1, maxLen
           .map((costs) => Float64Array.from(costs)),
       ),
     ),
-    pairs: fc.tuple(
-      ...sizes.map((rows, one) =>
-        fc.tuple(
-          ...sizes.map((columns, other) =>
-            other > one
-              ? fc.oneof({ weight: 4, arbitrary: table(rows * columns) }, fc.constant(null))
-              : fc.constant(null),
-          ),
+    pairs: fc
+      .tuple(
+        ...sizes.flatMap((rows, first) =>
+          sizes
+            .slice(first + 1)
+            .map((columns, index) =>
+              fc
+                .oneof({ weight: 4, arbitrary: table(rows * columns) }, fc.constant(null))
+                .map((costs) => (costs ? [{ first, second: first + 1 + index, table: costs }] : [])),
+            ),
         ),
-      ),
-    ),
+      )
+      .map((pairs) => pairs.flat()),
   });
 });
 

@@ -124,11 +124,22 @@ const steadyRing = fc
 const freeRing = fc
   .integer({ min: 1, max: 5 })
   .map((count) => Array.from({ length: count }, (_, index) => index));
+const longRing = fc
+  .integer({ min: 6, max: 8 })
+  .map((count) => Array.from({ length: count }, (_, index) => index));
 
 describe('solveFree', () => {
   it('costs what trying everything finds', () => {
     fc.assert(
       fc.property(problems(freeRing, 6), (problem) => {
+        expect(totalCost(problem, solveFree(problem))).toBe(leastTotal(problem));
+      }),
+    );
+  });
+
+  it('costs what trying everything finds where the ring is longer, so that ways join', () => {
+    fc.assert(
+      fc.property(problems(longRing, 3), (problem) => {
         expect(totalCost(problem, solveFree(problem))).toBe(leastTotal(problem));
       }),
     );
