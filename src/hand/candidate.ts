@@ -2,8 +2,8 @@ import type { EffortContext } from './effort.js';
 import type { Fingering } from './fingering.js';
 import type { HandPlace } from './home.js';
 import type { PlayerHand } from './player-hand.js';
-import { usualHighestFret } from './shapes.js';
 import type { StockShape } from './stock.js';
+import { usualHighestFret } from './voicing.js';
 
 /** A way to play a chord that a plan may choose, with its own effort in whole ms. */
 export interface Candidate {

@@ -6,10 +6,11 @@ import { fingeringsOf } from './fingerings.js';
 import { isTooHigh } from './home.js';
 import type { Instrument } from './instrument.js';
 import { isOutOfReach, reducedCandidates } from './reduced-candidates.js';
-import { leavesOutText } from './shapes.js';
+
 import { openRemark } from './stock.js';
 import { stockCandidates } from './stock-candidates.js';
 import { type Voicing, voicings } from './voicing.js';
+import { leavesOutText } from './voicing-remark.js';
 
 /** The most candidates that are kept of an enumeration, the least effort first. */
 const mostCandidates = 40;

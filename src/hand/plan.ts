@@ -155,7 +155,17 @@ interface Variables {
   readonly songChords: readonly (readonly number[])[];
 }
 
-function variablesOf(changes: readonly ChordChange[], { hold }: PlanOptions): Variables {
+/**
+ * The most chords of sections for which it is searched, everything being allowed, whether one had better leave the
+ * fingering of the song: beyond, in long songs of many chords, the search may take minutes, and a chord keeps its fingering throughout.
+ */
+const mostSectionChords = 24;
+
+function variablesOf(changes: readonly ChordChange[], { hold, voicings, picks }: PlanOptions): Variables {
+  const sectionChords = new Set(changes.map(({ section, chord }) => `${section} ${plainName(chord)}`));
+  const songWide = voicings === 'any' && sectionChords.size > mostSectionChords;
+  const isPicked = (section: string, chord: string): boolean =>
+    picks.some((pick) => pick.section === section && pick.chord === chord);
   const known = new Map<string, number>();
   const chords: Chord[] = [];
   const sections: string[] = [];
@@ -163,7 +173,8 @@ function variablesOf(changes: readonly ChordChange[], { hold }: PlanOptions): Va
   const byChord = new Map<string, number[]>();
   const ring = changes.map((change, index) => {
     const chord = plainName(change.chord);
-    const name = hold === 'free' ? String(index) : `${change.section} ${chord}`;
+    const inSong = songWide && !isPicked(change.section, chord);
+    const name = hold === 'free' ? String(index) : inSong ? chord : `${change.section} ${chord}`;
     const variable = known.get(name) ?? chords.length;
     if (variable === chords.length) {
       chords.push(change.chord);

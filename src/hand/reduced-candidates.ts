@@ -5,9 +5,10 @@ import type { Frets } from './fingering.js';
 import { fingeringsOf } from './fingerings.js';
 import { isTooHigh } from './home.js';
 import type { Instrument } from './instrument.js';
-import { reducedText } from './shapes.js';
+
 import { stockFingerings } from './stock.js';
 import { reducedVoicings } from './voicing.js';
+import { reducedText } from './voicing-remark.js';
 
 /** The most that are kept, the least effort first. */
 const mostReduced = 12;

@@ -1,13 +1,14 @@
 import type { Chord } from '../theory/chord.js';
-import { pitchClass } from '../theory/pitch.js';
+import type { Candidate } from './candidate.js';
 import { type EffortPart, effortOf, effortParts } from './effort.js';
-import { type Fingering, fretsText, sameFingering, soundingNotes } from './fingering.js';
+import { type Fingering, fretsText, sameFingering } from './fingering.js';
 import { fingeringsOf } from './fingerings.js';
 import type { Instrument } from './instrument.js';
 import { type PlayerHand, usualHand } from './player-hand.js';
-import { type StockFingering, type StockShape, stockFingerings } from './stock.js';
-import { toneName } from './tones.js';
-import { type Voicing, voicings } from './voicing.js';
+import { isOutOfReach, reducedCandidates } from './reduced-candidates.js';
+import { type StockFingering, type StockShape, stockFingerings, stockShapes } from './stock.js';
+import { usualHighestFret, type Voicing, voicings } from './voicing.js';
+import { leavesOutText } from './voicing-remark.js';
 
 /** Fingers of a voicing with the effort they take, whole ms. */
 export interface OtherFingers {
@@ -36,9 +37,6 @@ export interface ShapeOptions {
   /** The table of stock shapes: the trade's unless the hand has its own. */
   readonly known?: readonly StockShape[];
 }
-
-/** The highest fret that is looked at unless told otherwise: beyond it short strings lose their bark (our limit). */
-export const usualHighestFret = 12;
 
 /**
  * Every voicing of a chord that the hand can finger, each with its best fingering, the least effort first. Ties go
@@ -76,8 +74,49 @@ export function rankedShapes(
     const ways = stock.get(fretsText(voicing.frets)) ?? [];
     return shapeOf(voicing, chord, instrument, { ...options, hand }, ways);
   });
-  return ranked.sort(
+  const reduced = reducedShapes(chord, instrument, { ...options, hand, highestFret }, ranked.length > 0);
+  const whole = new Set(ranked.map(({ fingering }) => fretsText(fingering.frets)));
+  const fresh = reduced.filter(({ fingering }) => !whole.has(fretsText(fingering.frets)));
+  return [...ranked, ...fresh].sort(
     (one, other) => one.effort - other.effort || compareFrets(one.fingering, other.fingering),
+  );
+}
+
+/** Reduced shapes, for a hand that is too small for a stock shape, or that holds nothing else; each with its best fingers. */
+function reducedShapes(
+  chord: Chord,
+  instrument: Instrument,
+  {
+    hand,
+    highestFret,
+    known = stockShapes,
+  }: ShapeOptions & { readonly hand: PlayerHand; readonly highestFret: number },
+  hasWhole: boolean,
+): RankedShape[] {
+  const options = {
+    hand,
+    highestFret,
+    lowestFret: 1,
+    shapes: known,
+    open: false,
+    voicings: 'stock',
+  } as const;
+  if (hasWhole && !isOutOfReach(chord, instrument, options)) return [];
+  const byFrets = new Map<string, Candidate[]>();
+  for (const one of reducedCandidates(chord, instrument, options)) {
+    const frets = fretsText(one.fingering.frets);
+    byFrets.set(frets, [...(byFrets.get(frets) ?? []), one]);
+  }
+  return [...byFrets.values()].flatMap(([first, ...others]) =>
+    first
+      ? {
+          fingering: first.fingering,
+          effort: first.own,
+          parts: [{ name: 'reduced', ms: first.own }],
+          alternatives: others.map(({ fingering, own }) => ({ fingers: fingering.fingers, effort: own })),
+          stock: false,
+        }
+      : [],
   );
 }
 
@@ -139,18 +178,4 @@ function compareFrets(one: Fingering, other: Fingering): number {
     if (difference !== 0) return difference;
   }
   return 0;
-}
-
-/** `without the fifth`, or the empty text. */
-export function leavesOutText(leavesOut: readonly number[]): string {
-  return leavesOut.length === 0 ? '' : `without the ${leavesOut.map(toneName).join(' and ')}`;
-}
-
-/** What a reduced voicing is, in words: `reduced to three courses: root and third`. */
-export function reducedText({ frets }: Voicing, chord: Chord, instrument: Instrument): string {
-  const root = pitchClass(chord.root);
-  const notes = soundingNotes(instrument, frets).filter((note) => note !== null);
-  const steps = [...new Set(notes.map((note) => (note - root + 120) % 12))].sort((one, other) => one - other);
-  const count = ['no', 'one course', 'two courses', 'three courses'][notes.length];
-  return `reduced to ${count}: ${steps.map(toneName).join(' and ')}`;
 }

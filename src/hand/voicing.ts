@@ -21,6 +21,9 @@ export interface VoicingOptions {
   readonly rootless?: boolean;
 }
 
+/** The highest fret that is looked at unless told otherwise: beyond it short strings lose their bark (our limit). */
+export const usualHighestFret = 12;
+
 /** The fewest neighbouring courses a voicing takes. */
 const fewestCourses = 3;
 

@@ -5,9 +5,11 @@ import { fretsText, soundingNotes } from '../../src/hand/fingering.js';
 import { instruments, mandolin } from '../../src/hand/instrument.js';
 import { planHand, usualPlan } from '../../src/hand/plan.js';
 import { type PlayerHand, smallHand, usualHand } from '../../src/hand/player-hand.js';
+import { rankedShapes } from '../../src/hand/shapes.js';
 import { heartOf } from '../../src/hand/tones.js';
 import { pitchClass } from '../../src/theory/pitch.js';
 import { qualities } from '../../src/theory/quality.js';
+import { chord } from '../theory/reading.js';
 import { changes } from './charts.js';
 
 const scaled = (by: number): PlayerHand => ({
@@ -72,5 +74,17 @@ describe('a hand that cannot reach the whole shape', () => {
       }),
       { numRuns: 300 },
     );
+  });
+
+  it('is shown reduced shapes beside those that it reaches, each once', () => {
+    const tiny: PlayerHand = { ...scaled(0.4), without: [4] };
+    for (const name of ['G', 'D7', 'B']) {
+      const ranked = rankedShapes(chord(name), mandolin, { hand: tiny });
+      const frets = ranked.map(({ fingering }) => fretsText(fingering.frets));
+      expect(new Set(frets).size).toBe(frets.length);
+      expect(ranked.some(({ fingering }) => fingering.remark.startsWith('reduced to'))).toBe(true);
+    }
+    const usual = rankedShapes(chord('G'), mandolin);
+    expect(usual.filter(({ fingering }) => fingering.remark.startsWith('reduced'))).toEqual([]);
   });
 });
