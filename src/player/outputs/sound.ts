@@ -1,7 +1,9 @@
+import { type Voice, voices } from '../../time/event.js';
+import { usualSound } from '../../time/sound.js';
 import { hrtimeMs } from '../host.js';
+import { type Table, tableOf } from '../synth/tables.js';
 import { CardClock } from './card-clock.js';
 import type { Output } from './output.js';
-import { clickSamples, noteHertz, pluckSamples } from './synth.js';
 
 /*
  * The part of Web Audio that is used here, written out: the package is optional, and where it is not there
@@ -53,10 +55,17 @@ export const followMs: readonly number[] = [29, 37, 43, 53, 31, 47];
  * full scale: the mix is never limited or clipped.
  */
 const masterLevel = 0.24;
-/** How long a choked course takes to fall silent: short enough to bark, long enough not to crack. */
-const dampSeconds = 0.015;
-const clickChannel = 9;
-const accentNote = 76;
+/** How long a string takes to fall silent when its note ends: long enough not to crack. */
+const dampSeconds = 0.004;
+/** Tables that are kept, the newest: what a chart needs is less. */
+const mostTables = 64;
+/** Loudest levels of a click and of a string, at velocity 127. */
+const clickLevel = 1;
+const stringLevel = 127 / 180;
+/** Voices by the channels they usually have, for notes of which only the channel is known. */
+const voiceOfChannel: ReadonlyMap<number, Voice> = new Map(
+  voices.map((voice) => [usualSound.channels[voice], voice]),
+);
 
 /** Opens the built-in sound. Throws a sentence when there is no sound card or the package is not there. */
 export async function openSound(): Promise<Output> {
@@ -97,12 +106,12 @@ interface Strike {
   readonly when: number;
 }
 
-/** Plays the messages of a MIDI output with its own voices: two clicks and a plucked course. */
+/** Plays the messages of a MIDI output with its own voices: a wood block, a plucked bass, courses that ring or are choked. */
 export class SoundOutput implements Output {
   readonly label = 'built-in sound';
   readonly lead = leadMs;
   private readonly master: Gain;
-  private readonly samples = new Map<number, Samples>();
+  private readonly tables = new Map<number, Samples>();
   private readonly sounding = new Map<number, Strike>();
   private readonly started = new Set<Source>();
   private follower: NodeJS.Timeout | null = null;
@@ -117,19 +126,28 @@ export class SoundOutput implements Output {
     this.master = context.createGain();
     this.master.gain.setValueAtTime(masterLevel, 0);
     this.master.connect(context.destination);
-    this.store(-1, clickSamples(context.sampleRate, 1760));
-    this.store(-2, clickSamples(context.sampleRate, 1175));
+    this.warm();
   }
 
-  send(status: number, data1: number, data2: number, atTime: number): void {
-    const channel = status & 0x0f;
+  send(
+    status: number,
+    data1: number,
+    data2: number,
+    atTime: number,
+    voice = voices.indexOf(voiceOfChannel.get(status & 0x0f) ?? 'low'),
+    lengthMs = 0,
+  ): void {
+    const key = ((status & 0x0f) << 7) | data1;
     const kind = status & 0xf0;
     const when = this.cardTime(atTime);
-    if (kind === 0x90 && channel === clickChannel)
-      this.start(this.buffer(data1 === accentNote ? -1 : -2), data2 / 127, when);
-    else if (kind === 0x90)
-      this.sounding.set((channel << 7) | data1, this.start(this.buffer(data1), data2 / 180, when));
-    else if (kind === 0x80) this.damp((channel << 7) | data1, when);
+    if (kind === 0x80) this.damp(key, when);
+    if (kind !== 0x90) return;
+    const table = tableOf({ voice, note: data1, velocity: data2, length: lengthMs });
+    const isClick = voices[voice] === 'click';
+    const level = ((isClick ? clickLevel : stringLevel) * data2) / 127;
+    const strike = this.start(this.buffer(table), level, when);
+    // A wood block is not damped: what its message's length says is no matter.
+    if (!isClick) this.sounding.set(key, strike);
   }
 
   flush(): void {}
@@ -161,6 +179,18 @@ export class SoundOutput implements Output {
     this.context.close().catch(() => {});
   }
 
+  /** Makes the clicks, and a note of each other voice: what is compiled when it first runs is compiled before time runs. */
+  private warm(): void {
+    this.buffer(tableOf({ voice: 0, note: usualSound.accent, velocity: 96, length: 0 }));
+    this.buffer(tableOf({ voice: 0, note: usualSound.beat, velocity: 72, length: 0 }));
+    for (const [voice, note] of [
+      [1, 31],
+      [2, 55],
+      [3, 62],
+    ] as const)
+      this.buffer(tableOf({ voice, note, velocity: 92, length: usualSound.chopMs }));
+  }
+
   private start(buffer: Samples, level: number, when: number): Strike {
     const gain = this.context.createGain();
     gain.gain.setValueAtTime(level, when);
@@ -188,14 +218,22 @@ export class SoundOutput implements Output {
     voice.source.stop(start + dampSeconds);
   }
 
-  private buffer(note: number): Samples {
-    return this.samples.get(note) ?? this.store(note, pluckSamples(this.context.sampleRate, noteHertz(note)));
+  /** The samples of a table, made when they are first wanted; those not wanted for longest make room. */
+  private buffer({ key, samples }: Table): Samples {
+    const buffer = this.tables.get(key) ?? this.store(samples(this.context.sampleRate));
+    this.tables.delete(key);
+    this.tables.set(key, buffer);
+    if (this.tables.size > mostTables)
+      for (const oldest of this.tables.keys()) {
+        this.tables.delete(oldest);
+        break;
+      }
+    return buffer;
   }
 
-  private store(note: number, samples: Float32Array): Samples {
+  private store(samples: Float32Array): Samples {
     const buffer = this.context.createBuffer(1, samples.length, this.context.sampleRate);
     buffer.copyToChannel(samples, 0);
-    this.samples.set(note, buffer);
     return buffer;
   }
 
