@@ -57,6 +57,8 @@ export const followMs: readonly number[] = [29, 37, 43, 53, 31, 47];
 const masterLevel = 0.24;
 /** How long a string takes to fall silent when its note ends: long enough not to crack. */
 const dampSeconds = 0.004;
+/** From the last sound until the card is closed, ms: its buffer, and a little. */
+const closeMs = 55;
 /** Tables that are kept, the newest: what a chart needs is less. */
 const mostTables = 64;
 /** Loudest levels of a click and of a string, at velocity 127. */
@@ -98,12 +100,13 @@ async function loadAudio(): Promise<AudioModule | null> {
   }
 }
 
-/** A buffer that was started, at what level and card time. */
+/** A buffer that was started, at what level and card time, and when it is damped: never, until its note ends. */
 interface Strike {
   readonly source: Source;
   readonly gain: Gain;
   readonly level: number;
   readonly when: number;
+  dampedAt: number;
 }
 
 /** Plays the messages of a MIDI output with its own voices: a wood block, a plucked bass, courses that ring or are choked. */
@@ -113,7 +116,7 @@ export class SoundOutput implements Output {
   private readonly master: Gain;
   private readonly tables = new Map<number, Samples>();
   private readonly sounding = new Map<number, Strike>();
-  private readonly started = new Set<Source>();
+  private readonly started = new Set<Strike>();
   private follower: NodeJS.Timeout | null = null;
   private looks = 0;
 
@@ -168,7 +171,10 @@ export class SoundOutput implements Output {
   }
 
   panic(): void {
-    for (const source of this.started) stopQuietly(source);
+    const now = this.context.currentTime;
+    for (const strike of this.started)
+      if (strike.when > now) retract(strike);
+      else if (strike.dampedAt > now) fade(strike, now);
     this.started.clear();
     this.sounding.clear();
   }
@@ -176,7 +182,8 @@ export class SoundOutput implements Output {
   close(): void {
     if (this.follower) clearTimeout(this.follower);
     this.panic();
-    this.context.close().catch(() => {});
+    // What sounds is left the time to fade.
+    setTimeout(() => this.context.close().catch(() => {}), closeMs);
   }
 
   /** Makes the clicks, and a note of each other voice: what is compiled when it first runs is compiled before time runs. */
@@ -198,24 +205,22 @@ export class SoundOutput implements Output {
     const source = this.context.createBufferSource();
     source.buffer = buffer;
     source.connect(gain);
+    const strike: Strike = { source, gain, level, when, dampedAt: Number.POSITIVE_INFINITY };
     source.onended = () => {
-      this.started.delete(source);
+      this.started.delete(strike);
       gain.disconnect();
     };
     source.start(when);
-    this.started.add(source);
-    return { source, gain, level, when };
+    this.started.add(strike);
+    return strike;
   }
 
-  /** A choked ending: the course is damped within a few ms, not cut. */
+  /** The end of a note: it is damped within a few ms, not cut. */
   private damp(key: number, when: number): void {
-    const voice = this.sounding.get(key);
-    if (!voice) return;
+    const strike = this.sounding.get(key);
+    if (!strike) return;
     this.sounding.delete(key);
-    const start = Math.max(when, voice.when);
-    voice.gain.gain.setValueAtTime(voice.level, start);
-    voice.gain.gain.linearRampToValueAtTime(0, start + dampSeconds);
-    voice.source.stop(start + dampSeconds);
+    fade(strike, Math.max(when, strike.when));
   }
 
   /** The samples of a table, made when they are first wanted; those not wanted for longest make room. */
@@ -258,10 +263,21 @@ export class SoundOutput implements Output {
   }
 }
 
-function stopQuietly(source: Source): void {
+/** Brings a strike to silence within a few ms. */
+function fade(strike: Strike, from: number): void {
+  const { gain, level, source } = strike;
+  strike.dampedAt = from;
+  gain.gain.setValueAtTime(level, from);
+  gain.gain.linearRampToValueAtTime(0, from + dampSeconds);
+  source.stop(from + dampSeconds);
+}
+
+/** Lets a strike that has not begun never be heard. Its end may be set already, and the first that is set holds: it is also let off the wire. */
+function retract({ source, gain }: Strike): void {
+  gain.disconnect();
   try {
     source.stop();
   } catch {
-    // It had not begun or had ended already: either way it is silent.
+    // It had begun or had ended already: either way nothing hears it any more.
   }
 }

@@ -2,7 +2,7 @@ import { addBody, type Resonance } from './body.js';
 import { addStrike, fadeOut, setPeak } from './strike.js';
 import { addString } from './string.js';
 
-const peak = 0.56;
+const peak = 0.52;
 /** A large body: its air and its top, and the board that the string is stopped on. */
 const air: Resonance = { hertz: 95, sharpness: 2.5, level: 0.6 };
 const board: Resonance = { hertz: 220, sharpness: 4, level: 0.35 };

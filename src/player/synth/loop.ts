@@ -9,8 +9,8 @@ export interface StringLoop {
   readonly line: number;
   /** Share that each turn keeps. */
   readonly keep: number;
-  /** Weight of the sample before in the average that damps, 0 to ½: the more, the sooner high partials are gone. */
-  readonly blend: number;
+  /** The pole of the lowpass that damps, 0 to 1: the nearer to 1, the sooner high partials are gone. */
+  readonly pole: number;
   /** Coefficient of the allpass that makes up the fraction of a sample. */
   readonly tuning: number;
 }
@@ -28,22 +28,32 @@ const mostKept = 0.99995;
 /** The least that the allpass delays, samples: about nought it would hardly be stable. */
 const leastFraction = 0.2;
 
-/** A loop that sounds at `hertz` at a sample rate and decays as asked, as far as averaging two samples can damp. */
+/** m of a pole of 0.98. More is never wanted, and near 1 there is no pole that does what is asked. */
+const leastMiddle = 1.0002;
+
+/** A loop that sounds at `hertz` at a sample rate and decays as asked. */
 export function stringLoop(rate: number, hertz: number, decay: StringDecay): StringLoop {
   const turn = (2 * Math.PI * hertz) / rate;
   const high = Math.min(Math.max(decay.high, 3 * hertz), 0.45 * rate);
-  const highTurn = (2 * Math.PI * high) / rate;
   const kept = 10 ** (-3 / (hertz * decay.seconds));
   const ratio = Math.min(1, 10 ** (-3 / (hertz * decay.highSeconds)) / kept);
-  // The average's gain squared is 1 − q (1 − cos ω), where q = 2 S (1 − S): the q whose gains at the two frequencies have the ratio.
-  const wanted = (1 - ratio * ratio) / (1 - Math.cos(highTurn) - ratio * ratio * (1 - Math.cos(turn)));
-  const q = Math.min(0.5, wanted);
-  const blend = (1 - Math.sqrt(1 - 2 * q)) / 2;
-  const keep = Math.min(mostKept, kept / Math.sqrt(1 - q * (1 - Math.cos(turn))));
-  const damping = Math.atan2(blend * Math.sin(turn), 1 - blend + blend * Math.cos(turn)) / turn;
-  const left = rate / hertz - damping;
-  const line = Math.floor(left - leastFraction);
+  const pole = poleFor(ratio * ratio, Math.cos(turn), Math.cos((2 * Math.PI * high) / rate));
+  const [real, imaginary] = [1 - pole * Math.cos(turn), pole * Math.sin(turn)];
+  const keep = Math.min(mostKept, (kept * Math.hypot(real, imaginary)) / (1 - pole));
+  const left = rate / hertz - Math.atan2(imaginary, real) / turn;
+  // Above half the sample rate there is no loop: the shortest sounds.
+  const line = Math.max(1, Math.floor(left - leastFraction));
   const fraction = left - line;
   const tuning = Math.sin((turn * (1 - fraction)) / 2) / Math.sin((turn * (1 + fraction)) / 2);
-  return { line, keep, blend, tuning };
+  return { line, keep, pole, tuning };
+}
+
+/**
+ * The pole of a lowpass (1 − p) / (1 − p z⁻¹) whose gains at two frequencies, given by their cosines, have a ratio, given squared. Its
+ * gain squared goes with 1 / (1 − 2 p cos ω + p²), which makes the pole the lesser root of p² − 2 m p + 1.
+ */
+function poleFor(ratio: number, cosine: number, highCosine: number): number {
+  if (ratio > 1 - 1e-9) return 0;
+  const middle = Math.max(leastMiddle, (cosine - ratio * highCosine) / (1 - ratio));
+  return middle - Math.sqrt(middle * middle - 1);
 }

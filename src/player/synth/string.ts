@@ -4,10 +4,11 @@ import { noiseSource } from './noise.js';
 /*
  * A plucked string as Kevin Karplus and Alex Strong describe it in “Digital Synthesis of Plucked-String and Drum Timbres”
  * and David Jaffe and Julius Smith extend it in “Extensions of the Karplus-Strong Plucked-String Algorithm” (both Computer
- * Music Journal 7:2, 1983): a period of sound goes round in a delay line and is averaged at each turn. Of the extensions: tuning by an
- * allpass, decay stretched by weighting the average, a comb for the place of the pick, lowpasses for the pick and for how
- * hard it strikes. What they start from noise starts here from a string that is let go, with noise of the pick on it: so every
- * note has the same colour.
+ * Music Journal 7:2, 1983): a period of sound goes round in a delay line and is damped at each turn. Of the extensions: tuning by an
+ * allpass, a decay that is chosen, a comb for the place of the pick, lowpasses for the pick and for how hard it strikes. Two
+ * things are other than there. What damps is a lowpass of one pole: an average of two samples cannot damp the high partials of low
+ * strings as soon as they are. And the string starts from being let go, with noise of the pick on it, not from noise alone: so
+ * every note has the same colour.
  */
 
 /** How a string is plucked, and how it goes on. */
@@ -26,17 +27,15 @@ export interface Pluck {
 
 /** Adds a plucked string to samples, from their beginning to their end, at most `level` strong. */
 export function addString(samples: Float32Array, rate: number, pluck: Pluck, level: number): void {
-  const { line, keep, blend, tuning } = stringLoop(rate, pluck.hertz, pluck.decay);
+  const { line, keep, pole, tuning } = stringLoop(rate, pluck.hertz, pluck.decay);
   const delay = excitation(rate, line, pluck);
-  const own = keep * (1 - blend);
-  const others = keep * blend;
-  let [at, last, damped, tuned] = [0, 0, 0, 0];
+  const own = keep * (1 - pole);
+  let [at, damped, tuned] = [0, 0, 0];
   for (let index = 0; index < samples.length; index += 1) {
     const value = delay[at] as number;
-    const next = own * value + others * last;
-    last = value;
-    tuned = tuning * (next - tuned) + damped;
-    damped = next;
+    const before = damped;
+    damped = own * value + pole * before;
+    tuned = tuning * (damped - tuned) + before;
     delay[at] = tuned;
     at = at + 1 === line ? 0 : at + 1;
     samples[index] = (samples[index] as number) + level * value;

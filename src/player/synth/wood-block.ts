@@ -12,7 +12,7 @@ export function woodBlock(rate: number, accented: boolean): Float32Array<ArrayBu
   addMode(samples, rate, first * secondMode, 0.02, accented ? 0.7 : 0.35);
   addStrike(samples, rate, { above: 1500, seconds: 0.006, level: accented ? 0.35 : 0.2 }, first);
   fadeOut(samples, Math.round(0.8 * samples.length), 20);
-  setPeak(samples, 0.75);
+  setPeak(samples, 0.73);
   return samples;
 }
 
