@@ -269,15 +269,20 @@ function fade(strike: Strike, from: number): void {
   strike.dampedAt = from;
   gain.gain.setValueAtTime(level, from);
   gain.gain.linearRampToValueAtTime(0, from + dampSeconds);
-  source.stop(from + dampSeconds);
+  stopQuietly(source, from + dampSeconds);
 }
 
 /** Lets a strike that has not begun never be heard. Its end may be set already, and the first that is set holds: it is also let off the wire. */
 function retract({ source, gain }: Strike): void {
   gain.disconnect();
+  stopQuietly(source);
+}
+
+/** Stops what may have ended by itself: the package takes that for a fault, and tells of the end only later. */
+function stopQuietly(source: Source, when?: number): void {
   try {
-    source.stop();
+    source.stop(when);
   } catch {
-    // It had begun or had ended already: either way nothing hears it any more.
+    // It is silent already.
   }
 }
