@@ -17,6 +17,7 @@ export interface Gain extends Node {
   readonly gain: {
     setValueAtTime(value: number, when: number): unknown;
     linearRampToValueAtTime(value: number, when: number): unknown;
+    cancelScheduledValues(when: number): unknown;
   };
 }
 export interface Samples {
@@ -267,22 +268,24 @@ export class SoundOutput implements Output {
 function fade(strike: Strike, from: number): void {
   const { gain, level, source } = strike;
   strike.dampedAt = from;
+  // Its end may have been sent ahead: it would be loud again there for a moment.
+  gain.gain.cancelScheduledValues(from);
   gain.gain.setValueAtTime(level, from);
   gain.gain.linearRampToValueAtTime(0, from + dampSeconds);
   stopQuietly(source, from + dampSeconds);
 }
 
-/** Lets a strike that has not begun never be heard. Its end may be set already, and the first that is set holds: it is also let off the wire. */
+/** Lets a strike that has not begun never be heard: it is let off the wire, for where its end is set already it would still sound until then. */
 function retract({ source, gain }: Strike): void {
   gain.disconnect();
   stopQuietly(source);
 }
 
-/** Stops what may have ended by itself: the package takes that for a fault, and tells of the end only later. */
+/** Stops what may have been stopped before: to the package a second stop is a fault, and the first holds. */
 function stopQuietly(source: Source, when?: number): void {
   try {
     source.stop(when);
   } catch {
-    // It is silent already.
+    // It ends where it was told to first; nothing is heard of it until then.
   }
 }
