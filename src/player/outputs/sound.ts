@@ -1,7 +1,6 @@
 import { type Voice, voices } from '../../time/event.js';
-import { usualSound } from '../../time/sound.js';
 import { hrtimeMs } from '../host.js';
-import { type Table, tableOf } from '../synth/tables.js';
+import { type StruckNote, type Table, tableOf } from '../synth/tables.js';
 import { CardClock } from './card-clock.js';
 import type { Output } from './output.js';
 
@@ -65,10 +64,20 @@ const mostTables = 64;
 /** Loudest levels of a click and of a string, at velocity 127. */
 const clickLevel = 1;
 const stringLevel = 127 / 180;
-/** Voices by the channels they usually have, for notes of which only the channel is known. */
-const voiceOfChannel: ReadonlyMap<number, Voice> = new Map(
-  voices.map((voice) => [usualSound.channels[voice], voice]),
-);
+/** Voices by the channels they usually have, for notes of which only the channel is known; a course on any other. */
+const voiceOfChannel: ReadonlyMap<number, Voice> = new Map([
+  [9, 'click'],
+  [2, 'bass'],
+  [1, 'chop'],
+]);
+/** A note of each sound, made before time runs: the clicks are wanted anyway, and what is compiled when it first runs is compiled then. */
+const firstNotes: readonly StruckNote[] = [
+  { voice: 0, note: 76, velocity: 96, length: 0 },
+  { voice: 0, note: 77, velocity: 72, length: 0 },
+  { voice: 1, note: 31, velocity: 92, length: 500 },
+  { voice: 2, note: 55, velocity: 92, length: 500 },
+  { voice: 3, note: 62, velocity: 92, length: 60 },
+];
 
 /** Opens the built-in sound. Throws a sentence when there is no sound card or the package is not there. */
 export async function openSound(): Promise<Output> {
@@ -130,7 +139,7 @@ export class SoundOutput implements Output {
     this.master = context.createGain();
     this.master.gain.setValueAtTime(masterLevel, 0);
     this.master.connect(context.destination);
-    this.warm();
+    for (const note of firstNotes) this.buffer(tableOf(note));
   }
 
   send(
@@ -185,18 +194,6 @@ export class SoundOutput implements Output {
     this.panic();
     // What sounds is left the time to fade.
     setTimeout(() => this.context.close().catch(() => {}), closeMs);
-  }
-
-  /** Makes the clicks, and a note of each other voice: what is compiled when it first runs is compiled before time runs. */
-  private warm(): void {
-    this.buffer(tableOf({ voice: 0, note: usualSound.accent, velocity: 96, length: 0 }));
-    this.buffer(tableOf({ voice: 0, note: usualSound.beat, velocity: 72, length: 0 }));
-    for (const [voice, note] of [
-      [1, 31],
-      [2, 55],
-      [3, 62],
-    ] as const)
-      this.buffer(tableOf({ voice, note, velocity: 92, length: usualSound.chopMs }));
   }
 
   private start(buffer: Samples, level: number, when: number): Strike {

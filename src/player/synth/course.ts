@@ -5,7 +5,7 @@ import { addString } from './string.js';
 /** The two strings of a course lie this far off the note, one below, one above: they beat, and the note between them stays. */
 const apart = 2 ** (1 / 1200);
 /** Peaks, so that a chop is no louder than it is with courses of plain strings. */
-const ringPeak = 0.42;
+const ringPeak = 0.4;
 const chopPeak = 0.6;
 /** A chop is whole for this share of its length; then the fingers damp it. */
 const wholeShare = 0.4;

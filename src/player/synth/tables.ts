@@ -1,5 +1,4 @@
 import { type Voice, voices } from '../../time/event.js';
-import { chopLimits } from '../../time/sound.js';
 import { bassString } from './bass.js';
 import { choppedCourse, ringingCourse } from './course.js';
 import { woodBlock } from './wood-block.js';
@@ -27,8 +26,8 @@ export interface Table {
 const accentNote = 76;
 /** A chop's length is taken to so many ms: where the tempo rises bar by bar, each has its own. */
 const lengthStep = 5;
-/** A stroke of the chop that lasts longer than this, ms, is held. */
-const longestChop = chopLimits.most + lengthStep;
+/** A chop lasts 90 ms at most; a stroke of its voice that lasts longer than this, ms, is held. */
+const longestChop = 95;
 
 /** Frequency of a MIDI note in hertz, A4 = 440. */
 export function noteHertz(note: number): number {
