@@ -10,8 +10,6 @@ const rate = 44_100;
 
 /** The part of the package that renders without a card. */
 interface Offline extends Audio {
-  suspend(when: number): Promise<void>;
-  resume(): Promise<void>;
   startRendering(): Promise<{ getChannelData(channel: number): Float32Array }>;
 }
 type OfflineMaker = new (channels: number, length: number, rate: number) => Offline;
@@ -41,14 +39,26 @@ async function rendered(
   const context = new maker(1, Math.round(seconds * rate), rate);
   const clock = new CardClock();
   clock.look(0, 0);
-  const sound = new SoundOutput(context, clock);
+  // All is told before it is rendered, as at the times when it would be told: the card's time is said to be what it is then.
+  const told = { now: 0 };
+  const sound = new SoundOutput(
+    {
+      get currentTime() {
+        return told.now;
+      },
+      sampleRate: context.sampleRate,
+      destination: context.destination,
+      createGain: () => context.createGain(),
+      createBuffer: (...of) => context.createBuffer(...of),
+      createBufferSource: () => context.createBufferSource(),
+      close: () => context.close(),
+    },
+    clock,
+  );
   for (const [status = 0, note = 0, velocity = 0, ms = 0, voice, length] of messages)
     sound.send(status, note, velocity, ms, voice, length);
-  if (panicMs !== undefined)
-    context.suspend(panicMs / 1000).then(() => {
-      sound.panic();
-      return context.resume();
-    });
+  told.now = (panicMs ?? 0) / 1000;
+  if (panicMs !== undefined) sound.panic();
   const buffer = await context.startRendering();
   return buffer.getChannelData(0);
 }
