@@ -228,7 +228,8 @@ export class Lane {
     }
     const velocity = (message >> 16) & 0x7f;
     const heard = level === 100 ? velocity : Math.max(1, Math.min(127, Math.round((velocity * level) / 100)));
-    this.output.send(status, note, heard, time);
+    const lengthMs = length > 0 ? this.transport.timeOf(tick + length) - this.offset - time : 0;
+    this.output.send(status, note, heard, time, voice, lengthMs);
     this.noteDeadline(time);
   }
 

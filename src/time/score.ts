@@ -259,7 +259,8 @@ function strokeNotes(
   const length = stroke.ending === 'chop' ? Math.min(sound.chopMs / perTick, longest) : longest;
   const voice: Voice = stroke.courses === 'lowest' ? 'low' : 'chop';
   return ordered.map((note, index) => ({
-    at: start + Math.round((index * sound.spreadMs) / perTick),
+    // Rounded down: no stroke takes longer than it was given.
+    at: start + Math.floor((index * sound.spreadMs) / perTick + 1e-9),
     length: Math.max(1, Math.round(length)),
     voice,
     channel: sound.channels[voice],

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { Lane, lateLimit } from '../../src/player/lane.js';
 import { Lateness } from '../../src/player/lateness.js';
+import { openNone } from '../../src/player/outputs/output.js';
 import { type Instance, Transport } from '../../src/player/transport.js';
 import type { Segment } from '../../src/time/segment.js';
 import { segment } from './segments.js';
@@ -39,6 +40,25 @@ describe('dispatch', () => {
     expect(at(5100)).toStrictEqual(['81 60 5100', '91 62 5100']);
     expect(at(5150)).toStrictEqual(['81 62 5150']);
     expect(lane.nextTime()).toBe(Number.POSITIVE_INFINITY);
+  });
+
+  it('tells the output what is known of a note: its voice, and how many ms it lasts', () => {
+    const told: (number | undefined)[][] = [];
+    const output = {
+      ...openNone(),
+      send: (status: number, note: number, _: number, at: number, voice?: number, length?: number) =>
+        told.push([status, note, at, voice, length]),
+    };
+    const transport = new Transport();
+    transport.append([segment({ onEnd: 'stop' }, [[10, 60, 62]])]);
+    transport.start(0, 5000);
+    const lane = new Lane(output, transport, new Lateness(), { offset: 3 });
+    lane.seek(-1);
+    for (const now of [5007, 5067]) lane.dispatch(now, () => now);
+    expect(told).toStrictEqual([
+      [0x91, 62, 5007, 3, 60],
+      [0x81, 62, 5067, undefined, undefined],
+    ]);
   });
 
   it('sends as early as the output wants it', () => {

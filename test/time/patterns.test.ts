@@ -167,10 +167,10 @@ describe('an upstroke', () => {
   it('goes from the treble side, on the upper two courses', () => {
     const made = score('1', {}, { patternOf: () => named('low-chop-up') });
     const up = (made.notes[0] ?? []).filter(({ at, voice }) => voice === 'chop' && at >= 1440 && at < 1900);
-    // 3 ms a course at 120 are 5.76 ticks; the chord sounds 62 67 71 79.
+    // 2 ms a course at 120 are 3.84 ticks; the chord sounds 62 67 71 79.
     expect(up.map(({ at, note }) => [at, note])).toStrictEqual([
       [1440, 79],
-      [1446, 71],
+      [1443, 71],
     ]);
   });
 });

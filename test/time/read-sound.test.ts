@@ -179,9 +179,9 @@ describe('voices in the settings', () => {
 describe('what is given in milliseconds', () => {
   // Common practice: a chop lasts 40 to 90 ms.
   it.each([
-    ['chop: 40\n', 40, 3],
-    ['chop: 90\n', 90, 3],
-    ['chop: 62.5\n', 62.5, 3],
+    ['chop: 40\n', 40, 2],
+    ['chop: 90\n', 90, 2],
+    ['chop: 62.5\n', 62.5, 2],
     ['spread: 0\n', 60, 0],
     ['spread: 20\n', 60, 20],
     ['chop: 50\nspread: 1.5\n', 50, 1.5],

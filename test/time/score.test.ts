@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { midiNote } from '../../src/theory/pitch.js';
 import { scoreBar, scoreSeconds } from '../../src/time/score.js';
-import { ticks } from '../../src/time/units.js';
+import { millisecondsPerTick, ticks } from '../../src/time/units.js';
 import { score, strokes, together } from './scores.js';
 
 const at = (written: string, bar = 0, head = {}): string[] =>
@@ -71,15 +71,27 @@ describe('compileScore', () => {
     expect(at("1 '4", 1, { feel: 'swing=67', meter: '6/8' })[0]).toBe('-480 low×1 1400');
   });
 
-  it('spreads a stroke from the bass side, 3 ms a course', () => {
+  it('spreads a stroke from the bass side, 2 ms a course', () => {
     const chop = (score('1').notes[0] ?? []).filter((note) => note.voice === 'chop').slice(0, 4);
-    // 3 ms at 120 are 5.76 ticks.
+    // 2 ms at 120 are 3.84 ticks.
     expect(chop.map((note) => [note.at, note.note])).toStrictEqual([
       [960, 62],
-      [966, 67],
-      [972, 71],
-      [977, 79],
+      [963, 67],
+      [967, 71],
+      [971, 79],
     ]);
+  });
+
+  it('strikes all courses of a chop within 6 ms at every tempo', () => {
+    for (const tempo of [30, 45, 60, 97, 120, 200, 320]) {
+      const made = score(`@tempo=${tempo} 1`);
+      const chop = (made.notes[0] ?? []).filter((note) => note.voice === 'chop').slice(0, 4);
+      const ticks = (chop.at(-1)?.at ?? 0) - (chop[0]?.at ?? 0);
+      const ms = ticks * millisecondsPerTick(made.bars[0]?.tempo ?? 0);
+      expect(chop).toHaveLength(4);
+      expect([tempo, ms > 6]).toStrictEqual([tempo, false]);
+      expect(ms).toBeGreaterThan(3);
+    }
   });
 
   it('keeps what is given in milliseconds at a share of the tempo', () => {

@@ -7,8 +7,11 @@ export interface Output {
   readonly label: string;
   /** How many ms before its time a message should be sent; 0 for whatever sends at once. */
   readonly lead: number;
-  /** Sends one message of three bytes. */
-  send(status: number, data1: number, data2: number, atTime: number): void;
+  /**
+   * Sends one message of three bytes. What is known of a note that begins: its `voice`, a number in `voices`, and how
+   * many ms it will last as things stand; an output that makes its own sound chooses by them.
+   */
+  send(status: number, data1: number, data2: number, atTime: number, voice?: number, lengthMs?: number): void;
   /** Marks the end of what belongs to one instant. */
   flush(): void;
   /** Silences whatever was sent ahead and still sounds. */

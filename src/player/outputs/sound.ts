@@ -1,7 +1,8 @@
+import { type Voice, voices } from '../../time/event.js';
 import { hrtimeMs } from '../host.js';
+import { type StruckNote, type Table, tableOf } from '../synth/tables.js';
 import { CardClock } from './card-clock.js';
 import type { Output } from './output.js';
-import { clickSamples, noteHertz, pluckSamples } from './synth.js';
 
 /*
  * The part of Web Audio that is used here, written out: the package is optional, and where it is not there
@@ -15,6 +16,7 @@ export interface Gain extends Node {
   readonly gain: {
     setValueAtTime(value: number, when: number): unknown;
     linearRampToValueAtTime(value: number, when: number): unknown;
+    cancelScheduledValues(when: number): unknown;
   };
 }
 export interface Samples {
@@ -53,10 +55,29 @@ export const followMs: readonly number[] = [29, 37, 43, 53, 31, 47];
  * full scale: the mix is never limited or clipped.
  */
 const masterLevel = 0.24;
-/** How long a choked course takes to fall silent: short enough to bark, long enough not to crack. */
-const dampSeconds = 0.015;
-const clickChannel = 9;
-const accentNote = 76;
+/** How long a string takes to fall silent when its note ends: long enough not to crack. */
+const dampSeconds = 0.004;
+/** From the last sound until the card is closed, ms: its buffer, and a little. */
+const closeMs = 55;
+/** Tables that are kept, the newest: what a chart needs is less. */
+const mostTables = 64;
+/** Loudest levels of a click and of a string, at velocity 127. */
+const clickLevel = 1;
+const stringLevel = 127 / 180;
+/** Voices by the channels they usually have, for notes of which only the channel is known; a course on any other. */
+const voiceOfChannel: ReadonlyMap<number, Voice> = new Map([
+  [9, 'click'],
+  [2, 'bass'],
+  [1, 'chop'],
+]);
+/** A note of each sound, made before time runs: the clicks are wanted anyway, and what is compiled when it first runs is compiled then. */
+const firstNotes: readonly StruckNote[] = [
+  { voice: 0, note: 76, velocity: 96, length: 0 },
+  { voice: 0, note: 77, velocity: 72, length: 0 },
+  { voice: 1, note: 31, velocity: 92, length: 500 },
+  { voice: 2, note: 55, velocity: 92, length: 500 },
+  { voice: 3, note: 62, velocity: 92, length: 60 },
+];
 
 /** Opens the built-in sound. Throws a sentence when there is no sound card or the package is not there. */
 export async function openSound(): Promise<Output> {
@@ -89,22 +110,23 @@ async function loadAudio(): Promise<AudioModule | null> {
   }
 }
 
-/** A buffer that was started, at what level and card time. */
+/** A buffer that was started, at what level and card time, and when it is damped: never, until its note ends. */
 interface Strike {
   readonly source: Source;
   readonly gain: Gain;
   readonly level: number;
   readonly when: number;
+  dampedAt: number;
 }
 
-/** Plays the messages of a MIDI output with its own voices: two clicks and a plucked course. */
+/** Plays the messages of a MIDI output with its own voices: a wood block, a plucked bass, courses that ring or are choked. */
 export class SoundOutput implements Output {
   readonly label = 'built-in sound';
   readonly lead = leadMs;
   private readonly master: Gain;
-  private readonly samples = new Map<number, Samples>();
+  private readonly tables = new Map<number, Samples>();
   private readonly sounding = new Map<number, Strike>();
-  private readonly started = new Set<Source>();
+  private readonly started = new Set<Strike>();
   private follower: NodeJS.Timeout | null = null;
   private looks = 0;
 
@@ -117,19 +139,28 @@ export class SoundOutput implements Output {
     this.master = context.createGain();
     this.master.gain.setValueAtTime(masterLevel, 0);
     this.master.connect(context.destination);
-    this.store(-1, clickSamples(context.sampleRate, 1760));
-    this.store(-2, clickSamples(context.sampleRate, 1175));
+    for (const note of firstNotes) this.buffer(tableOf(note));
   }
 
-  send(status: number, data1: number, data2: number, atTime: number): void {
-    const channel = status & 0x0f;
+  send(
+    status: number,
+    data1: number,
+    data2: number,
+    atTime: number,
+    voice = voices.indexOf(voiceOfChannel.get(status & 0x0f) ?? 'low'),
+    lengthMs = 0,
+  ): void {
+    const key = ((status & 0x0f) << 7) | data1;
     const kind = status & 0xf0;
     const when = this.cardTime(atTime);
-    if (kind === 0x90 && channel === clickChannel)
-      this.start(this.buffer(data1 === accentNote ? -1 : -2), data2 / 127, when);
-    else if (kind === 0x90)
-      this.sounding.set((channel << 7) | data1, this.start(this.buffer(data1), data2 / 180, when));
-    else if (kind === 0x80) this.damp((channel << 7) | data1, when);
+    if (kind === 0x80) this.damp(key, when);
+    if (kind !== 0x90) return;
+    const table = tableOf({ voice, note: data1, velocity: data2, length: lengthMs });
+    const isClick = voices[voice] === 'click';
+    const level = ((isClick ? clickLevel : stringLevel) * data2) / 127;
+    const strike = this.start(this.buffer(table), level, when);
+    // A wood block is not damped: what its message's length says is no matter.
+    if (!isClick) this.sounding.set(key, strike);
   }
 
   flush(): void {}
@@ -150,7 +181,10 @@ export class SoundOutput implements Output {
   }
 
   panic(): void {
-    for (const source of this.started) stopQuietly(source);
+    const now = this.context.currentTime;
+    for (const strike of this.started)
+      if (strike.when > now) retract(strike);
+      else if (strike.dampedAt > now) fade(strike, now);
     this.started.clear();
     this.sounding.clear();
   }
@@ -158,7 +192,8 @@ export class SoundOutput implements Output {
   close(): void {
     if (this.follower) clearTimeout(this.follower);
     this.panic();
-    this.context.close().catch(() => {});
+    // What sounds is left the time to fade.
+    setTimeout(() => this.context.close().catch(() => {}), closeMs);
   }
 
   private start(buffer: Samples, level: number, when: number): Strike {
@@ -168,34 +203,40 @@ export class SoundOutput implements Output {
     const source = this.context.createBufferSource();
     source.buffer = buffer;
     source.connect(gain);
+    const strike: Strike = { source, gain, level, when, dampedAt: Number.POSITIVE_INFINITY };
     source.onended = () => {
-      this.started.delete(source);
+      this.started.delete(strike);
       gain.disconnect();
     };
     source.start(when);
-    this.started.add(source);
-    return { source, gain, level, when };
+    this.started.add(strike);
+    return strike;
   }
 
-  /** A choked ending: the course is damped within a few ms, not cut. */
+  /** The end of a note: it is damped within a few ms, not cut. */
   private damp(key: number, when: number): void {
-    const voice = this.sounding.get(key);
-    if (!voice) return;
+    const strike = this.sounding.get(key);
+    if (!strike) return;
     this.sounding.delete(key);
-    const start = Math.max(when, voice.when);
-    voice.gain.gain.setValueAtTime(voice.level, start);
-    voice.gain.gain.linearRampToValueAtTime(0, start + dampSeconds);
-    voice.source.stop(start + dampSeconds);
+    fade(strike, Math.max(when, strike.when));
   }
 
-  private buffer(note: number): Samples {
-    return this.samples.get(note) ?? this.store(note, pluckSamples(this.context.sampleRate, noteHertz(note)));
+  /** The samples of a table, made when they are first wanted; those not wanted for longest make room. */
+  private buffer({ key, samples }: Table): Samples {
+    const buffer = this.tables.get(key) ?? this.store(samples(this.context.sampleRate));
+    this.tables.delete(key);
+    this.tables.set(key, buffer);
+    if (this.tables.size > mostTables)
+      for (const oldest of this.tables.keys()) {
+        this.tables.delete(oldest);
+        break;
+      }
+    return buffer;
   }
 
-  private store(note: number, samples: Float32Array): Samples {
+  private store(samples: Float32Array): Samples {
     const buffer = this.context.createBuffer(1, samples.length, this.context.sampleRate);
     buffer.copyToChannel(samples, 0);
-    this.samples.set(note, buffer);
     return buffer;
   }
 
@@ -220,10 +261,28 @@ export class SoundOutput implements Output {
   }
 }
 
-function stopQuietly(source: Source): void {
+/** Brings a strike to silence within a few ms. */
+function fade(strike: Strike, from: number): void {
+  const { gain, level, source } = strike;
+  strike.dampedAt = from;
+  // Its end may have been sent ahead: it would be loud again there for a moment.
+  gain.gain.cancelScheduledValues(from);
+  gain.gain.setValueAtTime(level, from);
+  gain.gain.linearRampToValueAtTime(0, from + dampSeconds);
+  stopQuietly(source, from + dampSeconds);
+}
+
+/** Lets a strike that has not begun never be heard: it is let off the wire, for where its end is set already it would still sound until then. */
+function retract({ source, gain }: Strike): void {
+  gain.disconnect();
+  stopQuietly(source);
+}
+
+/** Stops what may have been stopped before: to the package a second stop is a fault, and the first holds. */
+function stopQuietly(source: Source, when?: number): void {
   try {
-    source.stop();
+    source.stop(when);
   } catch {
-    // It had not begun or had ended already: either way it is silent.
+    // It ends where it was told to first; nothing is heard of it until then.
   }
 }
