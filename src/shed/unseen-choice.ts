@@ -1,0 +1,71 @@
+import type { Key } from '../theory/key.js';
+import { joins, resolves } from './unseen-changes.js';
+import type { WeightedLine } from './unseen-lines.js';
+import type { LevelRules, Pace } from './unseen-rules.js';
+
+/** What all sections of a song have in common. */
+export interface SongMeans {
+  readonly mode: Key['mode'];
+  readonly rules: LevelRules;
+  /** The numbers of the song, and those of them that give it its colour. */
+  readonly numbers: ReadonlySet<string>;
+  readonly colour: ReadonlySet<string>;
+  readonly waltz: boolean;
+  readonly random: () => number;
+}
+
+/** The cells of a line: `1`, or `1.5` for two chords in the time of one. */
+export type Cells = readonly string[];
+
+/** Where a line is to stand: what the section has before it, and the line that is to come after it where that is known. */
+export interface LinePlace {
+  readonly before: Cells;
+  readonly after: Cells | undefined;
+  readonly pace: Pace;
+}
+
+/** The longest that one chord is held, in bars: longer, and it is no practice in changing. */
+export const longestHold = 10;
+
+/** The chords of cells, one after the other. */
+export function chordsOf(cells: Cells): readonly string[] {
+  return cells.flatMap((cell) => cell.split('.'));
+}
+
+/** The lines that can stand in a place, with the weights that they have for a song. */
+export function choices(
+  lines: readonly WeightedLine[],
+  { before, after, pace }: LinePlace,
+  means: SongMeans,
+): readonly (readonly [number, Cells])[] {
+  return lines.flatMap(([weight, text]) => {
+    const cells = text.split(' ');
+    const chords = chordsOf(cells);
+    const shares = pace < 2 && text.includes('.');
+    if (shares && (pace < 1 || means.waltz || means.rules.sharedBars === 0)) return [];
+    if (!chords.every((chord) => means.numbers.has(chord)) || !follows(before, cells, pace)) return [];
+    if (!joinsWell(before, cells, means.mode) || (after && !follows([...before, ...cells], after, pace)))
+      return [];
+    const coloured = chords.some((chord) => means.colour.has(chord)) ? means.rules.coloured : 1;
+    return [[weight * coloured * (shares ? means.rules.sharedBars : 1), cells] as const];
+  });
+}
+
+/** Whether cells may come after those before: what leads arrives, and no chord is held for too long. */
+export function follows(before: Cells, cells: Cells, pace: Pace): boolean {
+  const first = cells[0] as string;
+  const last = chordsOf(before).at(-1);
+  const held = lengthAlike(cells, first) + lengthAlike([...before].reverse(), first);
+  return held * pace <= longestHold && (last === undefined || resolves(last, chordsOf(cells)[0] as string));
+}
+
+/** Whether cells come after others by a usual change. A line that comes again may, as a new start, come after any. */
+export function joinsWell(before: Cells, cells: Cells, mode: Key['mode']): boolean {
+  const last = chordsOf(before).at(-1);
+  return last === undefined || joins(last, chordsOf(cells)[0] as string, mode);
+}
+
+function lengthAlike(cells: Cells, cell: string): number {
+  const other = cells.findIndex((one) => one !== cell);
+  return other < 0 ? cells.length : other;
+}
