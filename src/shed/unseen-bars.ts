@@ -1,3 +1,4 @@
+import { oneOf } from './seeded.js';
 import { type Cells, chordsOf, type SongMeans } from './unseen-choice.js';
 import type { SectionLines } from './unseen-section.js';
 
@@ -24,10 +25,11 @@ export function sectionText({ pace, lines }: SectionLines, means: SongMeans): Se
     return now;
   };
   const chords = lines.flatMap(chordsOf);
-  const odd = random() < rules.crooked ? Math.floor(random() * lines.length) : -1;
+  const odd = random() < rules.crooked ? oneOf(lines, random).join(' ') : null;
+  const shorter = random() < 0.5;
   let at = 0;
   let last: string | undefined;
-  const written = lines.map((cells, line) => {
+  const written = lines.map((cells) => {
     const name = cells.join(' ');
     const sevenths = cells.map((cell) =>
       cell
@@ -47,10 +49,10 @@ export function sectionText({ pace, lines }: SectionLines, means: SongMeans): Se
       const early = changes && !waltz && !first.startsWith('5^') && chance(`${name} ${place}`, rules.pushes);
       return early ? `'${first}` : first;
     });
-    return line === odd ? unevened(bars, random) : bars;
+    return name === odd ? unevened(bars, shorter) : bars;
   });
   const phrases = pace < 1 ? inPairs(written) : written;
-  return { lines: phrases.flatMap(rows), crooked: odd >= 0 };
+  return { lines: phrases.flatMap(rows), crooked: odd !== null };
 }
 
 /**
@@ -68,9 +70,9 @@ function barsOf(cells: Cells, plain: Cells, pace: number): Bar[] {
 }
 
 /** A line with a bar too many, the last one held, or one too few where the last one is held anyway. */
-function unevened(bars: readonly string[], random: () => number): readonly string[] {
+function unevened(bars: readonly string[], shorter: boolean): readonly string[] {
   const last = bars.at(-1) as string;
-  if (last === bars.at(-2) && random() < 0.5) return bars.slice(0, -1);
+  if (shorter && last === bars.at(-2)) return bars.slice(0, -1);
   const chord = last.replace(/^\(.* |[')]/g, '');
   return [...bars, chord];
 }

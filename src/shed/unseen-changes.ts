@@ -16,31 +16,35 @@ const leads: Readonly<Record<string, string>> = {
 
 /**
  * Changes that lines put together must not make, by mode: from 5 back to 4 (it belongs to the twelve-bar song, whose lines
- * have it), and from chords that lead to 4 or 1 on to 5. Common practice; each is rarely met.
+ * have it), from chords that lead to 4 or 1 on to 5, and between a number and another quality of it. Common practice; each is rarely met.
  */
 const weak: Readonly<Record<Key['mode'], ReadonlySet<string>>> = {
-  major: new Set(
-    ['5 4', '5 4-', '5 b7', '5 b3', '5 b6', '5 6^7', '5 3^7', '3- 5', 'b7 5', 'b3 5', '4 3-', '4- 4'].concat([
-      '6- b7',
-      'b6 4',
-      '1^7 1',
-    ]),
-  ),
-  minor: new Set([
-    '5 b7',
-    '5 4-',
-    '5 4',
-    '5 b3',
-    '5 5-',
-    '5- 5',
-    'b3 5',
-    '4 4-',
-    '4- 4',
-    'b7 4',
-    'b7 4-',
-    '4 5',
-  ]),
+  major: pairs({
+    '5': '4 4- b7 b3 b6 3^7 6^7',
+    '3-': '5',
+    b7: '5 2- 2^7 2-^7b5 6- 6^7',
+    b3: '5 2- 2^7 2-^7b5',
+    b6: '4 2- 2^7 6-',
+    '4': '3-',
+    '4-': '4 2- 6-',
+    '6-': 'b7',
+  }),
+  minor: pairs({
+    '5': '4 4- b7 b3 5-',
+    '5-': '5 2^7',
+    b3: '5 2^7',
+    b7: '4 4- 2-^7b5',
+    '4': '4- 5',
+    '4-': '4',
+    b2: '5-',
+  }),
 };
+
+function pairs(after: Readonly<Record<string, string>>): ReadonlySet<string> {
+  return new Set(
+    Object.entries(after).flatMap(([number, next]) => next.split(' ').map((one) => `${number} ${one}`)),
+  );
+}
 
 /** The degree a number stands on: `b7` of `b7`, `2` of `2-^7b5`. */
 export function degreeOf(number: string): string {

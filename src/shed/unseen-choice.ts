@@ -24,39 +24,40 @@ export interface LinePlace {
   readonly pace: Pace;
 }
 
-/** The longest that one chord is held, in bars: longer, and it is no practice in changing. */
-export const longestHold = 10;
-
 /** The chords of cells, one after the other. */
 export function chordsOf(cells: Cells): readonly string[] {
   return cells.flatMap((cell) => cell.split('.'));
 }
 
-/** The lines that can stand in a place, with the weights that they have for a song. */
+/**
+ * The lines that can stand in a place, with the weights that they have for a song: in its numbers, joined well to what is
+ * there, and another line than the one before.
+ */
 export function choices(
   lines: readonly WeightedLine[],
   { before, after, pace }: LinePlace,
   means: SongMeans,
 ): readonly (readonly [number, Cells])[] {
+  const { numbers, colour, rules, mode, waltz } = means;
   return lines.flatMap(([weight, text]) => {
     const cells = text.split(' ');
     const chords = chordsOf(cells);
     const shares = pace < 2 && text.includes('.');
-    if (shares && (pace < 1 || means.waltz || means.rules.sharedBars === 0)) return [];
-    if (!chords.every((chord) => means.numbers.has(chord)) || !follows(before, cells, pace)) return [];
-    if (!joinsWell(before, cells, means.mode) || (after && !follows([...before, ...cells], after, pace)))
-      return [];
-    const coloured = chords.some((chord) => means.colour.has(chord)) ? means.rules.coloured : 1;
-    return [[weight * coloured * (shares ? means.rules.sharedBars : 1), cells] as const];
+    if (shares && (pace < 1 || waltz || rules.sharedBars === 0)) return [];
+    if (!chords.every((chord) => numbers.has(chord)) || before.slice(-4).join(' ') === text) return [];
+    if (!follows(before, cells, pace, means) || !joinsWell(before, cells, mode)) return [];
+    if (after && !follows([...before, ...cells], after, pace, means)) return [];
+    const coloured = chords.some((chord) => colour.has(chord)) ? rules.coloured : 1;
+    return [[weight * coloured * (shares ? rules.sharedBars : 1), cells] as const];
   });
 }
 
-/** Whether cells may come after those before: what leads arrives, and no chord is held for too long. */
-export function follows(before: Cells, cells: Cells, pace: Pace): boolean {
+/** Whether cells may come after those before: what leads arrives, and no chord is held longer than the level has it. */
+export function follows(before: Cells, cells: Cells, pace: Pace, { rules }: SongMeans): boolean {
   const first = cells[0] as string;
   const last = chordsOf(before).at(-1);
   const held = lengthAlike(cells, first) + lengthAlike([...before].reverse(), first);
-  return held * pace <= longestHold && (last === undefined || resolves(last, chordsOf(cells)[0] as string));
+  return held * pace <= rules.longest && (last === undefined || resolves(last, chordsOf(cells)[0] as string));
 }
 
 /** Whether cells come after others by a usual change. A line that comes again may, as a new start, come after any. */

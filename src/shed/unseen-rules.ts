@@ -13,6 +13,9 @@ export interface LevelRules {
   readonly colours: readonly (readonly [weight: number, colours: number])[];
   /** How much likelier than its weight a line is that has a number of the song's colours. */
   readonly coloured: number;
+  /** The longest that a chord is held, in bars; and how many changes a bar a song has at least, in a waltz three quarters of it. */
+  readonly longest: number;
+  readonly changes: number;
   /** How many numbers of its colours a song shows at least, where they have so many. */
   readonly shows: number;
   /** The share of changes to 1 from 5 that come by 5^7. */
@@ -20,7 +23,7 @@ export interface LevelRules {
   readonly waltzes: number;
   /** The share of changes that come early by an eighth. */
   readonly pushes: number;
-  /** The share of sections with a bar more or less than usual. */
+  /** The share of sections that have a line with a bar more or less than usual. */
   readonly crooked: number;
   /** The share of songs whose last chorus is a whole step up. */
   readonly lifts: number;
@@ -36,6 +39,8 @@ export const levelRules: Readonly<Record<UnseenLevel, LevelRules>> = {
     sharedBars: 0,
     colours: [[1, 0]],
     coloured: 1,
+    longest: 10,
+    changes: 0,
     shows: 0,
     sevenths: 0,
     waltzes: 0,
@@ -51,6 +56,8 @@ export const levelRules: Readonly<Record<UnseenLevel, LevelRules>> = {
     sharedBars: 0.5,
     colours: [[1, 1]],
     coloured: 1.5,
+    longest: 10,
+    changes: 0.4,
     shows: 1,
     sevenths: 0.3,
     waltzes: 0.15,
@@ -70,6 +77,8 @@ export const levelRules: Readonly<Record<UnseenLevel, LevelRules>> = {
       [1, 2],
     ],
     coloured: 2.5,
+    longest: 8,
+    changes: 0.6,
     shows: 2,
     sevenths: 0.35,
     waltzes: 0.12,
@@ -88,9 +97,11 @@ export const levelRules: Readonly<Record<UnseenLevel, LevelRules>> = {
       [3, 2],
     ],
     coloured: 5,
+    longest: 6,
+    changes: 0.75,
     shows: 3,
     sevenths: 0.4,
-    waltzes: 0.1,
+    waltzes: 0.05,
     pushes: 0.15,
     crooked: 0.3,
     lifts: 0.5,

@@ -25,7 +25,8 @@ export function sectionLines(kind: SectionKind, means: SongMeans, ending?: Cells
     const again = known.get(task);
     const last = task === 'z' && index === tasks.length - 1 ? ending : undefined;
     const given = again ?? (last && canStand(last, place, means) ? last : undefined);
-    const line = given && follows(place.before, given, pace) ? given : lineFor(task, known, place, means);
+    const line =
+      given && follows(place.before, given, pace, means) ? given : lineFor(task, known, place, means);
     known.set(task, line);
     lines.push(line);
   });

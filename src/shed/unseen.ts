@@ -34,9 +34,8 @@ export function unseenChart({ seed, key, level, bpm }: UnseenWishes): string {
   const random = seeded(seed);
   const means = songMeans(level, key.mode, random);
   let song = newSong(means);
-  // A song that never shows its colour would be one of the level below.
-  for (let tries = 0; tries < 30 && means.colour.size > 0 && !shows(song, means); tries += 1)
-    song = newSong(means);
+  // A song that shows little of its level would be one of the level below.
+  for (let tries = 0; tries < 60 && !shows(song, means); tries += 1) song = newSong(means);
   const texts = [...song.sections].map(([name, lines]) => ({ name, ...sectionText(lines, means) }));
   const chorus = texts.find(({ name }) => name === 'C');
   const lift = chorus && random() < means.rules.lifts ? chorus.lines : [];
@@ -65,11 +64,11 @@ function songMeans(level: UnseenLevel, mode: Key['mode'], random: () => number):
   const colour = new Set<string>();
   for (let left = byWeight(rules.colours, random); left > 0 && colours.length > 0; left -= 1) {
     const own = byWeight(
-      colours.map((one) => [one[0], one] as const),
+      colours.map((one) => [one.weight, one] as const),
       random,
     );
-    for (const number of own[1]) colour.add(number);
-    colours = colours.filter((one) => one !== own);
+    for (const number of own.numbers) colour.add(number);
+    colours = colours.filter((one) => one !== own && one.name !== own.apart);
   }
   return { mode, rules, colour, numbers: new Set([...unseenNumbers[mode].base, ...colour]), waltz, random };
 }
@@ -89,9 +88,12 @@ function newSong(means: SongMeans): Song {
   return { sections, form: oneOf(plan.forms, means.random) };
 }
 
-/** Whether a song has so many of its colour's numbers as its level wants. */
-function shows({ sections }: Song, { colour, rules }: SongMeans): boolean {
-  const chords = new Set([...sections.values()].flatMap(({ lines }) => lines.flatMap(chordsOf)));
-  const shown = [...colour].filter((number) => chords.has(number)).length;
-  return shown >= Math.min(rules.shows, colour.size);
+/** Whether a song has so many changes, and so many of its colour's numbers, as its level wants. */
+function shows({ sections }: Song, { colour, rules, waltz }: SongMeans): boolean {
+  const parts = [...sections.values()];
+  const chords = parts.map(({ lines }) => lines.flatMap(chordsOf));
+  const shown = [...colour].filter((number) => chords.flat().includes(number)).length;
+  const changes = chords.flatMap((own) => own.filter((chord, at) => at > 0 && chord !== own[at - 1])).length;
+  const bars = parts.reduce((sum, { lines, pace }) => sum + lines.flat().length * pace, 0);
+  return shown >= Math.min(rules.shows, colour.size) && changes >= bars * rules.changes * (waltz ? 0.75 : 1);
 }
