@@ -46,7 +46,7 @@ export function sectionText({ pace, lines }: SectionLines, means: SongMeans): Se
       const changes = last !== undefined && last !== first;
       last = bar.at(-1);
       if (bar.length > 1) return `(${bar.join(' ')})`;
-      const early = changes && !waltz && !first.startsWith('5^') && chance(`${name} ${place}`, rules.pushes);
+      const early = changes && !waltz && chance(`${name} ${place}`, rules.pushes);
       return early ? `'${first}` : first;
     });
     return name === odd ? unevened(bars, shorter) : bars;

@@ -1,6 +1,6 @@
 import type { Key } from '../theory/key.js';
 import { joins, resolves } from './unseen-changes.js';
-import type { WeightedLine } from './unseen-lines.js';
+import type { Line } from './unseen-lines.js';
 import type { LevelRules, Pace } from './unseen-rules.js';
 
 /** What all sections of a song have in common. */
@@ -34,17 +34,16 @@ export function chordsOf(cells: Cells): readonly string[] {
  * there, and another line than the one before.
  */
 export function choices(
-  lines: readonly WeightedLine[],
+  lines: readonly Line[],
   { before, after, pace }: LinePlace,
   means: SongMeans,
 ): readonly (readonly [number, Cells])[] {
   const { numbers, colour, rules, mode, waltz } = means;
-  return lines.flatMap(([weight, text]) => {
-    const cells = text.split(' ');
-    const chords = chordsOf(cells);
+  const lastLine = before.slice(-4).join(' ');
+  return lines.flatMap(({ weight, text, cells, chords }) => {
     const shares = pace < 2 && text.includes('.');
     if (shares && (pace < 1 || waltz || rules.sharedBars === 0)) return [];
-    if (!chords.every((chord) => numbers.has(chord)) || before.slice(-4).join(' ') === text) return [];
+    if (!chords.every((chord) => numbers.has(chord)) || text === lastLine) return [];
     if (!follows(before, cells, pace, means) || !joinsWell(before, cells, mode)) return [];
     if (after && !follows([...before, ...cells], after, pace, means)) return [];
     const coloured = chords.some((chord) => colour.has(chord)) ? rules.coloured : 1;
@@ -55,15 +54,23 @@ export function choices(
 /** Whether cells may come after those before: what leads arrives, and no chord is held longer than the level has it. */
 export function follows(before: Cells, cells: Cells, pace: Pace, { rules }: SongMeans): boolean {
   const first = cells[0] as string;
-  const last = chordsOf(before).at(-1);
+  const last = lastChord(before);
   const held = lengthAlike(cells, first) + lengthAlike([...before].reverse(), first);
-  return held * pace <= rules.longest && (last === undefined || resolves(last, chordsOf(cells)[0] as string));
+  return held * pace <= rules.longest && (last === undefined || resolves(last, firstChord(cells)));
 }
 
 /** Whether cells come after others by a usual change. A line that comes again may, as a new start, come after any. */
 export function joinsWell(before: Cells, cells: Cells, mode: Key['mode']): boolean {
-  const last = chordsOf(before).at(-1);
-  return last === undefined || joins(last, chordsOf(cells)[0] as string, mode);
+  const last = lastChord(before);
+  return last === undefined || joins(last, firstChord(cells), mode);
+}
+
+function firstChord(cells: Cells): string {
+  return (cells[0] as string).split('.')[0] as string;
+}
+
+function lastChord(cells: Cells): string | undefined {
+  return cells.at(-1)?.split('.').at(-1);
 }
 
 function lengthAlike(cells: Cells, cell: string): number {

@@ -57,7 +57,7 @@ export const levelRules: Readonly<Record<UnseenLevel, LevelRules>> = {
     colours: [[1, 1]],
     coloured: 1.5,
     longest: 10,
-    changes: 0.4,
+    changes: 0.33,
     shows: 1,
     sevenths: 0.3,
     waltzes: 0.15,

@@ -1,6 +1,6 @@
 import { byWeight } from './seeded.js';
 import { type Cells, choices, follows, joinsWell, type LinePlace, type SongMeans } from './unseen-choice.js';
-import { songLines, type WeightedLine } from './unseen-lines.js';
+import { type Line, lineOf, songLines } from './unseen-lines.js';
 import { type LineTask, type SectionKind, sectionPlans } from './unseen-plans.js';
 import type { Pace } from './unseen-rules.js';
 
@@ -50,7 +50,7 @@ function lineFor(
   means: SongMeans,
 ): Cells {
   const { setOut, away, close, turnHome } = songLines[means.mode];
-  const one = (lines: readonly WeightedLine[]): Cells => byWeight(choices(lines, place, means), means.random);
+  const one = (lines: readonly Line[]): Cells => byWeight(choices(lines, place, means), means.random);
   switch (task) {
     case 'a':
     case 'b':
@@ -58,16 +58,16 @@ function lineFor(
     case 'c':
       return one(away);
     case 'o':
-      return one([...setOut, ...away].filter(([, cells]) => cells.endsWith(' 5')));
+      return one([...setOut, ...away].filter(({ text }) => text.endsWith(' 5')));
     case 'h':
-      return one(close.filter(([, cells]) => /^1-? /.test(cells)));
+      return one(close.filter(({ text }) => /^1-? /.test(text)));
     case 'z':
       return one(close);
     default: {
       const half = (known.get(task === 'A' ? 'a' : 'c') ?? one(away)).slice(0, 2);
       const turned = turnHome
-        .filter(([, end]) => joinsWell(half, end.split(' '), means.mode))
-        .map(([weight, end]) => [weight, `${half.join(' ')} ${end}`] as const);
+        .filter(({ cells }) => joinsWell(half, cells, means.mode))
+        .map(({ weight, text }) => lineOf([weight, `${half.join(' ')} ${text}`]));
       const fitting = choices(turned, place, means);
       return byWeight(fitting.length > 0 ? fitting : choices(close, place, means), means.random);
     }
@@ -75,7 +75,7 @@ function lineFor(
 }
 
 function canStand(line: Cells, place: LinePlace, means: SongMeans): boolean {
-  return choices([[1, line.join(' ')]], place, means).length > 0;
+  return choices([lineOf([1, line.join(' ')])], place, means).length > 0;
 }
 
 function twelveLines(means: SongMeans): SectionLines {
