@@ -66,7 +66,9 @@ function barsOf(cells: Cells, plain: Cells, pace: number): Bar[] {
       return second === undefined ? [[plain[at] as string], [first]] : [[first], [second]];
     });
   if (pace === 1) return cells.map((cell) => [...new Set(cell.split('.'))]);
-  return [0, 2].map((at) => [...new Set(cells.slice(at, at + 2))]);
+  return [0, 2].map((at) =>
+    plain[at] === plain[at + 1] ? cells.slice(at + 1, at + 2) : cells.slice(at, at + 2),
+  );
 }
 
 /** A line with a bar too many, the last one held, or one too few where the last one is held anyway. */

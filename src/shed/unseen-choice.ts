@@ -1,6 +1,6 @@
 import type { Key } from '../theory/key.js';
 import { joins, resolves } from './unseen-changes.js';
-import type { Line } from './unseen-lines.js';
+import type { Line } from './unseen-line.js';
 import type { LevelRules, Pace } from './unseen-rules.js';
 
 /** What all sections of a song have in common. */

@@ -1,4 +1,4 @@
-import type { SongLines } from './unseen-lines.js';
+import type { SongLines } from './unseen-line.js';
 
 /**
  * Common practice of songs and tunes that are played with 1, 4 and 5. What a level and a song's colours do not have is

@@ -1,4 +1,4 @@
-import type { SongLines } from './unseen-lines.js';
+import type { SongLines } from './unseen-line.js';
 
 /** Common practice of songs and tunes in minor: their cadences are 5 1- and b7 1-, and home is never major. */
 export const minorLines: SongLines = {

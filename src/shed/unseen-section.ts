@@ -1,6 +1,7 @@
 import { byWeight } from './seeded.js';
 import { type Cells, choices, follows, joinsWell, type LinePlace, type SongMeans } from './unseen-choice.js';
-import { type Line, lineOf, songLines } from './unseen-lines.js';
+import { type Line, lineOf } from './unseen-line.js';
+import { songLines } from './unseen-lines.js';
 import { type LineTask, type SectionKind, sectionPlans } from './unseen-plans.js';
 import type { Pace } from './unseen-rules.js';
 

@@ -1,8 +1,10 @@
 import { describe, expect, it } from 'vitest';
+import { unseenChart } from '../../src/shed/unseen.js';
 import { degreeOf, resolves } from '../../src/shed/unseen-changes.js';
 import { unseenLevels } from '../../src/shed/unseen-levels.js';
 import { songLines } from '../../src/shed/unseen-lines.js';
 import { numbersAt } from '../../src/shed/unseen-numbers.js';
+import { levelRules } from '../../src/shed/unseen-rules.js';
 import { type MadeSection, madeSections, tally } from './made-charts.js';
 import { tolerance, tuneFigures } from './tune-figures.js';
 import { knownForms, shareBounds } from './unseen-bounds.js';
@@ -113,6 +115,39 @@ describe('what cannot arise', () => {
         ![home, '5'].includes(sections.at(-1)?.at(-1)?.at(-1) ?? ''),
     );
     expect(away).toEqual([]);
+  });
+
+  it.each(every)('$level, $mode: one chord for longer than the level has it', ({ level, mode }) => {
+    const longest = madeSections(level, mode)
+      .flat()
+      .map((section) => {
+        let held = 0;
+        return section.reduce((most, bar, at) => {
+          const same = bar.length === 1 && section[at - 1]?.at(-1) === bar[0];
+          held = same ? held + 1 : 1;
+          return Math.max(most, held);
+        }, 0);
+      });
+    // A crooked line may hold its last chord for a bar more.
+    const more = level === 'wicked' ? 1 : 0;
+    expect(Math.max(...longest)).toBeLessThanOrEqual(levelRules[level].longest + more);
+  });
+
+  it('a bar of 5 and 5^7, a bar of one chord twice', () => {
+    const bars = every.flatMap(({ level, mode }) => madeSections(level, mode).flat(2));
+    expect(
+      bars.filter((bar) => new Set(bar.map((number) => number.replace('5^7', '5'))).size < bar.length),
+    ).toEqual([]);
+  });
+
+  it('shared bars and early chords in a waltz', () => {
+    const texts = Array.from({ length: 400 }, (_, seed) =>
+      unseenChart({ seed, key: { tonic: 'G', mode: 'major' }, level: 'hard', bpm: 150 }),
+    );
+    const waltzes = texts.filter((text) => text.includes('meter: 3/4'));
+    expect(waltzes.length).toBeGreaterThan(20);
+    expect(waltzes.filter((text) => /[(']/.test(text))).toEqual([]);
+    expect(texts.filter((text) => text.includes('(') && text.includes("'")).length).toBeGreaterThan(20);
   });
 
   it('easy: two chords in a bar', () => {
