@@ -46,7 +46,9 @@ export function sectionText({ pace, lines }: SectionLines, means: SongMeans): Se
       const changes = last !== undefined && last !== first;
       last = bar.at(-1);
       if (bar.length > 1) return `(${bar.join(' ')})`;
-      const early = changes && !waltz && chance(`${name} ${place}`, rules.pushes);
+      // The line that begins the section begins on the beat each time.
+      const begins = place === 0 && cells.join() === lines[0]?.join();
+      const early = changes && !begins && !waltz && chance(`${name} ${place}`, rules.pushes);
       return early ? `'${first}` : first;
     });
     return name === odd ? unevened(bars, shorter) : bars;

@@ -13,7 +13,7 @@ export interface LevelRules {
   readonly colours: readonly (readonly [weight: number, colours: number])[];
   /** How much likelier than its weight a line is that has a number of the song's colours. */
   readonly coloured: number;
-  /** The longest that a chord is held, in bars; and how many changes a bar a song has at least, in a waltz three quarters of it. */
+  /** The longest that a chord is held, in bars; and how many changes a bar a song has at least, in a waltz three quarters of it, and each section half. */
   readonly longest: number;
   readonly changes: number;
   /** How many numbers of its colours a song shows at least, where they have so many. */
@@ -40,7 +40,7 @@ export const levelRules: Readonly<Record<UnseenLevel, LevelRules>> = {
     colours: [[1, 0]],
     coloured: 1,
     longest: 10,
-    changes: 0,
+    changes: 0.25,
     shows: 0,
     sevenths: 0,
     waltzes: 0,
@@ -98,11 +98,11 @@ export const levelRules: Readonly<Record<UnseenLevel, LevelRules>> = {
     ],
     coloured: 5,
     longest: 6,
-    changes: 0.75,
+    changes: 0.85,
     shows: 3,
     sevenths: 0.4,
     waltzes: 0.05,
-    pushes: 0.15,
+    pushes: 0.2,
     crooked: 0.3,
     lifts: 0.5,
   },

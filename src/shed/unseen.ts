@@ -90,10 +90,17 @@ function newSong(means: SongMeans): Song {
 
 /** Whether a song has so many changes, and so many of its colour's numbers, as its level wants. */
 function shows({ sections }: Song, { colour, rules, waltz }: SongMeans): boolean {
-  const parts = [...sections.values()];
-  const chords = parts.map(({ lines }) => lines.flatMap(chordsOf));
-  const shown = [...colour].filter((number) => chords.flat().includes(number)).length;
-  const changes = chords.flatMap((own) => own.filter((chord, at) => at > 0 && chord !== own[at - 1])).length;
-  const bars = parts.reduce((sum, { lines, pace }) => sum + lines.flat().length * pace, 0);
-  return shown >= Math.min(rules.shows, colour.size) && changes >= bars * rules.changes * (waltz ? 0.75 : 1);
+  const parts = [...sections.values()].map(({ lines, pace }) => {
+    const chords = lines.flatMap(chordsOf);
+    const changes = chords.filter((chord, at) => at > 0 && chord !== chords[at - 1]).length;
+    return { chords, changes, bars: lines.flat().length * pace };
+  });
+  const shown = [...colour].filter((number) => parts.some(({ chords }) => chords.includes(number))).length;
+  const least = rules.changes * (waltz ? 0.75 : 1);
+  const sum = (of: 'changes' | 'bars') => parts.reduce((all, part) => all + part[of], 0);
+  return (
+    shown >= Math.min(rules.shows, colour.size) &&
+    sum('changes') >= least * sum('bars') &&
+    parts.every(({ changes, bars }) => changes >= (least / 2) * bars)
+  );
 }
