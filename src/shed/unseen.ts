@@ -1,6 +1,12 @@
 import { type Key, keyName } from '../theory/key.js';
-import { oneOf, seeded } from './seeded.js';
+import { byWeight, oneOf, seeded } from './seeded.js';
+import { sectionText } from './unseen-bars.js';
+import { chordsOf, type SongMeans } from './unseen-choice.js';
 import type { UnseenLevel } from './unseen-levels.js';
+import { coloursAt, unseenNumbers } from './unseen-numbers.js';
+import { songPlans } from './unseen-plans.js';
+import { levelRules } from './unseen-rules.js';
+import { type SectionLines, sectionLines } from './unseen-section.js';
 
 /** What an unseen chart is made from. The same wishes make the same chart. */
 export interface UnseenWishes {
@@ -10,113 +16,91 @@ export interface UnseenWishes {
   readonly bpm: number;
 }
 
-/*
- * The rules, common practice of songs of this kind: a phrase is four bars and sets out from home; it goes away by chords
- * that lead from home (4, 6-, 2-), and ends open, on 5, or closed, on 5 and 1; phrases answer each other, open then closed; a section is
- * two or four phrases; verse and chorus differ in how they set out. Harder levels have more chords to go away by,
- * shared bars, chords that lead to others (2^7 to 5), early chords, stops, bars too few or too many, and another key.
- */
-interface Words {
-  readonly away: readonly string[];
-  readonly beforeFive: readonly string[];
-  readonly sharedBars: number;
-  readonly sevenths: number;
-  readonly early: number;
-  readonly odd: number;
-  readonly keyChange: number;
+/** How often the chorus ends with the line that the verse ends with. */
+const sameEnding = 0.4;
+
+/** A song in numbers: its sections, its form. */
+interface Song {
+  readonly sections: ReadonlyMap<string, SectionLines>;
+  readonly form: string;
 }
 
-const words: Readonly<Record<UnseenLevel, Words>> = {
-  easy: { away: ['4'], beforeFive: ['1', '4'], sharedBars: 0, sevenths: 0, early: 0, odd: 0, keyChange: 0 },
-  fair: {
-    away: ['4', '4', '6-', '2-'],
-    beforeFive: ['4', '2-', '6-'],
-    sharedBars: 0.1,
-    sevenths: 0.2,
-    early: 0,
-    odd: 0,
-    keyChange: 0,
-  },
-  hard: {
-    away: ['4', '6-', '2-', 'b7', '3-', '4-'],
-    beforeFive: ['2^7', '4', '2-', '6-'],
-    sharedBars: 0.25,
-    sevenths: 0.35,
-    early: 0.06,
-    odd: 0,
-    keyChange: 0,
-  },
-  wicked: {
-    away: ['4', '6-', '2-', 'b7', '3^7', '4-', 'b6', '6^7', 'b3'],
-    beforeFive: ['2^7', 'b6', '4-', '2-^7b5'],
-    sharedBars: 0.35,
-    sevenths: 0.4,
-    early: 0.12,
-    odd: 0.2,
-    keyChange: 0.6,
-  },
-};
-
-/** The text of a chart that nobody has seen; it always reads back. In minor keys home is `1-`. */
+/**
+ * The text of a chart that nobody has seen; it always reads back without a fault. It is made from a grammar: a song has sections
+ * (`unseen-plans.ts`), a section has lines, a line four chords (`unseen-lines.ts`) of the level's numbers (`unseen-numbers.ts`),
+ * at the pace of the level (`unseen-rules.ts`); lines follow each other by usual changes (`unseen-changes.ts`).
+ */
 export function unseenChart({ seed, key, level, bpm }: UnseenWishes): string {
   const random = seeded(seed);
-  const rule = words[level];
-  const home = key.mode === 'minor' ? '1-' : '1';
-  const waltz = level !== 'easy' && random() < 0.15;
-  const make = (setsOut: boolean): string[] => section(rule, home, setsOut, random);
-  const lines = { V: make(false), C: make(true) };
-  const form = oneOf(['V, C, V, C', 'V x2, C, V, C', 'V, C, V, C x2', 'V, V, C, V'], random);
-  const changes = random() < rule.keyChange;
-  const last = changes ? ', lift' : '';
-  const lift = changes
-    ? ['  lift: |', `    @key+2 ${lines.C[0]}`, ...lines.C.slice(1).map((line) => `    ${line}`)]
-    : [];
+  const means = songMeans(level, key.mode, random);
+  let song = newSong(means);
+  // A song that shows little of its level would be one of the level below.
+  for (let tries = 0; tries < 60 && !shows(song, means); tries += 1) song = newSong(means);
+  const texts = [...song.sections].map(([name, lines]) => ({ name, ...sectionText(lines, means) }));
+  const chorus = texts.find(({ name }) => name === 'C');
+  const lift = chorus && random() < means.rules.lifts ? chorus.lines : [];
+  const section = (name: string, lines: readonly string[]): string[] => [
+    `  ${name}: |`,
+    ...lines.map((line) => `    ${line}`),
+  ];
   return [
     `title: Unseen ${seed}, ${level}`,
     `key: ${keyName(key)}`,
     `tempo: ${bpm}`,
-    `meter: ${waltz ? '3/4' : '4/4'}`,
-    ...(rule.odd > 0 ? ['crooked: yes'] : []),
-    `form: ${form}${last}`,
+    `meter: ${means.waltz ? '3/4' : '4/4'}`,
+    ...(texts.some(({ crooked }) => crooked) ? ['crooked: yes'] : []),
+    `form: ${song.form}${lift.length > 0 ? ', lift' : ''}`,
     'sections:',
-    '  V: |',
-    ...lines.V.map((line) => `    ${line}`),
-    '  C: |',
-    ...lines.C.map((line) => `    ${line}`),
-    ...lift,
+    ...texts.flatMap(({ name, lines }) => section(name, lines)),
+    ...(lift.length > 0 ? section('lift', [`@key+2 ${lift[0]}`, ...lift.slice(1)]) : []),
     '',
   ].join('\n');
 }
 
-function section(rule: Words, home: string, setsOut: boolean, random: () => number): string[] {
-  const phrases = random() < 0.5 ? 2 : 4;
-  return Array.from({ length: phrases }, (_, index) => {
-    const closed = index % 2 === 1;
-    return phrase(rule, home, setsOut && index === 0, closed, random).join(' ');
+function songMeans(level: UnseenLevel, mode: Key['mode'], random: () => number): SongMeans {
+  const rules = levelRules[level];
+  const waltz = random() < rules.waltzes;
+  let colours = coloursAt(level, mode);
+  const colour = new Set<string>();
+  for (let left = byWeight(rules.colours, random); left > 0 && colours.length > 0; left -= 1) {
+    const own = byWeight(
+      colours.map((one) => [one.weight, one] as const),
+      random,
+    );
+    for (const number of own.numbers) colour.add(number);
+    colours = colours.filter((one) => one !== own && one.name !== own.apart);
+  }
+  return { mode, rules, colour, numbers: new Set([...unseenNumbers[mode].base, ...colour]), waltz, random };
+}
+
+function newSong(means: SongMeans): Song {
+  const plans = songPlans.filter(({ sections }) => !means.waltz || Object.values(sections)[0] === 'verse');
+  const plan = byWeight(
+    plans.map((one) => [one.weight, one] as const),
+    means.random,
+  );
+  const sections = new Map<string, SectionLines>();
+  for (const [name, kind] of Object.entries(plan.sections)) {
+    const verse = sections.get('V');
+    const ending = kind === 'chorus' && means.random() < sameEnding ? verse?.lines.at(-1) : undefined;
+    sections.set(name, sectionLines(kind, means, ending));
+  }
+  return { sections, form: oneOf(plan.forms, means.random) };
+}
+
+/** Whether a song has so many changes, and so many of its colour's numbers, as its level wants. */
+function shows({ sections }: Song, { colour, rules, waltz }: SongMeans): boolean {
+  const parts = [...sections.values()].map(({ lines, pace }) => {
+    const chords = lines.flatMap(chordsOf);
+    const changes = chords.filter((chord, at) => at > 0 && chord !== chords[at - 1]).length;
+    return { chords, changes, bars: lines.flat().length * pace };
   });
-}
-
-/** Four bars: where it sets out, where it goes, and an open or closed end. */
-function phrase(
-  rule: Words,
-  home: string,
-  setsOut: boolean,
-  closed: boolean,
-  random: () => number,
-): string[] {
-  const first = setsOut ? oneOf(rule.away, random) : home;
-  const second = random() < 0.5 ? first : oneOf([home, ...rule.away], random);
-  const five = random() < rule.sevenths ? '5^7' : '5';
-  const bars = closed
-    ? [first, second, shared(rule, oneOf(rule.beforeFive, random), five, random), home]
-    : [first, second, oneOf([...rule.away, ...rule.beforeFive], random), five];
-  const marked = bars.map((bar) => (random() < rule.early && !bar.startsWith('(') ? `'${bar}` : bar));
-  if (random() >= rule.odd) return marked;
-  // A bar too many: the singer holds the last one.
-  return [...marked, '='];
-}
-
-/** The way to 5 and 5 itself: in one bar where the level has shared bars, else the bar is 5. */
-function shared(rule: Words, before: string, five: string, random: () => number): string {
-  return random() < rule.sharedBars ? `(${before} ${five})` : five;
+  const shown = [...colour].filter((number) => parts.some(({ chords }) => chords.includes(number))).length;
+  const least = rules.changes * (waltz ? 0.75 : 1);
+  const sum = (of: 'changes' | 'bars') => parts.reduce((all, part) => all + part[of], 0);
+  return (
+    shown >= Math.min(rules.shows, colour.size) &&
+    sum('changes') >= least * sum('bars') &&
+    parts.every(({ changes, bars }) => changes >= (least / 2) * bars)
+  );
 }
