@@ -4,12 +4,12 @@ import { strainCaution } from './drill.js';
 
 /** What is heard when a chop is not right yet, and what to do about it. Common practice. */
 const faults: readonly (readonly [heard: string, remedy: string])[] = [
-  ['a course rings on', 'a finger left its string, or the shape has an open course'],
-  ['a chord, and no end', 'let go sooner; only the pressure goes, not the finger'],
-  ['a knock without pitch', 'you squeezed too late or let go too early: all at once'],
-  ['a clank', 'strings hit the frets: squeeze less hard, strike less deep'],
-  ['one course, then another', 'a quicker wrist, and less of the pick between the strings'],
-  ['each one different', 'slower; ten alike before it gets quicker'],
+  ['a course rings on', 'a finger left its string, or a course is open'],
+  ['a chord that lasts', 'let go sooner: the pressure, not the finger'],
+  ['a knock, no pitch', 'squeezed too late, or let go too early'],
+  ['a clank', 'strings hit the frets: less force in both hands'],
+  ['one course, then another', 'a quicker wrist, less pick between the strings'],
+  ['each one different', 'slower, until ten are alike'],
 ];
 
 /** What the chop is, how it is done, how to hear that it is right, and the drills that lead there: lines to be read. */
