@@ -55,6 +55,8 @@ export interface DrillStart {
   readonly waits?: boolean;
   /** Only shapes without open courses will do: an open course cannot be let go. */
   readonly closed?: boolean;
+  /** No shape is shown: the fretting hand only damps. */
+  readonly noHand?: boolean;
   /** Numbers appear only so many beats before they are due. */
   readonly late?: number;
   /** Only numbers are shown. */

@@ -47,7 +47,7 @@ const drills: Readonly<Record<ChopKind, { readonly title: string; readonly parts
         name: 'no pick',
         pattern: 'rest',
         bars: 4,
-        says: 'squeeze on the click, let go at once',
+        says: 'squeeze on the click, let go',
         click: 'backbeat',
       },
       { name: 'chop', pattern: 'chop', bars: 8, says: 'squeeze, strike, let go', click: 'every' },
@@ -107,6 +107,7 @@ export function chopDrill(base: Chart, kind: ChopKind): Drill | null {
     share,
     ladder: true,
     closed: true,
+    noHand: kind === 'chop-damped',
     voices: { bass: false, low: true, chop: true },
     click: { kind: 'every', gaps: null, stages },
   });

@@ -30,5 +30,6 @@ export function dampedDrill(base: Chart, bars = 4): Drill {
   return madeDrill('damped', base, title, chart, {
     voices: { bass: false, low: true, chop: true },
     ladder: true,
+    noHand: true,
   });
 }

@@ -26,26 +26,26 @@ const slow = [60, 72, 84, 96] as const;
 const quick = [50, 60, 70, 80] as const;
 
 const steps: readonly Step[] = [
-  { name: 'one shape', says: 'land on 1, lift on 3', bars: [[1]], click: 'every', tempos: slow },
-  { name: 'each beat', says: 'land on each beat, lift between', bars: [[1]], click: 'divided', tempos: slow },
+  { name: 'one shape', says: 'land 1, lift 3', bars: [[1]], click: 'every', tempos: slow },
+  { name: 'each beat', says: 'land on beats', bars: [[1]], click: 'divided', tempos: slow },
   {
     name: 'each half beat',
-    says: 'land on beat and half beat',
+    says: 'land on halves',
     bars: [[1]],
     click: 'divided',
     tempos: quick,
   },
-  { name: 'two shapes', says: 'land on 1, lift on 3', bars: [[1], [4]], click: 'every', tempos: slow },
+  { name: 'two shapes', says: 'land 1, lift 3', bars: [[1], [4]], click: 'every', tempos: slow },
   {
     name: 'two beats a shape',
-    says: 'land on 1 and 3, lift on 2 and 4',
+    says: 'land 1 and 3',
     bars: [[1, 4]],
     click: 'every',
     tempos: slow,
   },
   {
     name: 'a beat a shape',
-    says: 'land on each beat, lift between',
+    says: 'land on beats',
     bars: [[1, 4, 1, 4]],
     click: 'divided',
     tempos: quick,

@@ -58,9 +58,9 @@ export function sixWaysDrill(base: Chart, hand: DrillHand): Drill {
   const beats = feltBeats(base.meter);
   const halves = beats % 2 === 0 && (beats * quartersPerBeat(base.meter)) / 2 >= leastShared;
   const steps = [
-    { name: 'two bars a chord', bars: two },
-    { name: 'one bar a chord', bars: one },
-    { name: beats === 4 ? 'two beats a chord' : 'half a bar a chord', bars: halves ? half : undefined },
+    { name: 'two bars', bars: two },
+    { name: 'one bar', bars: one },
+    { name: beats === 4 ? 'two beats' : 'half a bar', bars: halves ? half : undefined },
   ];
   const sections = steps.flatMap(({ name, bars }) => {
     if (!bars) return [];

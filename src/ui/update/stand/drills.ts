@@ -75,14 +75,20 @@ export function putDrillOn(
     pattern: null,
     plan: own.closed ? { ...start.plan, open: false } : start.plan,
     ramp: own.ramp ? { to: own.ramp.to, bars: own.ramp.bars } : null,
-    sight: { ...usualSight, names: own.numbersOnly ? 'numbers' : 'both', late: own.late ?? null },
+    sight: {
+      ...usualSight,
+      names: own.numbersOnly ? 'numbers' : 'both',
+      late: own.late ?? null,
+      hand: !own.noHand,
+    },
     picks: [],
   };
   const rules = { ...usualLadder, inRow: model.ladder.inRow, start: share, target: chart.tempo.bpm };
   const play: DrillPlay = { drill, ladder: own.ladder ? beginLadder(rules) : null, asking: null };
   const done = putOn(model, modeWith(play, newStand(opened)), chart, opened);
   const session = withPerformance(done.model.session, { eager });
-  return { ...done, model: { ...done.model, session } };
+  // What is to be done stands there until play is pressed.
+  return { ...done, model: { ...done.model, session, notice: eager ? '' : drill.says } };
 }
 
 /** The pass on a ladder is over: how it was is asked, unless the player has said so already. */
