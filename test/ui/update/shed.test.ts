@@ -263,6 +263,10 @@ describe('the order of the chords', () => {
     expect(placeOf(model)).toBe('waiting');
     const waited = until(model, 0, 5 * barMs).model;
     expect(onStand(waited)?.cursor.bar).toBe(0);
+    // The shape that comes is shown, and no time until then.
+    const seen = standLines(waited).map(plainText).join('\n');
+    expect(seen).toMatch(/next +5 +F/);
+    expect(seen).not.toMatch(/ in \d+ +▮/);
     // A beat lasts a second here: asked for in the middle of the second beat, it comes with the third.
     const moved = having(waited, press('next-chord', 5 * barMs + 1500));
     expect(onStand(having(moved.model, clock(5 * barMs + 1900)).model)?.cursor.bar).toBe(0);
