@@ -46,6 +46,8 @@ export interface DrillStart {
   readonly share: number;
   /** Whether the tempo climbs a ladder, pass by pass. */
   readonly ladder: boolean;
+  /** So many clean passes in a row lead up, where it is not for the settings to say: a long pass says enough by itself. */
+  readonly inRow?: number;
   readonly click?: Partial<Click>;
   /** Voices that sound or do not. */
   readonly voices?: Partial<Readonly<Record<Voice, boolean>>>;

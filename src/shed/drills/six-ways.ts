@@ -69,7 +69,9 @@ export function sixWaysDrill(base: Chart, hand: DrillHand): Drill {
   });
   const title = `six ways between 1, 4 and 5 in ${keyName(base.key)}`;
   const form = sections.map(({ name }) => ({ section: name }));
-  return madeDrill('six-ways', base, title, madeChart(base, title, sections, form));
+  return madeDrill('six-ways', base, title, madeChart(base, title, sections, form), {
+    inRow: 1,
+  });
 }
 
 function wayName({ from, to }: Way): string {

@@ -236,6 +236,16 @@ describe('a drill that is chosen on another', () => {
   });
 });
 
+describe('a drill whose pass is long', () => {
+  it('goes up after one clean pass, whatever the settings say of others', () => {
+    const listed = having(standing('weir-hands'), press('choose-drill')).model;
+    const ladderOf = (kind: DrillKind) =>
+      onStand(having(listed, { kind: 'drill-chosen', drill: listedDrill(listed, kind) }).model)?.ladder;
+    expect(ladderOf('six-ways')?.rules.inRow).toBe(1);
+    expect(ladderOf('pairs')?.rules.inRow).toBe(2);
+  });
+});
+
 describe('a drill that is for closed shapes', () => {
   it('has no open course, though the player lets them ring elsewhere', () => {
     const { model } = having(standing('weir-hands'), press('choose-drill'));

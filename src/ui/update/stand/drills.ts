@@ -83,7 +83,12 @@ export function putDrillOn(
     },
     picks: [],
   };
-  const rules = { ...usualLadder, inRow: model.ladder.inRow, start: share, target: chart.tempo.bpm };
+  const rules = {
+    ...usualLadder,
+    inRow: own.inRow ?? model.ladder.inRow,
+    start: share,
+    target: chart.tempo.bpm,
+  };
   const play: DrillPlay = { drill, ladder: own.ladder ? beginLadder(rules) : null, asking: null };
   const done = putOn(model, modeWith(play, newStand(opened)), chart, opened);
   const session = withPerformance(done.model.session, { eager });
