@@ -111,8 +111,8 @@ const calls: Readonly<Record<string, readonly Call[]>> = {
     words('shed drill six-ways --tempo', text(hostile)),
   ],
   'shed chop': [
-    words('shed chop'),
-    words('shed chop up --key Bb'),
+    { ...words('shed chop'), silent: true },
+    { ...words('shed chop up --key Bb'), silent: true },
     words('shed chop', text(hostile)),
     words('shed chop up --who', text(hostile)),
   ],

@@ -228,7 +228,10 @@ describe('drills from the command line', () => {
     const home = freshFolder();
     const shown = open(home.path, `play ${demo('weir-hands')}`);
     await shown.shows('ready');
-    await shown.press('>', 'q');
+    // Played, so that a sitting begins with it.
+    await shown.press('>', 'Space');
+    await shown.shows('pass 1');
+    await shown.press('q');
     await shown.shows('ended 0');
     const keyOf = (...words: string[]): string | undefined =>
       /^key: (.*)$/m.exec(run(home.path, 'shed', 'drill', demo('weir-hands'), ...words).stdout)?.[1];
@@ -236,6 +239,8 @@ describe('drills from the command line', () => {
     expect(keyOf('six-ways')).toBe('C');
     expect(keyOf('--chords', '1,6-')).toBe('C');
     expect(keyOf('pair', '--key', 'E')).toBe('E');
+    const [warm] = JSON.parse(run(home.path, 'shed', 'today', '--minutes', '8', '--json').stdout).items;
+    expect(warm).toMatchObject({ title: 'Weir Hands, fretting hand alone', key: 'C' });
     home.remove();
   });
 
