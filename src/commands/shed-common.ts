@@ -8,6 +8,7 @@ import { type FileLine, fileLines, type LineOptions } from '../config/lines.js';
 import { notWritten } from '../config/why-not.js';
 import { type Diary, type DiaryEntry, diaryOfLines } from '../shed/diary.js';
 import { openMarks } from '../shed/later.js';
+import { type Key, parseKey } from '../theory/key.js';
 import { exit, Stop, say } from './exit.js';
 import { chartOf, loadGood, songPath } from './load.js';
 import type { PlayFlags } from './play-options.js';
@@ -58,7 +59,14 @@ export function* linesOf(path: string, options: LineOptions = {}): Generator<Fil
   }
 }
 
-/** Charts to practise with: those of a set first, then the player's own and the demo ones, what was played last first. */
+/** The key in which a chart stands on the stand: the one that was chosen there last, else its own. */
+export function keptKey(file: string, chart: Pick<Chart, 'key'>): Key {
+  const { key } = recallChoices(file).choices;
+  const read = parseKey(typeof key === 'string' ? key : '');
+  return read.ok && read.value.mode === chart.key.mode ? read.value : chart.key;
+}
+
+/** Charts to practise with, each in the key in which it is played: those of a set first, then the player's own and the demo ones, what was played last first. */
 export function practiceCharts(
   setFile: string | undefined,
 ): readonly { readonly chart: Chart; readonly inSet: boolean }[] {
@@ -68,7 +76,7 @@ export function practiceCharts(
     .sort((one, other) => other.played - one.played)
     .flatMap(({ file }) => {
       const read = chartOf(file);
-      return read.ok ? [read.value.chart] : [];
+      return read.ok ? [{ ...read.value.chart, key: keptKey(file, read.value.chart) }] : [];
     });
   const titles = new Set(inSet.map(({ title }) => title));
   return [

@@ -1,19 +1,22 @@
+import { existsSync } from 'node:fs';
 import { didYouMean } from '../base/nearest.js';
 import { safeText } from '../base/safe-text.js';
 import type { Chart } from '../chart/chart.js';
 import { unroll } from '../chart/unroll.js';
-import { writeChart } from '../chart/write.js';
 import { changesOf } from '../hand/changes.js';
 import { planHand } from '../hand/plan.js';
-import { type Drill, drillKinds, strainCaution } from '../shed/drill.js';
-import { drillsFor, pairDrill } from '../shed/drills.js';
+import { type Drill, drillKinds, type KeyDrillKind, keyDrillKinds, strainCaution } from '../shed/drill.js';
+import { drillsFor, keyDrill, pairDrill } from '../shed/drills.js';
+import { bareChart } from '../shed/make-chart.js';
 import { seeded } from '../shed/seeded.js';
 import { type NumberChord, parseNumber } from '../theory/number.js';
-import { exit, print, printDocument, Stop } from './exit.js';
+import { exit, print, Stop } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
 import { loadChart } from './load.js';
-import { keyFlag } from './play-options.js';
+import { openDrill } from './open-drill.js';
+import { keyFlag, tempoFlag } from './play-options.js';
 import { planOf, settingsOf } from './settings.js';
+import { keptKey, whoFlag } from './shed-common.js';
 import { wholeFlag } from './whole-flag.js';
 
 /** What `shed drill` can be told. */
@@ -23,28 +26,54 @@ export interface DrillFlags {
   readonly seed?: number;
   readonly chords?: string;
   readonly bars?: number;
+  readonly tempo?: string;
+  readonly who?: string;
+  readonly unicode?: boolean;
+  readonly out?: readonly string[] | string;
 }
 
-/** The drills that can be made from a chart, or one of them as a chart, to be played or kept. */
-export function shedDrill(file: string, kind: string | undefined, flags: DrillFlags): number {
+/** What a drill is made for that needs no chart, quarters a minute. */
+const bareTempo = 120;
+
+/** The drills that can be made from a chart; or one of them, on the stand or as a chart. Answers the exit status. */
+export async function shedDrill(file: string, kind: string | undefined, flags: DrillFlags): Promise<number> {
+  const who = whoFlag(flags.who);
+  const plan = planOf(settingsOf(who));
+  const needless = keyDrillKinds.find((one) => one === file);
+  if (needless && kind === undefined && !existsSync(file)) {
+    const base = wished(bareChart(keyFlag('G'), bareTempo), flags);
+    return openDrill(ofKey(base, needless, plan), flags, who);
+  }
   const read = loadChart(file);
-  const chart: Chart = flags.key === undefined ? read : { ...read, key: keyFlag(flags.key) };
-  const bars = unroll(chart).bars;
-  const bar = flags.bar === undefined ? 0 : wholeFlag('bar', flags.bar, 1, bars.length) - 1;
-  const plan = planHand(changesOf(bars), instrumentOf(chart), planOf(settingsOf(null)));
-  const drills = drillsFor(chart, plan, bar, seeded(flags.seed ?? 1));
+  const chart = wished({ ...read, key: keptKey(file, read) }, flags);
   if (flags.chords !== undefined) {
     const [one, other] = chordsFlag(flags.chords);
-    printDocument(writeChart(pairDrill(chart, one, other, flags.bars ?? 1).chart));
-    return exit.done;
+    return openDrill(pairDrill(chart, one, other, flags.bars ?? 1), flags, who);
   }
-  if (kind === undefined) {
-    for (const drill of drills) print(`${drill.kind.padEnd(10)} ${drill.title}`, `           ${drill.says}`);
-    print('', strainCaution);
-    return exit.done;
-  }
-  printDocument(writeChart(drillNamed(drills, kind).chart));
+  const bars = unroll(chart).bars;
+  const bar = flags.bar === undefined ? 0 : wholeFlag('bar', flags.bar, 1, bars.length) - 1;
+  const planned = planHand(changesOf(bars), instrumentOf(chart), plan);
+  const drills = drillsFor(chart, planned, bar, seeded(flags.seed ?? 1), plan);
+  if (kind !== undefined) return openDrill(drillNamed(drills, kind), flags, who);
+  for (const drill of drills) print(`${drill.kind.padEnd(12)} ${drill.title}`, `             ${drill.says}`);
+  print('', strainCaution);
   return exit.done;
+}
+
+/** A chart in the key and tempo that the flags want. */
+function wished(chart: Chart, { key, tempo }: DrillFlags): Chart {
+  return {
+    ...chart,
+    key: key === undefined ? chart.key : keyFlag(key),
+    tempo:
+      tempo === undefined ? chart.tempo : { ...chart.tempo, bpm: Math.round(tempoFlag(tempo, chart.tempo)) },
+  };
+}
+
+function ofKey(base: Chart, kind: KeyDrillKind, plan: ReturnType<typeof planOf>): Drill {
+  const drill = keyDrill(base, kind, { instrument: instrumentOf(base), plan });
+  if (!drill) throw new Stop(exit.machine, 'the drill cannot be made', 'please report it');
+  return drill;
 }
 
 /** Reads `--chords 1,6-`: any two numbers. */
@@ -65,6 +94,6 @@ function drillNamed(drills: readonly Drill[], kind: string): Drill {
     names.includes(kind)
       ? `“${kind}” cannot be made from this chart`
       : `“${safeText(kind)}” is no drill${didYouMean(kind, names)}`,
-    `there are ${drills.map((one) => one.kind).join(', ')}`,
+    `there are ${[...new Set(drills.map((one) => one.kind))].join(', ')}`,
   );
 }

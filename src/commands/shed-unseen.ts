@@ -41,28 +41,18 @@ export async function shedUnseen(flags: UnseenFlags): Promise<number> {
     flags: standFlags(flags),
     who: whoFlag(flags.who),
     first: ({ settings }) => {
-      const start = standStart(chart, null, {}, settings);
-      const sight = {
-        layout: 'fours',
-        names: 'numbers',
-        hand: true,
-        ahead: true,
-        far: false,
-        peek: 0,
-        late: late ?? null,
-      } as const;
       return {
         kind: 'chart-opened',
         file: '',
         chart,
         source: '',
-        start: { ...start, sight },
+        start: standStart(chart, null, {}, settings),
         drill: {
           kind: 'unseen',
           title: chart.title,
           says: drillKinds.unseen,
           chart,
-          start: { share: 1, ladder: false, ...(late === undefined ? {} : { late }) },
+          start: { share: 1, ladder: false, numbersOnly: true, ...(late === undefined ? {} : { late }) },
           from: chart.title,
         },
       };

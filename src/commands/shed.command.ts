@@ -1,5 +1,6 @@
 import { Command } from '@commander-js/extra-typings';
 import { type Declared, examples } from './declare.js';
+import { shedChopCommand } from './shed-chop.command.js';
 import { shedDrillCommand } from './shed-drill.command.js';
 import { shedNumbersCommand } from './shed-numbers.command.js';
 import { shedSpeedCommand } from './shed-speed.command.js';
@@ -15,6 +16,8 @@ export const declared: Declared = (done) => {
       examples(
         'barkline shed today --minutes 20             a sitting, on the stand, by itself',
         'barkline shed drill CHART                    the drills that can be made from a chart',
+        'barkline shed drill six-ways --key A          1, 4 and 5 in every way, in a key',
+        'barkline shed chop                           the chop, and its drills',
         'barkline shed unseen --level hard --key B    a chart at sight',
         'barkline shed numbers                        4 of Bb?',
         'barkline shed plan Ansa                      a week of practice for a student, as text',
@@ -24,6 +27,7 @@ export const declared: Declared = (done) => {
     shedTodayCommand,
     shedPlanCommand,
     shedDrillCommand,
+    shedChopCommand,
     shedUnseenCommand,
     shedNumbersCommand,
     shedSpeedCommand,

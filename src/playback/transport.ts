@@ -140,7 +140,7 @@ export function nextCountIn(session: Session): Played {
   return noticed(withSetup(session, { countIn }), words[countIn] as string);
 }
 
-/** The chord that waits gives way to the next, or the one before, with the next bar. */
+/** The chord that waits gives way to the next, or the one before, with the next beat; while the count runs, when that is over. */
 export function moveOn(session: Session, way: 1 | -1, at: number): Played {
   const { performance, link } = session;
   const view = performance && passView(performance);
@@ -151,8 +151,16 @@ export function moveOn(session: Session, way: 1 | -1, at: number): Played {
   const take = moved.performance && takeNow(moved.performance);
   if (link.state !== 'running' || !performance.conductor || !take)
     return unmoved(withPerformance(moved, { cursor: { ...performance.cursor, bar } }));
-  const tick = barEnd(performance.conductor, reachTick(link, at));
+  const tick = nextBeatTick(performance.conductor, reachTick(link, at));
   return conducted(moved, retake(performance.conductor, take, tick, bar), tick);
+}
+
+/** The first beat at or behind a transport tick; while the count runs, the first of the music. */
+function nextBeatTick(conductor: Conductor, tick: number): number {
+  const { phase, ticksLeft } = positionAt(conductor, tick);
+  if (phase === 'bar') return tick + ticksLeft;
+  const first = conductor.sent.find((sent) => sent.phase === 'bar' && sent.startTick > tick);
+  return first?.startTick ?? barEnd(conductor, tick);
 }
 
 /** Time has gone on: the cursor follows, and what must be ready soon is sent. */

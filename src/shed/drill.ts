@@ -6,20 +6,39 @@ import type { Voice } from '../time/event.js';
 export const drillKinds = {
   pair: 'two chords in alternation: land every change on the beat',
   pairs: 'all pairs of the chart, from easy to hard',
+  'six-ways': 'all ways between 1, 4 and 5 of the key, from easy to hard: two bars a chord, one, half a bar',
   phrase: 'one phrase, again and again',
   chain: 'from the end: the last two bars, the last four, until all of it stands',
   ring: 'one ringing stroke for each chord, then silence: have the next shape ready in it',
-  order: 'time goes on, the chord waits: go to the next when you are ready; the pedal takes the stand along',
+  order: 'steady beats, the chord waits: go on when you are ready, and the next comes with the next beat',
+  lift: 'no picking: all fingers lift by a finger’s width and land together; one shape, then two',
   fret: 'the fretting hand alone: press on the first beat, release, be above the next; no picking',
   fourths: 'the same through the keys, up by fourths',
   halfsteps: 'the same through the keys, up by half steps',
   shuffled: 'the same through all keys, each once, in random order',
   singers: 'the same in the keys in which it is really sung',
   damped: 'the picking hand alone, the strings damped: one pattern after the other',
+  'chop-damped': 'the chop: open courses damped by the fretting hand; each stroke a dry knock',
+  'chop-shape': 'the chop on one shape: squeeze, strike, let go at once; it barks and stops',
+  'chop-low': 'low note and chop on one shape, with nothing else',
+  'chop-up': 'low note and chop, then the light upstroke behind the chop',
+  steady: 'one shape, and less and less click: backbeat, once a bar, once in two, silent bars',
   gaps: 'bars with a click and bars without: keep the time yourself',
   unseen: 'a chart nobody has seen, at sight',
 } as const;
 export type DrillKind = keyof typeof drillKinds;
+
+/** The drills that are made for a key alone, whatever chart there is, or none. */
+export const keyDrillKinds = [
+  'six-ways',
+  'lift',
+  'chop-damped',
+  'chop-shape',
+  'chop-low',
+  'chop-up',
+  'steady',
+] as const satisfies readonly DrillKind[];
+export type KeyDrillKind = (typeof keyDrillKinds)[number];
 
 /** How a drill starts on the stand, where it differs from the chart it is made from. */
 export interface DrillStart {
@@ -27,6 +46,8 @@ export interface DrillStart {
   readonly share: number;
   /** Whether the tempo climbs a ladder, pass by pass. */
   readonly ladder: boolean;
+  /** So many clean passes in a row lead up, where it is not for the settings to say: a long pass says enough by itself. */
+  readonly inRow?: number;
   readonly click?: Partial<Click>;
   /** Voices that sound or do not. */
   readonly voices?: Partial<Readonly<Record<Voice, boolean>>>;
@@ -34,6 +55,10 @@ export interface DrillStart {
   readonly ramp?: { readonly to: number; readonly bars: number };
   /** Each bar waits until the player goes on. */
   readonly waits?: boolean;
+  /** Only shapes without open courses will do: an open course cannot be let go. */
+  readonly closed?: boolean;
+  /** No shape is shown: the fretting hand only damps. */
+  readonly noHand?: boolean;
   /** Numbers appear only so many beats before they are due. */
   readonly late?: number;
   /** Only numbers are shown. */

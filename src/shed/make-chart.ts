@@ -34,7 +34,7 @@ export function madeChart(
   title: string,
   sections: readonly DrillSection[],
   form: readonly DrillEntry[],
-  changes: Partial<Pick<Chart, 'key' | 'meter' | 'pattern' | 'tempo'>> = {},
+  changes: Partial<Pick<Chart, 'key' | 'meter' | 'pattern' | 'tempo' | 'feel'>> = {},
 ): Chart {
   return {
     ...base,
@@ -66,6 +66,30 @@ export function madeChart(
         place: nowhere,
       }),
     ),
+  };
+}
+
+/** A chart with nothing in it, in a key, to make drills from where there is no chart; `bpm` in quarters a minute. */
+export function bareChart(key: Key, bpm: number): Chart {
+  return {
+    title: 'no chart',
+    by: null,
+    notes: null,
+    key,
+    tempo: { bpm, count: 'quarter' },
+    meter: { beats: 4, unit: 4 },
+    feel: { swing: 50 },
+    pattern: null,
+    pickup: 0,
+    instrument: null,
+    midi: null,
+    crooked: true,
+    singers: [],
+    range: null,
+    sections: [],
+    form: [],
+    remarks: {},
+    formWritten: true,
   };
 }
 

@@ -18,6 +18,15 @@ export interface Click {
   /** Whether the first beat is accented. */
   readonly accents: boolean;
   readonly gaps: Gaps | null;
+  /** Clicks that hold from a bar of the pass on, in the order of their bars; before the first of them, and without any, the one above. */
+  readonly stages?: readonly ClickStage[];
+}
+
+/** The click from a bar of the pass on, from 0. Its gaps are counted from there. */
+export interface ClickStage {
+  readonly from: number;
+  readonly kind: ClickKind;
+  readonly gaps: Gaps | null;
 }
 
 /** The click that holds unless told otherwise. */
@@ -29,6 +38,19 @@ export function clicksIn(click: Click, barsBefore: number): boolean {
   if (!click.gaps) return true;
   const { heard, silent } = click.gaps;
   return barsBefore % (heard + silent) < heard;
+}
+
+/**
+ * The click of a bar of the pass, as it holds there: `null` for a bar without any. `bar` counts the pass from 0, `before` the
+ * bars that were played since the beginning. A stage goes by its place in the pass alone, so that whoever leafs to it, or
+ * loops it, has it from its start.
+ */
+export function clickAt(click: Click, bar: number, before: number): Click | null {
+  const stage = click.stages?.findLast(({ from }) => from <= bar);
+  if (!stage) return clicksIn(click, before) ? click : null;
+  const { kind, gaps, from } = stage;
+  const here: Click = { kind: click.kind === 'off' ? 'off' : kind, accents: click.accents, gaps };
+  return clicksIn(here, bar - from) ? here : null;
 }
 
 /** The click of one bar, by its kind. */

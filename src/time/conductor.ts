@@ -1,4 +1,4 @@
-import { type Click, clickNotes, clicksIn, usualClick } from './click.js';
+import { type Click, clickAt, clickNotes, usualClick } from './click.js';
 import { type NoteEvent, packEvents } from './event.js';
 import type { Score, ScoreBar } from './score.js';
 import { type Segment, segmentBars } from './segment.js';
@@ -326,10 +326,13 @@ function sendChunk(conductor: Conductor, skip: number): Conducted {
   const to = Math.min(next.bar + segmentBars, range.to);
   const bars = score.bars.slice(next.bar, to);
   const click = take.click ?? usualClick;
-  const notes = bars.map((bar, index) => [
-    ...(clicksIn(click, next.before + index) ? clickNotes(bar, click, take.sound ?? usualSound) : []),
-    ...(score.notes[next.bar + index] ?? []),
-  ]);
+  const notes = bars.map((bar, index) => {
+    const here = clickAt(click, next.bar + index, next.before + index);
+    return [
+      ...(here ? clickNotes(bar, here, take.sound ?? usualSound) : []),
+      ...(score.notes[next.bar + index] ?? []),
+    ];
+  });
   const passEnds = to === range.to;
   const lastPass = take.passes !== null && next.pass >= take.passes;
   const whole = next.bar === range.from && passEnds && skip === 0;

@@ -41,6 +41,7 @@ const writing: readonly string[] = [
   'export "$3" --to pdf -o -',
   'export "$3" --to text',
   'shed drill "$3"',
+  'shed chop',
   'diary',
   'completion bash',
   'ports',

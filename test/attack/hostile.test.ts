@@ -106,6 +106,15 @@ const calls: Readonly<Record<string, readonly Call[]>> = {
     words('shed drill --chords 1,4', 'chart'),
     words('shed drill --chords', text(hostile), 'chart'),
     { words: (all) => ['shed', 'drill', all.chart, hostile] },
+    words('shed drill lift'),
+    words('shed drill lift --key', text(hostile)),
+    words('shed drill six-ways --tempo', text(hostile)),
+  ],
+  'shed chop': [
+    { ...words('shed chop'), silent: true },
+    { ...words('shed chop up --key Bb'), silent: true },
+    words('shed chop', text(hostile)),
+    words('shed chop up --who', text(hostile)),
   ],
   'shed unseen': [words('shed unseen --level', text(hostile)), words('shed unseen --key', text(hostile))],
   'shed numbers': [

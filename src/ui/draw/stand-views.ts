@@ -44,20 +44,23 @@ export function chartView(model: Model, { mode, stand, performance }: StandView,
 /** What the hand beside it is drawn from. */
 export function handView(
   { look, session }: Model,
-  { stand, performance }: StandView,
+  { stand, performance, drill }: StandView,
   view: PassView,
 ): HandView {
   const { setup, cursor } = performance;
   const { bar, beat, counting } = cursor;
-  const { now, next, after } = handMoment(view, bar, counting ? 0 : (beat ?? 0), rangeShown(performance));
+  // Where a chord waits for the hand, the next one is that of the next bar, and nobody knows when it comes.
+  const waits = drill?.drill.start.waits ?? false;
+  const range = waits ? null : rangeShown(performance);
+  const { now, next, after } = handMoment(view, bar, counting ? 0 : (beat ?? 0), range);
   const { hand, names, late } = sightNow(stand.sight);
   const coming = next && (late === null || next.beats <= late) ? next : null;
   return {
     instrument: setup.instrument,
     now,
     next: coming?.change ?? null,
-    beatsLeft: coming?.beats ?? null,
-    after: late === null ? after : null,
+    beatsLeft: waits ? null : (coming?.beats ?? null),
+    after: late === null && !waits ? after : null,
     hard: coming !== null && isHardChange(view, coming.index, quartersNow(setup)),
     running: session.link.state === 'running',
     unicode: look.unicode,

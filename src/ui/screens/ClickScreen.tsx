@@ -37,7 +37,7 @@ export function ClickScreen({
   );
 }
 
-function clickItems(now: Click): ListItem<Click>[] {
+function clickItems({ stages: _, ...now }: Click): ListItem<Click>[] {
   const kinds = clickKinds.map(
     ({ kind, says }): ListItem<Click> => ({
       key: kind,
@@ -52,7 +52,12 @@ function clickItems(now: Click): ListItem<Click>[] {
       value: { ...now, kind: now.kind === 'off' ? 'every' : now.kind, gaps: { heard, silent } },
     }),
   );
-  return [...kinds, ...withGaps];
+  const inTwo: ListItem<Click> = {
+    key: 'in-two',
+    label: `${'in two'.padEnd(10)} only the first of every second bar`,
+    value: { ...now, kind: 'first', gaps: { heard: 1, silent: 1 } },
+  };
+  return [...kinds, inTwo, ...withGaps];
 }
 
 function bars(count: number): string {

@@ -64,6 +64,8 @@ export interface DrillMode {
   readonly kind: 'drill';
   readonly stand: Stand;
   readonly play: DrillPlay;
+  /** How a drill starts that is chosen next: what one brings of its own is not the next one's. */
+  readonly start: StandStart;
   readonly from: { readonly mode: ChartMode; readonly performance: Performance } | null;
 }
 

@@ -2,7 +2,9 @@ import { describe, expect, it } from 'vitest';
 import { mandolin } from '../../../src/hand/instrument.js';
 import { passView } from '../../../src/playback/pass-view.js';
 import { startOf } from '../../../src/playback/setup.js';
-import { drillsFor } from '../../../src/shed/drills.js';
+import type { Drill, DrillKind } from '../../../src/shed/drill.js';
+import { chopDrill, drillsFor } from '../../../src/shed/drills.js';
+import { bareChart } from '../../../src/shed/make-chart.js';
 import { seeded } from '../../../src/shed/seeded.js';
 import type { SittingItem } from '../../../src/shed/sitting-item.js';
 import { keyName } from '../../../src/theory/key.js';
@@ -15,7 +17,7 @@ import type { Effect, Message } from '../../../src/ui/state/messages.js';
 import type { Model } from '../../../src/ui/state/model.js';
 import { dueAt } from '../../../src/ui/state/schedule.js';
 import { update } from '../../../src/ui/update/update.js';
-import { having, onStand, performing, running, sittingOf, standing, viewOf } from '../model.js';
+import { having, keyOf, onStand, performing, running, sittingOf, standing, viewOf } from '../model.js';
 
 const press = (action: Action, at = 0): Message => ({ kind: 'action', action, at });
 const clock = (at: number): Message => ({ kind: 'clock', at });
@@ -200,25 +202,102 @@ describe('the list of drills', () => {
   });
 });
 
+/** The drill of the chords' order on the stand, as the list makes it. */
+function orderOnStand(): Model {
+  const listed = having(standing('weir-hands'), press('choose-drill')).model;
+  return having(listed, { kind: 'drill-chosen', drill: listedDrill(listed, 'order') }).model;
+}
+
+/** A drill of the list that stands open. */
+function listedDrill({ overlay }: Model, kind: DrillKind): Drill {
+  const drill = overlay?.kind === 'drills' ? overlay.drills.find((one) => one.kind === kind) : undefined;
+  if (!drill) throw new Error(`no ${kind}`);
+  return drill;
+}
+
+describe('a drill that is chosen on another', () => {
+  const choose = (model: Model, kind: DrillKind): Model => {
+    const listed = having(model, press('choose-drill')).model;
+    return having(listed, { kind: 'drill-chosen', drill: listedDrill(listed, kind) }).model;
+  };
+
+  it('is made from the chart and starts as one chosen there, in the key in which the drill stands', () => {
+    const order = having(choose(standing('weir-hands'), 'order'), press('key-up')).model;
+    expect(onStand(order)?.mix.on).toMatchObject({ bass: false });
+    const pair = choose(order, 'pair');
+    expect(onStand(pair)).toMatchObject({ mix: { on: { bass: true } }, click: { accents: true } });
+    expect(viewOf(pair).performance.setup.chart.title).toMatch(/^[\d-]+ and [\d-]+ of Weir Hands$/);
+    expect(keyName(viewOf(pair).performance.setup.key)).toBe('C');
+  });
+
+  it('is without the click of the one before', () => {
+    const steady = choose(standing('weir-hands'), 'steady');
+    expect(onStand(steady)?.click.stages).toHaveLength(7);
+    expect(onStand(choose(steady, 'pair'))?.click).toEqual({ kind: 'every', accents: true, gaps: null });
+  });
+});
+
+describe('a drill whose pass is long', () => {
+  it('goes up after one clean pass, whatever the settings say of others', () => {
+    const listed = having(standing('weir-hands'), press('choose-drill')).model;
+    const ladderOf = (kind: DrillKind) =>
+      onStand(having(listed, { kind: 'drill-chosen', drill: listedDrill(listed, kind) }).model)?.ladder;
+    expect(ladderOf('six-ways')?.rules.inRow).toBe(1);
+    expect(ladderOf('pairs')?.rules.inRow).toBe(2);
+  });
+});
+
+describe('a drill that is for closed shapes', () => {
+  it('has no open course, though the player lets them ring elsewhere', () => {
+    // 1- of B minor has a shape with an open course that such a player would get.
+    const drill = chopDrill(bareChart(keyOf('Bm'), 120), 'chop-shape');
+    if (!drill) throw new Error('no drill');
+    const model = standing('weir-hands');
+    const start = { ...startOf(viewOf(model).performance.setup), plan: { open: true } };
+    const opened = having(model, {
+      kind: 'chart-opened',
+      file: '',
+      chart: drill.chart,
+      source: '',
+      start,
+      drill,
+    }).model;
+    const plan = passView(viewOf(opened).performance)?.plan;
+    const shapes = plan?.changes.map(({ fingering }) => fingering?.frets);
+    expect(shapes?.flat().some((fret) => typeof fret === 'number' && fret > 0)).toBe(true);
+    expect(shapes?.flat()).not.toContain(0);
+  });
+});
+
 describe('the order of the chords', () => {
-  it('waits on each, and goes on with the next bar when the player does', () => {
-    const base = standing('weir-hands');
-    const { performance } = viewOf(base);
-    const view = passView(performance);
-    const drill =
-      view &&
-      drillsFor(performance.setup.chart, view.plan, 0, seeded(1)).find(({ kind }) => kind === 'order');
-    if (!drill) throw new Error('no order');
-    const model = running(having(base, { kind: 'drill-chosen', drill }).model).model;
+  it('waits on each, and goes on with the next beat when the player does', () => {
+    const model = running(orderOnStand()).model;
     expect(placeOf(model)).toBe('waiting');
     const waited = until(model, 0, 5 * barMs).model;
     expect(onStand(waited)?.cursor.bar).toBe(0);
+    // The shape that comes is shown, and no time until then.
+    const seen = standLines(waited).map(plainText).join('\n');
+    expect(seen).toMatch(/next +5 +F/);
+    expect(seen).not.toMatch(/ in \d+ +▮/);
+    // A beat lasts a second here: asked for in the middle of the second beat, it comes with the third.
     const moved = having(waited, press('next-chord', 5 * barMs + 1500));
-    expect(onStand(having(moved.model, clock(5 * barMs + 3500)).model)?.cursor.bar).toBe(0);
-    const next = until(moved.model, 6 * barMs, 8 * barMs).model;
-    expect(onStand(next)?.cursor.bar).toBe(1);
-    const back = having(next, press('bar-back', 8 * barMs + 500)).model;
-    expect(onStand(until(back, 9 * barMs, 9 * barMs + 1000).model)?.cursor.bar).toBe(0);
+    expect(onStand(having(moved.model, clock(5 * barMs + 1900)).model)?.cursor.bar).toBe(0);
+    const next = having(moved.model, clock(5 * barMs + 2100)).model;
+    expect(onStand(next)?.cursor).toMatchObject({ bar: 1, beat: 0 });
+    // It waits in its turn.
+    const stays = until(next, 6 * barMs, 8 * barMs);
+    expect(onStand(stays.model)?.cursor.bar).toBe(1);
+    const back = having(stays.model, press('bar-back', 8 * barMs + 500)).model;
+    expect(onStand(having(back, clock(8 * barMs + 1100)).model)?.cursor.bar).toBe(0);
+    // A chord that goes round is no pass for the diary.
+    expect(records([...moved.effects, ...stays.effects])).toEqual([]);
+  });
+
+  it('is asked for in the count: the count is heard to its end', () => {
+    const model = running(orderOnStand()).model;
+    const asked = having(until(model, 0, 1000).model, press('next-chord', 1500)).model;
+    expect(onStand(having(asked, clock(3900)).model)?.cursor.counting).toBe(true);
+    expect(onStand(having(asked, clock(4100)).model)?.cursor).toMatchObject({ bar: 1, counting: false });
   });
 });
 

@@ -25,7 +25,7 @@ export const drillKeys = {
       action: 'next-chord',
       keys: ['pagedown', 'right', 'down', 'enter'],
       group: 'the shed',
-      help: 'when the chord waits: on to the next, with the next bar',
+      help: 'when the chord waits: on with the next beat',
       foot: 'next chord',
     },
     {

@@ -9,7 +9,7 @@ import type { DrillMode } from '../../state/modes.js';
 import type { ModeRules } from '../rules.js';
 import { askHow, ladderOver, nextRung, practiceAction, putDrillOn, scored } from '../stand/drills.js';
 import { flushPending, lastPassEnded, passHeard } from '../stand/marks.js';
-import { newStand, putOn, toLibrary } from '../stand/put-on.js';
+import { toLibrary } from '../stand/put-on.js';
 import { inTurn, played, type Step, step } from '../step.js';
 
 /** A drill, made from a chart or from nothing. */
@@ -29,10 +29,15 @@ export const drillRules: ModeRules<DrillMode> = {
   leaving: flushPending,
 };
 
-/** A chart that was made as a drill comes onto the stand as it starts, without a ladder. */
-export function openDrillChart(model: Model, { chart, start }: ChartOpened, drill: Drill): Step {
-  const play = { drill, ladder: null, asking: null };
-  return putOn(model, { kind: 'drill', stand: newStand(start), play, from: null }, chart, start);
+/** A drill that was made from nothing on the stand comes onto it as it starts. */
+export function openDrillChart(model: Model, { start }: ChartOpened, drill: Drill): Step {
+  return putDrillOn(model, drill, start, false, (play, stand) => ({
+    kind: 'drill',
+    stand,
+    play,
+    start,
+    from: null,
+  }));
 }
 
 /** A drill was chosen in the list; Esc leads back to the chart it was made from. */
@@ -41,10 +46,12 @@ export function chooseDrill(model: Model, drill: Drill): Step {
   const { performance } = session;
   if (!performance || (mode.kind !== 'chart' && mode.kind !== 'drill')) return step(model);
   const from = mode.kind === 'drill' ? mode.from : { mode, performance };
-  return putDrillOn(model, drill, startOf(performance.setup), false, (play, stand) => ({
+  const start = mode.kind === 'drill' ? mode.start : startOf(performance.setup);
+  return putDrillOn(model, drill, start, false, (play, stand) => ({
     kind: 'drill',
     stand,
     play,
+    start,
     from,
   }));
 }

@@ -22,14 +22,19 @@ const askMs = 5000;
 /** A mode in which a drill stands on the stand. */
 type Practising = DrillMode | (SittingMode & { readonly play: DrillPlay });
 
-/** Opens the list of drills that can be made from the chart, in the key in which it stands; phrases are those under the cursor. */
+/**
+ * Opens the list of drills that can be made from the chart, in the key in which it stands; phrases are those under the cursor.
+ * On a drill that was made from a chart they are made from that chart, as it stands below, but in the drill's key.
+ */
 export function openDrills(model: Model, at: number): Step {
-  const { performance } = model.session;
+  const { mode, session } = model;
+  const below = mode.kind === 'drill' ? (mode.from?.performance ?? null) : null;
+  const performance = below ?? session.performance;
   const view = performance && passView(performance);
   if (!view) return step(model);
   const { setup, cursor } = performance;
-  const chart: Chart = { ...setup.chart, key: setup.key };
-  const drills = drillsFor(chart, view.plan, cursor.bar, seeded(Math.floor(at)));
+  const chart: Chart = { ...setup.chart, key: session.performance?.setup.key ?? setup.key };
+  const drills = drillsFor(chart, view.plan, cursor.bar, seeded(Math.floor(at)), setup.plan);
   return step({ ...model, overlay: { kind: 'drills', drills } });
 }
 
@@ -68,15 +73,27 @@ export function putDrillOn(
     mix: { ...mix, alone: null, on: { ...mix.on, ...own.voices } },
     click: { ...click, ...own.click, kind: own.click?.kind ?? (click.kind === 'off' ? 'every' : click.kind) },
     pattern: null,
+    plan: own.closed ? { ...start.plan, open: false } : start.plan,
     ramp: own.ramp ? { to: own.ramp.to, bars: own.ramp.bars } : null,
-    sight: { ...usualSight, names: own.numbersOnly ? 'numbers' : 'both', late: own.late ?? null },
+    sight: {
+      ...usualSight,
+      names: own.numbersOnly ? 'numbers' : 'both',
+      late: own.late ?? null,
+      hand: !own.noHand,
+    },
     picks: [],
   };
-  const rules = { ...usualLadder, inRow: model.ladder.inRow, start: share, target: chart.tempo.bpm };
+  const rules = {
+    ...usualLadder,
+    inRow: own.inRow ?? model.ladder.inRow,
+    start: share,
+    target: chart.tempo.bpm,
+  };
   const play: DrillPlay = { drill, ladder: own.ladder ? beginLadder(rules) : null, asking: null };
   const done = putOn(model, modeWith(play, newStand(opened)), chart, opened);
   const session = withPerformance(done.model.session, { eager });
-  return { ...done, model: { ...done.model, session } };
+  // What is to be done stands there until play is pressed.
+  return { ...done, model: { ...done.model, session, notice: eager ? '' : drill.says } };
 }
 
 /** The pass on a ladder is over: how it was is asked, unless the player has said so already. */

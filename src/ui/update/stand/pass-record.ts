@@ -39,13 +39,14 @@ export function wholePass(
   at: number,
 ): PassRecord | null {
   const view = passView(performance);
-  if (!view || began === null || mode.kind === 'transcribe') return null;
+  const drill = drillOf(mode)?.drill ?? null;
+  // Where each chord waits for the hand, its bar goes round and is no pass.
+  if (!view || began === null || mode.kind === 'transcribe' || drill?.start.waits) return null;
   const { setup } = performance;
   const { from, to } = setup.range ?? { from: 0, to: view.bars.length };
   const part = from > 0 || to < view.bars.length;
   const changes = changeNames(view.plan.changes.filter(({ bar }) => bar >= from && bar < to));
   const record = passRecord(setup, fileOf(mode), changes, Math.max(0, at - began));
-  const drill = drillOf(mode)?.drill ?? null;
   return {
     ...record,
     what: drill || part ? 'drill' : 'chart',

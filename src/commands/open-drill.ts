@@ -1,0 +1,34 @@
+import { writeChart } from '../chart/write.js';
+import type { Who } from '../config/diary-file.js';
+import type { Drill } from '../shed/drill.js';
+import { exit, printDocument } from './exit.js';
+import type { PlayFlags } from './play-options.js';
+import { screenLack } from './screen.js';
+import { standFlags } from './shed-common.js';
+
+/** A drill on the stand, as it starts there; where there is no terminal its chart is printed. Answers the exit status. */
+export async function openDrill(
+  drill: Drill,
+  flags: Pick<PlayFlags, 'unicode' | 'out'>,
+  who: Who,
+): Promise<number> {
+  const { chart } = drill;
+  if (screenLack() !== null) {
+    printDocument(writeChart(chart));
+    return exit.done;
+  }
+  const { openStand } = await import('./stand.js');
+  const { standStart } = await import('./stand-start.js');
+  return openStand({
+    flags: standFlags(flags),
+    who,
+    first: ({ settings }) => ({
+      kind: 'chart-opened',
+      file: '',
+      chart,
+      source: '',
+      start: standStart(chart, null, {}, settings),
+      drill,
+    }),
+  });
+}

@@ -1,0 +1,54 @@
+import type { Chart } from '../../chart/chart.js';
+import { unroll } from '../../chart/unroll.js';
+import type { Drill } from '../drill.js';
+import { inLines, madeChart, writtenBars } from '../make-chart.js';
+import { madeDrill, perLine } from './made.js';
+
+/** The whole pass as one section under its own names, for drills that change only how it is played. */
+function wholePass(base: Chart, title: string, pattern: string): Chart {
+  const bars = unroll(base).bars;
+  const starts: { name: string; from: number }[] = [];
+  bars.forEach((bar, index) => {
+    const before = bars[index - 1];
+    if (!before || before.entry !== bar.entry || before.round !== bar.round)
+      starts.push({ name: bar.section, from: index });
+  });
+  const sections = starts.map(({ from }, index) => ({
+    name: `part ${index + 1}`,
+    lines: inLines(
+      writtenBars(bars.slice(from, starts[index + 1]?.from ?? bars.length), base.key, base.meter),
+      perLine,
+    ),
+  }));
+  return madeChart(
+    base,
+    title,
+    sections,
+    sections.map(({ name }) => ({ section: name, pattern })),
+    { pattern },
+  );
+}
+
+/** A single ringing stroke for each chord and silence until the next. */
+export function ringDrill(base: Chart): Drill {
+  const title = `${base.title}, one stroke a chord`;
+  return madeDrill('ring', base, title, wholePass(base, title, 'ring'), {
+    voices: { bass: false, low: true, chop: true },
+  });
+}
+
+/** The chart itself, with bars that click and bars that do not. */
+export function gapsDrill(base: Chart, heard = 2, silent = 2): Drill {
+  const title = `${base.title}, click now and then`;
+  return madeDrill(
+    'gaps',
+    base,
+    title,
+    { ...base, title },
+    {
+      click: { kind: 'every', gaps: { heard, silent } },
+      voices: { bass: false },
+      share: 0.9,
+    },
+  );
+}
