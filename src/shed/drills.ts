@@ -7,7 +7,7 @@ import type { HandPlan } from '../hand/plan.js';
 import { type Key, keyName, transposeKey } from '../theory/key.js';
 import { type NumberChord, numberText } from '../theory/number.js';
 import { pitchClass } from '../theory/pitch.js';
-import { patterns, strokesIn } from '../time/pattern.js';
+import { patternsIn } from '../time/pattern.js';
 import { type Drill, type DrillKind, drillKinds, plainStart } from './drill.js';
 import { barOf, changeTo, cue, inLines, madeChart, writtenBars } from './make-chart.js';
 import { shuffled } from './seeded.js';
@@ -278,10 +278,7 @@ export function dampedDrill(base: Chart, bars = 4): Drill {
     quality: base.key.mode === 'minor' ? 'minor' : 'major',
     bass: null,
   };
-  const fits = patterns.filter(
-    (pattern) =>
-      pattern.name !== 'rest' && pattern.name !== 'ring' && strokesIn(pattern, base.meter).length > 0,
-  );
+  const fits = patternsIn(base.meter);
   const items = Array.from({ length: bars }, (_, index): Item[] => [
     ...(index === 0 ? [cue('strings damped')] : []),
     barOf([{ chord: home, dots: null }]),
