@@ -1,4 +1,5 @@
 import { type Chart, quarterTempo } from '../chart/chart.js';
+import type { BassLine } from '../chart/level.js';
 import type { Instrument } from '../hand/instrument.js';
 import type { PlanOptions, ShapePick } from '../hand/plan.js';
 import { type Key, keyName } from '../theory/key.js';
@@ -28,6 +29,8 @@ export interface Setup {
   readonly click: Click;
   /** The right-hand pattern that was chosen; `null` leaves it to the chart. */
   readonly pattern: Pattern | null;
+  /** What the bass was told to do before a change; left to the chart when absent. */
+  readonly bass?: BassLine;
   /** The user's own patterns. */
   readonly patterns: readonly Pattern[];
   readonly ramp: Take['ramp'] | null;
@@ -80,6 +83,7 @@ export function arrangeOptions(setup: Setup): ArrangeOptions {
     sound: setup.sound,
     patterns: setup.patterns,
     ...(setup.pattern ? { pattern: setup.pattern } : {}),
+    ...(setup.bass ? { bass: setup.bass } : {}),
   };
 }
 
@@ -93,6 +97,7 @@ export function arrangedAlike(one: Setup, other: Setup): boolean {
     'plan',
     'sound',
     'pattern',
+    'bass',
     'patterns',
     'picks',
   ] as const;

@@ -82,7 +82,7 @@ export function phraseDrill(base: Chart, bars: readonly PlayedBar[], from: numbe
     base,
     title,
     [{ name: 'phrase', lines: inLines(writtenBars(phrase, base.key), perLine) }],
-    [{ section: 'phrase' }],
+    [{ section: 'phrase', level: phrase[0]?.level ?? null }],
     {
       meter: phrase[0]?.meter ?? base.meter,
     },
@@ -114,7 +114,7 @@ export function chainDrill(
       base,
       title,
       sections,
-      sections.map(({ name }) => ({ section: name, times })),
+      sections.map(({ name }) => ({ section: name, times, level: bars[from]?.level ?? null })),
     ),
   );
 }
@@ -139,7 +139,11 @@ function wholePass(base: Chart, title: string, pattern: string): Chart {
     base,
     title,
     sections,
-    sections.map(({ name }) => ({ section: name, pattern })),
+    sections.map(({ name }, index) => ({
+      section: name,
+      pattern,
+      level: bars[starts[index]?.from ?? 0]?.level ?? null,
+    })),
     { pattern },
   );
 }
