@@ -240,7 +240,7 @@ export function patternsIn(meter: Meter): readonly Pattern[] {
   const seen = new Set<string>();
   return patterns.filter((pattern) => {
     const strokes = strokesIn(pattern, meter);
-    const alike = JSON.stringify(strokes);
+    const alike = JSON.stringify(strokes.map((stroke) => ({ ...stroke, at: stroke.at.toFixed(6) })));
     if (pattern.ends || strokes.length === 0 || !isMadeFor(pattern, meter) || seen.has(alike)) return false;
     seen.add(alike);
     return true;
