@@ -42,7 +42,7 @@ function oneOf(
   if (found.length < 2) return;
   faults.error(
     place,
-    `here stand ${found.map(quoted).join(' and ')}; a part of the form ${what}: ${words.join(', ')}`,
+    `here stand ${found.map((word) => quoted(word)).join(' and ')}; a part of the form ${what}: ${words.join(', ')}`,
   );
 }
 
