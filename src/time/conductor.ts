@@ -22,6 +22,8 @@ export interface Take {
   /** A tempo that rises or falls: from `share` to `to`, bar by bar, over this many bars from the beginning. */
   readonly ramp?: { readonly to: number; readonly bars: number };
   readonly sound?: Sound;
+  /** The notes of the range's last bar with a run of the bass into its first, for when it is played again. */
+  readonly loopLead?: readonly NoteEvent[];
   /** A bar behind which the music jumps elsewhere: its bass must not lead to what follows in the pass. */
   readonly leaves?: number;
 }
@@ -333,9 +335,11 @@ function sendChunk(conductor: Conductor, skip: number): Conducted {
   const goesElsewhere = (bar: number): boolean =>
     bar === take.leaves ||
     (bar === range.to - 1 && (lastPass || range.from !== (bar + 1) % score.bars.length));
+  const goesRound = (bar: number): readonly NoteEvent[] | undefined =>
+    bar === range.to - 1 && !lastPass && bar !== take.leaves ? take.loopLead : undefined;
   const notes = bars.map((bar, index) => [
     ...(clicksIn(click, next.before + index) ? clickNotes(bar, click, take.sound ?? usualSound) : []),
-    ...notesOf(score, next.bar + index, goesElsewhere(next.bar + index)),
+    ...(goesRound(next.bar + index) ?? notesOf(score, next.bar + index, goesElsewhere(next.bar + index))),
   ]);
   const whole = next.bar === range.from && passEnds && skip === 0;
   // What is not the same each time round cannot be left to repeat itself.

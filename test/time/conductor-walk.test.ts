@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { begin, type Take } from '../../src/time/conductor.js';
+import { loopLead } from '../../src/time/loop-lead.js';
+import { bars as barsOf } from '../hand/charts.js';
 import { score } from './scores.js';
 import { eventsOf, goOn } from './takes.js';
 
@@ -38,6 +40,34 @@ describe('a run where the music goes elsewhere', () => {
       [31, 33, 35],
       [31, 38],
     ]);
+  });
+
+  it('leads from the end of a loop to its beginning', () => {
+    const written = '1 4 5 1';
+    const bars = barsOf(written);
+    const take = walking(written);
+    const lead = (from: number, to: number) =>
+      loopLead({ bars, score: take.score, walks: () => true }, { from, to });
+    // The 4 that goes back to the 1 comes down: B A to G. It is where its bar is, and only the bass is another.
+    const notes = lead(0, 2) ?? [];
+    expect(notes.filter(({ voice }) => voice === 'bass').map(({ at, note }) => [at, note])).toStrictEqual([
+      [3840, 36],
+      [5760, 35],
+      [6720, 33],
+    ]);
+    expect(notes.filter(({ voice }) => voice !== 'bass')).toStrictEqual(
+      take.score.notes[1]?.filter(({ voice }) => voice !== 'bass'),
+    );
+    const looped = { ...take, passes: 2, range: { from: 0, to: 2 }, loopLead: notes };
+    expect(bassOf(looped, 4)).toStrictEqual([
+      [31, 33, 35],
+      [36, 35, 33],
+      [31, 33, 35],
+      // Behind the last time there is nothing to lead to.
+      [36, 31],
+    ]);
+    // One chord leads nowhere, nor does a loop from the 1 to the 1.
+    expect([lead(0, 1), lead(0, 4)]).toStrictEqual([null, null]);
   });
 
   it('is not played in a bar that is left by a jump', () => {
