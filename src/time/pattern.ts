@@ -116,7 +116,7 @@ export const lowAndChop: Pattern = {
 
 const lowChopUp: Pattern = {
   name: 'low-chop-up',
-  says: 'low note and chop, an upstroke an eighth after each chop (in 2/4 a sixteenth)',
+  says: 'low note and chop, an upstroke after each chop',
   meters: {},
   other: 'upstrokes',
   change: 'chop',
@@ -183,7 +183,7 @@ export const rest: Pattern = {
 
 const lastStroke: Pattern = {
   name: 'last-stroke',
-  says: 'in the last bar one stroke with the band, left to ring',
+  says: 'last bar: one stroke with the band, left to ring',
   meters: {},
   other: 'ending',
   change: 'ring',
@@ -192,7 +192,7 @@ const lastStroke: Pattern = {
 
 const lastRun: Pattern = {
   name: 'last-run',
-  says: 'in the last bar a chop, a run of the bass, and a stroke where it arrives',
+  says: 'last bar: a chop, a run of the bass, a stroke',
   meters: {},
   other: 'ending',
   change: 'ring',
@@ -201,7 +201,7 @@ const lastRun: Pattern = {
 
 const lastTwo: Pattern = {
   name: 'last-two',
-  says: 'in the last bar a rest on 1 and two strokes on 2 and 3, the answer to the call before',
+  says: 'last bar: a rest, then two strokes on 2 and 3',
   meters: {},
   other: 'ending',
   change: null,
