@@ -1,6 +1,7 @@
 import type { Chord } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
 import type { NumberChord } from '../theory/number.js';
+import type { BassLine, Level } from './level.js';
 
 /** A meter as written: `beats` over `unit` (4 = quarter). How many beats are felt: `feltBeats`. */
 export interface Meter {
@@ -87,12 +88,14 @@ export interface Section {
   readonly letters: boolean;
 }
 
-/** One entry of the form. `who` leads; `me` is the player. */
+/** One entry of the form. `who` leads; `me` is the player. `level` and `bass` are there where the entry says them. */
 export interface FormEntry {
   readonly section: string;
   readonly times: number;
   readonly who: string | null;
   readonly pattern: string | null;
+  readonly level?: Level;
+  readonly bass?: BassLine;
   readonly place: Place;
 }
 
@@ -106,6 +109,8 @@ export interface Chart {
   readonly meter: Meter;
   readonly feel: Feel;
   readonly pattern: string | null;
+  /** What the bass does before a change, where the chart says it. */
+  readonly bass?: BassLine;
   readonly pickup: number;
   readonly instrument: string | null;
   readonly midi: number | null;
@@ -164,6 +169,8 @@ export interface PlayedBar {
   readonly cues: readonly string[];
   readonly who: string | null;
   readonly pattern: string | null;
+  /** How loud its part of the form is; `null` as the pattern has it. */
+  readonly level: Level | null;
 }
 
 /** Beats felt in a full bar: two in cut time and 6/8, otherwise the upper figure. */

@@ -1,7 +1,7 @@
 /** The notation on one screen of 80 by 24: what `check --notation` prints. charts/README.md has it at length. */
 export const notation = `A chart: head, then sections; one token a bar, a line a phrase.
 
-  title: Rowan Ferry        tempo: 200            form: V, C x2, break (banjo)
+  title: Rowan Ferry        tempo: 200            form: V (soft), C (me) x2
   key: Bb                   meter: 4/4            crooked: yes   (odd bars)
   sections:
     V: |

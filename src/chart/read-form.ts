@@ -2,6 +2,7 @@ import { didYouMean } from '../base/nearest.js';
 import { fewNames, quoted } from '../base/safe-text.js';
 import type { Excerpt, FormEntry, Place } from './chart.js';
 import type { Faults } from './fault.js';
+import { readFormOptions } from './form-options.js';
 import type { SourceLine } from './read-section.js';
 
 /** Reads a form: `kickoff (fiddle), V, C x2, break (me: ring), tag`. Names are checked by `checkForm`. */
@@ -51,7 +52,7 @@ function cutAtCommas(lines: readonly SourceLine[]): { text: string; place: Place
   return found;
 }
 
-/** Reads `NAME`, `NAME x2`, `NAME (who)`, `NAME (who: pattern) x2`. */
+/** Reads `NAME`, `NAME x2`, `NAME (who)`, `NAME (who: pattern) x2`, `NAME (who: pattern, level, bass)`. */
 function readEntry(text: string, place: Place, faults: Faults): FormEntry | null {
   const open = text.indexOf('(');
   const close = text.lastIndexOf(')');
@@ -81,8 +82,7 @@ function readEntry(text: string, place: Place, faults: Faults): FormEntry | null
     faults.error(place, `${quoted(text)}: a section is played from 1 to 100 times`);
     return null;
   }
-  const [who = '', pattern = ''] = inner.split(':').map((one) => one.trim());
-  return { section: names.join(' '), times, who: who || null, pattern: pattern || null, place };
+  return { section: names.join(' '), times, ...readFormOptions(inner, place, faults), place };
 }
 
 /** Tells every entry whose section does not exist. */

@@ -1,9 +1,11 @@
+import { didYouMean } from '../base/nearest.js';
 import { good, misread, type Outcome } from '../base/outcome.js';
 import { quoted } from '../base/safe-text.js';
 import { type Key, parseKey } from '../theory/key.js';
 import { parseFeel, parseMeter, parseTempo } from './change.js';
 import type { Chart, RangeNote } from './chart.js';
 import type { Faults } from './fault.js';
+import { type BassLine, bassWords, isBassLine } from './level.js';
 import { startOf, YamlFields } from './yaml-fields.js';
 import type { Entry } from './yaml-source.js';
 
@@ -17,6 +19,7 @@ export const headNames = [
   'meter',
   'feel',
   'pattern',
+  'bass',
   'pickup',
   'singers',
   'range',
@@ -38,6 +41,7 @@ export type Head = Pick<
   | 'meter'
   | 'feel'
   | 'pattern'
+  | 'bass'
   | 'pickup'
   | 'singers'
   | 'range'
@@ -50,6 +54,7 @@ export type Head = Pick<
 export function readHead(entries: readonly Entry[], faults: Faults): Head {
   const reader = new HeadReader(entries, faults);
   reader.warnUnknown("a chart's head", headNames);
+  const bass = reader.parsed('bass', parseBass);
   return {
     title: reader.text('title') ?? reader.missing('title', 'title: Rowan Ferry', ''),
     by: reader.text('by'),
@@ -61,6 +66,7 @@ export function readHead(entries: readonly Entry[], faults: Faults): Head {
     meter: reader.parsed('meter', parseMeter) ?? { beats: 4, unit: 4 },
     feel: reader.parsed('feel', parseFeel) ?? { swing: 50 },
     pattern: reader.text('pattern'),
+    ...(bass ? { bass } : {}),
     pickup: reader.whole('pickup', 0, 16) ?? 0,
     singers: reader.singers(),
     range: reader.parsed('range', parseRange),
@@ -68,6 +74,14 @@ export function readHead(entries: readonly Entry[], faults: Faults): Head {
     midi: reader.whole('midi', 1, 128),
     crooked: reader.yes('crooked'),
   };
+}
+
+function parseBass(text: string): Outcome<BassLine> {
+  const word = text.trim();
+  if (isBassLine(word)) return good(word);
+  return misread(
+    `${quoted(word)} is nothing a bass does${didYouMean(word, bassWords)}; write ${bassWords.join(' or ')}`,
+  );
 }
 
 class HeadReader extends YamlFields {

@@ -90,6 +90,7 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
             cues,
             who: entry.who,
             pattern: entry.pattern ?? chart.pattern,
+            level: entry.level ?? null,
           });
           cues = [];
         }
@@ -162,6 +163,7 @@ export function writtenBar(chart: Chart, bar: WrittenBar, source: BarSource): Pl
     cues: [],
     who: null,
     pattern: chart.pattern,
+    level: null,
   };
 }
 

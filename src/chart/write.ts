@@ -42,6 +42,7 @@ export function writeChart(chart: Chart): string {
   plain('meter', meterText(chart.meter), '');
   plain('feel', `swing=${chart.feel.swing}`, 'swing=50');
   value('pattern', chart.pattern);
+  plain('bass', String(chart.bass), 'undefined');
   plain('pickup', String(chart.pickup), '0');
   value('instrument', chart.instrument);
   plain('midi', String(chart.midi), 'null');
@@ -84,10 +85,11 @@ function formLine(form: readonly FormEntry[]): string {
   return /^[\p{L}\p{N} ,():_-]*$/u.test(text) ? `form: ${text}` : `form: ${jsonText(text)}`;
 }
 
-/** An entry of the form as it is written: `C x2`, `break (me: ring)`. */
-export function formEntryText({ section, times, who, pattern }: FormEntry): string {
-  const bracket =
-    who !== null || pattern !== null ? ` (${who ?? ''}${pattern === null ? '' : `: ${pattern}`})` : '';
+/** An entry of the form as it is written: `C x2`, `break (me: ring)`, `V (soft)`. */
+export function formEntryText({ section, times, who, pattern, level, bass }: FormEntry): string {
+  const lead = `${who ?? ''}${pattern === null ? '' : `: ${pattern}`}`;
+  const options = [lead, level ?? '', bass ?? ''].filter((one) => one !== '');
+  const bracket = options.length > 0 ? ` (${options.join(', ')})` : '';
   return section + (times > 1 ? ` x${times}` : '') + bracket;
 }
 

@@ -1,11 +1,13 @@
 import { existsSync } from 'node:fs';
 import { didYouMean } from '../base/nearest.js';
 import { safeText } from '../base/safe-text.js';
-import type { Chart } from '../chart/chart.js';
+import { type Chart, meterText, type Place, type PlayedBar } from '../chart/chart.js';
 import type { Fault } from '../chart/fault.js';
+import { isBassLine, isLevel } from '../chart/level.js';
+import { unroll } from '../chart/unroll.js';
 import { chartFiles } from '../config/files.js';
 import { folders } from '../config/folders.js';
-import { type Pattern, patterns } from '../time/pattern.js';
+import { isMadeFor, type Pattern, patterns } from '../time/pattern.js';
 import { exit, Stop, say } from './exit.js';
 import { faultText, type Loaded, load, loadGood } from './load.js';
 
@@ -56,23 +58,48 @@ export function patternFlag(wanted: string, own: readonly Pattern[]): Pattern {
   );
 }
 
-/** A warning for each pattern a chart names that is not known: the basic one is played for it. */
+/** Refuses `--pattern` for a chart in whose meters it says nothing. */
+export function refuseMisfit(chart: Chart, pattern: Pattern): void {
+  const misfit = misfitIn(pattern, unroll(chart).bars);
+  if (misfit !== null)
+    throw new Stop(exit.call, `--pattern ${misfit}`, 'write --pattern low-chop, or leave it to the chart');
+}
+
+/** A warning for each pattern a chart names that is not known, or is not made for the meter of the bars that have it. */
 export function unknownPatterns(chart: Chart, own: readonly Pattern[]): Fault[] {
-  const names = [...own, ...patterns].map((one) => one.name);
-  const unknown = (name: string, place: { line: number; column: number }): Fault[] =>
-    names.includes(name)
-      ? []
-      : [
-          {
-            line: place.line,
-            column: place.column,
-            severity: 'warning',
-            message: `“${safeText(name)}” is no pattern${didYouMean(name, names)}; low-chop is played for it`,
-          },
-        ];
-  const head = chart.pattern === null ? [] : unknown(chart.pattern, { line: 1, column: 1 });
+  const all = [...own, ...patterns];
+  const { bars } = unroll(chart);
+  const told = (name: string, place: Place, of: readonly PlayedBar[]): Fault[] => {
+    const pattern = all.find((one) => one.name === name);
+    const message = pattern ? misfitIn(pattern, of) : unknownPattern(name, all);
+    return message === null ? [] : [{ line: place.line, column: place.column, severity: 'warning', message }];
+  };
+  const head = chart.pattern === null ? [] : told(chart.pattern, { line: 1, column: 1 }, bars);
   return [
     ...head,
-    ...chart.form.flatMap((entry) => (entry.pattern ? unknown(entry.pattern, entry.place) : [])),
+    ...chart.form.flatMap(({ pattern, place }, entry) =>
+      pattern
+        ? told(
+            pattern,
+            place,
+            bars.filter((bar) => bar.entry === entry),
+          )
+        : [],
+    ),
   ];
+}
+
+function unknownPattern(name: string, all: readonly Pattern[]): string {
+  if (isLevel(name) || isBassLine(name))
+    return `“${safeText(name)}” is no pattern but says how a part is played; it stands behind a comma or alone: (me, ${name})`;
+  const names = all.map((one) => one.name);
+  return `“${safeText(name)}” is no pattern${didYouMean(name, names)}; low-chop is played for it`;
+}
+
+/** What is wrong with a pattern in bars of which none has a meter that it is made for; `null` where one has. */
+function misfitIn(pattern: Pattern, bars: readonly PlayedBar[]): string | null {
+  const [first] = bars;
+  if (!first || bars.some(({ meter }) => isMadeFor(pattern, meter))) return null;
+  const meters = pattern.felt === 3 ? 'three, as 3/4 or 9/8' : 'two, as cut time, 2/4 or 6/8';
+  return `“${safeText(pattern.name)}” is for meters felt in ${meters}; in ${meterText(first.meter)} use low-chop`;
 }

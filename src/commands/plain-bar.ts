@@ -31,5 +31,6 @@ export function barLine(performance: Performance, pass: number, bar: number, sig
     const shape = change?.fingering ? ` ${fretsText(change.fingering.frets)}` : ' no shape';
     return `${withMarks(numberText(cell.number), cell)} ${chordName(cell.chord)}${shape}${way}`;
   });
-  return `pass ${pass} bar ${bar + 1} ${safeText(played.section)}: ${chords.join('; ')}`;
+  const level = played.level === null ? '' : ` (${played.level})`;
+  return `pass ${pass} bar ${bar + 1} ${safeText(played.section)}${level}: ${chords.join('; ')}`;
 }

@@ -1,5 +1,6 @@
 import { tempoLimits } from '../chart/change.js';
 import { type Chart, quarterTempo, type Tempo } from '../chart/chart.js';
+import type { BassLine } from '../chart/level.js';
 import type { OutSpec } from '../player/messages.js';
 import { parseOut } from '../player/out-spec.js';
 import { type Key, parseKey } from '../theory/key.js';
@@ -19,6 +20,7 @@ export interface PlayFlags {
   readonly toTempo?: string;
   readonly over?: number;
   readonly pattern?: string;
+  readonly bass?: BassLine;
   readonly click?: ClickKind;
   readonly gaps?: string;
   readonly accents?: boolean;

@@ -1,5 +1,6 @@
 import { safeText } from '../base/safe-text.js';
 import type { Chart } from '../chart/chart.js';
+import type { BassLine } from '../chart/level.js';
 import type { Settings } from '../config/settings.js';
 import type { InSpec } from '../player/messages.js';
 import { parseIn } from '../player/out-spec.js';
@@ -19,6 +20,8 @@ export interface PlaySound {
   readonly click: Click;
   /** The pattern that was asked for; `null` leaves it to the chart. */
   readonly pattern: Pattern | null;
+  /** What the bass does before a change, where that was asked for. */
+  readonly bass?: BassLine;
   /** The user's own patterns. */
   readonly patterns: readonly Pattern[];
 }
@@ -31,6 +34,7 @@ export function soundFlags(settings: Settings, flags: PlayFlags): PlaySound {
     mix: flags.voices === undefined ? settings.mix : mixFlag(flags.voices, settings.mix),
     click: clickFlag(flags),
     pattern: flags.pattern === undefined ? null : patternFlag(flags.pattern, patterns),
+    ...(flags.bass === undefined ? {} : { bass: flags.bass }),
     patterns,
   };
 }

@@ -1,4 +1,5 @@
 import { Command } from '@commander-js/extra-typings';
+import { bassWords } from '../chart/level.js';
 import { clickKinds } from '../time/click-kinds.js';
 import { choice, type Declared, examples, outputWords, several, whole } from './declare.js';
 
@@ -19,6 +20,14 @@ export const declared: Declared = (done) =>
     .addOption(whole('--over <bars>', 'in how many bars it is reached; a pass when absent', [1, 10_000]))
     .option('--out <output>', `${outputWords}; write it again for several at once`, several)
     .option('--pattern <name>', 'the right hand: low-chop, waltz, ring … or a file')
+    .addOption(
+      choice(
+        '--bass <line>',
+        'walk: the bass runs into 4, 5 and back to 1; plain: it does not',
+        'what a bass does',
+        bassWords,
+      ),
+    )
     .addOption(
       choice(
         '--click <kind>',
@@ -44,6 +53,7 @@ export const declared: Declared = (done) =>
         'barkline play CHART --key Bb --tempo 75%',
         'barkline play CHART --plain --passes 2 --out none',
         'barkline play CHART --tempo 70% --to-tempo 100% --over 64',
+        'barkline play CHART --bass walk',
         'barkline play CHART --voices click:60,bass,chop --gaps 3-1',
         'barkline play CHART --out sound --out midi:1 --send-clock',
         'barkline play SET --resume',

@@ -57,6 +57,7 @@ export function showJson(
     bars: bars.map((bar, index) => ({
       bar: index + 1,
       section: bar.section,
+      ...(bar.level === null ? {} : { level: bar.level }),
       chords: bar.cells.map((cell) => ({
         number: cell.number && numberText(cell.number),
         chord: cell.chord && chordName(cell.chord),

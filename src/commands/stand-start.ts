@@ -7,6 +7,7 @@ import { type Choices, type Decided, withChoices } from '../ui/state/choices.js'
 import type { StandStart } from '../ui/state/modes.js';
 import { exit, Stop } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
+import { refuseMisfit } from './pattern-flag.js';
 import { keyFlag, loopFlag, type PlayFlags, shareOf, tempoFlag } from './play-options.js';
 import { rampFlag, soundFlags, soundOf } from './play-sound.js';
 import { planOf } from './settings.js';
@@ -38,6 +39,8 @@ export function standStart(
   const { key, bpm, countIn, passes } = readFlags(chart, entry, flags);
   const bars = unroll(chart).bars.length;
   const heard = soundFlags(settings, flags);
+  // In a set other songs may have the meters that it is made for.
+  if (entry === null && heard.pattern) refuseMisfit(chart, heard.pattern);
   const start: StandStart = {
     key,
     bpm,

@@ -64,6 +64,8 @@ function lostIn(chart: Chart): string[] {
     [cells.some(({ ending }) => ending !== 'plain'), 'chords that ring, and stops'],
     [chart.feel.swing !== 50, 'the feel'],
     [chart.form.some(({ who }) => who !== null), 'who leads'],
+    [chart.form.some(({ level }) => level !== undefined), 'how loud a part is'],
+    [chart.bass === 'walk' || chart.form.some(({ bass }) => bass === 'walk'), 'runs of the bass'],
     [chart.pickup > 0, 'the pick-up: it is played within the count'],
   ];
   return losses.flatMap(([is, what]) => (is ? [what] : []));

@@ -33,7 +33,7 @@ export const formats = [
     label: 'ABC',
     extensions: ['abc'],
     cannotHold:
-      'chords that come early, ring or stop, the feel, who leads, the pick-up; of shapes the fingers',
+      'chords that come early, ring or stop, the feel, who leads, how loud, runs of the bass, the pick-up; of shapes the fingers',
     reader: {
       kind: 'songs',
       isIn: (text) => /^\ufeff?(?:%|X:)/.test(text) || /^X:\s*\d/m.test(text),
@@ -45,7 +45,8 @@ export const formats = [
     name: 'musicxml',
     label: 'MusicXML',
     extensions: ['musicxml', 'mxl', 'xml'],
-    cannotHold: 'chords that come early, ring or stop, the feel, who leads, the pick-up',
+    cannotHold:
+      'chords that come early, ring or stop, the feel, who leads, how loud, runs of the bass, the pick-up',
     reader: {
       kind: 'songs',
       // A compressed score is an archive.

@@ -179,8 +179,9 @@ function conductorEvents(
       meter = meterText(bar.meter);
       key = keyName(bar.key);
       if (!before || before.entry !== bar.entry || before.round !== bar.round) {
-        const who = bar.who === null ? '' : ` (${bar.who})`;
-        events.push({ tick: start, kind: meta.marker, data: utf8(`${bar.section}${who}`) });
+        const how = [bar.who, bar.level].filter((one) => one !== null).join(', ');
+        const text = how === '' ? bar.section : `${bar.section} (${how})`;
+        events.push({ tick: start, kind: meta.marker, data: utf8(text) });
       }
       for (const cue of bar.cues) events.push({ tick: start, kind: meta.cuePoint, data: utf8(cue) });
       for (const cell of bar.cells) {

@@ -2,6 +2,8 @@ import {
   type Conducted,
   type Conductor,
   feed,
+  positionAt,
+  retake,
   retakeAt,
   sentTo,
   type Take,
@@ -57,20 +59,47 @@ export function sendJumps(
 ): Played {
   const take = session.performance && takeNow(session.performance);
   if (!take) return unmoved(session);
-  const commands: Command[] = [];
-  let current = conductor;
-  for (const tick of ticks) {
+  const reach = Math.max(0, reachTick(session.link, at));
+  const leaving = leftAt(conductor, ticks[0] ?? 0, reach);
+  const commands: Command[] = [...leaving.commands];
+  let current = leaving.conductor;
+  for (const [index, tick] of ticks.entries()) {
     const reached = sentTo(current, tick);
     commands.push(...appending(reached.segments));
-    const jumped = retakeAt(reached.conductor, take, tick, place);
+    const isLast = index === ticks.length - 1;
+    const next = isLast || leaving.bar === null ? take : { ...take, leaves: leaving.bar };
+    const jumped = retakeAt(reached.conductor, next, tick, place);
     commands.push({ kind: 'replace', tick, segments: jumped.segments });
     current = jumped.conductor;
   }
-  const fed = feed(current, Math.max(0, reachTick(session.link, at)));
+  const fed = feed(current, reach);
   return {
     session: withPerformance(session, { conductor: fed.conductor }),
     commands: [...commands, ...appending(fed.segments)],
     events: [],
+  };
+}
+
+/** What is played up to a jump, and the bar that is left by it where its bass would have led elsewhere. */
+interface Leaving {
+  readonly conductor: Conductor;
+  readonly commands: readonly Command[];
+  readonly bar: number | null;
+}
+
+/** Up to the tick of a jump all is as it was, but that the bass of the bar before it does not run into what would have come. */
+function leftAt(conductor: Conductor, tick: number, reach: number): Leaving {
+  const { conductor: ready, segments } = sentTo(conductor, tick);
+  const { phase, bar } = positionAt(ready, tick - 1);
+  const { score, finalScore } = ready.take;
+  const leads = [score, finalScore].some((one) => one?.elsewhere?.[bar]);
+  const commands = appending(segments);
+  if (phase !== 'bar' || !leads || tick <= reach) return { conductor: ready, commands, bar: null };
+  const quiet = retake(ready, { ...ready.take, leaves: bar }, reach);
+  return {
+    conductor: quiet.conductor,
+    commands: [...commands, { kind: 'replace', tick: reach, segments: quiet.segments }],
+    bar,
   };
 }
 

@@ -1,10 +1,12 @@
-import { type Chart, quarterTempo } from '../chart/chart.js';
+import { type Chart, type PlayedBar, quarterTempo } from '../chart/chart.js';
+import type { BassLine } from '../chart/level.js';
 import type { Instrument } from '../hand/instrument.js';
 import type { PlanOptions, ShapePick } from '../hand/plan.js';
 import { type Key, keyName } from '../theory/key.js';
-import type { Arrangement, ArrangeOptions } from '../time/arrange.js';
+import { type Arrangement, type ArrangeOptions, walks } from '../time/arrange.js';
 import type { Click } from '../time/click.js';
 import type { Take } from '../time/conductor.js';
+import { loopLead } from '../time/loop-lead.js';
 import type { Pattern } from '../time/pattern.js';
 import type { Mix, Sound } from '../time/sound.js';
 
@@ -28,6 +30,8 @@ export interface Setup {
   readonly click: Click;
   /** The right-hand pattern that was chosen; `null` leaves it to the chart. */
   readonly pattern: Pattern | null;
+  /** What the bass was told to do before a change; left to the chart when absent. */
+  readonly bass?: BassLine;
   /** The user's own patterns. */
   readonly patterns: readonly Pattern[];
   readonly ramp: Take['ramp'] | null;
@@ -80,6 +84,7 @@ export function arrangeOptions(setup: Setup): ArrangeOptions {
     sound: setup.sound,
     patterns: setup.patterns,
     ...(setup.pattern ? { pattern: setup.pattern } : {}),
+    ...(setup.bass ? { bass: setup.bass } : {}),
   };
 }
 
@@ -93,10 +98,19 @@ export function arrangedAlike(one: Setup, other: Setup): boolean {
     'plan',
     'sound',
     'pattern',
+    'bass',
     'patterns',
     'picks',
   ] as const;
   return decisive.every((name) => one[name] === other[name]);
+}
+
+/** The run of the bass from a loop's end to its beginning, where there is one. */
+function leadOf(setup: Setup, { bars, score }: Arrangement, range: BarRange): Pick<Take, 'loopLead'> {
+  const options = arrangeOptions(setup);
+  const walking = (bar: PlayedBar): boolean => walks(setup.chart, bar, options);
+  const loopNotes = loopLead({ bars, score, walks: walking, sound: setup.sound }, range);
+  return loopNotes ? { loopLead: loopNotes } : {};
 }
 
 /** The take of an arrangement, as it is set up. */
@@ -104,7 +118,7 @@ export function takeOf(setup: Setup, arrangement: Arrangement): Take {
   return {
     score: arrangement.score,
     ...(arrangement.final ? { finalScore: arrangement.final.score } : {}),
-    ...(setup.range ? { range: setup.range } : {}),
+    ...(setup.range ? { range: setup.range, ...leadOf(setup, arrangement, setup.range) } : {}),
     passes: setup.passes,
     share: shareOf(setup),
     countIn: setup.countIn,

@@ -9,6 +9,7 @@ import type {
   WrittenCell,
 } from '../chart/chart.js';
 import { meterText } from '../chart/chart.js';
+import type { Level } from '../chart/level.js';
 import { toNumber } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
 
@@ -26,6 +27,8 @@ export interface DrillEntry {
   readonly section: string;
   readonly times?: number;
   readonly pattern?: string;
+  /** How loud it is, as in the chart that it comes from. */
+  readonly level?: Level | null;
 }
 
 /** A chart with other sections than the one it is made from; the rest of its head stays. */
@@ -58,11 +61,12 @@ export function madeChart(
       }),
     ),
     form: form.map(
-      ({ section, times = 1, pattern }): FormEntry => ({
+      ({ section, times = 1, pattern, level }): FormEntry => ({
         section,
         times,
         who: null,
         pattern: pattern ?? null,
+        ...(level ? { level } : {}),
         place: nowhere,
       }),
     ),

@@ -1,4 +1,5 @@
 import type { Chart, PlayedBar } from '../chart/chart.js';
+import type { BassLine } from '../chart/level.js';
 import { hasFinalBars, unroll } from '../chart/unroll.js';
 import { changesOf } from '../hand/changes.js';
 import { familyOf, type KeyFamily } from '../hand/family.js';
@@ -41,6 +42,8 @@ export interface ArrangeOptions {
   readonly share: number;
   /** The right-hand pattern where a form entry has none of its own; the chart's, else the basic one, when absent. */
   readonly pattern?: Pattern;
+  /** What the bass does before a change where a form entry says nothing; as the chart says when absent. */
+  readonly bass?: BassLine;
   /** Patterns of the user's own, beside the built-in ones. */
   readonly patterns?: readonly Pattern[];
   readonly sound?: Sound;
@@ -71,26 +74,60 @@ function arrangePass(chart: Chart, bars: readonly PlayedBar[], options: ArrangeO
   const score = compileScore(bars, {
     notesOf,
     share: options.share,
-    patternOf: (bar) => patternOf(chart, bar, options),
+    patternOf: (bar, index) => patternOf(chart, bar, options, lastOf(bars, index)),
+    walks: (bar) => walks(chart, bar, options),
     ...(options.sound ? { sound: options.sound } : {}),
   });
   return { bars, plan, changeAt, hardness: hardness(plan), score };
 }
 
+/** What a bar is the last one of: the part of the form it stands in, and the pass. */
+export interface LastOf {
+  readonly part: boolean;
+  readonly pass: boolean;
+}
+
+/** What a bar of a pass is the last one of. A part that is played several times ends with its last time. */
+export function lastOf(bars: readonly Pick<PlayedBar, 'entry'>[], index: number): LastOf {
+  const next = bars[index + 1];
+  return { part: next === undefined || next.entry !== bars[index]?.entry, pass: next === undefined };
+}
+
 /**
- * The pattern of a bar: its form entry's own; nothing where this player leads, for the rhythm part rests; else the one
- * that was chosen, the chart's, or the basic one.
+ * The pattern of a bar: its form entry's own; nothing where this player leads or the song is kicked off, for the rhythm
+ * part rests; else the one that was chosen, the chart's, or the basic one. An ending holds only in the last bar of its
+ * entry, or of the pass where the whole chart has it; up to there it is as if it were not asked for.
  */
 export function patternOf(
   chart: Chart,
   bar: Pick<PlayedBar, 'entry'>,
   { pattern, patterns: own = [] }: Pick<ArrangeOptions, 'pattern' | 'patterns'> = {},
+  last: LastOf = { part: false, pass: false },
 ): Pattern {
-  const named = (name: string): Pattern | undefined => [...own, ...patterns].find((one) => one.name === name);
+  const named = (name: string | null | undefined): Pattern | undefined =>
+    name == null ? undefined : [...own, ...patterns].find((one) => one.name === name);
+  const holds = (one: Pattern | undefined, isLast: boolean): Pattern | undefined =>
+    one?.ends && !isLast ? undefined : one;
   const entry = chart.form[bar.entry];
-  if (entry?.pattern) return named(entry.pattern) ?? lowAndChop;
-  if (entry?.who === 'me') return rest;
-  return pattern ?? (chart.pattern === null ? undefined : named(chart.pattern)) ?? lowAndChop;
+  const ownPattern = entry?.pattern ? (named(entry.pattern) ?? lowAndChop) : undefined;
+  const entrys = holds(ownPattern, last.part);
+  if (entrys) return entrys;
+  if (entry?.who === 'me' || (entry && isKickoff(entry.section))) return rest;
+  return holds(pattern, last.pass) ?? holds(named(chart.pattern), last.pass) ?? lowAndChop;
+}
+
+/** Whether a part of the form is the kick-off: somebody leads into the song, and the rhythm part comes in behind it. */
+export function isKickoff(section: string): boolean {
+  return /^kick[ _-]?off$/i.test(section);
+}
+
+/** Whether the bass runs into the changes of a bar: as its form entry says, else as was chosen, else as the chart says. */
+export function walks(
+  chart: Chart,
+  bar: Pick<PlayedBar, 'entry'>,
+  { bass }: Pick<ArrangeOptions, 'bass'>,
+): boolean {
+  return (chart.form[bar.entry]?.bass ?? bass ?? chart.bass) === 'walk';
 }
 
 function indexChanges(bars: readonly PlayedBar[], plan: HandPlan): number[][] {

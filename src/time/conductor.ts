@@ -22,6 +22,10 @@ export interface Take {
   /** A tempo that rises or falls: from `share` to `to`, bar by bar, over this many bars from the beginning. */
   readonly ramp?: { readonly to: number; readonly bars: number };
   readonly sound?: Sound;
+  /** The notes of the range's last bar with a run of the bass into its first, for when it is played again. */
+  readonly loopLead?: readonly NoteEvent[];
+  /** A bar behind which the music jumps elsewhere: its bass must not lead to what follows in the pass. */
+  readonly leaves?: number;
 }
 
 /** Where the music stands. `beat` and `into` (0–1 within the beat) count from the bar's start; passes count from 1. */
@@ -326,15 +330,20 @@ function sendChunk(conductor: Conductor, skip: number): Conducted {
   const to = Math.min(next.bar + segmentBars, range.to);
   const bars = score.bars.slice(next.bar, to);
   const click = take.click ?? usualClick;
+  const passEnds = to === range.to;
+  const lastPass = take.passes !== null && next.pass >= take.passes;
+  const goesElsewhere = (bar: number): boolean =>
+    bar === take.leaves ||
+    (bar === range.to - 1 && (lastPass || range.from !== (bar + 1) % score.bars.length));
+  const goesRound = (bar: number): readonly NoteEvent[] | undefined =>
+    bar === range.to - 1 && !lastPass && bar !== take.leaves ? take.loopLead : undefined;
   const notes = bars.map((bar, index) => {
     const here = clickAt(click, next.bar + index, next.before + index);
     return [
       ...(here ? clickNotes(bar, here, take.sound ?? usualSound) : []),
-      ...(score.notes[next.bar + index] ?? []),
+      ...(goesRound(next.bar + index) ?? notesOf(score, next.bar + index, goesElsewhere(next.bar + index))),
     ];
   });
-  const passEnds = to === range.to;
-  const lastPass = take.passes !== null && next.pass >= take.passes;
   const whole = next.bar === range.from && passEnds && skip === 0;
   // What is not the same each time round cannot be left to repeat itself.
   const constant = !click.gaps && next.before >= (take.ramp?.bars ?? 0);
@@ -346,6 +355,11 @@ function sendChunk(conductor: Conductor, skip: number): Conducted {
       ? null
       : { pass: next.pass + 1, bar: range.from, before };
   return send(conductor, { phase: 'bar', bars, notes, firstBar: next.bar, skip, onEnd, after });
+}
+
+/** The notes of a bar, without a run into what comes next where the music goes elsewhere behind it. */
+function notesOf(score: Score, bar: number, goesElsewhere: boolean): readonly NoteEvent[] {
+  return (goesElsewhere ? score.elsewhere?.[bar] : null) ?? score.notes[bar] ?? [];
 }
 
 interface Piece {

@@ -1,20 +1,8 @@
 import { feltBeats, type Meter, meterText, quartersPerBeat } from '../chart/chart.js';
+import { type Ending, endingStrokes, wholeBar } from './ending.js';
+import { chop, low, type Stroke, type StrokeEnding, up } from './stroke.js';
 
-/** Which sounding courses a stroke takes: the one nearest the bass side, all, or two at one side. */
-export type StrokeCourses = 'lowest' | 'all' | 'lower-two' | 'upper-two';
-
-/** How a stroke ends: damped at once, stopped at the next stroke, or left sounding. */
-export type StrokeEnding = 'chop' | 'choke' | 'ring';
-
-/** One stroke of the right hand. `at` counts felt beats from the bar's start, 0.5 is the off-beat. */
-export interface Stroke {
-  readonly at: number;
-  readonly direction: 'down' | 'up';
-  readonly courses: StrokeCourses;
-  readonly ending: StrokeEnding;
-  /** MIDI velocity, 1–127. */
-  readonly loudness: number;
-}
+export type { Stroke, StrokeCourses, StrokeEnding } from './stroke.js';
 
 /** How a pattern goes on in a meter that it has no strokes of its own for. */
 export type PatternRule =
@@ -25,6 +13,7 @@ export type PatternRule =
   | 'shuffle'
   | 'chops'
   | 'basic'
+  | 'ending'
   | 'nothing';
 
 /** What the right hand does in a bar, by meter: plain data, so that it can go to another thread. */
@@ -36,20 +25,10 @@ export interface Pattern {
   readonly other: PatternRule;
   /** How a chord is struck that comes where the pattern has no stroke; `null`: not at all. */
   readonly change: StrokeEnding | null;
-}
-
-const down = { direction: 'down', courses: 'all' } as const;
-
-function low(at: number): Stroke {
-  return { ...down, at, courses: 'lowest', ending: 'choke', loudness: 84 };
-}
-
-function chop(at: number): Stroke {
-  return { ...down, at, ending: 'chop', loudness: 96 };
-}
-
-function up(at: number): Stroke {
-  return { at, direction: 'up', courses: 'upper-two', ending: 'choke', loudness: 58 };
+  /** How many felt beats the meters have that it is made for; all are when absent. */
+  readonly felt?: 2 | 3;
+  /** It is played in the last bar alone; up to there what would be played without it. */
+  readonly ends?: Ending;
 }
 
 /** Whole felt beats of a bar. */
@@ -67,21 +46,21 @@ function eighthOf(meter: Meter): number {
   return 0.5 / quartersPerBeat(meter);
 }
 
-/** Behind each chop an upstroke, an eighth later, where nothing else is struck. */
+/** Behind each chop an upstroke, an eighth later (in 2/4 a sixteenth), where nothing else is struck. */
 function withUpstrokes(meter: Meter): readonly Stroke[] {
   const strokes = strokesIn(lowAndChop, meter);
   const isFree = (at: number): boolean => !strokes.some((stroke) => Math.abs(stroke.at - at) < 1e-9);
   return strokes.flatMap((stroke) => {
-    const behind = stroke.at + eighthOf(meter);
+    const behind = stroke.at + eighthOf(meter) / (meterText(meter) === '2/4' ? 2 : 1);
     const fits = stroke.ending === 'chop' && isFree(behind) && behind < feltBeats(meter) - 1e-9;
     return fits ? [stroke, up(behind)] : [stroke];
   });
 }
 
-/** Two felt beats a bar, or twice as many: low notes and chops by turns. */
+/** Low notes on the felt beats, a chop behind each; where four are felt, low notes and chops by turns. */
 function twoFelt(meter: Meter): readonly Stroke[] {
   if (quartersPerBeat(meter) === 1.5) return beatsOf(meter).flatMap((at) => [low(at), chop(at + 2 / 3)]);
-  if (meter.unit === 2 || feltBeats(meter) % 2 !== 0)
+  if (meter.unit === 2 || feltBeats(meter) === 2 || feltBeats(meter) % 2 !== 0)
     return beatsOf(meter).flatMap((at) => [low(at), chop(at + 0.5)]);
   return beatsOf(meter).map((at) => (at % 2 === 0 ? low(at) : chop(at)));
 }
@@ -91,10 +70,11 @@ function onlyChops(strokes: readonly Stroke[]): readonly Stroke[] {
   return strokes.filter((stroke) => stroke.ending === 'chop');
 }
 
-/** Down and up by turns; where the basic pattern chops it is louder. */
+/** Down and up by turns; the backbeat is louder: where the basic pattern chops, in 2/4 the second beat. */
 function alternating(meter: Meter, places: readonly number[]): readonly Stroke[] {
-  const chops = onlyChops(strokesIn(lowAndChop, meter));
-  const isLoud = (at: number): boolean => chops.some((stroke) => Math.abs(stroke.at - at) < 1e-9);
+  const chops = onlyChops(strokesIn(lowAndChop, meter)).map(({ at }) => at);
+  const loud = meterText(meter) === '2/4' ? [1] : chops;
+  const isLoud = (at: number): boolean => loud.some((one) => Math.abs(one - at) < 1e-9);
   return places.map((at, index) => {
     const isDown = index % 2 === 0;
     return {
@@ -118,16 +98,17 @@ function eighthsOf(meter: Meter): number[] {
 
 /**
  * The basic pattern: the low note on 1 and 3, chops on 2 and 4; in three a low note and two chops; in
- * cut time and 6/8 a low note on each beat and a chop behind it. Common practice.
+ * 2/4, cut time and 6/8 a low note on each beat and a chop behind it. Common practice.
  */
 export const lowAndChop: Pattern = {
   name: 'low-chop',
   says: 'low note and chop',
   meters: {
     '4/4': [low(0), chop(1), low(2), chop(3)],
-    '2/4': [low(0), chop(1)],
+    '2/4': [low(0), chop(0.5), low(1), chop(1.5)],
     '2/2': [low(0), chop(0.5), low(1), chop(1.5)],
     '6/8': [low(0), chop(2 / 3), low(1), chop(5 / 3)],
+    '12/8': [low(0), chop(1), low(2), chop(3)],
   },
   other: 'low-then-chops',
   change: 'chop',
@@ -135,7 +116,7 @@ export const lowAndChop: Pattern = {
 
 const lowChopUp: Pattern = {
   name: 'low-chop-up',
-  says: 'low note and chop, an upstroke an eighth after each chop',
+  says: 'low note and chop, an upstroke after each chop',
   meters: {},
   other: 'upstrokes',
   change: 'chop',
@@ -147,6 +128,7 @@ const waltz: Pattern = {
   meters: { '3/4': [low(0), chop(1), { ...chop(2), loudness: 84 }] },
   other: 'low-then-chops',
   change: 'chop',
+  felt: 3,
 };
 
 const cut: Pattern = {
@@ -155,6 +137,7 @@ const cut: Pattern = {
   meters: {},
   other: 'two-felt',
   change: 'chop',
+  felt: 2,
 };
 
 const eighths: Pattern = {
@@ -198,6 +181,33 @@ export const rest: Pattern = {
   change: null,
 };
 
+const lastStroke: Pattern = {
+  name: 'last-stroke',
+  says: 'last bar: one stroke with the band, left to ring',
+  meters: {},
+  other: 'ending',
+  change: 'ring',
+  ends: 'stroke',
+};
+
+const lastRun: Pattern = {
+  name: 'last-run',
+  says: 'last bar: a chop, a run of the bass, a stroke',
+  meters: {},
+  other: 'ending',
+  change: 'ring',
+  ends: 'run',
+};
+
+const lastTwo: Pattern = {
+  name: 'last-two',
+  says: 'last bar: a rest, then two strokes on 2 and 3',
+  meters: {},
+  other: 'ending',
+  change: null,
+  ends: 'two',
+};
+
 /** Every built-in pattern, the basic one first. */
 export const patterns: readonly Pattern[] = [
   lowAndChop,
@@ -209,11 +219,32 @@ export const patterns: readonly Pattern[] = [
   ring,
   chopOnly,
   rest,
+  lastStroke,
+  lastRun,
+  lastTwo,
 ];
 
 /** A pattern's strokes in a meter. */
 export function strokesIn(pattern: Pattern, meter: Meter): readonly Stroke[] {
+  if (pattern.ends) return endingStrokes(pattern.ends, wholeBar(meter, feltBeats(meter)));
   return pattern.meters[meterText(meter)] ?? byRule(pattern.other, meter);
+}
+
+/** Whether a pattern is made for a meter: a waltz where three beats are felt, cut time where two are. */
+export function isMadeFor({ felt }: Pick<Pattern, 'felt'>, meter: Meter): boolean {
+  return felt === undefined || feltBeats(meter) === felt;
+}
+
+/** The built-in patterns that a meter has: those that strike there, are made for it, and of those that strike alike the first. */
+export function patternsIn(meter: Meter): readonly Pattern[] {
+  const seen = new Set<string>();
+  return patterns.filter((pattern) => {
+    const strokes = strokesIn(pattern, meter);
+    const alike = JSON.stringify(strokes.map((stroke) => ({ ...stroke, at: stroke.at.toFixed(6) })));
+    if (pattern.ends || strokes.length === 0 || !isMadeFor(pattern, meter) || seen.has(alike)) return false;
+    seen.add(alike);
+    return true;
+  });
 }
 
 function byRule(rule: PatternRule, meter: Meter): readonly Stroke[] {
@@ -235,6 +266,7 @@ function byRule(rule: PatternRule, meter: Meter): readonly Stroke[] {
       return onlyChops(strokesIn(lowAndChop, meter));
     case 'basic':
       return strokesIn(lowAndChop, meter);
+    case 'ending':
     case 'nothing':
       return [];
   }

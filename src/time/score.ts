@@ -1,10 +1,15 @@
 import { type PlayedBar, type PlayedCell, quartersPerBeat, quarterTempo } from '../chart/chart.js';
-import { chordName } from '../theory/chord.js';
+import { atLevel } from '../chart/level.js';
 import type { MidiNote } from '../theory/pitch.js';
-import { bassNotes } from './bass.js';
-import type { NoteEvent, Voice } from './event.js';
-import { lowAndChop, type Pattern, type Stroke, type StrokeEnding, strokesIn } from './pattern.js';
+import { barStrokes } from './bar-strokes.js';
+import { type BassBar, bassLine } from './bass-line.js';
+import type { Ending } from './ending.js';
+import type { NoteEvent } from './event.js';
+import { chordHolds, type Hold, isRinging } from './holds.js';
+import { lowAndChop, type Pattern } from './pattern.js';
+import { beatTick, eighth } from './place.js';
 import { type Sound, usualSound } from './sound.js';
+import { breath, cellStrokes, strokeNotes } from './strike.js';
 import { millisecondsPerTick, type Ticks, ticks, ticksPerQuarter } from './units.js';
 
 /** One bar on the timeline of a pass. Places within it are ticks from its start. */
@@ -26,20 +31,27 @@ export interface Score {
   readonly bars: readonly ScoreBar[];
   readonly notes: readonly (readonly NoteEvent[])[];
   readonly length: Ticks;
+  /**
+   * For bars that end with a run of the bass into what comes next in the pass, their notes without it: played where the music
+   * goes elsewhere, or ends. `null` for the other bars; absent where no bar has one.
+   */
+  readonly elsewhere?: readonly (readonly NoteEvent[] | null)[];
 }
 
 /** What the compiler is given beside the bars. */
 export interface ScoreOptions {
   /** Notes of the chord that stands in a bar's cell, bass side first; empty when no shape is known. */
   readonly notesOf: (bar: number, cell: number) => readonly MidiNote[];
-  /** The pattern of a bar, where it is not the basic one. */
-  readonly patternOf?: (bar: PlayedBar) => Pattern;
+  /** The pattern of a bar, by its index too, where it is not the basic one. */
+  readonly patternOf?: (bar: PlayedBar, index: number) => Pattern;
+  /** Whether the bass runs into the changes behind a bar's chords. */
+  readonly walks?: (bar: PlayedBar) => boolean;
   readonly sound?: Sound;
   /** Share of the tempo the pass will be played at, for what is given in milliseconds. */
   readonly share?: number;
 }
 
-/** Puts the bars of a pass on the timeline: bass, low notes and chops. */
+/** Puts the bars of a pass on the timeline: bass, low notes and chops, each bar at its level. */
 export function compileScore(bars: readonly PlayedBar[], options: ScoreOptions): Score {
   const placed: ScoreBar[] = [];
   let start = 0;
@@ -48,13 +60,39 @@ export function compileScore(bars: readonly PlayedBar[], options: ScoreOptions):
     placed.push(made);
     start += made.length;
   }
-  const holds = chordHolds(bars, placed, options);
-  const notes = bars.map((bar, index) => {
-    const next = bars[(index + 1) % bars.length]?.cells[0];
-    return barNotes(bar, index, placed[index] as ScoreBar, next, options, holds[index] ?? []);
-  });
-  endBassInTime(notes);
-  return { bars: placed, notes, length: ticks(start) };
+  const { patternOf = () => lowAndChop, sound = usualSound, walks = () => false } = options;
+  const patterns = bars.map(patternOf);
+  const holds = chordHolds(bars, placed, patterns);
+  const strokes = bars.map((bar, index) =>
+    barStrokeNotes(
+      {
+        bar,
+        index,
+        placed: placed[index] as ScoreBar,
+        pattern: patterns[index] as Pattern,
+        holds: holds[index] ?? [],
+        next: bars[(index + 1) % bars.length]?.cells[0],
+      },
+      options,
+    ),
+  );
+  const endingOf = (index: number): Ending | null => patterns[index]?.ends ?? null;
+  const withBass = (line: readonly BassBar[]): NoteEvent[][] => {
+    const bass = bars.map((bar, index) =>
+      bassEvents(bar, (placed[index] as ScoreBar).start, line[index] as BassBar, sound),
+    );
+    endBassInTime(bass);
+    return bars.map(({ level }, index) =>
+      [...(bass[index] as NoteEvent[]), ...(strokes[index] as NoteEvent[])].map((note) =>
+        level === null ? note : { ...note, velocity: atLevel(note.velocity, level) },
+      ),
+    );
+  };
+  const line = bassLine(bars, { walks, endingOf });
+  const score = { bars: placed, notes: withBass(line), length: ticks(start) };
+  if (!line.some(({ leads }) => leads)) return score;
+  const plain = withBass(bassLine(bars, { walks: () => false, endingOf }));
+  return { ...score, elsewhere: line.map(({ leads }, index) => (leads ? (plain[index] ?? null) : null)) };
 }
 
 /** One bass plays one note at a time: where feel or meter change at a bar line, an early chord may come before its end. */
@@ -76,7 +114,7 @@ export function scoreBar(bar: Pick<PlayedBar, 'beats' | 'meter' | 'tempo' | 'fee
   const perBeat = quartersPerBeat(bar.meter) * ticksPerQuarter;
   const beats = Array.from({ length: Math.ceil(bar.beats) }, (_, beat) => beat);
   const within = (at: number): boolean => at < bar.beats - 1e-9;
-  const chops = strokesIn(lowAndChop, bar.meter).filter((stroke) => stroke.ending === 'chop');
+  const chops = barStrokes(lowAndChop, { ...bar, cells: [] }).filter((stroke) => stroke.ending === 'chop');
   const thirds = quartersPerBeat(bar.meter) === 1.5;
   const between = beats.flatMap((beat) => (thirds ? [beat + 1 / 3, beat + 2 / 3] : [beat + 0.5]));
   return {
@@ -89,199 +127,51 @@ export function scoreBar(bar: Pick<PlayedBar, 'beats' | 'meter' | 'tempo' | 'fee
   };
 }
 
-/** How a cell hangs together with its neighbours where a pattern strikes changes only. */
-interface Hold {
-  /** The chord was struck before and rings on. */
-  readonly held: boolean;
-  /** Tick of the pass up to which it rings. */
-  readonly until: number;
+/** A bar of a pass as it is being written: where it is placed, and by what it is struck. */
+interface Writing {
+  readonly bar: PlayedBar;
+  readonly index: number;
+  readonly placed: ScoreBar;
+  readonly pattern: Pattern;
+  readonly holds: readonly Hold[];
+  /** The chord that follows the bar's last one. */
+  readonly next: PlayedCell | undefined;
 }
 
-/** For every cell of a pass, where its chord goes on unchanged under a pattern that only rings. */
-function chordHolds(
-  bars: readonly PlayedBar[],
-  placed: readonly ScoreBar[],
-  { patternOf }: ScoreOptions,
-): Hold[][] {
-  const holds = bars.map((bar): Hold[] => bar.cells.map(() => ({ held: false, until: 0 })));
-  let until = 0;
-  let after: PlayedCell | null = null;
-  let follower = bars[0]?.cells[0];
-  for (let index = bars.length - 1; index >= 0; index -= 1) {
-    const bar = bars[index] as PlayedBar;
-    const rings = patternOf ? isRinging(patternOf(bar), bar) : false;
-    for (let cell = bar.cells.length - 1; cell >= 0; cell -= 1) {
-      const here = bar.cells[cell] as PlayedCell;
-      const goesOn = rings && after !== null && isSameChord(here, after);
-      const end = here.at + here.beats - (follower?.early ? eighth(bar) : 0);
-      if (!goesOn) until = (placed[index] as ScoreBar).start + beatTick(end, bar);
-      follower = here;
-      (holds[index] as Hold[])[cell] = { held: false, until };
-      if (goesOn) markHeld(holds, index, cell);
-      after = rings ? here : null;
-    }
-  }
-  return holds;
-}
-
-/** Marks the cell behind this one as held. */
-function markHeld(holds: Hold[][], bar: number, cell: number): void {
-  const row = holds[bar] as Hold[];
-  const [list, index] = cell + 1 < row.length ? [row, cell + 1] : [holds[bar + 1] as Hold[], 0];
-  list[index] = { ...(list[index] as Hold), held: true };
-}
-
-function isRinging(pattern: Pattern, bar: PlayedBar): boolean {
-  return pattern.change === 'ring' && strokesIn(pattern, bar.meter).length === 0;
-}
-
-/** Whether a chord goes on into the next cell, with nothing marked there that would strike it anew. */
-function isSameChord(one: PlayedCell, next: PlayedCell): boolean {
-  if (!one.chord || !next.chord || next.early || next.ending !== 'plain' || one.ending !== 'plain')
-    return false;
-  return chordName(one.chord) === chordName(next.chord);
-}
-
-function barNotes(
-  bar: PlayedBar,
-  index: number,
-  placed: ScoreBar,
-  next: PlayedCell | undefined,
-  options: ScoreOptions,
-  holds: readonly Hold[],
+/** Low notes and chops of a bar. */
+function barStrokeNotes(
+  { bar, index, placed, pattern, holds, next }: Writing,
+  { notesOf, sound = usualSound, share = 1 }: ScoreOptions,
 ): NoteEvent[] {
-  const sound = options.sound ?? usualSound;
-  const share = options.share ?? 1;
-  const notes: NoteEvent[] = [];
-  const pattern = options.patternOf?.(bar) ?? lowAndChop;
-  const strokes = strokesIn(pattern, bar.meter);
-  bar.cells.forEach((cell, cellIndex) => {
-    const follower = bar.cells[cellIndex + 1] ?? next;
+  const strokes = barStrokes(pattern, bar);
+  const perBeat = quartersPerBeat(bar.meter) * ticksPerQuarter;
+  const place = { bar, start: placed.start, perTick: millisecondsPerTick(placed.tempo * share) };
+  return bar.cells.flatMap((cell, at) => {
+    const follower = bar.cells[at + 1] ?? next;
     const end = cell.at + cell.beats - (follower?.early ? eighth(bar) : 0);
-    notes.push(...bassEvents(bar, cell, end, placed, sound));
-    const tones = options.notesOf(index, cellIndex);
-    const hold = holds[cellIndex];
-    if (tones.length === 0 || hold?.held) return;
-    const perBeat = quartersPerBeat(bar.meter) * ticksPerQuarter;
+    const tones = notesOf(index, at);
+    const hold = holds[at];
+    if (tones.length === 0 || hold?.held) return [];
     const ringsTo = isRinging(pattern, bar) && hold ? (hold.until - placed.start) / perBeat : end;
-    for (const struck of cellStrokes(bar, cell, ringsTo, strokes, pattern)) {
-      notes.push(...strokeNotes(struck, tones, bar, placed, sound, share));
-    }
+    return cellStrokes(bar, cell, ringsTo, strokes, pattern).flatMap((struck) =>
+      strokeNotes(struck, tones, place, sound),
+    );
   });
-  return notes;
 }
 
-function bassEvents(
-  bar: PlayedBar,
-  cell: PlayedCell,
-  end: number,
-  placed: ScoreBar,
-  sound: Sound,
-): NoteEvent[] {
-  return bassNotes(bar, cell, end).map(({ at, until, note, loudness }) => {
-    const start = beatTick(at, bar);
+/** The bass of a bar. */
+function bassEvents(bar: PlayedBar, start: number, { notes }: BassBar, sound: Sound): NoteEvent[] {
+  return notes.map(({ at, until, note, loudness }) => {
+    const tick = beatTick(at, bar);
     return {
-      at: placed.start + start,
-      length: Math.max(1, beatTick(until, bar) - start - breath),
+      at: start + tick,
+      length: Math.max(1, beatTick(until, bar) - tick - breath),
       voice: 'bass',
       channel: sound.channels.bass,
       note,
       velocity: loudness,
     };
   });
-}
-
-/** Between the end of a sustained note and the next stroke, ticks. */
-const breath = ticksPerQuarter / 24;
-
-interface Struck extends Stroke {
-  /** Felt beats until the stroke is stopped, when nothing stops it sooner. */
-  readonly until: number;
-}
-
-/** The strokes a cell gets: the pattern's within it; one only when it rings or stops; an early one moved. */
-function cellStrokes(
-  bar: PlayedBar,
-  cell: PlayedCell,
-  end: number,
-  strokes: readonly Stroke[],
-  pattern: Pattern,
-): Struck[] {
-  // A pattern that strikes nothing and no change either is a rest, whatever the chart marks.
-  if (pattern.change === null && strokes.length === 0) return [];
-  const first = strokes.find((stroke) => Math.abs(stroke.at - cell.at) < 1e-9);
-  const struck = (ending: StrokeEnding): Stroke => ({
-    at: cell.at,
-    direction: 'down',
-    courses: 'all',
-    ending,
-    loudness: 96,
-  });
-  const early = cell.early ? eighth(bar) : 0;
-  if (cell.ending !== 'plain') {
-    const ending = cell.ending === 'ring' ? 'ring' : 'chop';
-    return [{ ...struck(ending), at: cell.at - early, until: end }];
-  }
-  // A chord that comes where the pattern has no stroke is struck there, so that it is heard on its place.
-  const opening = first ?? (pattern.change === null ? null : struck(pattern.change));
-  const others = strokes.filter((stroke) => stroke.at > cell.at + 1e-9 && stroke.at < end - 1e-9);
-  const all = [...(opening ? [{ ...opening, at: cell.at - early }] : []), ...others];
-  return all.map((stroke, index) => ({ ...stroke, until: all[index + 1]?.at ?? end }));
-}
-
-function coursesOf(stroke: Stroke, tones: readonly MidiNote[]): readonly MidiNote[] {
-  switch (stroke.courses) {
-    case 'lowest':
-      return tones.slice(0, 1);
-    case 'lower-two':
-      return tones.slice(0, 2);
-    case 'upper-two':
-      return tones.slice(-2);
-    case 'all':
-      return tones;
-  }
-}
-
-function strokeNotes(
-  stroke: Struck,
-  tones: readonly MidiNote[],
-  bar: PlayedBar,
-  placed: ScoreBar,
-  sound: Sound,
-  share: number,
-): NoteEvent[] {
-  const struck = coursesOf(stroke, tones);
-  const ordered = stroke.direction === 'down' ? struck : [...struck].reverse();
-  const perTick = millisecondsPerTick(placed.tempo * share);
-  const start = placed.start + beatTick(stroke.at, bar);
-  const stop = placed.start + beatTick(stroke.until, bar);
-  const longest = stop - start - breath;
-  const length = stroke.ending === 'chop' ? Math.min(sound.chopMs / perTick, longest) : longest;
-  const voice: Voice = stroke.courses === 'lowest' ? 'low' : 'chop';
-  return ordered.map((note, index) => ({
-    // Rounded down: no stroke takes longer than it was given.
-    at: start + Math.floor((index * sound.spreadMs) / perTick + 1e-9),
-    length: Math.max(1, Math.round(length)),
-    voice,
-    channel: sound.channels[voice],
-    note,
-    velocity: stroke.loudness,
-  }));
-}
-
-/** An eighth in felt beats: how early an early chord comes. */
-function eighth(bar: PlayedBar): number {
-  return 0.5 / quartersPerBeat(bar.meter);
-}
-
-/** A place in a bar in ticks: the off-beat eighth of an undivided beat is moved by the feel. */
-function beatTick(at: number, bar: Pick<PlayedBar, 'meter' | 'feel'>): number {
-  const perBeat = quartersPerBeat(bar.meter) * ticksPerQuarter;
-  const beat = Math.floor(at + 1e-9);
-  const within = at - beat;
-  const swung =
-    Math.abs(within - 0.5) < 1e-9 && quartersPerBeat(bar.meter) === 1 ? bar.feel.swing / 100 : within;
-  return Math.round((beat + swung) * perBeat);
 }
 
 /** Seconds a pass lasts at its own tempos. */

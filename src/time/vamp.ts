@@ -30,5 +30,6 @@ export function vampScore(
     ...(options.sound ? { sound: options.sound } : {}),
   });
   const held = (notes[0] ?? []).map((note) => ({ ...note, at: note.at + placed.start }));
-  return { ...pass.score, notes: pass.score.notes.map((own, index) => (index === place.bar ? held : own)) };
+  const { elsewhere: _, ...score } = pass.score;
+  return { ...score, notes: score.notes.map((own, index) => (index === place.bar ? held : own)) };
 }

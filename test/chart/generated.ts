@@ -95,13 +95,26 @@ const head = fc.record(
     notes: words,
     feel: fc.constantFrom('swing=62', 'straight'),
     pattern: fc.constantFrom('low-chop', 'ring'),
+    bass: fc.constantFrom('walk', 'plain'),
     pickup: fc.constantFrom('0', '1', '2'),
     midi: fc.integer({ min: 1, max: 128 }).map(String),
     range: fc.constantFrom("5, to 3'", '1 to b7', "b3,, to 1''"),
   },
   { requiredKeys: [] },
 );
-const who = fc.constantFrom('', ' (fiddle)', ' (me)', ' (me: ring)', ' (: ring)', ' x3', ' x2 (banjo)');
+const who = fc.constantFrom(
+  '',
+  ' (fiddle)',
+  ' (me)',
+  ' (me: ring)',
+  ' (: ring)',
+  ' x3',
+  ' x2 (banjo)',
+  ' (soft)',
+  ' (me: ring, up, walk) x2',
+  ' (banjo, full)',
+  ' (: chop, plain)',
+);
 
 /** The text of a chart. Crooked, so that dots may be any. */
 export const generatedChart: fc.Arbitrary<string> = fc

@@ -47,6 +47,34 @@ describe('readForm', () => {
     expect(form(text).told).toStrictEqual([expect.stringContaining(sentence)]);
   });
 
+  it.each([
+    ['V (soft)', { who: null, pattern: null, level: 'soft' }],
+    ['break (banjo, up) x2', { who: 'banjo', pattern: null, level: 'up' }],
+    ['break (me: ring, full, walk)', { who: 'me', pattern: 'ring', level: 'full', bass: 'walk' }],
+    ['V (walk, banjo, fiddle, soft)', { who: 'banjo, fiddle', pattern: null, level: 'soft', bass: 'walk' }],
+    ['C (plain)', { who: null, pattern: null, bass: 'plain' }],
+    ['tag (: last-run, soft)', { who: null, pattern: 'last-run', level: 'soft' }],
+    // A name with a capital is a name.
+    ['V (Soft)', { who: 'Soft', pattern: null }],
+  ])('takes levels and the bass out of the brackets of %s', (text, expected) => {
+    const { entries, told } = form(text);
+    expect(told).toStrictEqual([]);
+    const { section: _, times: __, place: ___, ...options } = entries[0] ?? {};
+    expect(options).toStrictEqual(expected);
+  });
+
+  it.each([
+    [
+      'V (soft, full)',
+      'here stand “soft” and “full”; a part of the form is as loud as one word says: soft, up, full',
+    ],
+    ['V (walk, plain)', 'here stand “walk” and “plain”; a part of the form has a bass that one word says'],
+    ['V (sfot)', '“sfot” is read as who leads; did you mean “soft”?'],
+    ['V (banjo, wlak)', '“wlak” is read as who leads; did you mean “walk”?'],
+  ])('tells what is odd in %s', (text, sentence) => {
+    expect(form(text).told).toStrictEqual([expect.stringContaining(sentence)]);
+  });
+
   it('does not pass over a second count in silence', () => {
     expect(form('V x2 (me) x3').told).toStrictEqual([expect.stringMatching(/^3:7 /)]);
     expect(form('V x2 x3').told).toStrictEqual([expect.stringMatching(/^3:7 /)]);

@@ -154,6 +154,26 @@ describe('drills', () => {
     expect(played[0]?.cues).toEqual(['strings damped']);
   });
 
+  it.each([
+    ['4/4', 'low-chop low-chop-up eighths shuffle chop'],
+    ['3/4', 'low-chop low-chop-up waltz eighths shuffle chop'],
+    ['6/8', 'low-chop eighths shuffle chop'],
+  ])('the picking hand alone has only patterns that %s has', (text, expected) => {
+    const [beats = 4, unit = 4] = text.split('/').map(Number);
+    const { chart } = dampedDrill({ ...song, meter: { beats, unit: unit as 4 | 8 } }, 1);
+    expect(chart.form.map(({ pattern }) => pattern).join(' ')).toBe(expected);
+  });
+
+  it('a phrase, and one from its end, are as loud as in the chart', () => {
+    const [first, ...others] = song.form;
+    if (!first) throw new Error('the song has no form');
+    const { bars } = unroll({ ...song, form: [{ ...first, level: 'soft' }, ...others] });
+    expect(phraseDrill(song, bars, 0, 2).chart.form[0]?.level).toBe('soft');
+    expect(chainDrill(song, bars, 0, 4).chart.form.map(({ level }) => level)).toStrictEqual(['soft', 'soft']);
+    const later = bars.findIndex(({ entry }) => entry > 0);
+    expect(phraseDrill(song, bars, later, later + 2).chart.form[0]).not.toHaveProperty('level');
+  });
+
   it.each(demos)(
     'made from %s are charts like any other: they are written, read back, and played',
     (name) => {

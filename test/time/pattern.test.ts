@@ -17,11 +17,12 @@ describe('the basic pattern', () => {
   it.each([
     ['4/4', 'low 1.00, chop 2.00, low 3.00, chop 4.00'],
     ['3/4', 'low 1.00, chop 2.00, chop 3.00'],
-    ['2/4', 'low 1.00, chop 2.00'],
+    ['2/4', 'low 1.00, chop 1.50, low 2.00, chop 2.50'],
     ['2/2', 'low 1.00, chop 1.50, low 2.00, chop 2.50'],
     ['6/8', 'low 1.00, chop 1.67, low 2.00, chop 2.67'],
     ['5/4', 'low 1.00, chop 2.00, chop 3.00, chop 4.00, chop 5.00'],
     ['9/8', 'low 1.00, chop 2.00, chop 3.00'],
+    ['12/8', 'low 1.00, chop 2.00, low 3.00, chop 4.00'],
     ['1/4', 'low 1.00'],
   ])('in %s: %s', (text, strokes) => {
     expect(written(text)).toBe(strokes);

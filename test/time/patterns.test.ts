@@ -45,6 +45,9 @@ describe('the built-in patterns', () => {
       'ring',
       'chop',
       'rest',
+      'last-stroke',
+      'last-run',
+      'last-two',
     ]);
   });
 

@@ -51,12 +51,12 @@ describe('compileScore', () => {
   it('strikes an early chord an eighth before its place, and ends the one before it there', () => {
     expect(at("1~ '4")).toStrictEqual(['0 chop×4 3320']);
     expect(at("1 '4", 1)).toStrictEqual([
-      '-480 low×1 1400',
+      '-480 chop×4 115',
       '960 chop×4 115',
       '1920 low×1 920',
       '2880 chop×4 115',
     ]);
-    expect(at("(1 '4)").slice(1, 3)).toStrictEqual(['960 chop×4 115', '1440 low×1 1400']);
+    expect(at("(1 '4)").slice(1, 3)).toStrictEqual(['960 chop×4 115', '1440 chop×4 115']);
   });
 
   it('lets the first chord come early into the bar before the pass', () => {
@@ -67,8 +67,8 @@ describe('compileScore', () => {
 
   // Swing 67: the off-beat stands at 0.67 of the beat, so the early chord 0.33 · 960 ticks before the bar.
   it('puts an early chord onto the swung off-beat', () => {
-    expect(at("1 '4", 1, { feel: 'swing=67' })[0]).toBe('-317 low×1 1237');
-    expect(at("1 '4", 1, { feel: 'swing=67', meter: '6/8' })[0]).toBe('-480 low×1 1400');
+    expect(at("1 '4", 1, { feel: 'swing=67' })[0]).toBe('-317 chop×4 115');
+    expect(at("1 '4", 1, { feel: 'swing=67', meter: '6/8' })[0]).toBe('-480 chop×4 115');
   });
 
   it('spreads a stroke from the bass side, 2 ms a course', () => {

@@ -1,5 +1,5 @@
 import type { Chart, Item } from '../../chart/chart.js';
-import { patterns, strokesIn } from '../../time/pattern.js';
+import { patternsIn } from '../../time/pattern.js';
 import type { Drill } from '../drill.js';
 import { barOf, cue, inLines, madeChart } from '../make-chart.js';
 import { chordOf } from './chords.js';
@@ -8,10 +8,7 @@ import { madeDrill, perLine } from './made.js';
 /** The picking hand alone on damped strings: one pattern after the other, switched every `bars` bars. */
 export function dampedDrill(base: Chart, bars = 4): Drill {
   const home = chordOf(base.key, 1);
-  const fits = patterns.filter(
-    (pattern) =>
-      pattern.name !== 'rest' && pattern.name !== 'ring' && strokesIn(pattern, base.meter).length > 0,
-  );
+  const fits = patternsIn(base.meter);
   const items = Array.from({ length: bars }, (_, index): Item[] => [
     ...(index === 0 ? [cue('strings damped')] : []),
     barOf([{ chord: home, dots: null }]),

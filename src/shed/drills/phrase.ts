@@ -11,7 +11,7 @@ export function phraseDrill(base: Chart, bars: readonly PlayedBar[], from: numbe
     base,
     title,
     [{ name: 'phrase', lines: inLines(writtenBars(phrase, base.key), perLine) }],
-    [{ section: 'phrase' }],
+    [{ section: 'phrase', level: phrase[0]?.level ?? null }],
     {
       meter: phrase[0]?.meter ?? base.meter,
     },
@@ -43,7 +43,7 @@ export function chainDrill(
       base,
       title,
       sections,
-      sections.map(({ name }) => ({ section: name, times })),
+      sections.map(({ name }) => ({ section: name, times, level: bars[from]?.level ?? null })),
     ),
   );
 }

@@ -24,7 +24,11 @@ function wholePass(base: Chart, title: string, pattern: string): Chart {
     base,
     title,
     sections,
-    sections.map(({ name }) => ({ section: name, pattern })),
+    sections.map(({ name }, index) => ({
+      section: name,
+      pattern,
+      level: bars[starts[index]?.from ?? 0]?.level ?? null,
+    })),
     { pattern },
   );
 }

@@ -91,11 +91,11 @@ function rowLines(view: ChartView, layout: Layout, shown: Shown, width: number, 
   const count = fours ? 4 : Math.max(4, row.slots.length);
   const barWidth = Math.max(leastBar - 1, Math.min(mostBar, Math.floor((width - gutter) / count)));
   const style = shown.current ? 'title' : 'dim';
-  // As written, a section is drawn once: what the form calls it now, and who leads, stands beside the line that is played.
+  // As written, a section is drawn once: what the form calls it now, who leads and how loud it is stand beside the line that is played.
   const playing = layout.kind === 'written' && shown.current ? view.bars[view.bar] : undefined;
   const first: Piece[] = [piece(gutterText(playing?.section ?? shown.label), style)];
   const second: Piece[] = [piece(gutterText(playing?.who ?? row.who ?? ''), 'dim')];
-  const rail: Piece[] = [piece(' '.repeat(gutter))];
+  const rail: Piece[] = [piece(gutterText(playing?.level ?? row.level ?? ''), 'dim')];
   const marks: string[] = [];
   const hereSlot = shown.current ? (layout.slotOf[view.bar] ?? -1) : -1;
   row.slots.forEach((slot, place) => {

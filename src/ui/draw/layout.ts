@@ -1,4 +1,5 @@
 import type { BarSource, Chart, EndingTimes, Item, PlayedBar } from '../../chart/chart.js';
+import type { Level } from '../../chart/level.js';
 import { writtenBar } from '../../chart/unroll.js';
 import type { LayoutKind } from '../state/sight.js';
 
@@ -20,6 +21,8 @@ export interface ChartRow {
   /** The section's name on its first line; empty on the others. */
   readonly section: string;
   readonly who: string | null;
+  /** How loud its part of the form is, on its first line. */
+  readonly level: Level | null;
   readonly slots: readonly Slot[];
 }
 
@@ -73,7 +76,7 @@ const bare = { unplayed: null, before: '', after: '', ending: '' } as const;
 
 /** Lines of the pass as it is played: of four bars, or broken as written, where `most` is given. */
 function playedRows(bars: readonly PlayedBar[], most: number | null): ChartRow[] {
-  const rows: { section: string; who: string | null; slots: Slot[] }[] = [];
+  const rows: { section: string; who: string | null; level: Level | null; slots: Slot[] }[] = [];
   bars.forEach((bar, index) => {
     const before = bars[index - 1];
     const continues = before !== undefined && before.entry === bar.entry && before.round === bar.round;
@@ -86,6 +89,7 @@ function playedRows(bars: readonly PlayedBar[], most: number | null): ChartRow[]
       rows.push({
         section: continues ? '' : bar.section,
         who: continues ? null : bar.who,
+        level: continues ? null : bar.level,
         slots: [{ ...bare, times: [index] }],
       });
   });
@@ -145,7 +149,7 @@ function sectionRows(
         slots[slots.length - 1] = { ...last, after: item.times === null ? ':|' : `:|x${item.times}` };
     }
     for (const part of evenly(slots, most))
-      rows.push({ section: rows.length === 0 ? section.name : '', who: null, slots: part });
+      rows.push({ section: rows.length === 0 ? section.name : '', who: null, level: null, slots: part });
   });
   return rows;
 }
@@ -199,6 +203,7 @@ export function comingRow(
 export interface FormPart {
   readonly section: string;
   readonly who: string | null;
+  readonly level: Level | null;
   readonly from: number;
   readonly to: number;
 }
@@ -209,12 +214,12 @@ const knownParts = new WeakMap<readonly PlayedBar[], readonly FormPart[]>();
 export function formParts(bars: readonly PlayedBar[]): readonly FormPart[] {
   const before = knownParts.get(bars);
   if (before) return before;
-  const parts: { section: string; who: string | null; from: number; to: number }[] = [];
+  const parts: { -readonly [Name in keyof FormPart]: FormPart[Name] }[] = [];
   bars.forEach((bar, index) => {
     const previous = bars[index - 1];
     if (previous && previous.entry === bar.entry && previous.round === bar.round)
       (parts.at(-1) as { to: number }).to = index + 1;
-    else parts.push({ section: bar.section, who: bar.who, from: index, to: index + 1 });
+    else parts.push({ section: bar.section, who: bar.who, level: bar.level, from: index, to: index + 1 });
   });
   knownParts.set(bars, parts);
   return parts;

@@ -1,6 +1,6 @@
 import { safeText } from '../../base/safe-text.js';
 import { type FormPart, partAt } from './layout.js';
-import { fitText, type Line, type Piece, piece } from './line.js';
+import { fitText, type Line, type Piece, piece, textWidth } from './line.js';
 
 /** What the strip is drawn from: the form, where the pass stands, and the bars that are played. */
 export interface StripView {
@@ -27,7 +27,7 @@ export function formStrip({ parts, bar, range, unicode }: StripView, width: numb
     const played = part.to <= range.from || part.from >= range.to ? 0 : playedShare(part, bar);
     const outside = part.to <= range.from || part.from >= range.to;
     const track = partWidth - (partWidth > 1 ? 1 : 0);
-    const name = fitName(part.section, track);
+    const name = partName(part, track);
     const done = Math.round(played * track);
     const line = Array.from({ length: track }, (_, at) => (at < done ? thick : thin)).join('');
     const rest = line.slice(name.length);
@@ -42,6 +42,12 @@ export function formStrip({ parts, bar, range, unicode }: StripView, width: numb
 
 function playedShare(part: FormPart, bar: number): number {
   return Math.max(0, Math.min(1, (bar + 1 - part.from) / (part.to - part.from)));
+}
+
+/** A part's name, and how loud it is where both fit. */
+function partName({ section, level }: FormPart, room: number): string {
+  const both = `${safeText(section)} ${level ?? ''}`;
+  return level !== null && textWidth(both) <= room ? both : fitName(section, room);
 }
 
 /** A name as far as it fits; of one that does not, its beginning, so that V stays V. */

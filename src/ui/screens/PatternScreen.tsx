@@ -1,6 +1,6 @@
 import type { ReactNode } from 'react';
 import { safeText } from '../../base/safe-text.js';
-import { type Pattern, patterns } from '../../time/pattern.js';
+import { isMadeFor, type Pattern, patterns } from '../../time/pattern.js';
 import type { Message } from '../state/messages.js';
 import type { Model } from '../state/model.js';
 import { type ListItem, ListScreen } from './ListScreen.js';
@@ -13,8 +13,11 @@ export function PatternScreen({
   readonly model: Model;
   readonly dispatch: (message: Message) => void;
 }): ReactNode {
-  const setup = model.session.performance?.setup;
+  const { performance } = model.session;
+  const setup = performance?.setup;
   if (!setup) return null;
+  // Only what some bar has the meter for.
+  const meters = [setup.chart.meter, ...(performance?.arrangement?.bars ?? []).map(({ meter }) => meter)];
   const chart: ListItem<Pattern | null> = {
     key: 'chart',
     label: `${'chart'.padEnd(13)} as the chart has it`,
@@ -22,7 +25,7 @@ export function PatternScreen({
   };
   const items = [
     chart,
-    ...[...setup.patterns, ...patterns].map(
+    ...[...setup.patterns, ...patterns.filter((one) => meters.some((meter) => isMadeFor(one, meter)))].map(
       (pattern, index): ListItem<Pattern | null> => ({
         key: `${index} ${pattern.name}`,
         label: `${safeText(pattern.name).padEnd(13)} ${safeText(pattern.says)}`,

@@ -55,6 +55,14 @@ describe('chartLines', () => {
     ]);
   });
 
+  it('says beside a part who leads it, and how loud it is', () => {
+    const loud = song.replace('form: V, C', 'form: V (soft), C (banjo, up)');
+    const gutter = (changes: Partial<ChartView>): string[] =>
+      chartLines(view(changes, loud), 57, 6).map((line) => plainText(line).slice(0, 9).trimEnd());
+    expect(gutter({ bar: 8 }).slice(0, 3)).toStrictEqual(['C', 'banjo', 'up']);
+    expect(gutter({ bar: 0, layout: 'written' })).toContain('soft');
+  });
+
   it('has the marks on a line of their own where there is room', () => {
     expect(picture({ bar: 4 }, 57, 16).slice(0, 12)).toEqual([
       '                                             “all in”',
@@ -142,6 +150,13 @@ describe('formStrip', () => {
     expect(strip(0, 40)).toBe('V━━─────────────────────╴C───────────── ');
     expect(strip(7, 40)).toBe('V━━━━━━━━━━━━━━━━━━━━━━━╴C───────────── ');
     expect(strip(11, 40)).toBe('V━━━━━━━━━━━━━━━━━━━━━━━╴C━━━━━━━━━━━━━ ');
+  });
+
+  it('says how loud a part is where there is room for that', () => {
+    const loud = song.replace('form: V, C', 'form: V (soft), C (up)');
+    expect(strip(0, 40, loud)).toBe('V soft──────────────────╴C up────────── ');
+    expect(strip(0, 8, loud)).toMatch(/^V/);
+    expect(strip(0, 8, loud)).not.toContain('soft');
   });
 
   it.each([1, 2, 3, 10, 38])('is the whole form on %i columns too', (width) => {
