@@ -12,7 +12,7 @@ import { exit, print, printDocument, say } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
 import { screenLack } from './screen.js';
 import { planOf, settingsOf } from './settings.js';
-import { diaryOf, markedCharts, practiceCharts, standFlags, whoFlag } from './shed-common.js';
+import { diaryOf, markedCharts, pathMarks, practiceCharts, standFlags, whoFlag } from './shed-common.js';
 
 /** What `shed today` and `shed plan` can be told. */
 export interface TodayFlags {
@@ -63,6 +63,7 @@ function plannedAt(flags: TodayFlags, now: number, entries?: readonly DiaryEntry
   const charts = [...known, ...markedCharts(diary, known)];
   return sitting({
     entries: diary,
+    marks: pathMarks(who),
     charts,
     minutes: flags.minutes ?? 20,
     now,

@@ -18,8 +18,12 @@ export const drillKinds = {
   damped: 'the picking hand alone, the strings damped: one pattern after the other',
   gaps: 'bars with a click and bars without: keep the time yourself',
   unseen: 'a chart nobody has seen, at sight',
+  song: 'a whole song, from its beginning to its end: go on whatever happens',
 } as const;
 export type DrillKind = keyof typeof drillKinds;
+
+/** Kinds that are not made from a chart on request. */
+export const madeElsewhere: readonly DrillKind[] = ['unseen', 'song'];
 
 /** How a drill starts on the stand, where it differs from the chart it is made from. */
 export interface DrillStart {
@@ -27,6 +31,10 @@ export interface DrillStart {
   readonly share: number;
   /** Whether the tempo climbs a ladder, pass by pass. */
   readonly ladder: boolean;
+  /** The share stands, whatever the settings say of where ladders start. */
+  readonly exact?: boolean;
+  /** So many whole passes, and then it is over; without it, until it is left. */
+  readonly passes?: number;
   readonly click?: Partial<Click>;
   /** Voices that sound or do not. */
   readonly voices?: Partial<Readonly<Record<Voice, boolean>>>;
@@ -49,6 +57,10 @@ export interface Drill {
   readonly start: DrillStart;
   /** The chart it is made from. */
   readonly from: string;
+  /** The step of the path that it is. */
+  readonly step?: string;
+  /** The plan it is part of, by its title. */
+  readonly plan?: string;
 }
 
 /** How a drill starts that says nothing of its own. */

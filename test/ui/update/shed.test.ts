@@ -228,9 +228,9 @@ describe('a sitting', () => {
     const drill = onStand(pair())?.drill;
     if (!drill) throw new Error('no drill');
     return [
-      { kind: 'drill', drill, minutes: 1, why: 'it is due', key: '' },
+      { kind: 'drill', drill, minutes: 1, why: 'it is due', task: null },
       { kind: 'rest', seconds: 30, says: 'let the hand hang' },
-      { kind: 'drill', drill, minutes: 1, why: 'again', key: '' },
+      { kind: 'drill', drill, minutes: 1, why: 'again', task: null },
     ];
   };
   const begin = (): Model => {
