@@ -69,7 +69,10 @@ function partsOf(wishes: SittingWishes, kind: DayKind): readonly Weighed[] {
   const hard = walked || inSet ? hardThings(wishes, kind === 'hard' ? 3 : 2) : [];
   const fresh = walked ? freshThing(wishes) : null;
   const step = stepFor(wishes, kind);
-  const news = step ? [stepThing(step, stepReason(step))] : fresh ? [fresh] : [];
+  // What else was begun comes with it on days that bring nothing new: it waits for its second day.
+  const begun = kind === 'new' || kind === 'further' ? [] : ahead.filter((one) => one.begun && one !== step);
+  const learned = step ? [step, ...begun.slice(0, 1)] : [];
+  const news = step || !fresh ? learned.map((one) => stepThing(one, stepReason(one))) : [fresh];
   const ways = step ? waysOf(step, dayNumber(wishes)) : [];
   const rest = weighed(fillers(wishes), 0.5);
   switch (kind) {

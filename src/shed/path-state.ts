@@ -1,6 +1,6 @@
 import type { DiaryEntry } from './diary.js';
 import type { PathStep } from './path-step.js';
-import { pathSteps, stepNamed, stepsBefore } from './path-steps.js';
+import { isStepPass, pathSteps, stepsBefore } from './path-steps.js';
 import { dayOf } from './summary.js';
 
 /** What was said about where on the path somebody is, beside what was played. */
@@ -55,11 +55,6 @@ export function pathState(entries: readonly DiaryEntry[], marks: PathMarks = noM
     if (as === 'again' && !played.some((step) => step.id === id)) done.delete(id);
   const steps = pathSteps.map((step): StepState => stateOf(step, own(step.id), done));
   return { steps, done, ahead: steps.filter((one) => one.open && !one.done) };
-}
-
-/** Whether a pass was of a step as it counts; another way to practise it has another kind. */
-export function isStepPass(entry: DiaryEntry): entry is DiaryEntry & { readonly step: string } {
-  return entry.step !== undefined && stepNamed(entry.step)?.kind === entry.drill;
 }
 
 function againSince({ steps }: PathMarks, id: string): number {

@@ -1,3 +1,4 @@
+import type { DiaryEntry } from './diary.js';
 import type { PathStep } from './path-step.js';
 
 /*
@@ -82,7 +83,7 @@ export const pathSteps: readonly PathStep[] = [
     keys: ['G'],
     bpm: 72,
     clean: 2,
-    days: 2,
+    days: 1,
     kind: 'pair',
     ways: ['fret', 'order', 'ring', 'gaps'],
     chart: between('4', '5'),
@@ -95,7 +96,7 @@ export const pathSteps: readonly PathStep[] = [
     keys: ['G'],
     bpm: 72,
     clean: 2,
-    days: 2,
+    days: 1,
     kind: 'pair',
     ways: ['fret', 'order', 'ring', 'gaps'],
     chart: between('5', '1'),
@@ -235,4 +236,9 @@ export function stepsBefore(id: string): ReadonlySet<string> {
     wanted.push(...(stepNamed(one)?.needs ?? []));
   }
   return found;
+}
+
+/** Whether a pass was of a step as it counts; another way to practise it has another kind. */
+export function isStepPass(entry: DiaryEntry): entry is DiaryEntry & { readonly step: string } {
+  return entry.step !== undefined && stepNamed(entry.step)?.kind === entry.drill;
 }

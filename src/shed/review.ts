@@ -1,6 +1,6 @@
 import { type Card, createEmptyCard, default_w, fsrs, type Grade, Rating } from 'ts-fsrs';
 import type { DiaryEntry } from './diary.js';
-import { isStepPass } from './path-state.js';
+import { isStepPass } from './path-steps.js';
 import { dayOf } from './summary.js';
 
 /** A change as the review knows it: when it is due again, and what was last played of it. */

@@ -17,3 +17,10 @@ export type SittingItem =
 export function minutesOf(items: readonly SittingItem[]): number {
   return items.reduce((sum, item) => sum + (item.kind === 'rest' ? item.seconds / 60 : item.minutes), 0);
 }
+
+/** A rest as it usually is. */
+export const restItem: Extract<SittingItem, { readonly kind: 'rest' }> = {
+  kind: 'rest',
+  seconds: 45,
+  says: 'let the hand hang, open and close it; if something hurts, that is all for today',
+};

@@ -1,7 +1,7 @@
 import { type DayKind, dayKind } from './day-kind.js';
 import { dayThings } from './day-things.js';
 import { stepNamed } from './path-steps.js';
-import { minutesOf, type SittingItem } from './sitting-item.js';
+import { minutesOf, restItem, type SittingItem } from './sitting-item.js';
 import { drillOfTask, type TaskSources } from './task-drill.js';
 import type { SittingWishes, Wanted } from './wanted.js';
 import { warmUp } from './warm-up.js';
@@ -12,9 +12,8 @@ export type { SittingWishes } from './wanted.js';
 
 /** Blocks of a sitting at most: of the longest one there can be. */
 const mostBlocks = 90;
-/** Blocks between two rests, and how long a rest is. */
+/** Blocks between two rests. */
 const blocksToRest = 3;
-const restSeconds = 45;
 /** The day of a set and the day after it are short, minutes. */
 const mostRoundSet = 12;
 
@@ -113,9 +112,3 @@ function made(things: readonly Wanted[], minutes: number, wishes: SittingWishes,
     return [{ kind: 'drill', drill, minutes: Math.ceil(2 * music) / 2, why: thing.why, task: thing.task }];
   });
 }
-
-const restItem: SittingItem = {
-  kind: 'rest',
-  seconds: restSeconds,
-  says: 'let the hand hang, open and close it; if something hurts, that is all for today',
-};
