@@ -111,8 +111,18 @@ function planTitle(plan: string): string {
 }
 
 /** A pass for whoever laid out the plan. */
-function resultJson({ at, drill, title, key, bpm, target, result, ms, step = null }: DiaryEntry): object {
-  return { at: new Date(at).toISOString(), drill, title, key, bpm, target, result, seconds: ms / 1000, step };
+function resultJson({ at, drill, title, key, bpm, target, result, ms, step }: DiaryEntry): object {
+  return {
+    at: new Date(at).toISOString(),
+    drill,
+    title,
+    key,
+    bpm,
+    target,
+    result,
+    seconds: ms / 1000,
+    step: step ?? null,
+  };
 }
 
 function printWeek(entries: readonly DiaryEntry[], now: number, days: number): void {
@@ -183,7 +193,7 @@ function printCsv(path: string, wanted: (entry: DiaryEntry) => boolean): void {
     }
     if (entry === null || typeof entry === 'string' || !wanted(entry)) continue;
     const time = new Date(entry.at).toTimeString().slice(0, 8);
-    const { what, drill, title, key, bpm, target, pattern, result, ms, step = null, plan = null } = entry;
+    const { what, drill, title, key, bpm, target, pattern, result, ms, step, plan } = entry;
     const seconds = Number((ms / 1000).toFixed(1));
     printDocument(
       csvLine([
@@ -198,8 +208,8 @@ function printCsv(path: string, wanted: (entry: DiaryEntry) => boolean): void {
         pattern,
         result,
         seconds,
-        step,
-        plan,
+        step ?? null,
+        plan ?? null,
       ]),
     );
   }

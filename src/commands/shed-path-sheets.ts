@@ -5,22 +5,24 @@ import { pathSteps } from '../shed/path-steps.js';
 import { parseKey } from '../theory/key.js';
 import { exit, Stop } from './exit.js';
 import { exportBook } from './export-book.js';
-import { type ExportOf, type NamedSong, songOf } from './export-song.js';
+import { type ExportFlags, type ExportOf, type NamedSong, songOf } from './export-song.js';
 import { ownPatterns } from './pattern-flag.js';
 import { settingsOf } from './settings.js';
 import { whoFlag } from './shed-common.js';
-import type { PathFlags } from './shed-path.js';
 
 /** Which song nobody has seen stands on the sheet of the last step: paper has to choose one. */
 const sheetSeed = 1;
 
 /** Writes the path as a book: its steps in order with what counts as done, then a sheet for each in its first key. */
-export async function exportPathSheets(to: 'pdf' | 'text', flags: PathFlags): Promise<number> {
+export async function exportPathSheets(
+  to: 'pdf' | 'text',
+  { who, ...flags }: ExportFlags & { readonly who?: string },
+): Promise<number> {
   const format = formatNamed(to);
   const { writer } = format;
   if (writer.kind !== 'book')
     throw new Stop(exit.call, `${to} is no format for sheets`, 'write --to pdf or text');
-  const of: ExportOf = { flags, settings: settingsOf(whoFlag(flags.who)), patterns: ownPatterns() };
+  const of: ExportOf = { flags, settings: settingsOf(whoFlag(who)), patterns: ownPatterns() };
   const songs = pathSteps.flatMap((step): NamedSong[] => {
     const key = parseKey(step.keys[0] ?? 'G');
     if (!key.ok) return [];

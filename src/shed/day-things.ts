@@ -75,11 +75,13 @@ function partsOf(wishes: SittingWishes, kind: DayKind): readonly Weighed[] {
   const news = step || !fresh ? learned.map((one) => stepThing(one, stepReason(one))) : [fresh];
   const ways = step ? waysOf(step, dayNumber(wishes)) : [];
   const rest = weighed(fillers(wishes), 0.5);
+  // What was marked in a set comes before all else.
+  const marked = weighed(later.slice(0, 3), 4);
   switch (kind) {
     case 'new':
     case 'further':
       return [
-        ...weighed(later.slice(0, 3), 2),
+        ...marked,
         ...weighed(news, 3),
         ...weighed(due.slice(0, 3), 1),
         ...weighed(ways.slice(0, 2), 1),
@@ -88,6 +90,7 @@ function partsOf(wishes: SittingWishes, kind: DayKind): readonly Weighed[] {
       ];
     case 'settle':
       return [
+        ...marked,
         ...weighed(news, 2),
         ...weighed(ways.slice(0, 3), 1.2),
         ...weighed(due.slice(0, 2), 1),
@@ -96,6 +99,7 @@ function partsOf(wishes: SittingWishes, kind: DayKind): readonly Weighed[] {
       ];
     case 'time':
       return [
+        ...marked,
         ...weighed(timeThings(wishes), 1.6),
         ...weighed(news, 2),
         ...weighed(due.slice(0, 2), 1),
@@ -103,7 +107,7 @@ function partsOf(wishes: SittingWishes, kind: DayKind): readonly Weighed[] {
       ];
     case 'mixed':
       return [
-        ...weighed(later, 1.5),
+        ...marked,
         ...weighed(due.slice(0, 4), 1.5),
         ...weighed(news, 2),
         ...weighed(oldThings(wishes).slice(0, 4), 1),
@@ -111,16 +115,11 @@ function partsOf(wishes: SittingWishes, kind: DayKind): readonly Weighed[] {
         ...rest,
       ];
     case 'hard':
-      return [
-        ...weighed(hard.slice(0, 4), 2),
-        ...weighed(later, 1.5),
-        ...weighed(due.slice(0, 2), 1),
-        ...rest,
-      ];
+      return [...marked, ...weighed(hard.slice(0, 4), 2), ...weighed(due.slice(0, 2), 1), ...rest];
     case 'stage':
       return weighed(firstStrokes(wishes), 1);
     case 'after':
-      return [...weighed(later, 2), ...weighed(due.slice(0, 4), 1), ...rest];
+      return [...weighed(later, 4), ...weighed(due.slice(0, 4), 1), ...rest];
     default:
       return rest;
   }

@@ -103,7 +103,7 @@ function dayOfEntries(entries: readonly Entry[], faults: Faults): PlanDay {
     const values = list.values.slice(0, mostThings);
     return { date, kind: found, entries: values.flatMap((value) => entryOf(value, faults)) };
   }
-  if (found !== 'rest')
+  if (found !== 'rest' && (kind === null || found))
     faults.error(
       list?.place ?? entries[0]?.place ?? { line: 1, column: 1 },
       'nothing is to be done; write “do:” and below it “  - step: one-shape”, or “kind: rest”',

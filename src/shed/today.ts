@@ -78,7 +78,13 @@ function songsOnly(wishes: SittingWishes, minutes: number, kind: DayKind): reado
     // What does not fit any more is for another day.
     if (next.length > 0 && minutesOf(next) <= left) items.push(...rest, ...next);
   });
+  // What is left of the time may have room for another way, and not for the song behind it.
+  while (items.length > 1 && !isSong(items.at(-1))) items.pop();
   return items;
+}
+
+function isSong(item: SittingItem | undefined): boolean {
+  return item?.kind === 'drill' && item.drill.kind === 'song';
 }
 
 /** The songs of such a day in their order; who knows only one or two plays them in other ways between. */
