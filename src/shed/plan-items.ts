@@ -35,7 +35,9 @@ export function itemsOfDay(
   return { items, faults };
 }
 
-/** The day of a plan for a date (`2026-11-30`): the one that has it, or the only one there is; `null` for none. */
+/** The day of a plan for a date (`2026-11-30`): the one that has it, or the only one there is where that has none; `null` for none. */
 export function dayFor(days: readonly PlanDay[], date: string): PlanDay | null {
-  return days.find((day) => day.date === date) ?? (days.length === 1 ? (days[0] ?? null) : null);
+  const [only] = days;
+  const anyDay = days.length === 1 && only?.date === null ? only : null;
+  return days.find((day) => day.date === date) ?? anyDay;
 }

@@ -85,13 +85,15 @@ describe('sitting', () => {
           const last = drillsOf(items).at(-1);
           if (kind === 'rest') expect(items).toEqual([]);
           else if (kind !== 'run') expect(last?.drill.kind).toBe('song');
-          const titles = items.map((item) => (item.kind === 'rest' ? '' : item.drill.title));
+          const titles = items.map((item) =>
+            item.kind === 'rest' ? '' : `${item.drill.title} ${item.drill.chart.key.tonic}`,
+          );
           titles.forEach((title, at) => {
             if (title !== '') expect(title).not.toBe(titles[at - 1]);
           });
         },
       ),
-      { numRuns: 60 },
+      { numRuns: 100 },
     );
   });
 
