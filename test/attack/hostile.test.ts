@@ -97,7 +97,6 @@ const calls: Readonly<Record<string, readonly Call[]>> = {
     words('shed today --set', 'missing'),
     words('shed today --who', text(hostile)),
     words('shed today --day', text(hostile)),
-    words('shed today --plan', 'chart'),
     words('shed today --plan', 'missing'),
     words('shed today --plan', text(hostile)),
   ],
