@@ -160,7 +160,9 @@ describe('completion', () => {
     expect(out).toContain(
       '__fish_seen_subcommand_from play" -l click -x -a "every backbeat first divided off"',
     );
-    expect(out).toContain('__fish_seen_subcommand_from shed" -a "today plan path drill unseen numbers speed"');
+    expect(out).toContain(
+      '__fish_seen_subcommand_from shed" -a "today plan path drill unseen numbers speed"',
+    );
     expect(out).not.toMatch(/-l day$/m);
   });
 
