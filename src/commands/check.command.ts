@@ -5,8 +5,8 @@ import { exit, printDocument, Stop } from './exit.js';
 /** `check`: the faults of charts and sets. */
 export const declared: Declared = (done) =>
   new Command('check')
-    .description('tell every fault of charts and sets')
-    .argument('[files...]', 'chart or set files')
+    .description('tell every fault of charts, sets and plans')
+    .argument('[files...]', 'chart, set or plan files')
     .option('--json', 'one JSON document')
     .option('--watch', 'check again on every save, and show the chart')
     .option('--notation', 'print the notation on one screen')

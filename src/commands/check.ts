@@ -13,9 +13,10 @@ import { type Opened, walkSongs } from '../setlist/walk.js';
 import { exit, print, printDocument, Stop } from './exit.js';
 import { instrumentOf } from './instrument-flag.js';
 import { count, faultText, type Loaded, load, songPath } from './load.js';
+import { loadPlan } from './load-plan.js';
 import { ownPatterns, patternNames, unknownPatterns } from './pattern-flag.js';
 
-/** Checks charts and sets; of a set, its charts too. Answers the exit status: 1 when there is an error. */
+/** Checks charts, sets and plans; of a set or plan, its charts too. Answers the exit status: 1 when there is an error. */
 export function check(files: readonly string[], options: { json?: boolean }): number {
   const loaded = files.flatMap(withSongs);
   const failed = loaded.some(
@@ -38,6 +39,8 @@ export function check(files: readonly string[], options: { json?: boolean }): nu
 
 /** A file with its faults and, of a set, each of its songs' once, however often it is played. */
 function withSongs(file: string): readonly Loaded[] {
+  const plan = loadPlan(file);
+  if (plan) return [{ ...plan, content: null, text: '' }];
   const patterns = patternNames();
   const songsOf = ({ file: from, content }: Loaded): readonly string[] =>
     content?.kind === 'set' ? content.set.entries.map((_, index) => songPath(from, content.set, index)) : [];

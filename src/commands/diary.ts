@@ -1,3 +1,4 @@
+import { existsSync } from 'node:fs';
 import { csvLine } from '../base/csv.js';
 import { jsonText } from '../base/json.js';
 import { safeText } from '../base/safe-text.js';
@@ -12,9 +13,13 @@ import {
   minutesByDay,
   type Progress,
   setsPlayed,
+  stepProgress,
 } from '../shed/summary.js';
 import { exit, print, printDocument, say } from './exit.js';
+import { goodPlan } from './load-plan.js';
 import { diaryOf, linesOf, mostAside, whoFlag } from './shed-common.js';
+import { pathLines } from './shed-path.js';
+import { dateFlag } from './shed-wishes.js';
 
 /** What `diary` can be told. */
 export interface DiaryFlags {
@@ -22,6 +27,8 @@ export interface DiaryFlags {
   readonly days?: number;
   readonly json?: boolean;
   readonly csv?: boolean;
+  readonly since?: string;
+  readonly plan?: string;
   readonly unicode?: boolean;
 }
 
@@ -33,10 +40,11 @@ export function showDiary(flags: DiaryFlags): number {
   const who = whoFlag(flags.who);
   const { days = 7 } = flags;
   if (flags.csv) {
-    printCsv(diaryPath(who));
+    printCsv(diaryPath(who), filterOf(flags));
     return exit.done;
   }
-  const { entries, aside } = diaryOf(who);
+  const { entries: all, aside } = diaryOf(who);
+  const entries = all.filter(filterOf(flags));
   const now = Date.now();
   const byDay = minutesByDay(entries, now, days);
   const changes = changeProgress(entries);
@@ -53,8 +61,14 @@ export function showDiary(flags: DiaryFlags): number {
         charts,
         sets,
         later: openMarks(entries),
+        steps: stepProgress(entries),
+        ...(flags.plan === undefined ? {} : { results: entries.map(resultJson) }),
       }),
     );
+    return exit.done;
+  }
+  if (entries.length === 0 && all.length > 0) {
+    print('Nothing in the diary is of this plan, or since that day.');
     return exit.done;
   }
   if (entries.length === 0) {
@@ -77,9 +91,38 @@ export function showDiary(flags: DiaryFlags): number {
   printWeek(entries, now, days);
   printSets(entries);
   printLater(entries);
+  const path = pathLines(who, all);
+  if (path.length > 0) print('', ...path);
   printProgress('Changes', changes, width, unicode);
   printProgress('Charts', charts, width, unicode);
   return exit.done;
+}
+
+/** Which entries are asked for: those of a plan, those from a day on. */
+function filterOf({ plan, since }: DiaryFlags): (entry: DiaryEntry) => boolean {
+  const title = plan === undefined ? null : planTitle(plan);
+  const from = since === undefined ? null : dayOf(dateFlag('since', since));
+  return (entry) => (title === null || entry.plan === title) && (from === null || dayOf(entry.at) >= from);
+}
+
+/** The title of a plan that was named by its file, or by its title. */
+function planTitle(plan: string): string {
+  return existsSync(plan) ? goodPlan(plan).title : plan;
+}
+
+/** A pass for whoever laid out the plan. */
+function resultJson({ at, drill, title, key, bpm, target, result, ms, step }: DiaryEntry): object {
+  return {
+    at: new Date(at).toISOString(),
+    drill,
+    title,
+    key,
+    bpm,
+    target,
+    result,
+    seconds: ms / 1000,
+    step: step ?? null,
+  };
 }
 
 function printWeek(entries: readonly DiaryEntry[], now: number, days: number): void {
@@ -139,8 +182,8 @@ function printProgress(head: string, list: readonly Progress[], width: number, u
 }
 
 /** Every pass there is, a line at a time: nothing of a long diary is kept in memory. */
-function printCsv(path: string): void {
-  print('day,time,what,drill,title,key,bpm,target,pattern,result,seconds');
+function printCsv(path: string, wanted: (entry: DiaryEntry) => boolean): void {
+  print('day,time,what,drill,title,key,bpm,target,pattern,result,seconds,step,plan');
   let aside = 0;
   for (const { number, text } of linesOf(path)) {
     const entry = readDiaryLine(text);
@@ -148,12 +191,26 @@ function printCsv(path: string): void {
       aside += 1;
       if (aside <= mostAside) say(`${path}:${number}: set aside: ${entry}`);
     }
-    if (entry === null || typeof entry === 'string') continue;
+    if (entry === null || typeof entry === 'string' || !wanted(entry)) continue;
     const time = new Date(entry.at).toTimeString().slice(0, 8);
-    const { what, drill, title, key, bpm, target, pattern, result, ms } = entry;
+    const { what, drill, title, key, bpm, target, pattern, result, ms, step, plan } = entry;
     const seconds = Number((ms / 1000).toFixed(1));
     printDocument(
-      csvLine([dayOf(entry.at), time, what, drill, title, key, bpm, target, pattern, result, seconds]),
+      csvLine([
+        dayOf(entry.at),
+        time,
+        what,
+        drill,
+        title,
+        key,
+        bpm,
+        target,
+        pattern,
+        result,
+        seconds,
+        step ?? null,
+        plan ?? null,
+      ]),
     );
   }
   if (aside > mostAside) say(`${path}: ${aside - mostAside} more lines set aside`);

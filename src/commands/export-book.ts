@@ -29,6 +29,7 @@ export async function exportBook(
     large: flags.large ?? false,
     leftHanded: sight.mirrored,
     blank: flags.blank ?? null,
+    marks: flags.marks ?? false,
     fonts: readFonts,
   });
   if (flags.output === '-' || (typeof content === 'string' && flags.output === undefined)) {

@@ -39,6 +39,7 @@ export interface ExportFlags {
   readonly large?: boolean;
   readonly leftHanded?: boolean;
   readonly blank?: NonNullable<BookWishes['blank']>;
+  readonly marks?: boolean;
   readonly force?: boolean;
 }
 

@@ -34,6 +34,7 @@ export const declared: Declared = (done) =>
         blanks,
       ),
     )
+    .option('--marks', 'pdf, text: lines to mark by hand how it went, below each song')
     .option('--shapes', 'abc: frets below each chord; musicxml: frames with fingers')
     .option('--force', 'write over files that are there')
     .addHelpText(
@@ -48,6 +49,7 @@ export const declared: Declared = (done) =>
         'barkline export CHART --to pdf --keys A,Bb,D --large',
         'barkline export SET --to pdf -o SET.pdf',
         'barkline export CHART --to text --blank shapes',
+        'barkline export CHART --to pdf --blank chords --marks',
         'barkline export CHART --to midi --voices click,bass',
         'barkline export CHART --to abc -o - --shapes',
         'barkline export CHART --to musicxml --keys A,Bb,D -o FOLDER',

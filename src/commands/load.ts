@@ -6,6 +6,7 @@ import type { Fault, Untold } from '../chart/fault.js';
 import { Oversized, readInput, Unreadable } from '../config/files.js';
 import { type DocumentContent, readDocument } from '../setlist/document.js';
 import type { SetList } from '../setlist/set.js';
+import { isPlanText } from '../shed/plan-file.js';
 import { exit, Stop, say } from './exit.js';
 
 /** What reading a file gave: its content when it is good, and its faults with the lines they stand in. */
@@ -42,6 +43,17 @@ export function load(file: string): Loaded {
         'name a chart or set file; barkline alone lists the demo charts',
       );
     throw error;
+  }
+  if (isPlanText(bytes)) {
+    const message =
+      'this is a plan of practice, not a chart or a set; barkline shed today --plan FILE runs it';
+    return {
+      file,
+      content: null,
+      lines: [],
+      text: '',
+      faults: [{ line: 1, column: 1, severity: 'error', message }],
+    };
   }
   const read = readDocument(bytes);
   const text = new TextDecoder('utf-8', { ignoreBOM: true }).decode(bytes);

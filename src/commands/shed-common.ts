@@ -5,9 +5,13 @@ import { diaryPath, isPersonName, type Who } from '../config/diary-file.js';
 import { chartFiles } from '../config/files.js';
 import { folders } from '../config/folders.js';
 import { type FileLine, fileLines, type LineOptions } from '../config/lines.js';
+import { pathFile } from '../config/path-file.js';
 import { notWritten } from '../config/why-not.js';
+import { playedSong } from '../setlist/running-order.js';
 import { type Diary, type DiaryEntry, diaryOfLines } from '../shed/diary.js';
 import { openMarks } from '../shed/later.js';
+import { noMarks, type PathMarks } from '../shed/path-state.js';
+import type { PracticeChart } from '../shed/wanted.js';
 import { type Key, parseKey } from '../theory/key.js';
 import { exit, Stop, say } from './exit.js';
 import { chartOf, loadGood, songPath } from './load.js';
@@ -66,30 +70,32 @@ export function keptKey(file: string, chart: Pick<Chart, 'key'>): Key {
   return read.ok && read.value.mode === chart.key.mode ? read.value : chart.key;
 }
 
+/** What was said of somebody's way along the path. A step that is not known is passed over. */
+export function pathMarks(who: Who): PathMarks {
+  return pathFile(who).read() ?? noMarks;
+}
+
 /** Charts to practise with, each in the key in which it is played: those of a set first, then the player's own and the demo ones, what was played last first. */
-export function practiceCharts(
-  setFile: string | undefined,
-): readonly { readonly chart: Chart; readonly inSet: boolean }[] {
+export function practiceCharts(setFile: string | undefined): readonly PracticeChart[] {
   const inSet = setFile === undefined ? [] : chartsOfSet(setFile);
   const others = [...chartFiles(folders.charts), ...chartFiles(folders.demo)]
     .map((file) => ({ file, played: recallChoices(file).played }))
     .sort((one, other) => other.played - one.played)
     .flatMap(({ file }) => {
       const read = chartOf(file);
-      return read.ok ? [{ ...read.value.chart, key: keptKey(file, read.value.chart) }] : [];
+      if (!read.ok) return [];
+      const { chart } = read.value;
+      return [{ chart: { ...chart, key: keptKey(file, chart) }, file, inSet: false }];
     });
-  const titles = new Set(inSet.map(({ title }) => title));
-  return [
-    ...inSet.map((chart) => ({ chart, inSet: true })),
-    ...others.filter(({ title }) => !titles.has(title)).map((chart) => ({ chart, inSet: false })),
-  ];
+  const titles = new Set(inSet.map(({ chart }) => chart.title));
+  return [...inSet, ...others.filter(({ chart }) => !titles.has(chart.title))];
 }
 
 /** Charts in which something was marked to be looked at later, where they are not among those that are known. */
 export function markedCharts(
   entries: readonly DiaryEntry[],
-  known: readonly { readonly chart: Chart }[],
-): readonly { readonly chart: Chart; readonly inSet: boolean }[] {
+  known: readonly Pick<PracticeChart, 'chart'>[],
+): readonly PracticeChart[] {
   const titles = new Set(known.map(({ chart }) => chart.title));
   const files = new Set(
     openMarks(entries).flatMap(({ title, file }) => (file !== null && !titles.has(title) ? [file] : [])),
@@ -97,17 +103,22 @@ export function markedCharts(
   return [...files].flatMap((file) => {
     const read = chartOf(file);
     // A file that has gone since is no matter: its mark stays in the diary.
-    return read.ok ? [{ chart: read.value.chart, inSet: false }] : [];
+    return read.ok ? [{ chart: read.value.chart, file, inSet: false }] : [];
   });
 }
 
-function chartsOfSet(file: string): Chart[] {
+function chartsOfSet(file: string): PracticeChart[] {
   const content = loadGood(file);
   if (content.kind !== 'set')
     throw new Stop(exit.call, `${safeText(file)} is no set`, 'name a set file: --set SET.yaml');
   return content.set.entries.flatMap((entry, index) => {
-    const read = chartOf(songPath(file, content.set, index));
-    if (read.ok) return [{ ...read.value.chart, key: entry.key ?? read.value.chart.key }];
+    const path = songPath(file, content.set, index);
+    const read = chartOf(path);
+    if (read.ok) {
+      const { chart } = read.value;
+      const { key, bpm } = playedSong(chart, entry);
+      return [{ chart: { ...chart, key, tempo: { ...chart.tempo, bpm } }, file: path, inSet: true }];
+    }
     say(`song ${index + 1}, ${safeText(entry.file)}: ${read.fault.message}; it is left out`);
     return [];
   });

@@ -1,5 +1,5 @@
 import { Command } from '@commander-js/extra-typings';
-import { drillKinds } from '../shed/drill.js';
+import { type DrillKind, drillKinds, madeElsewhere } from '../shed/drill.js';
 import { type Declared, examples, largestSeed, offeredArgument, several, whole } from './declare.js';
 
 /** `shed drill`: drills made from a chart. */
@@ -16,7 +16,7 @@ export const shedDrillCommand: Declared = (done) =>
       offeredArgument(
         '[kind]',
         'which drill',
-        Object.keys(drillKinds).filter((kind) => kind !== 'unseen'),
+        (Object.keys(drillKinds) as DrillKind[]).filter((kind) => !madeElsewhere.includes(kind)),
       ),
     )
     .option('--key <key>', 'the key to put the chart in; without it the one in which it stands on the stand')

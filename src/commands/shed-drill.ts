@@ -5,7 +5,15 @@ import type { Chart } from '../chart/chart.js';
 import { unroll } from '../chart/unroll.js';
 import { changesOf } from '../hand/changes.js';
 import { planHand } from '../hand/plan.js';
-import { type Drill, drillKinds, type KeyDrillKind, keyDrillKinds, strainCaution } from '../shed/drill.js';
+import {
+  type Drill,
+  type DrillKind,
+  drillKinds,
+  type KeyDrillKind,
+  keyDrillKinds,
+  madeElsewhere,
+  strainCaution,
+} from '../shed/drill.js';
 import { drillsFor, keyDrill, pairDrill } from '../shed/drills.js';
 import { bareChart } from '../shed/make-chart.js';
 import { seeded } from '../shed/seeded.js';
@@ -88,10 +96,10 @@ function chordsFlag(text: string): readonly [NumberChord, NumberChord] {
 function drillNamed(drills: readonly Drill[], kind: string): Drill {
   const drill = drills.find((one) => one.kind === kind);
   if (drill) return drill;
-  const names = Object.keys(drillKinds).filter((name) => name !== 'unseen');
+  const names = (Object.keys(drillKinds) as DrillKind[]).filter((name) => !madeElsewhere.includes(name));
   throw new Stop(
     exit.call,
-    names.includes(kind)
+    names.some((name) => name === kind)
       ? `“${kind}” cannot be made from this chart`
       : `“${safeText(kind)}” is no drill${didYouMean(kind, names)}`,
     `there are ${[...new Set(drills.map((one) => one.kind))].join(', ')}`,

@@ -1,44 +1,61 @@
 import { jsonText } from '../base/json.js';
-import { mandolin } from '../hand/instrument.js';
-import type { DiaryEntry } from '../shed/diary.js';
-import type { Drill } from '../shed/drill.js';
-import { strainCaution } from '../shed/drill.js';
+import { type DayKind, dayKind, dayKinds } from '../shed/day-kind.js';
+import { dayFor, itemsOfDay } from '../shed/plan-items.js';
 import { minutesOf, type SittingItem } from '../shed/sitting-item.js';
 import { dayOf } from '../shed/summary.js';
 import { sitting } from '../shed/today.js';
-import { keyName } from '../theory/key.js';
 import { usualClick } from '../time/click.js';
-import { exit, print, printDocument, say } from './exit.js';
-import { instrumentOf } from './instrument-flag.js';
+import { exit, print, printDocument, Stop, say } from './exit.js';
+import { chartFinder, goodPlan } from './load-plan.js';
 import { screenLack } from './screen.js';
-import { planOf, settingsOf } from './settings.js';
-import { diaryOf, markedCharts, practiceCharts, standFlags, whoFlag } from './shed-common.js';
+import { standFlags, whoFlag } from './shed-common.js';
+import { dateFlag, setDayOf, type WishFlags, wishesAt } from './shed-wishes.js';
+import { cautionedSitting, itemJson } from './sitting-text.js';
 
-/** What `shed today` and `shed plan` can be told. */
-export interface TodayFlags {
-  readonly minutes?: number;
-  readonly set?: string;
-  readonly who?: string;
+/** What `shed today` can be told. */
+export interface TodayFlags extends WishFlags {
+  readonly day?: string;
+  readonly plan?: string;
+  readonly date?: string;
+  readonly check?: boolean;
   readonly json?: boolean;
   readonly unicode?: boolean;
   readonly out?: readonly string[] | string;
 }
 
+/** A sitting and what kind of day it is for; `null` for a day of a plan that does not say. */
+interface Day {
+  readonly kind: DayKind | null;
+  readonly items: readonly SittingItem[];
+}
+
 /** What to practise today, and for how long: on the stand, or as text where there is no terminal or JSON is asked for. */
 export async function shedToday(flags: TodayFlags): Promise<number> {
-  const items = plannedAt(flags, Date.now());
-  if (flags.json) {
-    printDocument(jsonText({ minutes: minutesOf(items), items: items.map(itemJson) }));
+  if (flags.plan === undefined && (flags.check || flags.date !== undefined))
+    throw new Stop(
+      exit.call,
+      `--${flags.check ? 'check' : 'date'} is said of a plan, and none was named`,
+      'write --plan FILE',
+    );
+  const now = Date.now();
+  const { kind, items } = flags.plan === undefined ? ownDay(flags, now) : plannedDay(flags.plan, flags, now);
+  if (flags.check) {
+    print(`${flags.plan}: no error; ${items.length} things to do, ${minutesOf(items)} minutes`);
     return exit.done;
   }
-  if (screenLack() !== null) {
-    print(...sittingText(items));
+  if (flags.json) {
+    printDocument(jsonText({ day: kind, minutes: minutesOf(items), items: items.map(itemJson) }));
     return exit.done;
   }
   const first = items.find((item) => item.kind === 'drill');
   if (first?.kind !== 'drill') {
-    say('there is no chart to practise with');
-    return exit.input;
+    print(`Today is for ${dayKinds[kind ?? 'rest']}.`, 'Whoever wants to play all the same: --day songs.');
+    return exit.done;
+  }
+  if (screenLack() !== null) {
+    if (kind) print(`${dayOf(now)}: ${dayKinds[kind]}`);
+    print(...cautionedSitting(items));
+    return exit.done;
   }
   const { openStand } = await import('./stand.js');
   const { standStart } = await import('./stand-start.js');
@@ -54,82 +71,31 @@ export async function shedToday(flags: TodayFlags): Promise<number> {
   });
 }
 
-/** A sitting at a time, from somebody's diary. */
-function plannedAt(flags: TodayFlags, now: number, entries?: readonly DiaryEntry[]): readonly SittingItem[] {
-  const who = whoFlag(flags.who);
-  const settings = settingsOf(who);
-  const known = practiceCharts(flags.set);
-  const diary = entries ?? diaryOf(who).entries;
-  const charts = [...known, ...markedCharts(diary, known)];
-  return sitting({
-    entries: diary,
-    charts,
-    minutes: flags.minutes ?? 20,
-    now,
-    instrument: charts[0] ? instrumentOf(charts[0].chart) : mandolin,
-    plan: planOf(settings),
-    target: settings.target,
-  });
+function ownDay(flags: TodayFlags, now: number): Day {
+  const wishes = wishesAt(flags, now);
+  const asked = (Object.keys(dayKinds) as DayKind[]).find((one) => one === flags.day);
+  const kind = asked ?? dayKind(wishes.entries, now, setDayOf(flags));
+  return { kind, items: sitting(wishes, kind) };
 }
 
-function tempoText({ chart, start }: Drill): string {
-  const { bpm } = chart.tempo;
-  const first = Math.round(bpm * start.share);
-  return start.ladder || start.ramp
-    ? `from ${first} toward ${Math.round(bpm * (start.ramp?.to ?? 1))}`
-    : `at ${first}`;
-}
-
-/** A sitting as lines of text: what, for how long, from which tempo, and why. */
-function sittingText(items: readonly SittingItem[]): string[] {
-  const lines = items.flatMap((item, index) => {
-    const place = String(index + 1).padStart(2);
-    if (item.kind === 'rest') return [`${place}  rest ${item.seconds} s: ${item.says}`];
-    const { drill, minutes, why } = item;
-    return [
-      `${place}  ${minutes} min  ${drill.title}, key ${keyName(drill.chart.key)}, ${tempoText(drill)}`,
-      `      ${drill.says}`,
-      `      why: ${why}`,
-    ];
-  });
-  return [...lines, '', strainCaution];
-}
-
-function itemJson(item: SittingItem): object {
-  if (item.kind === 'rest') return { kind: 'rest', seconds: item.seconds, says: item.says };
-  const { drill, minutes, why } = item;
-  return {
-    kind: 'drill',
-    drill: drill.kind,
-    title: drill.title,
-    key: keyName(drill.chart.key),
-    from: Math.round(drill.chart.tempo.bpm * drill.start.share),
-    target: drill.chart.tempo.bpm,
-    minutes,
-    why,
-  };
-}
-
-/** A week of sittings for somebody, as text to be handed over. */
-export function shedPlan(name: string, flags: TodayFlags): number {
-  const who = whoFlag(name);
-  const { entries } = diaryOf(who);
-  const now = Date.now();
-  print(`Practice for ${name}, the week from ${dayOf(now)}`);
-  for (let day = 0; day < 7; day += 1) {
-    const at = new Date(now);
-    at.setDate(at.getDate() + day);
-    print('');
-    // The seventh day is for rest, and for playing what one likes.
-    if (day === 6) {
-      print(`${dayOf(at.getTime())}  no drills: play something for joy, or nothing`);
-      continue;
-    }
-    const items = plannedAt({ ...flags, who: name }, at.getTime(), entries);
-    print(`${dayOf(at.getTime())}  about ${Math.round(minutesOf(items))} minutes`);
-    print(...sittingText(items).slice(0, -2));
+/** The sitting that a plan has for today, or for the date that is asked for. */
+function plannedDay(file: string, flags: TodayFlags, now: number): Day {
+  const plan = goodPlan(file);
+  const date = dayOf(flags.date === undefined ? now : dateFlag('date', flags.date));
+  // What is checked are all days.
+  const day = flags.check
+    ? { date: null, kind: null, entries: plan.days.flatMap(({ entries }) => entries) }
+    : dayFor(plan.days, date);
+  if (!day) {
+    const dates = plan.days.flatMap((one) => (one.date === null ? [] : [one.date]));
+    throw new Stop(
+      exit.call,
+      `the plan has nothing for ${date}`,
+      dates.length === 0 ? 'its days have no dates' : `it has ${dates.join(', ')}: --date ${dates[0]}`,
+    );
   }
-  print('');
-  print(strainCaution);
-  return exit.done;
+  const seed = Math.floor(now / 86_400_000) * 100;
+  const { items, faults } = itemsOfDay(day, { chartOf: chartFinder(file), seed }, plan.title);
+  for (const fault of faults) say(`${file}:${fault.line}:${fault.column}: ${fault.message}; it is left out`);
+  return { kind: day.kind ?? (items.length === 0 ? 'rest' : null), items };
 }

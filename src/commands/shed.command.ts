@@ -3,6 +3,7 @@ import { type Declared, examples } from './declare.js';
 import { shedChopCommand } from './shed-chop.command.js';
 import { shedDrillCommand } from './shed-drill.command.js';
 import { shedNumbersCommand } from './shed-numbers.command.js';
+import { shedPathCommand } from './shed-path.command.js';
 import { shedSpeedCommand } from './shed-speed.command.js';
 import { shedPlanCommand, shedTodayCommand } from './shed-today.command.js';
 import { shedUnseenCommand } from './shed-unseen.command.js';
@@ -20,12 +21,14 @@ export const declared: Declared = (done) => {
         'barkline shed chop                           the chop, and its drills',
         'barkline shed unseen --level hard --key B    a chart at sight',
         'barkline shed numbers                        4 of Bb?',
-        'barkline shed plan Ansa                      a week of practice for a student, as text',
+        'barkline shed path                           the way for a beginner, and where you stand on it',
+        'barkline shed plan Ansa -o WEEK.yaml         a week of practice for a student, as a file',
       ),
     );
   const parts = [
     shedTodayCommand,
     shedPlanCommand,
+    shedPathCommand,
     shedDrillCommand,
     shedChopCommand,
     shedUnseenCommand,

@@ -93,6 +93,8 @@ export interface BookWishes {
   readonly large: boolean;
   readonly leftHanded: boolean;
   readonly blank: Blank;
+  /** Whether there are lines below each sheet on which a teacher or student marks how it went. */
+  readonly marks: boolean;
   /** Reads the font, with the musician's signs, as TrueType files. */
   readonly fonts: () => { readonly regular: Uint8Array; readonly bold: Uint8Array };
 }

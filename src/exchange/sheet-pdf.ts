@@ -1,7 +1,7 @@
 import PDFDocument from 'pdfkit';
 import { type Frets, fretsText } from '../hand/fingering.js';
 import type { PrintedBar, PrintedCell, PrintedSection, PrintedShape, PrintedSheet } from './sheet.js';
-import type { Blank } from './sheet-text.js';
+import { type Blank, markCount } from './sheet-text.js';
 
 /** How sheets are printed. */
 export interface PdfOptions {
@@ -9,6 +9,8 @@ export interface PdfOptions {
   readonly large: boolean;
   readonly leftHanded: boolean;
   readonly blank: Blank;
+  /** Whether each sheet has lines to mark by hand how it went. */
+  readonly marks?: boolean;
   /** The font, with the musician's signs, as a TrueType file: regular and bold. */
   readonly fonts: { readonly regular: Uint8Array; readonly bold: Uint8Array };
 }
@@ -118,6 +120,32 @@ class Page {
     this.words(sheet.pattern, 10);
     this.words(sheet.capo, 10);
     if (sheet.notes !== null) this.words(sheet.notes, 10);
+    if (this.options.marks) this.marks();
+  }
+
+  /** A line a day, to be filled in by hand: date, tempo, a box for each pass, and what to look at. */
+  private marks(): void {
+    const columns = [margin, margin + this.size(90), margin + this.size(160), margin + this.size(300)];
+    const [date = 0, tempo = 0, passes = 0, look = 0] = columns;
+    this.room(40 + 20 * markCount);
+    this.gap(10);
+    const heads = ['date', 'tempo', 'passes: tick what was clean', 'what to look at'];
+    heads.forEach((text, index) => {
+      this.put(text, columns[index] as number, 8.5, 'regular');
+    });
+    for (let row = 0; row < markCount; row += 1) {
+      this.gap(20);
+      const base = this.y + this.size(12);
+      this.line(date, base, tempo - this.size(12), base, 0.5);
+      this.line(tempo, base, passes - this.size(12), base, 0.5);
+      for (let box = 0; box < 5; box += 1)
+        this.doc
+          .lineWidth(0.7)
+          .rect(passes + box * this.size(22), base - this.size(11), this.size(11), this.size(11))
+          .stroke();
+      this.line(look, base, this.width() - margin, base, 0.5);
+    }
+    this.gap(18);
   }
 
   /** What was left blank, for all sheets together. */

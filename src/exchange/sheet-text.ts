@@ -6,7 +6,7 @@ import type { PrintedBar, PrintedSheet } from './sheet.js';
 export type Blank = 'chords' | 'shapes' | null;
 
 /** A sheet as plain text, for a mail: bars four a line, numbers over chords, shapes as frets, changes in words. */
-export function sheetText(sheet: PrintedSheet, blank: Blank = null): string {
+export function sheetText(sheet: PrintedSheet, blank: Blank = null, marks = false): string {
   const bars = sheet.sections.flatMap(({ rows }) => rows.flat());
   const width = bars.reduce(
     (most, bar) => Math.max(most, barText(bar, 'number').length + 2, barText(bar, 'chord').length + 2),
@@ -41,6 +41,7 @@ export function sheetText(sheet: PrintedSheet, blank: Blank = null): string {
   for (const { from, to, says, hard } of sheet.changes)
     lines.push(`  ${hard ? '*' : ' '} ${from} to ${to}: ${says}`);
   lines.push('', sheet.pattern, "Marks: ' early   ~ let it ring   ! choked stop");
+  if (marks) lines.push('', ...markLines());
   if (blank !== null) {
     lines.push('', 'Answers');
     for (const { number, chord, fingering } of sheet.shapes)
@@ -49,6 +50,19 @@ export function sheetText(sheet: PrintedSheet, blank: Blank = null): string {
       );
   }
   return `${lines.map(safeText).join('\n')}\n`;
+}
+
+/** Lines that are filled in by hand on a sheet with marks. */
+export const markCount = 6;
+
+/** What is filled in by hand: one line a day, a box for each pass. */
+function markLines(): readonly string[] {
+  const line = '  ____________   _______   [ ] [ ] [ ] [ ] [ ]   ______________________';
+  return [
+    'How it went (tick a pass that was clean)',
+    '  date           tempo     passes                what to look at',
+    ...Array.from({ length: markCount }, () => line),
+  ];
 }
 
 /** Which finger is on which course, bass side first: `little ring index middle`. */

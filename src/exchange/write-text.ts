@@ -4,8 +4,8 @@ import type { PrintedOrder } from './sheet-pdf.js';
 import { sheetText } from './sheet-text.js';
 
 /** A book as plain text. */
-export const writeText: BookWriter = async ({ sheets, order }, { blank }) => {
-  const pages = sheets.map((sheet) => sheetText(sheet, blank));
+export const writeText: BookWriter = async ({ sheets, order }, { blank, marks }) => {
+  const pages = sheets.map((sheet) => sheetText(sheet, blank, marks));
   return [...(order === null ? [] : [orderText(order)]), ...pages].join('\n\n');
 };
 

@@ -28,6 +28,10 @@ export interface DiaryEntry {
   readonly set?: string | null;
   /** The bar that is to be looked at later, from 1. */
   readonly bar?: number;
+  /** The step of the path that was played. */
+  readonly step?: string;
+  /** The plan it was part of, by its title. */
+  readonly plan?: string;
 }
 
 /** A line of a diary that cannot be read: its number from 1, and why. It stays in the file. */
@@ -115,6 +119,8 @@ function isEntry(entry: Record<string, unknown>): entry is Record<string, unknow
     ms,
     set = null,
     bar = 1,
+    step = '',
+    plan = '',
   } = entry;
   return (
     isNumber(at) &&
@@ -130,6 +136,8 @@ function isEntry(entry: Record<string, unknown>): entry is Record<string, unknow
     isTextOrNull(pattern) &&
     isTextOrNull(set) &&
     isNumber(bar) &&
+    typeof step === 'string' &&
+    typeof plan === 'string' &&
     passResults.includes(result as PassResult) &&
     Array.isArray(changes) &&
     changes.every(

@@ -25,6 +25,7 @@ export const drillKinds = {
   steady: 'one shape, and less and less click: backbeat, once a bar, once in two, silent bars',
   gaps: 'bars with a click and bars without: keep the time yourself',
   unseen: 'a chart nobody has seen, at sight',
+  song: 'a whole song, from its beginning to its end: go on whatever happens',
 } as const;
 export type DrillKind = keyof typeof drillKinds;
 
@@ -40,6 +41,9 @@ export const keyDrillKinds = [
 ] as const satisfies readonly DrillKind[];
 export type KeyDrillKind = (typeof keyDrillKinds)[number];
 
+/** Kinds that are not made from a chart on request. */
+export const madeElsewhere: readonly DrillKind[] = ['unseen', 'song'];
+
 /** How a drill starts on the stand, where it differs from the chart it is made from. */
 export interface DrillStart {
   /** Share of the target tempo. */
@@ -48,6 +52,10 @@ export interface DrillStart {
   readonly ladder: boolean;
   /** So many clean passes in a row lead up, where it is not for the settings to say: a long pass says enough by itself. */
   readonly inRow?: number;
+  /** The share stands, whatever the settings say of where ladders start. */
+  readonly exact?: boolean;
+  /** So many whole passes, and then it is over; without it, until it is left. */
+  readonly passes?: number;
   readonly click?: Partial<Click>;
   /** Voices that sound or do not. */
   readonly voices?: Partial<Readonly<Record<Voice, boolean>>>;
@@ -74,6 +82,10 @@ export interface Drill {
   readonly start: DrillStart;
   /** The chart it is made from. */
   readonly from: string;
+  /** The step of the path that it is. */
+  readonly step?: string;
+  /** The plan it is part of, by its title. */
+  readonly plan?: string;
 }
 
 /** How a drill starts that says nothing of its own. */

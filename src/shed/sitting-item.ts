@@ -1,4 +1,5 @@
 import type { Drill } from './drill.js';
+import type { Task } from './task.js';
 
 /** One thing to do in a sitting: a drill for some minutes, and why; or a rest. */
 export type SittingItem =
@@ -7,7 +8,8 @@ export type SittingItem =
       readonly drill: Drill;
       readonly minutes: number;
       readonly why: string;
-      readonly key: string;
+      /** What it is, to be written down; `null` where it cannot be. */
+      readonly task: Task | null;
     }
   | { readonly kind: 'rest'; readonly seconds: number; readonly says: string };
 
@@ -15,3 +17,10 @@ export type SittingItem =
 export function minutesOf(items: readonly SittingItem[]): number {
   return items.reduce((sum, item) => sum + (item.kind === 'rest' ? item.seconds / 60 : item.minutes), 0);
 }
+
+/** A rest as it usually is. */
+export const restItem: Extract<SittingItem, { readonly kind: 'rest' }> = {
+  kind: 'rest',
+  seconds: 45,
+  says: 'let the hand hang, open and close it; if something hurts, that is all for today',
+};

@@ -1,4 +1,5 @@
 import type { DiaryEntry } from './diary.js';
+import { isStepPass } from './path-steps.js';
 
 /** Practice of one change or chart over time. */
 export interface Progress {
@@ -41,6 +42,13 @@ export function changeProgress(entries: readonly DiaryEntry[]): readonly Progres
 export function chartProgress(entries: readonly DiaryEntry[]): readonly Progress[] {
   return progress(entries, (entry) =>
     entry.what === 'chart' ? [{ id: entry.title, label: entry.title }] : [],
+  );
+}
+
+/** How each step of the path has gone, in each key. */
+export function stepProgress(entries: readonly DiaryEntry[]): readonly Progress[] {
+  return progress(entries, (entry) =>
+    isStepPass(entry) ? [{ id: `${entry.step} ${entry.key}`, label: `${entry.step} in ${entry.key}` }] : [],
   );
 }
 

@@ -1,203 +1,120 @@
-import { type Chart, quarterTempo } from '../chart/chart.js';
-import { readChart } from '../chart/read.js';
-import { unroll } from '../chart/unroll.js';
-import { changesOf } from '../hand/changes.js';
-import { hardChanges } from '../hand/hard-changes.js';
-import type { Instrument } from '../hand/instrument.js';
-import { type HandPlan, type PlanOptions, planHand } from '../hand/plan.js';
-import { parseKey } from '../theory/key.js';
-import { numberText, parseNumber } from '../theory/number.js';
-import { changeId } from './change-id.js';
-import type { DiaryEntry } from './diary.js';
-import type { Drill } from './drill.js';
-import { chainDrill, fretDrill, pairDrill, phraseAt, ringDrill } from './drills.js';
-import { laterDrill, openMarks } from './later.js';
-import { madeChart } from './make-chart.js';
-import { type DueChange, dueChanges } from './review.js';
-import type { SittingItem } from './sitting-item.js';
-import { dayOf } from './summary.js';
+import { type DayKind, dayKind } from './day-kind.js';
+import { dayThings } from './day-things.js';
+import { stepNamed } from './path-steps.js';
+import { minutesOf, restItem, type SittingItem } from './sitting-item.js';
+import { drillOfTask, type TaskSources } from './task-drill.js';
+import type { SittingWishes, Wanted } from './wanted.js';
+import { warmUp } from './warm-up.js';
+import { passMinutes } from './way-drill.js';
+import { dayNumber, setSongs, wholeSongs } from './whole-songs.js';
 
-/** What a sitting is planned from. */
-export interface SittingWishes {
-  readonly entries: readonly DiaryEntry[];
-  /** Charts to practise with: those of the next set first, then the player's others. */
-  readonly charts: readonly { readonly chart: Chart; readonly inSet: boolean }[];
-  readonly minutes: number;
-  /** ms since 1970. */
-  readonly now: number;
-  readonly instrument: Instrument;
-  readonly plan: Partial<PlanOptions>;
-  /** Share of a chart's tempo that is aimed at. */
-  readonly target: number;
-}
+export type { SittingWishes } from './wanted.js';
 
-/** Minutes of a block: short, so that they can be mixed. */
-const blockMinutes = 2;
-/** Minutes of the warm-up. */
-const warmMinutes = 2;
-/** Blocks between two rests, and how long a rest is. */
+/** Blocks of a sitting at most: of the longest one there can be. */
+const mostBlocks = 90;
+/** Blocks between two rests. */
 const blocksToRest = 3;
-const restSeconds = 45;
+/** The day of a set and the day after it are short, minutes. */
+const mostRoundSet = 12;
 
-/** A thing that wants practice, before it is put in order. */
-interface Wanted {
-  readonly drill: Drill;
-  readonly why: string;
-  readonly key: string;
-  readonly id: string;
+/** How the minutes of a sitting are shared out. */
+interface Shares {
+  readonly warm: number;
+  readonly close: number;
+  readonly block: number;
 }
 
 /**
- * Plans a sitting: a warm-up first; then what was marked to be looked at later, what is due, what is hard in the next set, and one thing that is new, in turns
- * rather than one after the other (alternating is retained better in some studies: Carter and Grahn 2016); rests between.
+ * Plans a sitting: a warm-up; what the day is for, in turns rather than one after the other (alternating is retained better in some
+ * studies: Carter and Grahn 2016), with rests between; and at the end something whole. It never takes longer than it may. A day of
+ * rest has nothing.
  */
-export function sitting(wishes: SittingWishes): readonly SittingItem[] {
-  const [first] = wishes.charts;
-  if (!first) return [];
-  const blocks = Math.max(1, Math.floor((wishes.minutes - warmMinutes) / blockMinutes));
-  const wanted = wantedThings(wishes);
-  const chosen = wanted.slice(0, Math.max(1, Math.ceil(blocks / 2)));
-  const warm: SittingItem = {
-    kind: 'drill',
-    drill: fretDrill(first.chart),
-    minutes: warmMinutes,
-    why: 'warm-up: slowly, with the fretting hand alone',
-    key: '',
-  };
-  const items: SittingItem[] = [warm];
-  for (let block = 0; block < blocks; block += 1) {
-    if (block > 0 && block % blocksToRest === 0) items.push(restItem);
-    const one = chosen[block % chosen.length];
-    if (one)
-      items.push({ kind: 'drill', drill: one.drill, minutes: blockMinutes, why: one.why, key: one.key });
+export function sitting(
+  wishes: SittingWishes,
+  kind: DayKind = dayKind(wishes.entries, wishes.now, null),
+): readonly SittingItem[] {
+  if (kind === 'rest') return [];
+  const minutes =
+    kind === 'stage' || kind === 'after' ? Math.min(wishes.minutes, mostRoundSet) : wishes.minutes;
+  if (kind === 'songs' || kind === 'run') return songsOnly(wishes, minutes, kind);
+  const shares = sharesOf(minutes);
+  const items: SittingItem[] = [...made([warmUp(wishes)], shares.warm, wishes)];
+  const roomFor = (more: readonly SittingItem[]): boolean =>
+    minutesOf([...items, ...more]) + shares.close <= minutes;
+  for (const [block, thing] of dayThings(wishes, kind, mostBlocks).entries()) {
+    const rest = block > 0 && block % blocksToRest === 0 ? [restItem] : [];
+    const next = [...rest, ...made([thing], minutesFor(thing, shares), wishes, block)];
+    if (!roomFor(next)) break;
+    items.push(...next);
   }
+  const left = minutes - minutesOf(items);
+  const [last] = wholeSongs(wishes, left);
+  return last ? [...items, ...made([last], Math.min(shares.close + 1, Math.floor(left)), wishes)] : items;
+}
+
+/** A step gets a minute more than the rest, a song two: its tempo has to climb. */
+function minutesFor({ task }: Wanted, { block }: Shares): number {
+  if (task.kind !== 'step' || task.way !== null || block === 1) return block;
+  return stepNamed(task.step)?.kind === 'song' ? block + 2 : block + 1;
+}
+
+/** Minutes of warm-up, blocks and end. */
+function sharesOf(minutes: number): Shares {
+  return {
+    warm: minutes < 10 ? 1 : 2,
+    close: minutes < 15 ? 2 : minutes < 30 ? 3 : 5,
+    block: minutes < 8 ? 1 : 2,
+  };
+}
+
+/** A warm-up and whole songs, with rests between; the last one is whole. */
+function songsOnly(wishes: SittingWishes, minutes: number, kind: DayKind): readonly SittingItem[] {
+  const { warm, close } = sharesOf(minutes);
+  const items: SittingItem[] = [...made([warmUp(wishes)], warm, wishes)];
+  songsFor(wishes, minutes, kind).forEach((song, index) => {
+    const rest = index > 0 && index % 3 === 0 ? [restItem] : [];
+    const left = minutes - minutesOf([...items, ...rest]);
+    const next = made([song], Math.floor(Math.min(close, left)), wishes);
+    // What does not fit any more is for another day.
+    if (next.length > 0 && minutesOf(next) <= left) items.push(...rest, ...next);
+  });
+  // What is left of the time may have room for another way, and not for the song behind it.
+  while (items.length > 1 && !isSong(items.at(-1))) items.pop();
   return items;
 }
 
-const restItem: SittingItem = {
-  kind: 'rest',
-  seconds: restSeconds,
-  says: 'let the hand hang, open and close it; if something hurts, that is all for today',
-};
-
-function wantedThings(wishes: SittingWishes): readonly Wanted[] {
-  const later = laterThings(wishes);
-  const due = dueThings(wishes);
-  const hard = hardThings(wishes);
-  const fresh = newThing(wishes);
-  // One new thing only, and not last: it would fall off the end of a short sitting.
-  const all = [
-    ...later.slice(0, 3),
-    ...due.slice(0, 2),
-    ...hard.slice(0, 2),
-    ...(fresh ? [fresh] : []),
-    ...later.slice(3),
-    ...due.slice(2),
-    ...hard.slice(2),
-  ];
-  return all.filter((one, index) => all.findIndex((other) => other.id === one.id) === index);
+function isSong(item: SittingItem | undefined): boolean {
+  return item?.kind === 'drill' && item.drill.kind === 'song';
 }
 
-/** What was marked while it was played. */
-function laterThings({ entries, charts }: SittingWishes): Wanted[] {
-  return openMarks(entries).flatMap((mark): Wanted[] => {
-    const chart = charts.find((one) => one.chart.title === mark.title)?.chart;
-    const drill = chart ? laterDrill(chart, mark) : null;
-    const where = mark.set === null ? '' : ` in ${mark.set}`;
-    const why = `marked on ${dayOf(mark.at)}${where}, at bar ${mark.bar}: look at this later`;
-    return drill ? [{ drill, why, key: mark.key, id: `later ${drill.title}` }] : [];
+/** The songs of such a day in their order; who knows only one or two plays them in other ways between. */
+function songsFor(wishes: SittingWishes, minutes: number, kind: DayKind): readonly Wanted[] {
+  const songs = kind === 'run' ? setSongs(wishes) : wholeSongs(wishes, Math.max(2, minutes / 3));
+  const [one, two] = songs;
+  if (kind === 'run' || !one || songs.length > 2) return songs;
+  return two ? [one, two, inWay(one, 'order'), two, one] : [one, inWay(one, 'gaps'), one];
+}
+
+function inWay(song: Wanted, way: 'gaps' | 'order'): Wanted {
+  const { task } = song;
+  if (task.kind === 'step' || task.kind === 'chords') return song;
+  const why = 'the same song in another way, before it is whole again';
+  return { ...song, task: { ...task, way }, why, id: `${song.id} ${way}` };
+}
+
+/** Things as items of so many minutes, songs of as many as their whole passes take; what cannot be made is left out. */
+function made(things: readonly Wanted[], minutes: number, wishes: SittingWishes, place = 0): SittingItem[] {
+  if (minutes < 1) return [];
+  const sources: TaskSources = {
+    chartOf: (file) =>
+      wishes.charts.find((one) => one.file === file || one.chart.title === file)?.chart ?? null,
+    seed: dayNumber(wishes) * 100 + place + 1,
+  };
+  return things.flatMap((thing): SittingItem[] => {
+    const drill = drillOfTask({ ...thing, minutes }, sources);
+    if (!drill) return [];
+    const { passes, share } = drill.start;
+    const music = passes === undefined ? minutes : passes * passMinutes(drill.chart, share);
+    return [{ kind: 'drill', drill, minutes: Math.ceil(2 * music) / 2, why: thing.why, task: thing.task }];
   });
-}
-
-/** Changes whose day has come, the one that has waited longest first. */
-function dueThings({ entries, charts, now, target }: SittingWishes): Wanted[] {
-  const [base] = charts;
-  if (!base) return [];
-  return dueChanges(entries)
-    .filter(({ card }) => card.due.getTime() <= now)
-    .sort((one, other) => one.card.due.getTime() - other.card.due.getTime())
-    .flatMap((change): Wanted[] => {
-      const drill = drillOf(change, base.chart, target);
-      const days = Math.floor((now - change.card.due.getTime()) / 86_400_000);
-      const since = days === 0 ? 'due today' : `due for ${days} ${days === 1 ? 'day' : 'days'}`;
-      const held = change.best > 0 ? `held ${Math.round(change.best)} last` : 'was not clean last';
-      return drill ? [{ drill, key: change.key, id: change.id, why: `${since}; ${held}` }] : [];
-    });
-}
-
-function drillOf(change: DueChange, base: Chart, share: number): Drill | null {
-  const [from, to] = change.numbers.split('>').map((text) => parseNumber(text));
-  const key = parseKey(change.key);
-  if (!from?.ok || !to?.ok || !key.ok) return null;
-  const tempo = {
-    bpm: Math.max(20, Math.min(400, Math.round(change.target / share))),
-    count: 'quarter',
-  } as const;
-  const home = madeChart(base, `the diary, ${change.key}`, [], [], {
-    key: key.value,
-    tempo,
-    meter: { beats: 4, unit: 4 },
-  });
-  return pairDrill(home, from.value, to.value);
-}
-
-/** The hardest changes of the next set, or of what there is, that do not hold their tempo yet. */
-function hardThings(wishes: SittingWishes): Wanted[] {
-  const { charts, entries, target } = wishes;
-  const held = new Map(dueChanges(entries).map((change) => [change.id, change.best]));
-  const ofSet = charts.filter(({ inSet }) => inSet);
-  return (ofSet.length > 0 ? ofSet : charts)
-    .flatMap(({ chart, inSet }) => {
-      const aim = quarterTempo(chart.tempo) * target;
-      return hardChanges(planOf(chart, wishes))
-        .slice(0, 2)
-        .flatMap(({ from, to, ms }) => {
-          if (!from.fingering || !to.fingering) return [];
-          const id = changeId(from.fingering, to.fingering);
-          if ((held.get(id) ?? 0) >= aim) return [];
-          const name = `${numberText(from.number)} to ${numberText(to.number)}`;
-          const why = `${name} is among the hardest of ${chart.title}${inSet ? ', which is in the next set' : ''}`;
-          return [{ drill: pairDrill(chart, from.number, to.number), why, key: '', id, weight: ms }];
-        });
-    })
-    .sort((one, other) => other.weight - one.weight);
-}
-
-/** One thing nobody has practised yet: a phrase of a chart that is not in the diary, or a way to play one that is. */
-function newThing({ charts, entries }: SittingWishes): Wanted | null {
-  const known = new Set(entries.map(({ title }) => title));
-  const fresh = charts.find(
-    ({ chart }) =>
-      !known.has(chart.title) && ![...known].some((title) => title.endsWith(`of ${chart.title}`)),
-  );
-  if (fresh) {
-    const { bars } = unroll(fresh.chart);
-    const [from, to] = phraseAt(bars, 0);
-    const end = Math.max(to, Math.min(bars.length, from + 4));
-    return {
-      drill: chainDrill(fresh.chart, bars, from, end),
-      why: `new: ${fresh.chart.title} has not been practised yet`,
-      key: '',
-      id: `new ${fresh.chart.title}`,
-    };
-  }
-  const [first] = charts;
-  return first
-    ? {
-        drill: ringDrill(first.chart),
-        why: 'another way to look at what you know',
-        key: '',
-        id: `ring ${first.chart.title}`,
-      }
-    : null;
-}
-
-function planOf(chart: Chart, { instrument, plan }: SittingWishes): HandPlan {
-  return planHand(changesOf(unroll(chart).bars), instrument, plan);
-}
-
-/** A chart's text as a chart; `null` when it does not read. */
-export function chartOfText(text: string): Chart | null {
-  const read = readChart(new TextEncoder().encode(text));
-  return read.ok ? read.value : null;
 }

@@ -96,8 +96,23 @@ const calls: Readonly<Record<string, readonly Call[]>> = {
     words('shed today --set', 'songs'),
     words('shed today --set', 'missing'),
     words('shed today --who', text(hostile)),
+    words('shed today --day', text(hostile)),
+    words('shed today --plan', 'missing'),
+    words('shed today --plan', text(hostile)),
   ],
-  'shed plan': [words('shed plan Ansa'), words('shed plan', text(hostile))],
+  'shed plan': [
+    words('shed plan Ansa'),
+    words('shed plan Ansa --text'),
+    words('shed plan Ansa --on', text(hostile)),
+    words('shed plan', text(hostile)),
+  ],
+  'shed path': [
+    words('shed path'),
+    words('shed path --json'),
+    words('shed path --to text -o - --marks'),
+    words('shed path --start', text(hostile)),
+    words('shed path --who', text(hostile)),
+  ],
   'shed drill': [
     words('shed drill', 'chart'),
     ...['alternate', 'silent', 'dropout', 'ramp', 'ladder', 'keys', 'phrase', 'pairs', 'next-chord'].map(
@@ -132,6 +147,8 @@ const calls: Readonly<Record<string, readonly Call[]>> = {
     words('diary --csv'),
     words('diary --no-unicode'),
     words('diary --days', text(hostile)),
+    words('diary --since', text(hostile)),
+    words('diary --csv --plan', text(hostile)),
   ],
   new: [
     { ...words('new', text(hostileName)), input: `${raw}\n${raw}\nA\n${raw}\n\n\n` },

@@ -146,7 +146,7 @@ describe('practice from the first day on', () => {
   it('a sitting begins with a card, and plays its warm-up by itself', async () => {
     const home = freshFolder();
     const shown = open(home.path, 'shed today --minutes 4');
-    const card = await shown.shows('Sitting, 1 of 2');
+    const card = await shown.shows('Sitting, 1 of 3');
     expect(card).toContain('Why: warm-up');
     expect(card).toContain('clinician');
     await shown.shows('fretting hand alone', 12_000);
@@ -172,9 +172,10 @@ describe('practice from the first day on', () => {
     expect(answers.stdout).toContain('0 of 1 right');
     expect(run(home.path, 'diary', '--who', 'Ansa', '--json').stdout).toContain('"passes":1');
     expect(run(home.path, 'diary', '--json').stdout).toContain('"passes":0');
-    const week = run(home.path, 'shed', 'plan', 'Ansa').stdout;
+    const week = run(home.path, 'shed', 'plan', 'Ansa', '--text').stdout;
     expect(week).toMatch(/^Practice for Ansa, the week from \d{4}-\d\d-\d\d/);
     expect(week.match(/about \d+ minutes/g)).toHaveLength(6);
+    expect(week.match(/rest: leave the instrument/g)).toHaveLength(1);
     expect(week).toContain('clinician');
     expect(run(home.path, 'diary', '--who', '../x').status).toBe(2);
     home.remove();
@@ -206,6 +207,69 @@ describe('shed without a terminal', () => {
     expect(told).toContain('rest a minute in every ten');
     const json = JSON.parse(run(home.path, 'shed', 'today', '--minutes', '12', '--json').stdout);
     expect(json.items[0]).toMatchObject({ kind: 'drill', drill: 'fret', minutes: 2 });
+    expect(json.items[1]).toMatchObject({ kind: 'drill', step: 'one-shape', key: 'G' });
+    expect(json.items.at(-1)).toMatchObject({ drill: 'song', title: 'Lantern Row' });
+    home.remove();
+  });
+
+  it('lets who is further begin elsewhere on the path, and the diary says where one stands', () => {
+    const home = freshFolder();
+    expect(run(home.path, 'shed', 'path').stdout).toMatch(/^next +one-shape/);
+    const begun = run(home.path, 'shed', 'path', '--start', 'song-of-three').stdout;
+    expect(begun).toMatch(/^next +song-of-three/m);
+    expect(begun).toContain('4 of 12 steps are done');
+    const json = JSON.parse(run(home.path, 'shed', 'today', '--json').stdout);
+    expect(json.items[1]).toMatchObject({ step: 'song-of-three' });
+    writeFileSync(
+      join(home.path, 'barkline', 'diary.jsonl'),
+      `${JSON.stringify({ v: 1, at: Date.now(), what: 'drill', drill: 'song', title: 'Hinge and Lantern', file: null, changes: [], key: 'G', bpm: 64, target: 80, pattern: null, result: 'clean', ms: 60000, step: 'song-of-three', plan: 'Tuesday' })}\n`,
+    );
+    expect(run(home.path, 'diary').stdout).toContain('64 was clean last');
+    expect(run(home.path, 'diary', '--csv', '--plan', 'Tuesday').stdout).toMatch(
+      /,60,song-of-three,Tuesday\n$/,
+    );
+    expect(run(home.path, 'diary', '--csv', '--plan', 'Monday').stdout.trim().split('\n')).toHaveLength(1);
+    const wrong = run(home.path, 'shed', 'path', '--start', 'song-of-tree');
+    expect([wrong.status, wrong.stderr]).toEqual([
+      2,
+      expect.stringContaining('did you mean “song-of-three”'),
+    ]);
+    home.remove();
+  });
+
+  it('writes a week as a file that checks, can be changed, and runs', () => {
+    const home = freshFolder();
+    const file = join(home.path, 'week.yaml');
+    expect(run(home.path, 'shed', 'plan', 'Ansa', '-o', file).status).toBe(0);
+    expect(run(home.path, 'shed', 'plan', 'Ansa', '-o', file).status).toBe(2);
+    expect(run(home.path, 'check', file).stdout).toContain('no fault');
+    const json = JSON.parse(run(home.path, 'shed', 'today', '--plan', file, '--json').stdout);
+    expect(json.items[1]).toMatchObject({ step: 'one-shape', why: expect.stringContaining('new') });
+    writeFileSync(file, readFileSync(file, 'utf8').replace('minutes: 3', 'minutes: drei'));
+    const wrong = run(home.path, 'shed', 'today', '--plan', file, '--check');
+    expect([wrong.status, wrong.stderr]).toEqual([
+      1,
+      expect.stringMatching(/week\.yaml:\d+:18: error: minutes “drei”/),
+    ]);
+    expect(run(home.path, 'show', file).stderr).toContain('this is a plan of practice');
+    writeFileSync(file, 'plan: Monday\ndays:\n  - day: 2020-01-06\n    do:\n      - step: one-shape\n');
+    const other = run(home.path, 'shed', 'today', '--plan', file);
+    expect([other.status, other.stderr]).toEqual([2, expect.stringContaining('it has 2020-01-06')]);
+    expect(run(home.path, 'shed', 'today', '--plan', file, '--date', '2020-01-06').stdout).toContain(
+      'The chop on one shape',
+    );
+    home.remove();
+  });
+
+  it('writes the path as sheets, with marks to be filled in', () => {
+    const home = freshFolder();
+    const sheet = run(home.path, 'shed', 'path', '--to', 'text', '--blank', 'shapes', '--marks').stdout;
+    expect(sheet.match(/How it went/g)).toHaveLength(12);
+    expect(sheet).toContain('Done: 2 clean in a row at 76, in G.');
+    expect(run(home.path, 'export', demo('weir-hands'), '--to', 'text').stdout).not.toContain('How it went');
+    const path = join(home.path, 'path.pdf');
+    expect(run(home.path, 'shed', 'path', '--to', 'pdf', '--marks', '-o', path).status).toBe(0);
+    expect(readFileSync(path).subarray(0, 5).toString()).toBe('%PDF-');
     home.remove();
   });
 

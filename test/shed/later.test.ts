@@ -51,7 +51,7 @@ describe('marks to look at later', () => {
   it('come first in what there is to practise, in the key in which they were marked', () => {
     const items = sitting({
       entries: [mark(7, day, { key: 'A' })],
-      charts: [{ chart: demoChart('weir-hands'), inSet: false }],
+      charts: [{ chart: demoChart('weir-hands'), file: 'own.yaml', inSet: false }],
       minutes: 10,
       now: 2 * day,
       instrument: mandolin,

@@ -104,6 +104,8 @@ export interface SittingMode {
   readonly until: number;
   /** What came of each item, as it is told at the end. */
   readonly results: readonly string[];
+  /** Where the ladder of a drill stood when it was left, as a share of its target: it goes on there when it comes again. */
+  readonly reached: Readonly<Record<string, number>>;
   /** How its drills start. */
   readonly start: StandStart;
   readonly stand: Stand;

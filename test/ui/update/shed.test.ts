@@ -7,6 +7,7 @@ import { chopDrill, drillsFor } from '../../../src/shed/drills.js';
 import { bareChart } from '../../../src/shed/make-chart.js';
 import { seeded } from '../../../src/shed/seeded.js';
 import type { SittingItem } from '../../../src/shed/sitting-item.js';
+import { songDrill } from '../../../src/shed/way-drill.js';
 import { keyName } from '../../../src/theory/key.js';
 import { plainText } from '../../../src/ui/draw/line.js';
 import { sittingLines } from '../../../src/ui/draw/sitting.js';
@@ -307,9 +308,9 @@ describe('a sitting', () => {
     const drill = onStand(pair())?.drill;
     if (!drill) throw new Error('no drill');
     return [
-      { kind: 'drill', drill, minutes: 1, why: 'it is due', key: '' },
+      { kind: 'drill', drill, minutes: 1, why: 'it is due', task: null },
       { kind: 'rest', seconds: 30, says: 'let the hand hang' },
-      { kind: 'drill', drill, minutes: 1, why: 'again', key: '' },
+      { kind: 'drill', drill, minutes: 1, why: 'again', task: null },
     ];
   };
   const begin = (): Model => {
@@ -362,6 +363,40 @@ describe('a sitting', () => {
     expect(sittingOf(last)?.phase).toBe('done');
     expect(text(last)).toContain('1 and 5 of Weir Hands');
     expect(having(last, press('go-on', 162_000)).effects).toEqual([{ kind: 'leave' }]);
+  });
+
+  it('goes on with a drill that comes again at the tempo that it had reached', () => {
+    let model = having(begin(), press('go-on', 0)).model;
+    const first = viewOf(model).performance.setup.bpm;
+    model = having(model, state('running', 0, 0), clock(61_000)).model;
+    const over = having(performing(model, { passBegan: 50_000 }), state('stopped', 9000, 61_500)).model;
+    const rests = having(over, press('mark-miss', 62_000)).model;
+    const again = having(rests, clock(62_000 + 30_001), press('go-on', 100_000)).model;
+    expect(sittingOf(again)).toMatchObject({ phase: 'playing', at: 2 });
+    // A miss leads down by 12 %: there it begins, and not where it began before.
+    expect(viewOf(again).performance.setup.bpm).toBe(Math.round(first / 1.12));
+  });
+
+  it('plays a whole song to its end, however late it is, and goes on when it is over', () => {
+    const { chart } = viewOf(base).performance.setup;
+    const song = songDrill(chart, 1, 'The whole song.', 1);
+    expect(song.start.passes).toBe(1);
+    const start = { ...startOf(viewOf(base).performance.setup), instrument: mandolin };
+    const items: SittingItem[] = [{ kind: 'drill', drill: song, minutes: 0.5, why: 'whole', task: null }];
+    const begun = having(
+      base,
+      { kind: 'sitting', items, start, at: 0 },
+      press('go-on', 0),
+      state('running', 0, 0),
+    );
+    const { setup } = viewOf(begun.model).performance;
+    expect([setup.passes, setup.bpm]).toEqual([1, chart.tempo.bpm]);
+    // Its half minute is long over, and it is still played.
+    const late = having(begun.model, clock(55_000)).model;
+    expect(sittingOf(late)?.phase).toBe('playing');
+    const ended = having(performing(late, { passBegan: 1000 }), state('stopped', 9000, 58_000));
+    expect(sittingOf(ended.model)?.phase).toBe('done');
+    expect(records(ended.effects)).toEqual([`unmarked drill ${chart.title}`]);
   });
 
   it('can be ended, which silences it', () => {

@@ -2,6 +2,7 @@ import { pause, withPerformance } from '../../../playback/session.js';
 import type { Drill } from '../../../shed/drill.js';
 import { bestOf, type PassResult } from '../../../shed/ladder.js';
 import type { SittingItem } from '../../../shed/sitting-item.js';
+import { keyName } from '../../../theory/key.js';
 import type { Model } from '../../state/model.js';
 import type { DrillPlay, SittingMode, StandStart } from '../../state/modes.js';
 import type { ModeRules } from '../rules.js';
@@ -46,6 +47,7 @@ export function beginSitting(
     phase: 'card',
     until: at + cardMs,
     results: [],
+    reached: {},
     start,
     stand: newStand(),
     play: null,
@@ -78,9 +80,9 @@ function due(model: Model, mode: SittingMode, at: number): Step {
   if (isPlaying(mode) && asking !== null && at >= asking) return answered(model, mode, 'unmarked', at);
   if (mode.phase === 'done' || at < mode.until) return step(model);
   if (mode.phase === 'card') return beginItem(model, mode, at);
-  // A drill without a ladder ends when its time is over; one with, after the pass that is played.
+  // A drill ends when its time is over; one with a ladder, or of so many passes, after the pass that is played.
   const passRuns = model.session.link.state === 'running' || asking !== null;
-  if (mode.phase === 'playing' && mode.play?.ladder && passRuns) return step(model);
+  if (mode.phase === 'playing' && mode.play && endsByItself(mode.play) && passRuns) return step(model);
   return nextItem(model, mode, at);
 }
 
@@ -88,7 +90,21 @@ function beginItem(model: Model, mode: SittingMode, at: number): Step {
   const item = mode.items[mode.at];
   if (item?.kind !== 'drill') return step(model);
   const playing: SittingMode = { ...mode, phase: 'playing', until: at + item.minutes * 60_000 };
-  return putItemOn(model, playing, item.drill, true);
+  return putItemOn(model, playing, resumed(item.drill, mode.reached), true);
+}
+
+/** A drill that was left in this sitting goes on at the tempo that it had reached. */
+function resumed(drill: Drill, reached: SittingMode['reached']): Drill {
+  const share = reached[nameOf(drill)];
+  return share === undefined ? drill : { ...drill, start: { ...drill.start, share, exact: true } };
+}
+
+function nameOf({ title, chart }: Drill): string {
+  return `${title} ${keyName(chart.key)}`;
+}
+
+function reachedBy({ drill, ladder }: DrillPlay): SittingMode['reached'] {
+  return ladder ? { [nameOf(drill)]: Math.min(1, ladder.bpm / ladder.rules.target) } : {};
 }
 
 function putItemOn(model: Model, mode: SittingMode, drill: Drill, eager: boolean): Step {
@@ -97,7 +113,10 @@ function putItemOn(model: Model, mode: SittingMode, drill: Drill, eager: boolean
 
 function takeEnded(model: Model, mode: Playing, at: number): Step {
   if (mode.phase !== 'playing' || (model.session.performance?.passBegan ?? null) === null) return step(model);
-  if (!mode.play.ladder) return lastPassEnded(model, mode, at);
+  if (!mode.play.ladder) {
+    const ended = lastPassEnded(model, mode, at);
+    return endsByItself(mode.play) ? inTurn(ended, (now) => nextOf(now, at)) : ended;
+  }
   const { mark } = mode.stand;
   return mark ? answered(model, mode, mark, at) : askHow(model, mode, at);
 }
@@ -114,11 +133,13 @@ function nextItem(model: Model, mode: SittingMode, at: number): Step {
   const flushed = flushPending(model, mode);
   const results =
     mode.phase === 'playing' && mode.play ? [...mode.results, resultOf(mode.play)] : mode.results;
+  const reached =
+    mode.phase === 'playing' && mode.play ? { ...mode.reached, ...reachedBy(mode.play) } : mode.reached;
   const index = mode.at + 1;
   const item = mode.items[index];
   const phase: SittingMode['phase'] = !item ? 'done' : item.kind === 'rest' ? 'resting' : 'card';
   const until = item?.kind === 'rest' ? at + item.seconds * 1000 : at + cardMs;
-  const next: SittingMode = { ...mode, at: index, phase, until, results };
+  const next: SittingMode = { ...mode, at: index, phase, until, results, reached };
   const quiet = withStand(isPlaying(next) ? withPlay(next, { asking: null }) : next, { pending: null });
   // Nothing of what was played may begin again behind the card.
   const stopped = pause(withPerformance(model.session, { eager: false, passBegan: null }));
@@ -132,6 +153,14 @@ function resultOf({ drill: { chart }, ladder }: DrillPlay): string {
   const marked = ladder.rungs.filter(({ result }) => result !== 'unmarked').length;
   if (best === null) return `${chart.title}: ${ladder.rungs.length} passes, ${marked} of them marked`;
   return `${chart.title}: ${Math.round(best)} ${ladder.holds === null ? 'so far' : 'holds'}, of ${Math.round(ladder.rules.target)}`;
+}
+
+function nextOf(model: Model, at: number): Step {
+  return model.mode.kind === 'sitting' ? nextItem(model, model.mode, at) : step(model);
+}
+
+function endsByItself({ drill, ladder }: DrillPlay): boolean {
+  return ladder !== null || drill.start.passes !== undefined;
 }
 
 function isPlaying(mode: SittingMode): mode is Playing {

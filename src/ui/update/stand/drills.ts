@@ -60,14 +60,14 @@ export function putDrillOn(
   modeWith: (play: DrillPlay, stand: DrillMode['stand']) => Practising,
 ): Step {
   const { chart, start: own } = drill;
-  const share = own.ladder ? (model.ladder.start ?? own.share) : own.share;
+  const share = own.ladder && !own.exact ? (model.ladder.start ?? own.share) : own.share;
   const { click, mix } = start;
   const opened: StandStart = {
     ...start,
     key: chart.key,
     bpm: Math.max(20, Math.round(chart.tempo.bpm * share)),
     countIn: Math.max(1, start.countIn),
-    passes: own.ladder ? 1 : null,
+    passes: own.ladder ? 1 : (own.passes ?? null),
     range: own.waits ? { from: 0, to: 1 } : null,
     from: 0,
     mix: { ...mix, alone: null, on: { ...mix.on, ...own.voices } },

@@ -52,6 +52,9 @@ export function wholePass(
     what: drill || part ? 'drill' : 'chart',
     drill: drill?.kind ?? (part ? 'phrase' : null),
     title: part ? `bars ${from + 1} to ${to} of ${record.title}` : record.title,
+    // A part of a step is not the step.
+    ...(drill?.step === undefined || part ? {} : { step: drill.step }),
+    ...(drill?.plan === undefined ? {} : { plan: drill.plan }),
   };
 }
 

@@ -1,0 +1,52 @@
+import { type Drill, strainCaution } from '../shed/drill.js';
+import type { SittingItem } from '../shed/sitting-item.js';
+import { keyName } from '../theory/key.js';
+
+function tempoText({ chart, start }: Drill): string {
+  const { bpm } = chart.tempo;
+  const first = Math.round(bpm * start.share);
+  return (start.ladder || start.ramp) && first < bpm
+    ? `from ${first} toward ${Math.round(bpm * (start.ramp?.to ?? 1))}`
+    : `at ${first}`;
+}
+
+/** A sitting as lines of text: what, for how long, from which tempo, and why; what comes again is told once. */
+export function sittingText(items: readonly SittingItem[]): string[] {
+  const told = new Map<string, number>();
+  return items.flatMap((item, index) => {
+    const place = String(index + 1).padStart(2);
+    if (item.kind === 'rest') return [`${place}  rest ${item.seconds} s: ${item.says}`];
+    const { drill, minutes, why } = item;
+    const name = `${drill.title}, key ${keyName(drill.chart.key)}`;
+    const before = told.get(name);
+    told.set(name, before ?? index + 1);
+    if (before !== undefined) return [`${place}  ${minutes} min  ${name}, again as in ${before}`];
+    return [
+      `${place}  ${minutes} min  ${name}, ${tempoText(drill)}`,
+      `      ${drill.says}`,
+      `      why: ${why}`,
+    ];
+  });
+}
+
+/** The same with the caution at its end. */
+export function cautionedSitting(items: readonly SittingItem[]): string[] {
+  return [...sittingText(items), '', strainCaution];
+}
+
+/** An item of a sitting for programs. */
+export function itemJson(item: SittingItem): object {
+  if (item.kind === 'rest') return { kind: 'rest', seconds: item.seconds, says: item.says };
+  const { drill, minutes, why } = item;
+  return {
+    kind: 'drill',
+    drill: drill.kind,
+    ...(drill.step === undefined ? {} : { step: drill.step }),
+    title: drill.title,
+    key: keyName(drill.chart.key),
+    from: Math.round(drill.chart.tempo.bpm * drill.start.share),
+    target: drill.chart.tempo.bpm,
+    minutes,
+    why,
+  };
+}

@@ -1,0 +1,101 @@
+import type { Chart } from '../chart/chart.js';
+import { type Key, parseKey } from '../theory/key.js';
+import type { Drill } from './drill.js';
+import { chartOfText, songChart, stepChart, stepDrill } from './path-drill.js';
+import { songNamed } from './path-songs.js';
+import { stepNamed } from './path-steps.js';
+import type { Task, TaskWish } from './task.js';
+import { dampedStrings, songDrill, wayDrill } from './way-drill.js';
+
+/** What tasks are made from beside themselves. */
+export interface TaskSources {
+  /** The chart of a file as a plan names it; `null` where there is none. */
+  readonly chartOf: (file: string) => Chart | null;
+  /** Decides which song nobody has seen. */
+  readonly seed: number;
+}
+
+/** Shares of the tempo at which tasks begin of which nothing is said. */
+const usualShare = 0.7;
+
+/** A task as a drill; `null` where it names what is not there. */
+export function drillOfTask(
+  { task, key, tempo, minutes }: Pick<TaskWish, 'task' | 'key' | 'tempo' | 'minutes'>,
+  sources: TaskSources,
+): Drill | null {
+  const home = key === null ? null : keyOf(key);
+  const share = tempo ? tempo.from / tempo.to : usualShare;
+  const timed = (chart: Chart): Chart => ({
+    ...chart,
+    key: home ?? chart.key,
+    tempo: tempo ? { ...chart.tempo, bpm: tempo.to } : chart.tempo,
+  });
+  const made = (chart: Chart | null, says: string | null): Drill | null => {
+    if (!chart) return null;
+    if (task.kind === 'chords') return wayDrill(timed(chart), 'pair', task);
+    if (task.kind !== 'chart' && task.way === 'damped') return dampedStrings(timed(chart));
+    if (task.way !== null) return wayDrill(timed(chart), task.way, task.kind === 'chart' ? task : {});
+    return songDrill(
+      timed(chart),
+      minutes,
+      says ?? 'The whole song: go on whatever happens.',
+      tempo ? share : 1,
+    );
+  };
+  switch (task.kind) {
+    case 'step': {
+      const step = stepNamed(task.step);
+      const inKey = home ?? keyOf(step?.keys[0] ?? 'G');
+      if (!step || !inKey) return null;
+      const chart = stepChart(step, inKey, Math.round(tempo?.to ?? step.bpm), sources.seed);
+      if (task.way === null) return stepDrill(step, chart, share);
+      const drill = asked(made(chart, null), tempo);
+      return drill && { ...drill, step: step.id };
+    }
+    case 'song': {
+      const song = songNamed(task.song);
+      const inKey = home ?? keyOf(song?.keys[0]?.keys[0] ?? 'G');
+      return song && inKey
+        ? asked(made(songChart(song, inKey, Math.round(tempo?.to ?? song.bpm)), song.says), tempo)
+        : null;
+    }
+    case 'chart':
+      return asked(made(sources.chartOf(task.file), null), tempo);
+    case 'chords': {
+      const drill = asked(made(bare, null), tempo);
+      const title = `${task.chords
+        .trim()
+        .split(/[\s,]+/)
+        .join(' and ')}, by themselves`;
+      return drill && { ...drill, title, chart: { ...drill.chart, title } };
+    }
+  }
+}
+
+/** A drill that begins where it was asked to. */
+function asked(drill: Drill | null, tempo: TaskWish['tempo']): Drill | null {
+  if (!drill || !tempo) return drill;
+  return { ...drill, start: { ...drill.start, share: tempo.from / tempo.to, exact: true } };
+}
+
+function keyOf(text: string): Key | null {
+  const read = parseKey(text);
+  return read.ok ? read.value : null;
+}
+
+/** A chart for what is made from no chart. */
+const bare = chartOfText('title: two chords\nkey: G\ntempo: 120\nsections:\n  V: |\n    1\n') as Chart;
+
+/** How a task is called in a sentence: `the step home-and-four`. */
+export function taskName(task: Task): string {
+  switch (task.kind) {
+    case 'step':
+      return `the step ${task.step}`;
+    case 'song':
+      return `the song ${task.song}`;
+    case 'chart':
+      return task.file;
+    case 'chords':
+      return task.chords;
+  }
+}

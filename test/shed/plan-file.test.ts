@@ -1,0 +1,120 @@
+import { describe, expect, it } from 'vitest';
+import { mandolin } from '../../src/hand/instrument.js';
+import { noMarks } from '../../src/shed/path-state.js';
+import { isPlanText, readPlan } from '../../src/shed/plan-file.js';
+import { dayFor, itemsOfDay } from '../../src/shed/plan-items.js';
+import { planText } from '../../src/shed/plan-write.js';
+import type { SittingItem } from '../../src/shed/sitting-item.js';
+import { dayOf } from '../../src/shed/summary.js';
+import { weekPlan } from '../../src/shed/week-plan.js';
+import { keyName } from '../../src/theory/key.js';
+import { demoChart } from '../ui/model.js';
+
+const bytes = (text: string): Uint8Array => new TextEncoder().encode(text);
+const faultsOf = (text: string): readonly string[] =>
+  readPlan(bytes(text)).faults.map(({ line, column, message }) => `${line}:${column} ${message}`);
+
+const charts = ['weir-hands', 'nine-barges-late'].map((name) => ({
+  chart: demoChart(name),
+  file: `/own/${name}.yaml`,
+  inSet: true,
+}));
+const sources = {
+  chartOf: (file: string) => charts.find((one) => one.file === file)?.chart ?? null,
+  seed: 1,
+};
+
+/** An item as whoever practises sees it. */
+function seen(item: SittingItem): string {
+  if (item.kind === 'rest') return `rest ${item.seconds}`;
+  const { chart, start, title, kind, step } = item.drill;
+  const from = Math.round(chart.tempo.bpm * start.share);
+  return [kind, step, title, keyName(chart.key), item.minutes, from, chart.tempo.bpm, item.why].join(' | ');
+}
+
+describe('a plan that was written', () => {
+  it.each([
+    ['a beginner', noMarks, null],
+    ['a player with a set', { start: 'end', steps: {} }, 5],
+  ] as const)('reads back as the same sittings, for %s', (_, marks, away) => {
+    const now = new Date(2026, 5, 1, 18, 0).getTime();
+    const days = weekPlan(
+      { entries: [], marks, charts, minutes: 30, now, instrument: mandolin, plan: {}, target: 1 },
+      away === null ? null : now + away * 86_400_000,
+    );
+    const text = planText('A week: “new”, #1', 'Ansa', days);
+    expect(isPlanText(bytes(text))).toBe(true);
+    const read = readPlan(bytes(text));
+    expect(read.faults).toEqual([]);
+    if (!read.ok) throw new Error('it does not read');
+    expect(read.value).toMatchObject({ title: 'A week: “new”, #1', who: 'Ansa' });
+    days.forEach(({ at, kind, items }) => {
+      const day = dayFor(read.value.days, dayOf(at));
+      expect(day?.kind).toBe(kind);
+      const made = day && itemsOfDay(day, sources, read.value.title);
+      expect(made?.faults).toEqual([]);
+      expect(made?.items.map(seen)).toEqual(items.map(seen));
+      for (const item of made?.items ?? [])
+        if (item.kind === 'drill') expect(item.drill.plan).toBe('A week: “new”, #1');
+    });
+  });
+});
+
+describe('readPlan', () => {
+  it('reads a sitting of one day as somebody writes it', () => {
+    const read = readPlan(
+      bytes(
+        'plan: Tuesday\nfor: Ansa\ndo:\n  - step: one-shape\n    minutes: 3\n    tempo: 60\n  - rest: 30\n  - chords: 1 6-\n    key: A\n    tempo: 60 to 90\n',
+      ),
+    );
+    if (!read.ok) throw new Error(read.faults.map(({ message }) => message).join());
+    const [day] = read.value.days;
+    const { items } = itemsOfDay(day ?? { date: null, kind: null, entries: [] }, sources, 'Tuesday');
+    expect(items.map(seen)).toEqual([
+      'phrase | one-shape | The chop on one shape | G | 3 | 60 | 60 | as it was laid out',
+      'rest 30',
+      'pair |  | 1 and 6-, by themselves | A | 2 | 60 | 90 | as it was laid out',
+    ]);
+  });
+
+  it('tells every fault at its place, with the name that was meant', () => {
+    expect(faultsOf('plan: P\ndo:\n  - step: one-shap\n')[0]).toMatch(
+      /^3:11 “one-shap” is no step of the path; did you mean “one-shape”\?/,
+    );
+    expect(faultsOf('plan: P\ndo:\n  - step: one-shape\n    drill: dampt\n')[0]).toMatch(
+      /^4:12 “dampt” is no drill of a plan; did you mean “damped”\?/,
+    );
+    expect(faultsOf('plan: P\ndo:\n  - step: one-shape\n    temper: 70\n')[0]).toMatch(
+      /^4:5 “temper” is nothing a thing to do has; did you mean “tempo”\?/,
+    );
+    expect(faultsOf('plan: P\ndo:\n  - step: one-shape\n    tempo: 90 to 60\n')[0]).toMatch(
+      /^4:12 tempo “90 to 60” is no tempo from 20 to 400/,
+    );
+    expect(faultsOf('plan: P\ndo:\n  - step: one-shape\n    minutes: 90\n')[0]).toMatch(
+      /^4:14 minutes “90” is no number/,
+    );
+    expect(faultsOf('plan: P\ndo:\n  - step: one-shape\n    rest: 4\n')[0]).toMatch(
+      /^3:5 it is step and rest at once/,
+    );
+    expect(faultsOf('plan: P\ndo:\n  - chart: a.yaml\n    drill: pair\n')[0]).toMatch(
+      /^4:12 a pair is of two numbers/,
+    );
+    expect(faultsOf('plan: P\ndays:\n  - day: 2026-13-01\n    kind: rest\n')[0]).toMatch(
+      /^3:10 day “2026-13-01” is no date/,
+    );
+    expect(faultsOf('plan: P\ndays:\n  - kind: resst\n')[0]).toMatch(
+      /^3:11 “resst” is no kind of day; did you mean “rest”\?/,
+    );
+    expect(faultsOf('plan: P\n')[0]).toContain('nothing is to be done');
+  });
+
+  it('leaves nothing out in silence: what cannot be made is told with its place', () => {
+    const read = readPlan(bytes('plan: P\ndo:\n  - chart: nowhere.yaml\n    minutes: 2\n'));
+    if (!read.ok) throw new Error('it does not read');
+    const [day] = read.value.days;
+    const { items, faults } = itemsOfDay(day ?? { date: null, kind: null, entries: [] }, sources, 'P');
+    expect(items).toEqual([]);
+    expect(faults).toMatchObject([{ line: 3, column: 5, severity: 'error' }]);
+    expect(faults[0]?.message).toContain('no chart nowhere.yaml');
+  });
+});
