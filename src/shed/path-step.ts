@@ -1,7 +1,7 @@
-import type { DrillKind } from './drill.js';
+import type { DrillKind, KeyDrillKind } from './drill.js';
 
 /** Another way to practise what a step is about, made from its chart. */
-export type StepWay = Extract<DrillKind, 'fret' | 'ring' | 'order' | 'damped' | 'gaps'>;
+export type StepWay = Extract<DrillKind, 'fret' | 'ring' | 'order' | 'damped' | 'gaps'> | KeyDrillKind;
 
 /** One step of the path: what is played, when it counts as done, and what it needs. */
 export interface PathStep {

@@ -59,7 +59,7 @@ export const pathSteps: readonly PathStep[] = [
     clean: 2,
     days: 1,
     kind: 'phrase',
-    ways: ['damped', 'fret'],
+    ways: ['chop-damped', 'chop-shape', 'lift', 'fret'],
     chart: 'pattern: chop\nsections:\n  chop: |\n    1 1 1 1',
   },
   {
@@ -72,7 +72,7 @@ export const pathSteps: readonly PathStep[] = [
     clean: 2,
     days: 2,
     kind: 'pair',
-    ways: ['fret', 'order', 'ring', 'gaps'],
+    ways: ['lift', 'fret', 'order', 'ring', 'gaps'],
     chart: between('1', '4'),
   },
   {
@@ -111,7 +111,7 @@ export const pathSteps: readonly PathStep[] = [
     clean: 2,
     days: 2,
     kind: 'song',
-    ways: ['order', 'ring', 'gaps', 'fret'],
+    ways: ['six-ways', 'order', 'ring', 'gaps', 'fret'],
     chart: songOfThree,
   },
   {
@@ -124,7 +124,7 @@ export const pathSteps: readonly PathStep[] = [
     clean: 2,
     days: 1,
     kind: 'song',
-    ways: ['order', 'fret', 'ring', 'gaps'],
+    ways: ['six-ways', 'order', 'fret', 'ring', 'gaps'],
     chart: songOfThree,
   },
   {
@@ -138,7 +138,7 @@ export const pathSteps: readonly PathStep[] = [
     clean: 2,
     days: 1,
     kind: 'phrase',
-    ways: ['fret', 'order', 'ring', 'gaps'],
+    ways: ['six-ways', 'fret', 'order', 'ring', 'gaps'],
     chart: 'pattern: chop\nsections:\n  round: |\n    1 1 4 4\n    1 1 5 5\n    1 4 5 1\n    4 5 1 1',
   },
   {
@@ -151,7 +151,7 @@ export const pathSteps: readonly PathStep[] = [
     clean: 2,
     days: 1,
     kind: 'phrase',
-    ways: ['damped', 'gaps', 'ring'],
+    ways: ['chop-up', 'damped', 'gaps', 'ring'],
     chart:
       'pattern: low-chop-up\nsections:\n  one chord: |\n    1 1 1 1\n  changes: |\n    1 1 4 4\n    5 5 1 1\nform: one chord, changes',
   },

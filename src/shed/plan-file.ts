@@ -159,7 +159,10 @@ function taskOf(what: string, fields: YamlFields): TaskWish['task'] | null {
     );
   const stepWay = way === 'pair' || way === 'phrase' || way === 'chain' ? null : way;
   if (way !== stepWay && (what === 'step' || what === 'song'))
-    fields.fault('drill', `${way} is made from a chart; a ${what} has fret, ring, order, damped and gaps`);
+    fields.fault(
+      'drill',
+      `${way} is made from a chart; a ${what} has ${chartWays.filter((one) => !['pair', 'phrase', 'chain'].includes(one)).join(', ')}`,
+    );
   switch (what) {
     case 'step': {
       const ids = pathSteps.map(({ id }) => id);

@@ -1,6 +1,7 @@
 import type { Chart } from '../chart/chart.js';
 import { type Key, parseKey } from '../theory/key.js';
-import type { Drill } from './drill.js';
+import { type Drill, keyDrillKinds } from './drill.js';
+import type { DrillHand } from './drills.js';
 import { chartOfText, songChart, stepChart, stepDrill } from './path-drill.js';
 import { songNamed } from './path-songs.js';
 import { stepNamed } from './path-steps.js';
@@ -13,6 +14,8 @@ export interface TaskSources {
   readonly chartOf: (file: string) => Chart | null;
   /** Decides which song nobody has seen. */
   readonly seed: number;
+  /** Whose hand decides which way is easy. */
+  readonly hand?: DrillHand;
 }
 
 /** Shares of the tempo at which tasks begin of which nothing is said. */
@@ -34,7 +37,11 @@ export function drillOfTask(
     if (!chart) return null;
     if (task.kind === 'chords') return wayDrill(timed(chart), 'pair', task);
     if (task.kind !== 'chart' && task.way === 'damped') return dampedStrings(timed(chart));
-    if (task.way !== null) return wayDrill(timed(chart), task.way, task.kind === 'chart' ? task : {});
+    if (task.way !== null)
+      return wayDrill(timed(chart), task.way, {
+        ...(task.kind === 'chart' ? task : {}),
+        ...(sources.hand && { hand: sources.hand }),
+      });
     return songDrill(
       timed(chart),
       minutes,
@@ -72,9 +79,9 @@ export function drillOfTask(
   }
 }
 
-/** A drill that begins where it was asked to. */
+/** A drill that begins where it was asked to. Those of a key, the chop's and lift and land, have a pace of their own. */
 function asked(drill: Drill | null, tempo: TaskWish['tempo']): Drill | null {
-  if (!drill || !tempo) return drill;
+  if (!drill || !tempo || keyDrillKinds.some((kind) => kind === drill.kind)) return drill;
   return { ...drill, start: { ...drill.start, share: tempo.from / tempo.to, exact: true } };
 }
 

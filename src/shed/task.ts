@@ -1,8 +1,18 @@
-import type { DrillKind } from './drill.js';
+import { type DrillKind, keyDrillKinds } from './drill.js';
 import type { StepWay } from './path-step.js';
 
-/** What drills a plan may make from a chart; the others need a hand's plan, or are drawn by lot. */
-export const chartWays = ['pair', 'phrase', 'chain', 'ring', 'order', 'fret', 'damped', 'gaps'] as const;
+/** What drills a plan may make from a chart, or for its key; the others are drawn by lot. */
+export const chartWays = [
+  'pair',
+  'phrase',
+  'chain',
+  'ring',
+  'order',
+  'fret',
+  'damped',
+  'gaps',
+  ...keyDrillKinds,
+] as const;
 export type ChartWay = (typeof chartWays)[number] & DrillKind;
 
 /** Something to do that can be written down, and made into a drill again. */

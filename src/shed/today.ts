@@ -109,6 +109,7 @@ function made(things: readonly Wanted[], minutes: number, wishes: SittingWishes,
     chartOf: (file) =>
       wishes.charts.find((one) => one.file === file || one.chart.title === file)?.chart ?? null,
     seed: dayNumber(wishes) * 100 + place + 1,
+    hand: { instrument: wishes.instrument, plan: wishes.plan },
   };
   return things.flatMap((thing): SittingItem[] => {
     const drill = drillOfTask({ ...thing, minutes }, sources);

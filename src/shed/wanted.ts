@@ -217,5 +217,6 @@ export function chartWayThings({ charts }: SittingWishes, ways: readonly ChartWa
 /** What a way is good for, where that is not the chart. */
 export const wayReasons: Readonly<Partial<Record<ChartWay, string>>> = {
   gaps: 'steady time: the click comes and goes',
+  steady: 'steady time: less and less click, down to four bars of silence',
   damped: 'the right hand by itself',
 };

@@ -1,12 +1,15 @@
 import { type Chart, quartersPerBeat, quarterTempo } from '../chart/chart.js';
 import { unroll } from '../chart/unroll.js';
+import { mandolin } from '../hand/instrument.js';
 import { type NumberChord, parseNumber } from '../theory/number.js';
 import { type Drill, plainStart } from './drill.js';
 import {
   chainDrill,
+  type DrillHand,
   dampedDrill,
   fretDrill,
   gapsDrill,
+  keyDrill,
   orderDrill,
   pairDrill,
   phraseAt,
@@ -20,13 +23,18 @@ import type { ChartWay } from './task.js';
 export interface WayOf {
   readonly chords?: string | null;
   readonly bar?: number | null;
+  /** Whose hand decides which way is easy; the usual one on a mandolin where nothing is said. */
+  readonly hand?: DrillHand;
 }
+
+/** The hand that is taken where none is named. */
+const anyHand: DrillHand = { instrument: mandolin, plan: {} };
 
 /** A chart practised in some way; `null` where it cannot be, as two chords that are not named. */
 export function wayDrill(
   chart: Chart,
   way: ChartWay,
-  { chords = null, bar = null }: WayOf = {},
+  { chords = null, bar = null, hand = anyHand }: WayOf = {},
 ): Drill | null {
   switch (way) {
     case 'fret':
@@ -54,6 +62,8 @@ export function wayDrill(
       const [from, to] = phraseAt(bars, 0);
       return chainDrill(chart, bars, from, Math.max(to, Math.min(bars.length, from + 4)));
     }
+    default:
+      return keyDrill(chart, way, hand);
   }
 }
 

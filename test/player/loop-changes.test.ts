@@ -91,7 +91,8 @@ describe('replace', () => {
     const tick = Math.ceil(tickAt(rig.spans, rig.host.now() + 25));
     rig.loop.replace(tick, retake(conductor, { ...made, share: 0.9 }, tick).segments);
     rig.host.advance(rig.host.now() + 2000);
-    const seen = rig.ticks.filter((_, index) => (rig.output.sent[index]?.status ?? 0) === 0x90);
+    // A push is a chop, on the chops' channel.
+    const seen = rig.ticks.filter((_, index) => (rig.output.sent[index]?.status ?? 0) === 0x91);
     expect(seen.map(Math.round)).toContain(early);
   });
 
