@@ -1,9 +1,9 @@
 import { jsonText } from '../base/json.js';
 import { chordLabel, numberLabel } from '../chart/label.js';
-import type { ChordChange } from '../hand/changes.js';
+import { type ChordChange, plainName } from '../hand/changes.js';
 import { familyOf, type KeyFamily, numberIn, scaleNumbers, usualNumbers } from '../hand/family.js';
 import { familyChange } from '../hand/family-change.js';
-import { fretsText } from '../hand/fingering.js';
+import { fingersText, fretsText } from '../hand/fingering.js';
 import { plainGlance, widestGlance } from '../hand/glance.js';
 import { fittingTempo } from '../hand/hard-changes.js';
 import type { Instrument } from '../hand/instrument.js';
@@ -130,7 +130,20 @@ function usualShapes(wanted: Key, instrument: Instrument, family: KeyFamily, han
       (text, bar): ChordChange => ({ bar, beat: 0, section: '', key: wanted, ...numberIn(text, wanted) }),
     ),
     instrument,
-    { ...hand, start: family.one.fingering && fretsText(family.one.fingering.frets) },
+    {
+      ...hand,
+      // The home chords as the moves between them have them.
+      picks: family.home.flatMap(({ chord, fingering }) =>
+        fingering
+          ? {
+              section: '',
+              chord: plainName(chord),
+              frets: fretsText(fingering.frets),
+              fingers: fingersText(fingering.fingers),
+            }
+          : [],
+      ),
+    },
   );
   return numbers.flatMap((text) => {
     const change = planned.changes[order.indexOf(text)];

@@ -24,7 +24,7 @@ export const declared: Declared = (done) =>
       choice(
         '--bass <line>',
         'walk: the bass runs into 4, 5 and back to 1; plain: it does not',
-        'what a bass does',
+        'way of the bass',
         bassWords,
       ),
     )

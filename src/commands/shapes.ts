@@ -46,7 +46,11 @@ export function shapes(chords: readonly string[], flags: ShapesFlags): number {
     });
     const ordered = flags.all
       ? ranked
-      : [...ranked.filter((one) => one.stock), ...ranked.filter((one) => !one.stock)].slice(0, shownFirst);
+      : [
+          ...ranked.filter((one) => one.plain),
+          ...ranked.filter((one) => one.stock && !one.plain),
+          ...ranked.filter((one) => !one.stock),
+        ].slice(0, shownFirst);
     return { chord: text, ordered, count: ranked.length };
   });
   if (flags.json) printDocument(shapesJson(documents, instrument));

@@ -4,7 +4,7 @@ import { safeText } from '../base/safe-text.js';
 import type { Who } from '../config/diary-file.js';
 import { pathFile } from '../config/path-file.js';
 import type { DiaryEntry } from '../shed/diary.js';
-import { type PathMarks, pathState, type StepState } from '../shed/path-state.js';
+import { type PathMarks, type PathState, pathState, type StepState } from '../shed/path-state.js';
 import { doneWhen } from '../shed/path-step.js';
 import { leadsTo, pathSteps } from '../shed/path-steps.js';
 import { exit, print, printDocument, Stop } from './exit.js';
@@ -30,14 +30,14 @@ export async function shedPath(flags: PathFlags): Promise<number> {
     return exportPathSheets(flags.to, flags);
   }
   const marks = marked(who, flags);
-  const { steps } = pathState(diaryOf(who).entries, marks);
+  const state = pathState(diaryOf(who).entries, marks);
+  const { steps, ahead } = state;
   if (flags.json) {
     printDocument(jsonText({ start: marks.start, steps: steps.map(stepJson) }));
     return exit.done;
   }
-  const ahead = steps.filter(({ open, done }) => open && !done);
-  for (const state of steps) print(...stepLines(state, state === ahead[0]));
-  print('', ...whereLines(steps));
+  for (const one of steps) print(...stepLines(one, one === ahead[0]));
+  print('', ...whereLines(state));
   return exit.done;
 }
 
@@ -47,7 +47,8 @@ function marked(who: Who, flags: PathFlags): PathMarks {
   const changes = [flags.start, flags.done, flags.again].filter((one) => one !== undefined);
   if (changes.length === 0) return before;
   const at = Date.now();
-  const steps = { ...before.steps };
+  // From the beginning: what was said of single steps goes, too.
+  const steps = flags.start === 'first' ? {} : { ...before.steps };
   if (flags.done !== undefined) steps[stepFlag('done', flags.done)] = { as: 'done', at };
   if (flags.again !== undefined) steps[stepFlag('again', flags.again)] = { as: 'again', at };
   const start = flags.start === undefined ? before.start : startFlag(flags.start);
@@ -87,9 +88,8 @@ function stepLines({ step, done, begun, open, best, keysDone }: StepState, isNex
 }
 
 /** Where somebody stands on the path, in a sentence or two. */
-export function whereLines(steps: readonly StepState[]): readonly string[] {
+export function whereLines({ steps, ahead: [next] }: PathState): readonly string[] {
   const done = steps.filter((one) => one.done).length;
-  const [next] = steps.filter((one) => one.open && !one.done);
   if (!next) return [`The path is walked, all ${steps.length} steps of it.`];
   const { step, best, key } = next;
   const so = best > 0 ? `; ${Math.round(best)} was clean last` : '';
@@ -108,7 +108,7 @@ function stepJson({ step, done, open, begun, keysDone, key, best }: StepState): 
 /** For the diary: where on the path somebody stands, where the path was begun; nothing else. */
 export function pathLines(who: Who, entries: readonly DiaryEntry[]): readonly string[] {
   const marks = pathMarks(who);
-  const { steps } = pathState(entries, marks);
-  const begun = marks.start !== null || steps.some((one) => one.begun || one.done);
-  return begun ? whereLines(steps) : [];
+  const state = pathState(entries, marks);
+  const begun = marks.start !== null || state.steps.some((one) => one.begun || one.done);
+  return begun ? whereLines(state) : [];
 }

@@ -5,6 +5,7 @@ import { fretsText } from './fingering.js';
 import { fingeringsOf } from './fingerings.js';
 import { isTooHigh } from './home.js';
 import type { Instrument } from './instrument.js';
+import { natural } from './natural-fingers.js';
 import { isOutOfReach, reducedCandidates } from './reduced-candidates.js';
 
 import { openRemark } from './stock.js';
@@ -28,13 +29,19 @@ export function candidatesFor(
   const plain: Chord = { ...chord, bass: null };
   const stock = options.voicings === 'stock' ? stockCandidates(plain, instrument, options) : [];
   const has = stock.some((one) => !one.onlyOffered);
-  const found = has ? [] : enumeratedCandidates(plain, instrument, options);
+  const isLow = (one: Candidate): boolean =>
+    !one.onlyOffered && !isTooHigh(one.fingering.frets, options.place);
+  // Stock shapes that all lie too high leave room for what the trade has no name for; what is too wide is reduced.
+  const needed = !has || (!stock.some(isLow) && !isOutOfReach(plain, instrument, options));
+  const found = needed ? enumeratedCandidates(plain, instrument, options) : [];
   const known = new Set(stock.map(({ fingering }) => fretsText(fingering.frets)));
   const fresh = found.filter(({ fingering }) => !known.has(fretsText(fingering.frets)));
   const whole = [...stock, ...fresh.slice(0, options.voicings === 'any' ? mostCandidates : mostFallback)];
-  const serves = whole.some((one) => !one.onlyOffered && !isTooHigh(one.fingering.frets, options.place));
+  const serves = whole.some(isLow);
   const isEnough = serves || (has && !isOutOfReach(plain, instrument, options));
-  return sorted(isEnough ? whole : [...whole, ...reducedCandidates(plain, instrument, options)]);
+  const all = isEnough ? whole : [...whole, ...reducedCandidates(plain, instrument, options)];
+  // What begins too high is taken only where nothing lower serves; it is shown all the same.
+  return sorted(all.map((one) => (all.some(isLow) && !isLow(one) ? { ...one, onlyOffered: true } : one)));
 }
 
 function enumeratedCandidates(chord: Chord, instrument: Instrument, options: CandidateOptions): Candidate[] {
@@ -46,7 +53,7 @@ function enumeratedCandidates(chord: Chord, instrument: Instrument, options: Can
   const candidates = found
     .filter((voicing) => inRange(voicing, options))
     .flatMap((voicing) =>
-      fingeringsOf(voicing.frets, instrument, options.hand).map(
+      natural(fingeringsOf(voicing.frets, instrument, options.hand), instrument, options.hand).map(
         (fingering): Candidate => ({
           fingering: { ...fingering, remark: remarkOf(voicing) },
           reduced: false,

@@ -22,6 +22,8 @@ export const effortPrices = {
   leftOut: 15,
   /** Fingers that are not the usual ones of a stock shape, where the hand cannot do with those. */
   unusualFingers: 40,
+  /** Fingers that are usual, but not the first that the trade names: near-ties do not flip between keys. */
+  secondFingers: 8,
   /** A shape that is not the plainest of its chord, by how it is used. */
   shapeUse: { low: 40, 'stand-in': 40, seldom: 100, offered: 0 },
   /** For each fret that a form for the low frets begins above the second. */

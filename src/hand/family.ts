@@ -11,6 +11,8 @@ export interface KeyFamily {
   /** `four-finger`, `three-finger` …; `null` where the 1 has no stock shape on the instrument. */
   readonly name: string | null;
   readonly one: PlannedChange;
+  /** Its 1, 4 and 5 as the moves have them. */
+  readonly home: readonly PlannedChange[];
   readonly moves: readonly {
     readonly from: string;
     readonly to: string;
@@ -63,5 +65,5 @@ export function familyOf(key: Key, instrument: Instrument, options: Partial<Plan
     ])
     .flatMap((way) => (way?.motion ? [{ ...way, motion: way.motion }] : []));
   const home = plan.changes[0] as PlannedChange;
-  return { name: home.fingering?.shape ?? null, one: home, moves };
+  return { name: home.fingering?.shape ?? null, one: home, home: plan.changes.slice(0, 3), moves };
 }

@@ -1,4 +1,4 @@
-import type { Finger } from './fingering.js';
+import type { Finger, Fingering } from './fingering.js';
 import { handShift } from './hand-place.js';
 import type { Motion } from './motion.js';
 
@@ -18,7 +18,10 @@ export function handMove(way: Motion): HandMove {
   if (shared) return { ...shared, beyond: [] };
   const went = moves.map((move) => move.frets);
   // The fingers that stay down take the hand with them: it never goes farther than the farthest, nor back from them all.
-  const shift = handShift(from, to, instrument);
+  const held = handShift(from, to, instrument);
+  // Other fingers may stand elsewhere in the hand: it never seems to go against the shape that all of them hold.
+  const along = alongOf(from, to);
+  const shift = along !== null && Math.sign(along) === -Math.sign(held) ? along : held;
   const frets = moves.length === 0 ? shift : Math.min(Math.max(shift, Math.min(...went)), Math.max(...went));
   const [first] = moves;
   // One finger that moves among others that lift and land says nothing of the hand.
@@ -29,4 +32,18 @@ export function handMove(way: Motion): HandMove {
     move.frets === frets ? [] : [{ finger: move.finger, frets: move.frets - frets }],
   );
   return { frets, courses: first.courses, beyond };
+}
+
+/** How far a shape goes along the neck whatever fingers hold it: whole frets; `null` where it is another shape. */
+export function alongOf(from: Fingering, to: Fingering): number | null {
+  const ways = new Set(
+    from.frets.map((at, course) => {
+      const next = to.frets[course] ?? null;
+      if (at === null && next === null) return null;
+      return at === null || next === null || at === 0 || next === 0 ? Number.NaN : next - at;
+    }),
+  );
+  ways.delete(null);
+  const [only] = ways;
+  return ways.size === 1 && only && Number.isFinite(only) ? only : null;
 }

@@ -95,11 +95,7 @@ export function placePrice(frets: Frets, { wish, homes }: HandPlace = usualPlace
   const { perFret, perFretAway, perFretBelow, freeUpTo, aboveSeventh, perFretOutside } = placePrices;
   if (wish !== 'low') {
     const wanted = wish === 'high' ? highHome : wish;
-    const outside = Math.max(
-      0,
-      wanted.low - from,
-      (wish === 'high' ? from : Math.max(...frets.map((at) => at ?? 0))) - wanted.high,
-    );
+    const outside = Math.max(0, wanted.low - from, from - wanted.high);
     return outside * perFretOutside;
   }
   const away = homes.map(
@@ -107,6 +103,18 @@ export function placePrice(frets: Frets, { wish, homes }: HandPlace = usualPlace
   );
   const price = Math.max(0, from - freeUpTo) * perFret + (away.length > 0 ? Math.min(...away) : 0);
   return price + (isTooHigh(frets, { wish, homes }) ? aboveSeventh : 0);
+}
+
+/** How far above the home of a song a chord's own shape may begin before another form stands in for it, frets. */
+const nearHome = 1;
+
+/** Whether a shape lies so near to where the hand is wanted that no other form need stand in for it. */
+export function liesNear(frets: Frets, { wish, homes }: HandPlace = usualPlace): boolean {
+  const from = begins(frets);
+  if (wish === 'low')
+    return from > 0 && from <= Math.min(placePrices.freeUpTo, ...homes.map(({ high }) => high + nearHome));
+  const wanted = wish === 'high' ? highHome : wish;
+  return from >= wanted.low && from <= wanted.high;
 }
 
 /** Whether a shape begins higher than a player who keeps low goes, the homes of the song's keys apart. */

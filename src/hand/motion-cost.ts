@@ -148,10 +148,12 @@ export class MotionCosts {
     if (lands > 0 && (from.down[row] as number) > 0) {
       // A finger in the air travels with the hand when all the others share one move.
       const carriedBy = planted === 0 ? shift : 0;
+      // Where no finger stays and none moves, those in the air do all the way by themselves.
+      const share = planted === 0 && count === 0 ? 1 : this.prices.further;
       for (let finger = 0; finger < 4; finger += 1) {
         const reaches = to.spots[4 * column + finger] as number;
         if (reaches === up || from.spots[4 * row + finger] !== up) continue;
-        const time = this.landMs(from, row, finger, reaches, carriedBy);
+        const time = this.landMs(from, row, finger, reaches, carriedBy, share);
         sum += time;
         if (time > slowest) slowest = time;
       }
@@ -177,7 +179,14 @@ export class MotionCosts {
   }
 
   /** The time of a finger that was in the air, the hand going by a shift of spots at the same time. */
-  private landMs(from: Stances, row: number, finger: number, reaches: number, shift: number): number {
+  private landMs(
+    from: Stances,
+    row: number,
+    finger: number,
+    reaches: number,
+    shift: number,
+    share: number,
+  ): number {
     const courses = Math.round(shift / mostFrets);
     const frets = shift - courses * mostFrets;
     const low = from.low[row] as number;
@@ -188,10 +197,7 @@ export class MotionCosts {
     const rest = (from.along[row] as number) + finger * fingerSpread;
     const along = (this.places[fretOf(reaches)] as number) - rest - carried;
     const across = (courseOf(reaches) - courses) * this.instrument.spacing - (from.across[row] as number);
-    return (
-      this.prices.land +
-      this.prices.further * travelMs(Math.sqrt(along * along + across * across), this.prices)
-    );
+    return this.prices.land + share * travelMs(Math.sqrt(along * along + across * across), this.prices);
   }
 }
 

@@ -58,7 +58,8 @@ export class PlanTables {
   /** The candidates of a chord; those with the frets to start from, where they are given and among them. */
   domain(chord: Chord, start: string | null): readonly Candidate[] {
     const all = this.candidates(chord);
-    const started = start === null ? [] : all.filter((one) => fretsText(one.fingering.frets) === start);
+    const started =
+      start === null ? [] : this.all(chord).filter((one) => fretsText(one.fingering.frets) === start);
     return started.length > 0 ? started : all;
   }
 

@@ -161,9 +161,13 @@ interface Variables {
  */
 const mostSectionChords = 24;
 
-function variablesOf(changes: readonly ChordChange[], { hold, voicings, picks }: PlanOptions): Variables {
+function variablesOf(
+  changes: readonly ChordChange[],
+  { hold, least, voicings, picks }: PlanOptions,
+): Variables {
   const sectionChords = new Set(changes.map(({ section, chord }) => `${section} ${plainName(chord)}`));
-  const songWide = voicings === 'any' && sectionChords.size > mostSectionChords;
+  // Where only the hardest change counts, no price would keep a chord to its fingering.
+  const songWide = least === 'hardest' || (voicings === 'any' && sectionChords.size > mostSectionChords);
   const isPicked = (section: string, chord: string): boolean =>
     picks.some((pick) => pick.section === section && pick.chord === chord);
   const known = new Map<string, number>();

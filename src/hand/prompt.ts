@@ -1,8 +1,8 @@
 import { courseNames, risesInPitch } from './course-names.js';
-import { type Finger, type Fingering, fingerNames } from './fingering.js';
+import { type Finger, fingerNames } from './fingering.js';
 import { coursesOf, flatChanges } from './flat-changes.js';
 import { glance } from './glance.js';
-import { handMove } from './hand-move.js';
+import { alongOf, handMove } from './hand-move.js';
 import type { Motion } from './motion.js';
 import { type NeckSight, usualNeck } from './neck-sight.js';
 
@@ -88,20 +88,6 @@ function otherFingers({ from, to, instrument }: Motion, shift: number): string[]
     ...(along === null || along === shift ? [] : [`${fretsPhrase(along)}, same courses`]),
     `${hand} and the fingers change: ${places.join(', ')}`,
   ];
-}
-
-/** How far a shape goes along the neck whatever fingers hold it: whole frets; `null` where it is another shape. */
-function alongOf(from: Fingering, to: Fingering): number | null {
-  const ways = new Set(
-    from.frets.map((at, course) => {
-      const next = to.frets[course] ?? null;
-      if (at === null && next === null) return null;
-      return at === null || next === null || at === 0 || next === 0 ? Number.NaN : next - at;
-    }),
-  );
-  ways.delete(null);
-  const [only] = ways;
-  return ways.size === 1 && only && Number.isFinite(only) ? only : null;
 }
 
 function movePhrases({ moves, to, instrument }: Motion, { sayCeiling }: NeckSight): string[] {

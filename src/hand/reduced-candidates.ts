@@ -15,7 +15,7 @@ const mostReduced = 12;
 
 /**
  * Reduced voicings that the hand can hold; those that are part of a plain stock shape come before others. They keep what
- * says most of the chord where the hand reaches that, otherwise the root.
+ * says most of the chord where the hand reaches that low enough, otherwise the root.
  */
 export function reducedCandidates(
   chord: Chord,
@@ -23,7 +23,8 @@ export function reducedCandidates(
   options: CandidateOptions,
 ): Candidate[] {
   const found = reducedTo('heart', chord, instrument, options);
-  return found.length > 0 ? found : reducedTo('root', chord, instrument, options);
+  const isLow = ({ fingering }: Candidate): boolean => !isTooHigh(fingering.frets, options.place);
+  return found.some(isLow) ? found : [...found, ...reducedTo('root', chord, instrument, options)];
 }
 
 function reducedTo(

@@ -24,8 +24,9 @@ export interface RankedShape {
   readonly parts: readonly EffortPart[];
   /** Every other way to finger it, the least effort first. */
   readonly alternatives: readonly OtherFingers[];
-  /** Whether the trade plays it by habit. */
+  /** Whether the trade plays it by habit, and whether it is the plain shape of its chord, for which no other stands in. */
   readonly stock: boolean;
+  readonly plain: boolean;
 }
 
 /** What shapes are looked for. */
@@ -115,6 +116,7 @@ function reducedShapes(
           parts: [{ name: 'reduced', ms: first.own }],
           alternatives: others.map(({ fingering, own }) => ({ fingers: fingering.fingers, effort: own })),
           stock: false,
+          plain: false,
         }
       : [],
   );
@@ -152,6 +154,7 @@ function shapeOf(
         .filter(({ fingering }) => !sameFingering(fingering, first.fingering))
         .map(({ fingering, effort }) => ({ fingers: fingering.fingers, effort })),
       stock: stock.length > 0,
+      plain: stock.some(({ use }) => use === null),
     },
   ];
 }

@@ -3,8 +3,9 @@ import { type Candidate, type CandidateOptions, contextOf, inRange, sorted } fro
 import { effortOf, effortParts, effortPrices } from './effort.js';
 import { type Fingering, fretsText } from './fingering.js';
 import { fingeringsOf } from './fingerings.js';
-import { begins, placePrices } from './home.js';
+import { begins, liesNear } from './home.js';
 import { fret, type Instrument } from './instrument.js';
+import { natural } from './natural-fingers.js';
 import { type StockFingering, stockFingerings } from './stock.js';
 
 /**
@@ -26,7 +27,10 @@ export function stockCandidates(
   // A form that stands in for the family's own never displaces it: not for G, whose own lies low, but for F.
   const hasPlain = [...byFrets.values()].some(
     ([one]) =>
-      one?.use === null && (options.open || !one.frets.includes(fret(0))) && begins(one.frets) <= lowEnough,
+      one?.use === null &&
+      (options.open || !one.frets.includes(fret(0))) &&
+      liesNear(one.frets, options.place) &&
+      fingeringsOf(one.frets, instrument, options.hand).length > 0,
   );
   const candidates = [...byFrets.values()].flatMap((known) => {
     const given = known.filter(
@@ -37,9 +41,21 @@ export function stockCandidates(
     const model = (given[0] ?? known[0]) as StockFingering;
     const isOpen = model.frets.some((at) => at === 0);
     const possible = given.length > 0 ? given : fingeringsOf(model.frets, instrument, options.hand);
-    const usual = isOpen || model.source === 'computed' ? possible : possible.filter(isOneOf(known));
+    const usual =
+      isOpen || model.source === 'computed'
+        ? natural(possible, instrument, options.hand)
+        : possible.filter(isOneOf(known));
     const margin = (usual.length > 0 ? 0 : effortPrices.unusualFingers) + usePrice(model);
-    return (usual.length > 0 ? usual : possible).map(
+    const second = (one: Fingering): number =>
+      known.length > 1 &&
+      usual.length > 0 &&
+      !isOneOf(known.slice(0, 1))(one) &&
+      given.length === 0 &&
+      model.source !== 'computed' &&
+      !isOpen
+        ? effortPrices.secondFingers
+        : 0;
+    return (usual.length > 0 ? usual : natural(possible, instrument, options.hand)).map(
       (fingering): Candidate => ({
         fingering: {
           frets: fingering.frets,
@@ -56,16 +72,17 @@ export function stockCandidates(
               ...contextOf(options),
               given: given.length > 0,
             }),
-          ) + margin,
+          ) +
+          margin +
+          second(fingering),
       }),
     );
   });
   return sorted(candidates);
 }
 
-/** The highest fret at which a form for the low frets begins, and the highest at which a plain shape makes a stand-in needless. */
+/** The highest fret at which a form for the low frets begins. */
 const lowForms = 6;
-const lowEnough = placePrices.freeUpTo;
 
 function usePrice({ use, frets }: StockFingering): number {
   if (use === null) return 0;

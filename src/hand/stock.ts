@@ -55,11 +55,20 @@ export const stockShapes: readonly StockShape[] = [
     use: 'offered',
   },
   {
-    name: 'index across two',
+    name: 'flat-index',
     quality: 'major',
     root: 'F',
     frets: '5-3-3-5',
     fingers: ['3114'],
+    source: 'practice',
+    use: 'stand-in',
+  },
+  {
+    name: 'flat-index',
+    quality: 'major',
+    root: 'A',
+    frets: '2-2-4-5',
+    fingers: ['1134'],
     source: 'practice',
     use: 'stand-in',
   },
@@ -73,11 +82,11 @@ export const stockShapes: readonly StockShape[] = [
     use: 'seldom',
   },
   {
-    name: 'upper three',
+    name: 'upper-three',
     quality: 'minor',
     root: 'G',
     frets: 'x-5-1-3',
-    fingers: ['x312', 'x413'],
+    fingers: ['x413'],
     source: 'practice',
   },
   {
@@ -89,7 +98,7 @@ export const stockShapes: readonly StockShape[] = [
     source: 'practice',
   },
   {
-    name: 'index across two',
+    name: 'flat-index',
     quality: 'minor',
     root: 'E',
     frets: '4-2-2-3',
@@ -98,7 +107,7 @@ export const stockShapes: readonly StockShape[] = [
     use: 'low',
   },
   {
-    name: 'index across two',
+    name: 'flat-index',
     quality: 'minor',
     root: 'E',
     frets: 'x-2-2-3',
@@ -107,7 +116,7 @@ export const stockShapes: readonly StockShape[] = [
     use: 'low',
   },
   {
-    name: 'index on the low courses',
+    name: 'flat-index',
     quality: 'minor',
     root: 'A',
     frets: '2-2-3-5',
@@ -116,7 +125,7 @@ export const stockShapes: readonly StockShape[] = [
     use: 'low',
   },
   {
-    name: 'index on the low courses',
+    name: 'flat-index',
     quality: 'minor',
     root: 'A',
     frets: 'x-2-3-5',
@@ -131,7 +140,7 @@ export const stockShapes: readonly StockShape[] = [
     quality: '7',
     root: 'D',
     frets: '5-4-5-x',
-    fingers: ['213x', '314x'],
+    fingers: ['213x'],
     source: 'memory',
   },
   {

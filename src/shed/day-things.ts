@@ -165,7 +165,7 @@ function waysOf(state: StepState, day: number): readonly Wanted[] {
 function timeThings(wishes: SittingWishes): readonly Wanted[] {
   const { ahead } = stateOf(wishes);
   const known = newestKnown(wishes);
-  const ways = ['steady', 'damped'] as const;
+  const ways = ['gaps', 'damped'] as const;
   if ((ahead.length === 0 || !known) && wishes.charts.length > 0) {
     const [gaps = [], damped = []] = ways.map((way) =>
       turned(chartWayThings(wishes, [way]), dayNumber(wishes)),

@@ -34,7 +34,7 @@ export interface StepState {
 export interface PathState {
   readonly steps: readonly StepState[];
   readonly done: ReadonlySet<string>;
-  /** Steps that can be played and are not done, in order; the first is the one that comes. */
+  /** Steps that can be played and are not done, where the player began first, then in order; the first is the one that comes. */
   readonly ahead: readonly StepState[];
 }
 
@@ -54,7 +54,11 @@ export function pathState(entries: readonly DiaryEntry[], marks: PathMarks = noM
   for (const [id, { as }] of Object.entries(marks.steps))
     if (as === 'again' && !played.some((step) => step.id === id)) done.delete(id);
   const steps = pathSteps.map((step): StepState => stateOf(step, own(step.id), done));
-  return { steps, done, ahead: steps.filter((one) => one.open && !one.done) };
+  // Where the player began comes first, whatever else is open beside it.
+  const ahead = steps
+    .filter((one) => one.open && !one.done)
+    .toSorted((one, other) => Number(other.step.id === marks.start) - Number(one.step.id === marks.start));
+  return { steps, done, ahead };
 }
 
 function againSince({ steps }: PathMarks, id: string): number {

@@ -59,7 +59,7 @@ export const pathSteps: readonly PathStep[] = [
     clean: 2,
     days: 1,
     kind: 'phrase',
-    ways: ['chop-damped', 'chop-shape', 'lift', 'fret'],
+    ways: ['chop-damped', 'chop-shape', 'fret'],
     chart: 'pattern: chop\nsections:\n  chop: |\n    1 1 1 1',
   },
   {
@@ -111,7 +111,7 @@ export const pathSteps: readonly PathStep[] = [
     clean: 2,
     days: 2,
     kind: 'song',
-    ways: ['six-ways', 'order', 'ring', 'gaps', 'fret'],
+    ways: ['order', 'ring', 'gaps', 'fret'],
     chart: songOfThree,
   },
   {
@@ -124,7 +124,7 @@ export const pathSteps: readonly PathStep[] = [
     clean: 2,
     days: 1,
     kind: 'song',
-    ways: ['six-ways', 'order', 'fret', 'ring', 'gaps'],
+    ways: ['order', 'fret', 'ring', 'gaps'],
     chart: songOfThree,
   },
   {
@@ -138,7 +138,7 @@ export const pathSteps: readonly PathStep[] = [
     clean: 2,
     days: 1,
     kind: 'phrase',
-    ways: ['six-ways', 'fret', 'order', 'ring', 'gaps'],
+    ways: ['fret', 'order', 'ring', 'gaps'],
     chart: 'pattern: chop\nsections:\n  round: |\n    1 1 4 4\n    1 1 5 5\n    1 4 5 1\n    4 5 1 1',
   },
   {

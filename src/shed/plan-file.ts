@@ -73,10 +73,16 @@ function daysOf(fields: YamlFields, entries: readonly Entry[], faults: Faults): 
     );
     return [];
   }
+  const dates = new Set<string>();
   return days.values.flatMap((value): PlanDay[] => {
     if (value.kind === 'map') {
-      new YamlFields(value.entries, faults, true).warnUnknown('a day of a plan', dayNames);
-      return [dayOfEntries(value.entries, faults)];
+      const day = new YamlFields(value.entries, faults, true);
+      day.warnUnknown('a day of a plan', dayNames);
+      const made = dayOfEntries(value.entries, faults);
+      if (made.date !== null && dates.has(made.date))
+        day.fault('day', `${made.date} is there twice; only the first would ever be played`);
+      if (made.date !== null) dates.add(made.date);
+      return [made];
     }
     faults.error(value.place, 'a day of a plan has lines of its own: “day: 2026-11-30”, “do:”');
     return [];
@@ -97,7 +103,7 @@ function dayOfEntries(entries: readonly Entry[], faults: Faults): PlanDay {
       `${quoted(kind)} is no kind of day${didYouMean(kind, known)}; there are ${known.join(', ')}`,
     );
   const list = fields.value('do');
-  if (list?.kind === 'list') {
+  if (list?.kind === 'list' && list.values.length > 0) {
     if (list.values.length > mostThings)
       faults.error(list.place, `a day has at most ${mostThings} things; make two of it`);
     const values = list.values.slice(0, mostThings);
@@ -112,7 +118,9 @@ function dayOfEntries(entries: readonly Entry[], faults: Faults): PlanDay {
 }
 
 function isDate(text: string): boolean {
-  return /^\d{4}-\d{2}-\d{2}$/.test(text) && !Number.isNaN(Date.parse(text));
+  const time = /^\d{4}-\d{2}-\d{2}$/.test(text) ? Date.parse(text) : Number.NaN;
+  // The 31st of a month of thirty days would be read as the first of the next.
+  return !Number.isNaN(time) && new Date(time).toISOString().startsWith(text);
 }
 
 function entryOf(value: Value, faults: Faults): readonly PlanEntry[] {
@@ -135,6 +143,8 @@ function entryOf(value: Value, faults: Faults): readonly PlanEntry[] {
   const key = fields.parsed('key', parseKey);
   const task = taskOf(what, fields);
   if (!task) return [];
+  if ('way' in task && task.way === 'lift' && fields.text('tempo') !== null)
+    fields.fault('tempo', 'lift and land has tempos of its own; leave “tempo” out');
   return [
     {
       kind: 'task',

@@ -39,7 +39,7 @@ function itemLines(item: SittingItem): readonly string[] {
     ...more,
     `key: ${keyName(drill.chart.key)}`,
     `minutes: ${minutes}`,
-    `tempo: ${from === bpm ? bpm : `${from} to ${bpm}`}`,
+    ...(drill.kind === 'lift' ? [] : [`tempo: ${from === bpm ? bpm : `${from} to ${bpm}`}`]),
     `why: ${quotedValue(why)}`,
   ];
   return [`      - ${first}`, ...lines.map((line) => `        ${line}`)];

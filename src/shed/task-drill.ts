@@ -1,6 +1,6 @@
 import type { Chart } from '../chart/chart.js';
 import { type Key, parseKey } from '../theory/key.js';
-import { type Drill, keyDrillKinds } from './drill.js';
+import type { Drill } from './drill.js';
 import type { DrillHand } from './drills.js';
 import { chartOfText, songChart, stepChart, stepDrill } from './path-drill.js';
 import { songNamed } from './path-songs.js';
@@ -79,10 +79,11 @@ export function drillOfTask(
   }
 }
 
-/** A drill that begins where it was asked to. Those of a key, the chop's and lift and land, have a pace of their own. */
+/** A drill that begins where it was asked to. Lift and land has tempos of its own. */
 function asked(drill: Drill | null, tempo: TaskWish['tempo']): Drill | null {
-  if (!drill || !tempo || keyDrillKinds.some((kind) => kind === drill.kind)) return drill;
-  return { ...drill, start: { ...drill.start, share: tempo.from / tempo.to, exact: true } };
+  if (!drill || !tempo || drill.kind === 'lift') return drill;
+  const chart = { ...drill.chart, tempo: { ...drill.chart.tempo, bpm: tempo.to } };
+  return { ...drill, chart, start: { ...drill.start, share: tempo.from / tempo.to, exact: true } };
 }
 
 function keyOf(text: string): Key | null {

@@ -72,7 +72,8 @@ export function wayThing({ step, key, best, done }: StepState, way: StepWay): Wa
   return {
     task: { kind: 'step', step: step.id, way },
     key,
-    tempo: { from: Math.round(wayShare * to), to },
+    // Lift and land has tempos of its own.
+    tempo: way === 'lift' ? null : { from: Math.round(wayShare * to), to },
     why: `another way to look at ${step.title}`,
     id: `step ${step.id} ${key} ${way}`,
   };

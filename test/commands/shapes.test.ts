@@ -33,7 +33,7 @@ describe('shapes', () => {
 
   it('names other fingers that are almost as good', () => {
     const text = run('A').stdout;
-    expect(text).toMatch(/^ {2}2-2-4-5 +I I R L +effort +\d+ {2}or I I M R$/m);
+    expect(text).toMatch(/^ {2}2-2-4-5 +I I R L +effort +\d+ {2}stock {2}or I I M R$/m);
     expect(run('G').stdout).toMatch(/^ {2}7-5-2-3 +L R I M +effort +\d+ {2}stock$/m);
   });
 

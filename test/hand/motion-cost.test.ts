@@ -42,6 +42,8 @@ function priceOf({ from, to, planted, moves, lifts, lands }: Motion, instrument:
   }
   const [shift] = planted.length === 0 ? moves : [];
   const low = Math.min(...from.frets.filter((at) => at !== null && at > 0).map(Number));
+  // Where no finger stays and none moves, those in the air do all the way by themselves.
+  const share = planted.length === 0 && moves.length === 0 ? 1 : usualPrices.further;
   for (const { finger, course } of lands) {
     const rest = resting(from, finger, instrument);
     if (!rest) continue;
@@ -50,10 +52,7 @@ function priceOf({ from, to, planted, moves, lifts, lands }: Motion, instrument:
       : 0;
     const along = fingerPlace(instrument, to.frets[course] as Fret) - rest.along - carried;
     const across = (course - (shift?.courses ?? 0)) * instrument.spacing - rest.across;
-    times.set(
-      `land ${finger}`,
-      usualPrices.land + usualPrices.further * travelMs(Math.hypot(along, across), usualPrices),
-    );
+    times.set(`land ${finger}`, usualPrices.land + share * travelMs(Math.hypot(along, across), usualPrices));
   }
   const list = [...times.values()];
   const slowest = Math.max(0, ...list);

@@ -141,10 +141,11 @@ describe('pathState', () => {
       'one-shape',
       'song-of-three',
     ]);
+    // Where the player begins comes first, whatever else is open.
     expect(ahead([], { start: 'both-families', steps: {} })).toEqual([
+      'both-families',
       'upstroke',
       'minor-neighbours',
-      'both-families',
     ]);
     expect(ahead([], { start: 'end', steps: {} })).toEqual([]);
     expect(ahead([], { start: 'no-such-step', steps: {} })).toEqual(['one-shape']);
