@@ -8,7 +8,7 @@ import type { Instrument } from './instrument.js';
 import { natural } from './natural-fingers.js';
 import { isOutOfReach, reducedCandidates } from './reduced-candidates.js';
 
-import { openRemark } from './stock.js';
+import { openRemark, stockFingerings } from './stock.js';
 import { stockCandidates } from './stock-candidates.js';
 import { type Voicing, voicings } from './voicing.js';
 import { leavesOutText } from './voicing-remark.js';
@@ -31,8 +31,8 @@ export function candidatesFor(
   const has = stock.some((one) => !one.onlyOffered);
   const isLow = (one: Candidate): boolean =>
     !one.onlyOffered && !isTooHigh(one.fingering.frets, options.place);
-  // Stock shapes that all lie too high leave room for what the trade has no name for; what is too wide is reduced.
-  const needed = !has || (!stock.some(isLow) && !isOutOfReach(plain, instrument, options));
+  // Where the trade's shapes all lie too high others come in; what is only too wide is reduced, what is not known is left.
+  const needed = !has || !(stock.some(isLow) || tradeHasLow(plain, instrument, options));
   const found = needed ? enumeratedCandidates(plain, instrument, options) : [];
   const known = new Set(stock.map(({ fingering }) => fretsText(fingering.frets)));
   const fresh = found.filter(({ fingering }) => !known.has(fretsText(fingering.frets)));
@@ -42,6 +42,13 @@ export function candidatesFor(
   const all = isEnough ? whole : [...whole, ...reducedCandidates(plain, instrument, options)];
   // What begins too high is taken only where nothing lower serves; it is shown all the same.
   return sorted(all.map((one) => (all.some(isLow) && !isLow(one) ? { ...one, onlyOffered: true } : one)));
+}
+
+/** Whether the trade plays a chord low, whatever this player knows or reaches of it. */
+function tradeHasLow(chord: Chord, instrument: Instrument, options: CandidateOptions): boolean {
+  return stockFingerings(chord, instrument).some(
+    (one) => inRange(one, options) && !isTooHigh(one.frets, options.place),
+  );
 }
 
 function enumeratedCandidates(chord: Chord, instrument: Instrument, options: CandidateOptions): Candidate[] {
