@@ -67,7 +67,8 @@ function partsOf(wishes: SittingWishes, kind: DayKind): readonly Weighed[] {
   const walked = ahead.length === 0;
   // Hard places of a chart are for who has walked the path, or has a set to play.
   const hard = walked || inSet ? hardThings(wishes, kind === 'hard' ? 3 : 2) : [];
-  const fresh = walked ? freshThing(wishes) : null;
+  // On the days before a set nothing is begun: only what is known holds.
+  const fresh = walked && (!inSet || kind === 'new' || kind === 'further') ? freshThing(wishes) : null;
   const step = stepFor(wishes, kind);
   // What else was begun comes with it on days that bring nothing new: it waits for its second day.
   const begun = kind === 'new' || kind === 'further' ? [] : ahead.filter((one) => one.begun && one !== step);
