@@ -17,8 +17,10 @@ const home = freshFolder();
 const ports = fileURLToPath(new URL('./hostile-ports.cjs', import.meta.url));
 const env = cleanEnv(home.path, { NODE_OPTIONS: `--require ${ports}`, HOSTILE_PORT: hostile });
 let files: HostileFiles;
-beforeAll(() => {
+beforeAll(async () => {
   files = hostileFiles(home.path);
+  // Who has walked the path practises with charts.
+  await run(['shed', 'path', '--who', 'walked', '--start', 'end']);
 });
 afterAll(() => home.remove());
 
@@ -341,7 +343,7 @@ const sessions: Readonly<
     ['\r', 'StandScreen', mark],
   ],
   'a sitting': [
-    (all) => ['shed', 'today', '--out', 'none', '--set', all.songs],
+    (all) => ['shed', 'today', '--who', 'walked', '--out', 'none', '--set', all.songs],
     ['', 'SittingScreen', /Sitting.*evil7/s],
     [' ', 'StandScreen', mark],
   ],

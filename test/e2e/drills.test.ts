@@ -239,8 +239,14 @@ describe('drills from the command line', () => {
     expect(keyOf('six-ways')).toBe('C');
     expect(keyOf('--chords', '1,6-')).toBe('C');
     expect(keyOf('pair', '--key', 'E')).toBe('E');
-    const [warm] = JSON.parse(run(home.path, 'shed', 'today', '--minutes', '8', '--json').stdout).items;
-    expect(warm).toMatchObject({ title: 'Weir Hands, fretting hand alone', key: 'C' });
+    // Who has walked the path practises with charts.
+    run(home.path, 'shed', 'path', '--start', 'end');
+    const { items } = JSON.parse(run(home.path, 'shed', 'today', '--minutes', '20', '--json').stdout) as {
+      items: readonly { readonly title: string; readonly key: string }[];
+    };
+    const keys = items.filter(({ title }) => title?.includes('Weir Hands')).map(({ key }) => key);
+    expect(keys.length).toBeGreaterThan(0);
+    expect(new Set(keys)).toEqual(new Set(['C']));
     home.remove();
   });
 
