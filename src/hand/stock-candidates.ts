@@ -40,21 +40,19 @@ export function stockCandidates(
     );
     const model = (given[0] ?? known[0]) as StockFingering;
     const isOpen = model.frets.some((at) => at === 0);
-    const possible = given.length > 0 ? given : fingeringsOf(model.frets, instrument, options.hand);
-    const usual =
-      isOpen || model.source === 'computed'
-        ? natural(possible, instrument, options.hand)
-        : possible.filter(isOneOf(known));
+    const possible: readonly Fingering[] =
+      given.length > 0 ? given : fingeringsOf(model.frets, instrument, options.hand);
+    // The trade names fingers for what it plays closed; for the rest those serve that are easy to hold.
+    const named = given.length === 0 && !isOpen && model.source !== 'computed';
+    const usual = named
+      ? possible.filter(isOneOf(known))
+      : given.length > 0
+        ? given
+        : natural(possible, instrument, options.hand);
     const margin = (usual.length > 0 ? 0 : effortPrices.unusualFingers) + usePrice(model);
+    const isFirst = isOneOf(known.slice(0, 1));
     const second = (one: Fingering): number =>
-      known.length > 1 &&
-      usual.length > 0 &&
-      !isOneOf(known.slice(0, 1))(one) &&
-      given.length === 0 &&
-      model.source !== 'computed' &&
-      !isOpen
-        ? effortPrices.secondFingers
-        : 0;
+      named && usual.length > 0 && !isFirst(one) ? effortPrices.secondFingers : 0;
     return (usual.length > 0 ? usual : natural(possible, instrument, options.hand)).map(
       (fingering): Candidate => ({
         fingering: {
