@@ -1,7 +1,8 @@
 import { quoted } from '../base/safe-text.js';
+import { barCounter } from './bar-counter.js';
 import { type Chart, feltBeats, type SectionLine } from './chart.js';
 import type { Faults } from './fault.js';
-import { barCounter, hasFinalBars, unroll } from './unroll.js';
+import { hasFinalBars, unroll } from './unroll.js';
 
 /** Checks a chart that reads well as a whole: its form within bounds, every section used, excerpts there. */
 export function checkChart(chart: Chart, faults: Faults): void {

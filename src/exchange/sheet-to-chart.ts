@@ -13,8 +13,9 @@ import {
   type Tempo,
   type WrittenCell,
 } from '../chart/chart.js';
+import { barLimit } from '../chart/limits.js';
 import { SectionNames } from '../chart/section-names.js';
-import { barLimit, unroll } from '../chart/unroll.js';
+import { unroll } from '../chart/unroll.js';
 import { toNumber } from '../theory/chord.js';
 import { type Key, sameKey } from '../theory/key.js';
 import { pitchClass } from '../theory/pitch.js';

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Section } from '../../src/chart/chart.js';
-import { barLimit, unroll } from '../../src/chart/unroll.js';
+import { barLimit } from '../../src/chart/limits.js';
+import { unroll } from '../../src/chart/unroll.js';
 import { barsOf, chart, chartOf, headed, played } from './written.js';
 
 describe('repeats and endings', () => {

@@ -1,0 +1,19 @@
+import { transposeKey } from '../theory/key.js';
+import type { Change, PlayedBar } from './chart.js';
+
+/** What holds where a pass has come to. */
+export type Context = Pick<PlayedBar, 'key' | 'meter' | 'tempo' | 'feel'>;
+
+/** What holds behind a change. */
+export function changed(context: Context, change: Change): Context {
+  switch (change.kind) {
+    case 'meter':
+      return { ...context, meter: change.meter };
+    case 'key':
+      return { ...context, key: transposeKey(context.key, change.halfSteps) };
+    case 'tempo':
+      return { ...context, tempo: { ...context.tempo, bpm: change.bpm } };
+    case 'swing':
+      return { ...context, feel: { swing: change.swing } };
+  }
+}
