@@ -15,6 +15,9 @@ import type { Faults } from './fault.js';
 import { wordsOf } from './phrase-words.js';
 import { type Token, tokenize } from './tokens.js';
 
+/** The most characters of a line of words. */
+const mostWords = 1000;
+
 /** One line of a section's text and where it starts in the file. */
 export interface SourceLine extends Place {
   readonly text: string;
@@ -99,6 +102,11 @@ class SectionReader {
       this.faults.error(
         place,
         'no words stand behind “>”; write those of the next line of bars behind it, as in > the river ran high',
+      );
+    else if (text.length > mostWords)
+      this.faults.error(
+        place,
+        `a line of words with ${text.length} characters; at most ${mostWords}: go on in another line behind >`,
       );
     else this.lastWords = { text, place };
     return { items: [], comment: null, words: text };
@@ -299,11 +307,12 @@ class SectionReader {
         this.lastCue.place,
         `no bar follows the cue ${quoted(this.lastCue.text)} in its section, so it is not shown`,
       );
-    if (this.lastWords)
-      this.faults.warning(
-        this.lastWords.place,
-        `no line of bars follows the words ${quoted(this.lastWords.text)} in their section, so they are not shown`,
-      );
+    if (this.lastWords) {
+      const { place, text } = this.lastWords;
+      const none = `no line of bars follows the words ${quoted(text)} in their section`;
+      if (this.previous) this.faults.warning(place, `${none}, so they are not shown`);
+      else this.faults.error(place, `${none}; write the bars below the words`);
+    }
     if (this.repeat) this.faults.error(this.repeat, 'this |: is never closed; write :| at its end');
     if (this.ending) this.faults.error(this.ending, 'this ending is never closed; write ] at its end');
   }

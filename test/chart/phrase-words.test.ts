@@ -77,7 +77,9 @@ describe('lines of words in a section', () => {
     expect(faults('  A: |\n    1 4 5 1\n     > gone\n')).toEqual([
       '7:6 warning no line of bars follows the words “gone” in their section, so they are not shown',
     ]);
-    expect(faults('  A: |\n    > gone\n')[0]).toContain('section “A” has no bars');
+    expect(faults('  A: |\n    > gone\n')[0]).toBe(
+      '6:5 error no line of bars follows the words “gone” in their section; write the bars below the words',
+    );
     expect(faults('  A: |\n    1 4 > 5\n')[0]).toContain('6:9 error');
   });
 

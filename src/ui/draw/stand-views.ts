@@ -35,6 +35,7 @@ export function chartView(model: Model, { mode, stand, performance }: StandView,
     layout: transcript ? 'fours' : layout,
     names,
     ahead,
+    words: true,
     isHard: (index, cell) => index >= 0 && isHard(view, index, cell, tempo),
     isCalled: (index, cell) =>
       late === null || isCalled(view, { bar, beat: beat ?? 0 }, range, late, index, cell),
