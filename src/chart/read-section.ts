@@ -12,11 +12,9 @@ import {
   type WrittenCell,
 } from './chart.js';
 import type { Faults } from './fault.js';
+import { mostWords } from './limits.js';
 import { wordsOf } from './phrase-words.js';
 import { type Token, tokenize } from './tokens.js';
-
-/** The most characters of a line of words. */
-const mostWords = 1000;
 
 /** One line of a section's text and where it starts in the file. */
 export interface SourceLine extends Place {

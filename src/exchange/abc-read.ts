@@ -76,6 +76,7 @@ interface Reading {
   bar: SheetBar;
   chordsHere: SheetChord[];
   cuesHere: string[];
+  wordsHere: string[];
   /** Where among the bars the ending began that is open; `null` where none is. */
   endingBar: number | null;
   quarters: number;
@@ -105,6 +106,7 @@ export function readAbc(tune: AbcTune): SheetRead {
     bar: plainBar,
     chordsHere: [],
     cuesHere: [],
+    wordsHere: [],
     endingBar: null,
     quarters: 0,
     ending: false,
@@ -209,14 +211,17 @@ function withoutRemark(line: string): string {
 
 /** ABC's escapes (2.1, 8.2): of signs that begin something, of letters with accents, which are left as their letters, and by number. */
 function plainText(text: string): string {
+  return unescaped(text).slice(0, 200);
+}
+
+function unescaped(text: string): string {
   return text
     .replace(
       /\\([\\%&])|\\[`'^~":vcor=/;]([A-Za-z])|\\u([0-9a-fA-F]{4})|\\u([A-Za-z])/g,
       (_, sign?: string, letter?: string, code?: string, breve?: string) =>
         sign ?? letter ?? breve ?? String.fromCharCode(Number.parseInt(code ?? '0', 16)),
     )
-    .replace(/[\p{Cc}\p{Cf}]/gu, '')
-    .slice(0, 200);
+    .replace(/[\p{Cc}\p{Cf}]/gu, '');
 }
 
 function headField(reading: Reading, name: string, text: string, place: Place): void {
@@ -450,7 +455,13 @@ function takeToken(reading: Reading, token: AbcToken): void {
 function symbol(reading: Reading, text: string, place: Place): void {
   const words = /^[\^_<>@](.*)$/s.exec(text)?.[1];
   if (words !== undefined) {
-    const cue = plainText(words).trim();
+    const cue = unescaped(words).trim();
+    // Words of a phrase, as our own files have them above the staff.
+    const phrase = text.startsWith('^') ? /^>\s*(.+)$/s.exec(cue)?.[1] : undefined;
+    if (phrase !== undefined) {
+      reading.wordsHere.push(phrase);
+      return;
+    }
     // Frets below a chord, as our own files have them: the hand is planned anew.
     if (/^[0-9x]+(?:-[0-9x]+){2,}$/.test(cue)) leave(reading, 'shapes below the chords', place);
     else if (cue !== '') reading.cuesHere.push(cue);
@@ -501,9 +512,11 @@ function endBar(reading: Reading, line: Extract<AbcToken, { kind: 'bar' }> | nul
       closes: line?.closes ?? null,
       chords: reading.chordsHere,
       cues: reading.cuesHere,
+      ...(reading.wordsHere.length > 0 ? { words: reading.wordsHere } : {}),
     });
     reading.chordsHere = [];
     reading.cuesHere = [];
+    reading.wordsHere = [];
     if (reading.bars.length === mostBars) leave(reading, `bars beyond ${mostBars}`, place);
     reading.bar = { ...plainBar, place, opens: line?.opens ?? false };
   } else {

@@ -30,6 +30,8 @@ export interface SheetBar {
   readonly line: boolean;
   readonly cues: readonly string[];
   readonly place: Place;
+  /** Words of the phrase that begins with it, a text for each line of them. */
+  readonly words?: readonly string[];
 }
 
 /** A lead sheet, as open formats have it: chords over bars, without what is sung or played by others. */

@@ -78,7 +78,7 @@ export function readMusicXml(text: string): Outcome<SheetRead, ScoreFault> {
   });
   parser.on('text', (chunk) => {
     const node = stack.at(-1);
-    if (node && node.text.length < 500) node.text += chunk;
+    if (node && node.text.length < 2000) node.text += chunk;
   });
   parser.on('closetag', ({ name }) => {
     const node = stack.pop();
@@ -122,6 +122,7 @@ class Part {
   private notes = 0;
   /** The words above the measure that is being read. */
   private cues: string[] = [];
+  private phrase: string[] = [];
   private form: readonly string[] | null = null;
 
   measure(node: Node): void {
@@ -132,6 +133,7 @@ class Part {
     let bar: SheetBar = { ...plainBar, place: node.place };
     const chords: SheetChord[] = [];
     this.cues = [];
+    this.phrase = [];
     let at = 0;
     let longest = 0;
     for (const child of node.children) {
@@ -173,6 +175,7 @@ class Part {
       tempo: this.tempo ?? { bpm: 120, count: 'quarter' },
     };
     bar = { ...bar, chords: inOrder(chords), cues: this.cues };
+    if (this.phrase.length > 0) bar = { ...bar, words: this.phrase };
     if (longest > 1e-9) this.bars.push({ ...bar, length: longest });
     else if (node.attributes.implicit !== 'yes') {
       // A measure with nothing in it lasts as long as its meter says.
@@ -267,10 +270,13 @@ class Part {
 
   private direction(node: Node, before: SheetBar): SheetBar {
     let bar = before;
+    // As our own files tell the words of a phrase from a cue.
+    const isPhrase = /^words-\d+-\d+$/.test(node.attributes.id ?? '');
     for (const type of node.children.filter(({ name }) => name === 'direction-type')) {
       for (const one of type.children) {
         const text = one.text.replace(/\s+/g, ' ').trim();
         if (one.name === 'rehearsal' && text !== '') bar = { ...bar, section: text.slice(0, 60) };
+        else if (one.name === 'words' && text !== '' && isPhrase) this.phrase.push(text);
         else if (one.name === 'words' && text !== '') bar = this.worded(bar, text);
         else if (one.name === 'metronome') bar = this.metronome(one, bar);
         else if (['segno', 'coda'].includes(one.name))
@@ -290,7 +296,7 @@ class Part {
       });
       return bar;
     }
-    this.cues.push(text.slice(0, 60));
+    this.cues.push(text);
     return bar;
   }
 
