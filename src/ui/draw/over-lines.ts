@@ -1,5 +1,5 @@
 import { safeText } from '../../base/safe-text.js';
-import { wrapText } from '../../base/wrap-text.js';
+import { indentedLines } from '../../base/text-columns.js';
 import type { PlayedBar } from '../../chart/chart.js';
 import { barMarks } from './bar.js';
 import { type ChartRow, type Layout, type Slot, slotBar } from './layout.js';
@@ -135,15 +135,9 @@ function wrappedOnce(texts: readonly string[], room: number): readonly string[] 
   return lines;
 }
 
-/** Each text on its lines; where one goes on it is indented, so that lines of words can be told from each other. */
+/** Texts made fit for the screen, each on its lines. */
 function wrapped(texts: readonly string[], room: number): readonly string[] {
-  const indent = room > 12 ? 2 : 0;
-  return texts.flatMap((text) => {
-    const [first = '', ...more] = wrapText(safeText(text), room);
-    if (more.length === 0) return [first];
-    const rest = safeText(text).trimStart().slice(first.length);
-    return [first, ...wrapText(rest, room - indent).map((line) => ' '.repeat(indent) + line)];
-  });
+  return texts.flatMap((text) => indentedLines(safeText(text), room));
 }
 
 /** Blocks side by side, ending with the same line: what is said last stands right over its bar. */
