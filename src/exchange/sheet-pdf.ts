@@ -354,9 +354,10 @@ class Page {
       });
   }
 
-  /** A text on lines no wider than so many points on the page, a word that is wider in parts. */
+  /** A text on lines no wider than so many points on the page, a word that is wider in parts. Letters are put together with their
+   * accents: beside signs that the font has not, it would set them apart. */
   private broken(text: string, points: number, width: number): readonly string[] {
-    return wrapText(safeText(text), width, (part) => this.widthOf(part, points, 'regular'));
+    return wrapText(safeText(text.normalize('NFC')), width, (part) => this.widthOf(part, points, 'regular'));
   }
 
   private line(x1: number, y1: number, x2: number, y2: number, width: number): void {
