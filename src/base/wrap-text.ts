@@ -39,7 +39,10 @@ function wordParts(word: string, width: number, widthOf: (text: string) => numbe
   const parts: string[] = [];
   let part = '';
   let taken = 0;
-  for (const { segment } of graphemes.segment(word)) {
+  const segments = [...graphemes.segment(word)].flatMap(({ segment }) =>
+    widthOf(segment) > width ? [...segment] : [segment],
+  );
+  for (const segment of segments) {
     const wide = widthOf(segment);
     if (part !== '' && taken + wide > width) {
       parts.push(part);
