@@ -11,6 +11,7 @@ import {
   type SheetChord,
   type SheetRead,
 } from './lead-sheet.js';
+import { abcSung, sungLeftOut } from './sung-words.js';
 
 /** A tune of an ABC file, as far as a list needs to know it: its number, title, and the lines it stands in. */
 export interface AbcTune {
@@ -77,6 +78,8 @@ interface Reading {
   chordsHere: SheetChord[];
   cuesHere: string[];
   wordsHere: string[];
+  /** The bar that the line of music begins with. */
+  lineBar: number;
   /** Where among the bars the ending began that is open; `null` where none is. */
   endingBar: number | null;
   quarters: number;
@@ -107,6 +110,7 @@ export function readAbc(tune: AbcTune): SheetRead {
     chordsHere: [],
     cuesHere: [],
     wordsHere: [],
+    lineBar: 0,
     endingBar: null,
     quarters: 0,
     ending: false,
@@ -254,8 +258,11 @@ function headField(reading: Reading, name: string, text: string, place: Place): 
 function bodyField(reading: Reading, name: string, text: string, place: Place): void {
   switch (name) {
     case 'w':
+      leave(reading, sungLeftOut, place);
+      if (!reading.otherVoices) sungLine(reading, abcSung(unescaped(text.replace(/\\-/g, '\\\\-'))));
+      break;
     case 'W':
-      leave(reading, 'words to sing', place);
+      leave(reading, 'words to sing behind the tune', place);
       break;
     case 's':
       leave(reading, 'a line of symbols', place);
@@ -273,6 +280,16 @@ function bodyField(reading: Reading, name: string, text: string, place: Place): 
       if (!reading.otherVoices) setting(reading, name, text, place);
       break;
   }
+}
+
+/** Words below a line of music are those of the bar it began with. */
+function sungLine(reading: Reading, text: string): void {
+  if (text === '') return;
+  const first = reading.bars[reading.lineBar];
+  const sung = [...((first ?? reading.bar).sung ?? []), text];
+  // A line without a bar line is a bar that still goes on.
+  if (first) reading.bars[reading.lineBar] = { ...first, sung };
+  else reading.bar = { ...reading.bar, sung };
 }
 
 /** Chords are taken from the first voice that is written. */
@@ -411,6 +428,7 @@ function partOrder(text: string): readonly string[] | null {
 
 function musicLine(reading: Reading, text: string, line: number): void {
   if (reading.quarters === 0 && reading.chordsHere.length === 0) reading.bar = { ...reading.bar, line: true };
+  reading.lineBar = reading.bars.length;
   const compound = (reading.meter?.beats ?? 4) % 3 === 0 && (reading.meter?.beats ?? 4) > 3;
   for (const token of abcMusic(text, line, compound)) takeToken(reading, token);
 }

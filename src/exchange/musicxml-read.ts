@@ -12,6 +12,7 @@ import {
   type SheetChord,
   type SheetRead,
 } from './lead-sheet.js';
+import { SungLines, type Syllable, sungLeftOut } from './sung-words.js';
 
 /** What is wrong with a score: a sentence and its place. */
 type ScoreFault = Remark;
@@ -123,6 +124,8 @@ class Part {
   /** The words above the measure that is being read. */
   private cues: string[] = [];
   private phrase: string[] = [];
+  private syllables: Syllable[] = [];
+  private readonly sung = new SungLines();
   private form: readonly string[] | null = null;
 
   measure(node: Node): void {
@@ -134,6 +137,7 @@ class Part {
     const chords: SheetChord[] = [];
     this.cues = [];
     this.phrase = [];
+    this.syllables = [];
     let at = 0;
     let longest = 0;
     for (const child of node.children) {
@@ -176,6 +180,7 @@ class Part {
     };
     bar = { ...bar, chords: inOrder(chords), cues: this.cues };
     if (this.phrase.length > 0) bar = { ...bar, words: this.phrase };
+    this.sung.add(this.bars.length, bar.line, this.syllables);
     if (longest > 1e-9) this.bars.push({ ...bar, length: longest });
     else if (node.attributes.implicit !== 'yes') {
       // A measure with nothing in it lasts as long as its meter says.
@@ -201,7 +206,7 @@ class Part {
     return {
       chords: this.chords,
       remarks,
-      sheet: { ...head, ...first, bars: openRepeats(this.bars), form: this.form },
+      sheet: { ...head, ...first, bars: openRepeats(this.sung.over(this.bars)), form: this.form },
     };
   }
 
@@ -219,7 +224,12 @@ class Part {
   private noteLength(node: Node): number {
     const slash = child(node, 'notehead')?.text.trim() === 'slash';
     if (!child(node, 'rest') && !slash) this.notes += 1;
-    if (child(node, 'lyric')) this.leave('words to sing', node.place);
+    for (const lyric of node.children.filter(({ name }) => name === 'lyric')) {
+      this.leave(sungLeftOut, node.place);
+      const text = lyric.children.flatMap((one) => (one.name === 'text' ? [one.text.trim()] : [])).join(' ');
+      const verse = lyric.attributes.number ?? '1';
+      if (text !== '') this.syllables.push({ verse, text, syllabic: textOf(lyric, 'syllabic') ?? 'single' });
+    }
     return child(node, 'chord') || child(node, 'grace') ? 0 : this.duration(node);
   }
 
