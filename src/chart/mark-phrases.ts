@@ -14,7 +14,9 @@ export function markPhrases(steps: Step[], section: Section): Step[] {
     const comesTo = line !== before.line || bar <= before.bar;
     before = { line, bar };
     const words = above.get(line);
-    return words ? { ...step, words, begins: comesTo && (entries.get(line)?.has(bar) ?? false) } : step;
+    if (!words) return step;
+    const begins = comesTo && (entries.get(line)?.has(bar) ?? false);
+    return { kind: 'bar', bar: step.bar, source: step.source, words, begins };
   });
 }
 

@@ -7,12 +7,15 @@ export class PhraseCounter {
 
   constructor(private readonly allVerses: boolean) {}
 
-  /** A phrase's first bar with those of its words that are for this time. */
-  withWords(bar: PlayedBar, words: readonly string[]): PlayedBar {
-    const name = `${bar.section}/${bar.source.section}/${bar.source.line}`;
+  /** The words of a phrase that are for this time, when its first bar is played. */
+  wordsNow(
+    { section, source }: Pick<PlayedBar, 'section' | 'source'>,
+    words: readonly string[],
+  ): readonly string[] {
+    if (this.allVerses) return words;
+    const name = `${section}/${source.section}/${source.line}`;
     const time = (this.played.get(name) ?? 0) + 1;
     this.played.set(name, time);
-    const now = this.allVerses ? words : versesFor(words, time);
-    return now.length === 0 ? bar : { ...bar, words: now };
+    return versesFor(words, time);
   }
 }

@@ -54,7 +54,7 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
             return { bars, fault: lengthFault(step.bar.place, beats, full) };
           if (bars.length === barLimit) return { bars, fault: tooLong(entry.place) };
           // Written out name by name: it is made by the ten thousand, and spreading objects costs most of the time.
-          const bar: PlayedBar = {
+          const bar: { -readonly [Name in keyof PlayedBar]: PlayedBar[Name] } = {
             source: step.source,
             section: entry.section,
             entry: entryIndex,
@@ -70,7 +70,11 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
             pattern: entry.pattern ?? chart.pattern,
             level: entry.level ?? null,
           };
-          bars.push(step.begins ? phrases.withWords(bar, step.words ?? []) : bar);
+          if (step.begins) {
+            const words = phrases.wordsNow(bar, step.words ?? []);
+            if (words.length > 0) bar.words = words;
+          }
+          bars.push(bar);
           cues = [];
         }
       }
