@@ -32,14 +32,20 @@ interface Block {
  * that bar among those of the row, -1 where it is on another.
  */
 export function overLines(view: OverView, row: ChartRow, bar: number, here: number): readonly Line[] {
+  return overBlocks(view, row, bar, here).flatMap((blocks) => besideEachOther(blocks, view.width));
+}
+
+/** Words, and below them marks. */
+function overBlocks(view: OverView, row: ChartRow, bar: number, here: number): readonly (readonly Block[])[] {
   // Where a row is drawn once for each time it is played, words that have begun stay until the row ends.
   const shown = row.slots.map((slot, place) =>
     place <= here ? (slot.times.findLast((time) => time <= bar) ?? -1) : slotBar(slot, bar),
   );
-  return [
-    ...besideEachOther(wordBlocks(view, row, shown), view.width),
-    ...besideEachOther(markBlocks(view, row, shown), view.width),
-  ];
+  return [wordBlocks(view, row, shown), markBlocks(view, row, shown)];
+}
+
+function heightOf(blocks: readonly Block[]): number {
+  return blocks.reduce((most, { texts }) => Math.max(most, texts.length), 0);
 }
 
 /** At most so many of these lines; that there are more is told by an ellipsis at the last one's end. */
@@ -64,7 +70,9 @@ function trimmedLine(line: Line): Line {
 export function mostOver(view: OverView, row: ChartRow): number {
   const times = row.slots.flatMap(({ times }) => times.filter((bar) => saysMore(view.bars[bar])));
   // In the written form a row stands for each time it is played, with the words of that time.
-  return times.reduce((most, bar) => Math.max(most, overLines(view, row, bar, -1).length), 0);
+  const height = (bar: number): number =>
+    overBlocks(view, row, bar, -1).reduce((sum, blocks) => sum + heightOf(blocks), 0);
+  return times.reduce((most, bar) => Math.max(most, height(bar)), 0);
 }
 
 /** Whether a row wants more than one line for what stands over it, or more room than a bar's where `narrow`. */
@@ -142,7 +150,7 @@ function wrapped(texts: readonly string[], room: number): readonly string[] {
 
 /** Blocks side by side, ending with the same line: what is said last stands right over its bar. */
 function besideEachOther(all: readonly Block[], width: number): readonly Line[] {
-  const height = all.reduce((most, { texts }) => Math.max(most, texts.length), 0);
+  const height = heightOf(all);
   return Array.from({ length: height }, (_, down) => {
     let column = 0;
     const line = all.flatMap(({ column: at, texts, style }, index) => {
