@@ -63,10 +63,14 @@ export type Item = { readonly place: Place } & (
   | { readonly kind: 'cue'; readonly text: string }
 );
 
-/** One written line, a phrase, with its comment (without the semicolon). Both may be empty. */
+/**
+ * One written line, a phrase, with its comment (without the semicolon). Both may be empty. A line of words for the next line of
+ * bars (`> The river …`) has `words`, and neither items nor a comment.
+ */
 export interface SectionLine {
   readonly items: readonly Item[];
   readonly comment: string | null;
+  readonly words?: string;
 }
 
 /** One piece of a derived section: bars `from`–`to` of another, or its last `last`, or all of it. */
@@ -171,6 +175,8 @@ export interface PlayedBar {
   readonly pattern: string | null;
   /** How loud its part of the form is; `null` as the pattern has it. */
   readonly level: Level | null;
+  /** On the first bar of a phrase as it is played: the words of the phrase, a text for each line of them. */
+  readonly words?: readonly string[];
 }
 
 /** Beats felt in a full bar: two in cut time and 6/8, otherwise the upper figure. */

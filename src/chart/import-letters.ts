@@ -1,9 +1,10 @@
 import { jsonText } from '../base/json.js';
-import { quoted } from '../base/safe-text.js';
+import { bareText, quoted } from '../base/safe-text.js';
 import { parseChord, toNumber } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
 import { numberText } from '../theory/number.js';
 import type { Fault } from './fault.js';
+import { mostWords } from './limits.js';
 import { SectionNames } from './section-names.js';
 
 /** The most chords that can share a bar. */
@@ -18,6 +19,8 @@ export interface LetterSheetOptions {
   readonly meterText: string;
   /** Whether lines that are not chords are words to sing, and left out. */
   readonly skipWords: boolean;
+  /** Whether they are kept instead, as words of the lines of chords beside them. */
+  readonly keepWords?: boolean;
 }
 
 /** A chart's text, the lines that were left out, and what could not be read. */
@@ -30,10 +33,11 @@ export interface LetterSheet {
 /**
  * Turns a plain sheet of chords in letters into a chart's text, in numbers. A line is a phrase. With `|` in it
  * the bars are what stands between, otherwise each chord is a bar. `Name:` alone on a line, or `[Name]`, begins
- * a section; `x2` at a line's end repeats the line. Whatever else there is is told, not guessed at.
+ * a section; `x2` at a line's end repeats the line. Whatever else there is is told, not guessed at. Words that are kept are those of
+ * the line of chords above them, as sheets mostly have it; in a section that begins with words, of the line below.
  */
 export function importLetters(sheet: string, options: LetterSheetOptions): LetterSheet {
-  const sections: { name: string; lines: string[] }[] = [];
+  const sections: LetterSection[] = [];
   const faults: Fault[] = [];
   const skipped: number[] = [];
   const names = new SectionNames();
@@ -42,19 +46,29 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
     if (line === '') return;
     const heading = headingOf(line);
     if (heading !== null) {
-      sections.push({ name: names.next(heading), lines: [] });
+      sections.push(letterSection(names.next(heading)));
       return;
     }
-    const read = readLine(raw, index + 1, options.key, (sections.at(-1)?.lines.length ?? 0) > 0);
+    const read = readLine(raw, index + 1, options.key, sections.at(-1)?.hasBars ?? false);
     if (read.faults.length > 0) {
-      if (options.skipWords) skipped.push(index + 1);
+      const words = bareText(line.replace(/\s+/g, ' '));
+      if (options.keepWords && words !== '' && words.length <= mostWords) {
+        if (sections.length === 0) sections.push(letterSection(names.next('A')));
+        keepWords(sections.at(-1) as LetterSection, words, index + 1);
+      } else if (options.skipWords || options.keepWords) skipped.push(index + 1);
       else for (const fault of read.faults) faults.push(fault);
       return;
     }
-    if (sections.length === 0) sections.push({ name: names.next('A'), lines: [] });
-    sections.at(-1)?.lines.push(read.text);
+    if (sections.length === 0) sections.push(letterSection(names.next('A')));
+    const section = sections.at(-1) as LetterSection;
+    section.lines.push(read.text);
+    section.hasBars = true;
+    section.waiting = [];
   });
-  const filled = sections.filter((section) => section.lines.length > 0);
+  const filled = sections.filter(({ hasBars }) => hasBars);
+  for (const { waiting } of sections) skipped.push(...waiting);
+  for (const section of filled) section.lines.splice(section.lines.length - section.waiting.length);
+  skipped.sort((one, other) => one - other);
   if (filled.length === 0 && faults.length === 0) {
     faults.push({
       line: 1,
@@ -64,6 +78,29 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
     });
   }
   return { text: chartText(filled, options), skipped, faults };
+}
+
+/** A section while it is put together. */
+interface LetterSection {
+  readonly name: string;
+  readonly lines: string[];
+  hasBars: boolean;
+  /** Whether it began with words: then words belong to the chords below them. */
+  wordsFirst: boolean;
+  /** The lines, from 1, of words that still wait for their chords. */
+  waiting: number[];
+}
+
+function letterSection(name: string): LetterSection {
+  return { name, lines: [], hasBars: false, wordsFirst: false, waiting: [] };
+}
+
+function keepWords(section: LetterSection, words: string, line: number): void {
+  if (section.lines.length === 0) section.wordsFirst = true;
+  if (section.wordsFirst) {
+    section.lines.push(`> ${words}`);
+    section.waiting.push(line);
+  } else section.lines.splice(section.lines.length - 1, 0, `> ${words}`);
 }
 
 function headingOf(line: string): string | null {
@@ -88,7 +125,7 @@ function readLine(raw: string, line: number, key: Key, follows: boolean): { text
         follows || bars.length > 0 || (!barred && place > 0),
       );
       if (chord.text === null) {
-        const message = `${chord.message}; if this line is words to sing, leave them out with --skip-words`;
+        const message = `${chord.message}; if this line is words to sing, leave them out with --skip-words, or keep them with --keep-words`;
         faults.push({ line, column: column + word.index, severity: 'error', message });
       }
       return chord.text ?? '';

@@ -6,7 +6,14 @@ export type WrittenBar = Extract<Item, { kind: 'bar' }>;
 
 /** What a section comes to when its repeats are played: bars, and what holds from there on or stands above the next. */
 export type Step =
-  | { readonly kind: 'bar'; readonly bar: WrittenBar; readonly source: BarSource }
+  | {
+      readonly kind: 'bar';
+      readonly bar: WrittenBar;
+      readonly source: BarSource;
+      /** The words of its phrase, where that has any, and whether the phrase begins with this bar. */
+      readonly words?: readonly string[];
+      readonly begins?: boolean;
+    }
   | { readonly kind: 'change'; readonly change: Change }
   | { readonly kind: 'cue'; readonly text: string };
 

@@ -12,6 +12,8 @@ import {
   type WrittenCell,
 } from './chart.js';
 import type { Faults } from './fault.js';
+import { mostWords } from './limits.js';
+import { wordsOf } from './phrase-words.js';
 import { type Token, tokenize } from './tokens.js';
 
 /** One line of a section's text and where it starts in the file. */
@@ -32,14 +34,19 @@ export function readSection(
   context: SectionContext,
   faults: Faults,
 ): { lines: SectionLine[]; letters: boolean } {
-  const lines = source.map((line) => tokenize(line.text, line.line, line.column));
-  const letters = writtenInLetters(lines);
+  const lines = source.map((line) => {
+    const words = wordsOf(line.text);
+    return { line, words, tokens: words === null ? tokenize(line.text, line.line, line.column) : [] };
+  });
+  const letters = writtenInLetters(lines.map(({ tokens }) => tokens));
   const reader = new SectionReader(
     letters ? { kind: 'letters', key: context.key } : { kind: 'numbers' },
     context,
     faults,
   );
-  const read = lines.map((tokens) => reader.line(tokens));
+  const read = lines.map(({ line, words, tokens }) =>
+    words === null ? reader.line(tokens) : reader.words(words, line),
+  );
   reader.finish();
   return { lines: read, letters };
 }
@@ -60,6 +67,8 @@ class SectionReader {
   private repeat: Place | null = null;
   /** A cue that still waits for its bar. */
   private lastCue: { readonly text: string; readonly place: Place } | null = null;
+  /** Words that still wait for their line of bars. */
+  private lastWords: { readonly text: string; readonly place: Place } | null = null;
   private ending: (Place & { readonly numbered: boolean }) | null = null;
   /** True behind a :| and the endings that follow it, where one more ending may stand. */
   private afterRepeat = false;
@@ -82,6 +91,23 @@ class SectionReader {
       else this.single(token, items);
     }
     return { items, comment };
+  }
+
+  /** A line of words, whose place is that of the line's first character. */
+  words(text: string, line: SourceLine): SectionLine {
+    const place = { line: line.line, column: line.column + line.text.indexOf('>') };
+    if (text === '')
+      this.faults.error(
+        place,
+        'no words stand behind “>”; write those of the next line of bars behind it, as in > the river ran high',
+      );
+    else if (text.length > mostWords)
+      this.faults.error(
+        place,
+        `a line of words with ${text.length} characters; at most ${mostWords}: go on in another line behind >`,
+      );
+    else this.lastWords = { text, place };
+    return { items: [], comment: null, words: text };
   }
 
   private single(token: Token, items: Item[]): void {
@@ -257,6 +283,7 @@ class SectionReader {
   private cell(token: Token): WrittenCell | null {
     // A bar that cannot be read is told by itself; its cue is not at fault.
     this.lastCue = null;
+    this.lastWords = null;
     const cell = readCell(token.text, this.notation);
     if (cell.ok) return cell.value;
     this.faults.error({ line: token.line, column: token.column + cell.fault.at }, cell.fault.message);
@@ -266,6 +293,7 @@ class SectionReader {
   private bar(bar: Extract<Item, { kind: 'bar' }>, items: Item[]): void {
     this.previous = bar;
     this.lastCue = null;
+    this.lastWords = null;
     if (!this.ending) this.afterRepeat = false;
     items.push(bar);
   }
@@ -277,6 +305,12 @@ class SectionReader {
         this.lastCue.place,
         `no bar follows the cue ${quoted(this.lastCue.text)} in its section, so it is not shown`,
       );
+    if (this.lastWords) {
+      const { place, text } = this.lastWords;
+      const none = `no line of bars follows the words ${quoted(text)} in their section`;
+      if (this.previous) this.faults.warning(place, `${none}, so they are not shown`);
+      else this.faults.error(place, `${none}; write the bars below the words`);
+    }
     if (this.repeat) this.faults.error(this.repeat, 'this |: is never closed; write :| at its end');
     if (this.ending) this.faults.error(this.ending, 'this ending is never closed; write ] at its end');
   }

@@ -1,5 +1,6 @@
 import type { Excerpt, Section } from './chart.js';
 import { barLimit, stepLimit } from './limits.js';
+import { markPhrases, takenUp } from './mark-phrases.js';
 import { playThrough, type Step } from './play-through.js';
 
 /**
@@ -32,7 +33,7 @@ export class SectionSteps {
       ? []
       : section.derived
         ? excerptSteps(section.derived, this)
-        : playThrough(section, index, this.final);
+        : markPhrases(playThrough(section, index, this.final), section);
     this.spent += made.length;
     this.known.set(name, made);
     return made;
@@ -93,5 +94,5 @@ function cut(steps: readonly Step[], { bars, changes }: StepIndex, from: number,
     if (at >= begin) break;
     needed.push(steps[at] as Step);
   }
-  return [...needed, ...steps.slice(begin, end)];
+  return [...needed, ...takenUp(steps.slice(begin, end))];
 }

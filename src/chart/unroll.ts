@@ -3,6 +3,7 @@ import { type BarSource, type Chart, feltBeats, type Place, type PlayedBar } fro
 import { type Context, changed } from './context.js';
 import type { Fault } from './fault.js';
 import { barLimit, stepLimit } from './limits.js';
+import { PhraseCounter } from './phrase-counter.js';
 import type { WrittenBar } from './play-through.js';
 import { beatsOf, playedCells } from './played-cells.js';
 import { SectionSteps } from './section-steps.js';
@@ -13,6 +14,8 @@ export interface UnrollOptions {
   readonly key?: Key;
   /** Whether this is the final pass, in which `[last … ]` bars are played. */
   readonly final?: boolean;
+  /** Whether each phrase has the words of all its verses, with their numbers, whenever it is played: to show a part once. */
+  readonly allVerses?: boolean;
 }
 
 /** The bars of one pass, in order, or the one fault that forbids it. */
@@ -32,6 +35,7 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
     tempo: chart.tempo,
     feel: chart.feel,
   };
+  const phrases = new PhraseCounter(options.allVerses ?? false);
   let walked = 0;
   for (const [entryIndex, entry] of chart.form.entries()) {
     const steps = reader.steps(entry.section);
@@ -50,7 +54,7 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
             return { bars, fault: lengthFault(step.bar.place, beats, full) };
           if (bars.length === barLimit) return { bars, fault: tooLong(entry.place) };
           // Written out name by name: it is made by the ten thousand, and spreading objects costs most of the time.
-          bars.push({
+          const bar: { -readonly [Name in keyof PlayedBar]: PlayedBar[Name] } = {
             source: step.source,
             section: entry.section,
             entry: entryIndex,
@@ -65,7 +69,12 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
             who: entry.who,
             pattern: entry.pattern ?? chart.pattern,
             level: entry.level ?? null,
-          });
+          };
+          if (step.begins) {
+            const words = phrases.wordsNow(bar, step.words ?? []);
+            if (words.length > 0) bar.words = words;
+          }
+          bars.push(bar);
           cues = [];
         }
       }

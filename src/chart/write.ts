@@ -109,6 +109,7 @@ function excerptText({ of, take }: Excerpt): string {
 
 /** A written line as text. With a key its chords are written in letters. */
 export function lineText(line: SectionLine, key: Key | null): string {
+  if (line.words !== undefined) return `> ${line.words}`;
   const parts = line.items.map((item) => itemText(item, key));
   return [...parts, ...(line.comment === null ? [] : [`; ${line.comment}`.trimEnd()])].join(' ');
 }

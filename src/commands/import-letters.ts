@@ -17,6 +17,7 @@ export interface LetterFlags {
   readonly meter?: string;
   readonly title?: string;
   readonly skipWords?: boolean;
+  readonly keepWords?: boolean;
 }
 
 /** Prints a chart made from a plain sheet of letters. */
@@ -41,6 +42,7 @@ export function importLetterSheet(
     tempoText: flags.tempo ?? '120',
     meterText: flags.meter ?? '4/4',
     skipWords: flags.skipWords ?? false,
+    keepWords: flags.keepWords ?? false,
   });
   const lines = text.split('\n');
   for (const fault of sheet.faults.slice(0, mostTold)) say(...faultText({ file, lines }, fault));
@@ -48,7 +50,7 @@ export function importLetterSheet(
     throw new Stop(
       exit.input,
       `${safeText(file)} has ${count(sheet.faults)}${sheet.faults.length > mostTold ? `; the first ${mostTold} are shown` : ''}`,
-      'mend them, or leave lines of words out with --skip-words',
+      'mend them, or leave lines of words out with --skip-words, or keep them with --keep-words',
     );
   tellRemarks(
     file,

@@ -14,6 +14,8 @@ export const declared: Declared = (done) =>
     .option('--meter <meter>', 'of letters, as a chart has it: 3/4')
     .option('--title <title>', 'the title; the file’s own, or its name, without it')
     .option('--skip-words', 'leave out lines of letters that are not chords')
+    .option('--keep-words', 'keep them, as words above the line of chords over them')
+    .option('--words', 'of ABC and MusicXML: keep words to sing, as words of their lines')
     .addOption(whole('--tune <number>', 'of an ABC file: the tune with this number', [0, 1_000_000]))
     .option('--list', 'of an ABC file: the tunes it has')
     .option(

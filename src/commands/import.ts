@@ -1,9 +1,11 @@
 import { statSync } from 'node:fs';
+import type { Outcome } from '../base/outcome.js';
 import { safeText } from '../base/safe-text.js';
 import { parseTempo } from '../chart/change.js';
 import type { FoundSong } from '../exchange/format.js';
-import type { LeadSheet } from '../exchange/lead-sheet.js';
+import type { LeadSheet, Remark, SheetRead } from '../exchange/lead-sheet.js';
 import { chartFromSheet } from '../exchange/sheet-to-chart.js';
+import { sungLeftOut, withSungWords } from '../exchange/sung-words.js';
 import { writtenChart } from '../exchange/written-chart.js';
 import { exit, print, Stop } from './exit.js';
 import { filesToImport, importAll, sourcesOf } from './import-all.js';
@@ -16,6 +18,7 @@ export interface ImportFlags extends LetterFlags {
   readonly list?: boolean;
   readonly all?: string;
   readonly force?: boolean;
+  readonly words?: boolean;
 }
 
 /** Prints a chart made from a file in another format, lists its tunes, or makes charts of all of them. */
@@ -23,7 +26,8 @@ export async function importFile(file: string, flags: ImportFlags): Promise<numb
   if (flags.all !== undefined) {
     const files = isFolder(file) ? filesToImport(file) : [file];
     const sources = await Promise.all(files.map((one, index) => sourcesOf(one, index + 1)));
-    return importAll(sources.flat(), flags.all, flags.force ?? false);
+    const songs = sources.flat().map((one) => ({ ...one, read: () => wordsOf(one.read(), flags) }));
+    return importAll(songs, flags.all, flags.force ?? false);
   }
   if (isFolder(file))
     throw new Stop(exit.call, `${safeText(file)} is a folder`, 'bring in all that is in it: --all FOLDER');
@@ -70,7 +74,7 @@ function importSong(file: string, songs: readonly FoundSong[], flags: ImportFlag
 
 /** Prints a song as a chart; what was left out or read otherwise goes to stderr. */
 function printSong(file: string, song: FoundSong, flags: ImportFlags): number {
-  const read = song.read();
+  const read = wordsOf(song.read(), flags);
   if (!read.ok) throw new Stop(exit.input, safeText(faultSentence(file, read.fault)));
   const { sheet, remarks: left, chords } = read.value;
   const { chart, remarks } = chartFromSheet(withFlags(sheet, flags));
@@ -82,6 +86,21 @@ function printSong(file: string, song: FoundSong, flags: ImportFlags): number {
       'a chart is made of chord symbols; without them there is nothing to bring in',
     );
   return printChart(file, writtenChart(chart));
+}
+
+/** Words that are sung are left out unless they are wanted: how to keep them is said where there are any. */
+function aboutWords(remark: Remark, { words }: ImportFlags): readonly Remark[] {
+  if (remark.message !== `left out: ${sungLeftOut}`) return [remark];
+  return words ? [] : [{ ...remark, message: `${remark.message}; --words keeps them` }];
+}
+
+/** A song with the words that are wanted of it, and what is said of the others. */
+function wordsOf<Fault>(read: Outcome<SheetRead, Fault>, flags: ImportFlags): Outcome<SheetRead, Fault> {
+  if (!read.ok) return read;
+  const { sheet, remarks } = read.value;
+  const bars = flags.words ? withSungWords(sheet.bars) : sheet.bars;
+  const told = remarks.flatMap((remark) => aboutWords(remark, flags));
+  return { ok: true, value: { ...read.value, sheet: { ...sheet, bars }, remarks: told } };
 }
 
 /** A tempo and title that are given go before those of the file. */

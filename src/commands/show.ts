@@ -1,5 +1,6 @@
 import { jsonText } from '../base/json.js';
 import { safeText } from '../base/safe-text.js';
+import { textOverColumns } from '../base/text-columns.js';
 import { type Chart, meterText, type PlayedBar } from '../chart/chart.js';
 import { tempoLabel, withMarks } from '../chart/label.js';
 import { unroll } from '../chart/unroll.js';
@@ -23,7 +24,8 @@ export function show(chart: Chart, flags: ShowFlags): number {
     printDocument(writeChart({ ...chart, key }));
     return exit.done;
   }
-  const { bars } = unroll(chart, { key, final: true });
+  // As text a section is shown once, with the words of all its verses.
+  const { bars } = unroll(chart, { key, final: true, allVerses: !flags.json });
   const capo = shownCapo(key, flags.capo);
   if (flags.json) printDocument(jsonText(showJson(chart, key, bars, capo), 2));
   else print(...showText(chart, key, bars, capo));
@@ -58,6 +60,8 @@ export function showJson(
       bar: index + 1,
       section: bar.section,
       ...(bar.level === null ? {} : { level: bar.level }),
+      ...(bar.words ? { words: bar.words } : {}),
+      ...(bar.cues.length === 0 ? {} : { cues: bar.cues }),
       chords: bar.cells.map((cell) => ({
         number: cell.number && numberText(cell.number),
         chord: cell.chord && chordName(cell.chord),
@@ -98,16 +102,28 @@ export function showText(
 }
 
 const barWidth = 14;
+const lineEnd = 78;
 
 function sectionLines(bars: readonly PlayedBar[], capo: Capo | null): string[] {
   const lines: string[] = [];
+  const told = new Set<string>();
+  // Where a phrase is repeated its words were told.
+  const wordsOnce = ({ words = [], source }: PlayedBar): readonly string[] => {
+    const phrase = `${source.section}/${source.line}`;
+    const known = told.has(phrase);
+    if (words.length > 0) told.add(phrase);
+    return known ? [] : words;
+  };
   for (let start = 0; start < bars.length; start += 4) {
     const row = bars.slice(start, start + 4);
-    const over = (bar: PlayedBar): string =>
-      [...changesText(bars, start + row.indexOf(bar)), ...bar.cues.map((cue) => `"${safeText(cue)}"`)].join(
-        ' ',
-      );
-    if (row.some((bar) => over(bar) !== '')) lines.push(rowText(row, over));
+    const words = row.map((bar) => wordsOnce(bar).map(safeText));
+    const over = row.map((bar, place): readonly string[] => {
+      const [cue, ...more] = bar.cues.map((one) => `"${safeText(one)}"`);
+      const first = [...changesText(bars, start + place), ...(cue === undefined ? [] : [cue])].join(' ');
+      return [first, ...more].filter((one) => one !== '');
+    });
+    for (const texts of [words, over])
+      lines.push(...textOverColumns(texts, { left: 2, each: barWidth, right: lineEnd }));
     lines.push(rowText(row, (bar) => barText(bar, (cell) => (cell.number ? numberText(cell.number) : 'nc'))));
     lines.push(rowText(row, (bar) => barText(bar, (cell) => (cell.chord ? chordName(cell.chord) : ''))));
     // Behind a capo the same chords are other letters: the shapes that the hands play.

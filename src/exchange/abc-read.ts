@@ -11,6 +11,7 @@ import {
   type SheetChord,
   type SheetRead,
 } from './lead-sheet.js';
+import { abcSung, sungLeftOut } from './sung-words.js';
 
 /** A tune of an ABC file, as far as a list needs to know it: its number, title, and the lines it stands in. */
 export interface AbcTune {
@@ -76,6 +77,9 @@ interface Reading {
   bar: SheetBar;
   chordsHere: SheetChord[];
   cuesHere: string[];
+  wordsHere: string[];
+  /** The bar that the line of music begins with. */
+  lineBar: number;
   /** Where among the bars the ending began that is open; `null` where none is. */
   endingBar: number | null;
   quarters: number;
@@ -105,6 +109,8 @@ export function readAbc(tune: AbcTune): SheetRead {
     bar: plainBar,
     chordsHere: [],
     cuesHere: [],
+    wordsHere: [],
+    lineBar: 0,
     endingBar: null,
     quarters: 0,
     ending: false,
@@ -209,14 +215,17 @@ function withoutRemark(line: string): string {
 
 /** ABC's escapes (2.1, 8.2): of signs that begin something, of letters with accents, which are left as their letters, and by number. */
 function plainText(text: string): string {
+  return unescaped(text).slice(0, 200);
+}
+
+function unescaped(text: string): string {
   return text
     .replace(
       /\\([\\%&])|\\[`'^~":vcor=/;]([A-Za-z])|\\u([0-9a-fA-F]{4})|\\u([A-Za-z])/g,
       (_, sign?: string, letter?: string, code?: string, breve?: string) =>
         sign ?? letter ?? breve ?? String.fromCharCode(Number.parseInt(code ?? '0', 16)),
     )
-    .replace(/[\p{Cc}\p{Cf}]/gu, '')
-    .slice(0, 200);
+    .replace(/[\p{Cc}\p{Cf}]/gu, '');
 }
 
 function headField(reading: Reading, name: string, text: string, place: Place): void {
@@ -249,8 +258,11 @@ function headField(reading: Reading, name: string, text: string, place: Place): 
 function bodyField(reading: Reading, name: string, text: string, place: Place): void {
   switch (name) {
     case 'w':
+      leave(reading, sungLeftOut, place);
+      if (!reading.otherVoices) sungLine(reading, abcSung(unescaped(text.replace(/\\-/g, '\\\\-'))));
+      break;
     case 'W':
-      leave(reading, 'words to sing', place);
+      leave(reading, 'words to sing behind the tune', place);
       break;
     case 's':
       leave(reading, 'a line of symbols', place);
@@ -268,6 +280,16 @@ function bodyField(reading: Reading, name: string, text: string, place: Place): 
       if (!reading.otherVoices) setting(reading, name, text, place);
       break;
   }
+}
+
+/** Words below a line of music are those of the bar it began with. */
+function sungLine(reading: Reading, text: string): void {
+  if (text === '') return;
+  const first = reading.bars[reading.lineBar];
+  const sung = [...((first ?? reading.bar).sung ?? []), text];
+  // A line without a bar line is a bar that still goes on.
+  if (first) reading.bars[reading.lineBar] = { ...first, sung };
+  else reading.bar = { ...reading.bar, sung };
 }
 
 /** Chords are taken from the first voice that is written. */
@@ -406,6 +428,7 @@ function partOrder(text: string): readonly string[] | null {
 
 function musicLine(reading: Reading, text: string, line: number): void {
   if (reading.quarters === 0 && reading.chordsHere.length === 0) reading.bar = { ...reading.bar, line: true };
+  reading.lineBar = reading.bars.length;
   const compound = (reading.meter?.beats ?? 4) % 3 === 0 && (reading.meter?.beats ?? 4) > 3;
   for (const token of abcMusic(text, line, compound)) takeToken(reading, token);
 }
@@ -450,7 +473,13 @@ function takeToken(reading: Reading, token: AbcToken): void {
 function symbol(reading: Reading, text: string, place: Place): void {
   const words = /^[\^_<>@](.*)$/s.exec(text)?.[1];
   if (words !== undefined) {
-    const cue = plainText(words).trim();
+    const cue = unescaped(words).trim();
+    // Words of a phrase, as our own files have them above the staff.
+    const phrase = text.startsWith('^') ? /^>\s*(.+)$/s.exec(cue)?.[1] : undefined;
+    if (phrase !== undefined) {
+      reading.wordsHere.push(phrase);
+      return;
+    }
     // Frets below a chord, as our own files have them: the hand is planned anew.
     if (/^[0-9x]+(?:-[0-9x]+){2,}$/.test(cue)) leave(reading, 'shapes below the chords', place);
     else if (cue !== '') reading.cuesHere.push(cue);
@@ -501,9 +530,11 @@ function endBar(reading: Reading, line: Extract<AbcToken, { kind: 'bar' }> | nul
       closes: line?.closes ?? null,
       chords: reading.chordsHere,
       cues: reading.cuesHere,
+      ...(reading.wordsHere.length > 0 ? { words: reading.wordsHere } : {}),
     });
     reading.chordsHere = [];
     reading.cuesHere = [];
+    reading.wordsHere = [];
     if (reading.bars.length === mostBars) leave(reading, `bars beyond ${mostBars}`, place);
     reading.bar = { ...plainBar, place, opens: line?.opens ?? false };
   } else {

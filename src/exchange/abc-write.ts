@@ -70,7 +70,10 @@ function barText(bar: SheetBar, index: number, above: AbcOptions['above'], next:
     ...(bar.key ? [`[K:${keyName(bar.key)}]`] : []),
     ...(bar.tempo ? [`[Q:${tempoField(bar.tempo)}]`] : []),
   ];
-  const cues = bar.cues.map((cue) => `"^${plain(cue)}"`);
+  // Annotations (ABC 2.1, 4.19): above the staff, several one above the other. Words of a phrase have a chart's own sign; a cue
+  // that begins with that sign is put below, so that neither is taken for the other.
+  const words = (bar.words ?? []).map((text) => `"^> ${annotation(text)}"`);
+  const cues = bar.cues.map((cue) => `"${cue.trimStart().startsWith('>') ? '_' : '^'}${annotation(cue)}"`);
   const first = bar.chords[0];
   const chords = bar.chords.map(({ at, chord }, place) => {
     const length = (bar.chords[place + 1]?.at ?? bar.length) - at;
@@ -86,7 +89,7 @@ function barText(bar: SheetBar, index: number, above: AbcOptions['above'], next:
         ? '||'
         : '|'
       : `${':'.repeat(bar.closes - 1)}|`;
-  return `${bar.opens ? '|: ' : ''}${ending}${[...fields, ...cues, ...rest, ...chords].join('')} ${line}`;
+  return `${bar.opens ? '|: ' : ''}${ending}${[...fields, ...words, ...cues, ...rest, ...chords].join('')} ${line}`;
 }
 
 /** A length in quarters, as a whole number or a fraction. */
@@ -111,6 +114,14 @@ function fieldText(text: string): string {
 /** Text as an annotation or a part's name can have it: without what would end it, or be taken for an escape by other programs. */
 function plain(text: string): string {
   return oneLine(text.replace(/["%\\[\]]/g, ''));
+}
+
+/** Text as an annotation can have it, nothing left out: what would end it or begin something else is written by its number (ABC 2.1, 8.2). */
+function annotation(text: string): string {
+  return oneLine(text).replace(
+    /["%\\[\]]|&(?=#?\w+;)/g,
+    (sign) => `\\u${(sign.codePointAt(0) ?? 0).toString(16).padStart(4, '0')}`,
+  );
 }
 
 function oneLine(text: string): string {

@@ -8,6 +8,7 @@ import {
   type Section,
   type WrittenCell,
 } from '../chart/chart.js';
+import { phraseWords } from '../chart/phrase-words.js';
 import { unroll } from '../chart/unroll.js';
 import { toChord } from '../theory/chord.js';
 import { type Key, keyName } from '../theory/key.js';
@@ -78,7 +79,7 @@ function sectionBars(chart: Chart, name: string, key: Key): SheetBar[] {
   if (section.derived) {
     const { bars } = unroll(
       { ...chart, form: [{ section: name, times: 1, who: null, pattern: null, place: section.place }] },
-      { key },
+      { key, allVerses: true },
     );
     return bars.map((bar, index) =>
       playedBar(bar, bars[index - 1], { key, meter: chart.meter, tempo: chart.tempo }),
@@ -93,6 +94,8 @@ function sectionBars(chart: Chart, name: string, key: Key): SheetBar[] {
 interface Written {
   readonly item: Item;
   readonly line: boolean;
+  /** The words of the phrase, with its first bar. */
+  readonly words?: readonly string[];
 }
 
 /** What a section is made of: bars in a row, or a repeat with its endings, each for the times it is played. */
@@ -107,9 +110,18 @@ type Piece =
 
 /** The pieces of a written section; `null` where its repeats are of a kind that no lead sheet has. */
 function piecesOf(section: Section): readonly Piece[] | null {
-  const flat = section.lines.flatMap(({ items }) =>
-    items.map((item, index): Written => ({ item, line: index === 0 })),
-  );
+  const above = phraseWords(section);
+  const flat = section.lines.flatMap(({ items }, line) => {
+    const first = items.find(({ kind }) => kind === 'bar');
+    const words = above.get(line);
+    return items.map(
+      (item, index): Written => ({
+        item,
+        line: index === 0,
+        ...(words && item === first ? { words } : {}),
+      }),
+    );
+  });
   const pieces: Piece[] = [];
   let plain: Written[] = [];
   for (let at = 0; at < flat.length; ) {
@@ -183,13 +195,19 @@ function pieceBars(pieces: readonly Piece[], meter: Meter, key: Key): SheetBar[]
   let before: readonly WrittenCell[] = [];
   const add = (items: readonly Written[], first: Partial<SheetBar>): void => {
     let ahead: Partial<SheetBar> = first;
-    for (const { item, line } of items) {
+    for (const { item, line, words } of items) {
       if (line) ahead = { ...ahead, line: true };
       if (item.kind === 'cue') ahead = { ...ahead, cues: [...(ahead.cues ?? []), item.text] };
       if (item.kind !== 'bar') continue;
       const cells = item.same ? before : item.cells;
       before = cells;
-      bars.push({ ...plainBar, ...ahead, ...writtenBar(cells, meter, key), place: item.place });
+      bars.push({
+        ...plainBar,
+        ...ahead,
+        ...writtenBar(cells, meter, key),
+        place: item.place,
+        ...(words ? { words } : {}),
+      });
       ahead = {};
     }
   };
@@ -259,5 +277,6 @@ function playedBar(
     section: begins ? bar.section : null,
     line: begins || before.source.line !== bar.source.line,
     cues: bar.cues,
+    ...(bar.words ? { words: bar.words } : {}),
   };
 }

@@ -30,6 +30,10 @@ export interface SheetBar {
   readonly line: boolean;
   readonly cues: readonly string[];
   readonly place: Place;
+  /** Words of the phrase that begins with it, a text for each line of them. */
+  readonly words?: readonly string[];
+  /** What is sung to the notes of the line that begins with it, a text for each verse: no part of a chart unless it is asked for. */
+  readonly sung?: readonly string[];
 }
 
 /** A lead sheet, as open formats have it: chords over bars, without what is sung or played by others. */

@@ -12,6 +12,7 @@ import {
   type SheetChord,
   type SheetRead,
 } from './lead-sheet.js';
+import { SungLines, type Syllable, sungLeftOut } from './sung-words.js';
 
 /** What is wrong with a score: a sentence and its place. */
 type ScoreFault = Remark;
@@ -78,7 +79,7 @@ export function readMusicXml(text: string): Outcome<SheetRead, ScoreFault> {
   });
   parser.on('text', (chunk) => {
     const node = stack.at(-1);
-    if (node && node.text.length < 500) node.text += chunk;
+    if (node && node.text.length < 2000) node.text += chunk;
   });
   parser.on('closetag', ({ name }) => {
     const node = stack.pop();
@@ -122,6 +123,9 @@ class Part {
   private notes = 0;
   /** The words above the measure that is being read. */
   private cues: string[] = [];
+  private phrase: string[] = [];
+  private syllables: Syllable[] = [];
+  private readonly sung = new SungLines();
   private form: readonly string[] | null = null;
 
   measure(node: Node): void {
@@ -132,6 +136,8 @@ class Part {
     let bar: SheetBar = { ...plainBar, place: node.place };
     const chords: SheetChord[] = [];
     this.cues = [];
+    this.phrase = [];
+    this.syllables = [];
     let at = 0;
     let longest = 0;
     for (const child of node.children) {
@@ -173,6 +179,8 @@ class Part {
       tempo: this.tempo ?? { bpm: 120, count: 'quarter' },
     };
     bar = { ...bar, chords: inOrder(chords), cues: this.cues };
+    if (this.phrase.length > 0) bar = { ...bar, words: this.phrase };
+    this.sung.add(this.bars.length, bar.line, this.syllables);
     if (longest > 1e-9) this.bars.push({ ...bar, length: longest });
     else if (node.attributes.implicit !== 'yes') {
       // A measure with nothing in it lasts as long as its meter says.
@@ -198,7 +206,7 @@ class Part {
     return {
       chords: this.chords,
       remarks,
-      sheet: { ...head, ...first, bars: openRepeats(this.bars), form: this.form },
+      sheet: { ...head, ...first, bars: openRepeats(this.sung.over(this.bars)), form: this.form },
     };
   }
 
@@ -216,7 +224,12 @@ class Part {
   private noteLength(node: Node): number {
     const slash = child(node, 'notehead')?.text.trim() === 'slash';
     if (!child(node, 'rest') && !slash) this.notes += 1;
-    if (child(node, 'lyric')) this.leave('words to sing', node.place);
+    for (const lyric of node.children.filter(({ name }) => name === 'lyric')) {
+      this.leave(sungLeftOut, node.place);
+      const text = lyric.children.flatMap((one) => (one.name === 'text' ? [one.text.trim()] : [])).join(' ');
+      const verse = lyric.attributes.number ?? '1';
+      if (text !== '') this.syllables.push({ verse, text, syllabic: textOf(lyric, 'syllabic') ?? 'single' });
+    }
     return child(node, 'chord') || child(node, 'grace') ? 0 : this.duration(node);
   }
 
@@ -267,10 +280,13 @@ class Part {
 
   private direction(node: Node, before: SheetBar): SheetBar {
     let bar = before;
+    // As our own files tell the words of a phrase from a cue.
+    const isPhrase = /^words-\d+-\d+$/.test(node.attributes.id ?? '');
     for (const type of node.children.filter(({ name }) => name === 'direction-type')) {
       for (const one of type.children) {
         const text = one.text.replace(/\s+/g, ' ').trim();
         if (one.name === 'rehearsal' && text !== '') bar = { ...bar, section: text.slice(0, 60) };
+        else if (one.name === 'words' && text !== '' && isPhrase) this.phrase.push(text);
         else if (one.name === 'words' && text !== '') bar = this.worded(bar, text);
         else if (one.name === 'metronome') bar = this.metronome(one, bar);
         else if (['segno', 'coda'].includes(one.name))
@@ -290,7 +306,7 @@ class Part {
       });
       return bar;
     }
-    this.cues.push(text.slice(0, 60));
+    this.cues.push(text);
     return bar;
   }
 

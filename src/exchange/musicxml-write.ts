@@ -108,6 +108,7 @@ function measureXml(
         ]
       : []),
     ...(tempo ? [tempoXml(tempo)] : []),
+    ...(bar.words ?? []).map((text, line) => phraseXml(text, `words-${index + 1}-${line + 1}`)),
     ...bar.cues.map(words),
     ...bodyXml(bar, index, meter, signature, options),
     ...(right.length > 0
@@ -121,6 +122,14 @@ function measureXml(
 
 function words(text: string): string {
   return `      <direction placement="above"><direction-type><words>${escaped(text)}</words></direction-type></direction>`;
+}
+
+/**
+ * Words of a phrase: a direction in words, in italics, told from a cue by its `id` (MusicXML 4.0, `optional-unique-id` of
+ * `direction`). Lyrics would be syllables of notes, and widen the one that has them.
+ */
+function phraseXml(text: string, id: string): string {
+  return `      <direction id="${id}" placement="above"><direction-type><words font-style="italic">${escaped(text)}</words></direction-type></direction>`;
 }
 
 function attributes(key: Key | null, time: Meter | null, first: boolean): string[] {

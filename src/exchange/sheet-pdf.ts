@@ -1,4 +1,6 @@
 import PDFDocument from 'pdfkit';
+import { safeText } from '../base/safe-text.js';
+import { wrapText } from '../base/wrap-text.js';
 import { type Frets, fretsText } from '../hand/fingering.js';
 import type { PrintedBar, PrintedCell, PrintedSection, PrintedShape, PrintedSheet } from './sheet.js';
 import { type Blank, markCount } from './sheet-text.js';
@@ -25,6 +27,16 @@ export interface PrintedOrder {
     readonly about: string;
     readonly notes: string | null;
   }[];
+}
+
+/** Points from line to line of what is said over a bar, and of words. */
+const smallStep = 9.5;
+const wordStep = 12.5;
+
+/** Lines that stand over a bar of a row, and where they begin. */
+interface Over {
+  readonly x: number;
+  readonly texts: readonly string[];
 }
 
 /** Points of the margins; sheets are held by clips and torn at the edges. */
@@ -263,15 +275,26 @@ class Page {
     const barWidth = (this.width() - margin - left) / 4;
     let inEnding = false;
     rows.forEach((row, index) => {
-      const over = inEnding || row.some((bar) => bar.over.length > 0 || bar.ending !== null);
-      const tall = (over ? 13 : 3) + 38;
-      this.room(tall + (index === 0 ? 4 : 0));
+      const said = this.overRow(row, left, barWidth);
+      const lines = said.reduce((most, { texts }) => Math.max(most, texts.length), 0);
+      const over = inEnding || lines > 0 || row.some((bar) => bar.ending !== null);
+      const raised = over ? 13 + Math.max(0, lines - 1) * smallStep : 0;
+      const words = this.wordsOfRow(row, left, barWidth);
+      const worded = words.reduce((most, { texts }) => Math.max(most, texts.length), 0) * wordStep;
+      // Words and bars stay together; more words than half a page holds go over its end.
+      const together = this.size(worded) < this.doc.page.height / 2;
+      const first = index === 0 ? 4 : 0;
+      if (together) this.room(worded + (over ? raised : 3) + 38 + first);
+      this.gap(first);
+      this.overText(words, 9.5, wordStep, together);
+      if (!together) this.room((over ? raised : 3) + 38);
       if (index === 0) {
-        this.gap(4);
-        this.put(name, margin, 12, 'bold', over ? 16 : 6);
-        if (who !== null) this.put(who, margin, 8.5, 'regular', (over ? 16 : 6) + 15);
+        const down = over ? raised + 3 : 6;
+        this.put(name, margin, 12, 'bold', down);
+        if (who !== null) this.put(who, margin, 8.5, 'regular', down + 15);
       }
-      if (over) this.gap(13);
+      this.gap(raised);
+      this.raisedText(said);
       row.forEach((bar, place) => {
         inEnding = inEnding || bar.ending !== null;
         if (inEnding) this.endingLine(bar, left + place * barWidth, barWidth);
@@ -282,6 +305,59 @@ class Page {
       this.line(end, this.y, end, this.y + this.size(32), 0.8);
       this.gap(41);
     });
+  }
+
+  /** What is said over the bars of a row, wrapped to the room up to the next bar over which something stands. */
+  private overRow(row: readonly PrintedBar[], left: number, barWidth: number): readonly Over[] {
+    const taken = row.map((bar) => bar.over.length > 0 || bar.ending !== null);
+    return row.flatMap((bar, place) => {
+      if (bar.over.length === 0) return [];
+      const next = taken.indexOf(true, place + 1);
+      const x = left + place * barWidth + (bar.ending === null ? 2 : this.size(30));
+      const end = next < 0 ? this.width() - margin : left + next * barWidth;
+      const texts = bar.over.flatMap((text) => this.broken(text, 8, end - x - 3));
+      return [{ x, texts }];
+    });
+  }
+
+  /** The words of the phrases that begin in a row, each wrapped to its phrase's width. */
+  private wordsOfRow(row: readonly PrintedBar[], left: number, barWidth: number): readonly Over[] {
+    const taken = row.map(({ words }) => words !== undefined);
+    return row.flatMap(({ words }, place) => {
+      if (!words) return [];
+      const next = taken.indexOf(true, place + 1);
+      const x = left + place * barWidth + 2;
+      const end = next < 0 ? this.width() - margin : left + next * barWidth;
+      return [{ x, texts: words.flatMap((text) => this.broken(text, 9.5, end - x - 6)) }];
+    });
+  }
+
+  /** Blocks of lines side by side, ending together, and the place below them. */
+  private overText(blocks: readonly Over[], points: number, step: number, together: boolean): void {
+    const height = blocks.reduce((most, { texts }) => Math.max(most, texts.length), 0);
+    for (let down = 0; down < height; down += 1) {
+      if (!together) this.room(step);
+      for (const { x, texts } of blocks) {
+        const text = texts[down - (height - texts.length)];
+        if (text !== undefined) this.put(text, x, points, 'regular');
+      }
+      this.gap(step);
+    }
+  }
+
+  /** What is said right over the bars, the last line of each lowest. */
+  private raisedText(blocks: readonly Over[]): void {
+    for (const { x, texts } of blocks)
+      texts.forEach((text, index) => {
+        const up = 11 + (texts.length - 1 - index) * smallStep;
+        this.small(text, x, this.y - this.size(up));
+      });
+  }
+
+  /** A text on lines no wider than so many points on the page, a word that is wider in parts. Letters are put together with their
+   * accents: beside signs that the font has not, it would set them apart. */
+  private broken(text: string, points: number, width: number): readonly string[] {
+    return wrapText(safeText(text.normalize('NFC')), width, (part) => this.widthOf(part, points, 'regular'));
   }
 
   private line(x1: number, y1: number, x2: number, y2: number, width: number): void {
@@ -309,8 +385,6 @@ class Page {
       if (bar.closes > 2) this.small(`×${bar.closes}`, x + width - this.size(22), top - this.size(11));
     }
     if (bar.ending !== null) this.small(bar.ending, x + 4, top - this.size(11));
-    const said = bar.over.join('  ');
-    if (said !== '') this.small(said, x + (bar.ending === null ? 2 : this.size(30)), top - this.size(11));
     const before = bar.opens ? this.size(13) : 5;
     const inner = x + before;
     const room = width - before - (bar.closes === null ? 3 : this.size(11));

@@ -1,9 +1,13 @@
 import { safeText } from '../base/safe-text.js';
+import { textOverColumns } from '../base/text-columns.js';
 import { type Fingering, fingerNames, fretsText } from '../hand/fingering.js';
 import type { PrintedBar, PrintedSheet } from './sheet.js';
 
 /** What is left blank for a student to fill in; the answers stand at the end. */
 export type Blank = 'chords' | 'shapes' | null;
+
+/** The columns of a line of words. */
+const lineEnd = 78;
 
 /** A sheet as plain text, for a mail: bars four a line, numbers over chords, shapes as frets, changes in words. */
 export function sheetText(sheet: PrintedSheet, blank: Blank = null, marks = false): string {
@@ -24,7 +28,14 @@ export function sheetText(sheet: PrintedSheet, blank: Blank = null, marks = fals
     for (const row of rows) {
       const line = (text: (bar: PrintedBar) => string): string =>
         `  ${row.map((bar) => text(bar).padEnd(width)).join('')}`.trimEnd();
-      if (row.some(({ over }) => over.length > 0)) lines.push(line(({ over }) => over.join(' ')));
+      const columns = { left: 2, each: width, right: lineEnd };
+      for (const texts of [row.map(({ words }) => words ?? []), row.map(({ over }) => over)])
+        lines.push(
+          ...textOverColumns(
+            texts.map((own) => own.map(safeText)),
+            columns,
+          ),
+        );
       lines.push(line((bar) => barText(bar, 'number')));
       if (blank !== 'chords') lines.push(line((bar) => barText(bar, 'chord')));
       else lines.push(line(({ cells }) => cells.map(() => '____').join(' ')));

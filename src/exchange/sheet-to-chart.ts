@@ -13,7 +13,7 @@ import {
   type Tempo,
   type WrittenCell,
 } from '../chart/chart.js';
-import { barLimit } from '../chart/limits.js';
+import { barLimit, mostWords } from '../chart/limits.js';
 import { SectionNames } from '../chart/section-names.js';
 import { unroll } from '../chart/unroll.js';
 import { toNumber } from '../theory/chord.js';
@@ -49,7 +49,7 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
   const within = withinLimits(shortBars(sheet, remarks), remarks);
   const { bars: all, pickup } = withoutPickups({ ...sheet, bars: within }, remarks);
   const bars = closedEndings(closedRepeats(all, remarks));
-  const sections: { name: string; items: Item[][] }[] = [];
+  const sections: { name: string; items: Item[][]; words: Map<Item[], readonly string[]> }[] = [];
   /** What each section is called in the sheet, by the name it has in the chart. */
   const calledBy = new Map<string, string>();
   const names = new SectionNames();
@@ -64,11 +64,15 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
     if (bar.section !== null || sections.length === 0) {
       const name = names.next(bar.section ?? '');
       if (!calledBy.has(bar.section ?? '')) calledBy.set(bar.section ?? '', name);
-      sections.push({ name, items: [[]] });
+      sections.push({ name, items: [[]], words: new Map() });
     }
-    const section = sections.at(-1) as { name: string; items: Item[][] };
-    if (bar.line && (section.items.at(-1)?.length ?? 0) > 0 && !open) section.items.push([]);
+    const section = sections.at(-1) as (typeof sections)[number];
+    // Words stand above a line of their own, even where that lies within an ending.
+    const words = (bar.words ?? []).map(wordsText).filter((text) => text !== '');
+    const breaks = (bar.line && !open) || words.length > 0;
+    if (breaks && (section.items.at(-1)?.length ?? 0) > 0) section.items.push([]);
     const items = section.items.at(-1) as Item[];
+    if (words.length > 0) section.words.set(items, words);
     const { place } = bar;
     if (bar.opens) {
       items.push({ kind: 'repeat-open', place });
@@ -143,12 +147,15 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
     singers: [],
     range: null,
     sections: sections.map(
-      ({ name, items }): Section => ({
+      ({ name, items, words }): Section => ({
         name,
         place: nowhere,
         lines: items
           .filter((line) => line.length > 0)
-          .map((line): SectionLine => ({ items: line, comment: null })),
+          .flatMap((line): SectionLine[] => [
+            ...(words.get(line) ?? []).map((text) => ({ items: [], comment: null, words: text })),
+            { items: line, comment: null },
+          ]),
         derived: null,
         letters: false,
       }),
@@ -277,18 +284,31 @@ function closedEndings(bars: readonly SheetBar[]): readonly SheetBar[] {
   return all;
 }
 
-/** A cue may have no quotation mark in it, and no line's end. */
+/** A cue may have no straight quotation mark in it, and no line's end. */
 function cueText(text: string): string {
-  return clean(text).replace(/["“”]/g, '').trim().slice(0, 60);
+  return shortened(oneLine(text).replace(/"/g, '”'), 500);
+}
+
+/** Words of a phrase have all but a line's end; a chart's line of them is no longer than this. */
+function wordsText(text: string): string {
+  return shortened(oneLine(text), mostWords);
+}
+
+/** A text with an ellipsis for what it has beyond so many characters. */
+function shortened(text: string, most: number): string {
+  return text.length <= most ? text : `${text.slice(0, most - 1).trimEnd()}…`;
 }
 
 /** Text on one line, without what controls a terminal. */
-function clean(text: string): string {
+function oneLine(text: string): string {
   return text
     .replace(/\s+/g, ' ')
     .replace(/[\p{Cc}\p{Cf}\p{Co}\p{Cs}]/gu, '')
-    .trim()
-    .slice(0, 200);
+    .trim();
+}
+
+function clean(text: string): string {
+  return oneLine(text).slice(0, 200);
 }
 
 function keyChange(to: Key, from: Key): { halfSteps: number; key: Key } | null {
@@ -400,6 +420,7 @@ function merged(carried: Partial<SheetBar>, bar: SheetBar): Partial<SheetBar> {
     key: bar.key ?? carried.key ?? null,
     tempo: bar.tempo ?? carried.tempo ?? null,
     cues: [...(carried.cues ?? []), ...bar.cues],
+    ...(carried.words || bar.words ? { words: [...(carried.words ?? []), ...(bar.words ?? [])] } : {}),
   };
 }
 

@@ -1,5 +1,13 @@
-import { type Chart, type Item, meterText, type PlayedBar, type WrittenCell } from '../chart/chart.js';
+import {
+  type Chart,
+  type Item,
+  meterText,
+  type PlayedBar,
+  type Section,
+  type WrittenCell,
+} from '../chart/chart.js';
 import { chordLabel, numberLabel, withMarks } from '../chart/label.js';
+import { phraseWords } from '../chart/phrase-words.js';
 import { unroll } from '../chart/unroll.js';
 import { formEntryText } from '../chart/write.js';
 import { courseNames, risesInPitch } from '../hand/course-names.js';
@@ -40,6 +48,8 @@ export interface PrintedBar {
   /** `1.`, `2. 3.`, `last time`: an ending begins. */
   readonly ending: string | null;
   readonly endsEnding: boolean;
+  /** Words of the phrase that begins with it, a text for each line of them. */
+  readonly words?: readonly string[];
 }
 
 /** A section on paper: rows of at most four bars. */
@@ -216,11 +226,21 @@ function sectionsOf(chart: Chart, key: Key, slow: ReadonlySet<string>): readonly
       ? inRows(
           unroll(
             { ...chart, form: [{ section: name, times: 1, who: null, pattern: null, place }] },
-            { key },
+            { key, allVerses: true },
           ).bars.map((bar, index, bars) => playedBar(bar, bars[index - 1], slow)),
         )
-      : section.lines.flatMap(({ items }) => inRows(writtenBars(items, key, slow)));
+      : writtenRows(section, key, slow);
     return [{ name, who, same: null, rows }];
+  });
+}
+
+/** A section's lines, each with the words above it. */
+function writtenRows(section: Section, key: Key, slow: ReadonlySet<string>): PrintedSection['rows'] {
+  const above = phraseWords(section);
+  return section.lines.flatMap(({ items }, line) => {
+    const [first, ...more] = writtenBars(items, key, slow);
+    const words = above.get(line);
+    return first ? inRows([words ? { ...first, words } : first, ...more]) : [];
   });
 }
 
@@ -326,6 +346,7 @@ function playedBar(bar: PlayedBar, before: PlayedBar | undefined, slow: Readonly
       ...(before && before.tempo.bpm !== bar.tempo.bpm ? [String(bar.tempo.bpm)] : []),
       ...bar.cues,
     ],
+    ...(bar.words ? { words: bar.words } : {}),
     cells: bar.cells.map((cell) => {
       const hard = isSlow(slow, last, cell.number);
       last = cell.number ?? last;

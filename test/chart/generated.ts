@@ -75,11 +75,14 @@ function phrase(chord: fc.Arbitrary<string>): fc.Arbitrary<string> {
   );
 }
 
+const verse = fc.constantFrom('', '', '1. ', '2. ', '3. ');
+
 function body(chord: fc.Arbitrary<string>): fc.Arbitrary<string> {
   const line = fc.oneof(
     { weight: 8, arbitrary: phrase(chord) },
     { weight: 1, arbitrary: fc.tuple(phrase(chord), words).map(([bars, comment]) => `${bars} ;${comment}`) },
     { weight: 1, arbitrary: words.map((comment) => `;${comment}`) },
+    { weight: 2, arbitrary: fc.tuple(verse, words).map(([mark, text]) => `> ${mark}w${text}`) },
     { weight: 1, arbitrary: fc.constant('') },
   );
   return fc

@@ -4,7 +4,7 @@ import { importLetters } from '../../src/chart/import-letters.js';
 import { readChart } from '../../src/chart/read.js';
 import { parseKey } from '../../src/theory/key.js';
 
-function bring(sheet: string, key = 'A', skipWords = false) {
+function bring(sheet: string, key = 'A', skipWords = false, keepWords = false) {
   const read = parseKey(key);
   if (!read.ok) throw new Error(key);
   return importLetters(sheet, {
@@ -14,6 +14,7 @@ function bring(sheet: string, key = 'A', skipWords = false) {
     tempoText: '200',
     meterText: '4/4',
     skipWords,
+    keepWords,
   });
 }
 
@@ -48,6 +49,19 @@ sections:
     expect(skipped.skipped).toEqual([2]);
   });
 
+  it('keeps lines of words where that is asked for, with the chords above them, or below in a section that begins with words', () => {
+    const sheet =
+      'V:\nA D E A\nthe river took\n the "road" ; down\nA E\nC:\nroll on\nD D\nyou water\nE A\nthe end\n';
+    const kept = bring(sheet, 'A', false, true);
+    expect(kept.faults).toEqual([]);
+    expect(kept.skipped).toEqual([11]);
+    expect(kept.text.split('sections:\n')[1]).toBe(
+      '  V: |\n    > the river took\n    > the "road" ; down\n    1 4 5 1\n    1 5\n  C: |\n    > roll on\n    4 4\n    > you water\n    5 1\n',
+    );
+    const reading = readChart(new TextEncoder().encode(kept.text));
+    expect(reading.ok && reading.faults).toEqual([]);
+  });
+
   it('gives every section a name of its own that the chart language takes', () => {
     const { text } = bring('Verse:\nA\nVerse:\nD\n[1. part!]\nE\n');
     expect(text).toContain('form: Verse, Verse 2, S 1 part');
@@ -62,6 +76,11 @@ sections:
     fc.assert(
       fc.property(fc.array(line, { maxLength: 6 }), (lines) => {
         const sheet = lines.join('\n');
+        const { text: kept, faults: none } = bring(sheet, 'Bb', false, true);
+        if (none.length === 0) {
+          const reading = readChart(new TextEncoder().encode(kept));
+          expect(reading.faults.filter((fault) => fault.severity === 'error')).toEqual([]);
+        }
         const { text, faults } = bring(sheet, 'Bb');
         const count = sheet.split(/\r?\n/).length;
         for (const fault of faults)

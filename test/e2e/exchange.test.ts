@@ -198,6 +198,22 @@ describe.runIf(has('xmllint') && existsSync(schema))('the W3C schema', () => {
     });
     expect(read.stderr).toContain('validates');
   });
+
+  it('holds for words of phrases and cues, which come back as they were', () => {
+    const text =
+      'title: T\nkey: G\ntempo: 120\nsections:\n  A: |\n    > 1. The "river" <took> & left\n    > 2. 水車 cafe\u0301\n    "in" "soft; now" 1 4 5 1\n';
+    writeFileSync(path('words.yaml'), text);
+    for (const format of ['musicxml', 'abc']) {
+      const file = `words.${format}`;
+      expect(run('export', 'words.yaml', '--to', format, '--force', '-o', file).status).toBe(0);
+      const back = run('import', file);
+      expect([back.status, back.stdout.split('sections:')[1]]).toEqual([0, text.split('sections:')[1]]);
+    }
+    const read = spawnSync('xmllint', ['--noout', '--nonet', '--schema', schema, path('words.musicxml')], {
+      encoding: 'utf8',
+    });
+    expect(read.stderr).toContain('validates');
+  });
 });
 
 describe.runIf(has('mscore3'))('a notation program', () => {

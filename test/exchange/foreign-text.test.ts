@@ -42,7 +42,7 @@ describe('ABC', () => {
 
   it('leaves control characters out of its fields and annotations', () => {
     expect(back(steering)).toMatchObject({ title: 'a]52;c;x2Jb', by: 'a]52;c;x2Jb' });
-    expect(back(steering)?.bars[1]?.cues).toEqual(['a52;c;x2Jb']);
+    expect(back(steering)?.bars[1]?.cues).toEqual(['a]52;c;x2Jb']);
   });
 
   it('escapes percent signs, backslashes and what looks like an entity (ABC 2.1, 8.2)', () => {

@@ -37,6 +37,16 @@ function bars(chart: Chart): string[] {
   });
 }
 
+/** What is said over the bars of the last pass: words of phrases and cues, spaces aside. */
+function said(chart: Chart): string[][] {
+  const plain = (texts: readonly string[]): string[] =>
+    texts.map((text) => text.replace(/\s+/g, ' ').trim()).filter((text) => text !== '');
+  return unroll(chart, { final: true }).bars.map(({ words, cues }) => [
+    ...plain(words ?? []).map((text) => `> ${text}`),
+    ...plain(cues),
+  ]);
+}
+
 /**
  * What lead sheets cannot say: that a bar shorter than its meter at the beginning of a section or repeat is no pick-up; and
  * beats that are divided.
@@ -84,6 +94,32 @@ describe('out and in again', () => {
       );
     },
   );
+
+  it.each(['ABC', 'MusicXML'])('by %s words stay with their phrases and cues with their bars', (format) => {
+    fc.assert(
+      fc.property(sayable, (chart) => {
+        const { sheet } = sheetFromChart(chart, chart.key);
+        const form = sheet.form?.join(', ') ?? '';
+        const back = chartFromSheet(format === 'ABC' ? byAbc(sheet) : byScore(sheet, form)).chart;
+        expect(said(read(writeChart(back)))).toEqual(said(chart));
+      }),
+      { numRuns: 200 },
+    );
+  });
+
+  it('by either, long words and cues with signs of the formats come back whole', () => {
+    const long = 'the river took the mill road down and left the ferry rope a-hanging '.repeat(6).trim();
+    const text = `title: T\nkey: G\ntempo: 120\nsections:\n  A: |\n    > 1. "${long}"; 50% [low] \\ &amp; > on\n    > 水車 cafe\u0301\n    "50% [x] \\ &lt; ${long}" "> up" 1 4 5 1\n`;
+    const chart = read(text);
+    const { sheet } = sheetFromChart(chart, chart.key);
+    for (const back of [byAbc(sheet), byScore(sheet, '')]) {
+      expect(said(read(writeChart(chartFromSheet(back).chart)))).toEqual(said(chart));
+      const [section] = chartFromSheet(back).chart.sections;
+      expect(section?.lines.map(({ words }) => words)).toEqual(
+        chart.sections[0]?.lines.map(({ words }) => words),
+      );
+    }
+  });
 
   it('by either, it has its repeats and endings as they were written', () => {
     const text =

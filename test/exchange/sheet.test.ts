@@ -114,6 +114,62 @@ Marks: ' early   ~ let it ring   ! choked stop
   });
 });
 
+const worded = readChart(
+  new TextEncoder().encode(
+    `title: T\nkey: G\ntempo: 120\nsections:\n  V: |\n    > 1. ${'the river took the mill road down '.repeat(4).trim()}\n    > 2. and up\n    "in" "soft" 1 4 5 "a cue that is longer than the bar it stands over" 1\n    1 4 5 1\n  B: last 2 of V\n  E: |\n    > changed\n    @key+2 1 4\n`,
+  ),
+);
+
+describe('words and cues on a sheet', () => {
+  it('stand over their bars as text, wrapped, each a line of its own', () => {
+    if (!worded.ok) throw new Error('a fault');
+    const { sections, form } = worded.value;
+    const chart = { ...worded.value, sections: sections.slice(0, 2), form: form.slice(0, 2) };
+    expect(sheetText(sheetOf(chart)).split('\n').slice(4, 14)).toEqual([
+      '',
+      'V',
+      '  1. the river took the mill road down the river took the mill road down the',
+      '    river took the mill road down the river took the mill road down',
+      '  2. and up',
+      '  in                            a cue that is longer than the bar it stands',
+      '  soft                            over',
+      '  1         4         5         1',
+      '  G         C         D         G',
+      '  1         4         5         1',
+    ]);
+  });
+
+  it('stand in the pass as it is played, each verse in its time', () => {
+    const written = [
+      { section: 'V', times: 2, who: null, pattern: null, place: { line: 1, column: 1 } },
+      { section: 'E', times: 1, who: null, pattern: null, place: { line: 1, column: 1 } },
+    ];
+    const sheet = sheetOf({ ...(worded.ok ? worded.value : demoChart('weir-hands')), form: written });
+    // A section that depends on where it stands has the pass written out.
+    const words = sheet.sections.map(({ rows }) => rows.flat().flatMap((bar) => bar.words ?? []));
+    expect(words.map((own) => own.map((text) => text.slice(0, 9)))).toEqual([
+      ['the river'],
+      ['and up'],
+      ['changed'],
+    ]);
+  });
+
+  it('are never wider than the page, and words stay with their bars', async () => {
+    if (!worded.ok) throw new Error('a fault');
+    const sheet = sheetOf(worded.value);
+    const many = Array.from({ length: 40 }, (_, index) =>
+      sheet.sections.map((one) => ({ ...one, name: `V${index}` })),
+    );
+    const pages = told(await sheetPdf([{ ...sheet, sections: many.flat() }], usual)).pages;
+    const bare = many.flat().map((one) => ({
+      ...one,
+      rows: one.rows.map((row) => row.map(({ words: _, ...bar }) => bar)),
+    }));
+    const without = told(await sheetPdf([{ ...sheet, sections: bare }], usual)).pages;
+    expect(pages).toBeGreaterThan(without);
+  });
+});
+
 describe('a sheet as PDF', () => {
   it('has its fonts in it, and text that can be taken out', async () => {
     const {

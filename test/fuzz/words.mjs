@@ -42,6 +42,8 @@ export const tokens = {
       '-',
       '|',
       '>',
+      '\n    > words; of "it" ',
+      '\n    > 2. ',
     ],
     ...[
       '@3/4 ',

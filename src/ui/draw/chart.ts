@@ -4,6 +4,9 @@ import type { ChordNames, LayoutKind } from '../state/sight.js';
 import { type BarLook, barMarks, firstLine, railLine, secondLine } from './bar.js';
 import { type ChartRow, comingRow, type Layout, layOut, type Slot, slotBar } from './layout.js';
 import { fillLines, fitText, type Line, type Piece, padText, piece, textWidth } from './line.js';
+import { cutOver, type OverView, overLines } from './over-lines.js';
+import { type DrawnRow, tallChart } from './tall-chart.js';
+import { tallestOver } from './tallest-over.js';
 
 /** What the chart is drawn from. `beat` is the felt beat under the cursor, `null` while nothing moves. */
 export interface ChartView {
@@ -20,6 +23,8 @@ export interface ChartView {
   readonly names: ChordNames;
   /** Whether what comes after this line is shown. */
   readonly ahead: boolean;
+  /** Whether the words of phrases are shown. */
+  readonly words: boolean;
   /** Whether a chord of a bar is hard to reach. */
   readonly isHard: (bar: number, cell: number) => boolean;
   /** Whether a chord of a bar has been called: all are, unless numbers come late. */
@@ -50,10 +55,65 @@ export function chartLines(view: ChartView, width: number, height: number): Line
   const most = Math.max(2, Math.min(8, Math.floor((width - gutter) / leastBar)));
   const layout = layOut(view.chart, view.bars, view.layout, most);
   const rowHeight = height >= 16 ? 4 : 3;
+  const over = overView(view, layout, width);
+  const tallest = tallestOver(over, rowHeight === 3);
+  if (tallest > 0) return tallLines(view, over, tallest, height);
   const shown = visibleRows(view, layout, Math.max(1, Math.floor(height / rowHeight)));
   const empty = Array.from({ length: rowHeight }, (): Line => []);
   const lines = shown.flatMap((one) => (one ? rowLines(view, layout, one, width, rowHeight) : empty));
   return lines.slice(0, height);
+}
+
+/** How what stands over a row is put into columns. */
+function overView({ bars, unicode, words }: ChartView, layout: Layout, width: number): OverView {
+  return {
+    bars,
+    unicode,
+    words,
+    layout,
+    gutter,
+    width,
+    barWidth: (row) => barWidthOf(layout, row, width),
+    ending: (slot) => endingMark(slot, unicode),
+  };
+}
+
+/** The chart where more is said over its bars than the usual one line holds. */
+function tallLines(view: ChartView, over: OverView, tallest: number, height: number): Line[] {
+  const { layout, width } = over;
+  const current = layout.rowOf[view.bar] ?? 0;
+  const coming = comingRow(layout, view.bar, view.range, view.endless);
+  const drawn = (shown: Shown): DrawnRow => ({
+    over: overLines(
+      over,
+      layout.rows[shown.index] as ChartRow,
+      view.bar,
+      shown.current ? (layout.slotOf[view.bar] ?? -1) : -1,
+    ),
+    body: rowLines(view, layout, shown, width, 4).slice(1),
+  });
+  const before = shownRow(view, layout, current - 1, false);
+  const next = (place: number): (DrawnRow & { isComing: boolean }) | null => {
+    const shown = view.ahead ? shownRow(view, layout, current + 1 + place, false) : null;
+    return shown && { ...drawn(shown), isComing: shown.index === coming };
+  };
+  return tallChart({
+    height,
+    airy: height >= 16,
+    most: tallest,
+    before: before && drawn(before),
+    current: drawn({
+      index: current,
+      current: true,
+      label: shownRow(view, layout, current, true)?.label ?? '',
+    }),
+    next,
+    coming:
+      view.ahead && coming !== null && coming !== current
+        ? drawn({ index: coming, current: false, label: comingLabel(view) })
+        : null,
+    cut: (lines, most) => cutOver(lines, most, width),
+  });
 }
 
 /** The chart across a screen of so many columns, on exactly so many lines. */
@@ -67,29 +127,44 @@ function visibleRows(view: ChartView, layout: Layout, count: number): (Shown | n
   const current = layout.rowOf[view.bar] ?? 0;
   const above = count >= 3 ? 1 : 0;
   const coming = comingRow(layout, view.bar, view.range, view.endless);
-  const again = view.unicode ? '↻' : '~';
-  const rows = Array.from({ length: count }, (_, place): Shown | null => {
-    const rowIndex = current - above + place;
-    const total = layout.rows.length;
-    const wraps = view.endless && view.layout !== 'written' && rowIndex >= total && view.range.from === 0;
-    const index = wraps ? rowIndex % total : rowIndex;
-    const row = layout.rows[index];
-    if (!row || (place > above && !view.ahead)) return null;
-    const label = wraps && row.section !== '' ? `${again} ${row.section}` : row.section;
-    return { index, current: place === above, label };
-  });
+  const rows = Array.from({ length: count }, (_, place): Shown | null =>
+    place > above && !view.ahead ? null : shownRow(view, layout, current - above + place, place === above),
+  );
   if (!view.ahead || coming === null || count < 2) return rows;
   const seen = rows.slice(above + 1).some((row) => row?.index === coming);
   if (!seen && coming !== current)
-    rows[count - 1] = { index: coming, current: false, label: `then ${again}` };
+    rows[count - 1] = { index: coming, current: false, label: comingLabel(view) };
   return rows;
+}
+
+/** A row of the page, which begins again behind its end where the form goes round; `null` where there is none. */
+function shownRow(view: ChartView, layout: Layout, rowIndex: number, current: boolean): Shown | null {
+  const total = layout.rows.length;
+  const wraps = view.endless && view.layout !== 'written' && rowIndex >= total && view.range.from === 0;
+  const index = wraps ? rowIndex % total : rowIndex;
+  const row = layout.rows[index];
+  if (!row) return null;
+  const label = wraps && row.section !== '' ? `${againSign(view)} ${row.section}` : row.section;
+  return { index, current, label };
+}
+
+/** Stands beside a row that is played next though it does not stand next. */
+function comingLabel(view: ChartView): string {
+  return `then ${againSign(view)}`;
+}
+
+function againSign({ unicode }: ChartView): string {
+  return unicode ? '↻' : '~';
+}
+
+function barWidthOf({ kind }: Layout, row: ChartRow, width: number): number {
+  const count = kind === 'fours' ? 4 : Math.max(4, row.slots.length);
+  return Math.max(leastBar - 1, Math.min(mostBar, Math.floor((width - gutter) / count)));
 }
 
 function rowLines(view: ChartView, layout: Layout, shown: Shown, width: number, height: number): Line[] {
   const row = layout.rows[shown.index] as ChartRow;
-  const fours = layout.kind === 'fours';
-  const count = fours ? 4 : Math.max(4, row.slots.length);
-  const barWidth = Math.max(leastBar - 1, Math.min(mostBar, Math.floor((width - gutter) / count)));
+  const barWidth = barWidthOf(layout, row, width);
   const style = shown.current ? 'title' : 'dim';
   // As written, a section is drawn once: what the form calls it now, who leads and how loud it is stand beside the line that is played.
   const playing = layout.kind === 'written' && shown.current ? view.bars[view.bar] : undefined;
@@ -141,9 +216,11 @@ function lookOf(
 
 function markText(view: ChartView, slot: Slot, bar: PlayedBar, index: number): string {
   const marks = barMarks(bar, view.bars[index - 1], view.unicode);
-  if (slot.ending === '') return marks;
-  const ending = view.unicode ? `┌${slot.ending}` : `[${slot.ending}`;
-  return marks === '' ? ending : `${ending} ${marks}`;
+  return [endingMark(slot, view.unicode), marks].filter((one) => one !== '').join(' ');
+}
+
+function endingMark({ ending }: Slot, unicode: boolean): string {
+  return ending === '' ? '' : `${unicode ? '┌' : '['}${ending}`;
 }
 
 function markPieces(text: string, width: number): Piece[] {

@@ -20,7 +20,7 @@ import { transcriptBars } from './transcript-bars.js';
 export function chartView(model: Model, { mode, stand, performance }: StandView, view: PassView): ChartView {
   const { setup, cursor } = performance;
   const { bar, beat, counting } = cursor;
-  const { layout, names, ahead, late } = sightNow(stand.sight);
+  const { layout, names, ahead, late, words } = sightNow(stand.sight);
   const tempo = quartersNow(setup);
   const range = rangeShown(performance);
   const transcript = mode.kind === 'transcribe' ? mode.transcript : null;
@@ -35,6 +35,7 @@ export function chartView(model: Model, { mode, stand, performance }: StandView,
     layout: transcript ? 'fours' : layout,
     names,
     ahead,
+    words,
     isHard: (index, cell) => index >= 0 && isHard(view, index, cell, tempo),
     isCalled: (index, cell) =>
       late === null || isCalled(view, { bar, beat: beat ?? 0 }, range, late, index, cell),

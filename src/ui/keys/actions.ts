@@ -32,6 +32,7 @@ export const actions = [
   'names',
   'hide-hand',
   'hide-ahead',
+  'hide-words',
   'peek',
   'mark-clean',
   'mark-miss',

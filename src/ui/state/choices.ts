@@ -19,7 +19,7 @@ export interface Choices {
   readonly pattern: string | null;
   readonly mix: Mix;
   readonly range: Setup['range'];
-  readonly sight: Pick<Sight, 'layout' | 'names' | 'hand' | 'ahead'>;
+  readonly sight: Pick<Sight, 'layout' | 'names' | 'hand' | 'ahead'> & Partial<Pick<Sight, 'words'>>;
   readonly picks: readonly KeyedPick[];
 }
 
@@ -47,6 +47,7 @@ const sight = v.object({
   names: v.fallback(v.picklist(chordNameKinds), usualSight.names),
   hand: v.fallback(v.boolean(), usualSight.hand),
   ahead: v.fallback(v.boolean(), usualSight.ahead),
+  words: v.fallback(v.optional(v.boolean(), usualSight.words), usualSight.words),
 });
 
 /** The most shapes that are kept for a chart, and the longest of their texts. */
@@ -93,7 +94,9 @@ export function changedChoices(
   { setup: before, sight: seen }: Chosen,
   { setup: after, sight }: Chosen,
 ): Partial<Choices> | null {
-  const { layout, names, hand, ahead } = sight;
+  const { layout, names, hand, ahead, words } = sight;
+  // What is usual needs not be kept.
+  const hidden = words ? {} : { words };
   const changed: Partial<Choices> = {
     ...(before.key === after.key ? {} : { key: keyName(after.key) }),
     ...(before.bpm === after.bpm ? {} : { bpm: after.bpm }),
@@ -102,7 +105,7 @@ export function changedChoices(
     ...(before.pattern === after.pattern ? {} : { pattern: after.pattern?.name ?? null }),
     ...(before.mix === after.mix ? {} : { mix: after.mix }),
     ...(before.range === after.range ? {} : { range: after.range }),
-    ...(sameSight(seen, sight) ? {} : { sight: { layout, names, hand, ahead } }),
+    ...(sameSight(seen, sight) ? {} : { sight: { layout, names, hand, ahead, ...hidden } }),
     ...(before.picks === after.picks ? {} : { picks: after.picks }),
   };
   return Object.keys(changed).length === 0 ? null : changed;
@@ -113,7 +116,8 @@ function sameSight(one: Sight, other: Sight): boolean {
     one.layout === other.layout &&
     one.names === other.names &&
     one.hand === other.hand &&
-    one.ahead === other.ahead
+    one.ahead === other.ahead &&
+    one.words === other.words
   );
 }
 

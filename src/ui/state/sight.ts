@@ -18,6 +18,8 @@ export interface Sight {
   readonly late: number | null;
   /** Felt beats for which everything is shown all the same. */
   readonly peek: number;
+  /** The words of phrases, above their bars. */
+  readonly words: boolean;
 }
 
 /** What is shown of a chart that nobody said anything about. */
@@ -29,6 +31,7 @@ export const usualSight: Sight = {
   far: false,
   late: null,
   peek: 0,
+  words: true,
 };
 
 /** What is shown now: everything, while the player peeks. */
@@ -38,6 +41,7 @@ export function sightNow(sight: Sight): Sight {
         ...sight,
         hand: true,
         ahead: true,
+        words: true,
         late: null,
         names: sight.names === 'numbers' ? 'both' : sight.names,
       }

@@ -33,6 +33,7 @@ function view(changes: Partial<ChartView> = {}, text = song): ChartView {
     layout: 'fours',
     names: 'both',
     ahead: true,
+    words: true,
     isHard: () => false,
     isCalled: () => true,
     ...changes,

@@ -110,6 +110,9 @@ describe('what is chosen for a chart', () => {
     expect(chosen('hide-hand')).toEqual([
       { sight: { layout: 'fours', names: 'both', hand: false, ahead: true } },
     ]);
+    expect(chosen('hide-words')).toEqual([
+      { sight: { layout: 'fours', names: 'both', hand: true, ahead: true, words: false } },
+    ]);
     expect(chosen('peek')).toEqual([]);
     expect(chosen('far')).toEqual([]);
     expect(chosen('bar-on')).toEqual([]);

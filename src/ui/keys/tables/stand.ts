@@ -74,6 +74,12 @@ export const standKeys = {
       help: 'hide the lines that come, or show them',
     },
     {
+      action: 'hide-words',
+      keys: ['"'],
+      group: 'what is shown',
+      help: 'hide the words of phrases, or show them',
+    },
+    {
       action: 'peek',
       keys: ['tab'],
       group: 'what is shown',

@@ -39,6 +39,8 @@ export function sightAction(model: Model, mode: StandMode, action: Action): Step
       return shown({ hand: !sight.hand }, sight.hand ? 'the hand is hidden' : '');
     case 'hide-ahead':
       return shown({ ahead: !sight.ahead }, sight.ahead ? 'what comes is hidden' : '');
+    case 'hide-words':
+      return shown({ words: !sight.words }, sight.words ? 'the words are hidden' : '');
     case 'late-calls': {
       const late = after(lateBeats, sight.late);
       const says =

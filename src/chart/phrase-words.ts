@@ -1,0 +1,51 @@
+import type { Section } from './chart.js';
+
+/** The words lines above each line of bars of a section, by that line's index. */
+export type PhraseWords = ReadonlyMap<number, readonly string[]>;
+
+/**
+ * The words of a written line that has no bars but words, without its sign and the spaces around; `null` for any other line.
+ *
+ * @example wordsOf('> The river took the mill road down') // 'The river took the mill road down'
+ */
+export function wordsOf(line: string): string | null {
+  const found = /^\s*>(.*)$/su.exec(line)?.[1];
+  return found === undefined ? null : found.trim();
+}
+
+/** Which words stand above which line of a section: those that were written before it, since the line of bars before. */
+export function phraseWords(section: Section): PhraseWords {
+  const above = new Map<number, readonly string[]>();
+  let waiting: string[] = [];
+  section.lines.forEach(({ items, words }, line) => {
+    if (words !== undefined) waiting.push(words);
+    else if (waiting.length > 0 && items.some(({ kind }) => kind === 'bar')) {
+      above.set(line, waiting);
+      waiting = [];
+    }
+  });
+  return above;
+}
+
+const verse = /^(\d{1,2})\.\s+(?=\S)/;
+
+/** The words of a phrase that is taken up amid: each verse, and what has no number, behind an ellipsis. */
+export function amidPhrase(words: readonly string[]): readonly string[] {
+  return words.map((text, line) => {
+    const number = verse.exec(text)?.[0];
+    if (number !== undefined) return `${number}… ${text.slice(number.length)}`;
+    return line === 0 ? `… ${text}` : text;
+  });
+}
+
+/**
+ * The words of a phrase that are shown the n-th time (from 1) it is played in a part of the form: those without a number, and
+ * of those with one (`2. …`) the n-th, without it.
+ */
+export function versesFor(words: readonly string[], time: number): readonly string[] {
+  return words.flatMap((text) => {
+    const number = verse.exec(text);
+    if (!number) return [text];
+    return Number(number[1]) === time ? [text.slice(number[0].length)] : [];
+  });
+}

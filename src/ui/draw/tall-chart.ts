@@ -1,0 +1,71 @@
+import type { Line } from './line.js';
+
+/** A row of the chart, drawn: what stands over it, then numbers, chords and rail. */
+export interface DrawnRow {
+  readonly over: readonly Line[];
+  readonly body: readonly Line[];
+}
+
+/** What a tall chart is put together from. */
+export interface TallChart {
+  readonly height: number;
+  /** Whether there is air: a row before the one that is played, and a line between rows. */
+  readonly airy: boolean;
+  /** The most lines that stand over any row. */
+  readonly most: number;
+  readonly before: DrawnRow | null;
+  readonly current: DrawnRow;
+  /** The rows behind it in the order of the page; `null` where the page ends. */
+  readonly next: (place: number) => (DrawnRow & { readonly isComing: boolean }) | null;
+  /** The row that is played next, where it is another than the current one. */
+  readonly coming: DrawnRow | null;
+  /** At most so many of the lines over a row. */
+  readonly cut: (over: readonly Line[], most: number) => readonly Line[];
+}
+
+/**
+ * Rows whose heights differ, on so many lines. The numbers that are played stand at the same height whatever stands over them,
+ * and the row that comes is in sight: where there is room for only a part of a row, its numbers go first, then the words.
+ */
+export function tallChart(chart: TallChart): Line[] {
+  const { height, airy, most, before, current, cut } = chart;
+  // What is still to be sung or done goes before a row that is over.
+  const above = airy && Math.ceil((height - 9) / 2) >= most ? 3 : 0;
+  const spare = Math.max(0, height - above - 6);
+  const over = Math.max(1, Math.min(most, Math.ceil(spare / 2)));
+  const empty = (count: number): Line[] => Array.from({ length: count }, (): Line => []);
+  const own = cut(current.over, over);
+  const top = before && above > 0 ? before.body : empty(above);
+  const lines = [...top, ...empty(over - own.length), ...own, ...current.body];
+  return [...lines, ...below(chart, height - lines.length)].slice(0, height);
+}
+
+/** The rows below the current one: as many as fit, the coming one among them. */
+function below(chart: TallChart, room: number): readonly Line[] {
+  const { airy, coming, next, cut } = chart;
+  const taken: Line[] = [];
+  let seen = coming === null;
+  for (let place = 0; taken.length < room; place += 1) {
+    const row = next(place);
+    if (!row) break;
+    const block = blockOf(row, airy);
+    const left = room - taken.length - block.length;
+    // A row that is only on the page gives way to the one that is played next.
+    if (!seen && !row.isComing && left < blockOf(coming as DrawnRow, airy).length) break;
+    if (left < 0 && seen && room - taken.length < 4) break;
+    taken.push(...(left < 0 ? squeezed(row, room - taken.length, cut) : block));
+    seen ||= row.isComing;
+  }
+  if (!seen && coming) taken.push(...squeezed(coming, room - taken.length, cut));
+  return taken;
+}
+
+function blockOf({ over, body }: DrawnRow, airy: boolean): readonly Line[] {
+  return airy && over.length === 0 ? [[], ...body] : [...over, ...body];
+}
+
+/** A row on fewer lines than it wants: numbers, a line over them, chords, the rail, and then what else stands over it. */
+function squeezed({ over, body }: DrawnRow, room: number, cut: TallChart['cut']): readonly Line[] {
+  const words = Math.min(over.length, Math.max(room >= 2 ? 1 : 0, room - body.length));
+  return [...cut(over, words), ...body.slice(0, Math.max(1, room - words))];
+}
