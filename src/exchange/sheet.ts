@@ -1,4 +1,5 @@
 import { type Chart, type Item, meterText, type PlayedBar, type WrittenCell } from '../chart/chart.js';
+import { keyAt } from '../chart/key-target.js';
 import { chordLabel, numberLabel, withMarks } from '../chart/label.js';
 import { unroll } from '../chart/unroll.js';
 import { formEntryText } from '../chart/write.js';
@@ -114,7 +115,7 @@ export function printedSheet(source: SheetSource): PrintedSheet {
     key: withSigns(keyName(key)),
     tempo: `${Math.round(bpm)} ${unit}`,
     meter: meterText(chart.meter),
-    form: chart.form.map(formEntryText).join(', '),
+    form: chart.form.map((entry) => formEntryText(entry, key)).join(', '),
     family: family.name,
     capo: capoLine(key),
     pattern: patternLine(chart, patterns),
@@ -296,6 +297,7 @@ function writtenBars(items: readonly Item[], home: Key, slow: ReadonlySet<string
         break;
       case 'change':
         if (item.change.kind === 'key') key = transposeKey(key, item.change.halfSteps);
+        else if (item.change.kind === 'key-to') key = keyAt(item.change.to, home);
         ahead = { ...ahead, over: [...(ahead.over ?? []), changeText(item.change, key)] };
     }
   }
@@ -307,6 +309,7 @@ function changeText(change: Extract<Item, { kind: 'change' }>['change'], key: Ke
     case 'meter':
       return meterText(change.meter);
     case 'key':
+    case 'key-to':
       return `key ${withSigns(keyName(key))}`;
     case 'tempo':
       return `${change.bpm}`;
