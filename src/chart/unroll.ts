@@ -1,4 +1,4 @@
-import type { Key } from '../theory/key.js';
+import { type Key, keyName } from '../theory/key.js';
 import {
   type BarSource,
   type Change,
@@ -146,4 +146,9 @@ export function hasFinalBars(chart: Chart): boolean {
       line.items.some((item) => item.kind === 'ending-open' && item.times === 'last'),
     ),
   );
+}
+
+/** The keys of a pass, each once, in the order in which they come. */
+export function keysPlayed(bars: readonly PlayedBar[]): readonly Key[] {
+  return [...new Map(bars.map(({ key }) => [keyName(key), key])).values()];
 }
