@@ -80,12 +80,14 @@ function climbText(
 export function checkLetters(chart: Chart, bars: readonly PlayedBar[], faults: Faults): void {
   const sections = chart.sections.map(({ letters, lines }) => (letters ? lettersOf(lines, chart.key) : null));
   if (sections.every((one) => one === null)) return;
-  const told = new Set<number>();
+  const told = new Set<string>();
   for (const { source, entry, key } of bars) {
     const written = sections[source.section]?.[source.line]?.[source.bar];
-    if (!written || told.has(source.section) || chart.form[entry]?.key) continue;
+    if (!written || chart.form[entry]?.key) continue;
+    const stretch = `${source.section} ${keyName(written.key)} ${written.isFirst}`;
+    if (told.has(stretch)) continue;
     if (pitchClass(written.key.tonic) === pitchClass(key.tonic)) continue;
-    told.add(source.section);
+    told.add(stretch);
     const { name } = chart.sections[source.section] as Chart['sections'][number];
     const to = keyName(key);
     const instead = written.isFirst ? `write @key=${to} before them` : `write @key=${to} for the half steps`;

@@ -1,23 +1,28 @@
 import { jsonText } from '../base/json.js';
 import { type Chart, meterText, type PlayedBar } from '../chart/chart.js';
+import { textInKey } from '../chart/text-in-key.js';
 import { unroll } from '../chart/unroll.js';
 import { writeChart } from '../chart/write.js';
 import type { Capo } from '../theory/capo.js';
 import { chordName } from '../theory/chord.js';
 import { type Key, keyName } from '../theory/key.js';
 import { numberText } from '../theory/number.js';
-import { exit, print, printDocument } from './exit.js';
+import { exit, print, printDocument, printFileText, Stop, say } from './exit.js';
 import { fitLines, type ShowFlags, shownCapo, shownKey } from './show-options.js';
 import { showText } from './show-text.js';
 
-/** Prints a chart in a key: as text for people, as a chart file, or as one JSON document of the unrolled pass. */
-export function show(chart: Chart, flags: ShowFlags): number {
+/**
+ * Prints a chart in a key: as text for people, as its file (`source`) or as a tidy one, or as one JSON document of the unrolled
+ * pass.
+ */
+export function show(chart: Chart, source: string, flags: ShowFlags): number {
   const key = shownKey(chart, flags);
   if (flags.fits !== undefined || flags.range !== undefined) {
     for (const line of fitLines(chart, flags)) print(line);
     return exit.done;
   }
-  if (flags.as === 'chart') {
+  if (flags.as === 'chart') return printChart(chart, key, source);
+  if (flags.as === 'tidy-chart') {
     printDocument(writeChart({ ...chart, key }));
     return exit.done;
   }
@@ -25,6 +30,24 @@ export function show(chart: Chart, flags: ShowFlags): number {
   const capo = shownCapo(key, flags.capo);
   if (flags.json) printDocument(jsonText(showJson(chart, key, bars, capo), 2));
   else print(...showText(chart, key, bars, capo));
+  return exit.done;
+}
+
+/** The file as it stands, with only what another key changes. */
+function printChart(chart: Chart, key: Key, source: string): number {
+  const text = textInKey(source, chart, key);
+  if (!text.ok)
+    throw new Stop(
+      exit.input,
+      `the chart cannot be printed in ${keyName(key)} as it stands: ${text.fault.message}`,
+      'barkline show FILE --as tidy-chart writes it anew',
+    );
+  const shown = printFileText(text.value);
+  if (shown > 0)
+    say(
+      `barkline: ${shown} ${shown === 1 ? 'character' : 'characters'} that could steer a terminal ${shown === 1 ? 'is' : 'are'} printed as a sign`,
+      'copy the file itself, or print it with --as tidy-chart, which writes them with escapes',
+    );
   return exit.done;
 }
 
