@@ -21,7 +21,7 @@ import {
 import { keyAt } from './key-target.js';
 
 /**
- * Writes a chart in its canonical form: head in a fixed order, what is at its default left out, one space
+ * Writes a chart in its tidy form: head in a fixed order, what is at its default left out, one space
  * between bars, comments kept. Reading it gives the same chart.
  */
 export function writeChart(chart: Chart): string {

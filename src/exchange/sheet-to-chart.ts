@@ -64,6 +64,7 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
   const changesKey = bars.some((bar) => bar.key !== null && !sameKey(bar.key, sheet.key));
   // Where parts follow each other by a form or bars come again, a key is named: half steps would add up.
   const anew = changesKey && sheet.form !== null;
+  let beforeEndings: Key | null = null;
   const named = anew || bars.some(({ closes }) => closes !== null);
   for (const [at, bar] of bars.entries()) {
     if (bar.section !== null || sections.length === 0) {
@@ -91,7 +92,11 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
     }
     // The same key by its other name is no change.
     const toKey = bar.key && !sameKey(bar.key, key) ? bar.key : null;
-    const saysKey = (begins && anew) || (bar.opens && changesKey && changesWithin(bars, at));
+    // The bars before a repeat's endings are in one key; each ending says its own.
+    if (bar.opens || bar.section !== null) beforeEndings = null;
+    const laterEnding = bar.ending !== null && beforeEndings !== null && !sameKey(key, beforeEndings);
+    if (bar.ending) beforeEndings ??= key;
+    const saysKey = (begins && anew) || (bar.opens && changesKey && changesWithin(bars, at)) || laterEnding;
     if (toKey || saysKey) {
       const change = keyChange(toKey ?? key, key, sheet.key, named || saysKey);
       items.push({ kind: 'change', change, place });
