@@ -26,8 +26,11 @@ export function safeText(text: string): string {
   });
 }
 
-/** Text with something else for each character that `safeText` shows: for a format with an escape of its own. */
-export function replaceUnsafe(text: string, by: (character: string) => string): string {
+/** Text with something else for each character that `safeText` shows, told where it stands: for a format with an escape of its own. */
+export function replaceUnsafe(
+  text: string,
+  by: (character: string, at: number, text: string) => string,
+): string {
   return suspect.test(text) ? text.replace(unsafe, by) : text;
 }
 

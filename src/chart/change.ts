@@ -1,7 +1,9 @@
 import { didYouMean } from '../base/nearest.js';
 import { good, misread, type Outcome } from '../base/outcome.js';
 import { quoted } from '../base/safe-text.js';
+import type { Key } from '../theory/key.js';
 import type { Change, Feel, Meter, Tempo } from './chart.js';
+import { parseTargetKey } from './key-target.js';
 
 /** Lowest and highest tempo, as the chart counts it. */
 export const tempoLimits = { least: 20, most: 400 } as const;
@@ -50,17 +52,23 @@ export function parseFeel(text: string): Outcome<Feel> {
   return good({ swing });
 }
 
-/** Reads a change within a section, without its `@`: `3/4`, `key+2`, `tempo=90`, `swing=62`. */
-export function parseChange(text: string): Outcome<Change> {
+/**
+ * Reads a change within a section, without its `@`: `3/4`, `key+2`, `key=A`, `tempo=90`, `swing=62`. A key that is named moves
+ * along with the chart's own, which is `home`; C where none is given.
+ */
+export function parseChange(text: string, home: Key = { tonic: 'C', mode: 'major' }): Outcome<Change> {
   if (/^(\d|cut$)/.test(text)) {
     const meter = parseMeter(text);
     return meter.ok ? good({ kind: 'meter', meter: meter.value }) : meter;
   }
   const [, name = '', rest = ''] = /^([a-z]*)(.*)$/s.exec(text) ?? [];
   if (name === 'key') {
+    if (rest.startsWith('=')) return keyChange(text, rest.slice(1), home);
     const match = /^([+-]\d{1,2})$/.exec(rest);
     if (!match || Math.abs(Number(rest)) > 11 || Number(rest) === 0) {
-      return misread(`${quoted(`@${text}`)} moves no key; write the half steps: @key+2, @key-1 (at most 11)`);
+      return misread(
+        `${quoted(`@${text}`)} moves no key; write the half steps, @key+2 or @key-1 (at most 11), or the key, @key=A`,
+      );
     }
     return good({ kind: 'key', halfSteps: Number(rest) });
   }
@@ -76,6 +84,14 @@ export function parseChange(text: string): Outcome<Change> {
     return feel.ok ? good({ kind: 'swing', swing: feel.value.swing }) : feel;
   }
   return misread(
-    `${quoted(`@${text}`)} changes nothing known${didYouMean(name, ['key', 'tempo', 'swing'])}; known are @3/4 @key+2 @tempo=90 @swing=62`,
+    `${quoted(`@${text}`)} changes nothing known${didYouMean(name, ['key', 'tempo', 'swing'])}; known are @3/4 @key+2 @key=A @tempo=90 @swing=62`,
   );
+}
+
+function keyChange(text: string, name: string, home: Key): Outcome<Change> {
+  if (name === '')
+    return misread(`${quoted(`@${text}`)} names no key; write it behind the sign: @key=A, @key=F#m`);
+  const key = parseTargetKey(name);
+  if (key.ok) return good({ kind: 'key-to', to: { key: key.value, home } });
+  return misread(key.fault.message, '@key='.length + key.fault.at);
 }

@@ -1,6 +1,7 @@
 import type { Chord } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
 import type { NumberChord } from '../theory/number.js';
+import type { KeyTarget } from './key-target.js';
 import type { BassLine, Level } from './level.js';
 
 /** A meter as written: `beats` over `unit` (4 = quarter). How many beats are felt: `feltBeats`. */
@@ -37,12 +38,13 @@ export interface WrittenCell {
   readonly ending: CellEnding;
 }
 
-/** What changes from a place on. `key` counts half steps from the key before. */
+/** What changes from a place on. `key` counts half steps from the key before; `key-to` names the key. */
 export type Change =
   | { readonly kind: 'meter'; readonly meter: Meter }
   | { readonly kind: 'key'; readonly halfSteps: number }
   | { readonly kind: 'tempo'; readonly bpm: number }
-  | { readonly kind: 'swing'; readonly swing: number };
+  | { readonly kind: 'swing'; readonly swing: number }
+  | { readonly kind: 'key-to'; readonly to: KeyTarget };
 
 /** Which times through a repeat an ending belongs to; `last` stands for the final pass of the form. */
 export type EndingTimes = readonly number[] | 'last';
@@ -92,7 +94,7 @@ export interface Section {
   readonly letters: boolean;
 }
 
-/** One entry of the form. `who` leads; `me` is the player. `level` and `bass` are there where the entry says them. */
+/** One entry of the form. `who` leads; `me` is the player. `level`, `bass` and `key` are there where the entry says them; `key` holds for it alone. */
 export interface FormEntry {
   readonly section: string;
   readonly times: number;
@@ -101,6 +103,7 @@ export interface FormEntry {
   readonly level?: Level;
   readonly bass?: BassLine;
   readonly place: Place;
+  readonly key?: KeyTarget;
 }
 
 /** A chart as it was read: everything the file says, sections as written. */

@@ -1,6 +1,7 @@
 import { quoted } from '../base/safe-text.js';
 import { barCounter } from './bar-counter.js';
 import { type Chart, feltBeats, type SectionLine } from './chart.js';
+import { checkLetters, KeysHeard } from './check-keys.js';
 import type { Faults } from './fault.js';
 import { hasFinalBars, unroll } from './unroll.js';
 
@@ -18,7 +19,11 @@ export function checkChart(chart: Chart, faults: Faults): void {
   if (faults.failed) return;
   // The passes before the final one differ only where there are bars for the final one alone.
   for (const final of hasFinalBars(chart) ? [true, false] : [true]) {
-    const { bars, fault } = unroll(chart, { final });
+    const heard = new KeysHeard();
+    const { bars, fault } = unroll(chart, {
+      final,
+      onChange: (change, before, behind, entry) => heard.add(change, before, behind, entry),
+    });
     if (fault) faults.add(fault);
     else if (bars.length === 0) {
       faults.error(
@@ -29,6 +34,10 @@ export function checkChart(chart: Chart, faults: Faults): void {
       );
     }
     if (faults.failed) return;
+    // The final pass has all bars that any pass has.
+    if (!final) continue;
+    heard.tell(chart, faults);
+    checkLetters(chart, bars, faults);
   }
 }
 

@@ -1,11 +1,12 @@
-import { transposeKey } from '../theory/key.js';
+import { type Key, transposeKey } from '../theory/key.js';
 import type { Change, PlayedBar } from './chart.js';
+import { keyAt } from './key-target.js';
 
 /** What holds where a pass has come to. */
 export type Context = Pick<PlayedBar, 'key' | 'meter' | 'tempo' | 'feel'>;
 
-/** What holds behind a change. */
-export function changed(context: Context, change: Change): Context {
+/** What holds behind a change in a pass that is played in the key `home`. */
+export function changed(context: Context, change: Change, home: Key): Context {
   switch (change.kind) {
     case 'meter':
       return { ...context, meter: change.meter };
@@ -15,5 +16,7 @@ export function changed(context: Context, change: Change): Context {
       return { ...context, tempo: { ...context.tempo, bpm: change.bpm } };
     case 'swing':
       return { ...context, feel: { swing: change.swing } };
+    case 'key-to':
+      return { ...context, key: keyAt(change.to, home) };
   }
 }

@@ -1,6 +1,7 @@
 import { quoted } from '../base/safe-text.js';
 import type { BarSource, Chart, Item, Place, SectionLine } from './chart.js';
 import { type Fault, Faults, type Reading } from './fault.js';
+import { offsetsOf } from './offsets.js';
 import { readChart } from './read.js';
 import type { SourceLine } from './read-section.js';
 import { type Token, tokenize } from './tokens.js';
@@ -26,7 +27,7 @@ export function barText(source: string, chart: Chart, bar: BarSource): BarText |
   const line = sectionLine(source, bar);
   const within = line && barWithin(line, item.place);
   if (!line || !within) return null;
-  const start = offsetOf(source, line);
+  const start = offsetsOf(source)(line);
   // All of the line up to the bar's end: a bar alone could be one of the same looks that stands before it.
   if (!source.startsWith(line.text.slice(0, within.to), start)) return null;
   const text = line.text.slice(within.from, within.to);
@@ -63,19 +64,6 @@ function refused(place: Place, message: string): { ok: false; faults: readonly F
 function barItem(chart: Chart, { section, line, bar }: BarSource): Item | null {
   const items = chart.sections[section]?.lines[line]?.items ?? [];
   return items.filter((item) => item.kind === 'bar')[bar] ?? null;
-}
-
-/** The offset of a place, whose column counts characters; a byte order mark is none of them. */
-function offsetOf(source: string, { line, column }: Place): number {
-  let at = source.startsWith('\ufeff') ? 1 : 0;
-  for (let current = 1; current < line; current += 1) {
-    const next = source.indexOf('\n', at);
-    if (next < 0) return source.length;
-    at = next + 1;
-  }
-  for (let current = 1; current < column && at < source.length; current += 1)
-    at += (source.codePointAt(at) as number) > 0xffff ? 2 : 1;
-  return at;
 }
 
 /** A section's line as YAML gives it to its reader. What is behind the text, a quote or a comma, is none of it. */

@@ -1,35 +1,71 @@
 import { nearest } from '../base/nearest.js';
 import { quoted } from '../base/safe-text.js';
+import type { Key } from '../theory/key.js';
 import type { FormEntry, Place } from './chart.js';
 import type { Faults } from './fault.js';
+import { type KeyTarget, parseTargetKey } from './key-target.js';
 import { type BassLine, bassWords, isBassLine, isLevel, type Level, levelWords } from './level.js';
 
 /** What stands in the brackets of an entry of the form. */
-export type FormOptions = Pick<FormEntry, 'who' | 'pattern' | 'level' | 'bass'>;
+export type FormOptions = Pick<FormEntry, 'who' | 'pattern' | 'level' | 'bass' | 'key'>;
 
 /**
  * Reads what stands in the brackets of an entry, without them: `banjo`, `me: ring`, `soft`, `banjo, up`, `: ring, soft,
- * walk`. Of its parts between commas the words for levels and for the bass are taken out; what is left says who leads
- * and by which pattern. A lower-case word that is nearly one of them is told.
+ * walk`, `banjo, key D`. Of its parts between commas the words for levels and for the bass and the key are taken out; what
+ * is left says who leads and by which pattern. A lower-case word that is nearly one of them is told. A key is meant while the
+ * song is in `home`; where that is not known yet, `null`, it is as written.
  */
-export function readFormOptions(text: string, place: Place, faults: Faults): FormOptions {
+export function readFormOptions(text: string, place: Place, faults: Faults, home: Key | null): FormOptions {
   const parts = text.split(',').map((part) => part.trim());
   const levels = parts.filter(isLevel);
   const basses = parts.filter(isBassLine);
-  const rest = parts.filter((part) => !isLevel(part) && !isBassLine(part));
+  const keys = parts.filter(isKeyPart);
+  const rest = parts.filter((part) => !isLevel(part) && !isBassLine(part) && !isKeyPart(part));
   oneOf(levels, 'is as loud as one word says', levelWords, place, faults);
   oneOf(basses, 'has a bass that one word says', bassWords, place, faults);
+  const key = keys.length > 0 ? readKeyPart(keys, place, faults) : null;
   // Without such words the text stays as it was written, with its commas.
   const [who = '', pattern = ''] = (rest.length === parts.length ? text : rest.join(', '))
     .split(':')
     .map((one) => one.trim());
   tellNear(who, place, faults);
-  return { who: who || null, pattern: pattern || null, ...optional(levels[0], basses[0]) };
+  const target: KeyTarget | null = key && { key, home: home ?? key };
+  return {
+    who: who || null,
+    pattern: pattern || null,
+    ...optional(levels[0], basses[0]),
+    ...(target ? { key: target } : {}),
+  };
 }
 
 /** Fields that are there only where the chart has them. */
 function optional(level: Level | undefined, bass: BassLine | undefined): Pick<FormEntry, 'level' | 'bass'> {
   return { ...(level ? { level } : {}), ...(bass ? { bass } : {}) };
+}
+
+/** `key D`; alone, or with a sign between, it is one with something wrong. */
+function isKeyPart(part: string): boolean {
+  return /^key(?:[\s=:]|$)/i.test(part);
+}
+
+function readKeyPart(parts: readonly string[], place: Place, faults: Faults): Key | null {
+  const [first = '', ...more] = parts;
+  if (more.length > 0) {
+    faults.error(
+      place,
+      `here stand ${parts.map((part) => quoted(part)).join(' and ')}; a part of the form is in one key, as in “key D”`,
+    );
+    return null;
+  }
+  const name = first.slice(3).replace(/^[\s=:]+/, '');
+  if (name === '') {
+    faults.error(place, '“key” names no key; write it behind the word, as in “key D” or “key F#m”');
+    return null;
+  }
+  const key = parseTargetKey(name);
+  if (key.ok) return key.value;
+  faults.error(place, key.fault.message);
+  return null;
 }
 
 function oneOf(
@@ -46,9 +82,11 @@ function oneOf(
   );
 }
 
-/** Somebody called “sfot” can lead, but more likely a level was meant. */
+/** Somebody called “sfot” can lead, but more likely a level was meant; and nobody is called “in D”. */
 function tellNear(who: string, place: Place, faults: Faults): void {
   for (const word of who.split(',').map((one) => one.trim())) {
+    const [, inKey] = /^in ([A-G][#b]?m?)$/.exec(word) ?? [];
+    if (inKey) faults.warning(place, `${quoted(word)} is read as who leads; a key is written “key ${inKey}”`);
     const near = /^[a-z]+$/.test(word) ? nearest(word, [...levelWords, ...bassWords]) : null;
     if (near === null) continue;
     faults.warning(

@@ -1,12 +1,16 @@
 import { didYouMean } from '../base/nearest.js';
 import { fewNames, quoted } from '../base/safe-text.js';
+import type { Key } from '../theory/key.js';
 import type { Excerpt, FormEntry, Place } from './chart.js';
 import type { Faults } from './fault.js';
 import { readFormOptions } from './form-options.js';
 import type { SourceLine } from './read-section.js';
 
-/** Reads a form: `kickoff (fiddle), V, C x2, break (me: ring), tag`. Names are checked by `checkForm`. */
-export function readForm(lines: readonly SourceLine[], faults: Faults): FormEntry[] {
+/**
+ * Reads a form: `kickoff (fiddle), V, C x2, break (me: ring), tag`. Names are checked by `checkForm`. Keys in it are meant while
+ * the song is in `home`; `null` where that is not known yet.
+ */
+export function readForm(lines: readonly SourceLine[], faults: Faults, home: Key | null = null): FormEntry[] {
   const entries: FormEntry[] = [];
   const pieces = cutAtCommas(lines);
   for (const piece of pieces) {
@@ -14,7 +18,7 @@ export function readForm(lines: readonly SourceLine[], faults: Faults): FormEntr
       if (pieces.length > 1) faults.error(piece.place, 'an entry of the form is missing beside this comma');
       continue;
     }
-    const entry = readEntry(piece.text, piece.place, faults);
+    const entry = readEntry(piece.text, piece.place, faults, home);
     if (entry) entries.push(entry);
   }
   return entries;
@@ -52,8 +56,8 @@ function cutAtCommas(lines: readonly SourceLine[]): { text: string; place: Place
   return found;
 }
 
-/** Reads `NAME`, `NAME x2`, `NAME (who)`, `NAME (who: pattern) x2`, `NAME (who: pattern, level, bass)`. */
-function readEntry(text: string, place: Place, faults: Faults): FormEntry | null {
+/** Reads `NAME`, `NAME x2`, `NAME (who)`, `NAME (who: pattern) x2`, `NAME (who: pattern, level, bass, key D)`. */
+function readEntry(text: string, place: Place, faults: Faults, home: Key | null): FormEntry | null {
   const open = text.indexOf('(');
   const close = text.lastIndexOf(')');
   const head = open < 0 ? text : text.slice(0, open);
@@ -82,7 +86,7 @@ function readEntry(text: string, place: Place, faults: Faults): FormEntry | null
     faults.error(place, `${quoted(text)}: a section is played from 1 to 100 times`);
     return null;
   }
-  return { section: names.join(' '), times, ...readFormOptions(inner, place, faults), place };
+  return { section: names.join(' '), times, ...readFormOptions(inner, place, faults, home), place };
 }
 
 /** Tells every entry whose section does not exist. */

@@ -74,7 +74,7 @@ class SectionReader {
   private afterRepeat = false;
 
   constructor(
-    private readonly notation: Notation,
+    private notation: Notation,
     private readonly context: SectionContext,
     private readonly faults: Faults,
   ) {
@@ -202,12 +202,15 @@ class SectionReader {
   }
 
   private change(text: string, place: Place, items: Item[]): void {
-    const change = parseChange(text);
+    const change = parseChange(text, this.context.key);
     if (!change.ok) {
       this.faults.error({ ...place, column: place.column + change.fault.at }, change.fault.message);
       return;
     }
     if (change.value.kind === 'meter') this.meter = change.value.meter;
+    // Letters say what sounds: behind a key that is named they are read against it.
+    if (change.value.kind === 'key-to' && this.notation.kind === 'letters')
+      this.notation = { kind: 'letters', key: change.value.to.key };
     items.push({ kind: 'change', change: change.value, place });
   }
 

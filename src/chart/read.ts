@@ -1,5 +1,6 @@
 import { didYouMean } from '../base/nearest.js';
 import { fewNames, quoted, safeText } from '../base/safe-text.js';
+import type { Key } from '../theory/key.js';
 import type { Chart, FormEntry, Section } from './chart.js';
 import { checkChart } from './check.js';
 import { Faults, type Reading } from './fault.js';
@@ -25,7 +26,7 @@ export function readChartEntries({ entries, lastRemarks }: YamlSource, faults: F
   const value = entries.find((entry) => entry.name === 'sections')?.value ?? null;
   const sections = readSections(value, head, faults);
   const formValue = entries.find((entry) => entry.name === 'form')?.value ?? null;
-  const written = readFormValue(formValue, faults);
+  const written = readFormValue(formValue, head.key, faults);
   const names = sections.map((section) => section.name);
   checkForm(written ?? [], names, faults);
   checkDerived(sections, faults);
@@ -100,13 +101,13 @@ function readSectionEntry({ name, place, value }: Entry, head: Head, faults: Fau
   return { ...section, ...read };
 }
 
-function readFormValue(value: Value | null, faults: Faults): FormEntry[] | null {
+function readFormValue(value: Value | null, home: Key, faults: Faults): FormEntry[] | null {
   if (!value) return null;
   if (value.kind === 'text') {
-    return readForm(value.lines, faults);
+    return readForm(value.lines, faults, home);
   }
   if (value.kind === 'list' && value.values.every((one) => one.kind === 'text')) {
-    return value.values.flatMap((one) => (one.kind === 'text' ? readForm(one.lines, faults) : []));
+    return value.values.flatMap((one) => (one.kind === 'text' ? readForm(one.lines, faults, home) : []));
   }
   faults.error(value.place, 'the form is a line of section names: “form: V, C, V, C x2”');
   return null;

@@ -1,7 +1,16 @@
-import type { Key } from '../theory/key.js';
-import { type BarSource, type Chart, feltBeats, type Place, type PlayedBar } from './chart.js';
+import { type Key, keyName } from '../theory/key.js';
+import {
+  type BarSource,
+  type Change,
+  type Chart,
+  type FormEntry,
+  feltBeats,
+  type Place,
+  type PlayedBar,
+} from './chart.js';
 import { type Context, changed } from './context.js';
 import type { Fault } from './fault.js';
+import { keyAt } from './key-target.js';
 import { barLimit, stepLimit } from './limits.js';
 import { PhraseCounter } from './phrase-counter.js';
 import type { WrittenBar } from './play-through.js';
@@ -16,6 +25,8 @@ export interface UnrollOptions {
   readonly final?: boolean;
   /** Whether each phrase has the words of all its verses, with their numbers, whenever it is played: to show a part once. */
   readonly allVerses?: boolean;
+  /** Told of every change as it is come to: the keys before and behind it, and the entry of the form. */
+  readonly onChange?: (change: Change, before: Key, behind: Key, entry: FormEntry) => void;
 }
 
 /** The bars of one pass, in order, or the one fault that forbids it. */
@@ -29,8 +40,10 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
   const bars: PlayedBar[] = [];
   const final = options.final ?? false;
   const reader = new SectionSteps(chart.sections, final);
+  const home = options.key ?? chart.key;
+  const { onChange } = options;
   let context: Context = {
-    key: options.key ?? chart.key,
+    key: home,
     meter: chart.meter,
     tempo: chart.tempo,
     feel: chart.feel,
@@ -40,14 +53,20 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
   for (const [entryIndex, entry] of chart.form.entries()) {
     const steps = reader.steps(entry.section);
     if (reader.spent > stepLimit) return { bars, fault: tooMuch(entry.place) };
+    // A key of the entry's own holds each time through it, and behind it the one that held before.
+    const around = context.key;
     for (let round = 0; round < entry.times; round += 1) {
+      if (entry.key) context = { ...context, key: keyAt(entry.key, home) };
       let cues: string[] = [];
       walked += steps.length + 1;
       if (walked > stepLimit) return { bars, fault: tooMuch(entry.place) };
       for (const step of steps) {
         if (step.kind === 'cue') cues.push(step.text);
-        else if (step.kind === 'change') context = changed(context, step.change);
-        else {
+        else if (step.kind === 'change') {
+          const before = context.key;
+          context = changed(context, step.change, home);
+          onChange?.(step.change, before, context.key, entry);
+        } else {
           const full = feltBeats(context.meter);
           const beats = beatsOf(step.bar, full);
           if (!chart.crooked && beats !== full)
@@ -79,6 +98,7 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
         }
       }
     }
+    if (entry.key) context = { ...context, key: around };
   }
   return { bars, fault: null };
 }
@@ -135,4 +155,9 @@ export function hasFinalBars(chart: Chart): boolean {
       line.items.some((item) => item.kind === 'ending-open' && item.times === 'last'),
     ),
   );
+}
+
+/** The keys of a pass, each once, in the order in which they come. */
+export function keysPlayed(bars: readonly PlayedBar[]): readonly Key[] {
+  return [...new Map(bars.map(({ key }) => [keyName(key), key])).values()];
 }

@@ -18,9 +18,10 @@ import {
   tempoText,
   type WrittenCell,
 } from './chart.js';
+import { keyAt } from './key-target.js';
 
 /**
- * Writes a chart in its canonical form: head in a fixed order, what is at its default left out, one space
+ * Writes a chart in its tidy form: head in a fixed order, what is at its default left out, one space
  * between bars, comments kept. Reading it gives the same chart.
  */
 export function writeChart(chart: Chart): string {
@@ -54,7 +55,7 @@ export function writeChart(chart: Chart): string {
     );
   if (chart.range) entry('range', `range: ${rangeText(chart.range.low)} to ${rangeText(chart.range.high)}`);
   value('notes', chart.notes);
-  if (chart.formWritten) entry('form', formLine(chart.form));
+  if (chart.formWritten) entry('form', formLine(chart.form, chart.key));
   entry('sections', 'sections:');
   for (const section of chart.sections) {
     for (const remark of chart.remarks[`sections.${section.name}`] ?? [])
@@ -80,22 +81,30 @@ function rangeText({ degree, alter, octave }: RangeNote): string {
   return degreeText({ degree, alter }) + (octave < 0 ? ','.repeat(-octave) : "'".repeat(octave));
 }
 
-function formLine(form: readonly FormEntry[]): string {
-  const text = form.map(formEntryText).join(', ');
+function formLine(form: readonly FormEntry[], key: Key): string {
+  const text = form.map((entry) => formEntryText(entry, key)).join(', ');
   return /^[\p{L}\p{N} ,():_-]*$/u.test(text) ? `form: ${text}` : `form: ${jsonText(text)}`;
 }
 
-/** An entry of the form as it is written: `C x2`, `break (me: ring)`, `V (soft)`. */
-export function formEntryText({ section, times, who, pattern, level, bass }: FormEntry): string {
+/** An entry of the form as it is written while the song is in a key: `C x2`, `break (me: ring)`, `V (soft)`, `break (banjo, key D)`. */
+export function formEntryText(entry: FormEntry, home: Key): string {
+  const { section, times, who, pattern, level, bass, key } = entry;
   const lead = `${who ?? ''}${pattern === null ? '' : `: ${pattern}`}`;
-  const options = [lead, level ?? '', bass ?? ''].filter((one) => one !== '');
+  const options = [lead, key ? `key ${keyName(keyAt(key, home))}` : '', level ?? '', bass ?? ''].filter(
+    (one) => one !== '',
+  );
   const bracket = options.length > 0 ? ` (${options.join(', ')})` : '';
   return section + (times > 1 ? ` x${times}` : '') + bracket;
 }
 
 function sectionLines(section: Section, key: Key): string[] {
   if (section.derived) return [`  ${section.name}: ${section.derived.map(excerptText).join(' + ')}`];
-  const body = section.lines.map((line) => lineText(line, section.letters ? key : null));
+  let letters = section.letters ? key : null;
+  const body = section.lines.map((line) => {
+    const text = lineText(line, letters, key);
+    if (letters) letters = lettersBehind(line, letters, key);
+    return text;
+  });
   // A first line that is blank would leave the block's indentation to be guessed: it is said.
   const mark = body[0] === '' ? '|2' : '|';
   return [`  ${section.name}: ${mark}`, ...body.map((line) => (line === '' ? '' : `    ${line}`))];
@@ -107,14 +116,33 @@ function excerptText({ of, take }: Excerpt): string {
   return `${take.kind} ${take.bars} of ${of}`;
 }
 
-/** A written line as text. With a key its chords are written in letters. */
-export function lineText(line: SectionLine, key: Key | null): string {
+/**
+ * A written line as text. With a key its chords are written in letters, which behind a key that is named are read against that
+ * one. Keys are those of a chart in `home`; as they were written where that is not given.
+ */
+export function lineText(line: SectionLine, key: Key | null, home: Key | null = null): string {
   if (line.words !== undefined) return `> ${line.words}`;
-  const parts = line.items.map((item) => itemText(item, key));
+  let letters = key;
+  const parts = line.items.map((item) => {
+    if (letters && item.kind === 'change') letters = lettersKey(item.change, letters, home);
+    return itemText(item, letters, home);
+  });
   return [...parts, ...(line.comment === null ? [] : [`; ${line.comment}`.trimEnd()])].join(' ');
 }
 
-function itemText(item: Item, key: Key | null): string {
+/** The key that letters are read against behind a line. */
+export function lettersBehind(line: SectionLine, key: Key, home: Key | null): Key {
+  return line.items.reduce(
+    (letters, item) => (item.kind === 'change' ? lettersKey(item.change, letters, home) : letters),
+    key,
+  );
+}
+
+function lettersKey(change: Change, before: Key, home: Key | null): Key {
+  return change.kind === 'key-to' ? keyAt(change.to, home ?? change.to.home) : before;
+}
+
+function itemText(item: Item, key: Key | null, home: Key | null): string {
   switch (item.kind) {
     case 'bar':
       if (item.same) return '=';
@@ -130,7 +158,7 @@ function itemText(item: Item, key: Key | null): string {
     case 'ending-close':
       return ']';
     case 'change':
-      return changeText(item.change);
+      return changeText(item.change, home);
     case 'cue':
       return `"${item.text}"`;
   }
@@ -153,7 +181,7 @@ function endingText(times: EndingTimes): string {
   return times.map((time) => `${time}${ordinals[time] ?? 'th'}`).join(',');
 }
 
-function changeText(change: Change): string {
+function changeText(change: Change, home: Key | null): string {
   switch (change.kind) {
     case 'meter':
       return `@${meterText(change.meter)}`;
@@ -163,5 +191,7 @@ function changeText(change: Change): string {
       return `@tempo=${change.bpm}`;
     case 'swing':
       return `@swing=${change.swing}`;
+    case 'key-to':
+      return `@key=${keyName(keyAt(change.to, home ?? change.to.home))}`;
   }
 }

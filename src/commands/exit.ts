@@ -1,4 +1,4 @@
-export { print, printDocument, say } from './print.js';
+export { print, printDocument, printFileText, say } from './print.js';
 
 /** Exit statuses: done; the input is at fault; the call is; the machine is. */
 export const exit = { done: 0, input: 1, call: 2, machine: 3 } as const;

@@ -86,6 +86,11 @@ function charactersOf(line: string, from: number, to: number): string {
 
 /** Reads a file that must be good; its faults are told on stderr. */
 export function loadGood(file: string): DocumentContent {
+  return loadGoodText(file).content;
+}
+
+/** Reads a file that must be good, with its text as it stands. */
+export function loadGoodText(file: string): { readonly content: DocumentContent; readonly text: string } {
   const loaded = load(file);
   const hindering = loaded.content
     ? loaded.faults.filter((fault) => fault.severity === 'error')
@@ -97,12 +102,16 @@ export function loadGood(file: string): DocumentContent {
       `${safeText(file)} has ${count(loaded.faults, loaded.untold)}`,
       'mend what stands above; barkline check FILE tells it again',
     );
-  return loaded.content;
+  return { content: loaded.content, text: loaded.text };
 }
 
 /** Reads a chart that must be good. */
 export function loadChart(file: string): Chart {
-  const content = loadGood(file);
+  return chartOnly(file, loadGood(file));
+}
+
+/** The chart that a file holds; throws `Stop` where it holds something else. */
+export function chartOnly(file: string, content: DocumentContent): Chart {
   if (content.kind === 'chart') return content.chart;
   throw new Stop(
     exit.call,

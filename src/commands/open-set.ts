@@ -1,5 +1,7 @@
 import { basename, resolve } from 'node:path';
 import { safeText } from '../base/safe-text.js';
+import type { Chart } from '../chart/chart.js';
+import { keysPlayed, unroll } from '../chart/unroll.js';
 import { recallChoices } from '../config/choices.js';
 import { type KeptRun, recallRun } from '../config/run-file.js';
 import type { Settings } from '../config/settings.js';
@@ -7,7 +9,7 @@ import { hrtimeMs } from '../player/host.js';
 import { asPlayed, songFaults } from '../setlist/as-played.js';
 import { playedSong, songSeconds } from '../setlist/running-order.js';
 import { type SetEntry, type SetList, usualSong } from '../setlist/set.js';
-import { parseKey } from '../theory/key.js';
+import { type Key, keyName, parseKey } from '../theory/key.js';
 import type { Message } from '../ui/state/messages.js';
 import type { StandSong } from '../ui/state/modes.js';
 import { brokenOff } from './broken-off.js';
@@ -147,6 +149,7 @@ function standSong(
     start,
     notes: [entry.notes, chart.notes].filter((text) => text !== null && text !== '').join('\n') || null,
     singer: entry.singer,
+    ...otherKeys(inSet, key),
     messages:
       entry.program && entry.program.channel !== null
         ? [0xc0 | (entry.program.channel - 1) | ((entry.program.number - 1) << 8)]
@@ -173,4 +176,11 @@ function faultySong({ id, file, entry, place }: Wanted, title: string, problem: 
     singer: null,
     messages: [],
   };
+}
+
+/** The other keys that a song goes to, for what is shown of it. */
+function otherKeys(chart: Chart, key: Key): Pick<StandSong, 'goesTo'> {
+  const others = keysPlayed(unroll(chart, { key, final: true }).bars).map(keyName);
+  const goesTo = others.filter((name) => name !== keyName(key));
+  return goesTo.length === 0 ? {} : { goesTo };
 }

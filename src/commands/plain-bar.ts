@@ -31,6 +31,8 @@ export function barLine(performance: Performance, pass: number, bar: number, sig
     const shape = change?.fingering ? ` ${fretsText(change.fingering.frets)}` : ' no shape';
     return `${withMarks(numberText(cell.number), cell)} ${chordName(cell.chord)}${shape}${way}`;
   });
+  const before = view.bars[bar - 1]?.key ?? performance.setup.key;
+  const key = keyName(before) === keyName(played.key) ? '' : `, key ${keyName(played.key)}`;
   const level = played.level === null ? '' : ` (${played.level})`;
-  return `pass ${pass} bar ${bar + 1} ${safeText(played.section)}${level}: ${chords.join('; ')}`;
+  return `pass ${pass} bar ${bar + 1} ${safeText(played.section)}${level}${key}: ${chords.join('; ')}`;
 }

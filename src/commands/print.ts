@@ -1,5 +1,5 @@
 import { fstatSync, writeSync } from 'node:fs';
-import { safeLines, safeText } from '../base/safe-text.js';
+import { replaceUnsafe, safeLines, safeText } from '../base/safe-text.js';
 
 /*
  * Where text leaves for a person: nothing else writes to stdout or stderr but the full screen, whose writer has a rule of its
@@ -77,6 +77,24 @@ export function ask(text: string): void {
 /** Writes a document of several lines to stdout: JSON, CSV, a chart, a page. Its format has escaped what it can. */
 export function printDocument(text: string): void {
   send(safeLines(text.endsWith('\n') ? text : `${text}\n`));
+}
+
+/**
+ * Writes the text of a file to stdout with its own line ends, tabs, and end. Whatever else could steer a terminal is shown as a
+ * sign; answers how many characters that was. A byte order mark goes to files and pipes only, and a terminal gets a line's end.
+ */
+export function printFileText(text: string): number {
+  let shown = 0;
+  const marked = text.startsWith('\ufeff');
+  const safe = replaceUnsafe(marked ? text.slice(1) : text, (character, at, all) => {
+    if (character === '\n' || character === '\t' || (character === '\r' && all[at + 1] === '\n'))
+      return character;
+    shown += 1;
+    return safeText(character);
+  });
+  const { isTTY } = process.stdout;
+  send((marked && !isTTY ? '\ufeff' : '') + safe + (isTTY && !safe.endsWith('\n') ? '\n' : ''));
+  return shown;
 }
 
 /** Writes a file's bytes to stdout as they are: for a program that reads them, never for a terminal. */

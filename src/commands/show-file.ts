@@ -1,11 +1,11 @@
-import { loadChart, loadGood } from './load.js';
+import { chartOnly, loadGoodText } from './load.js';
 import { show } from './show.js';
 import type { ShowFlags } from './show-options.js';
 
 /** Prints a chart, or a set's running order. */
 export async function showFile(file: string, flags: ShowFlags): Promise<number> {
-  const content = loadGood(file);
-  if (content.kind !== 'set') return show(content.kind === 'chart' ? content.chart : loadChart(file), flags);
+  const { content, text } = loadGoodText(file);
+  if (content.kind !== 'set') return show(chartOnly(file, content), text, flags);
   const { showSet } = await import('./show-set.js');
   return showSet(file, content.set, flags);
 }

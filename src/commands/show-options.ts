@@ -16,7 +16,7 @@ export interface ShowFlags {
   readonly capo?: string;
   readonly fits?: string;
   readonly range?: string;
-  readonly as: 'text' | 'chart';
+  readonly as: 'text' | 'chart' | 'tidy-chart';
   readonly json?: boolean;
 }
 

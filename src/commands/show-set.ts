@@ -3,14 +3,14 @@ import type { Outcome } from '../base/outcome.js';
 import { safeText } from '../base/safe-text.js';
 import { meterText } from '../chart/chart.js';
 import { shortTempo } from '../chart/label.js';
-import { unroll } from '../chart/unroll.js';
+import { keysPlayed, unroll } from '../chart/unroll.js';
 import { changesOf } from '../hand/changes.js';
 import { fretsText } from '../hand/fingering.js';
 import { planHand } from '../hand/plan.js';
 import { asPlayed, songFaults } from '../setlist/as-played.js';
 import { clockText, playedSong, songSeconds } from '../setlist/running-order.js';
 import type { SetEntry, SetList } from '../setlist/set.js';
-import { autoCapo } from '../theory/capo.js';
+import { autoCapo, capoElsewhere } from '../theory/capo.js';
 import { chordName } from '../theory/chord.js';
 import { keyName } from '../theory/key.js';
 import { numberText } from '../theory/number.js';
@@ -30,6 +30,8 @@ interface OrderSong {
   readonly capo: string;
   readonly seconds: number;
   readonly problem: string | null;
+  /** The other keys that it goes to, and what a capo comes to there. */
+  readonly goesTo?: readonly { readonly key: string; readonly capo: string }[];
 }
 
 /** Prints a set's running order: keys, first chord and shape, capo for the guitars, minutes each and in all. */
@@ -60,6 +62,9 @@ function orderSong(entry: SetEntry, read: Outcome<ChartSource>): OrderSong {
   const chart = asPlayed(read.value.chart, entry);
   const song = playedSong(chart, entry);
   const { bars } = unroll(chart, { key: song.key });
+  const others = keysPlayed(unroll(chart, { key: song.key, final: true }).bars).filter(
+    (key) => keyName(key) !== keyName(song.key),
+  );
   const plan = planHand(changesOf(bars), instrumentOf(chart), planOf(settingsOf()));
   const [change] = plan.changes;
   const capo = autoCapo(song.key);
@@ -72,6 +77,11 @@ function orderSong(entry: SetEntry, read: Outcome<ChartSource>): OrderSong {
       ? `${numberText(change.number)} ${chordName(change.chord)}${change.fingering ? ` ${fretsText(change.fingering.frets)}` : ''}`
       : '',
     capo: capo.fret === 0 ? `${keyName(capo.shapes)}, no capo` : `${keyName(capo.shapes)}, capo ${capo.fret}`,
+    ...(others.length === 0
+      ? {}
+      : {
+          goesTo: others.map((key) => ({ key: keyName(key), capo: capoElsewhere(key, capo.fret) })),
+        }),
     seconds: songSeconds(chart, song),
     problem: faults[0]?.message ?? null,
   };
@@ -92,7 +102,15 @@ function orderText(set: SetList, songs: readonly OrderSong[], music: number, gap
       return [...pause, ...gap, `${place}  ${safeText(song.title)}: ${song.problem}`, ...notes];
     const passes = entry.passes > 1 ? `  ${entry.passes} passes` : '';
     const line = `${place}  ${safeText(song.title).padEnd(title)}  ${song.key.padEnd(3)} ${song.tempo.padEnd(13)} ${song.meter}  ${song.first.padEnd(16)} ${song.capo.padEnd(11)} ${clockText(song.seconds)}${passes}`;
-    return [...pause, ...gap, line, ...(song.problem ? [`      ${song.problem}`] : []), ...notes];
+    const elsewhere = (song.goesTo ?? []).map((other) => `      key ${other.key}: ${other.capo}`);
+    return [
+      ...pause,
+      ...gap,
+      line,
+      ...elsewhere,
+      ...(song.problem ? [`      ${song.problem}`] : []),
+      ...notes,
+    ];
   });
   const head = `${safeText(set.title)}${set.date === null ? '' : `, ${safeText(set.date)}`}`;
   return [

@@ -15,10 +15,12 @@ export const declared: Declared = (done) =>
     .option('--fits <singer>', 'the keys that fit this singer of the settings')
     .option('--range <notes>', 'the keys that fit this range: A3-D5')
     .addOption(
-      choice('--as <form>', 'text, or chart: the file in its canonical form', 'form to show a chart in', [
-        'text',
-        'chart',
-      ]).default('text'),
+      choice(
+        '--as <form>',
+        'text; chart: the file as it stands, with only the key changed where one is asked for; tidy-chart: the chart written anew in a fixed order and spacing',
+        'form to show a chart in',
+        ['text', 'chart', 'tidy-chart'],
+      ).default('text'),
     )
     .option('--json', 'one JSON document: the unrolled pass')
     .addHelpText(

@@ -1,26 +1,28 @@
 import { jsonText } from '../base/json.js';
-import { safeText } from '../base/safe-text.js';
-import { textOverColumns } from '../base/text-columns.js';
 import { type Chart, meterText, type PlayedBar } from '../chart/chart.js';
-import { tempoLabel, withMarks } from '../chart/label.js';
+import { textInKey } from '../chart/text-in-key.js';
 import { unroll } from '../chart/unroll.js';
-import { formEntryText, writeChart } from '../chart/write.js';
+import { writeChart } from '../chart/write.js';
 import type { Capo } from '../theory/capo.js';
-import { chordName, toChord } from '../theory/chord.js';
-import { fifthStringText } from '../theory/fifth-string.js';
-import { type Key, keyName, transposeKey } from '../theory/key.js';
+import { chordName } from '../theory/chord.js';
+import { type Key, keyName } from '../theory/key.js';
 import { numberText } from '../theory/number.js';
-import { exit, print, printDocument } from './exit.js';
+import { exit, print, printDocument, printFileText, Stop, say } from './exit.js';
 import { fitLines, type ShowFlags, shownCapo, shownKey } from './show-options.js';
+import { showText } from './show-text.js';
 
-/** Prints a chart in a key: as text for people, as a chart file, or as one JSON document of the unrolled pass. */
-export function show(chart: Chart, flags: ShowFlags): number {
+/**
+ * Prints a chart in a key: as text for people, as its file (`source`) or as a tidy one, or as one JSON document of the unrolled
+ * pass.
+ */
+export function show(chart: Chart, source: string, flags: ShowFlags): number {
   const key = shownKey(chart, flags);
   if (flags.fits !== undefined || flags.range !== undefined) {
     for (const line of fitLines(chart, flags)) print(line);
     return exit.done;
   }
-  if (flags.as === 'chart') {
+  if (flags.as === 'chart') return printChart(chart, key, source);
+  if (flags.as === 'tidy-chart') {
     printDocument(writeChart({ ...chart, key }));
     return exit.done;
   }
@@ -32,7 +34,28 @@ export function show(chart: Chart, flags: ShowFlags): number {
   return exit.done;
 }
 
-/** The document of `show --json`. Bars count from 1; chords are ASCII; a bar's `nc` has `null` for both. */
+/** The file as it stands, with only what another key changes. */
+function printChart(chart: Chart, key: Key, source: string): number {
+  const text = textInKey(source, chart, key);
+  if (!text.ok)
+    throw new Stop(
+      exit.input,
+      `the chart cannot be printed in ${keyName(key)} as it stands: ${text.fault.message}`,
+      'barkline show FILE --as tidy-chart writes it anew',
+    );
+  const shown = printFileText(text.value);
+  if (shown > 0)
+    say(
+      `barkline: ${shown} ${shown === 1 ? 'character' : 'characters'} that could steer a terminal ${shown === 1 ? 'is' : 'are'} printed as a sign`,
+      'copy the file itself, or print it with --as tidy-chart, which writes them with escapes',
+    );
+  return exit.done;
+}
+
+/**
+ * The document of `show --json`. Bars count from 1; chords are ASCII; a bar's `nc` has `null` for both. A bar has `key`, `meter` and
+ * `tempo` where they are other than the head's.
+ */
 export function showJson(
   chart: Chart,
   key: Key,
@@ -59,6 +82,9 @@ export function showJson(
     bars: bars.map((bar, index) => ({
       bar: index + 1,
       section: bar.section,
+      ...(keyName(bar.key) === keyName(key) ? {} : { key: keyName(bar.key) }),
+      ...(meterText(bar.meter) === meterText(chart.meter) ? {} : { meter: meterText(bar.meter) }),
+      ...(bar.tempo.bpm === chart.tempo.bpm ? {} : { tempo: bar.tempo.bpm }),
       ...(bar.level === null ? {} : { level: bar.level }),
       ...(bar.words ? { words: bar.words } : {}),
       ...(bar.cues.length === 0 ? {} : { cues: bar.cues }),
@@ -71,96 +97,4 @@ export function showJson(
       })),
     })),
   };
-}
-
-/** The chart as lines of text: head, form, then each section once, four bars a line, numbers over chords. */
-export function showText(
-  chart: Chart,
-  key: Key,
-  bars: readonly PlayedBar[],
-  capo: Capo | null = null,
-): readonly string[] {
-  const form = chart.form.map(formEntryText);
-  const lines = [
-    safeText(chart.title) + (chart.by ? `, ${safeText(chart.by)}` : ''),
-    `key ${keyName(key)}   ${tempoLabel(chart.tempo)}   ${meterText(chart.meter)}   ${bars.length} bars`,
-    `form: ${safeText(form.join(', '))}`,
-    ...(chart.pickup > 0
-      ? [`pickup: ${chart.pickup} ${chart.pickup === 1 ? 'beat' : 'beats'}, within the count-in`]
-      : []),
-    ...(capo ? [capoLine(capo)] : []),
-  ];
-  const shown = new Set<string>();
-  for (const entry of chart.form) {
-    if (shown.has(entry.section)) continue;
-    shown.add(entry.section);
-    const first = bars.findIndex((bar) => bar.section === entry.section);
-    const firstRound = bars.filter((bar) => bar.entry === bars[first]?.entry && bar.round === 0);
-    lines.push('', safeText(entry.section), ...sectionLines(firstRound, capo));
-  }
-  return lines;
-}
-
-const barWidth = 14;
-const lineEnd = 78;
-
-function sectionLines(bars: readonly PlayedBar[], capo: Capo | null): string[] {
-  const lines: string[] = [];
-  const told = new Set<string>();
-  // Where a phrase is repeated its words were told.
-  const wordsOnce = ({ words = [], source }: PlayedBar): readonly string[] => {
-    const phrase = `${source.section}/${source.line}`;
-    const known = told.has(phrase);
-    if (words.length > 0) told.add(phrase);
-    return known ? [] : words;
-  };
-  for (let start = 0; start < bars.length; start += 4) {
-    const row = bars.slice(start, start + 4);
-    const words = row.map((bar) => wordsOnce(bar).map(safeText));
-    const over = row.map((bar, place): readonly string[] => {
-      const [cue, ...more] = bar.cues.map((one) => `"${safeText(one)}"`);
-      const first = [...changesText(bars, start + place), ...(cue === undefined ? [] : [cue])].join(' ');
-      return [first, ...more].filter((one) => one !== '');
-    });
-    for (const texts of [words, over])
-      lines.push(...textOverColumns(texts, { left: 2, each: barWidth, right: lineEnd }));
-    lines.push(rowText(row, (bar) => barText(bar, (cell) => (cell.number ? numberText(cell.number) : 'nc'))));
-    lines.push(rowText(row, (bar) => barText(bar, (cell) => (cell.chord ? chordName(cell.chord) : ''))));
-    // Behind a capo the same chords are other letters: the shapes that the hands play.
-    if (capo)
-      lines.push(
-        rowText(row, (bar) =>
-          barText(bar, (cell) =>
-            cell.number ? chordName(toChord(cell.number, transposeKey(bar.key, -capo.fret))) : '',
-          ),
-        ),
-      );
-  }
-  return lines;
-}
-
-/** What changes at a bar against the one before it in its section. */
-function changesText(bars: readonly PlayedBar[], index: number): string[] {
-  const bar = bars[index];
-  const before = bars[index - 1];
-  if (!bar || !before) return [];
-  return [
-    ...(meterText(bar.meter) === meterText(before.meter) ? [] : [meterText(bar.meter)]),
-    ...(bar.key.tonic === before.key.tonic ? [] : [`key ${keyName(bar.key)}`]),
-    ...(bar.tempo.bpm === before.tempo.bpm ? [] : [tempoLabel(bar.tempo)]),
-    ...(bar.feel.swing === before.feel.swing ? [] : [`swing ${bar.feel.swing}`]),
-  ];
-}
-
-function capoLine({ fret, shapes, fifthString }: Capo): string {
-  return `${fret === 0 ? 'no capo' : `capo ${fret}`}: shapes of ${keyName(shapes)} (third line); banjo: ${fifthStringText(fifthString)}`;
-}
-
-function rowText(row: readonly PlayedBar[], text: (bar: PlayedBar) => string): string {
-  return `  ${row.map((bar) => text(bar).padEnd(barWidth)).join('')}`.trimEnd();
-}
-
-function barText(bar: PlayedBar, text: (cell: PlayedBar['cells'][number]) => string): string {
-  const cells = bar.cells.map((cell) => withMarks(text(cell), cell));
-  return cells.length > 1 ? `(${cells.join(' ')})` : (cells[0] ?? '');
 }

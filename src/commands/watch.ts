@@ -6,7 +6,7 @@ import { load } from './load.js';
 import { writePatiently } from './plain-terminal.js';
 import { clearScreen } from './print.js';
 import { screenLack } from './screen.js';
-import { showText } from './show.js';
+import { showText } from './show-text.js';
 
 /** How often the files are looked at, ms: often enough to feel at once, and it works on every file system. */
 const lookMs = 250;

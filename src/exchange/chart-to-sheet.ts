@@ -43,6 +43,7 @@ export function sheetFromChart(chart: Chart, key: Key): ToSheet {
 
 /** Whether what a section is depends on where it stands, so that the pass is written out. */
 export function needsWritingOut(chart: Chart): boolean {
+  if (chart.form.some(({ key }) => key !== undefined)) return true;
   return chart.sections.some(
     (section) =>
       (!section.derived && piecesOf(section) === null) ||

@@ -1,5 +1,6 @@
 import { tempoLimits } from '../chart/change.js';
 import {
+  type Change,
   type Chart,
   countedQuarters,
   feltBeats,
@@ -60,7 +61,12 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
   let crooked = false;
   let open = false;
   let repeats = false;
-  for (const bar of bars) {
+  const changesKey = bars.some((bar) => bar.key !== null && !sameKey(bar.key, sheet.key));
+  // Where parts follow each other by a form or bars come again, a key is named: half steps would add up.
+  const anew = changesKey && sheet.form !== null;
+  let beforeEndings: Key | null = null;
+  const named = anew || bars.some(({ closes }) => closes !== null);
+  for (const [at, bar] of bars.entries()) {
     if (bar.section !== null || sections.length === 0) {
       const name = names.next(bar.section ?? '');
       if (!calledBy.has(bar.section ?? '')) calledBy.set(bar.section ?? '', name);
@@ -88,20 +94,17 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
       meter = bar.meter ?? meter;
       items.push({ kind: 'change', change: { kind: 'meter', meter }, place });
     }
-    if (bar.key && !sameKey(bar.key, key)) {
-      const read = keyChange(bar.key, key);
-      if (read === null)
-        remarks.push({
-          place,
-          message: 'a change between major and minor is left out: numbers go on in the key before',
-        });
-      else {
-        // The same key by its other name is no change.
-        if (read.halfSteps !== 0) {
-          items.push({ kind: 'change', change: { kind: 'key', halfSteps: read.halfSteps }, place });
-          key = read.key;
-        }
-      }
+    // The same key by its other name is no change.
+    const toKey = bar.key && !sameKey(bar.key, key) ? bar.key : null;
+    // The bars before a repeat's endings are in one key; each ending says its own.
+    if (bar.opens || bar.section !== null) beforeEndings = null;
+    const laterEnding = bar.ending !== null && beforeEndings !== null && !sameKey(key, beforeEndings);
+    if (bar.ending) beforeEndings ??= key;
+    const saysKey = (begins && anew) || (bar.opens && changesKey && changesWithin(bars, at)) || laterEnding;
+    if (toKey || saysKey) {
+      const change = keyChange(toKey ?? key, key, sheet.key, named || saysKey);
+      items.push({ kind: 'change', change, place });
+      key = toKey ?? key;
     }
     // A chart counts all its tempos as its head does.
     const tempo = bar.tempo && countedAs(bar.tempo, sheet.tempo.count);
@@ -311,10 +314,22 @@ function clean(text: string): string {
   return oneLine(text).slice(0, 200);
 }
 
-function keyChange(to: Key, from: Key): { halfSteps: number; key: Key } | null {
-  if (to.mode !== from.mode) return null;
+/** A change of key in half steps, and by its name where the mode changes too or bars before it may be in another key next time. */
+function keyChange(to: Key, from: Key, home: Key, named: boolean): Change {
+  if (named || to.mode !== from.mode) return { kind: 'key-to', to: { key: to, home } };
   const up = (pitchClass(to.tonic) - pitchClass(from.tonic) + 12) % 12;
-  return { halfSteps: up > 6 ? up - 12 : up, key: to };
+  return { kind: 'key', halfSteps: up > 6 ? up - 12 : up };
+}
+
+/** Whether the key changes within a repeat that opens at a bar, so that the bars before it are in another one next time. */
+function changesWithin(bars: readonly SheetBar[], open: number): boolean {
+  for (let at = open; at < bars.length; at += 1) {
+    const bar = bars[at] as SheetBar;
+    if (at > open && (bar.opens || bar.section !== null)) return false;
+    if (at > open && bar.key !== null) return true;
+    if (bar.closes !== null && !bars[at + 1]?.ending) return false;
+  }
+  return false;
 }
 
 /** The most beats that a bar of a chart can have. */

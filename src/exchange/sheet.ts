@@ -6,9 +6,10 @@ import {
   type Section,
   type WrittenCell,
 } from '../chart/chart.js';
+import { keyAt } from '../chart/key-target.js';
 import { chordLabel, numberLabel, withMarks } from '../chart/label.js';
 import { phraseWords } from '../chart/phrase-words.js';
-import { unroll } from '../chart/unroll.js';
+import { keysPlayed, unroll } from '../chart/unroll.js';
 import { formEntryText } from '../chart/write.js';
 import { courseNames, risesInPitch } from '../hand/course-names.js';
 import { familyOf } from '../hand/family.js';
@@ -18,7 +19,7 @@ import type { Instrument } from '../hand/instrument.js';
 import { type NeckSight, usualNeck } from '../hand/neck-sight.js';
 import type { HandPlan, PlanOptions } from '../hand/plan.js';
 import { prompt } from '../hand/prompt.js';
-import { autoCapo } from '../theory/capo.js';
+import { autoCapo, capoElsewhere } from '../theory/capo.js';
 import { type Chord, toChord } from '../theory/chord.js';
 import { fifthStringText } from '../theory/fifth-string.js';
 import { type Key, keyName, transposeKey, withSigns } from '../theory/key.js';
@@ -124,9 +125,9 @@ export function printedSheet(source: SheetSource): PrintedSheet {
     key: withSigns(keyName(key)),
     tempo: `${Math.round(bpm)} ${unit}`,
     meter: meterText(chart.meter),
-    form: chart.form.map(formEntryText).join(', '),
+    form: chart.form.map((entry) => formEntryText(entry, key)).join(', '),
     family: family.name,
-    capo: capoLine(key),
+    capo: capoLine(key, otherKeys(chart, key)),
     pattern: patternLine(chart, patterns),
     notes: chart.notes,
     sections: sectionsOf(chart, key, slow),
@@ -139,10 +140,21 @@ export function printedSheet(source: SheetSource): PrintedSheet {
   };
 }
 
-function capoLine(key: Key): string {
+function capoLine(key: Key, others: readonly Key[]): string {
   const { fret, shapes, fifthString } = autoCapo(key);
   const where = fret === 0 ? 'no capo' : `capo ${fret}`;
-  return `Guitar: ${where}, shapes of ${withSigns(keyName(shapes))}. Banjo: ${where}, ${withSigns(fifthStringText(fifthString))}.`;
+  const head = `Guitar: ${where}, shapes of ${withSigns(keyName(shapes))}. Banjo: ${where}, ${withSigns(fifthStringText(fifthString))}.`;
+  return [
+    head,
+    ...others.map((other) => `Key ${withSigns(keyName(other))}: ${withSigns(capoElsewhere(other, fret))}.`),
+  ].join(' ');
+}
+
+/** The keys that a song goes to beside the one it is in. */
+function otherKeys(chart: Chart, key: Key): readonly Key[] {
+  return keysPlayed(unroll(chart, { key, final: true }).bars).filter(
+    (other) => keyName(other) !== keyName(key),
+  );
 }
 
 /** The right hand in a bar, stroke by stroke. */
@@ -247,12 +259,13 @@ function writtenRows(section: Section, key: Key, slow: ReadonlySet<string>): Pri
 /** Where a section is not always the same, the pass is printed as it is played. */
 function playedSections(chart: Chart, key: Key, slow: ReadonlySet<string>): readonly PrintedSection[] {
   const { bars } = unroll(chart, { key, final: true });
+  const head = { key, meter: chart.meter, tempo: chart.tempo };
   const sections: { name: string; who: string | null; bars: PrintedBar[] }[] = [];
   bars.forEach((bar, index) => {
     const before = bars[index - 1];
     if (!before || before.entry !== bar.entry || before.round !== bar.round)
       sections.push({ name: bar.section, who: bar.who, bars: [] });
-    sections.at(-1)?.bars.push(playedBar(bar, before, slow));
+    sections.at(-1)?.bars.push(playedBar(bar, before, slow, head));
   });
   return sections.map(({ name, who, bars: own }) => ({ name, who, same: null, rows: inRows(own) }));
 }
@@ -316,6 +329,7 @@ function writtenBars(items: readonly Item[], home: Key, slow: ReadonlySet<string
         break;
       case 'change':
         if (item.change.kind === 'key') key = transposeKey(key, item.change.halfSteps);
+        else if (item.change.kind === 'key-to') key = keyAt(item.change.to, home);
         ahead = { ...ahead, over: [...(ahead.over ?? []), changeText(item.change, key)] };
     }
   }
@@ -327,6 +341,7 @@ function changeText(change: Extract<Item, { kind: 'change' }>['change'], key: Ke
     case 'meter':
       return meterText(change.meter);
     case 'key':
+    case 'key-to':
       return `key ${withSigns(keyName(key))}`;
     case 'tempo':
       return `${change.bpm}`;
@@ -335,15 +350,22 @@ function changeText(change: Extract<Item, { kind: 'change' }>['change'], key: Ke
   }
 }
 
-function playedBar(bar: PlayedBar, before: PlayedBar | undefined, slow: ReadonlySet<string>): PrintedBar {
+/** A bar as it is played, with what has changed against the one before, or against the head where it is the first. */
+function playedBar(
+  bar: PlayedBar,
+  before: PlayedBar | undefined,
+  slow: ReadonlySet<string>,
+  head: Pick<PlayedBar, 'key' | 'meter' | 'tempo'> | null = null,
+): PrintedBar {
+  const held = before ?? head;
   const even = bar.cells.every(({ beats }) => Math.abs(beats - (bar.cells[0]?.beats ?? 0)) < 1e-9);
   let last = before?.cells.at(-1)?.number ?? null;
   return {
     ...noBar,
     over: [
-      ...(before && meterText(before.meter) !== meterText(bar.meter) ? [meterText(bar.meter)] : []),
-      ...(before && keyName(before.key) !== keyName(bar.key) ? [`key ${withSigns(keyName(bar.key))}`] : []),
-      ...(before && before.tempo.bpm !== bar.tempo.bpm ? [String(bar.tempo.bpm)] : []),
+      ...(held && meterText(held.meter) !== meterText(bar.meter) ? [meterText(bar.meter)] : []),
+      ...(held && keyName(held.key) !== keyName(bar.key) ? [`key ${withSigns(keyName(bar.key))}`] : []),
+      ...(held && held.tempo.bpm !== bar.tempo.bpm ? [String(bar.tempo.bpm)] : []),
       ...bar.cues,
     ],
     ...(bar.words ? { words: bar.words } : {}),

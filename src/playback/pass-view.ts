@@ -1,4 +1,5 @@
 import type { PlannedChange } from '../hand/plan.js';
+import { type Key, keyName } from '../theory/key.js';
 import type { ArrangedPass } from '../time/arrange.js';
 import type { Performance } from './performance.js';
 import type { BarRange } from './setup.js';
@@ -16,6 +17,13 @@ export function passViewAt({ arrangement, setup: { passes } }: Performance, pass
   if (!arrangement) return null;
   const last = passes !== null && pass >= passes;
   return (last ? arrangement.final : null) ?? arrangement;
+}
+
+/** The key that sounds at the cursor; the one that is set, while another is being arranged. */
+export function keyNow(performance: Performance): Key {
+  const { arrangement, cursor, setup } = performance;
+  const bar = passView(performance)?.bars[cursor.bar];
+  return bar && arrangement && keyName(arrangement.key) === keyName(setup.key) ? bar.key : setup.key;
 }
 
 /** The bars that are gone round in: a chord that is held, the loop, or the whole pass. */

@@ -1,21 +1,32 @@
 import { didYouMean } from '../base/nearest.js';
 import { fewNames, quoted } from '../base/safe-text.js';
-import type { Chart, Place } from '../chart/chart.js';
+import type { Chart, FormEntry, Place } from '../chart/chart.js';
 import { Faults } from '../chart/fault.js';
 import { checkForm } from '../chart/read-form.js';
-import { keyName } from '../theory/key.js';
+import { type Key, keyName } from '../theory/key.js';
 import { playedSong, singerKey } from './running-order.js';
 import type { SetEntry } from './set.js';
 
-/** The chart as a set wants it: with the set's form, pattern and program. Key, tempo and passes are `playedSong`'s. */
-export function asPlayed(chart: Chart, entry: Pick<SetEntry, 'form' | 'pattern' | 'program'>): Chart {
+/**
+ * The chart as a set wants it: with the set's form, pattern and program. Key, tempo and passes are `playedSong`'s; a key in the
+ * set's form is what sounds there, in the key that the set has the song in.
+ */
+export function asPlayed(
+  chart: Chart,
+  entry: Pick<SetEntry, 'form' | 'pattern' | 'program' | 'key' | 'singer'>,
+): Chart {
+  const home = entry.key ?? singerKey(chart, entry.singer) ?? chart.key;
   const own = entry.program && entry.program.channel === null ? entry.program.number : null;
   return {
     ...chart,
-    form: entry.form ?? chart.form,
+    form: entry.form?.map((one) => withHome(one, home)) ?? chart.form,
     pattern: entry.pattern ?? chart.pattern,
     midi: own ?? chart.midi,
   };
+}
+
+function withHome(entry: FormEntry, home: Key): FormEntry {
+  return entry.key ? { ...entry, key: { key: entry.key.key, home } } : entry;
 }
 
 /** What a set asks for that its chart cannot give. An error keeps the song from being played. */

@@ -11,7 +11,7 @@ import type {
 import { meterText } from '../chart/chart.js';
 import type { Level } from '../chart/level.js';
 import { toNumber } from '../theory/chord.js';
-import type { Key } from '../theory/key.js';
+import { type Key, keyName, sameKey } from '../theory/key.js';
 
 /** Nowhere: a drill stands in no file. */
 const nowhere: Place = { line: 1, column: 1 };
@@ -121,12 +121,26 @@ export function barOf(
   };
 }
 
-/** Played bars as they would be written in a key, with the meters that hold in them; cues are left out. */
-export function writtenBars(bars: readonly PlayedBar[], key: Key, first = bars[0]?.meter): readonly Item[] {
+/**
+ * Played bars as they would be written in a chart in a key, with the meters that hold in them and, where any is in another key
+ * or `moves` says so, with the keys; where not, all numbers count in the one key. Cues are left out.
+ */
+export function writtenBars(
+  bars: readonly PlayedBar[],
+  home: Key,
+  first = bars[0]?.meter,
+  moves = bars.some(({ key }) => !sameKey(key, home)),
+): readonly Item[] {
   let meter = first;
+  let held: Key | null = null;
+
   return bars.flatMap((bar): Item[] => {
     const changes = meter && meterText(meter) !== meterText(bar.meter);
     meter = bar.meter;
+    const key = moves ? bar.key : home;
+    // The first bar too: the same bars may come again, or others before them.
+    const goes = moves && (held === null || keyName(held) !== keyName(key));
+    held = key;
     const written = barOf(
       bar.cells.map((cell) => ({
         chord: cell.chord ? toNumber(cell.chord, key) : null,
@@ -144,7 +158,11 @@ export function writtenBars(bars: readonly PlayedBar[], key: Key, first = bars[0
             })),
           }
         : written;
-    return changes ? [changeTo({ kind: 'meter', meter: bar.meter }), marked] : [marked];
+    return [
+      ...(changes ? [changeTo({ kind: 'meter', meter: bar.meter })] : []),
+      ...(goes ? [changeTo({ kind: 'key-to', to: { key, home } })] : []),
+      marked,
+    ];
   });
 }
 

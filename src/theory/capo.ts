@@ -1,5 +1,5 @@
 import { type FifthString, fifthString } from './fifth-string.js';
-import { type Key, majorTonics, minorTonics, transposeKey } from './key.js';
+import { type Key, keyName, majorTonics, minorTonics, transposeKey } from './key.js';
 
 /** A capo on a guitar or banjo: the fret, the key whose shapes are played behind it, and the banjo's fifth string. */
 export interface Capo {
@@ -31,6 +31,18 @@ export function autoCapo(key: Key): Capo {
     if ((openShapes[key.mode] as readonly string[]).includes(capo.shapes.tonic)) return capo;
   }
   return capoAt(key, 0);
+}
+
+/**
+ * What is played in another key while a capo stands at a fret: shapes behind it, and where the capo would go for the usual ones.
+ *
+ * @example capoElsewhere({ tonic: 'A', mode: 'major' }, 0) // 'shapes of A there, or capo 2 with shapes of G'
+ */
+export function capoElsewhere(key: Key, fret: number): string {
+  const there = `shapes of ${keyName(transposeKey(key, -fret))} there`;
+  const usual = autoCapo(key);
+  if (usual.fret === fret) return there;
+  return `${there}, or ${usual.fret === 0 ? 'no capo' : `capo ${usual.fret}`} with shapes of ${keyName(usual.shapes)}`;
 }
 
 /** Every key of a mode by its usual name, from C upward. */

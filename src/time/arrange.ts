@@ -1,13 +1,13 @@
 import type { Chart, PlayedBar } from '../chart/chart.js';
 import type { BassLine } from '../chart/level.js';
-import { hasFinalBars, unroll } from '../chart/unroll.js';
+import { hasFinalBars, keysPlayed, unroll } from '../chart/unroll.js';
 import { changesOf } from '../hand/changes.js';
 import { familyOf, type KeyFamily } from '../hand/family.js';
 import { soundingNotes } from '../hand/fingering.js';
 import { type Hardness, hardness } from '../hand/hard-changes.js';
 import type { Instrument } from '../hand/instrument.js';
 import { type HandPlan, type PlanOptions, planHand } from '../hand/plan.js';
-import type { Key } from '../theory/key.js';
+import { type Key, keyName } from '../theory/key.js';
 import type { MidiNote } from '../theory/pitch.js';
 import { lowAndChop, type Pattern, patterns, rest } from './pattern.js';
 import { compileScore, type Score } from './score.js';
@@ -20,6 +20,8 @@ export interface Arrangement {
   readonly plan: HandPlan;
   /** The family of the key: the shape that holds its 1. */
   readonly family: KeyFamily;
+  /** The families of the other keys that the song goes to, by name; absent where it stays in its own. */
+  readonly families?: ReadonlyMap<string, KeyFamily>;
   /** For each bar and each of its cells, the index of the plan's change that holds there; −1 for none. */
   readonly changeAt: readonly (readonly number[])[];
   /** How hard each of the plan's changes is. */
@@ -55,9 +57,14 @@ export function arrange(chart: Chart, options: ArrangeOptions): Arrangement {
   const final = hasFinalBars(chart)
     ? arrangePass(chart, unroll(chart, { key: options.key, final: true }).bars, options)
     : null;
+  const others = keysPlayed([...once.bars, ...(final?.bars ?? [])]).filter(
+    (key) => keyName(key) !== keyName(options.key),
+  );
+  const family = (key: Key): KeyFamily => familyOf(key, options.instrument, options.plan);
   return {
     key: options.key,
-    family: familyOf(options.key, options.instrument, options.plan),
+    family: family(options.key),
+    ...(others.length === 0 ? {} : { families: new Map(others.map((key) => [keyName(key), family(key)])) }),
     ...once,
     final,
   };

@@ -32,6 +32,7 @@ const writing: readonly string[] = [
   'show "$3"',
   'show "$3" --json',
   'show "$3" --as chart',
+  'show "$3" --as tidy-chart',
   'check "$3"',
   'plan "$3"',
   'import "$4" --tune 1',

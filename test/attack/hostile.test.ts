@@ -186,6 +186,7 @@ const calls: Readonly<Record<string, readonly Call[]>> = {
   show: [
     words('show', 'chart'),
     words('show --as chart', 'chart'),
+    words('show --as tidy-chart', 'chart'),
     words('show --json', 'chart'),
     words('show --capo auto', 'chart'),
     words('show', 'named'),

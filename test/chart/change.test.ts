@@ -93,6 +93,13 @@ describe('parseChange', () => {
     ['cut', { kind: 'meter', meter: { beats: 2, unit: 2 } }],
     ['key+2', { kind: 'key', halfSteps: 2 }],
     ['key-11', { kind: 'key', halfSteps: -11 }],
+    [
+      'key=F#m',
+      {
+        kind: 'key-to',
+        to: { key: { tonic: 'F#', mode: 'minor' }, home: { tonic: 'C', mode: 'major' } },
+      },
+    ],
     ['tempo=90', { kind: 'tempo', bpm: 90 }],
     ['swing=62', { kind: 'swing', swing: 62 }],
   ])('@%s', (text, change) => {
@@ -101,15 +108,19 @@ describe('parseChange', () => {
 
   it.each([
     ['5/3', /“5\/3” is no meter/],
-    ['key', /“@key” moves no key; write the half steps: @key\+2, @key-1/],
+    [
+      'key',
+      /“@key” moves no key; write the half steps, @key\+2 or @key-1 \(at most 11\), or the key, @key=A/,
+    ],
     ['key+0', /moves no key/],
     ['key+12', /moves no key.*at most 11/],
-    ['key=Bb', /moves no key/],
+    ['key=', /“@key=” names no key/],
+    ['key=Bbb', /“Bbb” is no key.*; did you mean “Bb”\?$/],
     ['tempo=9999', /tempo “9999” is out of range/],
     ['tempo=half=90', /^write @tempo=90; it counts what the head's tempo counts$/],
     ['swing=90', /“swing=90” is no feel/],
     ['temop=90', /“@temop=90” changes nothing known; did you mean “tempo”\?/],
-    ['', /“@” changes nothing known; known are @3\/4 @key\+2 @tempo=90 @swing=62/],
+    ['', /“@” changes nothing known; known are @3\/4 @key\+2 @key=A @tempo=90 @swing=62/],
     ['meter=3/4', /changes nothing known/],
   ])('refuses @%s', (text, sentence) => {
     expect(told(parseChange(text))).toMatch(sentence);

@@ -49,6 +49,7 @@ const change = fc.oneof(
   fc.integer({ min: 20, max: 400 }).map((bpm) => `@tempo=${bpm}`),
   fc.integer({ min: 50, max: 75 }).map((swing) => `@swing=${swing}`),
   fc.constantFrom('@3/4', '@4/4', '@2/2', '@6/8'),
+  fc.constantFrom('@key=A', '@key=F#m', '@key=Eb', '@key=G#m', '@key=C'),
 );
 const words = fc.string({ unit: fc.constantFrom(..."abc XYZ,.:-#[](){}'&*!|>%@`é♭𝄞"), maxLength: 12 });
 
@@ -117,6 +118,9 @@ const who = fc.constantFrom(
   ' (me: ring, up, walk) x2',
   ' (banjo, full)',
   ' (: chop, plain)',
+  ' (key D)',
+  ' (banjo, key F#m, soft) x2',
+  ' (me: ring, key Bb)',
 );
 
 /** The text of a chart. Crooked, so that dots may be any. */

@@ -95,7 +95,7 @@ describe('a bad call gets exit status 2', () => {
     [['play', path, '--out', 'raww:x'], 'did you mean “raw”?'],
     [['play', path, '--click', 'evry'], '“evry” is no click; did you mean “every”?'],
     [['shed', 'unseen', '--level', 'hrad'], 'did you mean “hard”?\nit is easy, fair, hard or wicked'],
-    [['show', path, '--as', 'chrat'], 'did you mean “chart”?\nit is text or chart'],
+    [['show', path, '--as', 'chrat'], 'did you mean “chart”?\nit is text, chart or tidy-chart'],
     [['plan', path, '--least', 'all'], '“all” is no aim of a plan\nit is total or hardest'],
     [['export', path, '--to', 'midy'], 'did you mean “midi”?\nit is pdf, text, midi, abc or musicxml'],
     [['completion', 'fihs'], '“fihs” is no shell with a completion; did you mean “fish”?'],

@@ -64,11 +64,11 @@ describe('show', () => {
   it('has them in the form, in the canonical chart, and a level in the document', () => {
     const file = chart('loud.yaml', loud);
     expect(run('show', file).out).toContain('form: V (soft), V (banjo, up), tag (: last-two, full, plain)');
-    const written = run('show', file, '--as', 'chart').out;
+    const written = run('show', file, '--as', 'tidy-chart').out;
     expect(written).toContain('bass: walk\n');
     expect(written).toContain('form: V (soft), V (banjo, up), tag (: last-two, full, plain)\n');
     writeFileSync(join(folder, 'again.yaml'), written);
-    expect(run('show', 'again.yaml', '--as', 'chart').out).toBe(written);
+    expect(run('show', 'again.yaml', '--as', 'tidy-chart').out).toBe(written);
     const { bars } = JSON.parse(run('show', file, '--json').out);
     expect(bars.map(({ level }: { level?: string }) => level)).toStrictEqual(
       ['soft', 'up'].flatMap((level) => Array(4).fill(level)).concat(['full', 'full']),

@@ -66,11 +66,64 @@ describe('show', () => {
     expect(out).toMatch(/\(2- 5\) +=? *\(2- 5\)[\s\S]*\(Cm F\)[\s\S]*\(Am D\)/);
   });
 
-  it('prints the canonical chart, which reads back', () => {
-    const { out } = run(['show', demo('third-lantern-down'), '--as', 'chart']);
+  it('prints a tidy chart, which reads back', () => {
+    const { out } = run(['show', demo('third-lantern-down'), '--as', 'tidy-chart']);
     writeFileSync(join(folder, 'again.yaml'), out);
-    expect(run(['show', 'again.yaml', '--as', 'chart']).out).toBe(out);
+    expect(run(['show', 'again.yaml', '--as', 'tidy-chart']).out).toBe(out);
     expect(run(['show', 'again.yaml', '--as', 'song']).status).toBe(2);
+  });
+
+  it('prints a file as it stands, and in another key with the key alone changed', () => {
+    const text =
+      '\ufeff# mine\r\nkey:   G   # low\r\n\r\ntitle: "As it stands"\r\nform: V , V (key  D)\r\nsections:\r\n  V: |\r\n    1   4\t5  1 ; end';
+    writeFileSync(join(folder, 'mine.yaml'), text);
+    expect(run(['show', 'mine.yaml', '--as', 'chart'])).toEqual({ status: 0, out: text, err: '' });
+    expect(run(['show', 'mine.yaml', '--as', 'chart', '--key', 'Bb']).out).toBe(
+      text.replace('key:   G', 'key:   Bb').replace('key  D', 'key  F'),
+    );
+  });
+
+  it('prints nothing of a file that could steer a terminal, and says so', () => {
+    writeFileSync(
+      join(folder, 'steers.yaml'),
+      'title: "a\u202eb"\nkey: G\nsections:\n  V: |\n    1 4 ; \u009b2J\n',
+    );
+    const { status, out, err } = run(['show', 'steers.yaml', '--as', 'chart']);
+    expect(status).toBe(0);
+    expect(out).toBe('title: "a\ufffdb"\nkey: G\nsections:\n  V: |\n    1 4 ; \ufffd2J\n');
+    expect(err).toMatch(/^barkline: 2 characters that could steer a terminal are printed as a sign\n/);
+  });
+
+  it('prints a section again for the times it is played in another key', () => {
+    writeFileSync(
+      join(folder, 'climbs.yaml'),
+      'title: Climbs\nkey: G\nform: L x2, B (banjo, key D), L (key G)\nsections:\n  L: |\n    1 4 @key+2 5 1\n  B: |\n    1 4\n',
+    );
+    expect(run(['show', 'climbs.yaml']).out.split('\n').slice(2)).toEqual([
+      'form: L x2, B (banjo, key D), L (key G)',
+      '',
+      'L (1st and 3rd time)',
+      '                              key A',
+      '  1             4             5             1',
+      '  G             C             E             A',
+      '',
+      'L (2nd time)',
+      '  key A                       key B',
+      '  1             4             5             1',
+      '  A             D             F#            B',
+      '',
+      'B',
+      '  key D',
+      '  1             4',
+      '  D             G',
+      '',
+    ]);
+    const inC = run(['show', 'climbs.yaml', '--key', 'C', '--capo', '0']).out;
+    expect(inC).toContain('form: L x2, B (banjo, key G), L (key C)');
+    expect(inC).toContain('  key G: shapes of G there\n');
+    expect(inC).toContain('  key E: shapes of E there, or capo 2 with shapes of D\n');
+    const { bars } = JSON.parse(run(['show', 'climbs.yaml', '--json']).out);
+    expect(bars.map(({ key }: { key?: string }) => key ?? 'G').join(' ')).toBe('G G A A A A B B D D G G A A');
   });
 });
 

@@ -48,6 +48,12 @@ export const tokens = {
     ...[
       '@3/4 ',
       '@key+2 ',
+      '@key=A ',
+      '@key=F#m ',
+      '@key=H ',
+      '(key D) ',
+      '(banjo, key F#m) ',
+      '(key) ',
       '@tempo=90 ',
       '57 ',
       'b7 ',

@@ -49,7 +49,7 @@ export function keysDrill(
     const change = halfSteps === 0 ? [] : [changeTo({ kind: 'key', halfSteps })];
     return {
       name: sectionName(key),
-      lines: inLines([...change, ...writtenBars(bars, base.key, base.meter)], perLine),
+      lines: inLines([...change, ...writtenBars(bars, base.key, base.meter, false)], perLine),
     };
   });
   const title = `${base.title} through ${keys.length} keys`;

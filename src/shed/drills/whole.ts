@@ -1,5 +1,6 @@
 import type { Chart } from '../../chart/chart.js';
 import { unroll } from '../../chart/unroll.js';
+import { sameKey } from '../../theory/key.js';
 import type { Drill } from '../drill.js';
 import { inLines, madeChart, writtenBars } from '../make-chart.js';
 import { madeDrill, perLine } from './made.js';
@@ -7,6 +8,7 @@ import { madeDrill, perLine } from './made.js';
 /** The whole pass as one section under its own names, for drills that change only how it is played. */
 function wholePass(base: Chart, title: string, pattern: string): Chart {
   const bars = unroll(base).bars;
+  const moves = bars.some(({ key }) => !sameKey(key, base.key));
   const starts: { name: string; from: number }[] = [];
   bars.forEach((bar, index) => {
     const before = bars[index - 1];
@@ -16,7 +18,7 @@ function wholePass(base: Chart, title: string, pattern: string): Chart {
   const sections = starts.map(({ from }, index) => ({
     name: `part ${index + 1}`,
     lines: inLines(
-      writtenBars(bars.slice(from, starts[index + 1]?.from ?? bars.length), base.key, base.meter),
+      writtenBars(bars.slice(from, starts[index + 1]?.from ?? bars.length), base.key, base.meter, moves),
       perLine,
     ),
   }));

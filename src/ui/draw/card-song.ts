@@ -64,6 +64,7 @@ function factLines(model: Model, set: SetMode, setup: Setup, song: StandSong): L
   const facts: Line[] = [
     ...keyLines,
     ...(isLarge ? [[]] : []),
+    ...elsewhereLines(model, width),
     [
       piece('  '),
       ...pulseLine(model, set, setup),
@@ -74,6 +75,14 @@ function factLines(model: Model, set: SetMode, setup: Setup, song: StandSong): L
   ];
   const notes = song.notes === null ? [] : wrapWords(safeText(song.notes), width).slice(0, 4);
   return [...facts, ...notes.map((line): Line => [piece('  '), piece(line, 'cue')])];
+}
+
+/** The other keys that the song goes to, as soon as it is arranged. */
+function elsewhereLines({ look, session }: Model, width: number): Line[] {
+  const others = [...(session.performance?.arrangement?.families?.keys() ?? [])];
+  if (others.length === 0 || !isReady(session)) return [];
+  const names = others.map((name) => (look.unicode ? withSigns(name) : name));
+  return [[piece('  '), piece(fitText(`goes to ${names.join(', ')}`, width), 'key')]];
 }
 
 /** The tempo as lights, one a felt beat: it makes no sound. */

@@ -1,6 +1,7 @@
 import { safeText } from '../../base/safe-text.js';
 import { meterText } from '../../chart/chart.js';
 import { shortTempo } from '../../chart/label.js';
+import { keyNow } from '../../playback/pass-view.js';
 import type { Performance } from '../../playback/performance.js';
 import type { Setup } from '../../playback/setup.js';
 import { isReady } from '../../playback/transport.js';
@@ -14,7 +15,8 @@ export function headLine(model: Model, shown: StandView, columns: number): Line 
   const { unicode } = model.look;
   const { link } = model.session;
   const { setup } = shown.performance;
-  const key = unicode ? withSigns(keyName(setup.key)) : keyName(setup.key);
+  const name = keyName(keyNow(shown.performance));
+  const key = unicode ? withSigns(name) : name;
   const parts: Piece[] = [
     piece(key.padEnd(3), 'key'),
     piece(shortTempo({ ...setup.chart.tempo, bpm: tempoNow(shown.performance) }, unicode)),

@@ -96,10 +96,13 @@ function songLine(song: StandSong, { run }: SetMode, { look, size }: Model): Dra
       ? shortTempo({ ...song.chart.tempo, bpm: Math.round(song.start.bpm) }, look.unicode)
       : '';
   const room = Math.max(16, Math.min(44, size.columns - 40));
+  const goesTo = song.goesTo
+    ? `  goes to ${song.goesTo.map((name) => (look.unicode ? withSigns(name) : name)).join(', ')}`
+    : '';
   const pause = song.breakBefore > 0 ? `  break ${song.breakBefore} min` : '';
   const details =
     song.problem === null
-      ? `${(look.unicode ? withSigns(key) : key).padEnd(3)} ${tempo.padEnd(10)} ${clockText(song.seconds).padStart(5)}${pause}`
+      ? `${(look.unicode ? withSigns(key) : key).padEnd(3)} ${tempo.padEnd(10)} ${clockText(song.seconds).padStart(5)}${pause}${goesTo}`
       : `faulty: ${song.problem}`;
   const text = `${mark} ${String(index + 1).padStart(2)}  ${padText(safeText(song.title), room)}  ${details}`;
   return { text, dim: (played && !here) || song.problem !== null };

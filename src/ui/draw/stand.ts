@@ -1,4 +1,4 @@
-import { barsToMyTurn, type PassView, passView, rangeShown } from '../../playback/pass-view.js';
+import { barsToMyTurn, keyNow, type PassView, passView, rangeShown } from '../../playback/pass-view.js';
 import type { Performance } from '../../playback/performance.js';
 import { keyName, withSigns } from '../../theory/key.js';
 import { placeOf } from '../keys/place.js';
@@ -103,10 +103,12 @@ function paneWidthOf(columns: number): number {
   return Math.min(52, Math.floor(columns * 0.42));
 }
 
-function familyOf(model: Model, { arrangement }: Performance): string {
+function familyOf(model: Model, performance: Performance): string {
+  const { arrangement } = performance;
   if (!arrangement) return '';
-  const name = keyName(arrangement.key);
-  return familyText(arrangement.family, model.look.unicode ? withSigns(name) : name);
+  const elsewhere = arrangement.families?.get(keyName(keyNow(performance)));
+  const name = keyName(elsewhere ? keyNow(performance) : arrangement.key);
+  return familyText(elsewhere ?? arrangement.family, model.look.unicode ? withSigns(name) : name);
 }
 
 /** In place of the hand, between two passes of a ladder: the question how it was, and the curve; `null` while nothing is asked. */

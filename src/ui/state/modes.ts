@@ -127,6 +127,8 @@ export interface StandSong extends RunSong {
   readonly singer: string | null;
   /** Program changes for other gear, packed as events pack their messages. */
   readonly messages: readonly number[];
+  /** The names of the other keys that it goes to; absent where it stays in its own. */
+  readonly goesTo?: readonly string[];
 }
 
 /** A set that is run: its songs one after the other, hands free. */
