@@ -47,6 +47,18 @@ export type Change =
 /** Which times through a repeat an ending belongs to; `last` stands for the final pass of the form. */
 export type EndingTimes = readonly number[] | 'last';
 
+/** A mark of the way through a song: where one goes back to, behind which bar one leaves for the coda, behind which it ends. */
+export type WayMark = 'sign' | 'to-coda' | 'fine';
+
+/**
+ * A form word: what the form has played up to here once more, from the sign or from the top, as far as the mark;
+ * `to` is `null` where it goes as far as the form had come.
+ */
+export interface FormWay {
+  readonly from: 'sign' | 'top';
+  readonly to: 'coda' | 'fine' | null;
+}
+
 /** One thing written in a section. A bar written `=` has `same` and the cells of the bar before. */
 export type Item = { readonly place: Place } & (
   | {
@@ -61,6 +73,7 @@ export type Item = { readonly place: Place } & (
   | { readonly kind: 'ending-close' }
   | { readonly kind: 'change'; readonly change: Change }
   | { readonly kind: 'cue'; readonly text: string }
+  | { readonly kind: 'way-mark'; readonly mark: WayMark }
 );
 
 /** One written line, a phrase, with its comment (without the semicolon). Both may be empty. */
@@ -69,16 +82,17 @@ export interface SectionLine {
   readonly comment: string | null;
 }
 
-/** One piece of a derived section: bars `from`–`to` of another, or its last `last`, or all of it. */
+/** One piece of a derived section: bars `from`–`to` of another, or its last `last`, or all of it; or bars of its own, `of` being empty. */
 export interface Excerpt {
   readonly of: string;
   readonly take:
     | { readonly kind: 'all' }
     | { readonly kind: 'first' | 'last'; readonly bars: number }
-    | { readonly kind: 'bars'; readonly from: number; readonly to: number };
+    | { readonly kind: 'bars'; readonly from: number; readonly to: number }
+    | { readonly kind: 'own'; readonly items: readonly Item[] };
 }
 
-/** A section: written bars, or pieces of other sections. */
+/** A section: written bars, or pieces of other sections and bars between them. */
 export interface Section {
   readonly name: string;
   readonly place: Place;
@@ -88,7 +102,10 @@ export interface Section {
   readonly letters: boolean;
 }
 
-/** One entry of the form. `who` leads; `me` is the player. `level` and `bass` are there where the entry says them. */
+/**
+ * One entry of the form. `who` leads; `me` is the player. `level` and `bass` are there where the entry says them. An entry
+ * with a `way` is a form word: its `section` is empty.
+ */
 export interface FormEntry {
   readonly section: string;
   readonly times: number;
@@ -97,6 +114,7 @@ export interface FormEntry {
   readonly level?: Level;
   readonly bass?: BassLine;
   readonly place: Place;
+  readonly way?: FormWay;
 }
 
 /** A chart as it was read: everything the file says, sections as written. */
@@ -145,7 +163,7 @@ export interface PlayedCell {
   readonly ending: CellEnding;
 }
 
-/** Where a played bar is written: indices of section, line and bar within the line. */
+/** Where a played bar is written: indices of section, line (in a derived section, piece) and bar within it. */
 export interface BarSource {
   readonly section: number;
   readonly line: number;
@@ -171,6 +189,10 @@ export interface PlayedBar {
   readonly pattern: string | null;
   /** How loud its part of the form is; `null` as the pattern has it. */
   readonly level: Level | null;
+  /** The marks that stand in front of it and behind it, where there are any. */
+  readonly marks?: readonly WayMark[];
+  /** In what a form word plays once more: the index of the form entry that it was first played in. */
+  readonly again?: number;
 }
 
 /** Beats felt in a full bar: two in cut time and 6/8, otherwise the upper figure. */

@@ -6,6 +6,7 @@ import { barLimit, stepLimit } from './limits.js';
 import type { WrittenBar } from './play-through.js';
 import { beatsOf, playedCells } from './played-cells.js';
 import { SectionSteps } from './section-steps.js';
+import { WayBack } from './way-back.js';
 
 /** How a chart is unrolled. */
 export interface UnrollOptions {
@@ -33,7 +34,18 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
     feel: chart.feel,
   };
   let walked = 0;
+  const goBack = chart.form.some(({ way }) => way) ? new WayBack(bars) : null;
   for (const [entryIndex, entry] of chart.form.entries()) {
+    if (entry.way && goBack) {
+      const again = goBack.once(entry.way, entry, entryIndex);
+      walked += again.bars.length + 1;
+      if (again.fault) return { bars, fault: again.fault };
+      if (walked > stepLimit) return { bars, fault: tooMuch(entry.place) };
+      if (bars.length + again.bars.length > barLimit) return { bars, fault: tooLong(entry.place) };
+      for (const bar of again.bars) bars.push(bar);
+      context = again.context ?? context;
+      continue;
+    }
     const steps = reader.steps(entry.section);
     if (reader.spent > stepLimit) return { bars, fault: tooMuch(entry.place) };
     for (let round = 0; round < entry.times; round += 1) {
@@ -49,8 +61,9 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
           if (!chart.crooked && beats !== full)
             return { bars, fault: lengthFault(step.bar.place, beats, full) };
           if (bars.length === barLimit) return { bars, fault: tooLong(entry.place) };
+          if (goBack && !step.earlier && round === entry.times - 1) goBack.played(bars.length, step.marks);
           // Written out name by name: it is made by the ten thousand, and spreading objects costs most of the time.
-          bars.push({
+          const bar: PlayedBar = {
             source: step.source,
             section: entry.section,
             entry: entryIndex,
@@ -65,7 +78,8 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
             who: entry.who,
             pattern: entry.pattern ?? chart.pattern,
             level: entry.level ?? null,
-          });
+          };
+          bars.push(step.marks ? { ...bar, marks: step.marks } : bar);
           cues = [];
         }
       }

@@ -10,6 +10,7 @@ import {
   type EndingTimes,
   type Excerpt,
   type FormEntry,
+  type FormWay,
   type Item,
   meterText,
   type RangeNote,
@@ -85,23 +86,36 @@ function formLine(form: readonly FormEntry[]): string {
   return /^[\p{L}\p{N} ,():_-]*$/u.test(text) ? `form: ${text}` : `form: ${jsonText(text)}`;
 }
 
+/** A form word as it is written: `from sign to coda`. */
+export function wayText({ from, to }: FormWay): string {
+  return to === null ? `from ${from}` : `from ${from} to ${to}`;
+}
+
 /** An entry of the form as it is written: `C x2`, `break (me: ring)`, `V (soft)`. */
-export function formEntryText({ section, times, who, pattern, level, bass }: FormEntry): string {
+export function formEntryText({ section, times, who, pattern, level, bass, way }: FormEntry): string {
   const lead = `${who ?? ''}${pattern === null ? '' : `: ${pattern}`}`;
   const options = [lead, level ?? '', bass ?? ''].filter((one) => one !== '');
   const bracket = options.length > 0 ? ` (${options.join(', ')})` : '';
-  return section + (times > 1 ? ` x${times}` : '') + bracket;
+  return (way ? wayText(way) : section) + (times > 1 ? ` x${times}` : '') + bracket;
 }
 
 function sectionLines(section: Section, key: Key): string[] {
-  if (section.derived) return [`  ${section.name}: ${section.derived.map(excerptText).join(' + ')}`];
+  if (section.derived) {
+    const text = section.derived
+      .map((excerpt) => excerptText(excerpt, section.letters ? key : null))
+      .join(' + ');
+    // What YAML would take for something of its own stands in a block.
+    const isPlain = /^[\p{L}\p{N}][\p{L}\p{N} _()+~!.,^/='-]*$/u.test(text);
+    return isPlain ? [`  ${section.name}: ${text}`] : [`  ${section.name}: |`, `    ${text}`];
+  }
   const body = section.lines.map((line) => lineText(line, section.letters ? key : null));
   // A first line that is blank would leave the block's indentation to be guessed: it is said.
   const mark = body[0] === '' ? '|2' : '|';
   return [`  ${section.name}: ${mark}`, ...body.map((line) => (line === '' ? '' : `    ${line}`))];
 }
 
-function excerptText({ of, take }: Excerpt): string {
+function excerptText({ of, take }: Excerpt, key: Key | null): string {
+  if (take.kind === 'own') return lineText({ items: take.items, comment: null }, key);
   if (take.kind === 'all') return `all of ${of}`;
   if (take.kind === 'bars') return `bars ${take.from}-${take.to} of ${of}`;
   return `${take.kind} ${take.bars} of ${of}`;
@@ -132,6 +146,8 @@ function itemText(item: Item, key: Key | null): string {
       return changeText(item.change);
     case 'cue':
       return `"${item.text}"`;
+    case 'way-mark':
+      return `@${item.mark}`;
   }
 }
 

@@ -1,7 +1,7 @@
 import { jsonText } from '../base/json.js';
 import { safeText } from '../base/safe-text.js';
 import { type Chart, meterText, type PlayedBar } from '../chart/chart.js';
-import { tempoLabel, withMarks } from '../chart/label.js';
+import { tempoLabel, wayMarks, withMarks } from '../chart/label.js';
 import { unroll } from '../chart/unroll.js';
 import { formEntryText, writeChart } from '../chart/write.js';
 import type { Capo } from '../theory/capo.js';
@@ -58,6 +58,7 @@ export function showJson(
       bar: index + 1,
       section: bar.section,
       ...(bar.level === null ? {} : { level: bar.level }),
+      ...(bar.marks ? { marks: bar.marks } : {}),
       chords: bar.cells.map((cell) => ({
         number: cell.number && numberText(cell.number),
         chord: cell.chord && chordName(cell.chord),
@@ -88,7 +89,7 @@ export function showText(
   ];
   const shown = new Set<string>();
   for (const entry of chart.form) {
-    if (shown.has(entry.section)) continue;
+    if (entry.way || shown.has(entry.section)) continue;
     shown.add(entry.section);
     const first = bars.findIndex((bar) => bar.section === entry.section);
     const firstRound = bars.filter((bar) => bar.entry === bars[first]?.entry && bar.round === 0);
@@ -104,9 +105,11 @@ function sectionLines(bars: readonly PlayedBar[], capo: Capo | null): string[] {
   for (let start = 0; start < bars.length; start += 4) {
     const row = bars.slice(start, start + 4);
     const over = (bar: PlayedBar): string =>
-      [...changesText(bars, start + row.indexOf(bar)), ...bar.cues.map((cue) => `"${safeText(cue)}"`)].join(
-        ' ',
-      );
+      [
+        ...wayMarks(bar),
+        ...changesText(bars, start + row.indexOf(bar)),
+        ...bar.cues.map((cue) => `"${safeText(cue)}"`),
+      ].join(' ');
     if (row.some((bar) => over(bar) !== '')) lines.push(rowText(row, over));
     lines.push(rowText(row, (bar) => barText(bar, (cell) => (cell.number ? numberText(cell.number) : 'nc'))));
     lines.push(rowText(row, (bar) => barText(bar, (cell) => (cell.chord ? chordName(cell.chord) : ''))));

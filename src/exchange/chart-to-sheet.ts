@@ -8,7 +8,9 @@ import {
   type Section,
   type WrittenCell,
 } from '../chart/chart.js';
+import { samePart } from '../chart/part.js';
 import { unroll } from '../chart/unroll.js';
+import { writtenItems } from '../chart/written-lines.js';
 import { toChord } from '../theory/chord.js';
 import { type Key, keyName } from '../theory/key.js';
 import { type LeadSheet, plainBar, type SheetBar, type SheetChord } from './lead-sheet.js';
@@ -45,19 +47,17 @@ export function needsWritingOut(chart: Chart): boolean {
   return chart.sections.some(
     (section) =>
       (!section.derived && piecesOf(section) === null) ||
-      section.lines.some(({ items }) =>
-        items.some(
-          (item) =>
-            (item.kind === 'change' && item.change.kind !== 'swing') ||
-            (item.kind === 'ending-open' && item.times === 'last'),
-        ),
+      writtenItems(section).some(
+        (item) =>
+          (item.kind === 'change' && item.change.kind !== 'swing') ||
+          (item.kind === 'ending-open' && item.times === 'last'),
       ),
   );
 }
 
 function lostIn(chart: Chart): string[] {
-  const cells = chart.sections.flatMap(({ lines }) =>
-    lines.flatMap(({ items }) => items.flatMap((item) => (item.kind === 'bar' ? item.cells : []))),
+  const cells = chart.sections.flatMap((section) =>
+    writtenItems(section).flatMap((item) => (item.kind === 'bar' ? item.cells : [])),
   );
   const losses: readonly (readonly [boolean, string])[] = [
     [cells.some(({ early }) => early), 'chords that come early: they are written on their beat'],
@@ -243,7 +243,7 @@ function playedBar(
 ): SheetBar {
   const perBeat = quartersPerBeat(bar.meter);
   const last = before ?? head;
-  const begins = !before || before.entry !== bar.entry || before.round !== bar.round;
+  const begins = !before || !samePart(before, bar);
   return {
     ...plainBar,
     length: bar.beats * perBeat,

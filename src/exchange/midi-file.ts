@@ -1,5 +1,6 @@
 import { bareText } from '../base/safe-text.js';
 import { type Chart, feltBeats, meterText, quartersPerBeat } from '../chart/chart.js';
+import { samePart } from '../chart/part.js';
 import { chordName } from '../theory/chord.js';
 import { type Key, keyName, keySignature } from '../theory/key.js';
 import type { ArrangedPass, Arrangement } from '../time/arrange.js';
@@ -178,7 +179,7 @@ function conductorEvents(
       if (keyName(bar.key) !== key) events.push({ tick: from, kind: meta.key, data: keyBytes(bar.key) });
       meter = meterText(bar.meter);
       key = keyName(bar.key);
-      if (!before || before.entry !== bar.entry || before.round !== bar.round) {
+      if (!before || !samePart(before, bar)) {
         const how = [bar.who, bar.level].filter((one) => one !== null).join(', ');
         const text = how === '' ? bar.section : `${bar.section} (${how})`;
         events.push({ tick: start, kind: meta.marker, data: utf8(text) });

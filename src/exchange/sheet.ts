@@ -1,5 +1,6 @@
 import { type Chart, type Item, meterText, type PlayedBar, type WrittenCell } from '../chart/chart.js';
 import { chordLabel, numberLabel, withMarks } from '../chart/label.js';
+import { samePart } from '../chart/part.js';
 import { unroll } from '../chart/unroll.js';
 import { formEntryText } from '../chart/write.js';
 import { courseNames, risesInPitch } from '../hand/course-names.js';
@@ -230,8 +231,7 @@ function playedSections(chart: Chart, key: Key, slow: ReadonlySet<string>): read
   const sections: { name: string; who: string | null; bars: PrintedBar[] }[] = [];
   bars.forEach((bar, index) => {
     const before = bars[index - 1];
-    if (!before || before.entry !== bar.entry || before.round !== bar.round)
-      sections.push({ name: bar.section, who: bar.who, bars: [] });
+    if (!before || !samePart(before, bar)) sections.push({ name: bar.section, who: bar.who, bars: [] });
     sections.at(-1)?.bars.push(playedBar(bar, before, slow));
   });
   return sections.map(({ name, who, bars: own }) => ({ name, who, same: null, rows: inRows(own) }));
