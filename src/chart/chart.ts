@@ -193,6 +193,8 @@ export interface PlayedBar {
   readonly marks?: readonly WayMark[];
   /** In what a form word plays once more: the index of the form entry that it was first played in. */
   readonly again?: number;
+  /** The form word, on the first bar that it plays. */
+  readonly way?: FormWay;
 }
 
 /** Beats felt in a full bar: two in cut time and 6/8, otherwise the upper figure. */

@@ -22,11 +22,16 @@ export function wayLabel({ from, to }: FormWay): string {
   return `from the ${from}${to === null ? '' : to === 'coda' ? ', to the coda' : ', to the end (fine)'}`;
 }
 
-const markWords: Readonly<Record<WayMark, string>> = { sign: 'sign', 'to-coda': 'to coda', fine: 'fine' };
+/** Marks in words, for people. */
+export const markWords: Readonly<Record<WayMark, string>> = {
+  sign: 'sign',
+  'to-coda': 'to coda',
+  fine: 'fine',
+};
 
-/** The marks of a bar in words: `sign`, `to coda`, `fine`. */
-export function wayMarks({ marks }: Pick<PlayedBar, 'marks'>): readonly string[] {
-  return (marks ?? []).map((mark) => markWords[mark]);
+/** The marks of a bar in words: `sign`, `to coda`, `fine`; on the first bar of a form word that too: `from the sign`. */
+export function wayMarks({ marks, way }: Pick<PlayedBar, 'marks' | 'way'>): readonly string[] {
+  return [...(way ? [wayLabel(way)] : []), ...(marks ?? []).map((mark) => markWords[mark])];
 }
 
 const raised = '⁰¹²³⁴⁵⁶⁷⁸⁹';

@@ -38,7 +38,8 @@ export class WayBack {
     const bars: PlayedBar[] = [];
     for (let at = way.from === 'sign' ? this.sign : 0; at < this.kept.length; at += 1) {
       const bar = this.bars[this.kept[at] as number] as PlayedBar;
-      bars.push(onceMore(bar, entry, entryIndex));
+      const again = onceMore(bar, entry, entryIndex);
+      bars.push(bars.length === 0 ? { ...again, way } : again);
       if (end !== null && bar.marks?.includes(end)) return { bars, context: contextOf(bar), fault: null };
     }
     if (end === null) return { bars, context: null, fault: null };

@@ -1,5 +1,6 @@
 import { bareText } from '../base/safe-text.js';
 import { type Chart, feltBeats, meterText, quartersPerBeat } from '../chart/chart.js';
+import { wayLabel } from '../chart/label.js';
 import { samePart } from '../chart/part.js';
 import { chordName } from '../theory/chord.js';
 import { type Key, keyName, keySignature } from '../theory/key.js';
@@ -180,7 +181,9 @@ function conductorEvents(
       meter = meterText(bar.meter);
       key = keyName(bar.key);
       if (!before || !samePart(before, bar)) {
-        const how = [bar.who, bar.level].filter((one) => one !== null).join(', ');
+        const how = [bar.way ? wayLabel(bar.way) : null, bar.who, bar.level]
+          .filter((one) => one !== null)
+          .join(', ');
         const text = how === '' ? bar.section : `${bar.section} (${how})`;
         events.push({ tick: start, kind: meta.marker, data: utf8(text) });
       }

@@ -1,5 +1,5 @@
 import { type Chart, type Item, meterText, type PlayedBar, type WrittenCell } from '../chart/chart.js';
-import { chordLabel, numberLabel, withMarks } from '../chart/label.js';
+import { chordLabel, markWords, numberLabel, wayMarks, withMarks } from '../chart/label.js';
 import { samePart } from '../chart/part.js';
 import { unroll } from '../chart/unroll.js';
 import { formEntryText } from '../chart/write.js';
@@ -203,7 +203,7 @@ function changesOf(plan: HandPlan, sight: NeckSight): readonly PrintedChange[] {
 
 function sectionsOf(chart: Chart, key: Key, slow: ReadonlySet<string>): readonly PrintedSection[] {
   if (needsWritingOut(chart)) return playedSections(chart, key, slow);
-  const shown = [...new Set(chart.form.map(({ section }) => section))];
+  const shown = [...new Set(chart.form.flatMap(({ section, way }) => (way ? [] : section)))];
   return shown.flatMap((name): PrintedSection[] => {
     const section = chart.sections.find((one) => one.name === name);
     if (!section) return [];
@@ -291,6 +291,10 @@ function writtenBars(items: readonly Item[], home: Key, slow: ReadonlySet<string
       case 'ending-close':
         amend({ endsEnding: true });
         break;
+      case 'way-mark':
+        if (item.mark === 'sign') ahead = { ...ahead, over: [...(ahead.over ?? []), markWords.sign] };
+        else amend({ over: [...(bars.at(-1)?.over ?? []), markWords[item.mark]] });
+        break;
       case 'cue':
         ahead = { ...ahead, over: [...(ahead.over ?? []), item.text] };
         break;
@@ -321,6 +325,7 @@ function playedBar(bar: PlayedBar, before: PlayedBar | undefined, slow: Readonly
   return {
     ...noBar,
     over: [
+      ...wayMarks(bar),
       ...(before && meterText(before.meter) !== meterText(bar.meter) ? [meterText(bar.meter)] : []),
       ...(before && keyName(before.key) !== keyName(bar.key) ? [`key ${withSigns(keyName(bar.key))}`] : []),
       ...(before && before.tempo.bpm !== bar.tempo.bpm ? [String(bar.tempo.bpm)] : []),
