@@ -57,8 +57,10 @@ export function playLines(
     const end = repeatEnd(flat, index);
     const times = repeatTimes(flat, index, end);
     const endings = endingNumbers(flat.slice(index, end));
+    const signed = signWaits(steps);
     for (let time = 1; time <= times && steps.length <= 2 * barLimit; time += 1) {
       const chosen = endings.filter((one) => one <= time).at(-1) ?? time;
+      if (signed && time > 1) steps.push({ kind: 'mark', mark: 'sign' });
       for (let inner = index; inner < end; ) {
         inner = playEnding(flat, inner, end, chosen, final && time === times, time < times, steps);
       }
@@ -66,6 +68,13 @@ export function playLines(
     index = end;
   }
   return withMarks(steps);
+}
+
+/** Whether a sign stands in front of what comes next: of a repeat it is the first bar's each time. */
+function signWaits(found: readonly Found[]): boolean {
+  const at = found.findLastIndex(({ kind }) => kind === 'bar' || kind === 'mark');
+  const step = found[at];
+  return step?.kind === 'mark' && step.mark === 'sign';
 }
 
 /** Puts marks onto bars: the sign onto the bar that comes, the others onto the one before. One without its bar is dropped. */

@@ -48,6 +48,8 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
     }
     const steps = reader.steps(entry.section);
     if (reader.spent > stepLimit) return { bars, fault: tooMuch(entry.place) };
+    // Entries of one section in a row are times through it, as those of an entry x2 are.
+    const isLast = chart.form[entryIndex + 1]?.section !== entry.section;
     for (let round = 0; round < entry.times; round += 1) {
       let cues: string[] = [];
       walked += steps.length + 1;
@@ -61,7 +63,8 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
           if (!chart.crooked && beats !== full)
             return { bars, fault: lengthFault(step.bar.place, beats, full) };
           if (bars.length === barLimit) return { bars, fault: tooLong(entry.place) };
-          if (goBack && !step.earlier && round === entry.times - 1) goBack.played(bars.length, step.marks);
+          if (goBack && isLast && !step.earlier && round === entry.times - 1)
+            goBack.played(bars.length, step.marks);
           // Written out name by name: it is made by the ten thousand, and spreading objects costs most of the time.
           const bar: PlayedBar = {
             source: step.source,

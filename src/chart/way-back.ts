@@ -10,8 +10,8 @@ export interface OnceMore {
 }
 
 /**
- * What the sections of a pass have played so far, for the form words that play it once more. Of a repeat and of an entry
- * `x2` only the last time counts, and what another form word has played does not. Each bar is as it was then: key, meter,
+ * What the sections of a pass have played so far, for the form words that play it once more. Of a repeat, and of a
+ * section that the form has several times in a row, only the last time counts, and what another form word has played does not. Each bar is as it was then: key, meter,
  * tempo, feel, and who led. Only places in the pass are kept, so that a form word costs what it plays.
  */
 export class WayBack {

@@ -216,8 +216,11 @@ function repeatAt(
 function pieceBars(pieces: readonly Piece[], meter: Meter, key: Key): SheetBar[] {
   const bars: SheetBar[] = [];
   let before: readonly WrittenCell[] = [];
+  // What stands in front of a repeat belongs to its first bar.
+  let waits: Partial<SheetBar> = {};
   const add = (items: readonly Written[], first: Partial<SheetBar>): void => {
-    let ahead: Partial<SheetBar> = first;
+    let ahead: Partial<SheetBar> = { ...waits, ...first };
+    waits = {};
     for (const { item, line } of items) {
       if (line) ahead = { ...ahead, line: true };
       if (item.kind === 'way-mark') {
@@ -231,6 +234,8 @@ function pieceBars(pieces: readonly Piece[], meter: Meter, key: Key): SheetBar[]
       bars.push({ ...plainBar, ...ahead, ...writtenBar(cells, meter, key), place: item.place });
       ahead = {};
     }
+    const { marks, cues } = ahead;
+    waits = { ...(marks ? { marks } : {}), ...(cues ? { cues } : {}) };
   };
   const amend = (changes: Partial<SheetBar>): void => {
     const last = bars.at(-1);

@@ -34,6 +34,7 @@ describe('form words', () => {
     ['A, B, from top', '1 1 4 4 6- 2- 5 5 1 1 4 4 6- 2- 5 5'],
     // Of an entry x2 the last time, and the sign that was passed last.
     ['A x2, B, from sign to coda, coda', '1 1 4 4 1 1 4 4 6- 2- 5 5 4 4 6- 2- 3- 7o'],
+    ['A, A, B, from top to coda, coda', '1 1 4 4 1 1 4 4 6- 2- 5 5 1 1 4 4 6- 2- 3- 7o'],
     ['A x2, B, from top to coda, coda', '1 1 4 4 1 1 4 4 6- 2- 5 5 1 1 4 4 6- 2- 3- 7o'],
     ['A, B, A, B, from sign to coda', '1 1 4 4 6- 2- 5 5 1 1 4 4 6- 2- 5 5 4 4 6- 2-'],
     // A second form word passes over the first one.
