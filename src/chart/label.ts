@@ -31,7 +31,9 @@ export const markWords: Readonly<Record<WayMark, string>> = {
 
 /** The marks of a bar in words: `sign`, `to coda`, `fine`; on the first bar of a form word that too: `from the sign`. */
 export function wayMarks({ marks, way }: Pick<PlayedBar, 'marks' | 'way'>): readonly string[] {
-  return [...(way ? [wayLabel(way)] : []), ...(marks ?? []).map((mark) => markWords[mark])];
+  // That the sign stands where one comes to “from the sign” need not be said again.
+  const shown = (marks ?? []).filter((mark) => mark !== 'sign' || way?.from !== 'sign');
+  return [...(way ? [wayLabel(way)] : []), ...shown.map((mark) => markWords[mark])];
 }
 
 const raised = '⁰¹²³⁴⁵⁶⁷⁸⁹';
