@@ -53,7 +53,10 @@ export class WayBack {
   }
 }
 
-/** A bar played once more. What the form word says of who leads and how it is played goes before what held then. */
+/**
+ * A bar played once more, with all that it had: what the form word says of who leads and how it is played goes before what
+ * held then.
+ */
 function onceMore(bar: PlayedBar, { who, pattern, level }: FormEntry, entry: number): PlayedBar {
   return {
     ...bar,
