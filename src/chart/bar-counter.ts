@@ -29,6 +29,7 @@ export function barCounter(sections: readonly Section[]): (name: string) => numb
 /** How many bars are taken from a section that has so many. */
 function taken(take: Excerpt['take'], bars: number): number {
   if (take.kind === 'all') return bars;
+  if (take.kind === 'own') return take.items.filter(({ kind }) => kind === 'bar').length;
   if (take.kind !== 'bars') return Math.min(take.bars, bars);
   return Math.max(0, Math.min(take.to, bars) - Math.max(0, take.from - 1));
 }

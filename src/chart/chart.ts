@@ -49,6 +49,18 @@ export type Change =
 /** Which times through a repeat an ending belongs to; `last` stands for the final pass of the form. */
 export type EndingTimes = readonly number[] | 'last';
 
+/** A mark of the way through a song: where one goes back to, behind which bar one leaves for the coda, behind which it ends. */
+export type WayMark = 'sign' | 'to-coda' | 'fine';
+
+/**
+ * A form word: what the form has played up to here once more, from the sign or from the top, as far as the mark;
+ * `to` is `null` where it goes as far as the form had come.
+ */
+export interface FormWay {
+  readonly from: 'sign' | 'top';
+  readonly to: 'coda' | 'fine' | null;
+}
+
 /** One thing written in a section. A bar written `=` has `same` and the cells of the bar before. */
 export type Item = { readonly place: Place } & (
   | {
@@ -63,6 +75,7 @@ export type Item = { readonly place: Place } & (
   | { readonly kind: 'ending-close' }
   | { readonly kind: 'change'; readonly change: Change }
   | { readonly kind: 'cue'; readonly text: string }
+  | { readonly kind: 'way-mark'; readonly mark: WayMark }
 );
 
 /**
@@ -75,16 +88,17 @@ export interface SectionLine {
   readonly words?: string;
 }
 
-/** One piece of a derived section: bars `from`–`to` of another, or its last `last`, or all of it. */
+/** One piece of a derived section: bars `from`–`to` of another, or its last `last`, or all of it; or bars of its own, `of` being empty. */
 export interface Excerpt {
   readonly of: string;
   readonly take:
     | { readonly kind: 'all' }
     | { readonly kind: 'first' | 'last'; readonly bars: number }
-    | { readonly kind: 'bars'; readonly from: number; readonly to: number };
+    | { readonly kind: 'bars'; readonly from: number; readonly to: number }
+    | { readonly kind: 'own'; readonly items: readonly Item[] };
 }
 
-/** A section: written bars, or pieces of other sections. */
+/** A section: written bars, or pieces of other sections and bars between them. */
 export interface Section {
   readonly name: string;
   readonly place: Place;
@@ -94,7 +108,10 @@ export interface Section {
   readonly letters: boolean;
 }
 
-/** One entry of the form. `who` leads; `me` is the player. `level`, `bass` and `key` are there where the entry says them; `key` holds for it alone. */
+/**
+ * One entry of the form. `who` leads; `me` is the player. `level`, `bass` and `key` are there where the entry says them; `key`
+ * holds for it alone. An entry with a `way` is a form word: its `section` is empty.
+ */
 export interface FormEntry {
   readonly section: string;
   readonly times: number;
@@ -104,6 +121,7 @@ export interface FormEntry {
   readonly bass?: BassLine;
   readonly place: Place;
   readonly key?: KeyTarget;
+  readonly way?: FormWay;
 }
 
 /** A chart as it was read: everything the file says, sections as written. */
@@ -152,7 +170,7 @@ export interface PlayedCell {
   readonly ending: CellEnding;
 }
 
-/** Where a played bar is written: indices of section, line and bar within the line. */
+/** Where a played bar is written: indices of section, line (in a derived section, piece) and bar within it. */
 export interface BarSource {
   readonly section: number;
   readonly line: number;
@@ -180,6 +198,12 @@ export interface PlayedBar {
   readonly level: Level | null;
   /** On the first bar of a phrase as it is played: the words of the phrase, a text for each line of them. */
   readonly words?: readonly string[];
+  /** The marks that stand in front of it and behind it, where there are any. */
+  readonly marks?: readonly WayMark[];
+  /** In what a form word plays once more: the index of the form entry that it was first played in. */
+  readonly again?: number;
+  /** The form word, on the first bar that it plays. */
+  readonly way?: FormWay;
 }
 
 /** Beats felt in a full bar: two in cut time and 6/8, otherwise the upper figure. */

@@ -2,6 +2,7 @@ import { quoted } from '../base/safe-text.js';
 import { barCounter } from './bar-counter.js';
 import { type Chart, feltBeats, type SectionLine } from './chart.js';
 import { checkLetters, KeysHeard } from './check-keys.js';
+import { checkMarks } from './check-ways.js';
 import type { Faults } from './fault.js';
 import { hasFinalBars, unroll } from './unroll.js';
 
@@ -9,6 +10,7 @@ import { hasFinalBars, unroll } from './unroll.js';
 export function checkChart(chart: Chart, faults: Faults): void {
   checkUse(chart, faults);
   checkExcerpts(chart, faults);
+  checkMarks(chart, faults);
   if (!chart.crooked) checkPhrases(chart, faults);
   if (chart.pickup >= feltBeats(chart.meter) && chart.pickup > 0) {
     faults.error(
@@ -61,7 +63,7 @@ function checkExcerpts(chart: Chart, faults: Faults): void {
   const barsOf = barCounter(chart.sections);
   for (const section of chart.sections) {
     for (const { of, take } of section.derived ?? []) {
-      if (take.kind === 'all') continue;
+      if (take.kind === 'all' || take.kind === 'own') continue;
       const bars = barsOf(of);
       const most = take.kind === 'bars' ? Math.max(take.from, take.to) : take.bars;
       const bad = most > bars || most < 1 || (take.kind === 'bars' && (take.from < 1 || take.from > take.to));

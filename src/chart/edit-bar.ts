@@ -1,11 +1,12 @@
 import { quoted } from '../base/safe-text.js';
-import type { BarSource, Chart, Item, Place, SectionLine } from './chart.js';
+import type { BarSource, Chart, Item, Place, Section, SectionLine } from './chart.js';
 import { type Fault, Faults, type Reading } from './fault.js';
 import { offsetsOf } from './offsets.js';
 import { readChart } from './read.js';
 import type { SourceLine } from './read-section.js';
 import { type Token, tokenize } from './tokens.js';
 import { lineText } from './write.js';
+import { writtenLines } from './written-lines.js';
 import { parseYaml } from './yaml-source.js';
 
 /** Where a bar stands in a file's text: UTF-16 offsets, half open, and what stands there. */
@@ -24,7 +25,7 @@ export interface BarText {
 export function barText(source: string, chart: Chart, bar: BarSource): BarText | null {
   const item = barItem(chart, bar);
   if (!item) return null;
-  const line = sectionLine(source, bar);
+  const line = sectionLine(source, bar, item.place);
   const within = line && barWithin(line, item.place);
   if (!line || !within) return null;
   const start = offsetsOf(source)(line);
@@ -62,16 +63,17 @@ function refused(place: Place, message: string): { ok: false; faults: readonly F
 }
 
 function barItem(chart: Chart, { section, line, bar }: BarSource): Item | null {
-  const items = chart.sections[section]?.lines[line]?.items ?? [];
+  const written = chart.sections[section];
+  const items = (written && writtenLines(written)[line]) ?? [];
   return items.filter((item) => item.kind === 'bar')[bar] ?? null;
 }
 
 /** A section's line as YAML gives it to its reader. What is behind the text, a quote or a comma, is none of it. */
-function sectionLine(source: string, { section, line }: BarSource): SourceLine | null {
+function sectionLine(source: string, { section }: BarSource, place: Place): SourceLine | null {
   const yaml = parseYaml(new TextEncoder().encode(source), new Faults());
   const sections = yaml?.entries.find((entry) => entry.name === 'sections')?.value;
   const value = sections?.kind === 'map' ? sections.entries[section]?.value : undefined;
-  return (value?.kind === 'text' ? value.lines[line] : undefined) ?? null;
+  return (value?.kind === 'text' ? value.lines.find(({ line }) => line === place.line) : undefined) ?? null;
 }
 
 /** Where in a line's text the bar stands that begins at a place. */
@@ -147,9 +149,11 @@ function onlyHere(before: Chart, after: Chart, bar: BarSource, count: number): b
   if (before.sections.length !== after.sections.length) return false;
   return before.sections.every((one, section) => {
     const other = after.sections[section];
-    if (!other || one.name !== other.name || one.lines.length !== other.lines.length) return false;
-    return one.lines.every((own, line) => {
-      const now = other.lines[line] as SectionLine;
+    const lines = linesOf(one);
+    const others = other ? linesOf(other) : [];
+    if (one.name !== other?.name || lines.length !== others.length) return false;
+    return lines.every((own, line) => {
+      const now = others[line] as SectionLine;
       if (section !== bar.section || line !== bar.line) return lineText(own, null) === lineText(now, null);
       const at = own.items.indexOf(barItem(before, bar) as Item);
       const written = now.items.slice(at, at + count);
@@ -157,6 +161,16 @@ function onlyHere(before: Chart, after: Chart, bar: BarSource, count: number): b
       return textWithout(own, at, 1) === textWithout(now, at, count);
     });
   });
+}
+
+/** A section's lines; of a derived one its pieces, with what is taken from elsewhere where lines have their comment. */
+function linesOf({ derived, lines }: Section): readonly SectionLine[] {
+  if (!derived) return lines;
+  return derived.map(({ of, take }) =>
+    take.kind === 'own'
+      ? { items: take.items, comment: null }
+      : { items: [], comment: JSON.stringify([of, take]) },
+  );
 }
 
 /** A line as text, some of its items left out. */

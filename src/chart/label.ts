@@ -2,7 +2,7 @@ import { type Chord, chordName } from '../theory/chord.js';
 import { withSigns } from '../theory/key.js';
 import { degreeText, type NumberChord } from '../theory/number.js';
 import { quality } from '../theory/quality.js';
-import type { PlayedCell, Tempo } from './chart.js';
+import type { FormWay, PlayedBar, PlayedCell, Tempo, WayMark } from './chart.js';
 
 /** A tempo with its unit, for people: `200 quarters a minute`. */
 export function tempoLabel(tempo: Tempo): string {
@@ -15,6 +15,25 @@ export function shortTempo(tempo: Tempo, unicode: boolean): string {
   const words = { quarter: 'quarters', half: 'halves', dotted: 'dotted' };
   const signs = { quarter: '♩', half: 'halves', dotted: '♩.' };
   return `${tempo.bpm} ${(unicode ? signs : words)[tempo.count]}`;
+}
+
+/** A form word, for people: `from the sign, to the coda`. */
+export function wayLabel({ from, to }: FormWay): string {
+  return `from the ${from}${to === null ? '' : to === 'coda' ? ', to the coda' : ', to the end (fine)'}`;
+}
+
+/** Marks in words, for people. */
+export const markWords: Readonly<Record<WayMark, string>> = {
+  sign: 'sign',
+  'to-coda': 'to coda',
+  fine: 'fine',
+};
+
+/** The marks of a bar in words: `sign`, `to coda`, `fine`; on the first bar of a form word that too: `from the sign`. */
+export function wayMarks({ marks, way }: Pick<PlayedBar, 'marks' | 'way'>): readonly string[] {
+  // That the sign stands where one comes to “from the sign” need not be said again.
+  const shown = (marks ?? []).filter((mark) => mark !== 'sign' || way?.from !== 'sign');
+  return [...(way ? [wayLabel(way)] : []), ...shown.map((mark) => markWords[mark])];
 }
 
 const raised = '⁰¹²³⁴⁵⁶⁷⁸⁹';

@@ -16,7 +16,7 @@ export function markPhrases(steps: Step[], section: Section): Step[] {
     const words = above.get(line);
     if (!words) return step;
     const begins = comesTo && (entries.get(line)?.has(bar) ?? false);
-    return { kind: 'bar', bar: step.bar, source: step.source, words, begins };
+    return { ...step, words, begins };
   });
 }
 

@@ -1,10 +1,12 @@
 import { didYouMean } from '../base/nearest.js';
 import { fewNames, quoted } from '../base/safe-text.js';
 import type { Key } from '../theory/key.js';
-import type { Excerpt, FormEntry, Place } from './chart.js';
+import type { FormEntry, Place } from './chart.js';
+import { checkWays } from './check-ways.js';
 import type { Faults } from './fault.js';
 import { readFormOptions } from './form-options.js';
 import type { SourceLine } from './read-section.js';
+import { looksLikeWay, readWay, wayExamples } from './way-words.js';
 
 /**
  * Reads a form: `kickoff (fiddle), V, C x2, break (me: ring), tag`. Names are checked by `checkForm`. Keys in it are meant while
@@ -86,45 +88,36 @@ function readEntry(text: string, place: Place, faults: Faults, home: Key | null)
     faults.error(place, `${quoted(text)}: a section is played from 1 to 100 times`);
     return null;
   }
-  return { section: names.join(' '), times, ...readFormOptions(inner, place, faults, home), place };
+  const name = names.join(' ');
+  const options = readFormOptions(inner, place, faults, home);
+  if (!looksLikeWay(`${name} `)) return { section: name, times, ...options, place };
+  return wayEntry(name, times, { section: '', times: 1, ...options, place }, faults);
 }
 
-/** Tells every entry whose section does not exist. */
+/** An entry that begins with “from”: a form word. A section that is called just “from” is one all the same. */
+function wayEntry(name: string, times: number, entry: FormEntry, faults: Faults): FormEntry | null {
+  if (name === 'from') return { ...entry, section: name, times };
+  const way = readWay(name);
+  if (way && times === 1) return { ...entry, way };
+  faults.error(
+    entry.place,
+    way
+      ? `${quoted(`${name} x${times}`)}: a form word is played once; write it twice, or leave the count out`
+      : `${quoted(name)} is no form word${didYouMean(name, wayExamples.split(', '))}; they are: ${wayExamples}`,
+  );
+  return null;
+}
+
+/** Tells every entry whose section does not exist, and form words that stand where they cannot. */
 export function checkForm(form: readonly FormEntry[], names: readonly string[], faults: Faults): void {
   const known = new Set(names);
   for (const entry of form) {
-    if (known.has(entry.section)) continue;
+    if (entry.way || known.has(entry.section)) continue;
     faults.error(
       entry.place,
       () =>
         `there is no section ${quoted(entry.section)}${didYouMean(entry.section, names)}; sections are: ${fewNames(names) || 'none'}`,
     );
   }
-}
-
-const excerptPattern = /^(?:(all)|(first|last)\s+(\d+)|bars\s+(\d+)\s*-\s*(\d+))\s+of\s+(\S.*)$/;
-
-/** Whether a section's text says what it is made of rather than its bars. */
-export function looksDerived(text: string): boolean {
-  return /^\s*(?:all|first|last|bars)\s/.test(text);
-}
-
-/** Reads a derived section: `last 4 of C`, `all of V + first 8 of C`, `bars 3-6 of V`. */
-export function readDerived(text: string, place: Place, faults: Faults): Excerpt[] {
-  const excerpts: Excerpt[] = [];
-  for (const piece of text.split('+')) {
-    const match = excerptPattern.exec(piece.trim());
-    if (!match) {
-      faults.error(
-        place,
-        `${quoted(piece.trim())} takes nothing from a section; write “last 4 of C”, “first 8 of V”, “bars 3-6 of V” or “all of V”`,
-      );
-      continue;
-    }
-    const [, all, side, bars, from, to, of = ''] = match;
-    if (all) excerpts.push({ of, take: { kind: 'all' } });
-    else if (side) excerpts.push({ of, take: { kind: side as 'first' | 'last', bars: Number(bars) } });
-    else excerpts.push({ of, take: { kind: 'bars', from: Number(from), to: Number(to) } });
-  }
-  return excerpts;
+  checkWays(form, faults);
 }

@@ -9,12 +9,14 @@ import {
   type Meter,
   type Place,
   type SectionLine,
+  type WayMark,
   type WrittenCell,
 } from './chart.js';
 import type { Faults } from './fault.js';
 import { mostWords } from './limits.js';
 import { wordsOf } from './phrase-words.js';
 import { type Token, tokenize } from './tokens.js';
+import { meantMark, wayMark } from './way-words.js';
 
 /** One line of a section's text and where it starts in the file. */
 export interface SourceLine extends Place {
@@ -51,7 +53,22 @@ export function readSection(
   return { lines: read, letters };
 }
 
-function writtenInLetters(lines: readonly Token[][]): boolean {
+/** Reads bars that stand between pieces of other sections: tokens by line, the notation being known. */
+export function readOwnBars(
+  lines: readonly Token[][],
+  letters: boolean,
+  context: SectionContext,
+  faults: Faults,
+): Item[] {
+  const notation: Notation = letters ? { kind: 'letters', key: context.key } : { kind: 'numbers' };
+  const reader = new SectionReader(notation, context, faults);
+  const items = lines.flatMap((tokens) => reader.line(tokens).items);
+  reader.finish();
+  return items;
+}
+
+/** Whether the first chord is a letter. */
+export function writtenInLetters(lines: readonly Token[][]): boolean {
   for (const token of lines.flat()) {
     if (token.kind !== 'word') continue;
     if (looksLikeLetters(token.text)) return true;
@@ -72,6 +89,10 @@ class SectionReader {
   private ending: (Place & { readonly numbered: boolean }) | null = null;
   /** True behind a :| and the endings that follow it, where one more ending may stand. */
   private afterRepeat = false;
+  /** How many repeats were opened within another, which is told once. */
+  private nested = 0;
+  /** A sign that still waits for its bar. */
+  private sign: Place | null = null;
 
   constructor(
     private notation: Notation,
@@ -124,7 +145,13 @@ class SectionReader {
         this.faults.error(place, 'this “)” closes nothing; a shared bar is written (1 4)');
         break;
       case 'repeat-open':
-        if (this.repeat) this.faults.error(place, 'a repeat within a repeat; close the first with :|');
+        if (this.repeat) {
+          this.nested += 1;
+          this.faults.error(
+            place,
+            'a repeat within a repeat; close the first with :| before it, or write what is inside as a section of its own and repeat that in the form (inner x2), or go back to a bar with @sign by the form word “from sign”',
+          );
+        }
         this.repeat = place;
         this.afterRepeat = false;
         items.push({ kind: 'repeat-open', place });
@@ -146,6 +173,10 @@ class SectionReader {
   }
 
   private closeRepeat(place: Place, items: Item[]): void {
+    if (!this.repeat && this.nested > 0) {
+      this.nested -= 1;
+      return;
+    }
     if (!this.repeat) {
       this.faults.error(place, 'this :| closes no repeat; open one with |:');
       return;
@@ -201,10 +232,23 @@ class SectionReader {
     this.bar({ ...this.previous, same: true, place }, items);
   }
 
+  private mark(mark: WayMark, place: Place, items: Item[]): void {
+    if (mark === 'sign') this.sign = place;
+    else if (!this.previous)
+      this.faults.error(place, `@${mark} stands behind a bar, and none is in front of it in its section`);
+    items.push({ kind: 'way-mark', mark, place });
+  }
+
   private change(text: string, place: Place, items: Item[]): void {
+    const mark = wayMark(text);
+    if (mark) {
+      this.mark(mark, place, items);
+      return;
+    }
     const change = parseChange(text, this.context.key);
     if (!change.ok) {
-      this.faults.error({ ...place, column: place.column + change.fault.at }, change.fault.message);
+      const meant = meantMark(text);
+      this.faults.error({ ...place, column: place.column + change.fault.at }, meant ?? change.fault.message);
       return;
     }
     if (change.value.kind === 'meter') this.meter = change.value.meter;
@@ -297,6 +341,7 @@ class SectionReader {
     this.previous = bar;
     this.lastCue = null;
     this.lastWords = null;
+    this.sign = null;
     if (!this.ending) this.afterRepeat = false;
     items.push(bar);
   }
@@ -314,6 +359,8 @@ class SectionReader {
       if (this.previous) this.faults.warning(place, `${none}, so they are not shown`);
       else this.faults.error(place, `${none}; write the bars below the words`);
     }
+    if (this.sign)
+      this.faults.error(this.sign, '@sign stands in front of a bar, and none follows it in its section');
     if (this.repeat) this.faults.error(this.repeat, 'this |: is never closed; write :| at its end');
     if (this.ending) this.faults.error(this.ending, 'this ending is never closed; write ] at its end');
   }

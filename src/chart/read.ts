@@ -4,9 +4,11 @@ import type { Key } from '../theory/key.js';
 import type { Chart, FormEntry, Section } from './chart.js';
 import { checkChart } from './check.js';
 import { Faults, type Reading } from './fault.js';
-import { checkForm, looksDerived, readDerived, readForm } from './read-form.js';
+import { looksDerived, readDerived } from './read-derived.js';
+import { checkForm, readForm } from './read-form.js';
 import { type Head, readHead } from './read-head.js';
 import { readSection } from './read-section.js';
+import { looksLikeWay } from './way-words.js';
 import { type Entry, parseYaml, type Value, type YamlSource } from './yaml-source.js';
 
 /**
@@ -76,6 +78,11 @@ function readSectionEntry({ name, place, value }: Entry, head: Head, faults: Fau
       place,
       `${quoted(name)} is no name for a section; it starts with a letter and has letters, figures, spaces and dashes`,
     );
+  } else if (looksLikeWay(name)) {
+    faults.error(
+      place,
+      `${quoted(name)} is no name for a section: the form words begin with “from”; call it another name, such as ${quoted(name.replace(/^from\s+/, 'back '))}`,
+    );
   }
   if (value.kind !== 'text') {
     faults.error(
@@ -91,8 +98,7 @@ function readSectionEntry({ name, place, value }: Entry, head: Head, faults: Fau
     );
     return section;
   }
-  if (looksDerived(value.text))
-    return { ...section, derived: readDerived(value.text, value.lines[0] ?? value.place, faults) };
+  if (looksDerived(value.text)) return { ...section, ...readDerived(value.lines, head, faults) };
   const before = faults.count;
   const read = readSection(value.lines, head, faults);
   if (faults.count === before && !read.lines.some((line) => line.items.some((item) => item.kind === 'bar'))) {
@@ -120,7 +126,7 @@ function checkDerived(sections: readonly Section[], faults: Faults): void {
   const names = sections.map((section) => section.name);
   const known = new Set(names);
   for (const section of sections) {
-    for (const of of new Set(section.derived?.map((excerpt) => excerpt.of))) {
+    for (const of of takenFrom(section)) {
       if (known.has(of)) continue;
       faults.error(
         section.place,
@@ -141,11 +147,14 @@ function checkDerived(sections: readonly Section[], faults: Faults): void {
   }
 }
 
+/** The sections that a derived one takes something from. */
+function takenFrom({ derived }: Section): ReadonlySet<string> {
+  return new Set((derived ?? []).flatMap(({ of, take }) => (take.kind === 'own' ? [] : [of])));
+}
+
 /** How deep each section is derived; infinite where a section is made of itself. Walks each once, without recursion. */
 function derivedDepths(sections: readonly Section[]): ReadonlyMap<string, number> {
-  const parts = new Map(
-    sections.map((section) => [section.name, [...new Set(section.derived?.map((excerpt) => excerpt.of))]]),
-  );
+  const parts = new Map(sections.map((section) => [section.name, [...takenFrom(section)]]));
   const depths = new Map<string, number>();
   const open = new Set<string>();
   for (const { name } of sections) {

@@ -18,6 +18,8 @@ export class SectionNames {
       .replace(/\s+/g, ' ')
       // `x2` as a word says in a form how often a section is played.
       .replace(/(?<![\p{L}\p{N}_-])x(?=\d+(?![\p{L}\p{N}_-]))/gu, 'X')
+      // Form words begin so.
+      .replace(/^\s*from(?=\s)/, 'From')
       .trim();
     const short = [...plain].slice(0, longest).join('').trim();
     const letter = String.fromCharCode(65 + (this.used.size % 26));

@@ -1,7 +1,7 @@
 import type { Excerpt, Section } from './chart.js';
 import { barLimit, stepLimit } from './limits.js';
 import { markPhrases, takenUp } from './mark-phrases.js';
-import { playThrough, type Step } from './play-through.js';
+import { playLines, playThrough, type Step } from './play-through.js';
 
 /**
  * Answers the steps of a section by its name, each worked out once; an unknown or circular one has none
@@ -17,7 +17,7 @@ export class SectionSteps {
 
   constructor(
     private readonly sections: readonly Section[],
-    private readonly final: boolean,
+    readonly final: boolean,
   ) {
     this.indices = new Map(sections.map((section, index) => [section.name, index]));
   }
@@ -32,7 +32,7 @@ export class SectionSteps {
     const made = !section
       ? []
       : section.derived
-        ? excerptSteps(section.derived, this)
+        ? excerptSteps(section.derived, index, this)
         : markPhrases(playThrough(section, index, this.final), section);
     this.spent += made.length;
     this.known.set(name, made);
@@ -47,10 +47,19 @@ export class SectionSteps {
   }
 }
 
-function excerptSteps(excerpts: readonly Excerpt[], reader: SectionSteps): readonly Step[] {
+/** The steps of a section that is made of pieces. Marks stay where they are written: what is taken comes without them. */
+function excerptSteps(
+  excerpts: readonly Excerpt[],
+  sectionIndex: number,
+  reader: SectionSteps,
+): readonly Step[] {
   const steps: Step[] = [];
-  for (const { of, take } of excerpts) {
+  for (const [piece, { of, take }] of excerpts.entries()) {
     if (steps.length > 2 * barLimit || reader.spent > stepLimit) break;
+    if (take.kind === 'own') {
+      for (const step of playLines([take.items], sectionIndex, piece, reader.final)) steps.push(step);
+      continue;
+    }
     const all = reader.steps(of);
     const index = reader.index(all);
     const count = index.bars.length;
@@ -62,9 +71,16 @@ function excerptSteps(excerpts: readonly Excerpt[], reader: SectionSteps): reado
           : take.kind === 'first'
             ? cut(all, index, 0, take.bars)
             : cut(all, index, count - take.bars, count);
-    for (const step of part) steps.push(step);
+    for (const step of part) steps.push(asTaken(step, take.kind === 'all'));
   }
   return steps;
+}
+
+/** A step as a piece has it. Of a part of a section every bar counts, also one of a time through a repeat before the last. */
+function asTaken(step: Step, whole: boolean): Step {
+  if (step.kind !== 'bar' || (!step.marks && (whole || !step.earlier))) return step;
+  const { marks, earlier, ...taken } = step;
+  return whole && earlier ? { ...taken, earlier } : taken;
 }
 
 /** Where the bars and the changes among the steps of a section are, so that a piece is found without walking through all of them. */

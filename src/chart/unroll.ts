@@ -16,6 +16,7 @@ import { PhraseCounter } from './phrase-counter.js';
 import type { WrittenBar } from './play-through.js';
 import { beatsOf, playedCells } from './played-cells.js';
 import { SectionSteps } from './section-steps.js';
+import { WayBack } from './way-back.js';
 
 /** How a chart is unrolled. */
 export interface UnrollOptions {
@@ -50,11 +51,24 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
   };
   const phrases = new PhraseCounter(options.allVerses ?? false);
   let walked = 0;
+  const goBack = chart.form.some(({ way }) => way) ? new WayBack(bars) : null;
   for (const [entryIndex, entry] of chart.form.entries()) {
+    if (entry.way && goBack) {
+      const again = goBack.once(entry.way, entry, entryIndex);
+      walked += again.bars.length + 1;
+      if (again.fault) return { bars, fault: again.fault };
+      if (walked > stepLimit) return { bars, fault: tooMuch(entry.place) };
+      if (bars.length + again.bars.length > barLimit) return { bars, fault: tooLong(entry.place) };
+      for (const bar of again.bars) bars.push(bar);
+      context = again.context ?? context;
+      continue;
+    }
     const steps = reader.steps(entry.section);
     if (reader.spent > stepLimit) return { bars, fault: tooMuch(entry.place) };
     // A key of the entry's own holds each time through it, and behind it the one that held before.
     const around = context.key;
+    // Entries of one section in a row are times through it, as those of an entry x2 are.
+    const isLast = chart.form[entryIndex + 1]?.section !== entry.section;
     for (let round = 0; round < entry.times; round += 1) {
       if (entry.key) context = { ...context, key: keyAt(entry.key, home) };
       let cues: string[] = [];
@@ -72,6 +86,8 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
           if (!chart.crooked && beats !== full)
             return { bars, fault: lengthFault(step.bar.place, beats, full) };
           if (bars.length === barLimit) return { bars, fault: tooLong(entry.place) };
+          if (goBack && isLast && !step.earlier && round === entry.times - 1)
+            goBack.played(bars.length, step.marks);
           // Written out name by name: it is made by the ten thousand, and spreading objects costs most of the time.
           const bar: { -readonly [Name in keyof PlayedBar]: PlayedBar[Name] } = {
             source: step.source,
@@ -93,6 +109,7 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
             const words = phrases.wordsNow(bar, step.words ?? []);
             if (words.length > 0) bar.words = words;
           }
+          if (step.marks) bar.marks = step.marks;
           bars.push(bar);
           cues = [];
         }

@@ -10,6 +10,7 @@ import {
   type EndingTimes,
   type Excerpt,
   type FormEntry,
+  type FormWay,
   type Item,
   meterText,
   type RangeNote,
@@ -86,19 +87,31 @@ function formLine(form: readonly FormEntry[], key: Key): string {
   return /^[\p{L}\p{N} ,():_-]*$/u.test(text) ? `form: ${text}` : `form: ${jsonText(text)}`;
 }
 
+/** A form word as it is written: `from sign to coda`. */
+export function wayText({ from, to }: FormWay): string {
+  return to === null ? `from ${from}` : `from ${from} to ${to}`;
+}
+
 /** An entry of the form as it is written while the song is in a key: `C x2`, `break (me: ring)`, `V (soft)`, `break (banjo, key D)`. */
 export function formEntryText(entry: FormEntry, home: Key): string {
-  const { section, times, who, pattern, level, bass, key } = entry;
+  const { section, times, who, pattern, level, bass, key, way } = entry;
   const lead = `${who ?? ''}${pattern === null ? '' : `: ${pattern}`}`;
   const options = [lead, key ? `key ${keyName(keyAt(key, home))}` : '', level ?? '', bass ?? ''].filter(
     (one) => one !== '',
   );
   const bracket = options.length > 0 ? ` (${options.join(', ')})` : '';
-  return section + (times > 1 ? ` x${times}` : '') + bracket;
+  return (way ? wayText(way) : section) + (times > 1 ? ` x${times}` : '') + bracket;
 }
 
 function sectionLines(section: Section, key: Key): string[] {
-  if (section.derived) return [`  ${section.name}: ${section.derived.map(excerptText).join(' + ')}`];
+  if (section.derived) {
+    const text = section.derived
+      .map((excerpt) => excerptText(excerpt, section.letters ? key : null))
+      .join(' + ');
+    // What YAML would take for something of its own stands in a block.
+    const isPlain = /^[\p{L}\p{N}][\p{L}\p{N} _()+~!.,^/='-]*$/u.test(text);
+    return isPlain ? [`  ${section.name}: ${text}`] : [`  ${section.name}: |`, `    ${text}`];
+  }
   let letters = section.letters ? key : null;
   const body = section.lines.map((line) => {
     const text = lineText(line, letters, key);
@@ -110,7 +123,8 @@ function sectionLines(section: Section, key: Key): string[] {
   return [`  ${section.name}: ${mark}`, ...body.map((line) => (line === '' ? '' : `    ${line}`))];
 }
 
-function excerptText({ of, take }: Excerpt): string {
+function excerptText({ of, take }: Excerpt, key: Key | null): string {
+  if (take.kind === 'own') return lineText({ items: take.items, comment: null }, key);
   if (take.kind === 'all') return `all of ${of}`;
   if (take.kind === 'bars') return `bars ${take.from}-${take.to} of ${of}`;
   return `${take.kind} ${take.bars} of ${of}`;
@@ -161,6 +175,8 @@ function itemText(item: Item, key: Key | null, home: Key | null): string {
       return changeText(item.change, home);
     case 'cue':
       return `"${item.text}"`;
+    case 'way-mark':
+      return `@${item.mark}`;
   }
 }
 

@@ -1,6 +1,6 @@
 import { safeText } from '../base/safe-text.js';
 import { meterText } from '../chart/chart.js';
-import { tempoLabel, withMarks } from '../chart/label.js';
+import { tempoLabel, wayLabel, withMarks } from '../chart/label.js';
 import { fretsText } from '../hand/fingering.js';
 import { plainGlance } from '../hand/glance.js';
 import type { NeckSight } from '../hand/neck-sight.js';
@@ -34,5 +34,6 @@ export function barLine(performance: Performance, pass: number, bar: number, sig
   const before = view.bars[bar - 1]?.key ?? performance.setup.key;
   const key = keyName(before) === keyName(played.key) ? '' : `, key ${keyName(played.key)}`;
   const level = played.level === null ? '' : ` (${played.level})`;
-  return `pass ${pass} bar ${bar + 1} ${safeText(played.section)}${level}${key}: ${chords.join('; ')}`;
+  const way = played.way ? `, ${wayLabel(played.way)}` : '';
+  return `pass ${pass} bar ${bar + 1} ${safeText(played.section)}${level}${way}${key}: ${chords.join('; ')}`;
 }

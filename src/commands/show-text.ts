@@ -1,7 +1,8 @@
 import { safeText } from '../base/safe-text.js';
 import { textOverColumns } from '../base/text-columns.js';
 import { type Chart, meterText, type PlayedBar } from '../chart/chart.js';
-import { tempoLabel, withMarks } from '../chart/label.js';
+import { tempoLabel, wayMarks, withMarks } from '../chart/label.js';
+import { samePart } from '../chart/part.js';
 import { keysPlayed } from '../chart/unroll.js';
 import { formEntryText } from '../chart/write.js';
 import { type Capo, capoElsewhere } from '../theory/capo.js';
@@ -72,7 +73,9 @@ function timesThrough(bars: readonly PlayedBar[]): readonly (readonly PlayedBar[
   const times: PlayedBar[][] = [];
   bars.forEach((bar, index) => {
     const before = bars[index - 1];
-    if (!before || before.entry !== bar.entry || before.round !== bar.round) times.push([]);
+    // What a form word plays again was printed where it was first played.
+    if (bar.again !== undefined) return;
+    if (!before || !samePart(before, bar)) times.push([]);
     times.at(-1)?.push(bar);
   });
   return times;
@@ -117,7 +120,7 @@ function sectionLines(bars: readonly PlayedBar[], home: State, capo: Capo | null
     const over = row.map((bar, place): readonly string[] => {
       const [cue, ...more] = bar.cues.map((one) => `"${safeText(one)}"`);
       const changes = changesText(bar, bars[start + place - 1] ?? home);
-      const first = [...changes, ...(cue === undefined ? [] : [cue])].join(' ');
+      const first = [...wayMarks(bar), ...changes, ...(cue === undefined ? [] : [cue])].join(' ');
       return [first, ...more].filter((one) => one !== '');
     });
     for (const texts of [words, over])

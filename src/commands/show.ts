@@ -88,6 +88,7 @@ export function showJson(
       ...(bar.level === null ? {} : { level: bar.level }),
       ...(bar.words ? { words: bar.words } : {}),
       ...(bar.cues.length === 0 ? {} : { cues: bar.cues }),
+      ...(bar.marks ? { marks: bar.marks } : {}),
       chords: bar.cells.map((cell) => ({
         number: cell.number && numberText(cell.number),
         chord: cell.chord && chordName(cell.chord),

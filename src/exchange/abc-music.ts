@@ -1,4 +1,5 @@
 import type { Place } from '../chart/chart.js';
+import { type WaySign, waySignOfDecoration } from './way-signs.js';
 
 /** One thing in a line of ABC music that concerns a lead sheet. Lengths are multiples of the unit note length. */
 export type AbcToken = { readonly place: Place } & (
@@ -13,6 +14,7 @@ export type AbcToken = { readonly place: Place } & (
     }
   | { readonly kind: 'ending'; readonly times: readonly number[] }
   | { readonly kind: 'field'; readonly name: string; readonly text: string }
+  | { readonly kind: 'way'; readonly sign: WaySign }
   | { readonly kind: 'unknown'; readonly text: string }
 );
 
@@ -135,7 +137,13 @@ export function abcMusic(text: string, line: number, compound: boolean): readonl
       tuplet = { share: tupletShare(p, q, compound), left: Math.max(1, Math.min(64, r)) };
       continue;
     }
-    if (take('grace') || take('decoration')) continue;
+    if (take('grace')) continue;
+    const decoration = take('decoration')?.[0];
+    if (decoration !== undefined) {
+      const sign = waySignOfDecoration(decoration.slice(1, -1));
+      if (sign) tokens.push({ kind: 'way', sign, place });
+      continue;
+    }
     // An ending's number may stand right behind a bar line, or behind a bracket: `|1`, `[1,3`.
     if (wasBar || sees('endingSign')) {
       const ending = take('ending');

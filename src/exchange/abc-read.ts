@@ -12,6 +12,7 @@ import {
   type SheetRead,
 } from './lead-sheet.js';
 import { abcSung, sungLeftOut } from './sung-words.js';
+import { waySignOfWords, withSign } from './way-signs.js';
 
 /** A tune of an ABC file, as far as a list needs to know it: its number, title, and the lines it stands in. */
 export interface AbcTune {
@@ -464,6 +465,9 @@ function takeToken(reading: Reading, token: AbcToken): void {
       reading.bar = { ...reading.bar, ending: token.times.length > 0 ? token.times : null };
       reading.ending = token.times.length > 0;
       break;
+    case 'way':
+      reading.bar = withSign(reading.bar, token.sign);
+      break;
     case 'unknown':
       leave(reading, `signs that are not known: ${token.text}`, place);
   }
@@ -482,7 +486,11 @@ function symbol(reading: Reading, text: string, place: Place): void {
     }
     // Frets below a chord, as our own files have them: the hand is planned anew.
     if (/^[0-9x]+(?:-[0-9x]+){2,}$/.test(cue)) leave(reading, 'shapes below the chords', place);
-    else if (cue !== '') reading.cuesHere.push(cue);
+    else if (cue !== '') {
+      const sign = waySignOfWords(cue);
+      if (sign) reading.bar = withSign(reading.bar, sign);
+      else reading.cuesHere.push(cue);
+    }
     return;
   }
   // What stands in brackets is another chord that would do.
@@ -542,13 +550,27 @@ function endBar(reading: Reading, line: Extract<AbcToken, { kind: 'bar' }> | nul
     const last = reading.bars.at(-1);
     if (line?.closes && last && last.closes === null)
       reading.bars[reading.bars.length - 1] = { ...last, closes: line.closes };
-    reading.bar = { ...bar, opens: bar.opens || (line?.opens ?? false) };
+    reading.bar = { ...signsBehind(reading, bar), opens: bar.opens || (line?.opens ?? false) };
   }
   reading.quarters = 0;
   const ends = line !== null && (line.closes !== null || line.double || line.opens);
   if (ends && reading.ending) endEnding(reading);
   if (line !== null && reading.bar.section === null && startsStrain(reading, line))
     reading.bar = { ...reading.bar, section: '' };
+}
+
+/** Between two bar lines stands what belongs behind the bar before: it is put there; the rest is for the bar to come. */
+function signsBehind({ bars }: Reading, bar: SheetBar): SheetBar {
+  const last = bars.at(-1);
+  const { marks = [], back, ...rest } = bar;
+  const behind = marks.filter((mark) => mark !== 'sign');
+  if (!last || (behind.length === 0 && !back)) return bar;
+  bars[bars.length - 1] = {
+    ...last,
+    ...(behind.length > 0 ? { marks: [...(last.marks ?? []), ...behind] } : {}),
+    ...(back ? { back } : {}),
+  };
+  return marks.includes('sign') ? { ...rest, marks: ['sign'] } : rest;
 }
 
 /** A new section begins behind a double bar or a repeat's end, unless endings of that repeat follow. */

@@ -3,6 +3,7 @@ import { meterText, type Tempo } from '../chart/chart.js';
 import { chordName } from '../theory/chord.js';
 import { keyName } from '../theory/key.js';
 import { type LeadSheet, plainBar, type SheetBar } from './lead-sheet.js';
+import { backWords } from './way-signs.js';
 
 /** What an ABC file can be asked for beside the chords: words above each chord, for shapes. */
 export interface AbcOptions {
@@ -75,13 +76,26 @@ function barText(bar: SheetBar, index: number, above: AbcOptions['above'], next:
   const words = (bar.words ?? []).map((text) => `"^> ${annotation(text)}"`);
   const cues = bar.cues.map((cue) => `"${cue.trimStart().startsWith('>') ? '_' : '^'}${annotation(cue)}"`);
   const first = bar.chords[0];
+  // Signs of the way stand on the first note of their bar, or on its last.
+  const front = `${bar.marks?.includes('sign') ? '!segno!' : ''}${bar.coda ? '!coda!' : ''}`;
+  const back = [
+    bar.back ? `"^${backWords(bar.back)}"` : '',
+    bar.marks?.includes('to-coda') ? '!dacoda!' : '',
+    bar.marks?.includes('fine') ? '!fine!' : '',
+    bar.back ? (bar.back.from === 'sign' ? '!D.S.!' : '!dacapo!') : '',
+  ].join('');
+  const hasRest = (bar.chords[0]?.at ?? 1) > 0;
   const chords = bar.chords.map(({ at, chord }, place) => {
     const length = (bar.chords[place + 1]?.at ?? bar.length) - at;
     const words = above?.(index, place) ?? '';
-    return `${words === '' ? '' : `"_${plain(words)}"`}"${chord ? chordName(chord) : 'N.C.'}"z${lengthText(length)}`;
+    return `${words === '' ? '' : `"_${plain(words)}"`}"${chord ? chordName(chord) : 'N.C.'}"${place === 0 && !hasRest ? front : ''}${place === bar.chords.length - 1 ? back : ''}z${lengthText(length)}`;
   });
   const rest =
-    first === undefined ? [`z${lengthText(bar.length)}`] : first.at > 0 ? [`z${lengthText(first.at)}`] : [];
+    first === undefined
+      ? [`${front}${back}z${lengthText(bar.length)}`]
+      : first.at > 0
+        ? [`${front}z${lengthText(first.at)}`]
+        : [];
   const ending = bar.ending ? `[${bar.ending.join(',')} ` : '';
   const line =
     bar.closes === null

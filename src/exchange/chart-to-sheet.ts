@@ -1,5 +1,6 @@
 import {
   type Chart,
+  type FormWay,
   feltBeats,
   type Item,
   type Meter,
@@ -8,11 +9,15 @@ import {
   type Section,
   type WrittenCell,
 } from '../chart/chart.js';
+import { samePart } from '../chart/part.js';
 import { phraseWords } from '../chart/phrase-words.js';
 import { unroll } from '../chart/unroll.js';
+import { wayText } from '../chart/write.js';
+import { writtenItems } from '../chart/written-lines.js';
 import { toChord } from '../theory/chord.js';
 import { type Key, keyName } from '../theory/key.js';
 import { type LeadSheet, plainBar, type SheetBar, type SheetChord } from './lead-sheet.js';
+import { marksOf } from './way-signs.js';
 
 /** A chart as a lead sheet in a key, and what of it a lead sheet cannot say. */
 export interface ToSheet {
@@ -27,7 +32,7 @@ export interface ToSheet {
 export function sheetFromChart(chart: Chart, key: Key): ToSheet {
   const lost = lostIn(chart);
   const head = { title: chart.title, by: chart.by, key, meter: chart.meter, tempo: chart.tempo };
-  if (needsWritingOut(chart)) {
+  if (needsWritingOut(chart) || !isFollowed(chart)) {
     const { bars } = unroll(chart, { key, final: true });
     const played = bars.map((bar, index) => playedBar(bar, bars[index - 1], head));
     return {
@@ -35,10 +40,42 @@ export function sheetFromChart(chart: Chart, key: Key): ToSheet {
       lost: [...lost, 'the form: it is written out as it is played'],
     };
   }
-  const names = [...new Set(chart.form.map(({ section }) => section))];
-  const bars = names.flatMap((name) => sectionBars(chart, name, key));
-  const form = chart.form.flatMap(({ section, times }) => Array.from({ length: times }, () => section));
+  const word = chart.form.findIndex(({ way }) => way);
+  const way = chart.form[word]?.way;
+  const names = [...new Set(chart.form.flatMap((entry) => (entry.way ? [] : entry.section)))];
+  const bars = names.flatMap((name) => {
+    const written = sectionBars(chart, name, key).map((bar) => usedMarks(bar, way));
+    const [first] = written;
+    if (way?.to === 'coda' && first && name === chart.form[word + 1]?.section)
+      written[0] = { ...first, coda: true };
+    const last = written.at(-1);
+    if (way && last && name === chart.form[word - 1]?.section)
+      written[written.length - 1] = { ...last, back: way };
+    return written;
+  });
+  const form = chart.form.flatMap((entry) =>
+    Array.from({ length: entry.times }, () => (entry.way ? wayText(entry.way) : entry.section)),
+  );
   return { sheet: { ...head, bars, form }, lost };
+}
+
+/**
+ * Whether a reader of the sheet finds the way of the form by its signs: one form word at most, and what stands behind it
+ * was not played before it, so that it has a place of its own.
+ */
+function isFollowed({ form }: Chart): boolean {
+  const word = form.findIndex(({ way }) => way);
+  if (word < 0) return true;
+  const before = new Set(form.slice(0, word).map(({ section }) => section));
+  return form.slice(word + 1).every(({ way, section }) => !way && !before.has(section));
+}
+
+/** A bar with the marks that the form's word goes by. */
+function usedMarks(bar: SheetBar, way: FormWay | undefined): SheetBar {
+  if (!bar.marks) return bar;
+  const { marks, ...rest } = bar;
+  const used = way ? marks.filter((mark) => marksOf(way).includes(mark)) : [];
+  return used.length > 0 ? { ...rest, marks: used } : rest;
 }
 
 /** Whether what a section is depends on where it stands, so that the pass is written out. */
@@ -47,19 +84,17 @@ export function needsWritingOut(chart: Chart): boolean {
   return chart.sections.some(
     (section) =>
       (!section.derived && piecesOf(section) === null) ||
-      section.lines.some(({ items }) =>
-        items.some(
-          (item) =>
-            (item.kind === 'change' && item.change.kind !== 'swing') ||
-            (item.kind === 'ending-open' && item.times === 'last'),
-        ),
+      writtenItems(section).some(
+        (item) =>
+          (item.kind === 'change' && item.change.kind !== 'swing') ||
+          (item.kind === 'ending-open' && item.times === 'last'),
       ),
   );
 }
 
 function lostIn(chart: Chart): string[] {
-  const cells = chart.sections.flatMap(({ lines }) =>
-    lines.flatMap(({ items }) => items.flatMap((item) => (item.kind === 'bar' ? item.cells : []))),
+  const cells = chart.sections.flatMap((section) =>
+    writtenItems(section).flatMap((item) => (item.kind === 'bar' ? item.cells : [])),
   );
   const losses: readonly (readonly [boolean, string])[] = [
     [cells.some(({ early }) => early), 'chords that come early: they are written on their beat'],
@@ -194,10 +229,17 @@ function repeatAt(
 function pieceBars(pieces: readonly Piece[], meter: Meter, key: Key): SheetBar[] {
   const bars: SheetBar[] = [];
   let before: readonly WrittenCell[] = [];
+  // What stands in front of a repeat belongs to its first bar.
+  let waits: Partial<SheetBar> = {};
   const add = (items: readonly Written[], first: Partial<SheetBar>): void => {
-    let ahead: Partial<SheetBar> = first;
+    let ahead: Partial<SheetBar> = { ...waits, ...first };
+    waits = {};
     for (const { item, line, words } of items) {
       if (line) ahead = { ...ahead, line: true };
+      if (item.kind === 'way-mark') {
+        if (item.mark === 'sign') ahead = { ...ahead, marks: ['sign'] };
+        else amend({ marks: [...(bars.at(-1)?.marks ?? []), item.mark] });
+      }
       if (item.kind === 'cue') ahead = { ...ahead, cues: [...(ahead.cues ?? []), item.text] };
       if (item.kind !== 'bar') continue;
       const cells = item.same ? before : item.cells;
@@ -211,6 +253,8 @@ function pieceBars(pieces: readonly Piece[], meter: Meter, key: Key): SheetBar[]
       });
       ahead = {};
     }
+    const { marks, cues } = ahead;
+    waits = { ...(marks ? { marks } : {}), ...(cues ? { cues } : {}) };
   };
   const amend = (changes: Partial<SheetBar>): void => {
     const last = bars.at(-1);
@@ -262,7 +306,7 @@ function playedBar(
 ): SheetBar {
   const perBeat = quartersPerBeat(bar.meter);
   const last = before ?? head;
-  const begins = !before || before.entry !== bar.entry || before.round !== bar.round;
+  const begins = !before || !samePart(before, bar);
   return {
     ...plainBar,
     length: bar.beats * perBeat,

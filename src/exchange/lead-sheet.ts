@@ -1,4 +1,4 @@
-import type { Meter, Place, Tempo } from '../chart/chart.js';
+import type { FormWay, Meter, Place, Tempo, WayMark } from '../chart/chart.js';
 import type { Chord } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
 
@@ -34,6 +34,12 @@ export interface SheetBar {
   readonly words?: readonly string[];
   /** What is sung to the notes of the line that begins with it, a text for each verse: no part of a chart unless it is asked for. */
   readonly sung?: readonly string[];
+  /** The sign in front of it, and what stands behind it: that one leaves for the coda, or that it is the last. */
+  readonly marks?: readonly WayMark[];
+  /** The sign of the coda stands on it. */
+  readonly coda?: true;
+  /** Behind it one goes back; how far is `null` where that is not said. */
+  readonly back?: FormWay;
 }
 
 /** A lead sheet, as open formats have it: chords over bars, without what is sung or played by others. */
@@ -44,7 +50,7 @@ export interface LeadSheet {
   readonly meter: Meter;
   readonly tempo: Tempo;
   readonly bars: readonly SheetBar[];
-  /** The sections in the order in which they are played, by name; `null`: as they are written. */
+  /** The sections in the order in which they are played, by name, and form words (`from sign to coda`); `null`: as they are written. */
   readonly form: readonly string[] | null;
 }
 

@@ -1,5 +1,7 @@
 import { bareText } from '../base/safe-text.js';
 import { type Chart, feltBeats, meterText, quartersPerBeat } from '../chart/chart.js';
+import { wayLabel } from '../chart/label.js';
+import { samePart } from '../chart/part.js';
 import { chordName } from '../theory/chord.js';
 import { type Key, keyName, keySignature } from '../theory/key.js';
 import type { ArrangedPass, Arrangement } from '../time/arrange.js';
@@ -178,8 +180,10 @@ function conductorEvents(
       if (keyName(bar.key) !== key) events.push({ tick: from, kind: meta.key, data: keyBytes(bar.key) });
       meter = meterText(bar.meter);
       key = keyName(bar.key);
-      if (!before || before.entry !== bar.entry || before.round !== bar.round) {
-        const how = [bar.who, bar.level].filter((one) => one !== null).join(', ');
+      if (!before || !samePart(before, bar)) {
+        const how = [bar.way ? wayLabel(bar.way) : null, bar.who, bar.level]
+          .filter((one) => one !== null)
+          .join(', ');
         const text = how === '' ? bar.section : `${bar.section} (${how})`;
         events.push({ tick: start, kind: meta.marker, data: utf8(text) });
       }

@@ -13,6 +13,7 @@ import {
   type SheetRead,
 } from './lead-sheet.js';
 import { SungLines, type Syllable, sungLeftOut } from './sung-words.js';
+import { type WaySign, waySignOfWords, withSign } from './way-signs.js';
 
 /** What is wrong with a score: a sentence and its place. */
 type ScoreFault = Remark;
@@ -158,13 +159,13 @@ class Part {
           at -= this.duration(child);
           break;
         case 'direction':
-          bar = this.direction(child, bar);
+          bar = this.direction(child, bar, at);
           break;
         case 'sound':
-          bar = this.sound(child, bar);
+          bar = this.sound(child, bar, at);
           break;
         case 'barline':
-          bar = barline(child, bar);
+          bar = this.signsOfLine(child, barline(child, bar));
           break;
         case 'print':
           if (child.attributes['new-system'] === 'yes' || child.attributes['new-page'] === 'yes')
@@ -278,26 +279,57 @@ class Part {
       : { at: place, chord: read, text: null, place: node.place };
   }
 
-  private direction(node: Node, before: SheetBar): SheetBar {
+  /** A sign of the way. One that concerns what stands behind its bar is taken so wherever in the bar it stands. */
+  private way(bar: SheetBar, sign: WaySign, place: Place, at: number): SheetBar {
+    if (sign.kind === 'mark' && sign.mark !== 'sign' && at < 1e-9 && !bar.marks?.includes(sign.mark))
+      this.remarks.push({
+        place,
+        message: `“${sign.mark === 'fine' ? 'Fine' : 'To Coda'}” stands at the beginning of its bar and is read as behind it`,
+      });
+    return withSign(bar, sign);
+  }
+
+  /** Segno and coda on a bar line: on the left one they are the bar's. */
+  private signsOfLine(node: Node, bar: SheetBar): SheetBar {
+    const segno = child(node, 'segno');
+    const coda = child(node, 'coda');
+    const one = segno ?? coda;
+    if (!one) return bar;
+    if (node.attributes.location !== 'left') {
+      this.leave('a segno or coda on the line behind a bar', one.place);
+      return bar;
+    }
+    const signed = segno ? withSign(bar, { kind: 'mark', mark: 'sign' }) : bar;
+    return coda ? withSign(signed, { kind: 'coda' }) : signed;
+  }
+
+  private direction(node: Node, before: SheetBar, at: number): SheetBar {
     let bar = before;
     // As our own files tell the words of a phrase from a cue.
     const isPhrase = /^words-\d+-\d+$/.test(node.attributes.id ?? '');
+    const types = node.children
+      .filter(({ name }) => name === 'direction-type')
+      .flatMap(({ children }) => children);
+    // The coda's sign beside “To Coda” is where one leaves, not where it begins.
+    const leaves =
+      child(node, 'sound')?.attributes.tocoda !== undefined ||
+      types.some(({ name, text }) => name === 'words' && isToCoda(text));
     for (const type of node.children.filter(({ name }) => name === 'direction-type')) {
       for (const one of type.children) {
         const text = one.text.replace(/\s+/g, ' ').trim();
         if (one.name === 'rehearsal' && text !== '') bar = { ...bar, section: text.slice(0, 60) };
         else if (one.name === 'words' && text !== '' && isPhrase) this.phrase.push(text);
-        else if (one.name === 'words' && text !== '') bar = this.worded(bar, text);
+        else if (one.name === 'words' && text !== '') bar = this.worded(bar, text, one.place, at);
         else if (one.name === 'metronome') bar = this.metronome(one, bar);
-        else if (['segno', 'coda'].includes(one.name))
-          this.leave('a segno or coda: bars stand in the order in which they are written', one.place);
+        else if (one.name === 'segno') bar = withSign(bar, { kind: 'mark', mark: 'sign' });
+        else if (one.name === 'coda' && !leaves) bar = withSign(bar, { kind: 'coda' });
       }
     }
     const sound = child(node, 'sound');
-    return sound ? this.sound(sound, bar) : bar;
+    return sound ? this.sound(sound, bar, at) : bar;
   }
 
-  private worded(bar: SheetBar, text: string): SheetBar {
+  private worded(bar: SheetBar, text: string, place: Place, at: number): SheetBar {
     const form = /^form: (.+)$/.exec(text)?.[1];
     if (form !== undefined && this.bars.length === 0) {
       this.form = form.split(',').flatMap((entry) => {
@@ -306,6 +338,8 @@ class Part {
       });
       return bar;
     }
+    const sign = waySignOfWords(text);
+    if (sign) return this.way(bar, sign, place, at);
     this.cues.push(text);
     return bar;
   }
@@ -322,10 +356,20 @@ class Part {
   }
 
   /** `<sound tempo>` counts quarters; what a metronome mark said goes before it. */
-  private sound(node: Node, bar: SheetBar): SheetBar {
-    const { dacapo, dalsegno, tocoda, fine } = node.attributes;
-    if (dacapo || dalsegno || tocoda || fine)
-      this.leave('a da capo or dal segno: bars stand in the order in which they are written', node.place);
+  private sound(node: Node, before: SheetBar, at: number): SheetBar {
+    const { segno, coda, dacapo, dalsegno, tocoda, fine } = node.attributes;
+    const signs: readonly (WaySign | false)[] = [
+      segno !== undefined && { kind: 'mark', mark: 'sign' },
+      coda !== undefined && { kind: 'coda' },
+      tocoda !== undefined && { kind: 'mark', mark: 'to-coda' },
+      fine !== undefined && { kind: 'mark', mark: 'fine' },
+      dalsegno !== undefined && { kind: 'back', way: { from: 'sign', to: null } },
+      dacapo === 'yes' && { kind: 'back', way: { from: 'top', to: null } },
+    ];
+    const bar = signs.reduce<SheetBar>(
+      (signed, sign) => (sign ? this.way(signed, sign, node.place, at) : signed),
+      before,
+    );
     const quarters = Number(node.attributes.tempo ?? Number.NaN);
     if (bar.tempo || !(quarters >= 20 && quarters <= 400)) return bar;
     this.tempo = { bpm: Math.round(quarters), count: 'quarter' };
@@ -337,6 +381,11 @@ class Part {
 function inOrder(chords: readonly SheetChord[]): readonly SheetChord[] {
   const sorted = [...chords].sort((one, other) => one.at - other.at);
   return sorted.filter(({ at }, index) => Math.abs((sorted[index + 1]?.at ?? -1) - at) > 1e-9);
+}
+
+function isToCoda(text: string): boolean {
+  const sign = waySignOfWords(text);
+  return sign?.kind === 'mark' && sign.mark === 'to-coda';
 }
 
 function child(node: Node, name: string): Node | undefined {

@@ -6,6 +6,7 @@ import { type Key, keySignature } from '../theory/key.js';
 import { quality } from '../theory/quality.js';
 import { harmonyKinds } from './harmony-kinds.js';
 import type { LeadSheet, SheetBar, SheetChord } from './lead-sheet.js';
+import { backWords } from './way-signs.js';
 
 /** What a score can be asked for beside chords: the shape of a chord, and how many courses the instrument has. */
 export interface MusicXmlOptions {
@@ -109,8 +110,22 @@ function measureXml(
       : []),
     ...(tempo ? [tempoXml(tempo)] : []),
     ...(bar.words ?? []).map((text, line) => phraseXml(text, `words-${index + 1}-${line + 1}`)),
+    ...(bar.marks?.includes('sign') ? [wayXml('<segno/>', 'segno="segno"')] : []),
+    ...(bar.coda ? [wayXml('<coda/>', 'coda="coda"')] : []),
     ...bar.cues.map(words),
     ...bodyXml(bar, index, meter, signature, options),
+    ...(bar.marks?.includes('to-coda')
+      ? [wayXml('<words>To Coda</words></direction-type><direction-type><coda/>', 'tocoda="coda"')]
+      : []),
+    ...(bar.marks?.includes('fine') ? [wayXml('<words>Fine</words>', 'fine="yes"')] : []),
+    ...(bar.back
+      ? [
+          wayXml(
+            `<words>${backWords(bar.back)}</words>`,
+            bar.back.from === 'sign' ? 'dalsegno="segno"' : 'dacapo="yes"',
+          ),
+        ]
+      : []),
     ...(right.length > 0
       ? [
           `      <barline location="right">${bar.closes === null ? '' : '<bar-style>light-heavy</bar-style>'}${right.join('')}</barline>`,
@@ -118,6 +133,11 @@ function measureXml(
       : []),
     '    </measure>',
   ].join('\n');
+}
+
+/** A sign of the way: as it is seen, and as programs are told. */
+function wayXml(seen: string, sound: string): string {
+  return `      <direction placement="above"><direction-type>${seen}</direction-type><sound ${sound}/></direction>`;
 }
 
 function words(text: string): string {

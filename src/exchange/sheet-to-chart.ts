@@ -3,6 +3,7 @@ import {
   type Change,
   type Chart,
   countedQuarters,
+  type FormWay,
   feltBeats,
   type Item,
   type Meter,
@@ -17,6 +18,7 @@ import {
 import { barLimit, mostWords } from '../chart/limits.js';
 import { SectionNames } from '../chart/section-names.js';
 import { unroll } from '../chart/unroll.js';
+import { readWay } from '../chart/way-words.js';
 import { toNumber } from '../theory/chord.js';
 import { type Key, sameKey } from '../theory/key.js';
 import { pitchClass } from '../theory/pitch.js';
@@ -28,6 +30,7 @@ import {
   type SheetBar,
   type SheetChord,
 } from './lead-sheet.js';
+import { followedWays, withoutWays } from './sheet-ways.js';
 
 /** The most chords a bar can have: more would not be played. */
 const mostCells = 16;
@@ -49,7 +52,10 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
   const remarks: Remark[] = [];
   const within = withinLimits(shortBars(sheet, remarks), remarks);
   const { bars: all, pickup } = withoutPickups({ ...sheet, bars: within }, remarks);
-  const bars = closedEndings(closedRepeats(all, remarks));
+  const { bars: signed, unplayed } = followedWays(all, remarks);
+  const bars = closedEndings(closedRepeats(signed, remarks));
+  const ways: { after: string; way: FormWay }[] = [];
+  const silent = new Set<string>();
   const sections: { name: string; items: Item[][]; words: Map<Item[], readonly string[]> }[] = [];
   /** What each section is called in the sheet, by the name it has in the chart. */
   const calledBy = new Map<string, string>();
@@ -71,6 +77,7 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
       const name = names.next(bar.section ?? '');
       if (!calledBy.has(bar.section ?? '')) calledBy.set(bar.section ?? '', name);
       sections.push({ name, items: [[]], words: new Map() });
+      if (unplayed.has(at)) silent.add(name);
     }
     const section = sections.at(-1) as (typeof sections)[number];
     // Words stand above a line of their own, even where that lies within an ending.
@@ -116,6 +123,7 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
     for (const text of [...bar.cues, ...cells.cues]) items.push({ kind: 'cue', text: cueText(text), place });
     const dots = cells.cells.reduce((sum, cell) => sum + (cell.dots ?? 0), 0);
     crooked ||= Math.abs(bar.length - meterQuarters(meter)) > near || (dots > 0 && dots !== feltBeats(meter));
+    if (bar.marks?.includes('sign')) items.push({ kind: 'way-mark', mark: 'sign', place });
     items.push({
       kind: 'bar',
       cells: cells.cells,
@@ -123,6 +131,8 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
       same: false,
       place,
     });
+    for (const mark of bar.marks ?? []) if (mark !== 'sign') items.push({ kind: 'way-mark', mark, place });
+    if (bar.back) ways.push({ after: section.name, way: bar.back });
     sounding = cells.cells.at(-1)?.chord ?? null;
     if (bar.endsEnding) {
       items.push({ kind: 'ending-close', place });
@@ -163,16 +173,28 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
         letters: false,
       }),
     ),
-    form: formOf(sheet, sections, calledBy, remarks).map((section) => ({
-      section,
-      times: 1,
-      who: null,
-      pattern: null,
-      place: nowhere,
-    })),
+    form: withWays(
+      formOf(
+        sheet,
+        sections.filter(({ name }) => !silent.has(name)),
+        calledBy,
+        remarks,
+      ),
+      ways,
+    ).map((entry) => ({ times: 1, who: null, pattern: null, place: nowhere, ...entry })),
     remarks: {},
     formWritten: true,
   };
+  const fault = ways.length > 0 ? unroll(chart).fault : null;
+  if (fault) {
+    const plain = chartFromSheet({
+      ...sheet,
+      bars: sheet.bars.map(withoutWays),
+      form: sheet.form?.filter((name) => !readWay(name)) ?? null,
+    });
+    const message = `the way by sign, top and coda cannot be followed and is left out: ${fault.message}`;
+    return { ...plain, remarks: [...plain.remarks, { place: nowhere, message }] };
+  }
   const repeated = sheet.form !== null || sheet.bars.some(({ opens, closes }) => opens || closes !== null);
   if (!repeated || !unroll(chart).fault) return { chart, remarks };
   const once = sheet.bars.map(
@@ -203,10 +225,25 @@ function formOf(
 ): readonly string[] {
   const names = sections.map(({ name }) => name);
   if (!sheet.form) return names;
-  const known = sheet.form.flatMap((called) => calledBy.get(called) ?? []);
-  if (known.length < sheet.form.length)
+  // A form word is put where the sheet has its sign.
+  const wanted = sheet.form.filter((called) => calledBy.has(called) || !readWay(called));
+  const known = wanted.flatMap((called) => calledBy.get(called) ?? []);
+  if (known.length < wanted.length)
     remarks.push({ place: nowhere, message: 'the form names parts that are not there; they are left out' });
   return known.length > 0 ? known : names;
+}
+
+/** The entries of a form, with each form word behind the last time of the section in which one goes back. */
+function withWays(
+  names: readonly string[],
+  ways: readonly { readonly after: string; readonly way: FormWay }[],
+): readonly { readonly section: string; readonly way?: FormWay }[] {
+  const behind = new Map<number, FormWay>();
+  for (const { after, way } of ways) behind.set(names.lastIndexOf(after), way);
+  return names.flatMap((section, index) => {
+    const way = behind.get(index);
+    return way ? [{ section }, { section: '', way }] : [{ section }];
+  });
 }
 
 /** Repeats that begin and never end, and endings outside a repeat, are none: a chart would play them otherwise than they stand. */
@@ -357,14 +394,29 @@ function shortBars(sheet: LeadSheet, remarks: Remark[]): readonly SheetBar[] {
       const from = index * full;
       const last = index === count - 1;
       return {
-        ...(index === 0 ? bar : { ...plainBar, place: bar.place }),
+        ...(index === 0 ? withoutWays(bar) : { ...plainBar, place: bar.place }),
         length: last ? Math.min(full, bar.length - from) : full,
         chords: (within.get(index) ?? []).map((chord) => ({ ...chord, at: Math.max(0, chord.at - from) })),
         closes: last ? bar.closes : null,
         endsEnding: last && bar.endsEnding,
+        ...signsOfPiece(bar, index === 0, last),
       };
     });
   });
+}
+
+/** The signs of a long bar that a piece of it has: those in front go to the first, the others to the last. */
+function signsOfPiece(
+  { marks = [], coda, back }: SheetBar,
+  first: boolean,
+  last: boolean,
+): Partial<SheetBar> {
+  const own = marks.filter((mark) => (mark === 'sign' ? first : last));
+  return {
+    ...(own.length > 0 ? { marks: own } : {}),
+    ...(coda && first ? { coda } : {}),
+    ...(back && last ? { back } : {}),
+  };
 }
 
 /** The chords of a bar by the piece of such a length that they stand in. */
@@ -436,6 +488,9 @@ function merged(carried: Partial<SheetBar>, bar: SheetBar): Partial<SheetBar> {
     tempo: bar.tempo ?? carried.tempo ?? null,
     cues: [...(carried.cues ?? []), ...bar.cues],
     ...(carried.words || bar.words ? { words: [...(carried.words ?? []), ...(bar.words ?? [])] } : {}),
+    ...(carried.marks || bar.marks ? { marks: [...(carried.marks ?? []), ...(bar.marks ?? [])] } : {}),
+    ...(carried.coda || bar.coda ? { coda: true } : {}),
+    ...(carried.back || bar.back ? { back: (bar.back ?? carried.back) as FormWay } : {}),
   };
 }
 

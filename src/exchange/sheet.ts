@@ -7,7 +7,8 @@ import {
   type WrittenCell,
 } from '../chart/chart.js';
 import { keyAt } from '../chart/key-target.js';
-import { chordLabel, numberLabel, withMarks } from '../chart/label.js';
+import { chordLabel, markWords, numberLabel, wayMarks, withMarks } from '../chart/label.js';
+import { samePart } from '../chart/part.js';
 import { phraseWords } from '../chart/phrase-words.js';
 import { keysPlayed, unroll } from '../chart/unroll.js';
 import { formEntryText } from '../chart/write.js';
@@ -224,7 +225,7 @@ function changesOf(plan: HandPlan, sight: NeckSight): readonly PrintedChange[] {
 
 function sectionsOf(chart: Chart, key: Key, slow: ReadonlySet<string>): readonly PrintedSection[] {
   if (needsWritingOut(chart)) return playedSections(chart, key, slow);
-  const shown = [...new Set(chart.form.map(({ section }) => section))];
+  const shown = [...new Set(chart.form.flatMap(({ section, way }) => (way ? [] : section)))];
   return shown.flatMap((name): PrintedSection[] => {
     const section = chart.sections.find((one) => one.name === name);
     if (!section) return [];
@@ -263,8 +264,7 @@ function playedSections(chart: Chart, key: Key, slow: ReadonlySet<string>): read
   const sections: { name: string; who: string | null; bars: PrintedBar[] }[] = [];
   bars.forEach((bar, index) => {
     const before = bars[index - 1];
-    if (!before || before.entry !== bar.entry || before.round !== bar.round)
-      sections.push({ name: bar.section, who: bar.who, bars: [] });
+    if (!before || !samePart(before, bar)) sections.push({ name: bar.section, who: bar.who, bars: [] });
     sections.at(-1)?.bars.push(playedBar(bar, before, slow, head));
   });
   return sections.map(({ name, who, bars: own }) => ({ name, who, same: null, rows: inRows(own) }));
@@ -324,6 +324,10 @@ function writtenBars(items: readonly Item[], home: Key, slow: ReadonlySet<string
       case 'ending-close':
         amend({ endsEnding: true });
         break;
+      case 'way-mark':
+        if (item.mark === 'sign') ahead = { ...ahead, over: [...(ahead.over ?? []), markWords.sign] };
+        else amend({ over: [...(bars.at(-1)?.over ?? []), markWords[item.mark]] });
+        break;
       case 'cue':
         ahead = { ...ahead, over: [...(ahead.over ?? []), item.text] };
         break;
@@ -363,6 +367,7 @@ function playedBar(
   return {
     ...noBar,
     over: [
+      ...wayMarks(bar),
       ...(held && meterText(held.meter) !== meterText(bar.meter) ? [meterText(bar.meter)] : []),
       ...(held && keyName(held.key) !== keyName(bar.key) ? [`key ${withSigns(keyName(bar.key))}`] : []),
       ...(held && held.tempo.bpm !== bar.tempo.bpm ? [String(bar.tempo.bpm)] : []),

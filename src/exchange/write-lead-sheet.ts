@@ -1,4 +1,5 @@
 import { good } from '../base/outcome.js';
+import { wayText } from '../chart/write.js';
 import { type Fingering, fretsText } from '../hand/fingering.js';
 import { abcText } from './abc-write.js';
 import { sheetFromChart, type ToSheet } from './chart-to-sheet.js';
@@ -47,5 +48,7 @@ function shapesIn(song: Song, sheet: LeadSheet): (bar: number, place: number) =>
 }
 
 function formText({ setup: { chart } }: Song): string {
-  return chart.form.map(({ section, times }) => (times > 1 ? `${section} x${times}` : section)).join(', ');
+  return chart.form
+    .map(({ section, times, way }) => (way ? wayText(way) : times > 1 ? `${section} x${times}` : section))
+    .join(', ');
 }

@@ -1,3 +1,4 @@
+import { samePart } from '../chart/part.js';
 import type { PlannedChange } from '../hand/plan.js';
 import { type Key, keyName } from '../theory/key.js';
 import type { ArrangedPass } from '../time/arrange.js';
@@ -161,7 +162,7 @@ export function sectionStarts(view: PassView): readonly number[] {
   const starts: number[] = [];
   view.bars.forEach((bar, index) => {
     const before = view.bars[index - 1];
-    if (!before || before.entry !== bar.entry || before.round !== bar.round) starts.push(index);
+    if (!before || !samePart(before, bar)) starts.push(index);
   });
   return starts;
 }

@@ -3,6 +3,7 @@ import { fewNames, quoted } from '../base/safe-text.js';
 import type { Chart, FormEntry, Place } from '../chart/chart.js';
 import { Faults } from '../chart/fault.js';
 import { checkForm } from '../chart/read-form.js';
+import { hasFinalBars, unroll } from '../chart/unroll.js';
 import { type Key, keyName } from '../theory/key.js';
 import { playedSong, singerKey } from './running-order.js';
 import type { SetEntry } from './set.js';
@@ -34,6 +35,15 @@ export interface SongFault {
   readonly severity: 'error' | 'warning';
   readonly place: Place;
   readonly message: string;
+}
+
+/** What keeps a form with form words from being played: a mark that is not there. */
+function wayFaults(chart: Chart, form: Chart['form']): readonly SongFault[] {
+  const passes = hasFinalBars(chart) ? [true, false] : [true];
+  const fault = passes.map((final) => unroll({ ...chart, form }, { final }).fault).find((one) => one);
+  if (!fault) return [];
+  const { line, column, severity, message } = fault;
+  return [{ severity, place: { line, column }, message }];
 }
 
 /** What is wrong between a song of a set and its chart; `patterns` are the names that are known. */
@@ -70,14 +80,15 @@ export function songFaults(chart: Chart, entry: SetEntry, patterns: readonly str
       told,
     );
     const first = told.sorted();
-    for (const { line, column, message } of first)
-      faults.push({ severity: 'error', place: { line, column }, message });
+    for (const { line, column, severity, message } of first)
+      faults.push({ severity, place: { line, column }, message });
     if (told.count > first.length)
       faults.push({
         severity: 'error',
         place,
         message: `its form has ${told.count - first.length} more faults like these`,
       });
+    if (!told.failed && entry.form.some(({ way }) => way)) faults.push(...wayFaults(chart, entry.form));
     if (entry.form.length === 0)
       faults.push({ severity: 'error', place, message: 'its form has no sections' });
   }

@@ -1,5 +1,6 @@
 import type { Chart, PlayedBar } from '../chart/chart.js';
 import type { BassLine } from '../chart/level.js';
+import { entryOf } from '../chart/part.js';
 import { hasFinalBars, keysPlayed, unroll } from '../chart/unroll.js';
 import { changesOf } from '../hand/changes.js';
 import { familyOf, type KeyFamily } from '../hand/family.js';
@@ -92,12 +93,17 @@ function arrangePass(chart: Chart, bars: readonly PlayedBar[], options: ArrangeO
 export interface LastOf {
   readonly part: boolean;
   readonly pass: boolean;
+  /** Of an entry within what a form word plays once more. */
+  readonly within?: boolean;
 }
 
 /** What a bar of a pass is the last one of. A part that is played several times ends with its last time. */
-export function lastOf(bars: readonly Pick<PlayedBar, 'entry'>[], index: number): LastOf {
+export function lastOf(bars: readonly Pick<PlayedBar, 'entry' | 'again'>[], index: number): LastOf {
+  const bar = bars[index];
   const next = bars[index + 1];
-  return { part: next === undefined || next.entry !== bars[index]?.entry, pass: next === undefined };
+  const part = next === undefined || next.entry !== bar?.entry;
+  const last = { part, pass: next === undefined };
+  return bar?.again === undefined ? last : { ...last, within: part || next.again !== bar.again };
 }
 
 /**
@@ -107,7 +113,7 @@ export function lastOf(bars: readonly Pick<PlayedBar, 'entry'>[], index: number)
  */
 export function patternOf(
   chart: Chart,
-  bar: Pick<PlayedBar, 'entry'>,
+  bar: Pick<PlayedBar, 'entry' | 'again'>,
   { pattern, patterns: own = [] }: Pick<ArrangeOptions, 'pattern' | 'patterns'> = {},
   last: LastOf = { part: false, pass: false },
 ): Pattern {
@@ -115,9 +121,11 @@ export function patternOf(
     name == null ? undefined : [...own, ...patterns].find((one) => one.name === name);
   const holds = (one: Pattern | undefined, isLast: boolean): Pattern | undefined =>
     one?.ends && !isLast ? undefined : one;
-  const entry = chart.form[bar.entry];
+  const entry = entryOf(chart, bar);
+  // What an entry within it says ends with that entry, what the form word says itself with all of it.
+  const isLast = chart.form[bar.entry]?.pattern ? last.part : (last.within ?? last.part);
   const ownPattern = entry?.pattern ? (named(entry.pattern) ?? lowAndChop) : undefined;
-  const entrys = holds(ownPattern, last.part);
+  const entrys = holds(ownPattern, isLast);
   if (entrys) return entrys;
   if (entry?.who === 'me' || (entry && isKickoff(entry.section))) return rest;
   return holds(pattern, last.pass) ?? holds(named(chart.pattern), last.pass) ?? lowAndChop;
@@ -131,10 +139,10 @@ export function isKickoff(section: string): boolean {
 /** Whether the bass runs into the changes of a bar: as its form entry says, else as was chosen, else as the chart says. */
 export function walks(
   chart: Chart,
-  bar: Pick<PlayedBar, 'entry'>,
+  bar: Pick<PlayedBar, 'entry' | 'again'>,
   { bass }: Pick<ArrangeOptions, 'bass'>,
 ): boolean {
-  return (chart.form[bar.entry]?.bass ?? bass ?? chart.bass) === 'walk';
+  return (entryOf(chart, bar)?.bass ?? bass ?? chart.bass) === 'walk';
 }
 
 function indexChanges(bars: readonly PlayedBar[], plan: HandPlan): number[][] {

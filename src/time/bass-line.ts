@@ -1,4 +1,5 @@
 import { feltBeats, type PlayedBar, type PlayedCell } from '../chart/chart.js';
+import { samePart } from '../chart/part.js';
 import { chordName } from '../theory/chord.js';
 import { sameKey } from '../theory/key.js';
 import { type MidiNote, midiNote } from '../theory/pitch.js';
@@ -61,7 +62,7 @@ function fifthIsDue(before: PlayedBar | undefined, bar: PlayedBar, wasDue: boole
   const last = before?.cells.at(-1);
   const [first] = bar.cells;
   if (!before || !last?.chord || !first?.chord) return false;
-  if (before.entry !== bar.entry || before.round !== bar.round) return false;
+  if (!samePart(before, bar)) return false;
   const inThree = feltBeats(bar.meter) === 3 && feltBeats(before.meter) === 3;
   const holds = before.cells.length === 1 && last.ending === 'plain' && first.ending === 'plain';
   if (!inThree || !holds || first.early || chordName(last.chord) !== chordName(first.chord)) return false;

@@ -5,6 +5,7 @@ import type { BarSource, Chart, PlayedBar } from '../../src/chart/chart.js';
 import { barText, editBar } from '../../src/chart/edit-bar.js';
 import { readChart } from '../../src/chart/read.js';
 import { unroll } from '../../src/chart/unroll.js';
+import { writtenLines } from '../../src/chart/written-lines.js';
 import { numberText } from '../../src/theory/number.js';
 
 function read(text: string): Chart {
@@ -19,8 +20,8 @@ const plain = `${head}# kept\nsections:\n  V: |\n    1  (1... 5.) "all in" '4~ =
 /** Every written bar of a chart. */
 function sources(chart: Chart): BarSource[] {
   return chart.sections.flatMap((section, at) =>
-    section.lines.flatMap((line, row) =>
-      line.items.filter((item) => item.kind === 'bar').map((_, bar) => ({ section: at, line: row, bar })),
+    writtenLines(section).flatMap((items, row) =>
+      items.filter((item) => item.kind === 'bar').map((_, bar) => ({ section: at, line: row, bar })),
     ),
   );
 }
@@ -268,3 +269,36 @@ function follows(chart: Chart, bar: BarSource, other: BarSource): boolean {
   const root = written.slice(0, until + 1).findLast((one) => !one.same || isOther(one));
   return root !== undefined && isOther(root);
 }
+
+describe('a bar between pieces of other sections', () => {
+  const pieces = `${head}form: V, tag\nsections:\n  V: |\n    1 @sign 4 5 1 @fine\n  tag: |\n    first 1 of V + 5 (4 5)\n    1 + last 1 of V\n    + 5 1~\n`;
+
+  it('is found in the line it stands in', () => {
+    const chart = read(pieces);
+    const own = sources(chart).filter(({ section }) => section === 1);
+    expect(own).toStrictEqual([
+      { section: 1, line: 1, bar: 0 },
+      { section: 1, line: 1, bar: 1 },
+      { section: 1, line: 1, bar: 2 },
+      { section: 1, line: 3, bar: 0 },
+      { section: 1, line: 3, bar: 1 },
+    ]);
+    expect(own.map((source) => barText(pieces, chart, source)?.text)).toStrictEqual([
+      '5',
+      '(4 5)',
+      '1',
+      '5',
+      '1~',
+    ]);
+  });
+
+  it('is written anew, and nothing else', () => {
+    const edited = editBar(pieces, read(pieces), { section: 1, line: 1, bar: 2 }, '6- 2-');
+    if (!edited.ok) throw new Error(edited.faults[0]?.message);
+    expect(edited.value.text).toBe(pieces.replace('    1 + last', '    6- 2- + last'));
+  });
+
+  it.each(['+', '5 + 1', '5 + all of V', 'first 2 of V', '@fine'])('%s is refused in its place', (text) => {
+    expect(editBar(pieces, read(pieces), { section: 1, line: 1, bar: 0 }, text).ok).toBe(false);
+  });
+});

@@ -106,6 +106,48 @@ const head = fc.record(
   },
   { requiredKeys: [] },
 );
+/** A section that is made of pieces, with bars between them. */
+function pieces(chord: fc.Arbitrary<string>): fc.Arbitrary<string> {
+  const taken = fc.constantFrom('last 1 of V', 'first 1 of C', 'bars 1-1 of V', 'all of C');
+  const own = fc
+    .tuple(
+      fc.constantFrom('', '', '"in + out" ', '@tempo=90 '),
+      fc.array(bar(chord), { minLength: 1, maxLength: 3 }),
+    )
+    .map(([before, bars]) => before + bars.join(' '));
+  return fc
+    .tuple(
+      taken,
+      fc.array(fc.oneof(taken, own), { maxLength: 3 }),
+      fc.nat(),
+      fc.constantFrom(' + ', '\n    + '),
+    )
+    .map(([one, more, at, plus]) => more.toSpliced(at % (more.length + 1), 0, one).join(plus));
+}
+
+/** A form word with its marks: in front of the first line of V, behind it, and behind the first line of C. */
+interface Way {
+  readonly word: string;
+  readonly marks: readonly [front: string, behind: string, behindC: string];
+}
+const ways: readonly Way[] = [
+  { word: '', marks: ['', '', ''] },
+  { word: '', marks: ['', '', ''] },
+  { word: 'from sign to coda', marks: ['@sign ', '', ' @to-coda'] },
+  { word: 'from top to coda', marks: ['', ' @to-coda', ''] },
+  { word: 'from sign', marks: ['@sign ', '', ''] },
+  { word: 'from top', marks: ['', '', ''] },
+  { word: 'from sign to fine', marks: ['@sign ', '', ' @fine'] },
+  { word: 'from top to fine', marks: ['', ' @fine', ''] },
+];
+
+/** A section's text with marks round its first line, which is a phrase. */
+function marked(text: string, front: string, behind: string): string {
+  const [first = '', ...more] = text.split('\n');
+  return [`    ${front}${first.slice(4)}${behind}`, ...more].join('\n');
+}
+
+const once = fc.constantFrom('', ' (banjo)', ' (me, soft)', ' (: ring, walk)');
 const who = fc.constantFrom(
   '',
   ' (fiddle)',
@@ -133,23 +175,36 @@ export const generatedChart: fc.Arbitrary<string> = fc
     V: section,
     C: section,
     whos: fc.array(who, { minLength: 3, maxLength: 3 }),
+    tag: fc.oneof(
+      { weight: 2, arbitrary: fc.constant('last 1 of V') },
+      { weight: 2, arbitrary: pieces(number) },
+      { weight: 1, arbitrary: pieces(letter) },
+    ),
+    way: fc.constantFrom(...ways),
+    options: once,
   })
-  .map(({ title, key: tonic, tempo, head: more, V, C, whos }) =>
-    [
+  .map(({ title, key: tonic, tempo, head: more, V, C, whos, tag, way, options }) => {
+    const word = way.word === '' ? [] : [`${way.word}${options}`];
+    const parts = [`V${whos[0]}`, `C${whos[1]}`, `tag${whos[2]}`];
+    // Behind the end stands nothing; else the word stands before the last section.
+    const form = way.word.endsWith('fine') ? [...parts, ...word] : parts.toSpliced(2, 0, ...word);
+    const [front, behind, behindC] = way.marks;
+    return [
       '# a remark',
       `title: ${JSON.stringify(`T${title}`)}`,
       `key: ${tonic}`,
       `tempo: ${tempo}`,
       'crooked: yes',
       ...Object.entries(more).map(([name, value]) => `${name}: ${JSON.stringify(value)}`),
-      `form: V${whos[0]}, C${whos[1]}, tag${whos[2]}`,
+      `form: ${form.join(', ')}`,
       'sections:',
       '  V: |',
-      V,
+      marked(V, front, behind),
       '  # before the chorus',
       '  C: |',
-      C,
-      '  tag: last 1 of V',
+      marked(C, '', behindC),
+      '  tag: |',
+      `    ${tag}`,
       '',
-    ].join('\n'),
-  );
+    ].join('\n');
+  });

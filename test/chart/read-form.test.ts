@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { Faults } from '../../src/chart/fault.js';
-import { checkForm, looksDerived, readDerived, readForm } from '../../src/chart/read-form.js';
+import { checkForm, readForm } from '../../src/chart/read-form.js';
 
 const start = { line: 3, column: 7 };
 
@@ -114,46 +114,5 @@ describe('checkForm', () => {
     const names = Array.from({ length: 2000 }, (_, index) => `part ${index}`);
     checkForm(form('Q').entries, names, faults);
     expect(faults.list.map((fault) => fault.message.length < 1000)).toStrictEqual([true]);
-  });
-});
-
-describe('readDerived', () => {
-  it.each([
-    ['all of V', [{ of: 'V', take: { kind: 'all' } }]],
-    ['last 4 of C', [{ of: 'C', take: { kind: 'last', bars: 4 } }]],
-    ['first 8 of half tag', [{ of: 'half tag', take: { kind: 'first', bars: 8 } }]],
-    ['bars 3-6 of V', [{ of: 'V', take: { kind: 'bars', from: 3, to: 6 } }]],
-    ['bars 3 - 6 of V', [{ of: 'V', take: { kind: 'bars', from: 3, to: 6 } }]],
-    [
-      'all of V + last 1 of C\n',
-      [
-        { of: 'V', take: { kind: 'all' } },
-        { of: 'C', take: { kind: 'last', bars: 1 } },
-      ],
-    ],
-  ])('%j', (text, excerpts) => {
-    const faults = new Faults();
-    expect(looksDerived(text)).toBe(true);
-    expect(readDerived(text, start, faults)).toStrictEqual(excerpts);
-    expect(faults.list).toStrictEqual([]);
-  });
-
-  it.each(['last four of C', 'last 4 C', 'all V', 'bars 3 of V', 'first -1 of V', 'all of V +'])(
-    '%s is refused',
-    (text) => {
-      const faults = new Faults();
-      readDerived(text, start, faults);
-      expect(faults.list).toStrictEqual([
-        {
-          ...start,
-          severity: 'error',
-          message: expect.stringMatching(/takes nothing from a section; write “last 4 of C”/),
-        },
-      ]);
-    },
-  );
-
-  it.each(['1 4 5 1', 'A D', 'nc', 'allof', 'alls well', ''])('%j does not look derived', (text) => {
-    expect(looksDerived(text)).toBe(false);
   });
 });

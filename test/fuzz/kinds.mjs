@@ -90,7 +90,7 @@ function fuzzSet(bytes) {
 /** Each kind: `seeds` and `tokens`, the CPU time a file of up to 32 KiB may take (ms), and what is tried: it answers whether the file was good. */
 export const kinds = {
   chart: {
-    seeds: files.map(({ bytes }) => bytes),
+    seeds: [...files.map(({ bytes }) => bytes), ...seeds.chart],
     tokens: tokens.chart,
     longestMs: 100,
     attempt: (bytes) => {

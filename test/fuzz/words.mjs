@@ -69,6 +69,8 @@ export const tokens = {
       '[',
       ',',
     ],
+    ...['@sign ', ' @to-coda', ' @fine', '|: |: ', ' + ', ' + 5 1', '1 + last 1 of V'],
+    ...['from sign to coda, ', ', from top to fine', 'from sign', 'from top, ', 'form: V, C, from top\n'],
     ...[': ', '- ', '&a ', '*a ', '!!str ', 'form: V, C\n', 'crooked: yes\n', ...sections],
   ],
   abc: [
@@ -113,6 +115,15 @@ export const tokens = {
       '"N.C."',
       '"(A)"',
       '!fermata!',
+      '!segno!',
+      '!coda!',
+      '!dacoda!',
+      '!D.S.!',
+      '!D.S.alcoda!',
+      '!D.C.alfine!',
+      '!dacapo!',
+      '!fine!',
+      '"^D.S. al Coda"',
     ],
     ...[
       '[M:3/4]',
@@ -199,6 +210,15 @@ export const tokens = {
       '<direction><direction-type><words>all in "now"; |:</words></direction-type></direction>',
     ],
     ...[
+      '<sound segno="s"/>',
+      '<sound tocoda="c"/>',
+      '<sound dalsegno="s"/>',
+      '<sound dacapo="yes"/>',
+      '<sound fine="yes"/>',
+      '<direction><direction-type><coda/></direction-type></direction>',
+      '<direction><direction-type><words>D.S. al Coda</words></direction-type></direction>',
+    ],
+    ...[
       '<sound tempo="400"/>',
       '<time><beats>7</beats><beat-type>8</beat-type></time>',
       '<key><fifths>-6</fifths></key>',
@@ -237,6 +257,8 @@ export const tokens = {
       '    form: V, C x100\n',
       '    form: x2\n',
       '    form: zork, V\n',
+      '    form: V, from top\n',
+      '    form: V, from sign to coda\n',
       '    pattern: ring\n',
       '    notes: |\n      a\n',
       'charts:\n',
@@ -296,6 +318,9 @@ export const lettersSeeds = texts(
 );
 
 export const seeds = {
+  chart: texts(
+    'title: Way\nkey: A\nform: A, B x2, from sign to coda (banjo, soft), coda, tag, from top to fine\nsections:\n  A: |\n    1 1 @sign 4 4\n    |: 1 5 [1st 1 ] [2nd 4 ] :|\n    1 1\n  B: |\n    6- 2- @to-coda 5 5 @fine\n  coda: |\n    3- 7o\n  tag: |\n    1 + last 2 of A + (5 4)\n    1~ + first 2 of B\n',
+  ),
   abc: texts(
     'X:1\nT:Low Water\nM:3/4\nL:1/8\nQ:1/4=120\nP:AAB\nK:G\nP:A\n|: "G"G2B2d2 | "C"e4 d2 |1 "D"d6 :|2 "G"g6 ||\nP:B\n"Em"e2g2b2 | "D7"a6 | "G"g6 |]\n',
     'X:2\nT:Two\nM:C|\nK:Ador\n"Am"A4 | [M:2/4]"G"(3GAB c2> d2 | Z2 | "N.C."z4 :|\n',

@@ -51,3 +51,29 @@ describe('songFaults', () => {
     ).toEqual(told);
   });
 });
+
+describe('a form with form words in a set', () => {
+  it.each([
+    ['V, break, from top', []],
+    [
+      'V, break, from sign',
+      [
+        'error no bar that was played before has a sign to go back to; write @sign in front of the bar, in a section that the form plays before',
+      ],
+    ],
+    [
+      'V, from top to coda',
+      [
+        'error no bar from the top on leads to the coda; write @to-coda behind the bar after which one leaves',
+        'warning no section follows “from top to coda”; write the coda as a section and put its name behind: from top to coda, coda',
+      ],
+    ],
+    [
+      'from top, V',
+      ['error “from top” stands first in the form, and nothing was played that could be played again'],
+    ],
+  ])('%s', (form, faults) => {
+    const told = songFaults(demoChart('weir-hands'), entry(`    form: ${form}\n`), patterns);
+    expect(told.map(({ severity, message }) => `${severity} ${message}`).sort()).toStrictEqual(faults);
+  });
+});

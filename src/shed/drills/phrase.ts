@@ -1,4 +1,5 @@
 import type { Chart, PlayedBar } from '../../chart/chart.js';
+import { samePart } from '../../chart/part.js';
 import type { Drill } from '../drill.js';
 import { inLines, madeChart, writtenBars } from '../make-chart.js';
 import { madeDrill, perLine } from './made.js';
@@ -50,15 +51,15 @@ export function chainDrill(
 
 /** The bars of the section under a bar, half open: what a phrase is when nothing else is said. */
 export function phraseAt(bars: readonly PlayedBar[], bar: number): readonly [from: number, to: number] {
-  const { source, entry, round } = bars[bar] ?? {};
+  const here = bars[bar];
   const same = (index: number): boolean => {
     const one = bars[index];
     return (
       one !== undefined &&
-      one.entry === entry &&
-      one.round === round &&
-      one.source.line === source?.line &&
-      one.source.section === source?.section
+      here !== undefined &&
+      samePart(one, here) &&
+      one.source.line === here.source.line &&
+      one.source.section === here.source.section
     );
   };
   let from = bar;

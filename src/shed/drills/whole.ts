@@ -1,4 +1,5 @@
 import type { Chart } from '../../chart/chart.js';
+import { samePart } from '../../chart/part.js';
 import { unroll } from '../../chart/unroll.js';
 import { sameKey } from '../../theory/key.js';
 import type { Drill } from '../drill.js';
@@ -12,8 +13,7 @@ function wholePass(base: Chart, title: string, pattern: string): Chart {
   const starts: { name: string; from: number }[] = [];
   bars.forEach((bar, index) => {
     const before = bars[index - 1];
-    if (!before || before.entry !== bar.entry || before.round !== bar.round)
-      starts.push({ name: bar.section, from: index });
+    if (!before || !samePart(before, bar)) starts.push({ name: bar.section, from: index });
   });
   const sections = starts.map(({ from }, index) => ({
     name: `part ${index + 1}`,

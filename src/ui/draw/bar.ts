@@ -1,6 +1,6 @@
 import { safeText } from '../../base/safe-text.js';
 import { meterText, type PlayedBar } from '../../chart/chart.js';
-import { chordLabel, numberLabel, withMarks } from '../../chart/label.js';
+import { chordLabel, numberLabel, wayMarks, withMarks } from '../../chart/label.js';
 import { keyName, withSigns } from '../../theory/key.js';
 import type { ChordNames } from '../state/sight.js';
 import { fitText, type Piece, piece, type Style, textWidth } from './line.js';
@@ -89,7 +89,7 @@ export function railLine(bar: PlayedBar, look: BarLook): Piece[] {
 
 /** What is told above a bar: its ending, cues, and what changes from here on. */
 export function barMarks(bar: PlayedBar, previous: PlayedBar | undefined, unicode: boolean): string {
-  const marks = bar.cues.map((cue) => `“${safeText(cue)}”`);
+  const marks = [...wayMarks(bar), ...bar.cues.map((cue) => `“${safeText(cue)}”`)];
   if (previous) {
     const key = keyName(bar.key);
     if (key !== keyName(previous.key)) marks.push(`key ${unicode ? withSigns(key) : key}`);

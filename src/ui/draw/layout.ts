@@ -1,6 +1,8 @@
 import type { BarSource, Chart, EndingTimes, Item, PlayedBar } from '../../chart/chart.js';
 import type { Level } from '../../chart/level.js';
+import { samePart } from '../../chart/part.js';
 import { writtenBar } from '../../chart/unroll.js';
+import { writtenLines } from '../../chart/written-lines.js';
 import type { LayoutKind } from '../state/sight.js';
 
 /** One bar's place on a line. */
@@ -79,7 +81,7 @@ function playedRows(bars: readonly PlayedBar[], most: number | null): ChartRow[]
   const rows: { section: string; who: string | null; level: Level | null; slots: Slot[] }[] = [];
   bars.forEach((bar, index) => {
     const before = bars[index - 1];
-    const continues = before !== undefined && before.entry === bar.entry && before.round === bar.round;
+    const continues = before !== undefined && samePart(before, bar);
     const last = rows.at(-1);
     const full = most === null ? barsPerRow : most;
     const sameLine = most === null || (before !== undefined && follows(before.source, bar.source));
@@ -129,8 +131,9 @@ function sectionRows(
   most: number,
 ): ChartRow[] {
   const section = chart.sections[index];
+  if (!section) return [];
   const rows: ChartRow[] = [];
-  section?.lines.forEach(({ items }, line) => {
+  writtenLines(section).forEach((items, line) => {
     const slots: Slot[] = [];
     let before = '';
     let ending = '';
@@ -217,8 +220,7 @@ export function formParts(bars: readonly PlayedBar[]): readonly FormPart[] {
   const parts: { -readonly [Name in keyof FormPart]: FormPart[Name] }[] = [];
   bars.forEach((bar, index) => {
     const previous = bars[index - 1];
-    if (previous && previous.entry === bar.entry && previous.round === bar.round)
-      (parts.at(-1) as { to: number }).to = index + 1;
+    if (previous && samePart(previous, bar)) (parts.at(-1) as { to: number }).to = index + 1;
     else parts.push({ section: bar.section, who: bar.who, level: bar.level, from: index, to: index + 1 });
   });
   knownParts.set(bars, parts);

@@ -148,3 +148,30 @@ describe('formParts', () => {
     expect([0, 1, 2, 3, 4, 5].map((bar) => partAt(formParts(bars), bar))).toEqual([0, 0, 1, 1, 2, 2]);
   });
 });
+
+describe('what a form word plays once more', () => {
+  const again = `form: V, C, from sign to coda (soft), coda
+sections:
+  V: |
+    1 @sign 4
+  C: |
+    6- @to-coda 5
+  coda: first 1 of V + 5 1
+`;
+
+  it('stands under the names of its sections', () => {
+    expect(picture(again, 'fours')).toEqual(['V: 0 1', 'C: 2 3', 'V: 4', 'C: 5', 'coda: 6 7 8']);
+    const { bars } = chartOf(again);
+    expect(formParts(bars).map(({ section, level, from, to }) => [section, level, from, to])).toEqual([
+      ['V', null, 0, 2],
+      ['C', null, 2, 4],
+      ['V', 'soft', 4, 5],
+      ['C', 'soft', 5, 6],
+      ['coda', null, 6, 9],
+    ]);
+  });
+
+  it('is another time through what is written; bars between pieces stand under their section', () => {
+    expect(picture(again, 'written')).toEqual(['V: 0/6 1/4', 'C: 2/5 3', 'coda: 7 8']);
+  });
+});

@@ -1,0 +1,57 @@
+import { quoted } from '../base/safe-text.js';
+import type { Chart, FormEntry, Place, WayMark } from './chart.js';
+import type { Faults } from './fault.js';
+import { wayText } from './write.js';
+import { writtenItems } from './written-lines.js';
+
+/** Tells form words that stand where they cannot: first in a form, behind its end, or without a coda. */
+export function checkWays(form: readonly FormEntry[], faults: Faults): void {
+  form.forEach(({ way, place }, index) => {
+    if (!way) return;
+    const word = quoted(wayText(way));
+    if (index === 0)
+      faults.error(
+        place,
+        `${word} stands first in the form, and nothing was played that could be played again`,
+      );
+    const next = form[index + 1];
+    if (way.to === 'fine' && next)
+      faults.error(next.place, `the song ends with ${word}; take out what the form has behind it`);
+    if (way.to === 'coda' && (!next || next.way))
+      faults.warning(
+        place,
+        `no section follows ${word}; write the coda as a section and put its name behind: ${wayText(way)}, coda`,
+      );
+  });
+}
+
+/** Tells marks that stand twice, and those that no form word goes by. */
+export function checkMarks(chart: Chart, faults: Faults): void {
+  const first = new Map<WayMark, Place>();
+  const ways = chart.form.flatMap(({ way }) => way ?? []);
+  for (const section of chart.sections)
+    for (const item of writtenItems(section)) {
+      if (item.kind !== 'way-mark') continue;
+      const { mark, place } = item;
+      const before = first.get(mark);
+      if (before) {
+        faults.error(
+          place,
+          `a second @${mark}; a chart has one of them, and the first stands in line ${before.line}, column ${before.column}`,
+        );
+        continue;
+      }
+      first.set(mark, place);
+      const used = ways.some(({ from, to }) =>
+        mark === 'sign' ? from === 'sign' : mark === 'fine' ? to === 'fine' : to === 'coda',
+      );
+      if (!used)
+        faults.warning(place, `no form word goes by this @${mark}; put one into the form: ${example[mark]}`);
+    }
+}
+
+const example: Readonly<Record<WayMark, string>> = {
+  sign: 'from sign, or from sign to coda',
+  'to-coda': 'from sign to coda, or from top to coda',
+  fine: 'from top to fine, or from sign to fine',
+};

@@ -1,0 +1,78 @@
+import type { FormEntry, FormWay, PlayedBar, WayMark } from './chart.js';
+import type { Context } from './context.js';
+import type { Fault } from './fault.js';
+
+/** What a form word plays: the bars, and what holds behind them; `null` where it is what held before. */
+export interface OnceMore {
+  readonly bars: readonly PlayedBar[];
+  readonly context: Context | null;
+  readonly fault: Fault | null;
+}
+
+/**
+ * What the sections of a pass have played so far, for the form words that play it once more. Of a repeat, and of a
+ * section that the form has several times in a row, only the last time counts, and what another form word has played does not. Each bar is as it was then: key, meter,
+ * tempo, feel, and who led. Only places in the pass are kept, so that a form word costs what it plays.
+ */
+export class WayBack {
+  private readonly kept: number[] = [];
+  /** Where among them the sign stands that was passed last. */
+  private sign = -1;
+
+  constructor(private readonly bars: readonly PlayedBar[]) {}
+
+  /** The bar at this place of the pass is one that is played once more. */
+  played(at: number, marks: readonly WayMark[] | undefined): void {
+    if (marks?.includes('sign')) this.sign = this.kept.length;
+    this.kept.push(at);
+  }
+
+  /** The bars of a form word. */
+  once(way: FormWay, entry: FormEntry, entryIndex: number): OnceMore {
+    if (way.from === 'sign' && this.sign < 0)
+      return refused(
+        entry,
+        'no bar that was played before has a sign to go back to; write @sign in front of the bar, in a section that the form plays before',
+      );
+    const end = way.to === 'coda' ? 'to-coda' : way.to;
+    const bars: PlayedBar[] = [];
+    for (let at = way.from === 'sign' ? this.sign : 0; at < this.kept.length; at += 1) {
+      const bar = this.bars[this.kept[at] as number] as PlayedBar;
+      const again = onceMore(bar, entry, entryIndex);
+      bars.push(bars.length === 0 ? { ...again, way } : again);
+      if (end !== null && bar.marks?.includes(end)) return { bars, context: contextOf(bar), fault: null };
+    }
+    if (end === null) return { bars, context: null, fault: null };
+    const from = way.from === 'sign' ? 'the sign' : 'the top';
+    return refused(
+      entry,
+      end === 'fine'
+        ? `no bar from ${from} on is the last one; write @fine behind the bar after which the song ends`
+        : `no bar from ${from} on leads to the coda; write @to-coda behind the bar after which one leaves`,
+    );
+  }
+}
+
+/**
+ * A bar played once more, with all that it had: what the form word says of who leads and how it is played goes before what
+ * held then.
+ */
+function onceMore(bar: PlayedBar, { who, pattern, level }: FormEntry, entry: number): PlayedBar {
+  return {
+    ...bar,
+    entry,
+    round: 0,
+    who: who ?? bar.who,
+    pattern: pattern ?? bar.pattern,
+    level: level ?? bar.level,
+    again: bar.entry,
+  };
+}
+
+function contextOf({ key, meter, tempo, feel }: PlayedBar): Context {
+  return { key, meter, tempo, feel };
+}
+
+function refused({ place }: FormEntry, message: string): OnceMore {
+  return { bars: [], context: null, fault: { ...place, severity: 'error', message } };
+}

@@ -1,0 +1,45 @@
+import { nearest } from '../base/nearest.js';
+import { quoted } from '../base/safe-text.js';
+import type { FormWay, WayMark } from './chart.js';
+
+const marks: readonly WayMark[] = ['sign', 'to-coda', 'fine'];
+
+/** The mark that a word behind an `@` is; `null` for others. */
+export function wayMark(word: string): WayMark | null {
+  return marks.find((one) => one === word) ?? null;
+}
+
+/** What is meant by a word behind an `@` that other charts have for a mark; `null` for all else. */
+export function meantMark(word: string): string | null {
+  const found = quoted(`@${word}`);
+  if (/^(?:segno|dal-?segno|signo)$/i.test(word))
+    return `${found} is written @sign here, in front of its bar`;
+  if (/^(?:to-?coda|dacoda|al-?coda|tocoda.*)$/i.test(word))
+    return `${found} is written @to-coda here, behind the bar after which one leaves`;
+  if (/^coda$/i.test(word))
+    return `${found} is no mark: the coda is a section of its own, which stands in the form behind the form word: from sign to coda, coda`;
+  if (/^(?:end|ende|final)$/i.test(word))
+    return `${found} is written @fine here, behind the bar after which the song ends`;
+  if (/^(?:d\.?[sc]\.?|dacapo|da-capo)$/i.test(word))
+    return `${found} is no mark but an entry of the form: from ${/^d\.?s/i.test(word) ? 'sign' : 'top'} to coda`;
+  const near = nearest(word, marks);
+  return near === null ? null : `${found} is no mark; did you mean ${quoted(`@${near}`)}?`;
+}
+
+const formWord = /^from (sign|top)(?: to (coda|fine))?$/;
+
+/** Whether an entry of a form is, or wants to be, a form word: no section is called so. */
+export function looksLikeWay(name: string): boolean {
+  return /^from\s/.test(name);
+}
+
+/** The form word that a text is, with one space between its words; `null` where it is none. */
+export function readWay(text: string): FormWay | null {
+  const [, from, to] = formWord.exec(text) ?? [];
+  if (from === undefined) return null;
+  return { from: from as FormWay['from'], to: (to as 'coda' | 'fine' | undefined) ?? null };
+}
+
+/** The form words, for whoever has written another. */
+export const wayExamples =
+  'from sign to coda, from top to coda, from sign to fine, from top to fine, from sign, from top';
