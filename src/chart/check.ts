@@ -1,7 +1,9 @@
 import { quoted } from '../base/safe-text.js';
 import { barCounter } from './bar-counter.js';
-import { type Chart, feltBeats, type SectionLine } from './chart.js';
+import { type Chart, feltBeats, type Item, type PlayedBar, type SectionLine } from './chart.js';
 import type { Faults } from './fault.js';
+import { mistakable } from './share-fault.js';
+import { partsOfBeat } from './shares.js';
 import { hasFinalBars, unroll } from './unroll.js';
 
 /** Checks a chart that reads well as a whole: its form within bounds, every section used, excerpts there. */
@@ -29,6 +31,29 @@ export function checkChart(chart: Chart, faults: Faults): void {
       );
     }
     if (faults.failed) return;
+    if (final) checkDots(chart, bars, faults);
+  }
+}
+
+/** In a crooked chart dots count felt beats, also where somebody may have meant a full bar of quarters or eighths. */
+function checkDots(chart: Chart, bars: readonly PlayedBar[], faults: Faults): void {
+  if (!chart.crooked) return;
+  const told = new Set<Item>();
+  const known = new Map<SectionLine, readonly Item[]>();
+  const barsOf = (line: SectionLine): readonly Item[] => {
+    const found = known.get(line) ?? line.items.filter(({ kind }) => kind === 'bar');
+    known.set(line, found);
+    return found;
+  };
+  for (const { beats, meter, source } of bars) {
+    if (partsOfBeat(meter) === 1 || beats !== feltBeats(meter) * partsOfBeat(meter)) continue;
+    const section = chart.sections[source.section];
+    const line = section?.lines[source.line];
+    const item = line && barsOf(line)[source.bar];
+    if (item?.kind !== 'bar' || told.has(item)) continue;
+    told.add(item);
+    const message = mistakable(item.cells, meter, section?.letters ? chart.key : null);
+    if (message !== null) faults.warning(item.place, message);
   }
 }
 

@@ -2,16 +2,10 @@ import { quoted } from '../base/safe-text.js';
 import type { Key } from '../theory/key.js';
 import { looksLikeLetters, looksLikeNumber, type Notation, readCell } from './cell.js';
 import { parseChange } from './change.js';
-import {
-  type EndingTimes,
-  feltBeats,
-  type Item,
-  type Meter,
-  type Place,
-  type SectionLine,
-  type WrittenCell,
-} from './chart.js';
+import type { EndingTimes, Item, Meter, Place, SectionLine, WrittenCell } from './chart.js';
 import type { Faults } from './fault.js';
+import { shareFault } from './share-fault.js';
+import { addsUp, mostInBar } from './shares.js';
 import { type Token, tokenize } from './tokens.js';
 
 /** One line of a section's text and where it starts in the file. */
@@ -24,6 +18,8 @@ export interface SectionContext {
   readonly key: Key;
   readonly meter: Meter;
   readonly crooked: boolean;
+  /** Whether any section changes the meter, so that another than the head's can hold where this one begins. */
+  readonly meterChanges?: boolean;
 }
 
 /** Reads the text of one section. Faults go to `faults`; what can be read is read all the same. */
@@ -57,6 +53,8 @@ function writtenInLetters(lines: readonly Token[][]): boolean {
 class SectionReader {
   private previous: Extract<Item, { kind: 'bar' }> | null = null;
   private meter: Meter;
+  /** Whether the meter was changed in this section. */
+  private changesMeter = false;
   private repeat: Place | null = null;
   /** A cue that still waits for its bar. */
   private lastCue: { readonly text: string; readonly place: Place } | null = null;
@@ -181,7 +179,10 @@ class SectionReader {
       this.faults.error({ ...place, column: place.column + change.fault.at }, change.fault.message);
       return;
     }
-    if (change.value.kind === 'meter') this.meter = change.value.meter;
+    if (change.value.kind === 'meter') {
+      this.meter = change.value.meter;
+      this.changesMeter = true;
+    }
     items.push({ kind: 'change', change: change.value, place });
   }
 
@@ -228,29 +229,21 @@ class SectionReader {
   }
 
   private wellShared(cells: readonly WrittenCell[], place: Place): boolean {
-    const dotted = cells.filter((cell) => cell.dots !== null);
-    const beats = feltBeats(this.meter);
-    if (dotted.length === 0) {
-      if (cells.length <= 16) return true;
-      this.faults.error(place, `${cells.length} chords in one bar; at most 16`);
-      return false;
-    }
-    if (dotted.length < cells.length) {
+    const dotted = cells.filter((cell) => cell.dots !== null).length;
+    if (dotted > 0 && dotted < cells.length) {
       this.faults.error(
         place,
         'some chords of this bar have dots and some have none; give each its beats, or none',
       );
       return false;
     }
-    const total = dotted.reduce((sum, cell) => sum + (cell.dots ?? 0), 0);
-    if (total === beats || (this.context.crooked && total <= 32)) return true;
-    const where = `${total} ${total === 1 ? 'dot' : 'dots'} in a bar of ${beats} beats`;
-    this.faults.error(
-      place,
-      this.context.crooked
-        ? `${where}; at most 32`
-        : `${where}; if the bar really is ${total < beats ? 'short' : 'long'}, put “crooked: yes” into the head`,
-    );
+    const { crooked, meterChanges = false } = this.context;
+    // In which meter a bar is played is known where none changes, and behind a change; elsewhere the form decides it.
+    const known = !meterChanges || this.changesMeter || dotted > 0;
+    const few = dotted > 0 || cells.length <= mostInBar;
+    if (few && (!known || addsUp(cells, this.meter, crooked))) return true;
+    const letters = this.notation.kind === 'letters' ? this.notation.key : null;
+    this.faults.error(place, shareFault(cells, this.meter, crooked, letters));
     return false;
   }
 
