@@ -4,6 +4,7 @@ import { looksLikeLetters, looksLikeNumber, type Notation, readCell } from './ce
 import { parseChange } from './change.js';
 import type { EndingTimes, Item, Meter, Place, SectionLine, WrittenCell } from './chart.js';
 import type { Faults } from './fault.js';
+import { otherEnding, otherWriting } from './other-writings.js';
 import { shareFault } from './share-fault.js';
 import { addsUp, mostInBar } from './shares.js';
 import { type Token, tokenize } from './tokens.js';
@@ -56,6 +57,7 @@ class SectionReader {
   /** Whether the meter was changed in this section. */
   private changesMeter = false;
   private repeat: Place | null = null;
+  private inSlashes = false;
   /** A cue that still waits for its bar. */
   private lastCue: { readonly text: string; readonly place: Place } | null = null;
   private ending: (Place & { readonly numbered: boolean }) | null = null;
@@ -137,7 +139,11 @@ class SectionReader {
     const times = endingTimes(text);
     this.ending = { ...place, numbered: times !== 'last' };
     if (times === null) {
-      this.faults.error(place, `${quoted(`[${text}`)} is no ending; write [1st … ], [2nd … ] or [last … ]`);
+      const meant = otherEnding(text);
+      this.faults.error(
+        place,
+        `${quoted(`[${text}`)} is no ending; write ${meant === null ? '[1st … ], [2nd … ] or [last … ]' : `“[${meant} … ]”`}`,
+      );
     } else if (times !== 'last' && !this.repeat && !this.afterRepeat) {
       this.faults.error(place, 'an ending needs a repeat: |: … [1st … ] [2nd … ] :|');
     }
@@ -146,6 +152,10 @@ class SectionReader {
 
   private word(token: Token, place: Place, items: Item[]): void {
     const { text } = token;
+    const tellsSlash = this.inSlashes;
+    this.inSlashes = /^\/+$/.test(text);
+    // Of slashes in a row, each for a beat, the first is told.
+    if (this.inSlashes && tellsSlash) return;
     if (text === '=') this.same(place, items);
     else if (text.startsWith('@')) this.change(text.slice(1), place, items);
     else if (/^x\d+$/.test(text)) this.times(Number(text.slice(1)), place, items);
@@ -157,7 +167,7 @@ class SectionReader {
       if (cell.dots !== null) {
         this.faults.error(
           place,
-          `${quoted(text)}: dots share a bar among chords; put them in brackets, as in (1... 5.)`,
+          `${quoted(text)}: dots share a bar among chords; put them in brackets, as in (1... 5.)${/^[1-9]\.$/.test(text) ? `; an ending is written “[${otherEnding(text)} … ]”` : ''}`,
         );
         return;
       }
@@ -252,7 +262,11 @@ class SectionReader {
     this.lastCue = null;
     const cell = readCell(token.text, this.notation);
     if (cell.ok) return cell.value;
-    this.faults.error({ line: token.line, column: token.column + cell.fault.at }, cell.fault.message);
+    const other = otherWriting(token.text, this.notation);
+    this.faults.error(
+      { line: token.line, column: token.column + (other ? 0 : cell.fault.at) },
+      other?.says ?? cell.fault.message,
+    );
     return null;
   }
 

@@ -8,6 +8,7 @@ import {
   meterName,
   mostBeats,
   mostInBar,
+  mostWithDots,
   partsOfBeat,
   sharesEvenly,
 } from './shares.js';
@@ -43,7 +44,7 @@ function evenFault(cells: readonly WrittenCell[], meter: Meter, letters: Letters
   const found = `${count} chords do not share a bar of ${meterName(meter)} evenly by its beats`;
   const ways = dotWays(count, meter).map((way) => dotted(cells, way, letters));
   if (ways.length > 0) return `${found}; say with dots how long each is: ${orList(ways)}`;
-  const most = feltBeats(meter) * partsOfBeat(meter);
+  const most = mostWithDots(meter);
   const more = [2, 3, 4, 6, 8].map((each) => each * feltBeats(meter)).find((one) => one > count);
   const even =
     more !== undefined && sharesEvenly(more, meter) && more <= mostInBar ? `, or ${more} evenly` : '';

@@ -85,6 +85,11 @@ export function neededDots(count: number, meter: Meter): readonly number[] | nul
   return sharesEvenly(count, meter) ? null : (dotWays(count, meter)[0] ?? null);
 }
 
+/** The most chords that can share a bar with dots: one for each beat, or for each part of one. */
+export function mostWithDots(meter: Meter): number {
+  return feltBeats(meter) * partsOfBeat(meter);
+}
+
 /** What a bar can have: `2 (felt beats) or 6 (eighths)`, `4`. */
 export function fillingDots(meter: Meter): string {
   const beats = feltBeats(meter);
