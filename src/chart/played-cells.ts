@@ -1,8 +1,8 @@
 import { toChord } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
-import { feltBeats, type Meter, type PlayedCell, type WrittenCell } from './chart.js';
+import { feltBeats, type Meter, type PlayedBar, type PlayedCell, type WrittenCell } from './chart.js';
 import type { WrittenBar } from './play-through.js';
-import { dotsInBeat, dotsOf } from './shares.js';
+import { dotsInBeat, dotsOf, partsOfBeat, sharesEvenly } from './shares.js';
 
 /** Felt beats of a bar in the meter it is played in: those its dots give it, or a full bar's. */
 export function beatsOf({ cells }: Pick<WrittenBar, 'cells'>, meter: Meter, crooked: boolean): number {
@@ -20,6 +20,21 @@ export function playedCells({ cells }: Pick<WrittenBar, 'cells'>, beats: number,
     before += own;
     return playedCell(cell, at, (own * beats) / shares, key);
   });
+}
+
+/** The dots of a played bar's chords as they would be written; `null` where they share a full bar evenly without. */
+export function playedDots({
+  cells,
+  meter,
+  beats: whole,
+}: Pick<PlayedBar, 'cells' | 'meter' | 'beats'>): readonly number[] | null {
+  const [first] = cells;
+  const even = cells.every(({ beats }) => Math.abs(beats - (first?.beats ?? 0)) < 1e-9);
+  if (even && whole === feltBeats(meter) && sharesEvenly(cells.length, meter)) return null;
+  const isWhole = (each: number): boolean =>
+    cells.every(({ beats }) => Math.abs(beats * each - Math.round(beats * each)) < 1e-9);
+  const each = isWhole(1) ? 1 : partsOfBeat(meter);
+  return cells.map(({ beats }) => Math.round(beats * each));
 }
 
 function playedCell(cell: WrittenCell, at: number, beats: number, key: Key): PlayedCell {

@@ -1,15 +1,13 @@
 import {
   type Chart,
-  feltBeats,
   type Item,
-  type Meter,
   type PlayedBar,
   quartersPerBeat,
   type Section,
   type WrittenCell,
 } from '../chart/chart.js';
+import { beatsOf, playedCells } from '../chart/played-cells.js';
 import { unroll } from '../chart/unroll.js';
-import { toChord } from '../theory/chord.js';
 import { type Key, keyName } from '../theory/key.js';
 import { type LeadSheet, plainBar, type SheetBar, type SheetChord } from './lead-sheet.js';
 
@@ -84,7 +82,7 @@ function sectionBars(chart: Chart, name: string, key: Key): SheetBar[] {
       playedBar(bar, bars[index - 1], { key, meter: chart.meter, tempo: chart.tempo }),
     );
   }
-  const bars = pieceBars(piecesOf(section) ?? [], chart.meter, key);
+  const bars = pieceBars(piecesOf(section) ?? [], chart, key);
   const [first] = bars;
   return first ? [{ ...first, section: name }, ...bars.slice(1)] : [];
 }
@@ -178,7 +176,7 @@ function repeatAt(
   return { piece: { kind: 'repeat', body: begun, times, endings: shared }, next: at };
 }
 
-function pieceBars(pieces: readonly Piece[], meter: Meter, key: Key): SheetBar[] {
+function pieceBars(pieces: readonly Piece[], head: BarHead, key: Key): SheetBar[] {
   const bars: SheetBar[] = [];
   let before: readonly WrittenCell[] = [];
   const add = (items: readonly Written[], first: Partial<SheetBar>): void => {
@@ -189,7 +187,7 @@ function pieceBars(pieces: readonly Piece[], meter: Meter, key: Key): SheetBar[]
       if (item.kind !== 'bar') continue;
       const cells = item.same ? before : item.cells;
       before = cells;
-      bars.push({ ...plainBar, ...ahead, ...writtenBar(cells, meter, key), place: item.place });
+      bars.push({ ...plainBar, ...ahead, ...writtenBar(cells, head, key), place: item.place });
       ahead = {};
     }
   };
@@ -215,24 +213,21 @@ function pieceBars(pieces: readonly Piece[], meter: Meter, key: Key): SheetBar[]
   return bars;
 }
 
-/** A written bar's length and chords. Without dots the chords share it evenly. */
+/** What of a chart's head says how long the chords of its bars are. */
+type BarHead = Pick<Chart, 'meter' | 'crooked'>;
+
+/** A written bar's length and chords. */
 function writtenBar(
   cells: readonly WrittenCell[],
-  meter: Meter,
+  { meter, crooked }: BarHead,
   key: Key,
 ): Pick<SheetBar, 'length' | 'chords'> {
   const perBeat = quartersPerBeat(meter);
-  const full = feltBeats(meter);
-  const beats = cells.map(
-    ({ dots }) => dots ?? (cells.some((cell) => cell.dots !== null) ? 1 : full / cells.length),
+  const beats = beatsOf({ cells }, meter, crooked);
+  const chords = playedCells({ cells }, beats, key).map(
+    ({ at, chord }): SheetChord => ({ at: at * perBeat, chord, text: null, place: plainBar.place }),
   );
-  let at = 0;
-  const chords = cells.map(({ chord }, index): SheetChord => {
-    const start = at;
-    at += (beats[index] as number) * perBeat;
-    return { at: start, chord: chord && toChord(chord, key), text: null, place: plainBar.place };
-  });
-  return { length: at, chords };
+  return { length: beats * perBeat, chords };
 }
 
 /** A played bar, with what has changed since the one before. */

@@ -1,5 +1,6 @@
 import { type Chart, type Item, meterText, type PlayedBar, type WrittenCell } from '../chart/chart.js';
 import { chordLabel, numberLabel, withMarks } from '../chart/label.js';
+import { playedDots } from '../chart/played-cells.js';
 import { unroll } from '../chart/unroll.js';
 import { formEntryText } from '../chart/write.js';
 import { courseNames, risesInPitch } from '../hand/course-names.js';
@@ -316,7 +317,7 @@ function changeText(change: Extract<Item, { kind: 'change' }>['change'], key: Ke
 }
 
 function playedBar(bar: PlayedBar, before: PlayedBar | undefined, slow: ReadonlySet<string>): PrintedBar {
-  const even = bar.cells.every(({ beats }) => Math.abs(beats - (bar.cells[0]?.beats ?? 0)) < 1e-9);
+  const dots = playedDots(bar);
   let last = before?.cells.at(-1)?.number ?? null;
   return {
     ...noBar,
@@ -326,12 +327,11 @@ function playedBar(bar: PlayedBar, before: PlayedBar | undefined, slow: Readonly
       ...(before && before.tempo.bpm !== bar.tempo.bpm ? [String(bar.tempo.bpm)] : []),
       ...bar.cues,
     ],
-    cells: bar.cells.map((cell) => {
+    cells: bar.cells.map((cell, index) => {
       const hard = isSlow(slow, last, cell.number);
       last = cell.number ?? last;
-      const dots = even ? null : Math.round(cell.beats);
       return printedCell(
-        { chord: cell.number, dots, early: cell.early, ending: cell.ending },
+        { chord: cell.number, dots: dots?.[index] ?? null, early: cell.early, ending: cell.ending },
         cell.chord,
         hard,
       );

@@ -3,6 +3,7 @@ import type {
   Chart,
   FormEntry,
   Item,
+  Meter,
   Place,
   PlayedBar,
   Section,
@@ -10,6 +11,7 @@ import type {
 } from '../chart/chart.js';
 import { meterText } from '../chart/chart.js';
 import type { Level } from '../chart/level.js';
+import { playedDots } from '../chart/played-cells.js';
 import { toNumber } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
 
@@ -47,7 +49,6 @@ export function madeChart(
     by: null,
     pickup: 0,
     remarks: {},
-    crooked: true,
     singers: [],
     range: null,
     formWritten: true,
@@ -121,16 +122,24 @@ export function barOf(
   };
 }
 
-/** Played bars as they would be written in a key, with the meters that hold in them; cues are left out. */
-export function writtenBars(bars: readonly PlayedBar[], key: Key, first = bars[0]?.meter): readonly Item[] {
+/**
+ * Played bars as they would be written in a key, with the meters that hold in them; cues are left out. `first` is the meter that
+ * holds before them, `null` where that is not known (`meterBefore`): then the first bar says its own.
+ */
+export function writtenBars(
+  bars: readonly PlayedBar[],
+  key: Key,
+  first: Meter | null = bars[0]?.meter ?? null,
+): readonly Item[] {
   let meter = first;
   return bars.flatMap((bar): Item[] => {
-    const changes = meter && meterText(meter) !== meterText(bar.meter);
+    const changes = !meter || meterText(meter) !== meterText(bar.meter);
     meter = bar.meter;
+    const dots = playedDots(bar);
     const written = barOf(
-      bar.cells.map((cell) => ({
+      bar.cells.map((cell, index) => ({
         chord: cell.chord ? toNumber(cell.chord, key) : null,
-        dots: sharesEqually(bar) ? null : cell.beats,
+        dots: dots?.[index] ?? null,
       })),
     );
     const marked: Item =
@@ -148,8 +157,9 @@ export function writtenBars(bars: readonly PlayedBar[], key: Key, first = bars[0
   });
 }
 
-function sharesEqually({ cells }: PlayedBar): boolean {
-  return cells.every((cell) => Math.abs(cell.beats - (cells[0]?.beats ?? 0)) < 1e-9);
+/** The meter before each section that is made of these bars: the head's where all have it; otherwise that of whatever was played before. */
+export function meterBefore(bars: readonly PlayedBar[], head: Meter): Meter | null {
+  return bars.every(({ meter }) => meterText(meter) === meterText(head)) ? head : null;
 }
 
 /** Items in lines of so many bars; what stands before a bar stays with it. */
