@@ -46,7 +46,7 @@ const rows: readonly Row[] = [
   },
   {
     pattern: /^\^([5-7])$/,
-    meant: ([, figure = '']) => [`'${figure}`, `1^${figure}`],
+    meant: ([, figure = ''], { kind }) => (kind === 'numbers' ? [`'${figure}`, `1^${figure}`] : null),
     says: ([early, quality]) =>
       `a chord that comes early is written “${early}”; what says its kind stands right behind its number, “${quality}”`,
   },

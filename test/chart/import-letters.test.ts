@@ -4,7 +4,7 @@ import { importLetters } from '../../src/chart/import-letters.js';
 import { readChart } from '../../src/chart/read.js';
 import { parseKey } from '../../src/theory/key.js';
 
-function bring(sheet: string, key = 'A', skipWords = false) {
+function bring(sheet: string, key = 'A', skipWords = false, meterText = '4/4') {
   const read = parseKey(key);
   if (!read.ok) throw new Error(key);
   return importLetters(sheet, {
@@ -12,7 +12,7 @@ function bring(sheet: string, key = 'A', skipWords = false) {
     key: read.value,
     keyText: key,
     tempoText: '200',
-    meterText: '4/4',
+    meterText,
     skipWords,
   });
 }
@@ -46,6 +46,22 @@ sections:
     const skipped = bring(sheet, 'A', true);
     expect(skipped.faults).toEqual([]);
     expect(skipped.skipped).toEqual([2]);
+  });
+
+  it('gives chords that do not share their bar evenly dots, and says so', () => {
+    const { text, faults, remarks } = bring('A A\n| A D E | D A |\n');
+    expect(faults).toEqual([]);
+    expect(text).toContain('    (1.. 4. 5.) (4 1)\n');
+    expect(remarks).toEqual([
+      {
+        place: { line: 2, column: 3 },
+        message: '3 chords do not share a bar of 4/4 evenly; they are written (1.. 4. 5.)',
+      },
+    ]);
+    expect(bring('| A D | A |', 'A', false, '3/4').text).toContain('    (1.. 4.) 1\n');
+    expect(bring('| A D E A | A |', 'A', false, '3/4').faults[0]?.message).toBe(
+      '4 chords have no room in a bar of 3/4; at most 3, or as many on each beat',
+    );
   });
 
   it('gives every section a name of its own that the chart language takes', () => {
