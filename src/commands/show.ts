@@ -2,6 +2,7 @@ import { jsonText } from '../base/json.js';
 import { safeText } from '../base/safe-text.js';
 import { type Chart, meterText, type PlayedBar } from '../chart/chart.js';
 import { tempoLabel, withMarks } from '../chart/label.js';
+import { playedDots } from '../chart/played-cells.js';
 import { unroll } from '../chart/unroll.js';
 import { formEntryText, writeChart } from '../chart/write.js';
 import type { Capo } from '../theory/capo.js';
@@ -108,7 +109,16 @@ function sectionLines(bars: readonly PlayedBar[], capo: Capo | null): string[] {
         ' ',
       );
     if (row.some((bar) => over(bar) !== '')) lines.push(rowText(row, over));
-    lines.push(rowText(row, (bar) => barText(bar, (cell) => (cell.number ? numberText(cell.number) : 'nc'))));
+    lines.push(
+      rowText(row, (bar) => {
+        const dots = playedDots(bar);
+        return barText(
+          bar,
+          (cell) => (cell.number ? numberText(cell.number) : 'nc'),
+          bar.cells.length > 1 ? dots : null,
+        );
+      }),
+    );
     lines.push(rowText(row, (bar) => barText(bar, (cell) => (cell.chord ? chordName(cell.chord) : ''))));
     // Behind a capo the same chords are other letters: the shapes that the hands play.
     if (capo)
@@ -144,7 +154,11 @@ function rowText(row: readonly PlayedBar[], text: (bar: PlayedBar) => string): s
   return `  ${row.map((bar) => text(bar).padEnd(barWidth)).join('')}`.trimEnd();
 }
 
-function barText(bar: PlayedBar, text: (cell: PlayedBar['cells'][number]) => string): string {
-  const cells = bar.cells.map((cell) => withMarks(text(cell), cell));
+function barText(
+  bar: PlayedBar,
+  text: (cell: PlayedBar['cells'][number]) => string,
+  dots: readonly number[] | null = null,
+): string {
+  const cells = bar.cells.map((cell, index) => withMarks(text(cell), cell) + '.'.repeat(dots?.[index] ?? 0));
   return cells.length > 1 ? `(${cells.join(' ')})` : (cells[0] ?? '');
 }

@@ -1,8 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { midiNote } from '../../src/theory/pitch.js';
-import { scoreBar, scoreSeconds } from '../../src/time/score.js';
+import { compileScore, scoreBar, scoreSeconds } from '../../src/time/score.js';
 import { millisecondsPerTick, ticks } from '../../src/time/units.js';
+import { bars } from '../hand/charts.js';
 import { score, strokes, together } from './scores.js';
 
 const at = (written: string, bar = 0, head = {}): string[] =>
@@ -27,15 +28,17 @@ describe('compileScore', () => {
       ['0 low×1 920', '960 chop×4 115', '1920 low×1 920', '2880 chop×4 115'],
     ],
     [
-      'shared by three: chopped where the pattern has no stroke',
-      '(1 4 5)',
+      'shared by eight: chopped where the pattern has no stroke',
+      '(1 1 1 4 4 4 4 4)',
       [
-        '0 low×1 920',
+        '0 low×1 440',
+        '480 chop×4 115',
         '960 chop×4 115',
-        '1280 chop×4 115',
-        '1920 low×1 600',
-        '2560 chop×4 115',
+        '1440 chop×4 115',
+        '1920 low×1 440',
+        '2400 chop×4 115',
         '2880 chop×4 115',
+        '3360 chop×4 115',
       ],
     ],
     ['left to ring', '1~', ['0 chop×4 3800']],
@@ -46,6 +49,48 @@ describe('compileScore', () => {
     ['half without a chord', '(1 nc)', ['0 low×1 920', '960 chop×4 115']],
   ])('strikes a bar %s', (_, written, expected) => {
     expect(at(`${written} 4`)).toStrictEqual(expected);
+  });
+
+  it.each([
+    ['2/2', '(1... 5.)', ['0 low×1 920', '960 chop×4 115', '1920 low×1 920', '2880 chop×4 115']],
+    ['2/2', '(1. 4. 5..)', ['0 low×1 920', '960 chop×4 115', '1920 low×1 920', '2880 chop×4 115']],
+    ['6/8', '(1.. 5....)', ['0 low×1 920', '960 chop×4 115', '1440 low×1 920', '2400 chop×4 115']],
+    [
+      '6/8',
+      '(1. 5.....)',
+      ['0 low×1 440', '480 chop×4 115', '960 chop×4 115', '1440 low×1 920', '2400 chop×4 115'],
+    ],
+  ])('in %s strikes %s where its chords change', (meter, written, expected) => {
+    expect(at(`${written} 4`, 0, { meter })).toStrictEqual(expected);
+  });
+
+  it('plays the new chord from its change on, in the bass and in the stroke nearest behind', () => {
+    const played = bars('(1.. 5....)', { meter: '6/8' });
+    const own = [50, 55].map((root) => [midiNote(root)]);
+    const { notes } = compileScore(played, { notesOf: (_, cell) => own[cell] ?? [], sound: together });
+    const sounding = notes[0]?.map(({ at: tick, voice, note }) => `${tick} ${voice} ${note}`);
+    // A root in G is 31, its 5 has 38.
+    expect(sounding).toEqual(
+      expect.arrayContaining([
+        '0 bass 31',
+        '0 low 50',
+        '960 bass 38',
+        '960 chop 55',
+        '1440 low 55',
+        '2400 chop 55',
+      ]),
+    );
+    expect(sounding?.filter((one) => / (low|chop) /.test(one))).toHaveLength(4);
+  });
+
+  it('leaves out a chord of which the early one behind it leaves nothing', () => {
+    const written = "(1. '4.....)";
+    expect(at(`${written} 4`, 0, { meter: '6/8' })[0]).toBe('0 chop×4 115');
+    const { notes } = score(`${written} 4`, { meter: '6/8' }, { sound: together });
+    // 4 in G is C, 36; of G, 31, there is nothing.
+    expect(
+      notes[0]?.filter(({ voice }) => voice === 'bass').map(({ at: tick, note }) => [tick, note])[0],
+    ).toEqual([0, 36]);
   });
 
   it('strikes an early chord an eighth before its place, and ends the one before it there', () => {
