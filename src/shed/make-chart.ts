@@ -116,7 +116,7 @@ export function barOf(
   return {
     kind: 'bar',
     cells: cells.map((cell): WrittenCell => ({ early: false, ending: 'plain', ...cell, ...marks })),
-    grouped: cells.length > 1,
+    grouped: cells.length > 1 || cells.some(({ dots }) => dots !== null),
     same: false,
     place: nowhere,
   };

@@ -112,7 +112,7 @@ describe('drills', () => {
 
   it('keep the meter of each part, whatever the part before ended in', () => {
     const text =
-      'title: T\nkey: G\ntempo: 120\nform: A, B\nsections:\n  A: 1 @3/4 1\n  B: "@" @4/4 (1 4) 1\n';
+      'title: T\nkey: G\ntempo: 120\nform: A, B\nsections:\n  A: 1 @3/4 1\n  B: |\n    @4/4 (1 4) 1\n';
     const read = readChart(new TextEncoder().encode(text));
     if (!read.ok) throw new Error(read.faults.map(({ message }) => message).join());
     const beats = (chart: Chart): number[] => unroll(chart).bars.map((bar) => bar.beats);

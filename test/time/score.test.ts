@@ -1,5 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { parseMeter } from '../../src/chart/change.js';
+import { type Meter, meterText } from '../../src/chart/chart.js';
+import { dotWays, neededDots, sharesEvenly } from '../../src/chart/shares.js';
 import { midiNote } from '../../src/theory/pitch.js';
 import { compileScore, scoreBar, scoreSeconds } from '../../src/time/score.js';
 import { millisecondsPerTick, ticks } from '../../src/time/units.js';
@@ -157,14 +160,32 @@ describe('compileScore', () => {
     const [early, ending] = [fc.constantFrom('', "'"), fc.constantFrom('', '~', '!')];
     const marks = fc.tuple(early, fc.constantFrom('1', '4', 'nc'), ending);
     const cell = marks.map((parts) => parts.join(''));
-    const bar = fc.array(cell, { minLength: 1, maxLength: 16 }).map((cells) => `(${cells.join(' ')})`);
-    const head = fc.record({
-      tempo: fc.integer({ min: 20, max: 400 }),
-      meter: fc.constantFrom('4/4', '3/4', '2/2', '6/8', '7/8', '1/4'),
-      feel: fc.constantFrom('straight', 'swing=75'),
+    const meters = ['4/4', '3/4', '2/2', '6/8', '7/8', '1/4'].flatMap((text) => {
+      const read = parseMeter(text);
+      return read.ok ? [read.value] : [];
     });
+    // As many chords as share a bar evenly, or have dots of their own.
+    const barIn = (meter: Meter) =>
+      fc
+        .integer({ min: 1, max: 16 })
+        .filter((count) => sharesEvenly(count, meter) || dotWays(count, meter).length > 0)
+        .chain((count) => fc.array(cell, { minLength: count, maxLength: count }))
+        .map((cells) => {
+          const dots = neededDots(cells.length, meter);
+          return `(${cells.map((text, at) => text + '.'.repeat(dots?.[at] ?? 0)).join(' ')})`;
+        });
+    const passes = fc.constantFrom(...meters).chain((meter) =>
+      fc.tuple(
+        fc.array(barIn(meter), { minLength: 1, maxLength: 4 }),
+        fc.record({
+          tempo: fc.integer({ min: 20, max: 400 }),
+          meter: fc.constant(meterText(meter)),
+          feel: fc.constantFrom('straight', 'swing=75'),
+        }),
+      ),
+    );
     fc.assert(
-      fc.property(fc.array(bar, { minLength: 1, maxLength: 4 }), head, (written, over) => {
+      fc.property(passes, ([written, over]) => {
         const made = score(written.join(' '), over);
         for (const note of made.notes.flat()) {
           expect(Number.isInteger(note.at)).toBe(true);
@@ -203,11 +224,12 @@ describe('scoreBar', () => {
   });
 
   it('puts every bar behind the one before, each boundary rounded from its bar’s start', () => {
-    const made = score('(1 4 5) (1.. 4. 5..) @3/4 1 (4 5) @6/8 1', { crooked: 'yes' });
+    const made = score('(1 4) (1.. 4. 5..) @3/4 1 (4 5 1 4 5 1) @6/8 1', { crooked: 'yes' });
     expect(made.bars.map((bar) => bar.start)).toStrictEqual([0, 3840, 8640, 11520, 14400]);
     expect(made.length).toBe(17280);
-    const opening = (made.notes[0] ?? []).filter((note) => note.voice !== 'bass').map((note) => note.at);
-    expect(opening).toEqual(expect.arrayContaining([Math.round(3840 / 3), Math.round((2 * 3840) / 3)]));
+    const eighths = score('(1. 4.. 5...) 1', { meter: '6/8' });
+    const opening = (eighths.notes[0] ?? []).filter((note) => note.voice !== 'bass').map((note) => note.at);
+    expect(opening).toEqual(expect.arrayContaining([0, 480, 1440]));
   });
 });
 
