@@ -30,7 +30,10 @@ export interface Place {
 /** How a chord ends: played by the pattern, struck once and left to ring, or a choked stop. */
 export type CellEnding = 'plain' | 'ring' | 'stop';
 
-/** One chord of a written bar. `chord` is `null` for no chord. `dots` is how many beats it was given, if it was. */
+/**
+ * One chord of a written bar. `chord` is `null` for no chord. `dots` is how many of them it was given, if it was: felt beats, or
+ * quarters or eighths where those fill the bar (`dotsInBeat`).
+ */
 export interface WrittenCell {
   readonly chord: NumberChord | null;
   readonly dots: number | null;
@@ -160,7 +163,7 @@ export interface RangeNote {
   readonly octave: number;
 }
 
-/** One chord of a bar as it is played: `at` and `beats` count felt beats from the bar's start. */
+/** One chord of a bar as it is played: `at` and `beats` count felt beats from the bar's start, and parts of them. */
 export interface PlayedCell {
   readonly number: NumberChord | null;
   readonly chord: Chord | null;

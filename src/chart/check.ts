@@ -1,10 +1,13 @@
 import { quoted } from '../base/safe-text.js';
 import { barCounter } from './bar-counter.js';
-import { type Chart, feltBeats, type SectionLine } from './chart.js';
+import { type Chart, feltBeats, type Item, type PlayedBar, type SectionLine } from './chart.js';
 import { checkLetters, KeysHeard } from './check-keys.js';
 import { checkMarks } from './check-ways.js';
 import type { Faults } from './fault.js';
+import { mistakable } from './share-fault.js';
+import { partsOfBeat } from './shares.js';
 import { hasFinalBars, unroll } from './unroll.js';
+import { writtenLines } from './written-lines.js';
 
 /** Checks a chart that reads well as a whole: its form within bounds, every section used, excerpts there. */
 export function checkChart(chart: Chart, faults: Faults): void {
@@ -38,8 +41,27 @@ export function checkChart(chart: Chart, faults: Faults): void {
     if (faults.failed) return;
     // The final pass has all bars that any pass has.
     if (!final) continue;
+    checkDots(chart, bars, faults);
     heard.tell(chart, faults);
     checkLetters(chart, bars, faults);
+  }
+}
+
+/** In a crooked chart dots count felt beats, also where somebody may have meant a full bar of quarters or eighths. */
+function checkDots(chart: Chart, bars: readonly PlayedBar[], faults: Faults): void {
+  if (!chart.crooked) return;
+  const told = new Set<Item>();
+  const written = chart.sections.map((section) =>
+    writtenLines(section).map((items) => items.filter(({ kind }) => kind === 'bar')),
+  );
+  for (const { beats, meter, source } of bars) {
+    if (partsOfBeat(meter) === 1 || beats !== feltBeats(meter) * partsOfBeat(meter)) continue;
+    const section = chart.sections[source.section];
+    const item = written[source.section]?.[source.line]?.[source.bar];
+    if (item?.kind !== 'bar' || told.has(item)) continue;
+    told.add(item);
+    const message = mistakable(item.cells, meter, section?.letters ? chart.key : null);
+    if (message !== null) faults.warning(item.place, message);
   }
 }
 

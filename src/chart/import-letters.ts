@@ -3,12 +3,12 @@ import { bareText, quoted } from '../base/safe-text.js';
 import { parseChord, toNumber } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
 import { numberText } from '../theory/number.js';
+import { parseMeter } from './change.js';
+import type { Meter, Place } from './chart.js';
 import type { Fault } from './fault.js';
 import { mostWords } from './limits.js';
 import { SectionNames } from './section-names.js';
-
-/** The most chords that can share a bar. */
-const mostInBar = 16;
+import { meterName, mostInBar, mostWithDots, neededDots, sharesEvenly } from './shares.js';
 
 /** What a letter sheet is brought in with. */
 export interface LetterSheetOptions {
@@ -23,23 +23,27 @@ export interface LetterSheetOptions {
   readonly keepWords?: boolean;
 }
 
-/** A chart's text, the lines that were left out, and what could not be read. */
+/** A chart's text, the lines that were left out, what was decided for whoever wrote the sheet, and what could not be read. */
 export interface LetterSheet {
   readonly text: string;
   readonly skipped: readonly number[];
+  readonly remarks: readonly { readonly place: Place; readonly message: string }[];
   readonly faults: readonly Fault[];
 }
 
 /**
  * Turns a plain sheet of chords in letters into a chart's text, in numbers. A line is a phrase. With `|` in it
  * the bars are what stands between, otherwise each chord is a bar. `Name:` alone on a line, or `[Name]`, begins
- * a section; `x2` at a line's end repeats the line. Whatever else there is is told, not guessed at. Words that are kept are those of
+ * a section; `x2` at a line's end repeats the line. Chords that do not share their bar evenly get dots, which is said. Whatever
+ * else there is is told, not guessed at. Words that are kept are those of
  * the line of chords above them, as sheets mostly have it; in a section that begins with words, of the line below.
  */
 export function importLetters(sheet: string, options: LetterSheetOptions): LetterSheet {
   const sections: LetterSection[] = [];
   const faults: Fault[] = [];
   const skipped: number[] = [];
+  const remarks: { place: Place; message: string }[] = [];
+  const meter = parseMeter(options.meterText);
   const names = new SectionNames();
   sheet.split(/\r?\n/).forEach((raw, index) => {
     const line = raw.trim();
@@ -49,7 +53,12 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
       sections.push(letterSection(names.next(heading)));
       return;
     }
-    const read = readLine(raw, index + 1, options.key, sections.at(-1)?.hasBars ?? false);
+    const read = readLine(
+      raw,
+      index + 1,
+      { ...options, meter: meter.ok ? meter.value : usualMeter },
+      sections.at(-1)?.hasBars ?? false,
+    );
     if (read.faults.length > 0) {
       const words = bareText(line.replace(/\s+/g, ' '));
       if (options.keepWords && words !== '' && words.length <= mostWords) {
@@ -64,6 +73,7 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
     section.lines.push(read.text);
     section.hasBars = true;
     section.waiting = [];
+    remarks.push(...read.remarks);
   });
   const filled = sections.filter(({ hasBars }) => hasBars);
   for (const { waiting } of sections) skipped.push(...waiting);
@@ -77,7 +87,7 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
       message: 'no line of chords was found; a line is chords in letters: A A D E',
     });
   }
-  return { text: chartText(filled, options), skipped, faults };
+  return { text: chartText(filled, options), skipped, remarks, faults };
 }
 
 /** A section while it is put together. */
@@ -108,8 +118,16 @@ function headingOf(line: string): string | null {
   return match ? (match[1] ?? match[2] ?? '').trim() : null;
 }
 
-function readLine(raw: string, line: number, key: Key, follows: boolean): { text: string; faults: Fault[] } {
+const usualMeter: Meter = { beats: 4, unit: 4 };
+
+function readLine(
+  raw: string,
+  line: number,
+  { key, meter }: { readonly key: Key; readonly meter: Meter },
+  follows: boolean,
+): Pick<LetterSheet, 'text' | 'remarks'> & { faults: Fault[] } {
   const faults: Fault[] = [];
+  const remarks: { place: Place; message: string }[] = [];
   const repeat = /\sx(\d{1,2})\s*$/.exec(raw);
   const body = repeat ? raw.slice(0, repeat.index) : raw;
   const barred = body.includes('|');
@@ -130,14 +148,27 @@ function readLine(raw: string, line: number, key: Key, follows: boolean): { text
       }
       return chord.text ?? '';
     });
+    const place = { line, column: column + (words[0]?.index ?? 0) };
+    const dots = barred ? neededDots(chords.length, meter) : null;
     if (barred && chords.length > mostInBar)
       faults.push({
-        line,
-        column: column + (words[0]?.index ?? 0),
+        ...place,
         severity: 'error',
         message: `${chords.length} chords in one bar; at most ${mostInBar}`,
       });
-    if (barred && chords.length > 0) bars.push(chords);
+    else if (barred && !dots && chords.length > 1 && !sharesEvenly(chords.length, meter))
+      faults.push({
+        ...place,
+        severity: 'error',
+        message: `${chords.length} chords have no room in a bar of ${meterName(meter)}; at most ${mostWithDots(meter)}, or as many on each beat`,
+      });
+    const written = chords.map((chord, at) => chord + '.'.repeat(dots?.[at] ?? 0));
+    if (dots && !written.some((chord) => chord.startsWith('.')))
+      remarks.push({
+        place,
+        message: `${chords.length} chords do not share a bar of ${meterName(meter)} evenly; they are written (${written.join(' ')})`,
+      });
+    if (barred && chords.length > 0) bars.push(written);
     else if (!barred) for (const chord of chords) bars.push([chord]);
     column += piece.length + 1;
   }
@@ -152,7 +183,7 @@ function readLine(raw: string, line: number, key: Key, follows: boolean): { text
   if (bars.length === 0 && faults.length === 0)
     faults.push({ line, column: 1, severity: 'error', message: 'this line has no chord' });
   const text = bars.map((chords) => (chords.length === 1 ? chords[0] : `(${chords.join(' ')})`)).join(' ');
-  return { text: repeat ? `|: ${text} :|${times === 2 ? '' : ` x${times}`}` : text, faults };
+  return { text: repeat ? `|: ${text} :|${times === 2 ? '' : ` x${times}`}` : text, remarks, faults };
 }
 
 function readWord(

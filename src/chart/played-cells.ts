@@ -1,23 +1,40 @@
 import { toChord } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
-import type { PlayedCell, WrittenCell } from './chart.js';
+import { feltBeats, type Meter, type PlayedBar, type PlayedCell, type WrittenCell } from './chart.js';
 import type { WrittenBar } from './play-through.js';
+import { dotsInBeat, dotsOf, partsOfBeat, sharesEvenly } from './shares.js';
 
-/** Felt beats of a bar: those its dots give it, or a full bar's. */
-export function beatsOf(bar: WrittenBar, full: number): number {
-  if (bar.cells[0]?.dots == null) return full;
-  return bar.cells.reduce((sum, cell) => sum + (cell.dots ?? 0), 0);
+/** Felt beats of a bar in the meter it is played in: those its dots give it, or a full bar's. */
+export function beatsOf({ cells }: Pick<WrittenBar, 'cells'>, meter: Meter, crooked: boolean): number {
+  const dots = dotsOf(cells);
+  return dots === null ? feltBeats(meter) : dots / dotsInBeat(dots, meter, crooked);
 }
 
-/** The chords of a bar in a key, sharing it equally or by their dots. */
-export function playedCells(bar: WrittenBar, beats: number, key: Key): PlayedCell[] {
+/** The chords of a bar of so many felt beats in a key, sharing it equally or by their dots. */
+export function playedCells({ cells }: Pick<WrittenBar, 'cells'>, beats: number, key: Key): PlayedCell[] {
+  const shares = dotsOf(cells) ?? cells.length;
   let before = 0;
-  return bar.cells.map((cell, index) => {
-    const length = cell.dots ?? beats / bar.cells.length;
-    const at = cell.dots === null ? (index * beats) / bar.cells.length : before;
-    before += length;
-    return playedCell(cell, at, length, key);
+  return cells.map((cell) => {
+    const own = cell.dots ?? 1;
+    const at = (before * beats) / shares;
+    before += own;
+    return playedCell(cell, at, (own * beats) / shares, key);
   });
+}
+
+/** The dots of a played bar's chords as they would be written; `null` where they share a full bar evenly without. */
+export function playedDots({
+  cells,
+  meter,
+  beats: whole,
+}: Pick<PlayedBar, 'cells' | 'meter' | 'beats'>): readonly number[] | null {
+  const [first] = cells;
+  const even = cells.every(({ beats }) => Math.abs(beats - (first?.beats ?? 0)) < 1e-9);
+  if (even && whole === feltBeats(meter) && sharesEvenly(cells.length, meter)) return null;
+  const isWhole = (each: number): boolean =>
+    cells.every(({ beats }) => Math.abs(beats * each - Math.round(beats * each)) < 1e-9);
+  const each = isWhole(1) ? 1 : partsOfBeat(meter);
+  return cells.map(({ beats }) => Math.round(beats * each));
 }
 
 function playedCell(cell: WrittenCell, at: number, beats: number, key: Key): PlayedCell {

@@ -2,19 +2,13 @@ import { quoted } from '../base/safe-text.js';
 import type { Key } from '../theory/key.js';
 import { looksLikeLetters, looksLikeNumber, type Notation, readCell } from './cell.js';
 import { parseChange } from './change.js';
-import {
-  type EndingTimes,
-  feltBeats,
-  type Item,
-  type Meter,
-  type Place,
-  type SectionLine,
-  type WayMark,
-  type WrittenCell,
-} from './chart.js';
+import type { EndingTimes, Item, Meter, Place, SectionLine, WayMark, WrittenCell } from './chart.js';
 import type { Faults } from './fault.js';
 import { mostWords } from './limits.js';
+import { otherEnding, otherWriting } from './other-writings.js';
 import { wordsOf } from './phrase-words.js';
+import { shareFault } from './share-fault.js';
+import { addsUp, mostInBar } from './shares.js';
 import { type Token, tokenize } from './tokens.js';
 import { meantMark, wayMark } from './way-words.js';
 
@@ -28,6 +22,8 @@ export interface SectionContext {
   readonly key: Key;
   readonly meter: Meter;
   readonly crooked: boolean;
+  /** Whether any section changes the meter, so that another than the head's can hold where this one begins. */
+  readonly meterChanges?: boolean;
 }
 
 /** Reads the text of one section. Faults go to `faults`; what can be read is read all the same. */
@@ -81,7 +77,10 @@ export function writtenInLetters(lines: readonly Token[][]): boolean {
 class SectionReader {
   private previous: Extract<Item, { kind: 'bar' }> | null = null;
   private meter: Meter;
+  /** Whether the meter was changed in this section. */
+  private changesMeter = false;
   private repeat: Place | null = null;
+  private inSlashes = false;
   /** A cue that still waits for its bar. */
   private lastCue: { readonly text: string; readonly place: Place } | null = null;
   /** Words that still wait for their line of bars. */
@@ -196,7 +195,11 @@ class SectionReader {
     const times = endingTimes(text);
     this.ending = { ...place, numbered: times !== 'last' };
     if (times === null) {
-      this.faults.error(place, `${quoted(`[${text}`)} is no ending; write [1st … ], [2nd … ] or [last … ]`);
+      const meant = otherEnding(text);
+      this.faults.error(
+        place,
+        `${quoted(`[${text}`)} is no ending; write ${meant === null ? '[1st … ], [2nd … ] or [last … ]' : `“[${meant} … ]”`}`,
+      );
     } else if (times !== 'last' && !this.repeat && !this.afterRepeat) {
       this.faults.error(place, 'an ending needs a repeat: |: … [1st … ] [2nd … ] :|');
     }
@@ -205,6 +208,10 @@ class SectionReader {
 
   private word(token: Token, place: Place, items: Item[]): void {
     const { text } = token;
+    const tellsSlash = this.inSlashes;
+    this.inSlashes = /^\/+$/.test(text);
+    // Of slashes in a row, each for a beat, the first is told.
+    if (this.inSlashes && tellsSlash) return;
     if (text === '=') this.same(place, items);
     else if (text.startsWith('@')) this.change(text.slice(1), place, items);
     else if (/^x\d+$/.test(text)) this.times(Number(text.slice(1)), place, items);
@@ -216,7 +223,7 @@ class SectionReader {
       if (cell.dots !== null) {
         this.faults.error(
           place,
-          `${quoted(text)}: dots share a bar among chords; put them in brackets, as in (1... 5.)`,
+          `${quoted(text)}: dots share a bar among chords; put them in brackets, as in (1... 5.)${/^[1-9]\.$/.test(text) ? `; an ending is written “[${otherEnding(text)} … ]”` : ''}`,
         );
         return;
       }
@@ -251,7 +258,10 @@ class SectionReader {
       this.faults.error({ ...place, column: place.column + change.fault.at }, meant ?? change.fault.message);
       return;
     }
-    if (change.value.kind === 'meter') this.meter = change.value.meter;
+    if (change.value.kind === 'meter') {
+      this.meter = change.value.meter;
+      this.changesMeter = true;
+    }
     // Letters say what sounds: behind a key that is named they are read against it.
     if (change.value.kind === 'key-to' && this.notation.kind === 'letters')
       this.notation = { kind: 'letters', key: change.value.to.key };
@@ -301,29 +311,21 @@ class SectionReader {
   }
 
   private wellShared(cells: readonly WrittenCell[], place: Place): boolean {
-    const dotted = cells.filter((cell) => cell.dots !== null);
-    const beats = feltBeats(this.meter);
-    if (dotted.length === 0) {
-      if (cells.length <= 16) return true;
-      this.faults.error(place, `${cells.length} chords in one bar; at most 16`);
-      return false;
-    }
-    if (dotted.length < cells.length) {
+    const dotted = cells.filter((cell) => cell.dots !== null).length;
+    if (dotted > 0 && dotted < cells.length) {
       this.faults.error(
         place,
         'some chords of this bar have dots and some have none; give each its beats, or none',
       );
       return false;
     }
-    const total = dotted.reduce((sum, cell) => sum + (cell.dots ?? 0), 0);
-    if (total === beats || (this.context.crooked && total <= 32)) return true;
-    const where = `${total} ${total === 1 ? 'dot' : 'dots'} in a bar of ${beats} beats`;
-    this.faults.error(
-      place,
-      this.context.crooked
-        ? `${where}; at most 32`
-        : `${where}; if the bar really is ${total < beats ? 'short' : 'long'}, put “crooked: yes” into the head`,
-    );
+    const { crooked, meterChanges = false } = this.context;
+    // In which meter a bar is played is known where none changes, and behind a change; elsewhere the form decides it.
+    const known = !meterChanges || this.changesMeter || dotted > 0;
+    const few = dotted > 0 || cells.length <= mostInBar;
+    if (few && (!known || addsUp(cells, this.meter, crooked))) return true;
+    const letters = this.notation.kind === 'letters' ? this.notation.key : null;
+    this.faults.error(place, shareFault(cells, this.meter, crooked, letters));
     return false;
   }
 
@@ -333,7 +335,11 @@ class SectionReader {
     this.lastWords = null;
     const cell = readCell(token.text, this.notation);
     if (cell.ok) return cell.value;
-    this.faults.error({ line: token.line, column: token.column + cell.fault.at }, cell.fault.message);
+    const other = otherWriting(token.text, this.notation);
+    this.faults.error(
+      { line: token.line, column: token.column + (other ? 0 : cell.fault.at) },
+      other?.says ?? cell.fault.message,
+    );
     return null;
   }
 

@@ -7,7 +7,7 @@ import { Faults, type Reading } from './fault.js';
 import { looksDerived, readDerived } from './read-derived.js';
 import { checkForm, readForm } from './read-form.js';
 import { type Head, readHead } from './read-head.js';
-import { readSection } from './read-section.js';
+import { readSection, type SectionContext } from './read-section.js';
 import { looksLikeWay } from './way-words.js';
 import { type Entry, parseYaml, type Value, type YamlSource } from './yaml-source.js';
 
@@ -68,10 +68,13 @@ function readSections(value: Value | null, head: Head, faults: Faults): Section[
     );
     return [];
   }
-  return value.entries.map((entry) => readSectionEntry(entry, head, faults));
+  const meterChanges = value.entries.some(
+    (entry) => entry.value.kind === 'text' && /@\d|@cut/.test(entry.value.text),
+  );
+  return value.entries.map((entry) => readSectionEntry(entry, { ...head, meterChanges }, faults));
 }
 
-function readSectionEntry({ name, place, value }: Entry, head: Head, faults: Faults): Section {
+function readSectionEntry({ name, place, value }: Entry, context: SectionContext, faults: Faults): Section {
   const section = { name, place, lines: [], derived: null, letters: false };
   if (!/^\p{L}[\p{L}\p{N} _-]{0,30}$/u.test(name)) {
     faults.error(
@@ -98,9 +101,9 @@ function readSectionEntry({ name, place, value }: Entry, head: Head, faults: Fau
     );
     return section;
   }
-  if (looksDerived(value.text)) return { ...section, ...readDerived(value.lines, head, faults) };
+  if (looksDerived(value.text)) return { ...section, ...readDerived(value.lines, context, faults) };
   const before = faults.count;
-  const read = readSection(value.lines, head, faults);
+  const read = readSection(value.lines, context, faults);
   if (faults.count === before && !read.lines.some((line) => line.items.some((item) => item.kind === 'bar'))) {
     faults.error(place, `section ${quoted(name)} has no bars`);
   }

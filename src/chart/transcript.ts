@@ -1,6 +1,7 @@
 import { stringify } from 'yaml';
 import { type Key, keyName } from '../theory/key.js';
 import { type Meter, meterText, type Tempo, tempoText } from './chart.js';
+import { mostWithDots, neededDots, sharesEvenly } from './shares.js';
 
 /** A chord as somebody calls it: a degree of the major scale, and what is said about it. */
 export interface CalledChord {
@@ -31,16 +32,21 @@ export type Call =
 /** Nothing was called yet. */
 export const emptyTranscript: Transcript = { bars: [], split: false, last: null };
 
-/** The most chords that share a bar. */
+/** The most chords that share a bar where it has room for them. */
 const mostInBar = 4;
 /** Bars on a line of the chart. */
 const barsInLine = 4;
 
-/** What is written down after another key. */
-export function transcribe(transcript: Transcript, key: Call): Transcript {
+/** The most chords that are called in a bar of a meter. */
+export function mostCalled(meter: Meter): number {
+  return Math.min(mostInBar, mostWithDots(meter));
+}
+
+/** What is written down after another key, where bars have a meter. */
+export function transcribe(transcript: Transcript, key: Call, meter: Meter): Transcript {
   switch (key.kind) {
     case 'degree':
-      return withDegree(transcript, key.degree, key.bar);
+      return withDegree(transcript, key, mostCalled(meter));
     case 'split':
       return { ...transcript, split: !transcript.split };
     case 'erase':
@@ -56,12 +62,16 @@ export function transcribe(transcript: Transcript, key: Call): Transcript {
   }
 }
 
-function withDegree(transcript: Transcript, degree: number, bar: number): Transcript {
+function withDegree(
+  transcript: Transcript,
+  { degree, bar }: Extract<Call, { kind: 'degree' }>,
+  most: number,
+): Transcript {
   const chord: CalledChord = { degree, alter: 0, minor: false, seventh: false };
   const here = transcript.bars[bar] ?? null;
   // Whoever splits a bar in which nothing was called means that the chord before lasts for its first part.
   const before = here?.chords ?? held(transcript.bars, bar);
-  const shares = transcript.split && before.length > 0 && before.length < mostInBar;
+  const shares = transcript.split && before.length > 0 && before.length < most;
   return {
     bars: put(transcript.bars, bar, { chords: shares ? [...before, chord] : [chord] }),
     split: false,
@@ -122,7 +132,8 @@ export interface TranscriptHead {
 
 /**
  * The text of a chart with what was written down, four bars a line, the last line filled up; `null` when nothing was.
- * A bar in which nothing was called repeats the chord before: after a shared bar, its last one.
+ * A bar in which nothing was called repeats the chord before: after a shared bar, its last one. Chords that do not share their
+ * bar evenly are given beats by dots, the first ones more; what a bar has no room for stands behind its line.
  */
 export function transcriptChart({ title, key, tempo, meter, transcript }: TranscriptHead): string | null {
   const last = transcript.bars.findLastIndex((bar) => bar !== null);
@@ -131,13 +142,23 @@ export function transcriptChart({ title, key, tempo, meter, transcript }: Transc
   let goesOn: CalledChord | null = null;
   const words = Array.from({ length: count }, (_, index) => {
     const bar = transcript.bars[index] ?? null;
-    const text = bar ? barText(bar.chords) : goesOn ? calledNumber(goesOn) : 'nc';
+    const text = bar
+      ? barText(bar.chords.slice(0, roomFor(bar.chords.length, meter)), meter)
+      : goesOn
+        ? calledNumber(goesOn)
+        : 'nc';
     goesOn = bar?.chords.at(-1) ?? goesOn;
     return text;
   });
-  const lines = Array.from({ length: count / barsInLine }, (_, line) =>
-    words.slice(line * barsInLine, (line + 1) * barsInLine).join(' '),
-  );
+  const lines = Array.from({ length: count / barsInLine }, (_, line) => {
+    const from = line * barsInLine;
+    const over = transcript.bars.slice(from, from + barsInLine).flatMap((bar, index) => {
+      const left = bar?.chords.slice(roomFor(bar.chords.length, meter)) ?? [];
+      return left.length > 0 ? [`bar ${from + index + 1} also had ${left.map(calledNumber).join(' ')}`] : [];
+    });
+    const bars = words.slice(from, from + barsInLine).join(' ');
+    return over.length > 0 ? `${bars} ; ${over.join(', ')}` : bars;
+  });
   return [
     stringify({ title }, { lineWidth: 0 }).trimEnd(),
     `key: ${keyName(key)}`,
@@ -150,7 +171,13 @@ export function transcriptChart({ title, key, tempo, meter, transcript }: Transc
   ].join('\n');
 }
 
-function barText(chords: readonly CalledChord[]): string {
-  const texts = chords.map(calledNumber);
+/** How many of some chords a bar has room for. */
+function roomFor(count: number, meter: Meter): number {
+  return sharesEvenly(count, meter) ? count : Math.min(count, mostWithDots(meter));
+}
+
+function barText(chords: readonly CalledChord[], meter: Meter): string {
+  const dots = neededDots(chords.length, meter);
+  const texts = chords.map((chord, index) => calledNumber(chord) + '.'.repeat(dots?.[index] ?? 0));
   return texts.length === 1 ? (texts[0] as string) : `(${texts.join(' ')})`;
 }

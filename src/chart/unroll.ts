@@ -1,13 +1,5 @@
 import { type Key, keyName } from '../theory/key.js';
-import {
-  type BarSource,
-  type Change,
-  type Chart,
-  type FormEntry,
-  feltBeats,
-  type Place,
-  type PlayedBar,
-} from './chart.js';
+import type { BarSource, Change, Chart, FormEntry, Meter, Place, PlayedBar } from './chart.js';
 import { type Context, changed } from './context.js';
 import type { Fault } from './fault.js';
 import { keyAt } from './key-target.js';
@@ -16,6 +8,8 @@ import { PhraseCounter } from './phrase-counter.js';
 import type { WrittenBar } from './play-through.js';
 import { beatsOf, playedCells } from './played-cells.js';
 import { SectionSteps } from './section-steps.js';
+import { shareFault } from './share-fault.js';
+import { addsUp } from './shares.js';
 import { WayBack } from './way-back.js';
 
 /** How a chart is unrolled. */
@@ -81,10 +75,10 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
           context = changed(context, step.change, home);
           onChange?.(step.change, before, context.key, entry);
         } else {
-          const full = feltBeats(context.meter);
-          const beats = beatsOf(step.bar, full);
-          if (!chart.crooked && beats !== full)
-            return { bars, fault: lengthFault(step.bar.place, beats, full) };
+          const { meter } = context;
+          if (!addsUp(step.bar.cells, meter, chart.crooked))
+            return { bars, fault: sharedWrongly(chart, step, meter) };
+          const beats = beatsOf(step.bar, meter, chart.crooked);
           if (bars.length === barLimit) return { bars, fault: tooLong(entry.place) };
           if (goBack && isLast && !step.earlier && round === entry.times - 1)
             goBack.played(bars.length, step.marks);
@@ -97,7 +91,7 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
             cells: playedCells(step.bar, beats, context.key),
             beats,
             key: context.key,
-            meter: context.meter,
+            meter,
             tempo: context.tempo,
             feel: context.feel,
             cues,
@@ -120,11 +114,16 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
   return { bars, fault: null };
 }
 
-function lengthFault(place: Place, beats: number, meter: number): Fault {
+function sharedWrongly(
+  chart: Chart,
+  { bar, source }: { readonly bar: WrittenBar; readonly source: BarSource },
+  meter: Meter,
+): Fault {
+  const letters = chart.sections[source.section]?.letters ? chart.key : null;
   return {
-    ...place,
+    ...bar.place,
     severity: 'error',
-    message: `a bar of ${beats} beats where the meter has ${meter} when the form comes to it; if it really is so, put “crooked: yes” into the head`,
+    message: `where the form comes to it, ${shareFault(bar.cells, meter, chart.crooked, letters)}`,
   };
 }
 
@@ -146,7 +145,7 @@ function tooMuch(place: Place): Fault {
 
 /** A written bar as it would be played at the head's key and meter: for showing bars that a pass never comes to. */
 export function writtenBar(chart: Chart, bar: WrittenBar, source: BarSource): PlayedBar {
-  const beats = beatsOf(bar, feltBeats(chart.meter));
+  const beats = beatsOf(bar, chart.meter, chart.crooked);
   return {
     source,
     section: chart.sections[source.section]?.name ?? '',

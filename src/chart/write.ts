@@ -161,7 +161,7 @@ function itemText(item: Item, key: Key | null, home: Key | null): string {
     case 'bar':
       if (item.same) return '=';
       return item.grouped
-        ? `(${item.cells.map((cell) => cellText(cell, key)).join(' ')})`
+        ? sharedText(item.cells, key)
         : item.cells.map((cell) => cellText(cell, key)).join('');
     case 'repeat-open':
       return '|:';
@@ -178,6 +178,11 @@ function itemText(item: Item, key: Key | null, home: Key | null): string {
     case 'way-mark':
       return `@${item.mark}`;
   }
+}
+
+/** Chords that share a bar as they are written: `(1... 5.)`. With a key they are written in letters. */
+export function sharedText(cells: readonly WrittenCell[], key: Key | null): string {
+  return `(${cells.map((cell) => cellText(cell, key)).join(' ')})`;
 }
 
 function cellText(cell: WrittenCell, key: Key | null): string {

@@ -52,6 +52,7 @@ export function importLetterSheet(
       `${safeText(file)} has ${count(sheet.faults)}${sheet.faults.length > mostTold ? `; the first ${mostTold} are shown` : ''}`,
       'mend them, or leave lines of words out with --skip-words, or keep them with --keep-words',
     );
+  tellRemarks(file, sheet.remarks);
   tellRemarks(
     file,
     sheet.skipped.map((line) => ({

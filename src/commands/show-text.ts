@@ -3,6 +3,7 @@ import { textOverColumns } from '../base/text-columns.js';
 import { type Chart, meterText, type PlayedBar } from '../chart/chart.js';
 import { tempoLabel, wayMarks, withMarks } from '../chart/label.js';
 import { samePart } from '../chart/part.js';
+import { playedDots } from '../chart/played-cells.js';
 import { keysPlayed } from '../chart/unroll.js';
 import { formEntryText } from '../chart/write.js';
 import { type Capo, capoElsewhere } from '../theory/capo.js';
@@ -125,7 +126,16 @@ function sectionLines(bars: readonly PlayedBar[], home: State, capo: Capo | null
     });
     for (const texts of [words, over])
       lines.push(...textOverColumns(texts, { left: 2, each: barWidth, right: lineEnd }));
-    lines.push(rowText(row, (bar) => barText(bar, (cell) => (cell.number ? numberText(cell.number) : 'nc'))));
+    lines.push(
+      rowText(row, (bar) => {
+        const dots = playedDots(bar);
+        return barText(
+          bar,
+          (cell) => (cell.number ? numberText(cell.number) : 'nc'),
+          bar.cells.length > 1 ? dots : null,
+        );
+      }),
+    );
     lines.push(rowText(row, (bar) => barText(bar, (cell) => (cell.chord ? chordName(cell.chord) : ''))));
     // Behind a capo the same chords are other letters: the shapes that the hands play.
     if (capo)
@@ -165,7 +175,11 @@ function rowText(row: readonly PlayedBar[], text: (bar: PlayedBar) => string): s
   return `  ${row.map((bar) => text(bar).padEnd(barWidth)).join('')}`.trimEnd();
 }
 
-function barText(bar: PlayedBar, text: (cell: PlayedBar['cells'][number]) => string): string {
-  const cells = bar.cells.map((cell) => withMarks(text(cell), cell));
+function barText(
+  bar: PlayedBar,
+  text: (cell: PlayedBar['cells'][number]) => string,
+  dots: readonly number[] | null = null,
+): string {
+  const cells = bar.cells.map((cell, index) => withMarks(text(cell), cell) + '.'.repeat(dots?.[index] ?? 0));
   return cells.length > 1 ? `(${cells.join(' ')})` : (cells[0] ?? '');
 }

@@ -1,9 +1,7 @@
 import {
   type Chart,
   type FormWay,
-  feltBeats,
   type Item,
-  type Meter,
   type PlayedBar,
   quartersPerBeat,
   type Section,
@@ -11,10 +9,10 @@ import {
 } from '../chart/chart.js';
 import { samePart } from '../chart/part.js';
 import { phraseWords } from '../chart/phrase-words.js';
+import { beatsOf, playedCells } from '../chart/played-cells.js';
 import { unroll } from '../chart/unroll.js';
 import { wayText } from '../chart/write.js';
 import { writtenItems } from '../chart/written-lines.js';
-import { toChord } from '../theory/chord.js';
 import { type Key, keyName } from '../theory/key.js';
 import { type LeadSheet, plainBar, type SheetBar, type SheetChord } from './lead-sheet.js';
 import { marksOf } from './way-signs.js';
@@ -121,7 +119,7 @@ function sectionBars(chart: Chart, name: string, key: Key): SheetBar[] {
       playedBar(bar, bars[index - 1], { key, meter: chart.meter, tempo: chart.tempo }),
     );
   }
-  const bars = pieceBars(piecesOf(section) ?? [], chart.meter, key);
+  const bars = pieceBars(piecesOf(section) ?? [], chart, key);
   const [first] = bars;
   return first ? [{ ...first, section: name }, ...bars.slice(1)] : [];
 }
@@ -226,7 +224,7 @@ function repeatAt(
   return { piece: { kind: 'repeat', body: begun, times, endings: shared }, next: at };
 }
 
-function pieceBars(pieces: readonly Piece[], meter: Meter, key: Key): SheetBar[] {
+function pieceBars(pieces: readonly Piece[], head: BarHead, key: Key): SheetBar[] {
   const bars: SheetBar[] = [];
   let before: readonly WrittenCell[] = [];
   // What stands in front of a repeat belongs to its first bar.
@@ -247,7 +245,7 @@ function pieceBars(pieces: readonly Piece[], meter: Meter, key: Key): SheetBar[]
       bars.push({
         ...plainBar,
         ...ahead,
-        ...writtenBar(cells, meter, key),
+        ...writtenBar(cells, head, key),
         place: item.place,
         ...(words ? { words } : {}),
       });
@@ -278,24 +276,21 @@ function pieceBars(pieces: readonly Piece[], meter: Meter, key: Key): SheetBar[]
   return bars;
 }
 
-/** A written bar's length and chords. Without dots the chords share it evenly. */
+/** What of a chart's head says how long the chords of its bars are. */
+type BarHead = Pick<Chart, 'meter' | 'crooked'>;
+
+/** A written bar's length and chords. */
 function writtenBar(
   cells: readonly WrittenCell[],
-  meter: Meter,
+  { meter, crooked }: BarHead,
   key: Key,
 ): Pick<SheetBar, 'length' | 'chords'> {
   const perBeat = quartersPerBeat(meter);
-  const full = feltBeats(meter);
-  const beats = cells.map(
-    ({ dots }) => dots ?? (cells.some((cell) => cell.dots !== null) ? 1 : full / cells.length),
+  const beats = beatsOf({ cells }, meter, crooked);
+  const chords = playedCells({ cells }, beats, key).map(
+    ({ at, chord }): SheetChord => ({ at: at * perBeat, chord, text: null, place: plainBar.place }),
   );
-  let at = 0;
-  const chords = cells.map(({ chord }, index): SheetChord => {
-    const start = at;
-    at += (beats[index] as number) * perBeat;
-    return { at: start, chord: chord && toChord(chord, key), text: null, place: plainBar.place };
-  });
-  return { length: at, chords };
+  return { length: beats * perBeat, chords };
 }
 
 /** A played bar, with what has changed since the one before. */

@@ -17,6 +17,7 @@ import {
 } from '../chart/chart.js';
 import { barLimit, mostWords } from '../chart/limits.js';
 import { SectionNames } from '../chart/section-names.js';
+import { partsOfBeat, sharesEvenly } from '../chart/shares.js';
 import { unroll } from '../chart/unroll.js';
 import { readWay } from '../chart/way-words.js';
 import { toNumber } from '../theory/chord.js';
@@ -64,7 +65,7 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
   let meter = sheet.meter;
   let sounding: WrittenCell['chord'] = null;
   let bpm = sheet.tempo.bpm;
-  let crooked = false;
+  const crooked = isCrooked(bars, sheet.meter);
   let open = false;
   let repeats = false;
   const changesKey = bars.some((bar) => bar.key !== null && !sameKey(bar.key, sheet.key));
@@ -119,10 +120,8 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
       bpm = tempo;
       items.push({ kind: 'change', change: { kind: 'tempo', bpm }, place });
     }
-    const cells = cellsOf(bar, meter, key, sounding, remarks);
+    const cells = cellsOf(bar, { meter, crooked }, key, sounding, remarks);
     for (const text of [...bar.cues, ...cells.cues]) items.push({ kind: 'cue', text: cueText(text), place });
-    const dots = cells.cells.reduce((sum, cell) => sum + (cell.dots ?? 0), 0);
-    crooked ||= Math.abs(bar.length - meterQuarters(meter)) > near || (dots > 0 && dots !== feltBeats(meter));
     if (bar.marks?.includes('sign')) items.push({ kind: 'way-mark', mark: 'sign', place });
     items.push({
       kind: 'bar',
@@ -203,6 +202,15 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
   const plain = chartFromSheet({ ...sheet, bars: once, form: null });
   const message = `played as it stands it would have more than ${barLimit} bars: repeats and form are left out`;
   return { ...plain, remarks: [...plain.remarks, { place: nowhere, message }] };
+}
+
+/** Whether any bar is shorter or longer than its meter. Dots of such a chart count felt beats and never parts of them. */
+function isCrooked(bars: readonly SheetBar[], first: Meter): boolean {
+  let meter = first;
+  return bars.some((bar) => {
+    meter = bar.meter ?? meter;
+    return Math.abs(bar.length - meterQuarters(meter)) > near;
+  });
 }
 
 const nowhere: Place = { line: 1, column: 1 };
@@ -497,7 +505,7 @@ function merged(carried: Partial<SheetBar>, bar: SheetBar): Partial<SheetBar> {
 /** The cells of a bar: chords by number, each for the beats until the next. */
 function cellsOf(
   bar: SheetBar,
-  meter: Meter,
+  { meter, crooked }: Pick<Chart, 'meter' | 'crooked'>,
   key: Key,
   sounding: WrittenCell['chord'],
   remarks: Remark[],
@@ -505,17 +513,23 @@ function cellsOf(
   const cues = bar.chords.flatMap(({ text }) => text ?? []);
   const perBeat = quartersPerBeat(meter);
   const beats = bar.length / perBeat;
-  const placed = placedChords(bar, beats, perBeat, remarks);
+  const parts = crooked ? 1 : partsOfBeat(meter);
+  const isFull = Math.abs(bar.length - meterQuarters(meter)) < near;
+  const keepsEven = (count: number): boolean => count <= mostCells && (!isFull || sharesEvenly(count, meter));
+  const placed = placedChords(bar, { beats, perBeat, parts, keepsEven }, remarks);
   const first: { at: number; chord: WrittenCell['chord'] } = { at: 0, chord: sounding };
   const all = [
     ...(placed[0]?.at === 0 ? [] : [first]),
     ...placed.map(({ at, chord }) => ({ at, chord: chord && toNumber(chord, key) })),
   ];
   const lengths = all.map(({ at }, index) => (all[index + 1]?.at ?? beats) - at);
-  const isFull = Math.abs(bar.length - meterQuarters(meter)) < near;
-  const isEven = isFull && lengths.every((length) => Math.abs(length - (lengths[0] ?? 0)) < 1e-4);
-  const dots = lengths.map((length) => Math.max(1, Math.round(length)));
-  const written = dots.reduce((sum, one) => sum + one, 0);
+  const isEven =
+    isFull &&
+    sharesEvenly(lengths.length, meter) &&
+    lengths.every((length) => Math.abs(length - (lengths[0] ?? 0)) < 1e-4);
+  const each = lengths.every((length) => Math.abs(length - Math.round(length)) < 1e-4) ? 1 : parts;
+  const dots = lengths.map((length) => Math.max(1, Math.round(length * each)));
+  const written = dots.reduce((sum, one) => sum + one, 0) / each;
   if (!isEven && Math.abs(written - beats) > 1e-4)
     remarks.push({
       place: bar.place,
@@ -532,11 +546,19 @@ function cellsOf(
   };
 }
 
-/** Chords on beats (felt beats from the bar's start). Where the bar is shared evenly they stay where they are. */
+/** Where the chords of a bar can stand: its felt beats, the quarters of each, and in how many parts dots divide one. */
+interface BarPlaces {
+  readonly beats: number;
+  readonly perBeat: number;
+  readonly parts: 1 | 2 | 3;
+  /** Whether so many chords that share the bar evenly can be left where they are. */
+  readonly keepsEven: (count: number) => boolean;
+}
+
+/** Chords on beats or the parts of them that dots count (felt beats from the bar's start), or where an even share leaves them. */
 function placedChords(
   bar: SheetBar,
-  beats: number,
-  perBeat: number,
+  { beats, perBeat, parts, keepsEven }: BarPlaces,
   remarks: Remark[],
 ): readonly { at: number; chord: SheetChord['chord'] }[] {
   const all = bar.chords.map(({ at, chord, place }) => ({ at: at / perBeat, chord, place }));
@@ -545,16 +567,20 @@ function placedChords(
     remarks.push({ place, message: 'a chord behind the last note of its bar is left out' });
   const count = written.length;
   const isEven = written.every(({ at }, index) => Math.abs(at - (index * beats) / count) < 1e-4);
-  if (isEven && count <= mostCells)
+  if (isEven && keepsEven(count))
     return written.map(({ chord }, index) => ({ at: (index * beats) / count, chord }));
   const found = new Map<number, SheetChord['chord']>();
   for (const { at, chord, place } of written) {
-    const beat = Math.floor(at + near);
-    if (Math.abs(at - beat) > 1e-4)
-      remarks.push({ place, message: `a chord off the beat is put onto beat ${beat + 1} of its bar` });
-    if (found.has(beat))
-      remarks.push({ place, message: `two chords on beat ${beat + 1}: the later one is kept` });
-    found.set(beat, chord);
+    const part = Math.floor(at * parts + near);
+    const name = `${['beat', 'quarter', 'eighth'][parts - 1]} ${part + 1}`;
+    if (Math.abs(at * parts - part) > 1e-4)
+      remarks.push({
+        place,
+        message: `a chord ${parts === 1 ? 'off the beat' : 'between the beats'} is put onto ${name} of its bar`,
+      });
+    if (found.has(part / parts))
+      remarks.push({ place, message: `two chords on ${name}: the later one is kept` });
+    found.set(part / parts, chord);
   }
   return [...found].map(([at, chord]) => ({ at, chord })).sort((one, other) => one.at - other.at);
 }

@@ -10,6 +10,7 @@ import { keyAt } from '../chart/key-target.js';
 import { chordLabel, markWords, numberLabel, wayMarks, withMarks } from '../chart/label.js';
 import { samePart } from '../chart/part.js';
 import { phraseWords } from '../chart/phrase-words.js';
+import { playedDots } from '../chart/played-cells.js';
 import { keysPlayed, unroll } from '../chart/unroll.js';
 import { formEntryText } from '../chart/write.js';
 import { courseNames, risesInPitch } from '../hand/course-names.js';
@@ -362,7 +363,7 @@ function playedBar(
   head: Pick<PlayedBar, 'key' | 'meter' | 'tempo'> | null = null,
 ): PrintedBar {
   const held = before ?? head;
-  const even = bar.cells.every(({ beats }) => Math.abs(beats - (bar.cells[0]?.beats ?? 0)) < 1e-9);
+  const dots = playedDots(bar);
   let last = before?.cells.at(-1)?.number ?? null;
   return {
     ...noBar,
@@ -374,12 +375,11 @@ function playedBar(
       ...bar.cues,
     ],
     ...(bar.words ? { words: bar.words } : {}),
-    cells: bar.cells.map((cell) => {
+    cells: bar.cells.map((cell, index) => {
       const hard = isSlow(slow, last, cell.number);
       last = cell.number ?? last;
-      const dots = even ? null : Math.round(cell.beats);
       return printedCell(
-        { chord: cell.number, dots, early: cell.early, ending: cell.ending },
+        { chord: cell.number, dots: dots?.[index] ?? null, early: cell.early, ending: cell.ending },
         cell.chord,
         hard,
       );

@@ -3,6 +3,7 @@ import type {
   Chart,
   FormEntry,
   Item,
+  Meter,
   Place,
   PlayedBar,
   Section,
@@ -10,6 +11,7 @@ import type {
 } from '../chart/chart.js';
 import { meterText } from '../chart/chart.js';
 import type { Level } from '../chart/level.js';
+import { playedDots } from '../chart/played-cells.js';
 import { toNumber } from '../theory/chord.js';
 import { type Key, keyName, sameKey } from '../theory/key.js';
 
@@ -47,7 +49,6 @@ export function madeChart(
     by: null,
     pickup: 0,
     remarks: {},
-    crooked: true,
     singers: [],
     range: null,
     formWritten: true,
@@ -115,7 +116,7 @@ export function barOf(
   return {
     kind: 'bar',
     cells: cells.map((cell): WrittenCell => ({ early: false, ending: 'plain', ...cell, ...marks })),
-    grouped: cells.length > 1,
+    grouped: cells.length > 1 || cells.some(({ dots }) => dots !== null),
     same: false,
     place: nowhere,
   };
@@ -123,28 +124,30 @@ export function barOf(
 
 /**
  * Played bars as they would be written in a chart in a key, with the meters that hold in them and, where any is in another key
- * or `moves` says so, with the keys; where not, all numbers count in the one key. Cues are left out.
+ * or `moves` says so, with the keys; where not, all numbers count in the one key. Cues are left out. `first` is the meter that
+ * holds before them, `null` where that is not known (`meterBefore`): then the first bar says its own.
  */
 export function writtenBars(
   bars: readonly PlayedBar[],
   home: Key,
-  first = bars[0]?.meter,
+  first: Meter | null = bars[0]?.meter ?? null,
   moves = bars.some(({ key }) => !sameKey(key, home)),
 ): readonly Item[] {
   let meter = first;
   let held: Key | null = null;
 
   return bars.flatMap((bar): Item[] => {
-    const changes = meter && meterText(meter) !== meterText(bar.meter);
+    const changes = !meter || meterText(meter) !== meterText(bar.meter);
     meter = bar.meter;
     const key = moves ? bar.key : home;
     // The first bar too: the same bars may come again, or others before them.
     const goes = moves && (held === null || keyName(held) !== keyName(key));
     held = key;
+    const dots = playedDots(bar);
     const written = barOf(
-      bar.cells.map((cell) => ({
+      bar.cells.map((cell, index) => ({
         chord: cell.chord ? toNumber(cell.chord, key) : null,
-        dots: sharesEqually(bar) ? null : cell.beats,
+        dots: dots?.[index] ?? null,
       })),
     );
     const marked: Item =
@@ -166,8 +169,9 @@ export function writtenBars(
   });
 }
 
-function sharesEqually({ cells }: PlayedBar): boolean {
-  return cells.every((cell) => Math.abs(cell.beats - (cells[0]?.beats ?? 0)) < 1e-9);
+/** The meter before each section that is made of these bars: the head's where all have it; otherwise that of whatever was played before. */
+export function meterBefore(bars: readonly PlayedBar[], head: Meter): Meter | null {
+  return bars.every(({ meter }) => meterText(meter) === meterText(head)) ? head : null;
 }
 
 /** Items in lines of so many bars; what stands before a bar stays with it. */

@@ -37,6 +37,7 @@ export function bassNotes(
   const { chord } = cell;
   if (!chord) return [];
   const start = cell.at - (cell.early ? eighth(bar) : 0);
+  if (end <= start + 1e-9) return [];
   const root = rootNote(chord);
   const first = { at: start, note: landing ?? (answers ? fifthNote(chord) : root), loudness: 92 };
   if (cell.ending === 'ring') return [{ ...first, until: end }];

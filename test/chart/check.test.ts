@@ -45,12 +45,12 @@ describe('a chart as a whole', () => {
     [
       'dots for another meter, when the form comes to them',
       'form: V, W\nsections:\n  V: 1 @3/4 1\n  W: (1... 5.)\n',
-      '6:6 error a bar of 4 beats where the meter has 3 when the form comes to it',
+      '6:6 error where the form comes to it, 4 dots in a bar of 3/4: 3 would fill it',
     ],
     [
       'an equals sign behind another meter',
       'sections:\n  V: (1... 5.) @3/4 =\n',
-      '4:21 error a bar of 4 beats where the meter has 3',
+      '4:21 error where the form comes to it, 4 dots in a bar of 3/4: 3 would fill it',
     ],
   ])('%s', (_, text, fault) => {
     const told = faultsOf(headed(text)).filter(

@@ -31,15 +31,42 @@ function cell(chord: fc.Arbitrary<string>): fc.Arbitrary<string> {
     .map((parts) => parts.join(''));
 }
 
-function bar(chord: fc.Arbitrary<string>): fc.Arbitrary<string> {
+/** How many chords share a bar without dots, and dots that fill one: felt beats, quarters in cut time, eighths in 6/8 and 12/8. */
+const shares = {
+  '4/4': { even: [1, 2, 4, 8], dots: ['... .', '.. . .', '. . . .'] },
+  '3/4': { even: [1, 3, 6], dots: ['.. .', '. ..'] },
+  '2/2': { even: [1, 2, 4], dots: ['. .', '... .', '. ...', '.. . .'] },
+  '6/8': { even: [1, 2, 6], dots: ['. .', '.. ....', '..... .', '.. .. ..'] },
+  '12/8': { even: [1, 2, 4, 12], dots: ['... .', '. ...........', '...... ..... .'] },
+} as const;
+type MeterText = keyof typeof shares;
+
+/** The meter that bars are in, and whether they may be of any length. */
+interface BarKind {
+  readonly meter: MeterText;
+  readonly crooked: boolean;
+}
+
+function bar(chord: fc.Arbitrary<string>, { meter, crooked }: BarKind): fc.Arbitrary<string> {
   const one = cell(chord);
+  const { even, dots } = shares[meter];
+  const ways = crooked ? [...dots, '... .', '..... . ..', '.'] : dots;
   return fc.oneof(
     { weight: 8, arbitrary: one },
     {
       weight: 2,
-      arbitrary: fc.array(one, { minLength: 1, maxLength: 4 }).map((cells) => `(${cells.join(' ')})`),
+      arbitrary: fc
+        .constantFrom(...even)
+        .chain((count) => fc.array(one, { minLength: count, maxLength: count }))
+        .map((cells) => `(${cells.join(' ')})`),
     },
-    { weight: 1, arbitrary: fc.tuple(one, one).map(([first, second]) => `(${first}... ${second}.)`) },
+    {
+      weight: 1,
+      arbitrary: fc
+        .constantFrom(...ways)
+        .chain((way) => fc.tuple(...way.split(' ').map((own) => one.map((text) => text + own))))
+        .map((cells) => `(${cells.join(' ')})`),
+    },
   );
 }
 
@@ -48,13 +75,18 @@ const change = fc.oneof(
   fc.integer({ min: 1, max: 11 }).map((steps) => `@key-${steps}`),
   fc.integer({ min: 20, max: 400 }).map((bpm) => `@tempo=${bpm}`),
   fc.integer({ min: 50, max: 75 }).map((swing) => `@swing=${swing}`),
-  fc.constantFrom('@3/4', '@4/4', '@2/2', '@6/8'),
   fc.constantFrom('@key=A', '@key=F#m', '@key=Eb', '@key=G#m', '@key=C'),
 );
 const words = fc.string({ unit: fc.constantFrom(..."abc XYZ,.:-#[](){}'&*!|>%@`é♭𝄞"), maxLength: 12 });
 
-function phrase(chord: fc.Arbitrary<string>): fc.Arbitrary<string> {
-  const some = fc.array(bar(chord), { minLength: 1, maxLength: 5 }).map((bars) => bars.join(' '));
+function phrase(chord: fc.Arbitrary<string>, kind: BarKind): fc.Arbitrary<string> {
+  const barsIn = (meter: MeterText): fc.Arbitrary<string> =>
+    fc.array(bar(chord, { ...kind, meter }), { minLength: 1, maxLength: 5 }).map((bars) => bars.join(' '));
+  const some = barsIn(kind.meter);
+  // Chords share a bar of the meter it is played in: what a phrase changes it takes back.
+  const elsewhere = fc
+    .constantFrom('3/4' as const, '2/2' as const, '6/8' as const, '4/4' as const)
+    .chain((meter) => barsIn(meter).map((bars) => `@${meter} ${bars} @${kind.meter}`));
   return fc.oneof(
     { weight: 5, arbitrary: some },
     {
@@ -72,26 +104,36 @@ function phrase(chord: fc.Arbitrary<string>): fc.Arbitrary<string> {
     { weight: 1, arbitrary: fc.tuple(some, some).map(([bars, last]) => `${bars} [last ${last} ]`) },
     { weight: 1, arbitrary: fc.tuple(some, some).map(([bars, more]) => `${bars} = ${more}`) },
     { weight: 1, arbitrary: fc.tuple(change, some).map((parts) => parts.join(' ')) },
+    { weight: 1, arbitrary: elsewhere },
     { weight: 1, arbitrary: fc.tuple(words, some).map(([cue, bars]) => `"${cue}" ${bars}`) },
   );
 }
 
 const verse = fc.constantFrom('', '', '1. ', '2. ', '3. ');
 
-function body(chord: fc.Arbitrary<string>): fc.Arbitrary<string> {
+function body(chord: fc.Arbitrary<string>, kind: BarKind): fc.Arbitrary<string> {
   const line = fc.oneof(
-    { weight: 8, arbitrary: phrase(chord) },
-    { weight: 1, arbitrary: fc.tuple(phrase(chord), words).map(([bars, comment]) => `${bars} ;${comment}`) },
+    { weight: 8, arbitrary: phrase(chord, kind) },
+    {
+      weight: 1,
+      arbitrary: fc.tuple(phrase(chord, kind), words).map(([bars, comment]) => `${bars} ;${comment}`),
+    },
     { weight: 1, arbitrary: words.map((comment) => `;${comment}`) },
     { weight: 2, arbitrary: fc.tuple(verse, words).map(([mark, text]) => `> ${mark}w${text}`) },
     { weight: 1, arbitrary: fc.constant('') },
   );
   return fc
-    .tuple(phrase(chord), fc.array(line, { maxLength: 4 }))
+    .tuple(phrase(chord, kind), fc.array(line, { maxLength: 4 }))
     .map(([first, more]) => [first, ...more].map((text) => `    ${text}`.trimEnd()).join('\n'));
 }
 
-const section = fc.oneof({ weight: 3, arbitrary: body(number) }, { weight: 1, arbitrary: body(letter) });
+function sectionIn(kind: BarKind): fc.Arbitrary<string> {
+  return fc.oneof({ weight: 3, arbitrary: body(number, kind) }, { weight: 1, arbitrary: body(letter, kind) });
+}
+const kinds = fc.record({
+  meter: fc.constantFrom(...(Object.keys(shares) as MeterText[])),
+  crooked: fc.boolean(),
+});
 const key = fc.constantFrom('A', 'Bb', 'F#m', 'Eb', 'G#m', 'C', 'Db');
 const head = fc.record(
   {
@@ -100,19 +142,19 @@ const head = fc.record(
     feel: fc.constantFrom('swing=62', 'straight'),
     pattern: fc.constantFrom('low-chop', 'ring'),
     bass: fc.constantFrom('walk', 'plain'),
-    pickup: fc.constantFrom('0', '1', '2'),
+    pickup: fc.constantFrom('0', '1'),
     midi: fc.integer({ min: 1, max: 128 }).map(String),
     range: fc.constantFrom("5, to 3'", '1 to b7', "b3,, to 1''"),
   },
   { requiredKeys: [] },
 );
 /** A section that is made of pieces, with bars between them. */
-function pieces(chord: fc.Arbitrary<string>): fc.Arbitrary<string> {
+function pieces(chord: fc.Arbitrary<string>, kind: BarKind): fc.Arbitrary<string> {
   const taken = fc.constantFrom('last 1 of V', 'first 1 of C', 'bars 1-1 of V', 'all of C');
   const own = fc
     .tuple(
       fc.constantFrom('', '', '"in + out" ', '@tempo=90 '),
-      fc.array(bar(chord), { minLength: 1, maxLength: 3 }),
+      fc.array(bar(chord, kind), { minLength: 1, maxLength: 3 }),
     )
     .map(([before, bars]) => before + bars.join(' '));
   return fc
@@ -165,36 +207,42 @@ const who = fc.constantFrom(
   ' (me: ring, key Bb)',
 );
 
-/** The text of a chart. Crooked, so that dots may be any. */
-export const generatedChart: fc.Arbitrary<string> = fc
-  .record({
-    title: words,
-    key,
-    tempo: fc.constantFrom('200', 'half=118', 'dotted=90'),
-    head,
-    V: section,
-    C: section,
-    whos: fc.array(who, { minLength: 3, maxLength: 3 }),
-    tag: fc.oneof(
-      { weight: 2, arbitrary: fc.constant('last 1 of V') },
-      { weight: 2, arbitrary: pieces(number) },
-      { weight: 1, arbitrary: pieces(letter) },
-    ),
-    way: fc.constantFrom(...ways),
-    options: once,
-  })
-  .map(({ title, key: tonic, tempo, head: more, V, C, whos, tag, way, options }) => {
+/** The text of a chart: in one of the usual meters, crooked or not. */
+export const generatedChart: fc.Arbitrary<string> = kinds
+  .chain((kind) =>
+    fc.record({
+      kind: fc.constant(kind),
+      title: words,
+      key,
+      tempo: fc.constantFrom('200', 'half=118', 'dotted=90'),
+      head,
+      V: sectionIn(kind),
+      C: sectionIn(kind),
+      whos: fc.array(who, { minLength: 3, maxLength: 3 }),
+      tag: fc.oneof(
+        { weight: 2, arbitrary: fc.constant('last 1 of V') },
+        { weight: 2, arbitrary: pieces(number, kind) },
+        { weight: 1, arbitrary: pieces(letter, kind) },
+      ),
+      way: fc.constantFrom(...ways),
+      options: once,
+    }),
+  )
+  .map(({ kind, title, key: tonic, tempo, head: more, V, C, whos, tag, way, options }) => {
     const word = way.word === '' ? [] : [`${way.word}${options}`];
     const parts = [`V${whos[0]}`, `C${whos[1]}`, `tag${whos[2]}`];
     // Behind the end stands nothing; else the word stands before the last section.
     const form = way.word.endsWith('fine') ? [...parts, ...word] : parts.toSpliced(2, 0, ...word);
     const [front, behind, behindC] = way.marks;
+    // A piece is taken without the change that takes another meter back: what follows it would be in that one.
+    const made = /@\d/.test(V + C) ? 'last 1 of V' : tag;
     return [
       '# a remark',
       `title: ${JSON.stringify(`T${title}`)}`,
       `key: ${tonic}`,
       `tempo: ${tempo}`,
-      'crooked: yes',
+      `meter: ${kind.meter}`,
+      ...(kind.crooked ? ['crooked: yes'] : []),
       ...Object.entries(more).map(([name, value]) => `${name}: ${JSON.stringify(value)}`),
       `form: ${form.join(', ')}`,
       'sections:',
@@ -204,7 +252,7 @@ export const generatedChart: fc.Arbitrary<string> = fc
       '  C: |',
       marked(C, '', behindC),
       '  tag: |',
-      `    ${tag}`,
+      `    ${made}`,
       '',
     ].join('\n');
   });

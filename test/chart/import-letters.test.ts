@@ -4,7 +4,7 @@ import { importLetters } from '../../src/chart/import-letters.js';
 import { readChart } from '../../src/chart/read.js';
 import { parseKey } from '../../src/theory/key.js';
 
-function bring(sheet: string, key = 'A', skipWords = false, keepWords = false) {
+function bring(sheet: string, key = 'A', skipWords = false, meterText = '4/4', keepWords = false) {
   const read = parseKey(key);
   if (!read.ok) throw new Error(key);
   return importLetters(sheet, {
@@ -12,7 +12,7 @@ function bring(sheet: string, key = 'A', skipWords = false, keepWords = false) {
     key: read.value,
     keyText: key,
     tempoText: '200',
-    meterText: '4/4',
+    meterText,
     skipWords,
     keepWords,
   });
@@ -52,7 +52,7 @@ sections:
   it('keeps lines of words where that is asked for, with the chords above them, or below in a section that begins with words', () => {
     const sheet =
       'V:\nA D E A\nthe river took\n the "road" ; down\nA E\nC:\nroll on\nD D\nyou water\nE A\nthe end\n';
-    const kept = bring(sheet, 'A', false, true);
+    const kept = bring(sheet, 'A', false, '4/4', true);
     expect(kept.faults).toEqual([]);
     expect(kept.skipped).toEqual([11]);
     expect(kept.text.split('sections:\n')[1]).toBe(
@@ -60,6 +60,22 @@ sections:
     );
     const reading = readChart(new TextEncoder().encode(kept.text));
     expect(reading.ok && reading.faults).toEqual([]);
+  });
+
+  it('gives chords that do not share their bar evenly dots, and says so', () => {
+    const { text, faults, remarks } = bring('A A\n| A D E | D A |\n');
+    expect(faults).toEqual([]);
+    expect(text).toContain('    (1.. 4. 5.) (4 1)\n');
+    expect(remarks).toEqual([
+      {
+        place: { line: 2, column: 3 },
+        message: '3 chords do not share a bar of 4/4 evenly; they are written (1.. 4. 5.)',
+      },
+    ]);
+    expect(bring('| A D | A |', 'A', false, '3/4').text).toContain('    (1.. 4.) 1\n');
+    expect(bring('| A D E A | A |', 'A', false, '3/4').faults[0]?.message).toBe(
+      '4 chords have no room in a bar of 3/4; at most 3, or as many on each beat',
+    );
   });
 
   it('gives every section a name of its own that the chart language takes', () => {
@@ -76,7 +92,7 @@ sections:
     fc.assert(
       fc.property(fc.array(line, { maxLength: 6 }), (lines) => {
         const sheet = lines.join('\n');
-        const { text: kept, faults: none } = bring(sheet, 'Bb', false, true);
+        const { text: kept, faults: none } = bring(sheet, 'Bb', false, '4/4', true);
         if (none.length === 0) {
           const reading = readChart(new TextEncoder().encode(kept));
           expect(reading.faults.filter((fault) => fault.severity === 'error')).toEqual([]);

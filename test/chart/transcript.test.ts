@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import type { Meter } from '../../src/chart/chart.js';
 import { readChart } from '../../src/chart/read.js';
 import {
   type Call,
@@ -14,7 +15,7 @@ import { type Key, majorTonics, minorTonics } from '../../src/theory/key.js';
 import { numberText } from '../../src/theory/number.js';
 
 /** Keys as a player presses them: `1@0` is 1 in the first bar; m, v, b, #, s, x as on the screen. */
-function pressed(keys: string): Transcript {
+function pressed(keys: string, meter: Meter): Transcript {
   const kinds: Readonly<Record<string, Call>> = {
     m: { kind: 'minor' },
     v: { kind: 'seventh' },
@@ -28,22 +29,24 @@ function pressed(keys: string): Transcript {
     .filter((key) => key !== '')
     .reduce((taken, key) => {
       const [degree, bar] = key.split('@').map(Number);
-      return transcribe(taken, kinds[key] ?? { kind: 'degree', degree: degree ?? 1, bar: bar ?? 0 });
+      return transcribe(taken, kinds[key] ?? { kind: 'degree', degree: degree ?? 1, bar: bar ?? 0 }, meter);
     }, emptyTranscript);
 }
 
-function sheet(keys: string): string | null {
+const four: Meter = { beats: 4, unit: 4 };
+
+function sheet(keys: string, meter = four, transcript = pressed(keys, meter)): string | null {
   return transcriptChart({
     title: 'Ferry Bell',
     key: { tonic: 'A', mode: 'major' },
     tempo: { bpm: 120, count: 'quarter' },
-    meter: { beats: 4, unit: 4 },
-    transcript: pressed(keys),
+    meter,
+    transcript,
   });
 }
 
-function bars(keys: string): string | undefined {
-  return sheet(keys)
+function bars(keys: string, meter?: Meter): string | undefined {
+  return sheet(keys, meter)
     ?.split('\n')
     .filter((line) => line.startsWith('    '))
     .map((line) => line.trim())
@@ -73,6 +76,26 @@ describe('taking down', () => {
     ['1@4', 'nc nc nc nc / 1 1 1 1'],
   ])('%s is %s', (keys, expected) => {
     expect(bars(keys)).toBe(expected);
+  });
+
+  it.each<[string, Meter, string]>([
+    ['1@0 s 4@0 s 5@0', four, '(1.. 4. 5.) 5 5 5'],
+    ['1@0 s 4@0', { beats: 3, unit: 4 }, '(1.. 4.) 4 4 4'],
+    ['1@0 s 4@0 s 5@0', { beats: 3, unit: 4 }, '(1 4 5) 5 5 5'],
+    // There is no room for a fourth: it stands for itself, as a fifth does in four.
+    ['1@0 s 4@0 s 5@0 s 6@0', { beats: 3, unit: 4 }, '6 6 6 6'],
+    ['1@0 s 4@0 s 5@0', { beats: 2, unit: 2 }, '(1.. 4. 5.) 5 5 5'],
+    ['1@0 s 4@0 s 5@0', { beats: 6, unit: 8 }, '(1.. 4.. 5..) 5 5 5'],
+    ['1@0 s 4@0 s 5@0 s 1@0', { beats: 6, unit: 8 }, '(1.. 4. 5.. 1.) 1 1 1'],
+  ])('%s in %o gives each chord its beats: %s', (keys, meter, expected) => {
+    expect(bars(keys, meter)).toBe(expected);
+  });
+
+  it('says behind its line what a bar of an older draft has no room for', () => {
+    const meter: Meter = { beats: 3, unit: 4 };
+    const text = sheet('', meter, pressed('1@1 s 4@1 s 5@1 s 6@1', four));
+    expect(text).toContain('    nc (1 4 5) 6 6 ; bar 2 also had 6\n');
+    expect(readChart(new TextEncoder().encode(text ?? '')).ok).toBe(true);
   });
 
   it.each(['', 's', 'm v', '1@0 x', 'x x'])('of nothing (%j) there is no chart', (keys) => {
@@ -111,7 +134,7 @@ describe('taking down', () => {
         fc.constantFrom(...keys),
         fc.string({ unit: 'grapheme', minLength: 1, maxLength: 30 }).filter((title) => title.trim() !== ''),
         (presses, { meter, tempo }, key, title) => {
-          const taken = presses.reduce(transcribe, emptyTranscript);
+          const taken = presses.reduce((before, press) => transcribe(before, press, meter), emptyTranscript);
           const text = transcriptChart({ title, key, tempo, meter, transcript: taken });
           if (text === null) {
             expect(taken.bars.every((bar) => bar === null)).toBe(true);

@@ -27,11 +27,53 @@ describe('cells', () => {
       ],
     ],
     [
-      '(1 4)',
+      '(1.. 4.)',
       '3/4',
       [
+        [0, 2],
+        [2, 1],
+      ],
+    ],
+    [
+      '(1... 5.)',
+      'cut',
+      [
         [0, 1.5],
-        [1.5, 1.5],
+        [1.5, 0.5],
+      ],
+    ],
+    [
+      '(1.. 4. 5.)',
+      'cut',
+      [
+        [0, 1],
+        [1, 0.5],
+        [1.5, 0.5],
+      ],
+    ],
+    [
+      '(1.. 5....)',
+      '6/8',
+      [
+        [0, 2 / 3],
+        [2 / 3, 4 / 3],
+      ],
+    ],
+    [
+      '(1.... 4..... 5...)',
+      '12/8',
+      [
+        [0, 4 / 3],
+        [4 / 3, 5 / 3],
+        [3, 1],
+      ],
+    ],
+    [
+      '(1. 5..)',
+      '3/8',
+      [
+        [0, 1 / 3],
+        [1 / 3, 2 / 3],
       ],
     ],
     [
@@ -54,8 +96,52 @@ describe('cells', () => {
     expect(cells(bar, `meter: ${meter}\n`)).toStrictEqual([parts]);
   });
 
+  it('count felt beats in a crooked chart whatever they come to, with a warning where a full bar could be meant', () => {
+    const head = 'meter: cut\ncrooked: yes\n';
+    expect(cells('(1... 5.) (1. 5.) (1.. 5.)', head)).toStrictEqual([
+      [
+        [0, 3],
+        [3, 1],
+      ],
+      [
+        [0, 1],
+        [1, 1],
+      ],
+      [
+        [0, 2],
+        [2, 1],
+      ],
+    ]);
+    expect(faultsOf(chartOf('1 (1... 5.) (1. 5.) (1.. 5.)\n=', head))).toStrictEqual([
+      '7:7 warning 4 dots are 4 felt beats in a crooked chart, as long as two bars, written also 1 (1 5); one bar of 4 quarters is @4/4 (1... 5.) @2/2',
+    ]);
+    expect(faultsOf(chartOf("(1.. '5....)", 'meter: 6/8\ncrooked: yes\n'))[0]).toBe(
+      "7:5 warning 6 dots are 6 felt beats in a crooked chart, as long as three bars, written also 1 '5 5; one bar of 6 eighths is @3/4 (1. '5..) @6/8",
+    );
+    expect(faultsOf(chartOf('(A. E.....)', 'meter: 6/8\ncrooked: yes\n'))[0]).toContain(
+      'written also (A E) E E; one bar of 6 eighths is (A. E.....) without “crooked: yes” in the head',
+    );
+  });
+
+  it('are read in the meter in which the form comes to them', () => {
+    const sections = 'sections:\n  A: 1 @2/2 1\n  B: (1 4 5 1) (1... 5.)\n  C: 1 @3/4 1\n  D: (1 4)\n';
+    const [, , even, dotted] = barsOf(headed(`form: A, B\n${sections}`));
+    expect(even?.cells.map(({ at }) => at)).toStrictEqual([0, 0.5, 1, 1.5]);
+    expect([dotted?.beats, ...(dotted?.cells.map(({ at }) => at) ?? [])]).toStrictEqual([2, 0, 1.5]);
+    // D alone, in the head's meter, is well; behind C it would be shared in three.
+    expect(barsOf(headed(`form: D\n${sections}`))).toHaveLength(1);
+    expect(
+      faultsOf(headed(`form: A, B, C, D\n${sections}`)).filter((fault) => fault.includes('error')),
+    ).toStrictEqual([
+      '8:6 error where the form comes to it, 2 chords do not share a bar of 3/4 evenly by its beats; say with dots how long each is: (1.. 4.) or (1. 4..)',
+    ]);
+    expect(faultsOf(headed('sections:\n  V: |\n    |: (1 4) @3/4 1 :|\n')).join()).toContain(
+      '5:8 error where the form comes to it, 2 chords do not share a bar of 3/4',
+    );
+  });
+
   it('fill their bar without a gap', () => {
-    const [bar] = barsOf(chartOf('(1 4 5 6- 2-)'));
+    const [bar] = barsOf(chartOf('(1 4 5 6- 2- 1 4 5)'));
     const ends = bar?.cells.map(({ at, beats }) => at + beats) ?? [];
     expect(bar?.cells.map(({ at }) => at)).toStrictEqual([
       0,

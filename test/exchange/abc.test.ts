@@ -217,6 +217,39 @@ describe('bars', () => {
     );
   });
 
+  it.each([
+    ['M:2/2', '"G"G6 "D"D2|', '(1... 5.)'],
+    ['M:2/2', '"G"G2 "C"C2 "D"D4|', '(1. 4. 5..)'],
+    ['M:6/8', '"G"G2 "D"D4|', '(1.. 5....)'],
+    ['M:6/8', '"G"G2 "C"C2 "D"D2|', '(1.. 4.. 5..)'],
+    ['M:6/8', '"G"G3 "D"D3|', '(1 5)'],
+    ['M:4/4', '"G"G4 "C"C2 "D"D2|', '(1.. 4. 5.)'],
+  ])('in %s the chords of %s stay where they are', (meter, bar, expected) => {
+    const [tune] = abcTunes(`X:1\n${meter}\nL:1/8\nK:G\n${bar}\n`);
+    if (!tune) throw new Error('no tune');
+    const { chart, remarks } = chartFromSheet(readAbc(tune).sheet);
+    expect(remarks).toEqual([]);
+    expect(writeChart(chart)).toContain(`\n    ${expected}\n`);
+    expect(chart.crooked).toBe(false);
+  });
+
+  it.each([
+    // In a chart with a short bar dots count felt beats alone, so the chord is moved as before.
+    [
+      'M:2/2\nL:1/8\nK:G\n"G"G8|"G"G6 "D"D2|"G"G4|"G"G8|',
+      'a chord off the beat is put onto beat 2 of its bar',
+    ],
+    ['M:2/2\nL:1/8\nK:G\n"G"G3 "D"D5|', 'a chord between the beats is put onto quarter 2 of its bar'],
+    ['M:6/8\nL:1/16\nK:G\n"G"G3 "D"D9|', 'a chord between the beats is put onto eighth 2 of its bar'],
+    ['M:4/4\nL:1/4\nK:G\n(3:2:3"G"G2"C"C2"D"D2|', 'a chord off the beat is put onto beat 2 of its bar'],
+  ])('what cannot stay where it is is put onto what can, and that is said: %j', (body, told) => {
+    const [tune] = abcTunes(`X:1\n${body}\n`);
+    if (!tune) throw new Error('no tune');
+    const { chart, remarks } = chartFromSheet(readAbc(tune).sheet);
+    expect(remarks.map(({ message }) => message)).toContain(told);
+    expect(readChart(new TextEncoder().encode(writeChart(chart))).ok).toBe(true);
+  });
+
   it('a chord off the beat is put onto one, and that is said', () => {
     const [tune] = abcTunes('X:1\nM:4/4\nL:1/8\nK:G\n"G"G3 "C"C5|\n');
     if (!tune) throw new Error('no tune');

@@ -87,6 +87,41 @@ describe('drills', () => {
     expect(bars(chainDrill(song, numbers, 4, 12, 1))).toBe('5 1 1 1 5 1 4 4 1 1 5 1 1 1 4 4 1 1 5 1');
   });
 
+  it('keep the dots of their bars: quarters in cut time, eighths in 6/8, and how long a crooked bar is', () => {
+    const head = 'title: T\nkey: G\ntempo: 120\n';
+    const chartOf = (text: string): Chart => {
+      const read = readChart(new TextEncoder().encode(head + text));
+      if (!read.ok) throw new Error(read.faults.map(({ message }) => message).join());
+      return read.value;
+    };
+    const lengths = (chart: Chart): string[] =>
+      unroll(chart).bars.map(({ cells }) => cells.map(({ beats }) => beats.toFixed(3)).join(' '));
+    for (const text of [
+      'meter: cut\nsections:\n  V: (1... 5.) (1 4) (1. 4. 5..) (1 4 5 1)\n',
+      'meter: 6/8\nsections:\n  V: (1.. 5....) (1 4) (1.. 4.. 5..) 1\n',
+      'crooked: yes\nsections:\n  V: (1..) (1. 4.) (1.. 4....) (1 4)\n',
+    ]) {
+      const base = chartOf(text);
+      const own = unroll(base).bars;
+      const drill = phraseDrill(base, own, 0, 4);
+      expect(lengths(drill.chart)).toEqual(lengths(base));
+      const written = readChart(new TextEncoder().encode(writeChart(drill.chart)));
+      expect(written.ok && lengths(written.value)).toEqual(lengths(base));
+    }
+  });
+
+  it('keep the meter of each part, whatever the part before ended in', () => {
+    const text =
+      'title: T\nkey: G\ntempo: 120\nform: A, B\nsections:\n  A: 1 @3/4 1\n  B: |\n    @4/4 (1 4) 1\n';
+    const read = readChart(new TextEncoder().encode(text));
+    if (!read.ok) throw new Error(read.faults.map(({ message }) => message).join());
+    const beats = (chart: Chart): number[] => unroll(chart).bars.map((bar) => bar.beats);
+    expect(beats(read.value)).toEqual([4, 3, 4, 4]);
+    expect(beats(ringDrill(read.value).chart)).toEqual([4, 3, 4, 4]);
+    const own = unroll(read.value).bars;
+    expect(beats(chainDrill(read.value, own, 0, 4, 1).chart)).toEqual([4, 4, 4, 3, 4, 4]);
+  });
+
   it('one ringing stroke for each chord, and silence until the next', () => {
     const { chart } = ringDrill(song);
     const { score } = arrange(chart, { key: chart.key, instrument: mandolin, share: 1 });

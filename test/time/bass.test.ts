@@ -149,7 +149,9 @@ describe('any pass', () => {
     .map(([early, number, ending]) => (number === 'nc' ? number : early + number + ending));
   const bar = fc.oneof(
     marked,
-    fc.array(marked, { minLength: 2, maxLength: 3 }).map((cells) => `(${cells.join(' ')})`),
+    fc
+      .array(marked, { minLength: 2, maxLength: 3 })
+      .map((cells) => `(${cells.map((one) => `${one}..`).join(' ')})`),
     fc.tuple(marked, marked).map(([one, other]) => `(${one}... ${other}.)`),
     fc.constantFrom('@3/4 1', '@6/8 1', '@2/2 1', '@4/4 1', '@tempo=90 1'),
   );

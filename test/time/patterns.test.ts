@@ -229,7 +229,7 @@ describe('on the timeline', () => {
   it.each([
     ['on 1', '1 4', 0, ['960 chop×4 115', '2880 chop×4 115']],
     ['on 1 and 3', '(1 4)', 0, ['960 chop×4 115', '2880 chop×4 115']],
-    ['between the beats', '(1 4 5)', 0, ['960 chop×4 115', '2880 chop×4 115']],
+    ['between the beats', '(1 1 1 4 4 4 4 5)', 0, ['960 chop×4 115', '2880 chop×4 115']],
     ['early', "1 '4", 1, ['960 chop×4 115', '2880 chop×4 115']],
   ])('chop adds no stroke for a chord that comes %s', (_, bars, bar, expected) => {
     expect(struck('chop', bars, bar)).toStrictEqual(expected);
@@ -242,13 +242,14 @@ describe('on the timeline', () => {
   });
 
   it('a chord that comes where a pattern has no stroke is struck as the pattern strikes changes', () => {
-    // The second of three chords comes at 1280 ticks, between the strokes of all of these.
-    const middle = (name: string): string | undefined =>
-      struck(name, '(1 4 5)').find((one) => one.startsWith('1280 '));
-    expect([middle('low-chop'), middle('eighths'), middle('shuffle')]).toStrictEqual([
-      '1280 chop×4 115',
-      '1280 chop×4 120',
-      '1280 chop×4 280',
+    // Of sixteen chords the sixth comes at 1200 ticks, between the strokes of all of these.
+    const sixteen = `(${Array.from({ length: 16 }, (_, at) => (at < 5 ? '1' : '4')).join(' ')})`;
+    const sixth = (name: string): string | undefined =>
+      struck(name, sixteen).find((one) => one.startsWith('1200 '));
+    expect([sixth('low-chop'), sixth('eighths'), sixth('shuffle')]).toStrictEqual([
+      '1200 chop×4 115',
+      '1200 chop×4 200',
+      '1200 chop×4 200',
     ]);
   });
 

@@ -284,7 +284,8 @@ describe('any text', () => {
           [...new Set(list.map(({ at }) => at))].sort((one, other) => one - other),
         );
         expect(list.filter(({ loudness }) => loudness < 1 || loudness > 127)).toStrictEqual([]);
-        const made = score("1 (1 4) '5~", { meter }, { patternOf: () => own });
+        const shared = meter === '3/4' ? '(1.. 4.)' : meter === '5/4' ? '(1... 4..)' : '(1 4)';
+        const made = score(`1 ${shared} '5~`, { meter }, { patternOf: () => own });
         const notes = made.notes.flat();
         expect(notes.filter(({ at, length }) => !Number.isInteger(at) || length < 1)).toStrictEqual([]);
         expect(notes.filter(({ at }) => at < 0 || at >= made.length)).toStrictEqual([]);

@@ -1,8 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { parseMeter } from '../../src/chart/change.js';
+import { type Meter, meterText } from '../../src/chart/chart.js';
+import { dotWays, neededDots, sharesEvenly } from '../../src/chart/shares.js';
 import { midiNote } from '../../src/theory/pitch.js';
-import { scoreBar, scoreSeconds } from '../../src/time/score.js';
+import { compileScore, scoreBar, scoreSeconds } from '../../src/time/score.js';
 import { millisecondsPerTick, ticks } from '../../src/time/units.js';
+import { bars } from '../hand/charts.js';
 import { score, strokes, together } from './scores.js';
 
 const at = (written: string, bar = 0, head = {}): string[] =>
@@ -27,15 +31,17 @@ describe('compileScore', () => {
       ['0 low×1 920', '960 chop×4 115', '1920 low×1 920', '2880 chop×4 115'],
     ],
     [
-      'shared by three: chopped where the pattern has no stroke',
-      '(1 4 5)',
+      'shared by eight: chopped where the pattern has no stroke',
+      '(1 1 1 4 4 4 4 4)',
       [
-        '0 low×1 920',
+        '0 low×1 440',
+        '480 chop×4 115',
         '960 chop×4 115',
-        '1280 chop×4 115',
-        '1920 low×1 600',
-        '2560 chop×4 115',
+        '1440 chop×4 115',
+        '1920 low×1 440',
+        '2400 chop×4 115',
         '2880 chop×4 115',
+        '3360 chop×4 115',
       ],
     ],
     ['left to ring', '1~', ['0 chop×4 3800']],
@@ -46,6 +52,48 @@ describe('compileScore', () => {
     ['half without a chord', '(1 nc)', ['0 low×1 920', '960 chop×4 115']],
   ])('strikes a bar %s', (_, written, expected) => {
     expect(at(`${written} 4`)).toStrictEqual(expected);
+  });
+
+  it.each([
+    ['2/2', '(1... 5.)', ['0 low×1 920', '960 chop×4 115', '1920 low×1 920', '2880 chop×4 115']],
+    ['2/2', '(1. 4. 5..)', ['0 low×1 920', '960 chop×4 115', '1920 low×1 920', '2880 chop×4 115']],
+    ['6/8', '(1.. 5....)', ['0 low×1 920', '960 chop×4 115', '1440 low×1 920', '2400 chop×4 115']],
+    [
+      '6/8',
+      '(1. 5.....)',
+      ['0 low×1 440', '480 chop×4 115', '960 chop×4 115', '1440 low×1 920', '2400 chop×4 115'],
+    ],
+  ])('in %s strikes %s where its chords change', (meter, written, expected) => {
+    expect(at(`${written} 4`, 0, { meter })).toStrictEqual(expected);
+  });
+
+  it('plays the new chord from its change on, in the bass and in the stroke nearest behind', () => {
+    const played = bars('(1.. 5....)', { meter: '6/8' });
+    const own = [50, 55].map((root) => [midiNote(root)]);
+    const { notes } = compileScore(played, { notesOf: (_, cell) => own[cell] ?? [], sound: together });
+    const sounding = notes[0]?.map(({ at: tick, voice, note }) => `${tick} ${voice} ${note}`);
+    // A root in G is 31, its 5 has 38.
+    expect(sounding).toEqual(
+      expect.arrayContaining([
+        '0 bass 31',
+        '0 low 50',
+        '960 bass 38',
+        '960 chop 55',
+        '1440 low 55',
+        '2400 chop 55',
+      ]),
+    );
+    expect(sounding?.filter((one) => / (low|chop) /.test(one))).toHaveLength(4);
+  });
+
+  it('leaves out a chord of which the early one behind it leaves nothing', () => {
+    const written = "(1. '4.....)";
+    expect(at(`${written} 4`, 0, { meter: '6/8' })[0]).toBe('0 chop×4 115');
+    const { notes } = score(`${written} 4`, { meter: '6/8' }, { sound: together });
+    // 4 in G is C, 36; of G, 31, there is nothing.
+    expect(
+      notes[0]?.filter(({ voice }) => voice === 'bass').map(({ at: tick, note }) => [tick, note])[0],
+    ).toEqual([0, 36]);
   });
 
   it('strikes an early chord an eighth before its place, and ends the one before it there', () => {
@@ -112,14 +160,32 @@ describe('compileScore', () => {
     const [early, ending] = [fc.constantFrom('', "'"), fc.constantFrom('', '~', '!')];
     const marks = fc.tuple(early, fc.constantFrom('1', '4', 'nc'), ending);
     const cell = marks.map((parts) => parts.join(''));
-    const bar = fc.array(cell, { minLength: 1, maxLength: 16 }).map((cells) => `(${cells.join(' ')})`);
-    const head = fc.record({
-      tempo: fc.integer({ min: 20, max: 400 }),
-      meter: fc.constantFrom('4/4', '3/4', '2/2', '6/8', '7/8', '1/4'),
-      feel: fc.constantFrom('straight', 'swing=75'),
+    const meters = ['4/4', '3/4', '2/2', '6/8', '7/8', '1/4'].flatMap((text) => {
+      const read = parseMeter(text);
+      return read.ok ? [read.value] : [];
     });
+    // As many chords as share a bar evenly, or have dots of their own.
+    const barIn = (meter: Meter) =>
+      fc
+        .integer({ min: 1, max: 16 })
+        .filter((count) => sharesEvenly(count, meter) || dotWays(count, meter).length > 0)
+        .chain((count) => fc.array(cell, { minLength: count, maxLength: count }))
+        .map((cells) => {
+          const dots = neededDots(cells.length, meter);
+          return `(${cells.map((text, at) => text + '.'.repeat(dots?.[at] ?? 0)).join(' ')})`;
+        });
+    const passes = fc.constantFrom(...meters).chain((meter) =>
+      fc.tuple(
+        fc.array(barIn(meter), { minLength: 1, maxLength: 4 }),
+        fc.record({
+          tempo: fc.integer({ min: 20, max: 400 }),
+          meter: fc.constant(meterText(meter)),
+          feel: fc.constantFrom('straight', 'swing=75'),
+        }),
+      ),
+    );
     fc.assert(
-      fc.property(fc.array(bar, { minLength: 1, maxLength: 4 }), head, (written, over) => {
+      fc.property(passes, ([written, over]) => {
         const made = score(written.join(' '), over);
         for (const note of made.notes.flat()) {
           expect(Number.isInteger(note.at)).toBe(true);
@@ -158,11 +224,12 @@ describe('scoreBar', () => {
   });
 
   it('puts every bar behind the one before, each boundary rounded from its bar’s start', () => {
-    const made = score('(1 4 5) (1.. 4. 5..) @3/4 1 (4 5) @6/8 1', { crooked: 'yes' });
+    const made = score('(1 4) (1.. 4. 5..) @3/4 1 (4 5 1 4 5 1) @6/8 1', { crooked: 'yes' });
     expect(made.bars.map((bar) => bar.start)).toStrictEqual([0, 3840, 8640, 11520, 14400]);
     expect(made.length).toBe(17280);
-    const opening = (made.notes[0] ?? []).filter((note) => note.voice !== 'bass').map((note) => note.at);
-    expect(opening).toEqual(expect.arrayContaining([Math.round(3840 / 3), Math.round((2 * 3840) / 3)]));
+    const eighths = score('(1. 4.. 5...) 1', { meter: '6/8' });
+    const opening = (eighths.notes[0] ?? []).filter((note) => note.voice !== 'bass').map((note) => note.at);
+    expect(opening).toEqual(expect.arrayContaining([0, 480, 1440]));
   });
 });
 

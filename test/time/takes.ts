@@ -42,7 +42,7 @@ export function accents(segment: Segment): number[] {
 const bar = fc.constantFrom(
   '1',
   '4',
-  '(1 4)',
+  '(1.. 4..)',
   '(1. 5.)',
   '(1.... 4.)',
   '@3/4 1',

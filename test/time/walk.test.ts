@@ -69,7 +69,7 @@ describe('a run of the bass', () => {
     ['three beats: two', '(1... 4.) 4', '1 G1, 2 A1, 3 B1, 4 C2'],
     ['one beat: none', '(1. 4...) 4', '1 G1, 2 C2, 3 G1'],
     ['a chord a beat: none', '(1 4 5 1) 1', '1 G1, 2 C2, 3 D2, 4 G1'],
-    ['a third of a bar: none', '(1 4 5) 1', '1 G1, 2.33 C2, 3 G1, 3.67 D2'],
+    ['two beats: one step, then a beat: none', '(1.. 4. 5.) 1', '1 G1, 2 B1, 3 C2, 4 D2'],
   ])('has room in %s', (_, written, expected) => {
     expect(bass(written)).toBe(expected);
   });
@@ -115,7 +115,9 @@ describe('a run of the bass', () => {
     const cell = fc.constantFrom('1', '4', '5', '6-', '2^7', "'4", "'5", '1~', '4/1', 'nc');
     const bar = fc.oneof(
       cell,
-      fc.array(cell, { minLength: 2, maxLength: 3 }).map((cells) => `(${cells.join(' ')})`),
+      fc
+        .array(cell, { minLength: 2, maxLength: 3 })
+        .map((cells) => `(${cells.map((one) => `${one}..`).join(' ')})`),
       fc.tuple(cell, cell).map(([one, other]) => `(${one}... ${other}..)`),
       fc.constantFrom('@3/4 1', '@6/8 5', '@2/2 4', '@4/4 1'),
     );

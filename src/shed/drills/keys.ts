@@ -3,7 +3,7 @@ import { unroll } from '../../chart/unroll.js';
 import { type Key, keyName, transposeKey } from '../../theory/key.js';
 import { pitchClass } from '../../theory/pitch.js';
 import type { Drill } from '../drill.js';
-import { changeTo, inLines, madeChart, writtenBars } from '../make-chart.js';
+import { changeTo, inLines, madeChart, meterBefore, writtenBars } from '../make-chart.js';
 import { shuffled } from '../seeded.js';
 import { madeDrill, perLine } from './made.js';
 
@@ -49,7 +49,10 @@ export function keysDrill(
     const change = halfSteps === 0 ? [] : [changeTo({ kind: 'key', halfSteps })];
     return {
       name: sectionName(key),
-      lines: inLines([...change, ...writtenBars(bars, base.key, base.meter, false)], perLine),
+      lines: inLines(
+        [...change, ...writtenBars(bars, base.key, meterBefore(bars, base.meter), false)],
+        perLine,
+      ),
     };
   });
   const title = `${base.title} through ${keys.length} keys`;

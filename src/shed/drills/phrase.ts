@@ -1,7 +1,7 @@
 import type { Chart, PlayedBar } from '../../chart/chart.js';
 import { samePart } from '../../chart/part.js';
 import type { Drill } from '../drill.js';
-import { inLines, madeChart, writtenBars } from '../make-chart.js';
+import { inLines, madeChart, meterBefore, writtenBars } from '../make-chart.js';
 import { madeDrill, perLine } from './made.js';
 
 /** Bars of a pass, `from` to `to` exclusive, again and again. */
@@ -33,7 +33,10 @@ export function chainDrill(
   lengths.push(to - from);
   const sections = lengths.map((length) => ({
     name: `last ${length}`,
-    lines: inLines(writtenBars(bars.slice(to - length, to), base.key, base.meter), perLine),
+    lines: inLines(
+      writtenBars(bars.slice(to - length, to), base.key, meterBefore(bars.slice(from, to), base.meter)),
+      perLine,
+    ),
   }));
   const title = `bars ${from + 1} to ${to} of ${base.title}, from the end`;
   return madeDrill(

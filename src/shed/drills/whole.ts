@@ -3,7 +3,7 @@ import { samePart } from '../../chart/part.js';
 import { unroll } from '../../chart/unroll.js';
 import { sameKey } from '../../theory/key.js';
 import type { Drill } from '../drill.js';
-import { inLines, madeChart, writtenBars } from '../make-chart.js';
+import { inLines, madeChart, meterBefore, writtenBars } from '../make-chart.js';
 import { madeDrill, perLine } from './made.js';
 
 /** The whole pass as one section under its own names, for drills that change only how it is played. */
@@ -18,7 +18,12 @@ function wholePass(base: Chart, title: string, pattern: string): Chart {
   const sections = starts.map(({ from }, index) => ({
     name: `part ${index + 1}`,
     lines: inLines(
-      writtenBars(bars.slice(from, starts[index + 1]?.from ?? bars.length), base.key, base.meter, moves),
+      writtenBars(
+        bars.slice(from, starts[index + 1]?.from ?? bars.length),
+        base.key,
+        meterBefore(bars, base.meter),
+        moves,
+      ),
       perLine,
     ),
   }));

@@ -1,4 +1,5 @@
 import type { PlayedBar } from '../../chart/chart.js';
+import { neededDots } from '../../chart/shares.js';
 import { type CalledBar, calledNumber, type Transcript } from '../../chart/transcript.js';
 import { toChord } from '../../theory/chord.js';
 import { parseNumber } from '../../theory/number.js';
@@ -25,14 +26,20 @@ export function transcriptBars(bars: readonly PlayedBar[], transcript: Transcrip
 
 function cellsOf(bar: PlayedBar, transcript: CalledBar): PlayedBar['cells'] {
   if (!transcript) return bar.cells;
-  const length = bar.beats / transcript.chords.length;
-  return transcript.chords.map((one, index) => {
+  const { chords } = transcript;
+  const dots = neededDots(chords.length, bar.meter) ?? chords.map(() => 1);
+  const whole = dots.reduce((sum, one) => sum + one, 0);
+  let before = 0;
+  return chords.map((one, index) => {
+    const length = ((dots[index] as number) * bar.beats) / whole;
+    const at = before;
+    before += length;
     const read = parseNumber(calledNumber(one));
     const number = read.ok ? read.value : null;
     return {
       number,
       chord: number && toChord(number, bar.key),
-      at: index * length,
+      at,
       beats: length,
       early: false,
       ending: 'plain',

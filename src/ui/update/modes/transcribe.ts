@@ -126,7 +126,8 @@ function writing(model: Model, mode: TranscribeMode, action: Action): Step | nul
 }
 
 function wrote(model: Model, mode: TranscribeMode, key: Call): Step {
-  return noticed({ ...model, mode: { ...mode, transcript: transcribe(mode.transcript, key) } }, '');
+  const meter = model.session.performance?.setup.chart.meter ?? (meters[0] as Meter);
+  return noticed({ ...model, mode: { ...mode, transcript: transcribe(mode.transcript, key, meter) } }, '');
 }
 
 /** The bar a call is meant for: the one that sounds; in its last beat the next, since a caller calls ahead. */
