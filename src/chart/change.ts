@@ -6,6 +6,12 @@ import type { Change, Feel, Meter, Tempo } from './chart.js';
 /** Lowest and highest tempo, as the chart counts it. */
 export const tempoLimits = { least: 20, most: 400 } as const;
 
+/** How far a tempo may fall, in percent of it. */
+export const slowingLimits = { least: 30, most: 99 } as const;
+
+/** Felt beats that a stop of the band may take where nobody gives the cue. At least two: the last of them is counted in. */
+export const waitLimits = { least: 2, most: 64 } as const;
+
 /** Reads a meter: `4/4`, `3/4`, `2/2`, `6/8`; `cut` is 2/2. */
 export function parseMeter(text: string): Outcome<Meter> {
   if (text.trim() === 'cut') return good({ beats: 2, unit: 2 });
@@ -50,7 +56,7 @@ export function parseFeel(text: string): Outcome<Feel> {
   return good({ swing });
 }
 
-/** Reads a change within a section, without its `@`: `3/4`, `key+2`, `tempo=90`, `swing=62`. */
+/** Reads a change within a section, without its `@`: `3/4`, `key+2`, `tempo=90`, `swing=62`, `rit=80%`, `wait=4`. */
 export function parseChange(text: string): Outcome<Change> {
   if (/^(\d|cut$)/.test(text)) {
     const meter = parseMeter(text);
@@ -75,7 +81,30 @@ export function parseChange(text: string): Outcome<Change> {
     const feel = parseFeel(text);
     return feel.ok ? good({ kind: 'swing', swing: feel.value.swing }) : feel;
   }
+  if (name === 'rit') return parseSlowing(text, rest);
+  if (name === 'wait') return parseWait(text, rest);
   return misread(
-    `${quoted(`@${text}`)} changes nothing known${didYouMean(name, ['key', 'tempo', 'swing'])}; known are @3/4 @key+2 @tempo=90 @swing=62`,
+    `${quoted(`@${text}`)} changes nothing known${didYouMean(name, ['key', 'tempo', 'swing', 'rit', 'wait'])}; known are @3/4 @key+2 @tempo=90 @swing=62 @rit=80% @wait`,
   );
+}
+
+function parseSlowing(text: string, rest: string): Outcome<Change> {
+  const percent = Number(/^=(\d{1,3})%$/.exec(rest)?.[1]);
+  if (!(percent >= slowingLimits.least && percent <= slowingLimits.most)) {
+    return misread(
+      `${quoted(`@${text}`)} does not say how far to slow down; write the share of the tempo that is left at the section’s end, from ${slowingLimits.least} to ${slowingLimits.most} percent: @rit=80%`,
+    );
+  }
+  return good({ kind: 'slow', percent });
+}
+
+function parseWait(text: string, rest: string): Outcome<Change> {
+  if (rest === '') return good({ kind: 'wait', beats: null });
+  const beats = Number(/^=(\d{1,3})$/.exec(rest)?.[1]);
+  if (!(beats >= waitLimits.least && beats <= waitLimits.most)) {
+    return misread(
+      `${quoted(`@${text}`)} is no wait; write @wait, or with the beats it takes where nobody gives a cue, from ${waitLimits.least} to ${waitLimits.most}: @wait=4`,
+    );
+  }
+  return good({ kind: 'wait', beats });
 }

@@ -15,5 +15,9 @@ export function changed(context: Context, change: Change): Context {
       return { ...context, tempo: { ...context.tempo, bpm: change.bpm } };
     case 'swing':
       return { ...context, feel: { swing: change.swing } };
+    // These two are about time alone, and hold for bars and not from a place on: see slowing.ts.
+    case 'slow':
+    case 'wait':
+      return context;
   }
 }

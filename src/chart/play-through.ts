@@ -8,7 +8,9 @@ export type WrittenBar = Extract<Item, { kind: 'bar' }>;
 export type Step =
   | { readonly kind: 'bar'; readonly bar: WrittenBar; readonly source: BarSource }
   | { readonly kind: 'change'; readonly change: Change }
-  | { readonly kind: 'cue'; readonly text: string };
+  | { readonly kind: 'cue'; readonly text: string }
+  /** Whatever slowed down is in tempo again. */
+  | { readonly kind: 'in-tempo' };
 
 interface Flat {
   readonly item: Item;

@@ -58,6 +58,9 @@ class SectionReader {
   private previous: Extract<Item, { kind: 'bar' }> | null = null;
   private meter: Meter;
   private repeat: Place | null = null;
+  /** Whether the tempo falls here, and a @rit that still waits for its bar. */
+  private slows = false;
+  private lastSlow: Place | null = null;
   /** A cue that still waits for its bar. */
   private lastCue: { readonly text: string; readonly place: Place } | null = null;
   private ending: (Place & { readonly numbered: boolean }) | null = null;
@@ -136,6 +139,8 @@ class SectionReader {
 
   private openEnding(text: string, place: Place, items: Item[]): void {
     if (this.ending) this.faults.error(place, 'an ending within an ending; close the first with ]');
+    // What slows down in one ending does not in another.
+    this.slows = false;
     const times = endingTimes(text);
     this.ending = { ...place, numbered: times !== 'last' };
     if (times === null) {
@@ -182,6 +187,15 @@ class SectionReader {
       return;
     }
     if (change.value.kind === 'meter') this.meter = change.value.meter;
+    if (change.value.kind === 'slow') {
+      if (this.slows)
+        this.faults.warning(
+          place,
+          'a second @rit in this section: it goes on from where the first has led to; one alone is steady over all of its bars',
+        );
+      this.slows = true;
+      this.lastSlow = place;
+    }
     items.push({ kind: 'change', change: change.value, place });
   }
 
@@ -266,8 +280,21 @@ class SectionReader {
   private bar(bar: Extract<Item, { kind: 'bar' }>, items: Item[]): void {
     this.previous = bar;
     this.lastCue = null;
+    this.lastSlow = null;
+    if (bar.cells.some(({ hold }) => hold)) this.heldLongEnough(bar);
     if (!this.ending) this.afterRepeat = false;
     items.push(bar);
+  }
+
+  private heldLongEnough({ cells, place }: Extract<Item, { kind: 'bar' }>): void {
+    for (const { hold, dots } of cells) {
+      const written = dots ?? feltBeats(this.meter) / cells.length;
+      if (hold && hold.beats !== null && hold.beats < written)
+        this.faults.warning(
+          place,
+          `a chord of ${Number(written.toFixed(2))} beats that is held for ${hold.beats}; it takes what it is written for: “_” counts the beats it takes in all`,
+        );
+    }
   }
 
   /** Told at the section's end: what was opened and never closed. */
@@ -276,6 +303,11 @@ class SectionReader {
       this.faults.warning(
         this.lastCue.place,
         `no bar follows the cue ${quoted(this.lastCue.text)} in its section, so it is not shown`,
+      );
+    if (this.lastSlow)
+      this.faults.warning(
+        this.lastSlow,
+        'no bar follows this @rit in its section, so nothing slows down; write it before the bars that do',
       );
     if (this.repeat) this.faults.error(this.repeat, 'this |: is never closed; write :| at its end');
     if (this.ending) this.faults.error(this.ending, 'this ending is never closed; write ] at its end');

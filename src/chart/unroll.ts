@@ -1,4 +1,5 @@
 import type { Key } from '../theory/key.js';
+import { waitLimits } from './change.js';
 import { type BarSource, type Chart, feltBeats, type Place, type PlayedBar } from './chart.js';
 import { type Context, changed } from './context.js';
 import type { Fault } from './fault.js';
@@ -6,6 +7,7 @@ import { barLimit, stepLimit } from './limits.js';
 import type { WrittenBar } from './play-through.js';
 import { beatsOf, playedCells } from './played-cells.js';
 import { SectionSteps } from './section-steps.js';
+import { Slowing } from './slowing.js';
 
 /** How a chart is unrolled. */
 export interface UnrollOptions {
@@ -32,6 +34,7 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
     tempo: chart.tempo,
     feel: chart.feel,
   };
+  const slowing = new Slowing();
   let walked = 0;
   for (const [entryIndex, entry] of chart.form.entries()) {
     const steps = reader.steps(entry.section);
@@ -42,8 +45,12 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
       if (walked > stepLimit) return { bars, fault: tooMuch(entry.place) };
       for (const step of steps) {
         if (step.kind === 'cue') cues.push(step.text);
-        else if (step.kind === 'change') context = changed(context, step.change);
-        else {
+        else if (step.kind === 'in-tempo') slowing.end(bars);
+        else if (step.kind === 'change') {
+          if (step.change.kind === 'slow') slowing.begin(bars, step.change.percent);
+          else if (step.change.kind === 'wait') stopBehind(bars, step.change.beats);
+          else context = changed(context, step.change);
+        } else {
           const full = feltBeats(context.meter);
           const beats = beatsOf(step.bar, full);
           if (!chart.crooked && beats !== full)
@@ -69,9 +76,23 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
           cues = [];
         }
       }
+      slowing.end(bars);
     }
   }
   return { bars, fault: null };
+}
+
+/**
+ * The band stops behind the last of these bars: for a bar of its meter where nothing is written. Before the first bar there is
+ * nothing to stop.
+ */
+function stopBehind(bars: PlayedBar[], beats: number | null): void {
+  const last = bars.at(-1);
+  if (last)
+    bars[bars.length - 1] = {
+      ...last,
+      wait: beats ?? Math.max(waitLimits.least, feltBeats(last.meter)),
+    };
 }
 
 function lengthFault(place: Place, beats: number, meter: number): Fault {

@@ -141,7 +141,7 @@ function cellText(cell: WrittenCell, key: Key | null): string {
   return (
     (cell.early ? "'" : '') +
     name +
-    { plain: '', ring: '~', stop: '!' }[cell.ending] +
+    (cell.hold ? `_${cell.hold.beats ?? ''}` : { plain: '', ring: '~', stop: '!' }[cell.ending]) +
     '.'.repeat(cell.dots ?? 0)
   );
 }
@@ -162,5 +162,9 @@ function changeText(change: Change): string {
       return `@tempo=${change.bpm}`;
     case 'swing':
       return `@swing=${change.swing}`;
+    case 'slow':
+      return `@rit=${change.percent}%`;
+    case 'wait':
+      return change.beats === null ? '@wait' : `@wait=${change.beats}`;
   }
 }

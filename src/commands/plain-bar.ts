@@ -1,6 +1,6 @@
 import { safeText } from '../base/safe-text.js';
 import { meterText } from '../chart/chart.js';
-import { tempoLabel, withMarks } from '../chart/label.js';
+import { tempoLabel, timeMarks, withMarks } from '../chart/label.js';
 import { fretsText } from '../hand/fingering.js';
 import { plainGlance } from '../hand/glance.js';
 import type { NeckSight } from '../hand/neck-sight.js';
@@ -32,5 +32,5 @@ export function barLine(performance: Performance, pass: number, bar: number, sig
     return `${withMarks(numberText(cell.number), cell)} ${chordName(cell.chord)}${shape}${way}`;
   });
   const level = played.level === null ? '' : ` (${played.level})`;
-  return `pass ${pass} bar ${bar + 1} ${safeText(played.section)}${level}: ${chords.join('; ')}`;
+  return `pass ${pass} bar ${bar + 1} ${safeText(played.section)}${level}: ${[...chords, ...timeMarks(played)].join('; ')}`;
 }

@@ -1,7 +1,7 @@
 import { jsonText } from '../base/json.js';
 import { safeText } from '../base/safe-text.js';
 import { type Chart, meterText, type PlayedBar } from '../chart/chart.js';
-import { tempoLabel, withMarks } from '../chart/label.js';
+import { tempoLabel, timeMarks, withMarks } from '../chart/label.js';
 import { unroll } from '../chart/unroll.js';
 import { formEntryText, writeChart } from '../chart/write.js';
 import type { Capo } from '../theory/capo.js';
@@ -104,9 +104,11 @@ function sectionLines(bars: readonly PlayedBar[], capo: Capo | null): string[] {
   for (let start = 0; start < bars.length; start += 4) {
     const row = bars.slice(start, start + 4);
     const over = (bar: PlayedBar): string =>
-      [...changesText(bars, start + row.indexOf(bar)), ...bar.cues.map((cue) => `"${safeText(cue)}"`)].join(
-        ' ',
-      );
+      [
+        ...changesText(bars, start + row.indexOf(bar)),
+        ...timeMarks(bar),
+        ...bar.cues.map((cue) => `"${safeText(cue)}"`),
+      ].join(' ');
     if (row.some((bar) => over(bar) !== '')) lines.push(rowText(row, over));
     lines.push(rowText(row, (bar) => barText(bar, (cell) => (cell.number ? numberText(cell.number) : 'nc'))));
     lines.push(rowText(row, (bar) => barText(bar, (cell) => (cell.chord ? chordName(cell.chord) : ''))));

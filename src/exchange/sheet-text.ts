@@ -40,7 +40,7 @@ export function sheetText(sheet: PrintedSheet, blank: Blank = null, marks = fals
   lines.push('', 'Changes (* the hardest)');
   for (const { from, to, says, hard } of sheet.changes)
     lines.push(`  ${hard ? '*' : ' '} ${from} to ${to}: ${says}`);
-  lines.push('', sheet.pattern, "Marks: ' early   ~ let it ring   ! choked stop");
+  lines.push('', sheet.pattern, "Marks: ' early   ~ let it ring   ! choked stop   _ held");
   if (marks) lines.push('', ...markLines());
   if (blank !== null) {
     lines.push('', 'Answers');

@@ -1,5 +1,5 @@
 import { type Chart, type Item, meterText, type PlayedBar, type WrittenCell } from '../chart/chart.js';
-import { chordLabel, numberLabel, withMarks } from '../chart/label.js';
+import { chordLabel, numberLabel, timeMarks, withMarks } from '../chart/label.js';
 import { unroll } from '../chart/unroll.js';
 import { formEntryText } from '../chart/write.js';
 import { courseNames, risesInPitch } from '../hand/course-names.js';
@@ -296,6 +296,10 @@ function writtenBars(items: readonly Item[], home: Key, slow: ReadonlySet<string
         break;
       case 'change':
         if (item.change.kind === 'key') key = transposeKey(key, item.change.halfSteps);
+        if (item.change.kind === 'wait') {
+          amend({ over: [...(bars.at(-1)?.over ?? []), changeText(item.change, key)] });
+          break;
+        }
         ahead = { ...ahead, over: [...(ahead.over ?? []), changeText(item.change, key)] };
     }
   }
@@ -312,6 +316,10 @@ function changeText(change: Extract<Item, { kind: 'change' }>['change'], key: Ke
       return `${change.bpm}`;
     case 'swing':
       return `swing ${change.swing}`;
+    case 'slow':
+      return `rit. to ${change.percent}%`;
+    case 'wait':
+      return 'then the band stops';
   }
 }
 
@@ -324,6 +332,7 @@ function playedBar(bar: PlayedBar, before: PlayedBar | undefined, slow: Readonly
       ...(before && meterText(before.meter) !== meterText(bar.meter) ? [meterText(bar.meter)] : []),
       ...(before && keyName(before.key) !== keyName(bar.key) ? [`key ${withSigns(keyName(bar.key))}`] : []),
       ...(before && before.tempo.bpm !== bar.tempo.bpm ? [String(bar.tempo.bpm)] : []),
+      ...timeMarks(bar),
       ...bar.cues,
     ],
     cells: bar.cells.map((cell) => {
@@ -331,7 +340,13 @@ function playedBar(bar: PlayedBar, before: PlayedBar | undefined, slow: Readonly
       last = cell.number ?? last;
       const dots = even ? null : Math.round(cell.beats);
       return printedCell(
-        { chord: cell.number, dots, early: cell.early, ending: cell.ending },
+        {
+          chord: cell.number,
+          dots,
+          early: cell.early,
+          ending: cell.ending,
+          ...(cell.hold === undefined ? {} : { hold: { beats: cell.hold } }),
+        },
         cell.chord,
         hard,
       );
