@@ -12,7 +12,5 @@ export function nextBeatTime({ link, performance }: Session, looked: number): nu
   const tick = tickAt(spans, looked);
   const first = spans[0]?.tick ?? 0;
   if (tick < first) return timeAt(spans, first);
-  const { ticksLeft, waits } = positionAt(performance.conductor, tick);
-  // Where time stands still the next beat comes when it is released, and that announces itself.
-  return waits && link.following.label === null ? null : timeAt(spans, tick + ticksLeft);
+  return timeAt(spans, tick + positionAt(performance.conductor, tick).ticksLeft);
 }

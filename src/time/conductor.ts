@@ -258,7 +258,8 @@ export function positionAt(conductor: Conductor, tick: number): Position {
     bar,
     beat,
     into: Math.min(1, (into - start) / (end - start)),
-    ticksLeft: end - into,
+    // Where time is about to stand still, that comes before the next beat.
+    ticksLeft: sent.repeats ? end - into : Math.min(end - into, sent.startTick + sent.length - tick),
     ...(sent.waits ? { waits: sent.waits } : {}),
   };
 }
