@@ -1,6 +1,6 @@
 import { quoted } from '../base/safe-text.js';
 import { barCounter } from './bar-counter.js';
-import { type Chart, feltBeats, type SectionLine } from './chart.js';
+import { type Chart, feltBeats, type PlayedBar, type SectionLine } from './chart.js';
 import type { Faults } from './fault.js';
 import { hasFinalBars, unroll } from './unroll.js';
 
@@ -29,7 +29,31 @@ export function checkChart(chart: Chart, faults: Faults): void {
       );
     }
     if (faults.failed) return;
+    if (final) checkWaits(chart, bars, faults);
   }
+}
+
+/** A stop of the band has music before it and behind it. */
+function checkWaits(chart: Chart, bars: readonly PlayedBar[], faults: Faults): void {
+  const [first] = chart.form;
+  const opening = chart.sections.find(({ name }) => name === first?.section);
+  const items = opening?.lines.flatMap((line) => line.items) ?? [];
+  const early = items.slice(
+    0,
+    items.findIndex(({ kind }) => kind === 'bar'),
+  );
+  const wait = early.find((item) => item.kind === 'change' && item.change.kind === 'wait');
+  if (wait)
+    faults.warning(
+      wait.place,
+      'the band has not begun where this @wait stops it; write it behind the bar after which it stops',
+    );
+  const last = chart.form.at(-1);
+  if (last && bars.at(-1)?.wait !== undefined)
+    faults.warning(
+      chart.sections.find(({ name }) => name === last.section)?.place ?? last.place,
+      'the form ends with @wait, and nothing comes behind it the last time; take it out, or write the bars that come',
+    );
 }
 
 function checkUse(chart: Chart, faults: Faults): void {

@@ -18,7 +18,7 @@ const letter = fc
     fc.constantFrom(...qualities.map((one) => one.suffix)),
   )
   .map((parts) => parts.join(''));
-const marks = fc.constantFrom('', '', '', '~', '!');
+const marks = fc.constantFrom('', '', '', '', '~', '!', '_', '_6', '_12');
 const early = fc.constantFrom('', '', '', "'");
 
 function cell(chord: fc.Arbitrary<string>): fc.Arbitrary<string> {
@@ -28,7 +28,7 @@ function cell(chord: fc.Arbitrary<string>): fc.Arbitrary<string> {
       fc.oneof({ weight: 12, arbitrary: chord }, { weight: 1, arbitrary: fc.constant('nc') }),
       marks,
     )
-    .map((parts) => parts.join(''));
+    .map(([push, name, mark]) => push + name + (name === 'nc' && mark.startsWith('_') ? '' : mark));
 }
 
 function bar(chord: fc.Arbitrary<string>): fc.Arbitrary<string> {
@@ -49,6 +49,8 @@ const change = fc.oneof(
   fc.integer({ min: 20, max: 400 }).map((bpm) => `@tempo=${bpm}`),
   fc.integer({ min: 50, max: 75 }).map((swing) => `@swing=${swing}`),
   fc.constantFrom('@3/4', '@4/4', '@2/2', '@6/8'),
+  fc.integer({ min: 30, max: 99 }).map((percent) => `@rit=${percent}%`),
+  fc.constantFrom('@wait', '@wait=2', '@wait=64'),
 );
 const words = fc.string({ unit: fc.constantFrom(..."abc XYZ,.:-#[](){}'&*!|>%@`é♭𝄞"), maxLength: 12 });
 
