@@ -4,6 +4,8 @@ import type { Place } from '../chart/chart.js';
 export type AbcToken = { readonly place: Place } & (
   | { readonly kind: 'time'; readonly length: number; readonly sounds: boolean }
   | { readonly kind: 'bars'; readonly count: number }
+  /** What comes next has a fermata. */
+  | { readonly kind: 'fermata' }
   | { readonly kind: 'quoted'; readonly text: string }
   | {
       readonly kind: 'bar';
@@ -135,7 +137,13 @@ export function abcMusic(text: string, line: number, compound: boolean): readonl
       tuplet = { share: tupletShare(p, q, compound), left: Math.max(1, Math.min(64, r)) };
       continue;
     }
-    if (take('grace') || take('decoration')) continue;
+    if (take('grace')) continue;
+    const decoration = take('decoration');
+    if (decoration) {
+      // The sign of a fermata and its letter (ABC 2.1, 4.14).
+      if (/^(?:!fermata!|\+fermata\+|H)$/.test(decoration[0])) tokens.push({ kind: 'fermata', place });
+      continue;
+    }
     // An ending's number may stand right behind a bar line, or behind a bracket: `|1`, `[1,3`.
     if (wasBar || sees('endingSign')) {
       const ending = take('ending');

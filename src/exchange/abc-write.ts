@@ -2,7 +2,7 @@ import { bareText } from '../base/safe-text.js';
 import { meterText, type Tempo } from '../chart/chart.js';
 import { chordName } from '../theory/chord.js';
 import { keyName } from '../theory/key.js';
-import { type LeadSheet, plainBar, type SheetBar } from './lead-sheet.js';
+import { type LeadSheet, plainBar, type SheetBar, slowingIn, stopWords } from './lead-sheet.js';
 
 /** What an ABC file can be asked for beside the chords: words above each chord, for shapes. */
 export interface AbcOptions {
@@ -70,12 +70,12 @@ function barText(bar: SheetBar, index: number, above: AbcOptions['above'], next:
     ...(bar.key ? [`[K:${keyName(bar.key)}]`] : []),
     ...(bar.tempo ? [`[Q:${tempoField(bar.tempo)}]`] : []),
   ];
-  const cues = bar.cues.map((cue) => `"^${plain(cue)}"`);
+  const cues = [...bar.cues, ...(bar.stops ? [stopWords] : [])].map((cue) => `"^${cueText(cue)}"`);
   const first = bar.chords[0];
   const chords = bar.chords.map(({ at, chord }, place) => {
     const length = (bar.chords[place + 1]?.at ?? bar.length) - at;
     const words = above?.(index, place) ?? '';
-    return `${words === '' ? '' : `"_${plain(words)}"`}"${chord ? chordName(chord) : 'N.C.'}"z${lengthText(length)}`;
+    return `${words === '' ? '' : `"_${plain(words)}"`}"${chord ? chordName(chord) : 'N.C.'}"${bar.holds?.includes(at) ? '!fermata!' : ''}z${lengthText(length)}`;
   });
   const rest =
     first === undefined ? [`z${lengthText(bar.length)}`] : first.at > 0 ? [`z${lengthText(first.at)}`] : [];
@@ -106,6 +106,11 @@ function tempoField({ bpm, count }: Tempo): string {
 /** Text as a field can have it: on one line, without control characters; a percent sign, which would begin a remark, a backslash and what looks like an entity are escaped (ABC 2.1, 8.2). */
 function fieldText(text: string): string {
   return oneLine(text).replace(/[\\%]|&(?=#?\w+;)/g, '\\$&');
+}
+
+/** Words above a bar; the percent sign of a ritardando is escaped, for it would begin a remark. */
+function cueText(cue: string): string {
+  return slowingIn(cue) === null ? plain(cue) : cue.replace('%', '\\%');
 }
 
 /** Text as an annotation or a part's name can have it: without what would end it, or be taken for an escape by other programs. */

@@ -26,6 +26,8 @@ import {
   type Remark,
   type SheetBar,
   type SheetChord,
+  slowingIn,
+  stopWords,
 } from './lead-sheet.js';
 
 /** The most chords a bar can have: more would not be played. */
@@ -106,7 +108,11 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
       items.push({ kind: 'change', change: { kind: 'tempo', bpm }, place });
     }
     const cells = cellsOf(bar, meter, key, sounding, remarks);
-    for (const text of [...bar.cues, ...cells.cues]) items.push({ kind: 'cue', text: cueText(text), place });
+    for (const text of [...bar.cues, ...cells.cues]) {
+      const percent = slowingIn(text);
+      if (percent !== null) items.push({ kind: 'change', change: { kind: 'slow', percent }, place });
+      else if (text !== stopWords) items.push({ kind: 'cue', text: cueText(text), place });
+    }
     const dots = cells.cells.reduce((sum, cell) => sum + (cell.dots ?? 0), 0);
     crooked ||= Math.abs(bar.length - meterQuarters(meter)) > near || (dots > 0 && dots !== feltBeats(meter));
     items.push({
@@ -116,6 +122,8 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
       same: false,
       place,
     });
+    if (bar.stops || bar.cues.includes(stopWords))
+      items.push({ kind: 'change', change: { kind: 'wait', beats: null }, place });
     sounding = cells.cells.at(-1)?.chord ?? null;
     if (bar.endsEnding) {
       items.push({ kind: 'ending-close', place });
@@ -430,13 +438,20 @@ function cellsOf(
       place: bar.place,
       message: `a bar of ${Math.round(beats * 100) / 100} beats is written with ${written}`,
     });
+  const held = all.map(({ at }, index) =>
+    (bar.holds ?? []).some(
+      (quarters) => quarters / perBeat > at - near && quarters / perBeat < at + (lengths[index] ?? 0) - near,
+    ),
+  );
+  if (all.some(({ chord }, index) => held[index] && chord === null))
+    remarks.push({ place: bar.place, message: 'a fermata without a chord is left out' });
   return {
     cues,
     cells: all.map(({ chord }, index) => ({
       chord,
       dots: isEven ? null : (dots[index] as number),
       early: false,
-      ending: 'plain',
+      ...(held[index] && chord ? { ending: 'ring', hold: { beats: null } } : { ending: 'plain' }),
     })),
   };
 }

@@ -62,7 +62,7 @@ function countSeconds({ beats, meter, tempo }: PlayedBar): number {
  * A bar at the chart's own tempo, slowing down where it does; held chords and stops of the band for as long as they are
  * written, a stop in the tempo of what comes.
  */
-function barSeconds(bar: PlayedBar, next: PlayedBar | undefined): number {
+function barSeconds(bar: PlayedBar, next: PlayedBar = bar): number {
   const { beats, cells, meter, slowing, wait = 0 } = bar;
   const beat = (60 * quartersPerBeat(meter)) / quarterTempo(bar.tempo);
   const shareAt = (place: number): number => slowing?.[Math.ceil(place) - 1] ?? 1;
@@ -71,7 +71,8 @@ function barSeconds(bar: PlayedBar, next: PlayedBar | undefined): number {
     (_, index) => Math.min(1, beats - index) / shareAt(index + 1),
   );
   const held = cells.map((cell) => ((cell.hold ?? cell.beats) - cell.beats) / shareAt(cell.at + cell.beats));
-  const stop = (wait * 60 * quartersPerBeat(meter)) / quarterTempo((next ?? bar).tempo);
+  const behind = quarterTempo(next.tempo) * (next.slowing?.[0] ?? 1);
+  const stop = (wait * 60 * quartersPerBeat(meter)) / behind;
   return beat * [...inBeats, ...held].reduce((total, one) => total + one, 0) + stop;
 }
 

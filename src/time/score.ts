@@ -68,7 +68,7 @@ export function compileScore(bars: readonly PlayedBar[], options: ScoreOptions):
     start += made.length;
   }
   placed.forEach((bar, index) => {
-    const paced = pacedBar(bars[index] as PlayedBar, bar, placed[(index + 1) % placed.length]);
+    const paced = pacedBar(bars[index] as PlayedBar, bar, bars[(index + 1) % bars.length]);
     if (paced !== bar) placed[index] = paced;
   });
   const { patternOf = () => lowAndChop, sound = usualSound, walks = () => false } = options;
@@ -135,14 +135,19 @@ function hasHold(bar: PlayedBar | undefined): boolean {
 }
 
 /** A placed bar with its tempos beat by beat, where they fall; the beat behind a stop of the band is in the tempo of what comes. */
-function pacedBar(bar: PlayedBar, placed: ScoreBar, next: ScoreBar | undefined): ScoreBar {
+function pacedBar(bar: PlayedBar, placed: ScoreBar, next: PlayedBar = bar): ScoreBar {
   const { slowing, wait } = bar;
   if (slowing === undefined && wait === undefined) return placed;
   const own = slowing
     ? slowing.map((share, beat) => ({ at: placed.beats[beat] ?? 0, tempo: placed.tempo * share }))
     : [{ at: 0, tempo: placed.tempo }];
   const stop = placed.stops?.findLast(({ kind }) => kind === 'band');
-  return { ...placed, tempos: stop ? [...own, { at: stop.from, tempo: next?.tempo ?? placed.tempo }] : own };
+  return {
+    ...placed,
+    tempos: stop
+      ? [...own, { at: stop.from, tempo: quarterTempo(next.tempo) * (next.slowing?.[0] ?? 1) }]
+      : own,
+  };
 }
 
 /** A bar's place. Each boundary is rounded from the bar's start, so nothing accumulates. */
