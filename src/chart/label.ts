@@ -59,7 +59,7 @@ export function withMarks(
 export function timeMarks({ slowing, wait }: Pick<PlayedBar, 'slowing' | 'wait'>): string[] {
   const share = slowing?.at(-1);
   return [
-    ...(share === undefined ? [] : [`slowing to ${Math.round(100 * share)}%`]),
-    ...(wait === undefined ? [] : ['then the band stops']),
+    ...(share === undefined ? [] : [`rit. ${Math.round(100 * share)}%`]),
+    ...(wait === undefined ? [] : ['then stop']),
   ];
 }

@@ -319,7 +319,7 @@ function changeText(change: Extract<Item, { kind: 'change' }>['change'], key: Ke
     case 'slow':
       return `rit. to ${change.percent}%`;
     case 'wait':
-      return 'then the band stops';
+      return 'then stop';
   }
 }
 
