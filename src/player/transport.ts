@@ -68,7 +68,9 @@ export class Transport {
     const [first] = held.spans;
     const start = first ? timeAt([first], held.startTick) : time;
     held.released = true;
-    held.spans = [{ tick: held.startTick, time: Math.max(time, start), msPerTick: releasedMsPerTick }];
+    // Until then it stands still as before: an output may want what comes well ahead.
+    const goesOn = { tick: held.startTick, time: Math.max(time, start), msPerTick: releasedMsPerTick };
+    held.spans = first ? [{ ...first, tick: held.startTick, time: start }, goesOn] : [goesOn];
     // What was placed behind it was not to come for ages: it comes now.
     for (let index = this.instances.indexOf(held) + 1; index < this.instances.length; index += 1) {
       const here = this.instances[index] as Instance;
