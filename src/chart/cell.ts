@@ -8,6 +8,9 @@ import type { CellEnding, WrittenCell } from './chart.js';
 /** How a section is written: in numbers, or in letters read against a key. */
 export type Notation = { readonly kind: 'numbers' } | { readonly kind: 'letters'; readonly key: Key };
 
+/** The most felt beats that a held chord may take. */
+export const mostHold = 64;
+
 /** Whether a word looks like a chord in letters rather than a number; decides how a section is read. */
 export function looksLikeLetters(word: string): boolean {
   return /^['’]?[A-G]/.test(word);
@@ -19,7 +22,7 @@ export function looksLikeNumber(word: string): boolean {
 }
 
 /**
- * Reads one chord with its marks: `1`, `'4`, `6-~`, `5!`, `1...`, `nc`.
+ * Reads one chord with its marks, in any order: `1`, `'4`, `6-~`, `5!`, `1_`, `1_6`, `1...`, `nc`.
  *
  * @example readCell("'4~", { kind: 'numbers' }) // early, left to ring
  */
@@ -30,14 +33,27 @@ export function readCell(word: string, notation: Notation): Outcome<WrittenCell>
   const ending = endingOf(marks);
   if (ending === null) {
     return misread(
-      `${quoted(marks)} says two things; a chord either rings (~) or stops (!)`,
+      `${quoted(marks)} says two things; a chord either rings (~), stops (!) or is held (_)`,
       offset + body.length,
     );
   }
   const chord = readChordBody(body, notation);
   if (!chord.ok) return { ok: false, fault: { at: chord.fault.at + offset, message: chord.fault.message } };
   const dots = [...marks].filter((mark) => mark === '.').length;
-  return good({ chord: chord.value, dots: dots === 0 ? null : dots, early: early !== '', ending });
+  const cell = { chord: chord.value, dots: dots === 0 ? null : dots, early: early !== '', ending };
+  const held = /_(\d*)/.exec(marks);
+  if (!held) return good(cell);
+  const at = offset + body.length + held.index;
+  if (chord.value === null)
+    return misread(`${quoted(word)} holds no chord; a stop of the band is written @wait behind the bar`, at);
+  const beats = held[1] === '' ? null : Number(held[1]);
+  if (beats !== null && (beats < 1 || beats > mostHold)) {
+    return misread(
+      `${quoted(held[0])} holds a chord for no length; write _ alone, or with the beats it takes in all where nobody releases it, from 1 to ${mostHold}: 1_6`,
+      at,
+    );
+  }
+  return good({ ...cell, hold: { beats } });
 }
 
 /** Takes a word apart: early mark, chord, and the marks behind it. The full stops of `n.c.` are its own. */
@@ -46,15 +62,21 @@ function cutMarks(word: string): { early: string; body: string; marks: string } 
   const named = /^(?:nc|n\.c\.?)/i.exec(word.slice(early.length, early.length + 4))?.[0] ?? '';
   const least = early.length + named.length;
   let end = word.length;
-  while (end > least && '~!.'.includes(word[end - 1] as string)) end -= 1;
+  for (;;) {
+    while (end > least && '~!._'.includes(word[end - 1] as string)) end -= 1;
+    // Figures are a mark's only behind the sign of a held chord: those of a chord are its own.
+    let sign = end;
+    while (sign > least && /\d/.test(word[sign - 1] as string)) sign -= 1;
+    if (sign === end || sign === least || word[sign - 1] !== '_') break;
+    end = sign;
+  }
   return { early, body: word.slice(early.length, end), marks: word.slice(end) };
 }
 
 function endingOf(marks: string): CellEnding | null {
-  const tildes = marks.split('~').length - 1;
-  const stops = marks.split('!').length - 1;
-  if (tildes + stops > 1) return null;
-  return tildes === 1 ? 'ring' : stops === 1 ? 'stop' : 'plain';
+  const [said, another] = [...marks].filter((mark) => mark !== '.' && !/\d/.test(mark));
+  if (another !== undefined) return null;
+  return said === undefined ? 'plain' : said === '!' ? 'stop' : 'ring';
 }
 
 function readChordBody(body: string, notation: Notation): Outcome<NumberChord | null> {

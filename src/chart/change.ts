@@ -8,6 +8,12 @@ import { parseTargetKey } from './key-target.js';
 /** Lowest and highest tempo, as the chart counts it. */
 export const tempoLimits = { least: 20, most: 400 } as const;
 
+/** How far a tempo may fall, in percent of it. */
+export const slowingLimits = { least: 30, most: 99 } as const;
+
+/** Felt beats that a stop of the band may take where nobody gives the cue. At least two: the last of them is counted in. */
+export const waitLimits = { least: 2, most: 64 } as const;
+
 /** Reads a meter: `4/4`, `3/4`, `2/2`, `6/8`; `cut` is 2/2. */
 export function parseMeter(text: string): Outcome<Meter> {
   if (text.trim() === 'cut') return good({ beats: 2, unit: 2 });
@@ -53,7 +59,7 @@ export function parseFeel(text: string): Outcome<Feel> {
 }
 
 /**
- * Reads a change within a section, without its `@`: `3/4`, `key+2`, `key=A`, `tempo=90`, `swing=62`. A key that is named moves
+ * Reads a change within a section, without its `@`: `3/4`, `key+2`, `key=A`, `tempo=90`, `swing=62`, `rit=80%`, `wait=4`. A key that is named moves
  * along with the chart's own, which is `home`; C where none is given.
  */
 export function parseChange(text: string, home: Key = { tonic: 'C', mode: 'major' }): Outcome<Change> {
@@ -83,8 +89,10 @@ export function parseChange(text: string, home: Key = { tonic: 'C', mode: 'major
     const feel = parseFeel(text);
     return feel.ok ? good({ kind: 'swing', swing: feel.value.swing }) : feel;
   }
+  if (name === 'rit') return parseSlowing(text, rest);
+  if (name === 'wait') return parseWait(text, rest);
   return misread(
-    `${quoted(`@${text}`)} changes nothing known${didYouMean(name, ['key', 'tempo', 'swing'])}; known are @3/4 @key+2 @key=A @tempo=90 @swing=62`,
+    `${quoted(`@${text}`)} changes nothing known${didYouMean(name, ['key', 'tempo', 'swing', 'rit', 'wait'])}; known are @3/4 @key+2 @key=A @tempo=90 @swing=62 @rit=80% @wait`,
   );
 }
 
@@ -94,4 +102,25 @@ function keyChange(text: string, name: string, home: Key): Outcome<Change> {
   const key = parseTargetKey(name);
   if (key.ok) return good({ kind: 'key-to', to: { key: key.value, home } });
   return misread(key.fault.message, '@key='.length + key.fault.at);
+}
+
+function parseSlowing(text: string, rest: string): Outcome<Change> {
+  const percent = Number(/^=(\d{1,3})%$/.exec(rest)?.[1]);
+  if (!(percent >= slowingLimits.least && percent <= slowingLimits.most)) {
+    return misread(
+      `${quoted(`@${text}`)} does not say how far to slow down; write the share of the tempo that is left at the section’s end, from ${slowingLimits.least} to ${slowingLimits.most} percent: @rit=80%`,
+    );
+  }
+  return good({ kind: 'slow', percent });
+}
+
+function parseWait(text: string, rest: string): Outcome<Change> {
+  if (rest === '') return good({ kind: 'wait', beats: null });
+  const beats = Number(/^=(\d{1,3})$/.exec(rest)?.[1]);
+  if (!(beats >= waitLimits.least && beats <= waitLimits.most)) {
+    return misread(
+      `${quoted(`@${text}`)} is no wait; write @wait, or with the beats it takes where nobody gives a cue, from ${waitLimits.least} to ${waitLimits.most}: @wait=4`,
+    );
+  }
+  return good({ kind: 'wait', beats });
 }

@@ -39,6 +39,11 @@ export interface WrittenCell {
   readonly dots: number | null;
   readonly early: boolean;
   readonly ending: CellEnding;
+  /**
+   * A held chord (`1_`, `1_6`): it is struck once, rings (`ending` is `ring`), and time waits until it is released. `beats`: how
+   * many felt beats it takes in all where nobody releases it; `null` leaves that to the usual (`usualHold`).
+   */
+  readonly hold?: { readonly beats: number | null };
 }
 
 /** What changes from a place on. `key` counts half steps from the key before; `key-to` names the key. */
@@ -47,7 +52,11 @@ export type Change =
   | { readonly kind: 'key'; readonly halfSteps: number }
   | { readonly kind: 'tempo'; readonly bpm: number }
   | { readonly kind: 'swing'; readonly swing: number }
-  | { readonly kind: 'key-to'; readonly to: KeyTarget };
+  | { readonly kind: 'key-to'; readonly to: KeyTarget }
+  /** From here to the end of the section the tempo falls steadily, to so many percent. */
+  | { readonly kind: 'slow'; readonly percent: number }
+  /** The band stops behind the bar before; `beats`: for how long where nobody gives the cue, `null` for a bar. */
+  | { readonly kind: 'wait'; readonly beats: number | null };
 
 /** Which times through a repeat an ending belongs to; `last` stands for the final pass of the form. */
 export type EndingTimes = readonly number[] | 'last';
@@ -171,6 +180,8 @@ export interface PlayedCell {
   readonly beats: number;
   readonly early: boolean;
   readonly ending: CellEnding;
+  /** Of a held chord: the felt beats it takes in all where nobody releases it, not fewer than `beats`. */
+  readonly hold?: number;
 }
 
 /** Where a played bar is written: indices of section, line (in a derived section, piece) and bar within it. */
@@ -207,6 +218,10 @@ export interface PlayedBar {
   readonly again?: number;
   /** The form word, on the first bar that it plays. */
   readonly way?: FormWay;
+  /** Where the tempo falls: the share of its tempo that each felt beat has, 1 for the whole. */
+  readonly slowing?: readonly number[];
+  /** The band stops behind this bar: felt beats of silence where nobody gives the cue to go on. */
+  readonly wait?: number;
 }
 
 /** Beats felt in a full bar: two in cut time and 6/8, otherwise the upper figure. */

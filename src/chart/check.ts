@@ -42,6 +42,7 @@ export function checkChart(chart: Chart, faults: Faults): void {
     // The final pass has all bars that any pass has.
     if (!final) continue;
     checkDots(chart, bars, faults);
+    checkWaits(chart, bars, faults);
     heard.tell(chart, faults);
     checkLetters(chart, bars, faults);
   }
@@ -63,6 +64,29 @@ function checkDots(chart: Chart, bars: readonly PlayedBar[], faults: Faults): vo
     const message = mistakable(item.cells, meter, section?.letters ? chart.key : null);
     if (message !== null) faults.warning(item.place, message);
   }
+}
+
+/** A stop of the band has music before it and behind it. */
+function checkWaits(chart: Chart, bars: readonly PlayedBar[], faults: Faults): void {
+  const [first] = chart.form;
+  const opening = chart.sections.find(({ name }) => name === first?.section);
+  const items = opening?.lines.flatMap((line) => line.items) ?? [];
+  const early = items.slice(
+    0,
+    items.findIndex(({ kind }) => kind === 'bar'),
+  );
+  const wait = early.find((item) => item.kind === 'change' && item.change.kind === 'wait');
+  if (wait)
+    faults.warning(
+      wait.place,
+      'the band has not begun where this @wait stops it; write it behind the bar after which it stops',
+    );
+  const last = chart.form.at(-1);
+  if (last && bars.at(-1)?.wait !== undefined)
+    faults.warning(
+      chart.sections.find(({ name }) => name === last.section)?.place ?? last.place,
+      'the form ends with @wait, and nothing comes behind it the last time; take it out, or write the bars that come',
+    );
 }
 
 function checkUse(chart: Chart, faults: Faults): void {

@@ -18,5 +18,9 @@ export function changed(context: Context, change: Change, home: Key): Context {
       return { ...context, feel: { swing: change.swing } };
     case 'key-to':
       return { ...context, key: keyAt(change.to, home) };
+    // These two are about time alone, and hold for bars and not from a place on: see slowing.ts.
+    case 'slow':
+    case 'wait':
+      return context;
   }
 }

@@ -62,7 +62,23 @@ export function chordLabel(chord: Chord, unicode: boolean): string {
   return unicode ? withSigns(chordName(chord)) : chordName(chord);
 }
 
-/** A cell's marks around its label: early before it, ringing or stopped behind it. */
-export function withMarks(label: string, cell: Pick<PlayedCell, 'early' | 'ending'>): string {
-  return (cell.early ? "'" : '') + label + { plain: '', ring: '~', stop: '!' }[cell.ending];
+/**
+ * A cell's marks around its label: early before it, ringing, stopped or held behind it. A held chord has the notation's own
+ * sign: the fermata of the musical symbols is one or two columns wide, or none, by the terminal.
+ */
+export function withMarks(
+  label: string,
+  cell: Pick<PlayedCell, 'early' | 'ending'> & { readonly hold?: unknown },
+): string {
+  const ending = cell.hold === undefined ? { plain: '', ring: '~', stop: '!' }[cell.ending] : '_';
+  return (cell.early ? "'" : '') + label + ending;
+}
+
+/** What is said of a bar in which the tempo falls, or behind which the band stops; nothing for most bars. */
+export function timeMarks({ slowing, wait }: Pick<PlayedBar, 'slowing' | 'wait'>): string[] {
+  const share = slowing?.at(-1);
+  return [
+    ...(share === undefined ? [] : [`rit. ${Math.round(100 * share)}%`]),
+    ...(wait === undefined ? [] : ['then stop']),
+  ];
 }

@@ -20,7 +20,9 @@ export type Step =
       readonly earlier?: true;
     }
   | { readonly kind: 'change'; readonly change: Change }
-  | { readonly kind: 'cue'; readonly text: string };
+  | { readonly kind: 'cue'; readonly text: string }
+  /** Whatever slowed down is in tempo again. */
+  | { readonly kind: 'in-tempo' };
 
 /** A step, or a mark that is put onto the bar it belongs to when all is known. */
 type Found = Step | { readonly kind: 'mark'; readonly mark: WayMark };

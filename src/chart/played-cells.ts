@@ -37,7 +37,14 @@ export function playedDots({
   return cells.map(({ beats }) => Math.round(beats * each));
 }
 
+/**
+ * How long a held chord is where nobody releases it and nothing is written: twice as long as it is written (common practice
+ * where a fermata is counted).
+ */
+export const usualHold = 2;
+
 function playedCell(cell: WrittenCell, at: number, beats: number, key: Key): PlayedCell {
-  const { chord: number, early, ending } = cell;
-  return { number, chord: number && toChord(number, key), at, beats, early, ending };
+  const { chord: number, early, ending, hold } = cell;
+  const played = { number, chord: number && toChord(number, key), at, beats, early, ending };
+  return hold ? { ...played, hold: Math.max(beats, hold.beats ?? usualHold * beats) } : played;
 }

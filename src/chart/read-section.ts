@@ -7,6 +7,7 @@ import type { Faults } from './fault.js';
 import { mostWords } from './limits.js';
 import { otherEnding, otherWriting } from './other-writings.js';
 import { wordsOf } from './phrase-words.js';
+import { beatsOf, playedCells } from './played-cells.js';
 import { shareFault } from './share-fault.js';
 import { addsUp, mostInBar } from './shares.js';
 import { type Token, tokenize } from './tokens.js';
@@ -81,6 +82,9 @@ class SectionReader {
   private changesMeter = false;
   private repeat: Place | null = null;
   private inSlashes = false;
+  /** Whether the tempo falls here, and a @rit that still waits for its bar. */
+  private slows = false;
+  private lastSlow: Place | null = null;
   /** A cue that still waits for its bar. */
   private lastCue: { readonly text: string; readonly place: Place } | null = null;
   /** Words that still wait for their line of bars. */
@@ -192,6 +196,8 @@ class SectionReader {
 
   private openEnding(text: string, place: Place, items: Item[]): void {
     if (this.ending) this.faults.error(place, 'an ending within an ending; close the first with ]');
+    // What slows down in one ending does not in another.
+    this.slows = false;
     const times = endingTimes(text);
     this.ending = { ...place, numbered: times !== 'last' };
     if (times === null) {
@@ -265,6 +271,15 @@ class SectionReader {
     // Letters say what sounds: behind a key that is named they are read against it.
     if (change.value.kind === 'key-to' && this.notation.kind === 'letters')
       this.notation = { kind: 'letters', key: change.value.to.key };
+    if (change.value.kind === 'slow') {
+      if (this.slows)
+        this.faults.warning(
+          place,
+          'a second @rit in this section: it goes on from where the first has led to; one alone is steady over all of its bars',
+        );
+      this.slows = true;
+      this.lastSlow = place;
+    }
     items.push({ kind: 'change', change: change.value, place });
   }
 
@@ -348,8 +363,23 @@ class SectionReader {
     this.lastCue = null;
     this.lastWords = null;
     this.sign = null;
+    this.lastSlow = null;
+    if (bar.cells.some(({ hold }) => hold)) this.heldLongEnough(bar);
     if (!this.ending) this.afterRepeat = false;
     items.push(bar);
+  }
+
+  private heldLongEnough({ cells, place }: Extract<Item, { kind: 'bar' }>): void {
+    const { meter } = this;
+    const played = playedCells({ cells }, beatsOf({ cells }, meter, this.context.crooked), this.context.key);
+    for (const [index, { hold }] of cells.entries()) {
+      const written = played[index]?.beats ?? 0;
+      if (hold && hold.beats !== null && hold.beats < written)
+        this.faults.warning(
+          place,
+          `a chord of ${Number(written.toFixed(2))} beats that is held for ${hold.beats}; it takes what it is written for: “_” counts the beats it takes in all`,
+        );
+    }
   }
 
   /** Told at the section's end: what was opened and never closed. */
@@ -367,6 +397,11 @@ class SectionReader {
     }
     if (this.sign)
       this.faults.error(this.sign, '@sign stands in front of a bar, and none follows it in its section');
+    if (this.lastSlow)
+      this.faults.warning(
+        this.lastSlow,
+        'no bar follows this @rit in its section, so nothing slows down; write it before the bars that do',
+      );
     if (this.repeat) this.faults.error(this.repeat, 'this |: is never closed; write :| at its end');
     if (this.ending) this.faults.error(this.ending, 'this ending is never closed; write ] at its end');
   }

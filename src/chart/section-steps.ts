@@ -72,6 +72,9 @@ function excerptSteps(
             ? cut(all, index, 0, take.bars)
             : cut(all, index, count - take.bars, count);
     for (const step of part) steps.push(asTaken(step, take.kind === 'all'));
+    // What slows down in a piece does so up to its end.
+    if (part.some((step) => step.kind === 'change' && step.change.kind === 'slow'))
+      steps.push({ kind: 'in-tempo' });
   }
   return steps;
 }
@@ -92,9 +95,10 @@ interface StepIndex {
 function indexSteps(steps: readonly Step[]): StepIndex {
   const bars: number[] = [];
   const changes: number[] = [];
-  steps.forEach(({ kind }, at) => {
-    if (kind === 'bar') bars.push(at);
-    else if (kind === 'change') changes.push(at);
+  steps.forEach((step, at) => {
+    if (step.kind === 'bar') bars.push(at);
+    // A stop of the band is over with its bar; all other changes hold on.
+    else if (step.kind === 'change' && step.change.kind !== 'wait') changes.push(at);
   });
   return { bars, changes };
 }

@@ -1,5 +1,15 @@
 import { type Key, keyName } from '../theory/key.js';
-import type { BarSource, Change, Chart, FormEntry, Meter, Place, PlayedBar } from './chart.js';
+import { waitLimits } from './change.js';
+import {
+  type BarSource,
+  type Change,
+  type Chart,
+  type FormEntry,
+  feltBeats,
+  type Meter,
+  type Place,
+  type PlayedBar,
+} from './chart.js';
 import { type Context, changed } from './context.js';
 import type { Fault } from './fault.js';
 import { keyAt } from './key-target.js';
@@ -10,6 +20,7 @@ import { beatsOf, playedCells } from './played-cells.js';
 import { SectionSteps } from './section-steps.js';
 import { shareFault } from './share-fault.js';
 import { addsUp } from './shares.js';
+import { Slowing } from './slowing.js';
 import { WayBack } from './way-back.js';
 
 /** How a chart is unrolled. */
@@ -44,6 +55,7 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
     feel: chart.feel,
   };
   const phrases = new PhraseCounter(options.allVerses ?? false);
+  const slowing = new Slowing();
   let walked = 0;
   const goBack = chart.form.some(({ way }) => way) ? new WayBack(bars) : null;
   for (const [entryIndex, entry] of chart.form.entries()) {
@@ -70,9 +82,12 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
       if (walked > stepLimit) return { bars, fault: tooMuch(entry.place) };
       for (const step of steps) {
         if (step.kind === 'cue') cues.push(step.text);
+        else if (step.kind === 'in-tempo') slowing.end(bars);
         else if (step.kind === 'change') {
           const before = context.key;
-          context = changed(context, step.change, home);
+          if (step.change.kind === 'slow') slowing.begin(bars, step.change.percent);
+          else if (step.change.kind === 'wait') stopBehind(bars, step.change.beats);
+          else context = changed(context, step.change, home);
           onChange?.(step.change, before, context.key, entry);
         } else {
           const { meter } = context;
@@ -108,10 +123,24 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
           cues = [];
         }
       }
+      slowing.end(bars);
     }
     if (entry.key) context = { ...context, key: around };
   }
   return { bars, fault: null };
+}
+
+/**
+ * The band stops behind the last of these bars: for a bar of its meter where nothing is written. Before the first bar there is
+ * nothing to stop.
+ */
+function stopBehind(bars: PlayedBar[], beats: number | null): void {
+  const last = bars.at(-1);
+  if (last)
+    bars[bars.length - 1] = {
+      ...last,
+      wait: beats ?? Math.max(waitLimits.least, feltBeats(last.meter)),
+    };
 }
 
 function sharedWrongly(

@@ -191,7 +191,7 @@ function cellText(cell: WrittenCell, key: Key | null): string {
   return (
     (cell.early ? "'" : '') +
     name +
-    { plain: '', ring: '~', stop: '!' }[cell.ending] +
+    (cell.hold ? `_${cell.hold.beats ?? ''}` : { plain: '', ring: '~', stop: '!' }[cell.ending]) +
     '.'.repeat(cell.dots ?? 0)
   );
 }
@@ -214,5 +214,9 @@ function changeText(change: Change, home: Key | null): string {
       return `@swing=${change.swing}`;
     case 'key-to':
       return `@key=${keyName(keyAt(change.to, home ?? change.to.home))}`;
+    case 'slow':
+      return `@rit=${change.percent}%`;
+    case 'wait':
+      return change.beats === null ? '@wait' : `@wait=${change.beats}`;
   }
 }

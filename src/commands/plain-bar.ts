@@ -1,6 +1,6 @@
 import { safeText } from '../base/safe-text.js';
 import { meterText } from '../chart/chart.js';
-import { tempoLabel, wayLabel, withMarks } from '../chart/label.js';
+import { tempoLabel, timeMarks, wayLabel, withMarks } from '../chart/label.js';
 import { fretsText } from '../hand/fingering.js';
 import { plainGlance } from '../hand/glance.js';
 import type { NeckSight } from '../hand/neck-sight.js';
@@ -35,5 +35,5 @@ export function barLine(performance: Performance, pass: number, bar: number, sig
   const key = keyName(before) === keyName(played.key) ? '' : `, key ${keyName(played.key)}`;
   const level = played.level === null ? '' : ` (${played.level})`;
   const way = played.way ? `, ${wayLabel(played.way)}` : '';
-  return `pass ${pass} bar ${bar + 1} ${safeText(played.section)}${level}${way}${key}: ${chords.join('; ')}`;
+  return `pass ${pass} bar ${bar + 1} ${safeText(played.section)}${level}${way}${key}: ${[...chords, ...timeMarks(played)].join('; ')}`;
 }

@@ -5,6 +5,8 @@ import { type WaySign, waySignOfDecoration } from './way-signs.js';
 export type AbcToken = { readonly place: Place } & (
   | { readonly kind: 'time'; readonly length: number; readonly sounds: boolean }
   | { readonly kind: 'bars'; readonly count: number }
+  /** What comes next has a fermata. */
+  | { readonly kind: 'fermata' }
   | { readonly kind: 'quoted'; readonly text: string }
   | {
       readonly kind: 'bar';
@@ -142,6 +144,8 @@ export function abcMusic(text: string, line: number, compound: boolean): readonl
     if (decoration !== undefined) {
       const sign = waySignOfDecoration(decoration.slice(1, -1));
       if (sign) tokens.push({ kind: 'way', sign, place });
+      // The sign of a fermata and its letter (ABC 2.1, 4.14).
+      else if (/^(?:!fermata!|\+fermata\+|H)$/.test(decoration)) tokens.push({ kind: 'fermata', place });
       continue;
     }
     // An ending's number may stand right behind a bar line, or behind a bracket: `|1`, `[1,3`.

@@ -450,6 +450,9 @@ function takeToken(reading: Reading, token: AbcToken): void {
       reading.quarters = full;
       break;
     }
+    case 'fermata':
+      reading.bar = { ...reading.bar, holds: [...(reading.bar.holds ?? []), reading.quarters] };
+      break;
     case 'quoted':
       symbol(reading, token.text, place);
       break;

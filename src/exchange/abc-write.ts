@@ -2,7 +2,7 @@ import { bareText } from '../base/safe-text.js';
 import { meterText, type Tempo } from '../chart/chart.js';
 import { chordName } from '../theory/chord.js';
 import { keyName } from '../theory/key.js';
-import { type LeadSheet, plainBar, type SheetBar } from './lead-sheet.js';
+import { type LeadSheet, plainBar, type SheetBar, stopWords } from './lead-sheet.js';
 import { backWords } from './way-signs.js';
 
 /** What an ABC file can be asked for beside the chords: words above each chord, for shapes. */
@@ -74,7 +74,9 @@ function barText(bar: SheetBar, index: number, above: AbcOptions['above'], next:
   // Annotations (ABC 2.1, 4.19): above the staff, several one above the other. Words of a phrase have a chart's own sign; a cue
   // that begins with that sign is put below, so that neither is taken for the other.
   const words = (bar.words ?? []).map((text) => `"^> ${annotation(text)}"`);
-  const cues = bar.cues.map((cue) => `"${cue.trimStart().startsWith('>') ? '_' : '^'}${annotation(cue)}"`);
+  const cues = [...bar.cues, ...(bar.stops ? [stopWords] : [])].map(
+    (cue) => `"${cue.trimStart().startsWith('>') ? '_' : '^'}${annotation(cue)}"`,
+  );
   const first = bar.chords[0];
   // Signs of the way stand on the first note of their bar, or on its last.
   const front = `${bar.marks?.includes('sign') ? '!segno!' : ''}${bar.coda ? '!coda!' : ''}`;
@@ -88,7 +90,7 @@ function barText(bar: SheetBar, index: number, above: AbcOptions['above'], next:
   const chords = bar.chords.map(({ at, chord }, place) => {
     const length = (bar.chords[place + 1]?.at ?? bar.length) - at;
     const words = above?.(index, place) ?? '';
-    return `${words === '' ? '' : `"_${plain(words)}"`}"${chord ? chordName(chord) : 'N.C.'}"${place === 0 && !hasRest ? front : ''}${place === bar.chords.length - 1 ? back : ''}z${lengthText(length)}`;
+    return `${words === '' ? '' : `"_${plain(words)}"`}"${chord ? chordName(chord) : 'N.C.'}"${place === 0 && !hasRest ? front : ''}${bar.holds?.includes(at) ? '!fermata!' : ''}${place === bar.chords.length - 1 ? back : ''}z${lengthText(length)}`;
   });
   const rest =
     first === undefined

@@ -1,4 +1,5 @@
 import {
+  type Change,
   type Chart,
   type FormWay,
   type Item,
@@ -14,7 +15,7 @@ import { unroll } from '../chart/unroll.js';
 import { wayText } from '../chart/write.js';
 import { writtenItems } from '../chart/written-lines.js';
 import { type Key, keyName } from '../theory/key.js';
-import { type LeadSheet, plainBar, type SheetBar, type SheetChord } from './lead-sheet.js';
+import { type LeadSheet, plainBar, type SheetBar, type SheetChord, slowingWords } from './lead-sheet.js';
 import { marksOf } from './way-signs.js';
 
 /** A chart as a lead sheet in a key, and what of it a lead sheet cannot say. */
@@ -32,7 +33,7 @@ export function sheetFromChart(chart: Chart, key: Key): ToSheet {
   const head = { title: chart.title, by: chart.by, key, meter: chart.meter, tempo: chart.tempo };
   if (needsWritingOut(chart) || !isFollowed(chart)) {
     const { bars } = unroll(chart, { key, final: true });
-    const played = bars.map((bar, index) => playedBar(bar, bars[index - 1], head));
+    const played = bars.map((_, index) => playedBar(bars, index, head));
     return {
       sheet: { ...head, bars: played, form: null },
       lost: [...lost, 'the form: it is written out as it is played'],
@@ -82,12 +83,27 @@ export function needsWritingOut(chart: Chart): boolean {
   return chart.sections.some(
     (section) =>
       (!section.derived && piecesOf(section) === null) ||
+      beginsWithWait(section) ||
       writtenItems(section).some(
         (item) =>
-          (item.kind === 'change' && item.change.kind !== 'swing') ||
+          (item.kind === 'change' && dependsOnForm(item.change)) ||
           (item.kind === 'ending-open' && item.times === 'last'),
       ),
   );
+}
+
+/** Whether a change goes on behind its section. The feel is not written, and what is about a section's own time ends with it. */
+function dependsOnForm({ kind }: Change): boolean {
+  return kind === 'key' || kind === 'key-to' || kind === 'meter' || kind === 'tempo';
+}
+
+/** Whether the band stops in front of a section: then it is behind another one's bar that it does. */
+function beginsWithWait({ lines }: Section): boolean {
+  const items = lines.flatMap((line) => line.items);
+  const first = items.findIndex(({ kind }) => kind === 'bar');
+  return items
+    .slice(0, Math.max(0, first))
+    .some((item) => item.kind === 'change' && item.change.kind === 'wait');
 }
 
 function lostIn(chart: Chart): string[] {
@@ -96,7 +112,11 @@ function lostIn(chart: Chart): string[] {
   );
   const losses: readonly (readonly [boolean, string])[] = [
     [cells.some(({ early }) => early), 'chords that come early: they are written on their beat'],
-    [cells.some(({ ending }) => ending !== 'plain'), 'chords that ring, and stops'],
+    [cells.some(({ ending, hold }) => ending !== 'plain' && !hold), 'chords that ring, and stops'],
+    [
+      cells.some(({ hold }) => hold && hold.beats !== null),
+      'how long a chord is held where nobody releases it: its fermata is kept',
+    ],
     [chart.feel.swing !== 50, 'the feel'],
     [chart.form.some(({ who }) => who !== null), 'who leads'],
     [chart.form.some(({ level }) => level !== undefined), 'how loud a part is'],
@@ -115,9 +135,7 @@ function sectionBars(chart: Chart, name: string, key: Key): SheetBar[] {
       { ...chart, form: [{ section: name, times: 1, who: null, pattern: null, place: section.place }] },
       { key, allVerses: true },
     );
-    return bars.map((bar, index) =>
-      playedBar(bar, bars[index - 1], { key, meter: chart.meter, tempo: chart.tempo }),
-    );
+    return bars.map((_, index) => playedBar(bars, index, { key, meter: chart.meter, tempo: chart.tempo }));
   }
   const bars = pieceBars(piecesOf(section) ?? [], chart, key);
   const [first] = bars;
@@ -229,6 +247,10 @@ function pieceBars(pieces: readonly Piece[], head: BarHead, key: Key): SheetBar[
   let before: readonly WrittenCell[] = [];
   // What stands in front of a repeat belongs to its first bar.
   let waits: Partial<SheetBar> = {};
+  const amend = (changes: Partial<SheetBar>): void => {
+    const last = bars.at(-1);
+    if (last) bars[bars.length - 1] = { ...last, ...changes };
+  };
   const add = (items: readonly Written[], first: Partial<SheetBar>): void => {
     let ahead: Partial<SheetBar> = { ...waits, ...first };
     waits = {};
@@ -239,6 +261,9 @@ function pieceBars(pieces: readonly Piece[], head: BarHead, key: Key): SheetBar[
         else amend({ marks: [...(bars.at(-1)?.marks ?? []), item.mark] });
       }
       if (item.kind === 'cue') ahead = { ...ahead, cues: [...(ahead.cues ?? []), item.text] };
+      if (item.kind === 'change' && item.change.kind === 'slow')
+        ahead = { ...ahead, cues: [...(ahead.cues ?? []), slowingWords(item.change.percent)] };
+      if (item.kind === 'change' && item.change.kind === 'wait') amend({ stops: true });
       if (item.kind !== 'bar') continue;
       const cells = item.same ? before : item.cells;
       before = cells;
@@ -253,10 +278,6 @@ function pieceBars(pieces: readonly Piece[], head: BarHead, key: Key): SheetBar[
     }
     const { marks, cues } = ahead;
     waits = { ...(marks ? { marks } : {}), ...(cues ? { cues } : {}) };
-  };
-  const amend = (changes: Partial<SheetBar>): void => {
-    const last = bars.at(-1);
-    if (last) bars[bars.length - 1] = { ...last, ...changes };
   };
   for (const piece of pieces) {
     if (piece.kind === 'plain') {
@@ -284,24 +305,28 @@ function writtenBar(
   cells: readonly WrittenCell[],
   { meter, crooked }: BarHead,
   key: Key,
-): Pick<SheetBar, 'length' | 'chords'> {
+): Pick<SheetBar, 'length' | 'chords' | 'holds'> {
   const perBeat = quartersPerBeat(meter);
   const beats = beatsOf({ cells }, meter, crooked);
   const chords = playedCells({ cells }, beats, key).map(
     ({ at, chord }): SheetChord => ({ at: at * perBeat, chord, text: null, place: plainBar.place }),
   );
-  return { length: beats * perBeat, chords };
+  const holds = chords.flatMap((chord, index) => (cells[index]?.hold ? [chord.at] : []));
+  return { length: beats * perBeat, chords, ...(holds.length > 0 ? { holds } : {}) };
 }
 
 /** A played bar, with what has changed since the one before. */
 function playedBar(
-  bar: PlayedBar,
-  before: PlayedBar | undefined,
+  bars: readonly PlayedBar[],
+  index: number,
   head: Pick<LeadSheet, 'key' | 'meter' | 'tempo'>,
 ): SheetBar {
+  const bar = bars[index] as PlayedBar;
+  const before = bars[index - 1];
   const perBeat = quartersPerBeat(bar.meter);
   const last = before ?? head;
   const begins = !before || !samePart(before, bar);
+  const held = bar.cells.filter(({ hold }) => hold !== undefined);
   return {
     ...plainBar,
     length: bar.beats * perBeat,
@@ -316,7 +341,22 @@ function playedBar(
     tempo: last.tempo.bpm === bar.tempo.bpm ? null : bar.tempo,
     section: begins ? bar.section : null,
     line: begins || before.source.line !== bar.source.line,
-    cues: bar.cues,
+    cues: [...slowingBegins(bars, index), ...bar.cues],
+    ...(held.length > 0 ? { holds: held.map(({ at }) => at * perBeat) } : {}),
+    ...(bar.wait === undefined ? {} : { stops: true }),
     ...(bar.words ? { words: bar.words } : {}),
   };
+}
+
+/** The words of a ritardando that begins with a bar: how far it goes stands in the last of its bars. */
+function slowingBegins(bars: readonly PlayedBar[], index: number): string[] {
+  const share = (at: number, beat: 0 | -1): number | undefined => bars[at]?.slowing?.at(beat);
+  const goesOn = (at: number): boolean => {
+    const [reached, next] = [share(at - 1, -1), share(at, 0)];
+    return reached !== undefined && next !== undefined && next <= reached;
+  };
+  if (share(index, 0) === undefined || goesOn(index)) return [];
+  let last = index;
+  while (goesOn(last + 1)) last += 1;
+  return [slowingWords(Math.round(100 * (share(last, -1) ?? 1)))];
 }

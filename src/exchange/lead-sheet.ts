@@ -1,3 +1,4 @@
+import { slowingLimits } from '../chart/change.js';
 import type { FormWay, Meter, Place, Tempo, WayMark } from '../chart/chart.js';
 import type { Chord } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
@@ -40,7 +41,25 @@ export interface SheetBar {
   readonly coda?: true;
   /** Behind it one goes back; how far is `null` where that is not said. */
   readonly back?: FormWay;
+  /** Where there is a fermata: quarters after the bar's start. */
+  readonly holds?: readonly number[];
+  /** The band stops behind it: a caesura. */
+  readonly stops?: boolean;
 }
+
+/** How a ritardando to the end of a section is said in words: no format has a sign with a figure. */
+export function slowingWords(percent: number): string {
+  return `rit. to ${percent}%`;
+}
+
+/** Its percentage, where words are those of one. */
+export function slowingIn(words: string): number | null {
+  const percent = Number(/^rit\. to (\d{2})%$/.exec(words)?.[1] ?? Number.NaN);
+  return percent >= slowingLimits.least && percent <= slowingLimits.most ? percent : null;
+}
+
+/** How a stop of the band is said where there is no sign for it. */
+export const stopWords = 'the band stops';
 
 /** A lead sheet, as open formats have it: chords over bars, without what is sung or played by others. */
 export interface LeadSheet {

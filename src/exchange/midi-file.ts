@@ -9,6 +9,7 @@ import { begin, feed, type Take } from '../time/conductor.js';
 import { eventSize, type Voice, voices } from '../time/event.js';
 import type { Segment } from '../time/segment.js';
 import { heardLevels, type Mix, type Sound, usualSound } from '../time/sound.js';
+import { tickOfBeat } from '../time/stretch.js';
 import { ticksPerQuarter } from '../time/units.js';
 import { meta, midiFileOf, TrackBytes } from './midi-bytes.js';
 
@@ -189,7 +190,7 @@ function conductorEvents(
       }
       for (const cue of bar.cues) events.push({ tick: start, kind: meta.cuePoint, data: utf8(cue) });
       for (const cell of bar.cells) {
-        const at = start + Math.round((cell.at * placed.length) / bar.beats);
+        const at = start + tickOfBeat(bar, cell.at);
         const text = cell.chord ? chordName(cell.chord) : 'N.C.';
         events.push({ tick: at, kind: meta.text, data: utf8(text) });
       }

@@ -149,9 +149,17 @@ class Part {
         case 'harmony':
           chords.push(this.chord(child, at));
           break;
-        case 'note':
+        case 'note': {
+          const signs = child.children
+            .filter(({ name }) => name === 'notations')
+            .flatMap((one) => one.children);
+          if (signs.some(({ name }) => name === 'fermata'))
+            bar = { ...bar, holds: [...(bar.holds ?? []), at] };
+          if (signs.some((one) => one.children.some(({ name }) => name === 'caesura')))
+            bar = { ...bar, stops: true };
           at += this.noteLength(child);
           break;
+        }
         case 'forward':
           at += this.duration(child);
           break;

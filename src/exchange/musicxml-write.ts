@@ -193,6 +193,12 @@ function bodyXml(
   const lines: string[] = [];
   // On the middle line, with the sign that the key has there, so that none is drawn.
   const alter = signature < 0 ? '<alter>-1</alter>' : signature > 6 ? '<alter>1</alter>' : '';
+  const notations = (from: number, to: number): string => {
+    const held = bar.holds?.some((quarters) => ticks(quarters) >= from && ticks(quarters) < to);
+    const stops = bar.stops && to >= ticks(bar.length);
+    if (!held && !stops) return '';
+    return `<notations>${held ? '<fermata/>' : ''}${stops ? '<articulations><caesura/></articulations>' : ''}</notations>`;
+  };
   const slashes = slashesOf(ticks(bar.length), ticks(quartersPerBeat(meter)), feltBeats(meter));
   let at = 0;
   for (const { length, type, dots } of slashes) {
@@ -204,7 +210,7 @@ function bodyXml(
       );
     });
     lines.push(
-      `      <note><pitch><step>B</step>${alter}<octave>4</octave></pitch><duration>${length}</duration><voice>1</voice><type>${type}</type>${'<dot/>'.repeat(dots)}<stem>none</stem><notehead>slash</notehead></note>`,
+      `      <note><pitch><step>B</step>${alter}<octave>4</octave></pitch><duration>${length}</duration><voice>1</voice><type>${type}</type>${'<dot/>'.repeat(dots)}<stem>none</stem><notehead>slash</notehead>${notations(at, at + length)}</note>`,
     );
     at += length;
   }

@@ -123,7 +123,10 @@ class Page {
     this.head(sheet);
     for (const section of sheet.sections) this.section(section);
     this.gap(4);
-    this.put("' early    ~ let it ring    ! choked stop    ▴ a hard change", margin, 8, 'regular');
+    const bars = sheet.sections.flatMap(({ rows }) => rows.flat());
+    const holds = bars.some(({ cells }) => cells.some(({ number }) => number.endsWith('_')));
+    const held = holds ? '    _ held until released' : '';
+    this.put(`' early    ~ let it ring    ! choked stop${held}    ▴ a hard change`, margin, 8, 'regular');
     this.gap(18);
     this.shapes(sheet);
     this.changes(sheet);

@@ -16,6 +16,7 @@ export function sheetText(sheet: PrintedSheet, blank: Blank = null, marks = fals
     (most, bar) => Math.max(most, barText(bar, 'number').length + 2, barText(bar, 'chord').length + 2),
     10,
   );
+  const holds = bars.some(({ cells }) => cells.some(({ number }) => number.endsWith('_')));
   const lines = [
     `${sheet.title}${sheet.by === null ? '' : `, ${sheet.by}`}`,
     `key ${sheet.key}   ${sheet.tempo}   ${sheet.meter}`,
@@ -51,7 +52,11 @@ export function sheetText(sheet: PrintedSheet, blank: Blank = null, marks = fals
   lines.push('', 'Changes (* the hardest)');
   for (const { from, to, says, hard } of sheet.changes)
     lines.push(`  ${hard ? '*' : ' '} ${from} to ${to}: ${says}`);
-  lines.push('', sheet.pattern, "Marks: ' early   ~ let it ring   ! choked stop");
+  lines.push(
+    '',
+    sheet.pattern,
+    `Marks: ' early   ~ let it ring   ! choked stop${holds ? '   _ held until released' : ''}`,
+  );
   if (marks) lines.push('', ...markLines());
   if (blank !== null) {
     lines.push('', 'Answers');

@@ -30,6 +30,8 @@ import {
   type Remark,
   type SheetBar,
   type SheetChord,
+  slowingIn,
+  stopWords,
 } from './lead-sheet.js';
 import { followedWays, withoutWays } from './sheet-ways.js';
 
@@ -121,7 +123,11 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
       items.push({ kind: 'change', change: { kind: 'tempo', bpm }, place });
     }
     const cells = cellsOf(bar, { meter, crooked }, key, sounding, remarks);
-    for (const text of [...bar.cues, ...cells.cues]) items.push({ kind: 'cue', text: cueText(text), place });
+    for (const text of [...bar.cues, ...cells.cues]) {
+      const percent = slowingIn(text);
+      if (percent !== null) items.push({ kind: 'change', change: { kind: 'slow', percent }, place });
+      else if (text !== stopWords) items.push({ kind: 'cue', text: cueText(text), place });
+    }
     if (bar.marks?.includes('sign')) items.push({ kind: 'way-mark', mark: 'sign', place });
     items.push({
       kind: 'bar',
@@ -130,6 +136,8 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
       same: false,
       place,
     });
+    if (bar.stops || bar.cues.includes(stopWords))
+      items.push({ kind: 'change', change: { kind: 'wait', beats: null }, place });
     for (const mark of bar.marks ?? []) if (mark !== 'sign') items.push({ kind: 'way-mark', mark, place });
     if (bar.back) ways.push({ after: section.name, way: bar.back });
     sounding = cells.cells.at(-1)?.chord ?? null;
@@ -535,13 +543,20 @@ function cellsOf(
       place: bar.place,
       message: `a bar of ${Math.round(beats * 100) / 100} beats is written with ${written}`,
     });
+  const held = all.map(({ at }, index) =>
+    (bar.holds ?? []).some(
+      (quarters) => quarters / perBeat > at - near && quarters / perBeat < at + (lengths[index] ?? 0) - near,
+    ),
+  );
+  if (all.some(({ chord }, index) => held[index] && chord === null))
+    remarks.push({ place: bar.place, message: 'a fermata without a chord is left out' });
   return {
     cues,
     cells: all.map(({ chord }, index) => ({
       chord,
       dots: isEven ? null : (dots[index] as number),
       early: false,
-      ending: 'plain',
+      ...(held[index] && chord ? { ending: 'ring', hold: { beats: null } } : { ending: 'plain' }),
     })),
   };
 }

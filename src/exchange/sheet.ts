@@ -7,7 +7,7 @@ import {
   type WrittenCell,
 } from '../chart/chart.js';
 import { keyAt } from '../chart/key-target.js';
-import { chordLabel, markWords, numberLabel, wayMarks, withMarks } from '../chart/label.js';
+import { chordLabel, markWords, numberLabel, timeMarks, wayMarks, withMarks } from '../chart/label.js';
 import { samePart } from '../chart/part.js';
 import { phraseWords } from '../chart/phrase-words.js';
 import { playedDots } from '../chart/played-cells.js';
@@ -335,6 +335,10 @@ function writtenBars(items: readonly Item[], home: Key, slow: ReadonlySet<string
       case 'change':
         if (item.change.kind === 'key') key = transposeKey(key, item.change.halfSteps);
         else if (item.change.kind === 'key-to') key = keyAt(item.change.to, home);
+        if (item.change.kind === 'wait') {
+          amend({ over: [...(bars.at(-1)?.over ?? []), changeText(item.change, key)] });
+          break;
+        }
         ahead = { ...ahead, over: [...(ahead.over ?? []), changeText(item.change, key)] };
     }
   }
@@ -352,6 +356,10 @@ function changeText(change: Extract<Item, { kind: 'change' }>['change'], key: Ke
       return `${change.bpm}`;
     case 'swing':
       return `swing ${change.swing}`;
+    case 'slow':
+      return `rit. to ${change.percent}%`;
+    case 'wait':
+      return 'then stop';
   }
 }
 
@@ -372,6 +380,7 @@ function playedBar(
       ...(held && meterText(held.meter) !== meterText(bar.meter) ? [meterText(bar.meter)] : []),
       ...(held && keyName(held.key) !== keyName(bar.key) ? [`key ${withSigns(keyName(bar.key))}`] : []),
       ...(held && held.tempo.bpm !== bar.tempo.bpm ? [String(bar.tempo.bpm)] : []),
+      ...timeMarks(bar),
       ...bar.cues,
     ],
     ...(bar.words ? { words: bar.words } : {}),
@@ -379,7 +388,13 @@ function playedBar(
       const hard = isSlow(slow, last, cell.number);
       last = cell.number ?? last;
       return printedCell(
-        { chord: cell.number, dots: dots?.[index] ?? null, early: cell.early, ending: cell.ending },
+        {
+          chord: cell.number,
+          dots: dots?.[index] ?? null,
+          early: cell.early,
+          ending: cell.ending,
+          ...(cell.hold === undefined ? {} : { hold: { beats: cell.hold } }),
+        },
         cell.chord,
         hard,
       );

@@ -86,7 +86,8 @@ function halted(session: Session, state: 'paused' | 'stopped', tick: number, at:
   const tuning = performance?.tuning ?? false;
   const events: PlaybackEvent[] = [{ kind: 'halted', at, state, tuning }];
   if (!performance) return { session: { ...session, link }, commands: [], events };
-  const { setup, cursor } = performance;
+  const { setup } = performance;
+  const { waits: _, ...cursor } = performance.cursor;
   // A take that played to its end begins again at its beginning; a pause stays where it is.
   const bar = state === 'stopped' && setup.passes !== null ? (setup.range?.from ?? 0) : cursor.bar;
   return {

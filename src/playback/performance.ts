@@ -1,6 +1,7 @@
 import type { Arrangement } from '../time/arrange.js';
 import type { Conductor } from '../time/conductor.js';
 import { heardLevels } from '../time/sound.js';
+import type { ScoreStop } from '../time/stretch.js';
 import type { Setup } from './setup.js';
 
 /** Where the music is. `beat` is `null` while nothing moves. */
@@ -11,6 +12,8 @@ export interface Cursor {
   readonly counting: boolean;
   /** The tempo that sounds there, as the chart counts; `null` while nothing moves. */
   readonly bpm?: number | null;
+  /** What waits until it is released, where time stands still. */
+  readonly waits?: ScoreStop['kind'];
 }
 
 /**
@@ -83,6 +86,7 @@ export function levelsOf({ setup: { mix }, tuning }: Performance): readonly numb
 
 /** A performance that was left and stands ready again at its cursor: nothing of it is being sent. */
 export function stoodReady(performance: Performance): Performance {
-  const cursor = { ...performance.cursor, beat: null, counting: false, bpm: null };
+  const { waits: _, ...place } = performance.cursor;
+  const cursor = { ...place, beat: null, counting: false, bpm: null };
   return { ...performance, conductor: null, jump: null, vamp: null, eager: false, tuning: false, cursor };
 }

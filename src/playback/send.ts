@@ -40,7 +40,7 @@ export function takeNow(performance: Performance): Take | null {
   const take = takeOf(setup, arrangement);
   const view = vamp && passViewAt(performance, vamp.pass);
   if (!vamp || !view || vamp.until !== null) return take;
-  const { finalScore: _, ramp: __, ...plain } = take;
+  const { finalScore: _, ramp: __, holds: ___, ...plain } = take;
   return {
     ...plain,
     score: vampScore(setup.chart, view, vamp, arrangeOptions(setup)),

@@ -44,6 +44,8 @@ export interface Setup {
   /** The bars that are looped; `null` for the whole pass. */
   readonly range: BarRange | null;
   readonly picks: readonly KeyedPick[];
+  /** Somebody is there who releases held chords and stops of the band; otherwise they take their length, as in a loop. */
+  readonly holds?: boolean;
 }
 
 /** How a chart starts: its setup but for the chart, and the bar it starts at, from 0. */
@@ -125,5 +127,6 @@ export function takeOf(setup: Setup, arrangement: Arrangement): Take {
     click: setup.click,
     sound: setup.sound,
     ...(setup.ramp ? { ramp: setup.ramp } : {}),
+    ...(setup.holds && setup.range === null ? { holds: true } : {}),
   };
 }

@@ -216,9 +216,10 @@ function cursorAt(
     beat: position.beat,
     pass: vamp?.pass ?? position.pass,
     counting: position.phase === 'count-in',
-    bpm: soundingTempo(performance, tick, spans),
+    bpm: position.waits ? (cursor.bpm ?? null) : soundingTempo(performance, tick, spans),
+    ...(position.waits ? { waits: position.waits } : {}),
   };
-  const same = (['bar', 'beat', 'pass', 'counting', 'bpm'] as const).every(
+  const same = (['bar', 'beat', 'pass', 'counting', 'bpm', 'waits'] as const).every(
     (name) => cursor[name] === next[name],
   );
   return same ? cursor : next;

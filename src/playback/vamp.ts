@@ -1,4 +1,5 @@
 import { barEnd, positionAt, type TakePlace } from '../time/conductor.js';
+import { tickOfBeat } from '../time/stretch.js';
 import { type PassView, passViewAt } from './pass-view.js';
 import type { Performance, Vamp } from './performance.js';
 import { reachTick, sendJumps } from './send.js';
@@ -30,7 +31,7 @@ export function holdChord(session: Session, at: number): Played {
   if (position.phase !== 'bar' || !view || !bar || !placed)
     return noticed(session, 'hold a chord once the music runs');
   const into = placed.length - (barEnd(conductor, tick) - tick);
-  const ticksOf = (beat: number): number => Math.round((beat * placed.length) / bar.beats);
+  const ticksOf = (beat: number): number => tickOfBeat(bar, beat);
   const cell = Math.max(
     0,
     bar.cells.findLastIndex((one) => ticksOf(one.at) <= into),

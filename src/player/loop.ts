@@ -102,7 +102,7 @@ export class Loop {
   }
 
   replace(tick: number, segments: readonly Segment[]): void {
-    this.transport.replace(tick, segments);
+    this.transport.replace(tick, segments, this.host.now() + this.lead);
     // Standing still there is no place to find: a look ahead would put the first segment where it is not yet.
     if (this.state === 'running') {
       const now = tickAt(this.transport.spans(), this.host.now());
@@ -110,6 +110,11 @@ export class Loop {
     }
     if (this.current) this.current = this.transport.known(this.current);
     this.changed();
+  }
+
+  /** Time goes on behind the segment in which it stands still, as soon as all outputs can have what comes. */
+  release(id: number): void {
+    if (this.state === 'running' && this.transport.release(id, this.host.now() + this.lead)) this.changed();
   }
 
   play(tick: number): void {

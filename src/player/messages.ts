@@ -44,6 +44,8 @@ export type ToPlayer =
   | { readonly kind: 'append'; readonly segments: readonly Segment[] }
   /** From `tick` on, these segments are what is played; what sounds keeps its end. */
   | { readonly kind: 'replace'; readonly tick: number; readonly segments: readonly Segment[] }
+  /** Time goes on behind this segment, in which it stands still; nothing happens where it does not. */
+  | { readonly kind: 'release'; readonly id: number }
   /** Runs from `tick`, where the first segment in the queue starts. */
   | { readonly kind: 'play'; readonly tick: number }
   /** While nothing runs, gear that follows is sent pulses so that it knows the tempo; `null`: none. */

@@ -141,6 +141,9 @@ function obey(message: ToPlayer): void {
     case 'replace':
       loop.replace(message.tick, message.segments);
       break;
+    case 'release':
+      loop.release(message.id);
+      break;
     case 'play':
       loop.play(message.tick);
       break;

@@ -1,5 +1,5 @@
 import { eventSize } from '../time/event.js';
-import { type Segment, type Span, timeAt } from '../time/segment.js';
+import { releasedMsPerTick, type Segment, type Span, timeAt } from '../time/segment.js';
 
 /** A segment in its place in time: once for each time it is played. */
 export interface Instance {
@@ -9,8 +9,10 @@ export interface Instance {
   readonly skip: number;
   /** Half open; moved nearer when what follows is replaced. */
   endTick: number;
-  /** Time runs through these, sorted; the first holds at `startTick`. */
-  readonly spans: readonly Span[];
+  /** Time runs through these, sorted; the first holds at `startTick`. Others when time that stood still before it goes on. */
+  spans: readonly Span[];
+  /** Time stood still in it and goes on. */
+  released: boolean;
 }
 
 /** Transport tick of an event of an instance. */
@@ -36,13 +38,14 @@ export class Transport {
     this.queue.push(...segments);
   }
 
-  /** From `tick` on, `segments` are what is played. */
-  replace(tick: number, segments: readonly Segment[]): void {
+  /** From `tick` on, `segments` are what is played. Where time stands still at that tick, it goes on there at `now`. */
+  replace(tick: number, segments: readonly Segment[], now = Number.NEGATIVE_INFINITY): void {
     // What is queued before the tick is still played: it gets its place first.
     for (let last = this.instances.at(-1) ?? null; last && last.endTick < tick; last = this.make(last));
     const begun = this.instances.filter((instance) => instance.startTick < tick);
     const last = begun.at(-1);
     const dropped = this.instances[begun.length];
+    if (last && tick < last.endTick) this.passOver(last, now);
     if (last) {
       last.endTick = Math.min(last.endTick, tick);
       this.anchor = spanAt(last.spans, tick);
@@ -52,6 +55,36 @@ export class Transport {
     this.instances = begun;
     this.queue = [...segments];
     this.version += 1;
+  }
+
+  /** Time goes on behind the segment in which it stands still: what comes next begins at `time`. Answers whether it stood still. */
+  release(id: number, time: number): boolean {
+    const held = this.instances.find(({ segment }) => segment.id === id);
+    return held !== undefined && this.passOver(held, time);
+  }
+
+  private passOver(held: Instance, time: number): boolean {
+    if (!held.segment.holds || held.released) return false;
+    const [first] = held.spans;
+    const start = first ? timeAt([first], held.startTick) : time;
+    held.released = true;
+    // Until then it stands still as before: an output may want what comes well ahead.
+    const goesOn = { tick: held.startTick, time: Math.max(time, start), msPerTick: releasedMsPerTick };
+    held.spans = first ? [{ ...first, tick: held.startTick, time: start }, goesOn] : [goesOn];
+    // What was placed behind it was not to come for ages: it comes now.
+    for (let index = this.instances.indexOf(held) + 1; index < this.instances.length; index += 1) {
+      const here = this.instances[index] as Instance;
+      const before = this.instances[index - 1] as Instance;
+      here.spans = spansOf(
+        here.segment,
+        here.startTick,
+        here.skip,
+        here.endTick - here.startTick,
+        spanAt(before.spans, here.startTick),
+      );
+    }
+    this.version += 1;
+    return true;
   }
 
   /** Puts transport tick `tick` at time `time`; what was played before is forgotten, the queue stays. */
@@ -145,6 +178,7 @@ export class Transport {
       skip,
       endTick: startTick + length,
       spans: spansOf(segment, startTick, skip, length, anchor),
+      released: false,
     };
     this.instances.push(instance);
     this.version += 1;

@@ -45,17 +45,35 @@ export function songSeconds(chart: Chart, song: PlayedSong): number {
   const usual = unroll(chart, { key: song.key }).bars;
   const last = unroll(chart, { key: song.key, final: true }).bars;
   const first = song.passes > 1 ? usual[0] : last[0];
-  const count = first ? song.countIn * barSeconds(first) : 0;
+  const count = first ? song.countIn * countSeconds(first) : 0;
   return (count + (song.passes - 1) * sum(usual) + sum(last)) / song.share;
 }
 
 function sum(bars: readonly PlayedBar[]): number {
-  return bars.reduce((total, bar) => total + barSeconds(bar), 0);
+  return bars.reduce((total, bar, index) => total + barSeconds(bar, bars[(index + 1) % bars.length]), 0);
 }
 
-/** A bar at the chart's own tempo. */
-function barSeconds({ beats, meter, tempo }: PlayedBar): number {
+/** A bar of count-in before a bar: in time, whatever that one waits for or slows down to. */
+function countSeconds({ beats, meter, tempo }: PlayedBar): number {
   return (60 * beats * quartersPerBeat(meter)) / quarterTempo(tempo);
+}
+
+/**
+ * A bar at the chart's own tempo, slowing down where it does; held chords and stops of the band for as long as they are
+ * written, a stop in the tempo of what comes.
+ */
+function barSeconds(bar: PlayedBar, next: PlayedBar = bar): number {
+  const { beats, cells, meter, slowing, wait = 0 } = bar;
+  const beat = (60 * quartersPerBeat(meter)) / quarterTempo(bar.tempo);
+  const shareAt = (place: number): number => slowing?.[Math.ceil(place) - 1] ?? 1;
+  const inBeats = Array.from(
+    { length: Math.ceil(beats) },
+    (_, index) => Math.min(1, beats - index) / shareAt(index + 1),
+  );
+  const held = cells.map((cell) => ((cell.hold ?? cell.beats) - cell.beats) / shareAt(cell.at + cell.beats));
+  const behind = quarterTempo(next.tempo) * (next.slowing?.[0] ?? 1);
+  const stop = (wait * 60 * quartersPerBeat(meter)) / behind;
+  return beat * [...inBeats, ...held].reduce((total, one) => total + one, 0) + stop;
 }
 
 /** Minutes and seconds: `3:07`. */

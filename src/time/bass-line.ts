@@ -46,7 +46,7 @@ export function bassLine(bars: readonly PlayedBar[], options: BassOptions): read
       const own = ending ? endingBass(ending, bar, cell, end, landing) : bassNotes(bar, cell, end, before);
       const aim = next && !next.within ? options.endingOf(index + 1) : null;
       const walk: Walk | null =
-        ending || !options.walks(bar)
+        ending || cell.hold !== undefined || bar.wait !== undefined || !options.walks(bar)
           ? null
           : walkOn(bar, cell, end, next, own, aim === 'run' || aim === 'two');
       landing = walk?.landing ?? null;

@@ -2,7 +2,7 @@ import type { ClickKind } from './click-kinds.js';
 import type { NoteEvent } from './event.js';
 import type { ScoreBar } from './score.js';
 import { type Sound, usualSound } from './sound.js';
-import { type Ticks, ticksPerQuarter } from './units.js';
+import { type Ticks, ticks, ticksPerQuarter } from './units.js';
 
 export { type ClickKind, clickKinds } from './click-kinds.js';
 
@@ -55,6 +55,27 @@ export function clickAt(click: Click, bar: number, before: number): Click | null
 
 /** The click of one bar, by its kind. */
 export function clickNotes(bar: ScoreBar, click: Click = usualClick, sound: Sound = usualSound): NoteEvent[] {
+  const { stops } = bar;
+  if (!stops) return allClicks(bar, click, sound);
+  // A held chord clicks where it is struck and no more: time waits.
+  return allClicks(bar, click, sound).filter(
+    ({ at }) => !stops.some(({ from, to }) => at > bar.start + from && at < bar.start + to),
+  );
+}
+
+/** The beat that is counted in behind a stop of the band, before the next bar; none for a bar that does not stop. */
+export function cueNotes(bar: ScoreBar, sound: Sound = usualSound): NoteEvent[] {
+  const stop = bar.stops?.findLast(({ kind }) => kind === 'band');
+  return stop
+    ? clickNotes(
+        { ...bar, start: ticks(bar.start + stop.to), beats: [ticks(0)], stops: [] },
+        { ...usualClick, accents: false },
+        sound,
+      )
+    : [];
+}
+
+function allClicks(bar: ScoreBar, click: Click, sound: Sound): NoteEvent[] {
   const note = (at: Ticks, loudness: number, pitch = sound.beat): NoteEvent => ({
     at: bar.start + at,
     length: ticksPerQuarter / 8,

@@ -1,8 +1,9 @@
-import { type Click, clickAt, clickNotes, usualClick } from './click.js';
+import { type Click, clickAt, clickNotes, cueNotes, usualClick } from './click.js';
 import { type NoteEvent, packEvents } from './event.js';
 import type { Score, ScoreBar } from './score.js';
-import { type Segment, segmentBars } from './segment.js';
+import { heldMsPerTick, type Segment, segmentBars } from './segment.js';
 import { type Sound, usualSound } from './sound.js';
+import type { ScoreStop } from './stretch.js';
 import { millisecondsPerTick, type Ticks, ticksPerQuarter } from './units.js';
 
 /** What is to be played: a pass on the timeline, and how often. A loop is a range of its bars. */
@@ -26,6 +27,8 @@ export interface Take {
   readonly loopLead?: readonly NoteEvent[];
   /** A bar behind which the music jumps elsewhere: its bass must not lead to what follows in the pass. */
   readonly leaves?: number;
+  /** Whether held chords and stops of the band wait until they are released; otherwise they take their length. */
+  readonly holds?: boolean;
 }
 
 /** Where the music stands. `beat` and `into` (0–1 within the beat) count from the bar's start; passes count from 1. */
@@ -37,6 +40,8 @@ export interface Position {
   readonly into: number;
   /** Ticks until the next beat, or the bar's end. */
   readonly ticksLeft: number;
+  /** What waits until it is released, where time stands still. */
+  readonly waits?: ScoreStop['kind'];
 }
 
 /** A segment that was sent, with what it plays. */
@@ -52,6 +57,8 @@ interface Sent {
   readonly firstBar: number;
   /** Bars of music played before it since the take began. */
   readonly before: number;
+  /** What waits in it, where time stands still in it. */
+  readonly waits?: ScoreStop['kind'];
 }
 
 /** All a conductor knows: the take, what was sent, and what is to be sent next. */
@@ -70,6 +77,8 @@ interface Next {
   readonly bar: number;
   readonly before: number;
   readonly jump?: boolean;
+  /** Ticks into the bar; 0 when absent. */
+  readonly into?: number;
 }
 
 /** A conductor's answer: its next state and the segments to append. */
@@ -77,6 +86,9 @@ export interface Conducted {
   readonly conductor: Conductor;
   readonly segments: readonly Segment[];
 }
+
+/** From the stroke of a held chord until time stands still: room for its notes, which are not struck all at once. */
+const strikeTicks = ticksPerQuarter / 8;
 
 /** How far ahead segments are sent: sixteen bars of four, twenty seconds or so. */
 const horizon = 64 * ticksPerQuarter;
@@ -137,7 +149,7 @@ export function feed(conductor: Conductor, tick: number): Conducted {
     segments: [],
   };
   for (let next = conductor.next; next !== null && next.tick - tick < horizon; next = answer.conductor.next) {
-    answer = join(answer, sendChunk(answer.conductor, 0));
+    answer = join(answer, sendChunk(answer.conductor, next.into ?? 0));
   }
   return answer;
 }
@@ -194,7 +206,7 @@ export interface TakePlace {
 export function sentTo(conductor: Conductor, tick: number): Conducted {
   let answer: Conducted = { conductor, segments: [] };
   for (let next = conductor.next; next !== null && next.tick < tick; next = answer.conductor.next)
-    answer = join(answer, sendChunk(answer.conductor, 0));
+    answer = join(answer, sendChunk(answer.conductor, next.into ?? 0));
   return answer;
 }
 
@@ -246,8 +258,18 @@ export function positionAt(conductor: Conductor, tick: number): Position {
     bar,
     beat,
     into: Math.min(1, (into - start) / (end - start)),
-    ticksLeft: end - into,
+    // Where time is about to stand still, that comes before the next beat.
+    ticksLeft: sent.repeats ? end - into : Math.min(end - into, sent.startTick + sent.length - tick),
+    ...(sent.waits ? { waits: sent.waits } : {}),
   };
+}
+
+/** The id of the segment in which time stands still at a tick, or begins to within the beat of the chord just struck; `null` for none. */
+export function heldSegment({ sent }: Conductor, tick: number): number | null {
+  const here = sent.findLast(({ startTick }) => startTick <= tick);
+  if (here?.waits) return tick < here.startTick + here.length ? here.id : null;
+  const next = sent.find(({ startTick }) => startTick > tick);
+  return next?.waits === 'chord' && next.startTick - tick <= strikeTicks ? next.id : null;
 }
 
 /** The transport tick at which the bar ends that sounds at a tick. */
@@ -299,8 +321,10 @@ function lastBar(conductor: Conductor): number {
 
 function sendCount(conductor: Conductor, skip: number): Conducted {
   const { take, next } = conductor;
-  const model = next && scoreOf(take, next.pass).bars[next.bar];
-  if (!next || !model) return { conductor, segments: [] };
+  const first = next && scoreOf(take, next.pass).bars[next.bar];
+  if (!next || !first) return { conductor, segments: [] };
+  // Counted in time, whatever the first bar waits for or slows down to.
+  const { tempos: _, ...model } = first.written ?? first;
   const length = model.length;
   // A count that is over by now, or is no longer wanted, leads straight into the music.
   if (length * take.countIn <= skip) return { conductor, segments: [] };
@@ -327,8 +351,10 @@ function sendChunk(conductor: Conductor, skip: number): Conducted {
   if (!next) return { conductor, segments: [] };
   const score = scoreOf(take, next.pass);
   const range = rangeOf(take, score);
-  const to = Math.min(next.bar + segmentBars, range.to);
-  const bars = score.bars.slice(next.bar, to);
+  const most = Math.min(next.bar + segmentBars, range.to);
+  const stop = take.holds ? stopAhead(score.bars, next.bar, most, skip) : null;
+  const to = stop ? stop.bar + (stop.ends ? 1 : 0) : most;
+  const bars = score.bars.slice(next.bar, stop ? stop.bar + 1 : to);
   const click = take.click ?? usualClick;
   const passEnds = to === range.to;
   const lastPass = take.passes !== null && next.pass >= take.passes;
@@ -341,6 +367,7 @@ function sendChunk(conductor: Conductor, skip: number): Conducted {
     const here = clickAt(click, next.bar + index, next.before + index);
     return [
       ...(here ? clickNotes(bar, here, take.sound ?? usualSound) : []),
+      ...(take.holds ? cueNotes(bar, take.sound) : []),
       ...(goesRound(next.bar + index) ?? notesOf(score, next.bar + index, goesElsewhere(next.bar + index))),
     ];
   });
@@ -348,13 +375,44 @@ function sendChunk(conductor: Conductor, skip: number): Conducted {
   // What is not the same each time round cannot be left to repeat itself.
   const constant = !click.gaps && next.before >= (take.ramp?.bars ?? 0);
   const onEnd = passEnds && lastPass ? 'stop' : whole && constant && take.passes === null ? 'repeat' : 'next';
-  const before = next.before + bars.length;
+  const before = next.before + to - next.bar;
   const after = !passEnds
-    ? { pass: next.pass, bar: to, before }
+    ? { pass: next.pass, bar: to, before, ...(stop && !stop.ends ? { into: stop.cut } : {}) }
     : lastPass
       ? null
       : { pass: next.pass + 1, bar: range.from, before };
-  return send(conductor, { phase: 'bar', bars, notes, firstBar: next.bar, skip, onEnd, after });
+  const piece = { phase: 'bar', bars, notes, firstBar: next.bar, skip, onEnd } as const;
+  if (!stop) return send(conductor, { ...piece, after });
+  const cut = stop.cut + (score.bars[stop.bar]?.start ?? 0) - (bars[0]?.start ?? 0);
+  if (!stop.waits) return send(conductor, { ...piece, after, cut });
+  // Gear that follows has not heard the time that stood still pass: it is told the place.
+  return send(conductor, { ...piece, after: after && { ...after, jump: true }, cut, waits: stop.waits });
+}
+
+/**
+ * The first place ahead at which what is sent must be cut because of a stop: `cut` ticks into `bar`. Before time stands still
+ * (`waits` is `null`), or at the end of that. `ends`: that is the end of the bar.
+ */
+function stopAhead(
+  bars: readonly ScoreBar[],
+  from: number,
+  to: number,
+  into: number,
+): { bar: number; cut: number; waits: ScoreStop['kind'] | null; ends: boolean } | null {
+  for (let bar = from; bar < to; bar += 1) {
+    const { stops, length = 0 } = bars[bar] as ScoreBar;
+    const skip = bar === from ? into : 0;
+    const stop = stops?.find((one) => one.to > skip);
+    if (!stop) continue;
+    const begins =
+      stop.kind === 'band'
+        ? stop.from
+        : stop.from + Math.min(strikeTicks, Math.floor((stop.to - stop.from) / 2));
+    return skip < begins
+      ? { bar, cut: begins, waits: null, ends: false }
+      : { bar, cut: stop.to, waits: stop.kind, ends: stop.to === length };
+  }
+  return null;
 }
 
 /** The notes of a bar, without a run into what comes next where the music goes elsewhere behind it. */
@@ -370,6 +428,9 @@ interface Piece {
   readonly skip: number;
   readonly onEnd: Segment['onEnd'];
   readonly after: Omit<Next, 'tick'> | null;
+  /** Where it ends, ticks from its first bar's start, when that is not the end of its last bar. */
+  readonly cut?: number;
+  readonly waits?: ScoreStop['kind'];
 }
 
 function send(conductor: Conductor, piece: Piece): Conducted {
@@ -377,21 +438,27 @@ function send(conductor: Conductor, piece: Piece): Conducted {
   if (!next) return { conductor, segments: [] };
   const base = piece.bars[0]?.start ?? 0;
   const whole = piece.bars.reduce((sum, bar) => sum + bar.length, 0);
-  const length = whole - piece.skip;
-  const events = packEvents(piece.notes.flat().map((note) => ({ ...note, at: note.at - base })));
+  const length = (piece.cut ?? whole) - piece.skip;
+  const { waits } = piece;
+  const events = packEvents(
+    (waits ? [] : piece.notes.flat()).map((note) => ({ ...note, at: note.at - base })),
+  );
   const segment: Segment = {
     id,
     startTick: next.tick,
     skip: piece.skip,
     length,
     // The count is given in the tempo that the music begins with.
-    tempoMap: tempoMapOf(piece.bars, base, (index) =>
-      shareAt(take, next.before + (piece.phase === 'count-in' ? 0 : index)),
-    ),
+    tempoMap: waits
+      ? Float64Array.of(0, heldMsPerTick)
+      : tempoMapOf(piece.bars, base, (index) =>
+          shareAt(take, next.before + (piece.phase === 'count-in' ? 0 : index)),
+        ),
     events,
     song: piece.phase === 'count-in' ? null : base,
     jump: next.jump ?? false,
     onEnd: piece.onEnd,
+    ...(waits ? { holds: true } : {}),
   };
   const repeats = piece.onEnd === 'repeat';
   const sent: Sent = {
@@ -405,6 +472,7 @@ function send(conductor: Conductor, piece: Piece): Conducted {
     bars: piece.bars,
     firstBar: piece.firstBar,
     before: next.before,
+    ...(waits ? { waits } : {}),
   };
   const after = repeats || piece.after === null ? null : { tick: next.tick + length, ...piece.after };
   return {
@@ -422,10 +490,13 @@ function tempoMapOf(
   const pairs: number[] = [];
   let tempo = -1;
   bars.forEach((bar, index) => {
-    const here = bar.tempo * shareOf(index);
-    if (here === tempo) return;
-    tempo = here;
-    pairs.push(bar.start - base, millisecondsPerTick(here));
+    const share = shareOf(index);
+    for (const { at, tempo: own } of bar.tempos ?? [{ at: 0, tempo: bar.tempo }]) {
+      const here = own * share;
+      if (here === tempo) continue;
+      tempo = here;
+      pairs.push(bar.start - base + at, millisecondsPerTick(here));
+    }
   });
   return Float64Array.from(pairs);
 }

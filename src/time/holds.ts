@@ -26,7 +26,8 @@ export function chordHolds(
     const rings = isRinging(patterns[index] as Pattern, bar);
     for (let cell = bar.cells.length - 1; cell >= 0; cell -= 1) {
       const here = bar.cells[cell] as PlayedCell;
-      const goesOn = rings && after !== null && isSameChord(here, after);
+      const stops = bar.wait !== undefined && cell === bar.cells.length - 1;
+      const goesOn = rings && !stops && after !== null && isSameChord(here, after);
       const end = here.at + here.beats - (follower?.early ? eighth(bar) : 0);
       if (!goesOn) until = (placed[index] as { start: number }).start + beatTick(end, bar);
       follower = here;

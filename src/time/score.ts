@@ -9,6 +9,7 @@ import { chordHolds, type Hold, isRinging } from './holds.js';
 import { lowAndChop, type Pattern } from './pattern.js';
 import { beatTick, eighth } from './place.js';
 import { type Sound, usualSound } from './sound.js';
+import { type ScoreStop, stopsOf, stretchedLength, stretchedNotes, stretchedTick } from './stretch.js';
 import { breath, cellStrokes, strokeNotes } from './strike.js';
 import { millisecondsPerTick, type Ticks, ticks, ticksPerQuarter } from './units.js';
 
@@ -24,6 +25,12 @@ export interface ScoreBar {
   readonly between: readonly Ticks[];
   /** Quarters a minute, before any share of the tempo. */
   readonly tempo: number;
+  /** Where its tempo changes within it: from a tick on, quarters a minute; the first from 0 on. */
+  readonly tempos?: readonly { readonly at: number; readonly tempo: number }[];
+  /** Where time waits: `length` has it as long as it takes where nobody gives the cue. */
+  readonly stops?: readonly ScoreStop[];
+  /** The bar as it would be without them: what is counted in before it. */
+  readonly written?: ScoreBar;
 }
 
 /** A pass on the timeline: its bars, and the notes of each bar with ticks counted from the pass's start. The click is added when it is played. */
@@ -60,26 +67,40 @@ export function compileScore(bars: readonly PlayedBar[], options: ScoreOptions):
     placed.push(made);
     start += made.length;
   }
+  placed.forEach((bar, index) => {
+    const paced = pacedBar(bars[index] as PlayedBar, bar, bars[(index + 1) % bars.length]);
+    if (paced !== bar) placed[index] = paced;
+  });
   const { patternOf = () => lowAndChop, sound = usualSound, walks = () => false } = options;
   const patterns = bars.map(patternOf);
   const holds = chordHolds(bars, placed, patterns);
   const strokes = bars.map((bar, index) =>
-    barStrokeNotes(
-      {
-        bar,
-        index,
-        placed: placed[index] as ScoreBar,
-        pattern: patterns[index] as Pattern,
-        holds: holds[index] ?? [],
-        next: bars[(index + 1) % bars.length]?.cells[0],
-      },
-      options,
+    stretchedNotes(
+      bar,
+      (placed[index] as ScoreBar).start,
+      barStrokeNotes(
+        {
+          bar,
+          index,
+          placed: placed[index] as ScoreBar,
+          pattern: patterns[index] as Pattern,
+          holds: holds[index] ?? [],
+          next: bars[(index + 1) % bars.length]?.cells[0],
+        },
+        options,
+      ),
     ),
   );
-  const endingOf = (index: number): Ending | null => patterns[index]?.ends ?? null;
+  // A chord that is held is the end by itself: no run goes on under it.
+  const endingOf = (index: number): Ending | null =>
+    hasHold(bars[index]) ? null : (patterns[index]?.ends ?? null);
   const withBass = (line: readonly BassBar[]): NoteEvent[][] => {
     const bass = bars.map((bar, index) =>
-      bassEvents(bar, (placed[index] as ScoreBar).start, line[index] as BassBar, sound),
+      stretchedNotes(
+        bar,
+        (placed[index] as ScoreBar).start,
+        bassEvents(bar, (placed[index] as ScoreBar).start, line[index] as BassBar, sound),
+      ),
     );
     endBassInTime(bass);
     return bars.map(({ level }, index) =>
@@ -109,21 +130,56 @@ function endBassInTime(notes: NoteEvent[][]): void {
   }
 }
 
+function hasHold(bar: PlayedBar | undefined): boolean {
+  return bar?.cells.some(({ hold }) => hold !== undefined) ?? false;
+}
+
+/** A placed bar with its tempos beat by beat, where they fall; the beat behind a stop of the band is in the tempo of what comes. */
+function pacedBar(bar: PlayedBar, placed: ScoreBar, next: PlayedBar = bar): ScoreBar {
+  const { slowing, wait } = bar;
+  if (slowing === undefined && wait === undefined) return placed;
+  const own = slowing
+    ? slowing.map((share, beat) => ({ at: placed.beats[beat] ?? 0, tempo: placed.tempo * share }))
+    : [{ at: 0, tempo: placed.tempo }];
+  const stop = placed.stops?.findLast(({ kind }) => kind === 'band');
+  return {
+    ...placed,
+    tempos: stop
+      ? [...own, { at: stop.from, tempo: quarterTempo(next.tempo) * (next.slowing?.[0] ?? 1) }]
+      : own,
+  };
+}
+
 /** A bar's place. Each boundary is rounded from the bar's start, so nothing accumulates. */
-export function scoreBar(bar: Pick<PlayedBar, 'beats' | 'meter' | 'tempo' | 'feel'>, start: Ticks): ScoreBar {
+export function scoreBar(
+  bar: Pick<PlayedBar, 'beats' | 'meter' | 'tempo' | 'feel'> & Pick<Partial<PlayedBar>, 'cells' | 'wait'>,
+  start: Ticks,
+): ScoreBar {
   const perBeat = quartersPerBeat(bar.meter) * ticksPerQuarter;
   const beats = Array.from({ length: Math.ceil(bar.beats) }, (_, beat) => beat);
   const within = (at: number): boolean => at < bar.beats - 1e-9;
   const chops = barStrokes(lowAndChop, { ...bar, cells: [] }).filter((stroke) => stroke.ending === 'chop');
   const thirds = quartersPerBeat(bar.meter) === 1.5;
   const between = beats.flatMap((beat) => (thirds ? [beat + 1 / 3, beat + 2 / 3] : [beat + 0.5]));
-  return {
+  const written: ScoreBar = {
     start,
     length: ticks(bar.beats * perBeat),
     beats: beats.map((beat) => ticks(beat * perBeat)),
     backbeats: chops.filter(({ at }) => within(at)).map(({ at }) => ticks(beatTick(at, bar))),
     between: between.filter(within).map((at) => ticks(beatTick(at, bar))),
     tempo: quarterTempo(bar.tempo),
+  };
+  const stops = stopsOf(bar);
+  if (stops.length === 0) return written;
+  const stretched = (at: Ticks): Ticks => ticks(stretchedTick(bar, at));
+  return {
+    ...written,
+    length: ticks(stretchedLength(bar, written.length)),
+    beats: written.beats.map(stretched),
+    backbeats: written.backbeats.map(stretched),
+    between: written.between.map(stretched),
+    stops,
+    written,
   };
 }
 
@@ -176,5 +232,14 @@ function bassEvents(bar: PlayedBar, start: number, { notes }: BassBar, sound: So
 
 /** Seconds a pass lasts at its own tempos. */
 export function scoreSeconds(score: Score): number {
-  return score.bars.reduce((sum, bar) => sum + bar.length * millisecondsPerTick(bar.tempo), 0) / 1000;
+  return score.bars.reduce((sum, bar) => sum + barMilliseconds(bar), 0) / 1000;
+}
+
+function barMilliseconds(bar: ScoreBar): number {
+  const tempos = bar.tempos ?? [{ at: 0, tempo: bar.tempo }];
+  return tempos.reduce(
+    (sum, { at, tempo }, index) =>
+      sum + ((tempos[index + 1]?.at ?? bar.length) - at) * millisecondsPerTick(tempo),
+    0,
+  );
 }

@@ -22,7 +22,15 @@ export interface Segment {
   readonly jump: boolean;
   /** What comes at its end: the next in the queue, itself again from its tick 0, or nothing more. */
   readonly onEnd: 'next' | 'repeat' | 'stop';
+  /** Time stands still in it until it is released: its tempo map has `heldMsPerTick`, and it has no events. */
+  readonly holds?: boolean;
 }
+
+/** Milliseconds a tick of a segment lasts in which time stands still: eleven days, so that its ticks are known and never reached. */
+export const heldMsPerTick = 1e9;
+
+/** Milliseconds a tick of it lasts once it is released: all of it is over in less than a thousandth of a second. */
+export const releasedMsPerTick = 1e-8;
 
 /** The most bars a segment holds. */
 export const segmentBars = 64;

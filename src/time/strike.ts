@@ -40,7 +40,7 @@ export function cellStrokes(
     loudness: 96,
   });
   const early = cell.early ? eighth(bar) : 0;
-  if (!pattern.ends && cell.ending !== 'plain') {
+  if ((!pattern.ends || cell.hold !== undefined) && cell.ending !== 'plain') {
     const ending = cell.ending === 'ring' ? 'ring' : 'chop';
     return [{ ...struck(ending), at: cell.at - early, until: end }];
   }

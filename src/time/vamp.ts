@@ -1,7 +1,8 @@
-import type { Chart, PlayedBar } from '../chart/chart.js';
+import { type Chart, type PlayedBar, quartersPerBeat } from '../chart/chart.js';
 import { soundingNotes } from '../hand/fingering.js';
 import { type ArrangedPass, type ArrangeOptions, patternOf } from './arrange.js';
-import { compileScore, type Score } from './score.js';
+import { compileScore, type Score, scoreBar } from './score.js';
+import { ticksPerQuarter } from './units.js';
 
 /**
  * A pass in which one bar has only one of its chords, from its beginning to its end: what is played while everybody waits
@@ -18,9 +19,13 @@ export function vampScore(
   const placed = pass.score.bars[place.bar];
   if (!bar || !cell || !placed) return pass.score;
   const fingering = pass.plan.changes[pass.changeAt[place.bar]?.[place.cell] ?? -1]?.fingering;
+  const { wait: _, slowing: __, ...inTempo } = bar;
+  const beats = placed.stops ? placed.length / (quartersPerBeat(bar.meter) * ticksPerQuarter) : bar.beats;
   const alone: PlayedBar = {
-    ...bar,
-    cells: [{ ...cell, at: 0, beats: bar.beats, early: false, ending: 'plain' }],
+    ...inTempo,
+    // As long as the bar is with all that it waits for, so that the music can be left and taken up at any place of it.
+    beats,
+    cells: [{ number: cell.number, chord: cell.chord, at: 0, beats, early: false, ending: 'plain' }],
   };
   const { notes } = compileScore([alone], {
     notesOf: () =>
@@ -30,6 +35,12 @@ export function vampScore(
     ...(options.sound ? { sound: options.sound } : {}),
   });
   const held = (notes[0] ?? []).map((note) => ({ ...note, at: note.at + placed.start }));
-  const { elsewhere: _, ...score } = pass.score;
-  return { ...score, notes: score.notes.map((own, index) => (index === place.bar ? held : own)) };
+  const { elsewhere: ___, ...score } = pass.score;
+  const inTime = placed.stops || placed.tempos ? scoreBar(alone, placed.start) : placed;
+  const placedBars = score.bars.map((own, index) => (index === place.bar ? inTime : own));
+  return {
+    ...score,
+    bars: placedBars,
+    notes: score.notes.map((own, index) => (index === place.bar ? held : own)),
+  };
 }

@@ -18,7 +18,7 @@ const letter = fc
     fc.constantFrom(...qualities.map((one) => one.suffix)),
   )
   .map((parts) => parts.join(''));
-const marks = fc.constantFrom('', '', '', '~', '!');
+const marks = fc.constantFrom('', '', '', '', '~', '!', '_', '_6', '_12');
 const early = fc.constantFrom('', '', '', "'");
 
 function cell(chord: fc.Arbitrary<string>): fc.Arbitrary<string> {
@@ -28,7 +28,7 @@ function cell(chord: fc.Arbitrary<string>): fc.Arbitrary<string> {
       fc.oneof({ weight: 12, arbitrary: chord }, { weight: 1, arbitrary: fc.constant('nc') }),
       marks,
     )
-    .map((parts) => parts.join(''));
+    .map(([push, name, mark]) => push + name + (name === 'nc' && mark.startsWith('_') ? '' : mark));
 }
 
 /** How many chords share a bar without dots, and dots that fill one: felt beats, quarters in cut time, eighths in 6/8 and 12/8. */
@@ -76,6 +76,8 @@ const change = fc.oneof(
   fc.integer({ min: 20, max: 400 }).map((bpm) => `@tempo=${bpm}`),
   fc.integer({ min: 50, max: 75 }).map((swing) => `@swing=${swing}`),
   fc.constantFrom('@key=A', '@key=F#m', '@key=Eb', '@key=G#m', '@key=C'),
+  fc.integer({ min: 30, max: 99 }).map((percent) => `@rit=${percent}%`),
+  fc.constantFrom('@wait', '@wait=2', '@wait=64'),
 );
 const words = fc.string({ unit: fc.constantFrom(..."abc XYZ,.:-#[](){}'&*!|>%@`é♭𝄞"), maxLength: 12 });
 
@@ -228,7 +230,9 @@ export const generatedChart: fc.Arbitrary<string> = kinds
       options: once,
     }),
   )
-  .map(({ kind, title, key: tonic, tempo, head: more, V, C, whos, tag, way, options }) => {
+  .map(({ kind, title, key: tonic, tempo, head: more, V, C, whos, tag, way: wanted, options }) => {
+    // Who leaves amid a section may leave in another meter than the one that is taken back behind it.
+    const way = /@\d/.test(V + C) ? (ways[0] as Way) : wanted;
     const word = way.word === '' ? [] : [`${way.word}${options}`];
     const parts = [`V${whos[0]}`, `C${whos[1]}`, `tag${whos[2]}`];
     // Behind the end stands nothing; else the word stands before the last section.

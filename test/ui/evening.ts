@@ -233,6 +233,7 @@ export class Evening {
   private tell(message: Extract<Effect, { kind: 'tell' }>['message']): void {
     if (message.kind === 'play') this.loop.play(message.tick);
     else if (message.kind === 'pause') this.loop.pause();
+    else if (message.kind === 'release') this.loop.release(message.id);
     else if (message.kind === 'send') this.loop.sendNow(message.messages);
     else if (message.kind === 'idle') this.loop.setIdle(message.msPerPulse);
   }

@@ -1,6 +1,6 @@
 import { safeText } from '../../base/safe-text.js';
 import { meterText, type PlayedBar } from '../../chart/chart.js';
-import { chordLabel, numberLabel, wayMarks, withMarks } from '../../chart/label.js';
+import { chordLabel, numberLabel, timeMarks, wayMarks, withMarks } from '../../chart/label.js';
 import { keyName, withSigns } from '../../theory/key.js';
 import type { ChordNames } from '../state/sight.js';
 import { fitText, type Piece, piece, type Style, textWidth } from './line.js';
@@ -98,6 +98,7 @@ export function barMarks(bar: PlayedBar, previous: PlayedBar | undefined, unicod
     if (bar.feel.swing !== previous.feel.swing) marks.push(`swing ${bar.feel.swing}`);
     if (bar.beats !== previous.beats && bar.meter === previous.meter) marks.push(`${bar.beats} beats`);
   }
+  marks.push(...timeMarks(bar));
   const text = marks.join(' ');
   return unicode ? text : text.replace(/[“”]/g, '"');
 }

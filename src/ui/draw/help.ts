@@ -107,7 +107,7 @@ function legendLines(unicode: boolean, width: number): Line[] {
       [`${arrow} bridge 2`, 'the hand, two frets toward the bridge'],
       ['hand stays', 'other fingers take over, bass side first'],
       ['stay M', 'stays; others: back (nut), up (bridge)'],
-      ["'4  4~  4!", 'early; left to ring; a choked stop'],
+      ["'4 4~ 4! 4_", 'early; rings; a choked stop; held'],
     ].map(
       ([sign = '', says = '']): Line => [
         piece(padText(` ${sign}`, keyRoom), 'key'),

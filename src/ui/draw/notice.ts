@@ -1,5 +1,7 @@
 import { safeText } from '../../base/safe-text.js';
+import { passView } from '../../playback/pass-view.js';
 import type { Performance } from '../../playback/performance.js';
+import { numberText } from '../../theory/number.js';
 import type { Model } from '../state/model.js';
 import type { LineOverlay } from '../state/overlays.js';
 import { nextText, overlayOf } from '../state/select.js';
@@ -15,13 +17,29 @@ export function noticeLine(model: Model, toMyTurn: number | null, columns: numbe
       : toMyTurn === 0
         ? 'your turn'
         : `your turn in ${toMyTurn} ${toMyTurn === 1 ? 'bar' : 'bars'}`;
-  const runs = model.notice === '' ? runText(model) : '';
+  const runs = waitText(model) || (model.notice === '' ? runText(model) : '');
   if (turn === '' && model.notice === '' && runs === '') return [];
   const turnPieces: Piece[] =
     turn === '' ? [] : [piece(turn, toMyTurn === 0 ? 'here' : 'count'), piece('  ')];
   const room = columns - 2 - turnPieces.reduce((sum, one) => sum + textWidth(one.text), 0);
   if (runs !== '') return [piece(' '), ...turnPieces, piece(fitText(runs, room), 'dim')];
   return [piece(' '), ...turnPieces, piece(fitText(model.notice, room), 'warn')];
+}
+
+/** While time stands still: what is held, what comes next, and what goes on. The hands are busy: a key under the foot is named first. */
+function waitText({ mode, session: { performance, link } }: Model): string {
+  const waits = performance?.cursor.waits;
+  if (!performance || !waits || link.following.label !== null) return '';
+  const keys =
+    mode.kind === 'set' ? 'Page Down, a or the pedal that holds' : 'Page Down or the pedal that holds';
+  const view = passView(performance);
+  const { bar } = performance.cursor;
+  const next = view?.bars[bar + 1];
+  const cell = next?.cells[0];
+  const coming = cell?.number ? `then ${numberText(cell.number)}` : '';
+  return waits === 'chord'
+    ? `held until released: ${keys}`
+    : `the band waits${coming === '' ? '' : `, ${coming}`}: ${keys} counts one beat in`;
 }
 
 /** In a set: what was wished for, else the place in it and what comes next. */

@@ -1,3 +1,4 @@
+import { released } from '../../playback/release.js';
 import { pause } from '../../playback/session.js';
 import type { Action } from '../keys/actions.js';
 import type { Model } from '../state/model.js';
@@ -6,8 +7,17 @@ import { rulesOf } from './modes.js';
 import { overlayAction, overlayBack } from './overlays/overlay.js';
 import { played, type Step, step } from './step.js';
 
+/**
+ * What releases a held chord, or gives the cue after a stop: what holds a chord, and what a foot switch for turning pages sends
+ * as a key. A pedal that was taught to play the section once more still does.
+ */
+const releasing: Readonly<Record<'key' | 'pedal', readonly Action[]>> = {
+  key: ['hold', 'section-on', 'extend'],
+  pedal: ['hold', 'section-on'],
+};
+
 /** What an action comes to, by whatever way it was asked for: a key, a pedal. */
-export function act(model: Model, action: Action, at: number): Step {
+export function act(model: Model, action: Action, at: number, by: 'key' | 'pedal' = 'key'): Step {
   const { mode, overlay } = model;
   const rules = rulesOf(model);
   if (action === 'leave') {
@@ -21,6 +31,10 @@ export function act(model: Model, action: Action, at: number): Step {
   }
   if (action === 'back') return overlay ? overlayBack(model, overlay) : rules.back(model, mode, at);
   // What only the same key pressed again does is not done by another key and then that one.
+  if (!overlay && releasing[by].includes(action)) {
+    const gone = released(model.session, at);
+    if (gone) return played(model, gone);
+  }
   const asked: Model = model.confirm ? { ...model, confirm: null } : model;
   return overlay ? overlayAction(asked, overlay, action, at) : rules.act(asked, mode, action, at);
 }

@@ -44,7 +44,7 @@ function used(model: Model, uses: readonly PedalUse[], at: number): Step {
     step(model),
     ...uses.map((use) => (now: Model): Step => {
       const action = pedalActions(use, placeOf(now));
-      return action ? act(now, action, at) : step(now);
+      return action ? act(now, action, at, 'pedal') : step(now);
     }),
   );
 }

@@ -15,7 +15,9 @@ export function newStand({ sight = usualSight }: Pick<StandStart, 'sight'> = {})
 /** A chart comes onto the stand in a mode: what plays is stopped, and it is arranged at once and waits for play. */
 export function putOn(model: Model, mode: StandMode, chart: Chart, { sight: _, ...start }: StandStart): Step {
   const { session, commands, events } = pause(model.session);
-  const performance = readyAt(setupOf(chart, start), start.from);
+  // Where a song is played, somebody is there who gives the cue; drills and sittings go on by themselves.
+  const holds = mode.kind === 'chart' || mode.kind === 'set';
+  const performance = readyAt({ ...setupOf(chart, start), holds }, start.from);
   return played(
     { ...model, mode, overlay: null, confirm: null, notice: '' },
     { session: { ...session, performance }, commands, events },

@@ -1,0 +1,52 @@
+import type { PlayedBar } from './chart.js';
+
+/**
+ * The share of the tempo that a beat has in a ritardando: beat `beat` of `beats`, counted from 0, on the way from one share
+ * to another. It falls by the same amount from beat to beat, so that a player can foretell the next one from the last
+ * two, and the last beat has all of it; the first is slower already, or nobody would hear where it begins.
+ */
+export function slowedShare(from: number, to: number, beat: number, beats: number): number {
+  return from + ((to - from) * (beat + 1)) / beats;
+}
+
+/** The ritardando that bars of a pass stand in: begun at a bar, and applied to all of its bars once it is over. */
+export class Slowing {
+  private from = 0;
+  private begins = 0;
+  private to: number | null = null;
+
+  /** From the next bar on the tempo falls. One within another goes on from where that one has led to by then. */
+  begin(bars: PlayedBar[], percent: number): void {
+    const reached = this.to !== null && bars.length > this.from ? this.to : this.begins;
+    const within = this.to !== null;
+    this.end(bars);
+    this.from = bars.length;
+    this.begins = within ? reached : 1;
+    this.to = percent / 100;
+  }
+
+  /** In tempo again from the next bar on: the bars since the beginning are given their shares. */
+  end(bars: PlayedBar[]): void {
+    const { from, begins, to } = this;
+    this.to = null;
+    if (to === null || bars.length === from) return;
+    const steps = bars.slice(from).map(beatSteps);
+    const all = steps.flat().reduce((sum, one) => sum + one, 0);
+    let beat = -1;
+    steps.forEach((own, index) => {
+      const slowing = own.map((one) => {
+        beat += one;
+        return slowedShare(begins, to, beat, all);
+      });
+      bars[from + index] = { ...(bars[from + index] as PlayedBar), slowing };
+    });
+  }
+}
+
+/** For each felt beat of a bar 1 where the tempo falls, 0 within a held chord: that counts as the beat on which it is struck. */
+function beatSteps({ beats, cells }: PlayedBar): number[] {
+  const held = cells.filter((cell) => cell.hold !== undefined);
+  return Array.from({ length: Math.ceil(beats) }, (_, beat) =>
+    beat > 0 && held.some(({ at, beats: length }) => beat > at + 1e-9 && beat < at + length - 1e-9) ? 0 : 1,
+  );
+}
