@@ -1,5 +1,6 @@
 import { attackAt } from './attack.js';
 import { Flux, usualFlux } from './flux.js';
+import type { OwnSounds } from './own-sounds.js';
 
 /** Something that begins to sound: the sample of its attack, and how strong it is. */
 export interface Onset {
@@ -11,14 +12,16 @@ export interface Onset {
 export const picking = {
   /** A peak is the greatest within so long before and behind it. */
   before: 0.03,
-  behind: 0.02,
+  behind: 0.015,
   /** It rises so far above the mean of so long before it and so far above the silence of the room. */
   mean: 0.1,
-  above: 0.06,
-  times: 1.4,
+  above: 0.02,
+  times: 1.6,
   /** Two onsets are at least so far apart. */
   apart: 0.045,
-} as const;
+  /** What could not be foretold of the sound rises at least so much, in power: else something ceased. */
+  rise: 1.12,
+};
 
 /**
  * Finds onsets in sound that comes in pieces. An onset is told as soon as the strength has fallen behind its peak, some 45 ms
@@ -29,6 +32,8 @@ export class OnsetDetector {
   private readonly strengths: number[] = [];
   private readonly kept: number;
   private buffer = new Float32Array(0);
+  /** What may be left in it of own sounds; null when there are none. */
+  private rest: Float32Array | null = null;
   /** The sample of the whole recording at which `buffer` begins. */
   private begin = 0;
   /** The next window to look at, and the window that `strengths` begins with. */
@@ -36,27 +41,39 @@ export class OnsetDetector {
   private firstStrength = 0;
   private last = Number.NEGATIVE_INFINITY;
 
-  constructor(private readonly rate: number) {
+  constructor(
+    private readonly rate: number,
+    private readonly options: { readonly own?: OwnSounds } = {},
+  ) {
     this.flux = new Flux(usualFlux(rate));
     this.kept = Math.round(rate / 2);
   }
 
   /** Takes the next samples and answers the onsets that are sure now. */
   push(samples: Float32Array): Onset[] {
-    const joined = new Float32Array(this.buffer.length + samples.length);
+    const taken = this.options.own?.taken(samples) ?? { left: samples, rest: null };
+    const length = this.buffer.length + samples.length;
+    if (taken.rest || this.rest) {
+      const rest = new Float32Array(length);
+      if (this.rest) rest.set(this.rest);
+      if (taken.rest) rest.set(taken.rest, this.buffer.length);
+      this.rest = rest.some((value) => value !== 0) ? rest : null;
+    }
+    const joined = new Float32Array(length);
     joined.set(this.buffer);
-    joined.set(samples, this.buffer.length);
+    joined.set(taken.left, this.buffer.length);
     this.buffer = joined;
     const { size, hop } = this.flux.options;
     const found: Onset[] = [];
     for (; this.window * hop + size <= this.begin + joined.length; this.window += 1) {
-      this.strengths.push(this.flux.next(joined, this.window * hop - this.begin));
+      this.strengths.push(this.flux.next(joined, this.window * hop - this.begin, this.rest));
       const onset = this.peak();
       if (onset) found.push(onset);
     }
     const drop = Math.min(joined.length - this.kept, this.window * hop - this.begin);
     if (drop > 0) {
       this.buffer = joined.slice(drop);
+      this.rest = this.rest?.slice(drop) ?? null;
       this.begin += drop;
     }
     return found;
@@ -79,10 +96,11 @@ export class OnsetDetector {
       const isPeak = near.every((other) => other <= value) && value > picking.above + picking.times * median;
       if (isPeak) {
         const centre = (this.firstStrength + at) * hop + size / 2;
-        const sample = this.begin + attackAt(this.buffer, centre - this.begin, this.rate);
-        if (sample - this.last >= picking.apart * this.rate) {
+        const attack = attackAt(this.buffer, centre - this.begin, this.rate, this.rest);
+        const sample = this.begin + attack.sample;
+        if (attack.rise >= picking.rise && sample - this.last >= picking.apart * this.rate) {
           this.last = sample;
-          onset = { sample, strength: value };
+          onset = { sample, strength: value, rise: attack.rise } as Onset;
         }
       }
     }
