@@ -25,6 +25,9 @@ export const picking = {
   apart: 0.045,
   /** What could not be foretold of the sound rises at least so much, in power: else something ceased. */
   rise: 1.12,
+  /** ... and more when its onset is weaker than this: strings that are damped spread their sound, which looks a little like one. */
+  weak: 0.08,
+  weakRise: 1.26,
 };
 
 /**
@@ -110,7 +113,8 @@ export class OnsetDetector {
         const rest = this.rest && begin < this.restUntil ? this.rest.from(begin).samples : null;
         const attack = attackAt(samples, centre - begin, this.rate, rest);
         const sample = begin + attack.sample;
-        if (attack.rise >= picking.rise && sample - this.last >= picking.apart * this.rate) {
+        const rise = value < picking.weak ? picking.weakRise : picking.rise;
+        if (attack.rise >= rise && sample - this.last >= picking.apart * this.rate) {
           this.last = sample;
           onset = { sample, strength: value };
         }
