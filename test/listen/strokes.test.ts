@@ -65,9 +65,11 @@ it('says how long a chop rings, also in noise', () => {
   expect(rings.length).toBe(lengths.length);
   for (let index = 1; index < rings.length; index += 1)
     expect(rings[index]).toBeGreaterThan(rings[index - 1] as number);
-  heard(withNoise(sound, 20, 3)).forEach(({ ringMs }, index) => {
-    expect(Math.abs((ringMs as number) - (rings[index] as number))).toBeLessThanOrEqual(15);
-  });
+  const noisy = heard(withNoise(sound, 20, 3));
+  for (const { sample, ringMs } of heard(sound)) {
+    const same = noisy.find((other) => Math.abs(other.sample - sample) < 0.005 * rate);
+    expect(Math.abs((same?.ringMs ?? Number.NaN) - (ringMs as number))).toBeLessThanOrEqual(15);
+  }
 });
 
 it('says nothing of a ring that the next stroke cuts off', () => {
