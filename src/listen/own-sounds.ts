@@ -1,0 +1,142 @@
+import { Room } from './room.js';
+
+/** A sound that this program itself makes: which, the sample of the recording at which it is due, how strong (1: as its samples are). */
+export interface OwnSound {
+  readonly sample: number;
+  readonly sound: string;
+  readonly level: number;
+  /** Nobody plays while it sounds, as in a count-in: the way through the room is best learnt then. */
+  readonly alone?: boolean;
+}
+
+interface Piece {
+  /** Sample of the recording at which its block begins. */
+  readonly begin: number;
+  readonly spectrum: readonly number[];
+  readonly dry: Float32Array;
+  readonly level: number;
+  readonly alone: boolean;
+  /** The room is learnt from it: only from how a sound begins, where nothing that went wrong before is still heard. */
+  readonly teaches: boolean;
+  heard: { samples: Float32Array; unsure: number } | null;
+}
+
+/** Before the room is known a sound may be so many times as strong as its samples; one that is due alone is never taken for a stroke. */
+const unheard = 2;
+const unheardAlone = 1000;
+/** How strong what may be left of an own sound is reckoned at least, as a share of it. */
+const leastLeft = 0.05;
+
+/**
+ * Takes the program's own click and bass out of what the microphone hears. When and what they are is known; what the loudspeaker, the
+ * room and the microphone make of them is learnt from one to the next, quickest in a count-in. Sounds are announced before they sound.
+ */
+export class OwnSounds {
+  private readonly room: Room;
+  private readonly spectra = new Map<string, { spectrum: number[]; dry: Float32Array }[]>();
+  private pieces: Piece[] = [];
+  /** The recording so far, of which what pieces still need is kept. */
+  private kept = new Float32Array(0);
+  private begin = 0;
+
+  /** `sounds`: samples of each at `rate`, as they leave the program. */
+  constructor(
+    rate: number,
+    private readonly sounds: Readonly<Record<string, Float32Array>>,
+  ) {
+    this.room = new Room(rate);
+  }
+
+  /** Announces a sound; one whose samples are not known is ignored. */
+  expect({ sample, sound, level, alone = false }: OwnSound): void {
+    this.cut(sound).forEach(({ spectrum, dry }, index) => {
+      const begin = Math.round(sample) + index * this.room.piece - this.room.lead;
+      this.pieces.push({ begin, spectrum, dry, level, alone, teaches: index === 0, heard: null });
+    });
+  }
+
+  /** What is left of the next samples of the recording, and how strong what could not be taken away may still be. */
+  taken(samples: Float32Array): { left: Float32Array; rest: Float32Array | null } {
+    const from = this.begin + this.kept.length;
+    const to = from + samples.length;
+    const left = samples.slice();
+    let rest: Float32Array | null = null;
+    for (const piece of this.pieces) {
+      if (piece.begin >= to) continue;
+      piece.heard ??=
+        this.room.learnt === 0
+          ? { samples: this.dry(piece), unsure: piece.alone ? unheardAlone : unheard }
+          : this.room.heard(piece.spectrum);
+      const { samples: heard, unsure } = piece.heard;
+      const unlearnt = unsure > 1;
+      const [first, last] = [Math.max(from, piece.begin), Math.min(to, piece.begin + heard.length)];
+      if (first >= last) continue;
+      rest ??= new Float32Array(samples.length);
+      for (let at = first; at < last; at += 1) {
+        const value = piece.level * (heard[at - piece.begin] as number);
+        if (!unlearnt) left[at - from] = (left[at - from] as number) - value;
+        // What is foretold from before the sound is due is but noise that was learnt.
+        const share = at < piece.begin + this.room.lead ? 1 : Math.max(leastLeft, unsure);
+        rest[at - from] = (rest[at - from] as number) + share * value;
+      }
+    }
+    this.keep(left);
+    this.learn();
+    return { left, rest };
+  }
+
+  private dry({ dry }: Piece): Float32Array {
+    const { size, lead, echo } = this.room;
+    const block = new Float32Array(size);
+    // Where the room is not known, an echo may come at any time: the sound is laid over itself again and again.
+    for (let at = 0; at < echo; at += lead)
+      for (let index = 0; index < dry.length; index += 1)
+        block[lead + at + index] = (block[lead + at + index] as number) + (dry[index] as number);
+    return block;
+  }
+
+  /** A sound in pieces that the room can be learnt from. */
+  private cut(sound: string): { spectrum: number[]; dry: Float32Array }[] {
+    const known = this.spectra.get(sound);
+    if (known) return known;
+    const samples = this.sounds[sound] ?? new Float32Array(0);
+    const pieces = Array.from({ length: Math.ceil(samples.length / this.room.piece) }, (_, index) => {
+      const dry = samples.slice(index * this.room.piece, (index + 1) * this.room.piece);
+      return { dry, spectrum: this.room.spectrum(dry) };
+    });
+    this.spectra.set(sound, pieces);
+    return pieces;
+  }
+
+  private keep(left: Float32Array): void {
+    const joined = new Float32Array(this.kept.length + left.length);
+    joined.set(this.kept);
+    joined.set(left, this.kept.length);
+    const end = this.begin + joined.length;
+    const needed = Math.max(this.begin, end - 3 * this.room.size);
+    this.kept = joined.slice(needed - this.begin);
+    this.begin = needed;
+  }
+
+  /** Learns from the pieces that have been heard to their end, and forgets them. */
+  private learn(): void {
+    const { size } = this.room;
+    const end = this.begin + this.kept.length;
+    for (const piece of this.pieces) {
+      if (piece.begin + size > end || piece.begin < this.begin) continue;
+      if (piece.level <= 0 || !piece.teaches) continue;
+      const block = (begin: number): Float64Array =>
+        Float64Array.from(
+          { length: size },
+          (_, index) => (this.kept[begin - this.begin + index] ?? 0) / piece.level,
+        );
+      const left = block(piece.begin);
+      // A long sound goes on in its next piece, of which nothing is to be learnt here.
+      const long = piece.dry.length === this.room.piece;
+      if (long) left.fill(0, this.room.lead + this.room.piece);
+      const calm = piece.alone && !long && piece.begin - size >= this.begin;
+      this.room.learn(piece.spectrum, left, calm ? block(piece.begin - size) : null);
+    }
+    this.pieces = this.pieces.filter((piece) => piece.begin + size > end);
+  }
+}
