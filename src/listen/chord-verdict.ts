@@ -1,0 +1,119 @@
+import { type ChordCandidate, chordLikelihood, lowNoteChances, type StrokeKind } from './chord-odds.js';
+
+/** Which chord a stroke was. */
+export interface ChordVerdict {
+  /** The id of the chord; `null` when unsure, and when it is surely another than every candidate. */
+  readonly best: string | null;
+  /** Whether it was the expected chord; `null` when unsure. A chord of the same root and third that only has a note more or less counts as the same. */
+  readonly expected: boolean | null;
+  /** How likely `expected` is right, from 0.5 to 1. */
+  readonly confidence: number;
+  /** How likely each candidate is, by its id; what is left falls to chords that are no candidates. */
+  readonly scores: ReadonlyMap<string, number>;
+}
+
+/**
+ * How likely a stroke is the expected chord before it is heard, or the one before, the one after, all others together, and
+ * any major or minor chord that is no candidate (ours: players play what stands there, and when not, most often change late).
+ */
+const prior = { expected: 0.7, before: 0.12, after: 0.04, other: 0.13, stranger: 0.01 } as const;
+/** From so much confidence on a verdict is given. */
+const sureFrom = 0.8;
+
+/** Every major and minor chord. */
+const triads: readonly (readonly number[])[] = Array.from({ length: 24 }, (_, index) => {
+  const root = index % 12;
+  return [root, (root + (index < 12 ? 4 : 3)) % 12, (root + 7) % 12];
+});
+
+/** The verdict when nothing with a pitch was heard. */
+export function unsure(candidates: readonly ChordCandidate[]): ChordVerdict {
+  const shares = priorsOf(candidates);
+  return verdict(candidates, shares, 0.5);
+}
+
+/**
+ * The verdict by Bayes' rule, the pitch classes taken as independent of each other: `sounding` is how much likelier each of
+ * the twelve sounds than not, as logarithms of odds.
+ */
+export function verdictOf(
+  sounding: Float64Array,
+  candidates: readonly ChordCandidate[],
+  kind: StrokeKind,
+): ChordVerdict {
+  const known = new Set(candidates.map(({ pitchClasses }) => nameOf(pitchClasses)));
+  const strangers = triads
+    .filter((pitchClasses) => !known.has(nameOf(pitchClasses)))
+    .map((pitchClasses) => ({ notes: [], pitchClasses }));
+  const all = [...candidates, ...strangers];
+  const priors = [...priorsOf(candidates), ...strangers.map(() => prior.stranger / strangers.length)];
+  const expected = candidates.find(({ role }) => role === 'expected');
+  if (kind === 'low') {
+    const chances = all.map(lowNoteChances);
+    const likely = (one: Float64Array, within: readonly number[] | null): number =>
+      one.reduce(
+        (sum, chance, pitchClass) =>
+          sum + (!within || within.includes(pitchClass) ? chance * Math.exp(sounding[pitchClass] as number) : 0),
+        0,
+      );
+    const weights = chances.map((one, index) => (priors[index] as number) * likely(one, null));
+    const sum = weights.reduce((total, weight) => total + weight, 0);
+    // A note of the expected chord is right, whatever other chords have it too.
+    const right = chances.reduce(
+      (total, one, index) =>
+        total + (priors[index] as number) * likely(one, expected?.pitchClasses ?? []),
+      0,
+    );
+    return verdict(candidates, weights.slice(0, candidates.length).map((weight) => weight / sum), right / sum);
+  }
+  const logs = all.map((one, index) => Math.log(priors[index] as number) + chordLikelihood(sounding, one, kind));
+  const most = Math.max(...logs);
+  const weights = logs.map((log) => Math.exp(log - most));
+  const sum = weights.reduce((total, weight) => total + weight, 0);
+  const shares = weights.slice(0, candidates.length).map((weight) => weight / sum);
+  const right = shares.reduce(
+    (total, share, index) =>
+      total + (expected && isSame(expected, candidates[index] as ChordCandidate) ? share : 0),
+    0,
+  );
+  return verdict(candidates, shares, right);
+}
+
+function verdict(candidates: readonly ChordCandidate[], shares: readonly number[], right: number): ChordVerdict {
+  const scores = new Map(candidates.map(({ id }, index) => [id, shares[index] as number]));
+  const confidence = Math.max(right, 1 - right);
+  if (confidence < sureFrom) return { best: null, expected: null, confidence, scores };
+  const expected = candidates.find(({ role }) => role === 'expected');
+  if (right > 0.5) return { best: expected?.id ?? null, expected: true, confidence, scores };
+  const others = candidates
+    .map(({ id, pitchClasses }, index) => ({ id, pitchClasses, share: shares[index] as number }))
+    .filter((one) => !expected || !isSame(expected, one));
+  const top = others.reduce((best, one) => (one.share > best.share ? one : best), { id: '', share: 0 });
+  return {
+    best: top.share > sureFrom * (1 - right) ? top.id : null,
+    expected: false,
+    confidence,
+    scores,
+  };
+}
+
+/** How likely each candidate is before anything is heard: what roles have no candidate is spread over the others. */
+function priorsOf(candidates: readonly ChordCandidate[]): number[] {
+  const counts = { expected: 0, before: 0, after: 0, other: 0 };
+  for (const { role } of candidates) counts[role] += 1;
+  const all = candidates.map(({ role }) => prior[role] / counts[role]);
+  const sum = all.reduce((total, one) => total + one, 0);
+  return all.map((one) => ((1 - prior.stranger) * one) / sum);
+}
+
+function nameOf(pitchClasses: readonly number[]): string {
+  return [...pitchClasses].sort((one, other) => one - other).join(' ');
+}
+
+type Tones = Pick<ChordCandidate, 'pitchClasses'>;
+
+/** Whether two chords are one for a verdict: the same root, and all that one has the other has too, as 5 and 5^7. */
+function isSame({ pitchClasses: one }: Tones, { pitchClasses: other }: Tones): boolean {
+  const [less, more] = one.length <= other.length ? [one, other] : [other, one];
+  return one[0] === other[0] && less.every((pitchClass) => more.includes(pitchClass));
+}
