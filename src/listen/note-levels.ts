@@ -4,38 +4,63 @@ import type { NoteTemplate } from './note-templates.js';
 const rounds = 20;
 
 /**
- * How much of each template, and of a noise that is the same at all frequencies, is in a spectrum: levels from 0 that
- * explain it best by the Kullback-Leibler divergence, found by multiplicative updates (Lee and Seung, Algorithms for
- * non-negative matrix factorization, 2001). The noise's level comes last; all levels together are the spectrum's sum.
+ * Finds how much of each of some notes, and of a noise that is the same at all frequencies, is in a spectrum: levels from 0
+ * that explain it best by the Kullback-Leibler divergence, by multiplicative updates (Lee and Seung, Algorithms for
+ * non-negative matrix factorization, 2001).
  */
-export function noteLevels(spectrum: Float64Array, templates: readonly NoteTemplate[]): Float64Array {
-  const { length } = spectrum;
-  const count = templates.length;
-  let sum = 0;
-  for (const value of spectrum) sum += value;
-  const levels = new Float64Array(count + 1).fill(sum / (count + 1));
-  const model = new Float64Array(length);
-  for (let round = 0; round < rounds; round += 1) {
-    model.fill((levels[count] as number) / length + 1e-12);
-    templates.forEach(({ places, weights }, index) => {
-      const level = levels[index] as number;
-      for (let at = 0; at < places.length; at += 1) {
-        const place = places[at] as number;
-        model[place] = (model[place] as number) + level * (weights[at] as number);
-      }
+export class NoteFit {
+  /** The templates one behind the other, and where each begins. */
+  private readonly places: Int32Array;
+  private readonly weights: Float64Array;
+  private readonly begins: Int32Array;
+  private readonly model: Float64Array;
+
+  /** For spectra of so many frequencies. */
+  constructor(templates: readonly NoteTemplate[], count: number) {
+    this.places = Int32Array.from(templates.flatMap(({ places }) => [...places]));
+    this.weights = Float64Array.from(templates.flatMap(({ weights }) => [...weights]));
+    this.begins = new Int32Array(templates.length + 1);
+    templates.forEach(({ places }, index) => {
+      this.begins[index + 1] = (this.begins[index] as number) + places.length;
     });
+    this.model = new Float64Array(count);
+  }
+
+  /** The level of each note and, last, of the noise: together the sum of the spectrum. */
+  levels(spectrum: Float64Array): Float64Array {
+    const notes = this.begins.length - 1;
+    let sum = 0;
+    for (const value of spectrum) sum += value;
+    const levels = new Float64Array(notes + 1).fill(sum / (notes + 1));
+    for (let round = 0; round < rounds; round += 1) this.update(levels, spectrum);
+    return levels;
+  }
+
+  private update(levels: Float64Array, spectrum: Float64Array): void {
+    const { places, weights, begins, model } = this;
+    const { length } = model;
+    const last = levels.length - 1;
+    model.fill((levels[last] as number) / length + 1e-12);
+    for (let note = 0; note < last; note += 1) {
+      const level = levels[note] as number;
+      const end = begins[note + 1] as number;
+      for (let at = begins[note] as number; at < end; at += 1)
+        (model[places[at] as number] as number) += level * (weights[at] as number);
+    }
+    // From here on the model holds by how much it falls short of the spectrum at each frequency.
     let noise = 0;
     for (let place = 0; place < length; place += 1) {
-      model[place] = (spectrum[place] as number) / (model[place] as number);
-      noise += model[place] as number;
+      const ratio = (spectrum[place] as number) / (model[place] as number);
+      model[place] = ratio;
+      noise += ratio;
     }
-    templates.forEach(({ places, weights }, index) => {
+    for (let note = 0; note < last; note += 1) {
+      const end = begins[note + 1] as number;
       let share = 0;
-      for (let at = 0; at < places.length; at += 1)
+      for (let at = begins[note] as number; at < end; at += 1)
         share += (weights[at] as number) * (model[places[at] as number] as number);
-      levels[index] = (levels[index] as number) * share;
-    });
-    levels[count] = ((levels[count] as number) * noise) / length;
+      levels[note] = (levels[note] as number) * share;
+    }
+    levels[last] = ((levels[last] as number) * noise) / length;
   }
-  return levels;
 }

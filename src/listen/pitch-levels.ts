@@ -1,5 +1,5 @@
-import { noteLevels } from './note-levels.js';
-import { type NoteTemplate, noteTemplate } from './note-templates.js';
+import { NoteFit } from './note-levels.js';
+import { noteTemplate } from './note-templates.js';
 import { compression, StrokeSpectrum } from './stroke-spectrum.js';
 
 /** What is heard of a stroke's notes. */
@@ -10,6 +10,15 @@ export interface PitchLevels {
   readonly tonal: number;
 }
 
+/** The notes that are looked for (MIDI), and how sharp the instrument is, cents. */
+export interface NoteRange {
+  readonly low: number;
+  readonly high: number;
+  readonly cents: number;
+}
+
+/** So many fits are kept. */
+const mostFits = 8;
 /** The pick's noise is left out: the window begins so long behind the attack, seconds. Hann's window rises slowly, so it is little. */
 const behindAttack = 0.006;
 /** What rings on from the stroke before is looked at up to so long before the attack, seconds: an attack may be placed a little late. */
@@ -26,23 +35,22 @@ const ringsFrom = 0.05;
  */
 export class PitchEar {
   readonly spectrum: StrokeSpectrum;
-  private readonly templates = new Map<number, NoteTemplate>();
+  /** The fits of the ranges met before: one or two in a chart. */
+  private readonly fits = new Map<string, NoteFit>();
 
   constructor(private readonly rate: number) {
     this.spectrum = new StrokeSpectrum(rate);
   }
 
-  /** Looks at the stroke whose attack is at a sample. */
+  /** Looks at the stroke whose attack is at a sample: `spectrum` has it then. */
   look(samples: Float32Array, attack: number): void {
     this.spectrum.look(samples, this.startOf(attack));
   }
 
   /**
-   * The levels of the stroke whose attack is at a sample, by notes from `low` to `high` (MIDI), the instrument being sharp by
-   * so many cents. What rings on from before is taken away.
+   * The levels of the stroke that was looked at, whose attack is at a sample. What rings on from before is taken away.
    */
-  levels(samples: Float32Array, attack: number, range: { low: number; high: number; cents: number }): PitchLevels {
-    this.look(samples, attack);
+  levels(samples: Float32Array, attack: number, range: NoteRange): PitchLevels {
     const { levels, noise } = this.fit(range);
     const all = levels.reduce((sum, level) => sum + level, noise);
     const ringing = this.ringing(samples, attack, range);
@@ -62,7 +70,7 @@ export class PitchEar {
   }
 
   /** The levels of the notes that ring on into a stroke; `null` when next to nothing does. */
-  private ringing(samples: Float32Array, attack: number, range: { low: number; high: number; cents: number }): Float64Array | null {
+  private ringing(samples: Float32Array, attack: number, range: NoteRange): Float64Array | null {
     const { length } = this.spectrum;
     const end = attack - Math.round(beforeAttack * this.rate);
     const start = end - length;
@@ -77,22 +85,28 @@ export class PitchEar {
     return levels.map((level) => level * faded);
   }
 
-  private fit({ low, high, cents }: { low: number; high: number; cents: number }): { levels: Float64Array; noise: number } {
-    const templates = Array.from({ length: high - low + 1 }, (_, index) => this.template(low + index));
-    const levels = noteLevels(this.spectrum.compressed(cents), templates);
-    return { levels: levels.subarray(0, templates.length), noise: levels[templates.length] as number };
+  private fit({ low, high, cents }: NoteRange): { levels: Float64Array; noise: number } {
+    const { spectrum } = this;
+    const name = `${low} ${high}`;
+    const known = this.fits.get(name);
+    const made =
+      known ??
+      new NoteFit(
+        Array.from({ length: high - low + 1 }, (_, index) => noteTemplate(low + index, spectrum)),
+        spectrum.count,
+      );
+    if (!known) {
+      // Whatever is asked for, memory stays bounded.
+      if (this.fits.size >= mostFits) this.fits.clear();
+      this.fits.set(name, made);
+    }
+    const levels = made.levels(spectrum.compressed(cents));
+    const last = levels.length - 1;
+    return { levels: levels.subarray(0, last), noise: levels[last] as number };
   }
 
   private startOf(attack: number): number {
     return attack + Math.round(behindAttack * this.rate);
-  }
-
-  private template(note: number): NoteTemplate {
-    const known = this.templates.get(note);
-    if (known) return known;
-    const made = noteTemplate(note, this.spectrum);
-    this.templates.set(note, made);
-    return made;
   }
 }
 

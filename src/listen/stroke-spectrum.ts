@@ -52,21 +52,26 @@ export class StrokeSpectrum {
     for (let index = 0; index < length; index += 1)
       windowed[index] = (samples[start + index] ?? 0) * (window[index] as number);
     this.fft.realTransform(out, windowed);
-    for (let bin = 0; bin < magnitudes.length; bin += 1)
-      magnitudes[bin] =
-        (4 / length) * Math.hypot(out[2 * bin] as number, out[2 * bin + 1] as number);
+    const scale = 4 / length;
+    for (let bin = 0; bin < magnitudes.length; bin += 1) {
+      const real = out[2 * bin] as number;
+      const imaginary = out[2 * bin + 1] as number;
+      magnitudes[bin] = scale * Math.sqrt(real * real + imaginary * imaginary);
+    }
   }
 
   /** The compressed magnitudes of what was looked at, as if it were tuned lower by so many cents. */
   compressed(cents: number): Float64Array {
     const { magnitudes, count } = this;
     const perHertz = (2 ** (cents / 1200) * this.size) / this.rate;
-    return Float64Array.from({ length: count }, (_, index) => {
+    const compressed = new Float64Array(count);
+    for (let index = 0; index < count; index += 1) {
       const place = (lowest + index * step) * perHertz;
       const bin = Math.floor(place);
       const one = magnitudes[bin] as number;
-      return (one + ((magnitudes[bin + 1] as number) - one) * (place - bin)) ** compression;
-    });
+      compressed[index] = (one + ((magnitudes[bin + 1] as number) - one) * (place - bin)) ** compression;
+    }
+    return compressed;
   }
 
   /** The peaks of what was looked at, from `from` to `to` Hz: their frequencies, by a parabola through three bins, and their magnitudes. */
@@ -75,7 +80,9 @@ export class StrokeSpectrum {
     const found: { hertz: number; magnitude: number }[] = [];
     const last = Math.min(magnitudes.length - 2, Math.floor((to * size) / rate));
     for (let bin = Math.ceil((from * size) / rate); bin <= last; bin += 1) {
-      const [left, here, right] = magnitudes.subarray(bin - 1, bin + 2) as unknown as [number, number, number];
+      const left = magnitudes[bin - 1] as number;
+      const here = magnitudes[bin] as number;
+      const right = magnitudes[bin + 1] as number;
       if (here <= left || here < right || left <= 0 || right <= 0) continue;
       const [a, b, c] = [Math.log(left), Math.log(here), Math.log(right)];
       const shift = (0.5 * (a - c)) / (a - 2 * b + c);
