@@ -1,19 +1,26 @@
-import { type ChordVerdict, unsure, verdictOf } from './chord-verdict.js';
 import { type ChordCandidate, type StrokeKind, soundingOdds } from './chord-odds.js';
+import { type ChordVerdict, unsure, verdictOf } from './chord-verdict.js';
 import { InstrumentOffset } from './instrument-offset.js';
 import { PitchEar } from './pitch-levels.js';
 
 /** What is known of a stroke before it is listened to. */
 export interface StrokeContext {
-  /** The chords it may be, the expected one first; each id once. */
+  /** The chords it may be, one of them expected; each id once. */
   readonly candidates: readonly ChordCandidate[];
   readonly kind: StrokeKind;
   /** How sharp the instrument is, cents; as heard so far when absent. */
   readonly tuningCents?: number;
 }
 
-/** Below this share of the spectrum nothing sounds that has a pitch. */
-const leastTonal = 0.12;
+/**
+ * From which share of the spectrum on notes are taken for notes. The noise of a pick on damped strings, spread unevenly as it is, makes a
+ * fifth of several notes (measured); a low note has one note's partials only, and stands out less from a room's noise.
+ */
+const leastTonal = { low: 0.12, chop: 0.2, up: 0.15 } as const;
+/** Where one pitch class has more than this of a chop, it is no chord: a click, a glass. */
+const mostOfOne = 0.8;
+/** What is looked for when no candidate has notes, MIDI. */
+const usualRange = [48, 84] as const;
 
 /**
  * Hears whether a stroke is the expected chord: not by writing down what sounds, but by asking which of the chords that it
@@ -29,18 +36,23 @@ export class ChordEar {
     this.pitches = new PitchEar(rate);
   }
 
-  /** Judges the stroke whose attack is at a sample of the sound, which should go on for 0.1 s. */
+  /**
+   * Judges the stroke whose attack is at a sample of the sound. The sound goes on for 0.1 s behind it, and begins 0.1 s before
+   * it, so that what rings on from the stroke before is told from what is new; what is not there counts as silence.
+   */
   judge(samples: Float32Array, attack: number, context: StrokeContext): ChordVerdict {
     const { candidates, kind } = context;
     this.pitches.look(samples, attack);
     this.offset.add(this.pitches.spectrum.peaks(300, 3000));
-    const notes = candidates.flatMap((one) => one.notes);
+    const planned = candidates.flatMap((one) => one.notes);
+    const notes = planned.length > 0 ? planned : usualRange;
     const { shares, tonal } = this.pitches.levels(samples, attack, {
       low: Math.min(...notes) - 5,
       high: Math.max(...notes) + 7,
       cents: context.tuningCents ?? this.offset.cents,
     });
-    const sounding = soundingOdds(shares, kind);
-    return tonal < leastTonal ? unsure(candidates) : verdictOf(sounding, candidates, kind);
+    if (tonal < leastTonal[kind] || (kind === 'chop' && Math.max(...shares) > mostOfOne))
+      return unsure(candidates);
+    return verdictOf(soundingOdds(shares, kind), candidates, kind);
   }
 }

@@ -43,9 +43,7 @@ const lowNote = { planned: 0.7, root: 0.14, ofChord: 0.15 } as const;
 /** The logarithm of how likelier the shares are when a pitch class sounds than when it does not, for each of the twelve. */
 export function soundingOdds(shares: Float64Array, kind: StrokeKind): Float64Array {
   const { even, slope, most } = odds[kind];
-  return shares.map((share) =>
-    Math.max(-most, Math.min(most, slope * (Math.log10(share + 1e-6) - even))),
-  );
+  return shares.map((share) => Math.max(-most, Math.min(most, slope * (Math.log10(share + 1e-6) - even))));
 }
 
 /**
@@ -64,7 +62,8 @@ export function chordLikelihood(
     const isPlanned = planned.has(pitchClass);
     // Of an upstroke two notes sound, of three or four pitch classes.
     if (kind === 'up') return isPlanned ? sounds.plannedFifth : upUnplanned;
-    if (pitchClass === ((pitchClasses[0] as number) + 7) % 12) return isPlanned ? sounds.plannedFifth : sounds.fifth;
+    if (pitchClass === ((pitchClasses[0] as number) + 7) % 12)
+      return isPlanned ? sounds.plannedFifth : sounds.fifth;
     return isPlanned || planned.size === 0 ? sounds.essential : sounds.leftOut;
   };
   return sounding.reduce((sum, one, pitchClass) => {
@@ -74,7 +73,10 @@ export function chordLikelihood(
 }
 
 /** How likely each pitch class is the low note of a chord, together 1. */
-export function lowNoteChances({ notes, pitchClasses }: Pick<ChordCandidate, 'notes' | 'pitchClasses'>): Float64Array {
+export function lowNoteChances({
+  notes,
+  pitchClasses,
+}: Pick<ChordCandidate, 'notes' | 'pitchClasses'>): Float64Array {
   const chances = new Float64Array(12).fill((1 - lowNote.planned - lowNote.root - lowNote.ofChord) / 12);
   const add = (pitchClass: number, chance: number): void => {
     chances[pitchClass] = (chances[pitchClass] as number) + chance;

@@ -4,7 +4,7 @@ import { type ChordCandidate, chordLikelihood, lowNoteChances, type StrokeKind }
 export interface ChordVerdict {
   /** The id of the chord; `null` when unsure, and when it is surely another than every candidate. */
   readonly best: string | null;
-  /** Whether it was the expected chord; `null` when unsure. A chord of the same root and third that only has a note more or less counts as the same. */
+  /** Whether it was the expected chord; `null` when unsure. A chord of the same root that only has a note more or less (5 and 5^7) counts as the same; of a low note it is only asked whether it is one of the chord's. */
   readonly expected: boolean | null;
   /** How likely `expected` is right, from 0.5 to 1. */
   readonly confidence: number;
@@ -47,47 +47,56 @@ export function verdictOf(
     .map((pitchClasses) => ({ notes: [], pitchClasses }));
   const all = [...candidates, ...strangers];
   const priors = [...priorsOf(candidates), ...strangers.map(() => prior.stranger / strangers.length)];
-  const expected = candidates.find(({ role }) => role === 'expected');
-  if (kind === 'low') {
-    const chances = all.map(lowNoteChances);
-    const likely = (one: Float64Array, within: readonly number[] | null): number =>
-      one.reduce(
-        (sum, chance, pitchClass) =>
-          sum + (!within || within.includes(pitchClass) ? chance * Math.exp(sounding[pitchClass] as number) : 0),
-        0,
-      );
-    const weights = chances.map((one, index) => (priors[index] as number) * likely(one, null));
-    const sum = weights.reduce((total, weight) => total + weight, 0);
-    // A note of the expected chord is right, whatever other chords have it too.
-    const right = chances.reduce(
-      (total, one, index) =>
-        total + (priors[index] as number) * likely(one, expected?.pitchClasses ?? []),
-      0,
-    );
-    return verdict(candidates, weights.slice(0, candidates.length).map((weight) => weight / sum), right / sum);
-  }
-  const logs = all.map((one, index) => Math.log(priors[index] as number) + chordLikelihood(sounding, one, kind));
+  const expected = expectedOf(candidates);
+  if (kind === 'low') return lowVerdict(sounding, candidates, { all, priors, expected });
+  const logs = all.map(
+    (one, index) => Math.log(priors[index] as number) + chordLikelihood(sounding, one, kind),
+  );
   const most = Math.max(...logs);
   const weights = logs.map((log) => Math.exp(log - most));
   const sum = weights.reduce((total, weight) => total + weight, 0);
   const shares = weights.slice(0, candidates.length).map((weight) => weight / sum);
   const right = shares.reduce(
-    (total, share, index) =>
-      total + (expected && isSame(expected, candidates[index] as ChordCandidate) ? share : 0),
+    (total, share, index) => total + (isSame(expected, candidates[index] as ChordCandidate) ? share : 0),
     0,
   );
   return verdict(candidates, shares, right);
 }
 
-function verdict(candidates: readonly ChordCandidate[], shares: readonly number[], right: number): ChordVerdict {
+/** Of a low note one pitch class sounds. One of the expected chord is right, whatever other chords have it too. */
+function lowVerdict(
+  sounding: Float64Array,
+  candidates: readonly ChordCandidate[],
+  { all, priors, expected }: { all: readonly Voiced[]; priors: readonly number[]; expected: ChordCandidate },
+): ChordVerdict {
+  const weights = new Float64Array(all.length);
+  let sum = 0;
+  let right = 0;
+  all.forEach((chord, index) => {
+    lowNoteChances(chord).forEach((chance, pitchClass) => {
+      const weight = (priors[index] as number) * chance * Math.exp(sounding[pitchClass] as number);
+      weights[index] = (weights[index] as number) + weight;
+      sum += weight;
+      if (expected.pitchClasses.includes(pitchClass)) right += weight;
+    });
+  });
+  const shares = [...weights.subarray(0, candidates.length)].map((weight) => weight / sum);
+  return verdict(candidates, shares, right / sum);
+}
+
+function verdict(
+  candidates: readonly ChordCandidate[],
+  shares: readonly number[],
+  right: number,
+): ChordVerdict {
   const scores = new Map(candidates.map(({ id }, index) => [id, shares[index] as number]));
   const confidence = Math.max(right, 1 - right);
   if (confidence < sureFrom) return { best: null, expected: null, confidence, scores };
-  const expected = candidates.find(({ role }) => role === 'expected');
-  if (right > 0.5) return { best: expected?.id ?? null, expected: true, confidence, scores };
+  const expected = expectedOf(candidates);
+  if (right > 0.5) return { best: expected.id, expected: true, confidence, scores };
   const others = candidates
     .map(({ id, pitchClasses }, index) => ({ id, pitchClasses, share: shares[index] as number }))
-    .filter((one) => !expected || !isSame(expected, one));
+    .filter((one) => !isSame(expected, one));
   const top = others.reduce((best, one) => (one.share > best.share ? one : best), { id: '', share: 0 });
   return {
     best: top.share > sureFrom * (1 - right) ? top.id : null,
@@ -95,6 +104,12 @@ function verdict(candidates: readonly ChordCandidate[], shares: readonly number[
     confidence,
     scores,
   };
+}
+
+function expectedOf(candidates: readonly ChordCandidate[]): ChordCandidate {
+  const expected = candidates.find(({ role }) => role === 'expected');
+  if (!expected) throw new RangeError('none of the candidates is the expected chord');
+  return expected;
 }
 
 /** How likely each candidate is before anything is heard: what roles have no candidate is spread over the others. */
@@ -111,6 +126,7 @@ function nameOf(pitchClasses: readonly number[]): string {
 }
 
 type Tones = Pick<ChordCandidate, 'pitchClasses'>;
+type Voiced = Pick<ChordCandidate, 'notes' | 'pitchClasses'>;
 
 /** Whether two chords are one for a verdict: the same root, and all that one has the other has too, as 5 and 5^7. */
 function isSame({ pitchClasses: one }: Tones, { pitchClasses: other }: Tones): boolean {

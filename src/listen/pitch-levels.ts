@@ -54,9 +54,7 @@ export class PitchEar {
     const { levels, noise } = this.fit(range);
     const all = levels.reduce((sum, level) => sum + level, noise);
     const ringing = this.ringing(samples, attack, range);
-    const left = ringing
-      ? levels.map((level, index) => lessened(level, ringing[index] as number))
-      : levels;
+    const left = ringing ? levels.map((level, index) => lessened(level, ringing[index] as number)) : levels;
     const shares = new Float64Array(12);
     let tonal = 0;
     left.forEach((level, index) => {
@@ -93,7 +91,7 @@ export class PitchEar {
       known ??
       new NoteFit(
         Array.from({ length: high - low + 1 }, (_, index) => noteTemplate(low + index, spectrum)),
-        spectrum.count,
+        spectrum,
       );
     if (!known) {
       // Whatever is asked for, memory stays bounded.
@@ -101,8 +99,11 @@ export class PitchEar {
       this.fits.set(name, made);
     }
     const levels = made.levels(spectrum.compressed(cents));
-    const last = levels.length - 1;
-    return { levels: levels.subarray(0, last), noise: levels[last] as number };
+    const notes = high - low + 1;
+    return {
+      levels: levels.subarray(0, notes),
+      noise: (levels[notes] as number) + (levels[notes + 1] as number),
+    };
   }
 
   private startOf(attack: number): number {
