@@ -5,6 +5,8 @@ import type { Span } from './partial.js';
 const reach = 150;
 /** A tone stands so many times above what is round it. */
 const clear = 6;
+/** A second partial is there, so strong against the loudest: one alone may be another note's. */
+const leastSecond = 0.1;
 /** So much of it is looked at, seconds: two cents of the sixth partial of a low course can be told apart. */
 const looked = 0.6;
 
@@ -27,19 +29,21 @@ export function roughCents(
   const fft = new FFT(size);
   const out = fft.createComplexArray();
   fft.realTransform(out, windowed);
-  const heardAt = (cents: number): number => {
-    let sum = 0;
+  const heardAt = (cents: number): number[] => {
+    const heard: number[] = [];
     for (let number = 1; number <= partials; number += 1) {
       const place = (number * hertz * 2 ** (cents / 1200) * size) / rate;
       if (number > 1 && (place * rate) / size > Math.min(highest, 0.45 * rate)) break;
       const bin = Math.round(place);
-      sum += Math.hypot(out[2 * bin] as number, out[2 * bin + 1] as number) ** 0.7;
+      heard.push(Math.hypot(out[2 * bin] as number, out[2 * bin + 1] as number) ** 0.7);
     }
-    return sum;
+    return heard;
   };
   const steps = Array.from({ length: reach + 1 }, (_, index) => 2 * index - reach);
-  const values = steps.map(heardAt);
+  const values = steps.map((cents) => heardAt(cents).reduce((sum, one) => sum + one, 0));
   const top = values.indexOf(Math.max(...values));
   const middle = [...values].sort((one, other) => one - other)[values.length >> 1] as number;
-  return (values[top] as number) > clear * middle ? (steps[top] as number) : null;
+  if ((values[top] as number) <= clear * middle) return null;
+  const [loudest = 0, second = 0] = heardAt(steps[top] as number).sort((one, other) => other - one);
+  return second > leastSecond * loudest ? (steps[top] as number) : null;
 }

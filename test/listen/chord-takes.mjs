@@ -1,5 +1,4 @@
 // Passes of low notes and chops with known truth, for tests and bench of the chord's ear: which chord was expected, which was played, in which voicing.
-import { Buffer } from 'node:buffer';
 import { execFileSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -32,7 +31,17 @@ const tonics = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A', 'Bb', 'B']
  * candidates a verdict chooses from.
  */
 export function chordPass(theory, options) {
-  const { seed, bpm, bars = 16, instrument, faults = 0.25, others = 0.4, spreadMs = [3, 7], lowMs = 350, chopMs = 55 } = options;
+  const {
+    seed,
+    bpm,
+    bars = 16,
+    instrument,
+    faults = 0.25,
+    others = 0.4,
+    spreadMs = [3, 7],
+    lowMs = 350,
+    chopMs = 55,
+  } = options;
   const random = seeded(seed);
   const pick = (list) => list[Math.floor(random() * list.length)];
   const mode = random() < 0.7 ? 'major' : 'minor';
@@ -41,11 +50,15 @@ export function chordPass(theory, options) {
   const song = [...new Set(Array.from({ length: 7 }, () => pick(pool)))];
   const reach = instrument.scale * 0.25;
   const shapesOf = new Map();
-  const chordOf = new Map([...new Set(pool)].map((name) => [name, theory.toChord(theory.parseNumber(name).value, key)]));
+  const chordOf = new Map(
+    [...new Set(pool)].map((name) => [name, theory.toChord(theory.parseNumber(name).value, key)]),
+  );
   const shapes = (name) => {
     if (!shapesOf.has(name)) {
       const all = theory.voicings(chordOf.get(name), instrument, { reach, highestFret: 9 });
-      const notes = all.map(({ frets }) => frets.flatMap((at, course) => (at === null ? [] : [instrument.courses[course].open + at])));
+      const notes = all.map(({ frets }) =>
+        frets.flatMap((at, course) => (at === null ? [] : [instrument.courses[course].open + at])),
+      );
       shapesOf.set(name, { all: notes, planned: pick(notes) });
     }
     return shapesOf.get(name);
@@ -66,10 +79,16 @@ export function chordPass(theory, options) {
       const low = at % 2 === 0;
       const fault = random() < faults;
       const late = before !== undefined && before !== expected && random() < 0.5;
-      const played = !fault ? expected : late ? before : pick([...chordOf.keys()].filter((name) => idOf(name) !== idOf(expected)));
+      const played = !fault
+        ? expected
+        : late
+          ? before
+          : pick([...chordOf.keys()].filter((name) => idOf(name) !== idOf(expected)));
       const shape = shapes(played);
       const notes = random() < others ? pick(shape.all) : shape.planned;
-      const names = [...new Set([expected, ...(before ? [before] : []), ...(after ? [after] : []), ...chordOf.keys()])];
+      const names = [
+        ...new Set([expected, ...(before ? [before] : []), ...(after ? [after] : []), ...chordOf.keys()]),
+      ];
       strokes.push({
         at: 1000 + (bar * 4 + at) * beat + 10 * normal(random),
         notes: low ? [notes[0]] : notes,
@@ -104,7 +123,12 @@ const soundFont = '/usr/share/sounds/sf2/FluidR3_GM.sf2';
 export function fluidsynth(strokes, [bank, program], cents = 0) {
   const events = strokes.flatMap(({ at, notes, velocity, length, spread }) =>
     notes.flatMap((noteNumber, index) => [
-      { tick: Math.round((at + (notes.length > 1 ? (index * spread) / (notes.length - 1) : 0)) * 10), on: true, noteNumber, velocity },
+      {
+        tick: Math.round((at + (notes.length > 1 ? (index * spread) / (notes.length - 1) : 0)) * 10),
+        on: true,
+        noteNumber,
+        velocity,
+      },
       { tick: Math.round((at + length) * 10), on: false, noteNumber, velocity: 0 },
     ]),
   );
@@ -126,11 +150,36 @@ export function fluidsynth(strokes, [bank, program], cents = 0) {
   try {
     const midi = join(folder, 'in.mid');
     const raw = join(folder, 'out.raw');
-    writeFileSync(midi, Uint8Array.from(writeMidi({ header: { format: 0, numTracks: 1, ticksPerBeat: 10_000 }, tracks: [track] })));
-    const flags = ['-ni', '-q', '-R', '0', '-C', '0', '-g', '0.8', '-r', '44100', '-o', 'synth.midi-bank-select=gs', '-T', 'raw', '-O', 's16'];
+    writeFileSync(
+      midi,
+      Uint8Array.from(
+        writeMidi({ header: { format: 0, numTracks: 1, ticksPerBeat: 10_000 }, tracks: [track] }),
+      ),
+    );
+    const flags = [
+      '-ni',
+      '-q',
+      '-R',
+      '0',
+      '-C',
+      '0',
+      '-g',
+      '0.8',
+      '-r',
+      '44100',
+      '-o',
+      'synth.midi-bank-select=gs',
+      '-T',
+      'raw',
+      '-O',
+      's16',
+    ];
     execFileSync('fluidsynth', [...flags, '-F', raw, soundFont, midi], { stdio: 'ignore' });
     const bytes = readFileSync(raw);
-    const samples = Float32Array.from({ length: Math.floor(bytes.length / 4) }, (_, index) => (bytes.readInt16LE(4 * index) + bytes.readInt16LE(4 * index + 2)) / 65_536);
+    const samples = Float32Array.from(
+      { length: Math.floor(bytes.length / 4) },
+      (_, index) => (bytes.readInt16LE(4 * index) + bytes.readInt16LE(4 * index + 2)) / 65_536,
+    );
     return { samples, rate: 44_100 };
   } finally {
     rmSync(folder, { recursive: true, force: true });
@@ -150,7 +199,11 @@ export function pluckedInstrument(seed) {
     noise: 0.02 + 0.25 * random(),
     strings: random() < 0.6 ? 2 : 1,
     detune: 6 * random(),
-    body: Array.from({ length: 6 }, () => ({ hertz: 150 * 20 ** random(), width: 0.3 + 0.5 * random(), gain: 1.5 * (random() - 0.35) })),
+    body: Array.from({ length: 6 }, () => ({
+      hertz: 150 * 20 ** random(),
+      width: 0.3 + 0.5 * random(),
+      gain: 1.5 * (random() - 0.35),
+    })),
   };
 }
 
@@ -160,10 +213,18 @@ export function plucked(strokes, instrument, { rate = 44_100, cents = 0, seed = 
   const last = Math.max(...strokes.map(({ at, length }) => at + length));
   const samples = new Float32Array(Math.ceil(((last + 400) * rate) / 1000));
   const { pluck, tilt, decay, damping, stiffness, choke, noise, strings, detune, body } = instrument;
-  const gain = (hertz) => Math.exp(body.reduce((sum, one) => sum + one.gain * Math.exp(-((Math.log(hertz / one.hertz) / one.width) ** 2)), 0));
+  const gain = (hertz) =>
+    Math.exp(
+      body.reduce(
+        (sum, one) => sum + one.gain * Math.exp(-((Math.log(hertz / one.hertz) / one.width) ** 2)),
+        0,
+      ),
+    );
   for (const { at, notes, velocity, length, spread } of strokes) {
     notes.forEach((note, index) => {
-      const begin = Math.round(((at + (notes.length > 1 ? (index * spread) / (notes.length - 1) : 0)) * rate) / 1000);
+      const begin = Math.round(
+        ((at + (notes.length > 1 ? (index * spread) / (notes.length - 1) : 0)) * rate) / 1000,
+      );
       const end = Math.round(((at + length) * rate) / 1000);
       const stop = Math.min(samples.length, end + Math.round(6 * choke * rate));
       const level = 0.08 * (velocity / 127) ** 1.5 * (0.7 + 0.6 * random());
