@@ -17,8 +17,12 @@ export interface StrokeContext {
  * fifth of several notes (measured); a low note has one note's partials only, and stands out less from a room's noise.
  */
 const leastTonal = { low: 0.12, chop: 0.2, up: 0.15 } as const;
-/** Where one pitch class has more than this of a chop, it is no chord: a click, a glass. */
+/** Where one pitch class has more than this of a chop, it is no chord: a click, say. */
 const mostOfOne = 0.8;
+/** Notes are looked for from so far below the planned ones to so far above, semitones: other voicings reach there. Rounded, so that few ranges occur. */
+const below = 4;
+const above = 6;
+const rounding = 3;
 /** What is looked for when no candidate has notes, MIDI. */
 const usualRange = [48, 84] as const;
 
@@ -47,8 +51,8 @@ export class ChordEar {
     const planned = candidates.flatMap((one) => one.notes);
     const notes = planned.length > 0 ? planned : usualRange;
     const { shares, tonal } = this.pitches.levels(samples, attack, {
-      low: Math.min(...notes) - 5,
-      high: Math.max(...notes) + 7,
+      low: rounding * Math.floor((Math.min(...notes) - below) / rounding),
+      high: rounding * Math.ceil((Math.max(...notes) + above) / rounding),
       cents: context.tuningCents ?? this.offset.cents,
     });
     if (tonal < leastTonal[kind] || (kind === 'chop' && Math.max(...shares) > mostOfOne))

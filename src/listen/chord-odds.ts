@@ -14,9 +14,9 @@ export type StrokeKind = 'low' | 'chop' | 'up';
 
 /**
  * How the share of a pitch class tells whether it sounds: the logarithm of the odds is a line in the share's decimal
- * logarithm, with an end on each side. Fitted to strokes of synthesised strings and of five plucked instruments of a sound font
- * that no test uses (`npm run bench -- listen`); the slopes are half of what was found and the ends well within it, since other rooms and
- * instruments differ from those.
+ * logarithm, with an end on each side. Chops and low notes: fitted to strokes of synthesised strings and of five plucked
+ * instruments of a sound font (two guitars, an electric one, koto, harpsichord), which neither tests nor bench use. There the lines rise by
+ * 20 to 30 a decade and end at 7; ours are flatter, since other rooms and instruments differ. Upstrokes: set between the two.
  */
 const odds = {
   /** A chop of three or four notes: a note has some 18 percent, a twelfth at least; what does not sound has 2. */

@@ -122,6 +122,17 @@ describe('the chord of a stroke', () => {
     expect(heard(low(57), chordsOfG('G', 'C')).expected).toBe(false);
   });
 
+  it('judges an upstroke by the two courses at the treble side', () => {
+    const judged = (notes: readonly number[], candidates: readonly ChordCandidate[]) => {
+      const { samples, rate } = plucked([{ ...chop(notes), velocity: 60 }], pluckedInstrument(32));
+      return new ChordEar(rate).judge(samples, Math.round(0.3 * rate), { candidates, kind: 'up' });
+    };
+    expect(judged([71, 79], chordsOfG('G', 'C')).expected).toBe(true);
+    expect(judged([72, 76], chordsOfG('C', 'G')).expected).toBe(true);
+    expect(judged([72, 76], chordsOfG('G', 'C')).expected).toBe(false);
+    expect(judged([74, 81], chordsOfG('C', 'D')).expected).toBe(false);
+  });
+
   it('does not take a chord that rings on for the low note that comes', () => {
     const ringing = { at: 100, notes: [60, 67, 72, 76], velocity: 100, length: 500, spread: 5 };
     const candidates = chordsOfG('D', 'C');
