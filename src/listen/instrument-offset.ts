@@ -1,7 +1,7 @@
 /** After so many strokes an earlier one counts by half. */
 const halfLife = 40;
 /** What stands for an instrument in tune before anything is heard, in strokes. */
-const trust = 1;
+const trust = 0.3;
 
 /**
  * How sharp an instrument is against A4 = 440 Hz, from the peaks of its strokes: the mean of how far they stand from equal
