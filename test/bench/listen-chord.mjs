@@ -28,10 +28,10 @@ const hands = new Map(instrument.instruments.map((one) => [one.id, one]));
 
 /** Sound font's name, what is fingered, first seed. */
 const players = [
-  ['mandolin', 'mandolin', 15_000],
-  ['banjo', 'tenor-banjo-gdae', 16_000],
-  ['banjo', 'tenor-banjo', 17_000],
-  ['ukulele', 'ukulele', 18_000],
+  ['mandolin', 'mandolin', 25_000],
+  ['banjo', 'tenor-banjo-gdae', 26_000],
+  ['banjo', 'tenor-banjo', 27_000],
+  ['ukulele', 'ukulele', 28_000],
 ];
 const tempos = [120, 160, 200, 230, 260];
 
@@ -195,7 +195,7 @@ function benchTuning(count) {
       detune: apart,
       decay: 0.5 + 1.5 * random(),
     };
-    const rate = [44_100, 48_000, 16_000][index % 3];
+    const rate = [44_100, 48_000, 26_000][index % 3];
     const clean = plucked([{ at: 200, notes: [note], velocity: 90, length: 1700, spread: 0 }], string, {
       rate,
       cents,
