@@ -200,35 +200,6 @@ describe.runIf(has('xmllint') && existsSync(schema))('the W3C schema', () => {
   });
 });
 
-describe.runIf(has('mscore3'))('a notation program', () => {
-  it.each(['tollhouse-kettle', 'nine-barges-late', 'lockkeepers-candle'])(
-    'opens %s without a complaint, and has the right chords',
-    (name) => {
-      run('export', demo(name), '--to', 'musicxml', '--force', '-o', 'own.musicxml');
-      mkdirSync(path('run'), { recursive: true });
-      const engraved = spawnSync('mscore3', ['-o', path('again.musicxml'), path('own.musicxml')], {
-        encoding: 'utf8',
-        env: { ...cleanEnv(folder.path), QT_QPA_PLATFORM: 'offscreen', XDG_RUNTIME_DIR: path('run') },
-        timeout: 120_000,
-      });
-      expect(engraved.status).toBe(0);
-      expect(`${engraved.stdout}${engraved.stderr}`).not.toMatch(/error|not valid|fail/i);
-      // What it writes again is read as the same chart.
-      const chords = (file: string): string => {
-        writeFileSync(path('again.yaml'), run('import', file).stdout);
-        const { bars } = JSON.parse(run('show', 'again.yaml', '--json').stdout);
-        return bars
-          .map((bar: { chords: { chord: string }[] }) => bar.chords.map(({ chord }) => chord).join(' '))
-          .join(', ');
-      };
-      const own = chords('own.musicxml');
-      expect(chords('again.musicxml')).toBe(own);
-      expect(own.length).toBeGreaterThan(40);
-    },
-    150_000,
-  );
-});
-
 describe.runIf(has('pdftotext'))('a PDF read by another program', () => {
   it('has its text, with the musician’s signs', () => {
     run('export', demo('nine-barges-late'), '--to', 'pdf', '--keys', 'Bb,E', '--force', '-o', 'own.pdf');
