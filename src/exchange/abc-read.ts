@@ -1,7 +1,9 @@
 import { countedQuarters, type Meter, type Place, type Tempo } from '../chart/chart.js';
 import { type Chord, parseChord } from '../theory/chord.js';
-import { type Key, parseKey } from '../theory/key.js';
+import type { Key } from '../theory/key.js';
+import { readAbcKey } from './abc-key.js';
 import { type AbcToken, abcMusic } from './abc-music.js';
+import { keysByChords, type OpenKey } from './key-by-chords.js';
 import {
   meterQuarters,
   openRepeats,
@@ -89,6 +91,8 @@ interface Reading {
   readonly names: Map<string, string>;
   readonly left: Map<string, Place>;
   readonly remarks: Remark[];
+  /** Where it is said that there is no key. */
+  readonly open: OpenKey[];
 }
 
 /** Reads a tune's chord symbols (ABC 2.1, 4.18) with bars, meter, key, repeats, endings, parts and tempo. Melody is left out. */
@@ -115,10 +119,11 @@ export function readAbc(tune: AbcTune): SheetRead {
     names: new Map(),
     left: new Map(),
     remarks: [],
+    open: [],
   };
   for (const line of tune.usual)
     headField(reading, line[0] ?? '', withoutRemark(line).slice(2).trim(), { line: 1, column: 1 });
-  let head = true;
+  let inHead = true;
   let music = 0;
   tune.lines.forEach((raw, index) => {
     const line = tune.first + index;
@@ -128,15 +133,15 @@ export function readAbc(tune: AbcTune): SheetRead {
     const field = /^([A-Za-z+]):(.*)$/.exec(text.slice(0, longestField));
     if (field) {
       const name = field[1] ?? '';
-      if (head) headField(reading, name, (field[2] ?? '').trim(), place);
+      if (inHead) headField(reading, name, (field[2] ?? '').trim(), place);
       else bodyField(reading, name, (field[2] ?? '').trim(), place);
-      if (name === 'K' && head) {
-        head = false;
+      if (name === 'K' && inHead) {
+        inHead = false;
         begin(reading, place);
       }
       return;
     }
-    if (head || text.trim() === '') return;
+    if (inHead || text.trim() === '') return;
     if (reading.otherVoices || reading.bars.length >= mostBars) return;
     music += text.length;
     if (music > mostMusic) {
@@ -145,7 +150,7 @@ export function readAbc(tune: AbcTune): SheetRead {
     }
     musicLine(reading, text, line);
   });
-  if (head)
+  if (inHead)
     reading.remarks.push({
       place: { line: tune.first, column: 1 },
       message: 'there is no K: field; C is taken',
@@ -167,6 +172,9 @@ export function readAbc(tune: AbcTune): SheetRead {
       place: { line: tune.first, column: 1 },
       message: `the melody is left out: ${reading.notes} notes`,
     });
+  const head = reading.first ?? headOf(reading);
+  const { key, bars, remarks } = keysByChords(head.key, reading.bars, reading.open);
+  reading.remarks.push(...remarks);
   for (const [what, place] of reading.left)
     if (what !== 'meter') reading.remarks.push({ place, message: `left out: ${what}` });
   return {
@@ -175,8 +183,9 @@ export function readAbc(tune: AbcTune): SheetRead {
     sheet: {
       title: tune.title === '' ? `tune ${tune.number}` : tune.title,
       by: reading.by,
-      ...(reading.first ?? headOf(reading)),
-      bars: openRepeats(reading.bars),
+      ...head,
+      key,
+      bars: openRepeats(bars),
       form: reading.form?.map((letter) => reading.names.get(letter) ?? letter) ?? null,
     },
   };
@@ -318,18 +327,21 @@ function setting(reading: Reading, name: 'M' | 'L' | 'Q' | 'K', text: string, pl
     }
     return;
   }
-  const read = keyOf(text);
-  if (read.key === null) {
+  const read = readAbcKey(text);
+  if (read === null) {
     leave(reading, `a key that cannot be read: ${text.slice(0, 20)}`, place);
     return;
   }
-  if (read.mode !== null)
-    reading.remarks.push({
-      place,
-      message: `${read.mode}: written from the ${read.key.mode} key; the numbers say the rest`,
-    });
-  reading.key = read.key;
-  reading.bar = { ...reading.bar, key: read.key };
+  for (const what of read.left) leave(reading, what, place);
+  if (read.read === null) return;
+  if (read.read === 'open') {
+    reading.open.push({ bar: reading.bars.length, fifths: null, place });
+    reading.bar = { ...reading.bar, key: reading.key };
+    return;
+  }
+  if (read.read.remark !== null) reading.remarks.push({ place, message: read.read.remark });
+  reading.key = read.read.key;
+  reading.bar = { ...reading.bar, key: reading.key };
 }
 
 function meterOf(text: string): Meter | null {
@@ -364,31 +376,6 @@ function tempoOf(text: string, reading: Reading): Tempo | null {
 /** Where nothing is said a unit is an eighth, in meters below 3/4 a sixteenth (ABC 2.1, 3.1.7). */
 function usualUnit(meter: Meter | null): number {
   return meter && meter.beats / meter.unit < 0.75 ? 0.25 : 0.5;
-}
-
-const modes: Readonly<Record<string, 'major' | 'minor'>> = {
-  maj: 'major',
-  ion: 'major',
-  mix: 'major',
-  lyd: 'major',
-  min: 'minor',
-  m: 'minor',
-  aeo: 'minor',
-  dor: 'minor',
-  phr: 'minor',
-  loc: 'minor',
-};
-
-/** `G`, `Am`, `D mix`, `Edor`; clefs and accidentals behind it concern the melody only. */
-function keyOf(text: string): { key: Key | null; mode: string | null } {
-  const match = /^([A-G])([#b]?)\s*(?!clef|exp)([A-Za-z]*)/.exec(text.trim());
-  if (!match) return { key: null, mode: null };
-  const [, letter = '', sign = '', word = ''] = match;
-  const short = word.toLowerCase().slice(0, 3);
-  const mode = short === '' ? 'major' : (modes[short] ?? (short === 'm' ? 'minor' : null));
-  const read = parseKey(`${letter}${sign}${mode === 'minor' ? 'm' : ''}`);
-  const special = ['dor', 'phr', 'loc', 'mix', 'lyd'].includes(short);
-  return { key: read.ok ? read.value : null, mode: special ? `mode ${word}` : null };
 }
 
 /** `AABB`, `A2B2`, `(AB)3C`: the parts in the order in which they are played; `null` where that cannot be read. */

@@ -2,8 +2,9 @@ import { SaxesParser } from 'saxes';
 import { good, type Outcome } from '../base/outcome.js';
 import type { Meter, Place, Tempo } from '../chart/chart.js';
 import { type Chord, parseChord } from '../theory/chord.js';
-import { type Key, parseKey } from '../theory/key.js';
+import type { Key } from '../theory/key.js';
 import { type HarmonyDegree, qualityOfKind } from './harmony-kinds.js';
+import { keysByChords, type OpenKey } from './key-by-chords.js';
 import {
   openRepeats,
   plainBar,
@@ -12,6 +13,7 @@ import {
   type SheetChord,
   type SheetRead,
 } from './lead-sheet.js';
+import { keyOfSignature, modeNamed } from './modes.js';
 
 /** What is wrong with a score: a sentence and its place. */
 type ScoreFault = Remark;
@@ -123,6 +125,7 @@ class Part {
   /** The words above the measure that is being read. */
   private cues: string[] = [];
   private form: readonly string[] | null = null;
+  private readonly open: OpenKey[] = [];
 
   measure(node: Node): void {
     if (this.bars.length >= mostMeasures) {
@@ -189,16 +192,18 @@ class Part {
     if (this.meter === null)
       remarks.push({ place: top, message: 'there is no time signature; 4/4 is taken' });
     if (this.tempo === null) remarks.push({ place: top, message: 'there is no tempo; 120 is taken' });
-    for (const [what, place] of this.left) remarks.push({ place, message: `left out: ${what}` });
     const first = this.first ?? {
       key: this.key,
       meter: { beats: 4, unit: 4 } as Meter,
       tempo: { bpm: 120, count: 'quarter' } as Tempo,
     };
+    const decided = keysByChords(first.key, this.bars, this.open);
+    remarks.push(...decided.remarks);
+    for (const [what, place] of this.left) remarks.push({ place, message: `left out: ${what}` });
     return {
       chords: this.chords,
       remarks,
-      sheet: { ...head, ...first, bars: openRepeats(this.bars), form: this.form },
+      sheet: { ...head, ...first, key: decided.key, bars: openRepeats(decided.bars), form: this.form },
     };
   }
 
@@ -225,19 +230,7 @@ class Part {
     const divisions = Number(textOf(node, 'divisions') ?? Number.NaN);
     if (divisions > 0) this.divisions = divisions;
     const key = child(node, 'key');
-    if (key) {
-      const read = keyOf(Number(textOf(key, 'fifths') ?? Number.NaN), textOf(key, 'mode') ?? 'major');
-      if (read === null) this.leave('a key signature that cannot be read', key.place);
-      else {
-        if (read.special !== null)
-          this.remarks.push({
-            place: key.place,
-            message: `${read.special}: written from the ${read.key.mode} key; the numbers say the rest`,
-          });
-        this.key = read.key;
-        bar = { ...bar, key: read.key };
-      }
-    }
+    if (key) bar = this.keySignature(key, bar);
     const time = child(node, 'time');
     const beats = Number(time && textOf(time, 'beats'));
     const unit = Number(time && textOf(time, 'beat-type'));
@@ -248,6 +241,24 @@ class Part {
       } else this.leave('a time signature that a chart cannot have', time.place);
     }
     return bar;
+  }
+
+  /** A signature with its mode; without one, the chords will say which it is. */
+  private keySignature(node: Node, bar: SheetBar): SheetBar {
+    const fifths = Number(textOf(node, 'fifths') || Number.NaN);
+    const word = textOf(node, 'mode') ?? '';
+    const mode = modeNamed(word);
+    const read = keyOfSignature(fifths, mode ?? 'major');
+    if (read === null) {
+      this.leave('a key signature that cannot be read', node.place);
+      return bar;
+    }
+    if (mode === null) this.open.push({ bar: this.bars.length, fifths, place: node.place });
+    if (mode === null && !['', 'none'].includes(word))
+      this.leave(`the mode “${word.slice(0, 20)}”`, node.place);
+    if (read.remark !== null && mode !== null) this.remarks.push({ place: node.place, message: read.remark });
+    this.key = read.key;
+    return { ...bar, key: read.key };
   }
 
   private chord(node: Node, at: number): SheetChord {
@@ -363,41 +374,6 @@ function noteOf(node: Node | undefined, tag: 'root' | 'bass'): string | null {
   const alter = Number((node && textOf(node, `${tag}-alter`)) ?? 0);
   if (!step || !/^[A-G]$/.test(step) || !Number.isInteger(alter) || Math.abs(alter) > 1) return null;
   return step + (alter === 1 ? '#' : alter === -1 ? 'b' : '');
-}
-
-const majorByFifths = ['Cb', 'Gb', 'Db', 'Ab', 'Eb', 'Bb', 'F', 'C', 'G', 'D', 'A', 'E', 'B', 'F#', 'C#'];
-/** Fifths from the signature's major key to the tonic of each mode. */
-const modeFifths: Readonly<Record<string, number>> = {
-  major: 0,
-  ionian: 0,
-  dorian: 2,
-  phrygian: 4,
-  lydian: -1,
-  mixolydian: 1,
-  minor: 3,
-  aeolian: 3,
-  locrian: 5,
-};
-const sharps = ['F', 'C', 'G', 'D', 'A', 'E', 'B'];
-
-/** The tonic so many fifths above C. */
-function fifthsAbove(fifths: number): string {
-  const step = sharps[(((fifths + 1) % 7) + 7) % 7] as string;
-  const signs = Math.floor((fifths + 1) / 7);
-  return signs === 0 ? step : signs > 0 ? `${step}#` : `${step}b`;
-}
-
-function keyOf(fifths: number, mode: string): { key: Key; special: string | null } | null {
-  const by = modeFifths[mode];
-  if (!Number.isInteger(fifths) || Math.abs(fifths) > 7 || by === undefined) return null;
-  const minor = ['minor', 'aeolian', 'dorian', 'phrygian', 'locrian'].includes(mode);
-  const tonic = by === 0 ? (majorByFifths[fifths + 7] as string) : fifthsAbove(fifths + by);
-  const read = parseKey(`${tonic}${minor ? 'm' : ''}`);
-  if (!read.ok) return null;
-  const special = ['dorian', 'phrygian', 'lydian', 'mixolydian', 'locrian'].includes(mode)
-    ? `mode ${mode}`
-    : null;
-  return { key: read.value, special };
 }
 
 function barline(node: Node, before: SheetBar): SheetBar {

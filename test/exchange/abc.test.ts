@@ -60,7 +60,7 @@ sections:
     |: 1- b7 b6 (5- 1-) :|
 `);
     expect(remarks).toEqual([
-      '11:1 mode dor: written from the minor key; the numbers say the rest',
+      '11:1 A dorian is read as Am, by its minor third: the tonic stays, and its sixth is written 6',
       '4:1 the melody is left out: 49 notes',
     ]);
   });
