@@ -13,6 +13,11 @@ export type AbcToken = { readonly place: Place } & (
     }
   | { readonly kind: 'ending'; readonly times: readonly number[] }
   | { readonly kind: 'field'; readonly name: string; readonly text: string }
+  /** A sign on a note or bar line, by its name: `!segno!`, `H` is `fermata`. */
+  | { readonly kind: 'decoration'; readonly name: string }
+  | { readonly kind: 'grace' }
+  /** Another voice of the same bar begins. */
+  | { readonly kind: 'overlay' }
   | { readonly kind: 'unknown'; readonly text: string }
 );
 
@@ -21,6 +26,21 @@ function tupletShare(p: number, q: number | null, compound: boolean): number {
   const usual: Readonly<Record<number, number>> = { 2: 3, 3: 2, 4: 3, 6: 2, 8: 3 };
   return (q ?? usual[p] ?? (compound ? 3 : 2)) / p;
 }
+
+/** Signs that are one character (ABC 2.1, 4.14). */
+const signNames: Readonly<Record<string, string>> = {
+  '.': 'staccato',
+  '~': 'roll',
+  H: 'fermata',
+  L: 'accent',
+  M: 'lowermordent',
+  O: 'coda',
+  P: 'uppermordent',
+  S: 'segno',
+  T: 'trill',
+  u: 'upbow',
+  v: 'downbow',
+};
 
 /** A token begins where it is looked for (`y`). */
 const sticky = (pattern: string): RegExp => new RegExp(pattern, 'uy');
@@ -38,7 +58,8 @@ const patterns = {
   chord: sticky('\\[((?:[^\\]"]|"[^"]{0,200}"){0,100})\\]'),
   length: sticky('([0-9]*)(\\/*)([0-9]*)'),
   tuplet: sticky('\\(([2-9])(?::([0-9]*))?(?::([0-9]*))?'),
-  other: sticky('[-()yJ$*;&\\\\]+[0-9]*'),
+  overlay: sticky('&+'),
+  other: sticky('[-()yJ$*;\\\\]+[0-9]*'),
   broken: sticky('\\s*(<{1,3}|>{1,3})'),
   endingSign: sticky('\\[\\s*[0-9]'),
   barSign: sticky(':*\\[?\\||:+|\\|?\\]'),
@@ -135,7 +156,15 @@ export function abcMusic(text: string, line: number, compound: boolean): readonl
       tuplet = { share: tupletShare(p, q, compound), left: Math.max(1, Math.min(64, r)) };
       continue;
     }
-    if (take('grace') || take('decoration')) continue;
+    if (take('grace')) {
+      tokens.push({ kind: 'grace', place });
+      continue;
+    }
+    const sign = take('decoration')?.[0];
+    if (sign !== undefined) {
+      tokens.push({ kind: 'decoration', name: signNames[sign] ?? sign.slice(1, -1), place });
+      continue;
+    }
     // An ending's number may stand right behind a bar line, or behind a bracket: `|1`, `[1,3`.
     if (wasBar || sees('endingSign')) {
       const ending = take('ending');
@@ -169,6 +198,10 @@ export function abcMusic(text: string, line: number, compound: boolean): readonl
     }
     if (take('rest')) {
       time(false, length(), place);
+      continue;
+    }
+    if (take('overlay')) {
+      tokens.push({ kind: 'overlay', place });
       continue;
     }
     if (take('other')) continue;

@@ -2,6 +2,7 @@ import { countedQuarters, type Meter, type Place, type Tempo } from '../chart/ch
 import { type Chord, parseChord } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
 import { readAbcKey } from './abc-key.js';
+import { leftDirective, leftField, voiceOfChords } from './abc-left.js';
 import { type AbcToken, abcMusic } from './abc-music.js';
 import { keysByChords, type OpenKey } from './key-by-chords.js';
 import {
@@ -54,7 +55,7 @@ export function abcTunes(text: string): readonly AbcTune[] {
         inside = true;
       } else if (line.trim() === '') inside = false;
       const tune = tunes.at(-1);
-      if (!tune && /^[CLMQ]:/.test(line) && usual.length < 20) usual.push(line.slice(0, longestField));
+      if (!tune && /^[A-Za-z]:/.test(line) && usual.length < 20) usual.push(line.slice(0, longestField));
       if (!inside || !tune) return;
       tune.lines.push(line);
       const title = /^T:(.*)/.exec(line)?.[1]?.trim();
@@ -85,8 +86,12 @@ interface Reading {
   ending: boolean;
   notes: number;
   chords: number;
+  /** The voice that is read, and whether another is being written; whether it is the first. */
   voice: string | null;
   otherVoices: boolean;
+  titled: boolean;
+  /** Whether another voice of the same bar is being written. */
+  overlay: boolean;
   /** What the parts are called. */
   readonly names: Map<string, string>;
   readonly left: Map<string, Place>;
@@ -116,6 +121,8 @@ export function readAbc(tune: AbcTune): SheetRead {
     chords: 0,
     voice: null,
     otherVoices: false,
+    titled: false,
+    overlay: false,
     names: new Map(),
     left: new Map(),
     remarks: [],
@@ -124,10 +131,16 @@ export function readAbc(tune: AbcTune): SheetRead {
   for (const line of tune.usual)
     headField(reading, line[0] ?? '', withoutRemark(line).slice(2).trim(), { line: 1, column: 1 });
   let inHead = true;
+  let inText = false;
   let music = 0;
   tune.lines.forEach((raw, index) => {
     const line = tune.first + index;
     const place: Place = { line, column: 1 };
+    if (raw.startsWith('%%')) {
+      leave(reading, leftDirective(raw), place);
+      if (/^%%\s*(?:begin|end)/.test(raw)) inText = /^%%\s*begin/.test(raw);
+    }
+    if (inText) return;
     const text = withoutRemark(raw).slice(0, longestLine);
     if (raw.length > longestLine) leave(reading, 'the end of a very long line', place);
     const field = /^([A-Za-z+]):(.*)$/.exec(text.slice(0, longestField));
@@ -138,11 +151,18 @@ export function readAbc(tune: AbcTune): SheetRead {
       if (name === 'K' && inHead) {
         inHead = false;
         begin(reading, place);
+        reading.voice = voiceOfChords(tune.lines.slice(index + 1));
+        reading.otherVoices = reading.voice !== null;
       }
       return;
     }
-    if (inHead || text.trim() === '') return;
-    if (reading.otherVoices || reading.bars.length >= mostBars) return;
+    if (text.trim() === '') return;
+    if (inHead) {
+      leave(reading, 'a line of the head that is no field', place);
+      return;
+    }
+    if (reading.bars.length >= mostBars) return;
+    if (reading.otherVoices && !text.includes('[V:')) return;
     music += text.length;
     if (music > mostMusic) {
       leave(reading, 'the end of a very long tune', place);
@@ -201,8 +221,12 @@ function begin(reading: Reading, place: Place): void {
   reading.bar = { ...plainBar, place, line: true };
 }
 
+/** The most different things that are told to be left out. */
+const mostLeft = 100;
+
 function leave(reading: Reading, what: string, place: Place): void {
-  if (!reading.left.has(what)) reading.left.set(what, place);
+  const told = reading.left.size < mostLeft ? what : 'more that has no place in a chart';
+  if (!reading.left.has(told)) reading.left.set(told, place);
 }
 
 /** A line without its remark; a percent sign within quotation marks is none. */
@@ -231,13 +255,23 @@ function plainText(text: string): string {
 function headField(reading: Reading, name: string, text: string, place: Place): void {
   switch (name) {
     case 'C':
+      if (reading.by !== null && reading.by !== plainText(text)) leave(reading, 'further authors', place);
       reading.by = reading.by ?? plainText(text);
       break;
     case 'P':
       reading.form = partOrder(text);
+      if (reading.form === null)
+        leave(reading, `an order of parts that cannot be read: ${text.slice(0, 40)}`, place);
       break;
-    case 'N':
-      for (const [letter, own] of partNames(text)) reading.names.set(letter, own);
+    case 'N': {
+      const names = partNames(text);
+      for (const [letter, own] of names) reading.names.set(letter, own);
+      if (names.length === 0) leave(reading, leftField('N'), place);
+      break;
+    }
+    case 'T':
+      if (reading.titled) leave(reading, leftField('T'), place);
+      reading.titled ||= text !== '';
       break;
     case 'M':
     case 'L':
@@ -245,25 +279,17 @@ function headField(reading: Reading, name: string, text: string, place: Place): 
     case 'K':
       setting(reading, name, text, place);
       break;
+    // What voices there are is seen where they are written.
     case 'V':
-      voiceField(reading, text, place);
+    case 'X':
       break;
-    case 'm':
-    case 'U':
-      leave(reading, 'macros and symbols of the user’s own', place);
-      break;
+    default:
+      leave(reading, leftField(name), place);
   }
 }
 
 function bodyField(reading: Reading, name: string, text: string, place: Place): void {
   switch (name) {
-    case 'w':
-    case 'W':
-      leave(reading, 'words to sing', place);
-      break;
-    case 's':
-      leave(reading, 'a line of symbols', place);
-      break;
     case 'V':
       voiceField(reading, text, place);
       break;
@@ -276,15 +302,24 @@ function bodyField(reading: Reading, name: string, text: string, place: Place): 
     case 'K':
       if (!reading.otherVoices) setting(reading, name, text, place);
       break;
+    default:
+      leave(reading, leftField(name), place);
   }
 }
 
-/** Chords are taken from the first voice that is written. */
+/** Chords are taken from the first voice that has any. */
 function voiceField(reading: Reading, text: string, place: Place): void {
   const id = text.split(/\s+/)[0] ?? '';
-  reading.voice ??= id;
-  reading.otherVoices = id !== reading.voice;
-  if (reading.otherVoices) leave(reading, 'voices other than the first', place);
+  const { voice } = reading;
+  reading.otherVoices = id !== voice;
+  if (reading.otherVoices)
+    leave(
+      reading,
+      voice === null
+        ? 'voices behind the first'
+        : `voices other than ${plainText(voice)}, the first that has chords`,
+      place,
+    );
 }
 
 /** `parts A kickoff, B V`: what our own files call their parts. */
@@ -320,6 +355,9 @@ function setting(reading: Reading, name: 'M' | 'L' | 'Q' | 'K', text: string, pl
   }
   if (name === 'Q') {
     const tempo = tempoOf(text, reading);
+    const words = /"([^"]+)"/.exec(text)?.[1];
+    if (tempo !== null && words !== undefined)
+      leave(reading, `the words of a tempo, “${words.slice(0, 40)}”`, place);
     if (tempo === null) leave(reading, `a tempo that cannot be read: ${text.slice(0, 40)}`, place);
     else {
       reading.tempo = tempo;
@@ -399,7 +437,20 @@ function musicLine(reading: Reading, text: string, line: number): void {
 
 function takeToken(reading: Reading, token: AbcToken): void {
   const { place } = token;
+  // What is written for others goes by; only where they end is looked for.
+  if (reading.otherVoices && !(token.kind === 'field' && token.name === 'V')) return;
+  if (reading.overlay && token.kind !== 'bar' && token.kind !== 'field') return;
   switch (token.kind) {
+    case 'decoration':
+      leave(reading, `the sign “${plainText(token.name)}”`, place);
+      break;
+    case 'grace':
+      leave(reading, 'grace notes', place);
+      break;
+    case 'overlay':
+      reading.overlay = true;
+      leave(reading, 'a second voice within a bar', place);
+      break;
     case 'time':
       if (token.sounds) reading.notes += 1;
       reading.quarters += token.length * (reading.unit ?? usualUnit(reading.meter));
@@ -448,6 +499,7 @@ function symbol(reading: Reading, text: string, place: Place): void {
     .replace(/\([^)]*\)/g, '')
     .replace(/[;\n].*$/s, '')
     .trim();
+  if (main !== text.trim()) leave(reading, 'what stands with a chord in brackets or behind it', place);
   if (main === '') return;
   reading.chords += 1;
   const read = abcChord(main);
@@ -463,7 +515,10 @@ function symbol(reading: Reading, text: string, place: Place): void {
       message: `“${plainText(main)}” is no chord that is known: nc is written, with it as a cue`,
     });
   // Time only goes on: of chords at one place the last counts.
-  if (reading.chordsHere.at(-1)?.at === chord.at) reading.chordsHere.pop();
+  if (reading.chordsHere.at(-1)?.at === chord.at) {
+    reading.chordsHere.pop();
+    leave(reading, 'all but the last of chords at one place', place);
+  }
   reading.chordsHere.push(chord);
 }
 
@@ -501,6 +556,7 @@ function endBar(reading: Reading, line: Extract<AbcToken, { kind: 'bar' }> | nul
     reading.bar = { ...bar, opens: bar.opens || (line?.opens ?? false) };
   }
   reading.quarters = 0;
+  reading.overlay = false;
   const ends = line !== null && (line.closes !== null || line.double || line.opens);
   if (ends && reading.ending) endEnding(reading);
   if (line !== null && reading.bar.section === null && startsStrain(reading, line))

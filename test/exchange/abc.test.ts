@@ -100,7 +100,7 @@ sections:
     const { written, remarks } = brought(5);
     expect(written).toContain('    (1 b7) b7 b7 1 (4... 5.)\n');
     expect(remarks).toContain('47:1 left out: words to sing');
-    expect(remarks).toContain('48:1 left out: voices other than the first');
+    expect(remarks).toContain('48:1 left out: voices other than 1, the first that has chords');
     expect(readChart(new TextEncoder().encode(written)).ok).toBe(true);
   });
 });
