@@ -5,10 +5,12 @@ import type { FoundSong } from '../exchange/format.js';
 import type { LeadSheet } from '../exchange/lead-sheet.js';
 import { chartFromSheet } from '../exchange/sheet-to-chart.js';
 import { writtenChart } from '../exchange/written-chart.js';
+import { type Key, sameKey } from '../theory/key.js';
 import { exit, print, Stop } from './exit.js';
-import { filesToImport, importAll, sourcesOf } from './import-all.js';
+import { filesToImport, importAll } from './import-all.js';
 import { faultSentence, openForImport, printChart, tellRemarks } from './import-file.js';
 import { importLetterSheet, type LetterFlags } from './import-letters.js';
+import { keyFlag } from './play-options.js';
 
 /** What `import` can be told. */
 export interface ImportFlags extends LetterFlags {
@@ -21,9 +23,15 @@ export interface ImportFlags extends LetterFlags {
 /** Prints a chart made from a file in another format, lists its tunes, or makes charts of all of them. */
 export async function importFile(file: string, flags: ImportFlags): Promise<number> {
   if (flags.all !== undefined) {
+    const forOne = (['key', 'tempo', 'meter', 'title'] as const).filter((name) => flags[name] !== undefined);
+    if (forOne.length > 0)
+      throw new Stop(
+        exit.call,
+        `--${forOne[0]} is for one song; with --all each has its own`,
+        `leave --${forOne[0]} out, or bring in one song without --all`,
+      );
     const files = isFolder(file) ? filesToImport(file) : [file];
-    const sources = await Promise.all(files.map((one, index) => sourcesOf(one, index + 1)));
-    return importAll(sources.flat(), flags.all, flags.force ?? false);
+    return importAll(files, flags.all, flags.force ?? false);
   }
   if (isFolder(file))
     throw new Stop(exit.call, `${safeText(file)} is a folder`, 'bring in all that is in it: --all FOLDER');
@@ -84,9 +92,21 @@ function printSong(file: string, song: FoundSong, flags: ImportFlags): number {
   return printChart(file, writtenChart(chart));
 }
 
-/** A tempo and title that are given go before those of the file. */
-function withFlags(sheet: LeadSheet, flags: ImportFlags): LeadSheet {
+/** A key, tempo and title that are given go before those of the file. */
+function withFlags(read: LeadSheet, flags: ImportFlags): LeadSheet {
+  if (flags.meter !== undefined || flags.skipWords)
+    throw new Stop(
+      exit.call,
+      '--meter and --skip-words are for sheets of letters: this file says its meter itself',
+    );
+  const sheet = flags.key === undefined ? read : inKey(read, keyFlag(flags.key));
   const tempo = flags.tempo === undefined ? null : parseTempo(flags.tempo);
   if (tempo && !tempo.ok) throw new Stop(exit.call, `--tempo ${tempo.fault.message}`);
   return { ...sheet, title: flags.title ?? sheet.title, tempo: tempo?.ok ? tempo.value : sheet.tempo };
+}
+
+/** A sheet whose numbers count from a key that is given: chords stay, and what is told of its first key is that one. */
+function inKey(sheet: LeadSheet, key: Key): LeadSheet {
+  const bars = sheet.bars.map((bar) => (bar.key && sameKey(bar.key, sheet.key) ? { ...bar, key } : bar));
+  return { ...sheet, key, bars };
 }
