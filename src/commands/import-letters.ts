@@ -52,12 +52,13 @@ export function importLetterSheet(
       `${safeText(file)} has ${count(sheet.faults)}${sheet.faults.length > mostTold ? `; the first ${mostTold} are shown` : ''}`,
       'mend them, or leave lines of words out with --skip-words, or keep them with --keep-words',
     );
+  const skipped = sheet.skipped.map((line) => ({
+    line,
+    message: `left out: ${(lines[line - 1] ?? '').trim().slice(0, 80)}`,
+  }));
   tellRemarks(
     file,
-    sheet.skipped.map((line) => ({
-      place: { line, column: 1 },
-      message: `left out: ${(lines[line - 1] ?? '').trim().slice(0, 80)}`,
-    })),
+    [...sheet.remarks, ...skipped].map(({ line, message }) => ({ place: { line, column: 1 }, message })),
   );
   return printChart(file, readsBack(sheet.text));
 }

@@ -47,24 +47,19 @@ function said(chart: Chart): string[][] {
   ]);
 }
 
-/**
- * What lead sheets cannot say: that a bar shorter than its meter at the beginning of a section or repeat is no pick-up; and
- * beats that are divided.
- */
+/** What lead sheets cannot say: that a bar shorter than its meter at the beginning is no pick-up, where another could make it full. */
 function isSayable(chart: Chart): boolean {
   const { sheet } = sheetFromChart(chart, chart.key);
   let meter = sheet.meter;
-  return sheet.bars.every((bar, index) => {
+  const left = sheet.bars.map((bar) => {
     meter = bar.meter ?? meter;
+    return (4 * meter.beats) / meter.unit - bar.length;
+  });
+  return sheet.bars.every((bar, index) => {
     const before = sheet.bars[index - 1];
-    const full = (4 * meter.beats) / meter.unit;
-    const begins =
-      index === 0 ||
-      bar.opens ||
-      bar.section !== null ||
-      before?.closes != null ||
-      before?.endsEnding === true;
-    return !begins || bar.length >= full - 1e-6;
+    const begins = bar.opens || bar.section !== null || before?.closes != null || before?.endsEnding === true;
+    const makesFull = (missing: number): boolean => Math.abs(missing - bar.length) < 1e-6;
+    return (left[index] ?? 0) < 1e-6 || (index > 0 && !(begins && left.some(makesFull)));
   });
 }
 
@@ -120,6 +115,18 @@ describe('out and in again', () => {
       );
     }
   });
+
+  it.each(['Em', 'F#m', 'Ebm', 'G#m', 'A', 'Db'])(
+    'by either, bars of broken beats and short beginnings stay, in %s',
+    (key) => {
+      const chart = read(
+        `title: T\nkey: ${key}\ntempo: 120\ncrooked: yes\nform: A, B\nsections:\n  A: |\n    1- @7/8 4- @4/4 5 @5/8 1- @4/4 4\n  B: |\n    (1-.) 4- 5\n`,
+      );
+      const { sheet } = sheetFromChart(chart, chart.key);
+      for (const back of [byAbc(sheet), byScore(sheet, 'A, B')])
+        expect(bars(read(writeChart(chartFromSheet(back).chart)))).toEqual(bars(chart));
+    },
+  );
 
   it('by either, it has its repeats and endings as they were written', () => {
     const text =

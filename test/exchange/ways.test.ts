@@ -120,7 +120,7 @@ const score = (...measures: string[]): SheetRead =>
       .join('')
       .replace(
         /(<measure[^>]*>)/,
-        '$1<attributes><divisions>1</divisions><key><fifths>0</fifths></key><time><beats>4</beats><beat-type>4</beat-type></time></attributes>',
+        '$1<attributes><divisions>1</divisions><key><fifths>0</fifths><mode>major</mode></key><time><beats>4</beats><beat-type>4</beat-type></time></attributes>',
       )}</part></score-partwise>`,
   );
 const direction = (type: string, sound = ''): string =>
