@@ -102,6 +102,22 @@ describe('out and in again', () => {
     );
   });
 
+  it('by either, verses of a section that is taken from others stay with the time that they are sung', () => {
+    const chart = read(
+      'title: T\nkey: A\ntempo: 200\nform: V, tag x2, V\nsections:\n  V: |\n    > 1. one\n    > all\n    > 3. three\n    > 4. four\n    |: 1 4 :|\n  tag: |\n    all of V + 5\n',
+    );
+    const { sheet } = sheetFromChart(chart, chart.key);
+    expect(said(chart).flat()).toEqual(
+      [1, 2, 1, 2, 3, 4, 3, 4].flatMap((time) =>
+        ['one', 'all', 'three', 'four'].flatMap((word, index) =>
+          word === 'all' || index + 1 === time ? [`> ${word}`] : [],
+        ),
+      ),
+    );
+    for (const back of [byAbc(sheet), byScore(sheet, sheet.form?.join(', ') ?? '')])
+      expect(said(read(writeChart(chartFromSheet(back).chart)))).toEqual(said(chart));
+  });
+
   it('by either, long words and cues with signs of the formats come back whole', () => {
     const long = 'the river took the mill road down and left the ferry rope a-hanging '.repeat(6).trim();
     const text = `title: T\nkey: G\ntempo: 120\nsections:\n  A: |\n    > 1. "${long}"; 50% [low] \\ &amp; > on\n    > 水車 cafe\u0301\n    "50% [x] \\ &lt; ${long}" "> up" 1 4 5 1\n`;
