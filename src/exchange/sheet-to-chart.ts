@@ -71,8 +71,11 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
   let open = false;
   let repeats = false;
   const changesKey = bars.some((bar) => bar.key !== null && !sameKey(bar.key, sheet.key));
-  // Where parts follow each other by a form or bars come again, a key is named: half steps would add up.
-  const anew = changesKey && sheet.form !== null;
+  // Where parts follow each other by a form or a way, each says what it is in; and a key is named, as where bars come again: half
+  // steps would add up.
+  const jumps = sheet.form !== null || bars.some(({ back }) => back !== undefined);
+  const anew = changesKey && jumps;
+  const meterAnew = jumps && bars.some((bar) => bar.meter !== null && !sameMeter(bar.meter, sheet.meter));
   let beforeEndings: Key | null = null;
   const named = anew || bars.some(({ closes }) => closes !== null);
   for (const [at, bar] of bars.entries()) {
@@ -102,7 +105,7 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
     const begins = section.items.length === 1 && items.every(({ kind }) => kind !== 'bar');
     const changes = bar.meter !== null && !sameMeter(bar.meter, meter);
     meter = bar.meter ?? meter;
-    if (changes || saysMeter.has(bar) || (begins && !sameMeter(meter, sheet.meter))) {
+    if (changes || saysMeter.has(bar) || (begins && (meterAnew || !sameMeter(meter, sheet.meter)))) {
       items.push({ kind: 'change', change: { kind: 'meter', meter }, place });
     }
     // The same key by its other name is no change.
