@@ -1,3 +1,4 @@
+import { slowingLimits } from '../chart/change.js';
 import {
   type Change,
   type Chart,
@@ -377,5 +378,7 @@ function slowingBegins(bars: readonly PlayedBar[], index: number): string[] {
   if (share(index, 0) === undefined || goesOn(index)) return [];
   let last = index;
   while (goesOn(last + 1)) last += 1;
-  return [slowingWords(Math.round(100 * (share(last, -1) ?? 1)))];
+  // Who leaves for the coda amid a ritardando may have slowed by less than can be written.
+  const percent = Math.round(100 * (share(last, -1) ?? 1));
+  return [slowingWords(Math.min(slowingLimits.most, percent))];
 }

@@ -102,6 +102,15 @@ describe('out and in again', () => {
     );
   });
 
+  it('by either, a ritardando that the coda leaves early is one, and no cue', () => {
+    const chart = read(
+      'title: T\nkey: A\ntempo: 200\nform: V, C, from sign to coda, V (key Bb)\nsections:\n  V: |\n    @sign 1 4\n  C: |\n    @rit=85% 1 @to-coda 1\n    |: 1 4 1 5 1 4 1 5 1 4 1 5 1 4 1 5 1 4 1 5 :|\n',
+    );
+    const { sheet } = sheetFromChart(chart, chart.key);
+    for (const back of [byAbc(sheet), byScore(sheet, '')])
+      expect(said(read(writeChart(chartFromSheet(back).chart)))).toEqual(said(chart));
+  });
+
   it('by either, verses of a section that is taken from others stay with the time that they are sung', () => {
     const chart = read(
       'title: T\nkey: A\ntempo: 200\nform: V, tag x2, V\nsections:\n  V: |\n    > 1. one\n    > all\n    > 3. three\n    > 4. four\n    |: 1 4 :|\n  tag: |\n    all of V + 5\n',
