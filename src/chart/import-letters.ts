@@ -4,8 +4,9 @@ import { parseChord, toNumber } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
 import { numberText } from '../theory/number.js';
 import { parseMeter } from './change.js';
-import type { Meter, Place } from './chart.js';
+import { type Meter, meterText, type Place } from './chart.js';
 import type { Fault } from './fault.js';
+import { type BeatenChord, barsOfBeats, isBeats } from './letter-beats.js';
 import { mostWords } from './limits.js';
 import { SectionNames } from './section-names.js';
 import { meterName, mostInBar, mostWithDots, neededDots, sharesEvenly } from './shares.js';
@@ -23,7 +24,7 @@ export interface LetterSheetOptions {
   readonly keepWords?: boolean;
 }
 
-/** A chart's text, the lines that were left out, what was decided for whoever wrote the sheet, and what could not be read. */
+/** A chart's text, the lines that were left out, how lines were read where they leave it open, and what could not be read. */
 export interface LetterSheet {
   readonly text: string;
   readonly skipped: readonly number[];
@@ -33,9 +34,10 @@ export interface LetterSheet {
 
 /**
  * Turns a plain sheet of chords in letters into a chart's text, in numbers. A line is a phrase. With `|` in it
- * the bars are what stands between, otherwise each chord is a bar. `Name:` alone on a line, or `[Name]`, begins
- * a section; `x2` at a line's end repeats the line. Chords that do not share their bar evenly get dots, which is said. Whatever
- * else there is is told, not guessed at. Words that are kept are those of
+ * the bars are what stands between, otherwise each chord is a bar. A slash or a dot is a further beat of the
+ * chord before, where beats fill bars: `A / D /`. How lines without bar lines were read is told. `Name:` alone on a line, or `[Name]`, begins
+ * a section; `x2` at a line's end repeats the line. Chords that do not share their bar evenly
+ * get dots, which is said. Whatever else there is is told, not guessed at. Words that are kept are those of
  * the line of chords above them, as sheets mostly have it; in a section that begins with words, of the line below.
  */
 export function importLetters(sheet: string, options: LetterSheetOptions): LetterSheet {
@@ -43,7 +45,9 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
   const faults: Fault[] = [];
   const skipped: number[] = [];
   const remarks: { place: Place; message: string }[] = [];
-  const meter = parseMeter(options.meterText);
+  const told = new Set<string>();
+  const read = parseMeter(options.meterText);
+  const meter: Meter = read.ok ? read.value : { beats: 4, unit: 4 };
   const names = new SectionNames();
   sheet.split(/\r?\n/).forEach((raw, index) => {
     const line = raw.trim();
@@ -53,12 +57,7 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
       sections.push(letterSection(names.next(heading)));
       return;
     }
-    const read = readLine(
-      raw,
-      index + 1,
-      { ...options, meter: meter.ok ? meter.value : usualMeter },
-      sections.at(-1)?.hasBars ?? false,
-    );
+    const read = readLine(raw, index + 1, { key: options.key, meter }, sections.at(-1)?.hasBars ?? false);
     if (read.faults.length > 0) {
       const words = bareText(line.replace(/\s+/g, ' '));
       if (options.keepWords && words !== '' && words.length <= mostWords) {
@@ -67,6 +66,10 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
       } else if (options.skipWords || options.keepWords) skipped.push(index + 1);
       else for (const fault of read.faults) faults.push(fault);
       return;
+    }
+    if (read.said !== null && !told.has(read.said)) {
+      told.add(read.said);
+      remarks.push({ place: { line: index + 1, column: 1 }, message: read.said });
     }
     if (sections.length === 0) sections.push(letterSection(names.next('A')));
     const section = sections.at(-1) as LetterSection;
@@ -118,58 +121,89 @@ function headingOf(line: string): string | null {
   return match ? (match[1] ?? match[2] ?? '').trim() : null;
 }
 
-const usualMeter: Meter = { beats: 4, unit: 4 };
+/** What a line's chords are read with. */
+interface Holding {
+  readonly key: Key;
+  readonly meter: Meter;
+}
 
-function readLine(
-  raw: string,
-  line: number,
-  { key, meter }: { readonly key: Key; readonly meter: Meter },
-  follows: boolean,
-): Pick<LetterSheet, 'text' | 'remarks'> & { faults: Fault[] } {
-  const faults: Fault[] = [];
+/** A line as a chart's text, how it was read where it has no bar lines, what is said of its bars, and what is wrong with it. */
+interface ReadLine {
+  readonly text: string;
+  readonly said: string | null;
+  readonly remarks: readonly { readonly place: Place; readonly message: string }[];
+  readonly faults: Fault[];
+}
+
+function readLine(raw: string, line: number, { key, meter }: Holding, follows: boolean): ReadLine {
   const remarks: { place: Place; message: string }[] = [];
+  const faults: Fault[] = [];
   const repeat = /\sx(\d{1,2})\s*$/.exec(raw);
   const body = repeat ? raw.slice(0, repeat.index) : raw;
   const barred = body.includes('|');
-  const bars: string[][] = [];
+  const bars: string[] = [];
+  let said: string | null = null;
   let column = 1;
+  let last: string | null = null;
   for (const piece of barred ? body.split('|') : [body]) {
     const words = [...piece.matchAll(/\S+/g)];
-    const chords = words.map((word, place) => {
-      const chord = readWord(
-        word[0],
-        key,
-        words.length === 1 || !barred,
-        follows || bars.length > 0 || (!barred && place > 0),
-      );
-      if (chord.text === null) {
-        const message = `${chord.message}; if this line is words to sing, leave them out with --skip-words, or keep them with --keep-words`;
-        faults.push({ line, column: column + word.index, severity: 'error', message });
+    const beaten = words.some((word) => isBeats(word[0]));
+    const start = column + (words[0]?.index ?? 0);
+    const fault = (at: number, message: string): void =>
+      void faults.push({ line, column: at, severity: 'error', message });
+    const chords: BeatenChord[] = [];
+    words.forEach((word, place) => {
+      const before = chords.at(-1);
+      if (isBeats(word[0]) && before)
+        chords[chords.length - 1] = { ...before, beats: before.beats + word[0].length };
+      else if (isBeats(word[0]) && last !== null) chords.push({ text: last, beats: word[0].length });
+      else if (isBeats(word[0]))
+        fault(
+          column + word.index,
+          `${quoted(word[0])} is a further beat of a chord, and there is none before it`,
+        );
+      else {
+        const alone = words.length === 1 || !(barred || beaten);
+        const chord = readWord(word[0], key, alone, follows || bars.length > 0 || (!barred && place > 0));
+        if (chord.text === null)
+          fault(
+            column + word.index,
+            `${chord.message}; if this line is words to sing, leave them out with --skip-words, or keep them with --keep-words`,
+          );
+        chords.push({ text: chord.text ?? '', beats: 1 });
       }
-      return chord.text ?? '';
     });
-    const place = { line, column: column + (words[0]?.index ?? 0) };
-    const dots = barred ? neededDots(chords.length, meter) : null;
+    last = chords.at(-1)?.text ?? last;
+    const place = { line, column: start };
+    const dots = barred && !beaten ? neededDots(chords.length, meter) : null;
     if (barred && chords.length > mostInBar)
-      faults.push({
-        ...place,
-        severity: 'error',
-        message: `${chords.length} chords in one bar; at most ${mostInBar}`,
-      });
-    else if (barred && !dots && chords.length > 1 && !sharesEvenly(chords.length, meter))
-      faults.push({
-        ...place,
-        severity: 'error',
-        message: `${chords.length} chords have no room in a bar of ${meterName(meter)}; at most ${mostWithDots(meter)}, or as many on each beat`,
-      });
-    const written = chords.map((chord, at) => chord + '.'.repeat(dots?.[at] ?? 0));
+      fault(start, `${chords.length} chords in one bar; at most ${mostInBar}`);
+    else if (barred && !beaten && !dots && chords.length > 1 && !sharesEvenly(chords.length, meter))
+      fault(
+        start,
+        `${chords.length} chords have no room in a bar of ${meterName(meter)}; at most ${mostWithDots(meter)}, or as many on each beat`,
+      );
+    const written = chords.map(({ text }, at) => text + '.'.repeat(dots?.[at] ?? 0));
     if (dots && !written.some((chord) => chord.startsWith('.')))
       remarks.push({
         place,
         message: `${chords.length} chords do not share a bar of ${meterName(meter)} evenly; they are written (${written.join(' ')})`,
       });
-    if (barred && chords.length > 0) bars.push(written);
-    else if (!barred) for (const chord of chords) bars.push([chord]);
+    if (beaten && faults.length === 0) {
+      const filled = barsOfBeats(chords, meter, barred ? 1 : null);
+      if ('message' in filled) fault(start, filled.message);
+      else {
+        bars.push(...filled.texts);
+        if (!barred)
+          said = `there are no bar lines: slashes and dots are read as beats, ${filled.perBar} to a bar of ${meterText(meter)}; where that is otherwise, put | between the bars`;
+      }
+    } else if (barred && chords.length > 0) bars.push(sharedBar(written));
+    else if (!barred) {
+      bars.push(...chords.map(({ text }) => text));
+      if (chords.length > 1)
+        said =
+          'there are no bar lines: each chord is read as a bar; where chords share one, put | between the bars, or write a slash for each further beat: A / D /';
+    }
     column += piece.length + 1;
   }
   const times = Number(repeat?.[1] ?? 2);
@@ -182,8 +216,12 @@ function readLine(
     });
   if (bars.length === 0 && faults.length === 0)
     faults.push({ line, column: 1, severity: 'error', message: 'this line has no chord' });
-  const text = bars.map((chords) => (chords.length === 1 ? chords[0] : `(${chords.join(' ')})`)).join(' ');
-  return { text: repeat ? `|: ${text} :|${times === 2 ? '' : ` x${times}`}` : text, remarks, faults };
+  const text = bars.join(' ');
+  return { text: repeat ? `|: ${text} :|${times === 2 ? '' : ` x${times}`}` : text, said, remarks, faults };
+}
+
+function sharedBar(chords: readonly string[]): string {
+  return chords.length === 1 ? (chords[0] ?? '') : `(${chords.join(' ')})`;
 }
 
 function readWord(

@@ -39,6 +39,23 @@ export function amidPhrase(words: readonly string[]): readonly string[] {
 }
 
 /**
+ * The words of a phrase that is written in several places of a part which are all played each time: those of one of them, where
+ * it counts alone how often it is played. Of verses with a number each place has every so many-th, counted anew.
+ *
+ * @param place which of the places it is, from 1
+ * @param places how many there are
+ */
+export function versesAt(words: readonly string[], place: number, places: number): readonly string[] {
+  return words.flatMap((text) => {
+    const number = verse.exec(text);
+    if (!number) return [text];
+    const behind = Number(number[1]) - place;
+    if (behind < 0 || behind % places !== 0) return [];
+    return [`${behind / places + 1}. ${text.slice(number[0].length)}`];
+  });
+}
+
+/**
  * The words of a phrase that are shown the n-th time (from 1) it is played in a part of the form: those without a number, and
  * of those with one (`2. …`) the n-th, without it.
  */

@@ -32,7 +32,6 @@ export function readDerived(
   faults: Faults,
 ): { readonly derived: Excerpt[]; readonly letters: boolean } {
   const pieces = piecesOf(lines);
-  const isTaken = (piece: Piece): boolean => /^(?:all|first|last|bars)(?:\s|$)/.test(plainText(piece));
   const own = new Map(
     pieces.filter((piece) => !isTaken(piece)).map((piece): [Piece, Token[][]] => [piece, tokensOf(piece)]),
   );
@@ -44,6 +43,15 @@ export function readDerived(
     return items ? [{ of: '', take: { kind: 'own', items } }] : [];
   });
   return { derived, letters };
+}
+
+/** The lines of each piece of a derived section that is bars of its own: what else stands there names other sections. */
+export function ownPieces(lines: readonly SourceLine[]): readonly (readonly SourceLine[])[] {
+  return piecesOf(lines).filter((piece) => !isTaken(piece));
+}
+
+function isTaken(piece: Piece): boolean {
+  return /^(?:all|first|last|bars)(?:\s|$)/.test(plainText(piece));
 }
 
 /** The text of a piece on one line. */

@@ -7,8 +7,9 @@ import { Faults } from './fault.js';
 import { keyAt, parseTargetKey } from './key-target.js';
 import { offsetsOf } from './offsets.js';
 import { readChart } from './read.js';
+import { ownPieces } from './read-derived.js';
 import type { SourceLine } from './read-section.js';
-import { type Token, tokenize } from './tokens.js';
+import { tokenize } from './tokens.js';
 import { parseYaml, type Value } from './yaml-source.js';
 
 /** A piece of a file's text and what stands there in another key. */
@@ -85,37 +86,30 @@ function sectionPieces(value: Value | undefined, chart: Chart, to: Key): Piece[]
   return entries.flatMap(({ value: text }, index) => {
     const section = chart.sections[index];
     if (!section || text.kind !== 'text') return [];
-    let letters = section.letters ? { from: chart.key, to } : null;
-    // Of a piece that is taken from another section the words are none of the bars: its name can look like a chord.
-    let taken = false;
-    return text.lines.flatMap((line) =>
-      tokenize(line.text, line.line, line.column).flatMap((found): Piece[] => {
-        if (found.kind !== 'word') return [];
-        taken ||= section.derived !== null && /^(?:all|first|last|bars)$/.test(found.text);
-        const token = taken ? behindPlus(found) : found;
-        if (!token) return [];
-        taken = false;
-        if (token.text.startsWith('@key=')) {
-          const key = parseTargetKey(token.text.slice('@key='.length));
-          if (!key.ok) return [];
-          const moved = keyAt({ key: key.value, home: chart.key }, to);
-          if (letters) letters = { from: key.value, to: moved };
-          return [{ ...token, instead: `@key=${keyName(moved)}` }];
-        }
-        if (!letters || !looksLikeLetters(token.text)) return [];
-        const instead = lettersMoved(token.text, letters.from, letters.to);
-        return instead === token.text ? [] : [{ ...token, instead }];
-      }),
-    );
+    // The letters of a section's name are no chord.
+    const parts = section.derived ? ownPieces(text.lines) : [text.lines];
+    return parts.flatMap((lines) => barPieces(lines, section.letters, chart.key, to));
   });
 }
 
-/** What stands behind a plus sign in a word, with its place: the end of a piece that is taken from another section. */
-function behindPlus(token: Token): Token | null {
-  const plus = token.text.indexOf('+');
-  if (plus < 0) return null;
-  const before = [...token.text.slice(0, plus + 1)].length;
-  return { ...token, text: token.text.slice(plus + 1), column: token.column + before };
+/** The keys that are named in bars, and their letters where they have any. */
+function barPieces(lines: readonly SourceLine[], inLetters: boolean, home: Key, to: Key): Piece[] {
+  let letters = inLetters ? { from: home, to } : null;
+  return lines.flatMap((line) =>
+    tokenize(line.text, line.line, line.column).flatMap((token): Piece[] => {
+      if (token.kind !== 'word') return [];
+      if (token.text.startsWith('@key=')) {
+        const key = parseTargetKey(token.text.slice('@key='.length));
+        if (!key.ok) return [];
+        const moved = keyAt({ key: key.value, home }, to);
+        if (letters) letters = { from: key.value, to: moved };
+        return [{ ...token, instead: `@key=${keyName(moved)}` }];
+      }
+      if (!letters || !looksLikeLetters(token.text)) return [];
+      const instead = lettersMoved(token.text, letters.from, letters.to);
+      return instead === token.text ? [] : [{ ...token, instead }];
+    }),
+  );
 }
 
 /** A chord in letters with its marks, its root and bass in another key. */

@@ -26,7 +26,7 @@ interface Source extends Omit<FoundSong, 'read'> {
  *
  * @param number the file's place among those that are brought in: the number of songs that have none of their own
  */
-export async function sourcesOf(file: string, number: number): Promise<readonly Source[]> {
+async function sourcesOf(file: string, number: number): Promise<readonly Source[]> {
   try {
     const { bytes, format } = openForImport(file);
     if (format.reader.kind === 'letters') return [];
@@ -46,10 +46,16 @@ export async function sourcesOf(file: string, number: number): Promise<readonly 
   }
 }
 
-/** Files of a folder that songs can be brought in from, by name. */
+/** Files of a folder that songs can be brought in from, by name; of what else lies there it is told that it is passed over. */
 export function filesToImport(folder: string): string[] {
-  return namesIn(folder)
-    .filter(mayHoldSongs)
+  const names = namesIn(folder);
+  const files = names.filter(mayHoldSongs);
+  const others = names.filter((name) => !mayHoldSongs(name));
+  if (others.length > 0)
+    say(
+      `${safeText(folder)}: ${others.length === 1 ? '1 entry that is' : `${others.length} entries that are`} no ABC or MusicXML file ${others.length === 1 ? 'is' : 'are'} passed over: ${safeText(others.slice(0, 3).join(', '))}${others.length > 3 ? ' …' : ''}`,
+    );
+  return files
     .sort((one, other) => one.localeCompare(other, 'en', { numeric: true }))
     .map((name) => join(folder, name));
 }
@@ -63,47 +69,101 @@ function namesIn(folder: string): string[] {
   }
 }
 
-/** Every song that has chords, each into a file of its own: `NUMBER-title.yaml`, which no other of them has. */
-export function importAll(sources: readonly Source[], into: string, force: boolean): number {
-  if (sources.length === 0)
+/** What came of the songs of a folder so far. */
+interface Tally {
+  written: number;
+  without: number;
+  failed: number;
+  status: number;
+  /** What was left out or read otherwise, how many songs had it, and where the first is. */
+  readonly left: Map<string, { songs: number; readonly first: string }>;
+}
+
+/** How the songs of files are brought in. */
+interface ImportAllOptions {
+  /** Whether files that are there are written over. */
+  readonly force: boolean;
+  /** What is wanted of a song that was read. */
+  readonly wanted: (read: Outcome<SheetRead, string>) => Outcome<SheetRead, string>;
+}
+
+/**
+ * Every song that has chords, of these files, each into a file of its own: `NUMBER-title.yaml`, which no other of them has.
+ * A file is opened when its turn has come.
+ */
+export async function importAll(
+  files: readonly string[],
+  into: string,
+  { force, wanted }: ImportAllOptions,
+): Promise<number> {
+  const folder = resolve(into);
+  const names = new Set<string>();
+  const tally: Tally = { written: 0, without: 0, failed: 0, status: exit.done, left: new Map() };
+  let songs = 0;
+  let lastSaid = Date.now();
+  for (const [index, file] of files.entries()) {
+    const sources = await sourcesOf(file, index + 1);
+    songs += sources.length;
+    for (const [place, source] of sources.entries()) {
+      const answer = bringIn(
+        { ...source, read: () => wanted(source.read()) },
+        { folder, names, force },
+        tally,
+      );
+      if (answer === 'written') tally.written += 1;
+      else if (answer === 'no chords') tally.without += 1;
+      else {
+        tally.failed += 1;
+        // What the machine cannot do is said before what the call has wrong.
+        tally.status = Math.max(tally.status, answer);
+      }
+      // Whoever waits longer than a second wants to know how far it is.
+      if (Date.now() - lastSaid > 1000) {
+        lastSaid = Date.now();
+        const ofFile = `${place + 1} of ${sources.length}`;
+        say(
+          files.length === 1
+            ? ofFile
+            : `file ${index + 1} of ${files.length}${sources.length > 1 ? `: ${ofFile}` : ''}`,
+        );
+      }
+    }
+  }
+  if (songs === 0)
     throw new Stop(
       exit.call,
       'there is nothing to bring in',
       'name an ABC file, or a folder with ABC or MusicXML files',
     );
-  const folder = resolve(into);
-  const names = new Set<string>();
-  let written = 0;
-  let without = 0;
-  let failed = 0;
-  let status: number = exit.done;
-  let lastSaid = Date.now();
-  sources.forEach((source, index) => {
-    const answer = bringIn(source, folder, names, force);
-    if (answer === 'written') written += 1;
-    else if (answer === 'no chords') without += 1;
-    else {
-      failed += 1;
-      // What the machine cannot do is said before what the call has wrong.
-      status = Math.max(status, answer);
-    }
-    // Whoever waits longer than a second wants to know how far it is.
-    if (Date.now() - lastSaid > 1000) {
-      lastSaid = Date.now();
-      say(`${index + 1} of ${sources.length}`);
-    }
-  });
+  tellLeft(tally);
+  const { written, without, failed } = tally;
   say(
-    `${written} charts written to ${safeText(folder)}; ${without} songs without chords${failed > 0 ? `; ${failed} not written` : ''}`,
+    `${count(written, 'chart')} written to ${safeText(folder)}; ${count(without, 'song')} without chords${failed > 0 ? `; ${failed} not written` : ''}`,
   );
-  return status;
+  return tally.status;
+}
+
+function count(number: number, what: string): string {
+  return number === 1 ? `1 ${what}` : `${number} ${what}s`;
+}
+
+/** The most kinds of what was left out that are told. */
+const mostKinds = 20;
+
+/** What was left out or read otherwise, by its kind: of many songs nobody reads each. */
+function tellLeft({ left }: Tally): void {
+  const kinds = [...left].sort(([, one], [, other]) => other.songs - one.songs);
+  if (kinds.length === 0) return;
+  say('left out or read otherwise; without --all each is told with its place:');
+  for (const [message, { songs, first }] of kinds.slice(0, mostKinds))
+    say(`${count(songs, 'song')}, first ${safeText(first)}: ${safeText(message)}`);
+  if (kinds.length > mostKinds) say(`and ${kinds.length - mostKinds} more kinds`);
 }
 
 function bringIn(
   { file, line, number, title, read }: Source,
-  folder: string,
-  names: Set<string>,
-  force: boolean,
+  { folder, names, force }: { folder: string; names: Set<string>; force: boolean },
+  tally: Tally,
 ): 'written' | 'no chords' | number {
   const song = read();
   if (!song.ok) {
@@ -117,9 +177,20 @@ function bringIn(
     return 'no chords';
   }
   const { chart, remarks } = chartFromSheet(sheet);
-  // Of many songs only that is told which somebody must look at.
-  for (const { place, message } of [...left, ...remarks].filter(isUnread))
+  // Of many songs only that is told one by one which somebody must look at.
+  const all = [...left, ...remarks];
+  for (const { place, message } of all.filter(isUnread))
     say(`${safeText(file)}:${place.line}:${place.column}: ${safeText(message)}`);
+  const kinds = new Map(
+    all
+      .filter((remark) => !isUnread(remark))
+      .map(({ place, message }) => [kindOf(message), `${file}:${place.line}`]),
+  );
+  for (const [kind, first] of kinds) {
+    const told = tally.left.get(kind);
+    if (told) told.songs += 1;
+    else tally.left.set(kind, { songs: 1, first });
+  }
   const made = writtenChart(chart);
   if (!made.ok) {
     say(`${file}:${line}: song ${number}, ${called}: ${made.fault.message}`);
@@ -134,6 +205,11 @@ function bringIn(
 /** A chord that could not be read. */
 function isUnread({ message }: Remark): boolean {
   return message.includes('is no chord that is known');
+}
+
+/** A remark without the figures that differ from song to song. */
+function kindOf(message: string): string {
+  return message.replace(/^the melody is left out.*/, 'the melody is left out');
 }
 
 /** A file name that none of the songs before has. */

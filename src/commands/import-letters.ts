@@ -52,14 +52,11 @@ export function importLetterSheet(
       `${safeText(file)} has ${count(sheet.faults)}${sheet.faults.length > mostTold ? `; the first ${mostTold} are shown` : ''}`,
       'mend them, or leave lines of words out with --skip-words, or keep them with --keep-words',
     );
-  tellRemarks(file, sheet.remarks);
-  tellRemarks(
-    file,
-    sheet.skipped.map((line) => ({
-      place: { line, column: 1 },
-      message: `left out: ${(lines[line - 1] ?? '').trim().slice(0, 80)}`,
-    })),
-  );
+  const skipped = sheet.skipped.map((line) => ({
+    place: { line, column: 1 },
+    message: `left out: ${(lines[line - 1] ?? '').trim().slice(0, 80)}`,
+  }));
+  tellRemarks(file, [...sheet.remarks, ...skipped]);
   return printChart(file, readsBack(sheet.text));
 }
 

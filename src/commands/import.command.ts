@@ -9,7 +9,7 @@ export const declared: Declared = (done) =>
       '<file>',
       '.abc, .musicxml, .mxl, or chords in letters, a line a phrase; with --all a folder too',
     )
-    .option('--key <key>', 'the key the letters are in')
+    .option('--key <key>', 'the key the letters are in, or the chords of a tune or score that names another')
     .option('--tempo <tempo>', 'as a chart has it: 200, half=118')
     .option('--meter <meter>', 'of letters, as a chart has it: 3/4')
     .option('--title <title>', 'the title; the file’s own, or its name, without it')

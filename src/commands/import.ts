@@ -7,10 +7,12 @@ import type { LeadSheet, Remark, SheetRead } from '../exchange/lead-sheet.js';
 import { chartFromSheet } from '../exchange/sheet-to-chart.js';
 import { sungLeftOut, withSungWords } from '../exchange/sung-words.js';
 import { writtenChart } from '../exchange/written-chart.js';
+import { type Key, sameKey } from '../theory/key.js';
 import { exit, print, Stop } from './exit.js';
-import { filesToImport, importAll, sourcesOf } from './import-all.js';
+import { filesToImport, importAll } from './import-all.js';
 import { faultSentence, openForImport, printChart, tellRemarks } from './import-file.js';
 import { importLetterSheet, type LetterFlags } from './import-letters.js';
+import { keyFlag } from './play-options.js';
 
 /** What `import` can be told. */
 export interface ImportFlags extends LetterFlags {
@@ -24,10 +26,16 @@ export interface ImportFlags extends LetterFlags {
 /** Prints a chart made from a file in another format, lists its tunes, or makes charts of all of them. */
 export async function importFile(file: string, flags: ImportFlags): Promise<number> {
   if (flags.all !== undefined) {
+    const forOne = (['key', 'tempo', 'meter', 'title'] as const).filter((name) => flags[name] !== undefined);
+    if (forOne.length > 0)
+      throw new Stop(
+        exit.call,
+        `--${forOne[0]} is for one song; with --all each has its own`,
+        `leave --${forOne[0]} out, or bring in one song without --all`,
+      );
     const files = isFolder(file) ? filesToImport(file) : [file];
-    const sources = await Promise.all(files.map((one, index) => sourcesOf(one, index + 1)));
-    const songs = sources.flat().map((one) => ({ ...one, read: () => wordsOf(one.read(), flags) }));
-    return importAll(songs, flags.all, flags.force ?? false);
+    const wanted = (read: Outcome<SheetRead, string>): Outcome<SheetRead, string> => wordsOf(read, flags);
+    return importAll(files, flags.all, { force: flags.force ?? false, wanted });
   }
   if (isFolder(file))
     throw new Stop(exit.call, `${safeText(file)} is a folder`, 'bring in all that is in it: --all FOLDER');
@@ -103,9 +111,21 @@ function wordsOf<Fault>(read: Outcome<SheetRead, Fault>, flags: ImportFlags): Ou
   return { ok: true, value: { ...read.value, sheet: { ...sheet, bars }, remarks: told } };
 }
 
-/** A tempo and title that are given go before those of the file. */
-function withFlags(sheet: LeadSheet, flags: ImportFlags): LeadSheet {
+/** A key, tempo and title that are given go before those of the file. */
+function withFlags(read: LeadSheet, flags: ImportFlags): LeadSheet {
+  if (flags.meter !== undefined || flags.skipWords || flags.keepWords)
+    throw new Stop(
+      exit.call,
+      '--meter, --skip-words and --keep-words are for sheets of letters: this file says its meter itself, and --words keeps what is sung',
+    );
+  const sheet = flags.key === undefined ? read : inKey(read, keyFlag(flags.key));
   const tempo = flags.tempo === undefined ? null : parseTempo(flags.tempo);
   if (tempo && !tempo.ok) throw new Stop(exit.call, `--tempo ${tempo.fault.message}`);
   return { ...sheet, title: flags.title ?? sheet.title, tempo: tempo?.ok ? tempo.value : sheet.tempo };
+}
+
+/** A sheet whose numbers count from a key that is given: chords stay, and what is told of its first key is that one. */
+function inKey(sheet: LeadSheet, key: Key): LeadSheet {
+  const bars = sheet.bars.map((bar) => (bar.key && sameKey(bar.key, sheet.key) ? { ...bar, key } : bar));
+  return { ...sheet, key, bars };
 }

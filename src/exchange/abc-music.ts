@@ -1,12 +1,9 @@
 import type { Place } from '../chart/chart.js';
-import { type WaySign, waySignOfDecoration } from './way-signs.js';
 
 /** One thing in a line of ABC music that concerns a lead sheet. Lengths are multiples of the unit note length. */
 export type AbcToken = { readonly place: Place } & (
   | { readonly kind: 'time'; readonly length: number; readonly sounds: boolean }
   | { readonly kind: 'bars'; readonly count: number }
-  /** What comes next has a fermata. */
-  | { readonly kind: 'fermata' }
   | { readonly kind: 'quoted'; readonly text: string }
   | {
       readonly kind: 'bar';
@@ -16,7 +13,11 @@ export type AbcToken = { readonly place: Place } & (
     }
   | { readonly kind: 'ending'; readonly times: readonly number[] }
   | { readonly kind: 'field'; readonly name: string; readonly text: string }
-  | { readonly kind: 'way'; readonly sign: WaySign }
+  /** A sign on a note or bar line, by its name: `!segno!`, `H` is `fermata`. */
+  | { readonly kind: 'decoration'; readonly name: string }
+  | { readonly kind: 'grace' }
+  /** Another voice of the same bar begins. */
+  | { readonly kind: 'overlay' }
   | { readonly kind: 'unknown'; readonly text: string }
 );
 
@@ -25,6 +26,21 @@ function tupletShare(p: number, q: number | null, compound: boolean): number {
   const usual: Readonly<Record<number, number>> = { 2: 3, 3: 2, 4: 3, 6: 2, 8: 3 };
   return (q ?? usual[p] ?? (compound ? 3 : 2)) / p;
 }
+
+/** Signs that are one character (ABC 2.1, 4.14). */
+const signNames: Readonly<Record<string, string>> = {
+  '.': 'staccato',
+  '~': 'roll',
+  H: 'fermata',
+  L: 'accent',
+  M: 'lowermordent',
+  O: 'coda',
+  P: 'uppermordent',
+  S: 'segno',
+  T: 'trill',
+  u: 'upbow',
+  v: 'downbow',
+};
 
 /** A token begins where it is looked for (`y`). */
 const sticky = (pattern: string): RegExp => new RegExp(pattern, 'uy');
@@ -42,7 +58,8 @@ const patterns = {
   chord: sticky('\\[((?:[^\\]"]|"[^"]{0,200}"){0,100})\\]'),
   length: sticky('([0-9]*)(\\/*)([0-9]*)'),
   tuplet: sticky('\\(([2-9])(?::([0-9]*))?(?::([0-9]*))?'),
-  other: sticky('[-()yJ$*;&\\\\]+[0-9]*'),
+  overlay: sticky('&+'),
+  other: sticky('[-()yJ$*;\\\\]+[0-9]*'),
   broken: sticky('\\s*(<{1,3}|>{1,3})'),
   endingSign: sticky('\\[\\s*[0-9]'),
   barSign: sticky(':*\\[?\\||:+|\\|?\\]'),
@@ -139,13 +156,13 @@ export function abcMusic(text: string, line: number, compound: boolean): readonl
       tuplet = { share: tupletShare(p, q, compound), left: Math.max(1, Math.min(64, r)) };
       continue;
     }
-    if (take('grace')) continue;
-    const decoration = take('decoration')?.[0];
-    if (decoration !== undefined) {
-      const sign = waySignOfDecoration(decoration.slice(1, -1));
-      if (sign) tokens.push({ kind: 'way', sign, place });
-      // The sign of a fermata and its letter (ABC 2.1, 4.14).
-      else if (/^(?:!fermata!|\+fermata\+|H)$/.test(decoration)) tokens.push({ kind: 'fermata', place });
+    if (take('grace')) {
+      tokens.push({ kind: 'grace', place });
+      continue;
+    }
+    const sign = take('decoration')?.[0];
+    if (sign !== undefined) {
+      tokens.push({ kind: 'decoration', name: signNames[sign] ?? sign.slice(1, -1), place });
       continue;
     }
     // An ending's number may stand right behind a bar line, or behind a bracket: `|1`, `[1,3`.
@@ -181,6 +198,10 @@ export function abcMusic(text: string, line: number, compound: boolean): readonl
     }
     if (take('rest')) {
       time(false, length(), place);
+      continue;
+    }
+    if (take('overlay')) {
+      tokens.push({ kind: 'overlay', place });
       continue;
     }
     if (take('other')) continue;

@@ -1,7 +1,10 @@
 import { countedQuarters, type Meter, type Place, type Tempo } from '../chart/chart.js';
 import { type Chord, parseChord } from '../theory/chord.js';
-import { type Key, parseKey } from '../theory/key.js';
+import type { Key } from '../theory/key.js';
+import { readAbcKey } from './abc-key.js';
+import { leftDirective, leftField, voiceOfChords } from './abc-left.js';
 import { type AbcToken, abcMusic } from './abc-music.js';
+import { keysByChords, type OpenKey } from './key-by-chords.js';
 import {
   meterQuarters,
   openRepeats,
@@ -12,7 +15,7 @@ import {
   type SheetRead,
 } from './lead-sheet.js';
 import { abcSung, sungLeftOut } from './sung-words.js';
-import { waySignOfWords, withSign } from './way-signs.js';
+import { waySignOfDecoration, waySignOfWords, withSign } from './way-signs.js';
 
 /** A tune of an ABC file, as far as a list needs to know it: its number, title, and the lines it stands in. */
 export interface AbcTune {
@@ -54,7 +57,7 @@ export function abcTunes(text: string): readonly AbcTune[] {
         inside = true;
       } else if (line.trim() === '') inside = false;
       const tune = tunes.at(-1);
-      if (!tune && /^[CLMQ]:/.test(line) && usual.length < 20) usual.push(line.slice(0, longestField));
+      if (!tune && /^[A-Za-z]:/.test(line) && usual.length < 20) usual.push(line.slice(0, longestField));
       if (!inside || !tune) return;
       tune.lines.push(line);
       const title = /^T:(.*)/.exec(line)?.[1]?.trim();
@@ -88,12 +91,18 @@ interface Reading {
   ending: boolean;
   notes: number;
   chords: number;
+  /** The voice that is read, and whether another is being written; whether it is the first. */
   voice: string | null;
   otherVoices: boolean;
+  titled: boolean;
+  /** Whether another voice of the same bar is being written. */
+  overlay: boolean;
   /** What the parts are called. */
   readonly names: Map<string, string>;
   readonly left: Map<string, Place>;
   readonly remarks: Remark[];
+  /** Where it is said that there is no key. */
+  readonly open: OpenKey[];
 }
 
 /** Reads a tune's chord symbols (ABC 2.1, 4.18) with bars, meter, key, repeats, endings, parts and tempo. Melody is left out. */
@@ -119,32 +128,48 @@ export function readAbc(tune: AbcTune): SheetRead {
     chords: 0,
     voice: null,
     otherVoices: false,
+    titled: false,
+    overlay: false,
     names: new Map(),
     left: new Map(),
     remarks: [],
+    open: [],
   };
   for (const line of tune.usual)
     headField(reading, line[0] ?? '', withoutRemark(line).slice(2).trim(), { line: 1, column: 1 });
-  let head = true;
+  let inHead = true;
+  let inText = false;
   let music = 0;
   tune.lines.forEach((raw, index) => {
     const line = tune.first + index;
     const place: Place = { line, column: 1 };
+    if (raw.startsWith('%%')) {
+      leave(reading, leftDirective(raw), place);
+      if (/^%%\s*(?:begin|end)/.test(raw)) inText = /^%%\s*begin/.test(raw);
+    }
+    if (inText) return;
     const text = withoutRemark(raw).slice(0, longestLine);
     if (raw.length > longestLine) leave(reading, 'the end of a very long line', place);
     const field = /^([A-Za-z+]):(.*)$/.exec(text.slice(0, longestField));
     if (field) {
       const name = field[1] ?? '';
-      if (head) headField(reading, name, (field[2] ?? '').trim(), place);
+      if (inHead) headField(reading, name, (field[2] ?? '').trim(), place);
       else bodyField(reading, name, (field[2] ?? '').trim(), place);
-      if (name === 'K' && head) {
-        head = false;
+      if (name === 'K' && inHead) {
+        inHead = false;
         begin(reading, place);
+        reading.voice = voiceOfChords(tune.lines.slice(index + 1));
+        reading.otherVoices = reading.voice !== null;
       }
       return;
     }
-    if (head || text.trim() === '') return;
-    if (reading.otherVoices || reading.bars.length >= mostBars) return;
+    if (text.trim() === '') return;
+    if (inHead) {
+      leave(reading, 'a line of the head that is no field', place);
+      return;
+    }
+    if (reading.bars.length >= mostBars) return;
+    if (reading.otherVoices && !text.includes('[V:')) return;
     music += text.length;
     if (music > mostMusic) {
       leave(reading, 'the end of a very long tune', place);
@@ -152,7 +177,7 @@ export function readAbc(tune: AbcTune): SheetRead {
     }
     musicLine(reading, text, line);
   });
-  if (head)
+  if (inHead)
     reading.remarks.push({
       place: { line: tune.first, column: 1 },
       message: 'there is no K: field; C is taken',
@@ -174,6 +199,9 @@ export function readAbc(tune: AbcTune): SheetRead {
       place: { line: tune.first, column: 1 },
       message: `the melody is left out: ${reading.notes} notes`,
     });
+  const head = reading.first ?? headOf(reading);
+  const { key, bars, remarks } = keysByChords(head.key, reading.bars, reading.open);
+  reading.remarks.push(...remarks);
   for (const [what, place] of reading.left)
     if (what !== 'meter') reading.remarks.push({ place, message: `left out: ${what}` });
   return {
@@ -182,8 +210,9 @@ export function readAbc(tune: AbcTune): SheetRead {
     sheet: {
       title: tune.title === '' ? `tune ${tune.number}` : tune.title,
       by: reading.by,
-      ...(reading.first ?? headOf(reading)),
-      bars: openRepeats(reading.bars),
+      ...head,
+      key,
+      bars: openRepeats(bars),
       form: reading.form?.map((letter) => reading.names.get(letter) ?? letter) ?? null,
     },
   };
@@ -199,8 +228,12 @@ function begin(reading: Reading, place: Place): void {
   reading.bar = { ...plainBar, place, line: true };
 }
 
+/** The most different things that are told to be left out. */
+const mostLeft = 100;
+
 function leave(reading: Reading, what: string, place: Place): void {
-  if (!reading.left.has(what)) reading.left.set(what, place);
+  const told = reading.left.size < mostLeft ? what : 'more that has no place in a chart';
+  if (!reading.left.has(told)) reading.left.set(told, place);
 }
 
 /** A line without its remark; a percent sign within quotation marks is none. */
@@ -232,13 +265,23 @@ function unescaped(text: string): string {
 function headField(reading: Reading, name: string, text: string, place: Place): void {
   switch (name) {
     case 'C':
+      if (reading.by !== null && reading.by !== plainText(text)) leave(reading, 'further authors', place);
       reading.by = reading.by ?? plainText(text);
       break;
     case 'P':
       reading.form = partOrder(text);
+      if (reading.form === null)
+        leave(reading, `an order of parts that cannot be read: ${text.slice(0, 40)}`, place);
       break;
-    case 'N':
-      for (const [letter, own] of partNames(text)) reading.names.set(letter, own);
+    case 'N': {
+      const names = partNames(text);
+      for (const [letter, own] of names) reading.names.set(letter, own);
+      if (names.length === 0) leave(reading, leftField('N'), place);
+      break;
+    }
+    case 'T':
+      if (reading.titled) leave(reading, leftField('T'), place);
+      reading.titled ||= text !== '';
       break;
     case 'M':
     case 'L':
@@ -246,13 +289,12 @@ function headField(reading: Reading, name: string, text: string, place: Place): 
     case 'K':
       setting(reading, name, text, place);
       break;
+    // What voices there are is seen where they are written.
     case 'V':
-      voiceField(reading, text, place);
+    case 'X':
       break;
-    case 'm':
-    case 'U':
-      leave(reading, 'macros and symbols of the user’s own', place);
-      break;
+    default:
+      leave(reading, leftField(name), place);
   }
 }
 
@@ -261,12 +303,6 @@ function bodyField(reading: Reading, name: string, text: string, place: Place): 
     case 'w':
       leave(reading, sungLeftOut, place);
       if (!reading.otherVoices) sungLine(reading, abcSung(unescaped(text.replace(/\\-/g, '\\\\-'))));
-      break;
-    case 'W':
-      leave(reading, 'words to sing behind the tune', place);
-      break;
-    case 's':
-      leave(reading, 'a line of symbols', place);
       break;
     case 'V':
       voiceField(reading, text, place);
@@ -280,6 +316,8 @@ function bodyField(reading: Reading, name: string, text: string, place: Place): 
     case 'K':
       if (!reading.otherVoices) setting(reading, name, text, place);
       break;
+    default:
+      leave(reading, leftField(name), place);
   }
 }
 
@@ -293,12 +331,19 @@ function sungLine(reading: Reading, text: string): void {
   else reading.bar = { ...reading.bar, sung };
 }
 
-/** Chords are taken from the first voice that is written. */
+/** Chords are taken from the first voice that has any. */
 function voiceField(reading: Reading, text: string, place: Place): void {
   const id = text.split(/\s+/)[0] ?? '';
-  reading.voice ??= id;
-  reading.otherVoices = id !== reading.voice;
-  if (reading.otherVoices) leave(reading, 'voices other than the first', place);
+  const { voice } = reading;
+  reading.otherVoices = id !== voice;
+  if (reading.otherVoices)
+    leave(
+      reading,
+      voice === null
+        ? 'voices behind the first'
+        : `voices other than ${plainText(voice)}, the first that has chords`,
+      place,
+    );
 }
 
 /** `parts A kickoff, B V`: what our own files call their parts. */
@@ -334,6 +379,9 @@ function setting(reading: Reading, name: 'M' | 'L' | 'Q' | 'K', text: string, pl
   }
   if (name === 'Q') {
     const tempo = tempoOf(text, reading);
+    const words = /"([^"]+)"/.exec(text)?.[1];
+    if (tempo !== null && words !== undefined)
+      leave(reading, `the words of a tempo, “${words.slice(0, 40)}”`, place);
     if (tempo === null) leave(reading, `a tempo that cannot be read: ${text.slice(0, 40)}`, place);
     else {
       reading.tempo = tempo;
@@ -341,18 +389,21 @@ function setting(reading: Reading, name: 'M' | 'L' | 'Q' | 'K', text: string, pl
     }
     return;
   }
-  const read = keyOf(text);
-  if (read.key === null) {
+  const read = readAbcKey(text);
+  if (read === null) {
     leave(reading, `a key that cannot be read: ${text.slice(0, 20)}`, place);
     return;
   }
-  if (read.mode !== null)
-    reading.remarks.push({
-      place,
-      message: `${read.mode}: written from the ${read.key.mode} key; the numbers say the rest`,
-    });
-  reading.key = read.key;
-  reading.bar = { ...reading.bar, key: read.key };
+  for (const what of read.left) leave(reading, what, place);
+  if (read.read === null) return;
+  if (read.read === 'open') {
+    reading.open.push({ bar: reading.bars.length, fifths: null, place });
+    reading.bar = { ...reading.bar, key: reading.key };
+    return;
+  }
+  if (read.read.remark !== null) reading.remarks.push({ place, message: read.read.remark });
+  reading.key = read.read.key;
+  reading.bar = { ...reading.bar, key: reading.key };
 }
 
 function meterOf(text: string): Meter | null {
@@ -389,31 +440,6 @@ function usualUnit(meter: Meter | null): number {
   return meter && meter.beats / meter.unit < 0.75 ? 0.25 : 0.5;
 }
 
-const modes: Readonly<Record<string, 'major' | 'minor'>> = {
-  maj: 'major',
-  ion: 'major',
-  mix: 'major',
-  lyd: 'major',
-  min: 'minor',
-  m: 'minor',
-  aeo: 'minor',
-  dor: 'minor',
-  phr: 'minor',
-  loc: 'minor',
-};
-
-/** `G`, `Am`, `D mix`, `Edor`; clefs and accidentals behind it concern the melody only. */
-function keyOf(text: string): { key: Key | null; mode: string | null } {
-  const match = /^([A-G])([#b]?)\s*(?!clef|exp)([A-Za-z]*)/.exec(text.trim());
-  if (!match) return { key: null, mode: null };
-  const [, letter = '', sign = '', word = ''] = match;
-  const short = word.toLowerCase().slice(0, 3);
-  const mode = short === '' ? 'major' : (modes[short] ?? (short === 'm' ? 'minor' : null));
-  const read = parseKey(`${letter}${sign}${mode === 'minor' ? 'm' : ''}`);
-  const special = ['dor', 'phr', 'loc', 'mix', 'lyd'].includes(short);
-  return { key: read.ok ? read.value : null, mode: special ? `mode ${word}` : null };
-}
-
 /** `AABB`, `A2B2`, `(AB)3C`: the parts in the order in which they are played; `null` where that cannot be read. */
 function partOrder(text: string): readonly string[] | null {
   let rest = text.replace(/[\s.]/g, '');
@@ -436,7 +462,25 @@ function musicLine(reading: Reading, text: string, line: number): void {
 
 function takeToken(reading: Reading, token: AbcToken): void {
   const { place } = token;
+  // What is written for others goes by; only where they end is looked for.
+  if (reading.otherVoices && !(token.kind === 'field' && token.name === 'V')) return;
+  if (reading.overlay && token.kind !== 'bar' && token.kind !== 'field') return;
   switch (token.kind) {
+    case 'decoration': {
+      const sign = waySignOfDecoration(token.name);
+      if (sign) reading.bar = withSign(reading.bar, sign);
+      else if (token.name === 'fermata')
+        reading.bar = { ...reading.bar, holds: [...(reading.bar.holds ?? []), reading.quarters] };
+      else leave(reading, `the sign “${plainText(token.name)}”`, place);
+      break;
+    }
+    case 'grace':
+      leave(reading, 'grace notes', place);
+      break;
+    case 'overlay':
+      reading.overlay = true;
+      leave(reading, 'a second voice within a bar', place);
+      break;
     case 'time':
       if (token.sounds) reading.notes += 1;
       reading.quarters += token.length * (reading.unit ?? usualUnit(reading.meter));
@@ -450,9 +494,6 @@ function takeToken(reading: Reading, token: AbcToken): void {
       reading.quarters = full;
       break;
     }
-    case 'fermata':
-      reading.bar = { ...reading.bar, holds: [...(reading.bar.holds ?? []), reading.quarters] };
-      break;
     case 'quoted':
       symbol(reading, token.text, place);
       break;
@@ -467,9 +508,6 @@ function takeToken(reading: Reading, token: AbcToken): void {
       if (token.times.length === 0) leave(reading, 'an ending for no time that can be', place);
       reading.bar = { ...reading.bar, ending: token.times.length > 0 ? token.times : null };
       reading.ending = token.times.length > 0;
-      break;
-    case 'way':
-      reading.bar = withSign(reading.bar, token.sign);
       break;
     case 'unknown':
       leave(reading, `signs that are not known: ${token.text}`, place);
@@ -501,6 +539,7 @@ function symbol(reading: Reading, text: string, place: Place): void {
     .replace(/\([^)]*\)/g, '')
     .replace(/[;\n].*$/s, '')
     .trim();
+  if (main !== text.trim()) leave(reading, 'what stands with a chord in brackets or behind it', place);
   if (main === '') return;
   reading.chords += 1;
   const read = abcChord(main);
@@ -516,7 +555,10 @@ function symbol(reading: Reading, text: string, place: Place): void {
       message: `“${plainText(main)}” is no chord that is known: nc is written, with it as a cue`,
     });
   // Time only goes on: of chords at one place the last counts.
-  if (reading.chordsHere.at(-1)?.at === chord.at) reading.chordsHere.pop();
+  if (reading.chordsHere.at(-1)?.at === chord.at) {
+    reading.chordsHere.pop();
+    leave(reading, 'all but the last of chords at one place', place);
+  }
   reading.chordsHere.push(chord);
 }
 
@@ -556,6 +598,7 @@ function endBar(reading: Reading, line: Extract<AbcToken, { kind: 'bar' }> | nul
     reading.bar = { ...signsBehind(reading, bar), opens: bar.opens || (line?.opens ?? false) };
   }
   reading.quarters = 0;
+  reading.overlay = false;
   const ends = line !== null && (line.closes !== null || line.double || line.opens);
   if (ends && reading.ending) endEnding(reading);
   if (line !== null && reading.bar.section === null && startsStrain(reading, line))

@@ -1,3 +1,4 @@
+import { slowingLimits } from '../chart/change.js';
 import {
   type Change,
   type Chart,
@@ -9,7 +10,7 @@ import {
   type WrittenCell,
 } from '../chart/chart.js';
 import { samePart } from '../chart/part.js';
-import { phraseWords } from '../chart/phrase-words.js';
+import { phraseWords, versesAt } from '../chart/phrase-words.js';
 import { beatsOf, playedCells } from '../chart/played-cells.js';
 import { unroll } from '../chart/unroll.js';
 import { wayText } from '../chart/write.js';
@@ -135,11 +136,30 @@ function sectionBars(chart: Chart, name: string, key: Key): SheetBar[] {
       { ...chart, form: [{ section: name, times: 1, who: null, pattern: null, place: section.place }] },
       { key, allVerses: true },
     );
-    return bars.map((_, index) => playedBar(bars, index, { key, meter: chart.meter, tempo: chart.tempo }));
+    const written = inPlaces(bars);
+    return written.map((_, index) =>
+      playedBar(written, index, { key, meter: chart.meter, tempo: chart.tempo }),
+    );
   }
   const bars = pieceBars(piecesOf(section) ?? [], chart, key);
   const [first] = bars;
   return first ? [{ ...first, section: name }, ...bars.slice(1)] : [];
+}
+
+/** Bars that are written out: a phrase that comes again is another phrase there, with the verses that it has at its place. */
+function inPlaces(bars: readonly PlayedBar[]): readonly PlayedBar[] {
+  const phrase = ({ source }: PlayedBar): string => `${source.section}/${source.line}`;
+  const places = new Map<string, number>();
+  for (const bar of bars) if (bar.words) places.set(phrase(bar), (places.get(phrase(bar)) ?? 0) + 1);
+  const passed = new Map<string, number>();
+  return bars.map((bar): PlayedBar => {
+    const { words, ...rest } = bar;
+    if (!words) return bar;
+    const place = (passed.get(phrase(bar)) ?? 0) + 1;
+    passed.set(phrase(bar), place);
+    const own = versesAt(words, place, places.get(phrase(bar)) ?? 1);
+    return own.length > 0 ? { ...rest, words: own } : rest;
+  });
 }
 
 /** A written thing and whether a line begins with it. */
@@ -358,5 +378,7 @@ function slowingBegins(bars: readonly PlayedBar[], index: number): string[] {
   if (share(index, 0) === undefined || goesOn(index)) return [];
   let last = index;
   while (goesOn(last + 1)) last += 1;
-  return [slowingWords(Math.round(100 * (share(last, -1) ?? 1)))];
+  // Who leaves for the coda amid a ritardando may have slowed by less than can be written.
+  const percent = Math.round(100 * (share(last, -1) ?? 1));
+  return [slowingWords(Math.min(slowingLimits.most, percent))];
 }

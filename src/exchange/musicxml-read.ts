@@ -1,9 +1,10 @@
 import { SaxesParser } from 'saxes';
 import { good, type Outcome } from '../base/outcome.js';
-import type { Meter, Place, Tempo } from '../chart/chart.js';
+import { countedQuarters, type Meter, type Place, type Tempo } from '../chart/chart.js';
 import { type Chord, parseChord } from '../theory/chord.js';
-import { type Key, parseKey } from '../theory/key.js';
+import type { Key } from '../theory/key.js';
 import { type HarmonyDegree, qualityOfKind } from './harmony-kinds.js';
+import { keysByChords, type OpenKey } from './key-by-chords.js';
 import {
   openRepeats,
   plainBar,
@@ -12,6 +13,16 @@ import {
   type SheetChord,
   type SheetRead,
 } from './lead-sheet.js';
+import { keyOfSignature, modeNamed } from './modes.js';
+import {
+  drawnAttributes,
+  leftOf,
+  leftOfHead,
+  melodyOnly,
+  signGroups,
+  soundKept,
+  unitQuarters,
+} from './musicxml-left.js';
 import { SungLines, type Syllable, sungLeftOut } from './sung-words.js';
 import { type WaySign, waySignOfWords, withSign } from './way-signs.js';
 
@@ -33,6 +44,8 @@ const mostNodes = 200_000;
 const mostMeasures = 5000;
 /** The longest note, quarters: beyond, the number is no length. */
 const mostQuarters = 10_000;
+/** The most different things that are told to be left out. */
+const mostLeft = 100;
 
 /**
  * Reads the harmony of a score (MusicXML 4.0, score-partwise): of the first part that has any, else of the first; or
@@ -42,6 +55,8 @@ export function readMusicXml(text: string): Outcome<SheetRead, ScoreFault> {
   const parts: Part[] = [];
   const head = { title: '', movement: '', by: null as string | null };
   const stack: Node[] = [];
+  /** What is left out of the head of the score, and where it stands first. */
+  const left = new Map<string, Place>();
   const parser = new SaxesParser({ position: true });
   const here = (): Place => ({ line: parser.line, column: parser.column + 1 });
   let failed: ScoreFault | null = null;
@@ -89,10 +104,14 @@ export function readMusicXml(text: string): Outcome<SheetRead, ScoreFault> {
       parts.at(-1)?.measure(node);
       nodes = 0;
     }
+    const what = parts.length === 0 ? leftOfHead(name) : null;
+    if (what !== null && node.text.trim() !== '' && !left.has(what)) left.set(what, node.place);
     if (name === 'work-title') head.title = node.text.trim();
     if (name === 'movement-title') head.movement = node.text.trim();
-    if (name === 'creator' && head.by === null && node.text.trim() !== '')
-      head.by = node.text.trim().slice(0, 200);
+    if (name === 'creator' && node.text.trim() !== '') {
+      if (head.by !== null && !left.has('further authors')) left.set('further authors', node.place);
+      head.by ??= node.text.trim().slice(0, 200);
+    }
   });
   for (let at = 0; at < text.length && !failed; at += 65_536) parser.write(text.slice(at, at + 65_536));
   if (!failed) parser.close();
@@ -102,7 +121,11 @@ export function readMusicXml(text: string): Outcome<SheetRead, ScoreFault> {
   if (root !== 'score-partwise') return refused(`this is no score but <${root.slice(0, 40)}>`);
   const part = parts.find(({ chords }) => chords > 0) ?? parts[0];
   if (!part) return refused('the score has no part');
-  return good(part.read({ title: head.title || head.movement || 'untitled', by: head.by }, parts.length));
+  const title = head.title || head.movement || 'untitled';
+  if (head.movement !== '' && head.movement !== title)
+    left.set('the title of a movement', { line: 1, column: 1 });
+  for (const [what, place] of left) part.leave(what, place);
+  return good(part.read({ title, by: head.by }, parts.length));
 }
 
 /** What is wrong with a score as a whole. */
@@ -128,6 +151,9 @@ class Part {
   private syllables: Syllable[] = [];
   private readonly sung = new SungLines();
   private form: readonly string[] | null = null;
+  private readonly open: OpenKey[] = [];
+  /** How many measures back lies the one that simile signs repeat; `null` where there are none. */
+  private same: number | null = null;
 
   measure(node: Node): void {
     if (this.bars.length >= mostMeasures) {
@@ -173,12 +199,14 @@ class Part {
           bar = this.sound(child, bar, at);
           break;
         case 'barline':
-          bar = this.signsOfLine(child, barline(child, bar));
+          bar = this.signsOfLine(child, this.barline(child, bar));
           break;
         case 'print':
           if (child.attributes['new-system'] === 'yes' || child.attributes['new-page'] === 'yes')
             bar = { ...bar, line: true };
           break;
+        default:
+          this.leave(leftOf('of a measure', child.name), child.place);
       }
       longest = Math.max(longest, at);
     }
@@ -187,7 +215,8 @@ class Part {
       meter: this.meter ?? { beats: 4, unit: 4 },
       tempo: this.tempo ?? { bpm: 120, count: 'quarter' },
     };
-    bar = { ...bar, chords: inOrder(chords), cues: this.cues };
+    const same = chords.length === 0 ? this.repeated() : [];
+    bar = { ...bar, chords: chords.length > 0 ? this.inOrder(chords) : same, cues: this.cues };
     if (this.phrase.length > 0) bar = { ...bar, words: this.phrase };
     this.sung.add(this.bars.length, bar.line, this.syllables);
     if (longest > 1e-9) this.bars.push({ ...bar, length: longest });
@@ -206,21 +235,45 @@ class Part {
     if (this.meter === null)
       remarks.push({ place: top, message: 'there is no time signature; 4/4 is taken' });
     if (this.tempo === null) remarks.push({ place: top, message: 'there is no tempo; 120 is taken' });
-    for (const [what, place] of this.left) remarks.push({ place, message: `left out: ${what}` });
     const first = this.first ?? {
       key: this.key,
       meter: { beats: 4, unit: 4 } as Meter,
       tempo: { bpm: 120, count: 'quarter' } as Tempo,
     };
+    const decided = keysByChords(first.key, this.bars, this.open);
+    remarks.push(...decided.remarks);
+    for (const [what, place] of this.left) remarks.push({ place, message: `left out: ${what}` });
     return {
       chords: this.chords,
       remarks,
-      sheet: { ...head, ...first, bars: openRepeats(this.sung.over(this.bars)), form: this.form },
+      sheet: {
+        ...head,
+        ...first,
+        key: decided.key,
+        bars: openRepeats(this.sung.over(decided.bars)),
+        form: this.form,
+      },
     };
   }
 
-  private leave(what: string, place: Place): void {
-    if (!this.left.has(what)) this.left.set(what, place);
+  leave(what: string, place: Place): void {
+    const told = this.left.size < mostLeft ? what : 'more that has no place in a chart';
+    if (!this.left.has(told)) this.left.set(told, place);
+  }
+
+  /** The chords of the measure that a simile sign stands for; none where there is no such sign. */
+  private repeated(): readonly SheetChord[] {
+    return this.same === null ? [] : (this.bars[this.bars.length - this.same]?.chords ?? []);
+  }
+
+  /** Chords in the order of time. Of those at one place the one that was written last counts. */
+  private inOrder(chords: readonly SheetChord[]): readonly SheetChord[] {
+    const sorted = [...chords].sort((one, other) => one.at - other.at);
+    return sorted.filter(({ at, place }, index) => {
+      const last = Math.abs((sorted[index + 1]?.at ?? -1) - at) > 1e-9;
+      if (!last) this.leave('all but the last of chords at one place', place);
+      return last;
+    });
   }
 
   private duration(node: Node): number {
@@ -239,6 +292,12 @@ class Part {
       const verse = lyric.attributes.number ?? '1';
       if (text !== '') this.syllables.push({ verse, text, syllabic: textOf(lyric, 'syllabic') ?? 'single' });
     }
+    if (child(node, 'grace')) this.leave('grace notes', node.place);
+    for (const notations of node.children.filter(({ name }) => name === 'notations'))
+      for (const one of notations.children)
+        for (const { name, place } of signGroups.has(one.name) ? one.children : [one])
+          if (!melodyOnly.has(name) && name !== 'fermata' && name !== 'caesura')
+            this.leave(`the sign “${name}”`, place);
     return child(node, 'chord') || child(node, 'grace') ? 0 : this.duration(node);
   }
 
@@ -247,24 +306,15 @@ class Part {
     const divisions = Number(textOf(node, 'divisions') ?? Number.NaN);
     if (divisions > 0) this.divisions = divisions;
     const key = child(node, 'key');
-    if (key) {
-      const read = keyOf(Number(textOf(key, 'fifths') ?? Number.NaN), textOf(key, 'mode') ?? 'major');
-      if (read === null) this.leave('a key signature that cannot be read', key.place);
-      else {
-        if (read.special !== null)
-          this.remarks.push({
-            place: key.place,
-            message: `${read.special}: written from the ${read.key.mode} key; the numbers say the rest`,
-          });
-        this.key = read.key;
-        bar = { ...bar, key: read.key };
-      }
-    }
+    if (key) bar = this.keySignature(key, bar);
+    for (const one of node.children) this.attribute(one);
     const time = child(node, 'time');
     const beats = Number(time && textOf(time, 'beats'));
     const unit = Number(time && textOf(time, 'beat-type'));
     if (time) {
-      if (beats >= 1 && beats <= 16 && (unit === 2 || unit === 4 || unit === 8)) {
+      if (child(time, 'interchangeable')) this.leave('the other of two time signatures', time.place);
+      const parts = time.children.filter(({ name }) => name === 'beats').length;
+      if (parts === 1 && beats >= 1 && beats <= 16 && (unit === 2 || unit === 4 || unit === 8)) {
         this.meter = { beats, unit };
         bar = { ...bar, meter: this.meter };
       } else this.leave('a time signature that a chart cannot have', time.place);
@@ -272,10 +322,46 @@ class Part {
     return bar;
   }
 
+  /** What else stands among the attributes: how notes are drawn, but for a transposition and signs for what is repeated. */
+  private attribute({ name, children, place }: Node): void {
+    if (name === 'transpose') this.leave('a transposition: chords stand as they are written', place);
+    else if (name === 'measure-style')
+      for (const one of children) {
+        const measures = Number(one.text.trim() || 1);
+        if (one.name === 'measure-repeat')
+          this.same = one.attributes.type === 'stop' ? null : measures >= 1 ? Math.round(measures) : null;
+        else if (one.name === 'beat-repeat') this.leave('signs for a beat that is repeated', place);
+      }
+    else if (!drawnAttributes.has(name)) this.leave(leftOf('of the attributes', name), place);
+  }
+
+  /** A signature with its mode; without one, the chords will say which it is. */
+  private keySignature(node: Node, bar: SheetBar): SheetBar {
+    const fifths = Number(textOf(node, 'fifths') || Number.NaN);
+    const word = textOf(node, 'mode') ?? '';
+    const mode = modeNamed(word);
+    const read = keyOfSignature(fifths, mode ?? 'major');
+    if (read === null) {
+      this.leave('a key signature that cannot be read', node.place);
+      return bar;
+    }
+    if (mode === null) this.open.push({ bar: this.bars.length, fifths, place: node.place });
+    if (mode === null && !['', 'none'].includes(word))
+      this.leave(`the mode “${word.slice(0, 20)}”`, node.place);
+    if (read.remark !== null && mode !== null) this.remarks.push({ place: node.place, message: read.remark });
+    this.key = read.key;
+    return { ...bar, key: read.key };
+  }
+
   private chord(node: Node, at: number): SheetChord {
     this.chords += 1;
     const offset = Number(textOf(node, 'offset') ?? 0) / this.divisions;
     const place = Math.max(0, at + (Number.isFinite(offset) ? offset : 0));
+    const count = (name: string): number => node.children.filter((one) => one.name === name).length;
+    if (count('kind') > 1) this.leave('all but the first chord of a harmony', node.place);
+    if (count('inversion') > 0)
+      this.leave('which note of a chord is lowest, where it is told by number', node.place);
+    if (count('frame') > 0) this.leave('shapes of chords', node.place);
     const read = chordOf(node);
     if (typeof read === 'string')
       this.remarks.push({
@@ -330,7 +416,9 @@ class Part {
         else if (one.name === 'words' && text !== '') bar = this.worded(bar, text, one.place, at);
         else if (one.name === 'metronome') bar = this.metronome(one, bar);
         else if (one.name === 'segno') bar = withSign(bar, { kind: 'mark', mark: 'sign' });
-        else if (one.name === 'coda' && !leaves) bar = withSign(bar, { kind: 'coda' });
+        else if (one.name === 'coda') bar = leaves ? bar : withSign(bar, { kind: 'coda' });
+        else if (one.name !== 'rehearsal' && one.name !== 'words')
+          this.leave(leftOf('of the directions', one.name), one.place);
       }
     }
     const sound = child(node, 'sound');
@@ -353,13 +441,18 @@ class Part {
   }
 
   private metronome(node: Node, bar: SheetBar): SheetBar {
-    const unit = textOf(node, 'beat-unit');
-    const dotted = child(node, 'beat-unit-dot') !== undefined;
-    const bpm = Number(textOf(node, 'per-minute') ?? Number.NaN);
-    const count =
-      unit === 'half' && !dotted ? 'half' : unit === 'quarter' ? (dotted ? 'dotted' : 'quarter') : null;
-    if (count === null || !(bpm >= 20 && bpm <= 400)) return bar;
-    this.tempo = { bpm: Math.round(bpm), count };
+    const units = node.children.filter(({ name }) => name === 'beat-unit');
+    const dots = node.children.filter(({ name }) => name === 'beat-unit-dot').length;
+    const quarters = (unitQuarters[units[0]?.text.trim() ?? ''] ?? Number.NaN) * (2 - 2 ** -dots);
+    const count = quarters === 2 ? 'half' : quarters === 1.5 ? 'dotted' : 'quarter';
+    const bpm = Math.round(
+      (Number(textOf(node, 'per-minute') || Number.NaN) * quarters) / countedQuarters[count],
+    );
+    if (units.length !== 1 || !(bpm >= 20 && bpm <= 400)) {
+      this.leave('a metronome mark that cannot be read', node.place);
+      return bar;
+    }
+    this.tempo = { bpm, count };
     return { ...bar, tempo: this.tempo };
   }
 
@@ -378,17 +471,43 @@ class Part {
       (signed, sign) => (sign ? this.way(signed, sign, node.place, at) : signed),
       before,
     );
+    for (const name of Object.keys(node.attributes))
+      if (!soundKept.has(name)) this.leave(`how it sounds: ${name}`, node.place);
+    for (const one of node.children) this.leave(`how it sounds: ${one.name}`, one.place);
     const quarters = Number(node.attributes.tempo ?? Number.NaN);
     if (bar.tempo || !(quarters >= 20 && quarters <= 400)) return bar;
     this.tempo = { bpm: Math.round(quarters), count: 'quarter' };
     return { ...bar, tempo: this.tempo };
   }
-}
 
-/** Chords in the order of time. Of those at one place the one that was written last counts. */
-function inOrder(chords: readonly SheetChord[]): readonly SheetChord[] {
-  const sorted = [...chords].sort((one, other) => one.at - other.at);
-  return sorted.filter(({ at }, index) => Math.abs((sorted[index + 1]?.at ?? -1) - at) > 1e-9);
+  private barline(node: Node, before: SheetBar): SheetBar {
+    let bar = before;
+    for (const { name, place } of node.children)
+      if (!['bar-style', 'repeat', 'ending', 'segno', 'coda'].includes(name))
+        this.leave(leftOf('of a bar line', name), place);
+    const repeat = child(node, 'repeat')?.attributes;
+    if (repeat?.direction === 'forward') bar = { ...bar, opens: true };
+    if (repeat?.direction === 'backward') {
+      const times = Number(repeat.times ?? 2);
+      bar = { ...bar, closes: Number.isInteger(times) && times >= 2 ? times : 2 };
+      if (times !== bar.closes)
+        this.leave(
+          `a repeat that is played ${String(repeat.times).slice(0, 10)} times is played twice`,
+          node.place,
+        );
+    }
+    const ending = child(node, 'ending')?.attributes;
+    if (ending?.type === 'start') {
+      const times = (ending.number ?? '')
+        .split(/[,\s]+/)
+        .map(Number)
+        .filter((time) => Number.isInteger(time) && time >= 1 && time <= 16);
+      if (times.length === 0) this.leave('an ending for no time that can be', node.place);
+      bar = { ...bar, ending: times.length > 0 ? times : [1] };
+    }
+    if (ending && ending.type !== 'start') bar = { ...bar, endsEnding: true };
+    return bar;
+  }
 }
 
 function isToCoda(text: string): boolean {
@@ -436,59 +555,4 @@ function noteOf(node: Node | undefined, tag: 'root' | 'bass'): string | null {
   const alter = Number((node && textOf(node, `${tag}-alter`)) ?? 0);
   if (!step || !/^[A-G]$/.test(step) || !Number.isInteger(alter) || Math.abs(alter) > 1) return null;
   return step + (alter === 1 ? '#' : alter === -1 ? 'b' : '');
-}
-
-const majorByFifths = ['Cb', 'Gb', 'Db', 'Ab', 'Eb', 'Bb', 'F', 'C', 'G', 'D', 'A', 'E', 'B', 'F#', 'C#'];
-/** Fifths from the signature's major key to the tonic of each mode. */
-const modeFifths: Readonly<Record<string, number>> = {
-  major: 0,
-  ionian: 0,
-  dorian: 2,
-  phrygian: 4,
-  lydian: -1,
-  mixolydian: 1,
-  minor: 3,
-  aeolian: 3,
-  locrian: 5,
-};
-const sharps = ['F', 'C', 'G', 'D', 'A', 'E', 'B'];
-
-/** The tonic so many fifths above C. */
-function fifthsAbove(fifths: number): string {
-  const step = sharps[(((fifths + 1) % 7) + 7) % 7] as string;
-  const signs = Math.floor((fifths + 1) / 7);
-  return signs === 0 ? step : signs > 0 ? `${step}#` : `${step}b`;
-}
-
-function keyOf(fifths: number, mode: string): { key: Key; special: string | null } | null {
-  const by = modeFifths[mode];
-  if (!Number.isInteger(fifths) || Math.abs(fifths) > 7 || by === undefined) return null;
-  const minor = ['minor', 'aeolian', 'dorian', 'phrygian', 'locrian'].includes(mode);
-  const tonic = by === 0 ? (majorByFifths[fifths + 7] as string) : fifthsAbove(fifths + by);
-  const read = parseKey(`${tonic}${minor ? 'm' : ''}`);
-  if (!read.ok) return null;
-  const special = ['dorian', 'phrygian', 'lydian', 'mixolydian', 'locrian'].includes(mode)
-    ? `mode ${mode}`
-    : null;
-  return { key: read.value, special };
-}
-
-function barline(node: Node, before: SheetBar): SheetBar {
-  let bar = before;
-  const repeat = child(node, 'repeat')?.attributes;
-  if (repeat?.direction === 'forward') bar = { ...bar, opens: true };
-  if (repeat?.direction === 'backward') {
-    const times = Number(repeat.times ?? 2);
-    bar = { ...bar, closes: times >= 2 && times <= 16 ? Math.round(times) : 2 };
-  }
-  const ending = child(node, 'ending')?.attributes;
-  if (ending?.type === 'start') {
-    const times = (ending.number ?? '')
-      .split(/[,\s]+/)
-      .map(Number)
-      .filter((time) => Number.isInteger(time) && time >= 1 && time <= 16);
-    bar = { ...bar, ending: times.length > 0 ? times : [1] };
-  }
-  if (ending && ending.type !== 'start') bar = { ...bar, endsEnding: true };
-  return bar;
 }

@@ -4,7 +4,6 @@ import {
   type Chart,
   countedQuarters,
   type FormWay,
-  feltBeats,
   type Item,
   type Meter,
   type Place,
@@ -23,6 +22,7 @@ import { readWay } from '../chart/way-words.js';
 import { toNumber } from '../theory/chord.js';
 import { type Key, sameKey } from '../theory/key.js';
 import { pitchClass } from '../theory/pitch.js';
+import { meterSaidAnew, withWholeBeats } from './broken-beats.js';
 import {
   type LeadSheet,
   meterQuarters,
@@ -33,6 +33,7 @@ import {
   slowingIn,
   stopWords,
 } from './lead-sheet.js';
+import { withoutPickups } from './pickups.js';
 import { followedWays, withoutWays } from './sheet-ways.js';
 
 /** The most chords a bar can have: more would not be played. */
@@ -56,7 +57,8 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
   const within = withinLimits(shortBars(sheet, remarks), remarks);
   const { bars: all, pickup } = withoutPickups({ ...sheet, bars: within }, remarks);
   const { bars: signed, unplayed } = followedWays(all, remarks);
-  const bars = closedEndings(closedRepeats(signed, remarks));
+  const bars = withWholeBeats(closedEndings(closedRepeats(signed, remarks)), sheet.meter);
+  const saysMeter = meterSaidAnew(bars);
   const ways: { after: string; way: FormWay }[] = [];
   const silent = new Set<string>();
   const sections: { name: string; items: Item[][]; words: Map<Item[], readonly string[]> }[] = [];
@@ -71,8 +73,11 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
   let open = false;
   let repeats = false;
   const changesKey = bars.some((bar) => bar.key !== null && !sameKey(bar.key, sheet.key));
-  // Where parts follow each other by a form or bars come again, a key is named: half steps would add up.
-  const anew = changesKey && sheet.form !== null;
+  // Where parts follow each other by a form or a way, each says what it is in; and a key is named, as where bars come again: half
+  // steps would add up.
+  const jumps = sheet.form !== null || bars.some(({ back }) => back !== undefined);
+  const anew = changesKey && jumps;
+  const meterAnew = jumps && bars.some((bar) => bar.meter !== null && !sameMeter(bar.meter, sheet.meter));
   let beforeEndings: Key | null = null;
   const named = anew || bars.some(({ closes }) => closes !== null);
   for (const [at, bar] of bars.entries()) {
@@ -100,8 +105,9 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
     }
     // A section says its meter anew where that is not the chart's: it is read by itself.
     const begins = section.items.length === 1 && items.every(({ kind }) => kind !== 'bar');
-    if (bar.meter ? !sameMeter(bar.meter, meter) : begins && !sameMeter(meter, sheet.meter)) {
-      meter = bar.meter ?? meter;
+    const changes = bar.meter !== null && !sameMeter(bar.meter, meter);
+    meter = bar.meter ?? meter;
+    if (changes || saysMeter.has(bar) || (begins && (meterAnew || !sameMeter(meter, sheet.meter)))) {
       items.push({ kind: 'change', change: { kind: 'meter', meter }, place });
     }
     // The same key by its other name is no change.
@@ -445,69 +451,6 @@ function byPiece(chords: readonly SheetChord[], length: number): ReadonlyMap<num
     else pieces.set(piece, [chord]);
   }
   return pieces;
-}
-
-/**
- * A part of a bar before the first bar line, and one behind a repeat's sign, are pick-ups: they are played within the bar
- * before. Where the strain ends with the rest of that bar, the rest is a whole bar.
- */
-function withoutPickups(sheet: LeadSheet, remarks: Remark[]): { bars: readonly SheetBar[]; pickup: number } {
-  let meter = sheet.meter;
-  let pickup = 0;
-  let short = 0;
-  const bars: SheetBar[] = [];
-  let carried: Partial<SheetBar> = {};
-  sheet.bars.forEach((bar, index) => {
-    meter = bar.meter ?? meter;
-    const full = meterQuarters(meter);
-    const begins = index === 0 || bar.opens || bar.section !== null || closesBefore(sheet.bars, index);
-    const isShort = bar.length < full - near;
-    if (begins) short = 0;
-    if (isShort && begins && sheet.bars.length > 1 && bar.closes === null) {
-      if (bar.length < near) {
-        carried = merged(carried, bar);
-        return;
-      }
-      short = bar.length;
-      const beats = bar.length / quartersPerBeat(meter);
-      if (index === 0) pickup = Number.isInteger(beats) ? beats : Math.max(1, Math.round(beats));
-      if (bar.chords.length > 0)
-        remarks.push({
-          place: bar.place,
-          message: 'the chord of a pick-up is left out: it is played within the bar before',
-        });
-      carried = merged(carried, bar);
-      return;
-    }
-    const whole = isShort && short > 0 && Math.abs(bar.length + short - full) < near;
-    bars.push({ ...bar, ...merged(carried, bar), ...(whole ? { length: full } : {}) });
-    carried = {};
-  });
-  // Where nothing is left there was no pick-up.
-  if (bars.length === 0) return { bars: sheet.bars, pickup: 0 };
-  return { bars, pickup: pickup < feltBeats(sheet.meter) ? pickup : 0 };
-}
-
-function closesBefore(bars: readonly SheetBar[], index: number): boolean {
-  const before = bars[index - 1];
-  return before !== undefined && (before.closes !== null || before.endsEnding);
-}
-
-/** What pick-ups said that belongs to the bar behind them, with what that bar says itself. */
-function merged(carried: Partial<SheetBar>, bar: SheetBar): Partial<SheetBar> {
-  return {
-    opens: (carried.opens ?? false) || bar.opens,
-    section: bar.section ?? carried.section ?? null,
-    line: (carried.line ?? false) || bar.line,
-    meter: bar.meter ?? carried.meter ?? null,
-    key: bar.key ?? carried.key ?? null,
-    tempo: bar.tempo ?? carried.tempo ?? null,
-    cues: [...(carried.cues ?? []), ...bar.cues],
-    ...(carried.words || bar.words ? { words: [...(carried.words ?? []), ...(bar.words ?? [])] } : {}),
-    ...(carried.marks || bar.marks ? { marks: [...(carried.marks ?? []), ...(bar.marks ?? [])] } : {}),
-    ...(carried.coda || bar.coda ? { coda: true } : {}),
-    ...(carried.back || bar.back ? { back: (bar.back ?? carried.back) as FormWay } : {}),
-  };
 }
 
 /** The cells of a bar: chords by number, each for the beats until the next. */

@@ -4,7 +4,7 @@ import { importLetters } from '../../src/chart/import-letters.js';
 import { readChart } from '../../src/chart/read.js';
 import { parseKey } from '../../src/theory/key.js';
 
-function bring(sheet: string, key = 'A', skipWords = false, meterText = '4/4', keepWords = false) {
+function bring(sheet: string, key = 'A', skipWords = false, { keepWords = false, meterText = '4/4' } = {}) {
   const read = parseKey(key);
   if (!read.ok) throw new Error(key);
   return importLetters(sheet, {
@@ -37,6 +37,67 @@ sections:
     expect(readChart(new TextEncoder().encode(text)).ok).toBe(true);
   });
 
+  it.each([
+    ['A / / / D / / /', '4/4', '1 4'],
+    ['A . . . D . . .', '4/4', '1 4'],
+    ['A / D / E / / /', '4/4', '(1 4) 5'],
+    ['A // D E / / / A ...', '4/4', '(1... 4.) 5 1'],
+    ['A / / / / / / / E / / /', '4/4', '1 1 5'],
+    ['A / / / / / D / / / / /', '3/4', '1 1 4 4'],
+    ['A / D / / / / /', '4/4', '(1 4) 4'],
+    ['A / D /', '6/8', '1 4'],
+    ['A / / D / /', '6/8', '(1 4)'],
+    ['A / / / D / / /', '2/2', '1 1 4 4'],
+    ['| A / / D | / / / / | / E / / |', '4/4', '(1... 4.) 4 (4. 5...)'],
+    ['| A / / D / / |', '6/8', '(1 4)'],
+    ['| A / D / | E |', '2/2', '(1 4) 5'],
+  ])('counts slashes and dots as beats in %s of %s', (sheet, meter, wanted) => {
+    const { text, faults } = bring(`${sheet}\n`, 'A', false, { meterText: meter });
+    expect(faults).toEqual([]);
+    expect(text).toContain(`  A: |\n    ${wanted}\n`);
+  });
+
+  it.each([
+    [
+      'A / / / D / /',
+      '4/4',
+      1,
+      '7 beats fill no bars of 4/4, which has 4; write a slash for each beat behind a chord, or put | between the bars',
+    ],
+    [
+      '| A / / / | D / |',
+      '4/4',
+      13,
+      '2 beats fill no bar of 4/4, which has 4; write a slash for each beat behind a chord',
+    ],
+    [
+      '| A / / |',
+      '6/8',
+      3,
+      '3 beats fill no bar of 6/8, which has 2 or 6; write a slash for each beat behind a chord',
+    ],
+    ['/ / A /', '4/4', 1, '“/” is a further beat of a chord, and there is none before it'],
+  ])('refuses beats that fill no bar: %s of %s', (sheet, meter, column, message) => {
+    expect(bring(`${sheet}\n`, 'A', false, { meterText: meter }).faults[0]).toMatchObject({
+      line: 1,
+      column,
+      message,
+    });
+  });
+
+  it('tells once how lines without bar lines were read', () => {
+    const told = (sheet: string) =>
+      bring(sheet).remarks.map(({ place, message }) => `${place.line} ${message.slice(0, 60)}`);
+    expect(told('Verse:\nA    D  E\nA A\n')).toEqual([
+      '2 there are no bar lines: each chord is read as a bar; where c',
+    ]);
+    expect(told('A / D /\n| A D | E |\nA D\n')).toEqual([
+      '1 there are no bar lines: slashes and dots are read as beats, ',
+      '3 there are no bar lines: each chord is read as a bar; where c',
+    ]);
+    expect(told('| A D | E |\nA\n')).toEqual([]);
+  });
+
   it('asks about what is no chord, with its place, and leaves lines of words out only when told to', () => {
     const sheet = 'A D E A\nA river of words\n';
     expect(bring(sheet).faults.map(({ line, column }) => [line, column])).toEqual([
@@ -52,7 +113,7 @@ sections:
   it('keeps lines of words where that is asked for, with the chords above them, or below in a section that begins with words', () => {
     const sheet =
       'V:\nA D E A\nthe river took\n the "road" ; down\nA E\nC:\nroll on\nD D\nyou water\nE A\nthe end\n';
-    const kept = bring(sheet, 'A', false, '4/4', true);
+    const kept = bring(sheet, 'A', false, { keepWords: true });
     expect(kept.faults).toEqual([]);
     expect(kept.skipped).toEqual([11]);
     expect(kept.text.split('sections:\n')[1]).toBe(
@@ -63,7 +124,7 @@ sections:
   });
 
   it('gives chords that do not share their bar evenly dots, and says so', () => {
-    const { text, faults, remarks } = bring('A A\n| A D E | D A |\n');
+    const { text, faults, remarks } = bring('| A | A |\n| A D E | D A |\n');
     expect(faults).toEqual([]);
     expect(text).toContain('    (1.. 4. 5.) (4 1)\n');
     expect(remarks).toEqual([
@@ -72,8 +133,8 @@ sections:
         message: '3 chords do not share a bar of 4/4 evenly; they are written (1.. 4. 5.)',
       },
     ]);
-    expect(bring('| A D | A |', 'A', false, '3/4').text).toContain('    (1.. 4.) 1\n');
-    expect(bring('| A D E A | A |', 'A', false, '3/4').faults[0]?.message).toBe(
+    expect(bring('| A D | A |', 'A', false, { meterText: '3/4' }).text).toContain('    (1.. 4.) 1\n');
+    expect(bring('| A D E A | A |', 'A', false, { meterText: '3/4' }).faults[0]?.message).toBe(
       '4 chords have no room in a bar of 3/4; at most 3, or as many on each beat',
     );
   });
@@ -92,7 +153,7 @@ sections:
     fc.assert(
       fc.property(fc.array(line, { maxLength: 6 }), (lines) => {
         const sheet = lines.join('\n');
-        const { text: kept, faults: none } = bring(sheet, 'Bb', false, '4/4', true);
+        const { text: kept, faults: none } = bring(sheet, 'Bb', false, { keepWords: true });
         if (none.length === 0) {
           const reading = readChart(new TextEncoder().encode(kept));
           expect(reading.faults.filter((fault) => fault.severity === 'error')).toEqual([]);

@@ -36,6 +36,17 @@ describe('notation', () => {
     'F#m',
     'last 4 of C',
     'half=118',
+    '@key=A',
+    'key D',
+    '@rit=80%',
+    '1_',
+    '@wait',
+    '> words',
+    '@sign',
+    '@to-coda',
+    '@fine',
+    'from sign to coda',
+    '+ 5 1',
     'crooked',
   ])('has %s', (mark) => {
     expect(notation).toContain(mark);

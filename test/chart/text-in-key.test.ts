@@ -137,6 +137,17 @@ describe('textInKey', () => {
     );
   });
 
+  it('leaves the names of sections that bars are taken from as they are', () => {
+    const text =
+      'title: T\nkey: A\nform: C, D, tag\nsections:\n  C: |\n    1 4\n  D: |\n    5\n  tag: |\n    first 1 of C + A @key=D D + A\n    E + all of D + A\n';
+    expect(inKey(text, 'C')).toBe(
+      text
+        .replace('key: A', 'key: C')
+        .replace('+ A @key=D D + A\n    E +', '+ C @key=F F + C\n    G +')
+        .replace('of D + A\n', 'of D + C\n'),
+    );
+  });
+
   it('refuses what is written with escapes', () => {
     const text = 'title: T\nkey: "\\u0047"\nsections:\n  V: |\n    1\n';
     const moved = textInKey(text, read(text) as Chart, keyed('A'));

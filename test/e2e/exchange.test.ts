@@ -146,6 +146,43 @@ describe('an ABC file brought in', () => {
     expect(run('import', 'mixed').stderr).toContain('mixed is a folder');
   });
 
+  it('may be one of a whole folder of scores: each a chart, faults by file, what is left out by its kind', () => {
+    mkdirSync(path('scores'));
+    for (const name of names) {
+      expect(run('export', demo(name), '--to', 'musicxml', '-o', `scores/${name}.musicxml`).status).toBe(0);
+      // The same song in two files is two charts.
+      writeFileSync(path(`scores/${name}-2.xml`), readFileSync(path(`scores/${name}.musicxml`)));
+    }
+    writeFileSync(path('scores/torn.mxl'), 'PK no archive');
+    writeFileSync(path('scores/none.xml'), '<score-partwise><part><measure/></part></score-partwise>');
+    writeFileSync(path('scores/photo.jpg'), 'no');
+    const all = run('import', 'scores', '--all', 'from-scores');
+    expect(all.status).toBe(2);
+    expect(all.stderr).toContain(`${2 * names.length} charts written to`);
+    expect(all.stderr).toContain('; 1 song without chords; 1 not written');
+    expect(all.stderr).toContain('scores/torn.mxl: ');
+    expect(all.stderr).toContain('no ABC or MusicXML file is passed over: photo.jpg');
+    expect(readdirSync(path('from-scores'))).toHaveLength(2 * names.length);
+    expect(
+      run('check', ...readdirSync(path('from-scores')).map((name) => join('from-scores', name))).status,
+    ).toBe(0);
+    const again = run('import', 'scores', '--all', 'from-scores');
+    expect(again.stderr).toContain(`0 charts written to`);
+    expect(again.stderr.match(/is there already/g)).toHaveLength(2 * names.length);
+    expect(run('import', 'scores', '--all', 'more', '--key', 'A').stderr).toContain('--key is for one song');
+  });
+
+  it('has its numbers from another key where that is given', () => {
+    writeFileSync(path('modal.abc'), 'X:1\nT:M\nM:4/4\nL:1/4\nQ:1/4=100\nK:none\n"Am"z4|"G"z4|"E"z4|\n');
+    const open = run('import', 'modal.abc');
+    expect(open.stdout).toContain('key: E\n');
+    expect(open.stderr).toContain('no key is named; E is taken, by the last chord');
+    const given = run('import', 'modal.abc', '--key', 'Am');
+    expect(given.stdout).toContain('key: Am\n');
+    expect(given.stdout).toContain('1- b7 5\n');
+    expect(run('import', 'modal.abc', '--meter', '3/4').stderr).toContain('are for sheets of letters');
+  });
+
   it('of a thousand tunes is brought in whole', () => {
     const tune = (number: number): string =>
       `X:${number}\nT:Tune ${number}\nM:4/4\nL:1/8\nK:G\n|:${'"G"GABc dcBA|"C"c2e2 "D7"d4|'.repeat(8)}"G"G8:|\n\n`;
@@ -214,35 +251,6 @@ describe.runIf(has('xmllint') && existsSync(schema))('the W3C schema', () => {
     });
     expect(read.stderr).toContain('validates');
   });
-});
-
-describe.runIf(has('mscore3'))('a notation program', () => {
-  it.each(['tollhouse-kettle', 'nine-barges-late', 'lockkeepers-candle'])(
-    'opens %s without a complaint, and has the right chords',
-    (name) => {
-      run('export', demo(name), '--to', 'musicxml', '--force', '-o', 'own.musicxml');
-      mkdirSync(path('run'), { recursive: true });
-      const engraved = spawnSync('mscore3', ['-o', path('again.musicxml'), path('own.musicxml')], {
-        encoding: 'utf8',
-        env: { ...cleanEnv(folder.path), QT_QPA_PLATFORM: 'offscreen', XDG_RUNTIME_DIR: path('run') },
-        timeout: 120_000,
-      });
-      expect(engraved.status).toBe(0);
-      expect(`${engraved.stdout}${engraved.stderr}`).not.toMatch(/error|not valid|fail/i);
-      // What it writes again is read as the same chart.
-      const chords = (file: string): string => {
-        writeFileSync(path('again.yaml'), run('import', file).stdout);
-        const { bars } = JSON.parse(run('show', 'again.yaml', '--json').stdout);
-        return bars
-          .map((bar: { chords: { chord: string }[] }) => bar.chords.map(({ chord }) => chord).join(' '))
-          .join(', ');
-      };
-      const own = chords('own.musicxml');
-      expect(chords('again.musicxml')).toBe(own);
-      expect(own.length).toBeGreaterThan(40);
-    },
-    150_000,
-  );
 });
 
 describe.runIf(has('pdftotext'))('a PDF read by another program', () => {

@@ -60,7 +60,7 @@ sections:
     |: 1- b7 b6 (5- 1-) :|
 `);
     expect(remarks).toEqual([
-      '11:1 mode dor: written from the minor key; the numbers say the rest',
+      '11:1 A dorian is read as Am, by its minor third: the tonic stays, and its sixth is written 6',
       '4:1 the melody is left out: 49 notes',
     ]);
   });
@@ -100,7 +100,7 @@ sections:
     const { written, remarks } = brought(5);
     expect(written).toContain('    (1 b7) b7 b7 1 (4... 5.)\n');
     expect(remarks).toContain('47:1 left out: words to sing');
-    expect(remarks).toContain('48:1 left out: voices other than the first');
+    expect(remarks).toContain('48:1 left out: voices other than 1, the first that has chords');
     expect(readChart(new TextEncoder().encode(written)).ok).toBe(true);
   });
 });
@@ -193,13 +193,33 @@ describe('bars', () => {
       '  A: |\n    |: @key=G 1 [1st @key=A 1 ] :| [2nd @key=A 1 ]\n',
     ],
     ['that are crooked have their dots', '"G"G8|"C"C4|"G"G8|', '  A: |\n    1 (4..) 1\n'],
+    [
+      'of broken beats have a meter of their own',
+      '"G"G8|"C"C7|"D"D7|"G"G8|',
+      '  A: |\n    1 @7/8 4 5 @4/4 1\n',
+    ],
+    [
+      'of broken beats share it as their chords stand',
+      '"G"G8|"C"C4"D"D3|"G"G8|',
+      '  A: |\n    1 @7/8 (4.... 5...) @4/4 1\n',
+    ],
+    [
+      'of broken beats at the end of a repeat have its first say the meter again',
+      '"D"D8|"G"G8||:"G"G8|"C"C8|"C"C7:|"G"G8|',
+      '  A: |\n    5 1\n  B: |\n    |: @4/4 1 4 @7/8 4 :|\n  C: |\n    @4/4 1\n',
+    ],
+    [
+      'of broken beats in an ending, too',
+      '|:"G"G8|[1"C"C7:|[2"D"D8|"G"G7|]',
+      '  A: |\n    |: @4/4 1 [1st @7/8 4 ] :| [2nd @4/4 5 @7/8 1 ]\n',
+    ],
     ['have cues from words above them', '"^stop""G"G8|', '  A: |\n    "stop" 1\n'],
   ])('%s', (_, body, wanted) => {
     expect(sections(body)).toBe(wanted);
   });
 
   it.each([
-    ['"G"G8|"C"C7|"G"G8|', 'a bar of 3.5 beats is written with 4'],
+    ['"G"G8|"C"C13/2|"G"G8|', 'a bar of 3.25 beats is written with 3'],
     [`"G"${'G8'.repeat(5)}"C"${'C8'.repeat(5)}|`, 'a bar as long as 10 is written as 10 bars'],
     ['"G"G8 "D"|"C"C8|', 'a chord behind the last note of its bar is left out'],
     ['|:"G"G8|"C"C8|', 'a repeat that is never closed is left out'],
@@ -209,6 +229,12 @@ describe('bars', () => {
     const { chart, remarks } = chartFromSheet(readAbc(tune).sheet);
     expect(remarks.map(({ message }) => message)).toContain(told);
     expect(readChart(new TextEncoder().encode(writeChart(chart))).ok).toBe(true);
+  });
+
+  it('in 6/8 that are not whole dotted quarters have a meter in eighths or quarters', () => {
+    expect(sections('"G"G6|"C"C4|"D"D5|"G"G3|', 'M:6/8\nL:1/8\nK:G')).toBe(
+      '  A: |\n    1 @2/4 4 @5/8 5 @6/8 (1.)\n',
+    );
   });
 
   it('a tempo that counts other notes is counted as the head does', () => {
@@ -256,6 +282,60 @@ describe('bars', () => {
     const { remarks } = chartFromSheet(readAbc(tune).sheet);
     expect(remarks.map(({ message }) => message)).toEqual([
       'a chord off the beat is put onto beat 2 of its bar',
+    ]);
+  });
+});
+
+describe('a short bar at the beginning of a section', () => {
+  it.each([
+    [
+      'of which the one before is made full is a pick-up of it, with its chord',
+      '"G"G8|"C"C6||"D"D2|"G"G8|"C"C8|]',
+      '  A: |\n    1 (4... 5.)\n  B: |\n    1 4\n',
+      [],
+    ],
+    [
+      'that its own end makes full is a pick-up, with its chord where it is played again',
+      '"G"G8||:"D"D2|"G"G8|"C"C6:|',
+      '  A: |\n    1\n  B: |\n    |: 1 (4... 5.) :|\n',
+      [],
+    ],
+    [
+      'that the first ending makes full',
+      '"G"G8||:G2|"G"G8|[1"C"C6:|[2"D"D8|]',
+      '  A: |\n    1\n  B: |\n    |: 1 [1st 4 ] :| [2nd 5 ]\n',
+      [],
+    ],
+    [
+      'that nothing makes full stays',
+      '"G"G8|"C"C8||"D"D2|"G"G8|]',
+      '  A: |\n    1 4\n  B: |\n    (5.) 1\n',
+      ['a section begins with a bar of 1 beat that no other makes full: it stays a bar of its own'],
+    ],
+    [
+      'with a chord where there is another already is told',
+      '|:"D"D2|"G"G8|"C"C6:||:"F"F2|"G"G8|"C"C6:|',
+      '  A: |\n    |: 1 (4... 5.) :|\n  B: |\n    |: 1 (4... b7.) :|\n',
+      Array(2).fill('the chord of a pick-up is left out: it is played within the bar before'),
+    ],
+  ])('%s', (_, body, wanted, told) => {
+    expect(sections(body)).toBe(wanted);
+    const [tune] = abcTunes(`X:1\nM:4/4\nL:1/8\nK:G\n${body}\n`);
+    if (!tune) throw new Error('no tune');
+    expect(chartFromSheet(readAbc(tune).sheet).remarks.map(({ message }) => message)).toEqual(told);
+  });
+
+  it('an ending of a short bar is none', () => {
+    expect(sections('G2|:"G"G8|[1"C"C8:|[2"D"D6|]')).toBe('  A: |\n    |: 1 [1st 4 ] :| [2nd 5 ]\n');
+  });
+
+  it('a pick-up of a part of a beat is told', () => {
+    const [tune] = abcTunes('X:1\nM:4/4\nL:1/8\nK:G\nG|"G"G8|"C"C7|]\n');
+    if (!tune) throw new Error('no tune');
+    const { chart, remarks } = chartFromSheet(readAbc(tune).sheet);
+    expect([chart.pickup, remarks.map(({ message }) => message)]).toEqual([
+      1,
+      ['a pick-up of 0.5 beats is written as 1'],
     ]);
   });
 });

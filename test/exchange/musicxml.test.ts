@@ -58,7 +58,7 @@ describe('kinds of harmony', () => {
 
 describe('a score written', () => {
   it('has a chop of G as a frame whose string 1 is the highest', () => {
-    // MusicXML 4.0, string: "string 1 is the highest". G chop 7-5-2-3, fingers little ring index middle (common practice).
+    // MusicXML 4.0, elements/string: “String numbers start with 1 for the highest pitched full-length string.” G chop 7-5-2-3, fingers little ring index middle (common practice).
     const text = musicXml(sheetOf('G'), {
       fingeringOf: () => ({ frets: [7, 5, 2, 3], fingers: [4, 3, 1, 2] }) as never,
     });

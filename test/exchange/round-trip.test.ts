@@ -47,24 +47,19 @@ function said(chart: Chart): string[][] {
   ]);
 }
 
-/**
- * What lead sheets cannot say: that a bar shorter than its meter at the beginning of a section or repeat is no pick-up; and
- * beats that are divided.
- */
+/** What lead sheets cannot say: that a bar shorter than its meter at the beginning is no pick-up, where another could make it full. */
 function isSayable(chart: Chart): boolean {
   const { sheet } = sheetFromChart(chart, chart.key);
   let meter = sheet.meter;
-  return sheet.bars.every((bar, index) => {
+  const left = sheet.bars.map((bar) => {
     meter = bar.meter ?? meter;
+    return (4 * meter.beats) / meter.unit - bar.length;
+  });
+  return sheet.bars.every((bar, index) => {
     const before = sheet.bars[index - 1];
-    const full = (4 * meter.beats) / meter.unit;
-    const begins =
-      index === 0 ||
-      bar.opens ||
-      bar.section !== null ||
-      before?.closes != null ||
-      before?.endsEnding === true;
-    return !begins || bar.length >= full - 1e-6;
+    const begins = bar.opens || bar.section !== null || before?.closes != null || before?.endsEnding === true;
+    const makesFull = (missing: number): boolean => Math.abs(missing - bar.length) < 1e-6;
+    return (left[index] ?? 0) < 1e-6 || (index > 0 && !(begins && left.some(makesFull)));
   });
 }
 
@@ -107,6 +102,31 @@ describe('out and in again', () => {
     );
   });
 
+  it('by either, a ritardando that the coda leaves early is one, and no cue', () => {
+    const chart = read(
+      'title: T\nkey: A\ntempo: 200\nform: V, C, from sign to coda, V (key Bb)\nsections:\n  V: |\n    @sign 1 4\n  C: |\n    @rit=85% 1 @to-coda 1\n    |: 1 4 1 5 1 4 1 5 1 4 1 5 1 4 1 5 1 4 1 5 :|\n',
+    );
+    const { sheet } = sheetFromChart(chart, chart.key);
+    for (const back of [byAbc(sheet), byScore(sheet, '')])
+      expect(said(read(writeChart(chartFromSheet(back).chart)))).toEqual(said(chart));
+  });
+
+  it('by either, verses of a section that is taken from others stay with the time that they are sung', () => {
+    const chart = read(
+      'title: T\nkey: A\ntempo: 200\nform: V, tag x2, V\nsections:\n  V: |\n    > 1. one\n    > all\n    > 3. three\n    > 4. four\n    |: 1 4 :|\n  tag: |\n    all of V + 5\n',
+    );
+    const { sheet } = sheetFromChart(chart, chart.key);
+    expect(said(chart).flat()).toEqual(
+      [1, 2, 1, 2, 3, 4, 3, 4].flatMap((time) =>
+        ['one', 'all', 'three', 'four'].flatMap((word, index) =>
+          word === 'all' || index + 1 === time ? [`> ${word}`] : [],
+        ),
+      ),
+    );
+    for (const back of [byAbc(sheet), byScore(sheet, sheet.form?.join(', ') ?? '')])
+      expect(said(read(writeChart(chartFromSheet(back).chart)))).toEqual(said(chart));
+  });
+
   it('by either, long words and cues with signs of the formats come back whole', () => {
     const long = 'the river took the mill road down and left the ferry rope a-hanging '.repeat(6).trim();
     const text = `title: T\nkey: G\ntempo: 120\nsections:\n  A: |\n    > 1. "${long}"; 50% [low] \\ &amp; > on\n    > 水車 cafe\u0301\n    "50% [x] \\ &lt; ${long}" "> up" 1 4 5 1\n`;
@@ -120,6 +140,18 @@ describe('out and in again', () => {
       );
     }
   });
+
+  it.each(['Em', 'F#m', 'Ebm', 'G#m', 'A', 'Db'])(
+    'by either, bars of broken beats and short beginnings stay, in %s',
+    (key) => {
+      const chart = read(
+        `title: T\nkey: ${key}\ntempo: 120\ncrooked: yes\nform: A, B\nsections:\n  A: |\n    1- @7/8 4- @4/4 5 @5/8 1- @4/4 4\n  B: |\n    (1-.) 4- 5\n`,
+      );
+      const { sheet } = sheetFromChart(chart, chart.key);
+      for (const back of [byAbc(sheet), byScore(sheet, 'A, B')])
+        expect(bars(read(writeChart(chartFromSheet(back).chart)))).toEqual(bars(chart));
+    },
+  );
 
   it('by either, it has its repeats and endings as they were written', () => {
     const text =

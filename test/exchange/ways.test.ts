@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { meterText } from '../../src/chart/chart.js';
 import { readChart } from '../../src/chart/read.js';
 import { unroll } from '../../src/chart/unroll.js';
 import { writeChart } from '../../src/chart/write.js';
@@ -9,6 +10,7 @@ import type { SheetRead } from '../../src/exchange/lead-sheet.js';
 import { musicXml } from '../../src/exchange/musicxml-write.js';
 import { chartFromSheet } from '../../src/exchange/sheet-to-chart.js';
 import { waySignOfDecoration, waySignOfWords } from '../../src/exchange/way-signs.js';
+import { chordName } from '../../src/theory/chord.js';
 import { numberText } from '../../src/theory/number.js';
 import { chart as read } from '../chart/written.js';
 import { scoreOf } from './score.js';
@@ -29,6 +31,12 @@ function brought({ sheet, remarks }: SheetRead) {
     form: /^form: (.*)$/m.exec(text)?.[1],
     text,
     played: played.join(' '),
+    sounding: bars
+      .map(
+        ({ meter, cells }) =>
+          `${meterText(meter)} ${cells.map(({ chord }) => (chord ? chordName(chord) : 'nc')).join(' ')}`,
+      )
+      .join(', '),
     told: told.filter((one) => !/melody|tempo/.test(one)),
   };
 }
@@ -72,6 +80,36 @@ describe('ABC with a way by signs', () => {
     expect(came.form).toBe(form);
     expect(came.played).toBe(played);
     expect(came.told).toStrictEqual([]);
+  });
+
+  it.each([
+    [
+      'a key of another mode between',
+      '"C"z4|!segno!"F"z4|"G"z4!dacoda!|[K:Am]"Am"z4!D.S.alcoda!|!coda!"Dm"z4|]',
+      '4/4 C, 4/4 F, 4/4 G, 4/4 Am, 4/4 F, 4/4 G, 4/4 Dm',
+    ],
+    [
+      'keys on the way',
+      '"C"z4|[K:D]"D"z4|!segno!"A"z4!dacoda!|[K:G]"G"z4!D.S.alcoda!|!coda!"D"z4|]',
+      '4/4 C, 4/4 D, 4/4 A, 4/4 G, 4/4 A, 4/4 D',
+    ],
+    [
+      'a bar of broken beats in front of the coda',
+      '"C"z4|!segno!"F"z4|"G"z7/2!dacoda!|"Am"z4!D.S.alcoda!|!coda!"Dm"z4|]',
+      '4/4 C, 4/4 F, 7/8 G, 4/4 Am, 4/4 F, 7/8 G, 4/4 Dm',
+    ],
+    [
+      'a meter that holds at the sign',
+      '"C"z4|[M:3/4]"F"z3|!segno!"F"z3!dacoda!|[M:4/4]"Am"z4!D.S.alcoda!|!coda!"Dm"z4|]',
+      '4/4 C, 3/4 F, 3/4 F, 4/4 Am, 3/4 F, 4/4 Dm',
+    ],
+  ])('is in the meter and key that each bar stands in: %s', (_, music, wanted) => {
+    expect(brought(abc(music)).sounding).toBe(wanted);
+  });
+
+  it('has a part that comes again in its own meter', () => {
+    const came = brought(abc('P:A\n"C"z4|\nP:B\n"F"z4|[M:3/4]"G"z3|', 'P:ABA\n'));
+    expect(came.sounding).toBe('4/4 C, 4/4 F, 3/4 G, 4/4 C');
   });
 
   it('puts the form word behind the last time of its part where parts have an order', () => {
@@ -120,7 +158,7 @@ const score = (...measures: string[]): SheetRead =>
       .join('')
       .replace(
         /(<measure[^>]*>)/,
-        '$1<attributes><divisions>1</divisions><key><fifths>0</fifths></key><time><beats>4</beats><beat-type>4</beat-type></time></attributes>',
+        '$1<attributes><divisions>1</divisions><key><fifths>0</fifths><mode>major</mode></key><time><beats>4</beats><beat-type>4</beat-type></time></attributes>',
       )}</part></score-partwise>`,
   );
 const direction = (type: string, sound = ''): string =>

@@ -240,6 +240,8 @@ export const tokens = {
       '<sound tempo="400"/>',
       '<time><beats>7</beats><beat-type>8</beat-type></time>',
       '<key><fifths>-6</fifths></key>',
+      '<attributes><measure-style><measure-repeat type="start">2</measure-repeat></measure-style></attributes>',
+      '<mode>dorian</mode>',
       '<key><fifths>6</fifths></key>',
       '<mode>minor</mode>',
     ],
@@ -308,6 +310,10 @@ export const lettersTokens = [
     ' x99\n',
     'zork ',
     'la la ',
+    '/ ',
+    '/// ',
+    '. ',
+    '... ',
   ],
   ...[
     'Verse:\n',
@@ -332,6 +338,7 @@ const texts = (...all) => all.map((text) => Buffer.from(text));
 
 export const lettersSeeds = texts(
   'Verse:\nA A D D\nE E A A x2\n\nChorus:\nD | D A | E7 % | A\nn.c. A E A\n',
+  'V:\nA / / / D / E /\n| A / D / | / / E / |\nA . . . . . D .\n',
   '[V]\nAm G F E7\nAm G F E7\n[x2]\nC G Am F x3\n',
 );
 
@@ -341,6 +348,7 @@ export const seeds = {
   ),
   abc: texts(
     'X:1\nT:Low Water\nM:3/4\nL:1/8\nQ:1/4=120\nP:AAB\nK:G\nP:A\n|: "G"G2B2d2 | "C"e4 d2 |1 "D"d6 :|2 "G"g6 ||\nP:B\n"Em"e2g2b2 | "D7"a6 | "G"g6 |]\n',
+    'X:3\nM:4/4\nL:1/4\nK:none\n%%MIDI x\nG|"G"G4 & z4|[V:2]"C"!trill!{a}C3 z/|"D"D3:|[K:Dm]G|"Dm"D7/2|]\n',
     'X:2\nT:Two\nM:C|\nK:Ador\n"Am"A4 | [M:2/4]"G"(3GAB c2> d2 | Z2 | "N.C."z4 :|\n',
   ),
   set: texts(

@@ -1,0 +1,60 @@
+/** Fields of a tune that say nothing a chart has a place for, by what they say (ABC 2.1, 3). */
+const leftFields: Readonly<Record<string, string>> = {
+  A: 'the area it is from',
+  B: 'the book it is in',
+  D: 'recordings of it',
+  F: 'where its file lies',
+  G: 'the group it belongs to',
+  H: 'its history',
+  I: 'instructions to programs',
+  N: 'notes about it',
+  O: 'where it is from',
+  R: 'the kind of its rhythm',
+  S: 'where it was found',
+  T: 'further titles',
+  U: 'macros and symbols of the user’s own',
+  W: 'words to sing behind the tune',
+  Z: 'who wrote it down',
+  m: 'macros and symbols of the user’s own',
+  r: 'remarks of its writer',
+  s: 'a line of symbols',
+  w: 'words to sing in front of the music',
+  '+': 'a field that goes on in another line',
+};
+
+/** What is left out with a field, in words. */
+export function leftField(name: string): string {
+  return leftFields[name] ?? `a field that is not known, ${name}:`;
+}
+
+/** What is left out with a line that begins with two percent signs: how the page or the sound is made. */
+export function leftDirective(line: string): string {
+  const [, name = ''] = /^%%\s*([\w-]{0,30})/.exec(line) ?? [];
+  return `the directive %%${name}`;
+}
+
+/**
+ * The voice that the chords are taken from: the first that has any, else the first; `null` is music without a voice of its own.
+ *
+ * @param lines a tune's lines behind its head
+ */
+export function voiceOfChords(lines: readonly string[]): string | null {
+  let voice: string | null = null;
+  let first: string | null | undefined;
+  for (const line of lines) {
+    const field = /^V:\s*(\S+)/.exec(line);
+    if (field) {
+      voice = field[1] ?? null;
+      continue;
+    }
+    if (/^(?:%|[A-Za-z+]:)/.test(line) || line.trim() === '') continue;
+    for (const piece of line.slice(0, longestLine).split(/(?=\[V:)/)) {
+      voice = /^\[V:\s*([^\]\s]+)/.exec(piece)?.[1] ?? voice;
+      if (first === undefined && piece.trim() !== '') first = voice;
+      if (/"(?:[A-G]|N\.? ?C)/i.test(piece)) return voice;
+    }
+  }
+  return first ?? null;
+}
+
+const longestLine = 20_000;
