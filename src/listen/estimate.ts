@@ -68,7 +68,7 @@ export function studentQuantile(free: number): number {
   return terms.reduce((sum, term, index) => sum + term / free ** (index + 1), z);
 }
 
-/** A quantile of chi square, by the normal quantile `at` (Wilson and Hilferty 1931), within 4 % from three degrees of freedom on at 97.5 %. */
+/** A quantile of chi square, by the normal quantile `at` (Wilson and Hilferty 1931), within 1 % from nine degrees of freedom on at 2.5 and 97.5 %. */
 export function chiSquareQuantile(free: number, at: number): number {
   const part = 2 / (9 * free);
   return free * Math.max(1e-3, 1 - part + at * Math.sqrt(part)) ** 3;

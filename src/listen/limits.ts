@@ -41,9 +41,27 @@ export interface CleanLimits {
  * to 3 % of strokes.
  */
 const byLevel = {
-  job: { ahead: usualLead.musicians, behind: 1.2, spread: 1.6, ring: 130, late: 0.04, wrong: 0, rang: 0.1, leftOut: 0.06 },
+  job: {
+    ahead: usualLead.musicians,
+    behind: 1.2,
+    spread: 1.6,
+    ring: 130,
+    late: 0.04,
+    wrong: 0,
+    rang: 0.1,
+    leftOut: 0.06,
+  },
   steady: { ahead: 45, behind: 2, spread: 2.4, ring: 160, late: 0.1, wrong: 0.04, rang: 0.2, leftOut: 0.1 },
-  learning: { ahead: usualLead.others, behind: 3, spread: 3.6, ring: 220, late: 0.25, wrong: 0.1, rang: 0.4, leftOut: 0.18 },
+  learning: {
+    ahead: usualLead.others,
+    behind: 3,
+    spread: 3.6,
+    ring: 220,
+    late: 0.25,
+    wrong: 0.1,
+    rang: 0.4,
+    leftOut: 0.18,
+  },
 } as const satisfies Record<Level, Readonly<Record<string, number>>>;
 
 /** A change that is late by so many just noticeable displacements is heard as late in any company: more than players of an ensemble are apart at moderate tempos (ours). */
