@@ -1,4 +1,4 @@
-import { type Entry, oldChordOf } from './chord-faults.js';
+import type { ToldEntry } from './chord-faults.js';
 import { median } from './estimate.js';
 
 /** One time a change was made. */
@@ -27,7 +27,7 @@ export interface ChangeFigures {
 }
 
 /** The changes of a pass by their pairs of numbers, those that cost most first. A change is late from `limit` ms on. */
-export function changeFigures(entries: readonly Entry[], limit: number): ChangeFigures[] {
+export function changeFigures(entries: readonly ToldEntry[], limit: number): ChangeFigures[] {
   const pairs = new Map<string, { from: string; to: string; made: Made[] }>();
   for (const entry of entries) {
     if (!entry.from) continue;
@@ -55,9 +55,10 @@ export function changeFigures(entries: readonly Entry[], limit: number): ChangeF
   return figures.sort((one, other) => cost(other) - cost(one));
 }
 
-function madeOf(entry: Entry, limit: number): Made {
-  const first = entry.strokes[0];
+function madeOf({ strokes, story }: ToldEntry, limit: number): Made {
+  const first = strokes[0];
   const late = first?.lateOfOwn ?? null;
-  const old = oldChordOf(entry)?.ms ?? 0;
+  const firstNew = story.kind === 'old' ? strokes[story.strokes] : undefined;
+  const old = firstNew && first ? firstNew.expected.at - first.expected.at : 0;
   return { bar: first?.expected.bar ?? 0, late, old, isLate: old > 0 || (late !== null && late > limit) };
 }

@@ -7,8 +7,6 @@ const fewestHeard = 8;
 const elseShare = 0.5;
 /** The ear takes one stroke in a hundred for another chord, where it is right. */
 const earErrs = 0.01;
-/** A chord that was held wrong is believed from so much confidence on. */
-const believed = 0.9;
 
 /** Whether a pass is clean, by its limits, and what it is not. */
 export function faultsOf(verdict: Omit<Verdict, 'result' | 'faults'>): Pick<Verdict, 'result' | 'faults'> {
@@ -32,7 +30,8 @@ export function faultsOf(verdict: Omit<Verdict, 'result' | 'faults'>): Pick<Verd
   const made = changes.reduce((sum, one) => sum + one.heard, 0);
   const late = changes.reduce((sum, one) => sum + one.late, 0);
   if (late > Math.max(limits.late * made, mostByChance(made, earErrs / 2))) faults.push('late changes');
-  const held = wrong.filter((one) => one.whole && one.confidence >= believed && one.strokes > 1);
+  // One stroke is never surely another chord: the ear errs. Of a chord that is held several are heard.
+  const held = wrong.filter((one) => one.whole && one.strokes > 1);
   const single = wrong.filter((one) => !held.includes(one)).reduce((sum, one) => sum + one.strokes, 0);
   const entries = new Set(strokes.map(({ expected }) => expected.entry)).size;
   if (held.length > limits.wrong * entries || single > limits.wrong * heard + mostByChance(heard, earErrs))

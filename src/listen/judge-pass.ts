@@ -1,5 +1,5 @@
 import { changeFigures } from './changes.js';
-import { entriesOf, wrongOf } from './chord-faults.js';
+import { toldEntries, wrongOf } from './chord-faults.js';
 import { faultsOf } from './clean.js';
 import { type Estimate, estimate } from './estimate.js';
 import type { ExpectedStroke, StrokeKind } from './expected.js';
@@ -28,8 +28,8 @@ export function judgePass(
   const pairing = pairStrokes(expected, heard, options.offset);
   const pass = matchedPass(expected, heard, pairing, options.offset);
   const limits = cleanLimits(options.level, pass.interval);
-  const entries = entriesOf(pass.strokes);
-  const wrong = entries.flatMap((entry, index) => wrongOf(entry, entries[index + 1]?.chord ?? null) ?? []);
+  const entries = toldEntries(pass.strokes);
+  const wrong = entries.flatMap(wrongOf);
   const timingOf = (kind: StrokeKind): Estimate | null => {
     const errors = pass.strokes.flatMap(({ expected: one, lateOfOwn }) =>
       one.kind === kind && lateOfOwn !== null ? [lateOfOwn] : [],

@@ -11,9 +11,6 @@ export interface Said {
 
 /** The most lines on changes, and on wrong chords. */
 const most = 2;
-/** A single stroke that was heard wrong is told of from so much confidence on: the ear errs on one in a hundred. */
-const surely = 0.95;
-
 /** What is said of changes and chords. */
 export function saidOfChords({ changes, wrong, strokes }: Verdict): Said[] {
   const numbers = new Map(strokes.map(({ expected }) => [expected.chord.name, expected.chord.number]));
@@ -40,9 +37,8 @@ function saidOfChanges(changes: readonly ChangeFigures[]): Said[] {
 }
 
 function saidOfWrong(wrong: readonly WrongChord[], numbers: ReadonlyMap<string, string>): Said[] {
-  const told = wrong.filter((one) => one.confidence >= surely || one.whole);
   const groups = new Map<string, WrongChord[]>();
-  for (const one of told) {
+  for (const one of wrong) {
     const name = `${one.chord.name} ${one.heard ?? ''} ${one.whole}`;
     groups.set(name, [...(groups.get(name) ?? []), one]);
   }
