@@ -22,8 +22,6 @@ export interface ToldEntry extends Entry {
   readonly story: Story;
 }
 
-/** A story is believed from so much confidence on; below it an entry counts as right. */
-const believed = 0.8;
 /** A single stroke is called wrong from so much of the ear's confidence on. */
 const surely = 0.95;
 
@@ -37,10 +35,7 @@ export function toldEntries(strokes: readonly Matched[]): ToldEntry[] {
     if (last?.entry === entry) last.strokes.push(stroke);
     else entries.push({ chord, from, entry, strokes: [stroke] });
   }
-  return entries.map((entry, index) => {
-    const story = storyOf(entry, entries[index + 1]?.chord ?? null);
-    return { ...entry, story: story.confidence < believed ? { ...story, kind: 'right' } : story };
-  });
+  return entries.map((entry, index) => ({ ...entry, story: storyOf(entry, entries[index + 1]?.chord ?? null) }));
 }
 
 /** The wrong chords of an entry: all of it, or single strokes that its story does not explain. */
