@@ -35,7 +35,10 @@ export function toldEntries(strokes: readonly Matched[]): ToldEntry[] {
     if (last?.entry === entry) last.strokes.push(stroke);
     else entries.push({ chord, from, entry, strokes: [stroke] });
   }
-  return entries.map((entry, index) => ({ ...entry, story: storyOf(entry, entries[index + 1]?.chord ?? null) }));
+  return entries.map((entry, index) => ({
+    ...entry,
+    story: storyOf(entry, entries[index + 1]?.chord ?? null),
+  }));
 }
 
 /** The wrong chords of an entry: all of it, or single strokes that its story does not explain. */

@@ -35,13 +35,20 @@ export class Marks {
     this.reach = Math.min(0.45 * interval, 200);
   }
 
+  /** The expected stroke that one heard at a time is likely meant for, by its index; `null` where none is near. So its chord can be asked for. */
+  expectedAt(at: number): number | null {
+    const own = at - this.own();
+    const index = this.nearest(own);
+    const stroke = this.expected[index];
+    return stroke && !this.marked.has(index) && Math.abs(stroke.at - own) <= this.reach ? index : null;
+  }
+
   /** The expected stroke that a heard one was, by its index, and its mark; `null` where there is none for it. */
   push(heard: TimedStroke): { readonly index: number; readonly mark: Mark } | null {
-    const own = this.errors.length > 0 ? median(this.errors) : (this.offset ?? 0);
-    const at = heard.at - own;
-    const index = this.nearest(at);
-    const stroke = this.expected[index];
-    if (!stroke || this.marked.has(index) || Math.abs(stroke.at - at) > this.reach) return null;
+    const own = this.own();
+    const index = this.expectedAt(heard.at);
+    if (index === null) return null;
+    const stroke = this.expected[index] as ExpectedStroke;
     this.marked.add(index);
     const error = heard.at - stroke.at;
     this.errors.push(error);
@@ -52,6 +59,11 @@ export class Marks {
     const off = error - middle;
     const place = off < -2 * spread ? 'early' : off > 2 * spread ? 'late' : 'on';
     return { index, mark: { place, isHollow: wasChord(heard, stroke.chord.name) === false } };
+  }
+
+  /** The player's own time: ms that the last strokes came late. */
+  private own(): number {
+    return this.errors.length > 0 ? median(this.errors) : (this.offset ?? 0);
   }
 
   private nearest(at: number): number {

@@ -23,11 +23,11 @@ function saidOfChanges(changes: readonly ChangeFigures[]): Said[] {
   const ways = (to: string): number =>
     new Set(changes.filter((one) => one.to === to).map((one) => one.from)).size;
   return late.slice(0, most).map((one) => {
-    const into = ways(one.to) > 1 ? `from ${one.from} into ${one.to}` : `into ${one.to}`;
+    const into = ways(one.to) > 1 ? `into ${one.to} from ${one.from}` : `into ${one.to}`;
     const times = one.heard > 1 ? `, ${one.late} of ${one.heard} times` : '';
     const old =
       2 * one.withOldChord > one.late
-        ? `: ${one.from} was struck once more`
+        ? `: ${one.from} was still played`
         : `: ${Math.round(one.lateMs ?? 0)} ms`;
     return {
       line: `Late ${into}${old}${times} (${barList(one.bars)})`,

@@ -14,10 +14,7 @@ export class Spectrum {
     this.fft = new FFT(size);
     this.out = this.fft.createComplexArray();
     this.windowed = new Float64Array(size);
-    this.window = Float64Array.from(
-      { length: size },
-      (_, index) => 0.5 - 0.5 * Math.cos((2 * Math.PI * (index + 0.5)) / size),
-    );
+    this.window = Float64Array.from({ length: size }, (_, index) => 0.5 - 0.5 * Math.cos((2 * Math.PI * (index + 0.5)) / size));
     this.magnitudes = new Float64Array(size / 2 + 1);
   }
 

@@ -34,9 +34,19 @@ function strokes(heard: string): Matched[] {
         early: false,
       };
       const isAsked = letter === '?' ? null : best === name;
-      const chord = { asked: name, best, isAsked, confidence: /[a-g]/.test(letter) ? 0.82 : letter === '?' ? 0.6 : 0.99 };
+      const chord = {
+        asked: name,
+        best,
+        isAsked,
+        confidence: /[a-g]/.test(letter) ? 0.82 : letter === '?' ? 0.6 : 0.99,
+      };
       const one = { at, kind: 'chop', kindSure: 1, strength: 1, ringMs: null, ringsOn: null, chord } as const;
-      return { expected, heard: letter === '.' ? null : one, late: letter === '.' ? null : 0, lateOfOwn: null };
+      return {
+        expected,
+        heard: letter === '.' ? null : one,
+        late: letter === '.' ? null : 0,
+        lateOfOwn: null,
+      };
     }),
   );
 }

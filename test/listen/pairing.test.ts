@@ -31,7 +31,11 @@ describe('pairStrokes', () => {
   });
 
   it('takes of two strokes near one the one of its kind', () => {
-    const heard = [...all.slice(0, 5).map((index) => heardFor(index)), heardFor(5, -60, { kind: 'up' }), ...all.slice(5).map((index) => heardFor(index, 20))];
+    const heard = [
+      ...all.slice(0, 5).map((index) => heardFor(index)),
+      heardFor(5, -60, { kind: 'up' }),
+      ...all.slice(5).map((index) => heardFor(index, 20)),
+    ];
     expect(pairStrokes(expected, heard, 0).extra).toStrictEqual([5]);
   });
 
@@ -56,18 +60,22 @@ describe('pairStrokes', () => {
       kindSure: fc.double({ min: 0, max: 1, noNaN: true }),
     });
     fc.assert(
-      fc.property(fc.array(stroke, { maxLength: 60 }), fc.option(fc.integer({ min: -300, max: 300 })), (some, offset) => {
-        const heard = some
-          .map((one) => ({ ...heardFor(0), ...one }) as TimedStroke)
-          .sort((one, other) => one.at - other.at);
-        const { pairs, unheard, extra } = pairStrokes(expected, heard, offset);
-        expect(pairs.length + unheard.length).toBe(expected.length);
-        expect(pairs.length + extra.length).toBe(heard.length);
-        pairs.slice(1).forEach((pair, index) => {
-          expect(pair.expected).toBeGreaterThan(pairs[index]?.expected ?? -1);
-          expect(pair.heard).toBeGreaterThan(pairs[index]?.heard ?? -1);
-        });
-      }),
+      fc.property(
+        fc.array(stroke, { maxLength: 60 }),
+        fc.option(fc.integer({ min: -300, max: 300 })),
+        (some, offset) => {
+          const heard = some
+            .map((one) => ({ ...heardFor(0), ...one }) as TimedStroke)
+            .sort((one, other) => one.at - other.at);
+          const { pairs, unheard, extra } = pairStrokes(expected, heard, offset);
+          expect(pairs.length + unheard.length).toBe(expected.length);
+          expect(pairs.length + extra.length).toBe(heard.length);
+          pairs.slice(1).forEach((pair, index) => {
+            expect(pair.expected).toBeGreaterThan(pairs[index]?.expected ?? -1);
+            expect(pair.heard).toBeGreaterThan(pairs[index]?.heard ?? -1);
+          });
+        },
+      ),
       { numRuns: 60 },
     );
   });
@@ -89,9 +97,15 @@ describe('pairStrokes', () => {
     ] as const) {
       const pass = expecting(song, { bpm, head: { meter } }).expected;
       const spread = Math.min(12, 0.04 * usualInterval(pass));
-      const { heard, origins } = simulatedPass(pass, { player: { ...player, spread }, offset: 37 * seed, seed });
+      const { heard, origins } = simulatedPass(pass, {
+        player: { ...player, spread },
+        offset: 37 * seed,
+        seed,
+      });
       const { pairs } = pairStrokes(pass, heard);
-      const right = pairs.filter((pair) => origins.get(heard[pair.heard] as TimedStroke) === pass[pair.expected]);
+      const right = pairs.filter(
+        (pair) => origins.get(heard[pair.heard] as TimedStroke) === pass[pair.expected],
+      );
       expect(right.length / origins.size, `${bpm} ${meter}`).toBeGreaterThan(0.985);
     }
   });

@@ -30,7 +30,9 @@ describe('runOff', () => {
   });
 
   it('is not led astray by single misses', () => {
-    const missed = errors(0, 0, 7).map((one, index) => (index > 84 && index % 4 === 0 ? { ...one, error: 160 } : one));
+    const missed = errors(0, 0, 7).map((one, index) =>
+      index > 84 && index % 4 === 0 ? { ...one, error: 160 } : one,
+    );
     expect(runOff(missed, bars, 40)).toBeNull();
   });
 

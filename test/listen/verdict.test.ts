@@ -8,7 +8,10 @@ import { perfectEar, type SimulatedPlayer, simulatedPass, usualEar } from './sim
 
 const { expected } = expecting(song, { bpm: 160 });
 
-function judged(player: Partial<SimulatedPlayer>, { seed = 1, level = 'steady' as const, ear = usualEar, known = true } = {}): Verdict {
+function judged(
+  player: Partial<SimulatedPlayer>,
+  { seed = 1, level = 'steady' as const, ear = usualEar, known = true } = {},
+): Verdict {
   const { heard } = simulatedPass(expected, { player, ear, seed, offset: known ? 0 : 120 });
   return judgePass(expected, heard, { level, offset: known ? 0 : null });
 }
@@ -17,9 +20,14 @@ const seeds = Array.from({ length: 60 }, (_, index) => index + 1);
 describe('the truth of a verdict', () => {
   it('has the mean and the spread in the stated intervals', () => {
     const inside = (truth: (verdict: Verdict) => boolean): number =>
-      seeds.filter((seed) => truth(judged({ mean: -18, spread: 12 }, { seed, ear: perfectEar }))).length / seeds.length;
-    expect(inside(({ timing: { chop } }) => Math.abs((chop?.mean ?? 0) + 18) <= (chop?.meanWithin ?? 0))).toBeGreaterThanOrEqual(0.9);
-    expect(inside(({ timing: { chop } }) => (chop?.spreadFrom ?? 99) <= 12 && 12 <= (chop?.spreadTo ?? 0))).toBeGreaterThanOrEqual(0.9);
+      seeds.filter((seed) => truth(judged({ mean: -18, spread: 12 }, { seed, ear: perfectEar }))).length /
+      seeds.length;
+    expect(
+      inside(({ timing: { chop } }) => Math.abs((chop?.mean ?? 0) + 18) <= (chop?.meanWithin ?? 0)),
+    ).toBeGreaterThanOrEqual(0.9);
+    expect(
+      inside(({ timing: { chop } }) => (chop?.spreadFrom ?? 99) <= 12 && 12 <= (chop?.spreadTo ?? 0)),
+    ).toBeGreaterThanOrEqual(0.9);
   });
 
   it('knows low notes apart from chops', () => {
@@ -43,7 +51,17 @@ describe('the truth of a verdict', () => {
     ['ran off', { runFrom: 15_000, runBy: -0.03, spread: 8 }],
     ['late changes', { spread: 8, lateInto: [1, 2, 3, 4, 5].map((entry) => ({ entry, ms: 90 })) }],
     ['late changes', { spread: 8, oldChordAt: [1, 3, 5, 7, 9] }],
-    ['wrong chords', { spread: 8, wrongAt: new Map([[2, 'C'], [5, 'G'], [7, 'G']]) }],
+    [
+      'wrong chords',
+      {
+        spread: 8,
+        wrongAt: new Map([
+          [2, 'C'],
+          [5, 'G'],
+          [7, 'G'],
+        ]),
+      },
+    ],
     ['rang on', { spread: 8, ringsOn: 0.7 }],
     ['left out', { spread: 8, leftOut: 0.25 }],
   ] as [string, Partial<SimulatedPlayer>][])('is not clean: %s', (fault, player) => {
@@ -52,11 +70,16 @@ describe('the truth of a verdict', () => {
   });
 
   it('judges nothing of what it did not hear', () => {
-    expect(judged({ restBars: [...Array(16).keys()] })).toMatchObject({ result: 'not heard', faults: ['few heard'] });
+    expect(judged({ restBars: [...Array(16).keys()] })).toMatchObject({
+      result: 'not heard',
+      faults: ['few heard'],
+    });
     const rest = judged({ restBars: [8, 9, 10, 11] });
     expect(rest).toMatchObject({ result: 'not heard', faults: ['silence'] });
     expect(rest.silences).toMatchObject([{ from: 8, to: 11 }]);
-    expect(rest.strokes.filter(({ expected: { bar } }) => bar === 9).every(({ late }) => late === null)).toBe(true);
+    expect(rest.strokes.filter(({ expected: { bar } }) => bar === 9).every(({ late }) => late === null)).toBe(
+      true,
+    );
     expect(judgePass(expected, [], { level: 'job', offset: 0 })).toMatchObject({ result: 'not heard' });
     expect(judgePass([], [], { level: 'job', offset: null })).toMatchObject({ result: 'not heard' });
   });
@@ -65,13 +88,21 @@ describe('the truth of a verdict', () => {
     const one = simulatedPass(expected, { seed: 1 }).heard;
     const other = simulatedPass(expected, { seed: 2, player: { mean: 160 } }).heard;
     const both = [...one, ...other].sort((first, second) => first.at - second.at);
-    expect(judgePass(expected, both, { level: 'steady', offset: 0 })).toMatchObject({ result: 'not heard', faults: ['somebody else'] });
+    expect(judgePass(expected, both, { level: 'steady', offset: 0 })).toMatchObject({
+      result: 'not heard',
+      faults: ['somebody else'],
+    });
   });
 
   it('finds what was late, wrong and ringing where it was', () => {
-    const verdict = judged({ spread: 6, lateInto: [{ entry: 3, ms: 80 }], wrongAt: new Map([[6, 'C']]) }, { ear: perfectEar });
+    const verdict = judged(
+      { spread: 6, lateInto: [{ entry: 3, ms: 80 }], wrongAt: new Map([[6, 'C']]) },
+      { ear: perfectEar },
+    );
     const at = (entry: number): number => expected.find((one) => one.entry === entry)?.bar ?? -1;
-    expect(verdict.changes.filter(({ late }) => late > 0)).toMatchObject([{ from: '1', to: '5', late: 1, bars: [at(3)] }]);
+    expect(verdict.changes.filter(({ late }) => late > 0)).toMatchObject([
+      { from: '1', to: '5', late: 1, bars: [at(3)] },
+    ]);
     expect(Math.abs((verdict.changes[0]?.lateMs ?? 0) - 80)).toBeLessThan(20);
     expect(verdict.wrong).toMatchObject([{ bar: at(6), heard: 'C', whole: true }]);
     expect(verdict.rang).toStrictEqual([]);
@@ -105,7 +136,9 @@ describe('limits', () => {
   it('grow from level to level, and stay below what ensembles are apart', () => {
     const [learning, steady, job] = levels.map((level) => cleanLimits(level, 375));
     expect(job).toMatchObject({ ahead: 30, spread: 15, wrong: 0 });
-    expect([learning, steady].every((one) => one && job && one.spread > job.spread && one.ahead > job.ahead)).toBe(true);
+    expect(
+      [learning, steady].every((one) => one && job && one.spread > job.spread && one.ahead > job.ahead),
+    ).toBe(true);
     expect(cleanLimits('learning', 1500).spread).toBe(49);
   });
 });
