@@ -1,8 +1,11 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { mostByChance, resultOf } from '../../src/listen/clean.js';
 import { judgePass } from '../../src/listen/judge-pass.js';
 import { cleanLimits, justNoticed, levels } from '../../src/listen/limits.js';
+import { say } from '../../src/listen/say.js';
 import type { Verdict } from '../../src/listen/verdict.js';
+import { verdictJson } from '../../src/listen/verdict-json.js';
 import { expecting, song } from './expecting.js';
 import { perfectEar, type SimulatedPlayer, simulatedPass, usualEar } from './simulated-player.mjs';
 
@@ -119,6 +122,46 @@ describe('the truth of a verdict', () => {
       expect(clean(0.75), level).toBeGreaterThanOrEqual(0.93);
       expect(clean(1.3), level).toBeLessThanOrEqual(0.07);
     }
+  });
+});
+
+describe('any strokes', () => {
+  const stroke = fc.record({
+    at: fc.double({ min: -3000, max: 60_000, noNaN: true }),
+    kind: fc.constantFrom('low' as const, 'chop' as const, 'up' as const),
+    kindSure: fc.double({ min: 0, max: 1, noNaN: true }),
+    strength: fc.double({ min: 0, max: 1, noNaN: true }),
+    ringMs: fc.option(fc.double({ min: 0, max: 600, noNaN: true })),
+    ringsOn: fc.option(fc.integer({ min: 40, max: 90 })),
+    chord: fc.option(
+      fc.record({
+        asked: fc.constantFrom('G', 'C'),
+        best: fc.option(fc.constantFrom('G', 'C', 'D', 'E')),
+        isAsked: fc.option(fc.boolean()),
+        confidence: fc.double({ min: 0.5, max: 1, noNaN: true }),
+      }),
+    ),
+  });
+
+  it('are judged with figures that are numbers, and one to four lines', () => {
+    fc.assert(
+      fc.property(
+        fc.array(stroke, { maxLength: 150 }),
+        fc.option(fc.integer({ min: -400, max: 400 })),
+        (some, offset) => {
+          const heard = some.sort((one, other) => one.at - other.at);
+          const verdict = judgePass(expected, heard, { level: 'steady', offset });
+          const lines = say(verdict, { bpm: 160 });
+          expect(lines.length).toBeGreaterThanOrEqual(1);
+          expect(lines.length).toBeLessThanOrEqual(4);
+          expect(lines.join()).not.toMatch(/NaN|Infinity|undefined|null/);
+          const made = verdictJson(verdict, heard, 0);
+          // What is no number would come back as null.
+          expect(JSON.parse(JSON.stringify(made))).toStrictEqual(made);
+        },
+      ),
+      { numRuns: 60 },
+    );
   });
 });
 
