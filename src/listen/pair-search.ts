@@ -1,5 +1,6 @@
 import type { ExpectedStroke } from './expected.js';
-import { type TimedStroke, wasChord } from './timed-stroke.js';
+import { leftOut, ownCost, spreadWhere, timeCost, tooMany } from './pair-cost.js';
+import type { TimedStroke } from './timed-stroke.js';
 
 /** An expected stroke and the heard one that was meant for it, by their indices. */
 export interface Pair {
@@ -10,12 +11,6 @@ export interface Pair {
 /** So many strokes in a row may be left out by the hand, or be too many; behind a longer silence the pairing goes on from the best before it. */
 const mostLeftOut = 12;
 const mostExtra = 8;
-/** What a stroke left out, or one too many, costs: as much as a stroke four to five spreads from where it was foretold. */
-const leftOut = 2.6;
-const tooMany = 2.2;
-/** A spread is reckoned as a share of the distance to the neighbours, and as so many ms at least and at most. */
-const spreadShare = 0.07;
-const [leastSpread, mostSpread] = [10, 40];
 /** A stroke is never meant for one that is further away than this share of the distance to its neighbour. */
 const reachShare = 0.48;
 /** How the foretold error follows the errors: its level and its slope (an alpha-beta filter). */
@@ -24,8 +19,6 @@ const [alpha, beta] = [0.25, 0.03];
 const mostSlope = 0.2;
 /** So many ways to a stroke are kept, the cheapest ones: others speak of too many strokes in a row. */
 const mostWays = 6;
-/** A chord that surely was another speaks a little against a pair; strokes come late with the old chord. */
-const wrongChord = 0.5;
 
 /** The best way to pair up to one pair: what it costs, the pair before, and the error that is foretold from it. */
 interface State extends Pair {
@@ -109,14 +102,14 @@ export class PairSearch {
     const expected = this.expected[index] as ExpectedStroke;
     const heard = this.heard[one] as TimedStroke;
     const error = heard.at - expected.at;
-    const own = this.ownCost(expected, heard);
+    const own = ownCost(expected, heard);
     let best: State | null = null;
     const take = (previous: State | null, cost: number, foretold: number, slope: number): void => {
       const off = error - foretold;
       const gap = this.gaps[index] as number;
       if (Math.abs(off) > reachShare * gap) return;
-      const spread = Math.min(mostSpread, Math.max(leastSpread, spreadShare * gap));
-      const sum = cost + own + Math.log(1 + 0.5 * (off / spread) ** 2);
+      const spread = spreadWhere(gap);
+      const sum = cost + own + timeCost(off, spread);
       if (best && best.cost <= sum) return;
       // One stroke far off does not draw what is foretold after itself.
       const held = Math.max(-2 * spread, Math.min(2 * spread, off));
@@ -145,12 +138,6 @@ export class PairSearch {
   /** What a way costs beside others to the same expected stroke: what it has left unpaired so far is paid by all that follows. */
   private perHeard({ cost, heard }: State): number {
     return cost - (heard + 1) * tooMany;
-  }
-
-  private ownCost(expected: ExpectedStroke, heard: TimedStroke): number {
-    const likely = heard.kind === expected.kind ? heard.kindSure : (1 - heard.kindSure) / 2;
-    const chord = wasChord(heard, expected.chord.name) === false ? wrongChord : 0;
-    return -Math.log(Math.max(0.1, likely)) + chord;
   }
 }
 

@@ -7,7 +7,7 @@ import type { Verdict } from './verdict.js';
 export function saidOfTiming({ timing, absolute, faults, limits, runsOff, interval }: Verdict): Said[] {
   const { chop, low } = timing;
   const main = chop ?? low;
-  if (!main) return [];
+  if (!main) return [{ weight: 1, line: 'Too few strokes were heard to say how even they are' }];
   const name = chop ? 'Chops' : 'Low notes';
   const uneven = faults.includes('uneven');
   const spread = `spread ${Math.round(main.spread)} ms`;

@@ -87,6 +87,13 @@ describe('what is said after a pass', () => {
     expect(told([8], { ringMs: 340 })).toBe('Chops on the beat, steady (spread 0 ms)');
   });
 
+  it('has a line where too little was heard of any kind', () => {
+    const { heard } = simulatedPass(expected, { player: { spread: 0 }, ear: perfectEar });
+    const verdict = judgePass(expected, heard, { level: 'steady', offset: 0 });
+    const few = { ...verdict, timing: { low: null, chop: null, up: null } };
+    expect(say(few, { bpm: 160 })).toStrictEqual(['Too few strokes were heard to say how even they are']);
+  });
+
   it('has four lines at most, the worst first', () => {
     const lines = said({
       spread: 45,
