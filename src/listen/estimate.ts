@@ -19,12 +19,14 @@ export const fewest = 4;
 const far = 3.5;
 /** A normal deviate lies within the median of absolute deviations times this as often as within one standard deviation. */
 const perMedian = 1.4826;
+/** A correlation is taken to be there from so many of its standard deviations on, which chance reaches once in fifteen passes. */
+const surely = 1.5;
 /** The normal quantile of 97.5 %. */
 const z = 1.959964;
 
 /**
  * Mean and spread of errors in the order of their times; `null` of fewer than four. Single errors far outside are left out. Where errors
- * follow the ones before them (a correlation that is surely above 0), the interval is wider, by the number of independent ones that they are worth
+ * follow the ones before them (a correlation that is hardly chance), the interval is wider, by the number of independent ones that they are worth
  * (Bayley and Hammersley, The "effective" number of independent observations in an autocorrelated time series, 1946).
  * `offset` is the standard deviation of what was taken off all errors alike.
  */
@@ -40,7 +42,7 @@ export function estimate(errors: readonly number[], offset = 0): Estimate | null
   const free = count - 1;
   const spread = Math.sqrt(squares / free);
   const correlation = squares > 0 ? lagOne(kept, mean) / squares : 0;
-  const worth = correlation > 2 / Math.sqrt(count) ? (1 - correlation) / (1 + correlation) : 1;
+  const worth = correlation > surely / Math.sqrt(count) ? (1 - correlation) / (1 + correlation) : 1;
   return {
     mean,
     spread,
