@@ -41,7 +41,12 @@ export function attackAt(
   if (range.length - first < 8) return { sample: Math.round(rough), rise: 1 };
   const errors = unforeseen(range, first, range.length, coefficients);
   if (rest) {
-    const beside = unforeseen(Float64Array.from(rest.subarray(begin, begin + range.length)), first, range.length, coefficients);
+    const beside = unforeseen(
+      Float64Array.from(rest.subarray(begin, begin + range.length)),
+      first,
+      range.length,
+      coefficients,
+    );
     evenOut(errors, beside, Math.max(8, learntTo - first), Math.round(spread * rate));
   }
   const { place, rise } = changeOfVariance(errors);

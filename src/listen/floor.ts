@@ -34,7 +34,10 @@ export class NoiseFloor {
     const { smoothed, least, levels, share } = this;
     for (let band = 0; band < smoothed.length; band += 1) {
       const past = smoothed[band] as number;
-      smoothed[band] = this.count === 0 ? (magnitudes[band] as number) : past + share * ((magnitudes[band] as number) - past);
+      smoothed[band] =
+        this.count === 0
+          ? (magnitudes[band] as number)
+          : past + share * ((magnitudes[band] as number) - past);
     }
     if (this.count % this.perPart === 0) {
       least.push(smoothed.slice());

@@ -74,7 +74,12 @@ export class Flux {
     if (before)
       for (let band = 0; band < now.length; band += 1) {
         const beside = this.beside[band] as number;
-        const unit = Math.max(leastSound, overRest * beside, overNoise * (floor.levels[band] as number), belowLoudest * this.loudest);
+        const unit = Math.max(
+          leastSound,
+          overRest * beside,
+          overNoise * (floor.levels[band] as number),
+          belowLoudest * this.loudest,
+        );
         const greatest = Math.max(before[band - 1] ?? 0, before[band] as number, before[band + 1] ?? 0);
         const value = now[band] as number;
         if (value > greatest) sum += Math.log10((unit + value) / (unit + greatest));

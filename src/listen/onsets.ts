@@ -1,12 +1,16 @@
 import { attackAt } from './attack.js';
 import { Flux, usualFlux } from './flux.js';
 import type { OwnSounds } from './own-sounds.js';
+import { Recent } from './recent.js';
 
 /** Something that begins to sound: the sample of its attack, and how strong it is. */
 export interface Onset {
   readonly sample: number;
   readonly strength: number;
 }
+
+/** So much sound before a peak is looked at for the place of its attack, seconds. */
+const around = 0.06;
 
 /** How peaks of strength are picked; times in seconds. */
 export const picking = {
@@ -24,59 +28,65 @@ export const picking = {
 };
 
 /**
- * Finds onsets in sound that comes in pieces. An onset is told as soon as the strength has fallen behind its peak, some 45 ms
- * after it sounded. Memory is bounded: only the last half second of sound is kept.
+ * Finds onsets in sound that comes in pieces. An onset is told as soon as the strength has fallen behind its peak, at most
+ * 60 ms after it sounded. Memory is bounded: only the last sound is kept.
  */
 export class OnsetDetector {
+  /** What was heard, own sounds taken off, for those who look closer. */
+  readonly heard: Recent;
+  /** What may be left of own sounds in it. */
+  private readonly rest: Recent | null;
   private readonly flux: Flux;
   private readonly strengths: number[] = [];
-  private readonly kept: number;
-  private buffer = new Float32Array(0);
-  /** What may be left in it of own sounds; null when there are none. */
-  private rest: Float32Array | null = null;
-  /** The sample of the whole recording at which `buffer` begins. */
-  private begin = 0;
   /** The next window to look at, and the window that `strengths` begins with. */
   private window = 0;
   private firstStrength = 0;
   private last = Number.NEGATIVE_INFINITY;
+  /** The last sample at which something may be left of an own sound. */
+  private restUntil = Number.NEGATIVE_INFINITY;
 
+  /** `rate`: samples a second; `own`: the sounds that this program makes itself. */
   constructor(
     private readonly rate: number,
     private readonly options: { readonly own?: OwnSounds } = {},
   ) {
     this.flux = new Flux(usualFlux(rate));
-    this.kept = Math.round(rate / 2);
+    this.heard = new Recent(Math.round(1.2 * rate));
+    this.rest = options.own ? new Recent(Math.round(1.2 * rate)) : null;
   }
 
   /** Takes the next samples and answers the onsets that are sure now. */
   push(samples: Float32Array): Onset[] {
-    const taken = this.options.own?.taken(samples) ?? { left: samples, rest: null };
-    const length = this.buffer.length + samples.length;
-    if (taken.rest || this.rest) {
-      const rest = new Float32Array(length);
-      if (this.rest) rest.set(this.rest);
-      if (taken.rest) rest.set(taken.rest, this.buffer.length);
-      this.rest = rest.some((value) => value !== 0) ? rest : null;
-    }
-    const joined = new Float32Array(length);
-    joined.set(this.buffer);
-    joined.set(taken.left, this.buffer.length);
-    this.buffer = joined;
     const { size, hop } = this.flux.options;
     const found: Onset[] = [];
-    for (; this.window * hop + size <= this.begin + joined.length; this.window += 1) {
-      this.strengths.push(this.flux.next(joined, this.window * hop - this.begin, this.rest));
-      const onset = this.peak();
-      if (onset) found.push(onset);
-    }
-    const drop = Math.min(joined.length - this.kept, this.window * hop - this.begin);
-    if (drop > 0) {
-      this.buffer = joined.slice(drop);
-      this.rest = this.rest?.slice(drop) ?? null;
-      this.begin += drop;
+    // A long piece is taken in short ones: what is kept stays as short, and nothing is dropped unseen.
+    for (let from = 0; from < samples.length; from += size) {
+      this.take(samples.subarray(from, from + size));
+      for (; this.window * hop + size <= this.heard.end; this.window += 1) {
+        this.strengths.push(this.strength(this.window * hop, size));
+        const onset = this.peak();
+        if (onset) found.push(onset);
+      }
     }
     return found;
+  }
+
+  private take(samples: Float32Array): void {
+    const { own } = this.options;
+    if (!own) {
+      this.heard.push(samples);
+      return;
+    }
+    const { left, rest } = own.taken(samples);
+    this.heard.push(left);
+    this.rest?.push(rest ?? new Float32Array(samples.length));
+    if (rest) this.restUntil = this.heard.end;
+  }
+
+  private strength(start: number, size: number): number {
+    const { samples } = this.heard.from(start);
+    const rest = this.rest && start < this.restUntil ? this.rest.from(start).samples.subarray(0, size) : null;
+    return this.flux.next(samples, 0, rest);
   }
 
   /** Whether the window that now has enough behind it is a peak. */
@@ -96,11 +106,13 @@ export class OnsetDetector {
       const isPeak = near.every((other) => other <= value) && value > picking.above + picking.times * median;
       if (isPeak) {
         const centre = (this.firstStrength + at) * hop + size / 2;
-        const attack = attackAt(this.buffer, centre - this.begin, this.rate, this.rest);
-        const sample = this.begin + attack.sample;
+        const { samples, begin } = this.heard.from(centre - around * this.rate);
+        const rest = this.rest && begin < this.restUntil ? this.rest.from(begin).samples : null;
+        const attack = attackAt(samples, centre - begin, this.rate, rest);
+        const sample = begin + attack.sample;
         if (attack.rise >= picking.rise && sample - this.last >= picking.apart * this.rate) {
           this.last = sample;
-          onset = { sample, strength: value, rise: attack.rise } as Onset;
+          onset = { sample, strength: value };
         }
       }
     }

@@ -61,7 +61,10 @@ export class OwnSounds {
     let rest: Float32Array | null = null;
     for (const piece of this.pieces) {
       if (piece.begin >= to) continue;
-      piece.heard ??= this.room.learnt === 0 ? { samples: this.dry(piece), unsure: piece.alone ? unheardAlone : unheard } : this.room.heard(piece.spectrum);
+      piece.heard ??=
+        this.room.learnt === 0
+          ? { samples: this.dry(piece), unsure: piece.alone ? unheardAlone : unheard }
+          : this.room.heard(piece.spectrum);
       const { samples: heard, unsure } = piece.heard;
       const unlearnt = unsure > 1;
       const [first, last] = [Math.max(from, piece.begin), Math.min(to, piece.begin + heard.length)];
@@ -119,8 +122,15 @@ export class OwnSounds {
       if (piece.begin + size > end || piece.begin < this.begin) continue;
       if (piece.level <= 0) continue;
       const block = (begin: number): Float64Array =>
-        Float64Array.from({ length: size }, (_, index) => (this.kept[begin - this.begin + index] ?? 0) / piece.level);
-      this.room.learn(piece.spectrum, block(piece.begin), piece.alone && piece.begin - size >= this.begin ? block(piece.begin - size) : null);
+        Float64Array.from(
+          { length: size },
+          (_, index) => (this.kept[begin - this.begin + index] ?? 0) / piece.level,
+        );
+      this.room.learn(
+        piece.spectrum,
+        block(piece.begin),
+        piece.alone && piece.begin - size >= this.begin ? block(piece.begin - size) : null,
+      );
     }
     this.pieces = this.pieces.filter((piece) => piece.begin + size > end);
   }

@@ -91,7 +91,9 @@ export class Room {
     }
     this.shorten();
     for (let bin = 0; bin < size; bin += 1)
-      variance[bin] = (variance[bin] as number) + change * ((factor[2 * bin] as number) ** 2 + (factor[2 * bin + 1] as number) ** 2);
+      variance[bin] =
+        (variance[bin] as number) +
+        change * ((factor[2 * bin] as number) ** 2 + (factor[2 * bin + 1] as number) ** 2);
     this.learnt += 1;
   }
 
@@ -122,7 +124,8 @@ function smoothPower(spectrum: readonly number[]): Float64Array {
   const size = spectrum.length / 2;
   const sums = new Float64Array(size + 1);
   for (let bin = 0; bin < size; bin += 1)
-    sums[bin + 1] = (sums[bin] as number) + (spectrum[2 * bin] as number) ** 2 + (spectrum[2 * bin + 1] as number) ** 2;
+    sums[bin + 1] =
+      (sums[bin] as number) + (spectrum[2 * bin] as number) ** 2 + (spectrum[2 * bin + 1] as number) ** 2;
   return Float64Array.from({ length: size }, (_, bin) => {
     const [from, to] = [Math.max(0, bin - reach), Math.min(size, bin + reach + 1)];
     return ((sums[to] as number) - (sums[from] as number)) / (to - from);

@@ -14,19 +14,34 @@ export class Spectrum {
     this.fft = new FFT(size);
     this.out = this.fft.createComplexArray();
     this.windowed = new Float64Array(size);
-    this.window = Float64Array.from({ length: size }, (_, index) => 0.5 - 0.5 * Math.cos((2 * Math.PI * (index + 0.5)) / size));
+    this.window = hann(size);
     this.magnitudes = new Float64Array(size / 2 + 1);
   }
 
-  /** Looks at `size` samples from `start`; what lies outside is silence. Answers `magnitudes`, scaled so that a full-scale tone has 1. */
-  at(samples: Float32Array, start: number): Float64Array {
-    const { size, window, windowed, out, magnitudes } = this;
+  /**
+   * Looks at `length` samples from `start`, `size` unless told; what lies outside is silence. Answers `magnitudes`, scaled so that a
+   * full-scale tone has 1.
+   */
+  at(samples: Float32Array, start: number, length = this.size): Float64Array {
+    const { size, windowed, out, magnitudes } = this;
+    const window = this.windowOf(length);
     for (let index = 0; index < size; index += 1)
-      windowed[index] = (samples[start + index] ?? 0) * (window[index] as number);
+      windowed[index] = index < length ? (samples[start + index] ?? 0) * (window[index] as number) : 0;
     this.fft.realTransform(out, windowed);
-    const scale = 4 / size;
+    const scale = 4 / length;
     for (let bin = 0; bin <= size / 2; bin += 1)
       magnitudes[bin] = scale * Math.hypot(out[2 * bin] as number, out[2 * bin + 1] as number);
     return magnitudes;
   }
+
+  private windowOf(length: number): Float64Array {
+    return length === this.size ? this.window : hann(length);
+  }
+}
+
+function hann(length: number): Float64Array {
+  return Float64Array.from(
+    { length },
+    (_, index) => 0.5 - 0.5 * Math.cos((2 * Math.PI * (index + 0.5)) / length),
+  );
 }

@@ -1,5 +1,5 @@
-import { execFileSync } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { execFileSync, spawnSync } from 'node:child_process';
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type MidiData, writeMidi } from 'midi-file';
@@ -26,8 +26,18 @@ export const soundFont = '/usr/share/sounds/sf2/FluidR3_GM.sf2';
 /** Samples a second of what is rendered. */
 export const rate = 44_100;
 
+/** Why nothing can be rendered here, in a few words; null when it can. */
+export function renderable(): string | null {
+  if (spawnSync('fluidsynth', ['--version'], { stdio: 'ignore' }).status !== 0)
+    return 'fluidsynth is not installed';
+  return existsSync(soundFont) ? null : `there is no ${soundFont}`;
+}
+
 /** What fluidsynth makes of strokes, mono. A tick of the file is a tenth of a millisecond. */
-export function rendered(strokes: readonly Stroke[], instrument: { bank: number; program: number } = instruments.mandolin): Float32Array {
+export function rendered(
+  strokes: readonly Stroke[],
+  instrument: { bank: number; program: number } = instruments.mandolin,
+): Float32Array {
   const events = strokes.flatMap(({ at, notes, velocity, length, spread = 4, up = false }) => {
     const order = up ? [...notes].reverse() : notes;
     return order.flatMap((noteNumber, index) => {
@@ -55,10 +65,43 @@ export function rendered(strokes: readonly Stroke[], instrument: { bank: number;
   try {
     const midi = join(folder, 'in.mid');
     const raw = join(folder, 'out.raw');
-    writeFileSync(midi, Uint8Array.from(writeMidi({ header: { format: 0, numTracks: 1, ticksPerBeat: 10_000 }, tracks: [track] })));
-    execFileSync('fluidsynth', ['-ni', '-q', '-R', '0', '-C', '0', '-g', '0.8', '-r', String(rate), '-o', 'synth.midi-bank-select=gs', '-T', 'raw', '-O', 's16', '-F', raw, soundFont, midi], { stdio: 'ignore' });
+    writeFileSync(
+      midi,
+      Uint8Array.from(
+        writeMidi({ header: { format: 0, numTracks: 1, ticksPerBeat: 10_000 }, tracks: [track] }),
+      ),
+    );
+    execFileSync(
+      'fluidsynth',
+      [
+        '-ni',
+        '-q',
+        '-R',
+        '0',
+        '-C',
+        '0',
+        '-g',
+        '0.8',
+        '-r',
+        String(rate),
+        '-o',
+        'synth.midi-bank-select=gs',
+        '-T',
+        'raw',
+        '-O',
+        's16',
+        '-F',
+        raw,
+        soundFont,
+        midi,
+      ],
+      { stdio: 'ignore' },
+    );
     const bytes = readFileSync(raw);
-    return Float32Array.from({ length: Math.floor(bytes.length / 4) }, (_, index) => (bytes.readInt16LE(4 * index) + bytes.readInt16LE(4 * index + 2)) / 65_536);
+    return Float32Array.from(
+      { length: Math.floor(bytes.length / 4) },
+      (_, index) => (bytes.readInt16LE(4 * index) + bytes.readInt16LE(4 * index + 2)) / 65_536,
+    );
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }

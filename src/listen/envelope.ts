@@ -1,0 +1,45 @@
+/** Energy is averaged over so long, seconds, at places so far apart. */
+const window = 0.008;
+const step = 0.002;
+/** Hum and handling lie below this, Hz. */
+const above = 150;
+
+/** The power of a stretch of sound without its lowest frequencies, every two milliseconds. */
+export function envelope(samples: Float32Array, rate: number): { power: Float64Array; stepMs: number } {
+  const sums = new Float64Array(samples.length + 1);
+  const pole = 1 - Math.exp((-2 * Math.PI * above) / rate);
+  let low = 0;
+  for (let index = 0; index < samples.length; index += 1) {
+    low += pole * ((samples[index] as number) - low);
+    sums[index + 1] = (sums[index] as number) + ((samples[index] as number) - low) ** 2;
+  }
+  const half = Math.max(1, Math.round((window * rate) / 2));
+  const count = Math.max(0, Math.floor(samples.length / (step * rate)));
+  const power = Float64Array.from({ length: count }, (_, place) => {
+    const centre = Math.round(place * step * rate);
+    const [from, to] = [Math.max(0, centre - half), Math.min(samples.length, centre + half)];
+    return ((sums[to] as number) - (sums[from] as number)) / Math.max(1, to - from);
+  });
+  return { power, stepMs: 1000 * step };
+}
+
+/** A stroke has rung when its power has fallen so far below its peak: 10 dB, half as loud (Stevens, The measurement of loudness, 1955). */
+export const ringFall = 10;
+/** The peak lies so soon behind the attack, ms. */
+const peakWithin = 40;
+
+/**
+ * How long a stroke rings: ms from its attack, with which `power` begins, until its power has fallen by `ringFall` for good;
+ * `floor` is the power of the room's noise. Null when it had not when the sound ended, or when noise hides it.
+ */
+export function ringMs(power: Float64Array, stepMs: number, floor: number): number | null {
+  let peak = 0;
+  for (let place = 0; place * stepMs <= peakWithin && place < power.length; place += 1)
+    peak = Math.max(peak, (power[place] as number) - floor);
+  const limit = peak * 10 ** (-ringFall / 10);
+  // The noise comes and goes: a limit not well above it would be crossed by the noise alone.
+  if (peak <= 0 || limit < 0.5 * floor) return null;
+  let place = power.length - 1;
+  while (place >= 0 && (power[place] as number) - floor < limit) place -= 1;
+  return place === power.length - 1 ? null : (place + 1) * stepMs;
+}
