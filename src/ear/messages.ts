@@ -1,4 +1,5 @@
-import type { Condition } from '../listen/level.js';
+import type { Condition, Hearing } from '../listen/condition.js';
+import type { StrokeKind } from '../listen/kind.js';
 
 /** Where sound is heard, as the command line names it. */
 export type EarSpec =
@@ -35,8 +36,16 @@ export interface SoundAhead {
 
 /** What the parent tells the ear. All times are milliseconds of the clock that all processes of a machine share. */
 export type ToEar =
-  /** Listens there in place of where it listened; `keep`: a WAV file that what is heard is written to. */
-  | { readonly kind: 'open'; readonly from: EarSpec; readonly keep: string | null }
+  /**
+   * Listens there in place of where it listened; `keep`: a WAV file that what is heard is written to. `again`: another process did so
+   * before and died, so that the microphone may come back and the file may be there.
+   */
+  | {
+      readonly kind: 'open';
+      readonly from: EarSpec;
+      readonly keep: string | null;
+      readonly again?: boolean;
+    }
   /** Listens no longer. */
   | { readonly kind: 'close' }
   | { readonly kind: 'list' }
@@ -57,8 +66,8 @@ export interface StrokeHeard {
   readonly sample: number;
   /** How clear its onset is; 0.02 is hardly one, 1 is plain. */
   readonly strength: number;
-  /** Which stroke of the right hand, and how sure that is, 0–1; `null` when it was not told apart. */
-  readonly stroke: 'low' | 'chop' | 'up' | null;
+  /** Which stroke of the right hand, and how sure that is, 0–1. */
+  readonly stroke: StrokeKind;
   readonly sure: number;
   /** How long it rang, ms; `null` when that could not be heard. */
   readonly ringMs: number | null;
@@ -79,8 +88,8 @@ export type FromEar =
   /** Something began to sound, told within 60 ms. */
   | { readonly kind: 'onset'; readonly ms: number; readonly sample: number; readonly strength: number }
   | StrokeHeard
-  /** Ten times a second: dB below full scale, and what is wrong with the sound. */
-  | { readonly kind: 'level'; readonly peak: number; readonly floor: number; readonly condition: Condition }
+  /** Ten times a second. */
+  | ({ readonly kind: 'level' } & Hearing)
   /** The condition has changed, and what to do; `null` when all is well again. */
   | { readonly kind: 'condition'; readonly condition: Condition; readonly sentence: string | null }
   /** Sound was lost just before `ms`: nothing can be said of strokes there. */

@@ -11,7 +11,8 @@ const [leastRate, mostRate] = [8000, 192_000];
  */
 export function parseEar(text: string): Outcome<EarSpec> {
   const name = text.trim();
-  if (name === '') return misread('no microphone is named; write default, or a name that barkline ports lists');
+  if (name === '')
+    return misread('no microphone is named; write default, or a name that barkline ports lists');
   if (name === 'default') return good({ kind: 'microphone', name: null });
   const [, kind, rest = ''] = /^(file|raw):(.*)$/s.exec(name) ?? [];
   if (!kind) return good({ kind: 'microphone', name });

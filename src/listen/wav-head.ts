@@ -85,7 +85,9 @@ function readFormat(part: DataView): Outcome<Omit<WavHead, 'at' | 'frames'>, str
   const bits = part.getUint16(14, true);
   const fits = code === 1 ? [8, 16, 24, 32].includes(bits) : code === 3 && [32, 64].includes(bits);
   if (!fits)
-    return no(`its samples are of a kind that is not read here (format ${code}, ${bits} bits); write 16-bit PCM`);
+    return no(
+      `its samples are of a kind that is not read here (format ${code}, ${bits} bits); write 16-bit PCM`,
+    );
   if (channels < 1 || channels > mostChannels)
     return no(`it has ${channels} channels; from 1 to ${mostChannels} can be read`);
   if (rate < leastRate || rate > mostRate)

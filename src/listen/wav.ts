@@ -52,7 +52,8 @@ export function mono(bytes: Uint8Array, format: SampleFormat, channels: number):
 const loudest = 1000;
 
 function reader(view: DataView, { kind, bits }: SampleFormat): (at: number) => number {
-  if (kind === 'float') return bits === 32 ? (at) => view.getFloat32(at, true) : (at) => view.getFloat64(at, true);
+  if (kind === 'float')
+    return bits === 32 ? (at) => view.getFloat32(at, true) : (at) => view.getFloat64(at, true);
   switch (bits) {
     case 8:
       return (at) => (view.getUint8(at) - 128) / 128;

@@ -36,5 +36,7 @@ export function readPcmList(text: string): readonly ListedPcm[] {
     }
   }
   const meant = /^(default|pulse|pipewire|jack|plughw:.*)$/;
-  return found.filter(({ name }) => meant.test(name)).map((one) => ({ ...one, label: one.label || one.name }));
+  return found
+    .filter(({ name }) => meant.test(name))
+    .map((one) => ({ ...one, label: one.label || one.name }));
 }

@@ -37,7 +37,8 @@ export async function openArecord(name: string | null, events: SourceEvents): Pr
       if (fault instanceof CannotHear) throw fault;
       said = fault;
       // Only what it cannot do may be asked for otherwise.
-      if (!/non available|not available|invalid argument|unable to install/i.test(said)) throw cannotOpen(name, said);
+      if (!/non available|not available|invalid argument|unable to install/i.test(said))
+        throw cannotOpen(name, said);
     }
   throw cannotOpen(name, said);
 }
@@ -59,7 +60,9 @@ class Recorder implements Source {
     public rate: number,
     private readonly events: SourceEvents,
   ) {
-    this.reader = new PieceReader(format === 'FLOAT_LE' ? { kind: 'float', bits: 32 } : { kind: 'whole', bits: 16 });
+    this.reader = new PieceReader(
+      format === 'FLOAT_LE' ? { kind: 'float', bits: 32 } : { kind: 'whole', bits: 16 },
+    );
     this.child = spawn(
       'arecord',
       ['-q', '-t', 'raw', '-D', name, '-f', format, '-c', '1', '-r', String(rate)].concat(

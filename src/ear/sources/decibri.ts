@@ -57,7 +57,10 @@ export async function listDecibri(): Promise<readonly ListedDevice[] | null> {
 export async function openDecibri(device: ListedDevice | null, events: SourceEvents): Promise<Source> {
   const module = await load();
   if (!module)
-    throw new CannotHear('the optional package decibri is not installed for this machine; run npm install again', 'means');
+    throw new CannotHear(
+      'the optional package decibri is not installed for this machine; run npm install again',
+      'means',
+    );
   const capture = new DecibriSource(module, device, events);
   const fault = await capture.begins();
   if (fault === null) return capture;

@@ -6,7 +6,8 @@ const kinds: readonly { readonly words: RegExp; readonly reason: CannotHear['rea
   { words: /busy|in use|EBUSY/i, reason: 'busy' },
   { words: /permission|denied|not permitted|EACCES|EPERM|not authorized/i, reason: 'denied' },
   {
-    words: /no such (file|device)|unknown pcm|cannot get card|no longer available|unplugged|not found|no microphone/i,
+    words:
+      /no such (file|device)|unknown pcm|cannot get card|no longer available|unplugged|not found|no microphone/i,
     reason: 'absent',
   },
 ];
