@@ -137,7 +137,8 @@ class EarClient implements Ear {
       detached: true,
       serialization: 'advanced',
       stdio: ['ignore', 'ignore', 'pipe', 'ipc'],
-      execArgv: [],
+      // Much is made and soon forgotten, little is kept: so the heap stays small.
+      execArgv: ['--max-semi-space-size=1', '--max-old-space-size=96'],
     });
     this.child = child;
     this.answering = new Answering();

@@ -5,10 +5,13 @@ import { howToPermit } from './sources/trouble.js';
 const lasting = 5;
 
 /** What is wrong with what is heard and what to do, in one line; `null` when nothing is. */
-export function conditionSentence(condition: Condition): string | null {
+export function conditionSentence(
+  condition: Condition,
+  platform: NodeJS.Platform = process.platform,
+): string | null {
   switch (condition) {
     case 'silent':
-      return `the microphone hears nothing at all; look whether it is muted, or ${howToPermit()}`;
+      return silence(platform);
     case 'clipping':
       return 'the microphone is overloaded; turn its level down, or move it away from the instrument';
     case 'noisy':
@@ -32,4 +35,11 @@ export class ConditionWatch {
     this.told = condition;
     return condition;
   }
+}
+
+/** Systems that forbid listening without saying so deliver zeros. */
+function silence(platform: NodeJS.Platform): string {
+  const forbids = platform === 'darwin' || platform === 'win32';
+  const look = 'the microphone hears nothing at all; look whether it is muted or turned down';
+  return forbids ? `${look}, and ${howToPermit(platform)}` : look;
 }

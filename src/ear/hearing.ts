@@ -34,7 +34,6 @@ export class Hearing {
   private delay = 0;
   private heard = 0;
   private gaps = 0;
-  private jumped = Number.NEGATIVE_INFINITY;
 
   /** `rate`: samples a second; `tell` is called with what is heard, at once. */
   constructor(
@@ -50,17 +49,17 @@ export class Hearing {
   /** The next samples, which arrived at `ms` (shared clock). */
   sound(samples: Float32Array, ms: number): void {
     this.clock.arrived(samples.length, ms);
-    if (this.clock.gaps > this.gaps) this.tellGap();
+    this.tellGap();
     const longest = Math.max(1, Math.round(piece * this.rate));
     for (let from = 0; from < samples.length; from += longest)
       this.take(samples.subarray(from, from + longest));
   }
 
-  /** The source lost sound before what comes next. */
-  lost(): void {
+  /** The source lost sound: right before what comes next, or somewhere about. */
+  lost(where: 'here' | 'about'): void {
+    if (where === 'about') return this.clock.mayHaveLost();
     this.clock.lost();
-    this.jumped = this.clock.samples;
-    if (this.clock.gaps > this.gaps) this.tellGap();
+    this.tellGap();
   }
 
   /** The program's own sounds by name, at this source's rate. */
@@ -130,12 +129,13 @@ export class Hearing {
   }
 
   private atJump(sample: number): boolean {
-    return Math.abs(sample - this.jumped) < jump * this.rate;
+    return Math.abs(sample - this.clock.lastLoss) < jump * this.rate;
   }
 
   private tellGap(): void {
+    if (this.clock.gaps === this.gaps) return;
     this.gaps = this.clock.gaps;
-    const ms = this.clock.at(this.clock.samples);
-    if (ms !== null) this.tell({ kind: 'gap', ms });
+    const ms = this.clock.at(this.clock.lastLoss);
+    if (ms !== null) this.tell({ kind: 'gap', ms, sample: this.clock.lastLoss });
   }
 }

@@ -94,7 +94,7 @@ export class Listening {
     try {
       const source = await this.host.open(this.from, {
         onSound: (samples, ms) => ours(() => this.sound(samples, ms)),
-        onLost: () => ours(() => this.hearing?.lost()),
+        onLost: (where) => ours(() => this.hearing?.lost(where)),
         onGone: (sentence) => ours(() => this.gone(sentence)),
       });
       if (turn !== this.turn) return source.close();

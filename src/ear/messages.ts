@@ -92,8 +92,11 @@ export type FromEar =
   | ({ readonly kind: 'level' } & Hearing)
   /** The condition has changed, and what to do; `null` when all is well again. */
   | { readonly kind: 'condition'; readonly condition: Condition; readonly sentence: string | null }
-  /** Sound was lost just before `ms`: nothing can be said of strokes there. */
-  | { readonly kind: 'gap'; readonly ms: number }
+  /**
+   * Sound was lost before `ms` and the sample that is counted so. It may be told up to 700 ms late: times of onsets that were told
+   * meanwhile are too early by what was lost; those of strokes are right.
+   */
+  | { readonly kind: 'gap'; readonly ms: number; readonly sample: number }
   /** No sound has come for a while, though the microphone is there. */
   | { readonly kind: 'stalled'; readonly sentence: string }
   /** The microphone has gone; it is looked for, and opened again when it is back. */

@@ -12,8 +12,13 @@ const steepest = { unknown: 0.15, known: 0.02, long: 2 };
 const soon = 10;
 /** When for so many seconds all comes later than it should, sound was lost; so much later, ms, and so many times what is usual. */
 const lostAfter = 0.6;
+/** Where the source said that it lost sound about here, so many seconds are enough; it is believed for so many. */
+const lostSoon = 0.15;
+const believed = 2;
 const lostMs = 3;
 const lostTimes = 4;
+/** So many losses are remembered, with where they were: strokes from before them are still asked for. */
+const mostLosses = 16;
 /** What comes so much too early, ms, was counted twice or put in. */
 const earlyMs = 20;
 
@@ -32,8 +37,12 @@ export class SampleClock {
   private points: Point[] = [];
   private origin: { readonly sample: number; readonly ms: number } | null = null;
   private line: Line = { at: 0, slope: 0 };
-  /** What arrived since anything was last as punctual as it should be. */
-  private late: Point[] = [];
+  /** What arrived since anything was last as punctual as it should be, each with the sample that its piece began with. */
+  private late: (Point & { readonly from: number })[] = [];
+  /** Lines that held up to a sample at which sound was lost. */
+  private readonly past: { readonly end: number; readonly line: Line }[] = [];
+  /** The second of sound up to which a loss is likely. */
+  private alert = Number.NEGATIVE_INFINITY;
   private losses = 0;
   /** How much later than the line the kept points are, their median, ms. */
   private usual = 0;
@@ -58,14 +67,20 @@ export class SampleClock {
     return -this.line.slope * 1e3;
   }
 
+  /** The sample at which sound was last lost; before the first if none was. */
+  get lastLoss(): number {
+    return this.past.at(-1)?.end ?? Number.NEGATIVE_INFINITY;
+  }
+
   /** A piece of so many samples arrived at `ms` (the shared clock). */
   arrived(samples: number, ms: number): void {
+    const from = this.count;
     this.count += samples;
     this.origin ??= { sample: this.count, ms };
     const point = this.point(this.count, ms);
-    const excess = point.y - this.line.at - this.line.slope * point.x;
-    if (this.points.length > 0 && excess < -earlyMs && point.x > soon) this.anchor([point]);
-    else if (excess > this.limit()) this.delayed(point);
+    const excess = this.excess(point);
+    if (this.points.length > 0 && excess < -earlyMs && point.x > soon) this.anchor([point], from);
+    else if (excess > this.limit()) this.delayed({ ...point, from });
     else {
       for (const one of this.late) this.keep(one);
       this.late = [];
@@ -73,19 +88,25 @@ export class SampleClock {
     }
   }
 
-  /** The source says that it lost sound: what comes from now on is laid on a line of its own. */
+  /** The source lost sound right here: what comes from now on is laid on a line of its own. */
   lost(): void {
-    if (this.points.length > 0) this.anchor([]);
+    if (this.points.length > 0) this.anchor([], this.count);
+  }
+
+  /** The source lost sound about here; where, is seen from what arrives. */
+  mayHaveLost(): void {
+    this.alert = this.points.length === 0 ? this.alert : (this.points.at(-1) as Point).x + believed;
   }
 
   /** When a sample sounded, ms of the shared clock; may be asked for samples that are still to come. `null` before anything arrived. */
   at(sample: number): number | null {
     if (!this.origin) return null;
     const x = (sample - this.origin.sample) / this.rate;
-    return this.origin.ms + 1000 * x + this.line.at + this.line.slope * x;
+    const { at, slope } = this.past.find(({ end }) => sample < end)?.line ?? this.line;
+    return this.origin.ms + 1000 * x + at + slope * x;
   }
 
-  /** The sample, with its fraction, that sounded at a time of the shared clock; `null` before anything arrived. */
+  /** The sample, with its fraction, that sounded or will sound at a time of the shared clock, if no sound is lost after what was; `null` before anything arrived. */
   sampleAt(ms: number): number | null {
     if (!this.origin) return null;
     const x = (ms - this.origin.ms - this.line.at) / (1000 + this.line.slope);
@@ -104,21 +125,32 @@ export class SampleClock {
   }
 
   /** A late piece: either the system was slow and catches up, or sound was lost and all that follows is as late. */
-  private delayed(point: Point): void {
+  private delayed(point: Point & { readonly from: number }): void {
     this.late.push(point);
     const first = this.late[0] as Point;
     const seconds = point.x - first.x;
+    const enough = point.x < this.alert ? lostSoon : lostAfter;
     // In sound as well as in time: after a long stall much arrives at once, and the last of it is punctual.
-    if (seconds < lostAfter || seconds + (point.y - first.y) / 1000 < lostAfter) return;
-    // The earliest of them may have come late before the loss.
-    this.anchor(this.late.filter(({ x }) => x > point.x - lostAfter / 2));
+    if (seconds < enough || seconds + (point.y - first.y) / 1000 < enough) return;
+    const sure = this.late.filter(({ x }) => x > point.x - enough / 2);
+    // The earliest of them may have come late before the loss, less late than all behind it.
+    const least = Math.min(...sure.map((one) => this.excess(one)));
+    const begin = this.late.find((one) => this.excess(one) > least / 2) ?? point;
+    this.anchor(sure, begin.from);
   }
 
-  /** Begins anew with these points. The card is the same: its rate is still known. */
-  private anchor(points: readonly Point[]): void {
+  private excess({ x, y }: Point): number {
+    return y - this.line.at - this.line.slope * x;
+  }
+
+  /** Begins anew with these points, from a sample on. The card is the same: its rate is still known. */
+  private anchor(points: readonly Point[], from: number): void {
     this.losses += 1;
+    this.past.push({ end: from, line: this.line });
+    if (this.past.length > mostLosses) this.past.shift();
     this.points = [];
     this.late = [];
+    this.alert = Number.NEGATIVE_INFINITY;
     for (const point of points) this.keep(point);
   }
 

@@ -98,4 +98,50 @@ describe('SampleClock', () => {
       { numRuns: 25 },
     );
   });
+
+  it('keeps the times of what sounded before a loss, and says where it was', () => {
+    const clock = new SampleClock(48_000);
+    const at = (sample: number): number => 1000 + sample / 48 + (sample > 20 * 48_000 ? 200 : 0);
+    let told = Number.NEGATIVE_INFINITY;
+    for (let count = 480; count <= 21 * 48_000; count += 480) {
+      clock.arrived(480, at(count) + (count % 1440) / 480);
+      if (clock.gaps === 1 && told < 0) told = count / 48_000;
+    }
+    expect(told).toBeCloseTo(20.6, 1);
+    expect(clock.lastLoss).toBe(20 * 48_000);
+    expect(clock.at(19.9 * 48_000)).toBeCloseTo(at(19.9 * 48_000), 1);
+    expect(clock.at(20.1 * 48_000)).toBeCloseTo(at(20.1 * 48_000), 1);
+  });
+
+  it('finds a loss sooner where the source said that there was one', () => {
+    const clock = new SampleClock(48_000);
+    let noticed = 0;
+    for (let count = 480; count <= 21 * 48_000 && noticed === 0; count += 480) {
+      clock.arrived(480, count / 48 + (count > 20 * 48_000 ? 200 : 0));
+      if (count === 20 * 48_000) clock.mayHaveLost();
+      if (clock.gaps > 0) noticed = count / 48_000;
+    }
+    expect(noticed).toBeCloseTo(20.17, 1);
+  });
+
+  it('is not led astray by a system that stops and catches up', () => {
+    const clock = new SampleClock(48_000);
+    for (let count = 480; count <= 12 * 48_000; count += 480) {
+      // Nothing arrives for two seconds, then all of it at once.
+      const due = count / 48;
+      clock.arrived(480, due > 8000 && due < 10_000 ? 10_000 : due);
+    }
+    expect(clock.gaps).toBe(0);
+    expect(clock.at(9 * 48_000)).toBeCloseTo(9000, 1);
+  });
+
+  it('answers the sample of a time, the other way round', () => {
+    const clock = new SampleClock(44_100);
+    expect([clock.at(0), clock.sampleAt(0)]).toStrictEqual([null, null]);
+    for (let count = 441; count <= 20 * 44_100; count += 441)
+      clock.arrived(441, 500 + (count / 44.1) * (1 + 80e-6));
+    const ahead = clock.at(21 * 44_100) as number;
+    expect(clock.sampleAt(ahead)).toBeCloseTo(21 * 44_100, 3);
+    expect(clock.drift).toBeCloseTo(-80, 0);
+  });
 });

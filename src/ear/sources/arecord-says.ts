@@ -21,10 +21,14 @@ export interface ListedPcm {
   readonly label: string;
 }
 
+/** Whether a person would choose an input of the system's by this name: `default`, sound servers, each card with conversion, once. */
+export function isMeant(name: string): boolean {
+  return /^(default|pulse|pipewire|jack|plughw:CARD=(?!\d+,).*)$/.test(name);
+}
+
 /**
- * Reads the list of `arecord -L`: a name at the beginning of a line, indented lines that describe it behind. Kept are what
- * is meant by itself (`default`, sound servers) and each card's own inputs with conversion (`plughw:`); the rest of the names works
- * as well, but says nothing to a person.
+ * Reads the list of `arecord -L`: a name at the beginning of a line, indented lines that describe it behind. Kept is what
+ * is meant by itself; the rest of the names works as well, but says nothing to a person.
  */
 export function readPcmList(text: string): readonly ListedPcm[] {
   const found: { name: string; label: string }[] = [];
@@ -32,7 +36,8 @@ export function readPcmList(text: string): readonly ListedPcm[] {
     if (/^\S/.test(line)) found.push({ name: line.trim(), label: '' });
     else {
       const last = found.at(-1);
-      if (last && line.trim() !== '') last.label += (last.label === '' ? '' : ', ') + line.trim();
+      // What stands below says how the system converts.
+      if (last && last.label === '') last.label = line.trim();
     }
   }
   const meant = /^(default|pulse|pipewire|jack|plughw:.*)$/;

@@ -11,7 +11,7 @@ const rates = [48_000, 44_100, 96_000, 32_000, 16_000] as const;
 const formats = ['FLOAT_LE', 'S16_LE'] as const;
 /** Sound comes in pieces of this length, and the system keeps so much when nobody takes it, microseconds. */
 const periodUs = 10_000;
-const bufferUs = 500_000;
+const bufferUs = 2_000_000;
 /** How long a card may take to deliver its first piece, and the list to be made, ms. */
 const firstMs = 8000;
 const listMs = 5000;
@@ -115,7 +115,8 @@ class Recorder implements Source {
     this.errors = lines.pop() ?? '';
     for (const line of lines) {
       const says = arecordSays(line);
-      if (says?.kind === 'lost' && this.heard && !this.closed) this.events.onLost();
+      // What it says comes another way than its sound, and may overtake it.
+      if (says?.kind === 'lost' && this.heard && !this.closed) this.events.onLost('about');
       // Said before the first sound.
       else if (says?.kind === 'rate' && !this.heard) this.rate = says.rate;
       else if (says?.kind === 'fault') this.fault += `${says.said}\n`;

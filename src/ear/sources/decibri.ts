@@ -135,7 +135,7 @@ class DecibriSource implements Source {
     if (this.closed || capture !== this.capture) return;
     this.begun(null);
     this.heard = true;
-    if (capture.overrunCount > this.overruns) this.events.onLost();
+    if (capture.overrunCount > this.overruns) this.events.onLost('here');
     this.overruns = capture.overrunCount;
     const samples = this.reader.take(data);
     if (samples.length > 0) this.events.onSound(samples, ms);
@@ -154,7 +154,7 @@ class DecibriSource implements Source {
       this.events.onGone(hasGone(this.name));
       return;
     }
-    if (this.heard) this.events.onLost();
+    if (this.heard) this.events.onLost('here');
     this.open();
   }
 }

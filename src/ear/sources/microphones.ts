@@ -2,6 +2,7 @@ import { good, type Outcome } from '../../base/outcome.js';
 import { findMicrophone } from '../find.js';
 import type { Microphone, Microphones } from '../messages.js';
 import { listArecord, openArecord } from './arecord.js';
+import { isMeant } from './arecord-says.js';
 import { type ListedDevice, listDecibri, openDecibri } from './decibri.js';
 import { CannotHear, type Source, type SourceEvents } from './source.js';
 
@@ -65,6 +66,8 @@ async function look(): Promise<{
   const devices = await listDecibri();
   const microphones: readonly Microphone[] = pcms
     ? pcms.map((one) => ({ ...one, isDefault: one.name === 'default' }))
-    : (devices ?? []).map((one) => ({ name: nameOf(one), label: one.name, isDefault: one.isDefault }));
+    : (devices ?? [])
+        .filter(({ id }) => !id.startsWith('alsa:') || isMeant(id.slice('alsa:'.length)))
+        .map((one) => ({ name: nameOf(one), label: one.name, isDefault: one.isDefault }));
   return { microphones, pcms: pcms !== null, devices, means: pcms !== null || devices !== null };
 }

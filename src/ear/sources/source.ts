@@ -2,8 +2,8 @@
 export interface SourceEvents {
   /** The next samples, one channel, −1 to 1; the array is the listener's. `ms`: when they arrived, on the shared clock. */
   readonly onSound: (samples: Float32Array, ms: number) => void;
-  /** Sound was lost before what comes next. */
-  readonly onLost: () => void;
+  /** Sound was lost: right before what comes next (`here`), or somewhere in what comes within the next second. */
+  readonly onLost: (where: 'here' | 'about') => void;
   /** It has ended by itself: why, as one sentence with what to do; `null` for the end of a file. Nothing follows. */
   readonly onGone: (sentence: string | null) => void;
 }
