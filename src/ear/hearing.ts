@@ -57,8 +57,8 @@ export class Hearing {
 
   /** The source lost sound: right before what comes next, or somewhere about. */
   lost(where: 'here' | 'about'): void {
-    if (where === 'about') return this.clock.mayHaveLost();
-    this.clock.lost();
+    if (where === 'about') this.clock.mayHaveLost();
+    else this.clock.lost();
     this.tellGap();
   }
 

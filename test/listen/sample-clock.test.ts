@@ -34,7 +34,7 @@ function errors(card: Card, seconds: number): { errors: number[]; clock: SampleC
     const next = losses[0];
     if (next && samples * msASample >= 1000 * next.second) {
       begin += next.ms;
-      settled = Math.max(settled, begin + samples * msASample + 2000);
+      settled = Math.max(settled, begin + samples * msASample + 2500);
       losses.shift();
     }
     samples += size;
@@ -63,7 +63,7 @@ const cards = fc.record({
   ppm: fc.double({ min: -100, max: 100, noNaN: true }),
   piece: fc.double({ min: 3, max: 25, noNaN: true }),
   jitter: fc.double({ min: 0, max: 4, noNaN: true }),
-  stall: fc.double({ min: 0, max: 400, noNaN: true }),
+  stall: fc.double({ min: 0, max: 250, noNaN: true }),
   stallEvery: fc.double({ min: 2, max: 60, noNaN: true }),
   seed: fc.integer(),
 });
@@ -78,7 +78,7 @@ describe('SampleClock', () => {
     );
   });
 
-  it('does so again two seconds after sound was lost, which it notices', () => {
+  it('does so again two and a half seconds after sound was lost, which it notices', () => {
     const losses = fc
       .array(
         fc.record({
