@@ -13,7 +13,14 @@ const levelEvery = 0.1;
 /** What of a stroke is handed on: from so long before its attack, and so long, seconds. */
 const clip = { before: 0.005, length: 0.15 };
 /** Own sounds are placed among the samples so long before they are due, ms: the later, the better their samples are known. */
-const placeAhead = 400;
+const placeAhead = 60;
+/**
+ * From one own sound to the next their distance is taken by the card's rate alone, and only so much of what the clock says of the
+ * place besides: the clock finds it to a fraction of a ms, but taking a sound out wants the same place each time. Further off than
+ * that, ms, the place is the clock's.
+ */
+const follow = 0.02;
+const farOff = 2;
 /** Own sounds that wait to be placed, at most: more than a minute of the densest music. */
 const mostAhead = 2000;
 /** Where sound was lost the wave jumps: what begins within so long of it is no stroke, seconds. */
@@ -32,6 +39,8 @@ export class Hearing {
   private readonly sounds: Record<string, Float32Array> = {};
   private ahead: SoundAhead[] = [];
   private delay = 0;
+  /** The own sound that was placed last. */
+  private placed: { readonly ms: number; readonly sample: number } | null = null;
   private heard = 0;
   private gaps = 0;
 
@@ -75,6 +84,7 @@ export class Hearing {
   /** How much later than they are due own sounds are heard, ms. */
   setDelay(ms: number): void {
     this.delay = ms;
+    this.placed = null;
   }
 
   /** The sound has ended: tells the strokes that were still listened to. */
@@ -101,8 +111,18 @@ export class Hearing {
       const sample = this.clock.sampleAt(next.ms + this.delay);
       if (sample === null || sample > soon) return;
       this.ahead.shift();
-      if (sample >= this.heard && this.sounds[next.sound]) this.own.expect({ ...next, sample });
+      const placed = this.steady(next.ms, sample);
+      if (placed >= this.heard && this.sounds[next.sound]) this.own.expect({ ...next, sample: placed });
     }
+  }
+
+  /** The place of an own sound that is due at `ms` and that the clock puts at `sample`. */
+  private steady(ms: number, sample: number): number {
+    const rate = (this.rate / 1000) * (1 + this.clock.drift * 1e-6);
+    const foretold = this.placed ? this.placed.sample + (ms - this.placed.ms) * rate : sample;
+    const off = sample - foretold;
+    this.placed = { ms, sample: Math.abs(off) > farOff * rate ? sample : foretold + follow * off };
+    return this.placed.sample;
   }
 
   private onset({ sample, strength }: Onset): void {

@@ -70,7 +70,7 @@ export class SampleClock {
 
   /** How much faster than its name the card runs, in parts of a million; 0 until that is known. */
   get drift(): number {
-    return -this.line.slope * 1e3;
+    return -(this.known ?? 0) * 1e3;
   }
 
   /** The sample at which sound was last lost; before the first if none was. */
