@@ -39,7 +39,11 @@ export function ringMs(power: Float64Array, stepMs: number, floor: number): numb
   const limit = peak * 10 ** (-ringFall / 10);
   // The noise comes and goes: a limit not well above it would be crossed by the noise alone.
   if (peak <= 0 || limit < 0.5 * floor) return null;
-  let place = power.length - 1;
-  while (place >= 0 && (power[place] as number) - floor < limit) place -= 1;
-  return place === power.length - 1 ? null : (place + 1) * stepMs;
+  // Notes that beat come back a little: that is no ring, as long as it stays below this.
+  const again = limit * 2;
+  let last = power.length - 1;
+  while (last >= 0 && (power[last] as number) - floor < again) last -= 1;
+  let place = last + 1;
+  while (place < power.length && (power[place] as number) - floor >= limit) place += 1;
+  return place >= power.length ? null : place * stepMs;
 }

@@ -24,7 +24,7 @@ const overNoise = 1.5;
 /** ... and out of what lies so far below the loudest band of the last strokes: an amplitude ratio. */
 const belowLoudest = 0.005;
 /** ... and out of what may be left of own sounds: so many times that. */
-const overRest = 2;
+const overRest = 3;
 /** The loudest of the last strokes is forgotten by half in so long, seconds. */
 const forgotten = 6;
 /** Least magnitude that counts as sound: below the noise of 16 bits. */

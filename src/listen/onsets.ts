@@ -21,10 +21,15 @@ export const picking = {
   mean: 0.1,
   above: 0.02,
   times: 1.6,
+  /** That sound begins with the recording is no onset: what is before is not known. */
+  begin: 0.06,
   /** Two onsets are at least so far apart. */
   apart: 0.045,
   /** What could not be foretold of the sound rises at least so much, in power: else something ceased. */
   rise: 1.12,
+  /** ... and more when its onset is weaker than this: strings that are damped spread their sound, which looks a little like one. */
+  weak: 0.08,
+  weakRise: 1.26,
 };
 
 /**
@@ -98,7 +103,7 @@ export class OnsetDetector {
     const keep = windows(picking.mean) + windows(picking.behind) + 2;
     const value = strengths[at];
     let onset: Onset | null = null;
-    if (value !== undefined && at > 0) {
+    if (value !== undefined && this.firstStrength + at >= windows(picking.begin)) {
       const near = strengths.slice(Math.max(0, at - windows(picking.before)));
       const past = strengths.slice(Math.max(0, at - windows(picking.mean)), at - 1);
       const sorted = [...past].sort((one, other) => one - other);
@@ -110,7 +115,8 @@ export class OnsetDetector {
         const rest = this.rest && begin < this.restUntil ? this.rest.from(begin).samples : null;
         const attack = attackAt(samples, centre - begin, this.rate, rest);
         const sample = begin + attack.sample;
-        if (attack.rise >= picking.rise && sample - this.last >= picking.apart * this.rate) {
+        const rise = value < picking.weak ? picking.weakRise : picking.rise;
+        if (attack.rise >= rise && sample - this.last >= picking.apart * this.rate) {
           this.last = sample;
           onset = { sample, strength: value };
         }

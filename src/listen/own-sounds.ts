@@ -16,6 +16,8 @@ interface Piece {
   readonly dry: Float32Array;
   readonly level: number;
   readonly alone: boolean;
+  /** The room is learnt from it: only from how a sound begins, where nothing that went wrong before is still heard. */
+  readonly teaches: boolean;
   heard: { samples: Float32Array; unsure: number } | null;
 }
 
@@ -49,7 +51,7 @@ export class OwnSounds {
   expect({ sample, sound, level, alone = false }: OwnSound): void {
     this.cut(sound).forEach(({ spectrum, dry }, index) => {
       const begin = Math.round(sample) + index * this.room.piece - this.room.lead;
-      this.pieces.push({ begin, spectrum, dry, level, alone, heard: null });
+      this.pieces.push({ begin, spectrum, dry, level, alone, teaches: index === 0, heard: null });
     });
   }
 
@@ -73,7 +75,9 @@ export class OwnSounds {
       for (let at = first; at < last; at += 1) {
         const value = piece.level * (heard[at - piece.begin] as number);
         if (!unlearnt) left[at - from] = (left[at - from] as number) - value;
-        rest[at - from] = (rest[at - from] as number) + Math.max(leastLeft, unsure) * value;
+        // What is foretold from before the sound is due is but noise that was learnt.
+        const share = at < piece.begin + this.room.lead ? 1 : Math.max(leastLeft, unsure);
+        rest[at - from] = (rest[at - from] as number) + share * value;
       }
     }
     this.keep(left);
@@ -120,17 +124,18 @@ export class OwnSounds {
     const end = this.begin + this.kept.length;
     for (const piece of this.pieces) {
       if (piece.begin + size > end || piece.begin < this.begin) continue;
-      if (piece.level <= 0) continue;
+      if (piece.level <= 0 || !piece.teaches) continue;
       const block = (begin: number): Float64Array =>
         Float64Array.from(
           { length: size },
           (_, index) => (this.kept[begin - this.begin + index] ?? 0) / piece.level,
         );
-      this.room.learn(
-        piece.spectrum,
-        block(piece.begin),
-        piece.alone && piece.begin - size >= this.begin ? block(piece.begin - size) : null,
-      );
+      const left = block(piece.begin);
+      // A long sound goes on in its next piece, of which nothing is to be learnt here.
+      const long = piece.dry.length === this.room.piece;
+      if (long) left.fill(0, this.room.lead + this.room.piece);
+      const calm = piece.alone && !long && piece.begin - size >= this.begin;
+      this.room.learn(piece.spectrum, left, calm ? block(piece.begin - size) : null);
     }
     this.pieces = this.pieces.filter((piece) => piece.begin + size > end);
   }

@@ -10,6 +10,8 @@ interface Heard {
 
 /** A course that rings on is looked for so long behind the attack at the earliest, ms: fingers have damped the others by then. */
 const earliest = 130;
+/** ... and at the latest, ms: then a course that rings freely is still heard. */
+const latest = 160;
 /** It is read from so much sound, seconds. */
 const read = 0.06;
 /** One pitch explains so much of what is left ... */
@@ -30,7 +32,7 @@ export function ringingOn(
 ): number | null {
   const lengthMs = power.length * stepMs;
   if (tone.single > together || lengthMs < earliest + 1000 * read) return null;
-  const startMs = Math.min(lengthMs - 1000 * read, 250);
+  const startMs = Math.min(lengthMs - 1000 * read, latest);
   const mean = (from: number, to: number): number => {
     const part = power.subarray(from / stepMs, to / stepMs);
     return Math.max(0, part.reduce((sum, value) => sum + value, 0) / part.length - floor);
