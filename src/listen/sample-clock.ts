@@ -29,8 +29,9 @@ const earlyMs = 20;
  * cannot arrive before its last sample has sounded, but arrives later by as much as buffers and the system please: so the line
  * is laid below what was measured. What is constant of the delay stays in it; it is measured otherwise, once for a card.
  *
- * For cards that drift by up to 100 ppm, pieces that come up to 4 ms late in the mean and a system that stops for up to 250 ms, times are within 1 ms of that constant in 99 % of cases once
- * five seconds were heard, and again two and a half seconds after sound was lost.
+ * For cards that drift by up to 100 ppm, pieces that come up to 4 ms late in the mean and a system that stops for up to 250 ms,
+ * times are within 1 ms of that constant in 99 % of cases once five seconds were heard, and again two and a half seconds after
+ * sound was lost.
  */
 export class SampleClock {
   /** Samples that have arrived. */
@@ -113,7 +114,10 @@ export class SampleClock {
     return this.origin.ms + 1000 * x + at + slope * x;
   }
 
-  /** The sample, with its fraction, that sounded or will sound at a time of the shared clock, if no sound is lost after what was; `null` before anything arrived. */
+  /**
+   * The sample, with its fraction, that sounds at a time of the shared clock behind the last loss, if no more is lost; `null` before
+   * anything arrived.
+   */
   sampleAt(ms: number): number | null {
     if (!this.origin) return null;
     const x = (ms - this.origin.ms - this.line.at) / (1000 + this.line.slope);
