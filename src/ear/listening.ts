@@ -1,4 +1,5 @@
 import { quoted } from '../base/safe-text.js';
+import { Decimator, decimationOf } from '../listen/decimate.js';
 import { Hearing } from './hearing.js';
 import { KeptSound } from './keep.js';
 import type { EarSpec, FromEar, SoundAhead } from './messages.js';
@@ -24,6 +25,7 @@ export interface EarHost {
 export class Listening {
   private source: Source | null = null;
   private hearing: Hearing | null = null;
+  private decimator = new Decimator(1);
   private kept: KeptSound | null = null;
   private keep: string | null = null;
   private from: EarSpec | null = null;
@@ -111,19 +113,23 @@ export class Listening {
 
   private use(source: Source, again: boolean): void {
     this.source = source;
-    this.hearing = new Hearing(source.rate, this.tell);
+    const factor = decimationOf(source.rate);
+    const rate = source.rate / factor;
+    this.decimator = new Decimator(factor);
+    this.hearing = new Hearing(rate, this.tell);
     this.hearing.setDelay(this.delay);
     this.hearing.announce(this.announced);
     this.lastSound = this.host.now();
     this.stalled = false;
     this.startKeeping(source, again);
-    this.tell({ kind: 'opened', name: source.name, rate: source.rate, by: source.by });
+    this.tell({ kind: 'opened', name: source.name, rate, by: source.by });
   }
 
   private sound(samples: Float32Array, ms: number): void {
     this.lastSound = ms;
     this.stalled = false;
-    this.hearing?.sound(samples, ms);
+    const needed = this.decimator.push(samples);
+    if (needed.length > 0) this.hearing?.sound(needed, ms);
     if (!this.kept) return;
     try {
       this.kept.write(samples);

@@ -62,7 +62,7 @@ export interface StrokeHeard {
   readonly kind: 'stroke';
   /** When it began (shared clock); how long sound takes into the machine is still in it. */
   readonly ms: number;
-  /** Its first sample, counted from the first that was heard. */
+  /** Its first sample, counted from the first that was heard, at the rate that was opened. */
   readonly sample: number;
   /** How clear its onset is; 0.02 is hardly one, 1 is plain. */
   readonly strength: number;
@@ -80,7 +80,7 @@ export interface StrokeHeard {
 /** What the ear tells its parent. Every `sentence` says what is wrong and what to do, in one line. */
 export type FromEar =
   | { readonly kind: 'ready' }
-  /** It listens: to what, at how many samples a second, by which means. */
+  /** It listens: to what, by which means; `rate`: samples a second that it hears, of faster cards than 50 000 a half or a quarter. */
   | { readonly kind: 'opened'; readonly name: string; readonly rate: number; readonly by: string }
   /** It cannot listen there; it tries again when the microphone was there before. */
   | { readonly kind: 'failed'; readonly sentence: string }
