@@ -2,6 +2,7 @@ import { hrtimeMs } from '../player/host.js';
 import { ParentWatch } from '../player/parent-watch.js';
 import { Listening, lookMs } from './listening.js';
 import type { EarPong, FromEar, ToEar } from './messages.js';
+import { rehearse } from './rehearse.js';
 import { listMicrophones } from './sources/microphones.js';
 import { openSource } from './sources/open.js';
 
@@ -11,6 +12,7 @@ import { openSource } from './sources/open.js';
  */
 
 let leaving = false;
+let rehearsed = false;
 
 function announce(message: FromEar | EarPong): void {
   if (!process.connected) return;
@@ -35,6 +37,8 @@ function obey(message: ToEar): void {
   if (leaving) return;
   switch (message.kind) {
     case 'open':
+      if (!rehearsed) rehearse();
+      rehearsed = true;
       listening.open(message.from, message.keep, message.again);
       break;
     case 'close':
