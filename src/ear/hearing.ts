@@ -55,9 +55,9 @@ export class Hearing {
     this.hearer = new StrokeHearer(rate, { own: this.own, onOnset: (onset) => this.onset(onset) });
   }
 
-  /** The next samples, which arrived at `ms` (shared clock). */
-  sound(samples: Float32Array, ms: number): void {
-    this.clock.arrived(samples.length, ms);
+  /** The next samples, which arrived at `ms` (shared clock); `awaited`: this process was waiting for them. */
+  sound(samples: Float32Array, ms: number, awaited = true): void {
+    this.clock.arrived(samples.length, ms, awaited);
     this.tellGap();
     const longest = Math.max(1, Math.round(piece * this.rate));
     for (let from = 0; from < samples.length; from += longest)

@@ -15,6 +15,8 @@ export const reopenMs = 2000;
 export interface EarHost {
   now(): number;
   later(act: () => void, ms: number): void;
+  /** Whether the process has been waiting since it was asked last, and not been busy all the time. */
+  waited(): boolean;
   open(from: EarSpec, events: SourceEvents): Promise<Source>;
 }
 
@@ -129,7 +131,8 @@ export class Listening {
     this.lastSound = ms;
     this.stalled = false;
     const needed = this.decimator.push(samples);
-    if (needed.length > 0) this.hearing?.sound(needed, ms);
+    const awaited = this.host.waited();
+    if (needed.length > 0) this.hearing?.sound(needed, ms, awaited);
     if (!this.kept) return;
     try {
       this.kept.write(samples);

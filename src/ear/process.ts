@@ -28,6 +28,7 @@ const listening = new Listening(
     now: hrtimeMs,
     later: (act, ms) => void setTimeout(act, ms),
     open: openSource,
+    waited,
   },
   announce,
 );
@@ -62,6 +63,15 @@ function obey(message: ToEar): void {
     case 'quit':
       leave(0);
   }
+}
+
+/** Less than that is no waiting, ms: a loop that has always something to do still asks the system for news. */
+const leastWait = 0.3;
+let idle = performance.eventLoopUtilization().idle;
+function waited(): boolean {
+  const before = idle;
+  idle = performance.eventLoopUtilization().idle;
+  return idle - before > leastWait;
 }
 
 /** Closes the source and what is kept. Nothing that fails may keep the process from ending. */

@@ -79,8 +79,11 @@ export class SampleClock {
     return this.past.at(-1)?.end ?? Number.NEGATIVE_INFINITY;
   }
 
-  /** A piece of so many samples arrived at `ms` (the shared clock). */
-  arrived(samples: number, ms: number): void {
+  /**
+   * A piece of so many samples arrived at `ms` (the shared clock). `awaited`: the reader was waiting for it; where it had other things
+   * to do, that the piece comes late says nothing of the card.
+   */
+  arrived(samples: number, ms: number, awaited = true): void {
     const from = this.count;
     this.count += samples;
     this.origin ??= { sample: this.count, ms };
@@ -88,8 +91,9 @@ export class SampleClock {
     this.takeBack(point);
     const excess = this.excess(point);
     if (this.points.length > 0 && excess < -earlyMs && point.x > soon) this.anchor([point], from);
-    else if (excess > this.limit()) this.delayed({ ...point, from });
-    else {
+    else if (excess > this.limit()) {
+      if (awaited) this.delayed({ ...point, from });
+    } else {
       for (const one of this.late) this.keep(one);
       this.late = [];
       this.keep(point);

@@ -96,15 +96,18 @@ describe.runIf(existsSync(guest))('a microphone in a machine with ALSA', () => {
       .split('\n');
     let judged = 0;
     for (const line of tries) {
-      const [begin = 0, end = 0, lost = 0] = line.split(' ').map(Number);
+      const [begin = 0, until = 0, lost = 0] = line.split(' ').map(Number);
       const within = (kind: string): number[] =>
         heard
-          .filter((one) => one.kind === kind && one.ms > 1000 * begin - 1000 && one.ms < 1000 * end)
+          .filter((one) => one.kind === kind && one.ms > 1000 * begin - 1000 && one.ms < 1000 * until)
           .map(({ ms }) => ms);
       if (lost > 0 || within('gap').length > 0) continue;
       judged += 1;
       // The way from one card to the other is constant, and nothing else is taken away.
-      const off = within('stroke').map((ms, at) => ms - (times[at] as number));
+      const strokes = within('stroke');
+      // The emulated card repeats a little of what it held when a player closes it: that is after the last stroke.
+      const end = (strokes[0] ?? 0) + (times.at(-1) ?? 0) - (times[0] ?? 0) + 500;
+      const off = strokes.filter((ms) => ms < end).map((ms, at) => ms - (times[at] as number));
       const middle = [...off].sort((one, other) => one - other)[off.length >> 1] as number;
       expect(off).toHaveLength(times.length);
       for (const one of off) expect(Math.abs(one - middle)).toBeLessThan(5);

@@ -20,6 +20,7 @@ class Machine {
     {
       now: () => this.time,
       later: (act, ms) => void this.timers.push({ at: this.time + ms, act }),
+      waited: () => true,
       open: (_, events) => new Promise((resolve, reject) => this.opening.push({ events, resolve, reject })),
     },
     (message) => this.told.push(message),

@@ -135,6 +135,19 @@ describe('SampleClock', () => {
     expect(clock.at(9 * 48_000)).toBeCloseTo(9000, 1);
   });
 
+  it('takes nothing for lost where its reader was busy, and sees it where it was not', () => {
+    for (const awaited of [false, true]) {
+      const clock = new SampleClock(48_000);
+      // From the twelfth second on all is read 300 ms late, for two seconds.
+      for (let count = 480; count <= 20 * 48_000; count += 480) {
+        const behind = count > 12 * 48_000 && count < 14 * 48_000;
+        clock.arrived(480, count / 48 + (behind ? 300 : 0), behind ? awaited : true);
+        if (count === 13.5 * 48_000) expect(clock.at(count)).toBeCloseTo(13_500 + (awaited ? 300 : 0), 1);
+      }
+      expect(clock.gaps > 0).toBe(awaited);
+    }
+  });
+
   it('answers the sample of a time, the other way round', () => {
     const clock = new SampleClock(44_100);
     expect([clock.at(0), clock.sampleAt(0)]).toStrictEqual([null, null]);
