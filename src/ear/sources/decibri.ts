@@ -58,7 +58,7 @@ export async function openDecibri(device: ListedDevice | null, events: SourceEve
   const module = await load();
   if (!module)
     throw new CannotHear(
-      'the optional package decibri is not installed for this machine; run npm install again',
+      'the optional package decibri is not installed for this machine; run npm install --no-save decibri',
       'means',
     );
   const capture = new DecibriSource(module, device, events);

@@ -9,7 +9,7 @@ import { CannotHear, type Source, type SourceEvents } from './source.js';
 const noMeans =
   process.platform === 'linux'
     ? 'nothing can be heard: neither the program arecord nor the optional package decibri is installed; install alsa-utils'
-    : 'nothing can be heard: the optional package decibri is not installed for this machine; run npm install again';
+    : 'nothing can be heard: the optional package decibri is not installed for this machine; run npm install --no-save decibri';
 
 /** The microphones that can be heard now. */
 export async function listMicrophones(): Promise<Microphones> {
