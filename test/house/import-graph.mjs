@@ -8,7 +8,6 @@ export const allowed = {
   chart: ['base', 'theory', 'yaml'],
   hand: ['base', 'theory', 'chart'],
   time: ['base', 'theory', 'chart', 'hand'],
-  listen: ['base', 'theory', 'chart', 'hand', 'time', 'fft.js'],
   playback: ['base', 'theory', 'chart', 'hand', 'time', 'player/client', 'player/messages'],
   listen: ['base', 'theory', 'chart', 'hand', 'time', 'fft.js'],
   setlist: ['base', 'theory', 'chart', 'hand', 'time', 'playback'],
