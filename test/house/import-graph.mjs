@@ -9,7 +9,6 @@ export const allowed = {
   hand: ['base', 'theory', 'chart'],
   time: ['base', 'theory', 'chart', 'hand'],
   playback: ['base', 'theory', 'chart', 'hand', 'time', 'player/client', 'player/messages'],
-  listen: ['base', 'theory', 'chart', 'hand', 'time', 'fft.js'],
   setlist: ['base', 'theory', 'chart', 'hand', 'time', 'playback'],
   shed: ['base', 'theory', 'chart', 'hand', 'time', 'playback', 'ts-fsrs'],
   listen: ['base', 'theory', 'chart', 'hand', 'time', 'fft.js'],
