@@ -13,6 +13,7 @@ export const allowed = {
   listen: ['base', 'theory', 'chart', 'hand', 'time', 'fft.js'],
   setlist: ['base', 'theory', 'chart', 'hand', 'time', 'playback'],
   shed: ['base', 'theory', 'chart', 'hand', 'time', 'playback', 'ts-fsrs'],
+  listen: ['base', 'theory', 'chart', 'hand', 'time', 'fft.js'],
   exchange: ['base', 'theory', 'chart', 'hand', 'time', 'playback', 'midi-file', 'saxes', 'fflate', 'pdfkit'],
   config: [
     'base',

@@ -1,0 +1,67 @@
+import { type Entry, type Story, storyOf } from './entry-story.js';
+import type { ExpectedChord } from './expected.js';
+import type { Matched } from './matched.js';
+import { wasChord } from './timed-stroke.js';
+
+/** A chord that was not the chord. */
+export interface WrongChord {
+  readonly bar: number;
+  readonly beat: number;
+  readonly chord: ExpectedChord;
+  /** What it sounded like, by its name; `null` when nothing known. */
+  readonly heard: string | null;
+  /** Another chord was held for all of its time; else it is one stroke. */
+  readonly whole: boolean;
+  /** Strokes that were heard wrong, and how likely it was really wrong. */
+  readonly strokes: number;
+  readonly confidence: number;
+}
+
+/** An entry with what was made of it. */
+export interface ToldEntry extends Entry {
+  readonly story: Story;
+}
+
+/** A single stroke is called wrong from so much of the ear's confidence on. */
+const surely = 0.95;
+
+/** The entries of chords in a pass, each with what best explains what was heard of it. */
+export function toldEntries(strokes: readonly Matched[]): ToldEntry[] {
+  const entries: { chord: ExpectedChord; from: ExpectedChord | null; strokes: Matched[]; entry: number }[] =
+    [];
+  for (const stroke of strokes) {
+    const { chord, from, entry } = stroke.expected;
+    const last = entries.at(-1);
+    if (last?.entry === entry) last.strokes.push(stroke);
+    else entries.push({ chord, from, entry, strokes: [stroke] });
+  }
+  return entries.map((entry, index) => ({
+    ...entry,
+    story: storyOf(entry, entries[index + 1]?.chord ?? null),
+  }));
+}
+
+/** The wrong chords of an entry: all of it, or single strokes that its story does not explain. */
+export function wrongOf({ chord, strokes, story }: ToldEntry): WrongChord[] {
+  const wrong = strokes.filter(({ heard }) => heard && wasChord(heard, chord.name) === false);
+  const told = (
+    first: Matched,
+    whole: boolean,
+    rest: Omit<WrongChord, 'bar' | 'beat' | 'chord' | 'whole'>,
+  ): WrongChord => ({
+    bar: first.expected.bar,
+    beat: first.expected.beat,
+    chord,
+    whole,
+    ...rest,
+  });
+  const [first] = wrong;
+  if (story.kind === 'wrong' && first)
+    return [told(first, true, { heard: story.heard, strokes: wrong.length, confidence: story.confidence })];
+  return wrong
+    .filter(({ heard }) => story.kind === 'right' || heard?.chord?.best !== story.heard)
+    .flatMap((one) => {
+      const { best = null, confidence = 0 } = one.heard?.chord ?? {};
+      return confidence < surely ? [] : [told(one, false, { heard: best, strokes: 1, confidence })];
+    });
+}

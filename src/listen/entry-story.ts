@@ -1,0 +1,124 @@
+import type { ExpectedChord } from './expected.js';
+import type { Matched } from './matched.js';
+import { wasChord } from './timed-stroke.js';
+
+/** One time that a chord of the pass is held: its strokes in order, and the chord before it where it is a change. */
+export interface Entry {
+  readonly chord: ExpectedChord;
+  readonly from: ExpectedChord | null;
+  readonly strokes: readonly Matched[];
+}
+
+/**
+ * What best explains what was heard of an entry: it was the chord; its first strokes had the old chord still; its last ones had the next
+ * already; or it was another chord, `heard` (`null`: none that is known).
+ */
+export interface Story {
+  readonly kind: 'right' | 'old' | 'early' | 'wrong';
+  /** How many strokes it tells of: those with the old or next chord, or all that were judged. */
+  readonly strokes: number;
+  readonly heard: string | null;
+  /** How likely it is among all that was thought of, 0–1. */
+  readonly confidence: number;
+}
+
+/**
+ * How likely each story is before anything is heard; with the old or the next chord a third of it for each stroke that has it
+ * (ours: most changes come in time).
+ */
+const prior = { right: 0.84, old: 0.16, early: 0.1, wrong: 0.03 } as const;
+/** A story other than that it was the chord is believed from so much confidence on. */
+const believed = 0.8;
+/** The ear errs now and then however sure it is; so sure it is taken to be at most. */
+const mostSure = 0.97;
+/** So many strokes of the old chord, or of the next, are thought of at most: more of them are a wrong chord. */
+const mostGoOn = 16;
+/** Another chord than the one that is thought of is one of so many. */
+const others = 4;
+
+/** A story that was thought of: which chord each stroke would be, `''` for its own, `null` for any other. */
+interface Thought {
+  readonly kind: Story['kind'];
+  readonly strokes: number;
+  readonly heard: string | null;
+  readonly prior: number;
+  readonly chordAt: (index: number) => string | null;
+}
+
+/** What best explains what was heard of an entry, `next` being the chord behind it (Bayes' rule). */
+export function storyOf(
+  { from, strokes }: Pick<Entry, 'from' | 'strokes'>,
+  next: ExpectedChord | null,
+): Story {
+  const heard = strokes.map(heardOf);
+  const judged = heard.filter((one) => one !== null).length;
+  const count = strokes.length;
+  const thoughts: Thought[] = [
+    { kind: 'right', strokes: judged, heard: null, prior: prior.right, chordAt: () => '' },
+  ];
+  for (let many = 1; many <= Math.min(mostGoOn, count - 1); many += 1) {
+    const rarer = 3 ** -many;
+    if (from)
+      thoughts.push({
+        kind: 'old',
+        strokes: many,
+        heard: from.name,
+        prior: prior.old * rarer,
+        chordAt: (index) => (index < many ? from.name : ''),
+      });
+    if (next)
+      thoughts.push({
+        kind: 'early',
+        strokes: many,
+        heard: next.name,
+        prior: prior.early * rarer,
+        chordAt: (index) => (index < count - many ? '' : next.name),
+      });
+  }
+  const names = new Set(heard.flatMap((one) => (one && one.name !== '' ? [one.name] : [])));
+  for (const name of new Set([...names, null]))
+    thoughts.push({
+      kind: 'wrong',
+      strokes: judged,
+      heard: name,
+      prior: prior.wrong / (names.size + 1),
+      chordAt: () => name,
+    });
+  const weights = thoughts.map(
+    (thought) =>
+      Math.log(thought.prior) +
+      heard.reduce((sum, one, index) => sum + logOf(one, thought.chordAt(index)), 0),
+  );
+  const most = Math.max(...weights);
+  const best = thoughts[weights.indexOf(most)] as Thought;
+  // Stories of one kind are one: how long the old chord went on may be unsure where it is sure that it did.
+  const odds = weights.map((weight) => Math.exp(weight - most));
+  const of = (test: (thought: Thought) => boolean): number =>
+    odds.reduce((sum, one, index) => sum + (test(thoughts[index] as Thought) ? one : 0), 0);
+  const confidence = of(({ kind }) => kind === best.kind) / of(() => true);
+  if (best.kind === 'right' || confidence >= believed)
+    return { kind: best.kind, strokes: best.strokes, heard: best.heard, confidence };
+  return { kind: 'right', strokes: judged, heard: null, confidence: 1 - confidence };
+}
+
+/** What a stroke was heard as: `''` its own chord, a name, or `null` for another that is not known. */
+interface HeardAs {
+  readonly name: string | null;
+  readonly confidence: number;
+}
+
+function heardOf({ heard, expected }: Matched): HeardAs | null {
+  const right = heard ? wasChord(heard, expected.chord.name) : null;
+  if (right === null) return null;
+  return { name: right ? '' : (heard?.chord?.best ?? null), confidence: heard?.chord?.confidence ?? 0.5 };
+}
+
+/** The logarithm of how likely a stroke is heard so when it is the chord `chord`; `null`: any but its own. */
+function logOf(heard: HeardAs | null, chord: string | null): number {
+  if (!heard) return 0;
+  const sure = Math.min(mostSure, heard.confidence);
+  const isAny = chord === null;
+  const fits = isAny ? heard.name !== '' : heard.name === chord;
+  // Where any other chord is thought of, each of them is less likely by itself.
+  return fits ? Math.log(isAny ? sure / others : sure) : Math.log((1 - sure) / others);
+}

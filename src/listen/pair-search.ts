@@ -1,0 +1,150 @@
+import type { ExpectedStroke } from './expected.js';
+import { type TimedStroke, wasChord } from './timed-stroke.js';
+
+/** An expected stroke and the heard one that was meant for it, by their indices. */
+export interface Pair {
+  readonly expected: number;
+  readonly heard: number;
+}
+
+/** So many strokes in a row may be left out by the hand, or be too many; behind a longer silence the pairing goes on from the best before it. */
+const mostLeftOut = 12;
+const mostExtra = 8;
+/** What a stroke left out, or one too many, costs: as much as a stroke four to five spreads from where it was foretold. */
+const leftOut = 2.6;
+const tooMany = 2.2;
+/** A spread is reckoned as a share of the distance to the neighbours, and as so many ms at least and at most. */
+const spreadShare = 0.07;
+const [leastSpread, mostSpread] = [10, 40];
+/** A stroke is never meant for one that is further away than this share of the distance to its neighbour. */
+const reachShare = 0.48;
+/** How the foretold error follows the errors: its level and its slope (an alpha-beta filter). */
+const [alpha, beta] = [0.25, 0.03];
+/** A chord that surely was another speaks a little against a pair; strokes come late with the old chord. */
+const wrongChord = 0.5;
+
+/** The best way to pair up to one pair: what it costs, the pair before, and the error that is foretold from it. */
+interface State extends Pair {
+  readonly cost: number;
+  readonly before: State | null;
+  /** Ms that a stroke at the expected time `at` would come behind it, and what that grows by for each ms. */
+  readonly level: number;
+  readonly slope: number;
+  readonly at: number;
+}
+
+/**
+ * The pairing of least cost, by dynamic programming. What a pair costs depends on the error that the pairs before it foretell, so that a hand that
+ * runs from the click is followed however far; each state keeps its own foretold error (Raheli, Polydoros and Tzou,
+ * Per-survivor processing, IEEE Transactions on Communications 43, 1995). Time and memory are in proportion to the strokes.
+ */
+export class PairSearch {
+  private readonly gaps: readonly number[];
+
+  constructor(
+    private readonly expected: readonly ExpectedStroke[],
+    private readonly heard: readonly TimedStroke[],
+    private readonly offset: number,
+  ) {
+    this.gaps = expected.map(({ at }, index) => {
+      const before = at - (expected[index - 1]?.at ?? Number.NEGATIVE_INFINITY);
+      const behind = (expected[index + 1]?.at ?? Number.POSITIVE_INFINITY) - at;
+      const gap = Math.min(before, behind);
+      return Number.isFinite(gap) ? Math.max(40, gap) : 500;
+    });
+  }
+
+  /** The pairs, in order. */
+  pairs(): Pair[] {
+    const { expected, heard } = this;
+    /** States by their expected stroke; only the last ones are looked at. */
+    const rows: State[][] = [];
+    let best: State | null = null;
+    let bestCost = expected.length * leftOut + heard.length * tooMany;
+    const all = bestCost;
+    let from = 0;
+    for (let index = 0; index < expected.length; index += 1) {
+      const row: State[] = [];
+      const before = rows.slice(Math.max(0, index - mostLeftOut - 1), index).flat();
+      // Behind a longer silence it goes on from the best there was.
+      if (best && best.expected < index - mostLeftOut - 1) before.push({ ...best, slope: 0 });
+      const { near, far } = this.window(index, before);
+      while (from > 0 && (heard[from - 1] as TimedStroke).at >= near) from -= 1;
+      while (from < heard.length && (heard[from] as TimedStroke).at < near) from += 1;
+      for (let one = from; one < heard.length && (heard[one] as TimedStroke).at <= far; one += 1) {
+        const state = this.reached(index, one, before);
+        if (!state) continue;
+        row.push(state);
+        // What is left behind this pair is counted as left out, so that ends can be compared.
+        const total = state.cost + all - (index + 1) * leftOut - (one + 1) * tooMany;
+        if (total < bestCost) [bestCost, best] = [total, state];
+      }
+      rows.push(row);
+    }
+    const found: Pair[] = [];
+    for (let state: State | null = best; state; state = state.before)
+      found.push({ expected: state.expected, heard: state.heard });
+    return found.reverse();
+  }
+
+  /** From when to when a stroke for this one may be heard, by what the states before foretell. */
+  private window(index: number, before: readonly State[]): { near: number; far: number } {
+    const { at } = this.expected[index] as ExpectedStroke;
+    const reach = reachShare * (this.gaps[index] as number);
+    let [least, most] = [this.offset, this.offset];
+    for (const state of before) {
+      const foretold = foretell(state, at);
+      least = Math.min(least, foretold);
+      most = Math.max(most, foretold);
+    }
+    return { near: at + least - reach, far: at + most + reach };
+  }
+
+  /** The cheapest way to this pair; `null` when it lies too far from whatever is foretold. */
+  private reached(index: number, one: number, before: readonly State[]): State | null {
+    const expected = this.expected[index] as ExpectedStroke;
+    const heard = this.heard[one] as TimedStroke;
+    const error = heard.at - expected.at;
+    const own = this.ownCost(expected, heard);
+    let best: State | null = null;
+    const take = (previous: State | null, cost: number, foretold: number, slope: number): void => {
+      const off = error - foretold;
+      const gap = this.gaps[index] as number;
+      if (Math.abs(off) > reachShare * gap) return;
+      const spread = Math.min(mostSpread, Math.max(leastSpread, spreadShare * gap));
+      const sum = cost + own + Math.log(1 + 0.5 * (off / spread) ** 2);
+      if (best && best.cost <= sum) return;
+      // One stroke far off does not draw what is foretold after itself.
+      const held = Math.max(-2 * spread, Math.min(2 * spread, off));
+      const since = previous ? expected.at - previous.at : 0;
+      best = {
+        expected: index,
+        heard: one,
+        cost: sum,
+        before: previous,
+        level: foretold + alpha * held,
+        slope: since > 0 ? slope + (beta * held) / Math.max(since, gap) : slope,
+        at: expected.at,
+      };
+    };
+    take(null, index * leftOut + one * tooMany, this.offset, 0);
+    for (const state of before) {
+      const skipped = one - state.heard - 1;
+      const silent = index - state.expected - 1 > mostLeftOut;
+      if (skipped < 0 || (skipped > mostExtra && !silent)) continue;
+      const cost = state.cost + (index - state.expected - 1) * leftOut + skipped * tooMany;
+      take(state, cost, foretell(state, expected.at), state.slope);
+    }
+    return best;
+  }
+
+  private ownCost(expected: ExpectedStroke, heard: TimedStroke): number {
+    const likely = heard.kind === expected.kind ? heard.kindSure : (1 - heard.kindSure) / 2;
+    const chord = wasChord(heard, expected.chord.name) === false ? wrongChord : 0;
+    return -Math.log(Math.max(0.1, likely)) + chord;
+  }
+}
+
+function foretell({ level, slope, at }: State, to: number): number {
+  return level + slope * (to - at);
+}

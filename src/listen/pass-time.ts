@@ -1,0 +1,33 @@
+import type { ScoreBar } from '../time/score.js';
+import { millisecondsPerTick } from '../time/units.js';
+
+/**
+ * Ms from the start of a pass at each of its ticks, by the tempos of its bars, played at a share of them. Before the first bar and
+ * behind the last, time goes on as in them.
+ */
+export function passTime(bars: readonly ScoreBar[], share: number): (tick: number) => number {
+  const starts: number[] = [];
+  let time = 0;
+  for (const { length, tempo } of bars) {
+    starts.push(time);
+    time += length * millisecondsPerTick(tempo * share);
+  }
+  return (tick) => {
+    let index = 0;
+    let end = bars.length;
+    // The last bar that begins at the tick or before it.
+    while (end - index > 1) {
+      const middle = (index + end) >> 1;
+      if ((bars[middle] as ScoreBar).start <= tick) index = middle;
+      else end = middle;
+    }
+    const bar = bars[index];
+    return bar ? (starts[index] as number) + (tick - bar.start) * millisecondsPerTick(bar.tempo * share) : 0;
+  };
+}
+
+/** The tempo of a bar as beats a minute of its felt beat. */
+export function beatsPerMinute(bar: ScoreBar, share: number): number {
+  const beat = bar.beats.length > 1 ? (bar.beats[1] as number) - (bar.beats[0] as number) : bar.length;
+  return 60_000 / (beat * millisecondsPerTick(bar.tempo * share));
+}
