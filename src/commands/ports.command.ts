@@ -4,7 +4,7 @@ import { type Declared, examples } from './declare.js';
 /** `ports`: what can be heard now. */
 export const declared: Declared = (done) =>
   new Command('ports')
-    .description('list MIDI destinations and sources, and what can be heard now')
+    .description('list MIDI destinations and sources, what can be heard now, and microphones')
     .option('--test <output>', 'a click a second there, to hear it and to set its offset')
     .option('--json', 'one JSON document')
     .addHelpText('after', examples('barkline ports', 'barkline ports --test sound'))

@@ -1,21 +1,27 @@
 import { jsonText } from '../base/json.js';
 import { safeText } from '../base/safe-text.js';
+import { openEar } from '../ear/client.js';
+import type { Microphones } from '../ear/messages.js';
 import { PlayerClient } from '../player/client.js';
 import type { Destinations } from '../player/messages.js';
 import { exit, print, printDocument, Stop } from './exit.js';
 import { outputsFor } from './outputs.js';
 import { settingsOf } from './settings.js';
 
-/** Prints the MIDI destinations and what else can be heard now. */
+/** How long the microphones may take to be listed, ms. */
+const mostListMs = 15_000;
+
+/** Prints the MIDI destinations, what else can be heard now, and the microphones that can hear. */
 export async function ports(options: { json?: boolean; test?: string }): Promise<number> {
   if (options.test !== undefined) {
     const { testOutput } = await import('./ports-test.js');
     const { outs } = outputsFor({ out: options.test }, settingsOf());
     return testOutput(outs[0] ?? { kind: 'none' });
   }
-  const found = await askPlayer();
-  if (options.json) printDocument(jsonText(found, 2));
-  else print(...portsText(found));
+  const [found, ears] = await Promise.all([askPlayer(), askEar()]);
+  if (options.json)
+    printDocument(jsonText({ ...found, microphones: ears.microphones, microphone: ears.trouble }, 2));
+  else print(...portsText(found), ...microphonesText(ears));
   return exit.done;
 }
 
@@ -39,6 +45,47 @@ export function portsText({ ports: names, sources, midi, sound }: Destinations):
     '  none   silence',
   );
   return lines;
+}
+
+/** The microphones as a list for people, with what `--microphone` takes. */
+export function microphonesText({ microphones, trouble }: Microphones): readonly string[] {
+  const lines = ['Microphones, for --microphone:'];
+  if (trouble) lines.push(`  ${safeText(trouble)}`);
+  else if (microphones.length === 0) lines.push('  none; connect one and look again');
+  const wide = Math.max(0, ...microphones.map(({ name }) => name.length));
+  microphones.forEach(({ name, label, isDefault }, index) => {
+    const known = label === name ? '' : `  ${label}`;
+    lines.push(
+      safeText(`  ${index + 1}  ${name.padEnd(known === '' ? 0 : wide)}${known}`) +
+        (isDefault ? '  (usual)' : ''),
+    );
+  });
+  return lines;
+}
+
+/** The microphones; an ear that dies or stays silent is no reason to say nothing of the rest. */
+function askEar(): Promise<Microphones> {
+  return new Promise((resolve) => {
+    const done = (found: Microphones): void => {
+      clearTimeout(timer);
+      ear.quit().then(() => resolve(found));
+    };
+    const timer = setTimeout(
+      () => done({ microphones: [], trouble: 'the sound cards do not answer; look again in a while' }),
+      mostListMs,
+    );
+    const ear = openEar({
+      from: null,
+      onMessage: (message) => {
+        if (message.kind === 'microphones') done(message);
+        else if (message.kind === 'died' && !message.again)
+          done({ microphones: [], trouble: message.sentence });
+        // What was asked is lost with the one that died.
+        else if (message.kind === 'died') ear.list();
+      },
+    });
+    ear.list();
+  });
 }
 
 async function askPlayer(): Promise<Destinations> {

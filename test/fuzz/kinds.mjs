@@ -13,6 +13,8 @@ import { readMusicXml } from '../../dist/exchange/musicxml-read.js';
 import { musicXml } from '../../dist/exchange/musicxml-write.js';
 import { chartFromSheet } from '../../dist/exchange/sheet-to-chart.js';
 import { readsBack, writtenChart } from '../../dist/exchange/written-chart.js';
+import { bytesOf, openWav } from '../../dist/listen/wav.js';
+import { wavHeader, wavSamples } from '../../dist/listen/wav-write.js';
 import { asPlayed, songFaults } from '../../dist/setlist/as-played.js';
 import { readDocument } from '../../dist/setlist/document.js';
 import { playedSong, songSeconds } from '../../dist/setlist/running-order.js';
@@ -87,6 +89,33 @@ function fuzzSet(bytes) {
   return true;
 }
 
+/** A WAV file of two hundred samples, its head of one format or another. */
+function wavSeed(code, bits, channels, extensible) {
+  const samples = wavSamples(Float32Array.from({ length: 200 }, (_, at) => Math.sin(at)));
+  const head = Buffer.from(wavHeader(44_100, samples.length));
+  head.writeUInt16LE(code, 20);
+  head.writeUInt16LE(channels, 22);
+  head.writeUInt16LE(bits, 34);
+  if (!extensible) return Buffer.concat([head, samples]);
+  const long = Buffer.alloc(24);
+  long.writeUInt16LE(code, 8);
+  head.writeUInt16LE(0xfffe, 20);
+  head.writeUInt32LE(40, 16);
+  return Buffer.concat([head.subarray(0, 36), long, head.subarray(36), samples]);
+}
+
+/** What a WAV file hands out is as long as it says, no longer than the file, and all numbers. */
+function fuzzWav(bytes) {
+  const wav = openWav(bytesOf(bytes));
+  if (!wav.ok) return false;
+  const { frames } = wav.value.head;
+  const samples = wav.value.samples(0, Number.MAX_SAFE_INTEGER);
+  if (samples.length !== frames || frames > bytes.length)
+    throw new Error('more samples than there are bytes');
+  if (!samples.every(Number.isFinite)) throw new Error('a sample that is no number');
+  return true;
+}
+
 /** Each kind: `seeds` and `tokens`, the CPU time a file of up to 32 KiB may take (ms), and what is tried: it answers whether the file was good. */
 export const kinds = {
   chart: {
@@ -155,5 +184,18 @@ export const kinds = {
     tokens: tokens.set,
     longestMs: 500,
     attempt: fuzzSet,
+  },
+  wav: {
+    seeds: [
+      wavSeed(1, 8, 1, false),
+      wavSeed(1, 16, 1, false),
+      wavSeed(1, 24, 2, true),
+      wavSeed(1, 32, 1, true),
+      wavSeed(3, 32, 2, false),
+      wavSeed(3, 64, 1, true),
+    ],
+    tokens: ['RIFF', 'RF64', 'WAVE', 'fmt ', 'data', 'ds64', 'LIST', 'JUNK', '\u0000', '\u00ff'],
+    longestMs: 100,
+    attempt: fuzzWav,
   },
 };

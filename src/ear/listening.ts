@@ -1,0 +1,183 @@
+import { quoted } from '../base/safe-text.js';
+import { Hearing } from './hearing.js';
+import { KeptSound } from './keep.js';
+import type { EarSpec, FromEar, SoundAhead } from './messages.js';
+import { CannotHear, type Source, type SourceEvents } from './sources/source.js';
+
+/** Without sound for so long a source has stalled, ms; how often that is looked at. */
+const stalledMs = 1500;
+export const lookMs = 250;
+/** A microphone that has gone is looked for so often, ms. */
+export const reopenMs = 2000;
+
+/** What listening needs of the machine: its clock, and what opens a source. */
+export interface EarHost {
+  now(): number;
+  later(act: () => void, ms: number): void;
+  open(from: EarSpec, events: SourceEvents): Promise<Source>;
+}
+
+/**
+ * One ear: listens to a source, and to it again when it was gone and is back, keeps what is heard where that was asked for, and tells
+ * its owner. Of several that are opened one after the other only the last is listened to.
+ */
+export class Listening {
+  private source: Source | null = null;
+  private hearing: Hearing | null = null;
+  private kept: KeptSound | null = null;
+  private keep: string | null = null;
+  private from: EarSpec | null = null;
+  /** Counts what was asked for: what comes of an earlier call is none of ours any more. */
+  private turn = 0;
+  private lastSound = 0;
+  private stalled = false;
+  private delay = 0;
+  private announced: readonly SoundAhead[] = [];
+
+  constructor(
+    private readonly host: EarHost,
+    private readonly tell: (message: FromEar) => void,
+  ) {}
+
+  /**
+   * Listens there, in place of where it listened. `keep`: the file that what is heard is written to; `null`: none. `again`: it was
+   * listened there before.
+   */
+  async open(from: EarSpec, keep: string | null, again = false): Promise<void> {
+    this.close();
+    this.from = from;
+    this.keep = keep;
+    await this.begin(this.turn, again);
+  }
+
+  /** Listens no longer. */
+  close(): void {
+    this.turn += 1;
+    this.from = null;
+    this.drop();
+    this.kept?.close();
+    this.kept = null;
+  }
+
+  know(sounds: Readonly<Record<string, Float32Array>>): void {
+    this.hearing?.know(sounds);
+  }
+
+  announce(sounds: readonly SoundAhead[]): void {
+    if (this.hearing) this.hearing.announce(sounds);
+    else this.announced = sounds;
+  }
+
+  setDelay(ms: number): void {
+    this.delay = ms;
+    this.hearing?.setDelay(ms);
+  }
+
+  /** Looks whether sound still comes; to be called a few times a second. */
+  look(): void {
+    if (!this.source || this.stalled || this.host.now() - this.lastSound < stalledMs) return;
+    this.stalled = true;
+    const sentence = `no sound comes from ${quoted(this.source.name, 60)} any more; look whether it is connected, the music goes on`;
+    this.tell({ kind: 'stalled', sentence });
+  }
+
+  private async begin(turn: number, again: boolean): Promise<void> {
+    if (!this.from) return;
+    const early: (() => void)[] = [];
+    let ready = false;
+    // The first sound may come before the source is said to be open.
+    const ours = (act: () => void): void => {
+      if (turn !== this.turn) return;
+      if (ready) act();
+      else early.push(act);
+    };
+    try {
+      const source = await this.host.open(this.from, {
+        onSound: (samples, ms) => ours(() => this.sound(samples, ms)),
+        onLost: (where) => ours(() => this.hearing?.lost(where)),
+        onGone: (sentence) => ours(() => this.gone(sentence)),
+      });
+      if (turn !== this.turn) return source.close();
+      this.use(source, again);
+      ready = true;
+      for (const act of early) ours(act);
+    } catch (error) {
+      if (turn !== this.turn) return;
+      // One that was there may come back; one that never was is for a person to change.
+      if (again) this.host.later(() => this.begin(turn, true), reopenMs);
+      else this.tell({ kind: 'failed', sentence: sentenceOf(error) });
+    }
+  }
+
+  private use(source: Source, again: boolean): void {
+    this.source = source;
+    this.hearing = new Hearing(source.rate, this.tell);
+    this.hearing.setDelay(this.delay);
+    this.hearing.announce(this.announced);
+    this.lastSound = this.host.now();
+    this.stalled = false;
+    this.startKeeping(source, again);
+    this.tell({ kind: 'opened', name: source.name, rate: source.rate, by: source.by });
+  }
+
+  private sound(samples: Float32Array, ms: number): void {
+    this.lastSound = ms;
+    this.stalled = false;
+    this.hearing?.sound(samples, ms);
+    if (!this.kept) return;
+    try {
+      this.kept.write(samples);
+    } catch (error) {
+      this.stopKeeping((error as Error).message);
+    }
+  }
+
+  private gone(sentence: string | null): void {
+    const { turn } = this;
+    this.hearing?.end();
+    this.drop();
+    if (sentence === null) {
+      this.kept?.close();
+      this.kept = null;
+      this.tell({ kind: 'ended' });
+      return;
+    }
+    this.tell({ kind: 'gone', sentence });
+    this.host.later(() => {
+      if (turn === this.turn) this.begin(turn, true);
+    }, reopenMs);
+  }
+
+  private drop(): void {
+    this.source?.close();
+    this.source = null;
+    this.hearing = null;
+    this.announced = [];
+  }
+
+  private startKeeping(source: Source, again: boolean): void {
+    if (this.keep === null || this.kept?.rate === source.rate) return;
+    this.kept?.close();
+    this.kept = null;
+    try {
+      this.kept = KeptSound.begin(this.keep, source.rate, again);
+    } catch (error) {
+      this.stopKeeping((error as Error).message);
+    }
+  }
+
+  private stopKeeping(why: string): void {
+    const path = this.keep ?? '';
+    this.kept = null;
+    this.keep = null;
+    this.tell({
+      kind: 'trouble',
+      sentence: `what is heard is not kept in ${quoted(path, 80)}: ${why}; name another file with --keep`,
+    });
+  }
+}
+
+function sentenceOf(error: unknown): string {
+  if (error instanceof CannotHear) return error.message;
+  return `it cannot be listened there (${(error as Error).message}); choose another microphone`;
+}

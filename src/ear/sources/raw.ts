@@ -1,0 +1,31 @@
+import { constants, openSync, statSync } from 'node:fs';
+import { Socket } from 'node:net';
+import { hrtimeMs } from '../../player/host.js';
+import { unfit } from '../../player/outputs/raw-kind.js';
+import { PieceReader } from './pieces.js';
+import { CannotHear, type Source, type SourceEvents } from './source.js';
+
+/** Listens to a named pipe of 32-bit floating point samples of one channel, at a rate of its writer's. Throws `CannotHear`. */
+export function openRawSound(path: string, rate: number, events: SourceEvents): Source {
+  const stat = statSync(path, { throwIfNoEntry: false });
+  const fault = stat
+    ? unfit(stat, path, 'what is listened to')
+    : `there is no ${path}; make a pipe with mkfifo`;
+  if (fault) throw new CannotHear(fault, 'absent');
+  let socket: Socket;
+  try {
+    // For writing too, so that the pipe never ends while writers come and go.
+    const flags = constants.O_RDWR | (constants.O_NONBLOCK ?? 0) | (constants.O_NOCTTY ?? 0);
+    socket = new Socket({ fd: openSync(path, flags), readable: true, writable: false });
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    throw new CannotHear(`${path} cannot be opened (${code}); make a pipe of your own with mkfifo`, 'denied');
+  }
+  const reader = new PieceReader({ kind: 'float', bits: 32 });
+  socket.on('data', (data: Buffer) => {
+    const samples = reader.take(data);
+    if (samples.length > 0) events.onSound(samples, hrtimeMs());
+  });
+  socket.on('error', () => events.onGone(`${path} can no longer be read; make the pipe anew`));
+  return { name: path, rate, by: 'pipe', close: () => void socket.destroy() };
+}
