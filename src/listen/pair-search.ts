@@ -20,6 +20,10 @@ const [leastSpread, mostSpread] = [10, 40];
 const reachShare = 0.48;
 /** How the foretold error follows the errors: its level and its slope (an alpha-beta filter). */
 const [alpha, beta] = [0.25, 0.03];
+/** A hand runs from the click by this share at most: more is no playing along. */
+const mostSlope = 0.2;
+/** So many ways to a stroke are kept, the cheapest ones: others speak of too many strokes in a row. */
+const mostWays = 6;
 /** A chord that surely was another speaks a little against a pair; strokes come late with the old chord. */
 const wrongChord = 0.5;
 
@@ -87,7 +91,7 @@ export class PairSearch {
         const total = state.cost + all - (index + 1) * leftOut - (one + 1) * tooMany;
         if (total < bestCost) [bestCost, best] = [total, state];
       }
-      rows.push(row);
+      rows.push(row.sort((one, other) => this.perHeard(one) - this.perHeard(other)).slice(0, mostWays));
     }
     const found: Pair[] = [];
     for (let state: State | null = best; state; state = state.before)
@@ -131,7 +135,7 @@ export class PairSearch {
         cost: sum,
         before: previous,
         level: foretold + alpha * held,
-        slope: since > 0 ? slope + (beta * held) / Math.max(since, gap) : slope,
+        slope: since > 0 ? bounded(slope + (beta * held) / Math.max(since, gap)) : slope,
         at: expected.at,
       };
     };
@@ -146,6 +150,11 @@ export class PairSearch {
     return best;
   }
 
+  /** What a way costs beside others to the same expected stroke: what it has left unpaired so far is paid by all that follows. */
+  private perHeard({ cost, heard }: State): number {
+    return cost - (heard + 1) * tooMany;
+  }
+
   private ownCost(expected: ExpectedStroke, heard: TimedStroke): number {
     const likely = heard.kind === expected.kind ? heard.kindSure : (1 - heard.kindSure) / 2;
     return -Math.log(Math.max(0.1, likely));
@@ -154,4 +163,8 @@ export class PairSearch {
 
 function foretell({ level, slope, at }: State, to: number): number {
   return level + slope * (to - at);
+}
+
+function bounded(slope: number): number {
+  return Math.max(-mostSlope, Math.min(mostSlope, slope));
 }

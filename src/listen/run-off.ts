@@ -16,6 +16,8 @@ export interface RunOff {
 const [fewest, fewestBehind] = [12, 6];
 /** So much better than a level must a bent line be: the F statistic of two more parameters, for one place in a hundred tried and a chance of 1 in 10 000 (ours). */
 const surely = 14;
+/** So many places are tried at most, evenly over the pass. */
+const mostPlaces = 64;
 /** What lies so many spreads from the line is left out once. */
 const far = 3.5;
 
@@ -67,7 +69,8 @@ function bent(errors: readonly TimedError[], places: readonly number[]): Bent | 
   const mean = errors.reduce((sum, { error }) => sum + error, 0) / count;
   const whole = errors.reduce((sum, { error }) => sum + (error - mean) ** 2, 0);
   let best: Bent | null = null;
-  for (const from of places) {
+  const every = Math.ceil(places.length / mostPlaces);
+  for (const from of places.filter((_, index) => index % every === 0)) {
     if (from > last) continue;
     // Least squares of error on the time behind the place.
     const behind = errors.map(({ at }) => Math.max(0, at - from));

@@ -9,6 +9,7 @@ import { parseKey } from '../../dist/theory/key.js';
 import { arrange } from '../../dist/time/arrange.js';
 import { patterns } from '../../dist/time/pattern.js';
 import { perfectEar, simulatedPass, usualEar } from '../listen/simulated-player.mjs';
+import { medianTime } from './figures.mjs';
 
 /** 32 bars: 64 chops in low note and chop. */
 const song = '1 = 4 = 1 = 5 = 1 = 4 = 1 5 1 = 4 = 6- = 5 = 1 = 4 = 1 5 1 = = =';
@@ -291,18 +292,30 @@ export function benchListenVerdict(quick) {
     ...chords(rows, count),
     ...decisions(rows, count),
   };
-  const expected = expectedOf(song, 160);
-  const [{ heard }] = passes(1, expected, () => ({}));
-  const before = performance.now();
-  for (let round = 0; round < 20; round += 1) judgePass(expected, heard, { level: 'steady', offset: null });
-  const ms = (performance.now() - before) / 20;
-  rows.push({
-    figure: `time to judge a pass of ${expected.length} strokes`,
-    is: `${ms.toFixed(1)} ms`,
-    goal: '',
-    met: '',
-  });
+  const timeOf = (times) => {
+    const expected = expectedOf(Array(times).fill(song).join(' '), 220);
+    const [one, other, third] = [0, 90, 170].map(
+      (mean, seed) => simulatedPass(expected, { seed, player: { mean, spread: 40 } }).heard,
+    );
+    const heard = [...one, ...other, ...third].sort((first, second) => first.at - second.at);
+    return medianTime(() => judgePass(expected, heard, { level: 'steady', offset: null }), 5, 2);
+  };
+  const [ms, fourMs] = [timeOf(1), timeOf(4)];
+  rows.push(
+    {
+      figure: 'time to judge 32 bars that two others play along with',
+      is: `${ms.toFixed(1)} ms`,
+      goal: '',
+      met: '',
+    },
+    {
+      figure: 'four times as many bars',
+      is: `${(fourMs / ms).toFixed(1)} times`,
+      goal: '6 times',
+      met: fourMs / ms <= 6 ? 'yes' : 'no',
+    },
+  );
   console.log(`${count} passes each, ${((performance.now() - started) / 1000).toFixed(0)} s`);
   console.table(rows);
-  return { ...figures, ms };
+  return { ...figures, ms, growth: fourMs / ms };
 }
