@@ -104,13 +104,17 @@ export function storyOf(
 /** What a stroke was heard as: `''` its own chord, a name, or `null` for another that is not known. */
 interface HeardAs {
   readonly name: string | null;
+  readonly mayBe: readonly string[];
   readonly confidence: number;
 }
 
 function heardOf({ heard, expected }: Matched): HeardAs | null {
   const right = heard ? wasChord(heard, expected.chord.name) : null;
   if (right === null) return null;
-  return { name: right ? '' : (heard?.chord?.best ?? null), confidence: heard?.chord?.confidence ?? 0.5 };
+  const { best = null, mayBe = [], confidence = 0.5 } = heard?.chord ?? {};
+  return right
+    ? { name: '', mayBe: [], confidence }
+    : { name: best, mayBe: best === null ? mayBe : [], confidence };
 }
 
 /** The logarithm of how likely a stroke is heard so when it is the chord `chord`; `null`: any but its own. */
@@ -118,7 +122,7 @@ function logOf(heard: HeardAs | null, chord: string | null): number {
   if (!heard) return 0;
   const sure = Math.min(mostSure, heard.confidence);
   const isAny = chord === null;
-  const fits = isAny ? heard.name !== '' : heard.name === chord;
+  const fits = isAny ? heard.name !== '' : heard.name === chord || heard.mayBe.includes(chord);
   // Where any other chord is thought of, each of them is less likely by itself.
   return fits ? Math.log(isAny ? sure / others : sure) : Math.log((1 - sure) / others);
 }

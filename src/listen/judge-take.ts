@@ -1,10 +1,13 @@
 import { candidatesOf } from './candidates.js';
 import { ChordEar } from './chord-ear.js';
 import { ChordGuesser } from './chord-guess.js';
+import { median } from './estimate.js';
 import type { ExpectedStroke } from './expected.js';
+import { heardChord } from './heard-chord.js';
 import { judgePass } from './judge-pass.js';
 import type { Level } from './limits.js';
 import type { Pair } from './pair-search.js';
+import { usualInterval } from './pairing.js';
 import { type FoundPass, findPass, type PlacedStroke, pairsOf, type SearchRange } from './song-search.js';
 import type { HeardStroke } from './strokes.js';
 import { steadyCurve, type TimeCurve, timeCurve } from './time-curve.js';
@@ -53,6 +56,10 @@ const leastFound = 0.4;
 const around = 0.11;
 /** The times of a pass are fitted and paired anew so often. */
 const rounds = 3;
+/** At a steady tempo the first so many pairs tell where it begins: later ones may have run from it. */
+const firstPairs = 16;
+/** Half of the strokes lie within this share of the usual time from stroke to stroke from where they belong: beginners' within a tenth. Where two musics have nothing to do with each other it is more. */
+const mostUneven = 0.13;
 /** So many bars in a row at the end that were not heard are behind the end of the recording. */
 const endBars = 2;
 /** The most passes of one recording: hours of music. */
@@ -145,11 +152,40 @@ function placePass(
       place: (expected[pair.expected] as ExpectedStroke).at,
       at: (heard[pair.heard] as PlacedStroke).at,
     }));
-    curve = steady === null ? timeCurve(times) : steadyCurve(times, steady);
+    curve = timeCurve(times);
+    if (steady !== null) {
+      const click = steadyCurve(times.slice(0, firstPairs), steady);
+      // Who is further than a stroke from the click hears it no more, and plays at a tempo of their own.
+      const isNear = times.every(
+        ({ place }) => Math.abs(curve.at(place) - click.at(place)) < gapOf(expected, click),
+      );
+      if (isNear) curve = click;
+    }
     pairs = pairsOf(expected, heard, (place) => curve.at(place)).pairs;
   }
   const reached = (pairs.at(-1)?.expected ?? -1) + 1;
-  return pairs.length >= fewest && pairs.length >= leastFound * reached ? { plan, pairs, curve } : null;
+  const isFound = pairs.length >= fewest && pairs.length >= leastFound * reached;
+  const isByChance = median(besides(expected, heard, pairs, curve)) > mostUneven * gapOf(expected, curve);
+  return isFound && !isByChance ? { plan, pairs, curve } : null;
+}
+
+/** The usual time from stroke to stroke as it was played, ms. */
+function gapOf(expected: readonly ExpectedStroke[], curve: TimeCurve): number {
+  return usualInterval(expected) * curve.slowness((expected[0]?.at ?? 0) + (expected.at(-1)?.at ?? 0) / 2);
+}
+
+/** Ms that the pairs lie beside the curve. */
+function besides(
+  expected: readonly ExpectedStroke[],
+  heard: readonly PlacedStroke[],
+  pairs: readonly Pair[],
+  curve: TimeCurve,
+): number[] {
+  return pairs.map((pair) =>
+    Math.abs(
+      (heard[pair.heard] as PlacedStroke).at - curve.at((expected[pair.expected] as ExpectedStroke).at),
+    ),
+  );
 }
 
 interface Judging {
@@ -171,7 +207,7 @@ function judgeOne(
     .map((stroke) => ({ ...stroke, at: curve.at(stroke.at) }));
   const expectedOf = new Map(pairs.map((pair) => [pair.heard, pair.expected]));
   const [first, last] = [expected[0]?.at ?? 0, expected.at(-1)?.at ?? 0];
-  const gap = (last - first) / Math.max(1, expected.length - 1);
+  const gap = gapOf(plan.expected, curve);
   // What was played before the pass, as a count-in, and behind it is none of it.
   const own = heard.flatMap((stroke, index): TimedStroke[] => {
     const isPaired = expectedOf.has(index);
@@ -182,8 +218,7 @@ function judgeOne(
     const { name } = (expected[asked] as ExpectedStroke).chord;
     const { samples, attack } = sound.of(sampleOf(index));
     const said = ear.judge(samples, attack, { candidates, kind: stroke.kind });
-    const chord = { asked: name, best: said.best, isAsked: said.expected, confidence: said.confidence };
-    return [{ ...stroke, chord }];
+    return [{ ...stroke, chord: heardChord(said, name) }];
   });
   return {
     verdict: judgePass(expected, own, { level, offset: null, near: 0 }),

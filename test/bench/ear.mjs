@@ -72,17 +72,15 @@ function listening(path, seconds) {
           const { ms, mib } = taken(earPid());
           const sorted = delays.sort((one, other) => one - other);
           const share = (100 * ms) / (hrtimeMs() - begun);
-          ear
-            .quit()
-            .then(() =>
-              resolve({
-                share,
-                mib,
-                strokes,
-                p50: median(sorted),
-                p99: sorted[Math.floor(0.99 * sorted.length)],
-              }),
-            );
+          ear.quit().then(() =>
+            resolve({
+              share,
+              mib,
+              strokes,
+              p50: median(sorted),
+              p99: sorted[Math.floor(0.99 * sorted.length)],
+            }),
+          );
         }
       },
     });

@@ -51,8 +51,17 @@ export function chartTake(expected: readonly ExpectedStroke[], faults: TakeFault
     if (kind === 'low')
       return [{ ...shape, notes: notes.slice(0, 1), length: Math.min(room * (0.4 + 0.5 * length), 350) }];
     if (kind === 'up')
-      return [{ ...shape, notes: notes.slice(-2), length: 40 + 30 * length, spread: 2 + 2 * spread, up: true }];
+      return [
+        { ...shape, notes: notes.slice(-2), length: 40 + 30 * length, spread: 2 + 2 * spread, up: true },
+      ];
     const choked = 45 + 40 * length;
-    return [{ ...shape, notes, length: ring?.has(index) ? Math.min(0.9 * room, 330) : choked, spread: 2 + 5 * spread }];
+    return [
+      {
+        ...shape,
+        notes,
+        length: ring?.has(index) ? Math.min(0.9 * room, 330) : choked,
+        spread: 2 + 5 * spread,
+      },
+    ];
   });
 }
