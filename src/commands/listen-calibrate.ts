@@ -99,6 +99,7 @@ class Calibration {
   private microphone: { name: string; rate: number } | null = null;
   private spans: readonly Span[] = [];
   private playing = false;
+  private stalled = false;
   private level = 0;
   private startedAt = 0;
   private timers: NodeJS.Timeout[] = [];
@@ -141,9 +142,12 @@ class Calibration {
         break;
       case 'failed':
       case 'gone':
-      case 'stalled':
       case 'died':
         this.finish(new Stop(exit.machine, message.sentence));
+        break;
+      case 'stalled':
+        // Some devices deliver nothing before something sounds: it matters only where no click is heard in the end.
+        this.stalled = true;
         break;
       case 'condition':
         if (message.sentence !== null) say(message.sentence);
@@ -235,6 +239,14 @@ class Calibration {
           exit.input,
           'too few chops were heard beside the clicks',
           'chop on each click, near the microphone, and try again',
+        ),
+      );
+    else if (this.stalled && this.heard.length === 0)
+      this.finish(
+        new Stop(
+          exit.machine,
+          'no sound at all comes from the microphone',
+          'look whether it is connected; barkline ports lists what there is',
         ),
       );
     else

@@ -16,7 +16,7 @@ export class Progress {
     for (;;) {
       const step = work.next();
       if (step.done) return step.value;
-      if (Date.now() < this.due) continue;
+      if (Date.now() < this.due || step.value >= 1) continue;
       this.due = Date.now() + every;
       say(`${this.what}: ${Math.round(100 * (from + (to - from) * step.value))} %`);
     }
