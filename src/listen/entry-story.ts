@@ -112,9 +112,7 @@ function heardOf({ heard, expected }: Matched): HeardAs | null {
   const right = heard ? wasChord(heard, expected.chord.name) : null;
   if (right === null) return null;
   const { best = null, mayBe = [], confidence = 0.5 } = heard?.chord ?? {};
-  return right
-    ? { name: '', mayBe: [], confidence }
-    : { name: best, mayBe: best === null ? mayBe : [], confidence };
+  return { name: right ? '' : best, mayBe, confidence };
 }
 
 /** The logarithm of how likely a stroke is heard so when it is the chord `chord`; `null`: any but its own. */
@@ -122,6 +120,10 @@ function logOf(heard: HeardAs | null, chord: string | null): number {
   if (!heard) return 0;
   const sure = Math.min(mostSure, heard.confidence);
   const isAny = chord === null;
+  // A low note of the chord may be one of another as well; other chords have others besides.
+  const isOfBoth = heard.name === '' && heard.mayBe.length > 0;
+  if (isOfBoth && isAny) return Math.log(1 / others);
+  if (isOfBoth && chord !== '' && heard.mayBe.includes(chord as string)) return Math.log(sure / 2);
   const fits = isAny ? heard.name !== '' : heard.name === chord || heard.mayBe.includes(chord);
   // Where any other chord is thought of, each of them is less likely by itself.
   return fits ? Math.log(isAny ? sure / others : sure) : Math.log((1 - sure) / others);
