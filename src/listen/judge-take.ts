@@ -161,7 +161,8 @@ function placePass(
       );
       if (isNear) curve = click;
     }
-    pairs = pairsOf(expected, heard, (place) => curve.at(place)).pairs;
+    // Once its place is known a wrong chord is still the stroke that it was meant for.
+    pairs = pairsOf(expected, heard, (place) => curve.at(place), round < rounds - 1).pairs;
   }
   const reached = (pairs.at(-1)?.expected ?? -1) + 1;
   const isFound = pairs.length >= fewest && pairs.length >= leastFound * reached;

@@ -65,14 +65,16 @@ export function findPass(
   return best;
 }
 
-/** The pairs of a pass whose places are played at the times that `timeOf` tells, and what they cost with all that is left. */
+/** The pairs of a pass whose places are played at the times that `timeOf` tells, and what they cost with all that is left. `byChords`: whether chords have a say, as long as it is not known where the pass begins. */
 export function pairsOf(
   expected: readonly ExpectedStroke[],
   heard: readonly PlacedStroke[],
   timeOf: (place: number) => number,
+  byChords = true,
 ): { pairs: Pair[]; cost: number } {
   const timed = expected.map((stroke) => ({ ...stroke, at: timeOf(stroke.at) }));
   return new PairSearch(timed, heard, 0, ({ chord }, index) => {
+    if (!byChords) return 0;
     const less = heard[index]?.guess?.get(chord.name) ?? 0;
     return Math.min(mostChord, -chordShare * less);
   }).best();
