@@ -34,7 +34,7 @@ export function chartTake(expected: readonly ExpectedStroke[], faults: TakeFault
   const random = seeded(seed);
   const normal = normals(seed + 1);
   const since = new Map<number, number>();
-  return expected.flatMap((stroke, index) => {
+  return expected.flatMap((stroke, index): TakenStroke[] => {
     const { kind, entry } = stroke;
     const nth = since.get(entry) ?? 0;
     since.set(entry, nth + 1);
