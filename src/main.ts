@@ -41,6 +41,7 @@ const commands: Readonly<Record<string, () => Promise<{ readonly declared: Decla
   key: () => import('./commands/key.command.js'),
   plan: () => import('./commands/plan.command.js'),
   ports: () => import('./commands/ports.command.js'),
+  listen: () => import('./commands/listen.command.js'),
 };
 
 for (const { declared } of await Promise.all(wanted(process.argv.slice(2)).map((load) => load())))

@@ -1,7 +1,7 @@
 import { type Entry, type Story, storyOf } from './entry-story.js';
 import type { ExpectedChord } from './expected.js';
 import type { Matched } from './matched.js';
-import { wasChord } from './timed-stroke.js';
+import { type HeardChord, wasChord } from './timed-stroke.js';
 
 /** A chord that was not the chord. */
 export interface WrongChord {
@@ -59,9 +59,15 @@ export function wrongOf({ chord, strokes, story }: ToldEntry): WrongChord[] {
   if (story.kind === 'wrong' && first)
     return [told(first, true, { heard: story.heard, strokes: wrong.length, confidence: story.confidence })];
   return wrong
-    .filter(({ heard }) => story.kind === 'right' || heard?.chord?.best !== story.heard)
+    .filter(({ heard }) => story.kind === 'right' || !isExplained(heard?.chord ?? null, story.heard))
     .flatMap((one) => {
       const { best = null, confidence = 0 } = one.heard?.chord ?? {};
       return confidence < surely ? [] : [told(one, false, { heard: best, strokes: 1, confidence })];
     });
+}
+
+/** Whether a stroke that was wrong may have been the chord that its entry's story tells of. */
+function isExplained(chord: HeardChord | null, name: string | null): boolean {
+  if (!chord || name === null) return false;
+  return chord.best === name || (chord.best === null && (chord.mayBe ?? []).includes(name));
 }

@@ -8,6 +8,8 @@ export interface ChordVerdict {
   readonly expected: boolean | null;
   /** How likely `expected` is right, from 0.5 to 1. */
   readonly confidence: number;
+  /** Of a low note: the candidates that have the note it is, most likely. */
+  readonly mayBe?: readonly string[];
   /** How likely each candidate is, by its id; what is left falls to chords that are no candidates. */
   readonly scores: ReadonlyMap<string, number>;
 }
@@ -83,7 +85,19 @@ function lowVerdict(
     });
   });
   const shares = [...weights.subarray(0, candidates.length)].map((weight) => weight / sum);
-  return verdict(candidates, shares, right / sum);
+  return { ...verdict(candidates, shares, right / sum), mayBe: havingIt(sounding, candidates) };
+}
+
+/** The candidates that have the one pitch class that sounds, more likely than not. */
+function havingIt(sounding: Float64Array, candidates: readonly ChordCandidate[]): string[] {
+  const weights = sounding.map((one) => Math.exp(one));
+  const sum = weights.reduce((total, weight) => total + weight, 0);
+  return candidates
+    .filter(
+      ({ pitchClasses }) =>
+        pitchClasses.reduce((total, pitchClass) => total + (weights[pitchClass] as number), 0) > sum / 2,
+    )
+    .map(({ id }) => id);
 }
 
 function verdict(

@@ -23,7 +23,7 @@ export interface Story {
 }
 
 /**
- * How likely each story is before anything is heard; with the old or the next chord a third of it for each stroke that has it
+ * How likely each story is before anything is heard; with the old or the next chord half of it for each stroke that has it
  * (ours: most changes come in time).
  */
 const prior = { right: 0.84, old: 0.16, early: 0.1, wrong: 0.03 } as const;
@@ -57,7 +57,7 @@ export function storyOf(
     { kind: 'right', strokes: judged, heard: null, prior: prior.right, chordAt: () => '' },
   ];
   for (let many = 1; many <= Math.min(mostGoOn, count - 1); many += 1) {
-    const rarer = 3 ** -many;
+    const rarer = 2 ** -many;
     if (from)
       thoughts.push({
         kind: 'old',
@@ -96,21 +96,25 @@ export function storyOf(
   const of = (test: (thought: Thought) => boolean): number =>
     odds.reduce((sum, one, index) => sum + (test(thoughts[index] as Thought) ? one : 0), 0);
   const confidence = of(({ kind }) => kind === best.kind) / of(() => true);
-  if (best.kind === 'right' || confidence >= believed)
+  // Which fault it was may be unsure where it is sure that it was one.
+  const faulty = of(({ kind }) => kind !== 'right') / of(() => true);
+  if (best.kind === 'right' || faulty >= believed)
     return { kind: best.kind, strokes: best.strokes, heard: best.heard, confidence };
-  return { kind: 'right', strokes: judged, heard: null, confidence: 1 - confidence };
+  return { kind: 'right', strokes: judged, heard: null, confidence: 1 - faulty };
 }
 
 /** What a stroke was heard as: `''` its own chord, a name, or `null` for another that is not known. */
 interface HeardAs {
   readonly name: string | null;
+  readonly mayBe: readonly string[];
   readonly confidence: number;
 }
 
 function heardOf({ heard, expected }: Matched): HeardAs | null {
   const right = heard ? wasChord(heard, expected.chord.name) : null;
   if (right === null) return null;
-  return { name: right ? '' : (heard?.chord?.best ?? null), confidence: heard?.chord?.confidence ?? 0.5 };
+  const { best = null, mayBe = [], confidence = 0.5 } = heard?.chord ?? {};
+  return { name: right ? '' : best, mayBe, confidence };
 }
 
 /** The logarithm of how likely a stroke is heard so when it is the chord `chord`; `null`: any but its own. */
@@ -118,7 +122,10 @@ function logOf(heard: HeardAs | null, chord: string | null): number {
   if (!heard) return 0;
   const sure = Math.min(mostSure, heard.confidence);
   const isAny = chord === null;
-  const fits = isAny ? heard.name !== '' : heard.name === chord;
+  // A low note of the chord may be one of another as well; other chords have others besides.
+  const isOfBoth = heard.name === '' && heard.mayBe.length > 0;
+  if (isOfBoth && isAny) return Math.log(1 / others);
+  const fits = isAny ? heard.name !== '' : heard.name === chord || heard.mayBe.includes(chord);
   // Where any other chord is thought of, each of them is less likely by itself.
   return fits ? Math.log(isAny ? sure / others : sure) : Math.log((1 - sure) / others);
 }

@@ -15,6 +15,8 @@ export interface JudgeOptions {
   readonly level: Level;
   /** Ms that strokes are heard late, all alike (the round trip); `null` when unknown: then it is taken from the pass itself. */
   readonly offset: number | null;
+  /** About how late they are heard, ms, where the offset is unknown: where the pass begins is known then, and not looked for. */
+  readonly near?: number;
   /** The standard deviation of a known offset, ms. */
   readonly offsetSpread?: number;
 }
@@ -25,7 +27,7 @@ export function judgePass(
   heard: readonly TimedStroke[],
   options: JudgeOptions,
 ): Verdict {
-  const pairing = pairStrokes(expected, heard, options.offset);
+  const pairing = pairStrokes(expected, heard, options.offset ?? options.near ?? null);
   const pass = matchedPass(expected, heard, pairing, options.offset);
   const limits = cleanLimits(options.level, pass.interval);
   const entries = toldEntries(pass.strokes);

@@ -1,5 +1,5 @@
 import type { ExpectedStroke } from './expected.js';
-import { type TimedStroke, wasChord } from './timed-stroke.js';
+import type { TimedStroke } from './timed-stroke.js';
 
 /** What a stroke left out, or one too many, costs (ours): together more than any pair within reach, unless another pair does better. */
 export const leftOut = 2.6;
@@ -8,7 +8,7 @@ export const tooMany = 2.2;
 const spreadShare = 0.07;
 const [leastSpread, mostSpread] = [10, 40];
 /** A chord that surely was another speaks a little against a pair; strokes come late with the old chord. */
-const wrongChord = 0.5;
+export const wrongChord = 0.5;
 
 /** The spread of errors that is reckoned with where the nearest neighbour is `gap` ms away, ms. */
 export function spreadWhere(gap: number): number {
@@ -23,6 +23,5 @@ export function timeCost(off: number, spread: number): number {
 /** What it costs that a heard stroke has not the kind or the chord of the expected one. */
 export function ownCost(expected: ExpectedStroke, heard: TimedStroke): number {
   const likely = heard.kind === expected.kind ? heard.kindSure : (1 - heard.kindSure) / 2;
-  const chord = wasChord(heard, expected.chord.name) === false ? wrongChord : 0;
-  return -Math.log(Math.max(0.1, likely)) + chord;
+  return -Math.log(Math.max(0.1, likely));
 }

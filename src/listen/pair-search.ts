@@ -1,6 +1,6 @@
 import type { ExpectedStroke } from './expected.js';
-import { leftOut, ownCost, spreadWhere, timeCost, tooMany } from './pair-cost.js';
-import type { TimedStroke } from './timed-stroke.js';
+import { leftOut, ownCost, spreadWhere, timeCost, tooMany, wrongChord } from './pair-cost.js';
+import { type TimedStroke, wasChord } from './timed-stroke.js';
 
 /** An expected stroke and the heard one that was meant for it, by their indices. */
 export interface Pair {
@@ -42,6 +42,9 @@ export class PairSearch {
     private readonly expected: readonly ExpectedStroke[],
     private readonly heard: readonly TimedStroke[],
     private readonly offset: number,
+    /** What the chord of a heard stroke, by its index, speaks against an expected one. */
+    private readonly chordCost: (expected: ExpectedStroke, heard: number) => number = (stroke, one) =>
+      wasChord(heard[one] as TimedStroke, stroke.chord.name) === false ? wrongChord : 0,
   ) {
     this.gaps = expected.map(({ at }, index) => {
       const before = at - (expected[index - 1]?.at ?? Number.NEGATIVE_INFINITY);
@@ -53,6 +56,11 @@ export class PairSearch {
 
   /** The pairs, in order. */
   pairs(): Pair[] {
+    return this.best().pairs;
+  }
+
+  /** The pairs, in order, and what they cost together with all strokes that are left without one. */
+  best(): { pairs: Pair[]; cost: number } {
     const { expected, heard } = this;
     /** States by their expected stroke; only the last ones are looked at. */
     const rows: State[][] = [];
@@ -81,7 +89,7 @@ export class PairSearch {
     const found: Pair[] = [];
     for (let state: State | null = best; state; state = state.before)
       found.push({ expected: state.expected, heard: state.heard });
-    return found.reverse();
+    return { pairs: found.reverse(), cost: bestCost };
   }
 
   /** From when to when a stroke for this one may be heard, by what the states before foretell. */
@@ -102,7 +110,7 @@ export class PairSearch {
     const expected = this.expected[index] as ExpectedStroke;
     const heard = this.heard[one] as TimedStroke;
     const error = heard.at - expected.at;
-    const own = ownCost(expected, heard);
+    const own = ownCost(expected, heard) + this.chordCost(expected, one);
     let best: State | null = null;
     const take = (previous: State | null, cost: number, foretold: number, slope: number): void => {
       const off = error - foretold;

@@ -6,6 +6,8 @@ export interface HeardChord {
   readonly asked: string;
   /** Which chord it was, by its name; `null` when unsure, and when it was surely another than all that were thought of. */
   readonly best: string | null;
+  /** Of a low note: other chords than the one that was asked for which have it, too. */
+  readonly mayBe?: readonly string[];
   /** Whether it was the chord that was asked for; `null` when unsure. */
   readonly isAsked: boolean | null;
   /** How likely `isAsked` is right, from 0.5 to 1. */

@@ -4,6 +4,7 @@ import { testSources } from './listen/sources.mjs';
 /** Each is called with the modules of test/listen and `quick`, prints its table and answers its figures. */
 const parts = {
   onsets: async (sources, quick) => (await import('./listen/onsets.mjs')).benchOnsets(sources, quick),
+  file: async (sources, quick) => (await import('./listen/file.mjs')).benchFile(sources, quick),
 };
 
 /** All parts, one after the other. */

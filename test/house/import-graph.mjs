@@ -11,7 +11,6 @@ export const allowed = {
   playback: ['base', 'theory', 'chart', 'hand', 'time', 'player/client', 'player/messages'],
   setlist: ['base', 'theory', 'chart', 'hand', 'time', 'playback'],
   shed: ['base', 'theory', 'chart', 'hand', 'time', 'playback', 'ts-fsrs'],
-  listen: ['base', 'theory', 'chart', 'hand', 'time', 'fft.js'],
   exchange: ['base', 'theory', 'chart', 'hand', 'time', 'playback', 'midi-file', 'saxes', 'fflate', 'pdfkit'],
   config: [
     'base',

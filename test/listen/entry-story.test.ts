@@ -60,7 +60,7 @@ describe('what an entry tells', () => {
     ['GGCC', 'old', 2, []],
     ['G?CC', 'old', 1, []],
     // Behind a stroke that was not heard, one is not enough.
-    ['.GCC', 'right', 3, ['G one']],
+    ['.GCC', 'old', 2, []],
     ['.GGC', 'old', 3, []],
     // One stroke of which the ear is not sure is no late change.
     ['gCCC', 'right', 4, []],

@@ -6,7 +6,7 @@ import ts from 'typescript';
 
 const root = fileURLToPath(new URL('../../..', import.meta.url));
 
-/** The exports of every module of test/listen in one object, and what removes the files that were made for it. */
+/** The exports of the modules of test/listen in one object, and what removes the files that were made for it. */
 export async function testSources() {
   // Within the project, where packages are found.
   const cache = join(root, 'node_modules', '.cache');
@@ -15,9 +15,13 @@ export async function testSources() {
   const remove = () => rmSync(folder, { recursive: true, force: true });
   const dist = pathToFileURL(join(root, 'dist')).href;
   writeFileSync(join(folder, 'package.json'), '{"type":"module"}');
-  const names = readdirSync(join(root, 'test/listen')).filter((name) => /^[^.]+\.ts$/.test(name));
-  for (const name of names) {
-    const source = readFileSync(join(root, 'test/listen', name), 'utf8');
+  // Those that need helpers of other tests are for tests alone.
+  const sources = readdirSync(join(root, 'test/listen'))
+    .filter((name) => /^[^.]+\.ts$/.test(name))
+    .map((name) => ({ name, source: readFileSync(join(root, 'test/listen', name), 'utf8') }))
+    .filter(({ source }) => !/from '\.\.\/(?!\.\.\/src\/)/.test(source));
+  const names = sources.map(({ name }) => name);
+  for (const { name, source } of sources) {
     const { outputText } = ts.transpileModule(source, {
       compilerOptions: { target: ts.ScriptTarget.ES2022, module: ts.ModuleKind.ESNext },
     });

@@ -1,0 +1,158 @@
+import { closeSync } from 'node:fs';
+import { jsonText } from '../base/json.js';
+import { safeText } from '../base/safe-text.js';
+import type { Chart } from '../chart/chart.js';
+import { openRegular } from '../config/regular.js';
+import { notWritten } from '../config/why-not.js';
+import { bytesOfFile } from '../ear/sources/wav-file.js';
+import { judgeTake, type PassPlan, type Take } from '../listen/judge-take.js';
+import type { Level } from '../listen/limits.js';
+import { passPlan } from '../listen/pass-plan.js';
+import { sayTake } from '../listen/say-take.js';
+import { takeJson } from '../listen/take-json.js';
+import { openWav, type Wav } from '../listen/wav.js';
+import { type HeardWav, hearWav } from '../listen/wav-strokes.js';
+import { keyName } from '../theory/key.js';
+import { type ArrangeOptions, arrange } from '../time/arrange.js';
+import { exit, print, printDocument, Stop } from './exit.js';
+import { instrumentFlag, instrumentOf } from './instrument-flag.js';
+import { loadChart } from './load.js';
+import { ownPatterns, patternFlag, refuseMisfit } from './pattern-flag.js';
+import { Progress } from './progress.js';
+import { planOf, settingsOf } from './settings.js';
+import { readFlags } from './stand-start.js';
+
+/** What `listen FILE` can be told, as commander gives it. */
+export interface ListenFlags {
+  readonly chart?: string;
+  readonly key?: string;
+  readonly tempo?: string;
+  readonly pattern?: string;
+  readonly instrument?: string;
+  readonly level?: Level;
+  readonly json?: boolean;
+}
+
+/** A recording whose loudest sample is below this has no sound, dB below full scale: a step of 16 bits is at −90. */
+const silence = -70;
+
+/** Judges a recording of a chart, as sentences or as a JSON document. */
+export function listenFile(file: string | undefined, flags: ListenFlags): number {
+  if (file === undefined)
+    throw new Stop(
+      exit.call,
+      'listen lacks a recording',
+      'write barkline listen FILE.wav --chart CHART, or barkline listen --calibrate',
+    );
+  if (flags.chart === undefined)
+    throw new Stop(
+      exit.call,
+      'listen lacks the chart that was played',
+      `write --chart CHART behind ${safeText(file)}`,
+    );
+  const chart = loadChart(flags.chart);
+  const options = arrangeOptions(chart, flags);
+  const { key, bpm } = readFlags(chart, null, {
+    ...keyOf(flags),
+    ...(flags.tempo === undefined ? {} : { tempo: flags.tempo }),
+  });
+  const plans = plansOf(chart, options);
+  const slowness = flags.tempo === undefined ? null : chart.tempo.bpm / bpm;
+  const { take, sound } = withWav(file, (wav) => {
+    const progress = new Progress(`listening to ${safeText(file)}`);
+    const sound = progress.run(hearWav(wav), 0, 0.7);
+    const take = progress.run(
+      judgeTake(wav, sound.strokes, { plans, slowness, level: flags.level ?? 'steady' }),
+      0.7,
+      1,
+    );
+    return { take, sound };
+  });
+  refuseUnheard(file, sound, take);
+  if (flags.json) printDocument(jsonText(takeJson(take, chart.tempo.bpm), 2));
+  else {
+    print(`${safeText(chart.title)}, key ${keyName(key)}`);
+    print(...sayTake(take, { bpm: chart.tempo.bpm }));
+    for (const line of troubleOf(sound)) print(line);
+  }
+  return exit.done;
+}
+
+function keyOf({ key }: ListenFlags): { key?: string } {
+  return key === undefined ? {} : { key };
+}
+
+function arrangeOptions(chart: Chart, flags: ListenFlags): ArrangeOptions {
+  const settings = settingsOf();
+  const own = ownPatterns();
+  const pattern = flags.pattern === undefined ? null : patternFlag(flags.pattern, own);
+  if (pattern) refuseMisfit(chart, pattern);
+  const { key } = readFlags(chart, null, keyOf(flags));
+  return {
+    key,
+    instrument: flags.instrument === undefined ? instrumentOf(chart) : instrumentFlag(flags.instrument),
+    plan: planOf(settings),
+    patterns: own,
+    share: 1,
+    ...(pattern ? { pattern } : {}),
+  };
+}
+
+function plansOf(chart: Chart, options: ArrangeOptions): PassPlan[] {
+  const made = arrange(chart, options);
+  const plans = [made, ...(made.final ? [made.final] : [])].map((pass) => passPlan(chart, pass, options));
+  if (plans.some(({ expected }) => expected.length > 0)) return plans;
+  throw new Stop(
+    exit.input,
+    `${safeText(chart.title)} has no strokes for the rhythm part`,
+    'choose a pattern with strokes: --pattern low-chop',
+  );
+}
+
+function withWav<T>(file: string, use: (wav: Wav) => T): T {
+  let descriptor: number;
+  try {
+    descriptor = openRegular(file);
+  } catch (error) {
+    const isThere = (error as NodeJS.ErrnoException).code !== 'ENOENT';
+    const why = isThere ? notWritten(error).message : 'there is no such file';
+    throw new Stop(exit.call, `${safeText(file)} cannot be read: ${why}`, 'name a WAV file');
+  }
+  try {
+    const wav = openWav(bytesOfFile(descriptor));
+    if (!wav.ok)
+      throw new Stop(
+        exit.input,
+        `${safeText(file)} cannot be heard: ${wav.fault}`,
+        'name a recording as a WAV file',
+      );
+    return use(wav.value);
+  } finally {
+    closeSync(descriptor);
+  }
+}
+
+function refuseUnheard(file: string, { strokes, peak }: HeardWav, { passes }: Take): void {
+  const name = safeText(file);
+  if (peak < silence)
+    throw new Stop(
+      exit.input,
+      `there is no sound in ${name}`,
+      'look whether the microphone was on, and record again',
+    );
+  if (strokes.length === 0)
+    throw new Stop(exit.input, `no strokes are heard in ${name}`, 'record nearer to the instrument');
+  if (passes.length === 0)
+    throw new Stop(
+      exit.input,
+      `${strokes.length === 1 ? 'one stroke is' : `${strokes.length} strokes are`} heard in ${name}, but the chart is not found in them`,
+      'look whether it is this chart, this --key and --pattern, within a third of its tempo; or tell the tempo: --tempo 140',
+    );
+}
+
+function troubleOf({ clipping, noisy }: HeardWav): string[] {
+  const lines: string[] = [];
+  if (clipping > 0.05) lines.push('The recording is overloaded; turn the microphone’s level down');
+  if (noisy > 0.3) lines.push('The room is nearly as loud as the music; record nearer to the instrument');
+  return lines;
+}

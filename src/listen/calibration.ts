@@ -1,0 +1,72 @@
+import { median } from './estimate.js';
+
+/** How long sound takes from when it is due at the output until it is heard, times in ms. */
+export interface RoundTrip {
+  /** The median. */
+  readonly ms: number;
+  /** Standard deviation, from the median of absolute deviations. */
+  readonly spreadMs: number;
+  /** How much it grows in a minute; 0 where sound card and clock go alike. */
+  readonly driftMs: number;
+  /** How many were heard, of how many. */
+  readonly heard: number;
+  readonly made: number;
+}
+
+export interface RoundTripOptions {
+  /** Round trips that are thought of, ms: less than the time between two that are due. */
+  readonly from: number;
+  readonly to: number;
+  /** What belongs together lies so near to each other, ms: clicks within a few, what a hand makes within its spread. */
+  readonly within: number;
+}
+
+/** The fewest that tell it, and their least share of what was made. */
+const fewest = 6;
+const leastShare = 0.5;
+
+/**
+ * The round trip of sounds that were due, from when something was heard; both in the order of their times. Other sounds may be heard
+ * between them: what most have in common is the round trip. `null` when too few have it.
+ */
+export function roundTrip(
+  due: readonly number[],
+  heard: readonly number[],
+  { from, to, within }: RoundTripOptions,
+): RoundTrip | null {
+  const all = due
+    .flatMap((one) => heard.map((at) => at - one).filter((ms) => ms >= from && ms < to))
+    .sort((one, other) => one - other);
+  let [most, middle] = [0, 0];
+  let end = 0;
+  all.forEach((first, index) => {
+    while (end < all.length && (all[end] as number) <= first + 2 * within) end += 1;
+    if (end - index <= most) return;
+    [most, middle] = [end - index, median(all.slice(index, end))];
+  });
+  const pairs = due.flatMap((one) => {
+    const near = heard.reduce(
+      (best, at) => (Math.abs(at - one - middle) < Math.abs(best - one - middle) ? at : best),
+      Number.POSITIVE_INFINITY,
+    );
+    return Math.abs(near - one - middle) <= within ? [{ at: one, ms: near - one }] : [];
+  });
+  if (pairs.length < fewest || pairs.length < leastShare * due.length) return null;
+  const ms = median(pairs.map((one) => one.ms));
+  return {
+    ms,
+    spreadMs: 1.4826 * median(pairs.map((one) => Math.abs(one.ms - ms))),
+    driftMs: 60_000 * slopeOf(pairs),
+    heard: pairs.length,
+    made: due.length,
+  };
+}
+
+/** The median of the slopes of all pairs of points (Theil 1950, Sen 1968): single ones far off do not move it. */
+function slopeOf(points: readonly { readonly at: number; readonly ms: number }[]): number {
+  return median(
+    points.flatMap((one, index) =>
+      points.slice(index + 1).map((other) => (other.ms - one.ms) / (other.at - one.at)),
+    ),
+  );
+}

@@ -1,0 +1,16 @@
+import type { Chart } from '../chart/chart.js';
+import type { ArrangedPass, ArrangeOptions } from '../time/arrange.js';
+import { expectedStrokes } from './expected.js';
+import type { PassPlan } from './judge-take.js';
+import { passTime } from './pass-time.js';
+
+/** A pass as it is looked for in a recording: what is struck in it at the written tempo. */
+export function passPlan(chart: Chart, pass: ArrangedPass, options: ArrangeOptions): PassPlan {
+  const { bars } = pass.score;
+  const last = bars.at(-1);
+  const timeOf = passTime(bars, 1);
+  return {
+    expected: expectedStrokes(chart, pass, { ...options, share: 1, timeOf }),
+    length: last ? timeOf(last.start + last.length) : 0,
+  };
+}

@@ -1,0 +1,56 @@
+import type { Take, TakenPass } from './judge-take.js';
+import { say } from './say.js';
+import { wasChord } from './timed-stroke.js';
+
+/** A tempo that changes by less from beginning to end is no news: people notice some 2 % (as of `justNoticed`). */
+const leastChange = 0.025;
+
+/** The most passes of which all is said: more would not fit a screen. */
+const mostWhole = 4;
+
+/** What a player is told of a recording: of each pass where it is, its tempo, and what is to be said of it. `bpm`: the chart's tempo. */
+export function sayTake({ passes }: Take, { bpm }: { readonly bpm: number }): string[] {
+  const lines = passes
+    .slice(0, mostWhole)
+    .flatMap((pass, index) => [
+      `${passes.length > 1 ? `Pass ${index + 1}: ` : ''}${headOf(pass, bpm)}`,
+      ...strange(pass),
+      ...say(pass.verdict, { bpm: bpm / pass.slowness.first }).map((line) => `  ${line}`),
+    ]);
+  const rest = passes.slice(mostWhole);
+  return [
+    ...lines,
+    ...rest.map((pass, index) => `Pass ${mostWhole + index + 1}: ${headOf(pass, bpm)}`),
+  ].slice(0, 24);
+}
+
+function headOf({ verdict, start, slowness, endsIn }: TakenPass, bpm: number): string {
+  const [first, last] = [bpm / slowness.first, bpm / slowness.last];
+  const isEven = Math.abs(last / first - 1) < leastChange;
+  const tempo = isEven
+    ? `${Math.round((first + last) / 2)} bpm`
+    : `${Math.round(first)} bpm, ${last > first ? 'faster' : 'slower'} towards ${Math.round(last)} at the end`;
+  const ends = endsIn === null ? '' : `, as far as bar ${endsIn + 1}, where the recording ends`;
+  return `${resultWord[verdict.result]}; begins at ${clockText(start)}, ${tempo}${ends}`;
+}
+
+/** Where most of a pass had other chords it is not the player who is wrong most likely. */
+function strange({ verdict: { strokes } }: TakenPass): string[] {
+  const judged = strokes.flatMap(({ heard, expected }) => {
+    const was = heard && wasChord(heard, expected.chord.name);
+    return was == null ? [] : [was];
+  });
+  const wrong = judged.filter((was) => !was).length;
+  return judged.length > 0 && wrong > judged.length / 2
+    ? ['  Most chords were others than the chart’s: look whether it is this chart, and this --key']
+    : [];
+}
+
+const resultWord = { clean: 'clean', 'not clean': 'not clean', 'not heard': 'not judged' } as const;
+
+/** `1:05.3` */
+function clockText(ms: number): string {
+  const tenths = Math.max(0, Math.round(ms / 100));
+  const seconds = (tenths % 600) / 10;
+  return `${Math.floor(tenths / 600)}:${seconds.toFixed(1).padStart(4, '0')}`;
+}
