@@ -10,6 +10,7 @@ export const allowed = {
   time: ['base', 'theory', 'chart', 'hand'],
   playback: ['base', 'theory', 'chart', 'hand', 'time', 'player/client', 'player/messages'],
   setlist: ['base', 'theory', 'chart', 'hand', 'time', 'playback'],
+  listen: ['base', 'theory', 'chart', 'hand', 'time', 'fft.js'],
   shed: ['base', 'theory', 'chart', 'hand', 'time', 'playback', 'ts-fsrs'],
   exchange: ['base', 'theory', 'chart', 'hand', 'time', 'playback', 'midi-file', 'saxes', 'fflate', 'pdfkit'],
   config: [
