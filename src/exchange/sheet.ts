@@ -251,8 +251,7 @@ function sectionsOf(chart: Chart, key: Key, slow: ReadonlySet<string>): readonly
 /** A section's lines, each with the words above it. */
 function writtenRows(section: Section, key: Key, slow: ReadonlySet<string>): PrintedSection['rows'] {
   const above = phraseWords(section);
-  return section.lines.flatMap(({ items }, line) => {
-    const [first, ...more] = writtenBars(items, key, slow);
+  return writtenBars(section, key, slow).flatMap(([first, ...more], line) => {
     const words = above.get(line);
     return first ? inRows([words ? { ...first, words } : first, ...more]) : [];
   });
@@ -286,63 +285,73 @@ const noBar: PrintedBar = {
   endsEnding: false,
 };
 
-/** The bars of a written line. */
-function writtenBars(items: readonly Item[], home: Key, slow: ReadonlySet<string>): readonly PrintedBar[] {
-  const bars: PrintedBar[] = [];
+/** The bars of a section, line by line. A mark on a line of its own belongs to the next bar, or to the one before, all the same. */
+function writtenBars(
+  { lines }: Section,
+  home: Key,
+  slow: ReadonlySet<string>,
+): readonly (readonly PrintedBar[])[] {
+  const rows: PrintedBar[][] = [];
   let key = home;
   let ahead: Partial<PrintedBar> = {};
   let last: NumberChord | null = null;
-  const amend = (changes: Partial<PrintedBar>): void => {
-    const bar = bars.at(-1);
-    if (bar) bars[bars.length - 1] = { ...bar, ...changes };
+  const amend = (changes: (bar: PrintedBar) => Partial<PrintedBar>): void => {
+    const row = rows.findLast((one) => one.length > 0);
+    const bar = row?.pop();
+    if (row && bar) row.push({ ...bar, ...changes(bar) });
   };
-  for (const item of items) {
-    switch (item.kind) {
-      case 'bar':
-        bars.push({
-          ...noBar,
-          ...ahead,
-          cells: item.cells.map((cell) => {
-            const hard = isSlow(slow, last, cell.chord);
-            last = cell.chord ?? last;
-            return printedCell(cell, cell.chord && toChord(cell.chord, key), hard);
-          }),
-        });
-        ahead = {};
-        break;
-      case 'repeat-open':
-        ahead = { ...ahead, opens: true };
-        break;
-      case 'repeat-close':
-        amend({ closes: item.times ?? 2 });
-        break;
-      case 'ending-open':
-        ahead = {
-          ...ahead,
-          ending: item.times === 'last' ? 'last time' : item.times.map((time) => `${time}.`).join(' '),
-        };
-        break;
-      case 'ending-close':
-        amend({ endsEnding: true });
-        break;
-      case 'way-mark':
-        if (item.mark === 'sign') ahead = { ...ahead, over: [...(ahead.over ?? []), markWords.sign] };
-        else amend({ over: [...(bars.at(-1)?.over ?? []), markWords[item.mark]] });
-        break;
-      case 'cue':
-        ahead = { ...ahead, over: [...(ahead.over ?? []), item.text] };
-        break;
-      case 'change':
-        if (item.change.kind === 'key') key = transposeKey(key, item.change.halfSteps);
-        else if (item.change.kind === 'key-to') key = keyAt(item.change.to, home);
-        if (item.change.kind === 'wait') {
-          amend({ over: [...(bars.at(-1)?.over ?? []), changeText(item.change, key)] });
+  const sayAhead = (text: string): void => {
+    ahead = { ...ahead, over: [...(ahead.over ?? []), text] };
+  };
+  const sayBehind = (text: string): void => amend(({ over }) => ({ over: [...over, text] }));
+  for (const { items } of lines) {
+    const row: PrintedBar[] = [];
+    rows.push(row);
+    for (const item of items) {
+      switch (item.kind) {
+        case 'bar':
+          row.push({
+            ...noBar,
+            ...ahead,
+            cells: item.cells.map((cell) => {
+              const hard = isSlow(slow, last, cell.chord);
+              last = cell.chord ?? last;
+              return printedCell(cell, cell.chord && toChord(cell.chord, key), hard);
+            }),
+          });
+          ahead = {};
           break;
-        }
-        ahead = { ...ahead, over: [...(ahead.over ?? []), changeText(item.change, key)] };
+        case 'repeat-open':
+          ahead = { ...ahead, opens: true };
+          break;
+        case 'repeat-close':
+          amend(() => ({ closes: item.times ?? 2 }));
+          break;
+        case 'ending-open':
+          ahead = {
+            ...ahead,
+            ending: item.times === 'last' ? 'last time' : item.times.map((time) => `${time}.`).join(' '),
+          };
+          break;
+        case 'ending-close':
+          amend(() => ({ endsEnding: true }));
+          break;
+        case 'way-mark':
+          if (item.mark === 'sign') sayAhead(markWords.sign);
+          else sayBehind(markWords[item.mark]);
+          break;
+        case 'cue':
+          sayAhead(item.text);
+          break;
+        case 'change':
+          if (item.change.kind === 'key') key = transposeKey(key, item.change.halfSteps);
+          else if (item.change.kind === 'key-to') key = keyAt(item.change.to, home);
+          if (item.change.kind === 'wait') sayBehind(changeText(item.change, key));
+          else sayAhead(changeText(item.change, key));
+      }
     }
   }
-  return bars;
+  return rows;
 }
 
 function changeText(change: Extract<Item, { kind: 'change' }>['change'], key: Key): string {
