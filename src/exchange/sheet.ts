@@ -362,7 +362,7 @@ function changeText(change: Extract<Item, { kind: 'change' }>['change'], key: Ke
     case 'key-to':
       return `key ${withSigns(keyName(key))}`;
     case 'tempo':
-      return `${change.bpm}`;
+      return `tempo ${change.bpm}`;
     case 'swing':
       return `swing ${change.swing}`;
     case 'slow':
@@ -388,7 +388,7 @@ function playedBar(
       ...wayMarks(bar),
       ...(held && meterText(held.meter) !== meterText(bar.meter) ? [meterText(bar.meter)] : []),
       ...(held && keyName(held.key) !== keyName(bar.key) ? [`key ${withSigns(keyName(bar.key))}`] : []),
-      ...(held && held.tempo.bpm !== bar.tempo.bpm ? [String(bar.tempo.bpm)] : []),
+      ...(held && held.tempo.bpm !== bar.tempo.bpm ? [`tempo ${bar.tempo.bpm}`] : []),
       ...timeMarks(bar),
       ...bar.cues,
     ],

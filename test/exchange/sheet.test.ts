@@ -79,6 +79,19 @@ sections:
 });
 
 describe('a sheet as text', () => {
+  it('says what a tempo is, and how long a short bar', () => {
+    const yaml =
+      'title: T\nkey: G\ntempo: 100\nmeter: 4/4\ncrooked: yes\nsections:\n  A: 1 (5..) @tempo=80 4 1\n';
+    const read = readChart(new TextEncoder().encode(yaml));
+    if (!read.ok) throw new Error(read.faults[0]?.message);
+    expect(sheetText(sheetOf(read.value)).split('\n')).toEqual(
+      expect.arrayContaining([
+        expect.stringMatching(/^ +tempo 80$/),
+        expect.stringMatching(/^ {2}1 +\(5\.\.\) +4/),
+      ]),
+    );
+  });
+
   it('has bars with numbers and chords, shapes, changes, right hand and capo', () => {
     expect(sheetText(sheetOf(demoChart('weir-hands'), keyOf('A')))).toBe(`Weir Hands
 key A   252 ♩   4/4
