@@ -1,7 +1,7 @@
 import { safeText } from '../base/safe-text.js';
 import { textOverColumns } from '../base/text-columns.js';
 import { type Chart, meterText, type PlayedBar } from '../chart/chart.js';
-import { tempoLabel, timeMarks, wayMarks, withMarks } from '../chart/label.js';
+import { tempoLabel, timeMarksAt, wayMarks, withMarks } from '../chart/label.js';
 import { samePart } from '../chart/part.js';
 import { playedDots } from '../chart/played-cells.js';
 import { keysPlayed } from '../chart/unroll.js';
@@ -123,13 +123,8 @@ function sectionLines(bars: readonly PlayedBar[], home: State, capo: Capo | null
     const over = row.map((bar, place): readonly string[] => {
       const [cue, ...more] = bar.cues.map((one) => `"${safeText(one)}"`);
       const changes = changesText(bar, bars[start + place - 1] ?? home);
-      const first = [
-        ...wayMarks(bar),
-        ...changes,
-        ...timeMarks(bar),
-        ...(cue === undefined ? [] : [cue]),
-      ].join(' ');
-      return [first, ...more].filter((one) => one !== '');
+      const first = [...wayMarks(bar), ...changes, ...(cue === undefined ? [] : [cue])].join(' ');
+      return [first, ...more, timeMarksAt(bars, start + place).join(' ')].filter((one) => one !== '');
     });
     for (const texts of [words, over])
       lines.push(...textOverColumns(texts, { left: 2, each, right: lineEnd }));

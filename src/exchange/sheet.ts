@@ -7,7 +7,7 @@ import {
   type WrittenCell,
 } from '../chart/chart.js';
 import { keyAt } from '../chart/key-target.js';
-import { chordLabel, markWords, numberLabel, timeMarks, wayMarks, withMarks } from '../chart/label.js';
+import { chordLabel, markWords, numberLabel, timeMarksAt, wayMarks, withMarks } from '../chart/label.js';
 import { samePart } from '../chart/part.js';
 import { phraseWords } from '../chart/phrase-words.js';
 import { playedDots } from '../chart/played-cells.js';
@@ -241,7 +241,7 @@ function sectionsOf(chart: Chart, key: Key, slow: ReadonlySet<string>): readonly
           unroll(
             { ...chart, form: [{ section: name, times: 1, who: null, pattern: null, place }] },
             { key, allVerses: true },
-          ).bars.map((bar, index, bars) => playedBar(bar, bars[index - 1], slow)),
+          ).bars.map((_, index, bars) => playedBar(bars, index, slow)),
         )
       : writtenRows(section, key, slow);
     return [{ name, who, same: null, rows }];
@@ -265,7 +265,7 @@ function playedSections(chart: Chart, key: Key, slow: ReadonlySet<string>): read
   bars.forEach((bar, index) => {
     const before = bars[index - 1];
     if (!before || !samePart(before, bar)) sections.push({ name: bar.section, who: bar.who, bars: [] });
-    sections.at(-1)?.bars.push(playedBar(bar, before, slow, head));
+    sections.at(-1)?.bars.push(playedBar(bars, index, slow, head));
   });
   return sections.map(({ name, who, bars: own }) => ({ name, who, same: null, rows: inRows(own) }));
 }
@@ -374,11 +374,13 @@ function changeText(change: Extract<Item, { kind: 'change' }>['change'], key: Ke
 
 /** A bar as it is played, with what has changed against the one before, or against the head where it is the first. */
 function playedBar(
-  bar: PlayedBar,
-  before: PlayedBar | undefined,
+  bars: readonly PlayedBar[],
+  index: number,
   slow: ReadonlySet<string>,
   head: Pick<PlayedBar, 'key' | 'meter' | 'tempo'> | null = null,
 ): PrintedBar {
+  const bar = bars[index] as PlayedBar;
+  const before = bars[index - 1];
   const held = before ?? head;
   const dots = playedDots(bar);
   let last = before?.cells.at(-1)?.number ?? null;
@@ -389,8 +391,8 @@ function playedBar(
       ...(held && meterText(held.meter) !== meterText(bar.meter) ? [meterText(bar.meter)] : []),
       ...(held && keyName(held.key) !== keyName(bar.key) ? [`key ${withSigns(keyName(bar.key))}`] : []),
       ...(held && held.tempo.bpm !== bar.tempo.bpm ? [`tempo ${bar.tempo.bpm}`] : []),
-      ...timeMarks(bar),
       ...bar.cues,
+      ...timeMarksAt(bars, index),
     ],
     ...(bar.words ? { words: bar.words } : {}),
     cells: bar.cells.map((cell, index) => {

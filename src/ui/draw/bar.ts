@@ -1,6 +1,6 @@
 import { safeText } from '../../base/safe-text.js';
 import { meterText, type PlayedBar } from '../../chart/chart.js';
-import { chordLabel, numberLabel, timeMarks, wayMarks, withMarks } from '../../chart/label.js';
+import { chordLabel, numberLabel, wayMarks, withMarks } from '../../chart/label.js';
 import { keyName, withSigns } from '../../theory/key.js';
 import type { ChordNames } from '../state/sight.js';
 import { fitLine, fitText, lineWidth, type Piece, piece, type Style, textWidth } from './line.js';
@@ -95,7 +95,7 @@ export function railLine(bar: PlayedBar, look: BarLook): Piece[] {
   return within([...pieces, piece(' '.repeat(after.length + 1))], look.width);
 }
 
-/** What is told above a bar: its ending, cues, and what changes from here on. */
+/** What is told above a bar: its ending, cues, and what changes from here on; not yet what is said of its time (`timeMarksAt`). */
 export function barMarks(bar: PlayedBar, previous: PlayedBar | undefined, unicode: boolean): string {
   const marks = [...wayMarks(bar), ...bar.cues.map((cue) => `“${safeText(cue)}”`)];
   if (previous) {
@@ -106,7 +106,6 @@ export function barMarks(bar: PlayedBar, previous: PlayedBar | undefined, unicod
     if (bar.feel.swing !== previous.feel.swing) marks.push(`swing ${bar.feel.swing}`);
     if (bar.beats !== previous.beats && bar.meter === previous.meter) marks.push(`${bar.beats} beats`);
   }
-  marks.push(...timeMarks(bar));
   const text = marks.join(' ');
   return unicode ? text : text.replace(/[“”]/g, '"');
 }
