@@ -1,5 +1,6 @@
 import { quoted } from '../base/safe-text.js';
 import type { Key } from '../theory/key.js';
+import { readsAsBars } from './bars-as-words.js';
 import { looksLikeLetters, looksLikeNumber, type Notation, readCell } from './cell.js';
 import { parseChange } from './change.js';
 import type { EndingTimes, Item, Meter, Place, SectionLine, WayMark, WrittenCell } from './chart.js';
@@ -130,8 +131,19 @@ class SectionReader {
         place,
         `a line of words with ${text.length} characters; at most ${mostWords}: go on in another line behind >`,
       );
+    else if (readsAsBars(text, this.context.key)) this.barsAsWords(text, line, place);
     else this.lastWords = { text, place };
     return { items: [], comment: null, words: text };
+  }
+
+  /** Words that read as bars: somebody may have meant a chord that comes early. */
+  private barsAsWords(text: string, line: SourceLine, place: Place): void {
+    const says =
+      "these words read as bars; a chord that comes early is written with a tick, as in '4, and words stand behind “>” and a space";
+    if (/>\s/.test(line.text.slice(line.text.indexOf('>'), line.text.indexOf('>') + 2))) {
+      this.faults.warning(place, says);
+      this.lastWords = { text, place };
+    } else this.faults.error(place, says);
   }
 
   private single(token: Token, items: Item[]): void {
