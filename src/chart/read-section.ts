@@ -5,6 +5,7 @@ import { looksLikeLetters, looksLikeNumber, type Notation, readCell } from './ce
 import { parseChange } from './change.js';
 import type { EndingTimes, Item, Meter, Place, SectionLine, WayMark, WrittenCell } from './chart.js';
 import type { Faults } from './fault.js';
+import { gluedBars } from './glued-bars.js';
 import { mostWords } from './limits.js';
 import { otherEnding, otherWriting } from './other-writings.js';
 import { wordsOf } from './phrase-words.js';
@@ -112,8 +113,12 @@ class SectionReader {
     for (let index = 0; index < tokens.length; index += 1) {
       const token = tokens[index] as Token;
       if (token.kind === 'comment') comment = token.text;
-      else if (token.kind === 'open') index = this.group(tokens, index, items);
-      else this.single(token, items);
+      else if (token.kind === 'open') {
+        const place = { line: token.line, column: token.column };
+        const glued = gluedBars(tokens, index, this.notation);
+        if (glued !== null) this.faults.error(place, glued);
+        index = this.group(tokens, index, items);
+      } else this.single(token, items);
     }
     return { items, comment };
   }

@@ -101,3 +101,22 @@ describe('faults in bars', () => {
     ]);
   });
 });
+
+describe('bars without a space between', () => {
+  it.each([
+    ['5(7)', '5:6 error a space is missing between bars: “5 (7)”; one chord with its kind is written “5^7”'],
+    ['G(7)', '5:6 error a space is missing between bars: “G (7)”; one chord with its kind is written “G7”'],
+    ['1(4 5)', '5:6 error a space is missing between bars: “1 (4 5)”'],
+    ['(4 5)1', '5:5 error a space is missing between bars: “(4 5) 1”'],
+    ['1(4 5)1', '5:6 error a space is missing between bars: “1 (4 5) 1”'],
+  ])('%s is told', (bars, fault) => {
+    expect(faultsOf(chartOf(bars, 'crooked: yes\n')).map((one) => one.replace(/^6/, '5'))).toContain(fault);
+  });
+
+  it.each(['1 (4 5) 1', '|:(1 4) 5:|', '(1 4)(5 1)', '@key+2(1 4)', '|: 1 :| x3(1 4)'])(
+    '%s is not',
+    (bars) => {
+      expect(faultsOf(chartOf(bars)).filter((one) => one.includes('space is missing'))).toStrictEqual([]);
+    },
+  );
+});
