@@ -99,7 +99,7 @@ describe('a key that is named', () => {
   it('is told where somebody is called as a key is written elsewhere', () => {
     const { faults } = read(text('V (in D)', { V: '1 4' }));
     expect(faults.map(({ message }) => message)).toEqual([
-      '“in D” is read as who leads; a key is written “key D”',
+      '“in D” is read as who leads; a key is written “(key D)”',
     ]);
   });
 });

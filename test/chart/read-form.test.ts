@@ -71,9 +71,30 @@ describe('readForm', () => {
     ['V (walk, plain)', 'here stand “walk” and “plain”; a part of the form has a bass that one word says'],
     ['V (sfot)', '“sfot” is read as who leads; did you mean “soft”?'],
     ['V (banjo, wlak)', '“wlak” is read as who leads; did you mean “walk”?'],
+    ['V (banjo; key D)', 'is read as who leads; a key is written “(banjo, key D)”'],
+    ['V (banjo, D)', '“D” is read as who leads; a key is written “(key D)”'],
+    ['V (D)', '“D” is read as who leads; a key is written “(key D)”'],
+    ['V (F#m)', '“F#m” is read as who leads; a key is written “(key F#m)”'],
+    ['V (banjo in D)', 'a key is written “(banjo, key D)”'],
+    ['V (in b flat)', 'a key is written “(key Bb)”'],
+    ['V (banjo, in the key of D)', 'a key is written “(key D)”'],
+    ['V (+2)', '“+2” is read as who leads; an entry says its key by name: “(key D)”'],
+    ['V (banjo +2)', 'an entry says its key by name: “(banjo, key D)”'],
+    ['V (banjo, up a step)', 'an entry says its key by name: “(key D)”'],
+    ['V (@key=A)', 'a key is written “(key A)”'],
+    ['V (: key D)', '“key D” is read as a pattern; a key is written “(key D)”'],
+    ['V (banjo, key +2)', '3:7 an entry says its key by name: “(key D)”'],
+    ['V (banjo up)', '“banjo up” is read as who leads; with a comma between it is “(banjo, up)”'],
   ])('tells what is odd in %s', (text, sentence) => {
     expect(form(text).told).toStrictEqual([expect.stringContaining(sentence)]);
   });
+
+  it.each(['V (Dan)', 'V (Ingrid)', 'V (me: ring)', 'V (B. Good)', 'V (Anna and Bo)', 'V (banjo, key D)'])(
+    'has nothing to tell of %s',
+    (text) => {
+      expect(form(text).told).toStrictEqual([]);
+    },
+  );
 
   it('does not pass over a second count in silence', () => {
     expect(form('V x2 (me) x3').told).toStrictEqual([expect.stringMatching(/^3:7 /)]);
