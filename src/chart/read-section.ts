@@ -7,6 +7,7 @@ import type { EndingTimes, Item, Meter, Place, SectionLine, WayMark, WrittenCell
 import type { Faults } from './fault.js';
 import { gluedBars } from './glued-bars.js';
 import { mostWords } from './limits.js';
+import { otherCount } from './other-counts.js';
 import { otherEnding, otherWriting } from './other-writings.js';
 import { wordsOf } from './phrase-words.js';
 import { beatsOf, playedCells } from './played-cells.js';
@@ -112,6 +113,16 @@ class SectionReader {
     let comment: string | null = null;
     for (let index = 0; index < tokens.length; index += 1) {
       const token = tokens[index] as Token;
+      const count = items.at(-1)?.kind === 'repeat-close' ? otherCount(tokens, index) : null;
+      if (count) {
+        const place = { line: token.line, column: token.column };
+        if (count.isBar) this.faults.warning(place, count.says);
+        else {
+          this.faults.error(place, count.says);
+          index += count.tokens - 1;
+          continue;
+        }
+      }
       if (token.kind === 'comment') comment = token.text;
       else if (token.kind === 'open') {
         const place = { line: token.line, column: token.column };
@@ -238,6 +249,11 @@ class SectionReader {
     if (text === '=') this.same(place, items);
     else if (text.startsWith('@')) this.change(text.slice(1), place, items);
     else if (/^x\d+$/.test(text)) this.times(Number(text.slice(1)), place, items);
+    else if (/^(?:\d+[x×]|[X×]\d+)$/.test(text))
+      this.faults.error(
+        place,
+        `${quoted(text)} says how often to repeat; that is written right behind :|, as in |: 1 4 5 1 :| x${Number(/\d+/.exec(text)?.[0])}`,
+      );
     else if (/^\|+$/.test(text))
       this.faults.error(place, 'bars need no line between them; a space is enough');
     else {
@@ -303,7 +319,10 @@ class SectionReader {
   private times(times: number, place: Place, items: Item[]): void {
     const last = items.at(-1);
     if (last?.kind !== 'repeat-close') {
-      this.faults.error(place, `“x${times}” says how often to repeat; it stands right behind :|`);
+      this.faults.error(
+        place,
+        `“x${times}” says how often to repeat; it stands right behind :|, as in |: 1 4 5 1 :| x${Math.max(2, Math.min(100, times))}`,
+      );
     } else if (times < 2 || times > 100) {
       this.faults.error(place, `“x${times}”: a repeat is played from 2 to 100 times`);
     } else {
