@@ -43,7 +43,7 @@ export function checkChart(chart: Chart, faults: Faults): void {
     if (!final) continue;
     checkDots(chart, bars, faults);
     checkWaits(chart, bars, faults);
-    heard.tell(chart, faults);
+    heard.tell(chart, bars, faults);
     checkLetters(chart, bars, faults);
   }
 }
