@@ -23,6 +23,11 @@ const diamond = '[◇◆◊♢⋄⬦]';
 /** What others write, the most special first. */
 const rows: readonly Row[] = [
   {
+    pattern: /^(.*?)(?:\^?(?:fermata|ferm|hold)|𝄐|𝄑)$/iu,
+    meant: ([, chord = '']) => (chord === '' ? ['1_'] : `${chord}_`),
+    says: ([chord]) => `a chord that is held until it is released is written “${chord}”`,
+  },
+  {
     pattern: /^(?:%+|𝄎|\.?\/\.|\.\|+\.|\.\/|·\/·|⁒)$/u,
     meant: () => '=',
     says: () => 'the bar before again is written “=”',

@@ -7,7 +7,9 @@ import type { EndingTimes, Item, Meter, Place, SectionLine, WayMark, WrittenCell
 import type { Faults } from './fault.js';
 import { gluedBars } from './glued-bars.js';
 import { mostWords } from './limits.js';
+import { otherChange } from './other-changes.js';
 import { otherCount } from './other-counts.js';
+import { otherWayAt } from './other-ways.js';
 import { otherEnding, otherWriting } from './other-writings.js';
 import { wordsOf } from './phrase-words.js';
 import { beatsOf, playedCells } from './played-cells.js';
@@ -122,6 +124,12 @@ class SectionReader {
           index += count.tokens - 1;
           continue;
         }
+      }
+      const way = otherWayAt(tokens, index);
+      if (way) {
+        this.faults.error(token, way.says);
+        index += way.tokens - 1;
+        continue;
       }
       if (token.kind === 'comment') comment = token.text;
       else if (token.kind === 'open') {
@@ -293,7 +301,7 @@ class SectionReader {
     }
     const change = parseChange(text, this.context.key);
     if (!change.ok) {
-      const meant = meantMark(text);
+      const meant = otherChange(text) ?? meantMark(text);
       this.faults.error({ ...place, column: place.column + change.fault.at }, meant ?? change.fault.message);
       return;
     }

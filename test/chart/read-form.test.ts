@@ -118,7 +118,9 @@ describe('checkForm', () => {
     checkForm(form('Verse, Vers, solo, C').entries, ['Verse', 'C'], faults);
     expect(faults.list.map(({ column, message }) => `${column} ${message}`)).toStrictEqual([
       '14 there is no section “Vers”; did you mean “Verse”?; sections are: Verse, C',
-      '20 there is no section “solo”; sections are: Verse, C',
+      expect.stringContaining(
+        '20 there is no section “solo”; sections are: Verse, C; a part that somebody leads is “Verse (banjo)”',
+      ),
     ]);
   });
 
@@ -135,5 +137,37 @@ describe('checkForm', () => {
     const names = Array.from({ length: 2000 }, (_, index) => `part ${index}`);
     checkForm(form('Q').entries, names, faults);
     expect(faults.list.map((fault) => fault.message.length < 1000)).toStrictEqual([true]);
+  });
+});
+
+describe('entries that are written otherwise', () => {
+  const told = (text: string): readonly string[] => {
+    const faults = new Faults();
+    checkForm(readForm([{ text, ...start }], faults), ['V', 'half tag', 'coda'], faults);
+    return faults.list.map(({ message }) => message);
+  };
+
+  it.each([
+    ['V x 2', 'write “V x2”'],
+    ['V, 2x V', 'write “V x2”'],
+    ['2 half tag', 'write “half tag x2”'],
+    ['V V', 'write “V, V”'],
+    ['V - coda', 'write “V, coda”'],
+    ['V, break', '“V (banjo, key D)”, or a section of its own: “break: all of V”'],
+    ['V, D.S. al coda, coda', 'an entry of the form says it: from sign to coda'],
+    ['V, D.C. al fine', 'from top to fine'],
+    ['V, da capo', 'from top'],
+    ['V, dal segno', 'from sign'],
+    ['V, from the sign to the coda, coda', 'says it: from sign to coda'],
+    ['V, from the top', 'says it: from top'],
+    ['V, 𝄋', 'written @sign'],
+    ['V, fine', 'written @fine'],
+    ['V, @to coda', 'written @to-coda'],
+  ])('%s', (text, says) => {
+    expect(told(text)).toStrictEqual([expect.stringContaining(says)]);
+  });
+
+  it('are sections where some are called so', () => {
+    expect(told('V, coda, half tag')).toStrictEqual([]);
   });
 });
