@@ -34,9 +34,19 @@ const rows: readonly Row[] = [
   },
   {
     pattern: /^\/+$/,
-    meant: () => ['1', '(1... 5.)'],
-    says: () =>
-      'beats have no slashes; a chord alone lasts its whole bar, “1”, and in a shared bar it has a dot for each beat, “(1... 5.)”',
+    meant: (_, { kind }) => (kind === 'letters' ? ['A', '(A... E.)'] : ['1', '(1... 5.)']),
+    says: ([alone, shared]) =>
+      `beats have no slashes; a chord alone lasts its whole bar, “${alone}”, and in a shared bar it has a dot for each beat, “${shared}”`,
+  },
+  {
+    pattern: /^([1-7])([b♭#♯])$/u,
+    meant: ([, degree = '', sign = ''], { kind }) => (kind === 'numbers' ? sign + degree : null),
+    says: ([chord]) => `a degree has its sign in front: “${chord}”`,
+  },
+  {
+    pattern: /^[-–−]([b#]?[1-7].*)$/u,
+    meant: ([, chord = ''], { kind }) => (kind === 'numbers' ? chord.replace(/^([b#]?[1-7])/, '$1-') : null),
+    says: ([chord]) => `what says minor stands behind the number: “${chord}”`,
   },
   {
     pattern: /^([^/]+)\/{2,}$/,

@@ -9,9 +9,10 @@ import { gluedBars } from './glued-bars.js';
 import { mostWords } from './limits.js';
 import { otherChange } from './other-changes.js';
 import { otherCount } from './other-counts.js';
+import { otherDots } from './other-dots.js';
 import { otherWayAt } from './other-ways.js';
 import { otherEnding, otherWriting } from './other-writings.js';
-import { wordsOf } from './phrase-words.js';
+import { otherVerse, wordsOf } from './phrase-words.js';
 import { beatsOf, playedCells } from './played-cells.js';
 import { shareFault } from './share-fault.js';
 import { addsUp, mostInBar } from './shares.js';
@@ -125,6 +126,10 @@ class SectionReader {
           continue;
         }
       }
+      if (token.kind === 'word' && /^#(?![1-7])/.test(token.text)) {
+        this.faults.error(token, 'a comment among bars begins with “;”, and not with “#”');
+        break;
+      }
       const way = otherWayAt(tokens, index);
       if (way) {
         this.faults.error(token, way.says);
@@ -156,7 +161,12 @@ class SectionReader {
         `a line of words with ${text.length} characters; at most ${mostWords}: go on in another line behind >`,
       );
     else if (readsAsBars(text, this.context.key)) this.barsAsWords(text, line, place);
-    else this.lastWords = { text, place };
+    else {
+      const verse = otherVerse(text);
+      if (verse !== null)
+        this.faults.warning(place, `verses are numbered with a full stop and a space: ${quoted(verse)}`);
+      this.lastWords = { text, place };
+    }
     return { items: [], comment: null, words: text };
   }
 
@@ -263,7 +273,10 @@ class SectionReader {
         `${quoted(text)} says how often to repeat; that is written right behind :|, as in |: 1 4 5 1 :| x${Number(/\d+/.exec(text)?.[0])}`,
       );
     else if (/^\|+$/.test(text))
-      this.faults.error(place, 'bars need no line between them; a space is enough');
+      this.faults.error(
+        place,
+        'bars need no line between them; a space is enough, and a repeat is written |: 1 4 :|',
+      );
     else {
       const cell = this.cell(token);
       if (!cell) return;
@@ -394,7 +407,7 @@ class SectionReader {
     this.lastWords = null;
     const cell = readCell(token.text, this.notation);
     if (cell.ok) return cell.value;
-    const other = otherWriting(token.text, this.notation);
+    const other = otherDots(token.text, this.notation) ?? otherWriting(token.text, this.notation);
     this.faults.error(
       { line: token.line, column: token.column + (other ? 0 : cell.fault.at) },
       other?.says ?? cell.fault.message,

@@ -32,6 +32,11 @@ const inNumbers: readonly (readonly [string, ...string[]])[] = [
   ['1◇', '1~'],
   ['◆6-', '6-~'],
   ['<5^7>', '5^7~'],
+  // degrees
+  ['7b', 'b7'],
+  ['4#', '#4'],
+  ['-6', '6-'],
+  ['-2^7', '2-^7'],
   // held
   ['1^fermata', '1_'],
   ['1𝄐', '1_'],
@@ -249,5 +254,22 @@ describe('words of others in bars', () => {
     ['@to coda', '“@to coda”: the mark is written @to-coda'],
   ])('%s says what is meant', (words, says) => {
     expect(faultsOf(chartOf(`1 ${words} 4`))).toStrictEqual([expect.stringContaining(says)]);
+  });
+});
+
+describe('signs of others around dots and chords', () => {
+  it.each([
+    ['(1...5.)', '“1...5.”: a space is missing between the chords: “1... 5.”'],
+    ['(1… 5.)', '“1…”: the dots are full stops: “1...”'],
+    ['(1, 4)', '“1,”: chords need no comma between them; a space is enough: “1”'],
+    ['(1 . . 5)', '“.”: the dots of a chord stand right behind it, as in (1... 5.)'],
+    ['1 “stop” 4', 'a cue stands between straight quotation marks'],
+    ['1 4 # the lift', 'a comment among bars begins with “;”'],
+    ['||: 1 4 :||', 'a repeat is written |: 1 4 :|'],
+    ['A / / /', '“(A... E.)”'],
+  ])('%s', (bars, says) => {
+    const told = faultsOf(chartOf(bars, 'crooked: yes\n'));
+    expect(told.length).toBeGreaterThan(0);
+    for (const one of told) expect(one).toContain(says);
   });
 });

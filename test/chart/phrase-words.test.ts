@@ -153,3 +153,25 @@ describe('words that read as bars', () => {
     expect(faults(`  V: |\n    ${line}\n    1 4 5 1\n`)).toEqual([]);
   });
 });
+
+describe('verses that are numbered otherwise', () => {
+  it.each([
+    ['1) The river', '1. The river'],
+    ['(2) The river', '2. The river'],
+    ['1.The river', '1. The river'],
+    ['2: The river', '2. The river'],
+    ['V1: The river', '1. The river'],
+    ['Verse 3 The river', '3. The river'],
+  ])('> %s', (line, meant) => {
+    expect(faults(`  V: |\n    > ${line}\n    1 4 5 1\n`)).toEqual([
+      `6:5 warning verses are numbered with a full stop and a space: “${meant}”`,
+    ]);
+  });
+
+  it.each(['1. The river', '4:30 in the morning', '1 The river', '3.5 miles', 'Vera 1: so'])(
+    'not > %s',
+    (line) => {
+      expect(faults(`  V: |\n    > ${line}\n    1 4 5 1\n`)).toEqual([]);
+    },
+  );
+});
