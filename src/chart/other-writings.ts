@@ -23,6 +23,17 @@ const diamond = '[◇◆◊♢⋄⬦]';
 /** What others write, the most special first. */
 const rows: readonly Row[] = [
   {
+    pattern: /^([b♭#♯]?[1-7])\^?6\/9(.*)$/u,
+    meant: ([, degree = '', rest = ''], { kind }) => (kind === 'numbers' ? `${degree}^69${rest}` : null),
+    says: ([chord]) => `a stroke stands only before a bass; the chord is written “${chord}”`,
+  },
+  {
+    pattern: /^([b♭#♯]?[1-7])\^([b♭#♯])(5|9|11|13)(.*)$/u,
+    meant: ([, degree = '', sign = '', figure = '', rest = ''], { kind }) =>
+      kind === 'numbers' ? `${degree}^7${/[b♭]/u.test(sign) ? 'b' : '#'}${figure}${rest}` : null,
+    says: ([chord]) => `the seventh is written too: “${chord}”`,
+  },
+  {
     pattern: /^(.*?)(?:\^?(?:fermata|ferm|hold)|𝄐|𝄑)$/iu,
     meant: ([, chord = '']) => (chord === '' ? ['1_'] : `${chord}_`),
     says: ([chord]) => `a chord that is held until it is released is written “${chord}”`,

@@ -32,6 +32,11 @@ const inNumbers: readonly (readonly [string, ...string[]])[] = [
   ['1◇', '1~'],
   ['◆6-', '6-~'],
   ['<5^7>', '5^7~'],
+  // kinds with signs in them
+  ['1^6/9', '1^69'],
+  ['5^b9', '5^7b9'],
+  ['5^#9', '5^7#9'],
+  ['5^♭9', '5^7b9'],
   // degrees
   ['7b', 'b7'],
   ['4#', '#4'],
