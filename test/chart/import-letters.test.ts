@@ -145,9 +145,51 @@ sections:
     expect(readChart(new TextEncoder().encode(text)).ok).toBe(true);
   });
 
+  it.each([
+    ['| A | D |\n|: F#m | D | E | A :|', '1 4\n    |: 6- 4 5 1 :|'],
+    ['|: F#m | D :| x3', '|: 6- 4 :| x3'],
+    ['|: F#m | D :| (x3) | A |', '|: 6- 4 :| x3 1'],
+    ['|: F#m | D :|x4 A |', '|: 6- 4 :| x4 1'],
+    ['|: A | D |1. E | A :|2. E7 | A ||', '|: 1 4 [1st 5 1 ] [2nd 5^7 1 ] :|'],
+    ['|: A | D |[1 E | A :|[2 E7 | A ]', '|: 1 4 [1st 5 1 ] [2nd 5^7 1 ] :|'],
+    ['|: A | D | [1,2 E | A ] :| [3 E7 | A ] || D |', '|: 1 4 [1st,2nd 5 1 ] [3rd 5^7 1 ] :| 4'],
+    ['|: A | D |\n|1 E | A :|\n|2 E7 | A |\nD D', '|: 1 4\n    [1st 5 1 ]\n    [2nd 5^7 1 ] :|\n    4 4'],
+    ['|: A | D :|: E | A :|', '|: 1 4 :| |: 5 1 :|'],
+    ['| A | ./. | % | D |', '1 = = 4'],
+  ])('reads repeats and endings with bar lines: %s', (sheet, wanted) => {
+    const { text, faults } = bring(sheet, 'A', false, { keepWords: true });
+    expect(faults).toEqual([]);
+    expect(text.split('  A: |\n    ')[1]).toBe(`${wanted}\n`);
+    const reading = readChart(new TextEncoder().encode(text));
+    expect(reading.ok && reading.faults.filter(({ severity }) => severity === 'error')).toEqual([]);
+  });
+
+  it.each([
+    ['| A | D :|', 'has no “|:” before it'],
+    ['|: A | D |', 'has no “:|” behind it'],
+    ['|: A |: D :|', 'stands within a repeat; write :|'],
+    ['|: :|', 'there is no bar before “:|”'],
+    ['| A |1. D |', 'an ending stands in a repeat'],
+    ['|: A :| x1', '“x1” repeats nothing'],
+    ['| A | D.S. al Coda |', '“.S.”'],
+    ['A D G(hold) E', '“(hold)”'],
+  ])('never takes a line of chords for words: %s', (sheet, message) => {
+    for (const keepWords of [false, true]) {
+      const { faults } = bring(`A D\n\n${sheet}\n`, 'A', true, { keepWords });
+      expect(faults[0]).toMatchObject({ line: 3 });
+      expect(faults[0]?.message).toContain(message);
+      expect(faults[0]?.message).not.toContain('--skip-words');
+    }
+  });
+
   it('makes of any text a chart that reads, or faults with places', () => {
     const line = fc.oneof(
       fc.string({ unit: fc.constantFrom(...'ABDEFGm7#b/|%x012 []:'), maxLength: 20 }),
+      fc
+        .array(fc.constantFrom('|', '|:', ':|', '||', '|1.', '[2', 'A', 'D', '%', 'x3', ']'), {
+          maxLength: 12,
+        })
+        .map((words) => words.join(' ')),
       fc.string({ maxLength: 20 }),
     );
     fc.assert(
