@@ -4,6 +4,7 @@ import type { Key } from '../theory/key.js';
 import { parseMeter } from './change.js';
 import type { Meter, Place } from './chart.js';
 import type { Fault } from './fault.js';
+import { headingOf, titleRow } from './letter-headings.js';
 import { isChordLine, readLine } from './letter-line.js';
 import { LetterRepeats } from './letter-repeats.js';
 import { mostWords } from './limits.js';
@@ -33,10 +34,11 @@ export interface LetterSheet {
 /**
  * Turns a plain sheet of chords in letters into a chart's text, in numbers. A line is a phrase. With `|` in it
  * the bars are what stands between, otherwise each chord is a bar. A slash or a dot is a further beat of the
- * chord before, where beats fill bars: `A / D /`. How lines without bar lines were read is told. `Name:` alone on a line, or `[Name]`, begins
+ * chord before, where beats fill bars: `A / D /`. How lines without bar lines were read is told. `Name:` alone on a line, `[Name]`, or `Verse` and its kind, begins
  * a section; `x2` at a line's end repeats the line. With bar lines `|: :|` repeats, `:| x3` and endings too. Chords that do not share their bar evenly
  * get dots, which is said. Whatever else there is is told, not guessed at. Words that are kept are those of
- * the line of chords above them, as sheets mostly have it; in a section that begins with words, of the line below.
+ * the line of chords above them, as sheets mostly have it; where they stand above each line of chords, of the line below. A first
+ * line of words with a blank line behind it is a title, and left out with the words.
  */
 export function importLetters(sheet: string, options: LetterSheetOptions): LetterSheet {
   const sections: LetterSection[] = [];
@@ -63,7 +65,9 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
         message: '“|:” has no “:|” behind it in its section; write :| where the repeat ends',
       });
   };
-  sheet.split(/\r?\n/).forEach((raw, index) => {
+  const rows = sheet.split(/\r?\n/);
+  const title = titleRow(rows);
+  rows.forEach((raw, index) => {
     number = index + 1;
     const line = raw.trim();
     if (line === '') return;
@@ -79,7 +83,14 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
     if (read.faults.length > 0 && isChordLine(raw)) faults.push(...read.faults);
     else if (read.faults.length > 0) {
       const words = bareText(line.replace(/\s+/g, ' '));
-      if (options.keepWords && words !== '' && words.length <= mostWords) keepWords(section, words, number);
+      if (index === title && (options.keepWords || options.skipWords)) {
+        const gives = `--title ${jsonText(words)} gives it to the chart`;
+        remarks.push({
+          place: { line: number, column: 1 },
+          message: `read as the title, and left out; ${gives}`,
+        });
+      } else if (options.keepWords && words !== '' && words.length <= mostWords)
+        section.entries.push({ text: `> ${words}`, words: number });
       else if (options.skipWords || options.keepWords) skipped.push(index + 1);
       else for (const fault of read.faults) faults.push(fault);
     }
@@ -89,15 +100,17 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
       remarks.push({ place: { line: index + 1, column: 1 }, message: read.said });
     }
     if (!raw.includes('|')) repeats.bar([]);
-    section.lines.push(read.text);
+    section.entries.push({ text: read.text, words: null });
     section.hasBars = true;
-    section.waiting = [];
     remarks.push(...read.remarks);
   });
   end();
-  const filled = sections.filter(({ hasBars }) => hasBars);
-  for (const { waiting } of sections) skipped.push(...waiting);
-  for (const section of filled) section.lines.splice(section.lines.length - section.waiting.length);
+  const filled = sections
+    .filter(({ hasBars }) => hasBars)
+    .map(({ name, entries }) => ({ name, ...placed(entries) }));
+  for (const { left } of filled) skipped.push(...left);
+  for (const { hasBars, entries } of sections)
+    if (!hasBars) skipped.push(...entries.flatMap(({ words }) => words ?? []));
   skipped.sort((one, other) => one - other);
   if (filled.length === 0 && faults.length === 0) {
     faults.push({
@@ -110,39 +123,49 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
   return { text: chartText(filled, options), skipped, remarks, faults };
 }
 
+/** A line of a section: bars, or words with the number of their line, from 1. */
+interface Entry {
+  readonly text: string;
+  readonly words: number | null;
+}
+
 /** A section while it is put together. */
 interface LetterSection {
   readonly name: string;
-  readonly lines: string[];
+  readonly entries: Entry[];
   hasBars: boolean;
-  /** Whether it began with words: then words belong to the chords below them. */
-  wordsFirst: boolean;
-  /** The lines, from 1, of words that still wait for their chords. */
-  waiting: number[];
   readonly repeats: LetterRepeats;
 }
 
 function letterSection(name: string, line: () => number): LetterSection {
-  const lines: string[] = [];
+  const entries: Entry[] = [];
   const putBehind = (text: string): void => {
-    const at = lines.findLastIndex((one) => !one.startsWith('> '));
-    if (at >= 0) lines[at] += text;
+    const at = entries.findLastIndex(({ words }) => words === null);
+    const entry = entries[at];
+    if (entry) entries[at] = { ...entry, text: entry.text + text };
   };
-  const repeats = new LetterRepeats(line, putBehind);
-  return { name, lines, hasBars: false, wordsFirst: false, waiting: [], repeats };
+  return { name, entries, hasBars: false, repeats: new LetterRepeats(line, putBehind) };
 }
 
-function keepWords(section: LetterSection, words: string, line: number): void {
-  if (section.lines.length === 0) section.wordsFirst = true;
-  if (section.wordsFirst) {
-    section.lines.push(`> ${words}`);
-    section.waiting.push(line);
-  } else section.lines.splice(section.lines.length - 1, 0, `> ${words}`);
-}
-
-function headingOf(line: string): string | null {
-  const match = /^\[(.{1,30})\]:?$|^([^|]{1,30}):$/u.exec(line);
-  return match ? (match[1] ?? match[2] ?? '').trim() : null;
+/**
+ * A section's lines in a chart, and the lines, from 1, of words that have no chords. Words are those of the line of chords above
+ * them; where a section begins with words and ends with chords, and each line of chords has words above it or only the first
+ * does, of the line below.
+ */
+function placed(entries: readonly Entry[]): {
+  readonly lines: readonly string[];
+  readonly left: readonly number[];
+} {
+  const isBars = (entry: Entry | undefined): boolean => entry?.words === null;
+  const first = entries.findIndex(isBars);
+  const rest = entries.slice(first + 1);
+  const precede = entries.every((entry, at) => !isBars(entry) || (at > 0 && !isBars(entries[at - 1])));
+  const below = first > 0 && isBars(entries.at(-1)) && (precede || rest.every(isBars));
+  const lines: string[] = [];
+  for (const [at, { text, words }] of entries.entries())
+    if (words === null || below) lines.push(text);
+    else if (at > first) lines.splice(lines.length - 1, 0, text);
+  return { lines, left: below ? [] : entries.slice(0, first).flatMap(({ words }) => words ?? []) };
 }
 
 function chartText(

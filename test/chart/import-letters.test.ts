@@ -111,11 +111,10 @@ sections:
   });
 
   it('keeps lines of words where that is asked for, with the chords above them, or below in a section that begins with words', () => {
-    const sheet =
-      'V:\nA D E A\nthe river took\n the "road" ; down\nA E\nC:\nroll on\nD D\nyou water\nE A\nthe end\n';
+    const sheet = 'V:\nA D E A\nthe river took\n the "road" ; down\nA E\nC:\nroll on\nD D\nyou water\nE A\n';
     const kept = bring(sheet, 'A', false, { keepWords: true });
     expect(kept.faults).toEqual([]);
-    expect(kept.skipped).toEqual([11]);
+    expect(kept.skipped).toEqual([]);
     expect(kept.text.split('sections:\n')[1]).toBe(
       '  V: |\n    > the river took\n    > the "road" ; down\n    1 4 5 1\n    1 5\n  C: |\n    > roll on\n    4 4\n    > you water\n    5 1\n',
     );
@@ -143,6 +142,29 @@ sections:
     const { text } = bring('Verse:\nA\nVerse:\nD\n[1. part!]\nE\n');
     expect(text).toContain('form: Verse, Verse 2, S 1 part');
     expect(readChart(new TextEncoder().encode(text)).ok).toBe(true);
+  });
+
+  it.each([
+    ['The Copper Mill\n\nA D\ndown by it\nE A\nall day\n', [], '> down by it / 1 4 / > all day / 5 1'],
+    ['The Copper Mill\nA D\ndown by it\nE A\nall day\n', [1], '> down by it / 1 4 / > all day / 5 1'],
+    ['words one\nA D\nwords two\nE A\n', [], '> words one / 1 4 / > words two / 5 1'],
+    ['Verse\nA D\ndown by it\nE A\nall day\n', [], '> down by it / 1 4 / > all day / 5 1'],
+    ['words one\nA D\nwords two\nE A\nD D\n', [1], '> words two / 1 4 / 5 1 / 4 4'],
+  ])('keeps words with their own chords behind a title: %s', (sheet, left, wanted) => {
+    const { text, faults, skipped } = bring(sheet, 'A', false, { keepWords: true });
+    expect(faults).toEqual([]);
+    expect(skipped).toEqual(left);
+    const lines = text
+      .split(/ {2}(?:A|Verse): \|\n/)[1]
+      ?.trim()
+      .split(/\n */);
+    expect(lines?.join(' / ')).toBe(wanted);
+  });
+
+  it('takes what parts are called for headings without a colon', () => {
+    const { text, faults } = bring('Verse 1\nA D\nB part\nD E\n2nd Chorus\nA A\n');
+    expect(faults).toEqual([]);
+    expect(text).toContain('form: Verse 1, B part, S 2nd Chorus\n');
   });
 
   it.each([
