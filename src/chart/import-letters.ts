@@ -1,10 +1,10 @@
 import { jsonText } from '../base/json.js';
-import { bareText } from '../base/safe-text.js';
+import { bareText, quoted } from '../base/safe-text.js';
 import type { Key } from '../theory/key.js';
 import { parseMeter } from './change.js';
 import type { Meter, Place } from './chart.js';
 import type { Fault } from './fault.js';
-import { headingOf, titleRow } from './letter-headings.js';
+import { areHeadings, headedLine, headingOf, headLine, loneLetters, titleRow } from './letter-headings.js';
 import { isChordLine, readLine } from './letter-line.js';
 import { LetterRepeats } from './letter-repeats.js';
 import { mostWords } from './limits.js';
@@ -67,15 +67,38 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
   };
   const rows = sheet.split(/\r?\n/);
   const title = titleRow(rows);
-  rows.forEach((raw, index) => {
+  const lone = loneLetters(rows);
+  const lettersHead = areHeadings(rows, lone);
+  const remark = (message: string): void =>
+    void remarks.push({ place: { line: number, column: 1 }, message });
+  rows.forEach((row, index) => {
+    let raw = row;
     number = index + 1;
     const line = raw.trim();
     if (line === '') return;
-    const heading = headingOf(line);
+    const isLone = lone.includes(index);
+    const heading = isLone && lettersHead ? line : headingOf(line);
     if (heading !== null) {
       end();
       begin(heading);
+      if (isLone && lettersHead)
+        remark(
+          `${quoted(line)} is read as a section’s heading; where it is a chord, put | round it: | ${line} |`,
+        );
       return;
+    }
+    if (isLone) remark(`${quoted(line)} is read as a chord; a section’s heading has a colon: “${line}:”`);
+    const says = sections.some(({ hasBars }) => hasBars) ? null : headLine(line);
+    if (says) {
+      remark(`the ${says.what} is not taken from the sheet; the command’s flag gives it: ${says.flag}`);
+      return;
+    }
+    const headed = headedLine(row);
+    if (headed) {
+      end();
+      begin(headed.name);
+      // Places count in the line as it stands.
+      raw = ' '.repeat(headed.from) + row.slice(headed.from);
     }
     const section = sections.at(-1) ?? begin('A');
     const { repeats } = section;

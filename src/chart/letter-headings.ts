@@ -1,3 +1,6 @@
+import { jsonText } from '../base/json.js';
+import { isChordLine } from './letter-line.js';
+
 const parts =
   'intro|introduction|verse|chorus|refrain|bridge|break|solo|instrumental|interlude|turnaround|pre-?chorus|tag|outro|ending|coda|kick-?off';
 /** What parts of a song are called, with a number before or behind it. */
@@ -19,4 +22,35 @@ export function headingOf(line: string): string | null {
 export function titleRow(rows: readonly string[]): number | null {
   const first = rows.findIndex((row) => row.trim() !== '');
   return first >= 0 && rows[first + 1]?.trim() === '' ? first : null;
+}
+
+/** A heading with its first line of chords behind it, `Verse: G C D G`, or `null`: what is called so, and where the line begins. */
+export function headedLine(row: string): { readonly name: string; readonly from: number } | null {
+  const match =
+    /^\s*([^|:\s][^|:]{0,29}):\s+(?=[^\s:])/u.exec(row) ?? /^\s*([^|:\s–-]{1,30})\s+[–-]\s+(?=\S)/u.exec(row);
+  const name = match?.[1]?.trim() ?? '';
+  if (!match || /^x\d/i.test(name) || (!match[0].includes(':') && !partName.test(name))) return null;
+  return isChordLine(row.slice(match[0].length)) ? { name, from: match[0].length } : null;
+}
+
+/** What a line at a sheet's head says of the song, and the flag that says it here; `null` where it says nothing of it. */
+export function headLine(line: string): { readonly what: string; readonly flag: string } | null {
+  const [, name = '', value = ''] =
+    /^(title|key|tempo|bpm|meter|metre|time)\s*[:=]\s*(\S.*)$/i.exec(line) ?? [];
+  const what = { bpm: 'tempo', metre: 'meter', time: 'meter' }[name.toLowerCase()] ?? name.toLowerCase();
+  return what === ''
+    ? null
+    : { what, flag: `--${what} ${/^[\w#/=]+$/.test(value) ? value : jsonText(value)}` };
+}
+
+/** Rows, from 0, with a single capital from A to G at the beginning of a block: headings of parts, or chords. */
+export function loneLetters(rows: readonly string[]): readonly number[] {
+  return rows.flatMap((row, at) =>
+    /^\s*[A-G]\s*$/.test(row) && (rows[at - 1] ?? '').trim() === '' && rows.length > 1 ? [at] : [],
+  );
+}
+
+/** Whether such letters are headings: there are several of them, in the order of the alphabet. */
+export function areHeadings(rows: readonly string[], lone: readonly number[]): boolean {
+  return lone.length > 1 && lone.every((at, index) => rows[at]?.trim() === 'ABCDEFG'[index]);
 }

@@ -6,6 +6,7 @@ import { type Meter, meterText, type Place } from './chart.js';
 import type { Fault } from './fault.js';
 import { type BeatenChord, barsOfBeats, isBeats } from './letter-beats.js';
 import { type LetterRepeats, piecesOf } from './letter-repeats.js';
+import { chordsInWords, isOtherChord, otherLetters } from './other-letters.js';
 import { meterName, mostInBar, mostWithDots, neededDots, sharesEvenly } from './shares.js';
 
 /** What a line's chords are read with. */
@@ -38,7 +39,12 @@ export function readLine(
 ): ReadLine {
   const remarks: { place: Place; message: string }[] = [];
   const faults: Fault[] = [];
-  const trailing = /\sx(\d{1,2})\s*$/.exec(raw);
+  const inWords = raw.includes('|') ? null : chordsInWords(raw);
+  if (inWords !== null) {
+    const column = raw.indexOf('[') + 1;
+    return { text: '', said: null, remarks, faults: [{ line, column, severity: 'error', message: inWords }] };
+  }
+  const trailing = /\s(?:x(\d{1,2})|\(x(\d{1,2})\)|\((\d{1,2})x\))\s*$/.exec(raw);
   // Behind a repeat's end it says how often that is played.
   const repeat =
     trailing && /[|\]]\s*$/.test(raw.slice(0, trailing.index)) && raw.includes(':|') ? null : trailing;
@@ -117,7 +123,7 @@ export function readLine(
     }
   }
   if (barred) repeats.lineEnds(bars);
-  const times = Number(repeat?.[1] ?? 2);
+  const times = Number(repeat?.slice(1).find((one) => one !== undefined) ?? 2);
   if (times < 2)
     faults.push({
       line,
@@ -157,15 +163,19 @@ function readWord(
   }
   const chord = parseChord(word);
   if (chord.ok) return { text: numberText(toNumber(chord.value, key)), message: '' };
-  return { text: null, message: chord.fault.message };
+  return { text: null, message: otherLetters(word, key) ?? chord.fault.message };
 }
 
 /** Whether a line is one of chords, so that what cannot be read of it is never taken for words: it has bar lines, or most of its words are chords. */
 export function isChordLine(raw: string): boolean {
-  if (raw.includes('|')) return true;
+  if (raw.includes('|') || chordsInWords(raw) !== null) return true;
   const words = raw.split(/\s+/).filter((word) => word !== '');
-  const chords = words.filter(
-    (word) => isBeats(word) || /^(?:n\.?c\.?|%|x\d{1,2})$/i.test(word) || parseChord(word).ok,
-  );
+  const chords = words.filter(isLikeChord);
   return 2 * chords.length > words.length;
+}
+
+function isLikeChord(word: string): boolean {
+  if (isBeats(word) || /^(?:n\.?c\.?|%|\(?(?:x\d{1,2}|\d{1,2}x)\)?)$/i.test(word) || parseChord(word).ok)
+    return true;
+  return isOtherChord(word);
 }

@@ -161,6 +161,47 @@ sections:
     expect(lines?.join(' / ')).toBe(wanted);
   });
 
+  it.each([
+    ['| Em D | C... G. |', 10, '“C...”: each further beat is a dot of its own behind the chord: “C . . .”'],
+    [
+      'G//// C',
+      1,
+      '“G////”: each further beat is a slash of its own behind the chord: “G / / / /”, or “G / / /”',
+    ],
+    ['| G(hold) |', 3, 'write the chord alone, “G”'],
+    ['G <G> C', 3, 'write the chord alone, “G”; that it rings'],
+    ['G C\n(2x)', 1, 'stands at its end: “x2”'],
+    ['G, C', 1, 'only a space between them: “G”'],
+    ['[G]Down by the [C]water', 1, 'write them on a line above the words: “G C”'],
+  ])('says what is meant by other writings: %s', (sheet, column, message) => {
+    for (const keepWords of [false, true]) {
+      const [fault] = bring(`A D\n${sheet}\n`, 'A', false, { keepWords }).faults;
+      expect(fault?.column).toBe(column);
+      expect(fault?.message).toContain(message);
+    }
+  });
+
+  it('reads a heading with its line, and leaves to flags what the head says', () => {
+    const { text, faults, remarks } = bring(
+      'Title: Reed Bend\nKey: G\nVerse: A D | E A\nIntro - A D (2x)\nD G(hold)\n',
+    );
+    expect(faults).toMatchObject([{ line: 5, column: 3 }]);
+    expect(text).toContain('  Verse: |\n    (1 4) (5 1)\n  Intro: |\n    |: 1 4 :|\n');
+    expect(remarks.slice(0, 2).map(({ message }) => message.split(': ')[1])).toEqual([
+      '--title "Reed Bend"',
+      '--key G',
+    ]);
+  });
+
+  it('takes single letters for headings where they go on like parts, and else says how to write one', () => {
+    const parts = bring('A\nA\nD E\nA\n\nB\nF#m D\nA E\n');
+    expect(parts.text).toContain('  A: |\n    1\n    4 5\n    1\n  B: |\n    6- 4\n    1 5\n');
+    expect(parts.remarks.map(({ place }) => place.line)).toEqual([1, 3, 6]);
+    const one = bring('A D\n\nE\nA D\n');
+    expect(one.text).toContain('  A: |\n    1 4\n    5\n    1 4\n');
+    expect(one.remarks.at(-1)?.message).toBe('“E” is read as a chord; a section’s heading has a colon: “E:”');
+  });
+
   it('takes what parts are called for headings without a colon', () => {
     const { text, faults } = bring('Verse 1\nA D\nB part\nD E\n2nd Chorus\nA A\n');
     expect(faults).toEqual([]);
@@ -194,7 +235,7 @@ sections:
     ['| A |1. D |', 'an ending stands in a repeat'],
     ['|: A :| x1', '“x1” repeats nothing'],
     ['| A | D.S. al Coda |', '“.S.”'],
-    ['A D G(hold) E', '“(hold)”'],
+    ['A D G(hold) E', '“G(hold)”'],
   ])('never takes a line of chords for words: %s', (sheet, message) => {
     for (const keepWords of [false, true]) {
       const { faults } = bring(`A D\n\n${sheet}\n`, 'A', true, { keepWords });
