@@ -1,4 +1,3 @@
-import { statSync } from 'node:fs';
 import type { Outcome } from '../base/outcome.js';
 import { safeText } from '../base/safe-text.js';
 import { parseTempo } from '../chart/change.js';
@@ -10,7 +9,7 @@ import { writtenChart } from '../exchange/written-chart.js';
 import { type Key, sameKey } from '../theory/key.js';
 import { exit, print, Stop } from './exit.js';
 import { filesToImport, importAll } from './import-all.js';
-import { faultSentence, openForImport, printChart, tellRemarks } from './import-file.js';
+import { faultSentence, isFolder, openForImport, printChart, tellRemarks } from './import-file.js';
 import { importLetterSheet, type LetterFlags } from './import-letters.js';
 import { keyFlag } from './play-options.js';
 
@@ -45,15 +44,6 @@ export async function importFile(file: string, flags: ImportFlags): Promise<numb
   if (flags.list || flags.tune !== undefined)
     throw new Stop(exit.call, `${safeText(file)} is no ABC file: --tune and --list are for those`);
   return importLetterSheet(file, bytes, await reader.load(), flags);
-}
-
-function isFolder(path: string): boolean {
-  try {
-    return statSync(path).isDirectory();
-  } catch {
-    // Reading it says why.
-    return false;
-  }
 }
 
 /** One of a file's songs as a chart, or a list of them. */
