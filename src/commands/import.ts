@@ -86,9 +86,19 @@ function printSong(file: string, song: FoundSong, flags: ImportFlags): number {
   return printChart(file, writtenChart(chart));
 }
 
-/** Words that are sung are left out unless they are wanted: how to keep them is said where there are any. */
-function aboutWords(remark: Remark, { words }: ImportFlags): readonly Remark[] {
+/**
+ * Words that are sung are left out unless they are wanted: how to keep them is said where there are any, and where they are
+ * wanted but stand only with another voice or part than the chords, that they cannot be kept.
+ */
+function aboutWords(remark: Remark, { words }: ImportFlags, kept: boolean): readonly Remark[] {
   if (remark.message !== `left out: ${sungLeftOut}`) return [remark];
+  if (words && !kept)
+    return [
+      {
+        ...remark,
+        message: `${remark.message}; they belong to another voice or part than the chords, so that --words cannot keep them: write them under the one with the chords`,
+      },
+    ];
   return words ? [] : [{ ...remark, message: `${remark.message}; --words keeps them` }];
 }
 
@@ -97,7 +107,8 @@ function wordsOf<Fault>(read: Outcome<SheetRead, Fault>, flags: ImportFlags): Ou
   if (!read.ok) return read;
   const { sheet, remarks } = read.value;
   const bars = flags.words ? withSungWords(sheet.bars) : sheet.bars;
-  const told = remarks.flatMap((remark) => aboutWords(remark, flags));
+  const kept = sheet.bars.some(({ sung }) => sung !== undefined);
+  const told = remarks.flatMap((remark) => aboutWords(remark, flags, kept));
   return { ok: true, value: { ...read.value, sheet: { ...sheet, bars }, remarks: told } };
 }
 

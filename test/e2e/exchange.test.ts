@@ -146,6 +146,18 @@ describe('an ABC file brought in', () => {
     expect(run('import', 'mixed').stderr).toContain('mixed is a folder');
   });
 
+  it('says that --words cannot keep what another voice sings', () => {
+    const voices = 'X:1\nT:Two\nM:4/4\nL:1/4\nK:A\nV:1\n"A"A4|"D"d4|\nV:2\na4|f4|\nw: down there\n';
+    writeFileSync(path('voices.abc'), voices);
+    const { status, stderr } = run('import', 'voices.abc', '--words');
+    expect(status).toBe(0);
+    expect(stderr).toContain('another voice or part than the chords, so that --words cannot keep them');
+    writeFileSync(path('voices.abc'), voices.replace('V:2\na4|f4|\n', ''));
+    const kept = run('import', 'voices.abc', '--words');
+    expect(kept.stdout).toContain('> down there');
+    expect(kept.stderr).not.toContain('--words');
+  });
+
   it('names what a folder has beside songs: folders, letter sheets, empty files', () => {
     mkdirSync(path('shelf/old'), { recursive: true });
     mkdirSync(path('shelf/box.abc'));
