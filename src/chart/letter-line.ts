@@ -51,6 +51,7 @@ export function readLine(
   const body = repeat ? raw.slice(0, repeat.index) : raw;
   const barred = body.includes('|');
   const bars: string[] = [];
+  const ofChords = isChordLine(raw);
   let said: string | null = null;
   let last: string | null = null;
   const pieces = barred ? piecesOf(body) : [{ text: body, column: 1, marks: [] }];
@@ -83,7 +84,7 @@ export function readLine(
         if (chord.text === null)
           fault(
             column + word.index,
-            isChordLine(raw)
+            ofChords
               ? chord.message
               : `${chord.message}; if this line is words to sing, leave them out with --skip-words, or keep them with --keep-words`,
           );
