@@ -15,7 +15,7 @@ import {
   type SheetRead,
 } from './lead-sheet.js';
 import { abcSung, sungLeftOut } from './sung-words.js';
-import { waySignOfDecoration, waySignOfWords, withSign } from './way-signs.js';
+import { backToldOf, waySignOfDecoration, waySignOfWords, withSign } from './way-signs.js';
 
 /** A tune of an ABC file, as far as a list needs to know it: its number, title, and the lines it stands in. */
 export interface AbcTune {
@@ -212,7 +212,7 @@ export function readAbc(tune: AbcTune): SheetRead {
       by: reading.by,
       ...head,
       key,
-      bars: openRepeats(bars),
+      bars,
       form: reading.form?.map((letter) => reading.names.get(letter) ?? letter) ?? null,
     },
   };
@@ -529,6 +529,8 @@ function symbol(reading: Reading, text: string, place: Place): void {
     if (/^[0-9x]+(?:-[0-9x]+){2,}$/.test(cue)) leave(reading, 'shapes below the chords', place);
     else if (cue !== '') {
       const sign = waySignOfWords(cue);
+      const told = backToldOf(cue, sign);
+      if (told !== null) reading.remarks.push({ place, message: told });
       if (sign) reading.bar = withSign(reading.bar, sign);
       else reading.cuesHere.push(cue);
     }
@@ -638,6 +640,7 @@ function endEnding(reading: Reading): void {
 function closeLast(reading: Reading): void {
   if (reading.ending) endEnding(reading);
   const { bars } = reading;
+  bars.splice(0, bars.length, ...openRepeats(bars, true));
   // Where parts are named, strains are no sections of their own.
   if (bars.some(({ section }) => section))
     bars.forEach((bar, index) => {

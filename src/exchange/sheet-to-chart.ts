@@ -33,6 +33,7 @@ import {
   slowingIn,
   stopWords,
 } from './lead-sheet.js';
+import { plainRepeats } from './nested-repeats.js';
 import { withoutPickups } from './pickups.js';
 import { followedWays, withoutWays } from './sheet-ways.js';
 
@@ -55,7 +56,8 @@ export interface FromSheet {
 export function chartFromSheet(sheet: LeadSheet): FromSheet {
   const remarks: Remark[] = [];
   const within = withinLimits(shortBars(sheet, remarks), remarks);
-  const { bars: all, pickup } = withoutPickups({ ...sheet, bars: within }, remarks);
+  const { bars: full, pickup } = withoutPickups({ ...sheet, bars: within }, remarks);
+  const all = plainRepeats(full, sheet.form !== null, remarks);
   const { bars: signed, unplayed } = followedWays(all, remarks);
   const bars = withWholeBeats(closedEndings(closedRepeats(signed, remarks)), sheet.meter);
   const saysMeter = meterSaidAnew(bars);
@@ -283,7 +285,12 @@ function closedRepeats(bars: readonly SheetBar[], remarks: Remark[]): readonly S
       inRepeat = bar.closes !== null || closes[index + 1] === true;
       closed = false;
       if (!inRepeat) {
-        remarks.push({ place: bar.place, message: 'a repeat that is never closed is left out' });
+        const isClosed = bars.slice(index + 1).find(({ opens, closes: one }) => opens || one !== null);
+        const message =
+          isClosed && !isClosed.opens
+            ? 'a repeat that is closed in another section is left out'
+            : 'a repeat that is never closed is left out';
+        remarks.push({ place: bar.place, message });
         written = { ...written, opens: false };
       }
     } else if (bar.section !== null || (closed && bar.ending === null && !wasInEnding)) inRepeat = false;
