@@ -14,6 +14,7 @@ import {
   type SheetChord,
   type SheetRead,
 } from './lead-sheet.js';
+import { repeatCount } from './repeat-counts.js';
 import { abcSung, sungLeftOut } from './sung-words.js';
 import { backToldOf, waySignOfDecoration, waySignOfWords, withSign } from './way-signs.js';
 
@@ -597,6 +598,7 @@ function endBar(reading: Reading, line: Extract<AbcToken, { kind: 'bar' }> | nul
     const last = reading.bars.at(-1);
     if (line?.closes && last && last.closes === null)
       reading.bars[reading.bars.length - 1] = { ...last, closes: line.closes };
+    if (line?.opens) countsBehind(reading);
     reading.bar = { ...signsBehind(reading, bar), opens: bar.opens || (line?.opens ?? false) };
   }
   reading.quarters = 0;
@@ -605,6 +607,15 @@ function endBar(reading: Reading, line: Extract<AbcToken, { kind: 'bar' }> | nul
   if (ends && reading.ending) endEnding(reading);
   if (line !== null && reading.bar.section === null && startsStrain(reading, line))
     reading.bar = { ...reading.bar, section: '' };
+}
+
+/** How often a repeat is played may stand between its end and the next one's beginning. */
+function countsBehind(reading: Reading): void {
+  const last = reading.bars.at(-1);
+  const counts = reading.cuesHere.filter((text) => repeatCount(text) !== null);
+  if (!last || last.closes === null || counts.length === 0) return;
+  reading.bars[reading.bars.length - 1] = { ...last, cues: [...last.cues, ...counts] };
+  reading.cuesHere = reading.cuesHere.filter((text) => !counts.includes(text));
 }
 
 /** Between two bar lines stands what belongs behind the bar before: it is put there; the rest is for the bar to come. */
@@ -640,6 +651,12 @@ function endEnding(reading: Reading): void {
 function closeLast(reading: Reading): void {
   if (reading.ending) endEnding(reading);
   const { bars } = reading;
+  const last = bars.at(-1);
+  // What is written above the end stands with the last bar.
+  if (last && reading.cuesHere.length > 0)
+    bars[bars.length - 1] = { ...last, cues: [...last.cues, ...reading.cuesHere] };
+  for (const { place } of reading.chordsHere)
+    reading.remarks.push({ place, message: 'a chord behind the last bar is left out' });
   bars.splice(0, bars.length, ...openRepeats(bars, true));
   // Where parts are named, strains are no sections of their own.
   if (bars.some(({ section }) => section))

@@ -1,5 +1,7 @@
-import { barLimit } from '../chart/limits.js';
 import type { Remark, SheetBar } from './lead-sheet.js';
+
+/** The most bars that repeats within repeats may come to when they are written out: more is nothing that one can read. */
+const mostWritten = 300;
 
 /** A repeat of a sheet: its first bar, the one that it is closed in, and the last of its endings. */
 interface Span {
@@ -31,12 +33,14 @@ function withoutNested(bars: readonly SheetBar[], remarks: Remark[]): readonly S
   for (const { end } of inner) ends.set(end, (ends.get(end) ?? 0) + 1);
   const written: SheetBar[] = [];
   const starts: number[] = [];
+  let added = 0;
   for (const [index, bar] of bars.entries()) {
     if (begins.has(index)) starts.push(written.length);
     written.push(bar);
     for (let count = ends.get(index) ?? 0; count > 0; count -= 1) {
       const again = writtenOut(written.splice(starts.pop() ?? 0));
-      if (written.length + again.length + bars.length > barLimit) return onlyInner(bars, outer, remarks);
+      added += again.length;
+      if (added > mostWritten) return onlyInner(bars, outer, remarks);
       written.push(...again);
     }
   }
@@ -66,7 +70,7 @@ function byNesting(spans: readonly Span[]): { inner: readonly Span[]; outer: rea
   return { inner: inner.reverse(), outer: [...outer] };
 }
 
-/** Where written out there would be more bars than a chart can play: what has a repeat in it is played once. */
+/** Where written out there would be too many bars: what has a repeat in it is played once. */
 function onlyInner(
   bars: readonly SheetBar[],
   outer: readonly Span[],

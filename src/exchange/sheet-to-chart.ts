@@ -35,6 +35,7 @@ import {
 } from './lead-sheet.js';
 import { plainRepeats } from './nested-repeats.js';
 import { withoutPickups } from './pickups.js';
+import { withCounts } from './repeat-counts.js';
 import { followedWays, withoutWays } from './sheet-ways.js';
 
 /** The most chords a bar can have: more would not be played. */
@@ -57,7 +58,7 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
   const remarks: Remark[] = [];
   const within = withinLimits(shortBars(sheet, remarks), remarks);
   const { bars: full, pickup } = withoutPickups({ ...sheet, bars: within }, remarks);
-  const all = plainRepeats(full, sheet.form !== null, remarks);
+  const all = plainRepeats(withCounts(full, remarks), sheet.form !== null, remarks);
   const { bars: signed, unplayed } = followedWays(all, remarks);
   const bars = withWholeBeats(closedEndings(closedRepeats(signed, remarks)), sheet.meter);
   const saysMeter = meterSaidAnew(bars);

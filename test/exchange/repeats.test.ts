@@ -82,3 +82,23 @@ describe('a repeat within a repeat', () => {
     expect(told.filter((message) => message.endsWith('the outer one is not played'))).toHaveLength(19);
   });
 });
+
+describe('words that say how often a repeat is played', () => {
+  it.each([
+    ['behind it at the end', '|:"G"z8|"C"z8:|"^x3"', 'G C G C G C'],
+    ['behind it', '|:"G"z8:|"^x3"|"C"z8|', 'G G G C'],
+    ['behind it, in front of another', '|:"G"z8:|"^(3x)"|:"C"z8:|', 'G G G C C'],
+    ['in its last bar', '|:"G"z8|"C"z8"^3 times":|"D"z8|', 'G C G C G C D'],
+    ['in its first bar', '"D"z8|:"^3x""G"z8|"C"z8:|', 'D G C G C G C'],
+  ])('%s', (_, body, wanted) => {
+    const { played, told } = brought(body);
+    expect(played).toBe(wanted);
+    expect(told).toEqual([expect.stringMatching(/^“.+” is read as how often the repeat is played$/)]);
+  });
+
+  it('are cues elsewhere, and those behind the last bar are kept with it', () => {
+    const [tune] = abcTunes('X:1\nM:4/4\nL:1/8\nK:G\n"G"z8|"^x3""C"z8|"^to end"\n');
+    if (!tune) throw new Error('no tune');
+    expect(readAbc(tune).sheet.bars.map(({ cues }) => cues)).toEqual([[], ['x3', 'to end']]);
+  });
+});
