@@ -1,5 +1,5 @@
 import { countedQuarters, type Meter, type Place, type Tempo } from '../chart/chart.js';
-import { type Chord, parseChord } from '../theory/chord.js';
+import { type Chord, chordName, parseChord } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
 import { readAbcKey } from './abc-key.js';
 import { leftDirective, leftField, voiceOfChords } from './abc-left.js';
@@ -543,9 +543,12 @@ function symbol(reading: Reading, text: string, place: Place): void {
     .replace(/[;\n].*$/s, '')
     .trim();
   if (main !== text.trim()) leave(reading, 'what stands with a chord in brackets or behind it', place);
-  if (main === '') return;
+  if (main === '' || wordsForChord(reading, main, place)) return;
   reading.chords += 1;
-  const read = abcChord(main);
+  const starred = /^([A-G].*?)\*+$/.exec(main)?.[1];
+  if (starred !== undefined)
+    reading.remarks.push({ place, message: `“${plainText(main)}” is read as ${plainText(starred)}` });
+  const read = abcChord(starred ?? main);
   const chord: SheetChord = {
     at: reading.quarters,
     chord: read ?? null,
@@ -558,11 +561,43 @@ function symbol(reading: Reading, text: string, place: Place): void {
       message: `“${plainText(main)}” is no chord that is known: nc is written, with it as a cue`,
     });
   // Time only goes on: of chords at one place the last counts.
-  if (reading.chordsHere.at(-1)?.at === chord.at) {
+  const before = reading.chordsHere.at(-1);
+  if (before?.at === chord.at) {
     reading.chordsHere.pop();
-    leave(reading, 'all but the last of chords at one place', place);
+    leave(reading, `of chords at one place ${called(before)}: ${called(chord)} is kept`, place);
   }
   reading.chordsHere.push(chord);
+}
+
+/** Words, signs of the way and the bar before again, which are written where a chord could stand: whether it was one of these. */
+function wordsForChord(reading: Reading, text: string, place: Place): boolean {
+  const before = reading.bars.at(-1);
+  if (text === '%' && before) {
+    if (reading.chordsHere.length === 0) reading.chordsHere.push(...before.chords);
+    return true;
+  }
+  const sign = waySignOfWords(text);
+  if (sign === null && isMeantAsChord(text) && backToldOf(text, sign) === null) return false;
+  const told = backToldOf(text, sign);
+  if (told !== null) reading.remarks.push({ place, message: told });
+  if (sign) reading.bar = withSign(reading.bar, sign);
+  else reading.cuesHere.push(plainText(text));
+  if (sign === null && told === null)
+    reading.remarks.push({
+      place,
+      message: `“${plainText(text)}” is no chord that is known: it is a cue, and the chord before goes on`,
+    });
+  return true;
+}
+
+/** Whether a text is meant as a chord: a root, `H` among them, that no plain word begins with, or “no chord”. */
+function isMeantAsChord(text: string): boolean {
+  if (/^n\.?\s*c\.?$/i.test(text)) return true;
+  return /^[A-H](?:[#b♯♭]|(?![a-z]{3})|(?=maj|min|dim|aug|sus|add|dom|alt|omit))/.test(text);
+}
+
+function called({ chord, text }: SheetChord): string {
+  return chord ? chordName(chord) : plainText(text ?? 'N.C.');
 }
 
 /** A chord as ABC writes it, bass in any case; `null` for no chord, `undefined` for what cannot be read. */
