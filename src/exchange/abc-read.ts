@@ -592,7 +592,7 @@ function wordsForChord(reading: Reading, text: string, place: Place): boolean {
 
 /** Whether a text is meant as a chord: a root, `H` among them, that no plain word begins with, or “no chord”. */
 function isMeantAsChord(text: string): boolean {
-  if (/^n\.?\s*c\.?$/i.test(text)) return true;
+  if (abcChord(text) !== undefined) return true;
   return /^[A-H](?:[#b♯♭]|(?![a-z]{3})|(?=maj|min|dim|aug|sus|add|dom|alt|omit))/.test(text);
 }
 

@@ -19,7 +19,7 @@ import { SectionNames } from '../chart/section-names.js';
 import { partsOfBeat, sharesEvenly } from '../chart/shares.js';
 import { unroll } from '../chart/unroll.js';
 import { readWay } from '../chart/way-words.js';
-import { toNumber } from '../theory/chord.js';
+import { chordName, toNumber } from '../theory/chord.js';
 import { type Key, sameKey } from '../theory/key.js';
 import { pitchClass } from '../theory/pitch.js';
 import { meterSaidAnew, withWholeBeats } from './broken-beats.js';
@@ -535,18 +535,32 @@ function placedChords(
   const isEven = written.every(({ at }, index) => Math.abs(at - (index * beats) / count) < 1e-4);
   if (isEven && keepsEven(count))
     return written.map(({ chord }, index) => ({ at: (index * beats) / count, chord }));
-  const found = new Map<number, SheetChord['chord']>();
+  const found = new Map<number, { chord: SheetChord['chord']; moved: boolean }>();
   for (const { at, chord, place } of written) {
     const part = Math.floor(at * parts + near);
     const name = `${['beat', 'quarter', 'eighth'][parts - 1]} ${part + 1}`;
-    if (Math.abs(at * parts - part) > 1e-4)
+    const moved = Math.abs(at * parts - part) > 1e-4;
+    const there = found.get(part / parts);
+    if (there) {
+      // One that stands there goes before one that would be moved there.
+      const stays = moved && !there.moved;
+      const [kept, left] = stays ? [there.chord, chord] : [chord, there.chord];
+      remarks.push({
+        place,
+        message: `two chords on ${name}: ${called(kept)} is kept, ${called(left)} left out`,
+      });
+      if (stays) continue;
+    }
+    if (moved)
       remarks.push({
         place,
         message: `a chord ${parts === 1 ? 'off the beat' : 'between the beats'} is put onto ${name} of its bar`,
       });
-    if (found.has(part / parts))
-      remarks.push({ place, message: `two chords on ${name}: the later one is kept` });
-    found.set(part / parts, chord);
+    found.set(part / parts, { chord, moved });
   }
-  return [...found].map(([at, chord]) => ({ at, chord })).sort((one, other) => one.at - other.at);
+  return [...found].map(([at, { chord }]) => ({ at, chord })).sort((one, other) => one.at - other.at);
+}
+
+function called(chord: SheetChord['chord']): string {
+  return chord ? chordName(chord) : 'N.C.';
 }
