@@ -145,7 +145,6 @@ describe('editBar', () => {
   it.each([
     ['V: 1 4 5 1', 1, '4 #5'],
     ['V: 1 4 5 1', 3, '1 #5'],
-    ['V: 1 4(1 5) 1', 2, '!'],
     ['V: |\n    |: 1 [1st(1 5) ] [2nd 1 ] :|', 1, ',3rd'],
   ])('refuses in %j for bar %i what takes from its neighbours: %s', (section, bar, replacement) => {
     const source = `${head}sections:\n  ${section}\n`;
