@@ -4,7 +4,7 @@ import { readsAsBars } from './bars-as-words.js';
 import { looksLikeLetters, looksLikeNumber, type Notation, readCell } from './cell.js';
 import { parseChange } from './change.js';
 import type { EndingTimes, Item, Meter, Place, SectionLine, WayMark, WrittenCell } from './chart.js';
-import type { Faults } from './fault.js';
+import { type Faults, mostTold } from './fault.js';
 import { gluedBars } from './glued-bars.js';
 import { mostWords } from './limits.js';
 import { otherChange } from './other-changes.js';
@@ -407,7 +407,11 @@ class SectionReader {
     this.lastWords = null;
     const cell = readCell(token.text, this.notation);
     if (cell.ok) return cell.value;
-    const other = otherDots(token.text, this.notation) ?? otherWriting(token.text, this.notation);
+    // Only the first faults of a file are told: what is meant by others need not be found out.
+    const other =
+      this.faults.count < 10 * mostTold
+        ? (otherDots(token.text, this.notation) ?? otherWriting(token.text, this.notation))
+        : null;
     this.faults.error(
       { line: token.line, column: token.column + (other ? 0 : cell.fault.at) },
       other?.says ?? cell.fault.message,
