@@ -315,7 +315,10 @@ class SectionReader {
     const change = parseChange(text, this.context.key);
     if (!change.ok) {
       const meant = otherChange(text) ?? meantMark(text);
-      this.faults.error({ ...place, column: place.column + change.fault.at }, meant ?? change.fault.message);
+      this.faults.error(
+        { ...place, column: place.column + characters(text, change.fault.at) },
+        meant ?? change.fault.message,
+      );
       return;
     }
     if (change.value.kind === 'meter') {
@@ -413,7 +416,7 @@ class SectionReader {
         ? (otherDots(token.text, this.notation) ?? otherWriting(token.text, this.notation))
         : null;
     this.faults.error(
-      { line: token.line, column: token.column + (other ? 0 : cell.fault.at) },
+      { line: token.line, column: token.column + (other ? 0 : characters(token.text, cell.fault.at)) },
       other?.says ?? cell.fault.message,
     );
     return null;
@@ -466,6 +469,11 @@ class SectionReader {
     if (this.repeat) this.faults.error(this.repeat, 'this |: is never closed; write :| at its end');
     if (this.ending) this.faults.error(this.ending, 'this ending is never closed; write ] at its end');
   }
+}
+
+/** How many characters the first `length` of a text's UTF-16 units are: columns count characters. */
+function characters(text: string, length: number): number {
+  return [...text.slice(0, length)].length;
 }
 
 function endingTimes(text: string): EndingTimes | null {

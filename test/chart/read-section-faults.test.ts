@@ -8,6 +8,7 @@ describe('faults in bars', () => {
     ['1 (4 57)', '5:11 error “57” can be read two ways: two bars are written “5 7”, one chord “5^7”'],
     ["1 '57", '5:9 error “57” can be read two ways'],
     ['1 "𝄞" é', '5:11 error “é” is no number'],
+    ['1 4~𝄞𝄞~~', '5:11 error “~~” says two things'],
     ['1\n4\t9', '6:7 error there is no degree 9'],
     ['1 A', '5:7 error “A” is a letter in a section of numbers'],
     ['A 1', '5:7 error “1” is a number in a section of letters'],
