@@ -103,7 +103,8 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
     const section = sections.at(-1) ?? begin('A');
     const { repeats } = section;
     const read = readLine(raw, number, { key: options.key, meter, repeats }, section.hasBars);
-    if (read.faults.length > 0 && isChordLine(raw)) faults.push(...read.faults);
+    // One by one: a line can have more of them than a call takes arguments.
+    if (read.faults.length > 0 && isChordLine(raw)) for (const fault of read.faults) faults.push(fault);
     else if (read.faults.length > 0) {
       const words = bareText(line.replace(/\s+/g, ' '));
       if (index === title && (options.keepWords || options.skipWords)) {
@@ -125,15 +126,15 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
     if (!raw.includes('|')) repeats.bar([]);
     section.entries.push({ text: read.text, words: null });
     section.hasBars = true;
-    remarks.push(...read.remarks);
+    for (const remark of read.remarks) remarks.push(remark);
   });
   end();
   const filled = sections
     .filter(({ hasBars }) => hasBars)
     .map(({ name, entries }) => ({ name, ...placed(entries) }));
-  for (const { left } of filled) skipped.push(...left);
+  for (const { left } of filled) for (const line of left) skipped.push(line);
   for (const { hasBars, entries } of sections)
-    if (!hasBars) skipped.push(...entries.flatMap(({ words }) => words ?? []));
+    if (!hasBars) for (const { words } of entries) if (words !== null) skipped.push(words);
   skipped.sort((one, other) => one - other);
   if (filled.length === 0 && faults.length === 0) {
     faults.push({

@@ -111,13 +111,13 @@ export function readLine(
       const filled = barsOfBeats(chords, meter, barred ? 1 : null);
       if ('message' in filled) fault(start, filled.message);
       else {
-        bars.push(...filled.texts);
+        for (const text of filled.texts) bars.push(text);
         if (!barred)
           said = `there are no bar lines: slashes and dots are read as beats, ${filled.perBar} to a bar of ${meterText(meter)}; where that is otherwise, put | between the bars`;
       }
     } else if (barred && chords.length > 0) bars.push(sharedBar(written));
     else if (!barred) {
-      bars.push(...chords.map(({ text }) => text));
+      for (const { text } of chords) bars.push(text);
       if (chords.length > 1)
         said =
           'there are no bar lines: each chord is read as a bar; where chords share one, put | between the bars, or write a slash for each further beat: A / D /';
