@@ -573,12 +573,12 @@ function symbol(reading: Reading, text: string, place: Place): void {
 function wordsForChord(reading: Reading, text: string, place: Place): boolean {
   const before = reading.bars.at(-1);
   if (text === '%' && before) {
-    if (reading.chordsHere.length === 0) reading.chordsHere.push(...before.chords);
+    if (reading.chordsHere.length === 0) reading.chordsHere = [...before.chords];
     return true;
   }
   const sign = waySignOfWords(text);
-  if (sign === null && isMeantAsChord(text) && backToldOf(text, sign) === null) return false;
   const told = backToldOf(text, sign);
+  if (sign === null && told === null && isMeantAsChord(text)) return false;
   if (told !== null) reading.remarks.push({ place, message: told });
   if (sign) reading.bar = withSign(reading.bar, sign);
   else reading.cuesHere.push(plainText(text));

@@ -6,6 +6,7 @@ import {
   type PlayedBar,
   quartersPerBeat,
   type Section,
+  sameMeter,
   type WrittenCell,
 } from '../chart/chart.js';
 import { slowingMarks } from '../chart/label.js';
@@ -356,7 +357,7 @@ function playedBar(
       text: null,
       place: plainBar.place,
     })),
-    meter: last.meter.beats === bar.meter.beats && last.meter.unit === bar.meter.unit ? null : bar.meter,
+    meter: sameMeter(last.meter, bar.meter) ? null : bar.meter,
     key: keyName(last.key) === keyName(bar.key) ? null : bar.key,
     tempo: last.tempo.bpm === bar.tempo.bpm ? null : bar.tempo,
     section: begins ? bar.section : null,

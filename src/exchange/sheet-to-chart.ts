@@ -11,6 +11,7 @@ import {
   quarterTempo,
   type Section,
   type SectionLine,
+  sameMeter,
   type Tempo,
   type WrittenCell,
 } from '../chart/chart.js';
@@ -236,10 +237,6 @@ const nowhere: Place = { line: 1, column: 1 };
 function countedAs(tempo: Tempo, count: Tempo['count']): number {
   const counted = countedQuarters[count];
   return Math.max(tempoLimits.least, Math.min(tempoLimits.most, Math.round(quarterTempo(tempo) / counted)));
-}
-
-function sameMeter(one: Meter, other: Meter): boolean {
-  return one.beats === other.beats && one.unit === other.unit;
 }
 
 function formOf(
