@@ -246,6 +246,11 @@ export function quarterTempo(tempo: Tempo): number {
   return tempo.bpm * countedQuarters[tempo.count];
 }
 
+/** Whether two meters are written alike. */
+export function sameMeter(one: Meter, other: Meter): boolean {
+  return one.beats === other.beats && one.unit === other.unit;
+}
+
 /** The meter as written: `4/4`. */
 export function meterText(meter: Meter): string {
   return `${meter.beats}/${meter.unit}`;

@@ -1,7 +1,7 @@
 import { quoted } from '../base/safe-text.js';
 import { type Key, keyName } from '../theory/key.js';
 import { pitchClass } from '../theory/pitch.js';
-import type { Change, Chart, FormEntry, Place, PlayedBar, SectionLine } from './chart.js';
+import type { Change, Chart, Excerpt, FormEntry, Place, PlayedBar, SectionLine } from './chart.js';
 import type { Faults } from './fault.js';
 import { lettersBehind } from './write.js';
 
@@ -46,26 +46,45 @@ export class KeysHeard {
     known.behind.push(keyName(behind));
   }
 
-  /** Warns, at its place, of every change that leads to other keys each time. */
-  tell(chart: Chart, faults: Faults): void {
+  /** Warns, at its place, of every change that leads to other keys each time; `bars` are those of the pass. */
+  tell(chart: Chart, bars: readonly PlayedBar[], faults: Faults): void {
+    let inOrder: string | null = null;
     for (const { name, lines } of chart.sections)
       for (const { items } of lines)
         for (const item of items) {
           if (item.kind !== 'change' || item.change.kind !== 'key') continue;
           const heard = [...(this.heard.get(item.change)?.values() ?? [])].find(({ differs }) => differs);
-          if (heard) faults.warning(item.place, climbText(name, item.change.halfSteps, heard));
+          if (!heard) continue;
+          inOrder ??= keysInOrder(bars);
+          faults.warning(item.place, climbText(name, item.change.halfSteps, heard, inOrder));
         }
   }
+}
+
+/** The keys of a pass one after the other, each where it begins, with a space on both sides of each. */
+function keysInOrder(bars: readonly PlayedBar[]): string {
+  const keys = bars.flatMap(({ key }, at) => {
+    const before = bars[at - 1]?.key;
+    return before && keyName(before) === keyName(key) ? [] : [keyName(key)];
+  });
+  return ` ${keys.join(' ')} `;
+}
+
+/** Of a chain of keys those that bars are in: what a change at the very beginning or end leads from or to may not sound. */
+function sounding(chain: readonly string[], inOrder: string): readonly string[] {
+  const shorter = [chain, chain.slice(1), chain.slice(0, -1), chain.slice(1, -1)];
+  return shorter.find((keys) => keys.length > 0 && inOrder.includes(` ${keys.join(' ')} `)) ?? chain;
 }
 
 function climbText(
   section: string,
   halfSteps: number,
   { first, before, behind, times, differs }: Heard,
+  inOrder: string,
 ): string {
   const often = times === 2 ? 'twice' : `${times} times`;
   const chained = differs && behind.every((_, at) => at === 0 || before[at] === behind[at - 1]);
-  const keys = chained ? [before[0], ...behind] : behind;
+  const keys = chained ? sounding([before[0] ?? '', ...behind], inOrder) : behind;
   const more = times > behind.length ? ' …' : '';
   const where = chained
     ? `goes ${halfSteps > 0 ? 'up' : 'down'} each time: ${keys.join(' ')}${more}`
@@ -78,13 +97,16 @@ function climbText(
  * entry of the form with a key of its own means just that.
  */
 export function checkLetters(chart: Chart, bars: readonly PlayedBar[], faults: Faults): void {
-  const sections = chart.sections.map(({ letters, lines }) => (letters ? lettersOf(lines, chart.key) : null));
+  const sections = chart.sections.map(({ letters, lines, derived }) =>
+    letters ? lettersOf(derived ? ownLines(derived) : lines, chart.key, derived !== null) : null,
+  );
   if (sections.every((one) => one === null)) return;
   const told = new Set<string>();
   for (const { source, entry, key } of bars) {
     const written = sections[source.section]?.[source.line]?.[source.bar];
     if (!written || chart.form[entry]?.key) continue;
-    const stretch = `${source.section} ${keyName(written.key)} ${written.isFirst}`;
+    const piece = chart.sections[source.section]?.derived ? source.line : '';
+    const stretch = `${source.section} ${piece} ${keyName(written.key)} ${written.isFirst}`;
     if (told.has(stretch)) continue;
     if (pitchClass(written.key.tonic) === pitchClass(key.tonic)) continue;
     told.add(stretch);
@@ -105,14 +127,28 @@ interface LettersBar {
   readonly isFirst: boolean;
 }
 
-function lettersOf(lines: readonly SectionLine[], home: Key): readonly (readonly LettersBar[])[] {
+/** The bars of its own that each piece of a derived section has; none where a piece is taken from elsewhere. */
+function ownLines(derived: readonly Excerpt[]): readonly SectionLine[] {
+  return derived.map(({ take }) => ({ items: take.kind === 'own' ? take.items : [], comment: null }));
+}
+
+/** The bars in letters of each line. Each piece of a derived section is read anew: `anew`. */
+function lettersOf(
+  lines: readonly SectionLine[],
+  home: Key,
+  anew: boolean,
+): readonly (readonly LettersBar[])[] {
   let key = home;
   let isFirst = true;
-  return lines.map(({ items, comment }) =>
-    items.flatMap((item): LettersBar[] => {
+  return lines.map(({ items, comment }) => {
+    if (anew) {
+      key = home;
+      isFirst = true;
+    }
+    return items.flatMap((item): LettersBar[] => {
       if (item.kind === 'change' && item.change.kind.startsWith('key')) isFirst = false;
       key = lettersBehind({ items: [item], comment }, key, home);
       return item.kind === 'bar' ? [{ place: item.place, key, isFirst }] : [];
-    }),
-  );
+    });
+  });
 }

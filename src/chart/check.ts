@@ -31,8 +31,9 @@ export function checkChart(chart: Chart, faults: Faults): void {
     });
     if (fault) faults.add(fault);
     else if (bars.length === 0) {
+      const opening = chart.sections.find(({ name }) => name === chart.form[0]?.section)?.place;
       faults.error(
-        { line: 1, column: 1 },
+        final || !opening ? { line: 1, column: 1 } : opening,
         final
           ? 'the form plays no bar'
           : 'the form plays bars in its final pass only; the passes before need some too',
@@ -43,7 +44,7 @@ export function checkChart(chart: Chart, faults: Faults): void {
     if (!final) continue;
     checkDots(chart, bars, faults);
     checkWaits(chart, bars, faults);
-    heard.tell(chart, faults);
+    heard.tell(chart, bars, faults);
     checkLetters(chart, bars, faults);
   }
 }

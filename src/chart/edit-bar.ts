@@ -35,11 +35,42 @@ export function barText(source: string, chart: Chart, bar: BarSource): BarText |
   return { from: start + within.from, to: start + within.to, text };
 }
 
+/** A chart in which a bar was written anew. */
+export interface EditedBar {
+  readonly text: string;
+  readonly chart: Chart;
+  /** What the bar behind, a `=`, was written out as so that it plays what it played; `null` where nothing had to be. */
+  readonly writtenOut: string | null;
+}
+
 /**
- * Puts other bars in the place of one, every other character of the file staying as it is, and reads the whole again.
- * What may be written is one bar or several; everything else of a line stands where it stood.
+ * Puts other bars in the place of one and reads the whole again. What may be written is one bar or several. Every other bar
+ * plays what it played: a `=` right behind that would now repeat another one is written out. Nothing else of the file changes.
  */
 export function editBar(
+  source: string,
+  chart: Chart,
+  bar: BarSource,
+  replacement: string,
+): Reading<EditedBar> {
+  const edited = replaceBar(source, chart, bar, replacement);
+  if (!edited.ok) return edited;
+  const unchanged: Reading<EditedBar> = { ...edited, value: { ...edited.value, writtenOut: null } };
+  const next = barBehind(chart, bar);
+  const before = next && barItem(chart, next);
+  if (!next || before?.kind !== 'bar' || !before.same) return unchanged;
+  const moved = next.line === bar.line ? { ...next, bar: next.bar + barCount(replacement) - 1 } : next;
+  if (playsSame(before, barItem(edited.value.chart, moved))) return unchanged;
+  const repeated = repeatedBar(chart, bar);
+  const writtenOut = repeated ? (barText(source, chart, repeated)?.text ?? null) : null;
+  const kept = writtenOut ? replaceBar(edited.value.text, edited.value.chart, moved, writtenOut) : undefined;
+  if (!kept?.ok || !playsSame(before, barItem(kept.value.chart, moved)))
+    return refused(before.place, 'the bar behind it is written = and would change too; edit the file');
+  return { ...kept, value: { ...kept.value, writtenOut } };
+}
+
+/** Puts bars in the place of one, every other character of the file staying as it is. */
+function replaceBar(
   source: string,
   chart: Chart,
   bar: BarSource,
@@ -56,6 +87,41 @@ export function editBar(
   if (!onlyHere(chart, read.value, bar, barCount(replacement)))
     return refused(item.place, 'this would change other bars too; edit the file');
   return { ok: true, value: { text, chart: read.value }, faults: read.faults };
+}
+
+/** The written bars of a section, in order. */
+function barsOf(
+  chart: Chart,
+  section: number,
+): readonly { readonly at: BarSource; readonly same: boolean }[] {
+  const written = chart.sections[section];
+  return (written ? writtenLines(written) : []).flatMap((items, line) =>
+    items
+      .filter((item) => item.kind === 'bar')
+      .map(({ same }, bar) => ({ at: { section, line, bar }, same })),
+  );
+}
+
+function placeAmong(bars: ReturnType<typeof barsOf>, { line, bar }: BarSource): number {
+  return bars.findIndex(({ at }) => at.line === line && at.bar === bar);
+}
+
+/** The bar that is written behind another one in its section. */
+function barBehind(chart: Chart, bar: BarSource): BarSource | null {
+  const bars = barsOf(chart, bar.section);
+  return bars[placeAmong(bars, bar) + 1]?.at ?? null;
+}
+
+/** The bar that is written out where this one is: itself, or the one that it repeats. */
+function repeatedBar(chart: Chart, bar: BarSource): BarSource | null {
+  const bars = barsOf(chart, bar.section);
+  return bars.slice(0, placeAmong(bars, bar) + 1).findLast(({ same }) => !same)?.at ?? null;
+}
+
+function playsSame(one: Item, other: Item | null): boolean {
+  return (
+    one.kind === 'bar' && other?.kind === 'bar' && JSON.stringify(one.cells) === JSON.stringify(other.cells)
+  );
 }
 
 function refused(place: Place, message: string): { ok: false; faults: readonly Fault[] } {

@@ -5,6 +5,7 @@ import type { FormEntry, Place } from './chart.js';
 import type { Faults } from './fault.js';
 import { type KeyTarget, parseTargetKey } from './key-target.js';
 import { type BassLine, bassWords, isBassLine, isLevel, type Level, levelWords } from './level.js';
+import { otherKey, otherOption } from './other-options.js';
 
 /** What stands in the brackets of an entry of the form. */
 export type FormOptions = Pick<FormEntry, 'who' | 'pattern' | 'level' | 'bass' | 'key'>;
@@ -29,6 +30,8 @@ export function readFormOptions(text: string, place: Place, faults: Faults, home
     .split(':')
     .map((one) => one.trim());
   tellNear(who, place, faults);
+  const other = pattern === '' ? null : otherKey(pattern);
+  if (other !== null) faults.warning(place, `${quoted(pattern)} is read as a pattern; ${other}`);
   const target: KeyTarget | null = key && { key, home: home ?? key };
   return {
     who: who || null,
@@ -64,7 +67,7 @@ function readKeyPart(parts: readonly string[], place: Place, faults: Faults): Ke
   }
   const key = parseTargetKey(name);
   if (key.ok) return key.value;
-  faults.error(place, key.fault.message);
+  faults.error(place, otherKey(name) ?? key.fault.message);
   return null;
 }
 
@@ -85,8 +88,11 @@ function oneOf(
 /** Somebody called “sfot” can lead, but more likely a level was meant; and nobody is called “in D”. */
 function tellNear(who: string, place: Place, faults: Faults): void {
   for (const word of who.split(',').map((one) => one.trim())) {
-    const [, inKey] = /^in ([A-G][#b]?m?)$/.exec(word) ?? [];
-    if (inKey) faults.warning(place, `${quoted(word)} is read as who leads; a key is written “key ${inKey}”`);
+    const meant = otherOption(word);
+    if (meant !== null) {
+      faults.warning(place, `${quoted(word)} is read as who leads; ${meant}`);
+      continue;
+    }
     const near = /^[a-z]+$/.test(word) ? nearest(word, [...levelWords, ...bassWords]) : null;
     if (near === null) continue;
     faults.warning(

@@ -1,15 +1,14 @@
 import { jsonText } from '../base/json.js';
 import { bareText, quoted } from '../base/safe-text.js';
-import { parseChord, toNumber } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
-import { numberText } from '../theory/number.js';
 import { parseMeter } from './change.js';
-import { type Meter, meterText, type Place } from './chart.js';
+import type { Meter, Place } from './chart.js';
 import type { Fault } from './fault.js';
-import { type BeatenChord, barsOfBeats, isBeats } from './letter-beats.js';
+import { areHeadings, headedLine, headingOf, headLine, loneLetters, titleRow } from './letter-headings.js';
+import { isChordLine, readLine } from './letter-line.js';
+import { LetterRepeats } from './letter-repeats.js';
 import { mostWords } from './limits.js';
 import { SectionNames } from './section-names.js';
-import { meterName, mostInBar, mostWithDots, neededDots, sharesEvenly } from './shares.js';
 
 /** What a letter sheet is brought in with. */
 export interface LetterSheetOptions {
@@ -35,10 +34,11 @@ export interface LetterSheet {
 /**
  * Turns a plain sheet of chords in letters into a chart's text, in numbers. A line is a phrase. With `|` in it
  * the bars are what stands between, otherwise each chord is a bar. A slash or a dot is a further beat of the
- * chord before, where beats fill bars: `A / D /`. How lines without bar lines were read is told. `Name:` alone on a line, or `[Name]`, begins
- * a section; `x2` at a line's end repeats the line. Chords that do not share their bar evenly
+ * chord before, where beats fill bars: `A / D /`. How lines without bar lines were read is told. `Name:` alone on a line, `[Name]`, or `Verse` and its kind, begins
+ * a section; `x2` at a line's end repeats the line. With bar lines `|: :|` repeats, `:| x3` and endings too. Chords that do not share their bar evenly
  * get dots, which is said. Whatever else there is is told, not guessed at. Words that are kept are those of
- * the line of chords above them, as sheets mostly have it; in a section that begins with words, of the line below.
+ * the line of chords above them, as sheets mostly have it; where they stand above each line of chords, of the line below. A first
+ * line of words with a blank line behind it is a title, and left out with the words.
  */
 export function importLetters(sheet: string, options: LetterSheetOptions): LetterSheet {
   const sections: LetterSection[] = [];
@@ -49,38 +49,92 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
   const read = parseMeter(options.meterText);
   const meter: Meter = read.ok ? read.value : { beats: 4, unit: 4 };
   const names = new SectionNames();
-  sheet.split(/\r?\n/).forEach((raw, index) => {
+  /** The line that is read now, from 1. */
+  let number = 0;
+  const begin = (name: string): LetterSection => {
+    const section = letterSection(names.next(name), () => number);
+    sections.push(section);
+    return section;
+  };
+  const end = (): void => {
+    const place = sections.at(-1)?.repeats.end();
+    if (place)
+      faults.push({
+        ...place,
+        severity: 'error',
+        message: '“|:” has no “:|” behind it in its section; write :| where the repeat ends',
+      });
+  };
+  const rows = sheet.split(/\r?\n/);
+  const title = titleRow(rows);
+  const lone = loneLetters(rows);
+  const lettersHead = areHeadings(rows, lone);
+  const remark = (message: string): void =>
+    void remarks.push({ place: { line: number, column: 1 }, message });
+  rows.forEach((row, index) => {
+    let raw = row;
+    number = index + 1;
     const line = raw.trim();
     if (line === '') return;
-    const heading = headingOf(line);
+    const isLone = lone.includes(index);
+    const heading = isLone && lettersHead ? line : headingOf(line);
     if (heading !== null) {
-      sections.push(letterSection(names.next(heading)));
+      end();
+      begin(heading);
+      if (isLone && lettersHead)
+        remark(
+          `${quoted(line)} is read as a section’s heading; where it is a chord, put | round it: | ${line} |`,
+        );
       return;
     }
-    const read = readLine(raw, index + 1, { key: options.key, meter }, sections.at(-1)?.hasBars ?? false);
-    if (read.faults.length > 0) {
+    if (isLone) remark(`${quoted(line)} is read as a chord; a section’s heading has a colon: “${line}:”`);
+    const says = sections.some(({ hasBars }) => hasBars) ? null : headLine(line);
+    if (says) {
+      remark(`the ${says.what} is not taken from the sheet; the command’s flag gives it: ${says.flag}`);
+      return;
+    }
+    const headed = headedLine(row);
+    if (headed) {
+      end();
+      begin(headed.name);
+      // Places count in the line as it stands.
+      raw = ' '.repeat(headed.from) + row.slice(headed.from);
+    }
+    const section = sections.at(-1) ?? begin('A');
+    const { repeats } = section;
+    const read = readLine(raw, number, { key: options.key, meter, repeats }, section.hasBars);
+    // One by one: a line can have more of them than a call takes arguments.
+    if (read.faults.length > 0 && isChordLine(raw)) for (const fault of read.faults) faults.push(fault);
+    else if (read.faults.length > 0) {
       const words = bareText(line.replace(/\s+/g, ' '));
-      if (options.keepWords && words !== '' && words.length <= mostWords) {
-        if (sections.length === 0) sections.push(letterSection(names.next('A')));
-        keepWords(sections.at(-1) as LetterSection, words, index + 1);
-      } else if (options.skipWords || options.keepWords) skipped.push(index + 1);
+      if (index === title && (options.keepWords || options.skipWords)) {
+        const gives = `--title ${jsonText(words)} gives it to the chart`;
+        remarks.push({
+          place: { line: number, column: 1 },
+          message: `read as the title, and left out; ${gives}`,
+        });
+      } else if (options.keepWords && words !== '' && words.length <= mostWords)
+        section.entries.push({ text: `> ${words}`, words: number });
+      else if (options.skipWords || options.keepWords) skipped.push(index + 1);
       else for (const fault of read.faults) faults.push(fault);
-      return;
     }
+    if (read.faults.length > 0) return;
     if (read.said !== null && !told.has(read.said)) {
       told.add(read.said);
       remarks.push({ place: { line: index + 1, column: 1 }, message: read.said });
     }
-    if (sections.length === 0) sections.push(letterSection(names.next('A')));
-    const section = sections.at(-1) as LetterSection;
-    section.lines.push(read.text);
+    if (!raw.includes('|')) repeats.bar([]);
+    section.entries.push({ text: read.text, words: null });
     section.hasBars = true;
-    section.waiting = [];
-    remarks.push(...read.remarks);
+    for (const remark of read.remarks) remarks.push(remark);
   });
-  const filled = sections.filter(({ hasBars }) => hasBars);
-  for (const { waiting } of sections) skipped.push(...waiting);
-  for (const section of filled) section.lines.splice(section.lines.length - section.waiting.length);
+  end();
+  const filled = sections
+    .filter(({ hasBars }) => hasBars)
+    .map(({ name, entries }) => ({ name, ...placed(entries) }));
+  for (const { left } of filled) for (const line of left) skipped.push(line);
+  for (const { hasBars, entries } of sections)
+    if (!hasBars) for (const { words } of entries) if (words !== null) skipped.push(words);
   skipped.sort((one, other) => one - other);
   if (filled.length === 0 && faults.length === 0) {
     faults.push({
@@ -93,153 +147,49 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
   return { text: chartText(filled, options), skipped, remarks, faults };
 }
 
+/** A line of a section: bars, or words with the number of their line, from 1. */
+interface Entry {
+  readonly text: string;
+  readonly words: number | null;
+}
+
 /** A section while it is put together. */
 interface LetterSection {
   readonly name: string;
-  readonly lines: string[];
+  readonly entries: Entry[];
   hasBars: boolean;
-  /** Whether it began with words: then words belong to the chords below them. */
-  wordsFirst: boolean;
-  /** The lines, from 1, of words that still wait for their chords. */
-  waiting: number[];
+  readonly repeats: LetterRepeats;
 }
 
-function letterSection(name: string): LetterSection {
-  return { name, lines: [], hasBars: false, wordsFirst: false, waiting: [] };
+function letterSection(name: string, line: () => number): LetterSection {
+  const entries: Entry[] = [];
+  const putBehind = (text: string): void => {
+    const at = entries.findLastIndex(({ words }) => words === null);
+    const entry = entries[at];
+    if (entry) entries[at] = { ...entry, text: entry.text + text };
+  };
+  return { name, entries, hasBars: false, repeats: new LetterRepeats(line, putBehind) };
 }
 
-function keepWords(section: LetterSection, words: string, line: number): void {
-  if (section.lines.length === 0) section.wordsFirst = true;
-  if (section.wordsFirst) {
-    section.lines.push(`> ${words}`);
-    section.waiting.push(line);
-  } else section.lines.splice(section.lines.length - 1, 0, `> ${words}`);
-}
-
-function headingOf(line: string): string | null {
-  const match = /^\[(.{1,30})\]:?$|^([^|]{1,30}):$/u.exec(line);
-  return match ? (match[1] ?? match[2] ?? '').trim() : null;
-}
-
-/** What a line's chords are read with. */
-interface Holding {
-  readonly key: Key;
-  readonly meter: Meter;
-}
-
-/** A line as a chart's text, how it was read where it has no bar lines, what is said of its bars, and what is wrong with it. */
-interface ReadLine {
-  readonly text: string;
-  readonly said: string | null;
-  readonly remarks: readonly { readonly place: Place; readonly message: string }[];
-  readonly faults: Fault[];
-}
-
-function readLine(raw: string, line: number, { key, meter }: Holding, follows: boolean): ReadLine {
-  const remarks: { place: Place; message: string }[] = [];
-  const faults: Fault[] = [];
-  const repeat = /\sx(\d{1,2})\s*$/.exec(raw);
-  const body = repeat ? raw.slice(0, repeat.index) : raw;
-  const barred = body.includes('|');
-  const bars: string[] = [];
-  let said: string | null = null;
-  let column = 1;
-  let last: string | null = null;
-  for (const piece of barred ? body.split('|') : [body]) {
-    const words = [...piece.matchAll(/\S+/g)];
-    const beaten = words.some((word) => isBeats(word[0]));
-    const start = column + (words[0]?.index ?? 0);
-    const fault = (at: number, message: string): void =>
-      void faults.push({ line, column: at, severity: 'error', message });
-    const chords: BeatenChord[] = [];
-    words.forEach((word, place) => {
-      const before = chords.at(-1);
-      if (isBeats(word[0]) && before)
-        chords[chords.length - 1] = { ...before, beats: before.beats + word[0].length };
-      else if (isBeats(word[0]) && last !== null) chords.push({ text: last, beats: word[0].length });
-      else if (isBeats(word[0]))
-        fault(
-          column + word.index,
-          `${quoted(word[0])} is a further beat of a chord, and there is none before it`,
-        );
-      else {
-        const alone = words.length === 1 || !(barred || beaten);
-        const chord = readWord(word[0], key, alone, follows || bars.length > 0 || (!barred && place > 0));
-        if (chord.text === null)
-          fault(
-            column + word.index,
-            `${chord.message}; if this line is words to sing, leave them out with --skip-words, or keep them with --keep-words`,
-          );
-        chords.push({ text: chord.text ?? '', beats: 1 });
-      }
-    });
-    last = chords.at(-1)?.text ?? last;
-    const place = { line, column: start };
-    const dots = barred && !beaten ? neededDots(chords.length, meter) : null;
-    if (barred && chords.length > mostInBar)
-      fault(start, `${chords.length} chords in one bar; at most ${mostInBar}`);
-    else if (barred && !beaten && !dots && chords.length > 1 && !sharesEvenly(chords.length, meter))
-      fault(
-        start,
-        `${chords.length} chords have no room in a bar of ${meterName(meter)}; at most ${mostWithDots(meter)}, or as many on each beat`,
-      );
-    const written = chords.map(({ text }, at) => text + '.'.repeat(dots?.[at] ?? 0));
-    if (dots && !written.some((chord) => chord.startsWith('.')))
-      remarks.push({
-        place,
-        message: `${chords.length} chords do not share a bar of ${meterName(meter)} evenly; they are written (${written.join(' ')})`,
-      });
-    if (beaten && faults.length === 0) {
-      const filled = barsOfBeats(chords, meter, barred ? 1 : null);
-      if ('message' in filled) fault(start, filled.message);
-      else {
-        bars.push(...filled.texts);
-        if (!barred)
-          said = `there are no bar lines: slashes and dots are read as beats, ${filled.perBar} to a bar of ${meterText(meter)}; where that is otherwise, put | between the bars`;
-      }
-    } else if (barred && chords.length > 0) bars.push(sharedBar(written));
-    else if (!barred) {
-      bars.push(...chords.map(({ text }) => text));
-      if (chords.length > 1)
-        said =
-          'there are no bar lines: each chord is read as a bar; where chords share one, put | between the bars, or write a slash for each further beat: A / D /';
-    }
-    column += piece.length + 1;
-  }
-  const times = Number(repeat?.[1] ?? 2);
-  if (times < 2)
-    faults.push({
-      line,
-      column: 1,
-      severity: 'error',
-      message: `“x${times}” repeats nothing; a line is played twice or more often`,
-    });
-  if (bars.length === 0 && faults.length === 0)
-    faults.push({ line, column: 1, severity: 'error', message: 'this line has no chord' });
-  const text = bars.join(' ');
-  return { text: repeat ? `|: ${text} :|${times === 2 ? '' : ` x${times}`}` : text, said, remarks, faults };
-}
-
-function sharedBar(chords: readonly string[]): string {
-  return chords.length === 1 ? (chords[0] ?? '') : `(${chords.join(' ')})`;
-}
-
-function readWord(
-  word: string,
-  key: Key,
-  alone: boolean,
-  follows: boolean,
-): { text: string; message: '' } | { text: null; message: string } {
-  if (/^n\.?c\.?$/i.test(word)) return { text: 'nc', message: '' };
-  if (word === '%' || word === '=') {
-    if (!alone) return { text: null, message: `${quoted(word)} repeats a whole bar; it cannot share one` };
-    return follows
-      ? { text: '=', message: '' }
-      : { text: null, message: `${quoted(word)} repeats the bar before, and there is none` };
-  }
-  const chord = parseChord(word);
-  if (chord.ok) return { text: numberText(toNumber(chord.value, key)), message: '' };
-  return { text: null, message: chord.fault.message };
+/**
+ * A section's lines in a chart, and the lines, from 1, of words that have no chords. Words are those of the line of chords above
+ * them; where a section begins with words and ends with chords, and each line of chords has words above it or only the first
+ * does, of the line below.
+ */
+function placed(entries: readonly Entry[]): {
+  readonly lines: readonly string[];
+  readonly left: readonly number[];
+} {
+  const isBars = (entry: Entry | undefined): boolean => entry?.words === null;
+  const first = entries.findIndex(isBars);
+  const rest = entries.slice(first + 1);
+  const precede = entries.every((entry, at) => !isBars(entry) || (at > 0 && !isBars(entries[at - 1])));
+  const below = first > 0 && isBars(entries.at(-1)) && (precede || rest.every(isBars));
+  const lines: string[] = [];
+  for (const [at, { text, words }] of entries.entries())
+    if (words === null || below) lines.push(text);
+    else if (at > first) lines.splice(lines.length - 1, 0, text);
+  return { lines, left: below ? [] : entries.slice(0, first).flatMap(({ words }) => words ?? []) };
 }
 
 function chartText(

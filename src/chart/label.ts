@@ -3,6 +3,7 @@ import { withSigns } from '../theory/key.js';
 import { degreeText, type NumberChord } from '../theory/number.js';
 import { quality } from '../theory/quality.js';
 import type { FormWay, PlayedBar, PlayedCell, Tempo, WayMark } from './chart.js';
+import { slowingFrom } from './slowing.js';
 
 /** A tempo with its unit, for people: `200 quarters a minute`. */
 export function tempoLabel(tempo: Tempo): string {
@@ -74,7 +75,18 @@ export function withMarks(
   return (cell.early ? "'" : '') + label + ending;
 }
 
-/** What is said of a bar in which the tempo falls, or behind which the band stops; nothing for most bars. */
+/** What is said of a bar with which a ritardando begins; nothing for other bars. */
+export function slowingMarks(bars: readonly PlayedBar[], index: number): string[] {
+  const percent = slowingFrom(bars, index);
+  return percent === null ? [] : [`rit. to ${percent}%`];
+}
+
+/** What is said of a bar of a pass behind its cues: that a ritardando begins with it, and that the band stops behind it. */
+export function timeMarksAt(bars: readonly PlayedBar[], index: number): string[] {
+  return [...slowingMarks(bars, index), ...(bars[index]?.wait === undefined ? [] : ['then stop'])];
+}
+
+/** What is said of a bar alone in which the tempo falls, or behind which the band stops; nothing for most bars. */
 export function timeMarks({ slowing, wait }: Pick<PlayedBar, 'slowing' | 'wait'>): string[] {
   const share = slowing?.at(-1);
   return [

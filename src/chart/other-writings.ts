@@ -23,15 +23,41 @@ const diamond = '[◇◆◊♢⋄⬦]';
 /** What others write, the most special first. */
 const rows: readonly Row[] = [
   {
+    pattern: /^([b♭#♯]?[1-7])\^?6\/9(.*)$/u,
+    meant: ([, degree = '', rest = ''], { kind }) => (kind === 'numbers' ? `${degree}^69${rest}` : null),
+    says: ([chord]) => `a stroke stands only before a bass; the chord is written “${chord}”`,
+  },
+  {
+    pattern: /^([b♭#♯]?[1-7])\^([b♭#♯])(5|9|11|13)(.*)$/u,
+    meant: ([, degree = '', sign = '', figure = '', rest = ''], { kind }) =>
+      kind === 'numbers' ? `${degree}^7${/[b♭]/u.test(sign) ? 'b' : '#'}${figure}${rest}` : null,
+    says: ([chord]) => `the seventh is written too: “${chord}”`,
+  },
+  {
+    pattern: /^(.*?)(?:\^?(?:fermata|ferm|hold)|𝄐|𝄑)$/iu,
+    meant: ([, chord = '']) => (chord === '' ? ['1_'] : `${chord}_`),
+    says: ([chord]) => `a chord that is held until it is released is written “${chord}”`,
+  },
+  {
     pattern: /^(?:%+|𝄎|\.?\/\.|\.\|+\.|\.\/|·\/·|⁒)$/u,
     meant: () => '=',
     says: () => 'the bar before again is written “=”',
   },
   {
     pattern: /^\/+$/,
-    meant: () => ['1', '(1... 5.)'],
-    says: () =>
-      'beats have no slashes; a chord alone lasts its whole bar, “1”, and in a shared bar it has a dot for each beat, “(1... 5.)”',
+    meant: (_, { kind }) => (kind === 'letters' ? ['A', '(A... E.)'] : ['1', '(1... 5.)']),
+    says: ([alone, shared]) =>
+      `beats have no slashes; a chord alone lasts its whole bar, “${alone}”, and in a shared bar it has a dot for each beat, “${shared}”`,
+  },
+  {
+    pattern: /^([1-7])([b♭#♯])$/u,
+    meant: ([, degree = '', sign = ''], { kind }) => (kind === 'numbers' ? sign + degree : null),
+    says: ([chord]) => `a degree has its sign in front: “${chord}”`,
+  },
+  {
+    pattern: /^[-–−]([b#]?[1-7].*)$/u,
+    meant: ([, chord = ''], { kind }) => (kind === 'numbers' ? chord.replace(/^([b#]?[1-7])/, '$1-') : null),
+    says: ([chord]) => `what says minor stands behind the number: “${chord}”`,
   },
   {
     pattern: /^([^/]+)\/{2,}$/,

@@ -29,6 +29,19 @@ export function phraseWords(section: Section): PhraseWords {
 
 const verse = /^(\d{1,2})\.\s+(?=\S)/;
 
+/**
+ * Words with a verse's number in another writing, as they are written here: `1) one`, `1.one`, `V1: one`; `null` for all else.
+ *
+ * @example otherVerse('1) The river') // '1. The river'
+ */
+export function otherVerse(text: string): string | null {
+  const found =
+    /^(?:\(?(\d{1,2})\)[.:]?|(\d{1,2})(?::(?!\d)|\.(?=[^\s\d.]))|(?:v|verse|vs)\.? ?(\d{1,2})[.:)]?(?=\s|[^\d\s]))\s*(\S.*)$/iu.exec(
+      text,
+    );
+  return found ? `${Number(found[1] ?? found[2] ?? found[3])}. ${found[4]}` : null;
+}
+
 /** The words of a phrase that is taken up amid: each verse, and what has no number, behind an ellipsis. */
 export function amidPhrase(words: readonly string[]): readonly string[] {
   return words.map((text, line) => {

@@ -2,7 +2,7 @@ import { quoted } from '../base/safe-text.js';
 import type { Excerpt, Item } from './chart.js';
 import type { Faults } from './fault.js';
 import { readOwnBars, type SectionContext, type SourceLine, writtenInLetters } from './read-section.js';
-import { type Token, tokenize } from './tokens.js';
+import { type Token, tokenize, wordAt } from './tokens.js';
 
 const excerptPattern = /^(?:(all)|(first|last)\s+(\d+)|bars\s+(\d+)\s*-\s*(\d+))\s+of\s+(\S.*)$/;
 
@@ -79,13 +79,15 @@ function placeOf(piece: Piece): SourceLine {
 /** Cuts at plus signs: at each one behind a piece that is taken from elsewhere, and where one stands as a word behind bars. */
 function piecesOf(lines: readonly SourceLine[]): readonly Piece[] {
   const pieces: SourceLine[][] = [[]];
+  // Whether the piece is taken from elsewhere: its first word says so.
+  let taken: boolean | null = null;
   for (const line of lines) {
     let rest = line;
     for (;;) {
       const piece = pieces.at(-1) as SourceLine[];
-      const before = plainText(piece);
-      const taken = /^(?:all|first|last|bars)(?:\s|$)/.test(`${before} ${rest.text}`.trim());
-      const plus = taken ? rest.text.indexOf('+') : plusWord(rest);
+      if (taken === null && /\S/.test(rest.text))
+        taken = /^\s*(?:all|first|last|bars)(?:\s|$)/.test(rest.text);
+      const plus = taken ? rest.text.indexOf('+') : wordAt(rest.text, '+');
       if (plus < 0) {
         piece.push(rest);
         break;
@@ -94,15 +96,10 @@ function piecesOf(lines: readonly SourceLine[]): readonly Piece[] {
       const column = rest.column + [...rest.text.slice(0, plus + 1)].length;
       rest = { ...rest, text: rest.text.slice(plus + 1), column };
       pieces.push([]);
+      taken = null;
     }
   }
   return pieces;
-}
-
-/** Where a plus stands as a word of its own, outside cues and comments; −1 where none does. */
-function plusWord({ text }: SourceLine): number {
-  const token = tokenize(text, 1, 0).find(({ kind, text: word }) => kind === 'word' && word === '+');
-  return token ? [...text].slice(0, token.column).join('').length : -1;
 }
 
 function readExcerpt(piece: Piece, faults: Faults): Excerpt[] {

@@ -1,10 +1,11 @@
 import { didYouMean } from '../base/nearest.js';
-import { fewNames, quoted } from '../base/safe-text.js';
+import { fewNames, quoted, safeText } from '../base/safe-text.js';
 import type { Key } from '../theory/key.js';
 import type { FormEntry, Place } from './chart.js';
 import { checkWays } from './check-ways.js';
 import type { Faults } from './fault.js';
 import { readFormOptions } from './form-options.js';
+import { otherWay } from './other-ways.js';
 import type { SourceLine } from './read-section.js';
 import { looksLikeWay, readWay, wayExamples } from './way-words.js';
 
@@ -103,7 +104,8 @@ function wayEntry(name: string, times: number, entry: FormEntry, faults: Faults)
     entry.place,
     way
       ? `${quoted(`${name} x${times}`)}: a form word is played once; write it twice, or leave the count out`
-      : `${quoted(name)} is no form word${didYouMean(name, wayExamples.split(', '))}; they are: ${wayExamples}`,
+      : (otherWay(name) ??
+          `${quoted(name)} is no form word${didYouMean(name, wayExamples.split(', '))}; they are: ${wayExamples}`),
   );
   return null;
 }
@@ -113,11 +115,33 @@ export function checkForm(form: readonly FormEntry[], names: readonly string[], 
   const known = new Set(names);
   for (const entry of form) {
     if (entry.way || known.has(entry.section)) continue;
-    faults.error(
-      entry.place,
-      () =>
-        `there is no section ${quoted(entry.section)}${didYouMean(entry.section, names)}; sections are: ${fewNames(names) || 'none'}`,
-    );
+    faults.error(entry.place, () => noSection(entry.section, names, known));
   }
   checkWays(form, faults);
+}
+
+/** What to say of an entry whose section does not exist. */
+function noSection(section: string, names: readonly string[], known: ReadonlySet<string>): string {
+  const way = otherWay(section);
+  if (way !== null) return way;
+  const entries = otherEntries(section, known);
+  if (entries !== null) return `${quoted(section)} is no entry of a form; write ${quoted(entries)}`;
+  const [first] = names;
+  const solo =
+    first !== undefined && /^(?:break|solo|instrumental|banjo|fiddle|mandolin|guitar)\b/i.test(section)
+      ? `; a part that somebody leads is “${safeText(first)} (banjo)”, in another key “${safeText(first)} (banjo, key D)”, or a section of its own: “${safeText(section)}: all of ${safeText(first)}”`
+      : '';
+  return `there is no section ${quoted(section)}${didYouMean(section, names)}; sections are: ${fewNames(names) || 'none'}${solo}`;
+}
+
+/** Sections with a count, or one behind the other, in another writing: `V x 2`, `2x V`, `V V`, `V - V`; `null` for all else. */
+function otherEntries(text: string, known: ReadonlySet<string>): string | null {
+  if (text.length > 200) return null;
+  const [, behind, times] = /^(.*\S) ?[x×*] ?(\d+)$/iu.exec(text) ?? [];
+  if (behind !== undefined && times !== undefined && known.has(behind.trim()))
+    return `${behind.trim()} x${times}`;
+  const [, often, name] = /^(\d+) ?[x×*]? ?(\S.*)$/iu.exec(text) ?? [];
+  if (name !== undefined && known.has(name)) return `${name} x${often}`;
+  const pieces = text.split(/ ?[-–—→>+/|;] ?| /u).filter((piece) => piece !== '');
+  return pieces.length > 1 && pieces.every((piece) => known.has(piece)) ? pieces.join(', ') : null;
 }

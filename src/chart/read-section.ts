@@ -1,12 +1,18 @@
 import { quoted } from '../base/safe-text.js';
 import type { Key } from '../theory/key.js';
+import { readsAsBars } from './bars-as-words.js';
 import { looksLikeLetters, looksLikeNumber, type Notation, readCell } from './cell.js';
 import { parseChange } from './change.js';
 import type { EndingTimes, Item, Meter, Place, SectionLine, WayMark, WrittenCell } from './chart.js';
-import type { Faults } from './fault.js';
+import { type Faults, mostTold } from './fault.js';
+import { gluedBars } from './glued-bars.js';
 import { mostWords } from './limits.js';
+import { otherChange } from './other-changes.js';
+import { otherCount } from './other-counts.js';
+import { otherDots } from './other-dots.js';
+import { otherWayAt } from './other-ways.js';
 import { otherEnding, otherWriting } from './other-writings.js';
-import { wordsOf } from './phrase-words.js';
+import { otherVerse, wordsOf } from './phrase-words.js';
 import { beatsOf, playedCells } from './played-cells.js';
 import { shareFault } from './share-fault.js';
 import { addsUp, mostInBar } from './shares.js';
@@ -110,9 +116,33 @@ class SectionReader {
     let comment: string | null = null;
     for (let index = 0; index < tokens.length; index += 1) {
       const token = tokens[index] as Token;
+      const count = items.at(-1)?.kind === 'repeat-close' ? otherCount(tokens, index) : null;
+      if (count) {
+        const place = { line: token.line, column: token.column };
+        if (count.isBar) this.faults.warning(place, count.says);
+        else {
+          this.faults.error(place, count.says);
+          index += count.tokens - 1;
+          continue;
+        }
+      }
+      if (token.kind === 'word' && /^#(?![1-7])/.test(token.text)) {
+        this.faults.error(token, 'a comment among bars begins with “;”, and not with “#”');
+        break;
+      }
+      const way = otherWayAt(tokens, index);
+      if (way) {
+        this.faults.error(token, way.says);
+        index += way.tokens - 1;
+        continue;
+      }
       if (token.kind === 'comment') comment = token.text;
-      else if (token.kind === 'open') index = this.group(tokens, index, items);
-      else this.single(token, items);
+      else if (token.kind === 'open') {
+        const place = { line: token.line, column: token.column };
+        const glued = gluedBars(tokens, index, this.notation);
+        if (glued !== null) this.faults.error(place, glued);
+        index = this.group(tokens, index, items);
+      } else this.single(token, items);
     }
     return { items, comment };
   }
@@ -130,8 +160,24 @@ class SectionReader {
         place,
         `a line of words with ${text.length} characters; at most ${mostWords}: go on in another line behind >`,
       );
-    else this.lastWords = { text, place };
+    else if (readsAsBars(text, this.context.key)) this.barsAsWords(text, line, place);
+    else {
+      const verse = otherVerse(text);
+      if (verse !== null)
+        this.faults.warning(place, `verses are numbered with a full stop and a space: ${quoted(verse)}`);
+      this.lastWords = { text, place };
+    }
     return { items: [], comment: null, words: text };
+  }
+
+  /** Words that read as bars: somebody may have meant a chord that comes early. */
+  private barsAsWords(text: string, line: SourceLine, place: Place): void {
+    const says =
+      "these words read as bars; a chord that comes early is written with a tick, as in '4, and words stand behind “>” and a space";
+    if (/>\s/.test(line.text.slice(line.text.indexOf('>'), line.text.indexOf('>') + 2))) {
+      this.faults.warning(place, says);
+      this.lastWords = { text, place };
+    } else this.faults.error(place, says);
   }
 
   private single(token: Token, items: Item[]): void {
@@ -221,8 +267,16 @@ class SectionReader {
     if (text === '=') this.same(place, items);
     else if (text.startsWith('@')) this.change(text.slice(1), place, items);
     else if (/^x\d+$/.test(text)) this.times(Number(text.slice(1)), place, items);
+    else if (/^(?:\d+[x×]|[X×]\d+)$/.test(text))
+      this.faults.error(
+        place,
+        `${quoted(text)} says how often to repeat; that is written right behind :|, as in |: 1 4 5 1 :| x${Number(/\d+/.exec(text)?.[0])}`,
+      );
     else if (/^\|+$/.test(text))
-      this.faults.error(place, 'bars need no line between them; a space is enough');
+      this.faults.error(
+        place,
+        'bars need no line between them; a space is enough, and a repeat is written |: 1 4 :|',
+      );
     else {
       const cell = this.cell(token);
       if (!cell) return;
@@ -260,8 +314,11 @@ class SectionReader {
     }
     const change = parseChange(text, this.context.key);
     if (!change.ok) {
-      const meant = meantMark(text);
-      this.faults.error({ ...place, column: place.column + change.fault.at }, meant ?? change.fault.message);
+      const meant = otherChange(text) ?? meantMark(text);
+      this.faults.error(
+        { ...place, column: place.column + characters(text, change.fault.at) },
+        meant ?? change.fault.message,
+      );
       return;
     }
     if (change.value.kind === 'meter') {
@@ -286,7 +343,10 @@ class SectionReader {
   private times(times: number, place: Place, items: Item[]): void {
     const last = items.at(-1);
     if (last?.kind !== 'repeat-close') {
-      this.faults.error(place, `“x${times}” says how often to repeat; it stands right behind :|`);
+      this.faults.error(
+        place,
+        `“x${times}” says how often to repeat; it stands right behind :|, as in |: 1 4 5 1 :| x${Math.max(2, Math.min(100, times))}`,
+      );
     } else if (times < 2 || times > 100) {
       this.faults.error(place, `“x${times}”: a repeat is played from 2 to 100 times`);
     } else {
@@ -350,9 +410,13 @@ class SectionReader {
     this.lastWords = null;
     const cell = readCell(token.text, this.notation);
     if (cell.ok) return cell.value;
-    const other = otherWriting(token.text, this.notation);
+    // Only the first faults of a file are told: what is meant by others need not be found out.
+    const other =
+      this.faults.count < 10 * mostTold
+        ? (otherDots(token.text, this.notation) ?? otherWriting(token.text, this.notation))
+        : null;
     this.faults.error(
-      { line: token.line, column: token.column + (other ? 0 : cell.fault.at) },
+      { line: token.line, column: token.column + (other ? 0 : characters(token.text, cell.fault.at)) },
       other?.says ?? cell.fault.message,
     );
     return null;
@@ -405,6 +469,11 @@ class SectionReader {
     if (this.repeat) this.faults.error(this.repeat, 'this |: is never closed; write :| at its end');
     if (this.ending) this.faults.error(this.ending, 'this ending is never closed; write ] at its end');
   }
+}
+
+/** How many characters the first `length` of a text's UTF-16 units are: columns count characters. */
+function characters(text: string, length: number): number {
+  return [...text.slice(0, length)].length;
 }
 
 function endingTimes(text: string): EndingTimes | null {

@@ -4,6 +4,7 @@ import type { Key } from '../theory/key.js';
 import type { Chart, FormEntry, Section } from './chart.js';
 import { checkChart } from './check.js';
 import { Faults, type Reading } from './fault.js';
+import { otherTaking } from './other-taking.js';
 import { looksDerived, readDerived } from './read-derived.js';
 import { checkForm, readForm } from './read-form.js';
 import { type Head, readHead } from './read-head.js';
@@ -71,10 +72,16 @@ function readSections(value: Value | null, head: Head, faults: Faults): Section[
   const meterChanges = value.entries.some(
     (entry) => entry.value.kind === 'text' && /@\d|@cut/.test(entry.value.text),
   );
-  return value.entries.map((entry) => readSectionEntry(entry, { ...head, meterChanges }, faults));
+  const names = new Set(value.entries.map(({ name }) => name));
+  return value.entries.map((entry) => readSectionEntry(entry, names, { ...head, meterChanges }, faults));
 }
 
-function readSectionEntry({ name, place, value }: Entry, context: SectionContext, faults: Faults): Section {
+function readSectionEntry(
+  { name, place, value }: Entry,
+  names: ReadonlySet<string>,
+  context: SectionContext,
+  faults: Faults,
+): Section {
   const section = { name, place, lines: [], derived: null, letters: false };
   if (!/^\p{L}[\p{L}\p{N} _-]{0,30}$/u.test(name)) {
     faults.error(
@@ -102,6 +109,14 @@ function readSectionEntry({ name, place, value }: Entry, context: SectionContext
     return section;
   }
   if (looksDerived(value.text)) return { ...section, ...readDerived(value.lines, context, faults) };
+  const taken = otherTaking(value.text, names);
+  if (taken !== null) {
+    faults.error(
+      value.lines[0] ?? place,
+      `bars of another section are taken with “all of”: ${quoted(taken)}`,
+    );
+    return section;
+  }
   const before = faults.count;
   const read = readSection(value.lines, context, faults);
   if (faults.count === before && !read.lines.some((line) => line.items.some((item) => item.kind === 'bar'))) {
@@ -131,9 +146,10 @@ function checkDerived(sections: readonly Section[], faults: Faults): void {
   for (const section of sections) {
     for (const of of takenFrom(section)) {
       if (known.has(of)) continue;
-      faults.error(
-        section.place,
-        () => `there is no section ${quoted(of)}${didYouMean(of, names)}; sections are: ${fewNames(names)}`,
+      faults.error(section.place, () =>
+        of.includes(',')
+          ? `${quoted(of)} is no section; pieces are joined by “+”: ${quoted(of.split(/\s*,\s*/).join(' + '))}`
+          : `there is no section ${quoted(of)}${didYouMean(of, names)}; sections are: ${fewNames(names)}`,
       );
     }
   }

@@ -1,3 +1,4 @@
+import { slowingLimits } from './change.js';
 import type { PlayedBar } from './chart.js';
 
 /**
@@ -49,4 +50,21 @@ function beatSteps({ beats, cells }: PlayedBar): number[] {
   return Array.from({ length: Math.ceil(beats) }, (_, beat) =>
     beat > 0 && held.some(({ at, beats: length }) => beat > at + 1e-9 && beat < at + length - 1e-9) ? 0 : 1,
   );
+}
+
+/**
+ * Where a ritardando begins with a bar: the percent of the tempo that it falls to, which stands in the last of its bars; `null`
+ * where none begins.
+ */
+export function slowingFrom(bars: readonly PlayedBar[], index: number): number | null {
+  const share = (at: number, beat: 0 | -1): number | undefined => bars[at]?.slowing?.at(beat);
+  const goesOn = (at: number): boolean => {
+    const [reached, next] = [share(at - 1, -1), share(at, 0)];
+    return reached !== undefined && next !== undefined && next <= reached;
+  };
+  if (share(index, 0) === undefined || goesOn(index)) return null;
+  let last = index;
+  while (goesOn(last + 1)) last += 1;
+  // Who leaves for the coda amid a ritardando may have slowed by less than can be written.
+  return Math.min(slowingLimits.most, Math.round(100 * (share(last, -1) ?? 1)));
 }

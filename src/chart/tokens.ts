@@ -52,6 +52,16 @@ export function tokenize(text: string, line: number, column: number): Token[] {
   return tokens;
 }
 
+/** Where a word first stands by itself in a line of a section, in UTF-16; −1 where it does not. No more of the line is read than that. */
+export function wordAt(text: string, word: string): number {
+  for (let index = 0; index < text.length; ) {
+    const token = tokenAt(text, index);
+    if (token?.kind === 'word' && token.text === word) return index;
+    index = token?.end ?? index + 1;
+  }
+  return -1;
+}
+
 function tokenAt(text: string, index: number): { kind: Token['kind']; text: string; end: number } | null {
   for (const [kind, pattern] of pieces) {
     pattern.lastIndex = index;

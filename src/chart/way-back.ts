@@ -27,6 +27,12 @@ export class WayBack {
     this.kept.push(at);
   }
 
+  /** Whether the bar that leads to the coda was played, but only before the sign was passed the last time. */
+  private leadsBefore({ from }: FormWay): boolean {
+    if (from !== 'sign') return false;
+    return this.kept.slice(0, this.sign).some((at) => this.bars[at]?.marks?.includes('to-coda'));
+  }
+
   /** The bars of a form word. */
   once(way: FormWay, entry: FormEntry, entryIndex: number): OnceMore {
     if (way.from === 'sign' && this.sign < 0)
@@ -48,7 +54,9 @@ export class WayBack {
       entry,
       end === 'fine'
         ? `no bar from ${from} on is the last one; write @fine behind the bar after which the song ends`
-        : `no bar from ${from} on leads to the coda; write @to-coda behind the bar after which one leaves`,
+        : this.leadsBefore(way)
+          ? `the way from the sign starts where the sign was passed last, and no bar with @to-coda follows it there; put the section with @to-coda behind that of the sign before this form word`
+          : `no bar from ${from} on leads to the coda; write @to-coda behind the bar after which one leaves`,
     );
   }
 }

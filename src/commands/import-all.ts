@@ -10,7 +10,7 @@ import type { Remark, SheetRead } from '../exchange/lead-sheet.js';
 import { chartFromSheet } from '../exchange/sheet-to-chart.js';
 import { writtenChart } from '../exchange/written-chart.js';
 import { exit, Stop, say, unwrittenStatus } from './exit.js';
-import { faultSentence, openForImport } from './import-file.js';
+import { faultSentence, isFolder, openForImport } from './import-file.js';
 
 /** One of many songs to be brought in, of its file. */
 interface Source extends Omit<FoundSong, 'read'> {
@@ -29,8 +29,18 @@ interface Source extends Omit<FoundSong, 'read'> {
 async function sourcesOf(file: string, number: number): Promise<readonly Source[]> {
   try {
     const { bytes, format } = openForImport(file);
-    if (format.reader.kind === 'letters') return [];
+    if (bytes.length === 0) {
+      say(`${safeText(file)} is empty; there is no song in it`);
+      return [];
+    }
+    if (format.reader.kind === 'letters') {
+      say(
+        `${safeText(file)} is read as a sheet of letters, which does not say its key; bring it in by itself: barkline import FILE --key A`,
+      );
+      return [];
+    }
     const songs = (await format.reader.load())(bytes);
+    if (songs.length === 0) say(`${safeText(file)} has no tune`);
     return songs.map((song) => ({
       ...song,
       file,
@@ -49,15 +59,43 @@ async function sourcesOf(file: string, number: number): Promise<readonly Source[
 /** Files of a folder that songs can be brought in from, by name; of what else lies there it is told that it is passed over. */
 export function filesToImport(folder: string): string[] {
   const names = namesIn(folder);
-  const files = names.filter(mayHoldSongs);
-  const others = names.filter((name) => !mayHoldSongs(name));
-  if (others.length > 0)
-    say(
-      `${safeText(folder)}: ${others.length === 1 ? '1 entry that is' : `${others.length} entries that are`} no ABC or MusicXML file ${others.length === 1 ? 'is' : 'are'} passed over: ${safeText(others.slice(0, 3).join(', '))}${others.length > 3 ? ' …' : ''}`,
-    );
+  const folders = names.filter((name) => isFolder(join(folder, name)));
+  const inFolder = new Set(names);
+  for (const name of folders) inFolder.delete(name);
+  const files = [...inFolder].filter(mayHoldSongs);
+  const letters = [...inFolder].filter((name) => /\.txt$/i.test(name));
+  const others = [...inFolder].filter((name) => !mayHoldSongs(name) && !/\.txt$/i.test(name));
+  tellPassed(folder, folders, ['folder', 'folders'], 'bring in each by itself: --all reads one folder');
+  tellPassed(
+    folder,
+    letters,
+    ['file that may be a sheet of letters', 'files that may be sheets of letters'],
+    'such a sheet does not say its key; bring in each by itself: barkline import SHEET.txt --key A',
+  );
+  tellPassed(
+    folder,
+    others,
+    ['entry that is no ABC or MusicXML file', 'entries that are no ABC or MusicXML files'],
+    null,
+  );
   return files
     .sort((one, other) => one.localeCompare(other, 'en', { numeric: true }))
     .map((name) => join(folder, name));
+}
+
+/** The most names of what is passed over that are told. */
+const mostNamed = 5;
+
+function tellPassed(
+  folder: string,
+  names: readonly string[],
+  [one, several]: readonly [string, string],
+  advice: string | null,
+): void {
+  if (names.length === 0) return;
+  const what = names.length === 1 ? `1 ${one} is` : `${names.length} ${several} are`;
+  const shown = `${names.slice(0, mostNamed).join(', ')}${names.length > mostNamed ? ' …' : ''}`;
+  say(`${safeText(folder)}: ${what} passed over: ${safeText(shown)}${advice === null ? '' : `; ${advice}`}`);
 }
 
 function namesIn(folder: string): string[] {

@@ -1,3 +1,4 @@
+import { statSync } from 'node:fs';
 import type { Outcome } from '../base/outcome.js';
 import { safeText } from '../base/safe-text.js';
 import { mostTold } from '../chart/fault.js';
@@ -15,6 +16,16 @@ const importLimit = 16 << 20;
 export function openForImport(file: string): { readonly bytes: Uint8Array; readonly format: ReadFormat } {
   const bytes = readForImport(file);
   return { bytes, format: formatOfFile(file, decodedText(bytes)) };
+}
+
+/** Whether a path is that of a folder, or of a link to one. */
+export function isFolder(path: string): boolean {
+  try {
+    return statSync(path).isDirectory();
+  } catch {
+    // Reading it says why.
+    return false;
+  }
 }
 
 function readForImport(file: string): Uint8Array {

@@ -50,7 +50,9 @@ export function importLetterSheet(
     throw new Stop(
       exit.input,
       `${safeText(file)} has ${count(sheet.faults)}${sheet.faults.length > mostTold ? `; the first ${mostTold} are shown` : ''}`,
-      'mend them, or leave lines of words out with --skip-words, or keep them with --keep-words',
+      sheet.faults.some(({ message }) => message.includes('--skip-words'))
+        ? 'mend them, or leave lines of words out with --skip-words, or keep them with --keep-words'
+        : 'mend them, and bring the sheet in again',
     );
   const skipped = sheet.skipped.map((line) => ({
     place: { line, column: 1 },

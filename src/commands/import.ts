@@ -1,4 +1,3 @@
-import { statSync } from 'node:fs';
 import type { Outcome } from '../base/outcome.js';
 import { safeText } from '../base/safe-text.js';
 import { parseTempo } from '../chart/change.js';
@@ -10,7 +9,7 @@ import { writtenChart } from '../exchange/written-chart.js';
 import { type Key, sameKey } from '../theory/key.js';
 import { exit, print, Stop } from './exit.js';
 import { filesToImport, importAll } from './import-all.js';
-import { faultSentence, openForImport, printChart, tellRemarks } from './import-file.js';
+import { faultSentence, isFolder, openForImport, printChart, tellRemarks } from './import-file.js';
 import { importLetterSheet, type LetterFlags } from './import-letters.js';
 import { keyFlag } from './play-options.js';
 
@@ -45,15 +44,6 @@ export async function importFile(file: string, flags: ImportFlags): Promise<numb
   if (flags.list || flags.tune !== undefined)
     throw new Stop(exit.call, `${safeText(file)} is no ABC file: --tune and --list are for those`);
   return importLetterSheet(file, bytes, await reader.load(), flags);
-}
-
-function isFolder(path: string): boolean {
-  try {
-    return statSync(path).isDirectory();
-  } catch {
-    // Reading it says why.
-    return false;
-  }
 }
 
 /** One of a file's songs as a chart, or a list of them. */
@@ -96,9 +86,19 @@ function printSong(file: string, song: FoundSong, flags: ImportFlags): number {
   return printChart(file, writtenChart(chart));
 }
 
-/** Words that are sung are left out unless they are wanted: how to keep them is said where there are any. */
-function aboutWords(remark: Remark, { words }: ImportFlags): readonly Remark[] {
+/**
+ * Words that are sung are left out unless they are wanted: how to keep them is said where there are any, and where they are
+ * wanted but stand only with another voice or part than the chords, that they cannot be kept.
+ */
+function aboutWords(remark: Remark, { words }: ImportFlags, kept: boolean): readonly Remark[] {
   if (remark.message !== `left out: ${sungLeftOut}`) return [remark];
+  if (words && !kept)
+    return [
+      {
+        ...remark,
+        message: `${remark.message}; they belong to another voice or part than the chords, so that --words cannot keep them: write them under the one with the chords`,
+      },
+    ];
   return words ? [] : [{ ...remark, message: `${remark.message}; --words keeps them` }];
 }
 
@@ -107,7 +107,8 @@ function wordsOf<Fault>(read: Outcome<SheetRead, Fault>, flags: ImportFlags): Ou
   if (!read.ok) return read;
   const { sheet, remarks } = read.value;
   const bars = flags.words ? withSungWords(sheet.bars) : sheet.bars;
-  const told = remarks.flatMap((remark) => aboutWords(remark, flags));
+  const kept = sheet.bars.some(({ sung }) => sung !== undefined);
+  const told = remarks.flatMap((remark) => aboutWords(remark, flags, kept));
   return { ok: true, value: { ...read.value, sheet: { ...sheet, bars }, remarks: told } };
 }
 

@@ -91,7 +91,7 @@ export function unknownPatterns(chart: Chart, own: readonly Pattern[]): Fault[] 
 
 function unknownPattern(name: string, all: readonly Pattern[]): string {
   if (isLevel(name) || isBassLine(name))
-    return `“${safeText(name)}” is no pattern but says how a part is played; it stands behind a comma or alone: (me, ${name})`;
+    return `“${safeText(name)}” is no pattern but says how a part is played; it stands alone or behind a comma: (${name}), (me, ${name})`;
   const names = all.map((one) => one.name);
   return `“${safeText(name)}” is no pattern${didYouMean(name, names)}; low-chop is played for it`;
 }

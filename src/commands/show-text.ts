@@ -1,7 +1,7 @@
 import { safeText } from '../base/safe-text.js';
 import { textOverColumns } from '../base/text-columns.js';
 import { type Chart, meterText, type PlayedBar } from '../chart/chart.js';
-import { tempoLabel, timeMarks, wayMarks, withMarks } from '../chart/label.js';
+import { tempoLabel, timeMarksAt, wayMarks, withMarks } from '../chart/label.js';
 import { samePart } from '../chart/part.js';
 import { playedDots } from '../chart/played-cells.js';
 import { keysPlayed } from '../chart/unroll.js';
@@ -117,40 +117,18 @@ function sectionLines(bars: readonly PlayedBar[], home: State, capo: Capo | null
   };
   for (let start = 0; start < bars.length; start += 4) {
     const row = bars.slice(start, start + 4);
+    const rows = rowTexts(row, capo);
+    const each = rows.flat().reduce((most, text) => Math.max(most, text.length + 1), barWidth);
     const words = row.map((bar) => wordsOnce(bar).map(safeText));
     const over = row.map((bar, place): readonly string[] => {
       const [cue, ...more] = bar.cues.map((one) => `"${safeText(one)}"`);
       const changes = changesText(bar, bars[start + place - 1] ?? home);
-      const first = [
-        ...wayMarks(bar),
-        ...changes,
-        ...timeMarks(bar),
-        ...(cue === undefined ? [] : [cue]),
-      ].join(' ');
-      return [first, ...more].filter((one) => one !== '');
+      const first = [...wayMarks(bar), ...changes, ...(cue === undefined ? [] : [cue])].join(' ');
+      return [first, ...more, timeMarksAt(bars, start + place).join(' ')].filter((one) => one !== '');
     });
     for (const texts of [words, over])
-      lines.push(...textOverColumns(texts, { left: 2, each: barWidth, right: lineEnd }));
-    lines.push(
-      rowText(row, (bar) => {
-        const dots = playedDots(bar);
-        return barText(
-          bar,
-          (cell) => (cell.number ? numberText(cell.number) : 'nc'),
-          bar.cells.length > 1 ? dots : null,
-        );
-      }),
-    );
-    lines.push(rowText(row, (bar) => barText(bar, (cell) => (cell.chord ? chordName(cell.chord) : ''))));
-    // Behind a capo the same chords are other letters: the shapes that the hands play.
-    if (capo)
-      lines.push(
-        rowText(row, (bar) =>
-          barText(bar, (cell) =>
-            cell.number ? chordName(toChord(cell.number, transposeKey(bar.key, -capo.fret))) : '',
-          ),
-        ),
-      );
+      lines.push(...textOverColumns(texts, { left: 2, each, right: lineEnd }));
+    lines.push(...rows.map((texts) => `  ${texts.map((text) => text.padEnd(each)).join('')}`.trimEnd()));
   }
   return lines;
 }
@@ -176,8 +154,19 @@ function capoLine({ fret, shapes, fifthString }: Capo): string {
   return `${fret === 0 ? 'no capo' : `capo ${fret}`}: shapes of ${keyName(shapes)} (third line); banjo: ${fifthStringText(fifthString)}`;
 }
 
-function rowText(row: readonly PlayedBar[], text: (bar: PlayedBar) => string): string {
-  return `  ${row.map((bar) => text(bar).padEnd(barWidth)).join('')}`.trimEnd();
+/** The lines of a row, each a text for each bar: numbers, chords, and behind a capo the shapes that the hands play. */
+function rowTexts(row: readonly PlayedBar[], capo: Capo | null): readonly (readonly string[])[] {
+  const numbers = row.map((bar) =>
+    barText(bar, (cell) => (cell.number ? numberText(cell.number) : 'nc'), playedDots(bar)),
+  );
+  const chords = row.map((bar) => barText(bar, (cell) => (cell.chord ? chordName(cell.chord) : '')));
+  if (!capo) return [numbers, chords];
+  const shapes = row.map((bar) =>
+    barText(bar, ({ number }) =>
+      number ? chordName(toChord(number, transposeKey(bar.key, -capo.fret))) : '',
+    ),
+  );
+  return [numbers, chords, shapes];
 }
 
 function barText(
@@ -186,5 +175,5 @@ function barText(
   dots: readonly number[] | null = null,
 ): string {
   const cells = bar.cells.map((cell, index) => withMarks(text(cell), cell) + '.'.repeat(dots?.[index] ?? 0));
-  return cells.length > 1 ? `(${cells.join(' ')})` : (cells[0] ?? '');
+  return cells.length > 1 || dots ? `(${cells.join(' ')})` : (cells[0] ?? '');
 }

@@ -1,5 +1,5 @@
 import { countedQuarters, type Meter, type Place, type Tempo } from '../chart/chart.js';
-import { type Chord, parseChord } from '../theory/chord.js';
+import { type Chord, chordName, parseChord } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
 import { readAbcKey } from './abc-key.js';
 import { leftDirective, leftField, voiceOfChords } from './abc-left.js';
@@ -14,8 +14,9 @@ import {
   type SheetChord,
   type SheetRead,
 } from './lead-sheet.js';
+import { repeatCount } from './repeat-counts.js';
 import { abcSung, sungLeftOut } from './sung-words.js';
-import { waySignOfDecoration, waySignOfWords, withSign } from './way-signs.js';
+import { backToldOf, waySignOfDecoration, waySignOfWords, withSign } from './way-signs.js';
 
 /** A tune of an ABC file, as far as a list needs to know it: its number, title, and the lines it stands in. */
 export interface AbcTune {
@@ -212,7 +213,7 @@ export function readAbc(tune: AbcTune): SheetRead {
       by: reading.by,
       ...head,
       key,
-      bars: openRepeats(bars),
+      bars,
       form: reading.form?.map((letter) => reading.names.get(letter) ?? letter) ?? null,
     },
   };
@@ -529,6 +530,8 @@ function symbol(reading: Reading, text: string, place: Place): void {
     if (/^[0-9x]+(?:-[0-9x]+){2,}$/.test(cue)) leave(reading, 'shapes below the chords', place);
     else if (cue !== '') {
       const sign = waySignOfWords(cue);
+      const told = backToldOf(cue, sign);
+      if (told !== null) reading.remarks.push({ place, message: told });
       if (sign) reading.bar = withSign(reading.bar, sign);
       else reading.cuesHere.push(cue);
     }
@@ -540,9 +543,12 @@ function symbol(reading: Reading, text: string, place: Place): void {
     .replace(/[;\n].*$/s, '')
     .trim();
   if (main !== text.trim()) leave(reading, 'what stands with a chord in brackets or behind it', place);
-  if (main === '') return;
+  if (main === '' || wordsForChord(reading, main, place)) return;
   reading.chords += 1;
-  const read = abcChord(main);
+  const starred = /^([A-G].*?)\*+$/.exec(main)?.[1];
+  if (starred !== undefined)
+    reading.remarks.push({ place, message: `“${plainText(main)}” is read as ${plainText(starred)}` });
+  const read = abcChord(starred ?? main);
   const chord: SheetChord = {
     at: reading.quarters,
     chord: read ?? null,
@@ -555,11 +561,43 @@ function symbol(reading: Reading, text: string, place: Place): void {
       message: `“${plainText(main)}” is no chord that is known: nc is written, with it as a cue`,
     });
   // Time only goes on: of chords at one place the last counts.
-  if (reading.chordsHere.at(-1)?.at === chord.at) {
+  const before = reading.chordsHere.at(-1);
+  if (before?.at === chord.at) {
     reading.chordsHere.pop();
-    leave(reading, 'all but the last of chords at one place', place);
+    leave(reading, `of chords at one place ${called(before)}: ${called(chord)} is kept`, place);
   }
   reading.chordsHere.push(chord);
+}
+
+/** Words, signs of the way and the bar before again, which are written where a chord could stand: whether it was one of these. */
+function wordsForChord(reading: Reading, text: string, place: Place): boolean {
+  const before = reading.bars.at(-1);
+  if (text === '%' && before) {
+    if (reading.chordsHere.length === 0) reading.chordsHere = [...before.chords];
+    return true;
+  }
+  const sign = waySignOfWords(text);
+  const told = backToldOf(text, sign);
+  if (sign === null && told === null && isMeantAsChord(text)) return false;
+  if (told !== null) reading.remarks.push({ place, message: told });
+  if (sign) reading.bar = withSign(reading.bar, sign);
+  else reading.cuesHere.push(plainText(text));
+  if (sign === null && told === null)
+    reading.remarks.push({
+      place,
+      message: `“${plainText(text)}” is no chord that is known: it is a cue, and the chord before goes on`,
+    });
+  return true;
+}
+
+/** Whether a text is meant as a chord: a root, `H` among them, that no plain word begins with, or “no chord”. */
+function isMeantAsChord(text: string): boolean {
+  if (abcChord(text) !== undefined) return true;
+  return /^[A-H](?:[#b♯♭]|(?![a-z]{3})|(?=maj|min|dim|aug|sus|add|dom|alt|omit))/.test(text);
+}
+
+function called({ chord, text }: SheetChord): string {
+  return chord ? chordName(chord) : plainText(text ?? 'N.C.');
 }
 
 /** A chord as ABC writes it, bass in any case; `null` for no chord, `undefined` for what cannot be read. */
@@ -595,6 +633,7 @@ function endBar(reading: Reading, line: Extract<AbcToken, { kind: 'bar' }> | nul
     const last = reading.bars.at(-1);
     if (line?.closes && last && last.closes === null)
       reading.bars[reading.bars.length - 1] = { ...last, closes: line.closes };
+    if (line?.opens) countsBehind(reading);
     reading.bar = { ...signsBehind(reading, bar), opens: bar.opens || (line?.opens ?? false) };
   }
   reading.quarters = 0;
@@ -603,6 +642,15 @@ function endBar(reading: Reading, line: Extract<AbcToken, { kind: 'bar' }> | nul
   if (ends && reading.ending) endEnding(reading);
   if (line !== null && reading.bar.section === null && startsStrain(reading, line))
     reading.bar = { ...reading.bar, section: '' };
+}
+
+/** How often a repeat is played may stand between its end and the next one's beginning. */
+function countsBehind(reading: Reading): void {
+  const last = reading.bars.at(-1);
+  const counts = reading.cuesHere.filter((text) => repeatCount(text) !== null);
+  if (!last || last.closes === null || counts.length === 0) return;
+  reading.bars[reading.bars.length - 1] = { ...last, cues: [...last.cues, ...counts] };
+  reading.cuesHere = reading.cuesHere.filter((text) => !counts.includes(text));
 }
 
 /** Between two bar lines stands what belongs behind the bar before: it is put there; the rest is for the bar to come. */
@@ -638,6 +686,13 @@ function endEnding(reading: Reading): void {
 function closeLast(reading: Reading): void {
   if (reading.ending) endEnding(reading);
   const { bars } = reading;
+  const last = bars.at(-1);
+  // What is written above the end stands with the last bar.
+  if (last && reading.cuesHere.length > 0)
+    bars[bars.length - 1] = { ...last, cues: [...last.cues, ...reading.cuesHere] };
+  for (const { place } of reading.chordsHere)
+    reading.remarks.push({ place, message: 'a chord behind the last bar is left out' });
+  bars.splice(0, bars.length, ...openRepeats(bars, true));
   // Where parts are named, strains are no sections of their own.
   if (bars.some(({ section }) => section))
     bars.forEach((bar, index) => {

@@ -1,4 +1,4 @@
-import { type Meter, quartersPerBeat } from '../chart/chart.js';
+import { type Meter, quartersPerBeat, sameMeter } from '../chart/chart.js';
 import { plainBar, type SheetBar } from './lead-sheet.js';
 
 /** Lengths that differ by less than this (quarters) are the same. */
@@ -18,7 +18,7 @@ export function withWholeBeats(bars: readonly SheetBar[], first: Meter): readonl
   return bars.map((bar) => {
     written = bar.meter ?? written;
     const meter = isWhole(bar.length, written) ? written : (meterOfLength(bar.length) ?? written);
-    const says = bar.meter !== null || !same(meter, held);
+    const says = bar.meter !== null || !sameMeter(meter, held);
     held = meter;
     return says ? { ...bar, meter } : bar;
   });
@@ -59,8 +59,4 @@ export function meterSaidAnew(bars: readonly SheetBar[]): ReadonlySet<SheetBar> 
   }
   close();
   return anew;
-}
-
-function same(one: Meter, other: Meter): boolean {
-  return one.beats === other.beats && one.unit === other.unit;
 }

@@ -1,4 +1,3 @@
-import { slowingLimits } from '../chart/change.js';
 import {
   type Change,
   type Chart,
@@ -7,8 +6,10 @@ import {
   type PlayedBar,
   quartersPerBeat,
   type Section,
+  sameMeter,
   type WrittenCell,
 } from '../chart/chart.js';
+import { slowingMarks } from '../chart/label.js';
 import { samePart } from '../chart/part.js';
 import { phraseWords, versesAt } from '../chart/phrase-words.js';
 import { beatsOf, playedCells } from '../chart/played-cells.js';
@@ -356,29 +357,14 @@ function playedBar(
       text: null,
       place: plainBar.place,
     })),
-    meter: last.meter.beats === bar.meter.beats && last.meter.unit === bar.meter.unit ? null : bar.meter,
+    meter: sameMeter(last.meter, bar.meter) ? null : bar.meter,
     key: keyName(last.key) === keyName(bar.key) ? null : bar.key,
     tempo: last.tempo.bpm === bar.tempo.bpm ? null : bar.tempo,
     section: begins ? bar.section : null,
     line: begins || before.source.line !== bar.source.line,
-    cues: [...slowingBegins(bars, index), ...bar.cues],
+    cues: [...slowingMarks(bars, index), ...bar.cues],
     ...(held.length > 0 ? { holds: held.map(({ at }) => at * perBeat) } : {}),
     ...(bar.wait === undefined ? {} : { stops: true }),
     ...(bar.words ? { words: bar.words } : {}),
   };
-}
-
-/** The words of a ritardando that begins with a bar: how far it goes stands in the last of its bars. */
-function slowingBegins(bars: readonly PlayedBar[], index: number): string[] {
-  const share = (at: number, beat: 0 | -1): number | undefined => bars[at]?.slowing?.at(beat);
-  const goesOn = (at: number): boolean => {
-    const [reached, next] = [share(at - 1, -1), share(at, 0)];
-    return reached !== undefined && next !== undefined && next <= reached;
-  };
-  if (share(index, 0) === undefined || goesOn(index)) return [];
-  let last = index;
-  while (goesOn(last + 1)) last += 1;
-  // Who leaves for the coda amid a ritardando may have slowed by less than can be written.
-  const percent = Math.round(100 * (share(last, -1) ?? 1));
-  return [slowingWords(Math.min(slowingLimits.most, percent))];
 }

@@ -108,14 +108,25 @@ export function meterQuarters({ beats, unit }: Meter): number {
   return (4 * beats) / unit;
 }
 
-/** Opens the repeats whose beginning is not written: each begins where its strain does. */
-export function openRepeats(bars: readonly SheetBar[]): readonly SheetBar[] {
+/**
+ * Opens the repeats whose beginning is not written: each begins behind the last that ended, or at the start.
+ *
+ * @param borders whether it begins with the last section instead, where one begins later (ABC 2.1, 4.8)
+ */
+export function openRepeats(bars: readonly SheetBar[], borders: boolean): readonly SheetBar[] {
   const all = [...bars];
   let from = 0;
-  let open = false;
+  /** How many are open, and how many of those stood open already when another ended. */
+  let open = 0;
+  let outer = 0;
   all.forEach((bar, index) => {
+    if (borders && bar.section) {
+      open -= outer;
+      outer = 0;
+    }
+    if (borders && bar.section !== null && bar.ending === null) from = index;
     if (bar.opens) {
-      open = true;
+      open += 1;
       from = index;
     }
     if (bar.closes === null) {
@@ -123,8 +134,9 @@ export function openRepeats(bars: readonly SheetBar[]): readonly SheetBar[] {
       return;
     }
     const first = all[from];
-    if (!open && first) all[from] = { ...first, opens: true };
-    open = false;
+    if (open === 0 && first) all[from] = { ...first, opens: true };
+    open = Math.max(0, open - 1);
+    outer = open;
     if (!all[index + 1]?.ending) from = index + 1;
   });
   return all;

@@ -24,7 +24,7 @@ import {
   unitQuarters,
 } from './musicxml-left.js';
 import { SungLines, type Syllable, sungLeftOut } from './sung-words.js';
-import { type WaySign, waySignOfWords, withSign } from './way-signs.js';
+import { backToldOf, type WaySign, waySignOfWords, withSign } from './way-signs.js';
 
 /** What is wrong with a score: a sentence and its place. */
 type ScoreFault = Remark;
@@ -250,7 +250,7 @@ class Part {
         ...head,
         ...first,
         key: decided.key,
-        bars: openRepeats(this.sung.over(decided.bars)),
+        bars: openRepeats(this.sung.over(decided.bars), false),
         form: this.form,
       },
     };
@@ -435,6 +435,8 @@ class Part {
       return bar;
     }
     const sign = waySignOfWords(text);
+    const told = backToldOf(text, sign);
+    if (told !== null) this.remarks.push({ place, message: told });
     if (sign) return this.way(bar, sign, place, at);
     this.cues.push(text);
     return bar;

@@ -281,18 +281,19 @@ class Page {
       const said = this.overRow(row, left, barWidth);
       const lines = said.reduce((most, { texts }) => Math.max(most, texts.length), 0);
       const over = inEnding || lines > 0 || row.some((bar) => bar.ending !== null);
-      const raised = over ? 13 + Math.max(0, lines - 1) * smallStep : 0;
       const words = this.wordsOfRow(row, left, barWidth);
+      // Words alone stand clear of the dots over chords.
+      const raised = over ? 13 + Math.max(0, lines - 1) * smallStep : words.length > 0 ? 4 : 0;
       const worded = words.reduce((most, { texts }) => Math.max(most, texts.length), 0) * wordStep;
       // Words and bars stay together; more words than half a page holds go over its end.
       const together = this.size(worded) < this.doc.page.height / 2;
       const first = index === 0 ? 4 : 0;
-      if (together) this.room(worded + (over ? raised : 3) + 38 + first);
+      if (together) this.room(worded + Math.max(3, raised) + 38 + first);
       this.gap(first);
       this.overText(words, 9.5, wordStep, together);
-      if (!together) this.room((over ? raised : 3) + 38);
+      if (!together) this.room(Math.max(3, raised) + 38);
       if (index === 0) {
-        const down = over ? raised + 3 : 6;
+        const down = raised + (over ? 3 : 6);
         this.put(name, margin, 12, 'bold', down);
         if (who !== null) this.put(who, margin, 8.5, 'regular', down + 15);
       }

@@ -95,7 +95,8 @@ function barText(
     const name = which === 'number' ? `${cell.number}${cell.hard ? '*' : ''}` : cell.chord;
     return name + (which === 'number' && cell.dots !== null ? '.'.repeat(cell.dots) : '');
   });
-  const inner = cells.length > 1 ? `(${names.join(' ')})` : (names[0] ?? '');
+  const bracketed = cells.length > 1 || (which === 'number' && cells.some(({ dots }) => dots !== null));
+  const inner = bracketed ? `(${names.join(' ')})` : (names[0] ?? '');
   if (which === 'chord')
     return `${opens ? '   ' : ''}${ending === null ? '' : ' '.repeat(ending.length + 2)}${inner}`;
   const before = `${opens ? '|: ' : ''}${ending === null ? '' : `[${ending} `}`;

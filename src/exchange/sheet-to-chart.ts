@@ -11,6 +11,7 @@ import {
   quarterTempo,
   type Section,
   type SectionLine,
+  sameMeter,
   type Tempo,
   type WrittenCell,
 } from '../chart/chart.js';
@@ -19,7 +20,7 @@ import { SectionNames } from '../chart/section-names.js';
 import { partsOfBeat, sharesEvenly } from '../chart/shares.js';
 import { unroll } from '../chart/unroll.js';
 import { readWay } from '../chart/way-words.js';
-import { toNumber } from '../theory/chord.js';
+import { chordName, toNumber } from '../theory/chord.js';
 import { type Key, sameKey } from '../theory/key.js';
 import { pitchClass } from '../theory/pitch.js';
 import { meterSaidAnew, withWholeBeats } from './broken-beats.js';
@@ -33,7 +34,9 @@ import {
   slowingIn,
   stopWords,
 } from './lead-sheet.js';
+import { plainRepeats } from './nested-repeats.js';
 import { withoutPickups } from './pickups.js';
+import { withCounts } from './repeat-counts.js';
 import { followedWays, withoutWays } from './sheet-ways.js';
 
 /** The most chords a bar can have: more would not be played. */
@@ -55,7 +58,8 @@ export interface FromSheet {
 export function chartFromSheet(sheet: LeadSheet): FromSheet {
   const remarks: Remark[] = [];
   const within = withinLimits(shortBars(sheet, remarks), remarks);
-  const { bars: all, pickup } = withoutPickups({ ...sheet, bars: within }, remarks);
+  const { bars: full, pickup } = withoutPickups({ ...sheet, bars: within }, remarks);
+  const all = plainRepeats(withCounts(full, remarks), sheet.form !== null, remarks);
   const { bars: signed, unplayed } = followedWays(all, remarks);
   const bars = withWholeBeats(closedEndings(closedRepeats(signed, remarks)), sheet.meter);
   const saysMeter = meterSaidAnew(bars);
@@ -235,10 +239,6 @@ function countedAs(tempo: Tempo, count: Tempo['count']): number {
   return Math.max(tempoLimits.least, Math.min(tempoLimits.most, Math.round(quarterTempo(tempo) / counted)));
 }
 
-function sameMeter(one: Meter, other: Meter): boolean {
-  return one.beats === other.beats && one.unit === other.unit;
-}
-
 function formOf(
   sheet: LeadSheet,
   sections: readonly { name: string }[],
@@ -283,7 +283,12 @@ function closedRepeats(bars: readonly SheetBar[], remarks: Remark[]): readonly S
       inRepeat = bar.closes !== null || closes[index + 1] === true;
       closed = false;
       if (!inRepeat) {
-        remarks.push({ place: bar.place, message: 'a repeat that is never closed is left out' });
+        const isClosed = bars.slice(index + 1).find(({ opens, closes: one }) => opens || one !== null);
+        const message =
+          isClosed && !isClosed.opens
+            ? 'a repeat that is closed in another section is left out'
+            : 'a repeat that is never closed is left out';
+        remarks.push({ place: bar.place, message });
         written = { ...written, opens: false };
       }
     } else if (bar.section !== null || (closed && bar.ending === null && !wasInEnding)) inRepeat = false;
@@ -527,18 +532,32 @@ function placedChords(
   const isEven = written.every(({ at }, index) => Math.abs(at - (index * beats) / count) < 1e-4);
   if (isEven && keepsEven(count))
     return written.map(({ chord }, index) => ({ at: (index * beats) / count, chord }));
-  const found = new Map<number, SheetChord['chord']>();
+  const found = new Map<number, { chord: SheetChord['chord']; moved: boolean }>();
   for (const { at, chord, place } of written) {
     const part = Math.floor(at * parts + near);
     const name = `${['beat', 'quarter', 'eighth'][parts - 1]} ${part + 1}`;
-    if (Math.abs(at * parts - part) > 1e-4)
+    const moved = Math.abs(at * parts - part) > 1e-4;
+    const there = found.get(part / parts);
+    if (there) {
+      // One that stands there goes before one that would be moved there.
+      const stays = moved && !there.moved;
+      const [kept, left] = stays ? [there.chord, chord] : [chord, there.chord];
+      remarks.push({
+        place,
+        message: `two chords on ${name}: ${called(kept)} is kept, ${called(left)} left out`,
+      });
+      if (stays) continue;
+    }
+    if (moved)
       remarks.push({
         place,
         message: `a chord ${parts === 1 ? 'off the beat' : 'between the beats'} is put onto ${name} of its bar`,
       });
-    if (found.has(part / parts))
-      remarks.push({ place, message: `two chords on ${name}: the later one is kept` });
-    found.set(part / parts, chord);
+    found.set(part / parts, { chord, moved });
   }
-  return [...found].map(([at, chord]) => ({ at, chord })).sort((one, other) => one.at - other.at);
+  return [...found].map(([at, { chord }]) => ({ at, chord })).sort((one, other) => one.at - other.at);
+}
+
+function called(chord: SheetChord['chord']): string {
+  return chord ? chordName(chord) : 'N.C.';
 }

@@ -7,7 +7,7 @@ import {
   type WrittenCell,
 } from '../chart/chart.js';
 import { keyAt } from '../chart/key-target.js';
-import { chordLabel, markWords, numberLabel, timeMarks, wayMarks, withMarks } from '../chart/label.js';
+import { chordLabel, markWords, numberLabel, timeMarksAt, wayMarks, withMarks } from '../chart/label.js';
 import { samePart } from '../chart/part.js';
 import { phraseWords } from '../chart/phrase-words.js';
 import { playedDots } from '../chart/played-cells.js';
@@ -241,7 +241,7 @@ function sectionsOf(chart: Chart, key: Key, slow: ReadonlySet<string>): readonly
           unroll(
             { ...chart, form: [{ section: name, times: 1, who: null, pattern: null, place }] },
             { key, allVerses: true },
-          ).bars.map((bar, index, bars) => playedBar(bar, bars[index - 1], slow)),
+          ).bars.map((_, index, bars) => playedBar(bars, index, slow)),
         )
       : writtenRows(section, key, slow);
     return [{ name, who, same: null, rows }];
@@ -251,8 +251,7 @@ function sectionsOf(chart: Chart, key: Key, slow: ReadonlySet<string>): readonly
 /** A section's lines, each with the words above it. */
 function writtenRows(section: Section, key: Key, slow: ReadonlySet<string>): PrintedSection['rows'] {
   const above = phraseWords(section);
-  return section.lines.flatMap(({ items }, line) => {
-    const [first, ...more] = writtenBars(items, key, slow);
+  return writtenBars(section, key, slow).flatMap(([first, ...more], line) => {
     const words = above.get(line);
     return first ? inRows([words ? { ...first, words } : first, ...more]) : [];
   });
@@ -266,7 +265,7 @@ function playedSections(chart: Chart, key: Key, slow: ReadonlySet<string>): read
   bars.forEach((bar, index) => {
     const before = bars[index - 1];
     if (!before || !samePart(before, bar)) sections.push({ name: bar.section, who: bar.who, bars: [] });
-    sections.at(-1)?.bars.push(playedBar(bar, before, slow, head));
+    sections.at(-1)?.bars.push(playedBar(bars, index, slow, head));
   });
   return sections.map(({ name, who, bars: own }) => ({ name, who, same: null, rows: inRows(own) }));
 }
@@ -286,63 +285,73 @@ const noBar: PrintedBar = {
   endsEnding: false,
 };
 
-/** The bars of a written line. */
-function writtenBars(items: readonly Item[], home: Key, slow: ReadonlySet<string>): readonly PrintedBar[] {
-  const bars: PrintedBar[] = [];
+/** The bars of a section, line by line. A mark on a line of its own belongs to the next bar, or to the one before, all the same. */
+function writtenBars(
+  { lines }: Section,
+  home: Key,
+  slow: ReadonlySet<string>,
+): readonly (readonly PrintedBar[])[] {
+  const rows: PrintedBar[][] = [];
   let key = home;
   let ahead: Partial<PrintedBar> = {};
   let last: NumberChord | null = null;
-  const amend = (changes: Partial<PrintedBar>): void => {
-    const bar = bars.at(-1);
-    if (bar) bars[bars.length - 1] = { ...bar, ...changes };
+  const amend = (changes: (bar: PrintedBar) => Partial<PrintedBar>): void => {
+    const row = rows.findLast((one) => one.length > 0);
+    const bar = row?.pop();
+    if (row && bar) row.push({ ...bar, ...changes(bar) });
   };
-  for (const item of items) {
-    switch (item.kind) {
-      case 'bar':
-        bars.push({
-          ...noBar,
-          ...ahead,
-          cells: item.cells.map((cell) => {
-            const hard = isSlow(slow, last, cell.chord);
-            last = cell.chord ?? last;
-            return printedCell(cell, cell.chord && toChord(cell.chord, key), hard);
-          }),
-        });
-        ahead = {};
-        break;
-      case 'repeat-open':
-        ahead = { ...ahead, opens: true };
-        break;
-      case 'repeat-close':
-        amend({ closes: item.times ?? 2 });
-        break;
-      case 'ending-open':
-        ahead = {
-          ...ahead,
-          ending: item.times === 'last' ? 'last time' : item.times.map((time) => `${time}.`).join(' '),
-        };
-        break;
-      case 'ending-close':
-        amend({ endsEnding: true });
-        break;
-      case 'way-mark':
-        if (item.mark === 'sign') ahead = { ...ahead, over: [...(ahead.over ?? []), markWords.sign] };
-        else amend({ over: [...(bars.at(-1)?.over ?? []), markWords[item.mark]] });
-        break;
-      case 'cue':
-        ahead = { ...ahead, over: [...(ahead.over ?? []), item.text] };
-        break;
-      case 'change':
-        if (item.change.kind === 'key') key = transposeKey(key, item.change.halfSteps);
-        else if (item.change.kind === 'key-to') key = keyAt(item.change.to, home);
-        if (item.change.kind === 'wait') {
-          amend({ over: [...(bars.at(-1)?.over ?? []), changeText(item.change, key)] });
+  const sayAhead = (text: string): void => {
+    ahead = { ...ahead, over: [...(ahead.over ?? []), text] };
+  };
+  const sayBehind = (text: string): void => amend(({ over }) => ({ over: [...over, text] }));
+  for (const { items } of lines) {
+    const row: PrintedBar[] = [];
+    rows.push(row);
+    for (const item of items) {
+      switch (item.kind) {
+        case 'bar':
+          row.push({
+            ...noBar,
+            ...ahead,
+            cells: item.cells.map((cell) => {
+              const hard = isSlow(slow, last, cell.chord);
+              last = cell.chord ?? last;
+              return printedCell(cell, cell.chord && toChord(cell.chord, key), hard);
+            }),
+          });
+          ahead = {};
           break;
-        }
-        ahead = { ...ahead, over: [...(ahead.over ?? []), changeText(item.change, key)] };
+        case 'repeat-open':
+          ahead = { ...ahead, opens: true };
+          break;
+        case 'repeat-close':
+          amend(() => ({ closes: item.times ?? 2 }));
+          break;
+        case 'ending-open':
+          ahead = {
+            ...ahead,
+            ending: item.times === 'last' ? 'last time' : item.times.map((time) => `${time}.`).join(' '),
+          };
+          break;
+        case 'ending-close':
+          amend(() => ({ endsEnding: true }));
+          break;
+        case 'way-mark':
+          if (item.mark === 'sign') sayAhead(markWords.sign);
+          else sayBehind(markWords[item.mark]);
+          break;
+        case 'cue':
+          sayAhead(item.text);
+          break;
+        case 'change':
+          if (item.change.kind === 'key') key = transposeKey(key, item.change.halfSteps);
+          else if (item.change.kind === 'key-to') key = keyAt(item.change.to, home);
+          if (item.change.kind === 'wait') sayBehind(changeText(item.change, key));
+          else sayAhead(changeText(item.change, key));
+      }
     }
   }
-  return bars;
+  return rows;
 }
 
 function changeText(change: Extract<Item, { kind: 'change' }>['change'], key: Key): string {
@@ -353,7 +362,7 @@ function changeText(change: Extract<Item, { kind: 'change' }>['change'], key: Ke
     case 'key-to':
       return `key ${withSigns(keyName(key))}`;
     case 'tempo':
-      return `${change.bpm}`;
+      return `tempo ${change.bpm}`;
     case 'swing':
       return `swing ${change.swing}`;
     case 'slow':
@@ -365,11 +374,13 @@ function changeText(change: Extract<Item, { kind: 'change' }>['change'], key: Ke
 
 /** A bar as it is played, with what has changed against the one before, or against the head where it is the first. */
 function playedBar(
-  bar: PlayedBar,
-  before: PlayedBar | undefined,
+  bars: readonly PlayedBar[],
+  index: number,
   slow: ReadonlySet<string>,
   head: Pick<PlayedBar, 'key' | 'meter' | 'tempo'> | null = null,
 ): PrintedBar {
+  const bar = bars[index] as PlayedBar;
+  const before = bars[index - 1];
   const held = before ?? head;
   const dots = playedDots(bar);
   let last = before?.cells.at(-1)?.number ?? null;
@@ -379,9 +390,9 @@ function playedBar(
       ...wayMarks(bar),
       ...(held && meterText(held.meter) !== meterText(bar.meter) ? [meterText(bar.meter)] : []),
       ...(held && keyName(held.key) !== keyName(bar.key) ? [`key ${withSigns(keyName(bar.key))}`] : []),
-      ...(held && held.tempo.bpm !== bar.tempo.bpm ? [String(bar.tempo.bpm)] : []),
-      ...timeMarks(bar),
+      ...(held && held.tempo.bpm !== bar.tempo.bpm ? [`tempo ${bar.tempo.bpm}`] : []),
       ...bar.cues,
+      ...timeMarksAt(bars, index),
     ],
     ...(bar.words ? { words: bar.words } : {}),
     cells: bar.cells.map((cell, index) => {

@@ -11,6 +11,26 @@ const sign: WaySign = { kind: 'mark', mark: 'sign' };
 const toCoda: WaySign = { kind: 'mark', mark: 'to-coda' };
 const fine: WaySign = { kind: 'mark', mark: 'fine' };
 
+/** What such words say besides of repeats and of what is known anyway: behind D.S. and D.C. no repeat of a chart is taken again. */
+const besides =
+  /[\s,;]*(?:\(?(?:no|without|senza) (?:rep(?:eats?|etitions?|l?ica|etizione)?|rit(?:ornell[oi]|\.))\.?\)?|(?:\(?e |and )?(?:poi|then) (?:la |the |to (?:the )?)?coda\)?)$/i;
+
+/** Words that ask for the repeats to be taken again. */
+const withRepeats = /[\s,;]*\(?(?:con|with|take|w\/) (?:all )?rep(?:eats?|etizione)?\.?\)?$/i;
+
+/** Whether words are about going back. */
+function goesBack(text: string): boolean {
+  return /^(?:d\. ?[sc](?![a-z0-9])|d[sc](?![a-z0-9])|dal segno|da ?capo)/i.test(text.trim());
+}
+
+/** What is to be told of words about going back, given the sign they were read as; `null` where they say no more than it. */
+export function backToldOf(text: string, sign: WaySign | null): string | null {
+  if (!goesBack(text)) return null;
+  const named = `“${text.trim().slice(0, 60)}”`;
+  if (sign === null) return `${named} is no way that can be followed and is left as a cue`;
+  return withRepeats.test(text) ? `${named}: repeats are not taken again behind it` : null;
+}
+
 /** Words above a bar that are such a sign: `D.S. al Coda`, `Da Capo al Fine`, `To Coda`, `Fine`; `null` for all others. */
 export function waySignOfWords(text: string): WaySign | null {
   const words = text
@@ -18,12 +38,15 @@ export function waySignOfWords(text: string): WaySign | null {
     .replace(/\u{1d10c}/gu, 'coda')
     .replace(/\s+/g, ' ')
     .trim();
+  const plain = goesBack(words)
+    ? words.replace(withRepeats, '').replace(besides, '').replace(besides, '')
+    : words;
   if (/^segno$/i.test(words)) return sign;
   if (/^coda$/i.test(words)) return { kind: 'coda' };
   if (/^(?:to|da|al) ?coda(?: coda)?$/i.test(words)) return toCoda;
   if (/^fine\.?$/i.test(words)) return fine;
   const [, back, to] =
-    /^(d\. ?s\.?|ds|dal segno|d\. ?c\.?|dc|da ?capo)(?: (?:al|to) ?(?:the )?(coda|fine))?\.?$/i.exec(words) ??
+    /^(d\. ?s\.?|ds|dal segno|d\. ?c\.?|dc|da ?capo)(?: (?:al|to) ?(?:the )?(coda|fine))?\.?$/i.exec(plain) ??
     [];
   if (back === undefined) return null;
   return {

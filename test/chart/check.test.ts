@@ -20,6 +20,11 @@ describe('a chart as a whole', () => {
       'meter: 6/8\npickup: 2\nsections:\n  V: 1\n',
       '1:1 error a pickup of 2 beats is a whole bar',
     ],
+    [
+      'bars for the final pass alone',
+      'sections:\n  V: "[last 1 4 ]"\n',
+      '4:3 error the form plays bars in its final pass only',
+    ],
     ['a form of no section', 'form: ""\nsections:\n  V: 1\n', 'error the form plays no bar'],
     [
       'more bars than there are',

@@ -110,6 +110,10 @@ describe('what is wrong with form words', () => {
     ['A, from sign to coda x2', '3:10 error “from sign to coda x2”: a form word is played once'],
     ['B, from sign', '3:10 error no bar that was played before has a sign to go back to; write @sign'],
     ['A, from sign to coda, coda', '3:10 error no bar from the sign on leads to the coda; write @to-coda'],
+    [
+      'B, A, from sign to coda, coda',
+      '3:13 error the way from the sign starts where the sign was passed last, and no bar with @to-coda follows',
+    ],
     ['A, B, from top to fine', '3:13 error no bar from the top on is the last one; write @fine'],
     ['A, B, from sign to coda', '3:13 warning no section follows “from sign to coda”'],
     ['A, B', '7:9 warning no form word goes by this @sign'],

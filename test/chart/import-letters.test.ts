@@ -111,11 +111,10 @@ sections:
   });
 
   it('keeps lines of words where that is asked for, with the chords above them, or below in a section that begins with words', () => {
-    const sheet =
-      'V:\nA D E A\nthe river took\n the "road" ; down\nA E\nC:\nroll on\nD D\nyou water\nE A\nthe end\n';
+    const sheet = 'V:\nA D E A\nthe river took\n the "road" ; down\nA E\nC:\nroll on\nD D\nyou water\nE A\n';
     const kept = bring(sheet, 'A', false, { keepWords: true });
     expect(kept.faults).toEqual([]);
-    expect(kept.skipped).toEqual([11]);
+    expect(kept.skipped).toEqual([]);
     expect(kept.text.split('sections:\n')[1]).toBe(
       '  V: |\n    > the river took\n    > the "road" ; down\n    1 4 5 1\n    1 5\n  C: |\n    > roll on\n    4 4\n    > you water\n    5 1\n',
     );
@@ -145,9 +144,115 @@ sections:
     expect(readChart(new TextEncoder().encode(text)).ok).toBe(true);
   });
 
+  it.each([
+    ['The Copper Mill\n\nA D\ndown by it\nE A\nall day\n', [], '> down by it / 1 4 / > all day / 5 1'],
+    ['The Copper Mill\nA D\ndown by it\nE A\nall day\n', [1], '> down by it / 1 4 / > all day / 5 1'],
+    ['words one\nA D\nwords two\nE A\n', [], '> words one / 1 4 / > words two / 5 1'],
+    ['Verse\nA D\ndown by it\nE A\nall day\n', [], '> down by it / 1 4 / > all day / 5 1'],
+    ['words one\nA D\nwords two\nE A\nD D\n', [1], '> words two / 1 4 / 5 1 / 4 4'],
+  ])('keeps words with their own chords behind a title: %s', (sheet, left, wanted) => {
+    const { text, faults, skipped } = bring(sheet, 'A', false, { keepWords: true });
+    expect(faults).toEqual([]);
+    expect(skipped).toEqual(left);
+    const lines = text
+      .split(/ {2}(?:A|Verse): \|\n/)[1]
+      ?.trim()
+      .split(/\n */);
+    expect(lines?.join(' / ')).toBe(wanted);
+  });
+
+  it.each([
+    ['| Em D | C... G. |', 10, '“C...”: each further beat is a dot of its own behind the chord: “C . . .”'],
+    [
+      'G//// C',
+      1,
+      '“G////”: each further beat is a slash of its own behind the chord: “G / / / /”, or “G / / /”',
+    ],
+    ['| G(hold) |', 3, 'write the chord alone, “G”'],
+    ['G <G> C', 3, 'write the chord alone, “G”; that it rings'],
+    ['G C\n(2x)', 1, 'stands at its end: “x2”'],
+    ['G, C', 1, 'only a space between them: “G”'],
+    ['[G]Down by the [C]water', 1, 'write them on a line above the words: “G C”'],
+  ])('says what is meant by other writings: %s', (sheet, column, message) => {
+    for (const keepWords of [false, true]) {
+      const [fault] = bring(`A D\n${sheet}\n`, 'A', false, { keepWords }).faults;
+      expect(fault?.column).toBe(column);
+      expect(fault?.message).toContain(message);
+    }
+  });
+
+  it('reads a heading with its line, and leaves to flags what the head says', () => {
+    const { text, faults, remarks } = bring(
+      'Title: Reed Bend\nKey: G\nVerse: A D | E A\nIntro - A D (2x)\nD G(hold)\n',
+    );
+    expect(faults).toMatchObject([{ line: 5, column: 3 }]);
+    expect(text).toContain('  Verse: |\n    (1 4) (5 1)\n  Intro: |\n    |: 1 4 :|\n');
+    expect(remarks.slice(0, 2).map(({ message }) => message.split(': ')[1])).toEqual([
+      '--title "Reed Bend"',
+      '--key G',
+    ]);
+  });
+
+  it('takes single letters for headings where they go on like parts, and else says how to write one', () => {
+    const parts = bring('A\nA\nD E\nA\n\nB\nF#m D\nA E\n');
+    expect(parts.text).toContain('  A: |\n    1\n    4 5\n    1\n  B: |\n    6- 4\n    1 5\n');
+    expect(parts.remarks.map(({ place }) => place.line)).toEqual([1, 3, 6]);
+    const one = bring('A D\n\nE\nA D\n');
+    expect(one.text).toContain('  A: |\n    1 4\n    5\n    1 4\n');
+    expect(one.remarks.at(-1)?.message).toBe('“E” is read as a chord; a section’s heading has a colon: “E:”');
+  });
+
+  it('takes what parts are called for headings without a colon', () => {
+    const { text, faults } = bring('Verse 1\nA D\nB part\nD E\n2nd Chorus\nA A\n');
+    expect(faults).toEqual([]);
+    expect(text).toContain('form: Verse 1, B part, S 2nd Chorus\n');
+  });
+
+  it.each([
+    ['| A | D |\n|: F#m | D | E | A :|', '1 4\n    |: 6- 4 5 1 :|'],
+    ['|: F#m | D :| x3', '|: 6- 4 :| x3'],
+    ['|: F#m | D :| (x3) | A |', '|: 6- 4 :| x3 1'],
+    ['|: F#m | D :|x4 A |', '|: 6- 4 :| x4 1'],
+    ['|: A | D |1. E | A :|2. E7 | A ||', '|: 1 4 [1st 5 1 ] [2nd 5^7 1 ] :|'],
+    ['|: A | D |[1 E | A :|[2 E7 | A ]', '|: 1 4 [1st 5 1 ] [2nd 5^7 1 ] :|'],
+    ['|: A | D | [1,2 E | A ] :| [3 E7 | A ] || D |', '|: 1 4 [1st,2nd 5 1 ] [3rd 5^7 1 ] :| 4'],
+    ['|: A | D |\n|1 E | A :|\n|2 E7 | A |\nD D', '|: 1 4\n    [1st 5 1 ]\n    [2nd 5^7 1 ] :|\n    4 4'],
+    ['|: A | D :|: E | A :|', '|: 1 4 :| |: 5 1 :|'],
+    ['| A | ./. | % | D |', '1 = = 4'],
+  ])('reads repeats and endings with bar lines: %s', (sheet, wanted) => {
+    const { text, faults } = bring(sheet, 'A', false, { keepWords: true });
+    expect(faults).toEqual([]);
+    expect(text.split('  A: |\n    ')[1]).toBe(`${wanted}\n`);
+    const reading = readChart(new TextEncoder().encode(text));
+    expect(reading.ok && reading.faults.filter(({ severity }) => severity === 'error')).toEqual([]);
+  });
+
+  it.each([
+    ['| A | D :|', 'has no “|:” before it'],
+    ['|: A | D |', 'has no “:|” behind it'],
+    ['|: A |: D :|', 'stands within a repeat; write :|'],
+    ['|: :|', 'there is no bar before “:|”'],
+    ['| A |1. D |', 'an ending stands in a repeat'],
+    ['|: A :| x1', '“x1” repeats nothing'],
+    ['| A | D.S. al Coda |', '“.S.”'],
+    ['A D G(hold) E', '“G(hold)”'],
+  ])('never takes a line of chords for words: %s', (sheet, message) => {
+    for (const keepWords of [false, true]) {
+      const { faults } = bring(`A D\n\n${sheet}\n`, 'A', true, { keepWords });
+      expect(faults[0]).toMatchObject({ line: 3 });
+      expect(faults[0]?.message).toContain(message);
+      expect(faults[0]?.message).not.toContain('--skip-words');
+    }
+  });
+
   it('makes of any text a chart that reads, or faults with places', () => {
     const line = fc.oneof(
       fc.string({ unit: fc.constantFrom(...'ABDEFGm7#b/|%x012 []:'), maxLength: 20 }),
+      fc
+        .array(fc.constantFrom('|', '|:', ':|', '||', '|1.', '[2', 'A', 'D', '%', 'x3', ']'), {
+          maxLength: 12,
+        })
+        .map((words) => words.join(' ')),
       fc.string({ maxLength: 20 }),
     );
     fc.assert(

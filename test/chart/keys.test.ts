@@ -99,7 +99,7 @@ describe('a key that is named', () => {
   it('is told where somebody is called as a key is written elsewhere', () => {
     const { faults } = read(text('V (in D)', { V: '1 4' }));
     expect(faults.map(({ message }) => message)).toEqual([
-      '“in D” is read as who leads; a key is written “key D”',
+      '“in D” is read as who leads; a key is written “(key D)”',
     ]);
   });
 });
@@ -123,6 +123,15 @@ describe('a section that modulates and comes again', () => {
     expect(warned('L, V, L', { L: '1 @key+2 1', V: '@key-1 1 4' })[0]).toMatch(
       /comes here twice and goes to other keys: A, Bb; for one key write @key=A$/,
     );
+  });
+
+  it('is told with the keys that bars are in, and no other', () => {
+    const keys = (form: string, bars: string): string | undefined =>
+      /each time: ([^;]*);/.exec(warned(form, { V: bars })[0] ?? '')?.[1];
+    expect(keys('V x3', '@key+2 1 4 5 1')).toBe('A B Db');
+    expect(keys('V x3', '1 4 5 1 @key+2')).toBe('G A B');
+    expect(keys('V x3', '1 4 @key+2 5 1')).toBe('G A B Db');
+    expect(keys('V x3', '@key+6 1 4 5 1')).toBe('Db G Db');
   });
 
   it.each([
@@ -157,6 +166,10 @@ describe('a section in letters', () => {
       'the letters of section “C” are read in G and played in A: G sounds as A; so that they sound as they stand, write @key=A before them',
     ]);
     expect(read(text('V (key A)', { V: 'G D' })).faults).toEqual([]);
+    const own = read(text('C, T', { C: '@key=A A D', T: 'last 2 of C + D7 G_ @key=G G + all of C' })).faults;
+    expect(own.map(({ line, column, message }) => `${line}:${column} ${message}`)).toEqual([
+      '9:19 the letters of section “T” are read in G and played in A: G sounds as A; so that they sound as they stand, write @key=A before them',
+    ]);
   });
 });
 

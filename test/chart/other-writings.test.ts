@@ -32,6 +32,21 @@ const inNumbers: readonly (readonly [string, ...string[]])[] = [
   ['1◇', '1~'],
   ['◆6-', '6-~'],
   ['<5^7>', '5^7~'],
+  // kinds with signs in them
+  ['1^6/9', '1^69'],
+  ['5^b9', '5^7b9'],
+  ['5^#9', '5^7#9'],
+  ['5^♭9', '5^7b9'],
+  // degrees
+  ['7b', 'b7'],
+  ['4#', '#4'],
+  ['-6', '6-'],
+  ['-2^7', '2-^7'],
+  // held
+  ['1^fermata', '1_'],
+  ['1𝄐', '1_'],
+  ['6-𝄐', '6-_'],
+  ['fermata', '1_'],
   // early
   ['>4', "'4"],
   ['<4', "'4"],
@@ -216,5 +231,50 @@ describe('what others write', () => {
       }),
       { numRuns: 3000 },
     );
+  });
+});
+
+describe('words of others in bars', () => {
+  it.each([
+    [
+      '@fermata',
+      '“@fermata”: a chord that is held until it is released is written with a line behind it: 1_',
+    ],
+    ['@hold', 'is written with a line behind it: 1_'],
+    ['@stop', 'goes on at a cue by @wait'],
+    ['@pause', 'goes on at a cue by @wait'],
+    ['@cue', 'goes on at a cue by @wait'],
+    ['@ritard', 'by @rit=80%'],
+    ['@rall=70%', 'by @rit=70%'],
+    ['@slow', 'by @rit=80%'],
+    ['@Key=A', '“@Key=A”: another key is written @key=A'],
+    ['@F#m', '“@F#m”: another key is written @key=F#m'],
+    ['D.S. al coda', '5:7 error “D.S. al coda”: an entry of the form says it: from sign to coda'],
+    ['D.C. al Fine', 'from top to fine'],
+    ['D.C.', '“D.C.”: an entry of the form says it: from top'],
+    ['da capo', 'from top'],
+    ['dal segno', 'from sign'],
+    ['𝄋', 'the mark is written @sign'],
+    ['fine', 'the mark is written @fine'],
+    ['@to coda', '“@to coda”: the mark is written @to-coda'],
+  ])('%s says what is meant', (words, says) => {
+    expect(faultsOf(chartOf(`1 ${words} 4`))).toStrictEqual([expect.stringContaining(says)]);
+  });
+});
+
+describe('signs of others around dots and chords', () => {
+  it.each([
+    ['(1...5.)', '“1...5.”: a space is missing between the chords: “1... 5.”'],
+    ['(1… 5.)', '“1…”: the dots are full stops: “1...”'],
+    ['(1, 4)', '“1,”: chords need no comma between them; a space is enough: “1”'],
+    ['(1 . . 5)', '“.”: the dots of a chord stand right behind it, as in (1... 5.)'],
+    ['1 “stop” 4', 'a cue stands between straight quotation marks'],
+    ['1 4 # the lift', 'a comment among bars begins with “;”'],
+    ['||: 1 4 :||', 'a repeat is written |: 1 4 :|'],
+    ['A / / /', '“(A... E.)”'],
+  ])('%s', (bars, says) => {
+    const told = faultsOf(chartOf(bars, 'crooked: yes\n'));
+    expect(told.length).toBeGreaterThan(0);
+    for (const one of told) expect(one).toContain(says);
   });
 });

@@ -136,3 +136,42 @@ describe('the pencil', () => {
     expect(edited.ok && edited.value.text).toBe(source.replace('1 1 5 1', '1 1 5^7 1'));
   });
 });
+
+describe('words that read as bars', () => {
+  const says =
+    "these words read as bars; a chord that comes early is written with a tick, as in '4, and words stand behind “>” and a space";
+  it.each([
+    ['>4 1 5 1', 'error'],
+    ['>A D E A', 'error'],
+    ["> 4 1 (5 1) '1 =", 'warning'],
+    ['> 1', 'warning'],
+  ])('%s is told', (line, severity) => {
+    expect(faults(`  V: |\n    ${line}\n    1 4 5 1\n`)).toEqual([`6:5 ${severity} ${says}`]);
+  });
+
+  it.each(['>no bars', '> 1. The river', '> A river ran', '> 4 and 20'])('%s is not', (line) => {
+    expect(faults(`  V: |\n    ${line}\n    1 4 5 1\n`)).toEqual([]);
+  });
+});
+
+describe('verses that are numbered otherwise', () => {
+  it.each([
+    ['1) The river', '1. The river'],
+    ['(2) The river', '2. The river'],
+    ['1.The river', '1. The river'],
+    ['2: The river', '2. The river'],
+    ['V1: The river', '1. The river'],
+    ['Verse 3 The river', '3. The river'],
+  ])('> %s', (line, meant) => {
+    expect(faults(`  V: |\n    > ${line}\n    1 4 5 1\n`)).toEqual([
+      `6:5 warning verses are numbered with a full stop and a space: “${meant}”`,
+    ]);
+  });
+
+  it.each(['1. The river', '4:30 in the morning', '1 The river', '3.5 miles', 'Vera 1: so'])(
+    'not > %s',
+    (line) => {
+      expect(faults(`  V: |\n    > ${line}\n    1 4 5 1\n`)).toEqual([]);
+    },
+  );
+});

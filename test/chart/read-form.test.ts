@@ -71,9 +71,30 @@ describe('readForm', () => {
     ['V (walk, plain)', 'here stand “walk” and “plain”; a part of the form has a bass that one word says'],
     ['V (sfot)', '“sfot” is read as who leads; did you mean “soft”?'],
     ['V (banjo, wlak)', '“wlak” is read as who leads; did you mean “walk”?'],
+    ['V (banjo; key D)', 'is read as who leads; a key is written “(banjo, key D)”'],
+    ['V (banjo, D)', '“D” is read as who leads; a key is written “(key D)”'],
+    ['V (D)', '“D” is read as who leads; a key is written “(key D)”'],
+    ['V (F#m)', '“F#m” is read as who leads; a key is written “(key F#m)”'],
+    ['V (banjo in D)', 'a key is written “(banjo, key D)”'],
+    ['V (in b flat)', 'a key is written “(key Bb)”'],
+    ['V (banjo, in the key of D)', 'a key is written “(key D)”'],
+    ['V (+2)', '“+2” is read as who leads; an entry says its key by name: “(key D)”'],
+    ['V (banjo +2)', 'an entry says its key by name: “(banjo, key D)”'],
+    ['V (banjo, up a step)', 'an entry says its key by name: “(key D)”'],
+    ['V (@key=A)', 'a key is written “(key A)”'],
+    ['V (: key D)', '“key D” is read as a pattern; a key is written “(key D)”'],
+    ['V (banjo, key +2)', '3:7 an entry says its key by name: “(key D)”'],
+    ['V (banjo up)', '“banjo up” is read as who leads; with a comma between it is “(banjo, up)”'],
   ])('tells what is odd in %s', (text, sentence) => {
     expect(form(text).told).toStrictEqual([expect.stringContaining(sentence)]);
   });
+
+  it.each(['V (Dan)', 'V (Ingrid)', 'V (me: ring)', 'V (B. Good)', 'V (Anna and Bo)', 'V (banjo, key D)'])(
+    'has nothing to tell of %s',
+    (text) => {
+      expect(form(text).told).toStrictEqual([]);
+    },
+  );
 
   it('does not pass over a second count in silence', () => {
     expect(form('V x2 (me) x3').told).toStrictEqual([expect.stringMatching(/^3:7 /)]);
@@ -97,7 +118,9 @@ describe('checkForm', () => {
     checkForm(form('Verse, Vers, solo, C').entries, ['Verse', 'C'], faults);
     expect(faults.list.map(({ column, message }) => `${column} ${message}`)).toStrictEqual([
       '14 there is no section “Vers”; did you mean “Verse”?; sections are: Verse, C',
-      '20 there is no section “solo”; sections are: Verse, C',
+      expect.stringContaining(
+        '20 there is no section “solo”; sections are: Verse, C; a part that somebody leads is “Verse (banjo)”',
+      ),
     ]);
   });
 
@@ -114,5 +137,37 @@ describe('checkForm', () => {
     const names = Array.from({ length: 2000 }, (_, index) => `part ${index}`);
     checkForm(form('Q').entries, names, faults);
     expect(faults.list.map((fault) => fault.message.length < 1000)).toStrictEqual([true]);
+  });
+});
+
+describe('entries that are written otherwise', () => {
+  const told = (text: string): readonly string[] => {
+    const faults = new Faults();
+    checkForm(readForm([{ text, ...start }], faults), ['V', 'half tag', 'coda'], faults);
+    return faults.list.map(({ message }) => message);
+  };
+
+  it.each([
+    ['V x 2', 'write “V x2”'],
+    ['V, 2x V', 'write “V x2”'],
+    ['2 half tag', 'write “half tag x2”'],
+    ['V V', 'write “V, V”'],
+    ['V - coda', 'write “V, coda”'],
+    ['V, break', '“V (banjo, key D)”, or a section of its own: “break: all of V”'],
+    ['V, D.S. al coda, coda', 'an entry of the form says it: from sign to coda'],
+    ['V, D.C. al fine', 'from top to fine'],
+    ['V, da capo', 'from top'],
+    ['V, dal segno', 'from sign'],
+    ['V, from the sign to the coda, coda', 'says it: from sign to coda'],
+    ['V, from the top', 'says it: from top'],
+    ['V, 𝄋', 'written @sign'],
+    ['V, fine', 'written @fine'],
+    ['V, @to coda', 'written @to-coda'],
+  ])('%s', (text, says) => {
+    expect(told(text)).toStrictEqual([expect.stringContaining(says)]);
+  });
+
+  it('are sections where some are called so', () => {
+    expect(told('V, coda, half tag')).toStrictEqual([]);
   });
 });

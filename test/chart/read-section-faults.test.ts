@@ -8,6 +8,7 @@ describe('faults in bars', () => {
     ['1 (4 57)', '5:11 error “57” can be read two ways: two bars are written “5 7”, one chord “5^7”'],
     ["1 '57", '5:9 error “57” can be read two ways'],
     ['1 "𝄞" é', '5:11 error “é” is no number'],
+    ['1 4~𝄞𝄞~~', '5:11 error “~~” says two things'],
     ['1\n4\t9', '6:7 error there is no degree 9'],
     ['1 A', '5:7 error “A” is a letter in a section of numbers'],
     ['A 1', '5:7 error “1” is a number in a section of letters'],
@@ -96,8 +97,60 @@ describe('faults in bars', () => {
   });
 
   it('does not take a closed repeat for the end of the ending around it', () => {
-    expect(faultsOf(chartOf('1 [last |: 4 :| 5'))).toStrictEqual([
+    expect(faultsOf(chartOf('1 [last |: 4 :| 1'))).toStrictEqual([
       expect.stringContaining('5:7 error this ending is never closed'),
     ]);
+  });
+});
+
+describe('bars without a space between', () => {
+  it.each([
+    ['5(7)', '5:6 error a space is missing between bars: “5 (7)”; one chord with its kind is written “5^7”'],
+    ['G(7)', '5:6 error a space is missing between bars: “G (7)”; one chord with its kind is written “G7”'],
+    ['1(4 5)', '5:6 error a space is missing between bars: “1 (4 5)”'],
+    ['(4 5)1', '5:5 error a space is missing between bars: “(4 5) 1”'],
+    ['1(4 5)1', '5:6 error a space is missing between bars: “1 (4 5) 1”'],
+  ])('%s is told', (bars, fault) => {
+    expect(faultsOf(chartOf(bars, 'crooked: yes\n')).map((one) => one.replace(/^6/, '5'))).toContain(fault);
+  });
+
+  it.each(['1 (4 5) 1', '|:(1 4) 5:|', '(1 4)(5 1)', '@key+2(1 4)', '|: 1 :| x3(1 4)'])(
+    '%s is not',
+    (bars) => {
+      expect(faultsOf(chartOf(bars)).filter((one) => one.includes('space is missing'))).toStrictEqual([]);
+    },
+  );
+});
+
+describe('how often to repeat, written otherwise', () => {
+  it.each([
+    [':| x 3', 'error how often to repeat is written “:| x3”'],
+    [':| 3x', 'error how often to repeat is written “:| x3”'],
+    [':|3x', 'error how often to repeat is written “:| x3”'],
+    [':| X3', 'error how often to repeat is written “:| x3”'],
+    [':| (3x)', 'error how often to repeat is written “:| x3”'],
+    [':| (x3)', 'error how often to repeat is written “:| x3”'],
+    [':| 3 times', 'error how often to repeat is written “:| x3”'],
+    [':| 3', 'warning 3 behind :| is read as a bar; how often to repeat is written “:| x3”'],
+    [':| (3) ; thrice', 'warning 3 behind :| is read as a bar; how often to repeat is written “:| x3”'],
+  ])('behind |: 1 4 %s', (end, says) => {
+    expect(faultsOf(chartOf(`|: 1 4 ${end}`, 'crooked: yes\n'))).toStrictEqual([
+      expect.stringContaining(says),
+    ]);
+  });
+
+  it.each([
+    ['1 4 5 1 x2', 'error “x2” says how often to repeat; it stands right behind :|, as in |: 1 4 5 1 :| x2'],
+    ['(1 4) x2', 'as in |: 1 4 5 1 :| x2'],
+    [
+      '1 4 5 1 2x',
+      'error “2x” says how often to repeat; that is written right behind :|, as in |: 1 4 5 1 :| x2',
+    ],
+  ])('without a repeat: %s', (bars, says) => {
+    expect(faultsOf(chartOf(bars))).toStrictEqual([expect.stringContaining(says)]);
+  });
+
+  it.each(['|: 1 4 :| 5 1', '|: 1 4 :| 1', '|: 1 4 :| x3', '|: 1 4 :| (4 5)'])('is not %s', (bars) => {
+    expect(faultsOf(chartOf(bars, 'crooked: yes\n'))).toStrictEqual([]);
   });
 });

@@ -148,3 +148,19 @@ describe('a chart far too large', () => {
     expect(() => readChart(bytes(text))).not.toThrow();
   });
 });
+
+describe('pieces of sections that are written otherwise', () => {
+  it.each([
+    ['V + 5 1', '5:6 error bars of another section are taken with “all of”: “all of V + 5 1”'],
+    ['5 1 + V', '5:6 error bars of another section are taken with “all of”: “5 1 + all of V”'],
+    ['first 2 of V, 5 1', 'error “V, 5 1” is no section; pieces are joined by “+”: “V + 5 1”'],
+  ])('%s', (text, says) => {
+    const { faults } = readChart(
+      new TextEncoder().encode(`title: T\nkey: G\nsections:\n  V: 1 4\n  t: ${text}\n`),
+    );
+    const told = faults.map(
+      ({ line, column, severity, message }) => `${line}:${column} ${severity} ${message}`,
+    );
+    expect(told).toStrictEqual([expect.stringContaining(says)]);
+  });
+});

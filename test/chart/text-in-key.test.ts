@@ -200,7 +200,13 @@ describe('a chart that was edited by the pencil', () => {
           const result = editBar(text, chart, source, wanted);
           if (!at || !result.ok) return;
           edited += 1;
-          expect(result.value.text).toBe(text.slice(0, at.from) + wanted + text.slice(at.to));
+          const { writtenOut } = result.value;
+          const rest = text.slice(at.to);
+          expect(result.value.text).toBe(
+            text.slice(0, at.from) +
+              wanted +
+              (writtenOut === null ? rest : rest.replace('=', () => writtenOut)),
+          );
           expect(textInKey(result.value.text, result.value.chart, result.value.chart.key)).toEqual({
             ok: true,
             value: result.value.text,

@@ -146,6 +146,34 @@ describe('an ABC file brought in', () => {
     expect(run('import', 'mixed').stderr).toContain('mixed is a folder');
   });
 
+  it('says that --words cannot keep what another voice sings', () => {
+    const voices = 'X:1\nT:Two\nM:4/4\nL:1/4\nK:A\nV:1\n"A"A4|"D"d4|\nV:2\na4|f4|\nw: down there\n';
+    writeFileSync(path('voices.abc'), voices);
+    const { status, stderr } = run('import', 'voices.abc', '--words');
+    expect(status).toBe(0);
+    expect(stderr).toContain('another voice or part than the chords, so that --words cannot keep them');
+    writeFileSync(path('voices.abc'), voices.replace('V:2\na4|f4|\n', ''));
+    const kept = run('import', 'voices.abc', '--words');
+    expect(kept.stdout).toContain('> down there');
+    expect(kept.stderr).not.toContain('--words');
+  });
+
+  it('names what a folder has beside songs: folders, letter sheets, empty files', () => {
+    mkdirSync(path('shelf/old'), { recursive: true });
+    mkdirSync(path('shelf/box.abc'));
+    writeFileSync(path('shelf/one.abc'), 'X:1\nT:Copper Mill\nM:4/4\nL:1/4\nK:A\n"A"A4|"D"d4|\n');
+    for (const name of ['empty.abc', 'empty.musicxml']) writeFileSync(path(`shelf/${name}`), '');
+    for (const name of ['a.txt', 'b.TXT']) writeFileSync(path(`shelf/${name}`), 'A D E A\n');
+    const all = run('import', 'shelf', '--all', 'from-shelf');
+    expect(all.status).toBe(0);
+    expect(all.stderr).toContain('2 folders are passed over: box.abc, old; bring in each by itself');
+    expect(all.stderr).toContain('2 files that may be sheets of letters are passed over: a.txt, b.TXT; ');
+    expect(all.stderr).toContain('barkline import SHEET.txt --key A');
+    expect(all.stderr).toContain('shelf/empty.abc is empty; there is no song in it');
+    expect(all.stderr).toContain('shelf/empty.musicxml is empty; there is no song in it');
+    expect(all.stderr).toContain('1 chart written');
+  });
+
   it('may be one of a whole folder of scores: each a chart, faults by file, what is left out by its kind', () => {
     mkdirSync(path('scores'));
     for (const name of names) {

@@ -223,6 +223,7 @@ describe('bars', () => {
     [`"G"${'G8'.repeat(5)}"C"${'C8'.repeat(5)}|`, 'a bar as long as 10 is written as 10 bars'],
     ['"G"G8 "D"|"C"C8|', 'a chord behind the last note of its bar is left out'],
     ['|:"G"G8|"C"C8|', 'a repeat that is never closed is left out'],
+    ['"G"G2"C"C"D"D5|', 'two chords on beat 2: C is kept, D left out'],
   ])('what is not as it stands is said: %s', (body, told) => {
     const [tune] = abcTunes(`X:1\nM:4/4\nL:1/8\nK:G\n${body}\n`);
     if (!tune) throw new Error('no tune');

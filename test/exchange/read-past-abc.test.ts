@@ -80,7 +80,7 @@ describe('music', () => {
     ['"G"z4 & c4|"C"z4|', 'a second voice within a bar'],
     ['"G(Em)"z4|"C"z4|', 'what stands with a chord in brackets or behind it'],
     ['"G;Em"z4|"C"z4|', 'what stands with a chord in brackets or behind it'],
-    ['"D""G"z4|"C"z4|', 'all but the last of chords at one place'],
+    ['"D""G"z4|"C"z4|', 'of chords at one place D: G is kept'],
     ['"_7-5-2-3""G"z4|"C"z4|', 'shapes below the chords'],
     ['"G"z4 € |"C"z4|', 'signs that are not known: €'],
     ['"G"z4|"C"z4|\n%%begintext\n"A"A4|"B"B4|\n%%endtext', 'the directive %%begintext'],
@@ -130,6 +130,39 @@ describe('music', () => {
     const messages = told(read('', `${signs}"G"z4|`));
     expect(messages.length).toBeLessThan(110);
     expect(messages.at(-1)).toBe('left out: more that has no place in a chart');
+  });
+});
+
+describe('text where a chord could stand', () => {
+  it.each([
+    ['x3', '“x3” is no chord that is known: it is a cue, and the chord before goes on'],
+    ['I', '“I” is no chord that is known: it is a cue, and the chord before goes on'],
+    ['Break', '“Break” is no chord that is known: it is a cue, and the chord before goes on'],
+    ['rit.', '“rit.” is no chord that is known: it is a cue, and the chord before goes on'],
+  ])('%s is a cue', (text, message) => {
+    const read_ = read('', `"G"z4|"${text}"z4|`);
+    expect(told(read_)).toEqual([message]);
+    expect(read_.sheet.bars[1]).toMatchObject({ chords: [], cues: [text] });
+  });
+
+  it('is a sign of the way where it is one', () => {
+    const read_ = read('', '"G"z4|"D.C. al Fine"z4|"Fine"z4|');
+    expect(told(read_)).toEqual([]);
+    expect(read_.sheet.bars[1]).toMatchObject({ chords: [], back: { from: 'top', to: 'fine' } });
+    expect(read_.sheet.bars[2]).toMatchObject({ chords: [], marks: ['fine'] });
+  });
+
+  it('% is the bar before again, and a star behind a chord is told', () => {
+    const read_ = read('', '"G"z2"C"z2|"%"z4|"D*"z4|');
+    expect(bars(read_)).toBe('G C | G C | D');
+    expect(told(read_)).toEqual(['“D*” is read as D']);
+  });
+
+  it('chords left out at one place are each told by name', () => {
+    expect(told(read('', '"G""Am"z4|"C""D"z4|'))).toEqual([
+      'left out: of chords at one place G: Am is kept',
+      'left out: of chords at one place C: D is kept',
+    ]);
   });
 });
 

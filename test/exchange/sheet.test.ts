@@ -35,7 +35,63 @@ function told(pdf: Uint8Array) {
   };
 }
 
+describe('marks on a line of their own', () => {
+  it('belong to the next bar, or to the one before', () => {
+    const yaml = `title: Own Lines
+key: G
+tempo: 100
+meter: 4/4
+sections:
+  A: |
+    |:
+    1 4 5 1
+    :| x3
+    1 4 5 1
+  B: |
+    1 4 5 1
+    @wait
+    @rit=80%
+    "big"
+    1 5 1 1_
+`;
+    const read = readChart(new TextEncoder().encode(yaml));
+    if (!read.ok) throw new Error(read.faults[0]?.message);
+    const [a, b] = sheetOf(read.value).sections;
+    expect(a?.rows.map((row) => row.map(({ opens, closes }) => [opens, closes]))).toEqual([
+      [
+        [true, null],
+        [false, null],
+        [false, null],
+        [false, 3],
+      ],
+      [
+        [false, null],
+        [false, null],
+        [false, null],
+        [false, null],
+      ],
+    ]);
+    expect(b?.rows.map((row) => row.map(({ over }) => over))).toEqual([
+      [[], [], [], ['then stop']],
+      [['rit. to 80%', 'big'], [], [], []],
+    ]);
+  });
+});
+
 describe('a sheet as text', () => {
+  it('says what a tempo is, and how long a short bar', () => {
+    const yaml =
+      'title: T\nkey: G\ntempo: 100\nmeter: 4/4\ncrooked: yes\nsections:\n  A: 1 (5..) @tempo=80 4 1\n';
+    const read = readChart(new TextEncoder().encode(yaml));
+    if (!read.ok) throw new Error(read.faults[0]?.message);
+    expect(sheetText(sheetOf(read.value)).split('\n')).toEqual(
+      expect.arrayContaining([
+        expect.stringMatching(/^ +tempo 80$/),
+        expect.stringMatching(/^ {2}1 +\(5\.\.\) +4/),
+      ]),
+    );
+  });
+
   it('has bars with numbers and chords, shapes, changes, right hand and capo', () => {
     expect(sheetText(sheetOf(demoChart('weir-hands'), keyOf('A')))).toBe(`Weir Hands
 key A   252 ♩   4/4

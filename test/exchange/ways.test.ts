@@ -267,3 +267,37 @@ describe('the signs of the way', () => {
     expect(waySignOfDecoration('trill')).toBeNull();
   });
 });
+
+describe('words about going back with more words than a sign has', () => {
+  const music = (words: string): string =>
+    `"C"z4|"^Segno""F"z4|"^To Coda""G"z4|"^${words}""Am"z4||"^Coda""Dm"z4|]`;
+
+  it.each([
+    'D.S. al Coda (no repeat)',
+    'D.S. al Coda, no repeats',
+    'D.S. al Coda senza rep.',
+    'D.S. al Coda e poi la Coda',
+    'Dal Segno al Coda, then to the Coda',
+  ])('%s is one', (words) => {
+    const { form, told } = brought(abc(music(words)));
+    expect({ form, told }).toEqual({ form: 'A, from sign to coda, coda', told: [] });
+  });
+
+  it('con rep. is one, and that repeats are not taken is told', () => {
+    const { form, told } = brought(abc(music('D.S. al Coda con rep.')));
+    expect(form).toBe('A, from sign to coda, coda');
+    expect(told).toEqual(['“D.S. al Coda con rep.”: repeats are not taken again behind it']);
+  });
+
+  it.each(['D.C. al 2nd ending', 'D.S. and fade', 'Da Capo twice', 'Dal Segno x 3'])(
+    '%s is told by its name',
+    (words) => {
+      const wanted = `“${words}” is no way that can be followed and is left as a cue`;
+      expect(brought(abc(`"C"z4|"^${words}""F"z4|]`)).told).toEqual([wanted]);
+    },
+  );
+
+  it.each(['Dance', 'DS9', 'D.J. solo'])('%s is a cue like any other', (words) => {
+    expect(brought(abc(`"C"z4|"^${words}""F"z4|]`)).told).toEqual([]);
+  });
+});

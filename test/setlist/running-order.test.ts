@@ -3,7 +3,7 @@ import { mandolin } from '../../src/hand/instrument.js';
 import { clockText, playedSong, singerKey, songSeconds } from '../../src/setlist/running-order.js';
 import { keyName } from '../../src/theory/key.js';
 import { arrange } from '../../src/time/arrange.js';
-import { begin, feed } from '../../src/time/conductor.js';
+import { sent } from '../time/sent.js';
 import { demoChart } from '../ui/model.js';
 
 const nothing = { key: null, singer: null, tempo: null, passes: 1, countIn: null } as const;
@@ -14,22 +14,7 @@ function sentSeconds(name: string, passes: number, countIn: number, bpm: number)
   const share = bpm / chart.tempo.bpm;
   const { score, final } = arrange(chart, { key: chart.key, instrument: mandolin, share });
   const take = { score, ...(final ? { finalScore: final.score } : {}), passes, share, countIn };
-  let { conductor, segments } = begin(take, 0, 0);
-  const all = [...segments];
-  while (conductor.next !== null) {
-    const fed = feed(conductor, conductor.next.tick);
-    conductor = fed.conductor;
-    all.push(...fed.segments);
-  }
-  let ms = 0;
-  for (const { tempoMap, length, skip } of all) {
-    for (let at = 0; at < tempoMap.length; at += 2) {
-      const from = Math.max(skip, tempoMap[at] as number);
-      const to = tempoMap[at + 2] ?? skip + length;
-      ms += (to - from) * (tempoMap[at + 1] as number);
-    }
-  }
-  return ms / 1000;
+  return sent(take).ms / 1000;
 }
 
 describe('songSeconds', () => {

@@ -1,27 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { playedSong, songSeconds } from '../../src/setlist/running-order.js';
-import { begin, feed, type Take } from '../../src/time/conductor.js';
+import { begin } from '../../src/time/conductor.js';
 import { scoreSeconds } from '../../src/time/score.js';
 import { chart } from '../hand/charts.js';
 import { score } from './scores.js';
-
-/** Milliseconds of everything that a take sends, and the ticks on which it clicks. */
-function sent(take: Take) {
-  let { conductor, segments } = begin(take, 0, 0);
-  const all = [...segments];
-  while (conductor.next !== null) {
-    const fed = feed(conductor, conductor.next.tick);
-    conductor = fed.conductor;
-    all.push(...fed.segments);
-  }
-  let ms = 0;
-  for (const { tempoMap, length, skip } of all)
-    for (let at = 0; at < tempoMap.length; at += 2)
-      ms +=
-        ((tempoMap[at + 2] ?? skip + length) - Math.max(skip, tempoMap[at] as number)) *
-        (tempoMap[at + 1] as number);
-  return { ms, segments: all };
-}
+import { sent } from './sent.js';
 
 const once = { passes: 1, share: 1, countIn: 0 } as const;
 

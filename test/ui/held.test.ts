@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { readChart } from '../../src/chart/read.js';
 import { act } from '../../src/ui/update/act.js';
 import { Evening, type PlayableSong, songsOf } from './evening.js';
-import { drawnNotice } from './notice.js';
+import { drawnNotice, shownHand } from './notice.js';
 
 /** A song at 120, with a count of one bar, from its section. */
 function songOf(section: string, id = 1, last = '4 4'): PlayableSong {
@@ -65,6 +65,17 @@ describe('a held chord', () => {
     expect(ended).toHaveLength(rang.length);
     expect(evening.model.session.performance?.cursor.waits).toBeUndefined();
     expect(evening.model.session.performance?.vamp).toBeNull();
+  });
+
+  it('does not count down to the next chord, since nobody knows when it comes', () => {
+    const { evening, waitTo } = begun('1 1_ 5 5');
+    waitTo(2 * bar - 900);
+    expect(shownHand(evening.model)).toMatchObject({ beatsLeft: 6 });
+    waitTo(17_321);
+    expect(shownHand(evening.model)).toMatchObject({ beatsLeft: null, after: null });
+    evening.press('hold');
+    waitTo(17_321 + 100);
+    expect(shownHand(evening.model).beatsLeft).toBeGreaterThan(0);
   });
 
   it('is released within its first beat too, and by two presses no more than once', () => {

@@ -1,9 +1,9 @@
 import { safeText } from '../../base/safe-text.js';
 import { meterText, type PlayedBar } from '../../chart/chart.js';
-import { chordLabel, numberLabel, timeMarks, wayMarks, withMarks } from '../../chart/label.js';
+import { chordLabel, numberLabel, wayMarks, withMarks } from '../../chart/label.js';
 import { keyName, withSigns } from '../../theory/key.js';
 import type { ChordNames } from '../state/sight.js';
-import { fitText, type Piece, piece, type Style, textWidth } from './line.js';
+import { fitLine, fitText, lineWidth, type Piece, piece, type Style, textWidth } from './line.js';
 
 /** How a bar is drawn: its columns, and whether the cursor stands in it. */
 export interface BarLook {
@@ -30,15 +30,8 @@ export function hardSign(unicode: boolean): string {
 export function firstLine(bar: PlayedBar, look: BarLook, names: ChordNames): Piece[] {
   const sounding = soundingCell(bar, look);
   const { before, room } = span(bar, look);
-  const cells = placed(bar, room, (index) => {
-    const cell = bar.cells[index] as PlayedBar['cells'][number];
-    const name =
-      names === 'chords'
-        ? cell.chord && chordLabel(cell.chord, look.unicode)
-        : cell.number && numberLabel(cell.number, look.unicode);
-    if (!look.called[index]) return look.unicode ? '·' : '.';
-    return withMarks(name ?? 'nc', cell) + (look.hard[index] ? hardSign(look.unicode) : '');
-  });
+  const labels = firstLabels(bar, look, names);
+  const cells = placed(bar, room, labels, names === 'both' ? secondLabels(bar, look) : []);
   const pieces = cells.flatMap(({ text, gap }, index): Piece[] => {
     const style: Style = index === sounding ? 'here' : 'number';
     const hard = look.hard[index] && text.endsWith(hardSign(look.unicode));
@@ -47,22 +40,37 @@ export function firstLine(bar: PlayedBar, look: BarLook, names: ChordNames): Pie
       : [piece(text, style)];
     return [...parts, piece(' '.repeat(Math.max(0, gap)))];
   });
-  return [piece(before, 'dim'), ...pieces, piece(look.after, 'dim'), piece(' ')];
+  return within([piece(before, 'dim'), ...pieces, piece(look.after, 'dim'), piece(' ')], look.width);
+}
+
+function firstLabels({ cells }: PlayedBar, look: BarLook, names: ChordNames): readonly string[] {
+  return cells.map((cell, index) => {
+    const name =
+      names === 'chords'
+        ? cell.chord && chordLabel(cell.chord, look.unicode)
+        : cell.number && numberLabel(cell.number, look.unicode);
+    if (!look.called[index]) return look.unicode ? '·' : '.';
+    return withMarks(name ?? 'nc', cell) + (look.hard[index] ? hardSign(look.unicode) : '');
+  });
+}
+
+function secondLabels({ cells }: PlayedBar, look: BarLook): readonly string[] {
+  return cells.map(({ chord }, index) =>
+    chord && look.called[index] ? chordLabel(chord, look.unicode) : look.unicode ? '·' : '.',
+  );
 }
 
 /** The line below: the chords in the key, where both names are shown. */
 export function secondLine(bar: PlayedBar, look: BarLook, names: ChordNames): Piece[] {
   if (names !== 'both') return [piece(' '.repeat(look.width))];
   const { before, room } = span(bar, look);
-  const cells = placed(bar, room, (index) => {
-    const chord = bar.cells[index]?.chord;
-    return chord && look.called[index] ? chordLabel(chord, look.unicode) : look.unicode ? '·' : '.';
-  });
-  return [
+  const cells = placed(bar, room, secondLabels(bar, look), firstLabels(bar, look, names));
+  const pieces = [
     piece(' '.repeat(before.length)),
     ...cells.flatMap(({ text, gap }) => [piece(text, 'chord'), piece(' '.repeat(Math.max(0, gap)))]),
     piece(' '.repeat(look.after.length + 1)),
   ];
+  return within(pieces, look.width);
 }
 
 /** The rail under a bar: a piece for each beat, the one that sounds drawn strong. */
@@ -84,10 +92,10 @@ export function railLine(bar: PlayedBar, look: BarLook): Piece[] {
       piece(' '.repeat(Math.max(0, to - from - length))),
     );
   }
-  return [...pieces, piece(' '.repeat(after.length + 1))];
+  return within([...pieces, piece(' '.repeat(after.length + 1))], look.width);
 }
 
-/** What is told above a bar: its ending, cues, and what changes from here on. */
+/** What is told above a bar: its ending, cues, and what changes from here on; not yet what is said of its time (`timeMarksAt`). */
 export function barMarks(bar: PlayedBar, previous: PlayedBar | undefined, unicode: boolean): string {
   const marks = [...wayMarks(bar), ...bar.cues.map((cue) => `“${safeText(cue)}”`)];
   if (previous) {
@@ -98,7 +106,6 @@ export function barMarks(bar: PlayedBar, previous: PlayedBar | undefined, unicod
     if (bar.feel.swing !== previous.feel.swing) marks.push(`swing ${bar.feel.swing}`);
     if (bar.beats !== previous.beats && bar.meter === previous.meter) marks.push(`${bar.beats} beats`);
   }
-  marks.push(...timeMarks(bar));
   const text = marks.join(' ');
   return unicode ? text : text.replace(/[“”]/g, '"');
 }
@@ -108,23 +115,66 @@ function soundingCell(bar: PlayedBar, { here, beat }: BarLook): number {
   return beat === null ? 0 : bar.cells.findLastIndex((cell) => cell.at <= beat + 1e-9);
 }
 
+/** A bar with more chords than columns ends where the next one begins. */
+function within(pieces: Piece[], width: number): Piece[] {
+  return lineWidth(pieces) <= width ? pieces : [...fitLine(pieces, width - 1), piece('…', 'dim')];
+}
+
 /** The signs that fit, and the columns left for the chords. */
 function span(bar: PlayedBar, { width, before, after }: BarLook): { before: string; room: number } {
   const room = width - 1 - before.length - after.length;
   return { before, room: Math.max(bar.cells.length, room) };
 }
 
-/** Places each cell's label at its beat; a label that would run into the next is cut with an ellipsis. */
+/** A label as it fits, and the spaces behind it. */
+interface Placed {
+  readonly text: string;
+  readonly gap: number;
+}
+
+/**
+ * Places each cell's label at its beat, or as near to it as its neighbours leave room for; only where all the labels are wider
+ * than the bar are the widest cut with an ellipsis. `below`: labels of another line, which stand in the same columns if both fit.
+ */
 function placed(
-  bar: PlayedBar,
+  { cells, beats }: PlayedBar,
   room: number,
-  label: (index: number) => string,
-): { text: string; gap: number }[] {
-  const starts = bar.cells.map((cell) => Math.floor((cell.at / bar.beats) * room));
-  return bar.cells.map((_, index) => {
-    const start = starts[index] as number;
-    const end = starts[index + 1] ?? room;
-    const text = fitText(label(index), Math.max(1, end - start - (index + 1 < bar.cells.length ? 1 : 0)));
-    return { text, gap: end - start - textWidth(text) };
+  labels: readonly string[],
+  below: readonly string[],
+): Placed[] {
+  const last = cells.length - 1;
+  const space = room >= 2 * last + 1 ? 1 : 0;
+  const most = room - space * last;
+  const own = labels.map((label) => textWidth(label));
+  const both = own.map((width, index) => Math.max(width, textWidth(below[index] ?? '')));
+  const widths = sum(both) <= most ? both : narrowed(own, most);
+  const texts = labels.map((label, index) => fitText(label, widths[index] as number));
+  const starts: number[] = [];
+  cells.forEach(({ at }, index) => {
+    const free = index === 0 ? 0 : (starts[index - 1] as number) + (widths[index - 1] as number) + space;
+    starts.push(Math.max(Math.floor((at / beats) * room), free));
   });
+  for (let index = last, end = room; index >= 0; index -= 1) {
+    starts[index] = Math.min(starts[index] as number, end - (widths[index] as number));
+    end = (starts[index] as number) - space;
+  }
+  return texts.map((text, index) => ({
+    text,
+    gap: (starts[index + 1] ?? room) - (starts[index] as number) - textWidth(text),
+  }));
+}
+
+/** Widths that come to no more than there is: the widest give, each keeps a column. */
+function narrowed(widths: readonly number[], most: number): readonly number[] {
+  const own = [...widths];
+  for (let over = sum(own) - most; over > 0; over -= 1) {
+    const widest = own.indexOf(Math.max(...own));
+    if ((own[widest] as number) <= 1) break;
+    own[widest] = (own[widest] as number) - 1;
+  }
+  return own;
+}
+
+function sum(numbers: readonly number[]): number {
+  return numbers.reduce((total, one) => total + one, 0);
 }

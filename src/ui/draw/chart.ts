@@ -1,5 +1,6 @@
 import { safeText } from '../../base/safe-text.js';
 import type { Chart, PlayedBar } from '../../chart/chart.js';
+import { timeMarksAt } from '../../chart/label.js';
 import type { ChordNames, LayoutKind } from '../state/sight.js';
 import { type BarLook, barMarks, firstLine, railLine, secondLine } from './bar.js';
 import { type ChartRow, comingRow, type Layout, layOut, type Slot, slotBar } from './layout.js';
@@ -215,7 +216,9 @@ function lookOf(
 }
 
 function markText(view: ChartView, slot: Slot, bar: PlayedBar, index: number): string {
-  const marks = barMarks(bar, view.bars[index - 1], view.unicode);
+  const marks = [barMarks(bar, view.bars[index - 1], view.unicode), ...timeMarksAt(view.bars, index)]
+    .filter((text) => text !== '')
+    .join(' ');
   return [endingMark(slot, view.unicode), marks].filter((one) => one !== '').join(' ');
 }
 

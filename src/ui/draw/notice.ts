@@ -1,4 +1,5 @@
 import { safeText } from '../../base/safe-text.js';
+import { wrapText } from '../../base/wrap-text.js';
 import { passView } from '../../playback/pass-view.js';
 import type { Performance } from '../../playback/performance.js';
 import { numberText } from '../../theory/number.js';
@@ -57,6 +58,16 @@ function wishText(performance: Performance | null): string {
   if (jump?.kind === 'again')
     return `this section once more${jump.ticks.length > 1 ? `, ${jump.ticks.length} times` : ''}`;
   return jump ? 'after this section the ending' : '';
+}
+
+/** What is wrong with a line that is typed, on lines of its own; none where it fits beside it. */
+export function faultLines(model: Model, columns: number): Line[] {
+  const typed = overlayOf(model, 'line');
+  if (!typed || typed.fault === '') return [];
+  const beside = textWidth(`${typed.label}: ${typed.text}`) + textWidth(typed.fault) + 6;
+  if (beside <= columns) return [];
+  const sign = model.look.unicode ? '✗' : 'x';
+  return wrapText(`${sign} ${typed.fault}`, columns - 2).map((text) => [piece(` ${text}`, 'warn')]);
 }
 
 /**

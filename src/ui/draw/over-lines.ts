@@ -1,6 +1,7 @@
 import { safeText } from '../../base/safe-text.js';
 import { indentedLines } from '../../base/text-columns.js';
 import type { PlayedBar } from '../../chart/chart.js';
+import { timeMarksAt } from '../../chart/label.js';
 import { barMarks } from './bar.js';
 import { type ChartRow, type Layout, type Slot, slotBar } from './layout.js';
 import { fitLine, type Line, lineWidth, padText, piece, type Style, textWidth } from './line.js';
@@ -85,6 +86,7 @@ export function wantsLines(view: OverView, row: ChartRow, narrow: boolean): bool
       if (bar.words !== undefined && view.words) return true;
       const [cue = ''] = bar.cues;
       const wide = narrow ? room : view.width - view.gutter - place * (room + 1);
+      if (bar.cues.length > 0 && timeMarksAt(view.bars, index).length > 0) return true;
       return bar.cues.length > 1 || textWidth(cue) + 2 > wide;
     }),
   );
@@ -110,7 +112,9 @@ function markBlocks(view: OverView, row: ChartRow, shown: readonly number[]): re
     const [first, ...more] = bar.cues.map((cue) => `${open}${cue}${close}`);
     const before = [view.ending(slot), first ?? '', more.length === 0 ? changes : ''];
     const after = more.length === 0 ? [] : [...more, changes];
-    return [before.filter((one) => one !== '').join(' '), ...after].filter((one) => one !== '');
+    // A cue is heard, what is said of the time is done: they do not run into each other.
+    const time = timeMarksAt(view.bars, index).join(' ');
+    return [before.filter((one) => one !== '').join(' '), ...after, time].filter((one) => one !== '');
   });
   return blocks(view, row, texts, 'cue');
 }

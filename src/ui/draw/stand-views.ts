@@ -52,6 +52,8 @@ export function handView(
   const { bar, beat, counting } = cursor;
   // Where a chord waits for the hand, the next one is that of the next bar, and nobody knows when it comes.
   const waits = drill?.drill.start.waits ?? false;
+  // Nor does anybody know how long a chord is held.
+  const isOpen = waits || cursor.waits === 'chord';
   const range = waits ? null : rangeShown(performance);
   const { now, next, after } = handMoment(view, bar, counting ? 0 : (beat ?? 0), range);
   const { hand, names, late } = sightNow(stand.sight);
@@ -60,8 +62,8 @@ export function handView(
     instrument: setup.instrument,
     now,
     next: coming?.change ?? null,
-    beatsLeft: waits ? null : (coming?.beats ?? null),
-    after: late === null && !waits ? after : null,
+    beatsLeft: isOpen ? null : (coming?.beats ?? null),
+    after: late === null && !isOpen ? after : null,
     hard: coming !== null && isHardChange(view, coming.index, quartersNow(setup)),
     running: session.link.state === 'running',
     unicode: look.unicode,

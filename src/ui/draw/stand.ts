@@ -3,7 +3,7 @@ import type { Performance } from '../../playback/performance.js';
 import { keyName, withSigns } from '../../theory/key.js';
 import { placeOf } from '../keys/place.js';
 import type { Model } from '../state/model.js';
-import { type StandView, standView } from '../state/select.js';
+import { overlayOf, type StandView, standView } from '../state/select.js';
 import { chartBlock, chartLines, leastChart } from './chart.js';
 import { footLine } from './foot.js';
 import { handColumn, promptBelow } from './hand-column.js';
@@ -12,7 +12,7 @@ import { headLine } from './head.js';
 import { ladderLines } from './ladder.js';
 import { formParts } from './layout.js';
 import { beside, fillLines, type Line, lineWidth, piece } from './line.js';
-import { noticeLine } from './notice.js';
+import { faultLines, noticeLine } from './notice.js';
 import { standFar } from './stand-far.js';
 import { chartView, handView } from './stand-views.js';
 import { formStrip } from './strip.js';
@@ -38,7 +38,10 @@ export function standLines(model: Model): Line[] {
   const { performance, stand } = shown;
   const view = passView(performance);
   const { unicode } = model.look;
-  const notice = noticeLine(model, view && turnOf(performance, view), columns);
+  const faults = view && stand.sight.far ? [] : faultLines(model, columns);
+  const typed = faults.length > 0 ? overlayOf(model, 'line') : null;
+  const telling = typed ? { ...model, overlay: { ...typed, fault: '' } } : model;
+  const notice = noticeLine(telling, view && turnOf(performance, view), columns);
   // The keys of what is drawn here, though a line may be typed in front of it.
   const keys = footLine(model.bindings, columns, unicode, placeOf({ mode: model.mode, overlay: null }));
   if (view && stand.sight.far)
@@ -56,7 +59,9 @@ export function standLines(model: Model): Line[] {
     : [[piece('  the hand is being planned', 'dim')]];
   // On the smallest screens the sentence has no line of its own: it takes the notice's while that is empty.
   const remark = notice.length === 0 && view && room <= leastRoom ? sentenceLine(model, shown, view) : notice;
-  return fillLines([...head, ...air, ...fillLines(body, columns, room), remark, keys], columns, height);
+  // What is wrong with a typed line is read to its end: where that takes lines, they are the body's last.
+  const shownBody = [...fillLines(body, columns, Math.max(0, room - faults.length)), ...faults];
+  return fillLines([...head, ...air, ...shownBody.slice(0, room), remark, keys], columns, height);
 }
 
 function sentenceLine(model: Model, shown: StandView, view: PassView): Line {

@@ -42,6 +42,8 @@ export interface ChartText {
   readonly saved: string;
   /** A text is being written. */
   readonly saving: boolean;
+  /** What is told with the next text that was written; absent for nothing. */
+  readonly remark?: string;
 }
 
 /** A chart is practised or played for its own sake. */

@@ -1,10 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { readChart } from '../../../src/chart/read.js';
-import { unroll } from '../../../src/chart/unroll.js';
 import { type ChartView, chartLines } from '../../../src/ui/draw/chart.js';
 import { formParts } from '../../../src/ui/draw/layout.js';
 import { lineWidth, plainText } from '../../../src/ui/draw/line.js';
 import { formStrip } from '../../../src/ui/draw/strip.js';
+import { chartViewOf } from './chart-views.js';
 
 const song = `title: Ferry Bell
 key: A
@@ -19,25 +18,7 @@ sections:
 `;
 
 function view(changes: Partial<ChartView> = {}, text = song): ChartView {
-  const read = readChart(new TextEncoder().encode(text));
-  if (!read.ok) throw new Error(JSON.stringify(read.faults));
-  const { bars } = unroll(read.value);
-  return {
-    chart: read.value,
-    bars,
-    bar: 0,
-    beat: null,
-    unicode: true,
-    endless: true,
-    range: { from: 0, to: bars.length },
-    layout: 'fours',
-    names: 'both',
-    ahead: true,
-    words: true,
-    isHard: () => false,
-    isCalled: () => true,
-    ...changes,
-  };
+  return chartViewOf(text, changes);
 }
 
 function picture(changes: Partial<ChartView>, width = 57, height = 6): string[] {

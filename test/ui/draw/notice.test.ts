@@ -10,6 +10,18 @@ function typing(line: Pick<LineOverlay, 'label' | 'text' | 'caret' | 'fault'>): 
   return { kind: 'line', purpose: { kind: 'go-to' }, behind: null, ...line };
 }
 
+describe('what is wrong with a typed line', () => {
+  it('is read to its end on the stand, above the line', () => {
+    const fault =
+      'this sentence is long, and only at its end does it say what would have been right: (1... 5.)';
+    const overlay = typing({ label: 'bar 3 of the pass, in V', text: '1...5', caret: 5, fault });
+    const lines = standLines({ ...standing('weir-hands'), overlay }).map((one) => plainText(one).trim());
+    const shown = lines.join(' ').replace(/\s+/g, ' ');
+    expect(shown).toContain(fault);
+    expect(shown.split('this sentence')).toHaveLength(2);
+  });
+});
+
 describe('noticeLine', () => {
   it('has the turn before the notice, and what is typed before both', () => {
     const model = { ...standing('weir-hands'), notice: 'no loop' };

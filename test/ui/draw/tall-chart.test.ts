@@ -1,12 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { readChart } from '../../../src/chart/read.js';
-import { unroll } from '../../../src/chart/unroll.js';
 import { type ChartView, chartLines, leastChart } from '../../../src/ui/draw/chart.js';
 import { comingRow, layOut } from '../../../src/ui/draw/layout.js';
 import { lineWidth, plainText } from '../../../src/ui/draw/line.js';
 import { layoutKinds } from '../../../src/ui/state/sight.js';
 import { generatedChart } from '../../chart/generated.js';
+import { chartViewOf } from './chart-views.js';
 
 const song = `title: Mill Road
 key: G
@@ -22,25 +21,7 @@ sections:
 `;
 
 function view(changes: Partial<ChartView> = {}, text = song): ChartView {
-  const read = readChart(new TextEncoder().encode(text));
-  if (!read.ok) throw new Error(JSON.stringify(read.faults));
-  const { bars } = unroll(read.value, { final: true });
-  return {
-    chart: read.value,
-    bars,
-    bar: 0,
-    beat: null,
-    unicode: true,
-    endless: true,
-    range: { from: 0, to: bars.length },
-    layout: 'fours',
-    names: 'both',
-    ahead: true,
-    words: true,
-    isHard: () => false,
-    isCalled: () => true,
-    ...changes,
-  };
+  return chartViewOf(text, changes, true);
 }
 
 function picture(changes: Partial<ChartView>, width: number, height: number, text = song): string[] {

@@ -1,4 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import { readChart } from '../../../src/chart/read.js';
+import { withSetup } from '../../../src/playback/session.js';
 import { keyName } from '../../../src/theory/key.js';
 import { voices } from '../../../src/time/event.js';
 import type { Action } from '../../../src/ui/keys/actions.js';
@@ -236,6 +238,26 @@ describe('the pencil', () => {
     expect(onStand(model)?.arrangement?.bars[4]?.cells).toHaveLength(2);
     // The same written bar in the breaks and later verses.
     expect(onStand(model)?.arrangement?.bars[12]?.cells).toHaveLength(2);
+  });
+
+  it('says that a = behind the bar is written out as it was', () => {
+    const model = standing('weir-hands');
+    const source = (onStand(model)?.source ?? '').replace('    1 1 4 4', '    1 = 4 4');
+    const read = readChart(new TextEncoder().encode(source));
+    if (!read.ok || model.mode.kind !== 'chart') throw new Error('no chart');
+    const equal: Model = {
+      ...model,
+      mode: { ...model.mode, text: { ...model.mode.text, source, saved: source } },
+      session: withSetup(model.session, { chart: read.value }),
+    };
+    const shown = pressed(equal, 'section-on', 'edit-bar');
+    const { model: edited, effects } = having(shown, ...type('_'), press('line-done'));
+    const write = effects.find((effect) => effect.kind === 'write');
+    if (write?.kind !== 'write') throw new Error('nothing was written');
+    expect(write.text).toBe(source.replace('    1 = 4 4', '    1_ 1 4 4'));
+    const { file, text } = write;
+    const told = having(edited, { kind: 'written', of: file, file, text, says: 'written', open: false });
+    expect(told.model.notice).toBe('the = behind it is written out as it was: 1; written');
   });
 
   it('takes writings back, one after the other', () => {

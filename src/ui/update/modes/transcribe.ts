@@ -1,4 +1,4 @@
-import { type Meter, meterText, tempoText } from '../../../chart/chart.js';
+import { type Meter, meterText, sameMeter, tempoText } from '../../../chart/chart.js';
 import { type Call, transcribe, transcriptChart } from '../../../chart/transcript.js';
 import { passView } from '../../../playback/pass-view.js';
 import type { Performance } from '../../../playback/performance.js';
@@ -145,7 +145,7 @@ function nextMeter(model: Model, { transcript }: TranscribeMode): Step {
   if (!chart) return step(model);
   if (session.link.state === 'running' || transcript.bars.some((bar) => bar !== null))
     return noticed(model, 'the meter can be chosen before the first chord');
-  const at = meters.findIndex(({ beats, unit }) => beats === chart.meter.beats && unit === chart.meter.unit);
+  const at = meters.findIndex((meter) => sameMeter(meter, chart.meter));
   const meter = meters[(at + 1) % meters.length] as Meter;
   const count = meter.unit === 2 ? 'half' : meter.unit === 8 ? 'dotted' : 'quarter';
   const counted = { ...chart, meter, tempo: { ...chart.tempo, count } as const };

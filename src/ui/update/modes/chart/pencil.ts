@@ -1,3 +1,4 @@
+import { safeText } from '../../../../base/safe-text.js';
 import type { BarSource, Chart } from '../../../../chart/chart.js';
 import { barText, editBar } from '../../../../chart/edit-bar.js';
 import { readChart } from '../../../../chart/read.js';
@@ -39,7 +40,10 @@ export function writeBar(model: Model, source: BarSource, typed: string): Step {
   if (!read.ok) return step(model);
   // The same bar again: what a failed writing has left on the stand only is written now.
   if (read.value.text === before) return save(model);
-  return rewritten(model, mode, read.value, [...earlier, before].slice(-mostEarlier));
+  const { writtenOut } = read.value;
+  const remark =
+    writtenOut === null ? '' : `the = behind it is written out as it was: ${safeText(writtenOut)}`;
+  return rewritten(model, mode, read.value, [...earlier, before].slice(-mostEarlier), remark);
 }
 
 /** Texts that can be taken back. */
@@ -59,10 +63,12 @@ function rewritten(
   mode: ChartMode,
   { text, chart }: { readonly text: string; readonly chart: Chart },
   earlier: readonly string[],
+  remark = '',
 ): Step {
+  const { remark: _, ...kept } = mode.text;
   return save({
     ...model,
-    mode: { ...mode, text: { ...mode.text, source: text, earlier } },
+    mode: { ...mode, text: { ...kept, source: text, earlier, ...(remark === '' ? {} : { remark }) } },
     session: withSetup(model.session, { chart }),
   });
 }
@@ -82,8 +88,9 @@ function save(model: Model): Step {
 export function textWritten(model: Model, { of, file, text, says }: MessageOf<'written'>): Step {
   const { mode } = model;
   if (mode.kind !== 'chart' || mode.text.file !== of) return noticed(model, says);
-  const written: ChartMode = { ...mode, text: { ...mode.text, file, saved: text, saving: false } };
-  return save({ ...model, notice: says, mode: written });
+  const { remark, ...kept } = mode.text;
+  const written: ChartMode = { ...mode, text: { ...kept, file, saved: text, saving: false } };
+  return save({ ...model, notice: remark === undefined ? says : `${remark}; ${says}`, mode: written });
 }
 
 /**
