@@ -37,8 +37,6 @@ const loudness = [30, 60, 100] as const;
 const lookAfter = 6;
 /** A stroke is told so long after it sounded at most, ms. */
 const toldMs = 900;
-/** What is heard of a stroke begins so long before its attack, ms. */
-const clipBefore = 5;
 
 /**
  * Measures how long sound takes from the output in use to the microphone, says it with its spread, and keeps it for that pair. Throws `Stop`
@@ -160,10 +158,10 @@ class Calibration {
   }
 
   /** When a click that was heard began: by the built-in sound where it is that, more exactly than any stroke is placed. */
-  private placeOf({ ms, clip }: StrokeHeard): number {
+  private placeOf({ ms, clip, attack }: StrokeHeard): number {
     const { rate } = this.microphone ?? { rate: 48_000 };
     const place = soundPlace(clip, woodBlock(rate, false));
-    return place === null ? ms : ms - clipBefore + (1000 * place) / rate;
+    return place === null ? ms : ms + (1000 * (place - attack)) / rate;
   }
 
   private played(message: ClientMessage): void {
