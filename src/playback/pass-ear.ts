@@ -77,7 +77,7 @@ export class PassEar {
   look({ link, performance }: Session, at: number): PassTold[] {
     const isPlayed = link.state === 'running' && performance?.conductor != null && !performance.tuning;
     if (isPlayed && performance && link.spans.length > 0) this.follow(performance, link.spans, at);
-    else this.stop(at);
+    else this.stop(at, link.state === 'stopped');
     return this.judged(at);
   }
 
@@ -109,11 +109,13 @@ export class PassEar {
   }
 
   /** The music has stopped: what was still to come is not played. */
-  private stop(at: number): void {
+  private stop(at: number, isEnd: boolean): void {
     this.reached = null;
     for (const pass of this.passes) {
       if (pass.due !== null) continue;
       pass.forget((one) => one.at > at);
+      // What was paused is no whole pass.
+      if (!isEnd) pass.began = null;
       this.close(pass, at);
     }
   }

@@ -63,8 +63,12 @@ describe('Hearing', () => {
       expect(stroke.ms - begin - (times[at] as number)).toBeLessThan(way + 10);
       expect(stroke.clip).toHaveLength(Math.round(0.22 * rate));
       // Silence before the attack, sound behind it.
-      expect(Math.max(...stroke.clip.subarray(stroke.attack - 0.005 * rate, stroke.attack - 0.003 * rate))).toBeLessThan(0.02);
-      expect(Math.max(...stroke.clip.subarray(stroke.attack, stroke.attack + 0.025 * rate))).toBeGreaterThan(0.1);
+      expect(
+        Math.max(...stroke.clip.subarray(stroke.attack - 0.005 * rate, stroke.attack - 0.003 * rate)),
+      ).toBeLessThan(0.02);
+      expect(Math.max(...stroke.clip.subarray(stroke.attack, stroke.attack + 0.025 * rate))).toBeGreaterThan(
+        0.1,
+      );
     }
   });
 
