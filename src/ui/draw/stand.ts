@@ -9,6 +9,7 @@ import { footLine } from './foot.js';
 import { handColumn, promptBelow } from './hand-column.js';
 import { familyText, nextLines, nowLines, sentenceLines } from './hand-pane.js';
 import { headLine } from './head.js';
+import { heardLines } from './heard.js';
 import { ladderLines } from './ladder.js';
 import { formParts } from './layout.js';
 import { beside, fillLines, type Line, lineWidth, piece } from './line.js';
@@ -25,6 +26,8 @@ const wideColumns = 78;
 const tallBody = 16;
 /** Lines of the body that hold no more than chart, shapes and one line of prompt. */
 const leastRoom = 13;
+/** Lines of the body that stay as they are whatever is told over its last ones: those of the bar at hand. */
+const leastBody = 9;
 
 /**
  * The whole stand: exactly `rows - 1` lines (a frame as tall as the terminal would make it scroll) of at
@@ -60,7 +63,9 @@ export function standLines(model: Model): Line[] {
   // On the smallest screens the sentence has no line of its own: it takes the notice's while that is empty.
   const remark = notice.length === 0 && view && room <= leastRoom ? sentenceLine(model, shown, view) : notice;
   // What is wrong with a typed line is read to its end: where that takes lines, they are the body's last.
-  const shownBody = [...fillLines(body, columns, Math.max(0, room - faults.length)), ...faults];
+  // So are what was heard of a pass, while the music rests, below the bar at hand.
+  const last = faults.length > 0 ? faults : heardLines(model, columns, room - leastBody);
+  const shownBody = [...fillLines(body, columns, Math.max(0, room - last.length)), ...last];
   return fillLines([...head, ...air, ...shownBody.slice(0, room), remark, keys], columns, height);
 }
 
