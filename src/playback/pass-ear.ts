@@ -65,7 +65,7 @@ export class PassEar {
   private since = 0;
   /** How late strokes are heard, as far as the passes have told it. */
   private near: number | null;
-  private readonly company = new Company();
+  private company = new Company();
   private readonly rests = new Rests();
   private readonly bars = new PlayedBars();
 
@@ -104,6 +104,11 @@ export class PassEar {
     if (!told || pass.due !== null) return company;
     const { bar, beat } = told.expected;
     return [...company, { kind: 'mark', pass: pass.pass, bar, beat, mark: told.mark }];
+  }
+
+  /** The microphone was away, and is heard again. */
+  resume(): void {
+    this.company = new Company();
   }
 
   /** How many bars with strokes have begun since then, ms; eight at most. */

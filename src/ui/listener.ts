@@ -100,7 +100,8 @@ export class Listener {
     const found = calibrationOf(out, message.name);
     const madeFor = JSON.stringify([message.name, message.rate, out, found]);
     // Of a pass in which the microphone was away for a while all that was heard is judged, and that it was away.
-    if (!this.pass || madeFor !== this.madeFor)
+    if (this.pass && madeFor === this.madeFor) this.pass.resume();
+    else
       this.pass = new PassEar(message.rate, {
         level,
         offset: found && !found.headphones ? found.ms : null,

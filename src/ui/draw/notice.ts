@@ -69,6 +69,21 @@ function wishText(performance: Performance | null): string {
   return jump ? 'after this section the ending' : '';
 }
 
+/**
+ * What the ear says, where it is longer than the line above the keys: all of it but its last line, which stands there. What to do
+ * comes last in it.
+ */
+export function earSays(
+  model: Model,
+  columns: number,
+): { readonly above: readonly Line[]; readonly last: string } {
+  const { notice, ear, overlay } = model;
+  const whole = { above: [], last: notice };
+  if (notice === '' || notice !== ear.says || overlay || isFar(model)) return whole;
+  const lines = wrapText(notice, columns - 2);
+  return { above: lines.slice(0, -1).map((text) => [piece(` ${text}`, 'warn')]), last: lines.at(-1) ?? '' };
+}
+
 /** What is wrong with a line that is typed, on lines of its own; none where it fits beside it. */
 export function faultLines(model: Model, columns: number): Line[] {
   const typed = overlayOf(model, 'line');

@@ -13,7 +13,7 @@ import { heardLines } from './heard.js';
 import { ladderLines } from './ladder.js';
 import { formParts } from './layout.js';
 import { beside, fillLines, type Line, lineWidth, piece } from './line.js';
-import { faultLines, noticeLine } from './notice.js';
+import { earSays, faultLines, noticeLine } from './notice.js';
 import { standFar } from './stand-far.js';
 import { chartView, handView } from './stand-views.js';
 import { formStrip } from './strip.js';
@@ -44,7 +44,8 @@ export function standLines(model: Model): Line[] {
   const faults = view && stand.sight.far ? [] : faultLines(model, columns);
   const typed = faults.length > 0 ? overlayOf(model, 'line') : null;
   const telling = typed ? { ...model, overlay: { ...typed, fault: '' } } : model;
-  const notice = noticeLine(telling, view && turnOf(performance, view), columns);
+  const ear = earSays(telling, columns);
+  const notice = noticeLine({ ...telling, notice: ear.last }, view && turnOf(performance, view), columns);
   // The keys of what is drawn here, though a line may be typed in front of it.
   const keys = footLine(model.bindings, columns, unicode, placeOf({ mode: model.mode, overlay: null }));
   if (view && stand.sight.far)
@@ -64,7 +65,10 @@ export function standLines(model: Model): Line[] {
   const remark = notice.length === 0 && view && room <= leastRoom ? sentenceLine(model, shown, view) : notice;
   // What is wrong with a typed line is read to its end: where that takes lines, they are the body's last.
   // So are what was heard of a pass, while the music rests, below the bar at hand.
-  const last = faults.length > 0 ? faults : heardLines(model, columns, room - leastBody);
+  const last =
+    faults.length > 0
+      ? faults
+      : [...heardLines(model, columns, room - leastBody - ear.above.length), ...ear.above];
   const shownBody = [...fillLines(body, columns, Math.max(0, room - last.length)), ...last];
   return fillLines([...head, ...air, ...shownBody.slice(0, room), remark, keys], columns, height);
 }

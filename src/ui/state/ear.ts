@@ -11,6 +11,8 @@ export interface EarView {
   readonly condition: Condition;
   /** Why nothing can be judged now, in one line; empty when all is well. */
   readonly trouble: string;
+  /** What was said of it last: a line that is read to its end, on several where it does not fit. */
+  readonly says: string;
   /** Somebody else plays: strokes cannot be told apart. */
   readonly company: boolean;
   /** Whether it was said what is told where nothing is known of the way from output to microphone. */
@@ -28,6 +30,7 @@ export const deaf: EarView = {
   level: 0,
   condition: 'fine',
   trouble: '',
+  says: '',
   company: false,
   toldUncalibrated: false,
 };

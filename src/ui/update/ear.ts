@@ -29,11 +29,20 @@ export function toggleEar(model: Model): Step {
   return step(next, { kind: 'listen', on });
 }
 
+/** The model with a line of the ear's to be read; empty for none: then its own that stands still goes. */
+function told(model: Model, says: string): Step {
+  const next: Model = { ...model, ear: { ...model.ear, says } };
+  if (says !== '') return noticed(next, says);
+  return model.ear.says !== '' && model.notice === model.ear.says ? noticed(next, '') : step(next);
+}
+
 /** What the ear's process said. */
 export function earSaid(model: Model, { message, calibrated, keeps }: MessageOf<'ear'>): Step {
   const { ear } = model;
   if (!ear.on) return step(model);
   const seen = (changes: Partial<EarView>): Model => ({ ...model, ear: { ...ear, ...changes } });
+  const inTrouble = (trouble: string, changes: Partial<EarView>): Step =>
+    told(seen({ ...changes, trouble }), trouble);
   switch (message.kind) {
     case 'opened': {
       const { name, rate } = message;
@@ -41,8 +50,8 @@ export function earSaid(model: Model, { message, calibrated, keeps }: MessageOf<
       const kept = keeps === undefined ? 'nothing is kept' : `what is heard is kept in ${safeText(keeps)}`;
       const text = `${again ? 'listens again' : 'listens'} to ${safeText(name)}; ${kept}`;
       const opened = { opened: { name, rate }, trouble: '', condition: 'fine', company: false } as const;
-      if (calibrated || ear.toldUncalibrated) return noticed(seen(opened), text);
-      return noticed(seen({ ...opened, toldUncalibrated: true }), uncalibrated);
+      if (calibrated || ear.toldUncalibrated) return told(seen(opened), text);
+      return told(seen({ ...opened, toldUncalibrated: true }), uncalibrated);
     }
     case 'level': {
       // Ten of these come in a second: only what is drawn otherwise makes a new model.
@@ -50,46 +59,38 @@ export function earSaid(model: Model, { message, calibrated, keeps }: MessageOf<
       return step(level === ear.level ? model : seen({ level }));
     }
     case 'condition':
-      return inTrouble(seen({ condition: message.condition }), safeText(message.sentence ?? ''));
+      return inTrouble(safeText(message.sentence ?? ''), { condition: message.condition });
     case 'failed':
     case 'gone':
     case 'stalled':
     case 'died': {
       const opened = message.kind === 'stalled' ? ear.opened : null;
-      return inTrouble(seen({ opened, level: 0 }), safeText(message.sentence));
+      return inTrouble(safeText(message.sentence), { opened, level: 0 });
     }
     case 'trouble':
-      return noticed(model, safeText(message.sentence));
+      return told(model, safeText(message.sentence));
     default:
       return step(model);
   }
 }
 
-/** The model with what is wrong, told in a line; all is well again where that is empty, and the line goes where it stands still. */
-function inTrouble(model: Model, trouble: string): Step {
-  const before = model.ear.trouble;
-  const next: Model = { ...model, ear: { ...model.ear, trouble } };
-  if (trouble !== '') return noticed(next, trouble);
-  return before !== '' && model.notice === before ? noticed(next, '') : step(next);
-}
-
 /** What was heard of the music that is played: a mark for a stroke, a whole pass, that somebody else plays. */
-export function passTold(model: Model, told: PassTold, at: number): Step {
+export function passTold(model: Model, heard: PassTold, at: number): Step {
   const mode = standMode(model);
   if (!mode || !model.ear.on) return step(model);
-  switch (told.kind) {
+  switch (heard.kind) {
     case 'company': {
-      const next: Model = { ...model, ear: { ...model.ear, company: told.on } };
-      return told.on ? noticed(next, company) : next.notice === company ? noticed(next, '') : step(next);
+      const next: Model = { ...model, ear: { ...model.ear, company: heard.on } };
+      return told(next, heard.on ? company : '');
     }
     case 'mark': {
-      const { kind: _, ...mark } = told;
+      const { kind: _, ...mark } = heard;
       if (!canMark(model.ear) || isPlayedAgain(model, mark)) return step(model);
       const strokes = [...mode.stand.strokes, { ...mark, at }].slice(-mostMarks);
       return step({ ...model, mode: withStand(mode, { strokes }) });
     }
     case 'pass-heard': {
-      const { began, verdict, bpm } = told;
+      const { began, verdict, bpm } = heard;
       const says = say(verdict, { bpm });
       const next: Model = { ...model, mode: withStand(mode, { heard: { verdict, says, at } }) };
       return { model: next, effects: [], events: [{ kind: 'pass-heard', began, verdict, at }] };
