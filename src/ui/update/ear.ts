@@ -56,6 +56,8 @@ export function earSaid(model: Model, { message, calibrated, keeps }: MessageOf<
     case 'level': {
       // Ten of these come in a second: only what is drawn otherwise makes a new model.
       const level = meterStep(message.level);
+      // A microphone of which nothing came is there again.
+      if (ear.trouble !== '' && ear.condition === 'fine') return inTrouble('', { level });
       return step(level === ear.level ? model : seen({ level }));
     }
     case 'condition':
@@ -65,7 +67,7 @@ export function earSaid(model: Model, { message, calibrated, keeps }: MessageOf<
     case 'stalled':
     case 'died': {
       const opened = message.kind === 'stalled' ? ear.opened : null;
-      return inTrouble(safeText(message.sentence), { opened, level: 0 });
+      return inTrouble(safeText(message.sentence), { opened, level: 0, condition: 'fine' });
     }
     case 'trouble':
       return told(model, safeText(message.sentence));
