@@ -5,7 +5,7 @@ import type { Performance } from '../../playback/performance.js';
 import { numberText } from '../../theory/number.js';
 import type { Model } from '../state/model.js';
 import type { LineOverlay } from '../state/overlays.js';
-import { nextText, overlayOf, standMode } from '../state/select.js';
+import { nextText, noticeNow, overlayOf, standMode } from '../state/select.js';
 import { heardText } from './heard.js';
 import { fitText, type Line, type Piece, piece, textWidth } from './line.js';
 
@@ -77,7 +77,8 @@ export function earSays(
   model: Model,
   columns: number,
 ): { readonly above: readonly Line[]; readonly last: string } {
-  const { notice, ear, overlay } = model;
+  const { ear, overlay } = model;
+  const notice = noticeNow(model);
   const whole = { above: [], last: notice };
   if (notice === '' || notice !== ear.says || overlay || isFar(model)) return whole;
   const lines = wrapText(notice, columns - 2);

@@ -13,6 +13,8 @@ export interface EarView {
   readonly trouble: string;
   /** What was said of it last: a line that is read to its end, on several where it does not fit. */
   readonly says: string;
+  /** When it was, ms. */
+  readonly saidAt: number;
   /** Somebody else plays: strokes cannot be told apart. */
   readonly company: boolean;
   /** Whether it was said what is told where nothing is known of the way from output to microphone. */
@@ -31,6 +33,7 @@ export const deaf: EarView = {
   condition: 'fine',
   trouble: '',
   says: '',
+  saidAt: 0,
   company: false,
   toldUncalibrated: false,
 };

@@ -30,19 +30,19 @@ export function toggleEar(model: Model): Step {
 }
 
 /** The model with a line of the ear's to be read; empty for none: then its own that stands still goes. */
-function told(model: Model, says: string): Step {
-  const next: Model = { ...model, ear: { ...model.ear, says } };
+function told(model: Model, says: string, at: number): Step {
+  const next: Model = { ...model, ear: { ...model.ear, says, saidAt: at } };
   if (says !== '') return noticed(next, says);
   return model.ear.says !== '' && model.notice === model.ear.says ? noticed(next, '') : step(next);
 }
 
 /** What the ear's process said. */
-export function earSaid(model: Model, { message, calibrated, keeps }: MessageOf<'ear'>): Step {
+export function earSaid(model: Model, { message, calibrated, keeps, at }: MessageOf<'ear'>): Step {
   const { ear } = model;
   if (!ear.on) return step(model);
   const seen = (changes: Partial<EarView>): Model => ({ ...model, ear: { ...ear, ...changes } });
   const inTrouble = (trouble: string, changes: Partial<EarView>): Step =>
-    told(seen({ ...changes, trouble }), trouble);
+    told(seen({ ...changes, trouble }), trouble, at);
   switch (message.kind) {
     case 'opened': {
       const { name, rate } = message;
@@ -50,8 +50,8 @@ export function earSaid(model: Model, { message, calibrated, keeps }: MessageOf<
       const kept = keeps === undefined ? 'nothing is kept' : `what is heard is kept in ${safeText(keeps)}`;
       const text = `${again ? 'listens again' : 'listens'} to ${safeText(name)}; ${kept}`;
       const opened = { opened: { name, rate }, trouble: '', condition: 'fine', company: false } as const;
-      if (calibrated || ear.toldUncalibrated) return told(seen(opened), text);
-      return told(seen({ ...opened, toldUncalibrated: true }), uncalibrated);
+      if (calibrated || ear.toldUncalibrated) return told(seen(opened), text, at);
+      return told(seen({ ...opened, toldUncalibrated: true }), uncalibrated, at);
     }
     case 'level': {
       // Ten of these come in a second: only what is drawn otherwise makes a new model.
@@ -70,7 +70,7 @@ export function earSaid(model: Model, { message, calibrated, keeps }: MessageOf<
       return inTrouble(safeText(message.sentence), { opened, level: 0, condition: 'fine' });
     }
     case 'trouble':
-      return told(model, safeText(message.sentence));
+      return told(model, safeText(message.sentence), at);
     default:
       return step(model);
   }
@@ -83,7 +83,7 @@ export function passTold(model: Model, heard: PassTold, at: number): Step {
   switch (heard.kind) {
     case 'company': {
       const next: Model = { ...model, ear: { ...model.ear, company: heard.on } };
-      return told(next, heard.on ? company : '');
+      return told(next, heard.on ? company : '', at);
     }
     case 'mark': {
       const { kind: _, ...mark } = heard;
