@@ -53,6 +53,9 @@ const fewest = 8;
 /** What is no longer ago when listening begins is expected all the same, ms: it cannot have been told yet. */
 const justNow = 60;
 
+/** The share of a pass's strokes that may fall into times in which something was wrong with what is heard. */
+const mostTroubled = 0.1;
+
 /**
  * Hears what is played of a session: knows which strokes come and when, takes the strokes that the ear tells, marks each, and judges each
  * pass when it is over, or what was played of it when the music stops. Knows no clock and no process.
@@ -67,6 +70,7 @@ export class PassEar {
   private near: number | null;
   private company = new Company();
   private readonly rests = new Rests();
+  private readonly troubles = new Rests();
   private readonly bars = new PlayedBars();
 
   /** `rate`: samples a second of the strokes' clips. */
@@ -106,9 +110,10 @@ export class PassEar {
     return [...company, { kind: 'mark', pass: pass.pass, bar, beat, mark: told.mark }];
   }
 
-  /** The microphone was away, and is heard again. */
-  resume(): void {
-    this.company = new Company();
+  /** Something is wrong with what is heard from now on, or no longer: what falls into such a time is not judged. */
+  trouble(isWrong: boolean, at: number): void {
+    this.troubles.look(isWrong, at);
+    if (isWrong) this.company = new Company();
   }
 
   /** How many bars with strokes have begun since then, ms; eight at most. */
@@ -197,13 +202,24 @@ export class PassEar {
       if (pass.expected.length < fewest) return [];
       pass.settle();
       this.near = pass.near ?? this.near;
-      const { offset, level } = this.options;
-      const verdict = judgePass(pass.expected, pass.heard, {
-        level,
-        offset,
-        ...(offset === null && this.near !== null ? { near: this.near } : {}),
-      });
-      return [{ kind: 'pass-heard', began: pass.began, verdict, bpm: 60_000 / pass.beat }];
+      return [
+        { kind: 'pass-heard', began: pass.began, verdict: this.verdict(pass), bpm: 60_000 / pass.beat },
+      ];
     });
+  }
+
+  /** What was heard while something was wrong is left out; where that is more than a little, the pass was not heard. */
+  private verdict(pass: HeardPass): Verdict {
+    const { offset, level } = this.options;
+    const late = this.offset ?? 0;
+    const good = pass.expected.filter((one) => !this.troubles.has(one.at + late));
+    const isHeard = pass.expected.length - good.length <= mostTroubled * pass.expected.length;
+    const heard = pass.heard.filter((one) => !this.troubles.has(one.at));
+    const verdict = judgePass(isHeard ? good : pass.expected, heard, {
+      level,
+      offset,
+      ...(offset === null && this.near !== null ? { near: this.near } : {}),
+    });
+    return isHeard ? verdict : { ...verdict, result: 'not heard', faults: ['few heard'] };
   }
 }

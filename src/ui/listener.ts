@@ -85,9 +85,12 @@ export class Listener {
 
   private heard(message: EarMessage): void {
     const at = this.host.now();
+    if (this.quiet.holds(message, at)) return;
+    const isWrong = wrongBy(message);
+    if (isWrong !== null) this.pass?.trouble(isWrong, at);
     if (message.kind === 'opened') this.opened(message, at);
     // Strokes and their clips are many, and of no interest to the screen but where the music has them.
-    else if (message.kind !== 'stroke' && message.kind !== 'onset' && !this.quiet.holds(message, at))
+    else if (message.kind !== 'stroke' && message.kind !== 'onset')
       this.host.dispatch({ kind: 'ear', message, at });
     if (message.kind !== 'stroke' || !this.pass) return;
     this.look();
@@ -100,7 +103,7 @@ export class Listener {
     const found = calibrationOf(out, message.name);
     const madeFor = JSON.stringify([message.name, message.rate, out, found]);
     // Of a pass in which the microphone was away for a while all that was heard is judged, and that it was away.
-    if (this.pass && madeFor === this.madeFor) this.pass.resume();
+    if (this.pass && madeFor === this.madeFor) this.pass.trouble(false, at);
     else
       this.pass = new PassEar(message.rate, {
         level,
@@ -110,5 +113,21 @@ export class Listener {
     this.madeFor = madeFor;
     const keeps = keep === null ? {} : { keeps: keep };
     this.host.dispatch({ kind: 'ear', message, at, calibrated: found !== null, ...keeps });
+  }
+}
+
+/** Whether by what the ear said nothing can be judged from now on; `null` where it says nothing of that. */
+function wrongBy(message: EarMessage): boolean | null {
+  switch (message.kind) {
+    case 'failed':
+    case 'gone':
+    case 'stalled':
+    case 'died':
+      return true;
+    case 'level':
+    case 'condition':
+      return message.condition !== 'fine';
+    default:
+      return null;
   }
 }
