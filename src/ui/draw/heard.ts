@@ -13,7 +13,7 @@ const results: Readonly<Record<Verdict['result'], string>> = {
 };
 
 /** Columns of the word before what is said. */
-const wordRoom = 11;
+const wordRoom = 12;
 
 /** What was heard of the pass before, while the music rests: on as many lines as it wants, at most `most`; none while it plays. */
 export function heardLines(model: Model, columns: number, most: number): Line[] {
