@@ -45,6 +45,9 @@ const gutter = 9;
 const leastBar = 7;
 const mostBar = 22;
 
+/** From so many rows on the last one is far from being played. */
+const manyRows = 5;
+
 /** One line of the chart on the screen: which, and whether it is there for the second time round. */
 interface Shown {
   readonly index: number;
@@ -77,12 +80,12 @@ export function chartLines(view: ChartView, width: number, height: number): Line
 }
 
 /**
- * The places of rows with a line of marks under them: the one that is played, and the one before it where there are lines to spare.
- * The last row gives a line, its rail, where there are none.
+ * The places of rows with a line of marks under them: the one that is played, and the one before it where there are lines to spare,
+ * or so many rows that the last need not be whole. Else it gives one line, its rail.
  */
 function markedPlaces(count: number, spare: number): readonly number[] {
   const current = currentPlace(count);
-  return current > 0 && spare >= 1 ? [current - 1, current] : [current];
+  return current > 0 && (spare >= 1 || count >= manyRows) ? [current - 1, current] : [current];
 }
 
 /** Where the row under the cursor stands among so many. */
