@@ -1,5 +1,5 @@
 import { Command } from '@commander-js/extra-typings';
-import { examples, outputWords, several } from './declare.js';
+import { examples, listenWords, outputWords, several } from './declare.js';
 import { exit, Stop } from './exit.js';
 
 /** `barkline` without a command: the list of charts. */
@@ -9,6 +9,10 @@ export function barklineCommand(version: string, done: (status: number) => void)
     .version(version)
     .argument('[folder]', 'charts to list; without it your own and the demo charts')
     .option('--out <output>', outputWords, several)
+    .option('--listen', listenWords.listen)
+    .option('--no-listen', listenWords.noListen)
+    .option('--microphone <name>', listenWords.microphone)
+    .option('--keep <file>', listenWords.keep)
     .option('--no-unicode', 'draw with plain characters')
     .addHelpText(
       'after',

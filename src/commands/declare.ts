@@ -96,5 +96,13 @@ export function examples(...calls: readonly string[]): string {
 /** The largest number that a random order can be begun with. */
 export const largestSeed = 4_294_967_295;
 
+/** What is said of the flags with which the stand listens. */
+export const listenWords = {
+  listen: 'listen to what is played, with the microphone that the settings name or the usual one',
+  noListen: 'do not, whatever the settings say',
+  microphone: 'listen with this one: by name, part of it or number, as barkline ports lists them',
+  keep: 'listen, and write what is heard into this WAV file; without it nothing is kept',
+} as const;
+
 /** Where sound goes, in words. */
 export const outputWords = 'midi:NAME-OR-NUMBER, virtual[:NAME], raw:PATH, sound or none';

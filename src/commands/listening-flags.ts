@@ -1,4 +1,7 @@
+import { existsSync } from 'node:fs';
+import { quoted, safeText } from '../base/safe-text.js';
 import { recallCalibration } from '../config/calibrations.js';
+import type { Settings } from '../config/settings.js';
 import type { EarSpec } from '../ear/messages.js';
 import { parseEar } from '../ear/spec.js';
 import { outText } from '../player/out-spec.js';
@@ -6,26 +9,65 @@ import type { Listening } from '../ui/listener.js';
 import { exit, Stop } from './exit.js';
 import type { PlayFlags } from './play-options.js';
 
-/** How the command line says that it is listened to; any of these words asks for it. */
+/** What of the flags concerns listening. */
+type Flags = Pick<PlayFlags, 'listen' | 'microphone' | 'keep'>;
+
+/** Whether it listens from the start, and how. */
 export interface ListeningFlags {
   readonly on: boolean;
   readonly listening: Listening;
 }
 
-/** Reads `--listen`, `--microphone` and `--keep`. Throws `Stop` for a microphone that cannot be one. */
-export function listeningFlags(flags: Pick<PlayFlags, 'listen' | 'microphone' | 'keep'>): ListeningFlags {
-  const on = flags.listen ?? (flags.microphone !== undefined || flags.keep !== undefined);
+/**
+ * Reads `--listen`, `--no-listen`, `--microphone` and `--keep`: a microphone or a file that is named asks for listening; the settings say
+ * what the command line does not. Throws `Stop` for a microphone that cannot be one, and a file that is there.
+ */
+export function listeningFlags(
+  flags: Flags,
+  settings: Pick<Settings, 'listen' | 'microphone'>,
+): ListeningFlags {
+  const { listen, microphone, keep } = flags;
+  if (listen === false && keep !== undefined)
+    throw new Stop(
+      exit.call,
+      '--keep keeps what is heard, and --no-listen hears nothing',
+      'leave one of them out',
+    );
+  if (keep !== undefined && existsSync(keep))
+    throw new Stop(
+      exit.call,
+      `${safeText(keep)} is there already; what is heard is never written over it`,
+      'name another file: --keep FILE.wav',
+    );
+  const named = microphone !== undefined || keep !== undefined;
   const listening: Listening = {
-    from: microphoneFlag(flags.microphone),
-    keep: flags.keep ?? null,
-    level: 'steady',
-    calibrationOf: (out, microphone) => (out ? recallCalibration(outText(out), microphone) : null),
+    from: microphoneFlag(microphone) ?? settings.microphone ?? { kind: 'microphone', name: null },
+    keep: keep ?? null,
+    level: settings.listen.level,
+    calibrationOf: (out, name) => (out ? recallCalibration(outText(out), name) : null),
   };
-  return { on, listening };
+  return { on: listen ?? (named || settings.listen.on), listening };
 }
 
-function microphoneFlag(text = 'default'): EarSpec {
+/** Refuses what only the stand can do where there is none. `why`: `--plain`, or what the terminal lacks. */
+export function refuseListening({ listen, microphone, keep }: Flags, why: string): void {
+  const asked =
+    keep !== undefined ? 'keep' : microphone !== undefined ? 'microphone' : listen ? 'listen' : null;
+  if (asked === null) return;
+  throw new Stop(
+    exit.call,
+    `--${asked} needs the stand, which shows what is heard; ${why}`,
+    'barkline listen FILE.wav judges a recording without it',
+  );
+}
+
+function microphoneFlag(text: string | undefined): EarSpec | null {
+  if (text === undefined) return null;
   const read = parseEar(text);
   if (read.ok) return read.value;
-  throw new Stop(exit.call, `--microphone ${read.fault.message}`, 'barkline ports lists the microphones');
+  throw new Stop(
+    exit.call,
+    `--microphone ${quoted(text)}: ${read.fault.message}`,
+    'barkline ports lists the microphones',
+  );
 }

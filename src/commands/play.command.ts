@@ -1,7 +1,7 @@
 import { Command } from '@commander-js/extra-typings';
 import { bassWords } from '../chart/level.js';
 import { clickKinds } from '../time/click-kinds.js';
-import { choice, type Declared, examples, outputWords, several, whole } from './declare.js';
+import { choice, type Declared, examples, listenWords, outputWords, several, whole } from './declare.js';
 
 /** `play`: a chart or a set, on the stand or plainly. */
 export const declared: Declared = (done) =>
@@ -42,12 +42,10 @@ export const declared: Declared = (done) =>
     .option('--send-clock', 'MIDI clock, start, stop and song position to every MIDI output')
     .option('--follow <source>', 'an outside MIDI clock leads: midi:NAME-OR-NUMBER, raw:PATH')
     .option('--resume', 'take up a run of this set that was broken off, at the song it had come to')
-    .option('--listen', 'listen to what is played with the default microphone')
-    .option(
-      '--microphone <name>',
-      'listen with this one: by name, part of it or number, as barkline ports lists them',
-    )
-    .option('--keep <file>', 'write what is heard into a WAV file; without it nothing is kept')
+    .option('--listen', listenWords.listen)
+    .option('--no-listen', listenWords.noListen)
+    .option('--microphone <name>', listenWords.microphone)
+    .option('--keep <file>', listenWords.keep)
     .option('--pedal <source>', 'listen for pedals only there: midi:NAME-OR-NUMBER, raw:PATH')
     .option('--stats', 'tell at the end how late the clock was')
     .option('--who <name>', 'whose diary, hand and settings')
@@ -62,6 +60,7 @@ export const declared: Declared = (done) =>
         'barkline play CHART --bass walk',
         'barkline play CHART --voices click:60,bass,chop --gaps 3-1',
         'barkline play CHART --out sound --out midi:1 --send-clock',
+        'barkline play CHART --listen',
         'barkline play SET --resume',
       ),
     )

@@ -5,6 +5,7 @@ import { recallRun } from '../config/run-file.js';
 import type { SetList } from '../setlist/set.js';
 import { brokenOff } from './broken-off.js';
 import { exit, Stop, say } from './exit.js';
+import { refuseListening } from './listening-flags.js';
 import { loadChart, loadGood, songPath } from './load.js';
 import type { PlayFlags } from './play-options.js';
 import { screenLack } from './screen.js';
@@ -24,6 +25,7 @@ export async function play(file: string, flags: PlayFlags): Promise<number> {
   remember({ last: resolve(file) });
   const lack = screenLack();
   if (flags.plain || lack !== null) {
+    refuseListening(flags, flags.plain ? 'leave --plain out' : (lack ?? ''));
     if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY) say(`${lack}; a line a bar instead`);
     if (content.kind === 'chart')
       return (await import('./plain-chart.js')).plainChart(content.chart, null, flags);

@@ -5,14 +5,12 @@ import { bareChart } from '../shed/make-chart.js';
 import { exit, print, Stop } from './exit.js';
 import { openDrill } from './open-drill.js';
 import { keyFlag } from './play-options.js';
-import { whoFlag } from './shed-common.js';
+import { type StandFlags, whoFlag } from './shed-common.js';
 
 /** What `shed chop` can be told. */
-export interface ChopFlags {
+export interface ChopFlags extends StandFlags {
   readonly key?: string;
   readonly who?: string;
-  readonly unicode?: boolean;
-  readonly out?: readonly string[] | string;
 }
 
 /** The chop's page, or one of its drills on the stand. Answers the exit status. */

@@ -125,6 +125,12 @@ function chartsOfSet(file: string): PracticeChart[] {
 }
 
 /** What of a practice command's flags the stand is opened with. */
-export function standFlags({ unicode, out }: Pick<PlayFlags, 'unicode' | 'out'>): PlayFlags {
-  return { ...(unicode === undefined ? {} : { unicode }), ...(out === undefined ? {} : { out }) };
+export type StandFlags = Pick<PlayFlags, 'unicode' | 'out' | 'listen' | 'microphone' | 'keep'>;
+
+/** The same, without what the command has beside. */
+export function standFlags(flags: StandFlags): PlayFlags {
+  const names = ['unicode', 'out', 'listen', 'microphone', 'keep'] as const;
+  return Object.fromEntries(
+    names.flatMap((name) => (flags[name] === undefined ? [] : [[name, flags[name]]])),
+  );
 }

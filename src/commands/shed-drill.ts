@@ -24,11 +24,11 @@ import { loadChart } from './load.js';
 import { openDrill } from './open-drill.js';
 import { keyFlag, tempoFlag } from './play-options.js';
 import { planOf, settingsOf } from './settings.js';
-import { keptKey, whoFlag } from './shed-common.js';
+import { keptKey, type StandFlags, whoFlag } from './shed-common.js';
 import { wholeFlag } from './whole-flag.js';
 
 /** What `shed drill` can be told. */
-export interface DrillFlags {
+export interface DrillFlags extends StandFlags {
   readonly key?: string;
   readonly bar?: string;
   readonly seed?: number;
@@ -36,8 +36,6 @@ export interface DrillFlags {
   readonly bars?: number;
   readonly tempo?: string;
   readonly who?: string;
-  readonly unicode?: boolean;
-  readonly out?: readonly string[] | string;
 }
 
 /** What a drill is made for that needs no chart, quarters a minute. */

@@ -6,21 +6,20 @@ import { dayOf } from '../shed/summary.js';
 import { sitting } from '../shed/today.js';
 import { usualClick } from '../time/click.js';
 import { exit, print, printDocument, Stop, say } from './exit.js';
+import { refuseListening } from './listening-flags.js';
 import { chartFinder, goodPlan } from './load-plan.js';
 import { screenLack } from './screen.js';
-import { standFlags, whoFlag } from './shed-common.js';
+import { type StandFlags, standFlags, whoFlag } from './shed-common.js';
 import { dateFlag, setDayOf, type WishFlags, wishesAt } from './shed-wishes.js';
 import { cautionedSitting, itemJson } from './sitting-text.js';
 
 /** What `shed today` can be told. */
-export interface TodayFlags extends WishFlags {
+export interface TodayFlags extends WishFlags, StandFlags {
   readonly day?: string;
   readonly plan?: string;
   readonly date?: string;
   readonly check?: boolean;
   readonly json?: boolean;
-  readonly unicode?: boolean;
-  readonly out?: readonly string[] | string;
 }
 
 /** A sitting and what kind of day it is for; `null` for a day of a plan that does not say. */
@@ -52,7 +51,9 @@ export async function shedToday(flags: TodayFlags): Promise<number> {
     print(`Today is for ${dayKinds[kind ?? 'rest']}.`, 'Whoever wants to play all the same: --day songs.');
     return exit.done;
   }
-  if (screenLack() !== null) {
+  const lack = screenLack();
+  if (lack !== null) {
+    refuseListening(flags, lack);
     if (kind) print(`${dayOf(now)}: ${dayKinds[kind]}`);
     print(...cautionedSitting(items));
     return exit.done;

@@ -4,21 +4,20 @@ import { chartOfText } from '../shed/path-drill.js';
 import { unseenChart } from '../shed/unseen.js';
 import type { UnseenLevel } from '../shed/unseen-levels.js';
 import { exit, printDocument, Stop } from './exit.js';
+import { refuseListening } from './listening-flags.js';
 import { keyFlag } from './play-options.js';
 import { screenLack } from './screen.js';
-import { standFlags, whoFlag } from './shed-common.js';
+import { type StandFlags, standFlags, whoFlag } from './shed-common.js';
 import { wholeFlag } from './whole-flag.js';
 
 /** What `shed unseen` can be told. */
-export interface UnseenFlags {
+export interface UnseenFlags extends StandFlags {
   readonly seed?: number;
   readonly key?: string;
   readonly level?: UnseenLevel;
   readonly tempo?: string;
   readonly late?: number;
   readonly who?: string;
-  readonly unicode?: boolean;
-  readonly out?: readonly string[] | string;
 }
 
 /** A chart that nobody has seen: on the stand, to be played at sight, or printed where there is no terminal. */
@@ -28,7 +27,9 @@ export async function shedUnseen(flags: UnseenFlags): Promise<number> {
   const bpm =
     flags.tempo === undefined ? 160 : wholeFlag('tempo', flags.tempo, tempoLimits.least, tempoLimits.most);
   const text = unseenChart({ seed, key, level, bpm });
-  if (screenLack() !== null) {
+  const lack = screenLack();
+  if (lack !== null) {
+    refuseListening(flags, lack);
     printDocument(text);
     return exit.done;
   }

@@ -51,7 +51,7 @@ export async function openStand(call: StandCall): Promise<number> {
   const outputs = outputsFor(call.flags, settings);
   const follow = followFlag(call.flags.follow);
   const pedals = pedalsOf(call.flags, settings);
-  const { on, listening } = listeningFlags(call.flags);
+  const { on, listening } = listeningFlags(call.flags, settings);
   const { openScreen } = await screen;
   // A terminal that has gone is no full disk: the screen sees to it itself.
   whenOutputFails(() => {});

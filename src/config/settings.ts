@@ -5,12 +5,15 @@ import { Faults } from '../chart/fault.js';
 import { parseVoiceRange, type VoiceRange } from '../chart/fit.js';
 import { YamlFields } from '../chart/yaml-fields.js';
 import { parseYaml, sizeLimit } from '../chart/yaml-source.js';
+import type { EarSpec } from '../ear/messages.js';
+import { parseEar } from '../ear/spec.js';
 import { type HomeWish, parseHome } from '../hand/home.js';
 import { type NeckSetting, usualNeckSetting } from '../hand/neck-sight.js';
 import { hands, type PlayerHand, usualHand } from '../hand/player-hand.js';
 import { type Prices, usualPrices } from '../hand/prices.js';
 import { readHand, readPrices, readShapes } from '../hand/read-hand.js';
 import { type StockShape, stockShapes } from '../hand/stock.js';
+import { type Level, levels } from '../listen/limits.js';
 import { type Pedal, parsePedal, pedalUses } from '../playback/pedals.js';
 import type { InSpec } from '../player/messages.js';
 import { type OutSetting, parseOutSetting } from '../player/out-settings.js';
@@ -50,6 +53,10 @@ export interface Settings {
   readonly ladder: { readonly start: number | null; readonly inRow: number };
   /** `target: 90%`: the share of a chart's tempo that practice aims at. */
   readonly target: number;
+  /** `listen: on, steady`: whether the stand listens from the start, and how strictly passes are judged. */
+  readonly listen: { readonly on: boolean; readonly level: Level };
+  /** `microphone: NAME`, as `--microphone` has it; `null` where nothing is said. */
+  readonly microphone: EarSpec | null;
   /** `background: light` or `dark`. */
   readonly background: 'light' | 'dark' | null;
 }
@@ -69,6 +76,8 @@ const usualSettings: Settings = {
   rest: undefined,
   target: 1,
   ladder: { start: null, inRow: 2 },
+  listen: { on: false, level: 'steady' },
+  microphone: null,
   background: null,
 };
 const names = [
@@ -89,6 +98,8 @@ const names = [
   'background',
   'target',
   'ladder',
+  'listen',
+  'microphone',
 ];
 
 /** What the screen knows: its actions, and whether a text names a key. */
@@ -140,6 +151,8 @@ export function readSettings(
     rest: restOf(fields),
     ladder: ladderOf(fields),
     target: targetOf(fields),
+    listen: listenOf(fields),
+    microphone: microphoneOf(fields),
     background: backgroundOf(fields),
     singers: singersOf(fields, faults),
     hand: handOf(fields, faults),
@@ -305,6 +318,35 @@ function targetOf(fields: YamlFields): number {
   if (share >= 0.2 && share <= 1.5) return share;
   fields.fault('target', `target ${quoted(text)} is no share of a chart’s tempo from 20% to 150%`);
   return 1;
+}
+
+function listenOf(fields: YamlFields): Settings['listen'] {
+  const usual = usualSettings.listen;
+  const text = fields.rawText('listen');
+  if (text === null) return usual;
+  const words = text.split(',').map((word) => word.trim());
+  const known = ['on', 'off', ...levels];
+  const wrong = words.find((word) => !known.includes(word));
+  const says = 'write “listen: on”, “listen: off”, or with how strictly it judges: “listen: on, steady”';
+  if (wrong !== undefined) {
+    fields.fault('listen', `${quoted(wrong)} is no way to listen${didYouMean(wrong, known)}; ${says}`);
+    return usual;
+  }
+  const states = words.filter((word) => word === 'on' || word === 'off');
+  const wanted = levels.filter((level) => words.includes(level));
+  if (states.length <= 1 && wanted.length <= 1)
+    return { on: states[0] === 'on', level: wanted[0] ?? usual.level };
+  fields.fault('listen', `listen ${quoted(text)} says two things at once; ${says} (${levels.join(', ')})`);
+  return usual;
+}
+
+function microphoneOf(fields: YamlFields): Settings['microphone'] {
+  const text = fields.rawText('microphone');
+  if (text === null) return null;
+  const read = parseEar(text);
+  if (read.ok) return read.value;
+  fields.fault('microphone', `microphone ${quoted(text)}: ${read.fault.message}`);
+  return null;
 }
 
 function backgroundOf(fields: YamlFields): Settings['background'] {

@@ -6,6 +6,7 @@ import type { Mark } from '../listen/marks.js';
 import type { Verdict } from '../listen/verdict.js';
 import { type Span, tickAt } from '../time/segment.js';
 import { ticksPerQuarter } from '../time/units.js';
+import { Company, PlayedBars, Rests } from './ear-watches.js';
 import { HeardPass } from './heard-pass.js';
 import type { Performance } from './performance.js';
 import { passStrokes, playedStrokes } from './played-strokes.js';
@@ -31,6 +32,8 @@ export type PassTold =
       readonly beat: number;
       readonly mark: Mark;
     }
+  /** Whether so many strokes are heard beside the music that somebody else must play: then none can be told to be the player's. */
+  | { readonly kind: 'company'; readonly on: boolean }
   /** A pass, or as much of it as was played. `began`: when, where it was a whole one; else `null`. `bpm`: felt beats a minute. */
   | {
       readonly kind: 'pass-heard';
@@ -47,6 +50,11 @@ const toldMs = 750;
 const unknownLate = 350;
 /** Fewer strokes than this are not judged. */
 const fewest = 8;
+/** What is no longer ago when listening begins is expected all the same, ms: it cannot have been told yet. */
+const justNow = 60;
+
+/** The share of a pass's strokes that may fall into times in which something was wrong with what is heard. */
+const mostTroubled = 0.1;
 
 /**
  * Hears what is played of a session: knows which strokes come and when, takes the strokes that the ear tells, marks each, and judges each
@@ -56,8 +64,14 @@ export class PassEar {
   private passes: HeardPass[] = [];
   /** Up to this transport tick all strokes are known for good; `null` while nothing is played. */
   private reached: number | null = null;
+  /** Since when it listens to what is played without a break, ms. */
+  private since = 0;
   /** How late strokes are heard, as far as the passes have told it. */
   private near: number | null;
+  private company = new Company();
+  private readonly rests = new Rests();
+  private readonly troubles = new Rests();
+  private readonly bars = new PlayedBars();
 
   /** `rate`: samples a second of the strokes' clips. */
   constructor(
@@ -76,6 +90,8 @@ export class PassEar {
   /** Time has gone on, or the session has changed: what came to be known by that. To be called at each beat at least. */
   look({ link, performance }: Session, at: number): PassTold[] {
     const isPlayed = link.state === 'running' && performance?.conductor != null && !performance.tuning;
+    // Nobody knows what is played while a chord is held until it is let go, or while the band waits.
+    this.rests.look(isPlayed && (performance.vamp !== null || performance.cursor.waits !== undefined), at);
     if (isPlayed && performance && link.spans.length > 0) this.follow(performance, link.spans, at);
     else this.stop(at, link.state === 'stopped');
     return this.judged(at);
@@ -84,26 +100,45 @@ export class PassEar {
   /** A stroke was heard. */
   stroke(heard: StrokeHeard): PassTold[] {
     const pass = this.passFor(heard.ms);
-    if (!pass) return [];
+    if (!pass || this.rests.has(heard.ms)) return [];
+    const isPlaced = pass.near !== null;
     const told = pass.push(heard);
     this.near = pass.near ?? this.near;
-    if (!told || pass.due !== null) return [];
+    const company: PassTold[] = isPlaced ? this.company.take(told !== null) : [];
+    if (!told || pass.due !== null) return company;
     const { bar, beat } = told.expected;
-    return [{ kind: 'mark', pass: pass.pass, bar, beat, mark: told.mark }];
+    return [...company, { kind: 'mark', pass: pass.pass, bar, beat, mark: told.mark }];
+  }
+
+  /** Something is wrong with what is heard from now on, or no longer: what falls into such a time is not judged. */
+  trouble(isWrong: boolean, at: number): void {
+    this.troubles.look(isWrong, at);
+    if (isWrong) this.company = new Company();
+  }
+
+  /** How many bars with strokes have begun since then, ms; eight at most. */
+  barsSince(ms: number): number {
+    return this.bars.since(ms);
   }
 
   private follow(performance: Performance, spans: readonly Span[], at: number): void {
     const now = Math.max(0, tickAt(spans, at));
+    if (this.reached === null) this.since = at - justNow;
     // What was played before listening began is not judged.
-    const from = this.reached ?? now;
+    const from = this.reached ?? Math.max(0, tickAt(spans, this.since));
     for (const pass of this.passes) if (pass.due === null) pass.forget(({ placed }) => placed >= from);
     for (const stroke of playedStrokes(performance, spans, from, tickAt(spans, at + aheadMs)))
-      if (stroke.placed >= from) this.open(performance, stroke.pass).expect(stroke);
+      if (stroke.placed >= from) {
+        this.open(performance, stroke.pass).expect(stroke);
+        if (stroke.placed < now) this.bars.take(stroke);
+      }
     this.reached = now;
     const { cursor, passBegan } = performance;
+    // What began before it was listened to was not heard as a whole.
+    const whole = passBegan !== null && passBegan >= this.since ? passBegan : null;
     for (const pass of this.passes) {
       if (pass.due !== null) continue;
-      if (pass.pass === cursor.pass && !cursor.counting) pass.began = passBegan ?? pass.began;
+      if (pass.pass === cursor.pass && !cursor.counting) pass.began = whole ?? pass.began;
       if (pass.pass < cursor.pass) this.close(pass, at);
     }
   }
@@ -167,13 +202,24 @@ export class PassEar {
       if (pass.expected.length < fewest) return [];
       pass.settle();
       this.near = pass.near ?? this.near;
-      const { offset, level } = this.options;
-      const verdict = judgePass(pass.expected, pass.heard, {
-        level,
-        offset,
-        ...(offset === null && this.near !== null ? { near: this.near } : {}),
-      });
-      return [{ kind: 'pass-heard', began: pass.began, verdict, bpm: 60_000 / pass.beat }];
+      return [
+        { kind: 'pass-heard', began: pass.began, verdict: this.verdict(pass), bpm: 60_000 / pass.beat },
+      ];
     });
+  }
+
+  /** What was heard while something was wrong is left out; where that is more than a little, the pass was not heard. */
+  private verdict(pass: HeardPass): Verdict {
+    const { offset, level } = this.options;
+    const late = this.offset ?? 0;
+    const good = pass.expected.filter((one) => !this.troubles.has(one.at + late));
+    const isHeard = pass.expected.length - good.length <= mostTroubled * pass.expected.length;
+    const heard = pass.heard.filter((one) => !this.troubles.has(one.at));
+    const verdict = judgePass(isHeard ? good : pass.expected, heard, {
+      level,
+      offset,
+      ...(offset === null && this.near !== null ? { near: this.near } : {}),
+    });
+    return isHeard ? verdict : { ...verdict, result: 'not heard', faults: ['few heard'] };
   }
 }

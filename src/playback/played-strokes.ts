@@ -15,6 +15,9 @@ export interface PlayedStroke extends ExpectedStroke {
   readonly placed: number;
 }
 
+/** Ticks that sums of parts of bars may be off by. */
+const fuzz = 1e-3;
+
 /** What each pass that was arranged has: made once. */
 const known = new WeakMap<ArrangedPass, readonly ExpectedStroke[]>();
 
@@ -50,8 +53,8 @@ export function playedStrokes(
       if (stroke.bar !== stretch.bar) return;
       const placed = stretch.start + stroke.tick - barStart;
       // A chord that comes early stands before its bar.
-      const isEarly = placed < stretch.start && stretch.from === stretch.start;
-      if (placed >= stretch.to || (placed < stretch.from && !isEarly)) return;
+      const isEarly = placed < stretch.start && stretch.from - stretch.start < fuzz;
+      if (placed >= stretch.to - fuzz || (placed < stretch.from - fuzz && !isEarly)) return;
       found.push({ ...stroke, pass: stretch.pass, index, placed, at: timeAt(spans, placed) });
     });
   }

@@ -2,7 +2,9 @@
 //   node test/e2e/robot-hand.mjs MIDI-PIPE SOUND-PIPE [--late MS] [--jitter MS] [--way MS] [--seed N]
 // The low notes and chops of channels 1 and 2 are played, `way` ms later as of any microphone, `late` ms late, each by `jitter` ms beside
 // that. Play with --voices all --out raw:MIDI-PIPE --microphone raw:SOUND-PIPE. Lines on standard input change it while it plays:
-// `late 40`, `jitter 12`, `shift 2` (half steps: a wrong chord), `ring 1` (nothing is stopped), `mute 1`, `quit`.
+// `late 40`, `jitter 12`, `shift 2` (half steps: a wrong chord), `ring 1` (nothing is stopped), `mute 1`, `gain 8` (what is louder
+// than full scale is cut off), `noise 0.05`, `other 7` (so many strokes a second of somebody else),
+// `at 9 shift 2` (that, when the ninth stroke from now on is played), `quit`.
 import { execFileSync } from 'node:child_process';
 import { constants, mkdtempSync, openSync, readFileSync, rmSync, writeFileSync, writeSync } from 'node:fs';
 import { Socket } from 'node:net';
@@ -35,7 +37,16 @@ if (!midiPath || !soundPath) {
   console.error('usage: robot-hand.mjs MIDI-PIPE SOUND-PIPE');
   process.exit(2);
 }
-const state = { late: Number(values.late), jitter: Number(values.jitter), shift: 0, ring: 0, mute: 0 };
+const state = {
+  late: Number(values.late),
+  jitter: Number(values.jitter),
+  shift: 0,
+  ring: 0,
+  mute: 0,
+  gain: 1,
+  noise: 1e-3,
+  other: 0,
+};
 const way = Number(values.way);
 
 /** Each note of the mandolin of the general MIDI sound font, as fluidsynth renders it. */
@@ -114,6 +125,9 @@ const normal = () => Array.from({ length: 12 }, random).reduce((sum, one) => sum
 const notes = renderNotes();
 const sounding = [];
 const now = () => Number(process.hrtime.bigint()) / 1e6;
+/** Strokes so far, and what is to change with which. */
+let strokes = 0;
+const plans = [];
 let strike = { at: Number.NEGATIVE_INFINITY, beside: 0 };
 
 function play(status, note, velocity, at) {
@@ -128,6 +142,10 @@ function play(status, note, velocity, at) {
   }
   if (state.mute) return;
   // All courses of a stroke are as late as its first.
+  if (at - strike.at > 25) {
+    strokes += 1;
+    for (const one of plans.filter(({ stroke }) => stroke === strokes)) state[one.word] = one.value;
+  }
   if (at - strike.at > 25)
     strike = { at, beside: way + state.late + state.jitter * Math.max(-2.5, Math.min(2.5, normal())) };
   const samples = notes[note + state.shift - lowest];
@@ -171,14 +189,27 @@ const input = new Socket({
 input.on('data', (data) => midi(data, now()));
 const out = openSync(soundPath, constants.O_RDWR | constants.O_NONBLOCK);
 
+/** Somebody else strums a chord of their own, with no regard to the beat. */
+let nextOther = 0;
+function others() {
+  if (state.other <= 0 || now() < nextOther) return;
+  nextOther = now() + (1000 / state.other) * (0.4 + 1.2 * random());
+  for (const note of [58, 65, 70, 74]) {
+    const samples = notes[note - lowest];
+    const begin = now() + 20;
+    sounding.push({ note, channel: 9, samples, gain: 0.9, begin, beside: 0, end: begin + 90 });
+  }
+}
+
 let begin = null;
 let written = 0;
 function sound() {
   begin ??= now() - blockMs;
+  others();
   const due = Math.floor(((now() - begin) / 1000) * rate);
   const count = due - written;
   if (count <= 0) return;
-  const block = Float32Array.from({ length: count }, () => 2e-3 * (random() - 0.5));
+  const block = Float32Array.from({ length: count }, () => 2 * state.noise * (random() - 0.5));
   for (const one of sounding) {
     const from = Math.round(((one.begin - begin) / 1000) * rate);
     const end = one.end === null ? Number.POSITIVE_INFINITY : ((one.end - begin) / 1000) * rate;
@@ -192,6 +223,8 @@ function sound() {
   for (let index = sounding.length - 1; index >= 0; index -= 1)
     if (now() - sounding[index].begin > 1000 * noteSeconds) sounding.splice(index, 1);
   written = due;
+  if (state.gain !== 1)
+    for (let at = 0; at < count; at += 1) block[at] = Math.max(-1, Math.min(1, state.gain * block[at]));
   try {
     writeSync(out, Buffer.from(block.buffer));
   } catch {
@@ -201,7 +234,8 @@ function sound() {
 setInterval(sound, blockMs);
 console.log('ready');
 createInterface({ input: process.stdin }).on('line', (line) => {
-  const [word, value] = line.split(' ');
+  const [word, value, planned, set] = line.split(' ');
+  if (word === 'at') plans.push({ stroke: strokes + Number(value), word: planned, value: Number(set) });
   if (word === 'quit') process.exit(0);
   if (word in state) state[word] = Number(value);
 });

@@ -121,7 +121,7 @@ function within(pieces: Piece[], width: number): Piece[] {
 }
 
 /** The signs that fit, and the columns left for the chords. */
-function span(bar: PlayedBar, { width, before, after }: BarLook): { before: string; room: number } {
+export function span(bar: PlayedBar, { width, before, after }: BarLook): { before: string; room: number } {
   const room = width - 1 - before.length - after.length;
   return { before, room: Math.max(bar.cells.length, room) };
 }

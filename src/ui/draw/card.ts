@@ -6,6 +6,7 @@ import type { BrokenRun, SetMode } from '../state/modes.js';
 import { overlayOf } from '../state/select.js';
 import { keyOf, songLines, thenLine } from './card-song.js';
 import { footLine } from './foot.js';
+import { hearsWord } from './hears.js';
 import { fitLine, fitText, type Line, piece } from './line.js';
 import { typedLine } from './notice.js';
 import { largeLines, wordLines } from './words.js';
@@ -32,11 +33,14 @@ function noticeOf(model: Model): Line {
 }
 
 /** Set, place in it, and how much of it is left. */
-function placeLine({ size }: Model, { run }: SetMode): Line {
+function placeLine({ size, ear }: Model, { run }: SetMode): Line {
   const left = secondsFrom(run.songs, run.at);
   const place =
     run.phase === 'over' ? 'over' : `${Math.min(run.at + 1, run.songs.length)} of ${run.songs.length}`;
-  const right = run.phase === 'over' ? place : `${place}   ${clockText(left)} to go`;
+  const hears = hearsWord(ear);
+  const right = [hears, run.phase === 'over' ? place : `${place}   ${clockText(left)} to go`]
+    .filter((one) => one !== '')
+    .join('   ');
   const title = fitText(safeText(run.title), Math.max(8, size.columns - right.length - 5));
   const gap = size.columns - 2 - title.length - right.length;
   return [piece(' '), piece(title, 'title'), piece(' '.repeat(Math.max(2, gap))), piece(right, 'dim')];

@@ -1,10 +1,12 @@
 import { safeText } from '../../base/safe-text.js';
 import type { Chart, PlayedBar } from '../../chart/chart.js';
 import { timeMarksAt } from '../../chart/label.js';
+import type { StrokeMark } from '../state/modes.js';
 import type { ChordNames, LayoutKind } from '../state/sight.js';
 import { type BarLook, barMarks, firstLine, railLine, secondLine } from './bar.js';
 import { type ChartRow, comingRow, type Layout, layOut, type Slot, slotBar } from './layout.js';
 import { fillLines, fitText, type Line, type Piece, padText, piece, textWidth } from './line.js';
+import { marksLine } from './marks.js';
 import { cutOver, type OverView, overLines } from './over-lines.js';
 import { type DrawnRow, tallChart } from './tall-chart.js';
 import { tallestOver } from './tallest-over.js';
@@ -28,6 +30,8 @@ export interface ChartView {
   readonly words: boolean;
   /** Whether a chord of a bar is hard to reach. */
   readonly isHard: (bar: number, cell: number) => boolean;
+  /** The marks of the strokes that were heard in a bar; `null` where nobody listens. */
+  readonly marksIn: ((bar: number) => readonly StrokeMark[]) | null;
   /** Whether a chord of a bar has been called: all are, unless numbers come late. */
   readonly isCalled: (bar: number, cell: number) => boolean;
 }
@@ -41,11 +45,16 @@ const gutter = 9;
 const leastBar = 7;
 const mostBar = 22;
 
+/** From so many rows on the last one is far from being played. */
+const manyRows = 5;
+
 /** One line of the chart on the screen: which, and whether it is there for the second time round. */
 interface Shown {
   readonly index: number;
   readonly current: boolean;
   readonly label: string;
+  /** Whether marks of what was heard stand under it. */
+  readonly marked?: boolean;
 }
 
 /**
@@ -59,10 +68,29 @@ export function chartLines(view: ChartView, width: number, height: number): Line
   const over = overView(view, layout, width);
   const tallest = tallestOver(over, rowHeight === 3);
   if (tallest > 0) return tallLines(view, over, tallest, height);
-  const shown = visibleRows(view, layout, Math.max(1, Math.floor(height / rowHeight)));
-  const empty = Array.from({ length: rowHeight }, (): Line => []);
-  const lines = shown.flatMap((one) => (one ? rowLines(view, layout, one, width, rowHeight) : empty));
+  const count = Math.max(1, Math.floor(height / rowHeight));
+  const shown = visibleRows(view, layout, count);
+  const markedRows = view.marksIn ? markedPlaces(count, height - count * rowHeight) : [];
+  const lines = shown.flatMap((one, place) => {
+    const marked = markedRows.includes(place);
+    if (!one) return Array.from({ length: rowHeight + (marked ? 1 : 0) }, (): Line => []);
+    return rowLines(view, layout, { ...one, marked }, width, rowHeight);
+  });
   return lines.slice(0, height);
+}
+
+/**
+ * The places of rows with a line of marks under them: the one that is played, and the one before it where there are lines to spare,
+ * or so many rows that the last need not be whole. Else it gives one line, its rail.
+ */
+function markedPlaces(count: number, spare: number): readonly number[] {
+  const current = currentPlace(count);
+  return current > 0 && (spare >= 1 || count >= manyRows) ? [current - 1, current] : [current];
+}
+
+/** Where the row under the cursor stands among so many. */
+function currentPlace(count: number): number {
+  return count >= 3 ? 1 : 0;
 }
 
 /** How what stands over a row is put into columns. */
@@ -107,6 +135,7 @@ function tallLines(view: ChartView, over: OverView, tallest: number, height: num
       index: current,
       current: true,
       label: shownRow(view, layout, current, true)?.label ?? '',
+      marked: view.marksIn !== null,
     }),
     next,
     coming:
@@ -126,7 +155,7 @@ export function chartBlock(view: ChartView, columns: number, height: number): Li
 /** The lines in sight: the current one second where there is room for one above it; the one that comes is always among them. */
 function visibleRows(view: ChartView, layout: Layout, count: number): (Shown | null)[] {
   const current = layout.rowOf[view.bar] ?? 0;
-  const above = count >= 3 ? 1 : 0;
+  const above = currentPlace(count);
   const coming = comingRow(layout, view.bar, view.range, view.endless);
   const rows = Array.from({ length: count }, (_, place): Shown | null =>
     place > above && !view.ahead ? null : shownRow(view, layout, current - above + place, place === above),
@@ -173,6 +202,7 @@ function rowLines(view: ChartView, layout: Layout, shown: Shown, width: number, 
   const second: Piece[] = [piece(gutterText(playing?.who ?? row.who ?? ''), 'dim')];
   const rail: Piece[] = [piece(gutterText(playing?.level ?? row.level ?? ''), 'dim')];
   const marks: string[] = [];
+  const heard: Piece[] = [piece(' '.repeat(gutter))];
   const hereSlot = shown.current ? (layout.slotOf[view.bar] ?? -1) : -1;
   row.slots.forEach((slot, place) => {
     const here = place === hereSlot;
@@ -188,9 +218,11 @@ function rowLines(view: ChartView, layout: Layout, shown: Shown, width: number, 
         ? markPieces(marks.at(-1) ?? '', barWidth)
         : railLine(bar, look)),
     );
+    if (shown.marked) heard.push(...marksLine(bar, look, view.marksIn?.(index) ?? []));
   });
-  if (height === 3) return [first, second, rail];
-  return [[piece(' '.repeat(gutter)), ...marksLine(marks, barWidth)], first, second, rail];
+  const body = [first, second, rail, ...(shown.marked ? [heard] : [])];
+  if (height === 3) return body;
+  return [[piece(' '.repeat(gutter)), ...overMarks(marks, barWidth)], ...body];
 }
 
 function gutterText(text: string): string {
@@ -231,7 +263,7 @@ function markPieces(text: string, width: number): Piece[] {
 }
 
 /** The marks above a line; one that is long runs on over bars that have none. */
-function marksLine(marks: readonly string[], width: number): Piece[] {
+function overMarks(marks: readonly string[], width: number): Piece[] {
   const pieces: Piece[] = [];
   let column = 0;
   marks.forEach((text, place) => {

@@ -8,10 +8,14 @@ import { isReady } from '../../playback/transport.js';
 import { keyName, withSigns } from '../../theory/key.js';
 import type { Model } from '../state/model.js';
 import type { StandView } from '../state/select.js';
+import { hearsPieces, hearsWord } from './hears.js';
 import { fitLine, fitText, type Line, lineWidth, type Piece, piece, textWidth } from './line.js';
 
-/** Title at the left; key, tempo, meter, pass and output at the right. */
-export function headLine(model: Model, shown: StandView, columns: number): Line {
+/** How the head says that it is listened to: with a meter of the level, or with a word alone. */
+export type HearsShown = 'meter' | 'word';
+
+/** Title at the left; key, tempo, meter, pass, the ear and the output at the right. */
+export function headLine(model: Model, shown: StandView, columns: number, hears: HearsShown = 'meter'): Line {
   const { unicode } = model.look;
   const { link } = model.session;
   const { setup } = shown.performance;
@@ -27,6 +31,9 @@ export function headLine(model: Model, shown: StandView, columns: number): Line 
   const fixed: Piece[] = parts
     .filter((one) => one.text !== '')
     .flatMap((one, index) => (index === 0 ? [one] : [piece('  '), one]));
+  // That it listens is always shown.
+  const ear = hears === 'meter' ? hearsPieces(model.ear, unicode) : wordPieces(hearsWord(model.ear));
+  if (ear.length > 0) fixed.push(piece('  '), ...ear);
   // The title needs its room first; the output's name has what is left, if that is enough to be read.
   const title = safeText(shown.mode.kind === 'transcribe' ? 'taking down' : setup.chart.title);
   const most = columns - lineWidth(fixed) - 4;
@@ -35,6 +42,10 @@ export function headLine(model: Model, shown: StandView, columns: number): Line 
   const right: Piece[] = output === '' ? fixed : [...fixed, piece('  '), piece(output, 'dim')];
   const room = Math.max(8, columns - lineWidth(right) - 4);
   return [piece(' '), ...fitLine([piece(fitText(title, room), 'title')], room), piece('  '), ...right];
+}
+
+function wordPieces(word: string): Piece[] {
+  return word === '' ? [] : [piece(word, 'dim')];
 }
 
 /** Columns of an output's name below which it is no name. */

@@ -5,7 +5,8 @@ import type { Performance } from '../../playback/performance.js';
 import { numberText } from '../../theory/number.js';
 import type { Model } from '../state/model.js';
 import type { LineOverlay } from '../state/overlays.js';
-import { nextText, overlayOf } from '../state/select.js';
+import { nextText, noticeNow, overlayOf, standMode } from '../state/select.js';
+import { heardText } from './heard.js';
 import { fitText, type Line, type Piece, piece, textWidth } from './line.js';
 
 /** The line above the keys: what is being typed, when it is this player's turn, or what the player should read. */
@@ -18,13 +19,21 @@ export function noticeLine(model: Model, toMyTurn: number | null, columns: numbe
       : toMyTurn === 0
         ? 'your turn'
         : `your turn in ${toMyTurn} ${toMyTurn === 1 ? 'bar' : 'bars'}`;
-  const runs = waitText(model) || (model.notice === '' ? runText(model) : '');
-  if (turn === '' && model.notice === '' && runs === '') return [];
+  const waits = waitText(model);
+  // What a player should read now goes before what was heard, and that before what runs by itself.
+  const heard = waits === '' && model.notice === '' && !isFar(model) ? heardText(model) : '';
+  const runs = waits || (model.notice === '' && heard === '' ? runText(model) : '');
+  if (turn === '' && model.notice === '' && heard === '' && runs === '') return [];
   const turnPieces: Piece[] =
     turn === '' ? [] : [piece(turn, toMyTurn === 0 ? 'here' : 'count'), piece('  ')];
   const room = columns - 2 - turnPieces.reduce((sum, one) => sum + textWidth(one.text), 0);
   if (runs !== '') return [piece(' '), ...turnPieces, piece(fitText(runs, room), 'dim')];
+  if (heard !== '') return [piece(' '), ...turnPieces, piece(fitText(heard, room))];
   return [piece(' '), ...turnPieces, piece(fitText(model.notice, room), 'warn')];
+}
+
+function isFar(model: Model): boolean {
+  return standMode(model)?.stand.sight.far ?? false;
 }
 
 /** While time stands still: what is held, what comes next, and what goes on. The hands are busy: a key under the foot is named first. */
@@ -58,6 +67,22 @@ function wishText(performance: Performance | null): string {
   if (jump?.kind === 'again')
     return `this section once more${jump.ticks.length > 1 ? `, ${jump.ticks.length} times` : ''}`;
   return jump ? 'after this section the ending' : '';
+}
+
+/**
+ * What the ear says, where it is longer than the line above the keys: all of it but its last line, which stands there. What to do
+ * comes last in it.
+ */
+export function earSays(
+  model: Model,
+  columns: number,
+): { readonly above: readonly Line[]; readonly last: string } {
+  const { ear, overlay } = model;
+  const notice = noticeNow(model);
+  const whole = { above: [], last: notice };
+  if (notice === '' || notice !== ear.says || overlay || isFar(model)) return whole;
+  const lines = wrapText(notice, columns - 2);
+  return { above: lines.slice(0, -1).map((text) => [piece(` ${text}`, 'warn')]), last: lines.at(-1) ?? '' };
 }
 
 /** What is wrong with a line that is typed, on lines of its own; none where it fits beside it. */

@@ -3,13 +3,18 @@ import { strainCaution } from '../../shed/drill.js';
 import { minutesOf } from '../../shed/sitting-item.js';
 import type { Model } from '../state/model.js';
 import type { SittingMode } from '../state/modes.js';
+import { hearsWord } from './hears.js';
 import { type Line, piece, type Style } from './line.js';
 import { largeLines, wordLines } from './words.js';
 
 /** The card of what comes, a rest with the seconds that are left, or at the end what came of it all. */
 export function sittingLines(model: Model, sitting: SittingMode): Line[] {
   const { rows } = model.size;
-  const head: Line[] = [[piece(` Sitting, ${place(sitting)}`, 'title')], []];
+  const hears = hearsWord(model.ear);
+  const head: Line[] = [
+    [piece(` Sitting, ${place(sitting)}`, 'title'), piece(hears === '' ? '' : `   ${hears}`, 'dim')],
+    [],
+  ];
   const body = bodyOf(model, sitting);
   const foot: Line[] = [[piece(' Space goes on, Esc ends the sitting', 'dim')]];
   const lines = [...head, ...body].slice(0, rows - 2);

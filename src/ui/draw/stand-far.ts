@@ -35,7 +35,7 @@ export function standFar(
       beats: Math.ceil(here?.beats ?? 4),
       counting: counting ? (beat ?? 0) + 1 : null,
       glance: glanceText(hand),
-      head: plainText(headLine(model, shown, columns - 1)).trim(),
+      head: plainText(headLine(model, shown, columns - 1, 'word')).trim(),
       foot: `${here?.section ?? ''} bar ${bar + 1} of ${view.bars.length}`,
       unicode,
     },

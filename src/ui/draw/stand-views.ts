@@ -10,6 +10,7 @@ import {
 } from '../../playback/pass-view.js';
 import type { Setup } from '../../playback/setup.js';
 import type { Model } from '../state/model.js';
+import type { StrokeMark } from '../state/modes.js';
 import type { StandView } from '../state/select.js';
 import { sightNow } from '../state/sight.js';
 import type { ChartView } from './chart.js';
@@ -36,10 +37,18 @@ export function chartView(model: Model, { mode, stand, performance }: StandView,
     names,
     ahead,
     words,
+    marksIn: model.ear.on && !transcript ? marksIn(stand.strokes) : null,
     isHard: (index, cell) => index >= 0 && isHard(view, index, cell, tempo),
     isCalled: (index, cell) =>
       late === null || isCalled(view, { bar, beat: beat ?? 0 }, range, late, index, cell),
   };
+}
+
+/** The marks of each bar. */
+function marksIn(strokes: readonly StrokeMark[]): (bar: number) => readonly StrokeMark[] {
+  const bars = new Map<number, StrokeMark[]>();
+  for (const one of strokes) bars.set(one.bar, [...(bars.get(one.bar) ?? []), one]);
+  return (bar) => bars.get(bar) ?? [];
 }
 
 /** What the hand beside it is drawn from. */

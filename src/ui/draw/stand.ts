@@ -9,10 +9,11 @@ import { footLine } from './foot.js';
 import { handColumn, promptBelow } from './hand-column.js';
 import { familyText, nextLines, nowLines, sentenceLines } from './hand-pane.js';
 import { headLine } from './head.js';
+import { heardLines } from './heard.js';
 import { ladderLines } from './ladder.js';
 import { formParts } from './layout.js';
 import { beside, fillLines, type Line, lineWidth, piece } from './line.js';
-import { faultLines, noticeLine } from './notice.js';
+import { earSays, faultLines, noticeLine } from './notice.js';
 import { standFar } from './stand-far.js';
 import { chartView, handView } from './stand-views.js';
 import { formStrip } from './strip.js';
@@ -25,6 +26,8 @@ const wideColumns = 78;
 const tallBody = 16;
 /** Lines of the body that hold no more than chart, shapes and one line of prompt. */
 const leastRoom = 13;
+/** Lines of the body that stay as they are whatever is told over its last ones: those of the bar at hand. */
+const leastBody = 9;
 
 /**
  * The whole stand: exactly `rows - 1` lines (a frame as tall as the terminal would make it scroll) of at
@@ -41,7 +44,8 @@ export function standLines(model: Model): Line[] {
   const faults = view && stand.sight.far ? [] : faultLines(model, columns);
   const typed = faults.length > 0 ? overlayOf(model, 'line') : null;
   const telling = typed ? { ...model, overlay: { ...typed, fault: '' } } : model;
-  const notice = noticeLine(telling, view && turnOf(performance, view), columns);
+  const ear = earSays(telling, columns);
+  const notice = noticeLine({ ...telling, notice: ear.last }, view && turnOf(performance, view), columns);
   // The keys of what is drawn here, though a line may be typed in front of it.
   const keys = footLine(model.bindings, columns, unicode, placeOf({ mode: model.mode, overlay: null }));
   if (view && stand.sight.far)
@@ -60,7 +64,12 @@ export function standLines(model: Model): Line[] {
   // On the smallest screens the sentence has no line of its own: it takes the notice's while that is empty.
   const remark = notice.length === 0 && view && room <= leastRoom ? sentenceLine(model, shown, view) : notice;
   // What is wrong with a typed line is read to its end: where that takes lines, they are the body's last.
-  const shownBody = [...fillLines(body, columns, Math.max(0, room - faults.length)), ...faults];
+  // So are what was heard of a pass, while the music rests, below the bar at hand.
+  const last =
+    faults.length > 0
+      ? faults
+      : [...heardLines(model, columns, room - leastBody - ear.above.length), ...ear.above];
+  const shownBody = [...fillLines(body, columns, Math.max(0, room - last.length)), ...last];
   return fillLines([...head, ...air, ...shownBody.slice(0, room), remark, keys], columns, height);
 }
 

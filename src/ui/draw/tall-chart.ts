@@ -1,6 +1,6 @@
 import type { Line } from './line.js';
 
-/** A row of the chart, drawn: what stands over it, then numbers, chords and rail. */
+/** A row of the chart, drawn: what stands over it, then numbers, chords, rail, and marks of what was heard. */
 export interface DrawnRow {
   readonly over: readonly Line[];
   readonly body: readonly Line[];
@@ -30,8 +30,9 @@ export interface TallChart {
 export function tallChart(chart: TallChart): Line[] {
   const { height, airy, most, before, current, cut } = chart;
   // What is still to be sung or done goes before a row that is over.
-  const above = airy && Math.ceil((height - 9) / 2) >= most ? 3 : 0;
-  const spare = Math.max(0, height - above - 6);
+  const both = current.body.length + 3;
+  const above = airy && Math.ceil((height - 3 - both) / 2) >= most ? 3 : 0;
+  const spare = Math.max(0, height - above - both);
   const over = Math.max(1, Math.min(most, Math.ceil(spare / 2)));
   const empty = (count: number): Line[] => Array.from({ length: count }, (): Line => []);
   const own = cut(current.over, over);

@@ -11,17 +11,40 @@ export interface EarView {
   readonly condition: Condition;
   /** Why nothing can be judged now, in one line; empty when all is well. */
   readonly trouble: string;
+  /** What was said of it last: a line that is read to its end, on several where it does not fit. */
+  readonly says: string;
+  /** When it was, ms. */
+  readonly saidAt: number;
+  /** Somebody else plays: strokes cannot be told apart. */
+  readonly company: boolean;
+  /** Whether it was said what is told where nothing is known of the way from output to microphone. */
+  readonly toldUncalibrated: boolean;
 }
 
 /** The steps of the level's meter, and the levels, dB below full scale, between which they lie. */
-export const meterSteps = 8;
+export const meterSteps = 5;
 const meter = { from: -60, to: -6 } as const;
 
 /** An ear that does not listen. */
-export const deaf: EarView = { on: false, opened: null, level: 0, condition: 'fine', trouble: '' };
+export const deaf: EarView = {
+  on: false,
+  opened: null,
+  level: 0,
+  condition: 'fine',
+  trouble: '',
+  says: '',
+  saidAt: 0,
+  company: false,
+  toldUncalibrated: false,
+};
 
 /** The meter's step for a level, dB below full scale. */
 export function meterStep(level: number): number {
   const share = (level - meter.from) / (meter.to - meter.from);
   return Math.max(0, Math.min(meterSteps, Math.round(share * meterSteps)));
+}
+
+/** Whether strokes can be told well enough to be marked: nothing is marked that may be the room's, or somebody else's. */
+export function canMark({ on, condition, trouble, company }: EarView): boolean {
+  return on && condition === 'fine' && trouble === '' && !company;
 }

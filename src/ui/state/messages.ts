@@ -99,7 +99,14 @@ export type Message =
       readonly elsewhere?: { readonly why: string; readonly name: string } | null;
     }
   | { readonly kind: 'player'; readonly message: ClientMessage; readonly at: number }
-  | { readonly kind: 'ear'; readonly message: EarMessage; readonly at: number }
+  /** The ear's process said something; with `opened` whether calibration knows it there, and the file that what is heard is kept in. */
+  | {
+      readonly kind: 'ear';
+      readonly message: EarMessage;
+      readonly at: number;
+      readonly calibrated?: boolean;
+      readonly keeps?: string;
+    }
   /** What was heard of the music that is played. */
   | { readonly kind: 'pass-told'; readonly told: PassTold; readonly at: number }
   | { readonly kind: 'clock'; readonly at: number };

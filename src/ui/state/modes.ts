@@ -25,8 +25,8 @@ export interface PendingPass {
   readonly began: number;
 }
 
-/** A stroke that was heard, where it belongs, and its mark. */
-export type StrokeMark = Omit<Extract<PassTold, { readonly kind: 'mark' }>, 'kind'>;
+/** A stroke that was heard, where it belongs, its mark, and when it was told, ms. */
+export type StrokeMark = Omit<Extract<PassTold, { readonly kind: 'mark' }>, 'kind'> & { readonly at: number };
 
 /** A pass that was heard: the verdict, what is said of it, and when, ms. */
 export interface HeardPassView {

@@ -3,12 +3,18 @@ import { nextSong, songOf } from '../../setlist/run.js';
 import { keyName } from '../../theory/key.js';
 import { finds } from './library.js';
 import type { Model } from './model.js';
-import type { DrillPlay, Mode, SetMode, Stand, StandMode, StandSong } from './modes.js';
+import type { DrillPlay, HeardPassView, Mode, SetMode, Stand, StandMode, StandSong } from './modes.js';
 import type { OrderOverlay, Overlay, OverlayOf } from './overlays.js';
 
 /** The mode, where it shows a chart. */
 export function standMode({ mode }: Pick<Model, 'mode'>): StandMode | null {
   return 'stand' in mode ? mode : null;
+}
+
+/** Whether its chart fills the screen, and not a card, a rest or the end. */
+export function isOnStand(mode: StandMode): boolean {
+  if (mode.kind === 'sitting') return mode.phase === 'playing';
+  return mode.kind !== 'set' || mode.run.phase === 'song';
 }
 
 /** The drill on the stand: one that was chosen, or one of a sitting. */
@@ -59,4 +65,25 @@ export function songKey({ start }: StandSong): string {
 export function nextText({ run }: SetMode): string {
   const next = nextSong(run);
   return next ? `${next.title} in ${songKey(next)}` : 'that is the last one';
+}
+
+/** After a pass, while the music goes on, a line of it is shown so long, ms. */
+const lineMs = 8000;
+
+/** The line that the player should read now: what the ear says without need holds only a while once the music goes on. */
+export function noticeNow({ notice, ear, session, at }: Model): string {
+  const isNeeded = notice !== ear.says || ear.trouble !== '' || ear.company;
+  return isNeeded || session.link.state !== 'running' || at - ear.saidAt < lineMs ? notice : '';
+}
+
+/** What was heard of the pass before and is shown now: in full while the music rests, as one line for a while when it goes on. */
+export function heardShown(model: Model): {
+  readonly heard: HeardPassView | null;
+  readonly place: 'lines' | 'line' | null;
+} {
+  const mode = standMode(model);
+  const heard = mode && isOnStand(mode) ? mode.stand.heard : null;
+  if (!heard) return { heard: null, place: null };
+  if (model.session.link.state !== 'running') return { heard, place: 'lines' };
+  return { heard, place: model.at - heard.at < lineMs ? 'line' : null };
 }

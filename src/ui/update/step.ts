@@ -33,8 +33,10 @@ export function noticed(model: Model, notice: string): Step {
 /** The session has gone on: its commands are effects, its notices are read, its other events are for the mode. */
 export function played(model: Model, { session, commands, events }: Played): Step {
   const notice = events.findLast((event) => event.kind === 'notice')?.text ?? model.notice;
+  const isSame = session === model.session && notice === model.notice;
   return {
-    model: { ...model, session, notice },
+    // What did not change is not drawn again.
+    model: isSame ? model : { ...model, session, notice },
     effects: commands,
     events: events.filter((event) => event.kind !== 'notice'),
   };

@@ -8,7 +8,7 @@ import type { Effect, Message, MessageOf } from '../state/messages.js';
 import type { Model, Updated } from '../state/model.js';
 import { standMode } from '../state/select.js';
 import { act, footPressed } from './act.js';
-import { earSaid, passTold } from './ear.js';
+import { barEntered, earSaid, heardTakenAway, passTold } from './ear.js';
 import { openChart } from './modes/chart/chart.js';
 import { textNotWritten, textWritten } from './modes/chart/pencil.js';
 import { chooseDrill, openDrillChart } from './modes/drill.js';
@@ -62,9 +62,10 @@ function takeIn(model: Model, event: ModeEvent): Step {
   const byMode = (now: Model): Step => rulesOf(now).heard(now, now.mode, event);
   if (event.kind === 'output-opened')
     return inTurn(step(model, { kind: 'remember-output', out: event.out }), byMode);
+  if (event.kind === 'play-sent') return byMode(heardTakenAway(model));
   if (event.kind !== 'moved') return byMode(model);
   const stand = event.newBeat ? standMode(model) : null;
-  const seen = stand ? beatPassed(stand) : model.mode;
+  const seen = stand ? barEntered(model, beatPassed(stand), event.at) : model.mode;
   return byMode(playedOn({ ...model, at: event.at, mode: seen }, event.at));
 }
 
@@ -130,7 +131,7 @@ function route(model: Model, message: Message): Step {
     case 'player':
       return fromPlayer(model, message.message, message.at);
     case 'ear':
-      return earSaid(model, message.message);
+      return earSaid(model, message);
     case 'pass-told':
       return passTold(model, message.told, message.at);
     case 'clock':
