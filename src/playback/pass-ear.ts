@@ -7,6 +7,7 @@ import type { Verdict } from '../listen/verdict.js';
 import { type Span, tickAt } from '../time/segment.js';
 import { ticksPerQuarter } from '../time/units.js';
 import { HeardPass } from './heard-pass.js';
+import { HeldChord, type HeldStroke } from './held-chord.js';
 import type { Performance } from './performance.js';
 import { passStrokes, playedStrokes } from './played-strokes.js';
 import type { Session } from './session.js';
@@ -37,7 +38,8 @@ export type PassTold =
       readonly began: number | null;
       readonly verdict: Verdict;
       readonly bpm: number;
-    };
+    }
+  | HeldStroke;
 
 /** What comes so soon is expected already: hands are ahead of the beat too, ms. */
 const aheadMs = 700;
@@ -45,8 +47,8 @@ const aheadMs = 700;
 const toldMs = 750;
 /** Where the offset is unknown strokes may be so much late, ms. */
 const unknownLate = 350;
-/** Fewer strokes than this are not judged. */
-const fewest = 8;
+/** A pass of fewer strokes than this is not judged. */
+export const fewest = 8;
 
 /**
  * Hears what is played of a session: knows which strokes come and when, takes the strokes that the ear tells, marks each, and judges each
@@ -58,6 +60,7 @@ export class PassEar {
   private reached: number | null = null;
   /** How late strokes are heard, as far as the passes have told it. */
   private near: number | null;
+  private readonly held: HeldChord;
 
   /** `rate`: samples a second of the strokes' clips. */
   constructor(
@@ -65,6 +68,7 @@ export class PassEar {
     private readonly options: PassEarOptions,
   ) {
     this.near = options.near ?? null;
+    this.held = new HeldChord(rate, options.level);
   }
 
   /** When it wants to be looked at next, ms; `null`: when something happens. */
@@ -78,18 +82,20 @@ export class PassEar {
     const isPlayed = link.state === 'running' && performance?.conductor != null && !performance.tuning;
     if (isPlayed && performance && link.spans.length > 0) this.follow(performance, link.spans, at);
     else this.stop(at, link.state === 'stopped');
+    this.held.look(isPlayed ? performance : null, at);
     return this.judged(at);
   }
 
   /** A stroke was heard. */
   stroke(heard: StrokeHeard): PassTold[] {
+    const held = this.held.stroke(heard, this.offset ?? unknownLate);
     const pass = this.passFor(heard.ms);
-    if (!pass) return [];
+    if (!pass) return held;
     const told = pass.push(heard);
     this.near = pass.near ?? this.near;
-    if (!told || pass.due !== null) return [];
+    if (!told || pass.due !== null) return held;
     const { bar, beat } = told.expected;
-    return [{ kind: 'mark', pass: pass.pass, bar, beat, mark: told.mark }];
+    return [{ kind: 'mark', pass: pass.pass, bar, beat, mark: told.mark }, ...held];
   }
 
   private follow(performance: Performance, spans: readonly Span[], at: number): void {

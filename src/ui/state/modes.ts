@@ -19,10 +19,19 @@ export interface StandStart extends SetupStart {
   readonly sight?: Sight;
 }
 
-/** A pass of which it is still to be said how it was; `began`: when it did, ms. */
+/** A pass that is over and not kept yet: it may still be said how it was. */
 export interface PendingPass {
+  /** With `heard` once the ear has told of it. */
   readonly record: PassRecord;
+  /** When it began, ms. */
   readonly began: number;
+  /** What the player said, and what the ear did; `null`: nothing yet, or it could not tell. The player's word holds. */
+  readonly said: PassResult | null;
+  readonly heard: PassResult | null;
+  /** Until when the ear's word is waited for, or can be overruled, ms; `null`: until half of the next pass is over. */
+  readonly until: number | null;
+  /** The ladder as it was before the pass, so that another word can take the place of the ear's; `null` where there is none. */
+  readonly ladder: Ladder | null;
 }
 
 /** A stroke that was heard, where it belongs, and its mark. */
@@ -81,6 +90,10 @@ export interface DrillPlay {
   readonly ladder: Ladder | null;
   /** After a pass on a ladder: until when the player can say how it was, ms. */
   readonly asking: number | null;
+  /** After a pass on a ladder: until when the ear's word on it is waited for before the player is asked, ms. */
+  readonly hearing: number | null;
+  /** Where each chord waits: how many chops in a row were heard to be the chord of a bar. */
+  readonly held: { readonly bar: number; readonly chops: number } | null;
 }
 
 /** A drill is practised; it leads back to the chart it was made from. */

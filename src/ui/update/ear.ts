@@ -65,6 +65,7 @@ export function passTold(model: Model, told: PassTold, at: number): Step {
     const strokes = [...mode.stand.strokes, mark].slice(-mostMarks);
     return step({ ...model, mode: withStand(mode, { strokes }) });
   }
+  if (told.kind === 'held-stroke') return { model, effects: [], events: [{ ...told, at }] };
   const { began, verdict, bpm } = told;
   const says = say(verdict, { bpm });
   const next: Model = { ...model, mode: withStand(mode, { heard: { verdict, says, at } }) };
