@@ -9,6 +9,12 @@ import { wholeFlag } from './whole-flag.js';
  * themselves import nothing that takes time; what does the work is imported when the command is called.
  */
 
+/** What is said of the options by which it listens. */
+export const listenHelp = {
+  listen: 'listen to what is played with the default microphone',
+  microphone: 'listen with this one: by name, part of it or number, as barkline ports lists them',
+} as const;
+
 /** Makes a command, which tells its exit status when it is done. */
 export type Declared = (done: (status: number) => void) => CommandUnknownOpts;
 

@@ -2,16 +2,11 @@ import { writeChart } from '../chart/write.js';
 import type { Who } from '../config/diary-file.js';
 import type { Drill } from '../shed/drill.js';
 import { exit, printDocument } from './exit.js';
-import type { PlayFlags } from './play-options.js';
 import { screenLack } from './screen.js';
-import { standFlags } from './shed-common.js';
+import { type StandFlags, standFlags } from './shed-common.js';
 
 /** A drill on the stand, as it starts there; where there is no terminal its chart is printed. Answers the exit status. */
-export async function openDrill(
-  drill: Drill,
-  flags: Pick<PlayFlags, 'unicode' | 'out'>,
-  who: Who,
-): Promise<number> {
+export async function openDrill(drill: Drill, flags: StandFlags, who: Who): Promise<number> {
   const { chart } = drill;
   if (screenLack() !== null) {
     printDocument(writeChart(chart));

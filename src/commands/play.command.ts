@@ -1,7 +1,7 @@
 import { Command } from '@commander-js/extra-typings';
 import { bassWords } from '../chart/level.js';
 import { clickKinds } from '../time/click-kinds.js';
-import { choice, type Declared, examples, outputWords, several, whole } from './declare.js';
+import { choice, type Declared, examples, listenHelp, outputWords, several, whole } from './declare.js';
 
 /** `play`: a chart or a set, on the stand or plainly. */
 export const declared: Declared = (done) =>
@@ -42,11 +42,8 @@ export const declared: Declared = (done) =>
     .option('--send-clock', 'MIDI clock, start, stop and song position to every MIDI output')
     .option('--follow <source>', 'an outside MIDI clock leads: midi:NAME-OR-NUMBER, raw:PATH')
     .option('--resume', 'take up a run of this set that was broken off, at the song it had come to')
-    .option('--listen', 'listen to what is played with the default microphone')
-    .option(
-      '--microphone <name>',
-      'listen with this one: by name, part of it or number, as barkline ports lists them',
-    )
+    .option('--listen', listenHelp.listen)
+    .option('--microphone <name>', listenHelp.microphone)
     .option('--keep <file>', 'write what is heard into a WAV file; without it nothing is kept')
     .option('--pedal <source>', 'listen for pedals only there: midi:NAME-OR-NUMBER, raw:PATH')
     .option('--stats', 'tell at the end how late the clock was')

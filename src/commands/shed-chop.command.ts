@@ -1,6 +1,6 @@
 import { Command } from '@commander-js/extra-typings';
 import { chopSteps } from '../shed/chop-steps.js';
-import { choiceArgument, type Declared, several } from './declare.js';
+import { choiceArgument, type Declared, listenHelp, several } from './declare.js';
 
 /** `shed chop`: the chop, as a page and as drills. */
 export const shedChopCommand: Declared = (done) =>
@@ -17,6 +17,8 @@ export const shedChopCommand: Declared = (done) =>
     .option('--key <key>', 'the key of the drill; G without it')
     .option('--who <name>', 'whose diary')
     .option('--out <output>', 'where it sounds', several)
+    .option('--listen', listenHelp.listen)
+    .option('--microphone <name>', listenHelp.microphone)
     .option('--no-unicode', 'draw with plain characters')
     .action(async (step, flags) => {
       const { shedChop } = await import('./shed-chop.js');

@@ -12,6 +12,8 @@ export interface ChopFlags {
   readonly key?: string;
   readonly who?: string;
   readonly unicode?: boolean;
+  readonly listen?: boolean;
+  readonly microphone?: string;
   readonly out?: readonly string[] | string;
 }
 

@@ -124,7 +124,15 @@ function chartsOfSet(file: string): PracticeChart[] {
   });
 }
 
+/** How a practice command opens the stand. */
+export type StandFlags = Pick<PlayFlags, 'unicode' | 'out' | 'listen' | 'microphone'>;
+
 /** What of a practice command's flags the stand is opened with. */
-export function standFlags({ unicode, out }: Pick<PlayFlags, 'unicode' | 'out'>): PlayFlags {
-  return { ...(unicode === undefined ? {} : { unicode }), ...(out === undefined ? {} : { out }) };
+export function standFlags({ unicode, out, listen, microphone }: StandFlags): PlayFlags {
+  return {
+    ...(unicode === undefined ? {} : { unicode }),
+    ...(out === undefined ? {} : { out }),
+    ...(listen === undefined ? {} : { listen }),
+    ...(microphone === undefined ? {} : { microphone }),
+  };
 }

@@ -1,6 +1,14 @@
 import { Command } from '@commander-js/extra-typings';
 import { type DrillKind, drillKinds, madeElsewhere } from '../shed/drill.js';
-import { type Declared, examples, largestSeed, offeredArgument, several, whole } from './declare.js';
+import {
+  type Declared,
+  examples,
+  largestSeed,
+  listenHelp,
+  offeredArgument,
+  several,
+  whole,
+} from './declare.js';
 
 /** `shed drill`: drills made from a chart. */
 export const shedDrillCommand: Declared = (done) =>
@@ -27,6 +35,8 @@ export const shedDrillCommand: Declared = (done) =>
     .option('--tempo <tempo>', 'the tempo that is aimed at, as the chart counts, or a share of its own: 75%')
     .option('--who <name>', 'whose diary')
     .option('--out <output>', 'where it sounds', several)
+    .option('--listen', listenHelp.listen)
+    .option('--microphone <name>', listenHelp.microphone)
     .option('--no-unicode', 'draw with plain characters')
     .addHelpText(
       'after',

@@ -37,6 +37,8 @@ export interface DrillFlags {
   readonly tempo?: string;
   readonly who?: string;
   readonly unicode?: boolean;
+  readonly listen?: boolean;
+  readonly microphone?: string;
   readonly out?: readonly string[] | string;
 }
 

@@ -1,6 +1,6 @@
 import { Command } from '@commander-js/extra-typings';
 import { dayKinds } from '../shed/day-kind.js';
-import { choice, type Declared, examples, several, whole } from './declare.js';
+import { choice, type Declared, examples, listenHelp, several, whole } from './declare.js';
 
 /** Minutes that a day's practice can last. */
 const minutes = [4, 180] as const;
@@ -26,6 +26,8 @@ export const shedTodayCommand: Declared = (done) =>
     .option('--who <name>', 'whose diary, hand and targets')
     .option('--json', 'print the sitting as one JSON document')
     .option('--out <output>', 'where it sounds', several)
+    .option('--listen', listenHelp.listen)
+    .option('--microphone <name>', listenHelp.microphone)
     .option('--no-unicode', 'draw with plain characters')
     .addHelpText(
       'after',

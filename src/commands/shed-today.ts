@@ -20,6 +20,8 @@ export interface TodayFlags extends WishFlags {
   readonly check?: boolean;
   readonly json?: boolean;
   readonly unicode?: boolean;
+  readonly listen?: boolean;
+  readonly microphone?: string;
   readonly out?: readonly string[] | string;
 }
 

@@ -1,6 +1,6 @@
 import { Command } from '@commander-js/extra-typings';
 import { unseenLevels } from '../shed/unseen-levels.js';
-import { choice, type Declared, largestSeed, several, whole } from './declare.js';
+import { choice, type Declared, largestSeed, listenHelp, several, whole } from './declare.js';
 
 /** `shed unseen`: a chart at sight. */
 export const shedUnseenCommand: Declared = (done) =>
@@ -13,6 +13,8 @@ export const shedUnseenCommand: Declared = (done) =>
     .addOption(whole('--late <beats>', 'numbers appear only so many beats before they are due', [1, 8]))
     .option('--who <name>', 'whose diary')
     .option('--out <output>', 'where it sounds', several)
+    .option('--listen', listenHelp.listen)
+    .option('--microphone <name>', listenHelp.microphone)
     .option('--no-unicode', 'draw with plain characters')
     .action(async (flags) => {
       const { shedUnseen } = await import('./shed-unseen.js');

@@ -18,6 +18,8 @@ export interface UnseenFlags {
   readonly late?: number;
   readonly who?: string;
   readonly unicode?: boolean;
+  readonly listen?: boolean;
+  readonly microphone?: string;
   readonly out?: readonly string[] | string;
 }
 

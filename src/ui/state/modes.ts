@@ -168,6 +168,20 @@ export interface StandSong extends RunSong {
   readonly goesTo?: readonly string[];
 }
 
+/** What was marked of a set's songs by what the ear heard of them. */
+export interface SetHeard {
+  /** Bars of the song that is played, from 0. */
+  readonly bars: readonly number[];
+  /** The song before, as it was played, and its bars: the ear's word on its last pass may still come. */
+  readonly last: {
+    readonly performance: Performance;
+    readonly file: string;
+    readonly bars: readonly number[];
+  } | null;
+  /** How many places in all. */
+  readonly count: number;
+}
+
 /** A set that is run: its songs one after the other, hands free. */
 export interface SetMode {
   readonly kind: 'set';
@@ -188,6 +202,7 @@ export interface SetMode {
   readonly paused: { readonly sum: number; readonly since: number | null };
   /** How many places were marked to be looked at later. */
   readonly marks: number;
+  readonly heard: SetHeard;
   readonly stand: Stand;
 }
 
