@@ -94,11 +94,16 @@ function due(model: Model, mode: SittingMode, at: number): Step {
   if (isPlaying(mode) && asking !== null && at >= asking)
     return answered(model, mode, 'unmarked', 'nobody', at);
   if (isPlaying(mode) && hearing !== null && at >= hearing) return askHow(model, mode, at, notHeard);
-  const { pending } = mode.stand;
-  if (pending?.until != null && at >= pending.until) return pendingDue(model, mode, at);
+  return inTurn(pendingDue(model, mode, at), (now) =>
+    now.mode.kind === 'sitting' ? phaseDue(now, now.mode, at) : step(now),
+  );
+}
+
+function phaseDue(model: Model, mode: SittingMode, at: number): Step {
   if (mode.phase === 'done' || at < mode.until) return step(model);
   if (mode.phase === 'card') return beginItem(model, mode, at);
   // A drill ends when its time is over; one with a ladder, or of so many passes, after the pass that is played.
+  const { asking = null, hearing = null } = mode.play ?? {};
   const passRuns = model.session.link.state === 'running' || asking !== null || hearing !== null;
   if (mode.phase === 'playing' && mode.play && endsByItself(mode.play) && passRuns) return step(model);
   return nextItem(model, mode, at);
