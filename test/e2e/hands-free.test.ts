@@ -32,7 +32,7 @@ async function robotPlays(words: string) {
   );
   const robot: ChildProcess = spawn(
     process.execPath,
-    [robotHand, midi, sound, '--way', '60', '--jitter', '4'],
+    [robotHand, midi, sound, '--way', '60', '--jitter', '7'],
     {
       stdio: ['pipe', 'pipe', 'inherit'],
     },
@@ -64,7 +64,7 @@ async function robotPlays(words: string) {
 describe.skipIf(!hasSounds)('with both hands on the instrument (fluidsynth and its sound font)', () => {
   it('a ladder goes up with clean passes and down when wrong chords are heard, without a key', async () => {
     const { screen, diary, tell } = await robotPlays(
-      `shed drill ${demo('weir-hands')} --chords 1,4 --tempo 300`,
+      `shed drill ${demo('weir-hands')} --chords 1,4 --tempo 250`,
     );
     await screen.shows('listens to');
     await screen.shows('ready');
@@ -100,11 +100,11 @@ describe.skipIf(!hasSounds)('with both hands on the instrument (fluidsynth and i
         'do:',
         '  - chords: 1 4',
         '    key: G',
-        '    tempo: 240',
+        '    tempo: 200',
         '    minutes: 1',
         '  - chords: 1 5',
         '    key: A',
-        '    tempo: 240',
+        '    tempo: 200',
         '    minutes: 1',
         '',
       ].join('\n'),
