@@ -15,6 +15,7 @@ import {
   setsPlayed,
   stepProgress,
 } from '../shed/summary.js';
+import { heardCells, heardColumns, heardJson, printHeard } from './diary-heard.js';
 import { exit, print, printDocument, say } from './exit.js';
 import { goodPlan } from './load-plan.js';
 import { diaryOf, linesOf, mostAside, whoFlag } from './shed-common.js';
@@ -62,6 +63,7 @@ export function showDiary(flags: DiaryFlags): number {
         sets,
         later: openMarks(entries),
         steps: stepProgress(entries),
+        heard: heardJson(entries),
         ...(flags.plan === undefined ? {} : { results: entries.map(resultJson) }),
       }),
     );
@@ -95,6 +97,7 @@ export function showDiary(flags: DiaryFlags): number {
   if (path.length > 0) print('', ...path);
   printProgress('Changes', changes, width, unicode);
   printProgress('Charts', charts, width, unicode);
+  printHeard(entries, width, unicode);
   return exit.done;
 }
 
@@ -111,7 +114,7 @@ function planTitle(plan: string): string {
 }
 
 /** A pass for whoever laid out the plan. */
-function resultJson({ at, drill, title, key, bpm, target, result, ms, step }: DiaryEntry): object {
+function resultJson({ at, drill, title, key, bpm, target, result, ms, step, heard }: DiaryEntry): object {
   return {
     at: new Date(at).toISOString(),
     drill,
@@ -122,6 +125,7 @@ function resultJson({ at, drill, title, key, bpm, target, result, ms, step }: Di
     result,
     seconds: ms / 1000,
     step: step ?? null,
+    heard: heard ?? null,
   };
 }
 
@@ -181,9 +185,11 @@ function printProgress(head: string, list: readonly Progress[], width: number, u
   }
 }
 
+const passColumns = 'day,time,what,drill,title,key,bpm,target,pattern,result,seconds,step,plan'.split(',');
+
 /** Every pass there is, a line at a time: nothing of a long diary is kept in memory. */
 function printCsv(path: string, wanted: (entry: DiaryEntry) => boolean): void {
-  print('day,time,what,drill,title,key,bpm,target,pattern,result,seconds,step,plan');
+  print(csvLine([...passColumns, ...heardColumns]));
   let aside = 0;
   for (const { number, text } of linesOf(path)) {
     const entry = readDiaryLine(text);
@@ -210,6 +216,7 @@ function printCsv(path: string, wanted: (entry: DiaryEntry) => boolean): void {
         seconds,
         step ?? null,
         plan ?? null,
+        ...heardCells(entry),
       ]),
     );
   }

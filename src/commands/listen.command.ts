@@ -1,4 +1,5 @@
 import { Command } from '@commander-js/extra-typings';
+import { limitLines, toldInterval } from '../listen/say-limits.js';
 import { choice, type Declared, examples, outputWords } from './declare.js';
 import { exit, Stop } from './exit.js';
 
@@ -35,6 +36,15 @@ export const declared: Declared = (done) =>
     .addHelpText(
       'after',
       '\nWithout --tempo the beat is the player’s own: strokes are early or late against it, and a change of tempo is told apart.',
+    )
+    .addHelpText(
+      'after',
+      [
+        '',
+        `What a clean pass stays within, where strokes come ${toldInterval} ms apart:`,
+        ...limitLines().map((line) => `  ${line}`),
+        'Times behind the beat, spreads and late changes may be greater where strokes come farther apart.',
+      ].join('\n'),
     )
     .addHelpText(
       'after',

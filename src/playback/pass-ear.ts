@@ -8,6 +8,7 @@ import { type Span, tickAt } from '../time/segment.js';
 import { ticksPerQuarter } from '../time/units.js';
 import { Company, PlayedBars, Rests } from './ear-watches.js';
 import { HeardPass } from './heard-pass.js';
+import { HeldChord, type HeldStroke } from './held-chord.js';
 import type { Performance } from './performance.js';
 import { passStrokes, playedStrokes } from './played-strokes.js';
 import type { Session } from './session.js';
@@ -40,7 +41,8 @@ export type PassTold =
       readonly began: number | null;
       readonly verdict: Verdict;
       readonly bpm: number;
-    };
+    }
+  | HeldStroke;
 
 /** What comes so soon is expected already: hands are ahead of the beat too, ms. */
 const aheadMs = 700;
@@ -48,7 +50,7 @@ const aheadMs = 700;
 const toldMs = 750;
 /** Where the offset is unknown strokes may be so much late, ms. */
 const unknownLate = 350;
-/** Fewer strokes than this are not judged. */
+/** A pass of fewer strokes than this is not judged. */
 const fewest = 8;
 /** What is no longer ago when listening begins is expected all the same, ms: it cannot have been told yet. */
 const justNow = 60;
@@ -72,6 +74,7 @@ export class PassEar {
   private readonly rests = new Rests();
   private readonly troubles = new Rests();
   private readonly bars = new PlayedBars();
+  private readonly held: HeldChord;
 
   /** `rate`: samples a second of the strokes' clips. */
   constructor(
@@ -79,6 +82,7 @@ export class PassEar {
     private readonly options: PassEarOptions,
   ) {
     this.near = options.near ?? null;
+    this.held = new HeldChord(rate, options.level);
   }
 
   /** When it wants to be looked at next, ms; `null`: when something happens. */
@@ -94,20 +98,22 @@ export class PassEar {
     this.rests.look(isPlayed && (performance.vamp !== null || performance.cursor.waits !== undefined), at);
     if (isPlayed && performance && link.spans.length > 0) this.follow(performance, link.spans, at);
     else this.stop(at, link.state === 'stopped');
+    this.held.look(isPlayed ? performance : null, at);
     return this.judged(at);
   }
 
   /** A stroke was heard. */
   stroke(heard: StrokeHeard): PassTold[] {
+    const held = this.held.stroke(heard, this.offset ?? unknownLate);
     const pass = this.passFor(heard.ms);
-    if (!pass || this.rests.has(heard.ms)) return [];
+    if (!pass || this.rests.has(heard.ms)) return held;
     const isPlaced = pass.near !== null;
     const told = pass.push(heard);
     this.near = pass.near ?? this.near;
     const company: PassTold[] = isPlaced ? this.company.take(told !== null) : [];
-    if (!told || pass.due !== null) return company;
+    if (!told || pass.due !== null) return [...company, ...held];
     const { bar, beat } = told.expected;
-    return [...company, { kind: 'mark', pass: pass.pass, bar, beat, mark: told.mark }];
+    return [...company, { kind: 'mark', pass: pass.pass, bar, beat, mark: told.mark }, ...held];
   }
 
   /** Something is wrong with what is heard from now on, or no longer: what falls into such a time is not judged. */

@@ -1,4 +1,5 @@
 import type { DayKind } from './day-kind.js';
+import { lateThings } from './late-things.js';
 import type { StepState } from './path-state.js';
 import { doneWhen } from './path-step.js';
 import {
@@ -77,7 +78,11 @@ function partsOf(wishes: SittingWishes, kind: DayKind): readonly Weighed[] {
   const ways = step ? waysOf(step, dayNumber(wishes)) : [];
   const rest = weighed(fillers(wishes), 0.5);
   // What was marked in a set comes before all else.
-  const marked = weighed(later.slice(0, 3), 4);
+  const marked = [
+    ...weighed(later.slice(0, 3), 4),
+    // On the day of a set nothing that does not hold is looked at.
+    ...(kind === 'stage' ? [] : weighed(lateThings(wishes).slice(0, 2), 1.5)),
+  ];
   switch (kind) {
     case 'new':
     case 'further':

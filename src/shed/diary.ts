@@ -1,4 +1,5 @@
 import { jsonText } from '../base/json.js';
+import { type HeardFigures, readFigures } from './heard-figures.js';
 import { type PassResult, passResults } from './ladder.js';
 
 /** What was practised: a chart as it is, or a drill made from one, or questions about numbers; or a place that is to be looked at later. */
@@ -32,6 +33,8 @@ export interface DiaryEntry {
   readonly step?: string;
   /** The plan it was part of, by its title. */
   readonly plan?: string;
+  /** What the ear heard of it, where it listened. `result` is the player's word where there was one. */
+  readonly heard?: HeardFigures;
 }
 
 /** A line of a diary that cannot be read: its number from 1, and why. It stays in the file. */
@@ -96,7 +99,12 @@ function readLine(line: string): DiaryEntry | string {
   if (typeof read !== 'object' || read === null || Array.isArray(read)) return 'this is no diary line';
   const entry = read as Record<string, unknown>;
   if (entry.v !== version) return `it is of version ${String(entry.v).slice(0, 12)}, which is not known here`;
-  return isEntry(entry) ? entry : 'parts of the entry are missing, or are not what they should be';
+  if (!isEntry(entry)) return 'parts of the entry are missing, or are not what they should be';
+  const { heard, ...rest } = entry;
+  if (heard === undefined) return entry;
+  // A pass counts without figures that cannot be read.
+  const figures = readFigures(heard);
+  return figures ? { ...rest, heard: figures } : rest;
 }
 
 /** The last instant a date can be, ms from 1970 (ECMAScript, time values). */

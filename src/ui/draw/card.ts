@@ -109,17 +109,20 @@ function breakLines(model: Model, { run }: SetMode): Line[] {
   ];
 }
 
-function overLines({ size: { columns } }: Model, { run, marks }: SetMode): Line[] {
+function overLines({ size: { columns } }: Model, { run, marks, heard }: SetMode): Line[] {
   const whole = run.played.filter((song) => song.whole).length;
   const music = run.played.reduce((sum, { began, ended }) => sum + ended - began, 0) / 1000;
   const parts = run.played.length - whole;
   const summary = `${whole} ${whole === 1 ? 'song' : 'songs'} played${parts > 0 ? `, ${parts} in part` : ''}, ${clockText(music)} of music`;
   const later = `${marks} ${marks === 1 ? 'place is' : 'places are'} marked to be looked at later: barkline shed today has them`;
+  const { count } = heard;
+  const byEar = `${count} ${count === 1 ? 'place' : 'places'} where a change came late or another chord was heard ${count === 1 ? 'is' : 'are'} marked to be looked at later`;
   return [
     ...wordLines('That was the set.', columns, 'title'),
     [],
     ...wordLines(summary, columns),
     ...(marks > 0 ? wordLines(later, columns) : []),
+    ...(count > 0 ? wordLines(byEar, columns) : []),
     [],
     ...wordLines('Let the hands hang for a while. Space or Esc leaves; g adds a song to it.', columns, 'dim'),
   ];

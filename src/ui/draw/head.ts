@@ -72,6 +72,7 @@ function stateText({ session }: Model, { performance, drill }: StandView): strin
     return `pass ${cursor.pass}${setup.passes === null ? '' : ` of ${setup.passes}`}`.padEnd(8);
   }
   if (drill && drill.asking !== null) return 'clean?  ';
+  if (drill && drill.hearing !== null) return 'judging ';
   if (!isReady(session)) return 'planning';
   return (state === 'paused' && begun ? 'paused' : 'ready').padEnd(8);
 }

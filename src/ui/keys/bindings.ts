@@ -47,7 +47,8 @@ export function actionFor(
   const binding = bindings.find((binding) => binding.place === place && binding.keys.includes(key));
   if (binding) return binding.action;
   // Where the stand asks or waits, its other keys do what they always do.
-  if (place === 'asking' || place === 'waiting') return actionFor('stand', key, bindings);
+  if (place === 'asking' || place === 'judged' || place === 'waiting')
+    return actionFor('stand', key, bindings);
   if (place !== 'card' && place !== 'song') return null;
   const usual = actionFor('stand', key, bindings);
   return usual && inSet.includes(usual) ? usual : null;

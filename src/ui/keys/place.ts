@@ -20,6 +20,7 @@ export function placeOf({ mode, overlay }: Pick<Model, 'mode' | 'overlay'>): Key
   if (mode.kind === 'sitting' && mode.phase !== 'playing') return 'sitting';
   if (mode.kind !== 'chart' && mode.kind !== 'drill' && mode.kind !== 'sitting') return mode.kind;
   const drill = drillOf(mode);
-  if (drill && drill.asking !== null) return 'asking';
+  if (drill && (drill.asking !== null || drill.hearing !== null)) return 'asking';
+  if (drill && mode.stand.pending?.ladder && mode.stand.pending.heard) return 'judged';
   return drill?.drill.start.waits ? 'waiting' : 'stand';
 }

@@ -19,10 +19,19 @@ export interface StandStart extends SetupStart {
   readonly sight?: Sight;
 }
 
-/** A pass of which it is still to be said how it was; `began`: when it did, ms. */
+/** A pass that is over and not kept yet: it may still be said how it was. */
 export interface PendingPass {
+  /** With `heard` once the ear has told of it. */
   readonly record: PassRecord;
+  /** When it began, ms. */
   readonly began: number;
+  /** What the player said, and what the ear did; `null`: nothing yet, or it could not tell. The player's word holds. */
+  readonly said: PassResult | null;
+  readonly heard: PassResult | null;
+  /** Until when the ear's word is waited for, or can be overruled, ms; `null`: until half of the next pass is over. */
+  readonly until: number | null;
+  /** The ladder as it was before the pass, so that another word can take the place of the ear's; `null` where there is none. */
+  readonly ladder: Ladder | null;
 }
 
 /** A stroke that was heard, where it belongs, its mark, and when it was told, ms. */
@@ -81,6 +90,10 @@ export interface DrillPlay {
   readonly ladder: Ladder | null;
   /** After a pass on a ladder: until when the player can say how it was, ms. */
   readonly asking: number | null;
+  /** After a pass on a ladder: until when the ear's word on it is waited for before the player is asked, ms. */
+  readonly hearing: number | null;
+  /** Where each chord waits: how many chops in a row were heard to be the chord of a bar. */
+  readonly held: { readonly bar: number; readonly chops: number } | null;
 }
 
 /** A drill is practised; it leads back to the chart it was made from. */
@@ -155,6 +168,20 @@ export interface StandSong extends RunSong {
   readonly goesTo?: readonly string[];
 }
 
+/** What was marked of a set's songs by what the ear heard of them. */
+export interface SetHeard {
+  /** Bars of the song that is played, from 0. */
+  readonly bars: readonly number[];
+  /** The song before, as it was played, and its bars: the ear's word on its last pass may still come. */
+  readonly last: {
+    readonly performance: Performance;
+    readonly file: string;
+    readonly bars: readonly number[];
+  } | null;
+  /** How many places in all. */
+  readonly count: number;
+}
+
 /** A set that is run: its songs one after the other, hands free. */
 export interface SetMode {
   readonly kind: 'set';
@@ -175,6 +202,7 @@ export interface SetMode {
   readonly paused: { readonly sum: number; readonly since: number | null };
   /** How many places were marked to be looked at later. */
   readonly marks: number;
+  readonly heard: SetHeard;
   readonly stand: Stand;
 }
 

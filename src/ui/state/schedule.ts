@@ -3,20 +3,21 @@ import { beatMs, type Setup } from '../../playback/setup.js';
 import { startDelay } from '../../player/messages.js';
 import type { Model } from './model.js';
 import type { SetMode } from './modes.js';
-import { drillOf } from './select.js';
+import { drillOf, standMode } from './select.js';
 
 /** When there is something to do without music, ms; `null` for never. */
 export function dueAt(model: Model): number | null {
-  const pedal = pedalsDueAt(model.pedals);
-  const due = modeDueAt(model);
-  return pedal === null ? due : Math.min(pedal, due ?? pedal);
+  const pending = standMode(model)?.stand.pending?.until ?? null;
+  const due = [pedalsDueAt(model.pedals), pending, modeDueAt(model)].filter((one) => one !== null);
+  return due.length > 0 ? Math.min(...due) : null;
 }
 
 function modeDueAt(model: Model): number | null {
   const { mode, at } = model;
   if (mode.kind === 'set') return setDueAt(model, mode);
-  const asking = drillOf(mode)?.asking ?? null;
+  const { asking = null, hearing = null } = drillOf(mode) ?? {};
   if (asking !== null) return Math.min(asking, at + 1000);
+  if (hearing !== null) return hearing;
   if (mode.kind !== 'sitting' || mode.phase === 'done') return null;
   return mode.phase === 'playing' ? mode.until : Math.min(mode.until, at + 1000);
 }

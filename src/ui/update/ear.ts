@@ -91,6 +91,8 @@ export function passTold(model: Model, heard: PassTold, at: number): Step {
       const strokes = [...mode.stand.strokes, { ...mark, at }].slice(-mostMarks);
       return step({ ...model, mode: withStand(mode, { strokes }) });
     }
+    case 'held-stroke':
+      return { model, effects: [], events: [{ ...heard, at }] };
     case 'pass-heard': {
       const { began, verdict, bpm } = heard;
       const says = say(verdict, { bpm });

@@ -1,4 +1,5 @@
 import type { Verdict } from '../../listen/verdict.js';
+import type { HeldStroke } from '../../playback/held-chord.js';
 import type { PlaybackEvent, Played } from '../../playback/session.js';
 import type { Effect } from '../state/messages.js';
 import type { Model, Updated } from '../state/model.js';
@@ -13,7 +14,9 @@ export type ModeEvent =
       readonly began: number | null;
       readonly verdict: Verdict;
       readonly at: number;
-    };
+    }
+  /** A stroke was heard while one bar goes round. */
+  | (HeldStroke & { readonly at: number });
 
 /** A step of the program: the next model, what is to be done, and what happened on the way. */
 export interface Step extends Updated {

@@ -1,7 +1,7 @@
 import type { KeyTable } from '../key-line.js';
 import { common } from './common.js';
 
-/** The keys where the stand asks how a pass was, and where a chord waits for the hand. All others do there what they do on the stand. */
+/** The keys where the stand asks how a pass was, where the ear has just said it, and where a chord waits for the hand. All others do there what they do on the stand. */
 export const drillKeys = {
   asking: [
     {
@@ -18,6 +18,24 @@ export const drillKeys = {
       help: 'when asked: it was not',
       foot: 'missed',
     },
+    common.suspend,
+  ],
+  judged: [
+    {
+      action: 'mark-clean',
+      keys: ['pagedown', 'down', 'right', 'j'],
+      group: 'the shed',
+      help: 'just after the ear has judged: it was clean, all the same',
+      foot: 'clean',
+    },
+    {
+      action: 'mark-miss',
+      keys: ['pageup', 'up', 'left', 'm'],
+      group: 'the shed',
+      help: 'just after the ear has judged: it was not',
+      foot: 'missed',
+    },
+    { action: 'play', keys: ['space'], group: 'the shed', help: 'play, or pause', foot: 'play' },
     common.suspend,
   ],
   waiting: [

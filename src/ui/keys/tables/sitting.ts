@@ -11,6 +11,13 @@ export const sittingKeys = {
       help: 'in a sitting: on with it',
       foot: 'on',
     },
+    {
+      action: 'mark-clean',
+      keys: ['j'],
+      group: 'the shed',
+      help: 'on the card: the pass just over was clean',
+    },
+    { action: 'mark-miss', keys: ['m'], group: 'the shed', help: 'on the card: it was not' },
     common.back,
     common.suspend,
     common.leaveByLetter,

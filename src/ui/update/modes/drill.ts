@@ -7,24 +7,45 @@ import type { ChartOpened } from '../../state/messages.js';
 import type { Model } from '../../state/model.js';
 import type { DrillMode } from '../../state/modes.js';
 import type { ModeRules } from '../rules.js';
-import { askHow, ladderOver, nextRung, practiceAction, putDrillOn, scored } from '../stand/drills.js';
-import { flushPending, lastPassEnded, passHeard } from '../stand/marks.js';
+import { practiceAction, putDrillOn } from '../stand/drills.js';
+import { lastPassEnded, passHeard } from '../stand/marks.js';
+import { flushPending, pendingDue } from '../stand/pending.js';
 import { toLibrary } from '../stand/put-on.js';
-import { inTurn, played, type Step, step } from '../step.js';
+import {
+  askHow,
+  ladderHeard,
+  ladderOver,
+  ladderPassOver,
+  nextRung,
+  notHeard,
+  scored,
+} from '../stand/rungs.js';
+import { heldStroke } from '../stand/waiting.js';
+import { inTurn, played, type Step, step, withStand } from '../step.js';
 
 /** A drill, made from a chart or from nothing. */
 export const drillRules: ModeRules<DrillMode> = {
   act: (model, mode, action, at) => {
-    return practiceAction(model, mode, action, at, (result) => answered(model, mode, result, at));
+    return practiceAction(model, mode, action, at, (result) => answered(model, mode, result, 'player'));
   },
   back: (model, mode) => inTurn(flushPending(model, mode), backToChart),
   heard: (model, mode, event) => {
-    if (event.kind !== 'take-ended') return passHeard(model, mode, event);
-    return takeEnded(model, mode, event.at);
+    switch (event.kind) {
+      case 'take-ended':
+        return takeEnded(model, mode, event.at);
+      case 'pass-heard':
+        return ladderHeard(model, mode, event, (now, own, result) => answered(now, own, result, 'ear'));
+      case 'held-stroke':
+        return heldStroke(model, mode, event, event.at);
+      default:
+        return passHeard(model, mode, event);
+    }
   },
   due: (model, mode, at) => {
-    const { asking } = mode.play;
-    return asking !== null && at >= asking ? answered(model, mode, 'unmarked', at) : step(model);
+    const { asking, hearing } = mode.play;
+    if (asking !== null && at >= asking) return answered(model, mode, 'unmarked', 'nobody');
+    if (hearing !== null && at >= hearing) return askHow(model, mode, at, notHeard);
+    return pendingDue(model, mode, at);
   },
   leaving: flushPending,
 };
@@ -45,26 +66,21 @@ export function chooseDrill(model: Model, drill: Drill): Step {
   const { mode, session } = model;
   const { performance } = session;
   if (!performance || (mode.kind !== 'chart' && mode.kind !== 'drill')) return step(model);
-  const from = mode.kind === 'drill' ? mode.from : { mode, performance };
+  const kept = withStand(mode, { pending: null });
+  const from = kept.kind === 'drill' ? kept.from : { mode: kept, performance };
   const start = mode.kind === 'drill' ? mode.start : startOf(performance.setup);
-  return putDrillOn(model, drill, start, false, (play, stand) => ({
-    kind: 'drill',
-    stand,
-    play,
-    start,
-    from,
-  }));
+  return inTurn(flushPending(model, mode), (now) =>
+    putDrillOn(now, drill, start, false, (play, stand) => ({ kind: 'drill', stand, play, start, from })),
+  );
 }
 
 function takeEnded(model: Model, mode: DrillMode, at: number): Step {
-  if ((model.session.performance?.passBegan ?? null) === null) return step(model);
   if (!mode.play.ladder) return lastPassEnded(model, mode, at);
-  const { mark } = mode.stand;
-  return mark ? answered(model, mode, mark, at) : askHow(model, mode, at);
+  return ladderPassOver(model, mode, at, (now, own, result) => answered(now, own, result, 'player'));
 }
 
-function answered(model: Model, mode: DrillMode, result: PassResult, at: number): Step {
-  const { step: kept, mode: next, ladder } = scored(model, mode, result, at);
+function answered(model: Model, mode: DrillMode, result: PassResult, by: 'player' | 'ear' | 'nobody'): Step {
+  const { step: kept, mode: next, ladder } = scored(model, mode, result, by);
   if (!ladder) return kept;
   return inTurn(kept, (now) =>
     ladder.holds === null ? nextRung(now, ladder) : ladderOver(now, next, ladder),

@@ -6,9 +6,12 @@ import { keyName } from '../../../theory/key.js';
 import type { Model } from '../../state/model.js';
 import type { DrillPlay, SittingMode, StandStart } from '../../state/modes.js';
 import type { ModeRules } from '../rules.js';
-import { askHow, nextRung, practiceAction, putDrillOn, scored, withPlay } from '../stand/drills.js';
-import { flushPending, lastPassEnded, passHeard } from '../stand/marks.js';
+import { practiceAction, putDrillOn } from '../stand/drills.js';
+import { lastPassEnded, passHeard } from '../stand/marks.js';
+import { flushPending, pendingDue } from '../stand/pending.js';
 import { newStand, toLibrary } from '../stand/put-on.js';
+import { askHow, ladderHeard, ladderPassOver, nextRung, notHeard, scored, withPlay } from '../stand/rungs.js';
+import { heldStroke } from '../stand/waiting.js';
 import { inTurn, played, type Step, step, withStand } from '../step.js';
 
 /** How long a card is shown before it begins by itself, ms. */
@@ -22,12 +25,23 @@ export const sittingRules: ModeRules<SittingMode> = {
   act: (model, mode, action, at) => {
     if (action === 'go-on') return goOn(model, mode, at);
     if (!isPlaying(mode)) return step(model);
-    return practiceAction(model, mode, action, at, (result) => answered(model, mode, result, at));
+    return practiceAction(model, mode, action, at, (result) => answered(model, mode, result, 'player', at));
   },
   back: (model, mode) => inTurn(flushPending(model, mode), toLibrary),
   heard: (model, mode, event) => {
-    if (event.kind !== 'take-ended') return passHeard(model, mode, event);
-    return isPlaying(mode) ? takeEnded(model, mode, event.at) : step(model);
+    if (!isPlaying(mode)) return passHeard(model, mode, event);
+    switch (event.kind) {
+      case 'take-ended':
+        return takeEnded(model, mode, event.at);
+      case 'pass-heard':
+        return ladderHeard(model, mode, event, (now, own, result) =>
+          answered(now, own, result, 'ear', event.at),
+        );
+      case 'held-stroke':
+        return mode.phase === 'playing' ? heldStroke(model, mode, event, event.at) : step(model);
+      default:
+        return passHeard(model, mode, event);
+    }
   },
   due,
   leaving: flushPending,
@@ -76,12 +90,21 @@ function goOn(model: Model, mode: SittingMode, at: number): Step {
 
 /** Time has gone on: an answer that does not come, a card or a rest that is over, a drill whose time is. */
 function due(model: Model, mode: SittingMode, at: number): Step {
-  const asking = mode.play?.asking ?? null;
-  if (isPlaying(mode) && asking !== null && at >= asking) return answered(model, mode, 'unmarked', at);
+  const { asking = null, hearing = null } = mode.play ?? {};
+  if (isPlaying(mode) && asking !== null && at >= asking)
+    return answered(model, mode, 'unmarked', 'nobody', at);
+  if (isPlaying(mode) && hearing !== null && at >= hearing) return askHow(model, mode, at, notHeard);
+  return inTurn(pendingDue(model, mode, at), (now) =>
+    now.mode.kind === 'sitting' ? phaseDue(now, now.mode, at) : step(now),
+  );
+}
+
+function phaseDue(model: Model, mode: SittingMode, at: number): Step {
   if (mode.phase === 'done' || at < mode.until) return step(model);
   if (mode.phase === 'card') return beginItem(model, mode, at);
   // A drill ends when its time is over; one with a ladder, or of so many passes, after the pass that is played.
-  const passRuns = model.session.link.state === 'running' || asking !== null;
+  const { asking = null, hearing = null } = mode.play ?? {};
+  const passRuns = model.session.link.state === 'running' || asking !== null || hearing !== null;
   if (mode.phase === 'playing' && mode.play && endsByItself(mode.play) && passRuns) return step(model);
   return nextItem(model, mode, at);
 }
@@ -108,7 +131,9 @@ function reachedBy({ drill, ladder }: DrillPlay): SittingMode['reached'] {
 }
 
 function putItemOn(model: Model, mode: SittingMode, drill: Drill, eager: boolean): Step {
-  return putDrillOn(model, drill, mode.start, eager, (play, stand): Playing => ({ ...mode, play, stand }));
+  return inTurn(flushPending(model, mode), (now) =>
+    putDrillOn(now, drill, mode.start, eager, (play, stand): Playing => ({ ...mode, play, stand })),
+  );
 }
 
 function takeEnded(model: Model, mode: Playing, at: number): Step {
@@ -117,20 +142,35 @@ function takeEnded(model: Model, mode: Playing, at: number): Step {
     const ended = lastPassEnded(model, mode, at);
     return endsByItself(mode.play) ? inTurn(ended, (now) => nextOf(now, at)) : ended;
   }
-  const { mark } = mode.stand;
-  return mark ? answered(model, mode, mark, at) : askHow(model, mode, at);
+  return ladderPassOver(model, mode, at, (now, own, result) => answered(now, own, result, 'player', at));
 }
 
-function answered(model: Model, mode: Playing, result: PassResult, at: number): Step {
-  const { step: kept, mode: next, ladder } = scored(model, mode, result, at);
+function answered(
+  model: Model,
+  mode: Playing,
+  result: PassResult,
+  by: 'player' | 'ear' | 'nobody',
+  at: number,
+): Step {
+  const { step: kept, mode: next, ladder } = scored(model, mode, result, by);
   if (!ladder) return kept;
+  // On the card behind it the item is over, whatever the player says of its last pass: only what came of it changes.
+  if (next.phase !== 'playing') return inTurn(kept, (now) => step({ ...now, mode: retold(next) }));
   const over = ladder.holds !== null || at >= mode.until;
   return inTurn(kept, (now) => (over ? nextItem(now, next, at) : nextRung(now, ladder)));
 }
 
+/** What came of the item before, by its ladder as it is now. */
+function retold(mode: Playing): Playing {
+  const results = [...mode.results.slice(0, -1), resultOf(mode.play)];
+  return { ...mode, results, reached: { ...mode.reached, ...reachedBy(mode.play) } };
+}
+
 /** What was played is told; the next card, a rest, or the end. */
 function nextItem(model: Model, mode: SittingMode, at: number): Step {
-  const flushed = flushPending(model, mode);
+  // The ear's word on the last pass comes when its card has gone already; the player's may.
+  const stays = mode.stand.pending?.until != null;
+  const flushed = stays ? step(model) : flushPending(model, mode);
   const results =
     mode.phase === 'playing' && mode.play ? [...mode.results, resultOf(mode.play)] : mode.results;
   const reached =
@@ -140,7 +180,10 @@ function nextItem(model: Model, mode: SittingMode, at: number): Step {
   const phase: SittingMode['phase'] = !item ? 'done' : item.kind === 'rest' ? 'resting' : 'card';
   const until = item?.kind === 'rest' ? at + item.seconds * 1000 : at + cardMs;
   const next: SittingMode = { ...mode, at: index, phase, until, results, reached };
-  const quiet = withStand(isPlaying(next) ? withPlay(next, { asking: null }) : next, { pending: null });
+  const { pending } = mode.stand;
+  const quiet = withStand(isPlaying(next) ? withPlay(next, { asking: null, hearing: null }) : next, {
+    pending: stays ? pending : null,
+  });
   // Nothing of what was played may begin again behind the card.
   const stopped = pause(withPerformance(model.session, { eager: false, passBegan: null }));
   const done = played({ ...flushed.model, at, mode: quiet }, stopped);

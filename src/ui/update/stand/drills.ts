@@ -1,26 +1,18 @@
 import type { Chart } from '../../../chart/chart.js';
 import { passView } from '../../../playback/pass-view.js';
-import { withPerformance, withSetup } from '../../../playback/session.js';
+import { withPerformance } from '../../../playback/session.js';
 import type { Drill } from '../../../shed/drill.js';
 import { drillsFor } from '../../../shed/drills.js';
-import { beginLadder, climb, type Ladder, type PassResult, usualLadder } from '../../../shed/ladder.js';
+import { beginLadder, type PassResult, usualLadder } from '../../../shed/ladder.js';
 import { seeded } from '../../../shed/seeded.js';
 import type { Action } from '../../keys/actions.js';
-import type { Effect } from '../../state/messages.js';
 import type { Model } from '../../state/model.js';
-import type { DrillMode, DrillPlay, SittingMode, StandStart } from '../../state/modes.js';
+import type { DrillMode, DrillPlay, StandStart } from '../../state/modes.js';
 import { usualSight } from '../../state/sight.js';
-import { noticed, type Step, step, withStand } from '../step.js';
+import { type Step, step } from '../step.js';
 import { standAction } from './actions.js';
-import { wholePass } from './pass-record.js';
 import { newStand, putOn } from './put-on.js';
-import { tempoWithin } from './tempo.js';
-
-/** How long the player can say how a pass was, when asked, ms. */
-const askMs = 5000;
-
-/** A mode in which a drill stands on the stand. */
-type Practising = DrillMode | (SittingMode & { readonly play: DrillPlay });
+import { isOpen, type Practising } from './rungs.js';
 
 /**
  * Opens the list of drills that can be made from the chart, in the key in which it stands; phrases are those under the cursor.
@@ -38,7 +30,7 @@ export function openDrills(model: Model, at: number): Step {
   return step({ ...model, overlay: { kind: 'drills', drills } });
 }
 
-/** A key on the stand while a drill is practised; `answered`: the player has said how the pass was, when asked. */
+/** A key on the stand while a drill is practised; `answered`: the player has said how the pass on the ladder was. */
 export function practiceAction(
   model: Model,
   mode: Practising,
@@ -46,8 +38,8 @@ export function practiceAction(
   at: number,
   answered: (result: PassResult) => Step,
 ): Step {
-  if (mode.play.asking !== null && action === 'mark-clean') return answered('clean');
-  if (mode.play.asking !== null && action === 'mark-miss') return answered('miss');
+  const word = action === 'mark-clean' ? 'clean' : action === 'mark-miss' ? 'miss' : null;
+  if (word && isOpen(mode)) return answered(word);
   return action === 'choose-drill' ? openDrills(model, at) : standAction(model, mode, action, at);
 }
 
@@ -89,51 +81,15 @@ export function putDrillOn(
     start: share,
     target: chart.tempo.bpm,
   };
-  const play: DrillPlay = { drill, ladder: own.ladder ? beginLadder(rules) : null, asking: null };
+  const play: DrillPlay = {
+    drill,
+    ladder: own.ladder ? beginLadder(rules) : null,
+    asking: null,
+    hearing: null,
+    held: null,
+  };
   const done = putOn(model, modeWith(play, newStand(opened)), chart, opened);
   const session = withPerformance(done.model.session, { eager });
   // What is to be done stands there until play is pressed.
   return { ...done, model: { ...done.model, session, notice: eager ? '' : drill.says } };
-}
-
-/** The pass on a ladder is over: how it was is asked, unless the player has said so already. */
-export function askHow<M extends Practising>(model: Model, mode: M, at: number): Step {
-  return step({ ...model, at, notice: '', mode: withPlay(mode, { asking: at + askMs }) });
-}
-
-/** How the pass was is known, or will not be: it is kept, and the ladder goes on. */
-export function scored<M extends Practising>(
-  model: Model,
-  mode: M,
-  result: PassResult,
-  at: number,
-): { readonly step: Step; readonly mode: M; readonly ladder: Ladder | null } {
-  const { session } = model;
-  const { asking, ladder: before } = mode.play;
-  const { performance } = session;
-  const ended = asking === null ? at : Math.min(at, asking);
-  const record = performance && wholePass(mode, performance, performance.passBegan, ended);
-  const recording: Effect[] = record ? [{ kind: 'record', record, result }] : [];
-  const ladder = before && climb(before, result);
-  const next = withStand(withPlay(mode, { ladder, asking: null }), { mark: null });
-  const after: Model = { ...model, mode: next, session: withPerformance(session, { passBegan: null }) };
-  return { step: step(after, ...recording), mode: next, ladder };
-}
-
-/** The next pass on the ladder begins by itself, at its tempo. */
-export function nextRung(model: Model, ladder: Ladder): Step {
-  const bpm = tempoWithin(ladder.bpm);
-  const session = withPerformance(withSetup(model.session, { bpm }), { eager: true });
-  return step({ ...model, session });
-}
-
-/** A ladder has come to its end: what holds is said, and it can be begun again. */
-export function ladderOver<M extends Practising>(model: Model, mode: M, ladder: Ladder): Step {
-  const again = withPlay(mode, { ladder: beginLadder(ladder.rules) });
-  return noticed({ ...model, mode: again }, `${Math.round(ladder.holds ?? 0)} holds; Space begins again`);
-}
-
-/** A mode with something of its drill changed. */
-export function withPlay<M extends Practising>(mode: M, changes: Partial<DrillPlay>): M {
-  return { ...mode, play: { ...mode.play, ...changes } };
 }

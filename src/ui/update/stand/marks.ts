@@ -1,5 +1,5 @@
-import { resultOf } from '../../../listen/clean.js';
 import { handMoment, passView } from '../../../playback/pass-view.js';
+import type { Performance } from '../../../playback/performance.js';
 import { withPerformance } from '../../../playback/session.js';
 import { changeNames } from '../../../shed/change-id.js';
 import type { PassResult } from '../../../shed/ladder.js';
@@ -8,17 +8,21 @@ import type { PassRecord, StandMode } from '../../state/modes.js';
 import { fileOf } from '../../state/select.js';
 import { inTurn, type ModeEvent, noticed, type Step, step, withStand } from '../step.js';
 import { passRecord, wholePass } from './pass-record.js';
+import { flushPending, heardPass, openPass, withPending } from './pending.js';
 
-/** What a mode that keeps passes for the diary hears of them: one begins, is half over, is over. */
+/** What a mode that keeps passes for the diary hears of them: one begins, is half over, is over, was heard. */
 export function passHeard(model: Model, mode: StandMode, event: ModeEvent): Step {
   switch (event.kind) {
-    case 'play-sent':
-      return noticed({ ...model, mode: withStand(mode, { mark: null }) }, '');
+    case 'play-sent': {
+      const begun: Model = { ...model, mode: withStand(mode, { mark: null }) };
+      // What the ear said of the pass before stands there as long as it can be overruled.
+      return mode.stand.pending?.heard ? step(begun) : noticed(begun, '');
+    }
     case 'pass-ended':
       return passEnded(model, mode, event.began, event.at);
     case 'pass-half-over':
-      // Where it listens, its word comes later than that in a short pass.
-      return model.ear.on ? step(model) : flushPending(model, mode);
+      // Where the ear's word is waited for, or can be overruled, that has its own time.
+      return mode.stand.pending?.until == null ? flushPending(model, mode) : step(model);
     case 'pass-heard':
       return passJudged(model, mode, event);
     default:
@@ -29,13 +33,12 @@ export function passHeard(model: Model, mode: StandMode, event: ModeEvent): Step
 /** A pass is over: what was said of it is kept, or can still be said for a while. */
 function passEnded(model: Model, mode: StandMode, began: number | null, at: number): Step {
   const { performance } = model.session;
-  const flushed = flushPending(model, mode);
   const record = performance && wholePass(mode, performance, began, at);
   const { mark } = mode.stand;
-  const pending = record && began !== null && !mark ? { record, began } : null;
-  const next = step({ ...flushed.model, mode: withStand(mode, { mark: null, pending }) });
-  const recorded = record && mark ? step(next.model, { kind: 'record', record, result: mark }) : next;
-  return { ...recorded, effects: [...flushed.effects, ...recorded.effects] };
+  const pending = record && began !== null ? openPass(model, record, { began, said: mark, at }) : null;
+  return inTurn(flushPending(model, mode), (now) =>
+    withPending(now, withStand(mode, { mark: null }), pending),
+  );
 }
 
 /** The last pass of a take has come to its end by itself. */
@@ -47,39 +50,26 @@ export function lastPassEnded(model: Model, mode: StandMode, at: number): Step {
   );
 }
 
-/** Nobody said anything about the pass before: it is kept as unmarked. */
-export function flushPending(model: Model, mode: StandMode): Step {
-  const { pending } = mode.stand;
-  if (!pending) return step(model);
-  return step(
-    { ...model, mode: withStand(mode, { pending: null }) },
-    { kind: 'record', record: pending.record, result: 'unmarked' },
-  );
-}
-
-/** A pass was heard: what it was is kept, where the player has not said it. */
+/** A pass was heard: what it was is kept with it; what the player has said of it stays. */
 function passJudged(
   model: Model,
   mode: StandMode,
-  { began, verdict }: Extract<ModeEvent, { readonly kind: 'pass-heard' }>,
+  { began, verdict, at }: Extract<ModeEvent, { readonly kind: 'pass-heard' }>,
 ): Step {
   const { pending } = mode.stand;
   if (!pending || began === null || pending.began !== began) return step(model);
-  return step(
-    { ...model, mode: withStand(mode, { pending: null }) },
-    { kind: 'record', record: pending.record, result: resultOf(verdict, null) },
-  );
+  return withPending(model, mode, heardPass(mode, pending, verdict, at));
 }
 
 /** The player says how a pass was: the one before, where that is still open; else this one. */
 export function markPass(model: Model, mode: StandMode, result: PassResult): Step {
   const says = result === 'clean' ? 'clean' : 'missed';
   const { pending } = mode.stand;
-  if (pending)
-    return step(
-      { ...model, notice: `the pass before was ${says}`, mode: withStand(mode, { pending: null }) },
-      { kind: 'record', record: pending.record, result },
-    );
+  if (pending && pending.said === null)
+    return withPending({ ...model, notice: `the pass before was ${says}` }, mode, {
+      ...pending,
+      said: result,
+    });
   if (model.session.link.state !== 'running') return step(model);
   return noticed({ ...model, mode: withStand(mode, { mark: result }) }, `this pass: ${says}`);
 }
@@ -87,11 +77,20 @@ export function markPass(model: Model, mode: StandMode, result: PassResult): Ste
 /** The place under the cursor for the diary: something there is to be looked at later. `null` where nothing is arranged. */
 export function placeRecord(model: Model, mode: StandMode, set: string | null): PassRecord | null {
   const { performance } = model.session;
-  const view = performance && passView(performance);
-  if (!performance || !view?.bars[performance.cursor.bar]) return null;
-  const { cursor, setup } = performance;
-  const { now, next } = handMoment(view, cursor.bar, cursor.beat ?? 0, setup.range);
+  if (!performance) return null;
+  const { bar, beat } = performance.cursor;
+  return recordAt(performance, { bar, beat: beat ?? 0, file: fileOf(mode), set });
+}
+
+/** A place of what is played for the diary, bar and beat from 0. `null` where there is no such place. */
+export function recordAt(
+  performance: Performance,
+  { bar, beat, file, set }: { bar: number; beat: number; file: string; set: string | null },
+): PassRecord | null {
+  const view = passView(performance);
+  if (!view?.bars[bar]) return null;
+  const { setup } = performance;
+  const { now, next } = handMoment(view, bar, beat, setup.range);
   const around = [now, next?.change].flatMap((change) => (change ? [change] : []));
-  const base = passRecord(setup, fileOf(mode), changeNames(around), 0);
-  return { ...base, what: 'later', set, bar: cursor.bar + 1 };
+  return { ...passRecord(setup, file, changeNames(around), 0), what: 'later', set, bar: bar + 1 };
 }

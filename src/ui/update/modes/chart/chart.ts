@@ -4,7 +4,8 @@ import type { ChartMode } from '../../../state/modes.js';
 import type { ModeRules } from '../../rules.js';
 import { standAction } from '../../stand/actions.js';
 import { openDrills } from '../../stand/drills.js';
-import { flushPending, lastPassEnded, passHeard } from '../../stand/marks.js';
+import { lastPassEnded, passHeard } from '../../stand/marks.js';
+import { flushPending, pendingDue } from '../../stand/pending.js';
 import { newStand, putOn, toLibrary } from '../../stand/put-on.js';
 import { inTurn, noticed, type Step, step } from '../../step.js';
 import { openBar, undo } from './pencil.js';
@@ -43,7 +44,7 @@ export const chartRules: ModeRules<ChartMode> = {
         return passHeard(model, mode, event);
     }
   },
-  due: (model) => step(model),
+  due: pendingDue,
   leaving: flushPending,
 };
 

@@ -24,6 +24,7 @@ import { placeRecord } from '../../stand/marks.js';
 import { newStand, toLibrary } from '../../stand/put-on.js';
 import { inTurn, type ModeEvent, noticed, played, type Step, step, withStand } from '../../step.js';
 import { brokenAction } from './broken.js';
+import { markHeard, nothingHeard } from './places.js';
 import { cardMessages, handsFree, leftSong, notPaused, ranOn, stop } from './steps.js';
 
 /** A foot switch that is held down repeats itself; the first time after this long at the most, ms (usual settings: 250 to 660). */
@@ -62,6 +63,7 @@ export function openSet(model: Model, opened: SetOpened): Step {
     pressed: null,
     paused: notPaused,
     marks: 0,
+    heard: nothingHeard,
     stand: newStand(),
   };
   const session = { ...model.session, performance: null };
@@ -129,6 +131,8 @@ function heard(model: Model, mode: SetMode, event: ModeEvent): Step {
       return event.tuning ? step(model) : started(model, mode, event.at);
     case 'halted':
       return event.state === 'paused' && !event.tuning ? paused(model, mode, event.at) : step(model);
+    case 'pass-heard':
+      return markHeard(model, mode, event.verdict, event.at);
     case 'take-ended':
       return ranOn(model, mode, songEnded(mode.run, event.at), event.at);
     default:

@@ -11,13 +11,15 @@ import { songKey } from '../../../state/select.js';
 import { passRecord } from '../../stand/pass-record.js';
 import { newStand, putOn } from '../../stand/put-on.js';
 import { inTurn, played, type Step, step } from '../../step.js';
+import { songLeft } from './places.js';
 
 /** A song that was not paused yet. */
 export const notPaused: SetMode['paused'] = { sum: 0, since: null };
 
 /** Does what a step of the run asks for: shows a card, plays, stops; and keeps where the run is. */
 export function ranOn(model: Model, mode: SetMode, { run, asks }: Ran<StandSong>, at: number): Step {
-  const left = mode.run.phase === 'song' && run.phase !== 'song' ? leftSong(model, mode, at) : [];
+  const isLeft = mode.run.phase === 'song' && run.phase !== 'song';
+  const left = isLeft ? leftSong(model, mode, at) : [];
   const changed = run.phase !== mode.run.phase || run.at !== mode.run.at || asks.length > 0;
   const next: SetMode = {
     ...mode,
@@ -25,6 +27,7 @@ export function ranOn(model: Model, mode: SetMode, { run, asks }: Ran<StandSong>
     keeps: mode.keeps || mode.run.phase === 'song' || run.phase === 'song',
     since: changed ? at : mode.since,
     paused: changed ? notPaused : mode.paused,
+    heard: isLeft ? songLeft(model, mode) : mode.heard,
   };
   let done = step({ ...model, mode: next, at }, ...left);
   for (const ask of asks) {

@@ -1,0 +1,30 @@
+import { parseKey } from '../theory/key.js';
+import { parseNumber } from '../theory/number.js';
+import { lateChanges } from './heard-summary.js';
+import type { SittingWishes, Wanted } from './wanted.js';
+
+/** What was heard in so many days counts. */
+const days = 14;
+/** A change that came late so often, and in such a share of the times it was heard, wants practice of its own. */
+const fewestLate = 3;
+const leastShare = 0.25;
+
+/** Changes that were heard to come late again and again, those first that did most often. */
+export function lateThings({ entries, now, target }: SittingWishes): Wanted[] {
+  const recent = entries.filter(({ at }) => at > now - days * 86_400_000);
+  return lateChanges(recent).flatMap(({ id, numbers, key, late, of, ms, label, target: aim }): Wanted[] => {
+    const chords = numbers.split('>');
+    if (late < fewestLate || late < leastShare * of || chords.length !== 2) return [];
+    if (!chords.every((text) => parseNumber(text).ok) || !parseKey(key).ok) return [];
+    const to = Math.max(20, Math.min(400, Math.round(aim / target)));
+    return [
+      {
+        task: { kind: 'chords', chords: chords.join(' ') },
+        key,
+        tempo: { from: Math.round(to * 0.7), to },
+        why: `was heard to come late ${late} of ${of} times, by ${ms} ms`,
+        id: id ?? `late ${label}`,
+      },
+    ];
+  });
+}
