@@ -5,6 +5,8 @@ export interface OwnSound {
   readonly sample: number;
   readonly sound: string;
   readonly level: number;
+  /** Samples until it is damped; to its end where absent. */
+  readonly length?: number;
   /** Nobody plays while it sounds, as in a count-in: the way through the room is best learnt then. */
   readonly alone?: boolean;
 }
@@ -12,8 +14,11 @@ export interface OwnSound {
 interface Piece {
   /** Sample of the recording at which its block begins. */
   readonly begin: number;
-  readonly spectrum: readonly number[];
+  /** Sample at which the whole sound is due. */
+  readonly due: number;
   readonly dry: Float32Array;
+  /** Made when it is first needed. */
+  spectrum: readonly number[] | null;
   readonly level: number;
   readonly alone: boolean;
   /** The room is learnt from it: only from how a sound begins, where nothing that went wrong before is still heard. */
@@ -21,6 +26,8 @@ interface Piece {
   heard: { samples: Float32Array; unsure: number } | null;
 }
 
+/** How long a note that is damped takes to fall silent, seconds. */
+const dampSeconds = 0.004;
 /** Before the room is known a sound may be so many times as strong as its samples; one that is due alone is never taken for a stroke. */
 const unheard = 2;
 const unheardAlone = 1000;
@@ -33,7 +40,8 @@ const leastLeft = 0.05;
  */
 export class OwnSounds {
   private readonly room: Room;
-  private readonly spectra = new Map<string, { spectrum: number[]; dry: Float32Array }[]>();
+  /** Of sounds that fit into one piece. */
+  private readonly spectra = new Map<string, readonly number[]>();
   private pieces: Piece[] = [];
   /** The recording so far, of which what pieces still need is kept. */
   private kept = new Float32Array(0);
@@ -41,18 +49,36 @@ export class OwnSounds {
 
   /** `sounds`: samples of each at `rate`, as they leave the program. */
   constructor(
-    rate: number,
+    private readonly rate: number,
     private readonly sounds: Readonly<Record<string, Float32Array>>,
   ) {
     this.room = new Room(rate);
   }
 
   /** Announces a sound; one whose samples are not known is ignored. */
-  expect({ sample, sound, level, alone = false }: OwnSound): void {
-    this.cut(sound).forEach(({ spectrum, dry }, index) => {
-      const begin = Math.round(sample) + index * this.room.piece - this.room.lead;
-      this.pieces.push({ begin, spectrum, dry, level, alone, teaches: index === 0, heard: null });
-    });
+  expect({ sample, sound, level, length, alone = false }: OwnSound): void {
+    const samples = this.damped(this.sounds[sound] ?? new Float32Array(0), length);
+    const due = Math.round(sample);
+    const { piece, lead } = this.room;
+    for (let at = 0; at < samples.length; at += piece) {
+      const dry = samples.subarray(at, at + piece);
+      const spectrum = samples.length <= piece && length === undefined ? this.spectrumOf(sound, dry) : null;
+      this.pieces.push({
+        begin: due + at - lead,
+        due,
+        spectrum,
+        dry,
+        level,
+        alone,
+        teaches: at === 0,
+        heard: null,
+      });
+    }
+  }
+
+  /** Sounds that are due at a sample or behind it are not made after all. */
+  withdraw(sample: number): void {
+    this.pieces = this.pieces.filter(({ due }) => due < sample);
   }
 
   /** What is left of the next samples of the recording, and how strong what could not be taken away may still be. */
@@ -66,7 +92,7 @@ export class OwnSounds {
       piece.heard ??=
         this.room.learnt === 0
           ? { samples: this.dry(piece), unsure: piece.alone ? unheardAlone : unheard }
-          : this.room.heard(piece.spectrum);
+          : this.room.heard(this.spectrum(piece));
       const { samples: heard, unsure } = piece.heard;
       const unlearnt = unsure > 1;
       const [first, last] = [Math.max(from, piece.begin), Math.min(to, piece.begin + heard.length)];
@@ -95,17 +121,25 @@ export class OwnSounds {
     return block;
   }
 
-  /** A sound in pieces that the room can be learnt from. */
-  private cut(sound: string): { spectrum: number[]; dry: Float32Array }[] {
-    const known = this.spectra.get(sound);
-    if (known) return known;
-    const samples = this.sounds[sound] ?? new Float32Array(0);
-    const pieces = Array.from({ length: Math.ceil(samples.length / this.room.piece) }, (_, index) => {
-      const dry = samples.slice(index * this.room.piece, (index + 1) * this.room.piece);
-      return { dry, spectrum: this.room.spectrum(dry) };
-    });
-    this.spectra.set(sound, pieces);
-    return pieces;
+  /** A sound that is damped after so many samples. */
+  private damped(samples: Float32Array, length = samples.length): Float32Array {
+    const fade = Math.round(dampSeconds * this.rate);
+    if (length + fade >= samples.length) return samples;
+    const short = samples.slice(0, Math.max(0, Math.round(length)) + fade);
+    for (let at = 1; at <= fade; at += 1)
+      short[short.length - at] = ((short[short.length - at] as number) * (at - 1)) / fade;
+    return short;
+  }
+
+  private spectrum(piece: Piece): readonly number[] {
+    piece.spectrum ??= this.room.spectrum(piece.dry);
+    return piece.spectrum;
+  }
+
+  private spectrumOf(sound: string, dry: Float32Array): readonly number[] {
+    const known = this.spectra.get(sound) ?? this.room.spectrum(dry);
+    this.spectra.set(sound, known);
+    return known;
   }
 
   private keep(left: Float32Array): void {
@@ -135,7 +169,7 @@ export class OwnSounds {
       const long = piece.dry.length === this.room.piece;
       if (long) left.fill(0, this.room.lead + this.room.piece);
       const calm = piece.alone && !long && piece.begin - size >= this.begin;
-      this.room.learn(piece.spectrum, left, calm ? block(piece.begin - size) : null);
+      this.room.learn(this.spectrum(piece), left, calm ? block(piece.begin - size) : null);
     }
     this.pieces = this.pieces.filter((piece) => piece.begin + size > end);
   }

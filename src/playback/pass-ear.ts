@@ -7,6 +7,7 @@ import type { Verdict } from '../listen/verdict.js';
 import { type Span, tickAt } from '../time/segment.js';
 import { ticksPerQuarter } from '../time/units.js';
 import { HeardPass } from './heard-pass.js';
+import { isDoubled } from './own-part.js';
 import type { Performance } from './performance.js';
 import { passStrokes, playedStrokes } from './played-strokes.js';
 import type { Session } from './session.js';
@@ -19,6 +20,8 @@ export interface PassEarOptions {
   readonly offset: number | null;
   /** About how late they are heard, where `offset` is unknown. */
   readonly near?: number | null;
+  /** What the program plays is heard by the player alone, not by the microphone. */
+  readonly headphones?: boolean;
 }
 
 /** What was heard, for whoever shows or keeps it. Times are ms of the shared clock. */
@@ -75,7 +78,11 @@ export class PassEar {
 
   /** Time has gone on, or the session has changed: what came to be known by that. To be called at each beat at least. */
   look({ link, performance }: Session, at: number): PassTold[] {
-    const isPlayed = link.state === 'running' && performance?.conductor != null && !performance.tuning;
+    const isPlayed =
+      link.state === 'running' &&
+      performance?.conductor != null &&
+      !performance.tuning &&
+      !isDoubled({ link, performance }, this.options.headphones ?? false);
     if (isPlayed && performance && link.spans.length > 0) this.follow(performance, link.spans, at);
     else this.stop(at, link.state === 'stopped');
     return this.judged(at);

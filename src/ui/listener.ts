@@ -1,8 +1,11 @@
 import type { Ear, EarMessage, EarOptions } from '../ear/client.js';
-import type { EarSpec } from '../ear/messages.js';
+import type { EarSpec, StrokeHeard } from '../ear/messages.js';
 import type { Level } from '../listen/limits.js';
+import { OtherClick, otherClickSentence } from '../playback/other-click.js';
+import { isDoubled, ownPartSentence } from '../playback/own-part.js';
 import { PassEar } from '../playback/pass-ear.js';
 import type { Session } from '../playback/session.js';
+import { SoundsAhead } from '../playback/sounds-ahead.js';
 import type { OutSpec } from '../player/messages.js';
 import type { Message } from './state/messages.js';
 
@@ -40,6 +43,13 @@ export class Listener {
   private ear: Ear | null = null;
   private pass: PassEar | null = null;
   private timer: unknown = null;
+  /** What is listened to, for which output, and what is known of the two. */
+  private microphone: { readonly name: string; readonly rate: number } | null = null;
+  private out: OutSpec | null = null;
+  private calibrated: Calibrated | null = null;
+  private readonly ahead = new SoundsAhead();
+  private click: OtherClick | null = null;
+  private saidDoubled = false;
 
   constructor(
     private readonly listening: Listening,
@@ -51,6 +61,7 @@ export class Listener {
     const { from, keep } = this.listening;
     if (!on) {
       this.pass = null;
+      this.microphone = null;
       this.ear?.close();
     } else if (this.ear) this.ear.open(from, keep);
     else this.ear = this.host.open({ from, keep, onMessage: (message) => this.heard(message) });
@@ -60,13 +71,15 @@ export class Listener {
   look(): void {
     if (this.timer !== null) this.host.clearTimer(this.timer);
     this.timer = null;
-    const { pass } = this;
-    if (!pass) return;
+    if (!this.pass) return;
     const at = this.host.now();
-    for (const told of pass.look(this.host.session(), at))
-      this.host.dispatch({ kind: 'pass-told', told, at });
-    const due = this.pass?.dueAt ?? null;
-    if (due !== null)
+    const session = this.host.session();
+    if (session.link.out !== this.out) this.settle();
+    const { pass } = this;
+    this.lookAtOwnSounds(session, at);
+    for (const told of pass.look(session, at)) this.host.dispatch({ kind: 'pass-told', told, at });
+    const due = Math.min(this.pass?.dueAt ?? Number.POSITIVE_INFINITY, this.ahead.dueAt);
+    if (due < Number.POSITIVE_INFINITY)
       this.timer = this.host.setTimer(() => this.look(), Math.max(1, Math.ceil(due - this.host.now())));
   }
 
@@ -77,22 +90,59 @@ export class Listener {
     return this.ear?.quit() ?? Promise.resolve();
   }
 
+  /** Another microphone is listened to, or another output is in use: what is known of the pair holds from now on. */
+  private settle(): void {
+    const { microphone } = this;
+    if (!microphone) return;
+    const { level, calibrationOf } = this.listening;
+    this.out = this.host.session().link.out;
+    const found = calibrationOf(this.out, microphone.name);
+    this.calibrated = found;
+    const headphones = found?.headphones ?? false;
+    const offset = found && !headphones ? found.ms : null;
+    this.pass = new PassEar(microphone.rate, { level, offset, near: found?.ms ?? null, headphones });
+    this.click = headphones ? null : new OtherClick(microphone.rate);
+    this.ahead.forget();
+    this.ear?.setDelay(offset);
+  }
+
+  /** Tells the ear what the program is about to play, and says when it plays the player's own part. */
+  private lookAtOwnSounds(session: Session, at: number): void {
+    const headphones = this.calibrated?.headphones ?? false;
+    const told = headphones ? null : this.ahead.look(session, at);
+    if (told) this.ear?.announce(told.sounds, told.from);
+    this.click?.look(session, at);
+    const doubled = session.link.state === 'running' && isDoubled(session, headphones);
+    if (doubled && !this.saidDoubled) this.say(ownPartSentence, at);
+    this.saidDoubled = doubled;
+  }
+
+  /** Whether a stroke is but the click of gear whose sound is unknown; said once when that is found. */
+  private isClick(stroke: StrokeHeard): boolean {
+    const { click } = this;
+    if (!click || this.out?.kind === 'sound') return false;
+    const before = click.isHeard;
+    const isOne = click.isClick(stroke);
+    if (click.isHeard && !before) this.say(otherClickSentence, this.host.now());
+    return isOne;
+  }
+
+  private say(sentence: string, at: number): void {
+    this.host.dispatch({ kind: 'ear', message: { kind: 'trouble', sentence }, at });
+  }
+
   private heard(message: EarMessage): void {
     const at = this.host.now();
     if (message.kind === 'opened') {
-      const { level, calibrationOf } = this.listening;
-      const found = calibrationOf(this.host.session().link.out, message.name);
-      this.pass = new PassEar(message.rate, {
-        level,
-        offset: found && !found.headphones ? found.ms : null,
-        near: found?.ms ?? null,
-      });
+      this.microphone = message;
+      this.settle();
     }
     // Strokes and their clips are many, and of no interest to the screen but where the music has them.
     if (message.kind !== 'stroke' && message.kind !== 'onset')
       this.host.dispatch({ kind: 'ear', message, at });
     if (message.kind !== 'stroke' || !this.pass) return;
     this.look();
+    if (this.isClick(message)) return;
     for (const told of this.pass?.stroke(message) ?? []) this.host.dispatch({ kind: 'pass-told', told, at });
   }
 }
