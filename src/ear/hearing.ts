@@ -128,6 +128,7 @@ export class Hearing {
       this.finder.due(sample, this.known(next));
     }
     const found = this.finder?.push(samples) ?? null;
+    if (found !== null) console.log("FOUND", this.heard / this.rate, (1000 * found) / this.rate);
     if (found !== null) this.setDelay((1000 * found) / this.rate);
   }
 

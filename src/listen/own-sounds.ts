@@ -17,6 +17,8 @@ interface Piece {
   /** Sample at which the whole sound is due. */
   readonly due: number;
   readonly dry: Float32Array;
+  /** How much later than its block says it is due, in parts of a sample. */
+  readonly shift: number;
   /** Made when it is first needed. */
   spectrum: readonly number[] | null;
   readonly level: number;
@@ -31,8 +33,10 @@ const dampSeconds = 0.004;
 /** Before the room is known a sound may be so many times as strong as its samples; one that is due alone is never taken for a stroke. */
 const unheard = 2;
 const unheardAlone = 1000;
-/** How strong what may be left of an own sound is reckoned at least, as a share of it. */
-const leastLeft = 0.05;
+/** How strong what may be left of an own sound is reckoned, as a share of it: at least, at most, and before anything is known of it. */
+const [leastLeft, mostLeft, firstLeft] = [0.05, 1, 0.3];
+/** From sound to sound it may be so many times as much. */
+const leftGrows = 1.03;
 
 /**
  * Takes the program's own click and bass out of what the microphone hears. When and what they are is known; what the loudspeaker, the
@@ -40,6 +44,8 @@ const leastLeft = 0.05;
  */
 export class OwnSounds {
   private readonly room: Room;
+  /** How strong what is left of own sounds was lately, as a share of them: cards and loudspeakers are not exact. */
+  private mismatch = firstLeft;
   /** Of sounds that fit into one piece. */
   private readonly spectra = new Map<string, readonly number[]>();
   private pieces: Piece[] = [];
@@ -62,11 +68,12 @@ export class OwnSounds {
     const { piece, lead } = this.room;
     for (let at = 0; at < samples.length; at += piece) {
       const dry = samples.subarray(at, at + piece);
-      const spectrum = samples.length <= piece && length === undefined ? this.spectrumOf(sound, dry) : null;
+      const whole = samples.length <= piece && length === undefined ? this.spectrumOf(sound, dry) : null;
       this.pieces.push({
         begin: due + at - lead,
         due,
-        spectrum,
+        spectrum: whole && shifted(whole, sample - due),
+        shift: sample - due,
         dry,
         level,
         alone,
@@ -102,7 +109,7 @@ export class OwnSounds {
         const value = piece.level * (heard[at - piece.begin] as number);
         if (!unlearnt) left[at - from] = (left[at - from] as number) - value;
         // What is foretold from before the sound is due is but noise that was learnt.
-        const share = at < piece.begin + this.room.lead ? 1 : Math.max(leastLeft, unsure);
+        const share = at < piece.begin + this.room.lead ? 1 : Math.max(this.mismatch, unsure);
         rest[at - from] = (rest[at - from] as number) + share * value;
       }
     }
@@ -121,6 +128,22 @@ export class OwnSounds {
     return block;
   }
 
+  /**
+   * How well a sound was foretold. When it sounded alone all that is left is of it; else somebody may have played as well, and only
+   * that it is no more is known.
+   */
+  private measure({ heard, alone }: Piece, left: Float64Array): void {
+    if (this.room.learnt === 0 || !heard) return;
+    let [foretold, rest] = [1e-20, 0];
+    heard.samples.forEach((value, at) => {
+      foretold += value * value;
+      rest += (left[at] as number) ** 2;
+    });
+    const share = Math.sqrt(rest / foretold);
+    const most = alone ? share : Math.min(this.mismatch * leftGrows, share);
+    this.mismatch = Math.max(leastLeft, Math.min(mostLeft, most));
+  }
+
   /** A sound that is damped after so many samples. */
   private damped(samples: Float32Array, length = samples.length): Float32Array {
     const fade = Math.round(dampSeconds * this.rate);
@@ -132,7 +155,7 @@ export class OwnSounds {
   }
 
   private spectrum(piece: Piece): readonly number[] {
-    piece.spectrum ??= this.room.spectrum(piece.dry);
+    piece.spectrum ??= shifted(this.room.spectrum(piece.dry), piece.shift);
     return piece.spectrum;
   }
 
@@ -168,9 +191,34 @@ export class OwnSounds {
       // A long sound goes on in its next piece, of which nothing is to be learnt here.
       const long = piece.dry.length === this.room.piece;
       if (long) left.fill(0, this.room.lead + this.room.piece);
+      this.measure(piece, left);
       const calm = piece.alone && !long && piece.begin - size >= this.begin;
       this.room.learn(this.spectrum(piece), left, calm ? block(piece.begin - size) : null);
     }
     this.pieces = this.pieces.filter((piece) => piece.begin + size > end);
   }
+}
+
+/** The spectrum of a sound that comes so many samples later, less than one. */
+function shifted(spectrum: readonly number[], by: number): readonly number[] {
+  const size = spectrum.length / 2;
+  const made = new Array<number>(spectrum.length);
+  const [turnReal, turnImaginary] = [Math.cos((2 * Math.PI * by) / size), -Math.sin((2 * Math.PI * by) / size)];
+  let [real, imaginary] = [1, 0];
+  for (let bin = 0; bin <= size / 2; bin += 1) {
+    const [a, b] = [spectrum[2 * bin] as number, spectrum[2 * bin + 1] as number];
+    made[2 * bin] = a * real - b * imaginary;
+    made[2 * bin + 1] = a * imaginary + b * real;
+    // The other half is the mirror of it: the sound is real.
+    const mirror = (size - bin) % size;
+    if (mirror !== bin) {
+      made[2 * mirror] = made[2 * bin] as number;
+      made[2 * mirror + 1] = -(made[2 * bin + 1] as number);
+    }
+    [real, imaginary] = [
+      real * turnReal - imaginary * turnImaginary,
+      real * turnImaginary + imaginary * turnReal,
+    ];
+  }
+  return made;
 }
