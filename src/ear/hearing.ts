@@ -1,7 +1,7 @@
 import { ConditionMeter } from '../listen/condition.js';
 import type { Onset } from '../listen/onsets.js';
 import { OwnDelay } from '../listen/own-delay.js';
-import { OwnSounds } from '../listen/own-sounds.js';
+import { type OwnSound, OwnSounds } from '../listen/own-sounds.js';
 import { SampleClock } from '../listen/sample-clock.js';
 import { type HeardStroke, StrokeHearer } from '../listen/strokes.js';
 import { ConditionWatch, conditionSentence } from './conditions.js';
@@ -27,6 +27,9 @@ const farOff = 2;
 export const mostAhead = 2000;
 /** Sounds whose samples are kept, the newest: what a chart needs is less. */
 const mostKept = 24;
+/** Clicks from which is learnt when it is found out how late they are heard, and what of the sound before the first, seconds. */
+const mostSought = 12;
+const learnBefore = 0.3;
 /** An own sound is placed at most so much beside where the clock would put it, ms. */
 const placedWithin = 3;
 /** Where sound was lost the wave jumps: what begins within so long of it is no stroke, seconds. */
@@ -47,6 +50,8 @@ export class Hearing {
   /** How much later than they are due own sounds are heard, ms; `null` while it is not known, and looked for by `finder`. */
   private delay: number | null = null;
   private finder: OwnDelay | null = null;
+  /** Clicks that were looked for. */
+  private sought: OwnSound[] = [];
   /** The own sound that was placed last. */
   private placed: { readonly ms: number; readonly sample: number } | null = null;
   private heard = 0;
@@ -96,6 +101,7 @@ export class Hearing {
     this.delay = ms;
     this.placed = null;
     this.finder = null;
+    this.sought = [];
   }
 
   /** The sound has ended: tells the strokes that were still listened to. */
@@ -119,17 +125,31 @@ export class Hearing {
   /** Looks how late own sounds are heard, as long as that is not known. */
   private find(samples: Float32Array): void {
     const end = this.heard + samples.length;
+    if (this.ahead.length > 0) this.finder ??= new OwnDelay(this.rate, this.heard);
+    const { finder } = this;
+    if (!finder) return;
     for (let next = this.ahead[0]; next; next = this.ahead[0]) {
       const sample = this.clock.sampleAt(next.ms);
       if (sample === null || sample > end) break;
       this.ahead.shift();
       if (next.voice !== 0 || sample < this.heard) continue;
-      this.finder ??= new OwnDelay(this.rate, this.heard);
-      this.finder.due(sample, this.known(next));
+      finder.due(sample, this.known(next));
+      this.sought = [...this.sought, { ...this.ownSound(next), sample }].slice(-mostSought);
     }
-    const found = this.finder?.push(samples) ?? null;
-    if (found !== null) console.log("FOUND", this.heard / this.rate, (1000 * found) / this.rate);
-    if (found !== null) this.setDelay((1000 * found) / this.rate);
+    const found = finder.push(samples);
+    if (found === null) return;
+    this.setDelay((1000 * found) / this.rate);
+    // What was heard until now tells the way through the room at once.
+    const sought = this.sought.map((one) => ({ ...one, sample: one.sample + found }));
+    this.sought = [];
+    const first = sought[0]?.sample ?? this.heard;
+    const { samples: past, begin } = finder.since(first - learnBefore * this.rate);
+    this.own.learnFrom(past, begin, sought);
+  }
+
+  private ownSound(next: SoundAhead): Omit<OwnSound, 'sample'> {
+    const { name: sound, level, length } = ownSamples(next, this.rate);
+    return { sound, level, alone: next.alone ?? false, ...(length === undefined ? {} : { length }) };
   }
 
   /** The samples of an own sound, made when they are first wanted. */
@@ -153,15 +173,8 @@ export class Hearing {
       this.ahead.shift();
       const placed = this.steady(next.ms, sample);
       if (placed < this.heard) continue;
-      const { name: sound, level, length } = ownSamples(next, this.rate);
       this.known(next);
-      this.own.expect({
-        sample: placed,
-        sound,
-        level,
-        alone: next.alone ?? false,
-        ...(length === undefined ? {} : { length }),
-      });
+      this.own.expect({ ...this.ownSound(next), sample: placed });
     }
   }
 

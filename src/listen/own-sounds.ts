@@ -43,7 +43,7 @@ const leftGrows = 1.03;
  * room and the microphone make of them is learnt from one to the next, quickest in a count-in. Sounds are announced before they sound.
  */
 export class OwnSounds {
-  private readonly room: Room;
+  private room: Room;
   /** How strong what is left of own sounds was lately, as a share of them: cards and loudspeakers are not exact. */
   private mismatch = firstLeft;
   /** Of sounds that fit into one piece. */
@@ -59,6 +59,17 @@ export class OwnSounds {
     private readonly sounds: Readonly<Record<string, Float32Array>>,
   ) {
     this.room = new Room(rate);
+  }
+
+  /** Learns from what was heard before, beginning with a sample of the recording, and from the sounds that were in it. */
+  learnFrom(samples: Float32Array, begin: number, sounds: readonly OwnSound[]): void {
+    const past = new OwnSounds(this.rate, this.sounds);
+    past.room = this.room;
+    past.begin = begin;
+    for (const sound of sounds) past.expect(sound);
+    const step = this.room.lead * 4;
+    for (let at = 0; at < samples.length; at += step) past.taken(samples.subarray(at, at + step));
+    this.mismatch = past.mismatch;
   }
 
   /** Announces a sound; one whose samples are not known is ignored. */

@@ -6,7 +6,7 @@ import { scored } from '../listen/scored.js';
 import { heardScene, ownMusic } from './own-scene.js';
 
 it('tries', () => {
-  for (const bpm of [200]) {
+  for (const bpm of [150, 240]) {
     const bars = 8;
     const offset = 500 + (4 * 60000) / bpm;
     const played = performance({ bpm, bars, seed: 5, offset, jitter: 10 });
@@ -44,7 +44,7 @@ it('tries', () => {
     row('alone', { own: [] });
     row('not announced', { announced: false, late: 80 });
     row('told right', { late: 80, told: 80 });
-    for (const off of [-3, 3, 5, 30]) row(`told ${off} beside`, { late: 80, told: 80 - off });
+    for (const off of [5]) row(`told ${off} beside`, { late: 80, told: 80 - off });
     for (const late of [5, 80, 210, 400]) row(`found ${late}`, { late, told: null });
     row('none heard, to be found', { own, level: 0, told: null });
   }
