@@ -115,8 +115,7 @@ export class OwnDelay {
     const weight = 1 / Math.min(remembered, this.added);
     const scale = 1 / Math.sqrt(own * (whole + 1e-12));
     for (let lag = 0; lag < this.count; lag += 1) {
-      this.likeness[lag] =
-        (1 - weight) * (this.likeness[lag] as number) + weight * (alikes[lag] as number);
+      this.likeness[lag] = (1 - weight) * (this.likeness[lag] as number) + weight * (alikes[lag] as number);
       this.products[lag] =
         (1 - weight) * (this.products[lag] as number) + weight * scale * (products[lag] as number);
     }

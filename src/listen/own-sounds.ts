@@ -25,7 +25,7 @@ interface Piece {
   readonly alone: boolean;
   /** The room is learnt from it: only from how a sound begins, where nothing that went wrong before is still heard. */
   readonly teaches: boolean;
-  heard: { samples: Float32Array; unsure: number } | null;
+  heard: { samples: Float32Array; doubt: Float32Array | null; unsure: number } | null;
 }
 
 /** How long a note that is damped takes to fall silent, seconds. */
@@ -33,10 +33,10 @@ const dampSeconds = 0.004;
 /** Before the room is known a sound may be so many times as strong as its samples; one that is due alone is never taken for a stroke. */
 const unheard = 2;
 const unheardAlone = 1000;
-/** How strong what may be left of an own sound is reckoned, as a share of it: at least, at most, and before anything is known of it. */
-const [leastLeft, mostLeft, firstLeft] = [0.05, 1, 0.3];
-/** From sound to sound it may be so many times as much. */
-const leftGrows = 1.03;
+/** How many times as strong as usual what is left of an own sound is reckoned: at least, at most, and before anything is known of it. */
+const [leastLeft, mostLeft, firstLeft] = [1, 10, 1.5];
+/** What was measured before counts so much beside a sound that left less. */
+const leftStays = 0.8;
 
 /**
  * Takes the program's own click and bass out of what the microphone hears. When and what they are is known; what the loudspeaker, the
@@ -44,7 +44,7 @@ const leftGrows = 1.03;
  */
 export class OwnSounds {
   private room: Room;
-  /** How strong what is left of own sounds was lately, as a share of them: cards and loudspeakers are not exact. */
+  /** How many times as strong as usual what is left of own sounds was lately. */
   private mismatch = firstLeft;
   /** Of sounds that fit into one piece. */
   private readonly spectra = new Map<string, readonly number[]>();
@@ -109,9 +109,9 @@ export class OwnSounds {
       if (piece.begin >= to) continue;
       piece.heard ??=
         this.room.learnt === 0
-          ? { samples: this.dry(piece), unsure: piece.alone ? unheardAlone : unheard }
+          ? { samples: this.dry(piece), doubt: null, unsure: piece.alone ? unheardAlone : unheard }
           : this.room.heard(this.spectrum(piece));
-      const { samples: heard, unsure } = piece.heard;
+      const { samples: heard, doubt, unsure } = piece.heard;
       const unlearnt = unsure > 1;
       const [first, last] = [Math.max(from, piece.begin), Math.min(to, piece.begin + heard.length)];
       if (first >= last) continue;
@@ -120,8 +120,11 @@ export class OwnSounds {
         const value = piece.level * (heard[at - piece.begin] as number);
         if (!unlearnt) left[at - from] = (left[at - from] as number) - value;
         // What is foretold from before the sound is due is but noise that was learnt.
-        const share = at < piece.begin + this.room.lead ? 1 : Math.max(this.mismatch, unsure);
-        rest[at - from] = (rest[at - from] as number) + share * value;
+        const wrong =
+          at < piece.begin + this.room.lead
+            ? value
+            : unsure * value + this.mismatch * piece.level * (doubt?.[at - piece.begin] ?? 0);
+        rest[at - from] = (rest[at - from] as number) + wrong;
       }
     }
     this.keep(left);
@@ -144,15 +147,16 @@ export class OwnSounds {
    * that it is no more is known.
    */
   private measure({ heard, alone }: Piece, left: Float64Array): void {
-    if (this.room.learnt === 0 || !heard) return;
-    let [foretold, rest] = [1e-20, 0];
-    heard.samples.forEach((value, at) => {
-      foretold += value * value;
+    if (!heard?.doubt) return;
+    let [usual, rest] = [1e-20, 0];
+    heard.doubt.forEach((value, at) => {
+      usual += value * value;
       rest += (left[at] as number) ** 2;
     });
-    const share = Math.sqrt(rest / foretold);
-    const most = alone ? share : Math.min(this.mismatch * leftGrows, share);
-    this.mismatch = Math.max(leastLeft, Math.min(mostLeft, most));
+    const times = Math.sqrt(rest / usual);
+    const less = leftStays * this.mismatch + (1 - leftStays) * times;
+    if (alone || times < this.mismatch)
+      this.mismatch = Math.max(leastLeft, Math.min(mostLeft, alone ? Math.max(times, less) : less));
   }
 
   /** A sound that is damped after so many samples. */
@@ -214,7 +218,10 @@ export class OwnSounds {
 function shifted(spectrum: readonly number[], by: number): readonly number[] {
   const size = spectrum.length / 2;
   const made = new Array<number>(spectrum.length);
-  const [turnReal, turnImaginary] = [Math.cos((2 * Math.PI * by) / size), -Math.sin((2 * Math.PI * by) / size)];
+  const [turnReal, turnImaginary] = [
+    Math.cos((2 * Math.PI * by) / size),
+    -Math.sin((2 * Math.PI * by) / size),
+  ];
   let [real, imaginary] = [1, 0];
   for (let bin = 0; bin <= size / 2; bin += 1) {
     const [a, b] = [spectrum[2 * bin] as number, spectrum[2 * bin + 1] as number];

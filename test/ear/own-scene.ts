@@ -38,6 +38,8 @@ export interface Scene {
   readonly told: number | null;
   /** Whether own sounds are announced. */
   readonly announced?: boolean;
+  /** How unevenly the sound card places its sounds (standard deviation), ms. */
+  readonly jitter?: number;
   readonly seed?: number;
 }
 
@@ -48,11 +50,26 @@ function damped(samples: Float32Array, length = samples.length, rate: number): F
   return samples.slice(0, end).map((value, at) => value * Math.min(1, Math.max(0, (end - at) / fade)));
 }
 
+/** A sound that comes a part of a sample later (a windowed sinc). */
+function later(samples: Float32Array, part: number): Float32Array {
+  const reach = 16;
+  const taps = Array.from({ length: 2 * reach }, (_, tap) => {
+    const x = tap - reach + 1 - part;
+    return x === 0
+      ? 1
+      : (Math.sin(Math.PI * x) / (Math.PI * x)) * Math.cos((Math.PI * x) / (2 * reach + 2)) ** 2;
+  });
+  return Float32Array.from({ length: samples.length + reach }, (_, at) =>
+    taps.reduce((sum, tap, index) => sum + tap * (samples[at - (index - reach + 1)] ?? 0), 0),
+  );
+}
+
 /** What an ear makes of a hand beside the program's own music from a loudspeaker. Times are ms from the scene's beginning. */
 export function heardScene(scene: Scene): { strokes: StrokeHeard[]; cpuMs: number } {
-  const { rate, hand, own, level, late, told, announced = true, seed = 17 } = scene;
+  const { rate, hand, own, level, late, told, announced = true, jitter = 0, seed = 17 } = scene;
   const samples = hand.slice();
   const room = smallRoom(rate, seed);
+  const normal = normals(seed + 1);
   const known = new Map<string, Float32Array>();
   const loudest = through(
     ownSamples({ ms: 0, voice: 0, note: 76, velocity: 96, length: 50 }, rate).samples(),
@@ -64,9 +81,9 @@ export function heardScene(scene: Scene): { strokes: StrokeHeard[]; cpuMs: numbe
     const key = `${made.name} ${made.length}`;
     const wet = known.get(key) ?? through(damped(made.samples(), made.length, rate), room);
     known.set(key, wet);
-    mixIn(samples, wet, Math.round(((sound.ms + late) * rate) / 1000), gain * made.level);
+    const place = ((sound.ms + late + jitter * normal()) * rate) / 1000;
+    mixIn(samples, later(wet, place - Math.floor(place)), Math.floor(place), gain * made.level);
   }
-  const normal = normals(seed + 1);
   for (let at = 0; at < samples.length; at += 1) samples[at] = (samples[at] as number) + 5e-4 * normal();
   const strokes: StrokeHeard[] = [];
   const hearing = new Hearing(rate, (message: FromEar) => {
