@@ -27,12 +27,13 @@ export interface Ear {
   close(): void;
   /** Asks for the microphones: `microphones` follows. */
   list(): void;
-  /** The program's own sounds by name, at the rate that `opened` told: they are taken out of what is heard. To be told after each `opened`. */
-  know(sounds: Readonly<Record<string, Float32Array>>): void;
-  /** Own sounds that are going to be made, some hundred ms before they are due; their times by the clock of `hrtimeMs`. */
-  announce(sounds: readonly SoundAhead[]): void;
-  /** How much later than they are due own sounds are heard, ms: from calibration. */
-  setDelay(ms: number): void;
+  /**
+   * Own sounds that are going to be made, some hundred ms before they are due, to be taken out of what is heard: in place of all
+   * that were announced from `from` on. Times by the clock of `hrtimeMs`. To be told anew after each `opened`.
+   */
+  announce(sounds: readonly SoundAhead[], from: number): void;
+  /** How much later than they are due own sounds are heard, ms: from calibration. `null`: the ear finds it out. */
+  setDelay(ms: number | null): void;
   /** Ends the process; resolves when it has gone, after 1.5 s at most. */
   quit(): Promise<void>;
 }
@@ -80,15 +81,11 @@ class EarClient implements Ear {
     this.send({ kind: 'list' });
   }
 
-  know(sounds: Readonly<Record<string, Float32Array>>): void {
-    this.send({ kind: 'sounds', sounds });
+  announce(sounds: readonly SoundAhead[], from: number): void {
+    this.send({ kind: 'ahead', from, sounds });
   }
 
-  announce(sounds: readonly SoundAhead[]): void {
-    if (sounds.length > 0) this.send({ kind: 'ahead', sounds });
-  }
-
-  setDelay(ms: number): void {
+  setDelay(ms: number | null): void {
     this.delay = ms;
     this.send({ kind: 'delay', ms });
   }

@@ -1,10 +1,12 @@
 import { ConditionMeter } from '../listen/condition.js';
 import type { Onset } from '../listen/onsets.js';
-import { OwnSounds } from '../listen/own-sounds.js';
+import { OwnDelay } from '../listen/own-delay.js';
+import { type OwnSound, OwnSounds } from '../listen/own-sounds.js';
 import { SampleClock } from '../listen/sample-clock.js';
 import { type HeardStroke, StrokeHearer } from '../listen/strokes.js';
 import { ConditionWatch, conditionSentence } from './conditions.js';
 import type { FromEar, SoundAhead } from './messages.js';
+import { ownSamples } from './own-samples.js';
 
 /** Sound is listened to in pieces of at most this length, seconds: after a burst nothing is forgotten before it is looked at. */
 const piece = 0.05;
@@ -22,7 +24,14 @@ const placeAhead = 60;
 const follow = 0.02;
 const farOff = 2;
 /** Own sounds that wait to be placed, at most: more than a minute of the densest music. */
-const mostAhead = 2000;
+export const mostAhead = 2000;
+/** Sounds whose samples are kept, the newest: what a chart needs is less. */
+const mostKept = 24;
+/** Clicks from which is learnt when it is found out how late they are heard, and what of the sound before the first, seconds. */
+const mostSought = 12;
+const learnBefore = 0.3;
+/** An own sound is placed at most so much beside where the clock would put it, ms. */
+const placedWithin = 3;
 /** Where sound was lost the wave jumps: what begins within so long of it is no stroke, seconds. */
 const jump = 0.04;
 
@@ -38,7 +47,11 @@ export class Hearing {
   private readonly hearer: StrokeHearer;
   private readonly sounds: Record<string, Float32Array> = {};
   private ahead: SoundAhead[] = [];
-  private delay = 0;
+  /** How much later than they are due own sounds are heard, ms; `null` while it is not known, and looked for by `finder`. */
+  private delay: number | null = null;
+  private finder: OwnDelay | null = null;
+  /** Clicks that were looked for. */
+  private sought: OwnSound[] = [];
   /** The own sound that was placed last. */
   private placed: { readonly ms: number; readonly sample: number } | null = null;
   private heard = 0;
@@ -71,20 +84,24 @@ export class Hearing {
     this.tellGap();
   }
 
-  /** The program's own sounds by name, at this source's rate. */
-  know(sounds: Readonly<Record<string, Float32Array>>): void {
-    Object.assign(this.sounds, sounds);
+  /**
+   * Own sounds that will be made, in any order, in place of those that were announced from `from` on, ms; those that are heard
+   * already are too late to be taken out.
+   */
+  announce(sounds: readonly SoundAhead[], from: number): void {
+    const before = this.ahead.filter(({ ms }) => ms < from);
+    this.ahead = [...before, ...sounds].sort((one, other) => one.ms - other.ms).slice(0, mostAhead);
+    const sample = this.clock.sampleAt(from + (this.delay ?? 0) - placedWithin);
+    if (sample !== null) this.own.withdraw(sample);
   }
 
-  /** Own sounds that will be made, in any order; those that are heard already are too late to be taken out. */
-  announce(sounds: readonly SoundAhead[]): void {
-    this.ahead = [...this.ahead, ...sounds].sort((one, other) => one.ms - other.ms).slice(-mostAhead);
-  }
-
-  /** How much later than they are due own sounds are heard, ms. */
-  setDelay(ms: number): void {
+  /** How much later than they are due own sounds are heard, ms; `null`: that is to be found out. */
+  setDelay(ms: number | null): void {
+    if (ms === this.delay) return;
     this.delay = ms;
     this.placed = null;
+    this.finder = null;
+    this.sought = [];
   }
 
   /** The sound has ended: tells the strokes that were still listened to. */
@@ -93,6 +110,7 @@ export class Hearing {
   }
 
   private take(samples: Float32Array): void {
+    if (this.delay === null) this.find(samples);
     this.place(samples.length);
     const before = Math.floor(this.heard / (levelEvery * this.rate));
     this.heard += samples.length;
@@ -104,15 +122,59 @@ export class Hearing {
     if (condition) this.tell({ kind: 'condition', condition, sentence: conditionSentence(condition) });
   }
 
+  /** Looks how late own sounds are heard, as long as that is not known. */
+  private find(samples: Float32Array): void {
+    const end = this.heard + samples.length;
+    if (this.ahead.length > 0) this.finder ??= new OwnDelay(this.rate, this.heard);
+    const { finder } = this;
+    if (!finder) return;
+    for (let next = this.ahead[0]; next; next = this.ahead[0]) {
+      const sample = this.clock.sampleAt(next.ms);
+      if (sample === null || sample > end) break;
+      this.ahead.shift();
+      if (next.voice !== 0 || sample < this.heard) continue;
+      finder.due(sample, this.known(next));
+      this.sought = [...this.sought, { ...this.ownSound(next), sample }].slice(-mostSought);
+    }
+    const found = finder.push(samples);
+    if (found === null) return;
+    this.setDelay((1000 * found) / this.rate);
+    // What was heard until now tells the way through the room at once.
+    const sought = this.sought.map((one) => ({ ...one, sample: one.sample + found }));
+    this.sought = [];
+    const first = sought[0]?.sample ?? this.heard;
+    const { samples: past, begin } = finder.since(first - learnBefore * this.rate);
+    this.own.learnFrom(past, begin, sought);
+  }
+
+  private ownSound(next: SoundAhead): Omit<OwnSound, 'sample'> {
+    const { name: sound, level, length } = ownSamples(next, this.rate);
+    return { sound, level, alone: next.alone ?? false, ...(length === undefined ? {} : { length }) };
+  }
+
+  /** The samples of an own sound, made when they are first wanted. */
+  private known(next: SoundAhead): Float32Array {
+    const { name, samples } = ownSamples(next, this.rate);
+    const known = this.sounds[name] ?? samples();
+    delete this.sounds[name];
+    this.sounds[name] = known;
+    const [oldest, ...others] = Object.keys(this.sounds);
+    if (oldest !== undefined && others.length >= mostKept) delete this.sounds[oldest];
+    return known;
+  }
+
   /** Announces to those who take own sounds out the ones that are due soon behind the next samples. */
   private place(count: number): void {
+    if (this.delay === null) return;
     const soon = this.heard + count + (placeAhead / 1000) * this.rate;
     for (let next = this.ahead[0]; next; next = this.ahead[0]) {
       const sample = this.clock.sampleAt(next.ms + this.delay);
       if (sample === null || sample > soon) return;
       this.ahead.shift();
       const placed = this.steady(next.ms, sample);
-      if (placed >= this.heard && this.sounds[next.sound]) this.own.expect({ ...next, sample: placed });
+      if (placed < this.heard) continue;
+      this.known(next);
+      this.own.expect({ ...this.ownSound(next), sample: placed });
     }
   }
 

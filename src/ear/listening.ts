@@ -1,6 +1,6 @@
 import { quoted } from '../base/safe-text.js';
 import { Decimator, decimationOf } from '../listen/decimate.js';
-import { Hearing } from './hearing.js';
+import { Hearing, mostAhead } from './hearing.js';
 import { KeptSound } from './keep.js';
 import type { EarSpec, FromEar, SoundAhead } from './messages.js';
 import { CannotHear, type Source, type SourceEvents } from './sources/source.js';
@@ -35,7 +35,7 @@ export class Listening {
   private turn = 0;
   private lastSound = 0;
   private stalled = false;
-  private delay = 0;
+  private delay: number | null = null;
   private announced: readonly SoundAhead[] = [];
 
   constructor(
@@ -63,16 +63,13 @@ export class Listening {
     this.kept = null;
   }
 
-  know(sounds: Readonly<Record<string, Float32Array>>): void {
-    this.hearing?.know(sounds);
+  /** Own sounds that are going to be made, in place of those that were announced from `from` on, ms. */
+  announce(sounds: readonly SoundAhead[], from: number): void {
+    if (this.hearing) this.hearing.announce(sounds, from);
+    else this.announced = [...this.announced.filter(({ ms }) => ms < from), ...sounds].slice(-mostAhead);
   }
 
-  announce(sounds: readonly SoundAhead[]): void {
-    if (this.hearing) this.hearing.announce(sounds);
-    else this.announced = sounds;
-  }
-
-  setDelay(ms: number): void {
+  setDelay(ms: number | null): void {
     this.delay = ms;
     this.hearing?.setDelay(ms);
   }
@@ -120,7 +117,8 @@ export class Listening {
     this.decimator = new Decimator(factor);
     this.hearing = new Hearing(rate, this.tell);
     this.hearing.setDelay(this.delay);
-    this.hearing.announce(this.announced);
+    this.hearing.announce(this.announced, Number.NEGATIVE_INFINITY);
+    this.announced = [];
     this.lastSound = this.host.now();
     this.stalled = false;
     this.startKeeping(source, again);

@@ -25,11 +25,16 @@ export interface Microphones {
   readonly trouble: string | null;
 }
 
-/** A sound that the program is going to make: when (ms of the shared clock), which, how strong (1: as its samples are). */
+/** A sound that the program is going to make with its own instrument. */
 export interface SoundAhead {
+  /** When it is due, ms of the shared clock. */
   readonly ms: number;
-  readonly sound: string;
-  readonly level: number;
+  /** Number of its voice, MIDI note and velocity. */
+  readonly voice: number;
+  readonly note: number;
+  readonly velocity: number;
+  /** How long until it is stopped, ms. */
+  readonly length: number;
   /** Nobody plays while it sounds, as in a count-in. */
   readonly alone?: boolean;
 }
@@ -49,11 +54,10 @@ export type ToEar =
   /** Listens no longer. */
   | { readonly kind: 'close' }
   | { readonly kind: 'list' }
-  /** The program's own sounds, by name, at the rate that was opened: to be taken out of what is heard. */
-  | { readonly kind: 'sounds'; readonly sounds: Readonly<Record<string, Float32Array>> }
-  | { readonly kind: 'ahead'; readonly sounds: readonly SoundAhead[] }
-  /** Own sounds are heard so much later than they are due, ms: the way out and the way in, as calibrated. */
-  | { readonly kind: 'delay'; readonly ms: number }
+  /** Own sounds that are going to be made, in place of all that were announced from `from` on (ms). */
+  | { readonly kind: 'ahead'; readonly from: number; readonly sounds: readonly SoundAhead[] }
+  /** Own sounds are heard so much later than they are due, ms: the way out and the way in, as calibrated. `null`: it is to be found out. */
+  | { readonly kind: 'delay'; readonly ms: number | null }
   | { readonly kind: 'ping' }
   | { readonly kind: 'quit' };
 

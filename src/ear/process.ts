@@ -48,11 +48,8 @@ function obey(message: ToEar): void {
     case 'list':
       listMicrophones().then((found) => announce({ kind: 'microphones', ...found }));
       break;
-    case 'sounds':
-      listening.know(message.sounds);
-      break;
     case 'ahead':
-      listening.announce(message.sounds);
+      listening.announce(message.sounds, message.from);
       break;
     case 'delay':
       listening.setDelay(message.ms);

@@ -5,6 +5,8 @@ export interface OwnSound {
   readonly sample: number;
   readonly sound: string;
   readonly level: number;
+  /** Samples until it is damped; to its end where absent. */
+  readonly length?: number;
   /** Nobody plays while it sounds, as in a count-in: the way through the room is best learnt then. */
   readonly alone?: boolean;
 }
@@ -12,28 +14,40 @@ export interface OwnSound {
 interface Piece {
   /** Sample of the recording at which its block begins. */
   readonly begin: number;
-  readonly spectrum: readonly number[];
+  /** Sample at which the whole sound is due. */
+  readonly due: number;
   readonly dry: Float32Array;
+  /** How much later than its block says it is due, in parts of a sample. */
+  readonly shift: number;
+  /** Made when it is first needed. */
+  spectrum: readonly number[] | null;
   readonly level: number;
   readonly alone: boolean;
   /** The room is learnt from it: only from how a sound begins, where nothing that went wrong before is still heard. */
   readonly teaches: boolean;
-  heard: { samples: Float32Array; unsure: number } | null;
+  heard: { samples: Float32Array; doubt: Float32Array | null; unsure: number } | null;
 }
 
+/** How long a note that is damped takes to fall silent, seconds. */
+const dampSeconds = 0.004;
 /** Before the room is known a sound may be so many times as strong as its samples; one that is due alone is never taken for a stroke. */
 const unheard = 2;
 const unheardAlone = 1000;
-/** How strong what may be left of an own sound is reckoned at least, as a share of it. */
-const leastLeft = 0.05;
+/** How many times as strong as usual what is left of an own sound is reckoned: at least, at most, and before anything is known of it. */
+const [leastLeft, mostLeft, firstLeft] = [1, 10, 1.5];
+/** What was measured before counts so much beside a sound that left less. */
+const leftStays = 0.8;
 
 /**
  * Takes the program's own click and bass out of what the microphone hears. When and what they are is known; what the loudspeaker, the
  * room and the microphone make of them is learnt from one to the next, quickest in a count-in. Sounds are announced before they sound.
  */
 export class OwnSounds {
-  private readonly room: Room;
-  private readonly spectra = new Map<string, { spectrum: number[]; dry: Float32Array }[]>();
+  private room: Room;
+  /** How many times as strong as usual what is left of own sounds was lately. */
+  private mismatch = firstLeft;
+  /** Of sounds that fit into one piece. */
+  private readonly spectra = new Map<string, readonly number[]>();
   private pieces: Piece[] = [];
   /** The recording so far, of which what pieces still need is kept. */
   private kept = new Float32Array(0);
@@ -41,18 +55,48 @@ export class OwnSounds {
 
   /** `sounds`: samples of each at `rate`, as they leave the program. */
   constructor(
-    rate: number,
+    private readonly rate: number,
     private readonly sounds: Readonly<Record<string, Float32Array>>,
   ) {
     this.room = new Room(rate);
   }
 
+  /** Learns from what was heard before, beginning with a sample of the recording, and from the sounds that were in it. */
+  learnFrom(samples: Float32Array, begin: number, sounds: readonly OwnSound[]): void {
+    const past = new OwnSounds(this.rate, this.sounds);
+    past.room = this.room;
+    past.begin = begin;
+    for (const sound of sounds) past.expect(sound);
+    const step = this.room.lead * 4;
+    for (let at = 0; at < samples.length; at += step) past.taken(samples.subarray(at, at + step));
+    this.mismatch = past.mismatch;
+  }
+
   /** Announces a sound; one whose samples are not known is ignored. */
-  expect({ sample, sound, level, alone = false }: OwnSound): void {
-    this.cut(sound).forEach(({ spectrum, dry }, index) => {
-      const begin = Math.round(sample) + index * this.room.piece - this.room.lead;
-      this.pieces.push({ begin, spectrum, dry, level, alone, teaches: index === 0, heard: null });
-    });
+  expect({ sample, sound, level, length, alone = false }: OwnSound): void {
+    const samples = this.damped(this.sounds[sound] ?? new Float32Array(0), length);
+    const due = Math.round(sample);
+    const { piece, lead } = this.room;
+    for (let at = 0; at < samples.length; at += piece) {
+      const dry = samples.subarray(at, at + piece);
+      const whole = samples.length <= piece && length === undefined ? this.spectrumOf(sound, dry) : null;
+      this.pieces.push({
+        begin: due + at - lead,
+        due,
+        spectrum: whole && shifted(whole, sample - due),
+        shift: sample - due,
+        dry,
+        level,
+        alone,
+        teaches: at === 0,
+        heard: null,
+      });
+    }
+  }
+
+  /** Sounds that are due at a sample or behind it are not made after all. */
+  withdraw(sample: number): void {
+    this.pieces = this.pieces.filter(({ due }) => due < sample);
   }
 
   /** What is left of the next samples of the recording, and how strong what could not be taken away may still be. */
@@ -65,9 +109,9 @@ export class OwnSounds {
       if (piece.begin >= to) continue;
       piece.heard ??=
         this.room.learnt === 0
-          ? { samples: this.dry(piece), unsure: piece.alone ? unheardAlone : unheard }
-          : this.room.heard(piece.spectrum);
-      const { samples: heard, unsure } = piece.heard;
+          ? { samples: this.dry(piece), doubt: null, unsure: piece.alone ? unheardAlone : unheard }
+          : this.room.heard(this.spectrum(piece));
+      const { samples: heard, doubt, unsure } = piece.heard;
       const unlearnt = unsure > 1;
       const [first, last] = [Math.max(from, piece.begin), Math.min(to, piece.begin + heard.length)];
       if (first >= last) continue;
@@ -76,8 +120,11 @@ export class OwnSounds {
         const value = piece.level * (heard[at - piece.begin] as number);
         if (!unlearnt) left[at - from] = (left[at - from] as number) - value;
         // What is foretold from before the sound is due is but noise that was learnt.
-        const share = at < piece.begin + this.room.lead ? 1 : Math.max(leastLeft, unsure);
-        rest[at - from] = (rest[at - from] as number) + share * value;
+        const wrong =
+          at < piece.begin + this.room.lead
+            ? value
+            : unsure * value + this.mismatch * piece.level * (doubt?.[at - piece.begin] ?? 0);
+        rest[at - from] = (rest[at - from] as number) + wrong;
       }
     }
     this.keep(left);
@@ -95,17 +142,42 @@ export class OwnSounds {
     return block;
   }
 
-  /** A sound in pieces that the room can be learnt from. */
-  private cut(sound: string): { spectrum: number[]; dry: Float32Array }[] {
-    const known = this.spectra.get(sound);
-    if (known) return known;
-    const samples = this.sounds[sound] ?? new Float32Array(0);
-    const pieces = Array.from({ length: Math.ceil(samples.length / this.room.piece) }, (_, index) => {
-      const dry = samples.slice(index * this.room.piece, (index + 1) * this.room.piece);
-      return { dry, spectrum: this.room.spectrum(dry) };
+  /**
+   * How well a sound was foretold. When it sounded alone all that is left is of it; else somebody may have played as well, and only
+   * that it is no more is known.
+   */
+  private measure({ heard, alone }: Piece, left: Float64Array): void {
+    if (!heard?.doubt) return;
+    let [usual, rest] = [1e-20, 0];
+    heard.doubt.forEach((value, at) => {
+      usual += value * value;
+      rest += (left[at] as number) ** 2;
     });
-    this.spectra.set(sound, pieces);
-    return pieces;
+    const times = Math.sqrt(rest / usual);
+    const less = leftStays * this.mismatch + (1 - leftStays) * times;
+    if (alone || times < this.mismatch)
+      this.mismatch = Math.max(leastLeft, Math.min(mostLeft, alone ? Math.max(times, less) : less));
+  }
+
+  /** A sound that is damped after so many samples. */
+  private damped(samples: Float32Array, length = samples.length): Float32Array {
+    const fade = Math.round(dampSeconds * this.rate);
+    if (length + fade >= samples.length) return samples;
+    const short = samples.slice(0, Math.max(0, Math.round(length)) + fade);
+    for (let at = 1; at <= fade; at += 1)
+      short[short.length - at] = ((short[short.length - at] as number) * (at - 1)) / fade;
+    return short;
+  }
+
+  private spectrum(piece: Piece): readonly number[] {
+    piece.spectrum ??= shifted(this.room.spectrum(piece.dry), piece.shift);
+    return piece.spectrum;
+  }
+
+  private spectrumOf(sound: string, dry: Float32Array): readonly number[] {
+    const known = this.spectra.get(sound) ?? this.room.spectrum(dry);
+    this.spectra.set(sound, known);
+    return known;
   }
 
   private keep(left: Float32Array): void {
@@ -134,9 +206,37 @@ export class OwnSounds {
       // A long sound goes on in its next piece, of which nothing is to be learnt here.
       const long = piece.dry.length === this.room.piece;
       if (long) left.fill(0, this.room.lead + this.room.piece);
+      this.measure(piece, left);
       const calm = piece.alone && !long && piece.begin - size >= this.begin;
-      this.room.learn(piece.spectrum, left, calm ? block(piece.begin - size) : null);
+      this.room.learn(this.spectrum(piece), left, calm ? block(piece.begin - size) : null);
     }
     this.pieces = this.pieces.filter((piece) => piece.begin + size > end);
   }
+}
+
+/** The spectrum of a sound that comes so many samples later, less than one. */
+function shifted(spectrum: readonly number[], by: number): readonly number[] {
+  const size = spectrum.length / 2;
+  const made = new Array<number>(spectrum.length);
+  const [turnReal, turnImaginary] = [
+    Math.cos((2 * Math.PI * by) / size),
+    -Math.sin((2 * Math.PI * by) / size),
+  ];
+  let [real, imaginary] = [1, 0];
+  for (let bin = 0; bin <= size / 2; bin += 1) {
+    const [a, b] = [spectrum[2 * bin] as number, spectrum[2 * bin + 1] as number];
+    made[2 * bin] = a * real - b * imaginary;
+    made[2 * bin + 1] = a * imaginary + b * real;
+    // The other half is the mirror of it: the sound is real.
+    const mirror = (size - bin) % size;
+    if (mirror !== bin) {
+      made[2 * mirror] = made[2 * bin] as number;
+      made[2 * mirror + 1] = -(made[2 * bin + 1] as number);
+    }
+    [real, imaginary] = [
+      real * turnReal - imaginary * turnImaginary,
+      real * turnImaginary + imaginary * turnReal,
+    ];
+  }
+  return made;
 }

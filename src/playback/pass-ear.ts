@@ -9,6 +9,7 @@ import { ticksPerQuarter } from '../time/units.js';
 import { Company, PlayedBars, Rests } from './ear-watches.js';
 import { HeardPass } from './heard-pass.js';
 import { HeldChord, type HeldStroke } from './held-chord.js';
+import { isDoubled } from './own-part.js';
 import type { Performance } from './performance.js';
 import { passStrokes, playedStrokes } from './played-strokes.js';
 import type { Session } from './session.js';
@@ -21,6 +22,8 @@ export interface PassEarOptions {
   readonly offset: number | null;
   /** About how late they are heard, where `offset` is unknown. */
   readonly near?: number | null;
+  /** What the program plays is heard by the player alone, not by the microphone. */
+  readonly headphones?: boolean;
 }
 
 /** What was heard, for whoever shows or keeps it. Times are ms of the shared clock. */
@@ -51,7 +54,7 @@ const toldMs = 750;
 /** Where the offset is unknown strokes may be so much late, ms. */
 const unknownLate = 350;
 /** A pass of fewer strokes than this is not judged. */
-const fewest = 8;
+export const fewest = 8;
 /** What is no longer ago when listening begins is expected all the same, ms: it cannot have been told yet. */
 const justNow = 60;
 
@@ -93,7 +96,11 @@ export class PassEar {
 
   /** Time has gone on, or the session has changed: what came to be known by that. To be called at each beat at least. */
   look({ link, performance }: Session, at: number): PassTold[] {
-    const isPlayed = link.state === 'running' && performance?.conductor != null && !performance.tuning;
+    const isPlayed =
+      link.state === 'running' &&
+      performance?.conductor != null &&
+      !performance.tuning &&
+      !isDoubled({ link, performance }, this.options.headphones ?? false);
     // Nobody knows what is played while a chord is held until it is let go, or while the band waits.
     this.rests.look(isPlayed && (performance.vamp !== null || performance.cursor.waits !== undefined), at);
     if (isPlayed && performance && link.spans.length > 0) this.follow(performance, link.spans, at);

@@ -1,5 +1,5 @@
 import { type Click, clickAt, clickNotes, cueNotes, usualClick } from './click.js';
-import { type NoteEvent, packEvents } from './event.js';
+import { type NoteEvent, type PackedEvents, packEvents } from './event.js';
 import type { Score, ScoreBar } from './score.js';
 import { heldMsPerTick, type Segment, segmentBars } from './segment.js';
 import { type Sound, usualSound } from './sound.js';
@@ -57,6 +57,8 @@ interface Sent {
   readonly firstBar: number;
   /** Bars of music played before it since the take began. */
   readonly before: number;
+  /** As in its segment. */
+  readonly events: PackedEvents;
   /** What waits in it, where time stands still in it. */
   readonly waits?: ScoreStop['kind'];
 }
@@ -504,6 +506,7 @@ function send(conductor: Conductor, piece: Piece): Conducted {
     bars: piece.bars,
     firstBar: piece.firstBar,
     before: next.before,
+    events,
     ...(waits ? { waits } : {}),
   };
   const after = repeats || piece.after === null ? null : { tick: next.tick + length, ...piece.after };

@@ -1,8 +1,11 @@
 import type { Ear, EarMessage, EarOptions } from '../ear/client.js';
-import type { EarSpec } from '../ear/messages.js';
+import type { EarSpec, StrokeHeard } from '../ear/messages.js';
 import type { Level } from '../listen/limits.js';
+import { OtherClick, otherClickSentence } from '../playback/other-click.js';
+import { isDoubled, ownPartSentence } from '../playback/own-part.js';
 import { PassEar } from '../playback/pass-ear.js';
 import type { Session } from '../playback/session.js';
+import { SoundsAhead } from '../playback/sounds-ahead.js';
 import type { OutSpec } from '../player/messages.js';
 import { QuietWatch } from './quiet-watch.js';
 import type { Message } from './state/messages.js';
@@ -44,6 +47,13 @@ export class Listener {
   private madeFor = '';
   private readonly quiet = new QuietWatch();
   private timer: unknown = null;
+  /** What is listened to, for which output, and what is known of the two. */
+  private microphone: { readonly name: string; readonly rate: number } | null = null;
+  private out: OutSpec | null = null;
+  private calibrated: Calibrated | null = null;
+  private readonly ahead = new SoundsAhead();
+  private click: OtherClick | null = null;
+  private saidDoubled = false;
 
   constructor(
     private readonly listening: Listening,
@@ -55,6 +65,7 @@ export class Listener {
     const { from, keep } = this.listening;
     if (!on) {
       this.pass = null;
+      this.microphone = null;
       this.ear?.close();
     } else if (this.ear) this.ear.open(from, keep);
     else this.ear = this.host.open({ from, keep, onMessage: (message) => this.heard(message) });
@@ -64,15 +75,17 @@ export class Listener {
   look(): void {
     if (this.timer !== null) this.host.clearTimer(this.timer);
     this.timer = null;
-    const { pass } = this;
-    if (!pass) return;
+    if (!this.pass) return;
     const at = this.host.now();
+    const session = this.host.session();
+    if (session.link.out !== this.out) this.settle();
+    const { pass } = this;
     const quiet = this.quiet.look(pass.barsSince(this.quiet.since));
     if (quiet) this.host.dispatch({ kind: 'ear', message: quiet, at });
-    for (const told of pass.look(this.host.session(), at))
-      this.host.dispatch({ kind: 'pass-told', told, at });
-    const due = this.pass?.dueAt ?? null;
-    if (due !== null)
+    this.lookAtOwnSounds(session, at);
+    for (const told of pass.look(session, at)) this.host.dispatch({ kind: 'pass-told', told, at });
+    const due = Math.min(this.pass?.dueAt ?? Number.POSITIVE_INFINITY, this.ahead.dueAt);
+    if (due < Number.POSITIVE_INFINITY)
       this.timer = this.host.setTimer(() => this.look(), Math.max(1, Math.ceil(due - this.host.now())));
   }
 
@@ -81,6 +94,50 @@ export class Listener {
     if (this.timer !== null) this.host.clearTimer(this.timer);
     this.pass = null;
     return this.ear?.quit() ?? Promise.resolve();
+  }
+
+  /** Another microphone is listened to, or another output is in use: what is known of the pair holds from now on. */
+  private settle(): void {
+    const { microphone } = this;
+    if (!microphone) return;
+    const { level, calibrationOf } = this.listening;
+    this.out = this.host.session().link.out;
+    const found = calibrationOf(this.out, microphone.name);
+    this.calibrated = found;
+    const headphones = found?.headphones ?? false;
+    const offset = found && !headphones ? found.ms : null;
+    const madeFor = JSON.stringify([microphone.name, microphone.rate, this.out, found]);
+    if (!this.pass || madeFor !== this.madeFor)
+      this.pass = new PassEar(microphone.rate, { level, offset, near: found?.ms ?? null, headphones });
+    this.madeFor = madeFor;
+    this.click = headphones ? null : new OtherClick(microphone.rate);
+    this.ahead.forget();
+    this.ear?.setDelay(offset);
+  }
+
+  /** Tells the ear what the program is about to play, and says when it plays the player's own part. */
+  private lookAtOwnSounds(session: Session, at: number): void {
+    const headphones = this.calibrated?.headphones ?? false;
+    const told = headphones ? null : this.ahead.look(session, at);
+    if (told) this.ear?.announce(told.sounds, told.from);
+    this.click?.look(session, at);
+    const doubled = session.link.state === 'running' && isDoubled(session, headphones);
+    if (doubled && !this.saidDoubled) this.say(ownPartSentence, at);
+    this.saidDoubled = doubled;
+  }
+
+  /** Whether a stroke is but the click of gear whose sound is unknown; said once when that is found. */
+  private isClick(stroke: StrokeHeard): boolean {
+    const { click } = this;
+    if (!click || this.out?.kind === 'sound') return false;
+    const before = click.isHeard;
+    const isOne = click.isClick(stroke);
+    if (click.isHeard && !before) this.say(otherClickSentence, this.host.now());
+    return isOne;
+  }
+
+  private say(sentence: string, at: number): void {
+    this.host.dispatch({ kind: 'ear', message: { kind: 'trouble', sentence }, at });
   }
 
   private heard(message: EarMessage): void {
@@ -94,25 +151,18 @@ export class Listener {
       this.host.dispatch({ kind: 'ear', message, at });
     if (message.kind !== 'stroke' || !this.pass) return;
     this.look();
+    if (this.isClick(message)) return;
     for (const told of this.pass?.stroke(message) ?? []) this.host.dispatch({ kind: 'pass-told', told, at });
   }
 
   private opened(message: Extract<EarMessage, { kind: 'opened' }>, at: number): void {
-    const { level, keep, calibrationOf } = this.listening;
-    const { out } = this.host.session().link;
-    const found = calibrationOf(out, message.name);
-    const madeFor = JSON.stringify([message.name, message.rate, out, found]);
+    const { keep } = this.listening;
+    this.microphone = message;
+    this.settle();
     // Of a pass in which the microphone was away for a while all that was heard is judged, and that it was away.
-    if (this.pass && madeFor === this.madeFor) this.pass.trouble(false, at);
-    else
-      this.pass = new PassEar(message.rate, {
-        level,
-        offset: found && !found.headphones ? found.ms : null,
-        near: found?.ms ?? null,
-      });
-    this.madeFor = madeFor;
+    this.pass?.trouble(false, at);
     const keeps = keep === null ? {} : { keeps: keep };
-    this.host.dispatch({ kind: 'ear', message, at, calibrated: found !== null, ...keeps });
+    this.host.dispatch({ kind: 'ear', message, at, calibrated: this.calibrated !== null, ...keeps });
   }
 }
 

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { Hearing } from '../../src/ear/hearing.js';
-import type { FromEar } from '../../src/ear/messages.js';
+import type { FromEar, SoundAhead } from '../../src/ear/messages.js';
+import { woodBlock } from '../../src/player/synth/wood-block.js';
 import { seeded } from '../listen/seeded.js';
 import { chop, plucked } from './plucks.js';
 
@@ -39,6 +40,9 @@ function spread(ms: readonly number[], truth: readonly number[]): number {
   const off = ms.map((one, at) => one - (truth[at] as number)).sort((one, other) => one - other);
   return Math.max(...off.map((one) => Math.abs(one - (off[off.length >> 1] as number))));
 }
+
+const clicks = (due: readonly number[]): SoundAhead[] =>
+  due.map((ms) => ({ ms: begin + ms, voice: 0, note: 77, velocity: 64, length: 50, alone: true }));
 
 describe('Hearing', () => {
   const random = seeded(9);
@@ -113,7 +117,7 @@ describe('Hearing', () => {
 
   it('takes own sounds out that were announced, and no others', () => {
     // A wood block: gone within 50 ms.
-    const click = plucked([0], 0.08, rate, [1900]).map((value, at) => value * Math.exp(-at / (0.008 * rate)));
+    const click = woodBlock(rate, false);
     const due = Array.from({ length: 12 }, (_, at) => 1500 + 250 * at);
     // The faint noise of a room.
     const noise = seeded(4);
@@ -128,10 +132,8 @@ describe('Hearing', () => {
       () => 441,
       (hearing, sample) => {
         if (sample > 0) return;
-        hearing.know({ click });
         hearing.setDelay(way);
-        hearing.announce(due.map((ms) => ({ ms: begin + ms, sound: 'click', level: 0.5, alone: true })));
-        hearing.announce([{ ms: begin + 100, sound: 'never made known', level: 1 }]);
+        hearing.announce(clicks(due), 0);
       },
     );
     expect(of(announced, 'stroke').map(({ sample, strength }) => [sample / rate, strength])).toStrictEqual(

@@ -49,6 +49,7 @@ export const allowed = {
     'player/host',
     'player/outputs/raw-kind',
     'player/parent-watch',
+    'player/synth',
     'node:',
   ],
   ui: [

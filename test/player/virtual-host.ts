@@ -111,6 +111,8 @@ export class RecordingOutput implements Output {
   readonly label = 'recording';
   readonly sent: Sent[] = [];
   panics = 0;
+  /** When they were, ms. */
+  readonly panicked: number[] = [];
   /** Messages that were not yet followed by a flush. */
   unflushed = 0;
 
@@ -135,6 +137,7 @@ export class RecordingOutput implements Output {
 
   panic(): void {
     this.panics += 1;
+    this.panicked.push(this.host.now());
   }
 
   close(): void {}

@@ -1,5 +1,5 @@
 import { Loop } from '../../src/player/loop.js';
-import type { FromPlayer } from '../../src/player/messages.js';
+import type { FromPlayer, OutSpec } from '../../src/player/messages.js';
 import { asPlayed } from '../../src/setlist/as-played.js';
 import { playedSong, songSeconds } from '../../src/setlist/running-order.js';
 import { type SetEntry, usualSong } from '../../src/setlist/set.js';
@@ -71,7 +71,7 @@ const wayMs = 1;
 /** A whole evening with the program's own runtime and player, in virtual time; only screen, files and outputs are not there. */
 export class Evening {
   readonly host = new VirtualHost();
-  readonly output = new RecordingOutput(this.host);
+  readonly output: RecordingOutput;
   readonly effects: { readonly at: number; readonly effect: Effect }[] = [];
   /** What was shown and played: when (s since the beginning), phase, title, key. */
   readonly log: string[] = [];
@@ -83,7 +83,9 @@ export class Evening {
   constructor(
     readonly songs: readonly PlayableSong[],
     private readonly more: readonly StandSong[] = [],
+    { out = { kind: 'none' }, lead = 0 }: { readonly out?: OutSpec; readonly lead?: number } = {},
   ) {
+    this.output = new RecordingOutput(this.host, lead);
     this.began = this.host.now();
     this.loop = new Loop(this.host, (message) => this.later(() => this.hear(message)));
     this.loop.setOutputs([{ output: this.output, options: { clock: true } }]);
@@ -94,7 +96,7 @@ export class Evening {
       this.host,
     );
     this.runtime.subscribe(() => this.note());
-    this.hear({ kind: 'opened', out: { kind: 'none' }, label: 'here', lead: 0, refused: [] });
+    this.hear({ kind: 'opened', out, label: 'here', lead, refused: [] });
     this.runtime.dispatch({
       kind: 'set-opened',
       file: 'evening.yaml',
@@ -122,6 +124,11 @@ export class Evening {
   /** Seconds since the beginning. */
   get seconds(): number {
     return (this.host.now() - this.began) / 1000;
+  }
+
+  /** Calls back after every change of the model. */
+  watch(act: () => void): void {
+    this.runtime.subscribe(act);
   }
 
   press(action: Action): void {
