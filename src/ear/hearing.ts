@@ -3,6 +3,7 @@ import type { Onset } from '../listen/onsets.js';
 import { OwnSounds } from '../listen/own-sounds.js';
 import { SampleClock } from '../listen/sample-clock.js';
 import { type HeardStroke, StrokeHearer } from '../listen/strokes.js';
+import { TimbreReader } from '../listen/timbre.js';
 import { ConditionWatch, conditionSentence } from './conditions.js';
 import type { FromEar, SoundAhead } from './messages.js';
 
@@ -36,6 +37,7 @@ export class Hearing {
   private readonly watch = new ConditionWatch();
   private readonly own: OwnSounds;
   private readonly hearer: StrokeHearer;
+  private readonly timbres: TimbreReader;
   private readonly sounds: Record<string, Float32Array> = {};
   private ahead: SoundAhead[] = [];
   private delay = 0;
@@ -52,6 +54,7 @@ export class Hearing {
     this.clock = new SampleClock(rate);
     this.meter = new ConditionMeter(rate);
     this.own = new OwnSounds(rate, this.sounds);
+    this.timbres = new TimbreReader(rate);
     this.hearer = new StrokeHearer(rate, { own: this.own, onOnset: (onset) => this.onset(onset) });
   }
 
@@ -127,7 +130,10 @@ export class Hearing {
 
   private onset({ sample, strength }: Onset): void {
     const ms = this.clock.at(sample);
-    if (ms !== null && !this.atJump(sample)) this.tell({ kind: 'onset', ms, sample, strength });
+    if (ms === null || this.atJump(sample)) return;
+    const { samples, begin } = this.hearer.detector.heard.from(sample);
+    const timbre = this.timbres.read(samples, Math.max(0, sample - begin));
+    this.tell({ kind: 'onset', ms, sample, strength, timbre });
   }
 
   private stroke({ sample, strength, kind, kindSure, ringMs, ringsOn }: HeardStroke): void {

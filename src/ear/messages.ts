@@ -1,5 +1,6 @@
 import type { Condition, Hearing } from '../listen/condition.js';
 import type { StrokeKind } from '../listen/kind.js';
+import type { Timbre } from '../listen/timbre.js';
 
 /** Where sound is heard, as the command line names it. */
 export type EarSpec =
@@ -88,7 +89,14 @@ export type FromEar =
   | { readonly kind: 'failed'; readonly sentence: string }
   | ({ readonly kind: 'microphones' } & Microphones)
   /** Something began to sound, told within 60 ms. */
-  | { readonly kind: 'onset'; readonly ms: number; readonly sample: number; readonly strength: number }
+  | {
+      readonly kind: 'onset';
+      readonly ms: number;
+      readonly sample: number;
+      readonly strength: number;
+      /** How its attack sounds. */
+      readonly timbre: Timbre;
+    }
   | StrokeHeard
   /** Ten times a second. */
   | ({ readonly kind: 'level' } & Hearing)

@@ -47,20 +47,34 @@ export function playOrPause(session: Session): Played {
   return play(session, performance);
 }
 
-function play(session: Session, performance: Performance): Played {
+/** When the music begins, ms of the shared clock, and after how many bars of count-in; what is over by then is left out. */
+export interface Beginning {
+  readonly at: number;
+  readonly countIn: number;
+}
+
+/** Plays from a time on, where all is ready and nothing plays; the tempo may be another than the one that was planned for. */
+export function playAt(session: Session, beginning: Beginning): Played {
+  const { performance, link } = session;
+  if (!performance || link.state === 'running' || link.output === null) return unmoved(session);
+  return play(session, performance, beginning);
+}
+
+function play(session: Session, performance: Performance, beginning: Beginning | null = null): Played {
   const { arrangement, setup, cursor, begun } = performance;
   if (!arrangement) return unmoved(session);
+  const countIn = beginning?.countIn ?? setup.countIn;
   const tick = session.link.freeTick;
   // Passes that are counted go on after a pause.
   const resumes = session.link.state === 'paused' && begun && setup.passes !== null;
   const pass = resumes ? cursor.pass : 1;
-  const { conductor, segments } = begin(takeOf(setup, arrangement), cursor.bar, tick, pass);
+  const { conductor, segments } = begin({ ...takeOf(setup, arrangement), countIn }, cursor.bar, tick, pass);
   return {
     session: withPerformance(session, {
       conductor,
       jump: null,
       vamp: null,
-      cursor: { ...cursor, pass, beat: null, counting: setup.countIn > 0 },
+      cursor: { ...cursor, pass, beat: null, counting: countIn > 0 },
       eager: false,
       tuning: false,
       begun: true,
@@ -69,7 +83,7 @@ function play(session: Session, performance: Performance): Played {
     commands: [
       { kind: 'tell', message: { kind: 'send', messages: programMessages(setup.sound) } },
       { kind: 'replace', tick, segments },
-      { kind: 'tell', message: { kind: 'play', tick } },
+      { kind: 'tell', message: { kind: 'play', tick, ...(beginning ? { at: beginning.at } : {}) } },
     ],
     events: [{ kind: 'play-sent' }],
   };
@@ -209,6 +223,8 @@ function cursorAt(
   spans: readonly Span[],
 ): Cursor {
   const { cursor, vamp } = performance;
+  // What is to begin at a later time has not begun.
+  if (tick < (conductor.sent[0]?.startTick ?? tick)) return cursor;
   const position = positionAt(conductor, tick);
   if (position.phase === 'end') return cursor;
   const next: Cursor = {

@@ -1,8 +1,11 @@
 import type { Ear, EarMessage, EarOptions } from '../ear/client.js';
 import type { EarSpec } from '../ear/messages.js';
+import type { EvenChops } from '../listen/four-chops.js';
 import type { Level } from '../listen/limits.js';
+import { ChopEar } from '../playback/chop-ear.js';
 import { PassEar } from '../playback/pass-ear.js';
 import type { Session } from '../playback/session.js';
+import { usualLate } from '../playback/start-by-chops.js';
 import type { OutSpec } from '../player/messages.js';
 import type { Message } from './state/messages.js';
 
@@ -32,6 +35,9 @@ export interface ListenerHost {
   readonly clearTimer: (timer: unknown) => void;
 }
 
+/** The time of a stroke is told twice, and may be better known the second time, ms. */
+const sameMs = 5;
+
 /**
  * Between the ear's process and the screen: opens it when that is asked for, brings what it says, and what of it belongs to the music that
  * is played.
@@ -40,6 +46,9 @@ export class Listener {
   private ear: Ear | null = null;
   private pass: PassEar | null = null;
   private timer: unknown = null;
+  private readonly chops = new ChopEar();
+  /** When the last stroke of a count was heard, which is none of the music it began, ms. */
+  private counted = Number.NEGATIVE_INFINITY;
 
   constructor(
     private readonly listening: Listening,
@@ -61,8 +70,9 @@ export class Listener {
     if (this.timer !== null) this.host.clearTimer(this.timer);
     this.timer = null;
     const { pass } = this;
-    if (!pass) return;
     const at = this.host.now();
+    this.chops.look(this.host.session(), at);
+    if (!pass) return;
     for (const told of pass.look(this.host.session(), at))
       this.host.dispatch({ kind: 'pass-told', told, at });
     const due = this.pass?.dueAt ?? null;
@@ -91,8 +101,19 @@ export class Listener {
     // Strokes and their clips are many, and of no interest to the screen but where the music has them.
     if (message.kind !== 'stroke' && message.kind !== 'onset')
       this.host.dispatch({ kind: 'ear', message, at });
-    if (message.kind !== 'stroke' || !this.pass) return;
+    if (!this.pass) return;
+    if (message.kind === 'onset') this.begun(this.chops.onset(message), at);
+    if (message.kind !== 'stroke') return;
+    this.begun(this.chops.stroke(message), at);
+    if (message.ms <= this.counted + sameMs) return;
     this.look();
     for (const told of this.pass?.stroke(message) ?? []) this.host.dispatch({ kind: 'pass-told', told, at });
+  }
+
+  /** A count was heard: it begins the music, or whatever the screen makes of it. */
+  private begun(chops: EvenChops | null, at: number): void {
+    if (!chops) return;
+    this.counted = chops.last;
+    this.host.dispatch({ kind: 'chopped', chops, late: this.pass?.offset ?? usualLate, at });
   }
 }

@@ -3,6 +3,7 @@ import { wrapText } from '../../base/wrap-text.js';
 import { passView } from '../../playback/pass-view.js';
 import type { Performance } from '../../playback/performance.js';
 import { numberText } from '../../theory/number.js';
+import { chopsText } from '../state/chops.js';
 import type { Model } from '../state/model.js';
 import type { LineOverlay } from '../state/overlays.js';
 import { nextText, overlayOf } from '../state/select.js';
@@ -19,12 +20,17 @@ export function noticeLine(model: Model, toMyTurn: number | null, columns: numbe
         ? 'your turn'
         : `your turn in ${toMyTurn} ${toMyTurn === 1 ? 'bar' : 'bars'}`;
   const runs = waitText(model) || (model.notice === '' ? runText(model) : '');
-  if (turn === '' && model.notice === '' && runs === '') return [];
+  const begins = beginText(model);
+  if (turn === '' && model.notice === '' && runs === '' && begins === '') return [];
   const turnPieces: Piece[] =
     turn === '' ? [] : [piece(turn, toMyTurn === 0 ? 'here' : 'count'), piece('  ')];
   const room = columns - 2 - turnPieces.reduce((sum, one) => sum + textWidth(one.text), 0);
   if (runs !== '') return [piece(' '), ...turnPieces, piece(fitText(runs, room), 'dim')];
-  return [piece(' '), ...turnPieces, piece(fitText(model.notice, room), 'warn')];
+  const notice = piece(fitText(model.notice, room), 'warn');
+  const isRoom = textWidth(notice.text) + textWidth(begins) + 3 <= room;
+  const begin: Piece[] =
+    begins === '' || !isRoom ? [] : [piece(notice.text === '' ? '' : '   '), piece(begins, 'dim')];
+  return [piece(' '), ...turnPieces, notice, ...begin];
 }
 
 /** While time stands still: what is held, what comes next, and what goes on. The hands are busy: a key under the foot is named first. */
@@ -41,6 +47,12 @@ function waitText({ mode, session: { performance, link } }: Model): string {
   return waits === 'chord'
     ? `held until released: ${keys}`
     : `the band waits${coming === '' ? '' : `, ${coming}`}: ${keys} counts one beat in`;
+}
+
+/** While it listens and nothing plays: what begins the music, beside whatever else is to be read. */
+function beginText(model: Model): string {
+  const chops = chopsText(model);
+  return chops === '' ? '' : `Space or ${chops}`;
 }
 
 /** In a set: what was wished for, else the place in it and what comes next. */

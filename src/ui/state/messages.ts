@@ -2,6 +2,7 @@ import type { Chart } from '../../chart/chart.js';
 import type { Transcript } from '../../chart/transcript.js';
 import type { EarMessage } from '../../ear/client.js';
 import type { ShapePick } from '../../hand/plan.js';
+import type { EvenChops } from '../../listen/four-chops.js';
 import type { PassTold } from '../../playback/pass-ear.js';
 import type { Pedal, PedalUse } from '../../playback/pedals.js';
 import type { Command } from '../../playback/session.js';
@@ -102,6 +103,8 @@ export type Message =
   | { readonly kind: 'ear'; readonly message: EarMessage; readonly at: number }
   /** What was heard of the music that is played. */
   | { readonly kind: 'pass-told'; readonly told: PassTold; readonly at: number }
+  /** Even chops were heard while nothing plays; `late`: how late strokes are heard and sounds come out, ms. */
+  | { readonly kind: 'chopped'; readonly chops: EvenChops; readonly late: number; readonly at: number }
   | { readonly kind: 'clock'; readonly at: number };
 
 /** The message of a kind. */

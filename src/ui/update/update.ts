@@ -8,6 +8,7 @@ import type { Effect, Message, MessageOf } from '../state/messages.js';
 import type { Model, Updated } from '../state/model.js';
 import { standMode } from '../state/select.js';
 import { act, footPressed } from './act.js';
+import { chopped } from './chops.js';
 import { earSaid, passTold } from './ear.js';
 import { openChart } from './modes/chart/chart.js';
 import { textNotWritten, textWritten } from './modes/chart/pencil.js';
@@ -133,6 +134,11 @@ function route(model: Model, message: Message): Step {
       return earSaid(model, message.message);
     case 'pass-told':
       return passTold(model, message.told, message.at);
+    case 'chopped': {
+      // What beginning leaves to be read is cleared by the mode that hears of it: the tempo is said behind that.
+      const begun = chopped(model, message);
+      return inTurn(folded(begun), (now) => noticed(now, begun.model.notice));
+    }
     case 'clock':
       return played(model, clock(model.session, message.at));
   }
