@@ -4,6 +4,7 @@ import { OwnSounds } from '../listen/own-sounds.js';
 import { SampleClock } from '../listen/sample-clock.js';
 import { type HeardStroke, StrokeHearer } from '../listen/strokes.js';
 import { TimbreReader } from '../listen/timbre.js';
+import { type CourseHeard, type CourseToTune, TuningEar } from '../listen/tuning-ear.js';
 import { ConditionWatch, conditionSentence } from './conditions.js';
 import type { FromEar, SoundAhead } from './messages.js';
 
@@ -38,6 +39,7 @@ export class Hearing {
   private readonly own: OwnSounds;
   private readonly hearer: StrokeHearer;
   private readonly timbres: TimbreReader;
+  private tuning: TuningEar | null = null;
   private readonly sounds: Record<string, Float32Array> = {};
   private ahead: SoundAhead[] = [];
   private delay = 0;
@@ -90,6 +92,11 @@ export class Hearing {
     this.placed = null;
   }
 
+  /** Hears courses that are struck, for tuning; `null`: no longer. */
+  tune(courses: readonly CourseToTune[] | null): void {
+    this.tuning = courses && new TuningEar(this.rate, courses, this.heard);
+  }
+
   /** The sound has ended: tells the strokes that were still listened to. */
   end(): void {
     for (const stroke of this.hearer.end()) this.stroke(stroke);
@@ -100,6 +107,8 @@ export class Hearing {
     const before = Math.floor(this.heard / (levelEvery * this.rate));
     this.heard += samples.length;
     const hearing = this.meter.push(samples);
+    // The pieces are short: an onset that they bring is told before the tuning has gone far beyond it.
+    this.courses(this.tuning?.push(samples));
     for (const stroke of this.hearer.push(samples)) this.stroke(stroke);
     if (Math.floor(this.heard / (levelEvery * this.rate)) === before) return;
     this.tell({ kind: 'level', ...hearing });
@@ -134,6 +143,7 @@ export class Hearing {
     const { samples, begin } = this.hearer.detector.heard.from(sample);
     const timbre = this.timbres.read(samples, Math.max(0, sample - begin));
     this.tell({ kind: 'onset', ms, sample, strength, timbre });
+    this.courses(this.tuning?.onset(sample));
   }
 
   private stroke({ sample, strength, kind, kindSure, ringMs, ringsOn }: HeardStroke): void {
@@ -153,6 +163,13 @@ export class Hearing {
       clip,
       attack: Math.round(sample) - begin,
     });
+  }
+
+  private courses(heard: readonly CourseHeard[] = []): void {
+    for (const course of heard) {
+      const ms = this.clock.at(course.sample);
+      if (ms !== null) this.tell({ kind: 'course', ms, ...course });
+    }
   }
 
   private atJump(sample: number): boolean {

@@ -1,6 +1,7 @@
 import type { Condition, Hearing } from '../listen/condition.js';
 import type { StrokeKind } from '../listen/kind.js';
 import type { Timbre } from '../listen/timbre.js';
+import type { CourseHeard, CourseToTune } from '../listen/tuning-ear.js';
 
 /** Where sound is heard, as the command line names it. */
 export type EarSpec =
@@ -55,6 +56,8 @@ export type ToEar =
   | { readonly kind: 'ahead'; readonly sounds: readonly SoundAhead[] }
   /** Own sounds are heard so much later than they are due, ms: the way out and the way in, as calibrated. */
   | { readonly kind: 'delay'; readonly ms: number }
+  /** Courses that are struck are heard for tuning as well; `null`: no longer. */
+  | { readonly kind: 'courses'; readonly courses: readonly CourseToTune[] | null }
   | { readonly kind: 'ping' }
   | { readonly kind: 'quit' };
 
@@ -98,6 +101,8 @@ export type FromEar =
       readonly timbre: Timbre;
     }
   | StrokeHeard
+  /** A course was struck at `ms`, for tuning: told 0.7 s after that, and again, better known, when it has rung for 1.7 s or another is struck. */
+  | ({ readonly kind: 'course'; readonly ms: number } & CourseHeard)
   /** Ten times a second. */
   | ({ readonly kind: 'level' } & Hearing)
   /** The condition has changed, and what to do; `null` when all is well again. */

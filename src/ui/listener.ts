@@ -2,6 +2,7 @@ import type { Ear, EarMessage, EarOptions } from '../ear/client.js';
 import type { EarSpec } from '../ear/messages.js';
 import type { EvenChops } from '../listen/four-chops.js';
 import type { Level } from '../listen/limits.js';
+import type { CourseToTune } from '../listen/tuning-ear.js';
 import { ChopEar } from '../playback/chop-ear.js';
 import { PassEar } from '../playback/pass-ear.js';
 import type { Session } from '../playback/session.js';
@@ -47,6 +48,7 @@ export class Listener {
   private pass: PassEar | null = null;
   private timer: unknown = null;
   private readonly chops = new ChopEar();
+  private courses: readonly CourseToTune[] | null = null;
   /** When the last stroke of a count was heard, which is none of the music it began, ms. */
   private counted = Number.NEGATIVE_INFINITY;
 
@@ -63,6 +65,12 @@ export class Listener {
       this.ear?.close();
     } else if (this.ear) this.ear.open(from, keep);
     else this.ear = this.host.open({ from, keep, onMessage: (message) => this.heard(message) });
+  }
+
+  /** Hears courses that are struck for tuning, or no longer. */
+  tune(courses: readonly CourseToTune[] | null): void {
+    this.courses = courses;
+    this.ear?.tune(courses);
   }
 
   /** Time has gone on, or something has changed. */
@@ -90,6 +98,7 @@ export class Listener {
   private heard(message: EarMessage): void {
     const at = this.host.now();
     if (message.kind === 'opened') {
+      if (this.courses) this.ear?.tune(this.courses);
       const { level, calibrationOf } = this.listening;
       const found = calibrationOf(this.host.session().link.out, message.name);
       this.pass = new PassEar(message.rate, {

@@ -3,6 +3,7 @@ import type { Transcript } from '../../chart/transcript.js';
 import type { EarMessage } from '../../ear/client.js';
 import type { ShapePick } from '../../hand/plan.js';
 import type { EvenChops } from '../../listen/four-chops.js';
+import type { CourseToTune } from '../../listen/tuning-ear.js';
 import type { PassTold } from '../../playback/pass-ear.js';
 import type { Pedal, PedalUse } from '../../playback/pedals.js';
 import type { Command } from '../../playback/session.js';
@@ -130,6 +131,8 @@ export type Effect =
   | { readonly kind: 'open-output'; readonly outs: readonly OutSpec[] }
   /** The microphone is listened to, or no longer. */
   | { readonly kind: 'listen'; readonly on: boolean }
+  /** Courses are heard for tuning; `null`: no longer. */
+  | { readonly kind: 'hear-courses'; readonly courses: readonly CourseToTune[] | null }
   | { readonly kind: 'remember-output'; readonly out: OutSpec }
   /** Keeps what a player chose for a chart, beside what is kept of it; `played`: it begins to play now. */
   | {

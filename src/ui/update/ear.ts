@@ -6,6 +6,7 @@ import { deaf, type EarView, meterStep } from '../state/ear.js';
 import type { Model } from '../state/model.js';
 import { standMode } from '../state/select.js';
 import { noticed, type Step, step, withStand } from './step.js';
+import { courseHeard } from './tuning.js';
 
 /** Marks that are kept of the strokes heard last. */
 const mostMarks = 256;
@@ -49,6 +50,8 @@ export function earSaid(model: Model, message: EarMessage): Step {
       const opened = message.kind === 'stalled' ? ear.opened : null;
       return noticed(seen({ opened, trouble, level: 0 }), trouble);
     }
+    case 'course':
+      return courseHeard(model, message);
     case 'trouble':
       return noticed(model, safeText(message.sentence));
     default:

@@ -27,6 +27,7 @@ import { chooseShape } from './stand/shapes.js';
 import { beatPassed } from './stand/sight.js';
 import { setKey } from './stand/tempo.js';
 import { inTurn, type ModeEvent, noticed, played, type Step, step } from './step.js';
+import { coursesHeard } from './tuning.js';
 
 /**
  * The whole program's logic: from a model and what happened to the next model and what is to be done. Pure. The message is
@@ -40,6 +41,7 @@ export function update(model: Model, message: Message): Updated {
   const keeping = [
     message.kind === 'chart-opened' ? null : keptChoices(model, done.model),
     transcriptKept(model, done.model),
+    coursesHeard(model, done.model),
   ].flatMap((effect) => effect ?? []);
   return { model: done.model, effects: keeping.length > 0 ? [...done.effects, ...keeping] : done.effects };
 }
