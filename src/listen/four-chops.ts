@@ -50,6 +50,8 @@ const remembered = 32;
 export class FourChops {
   private attacks: Attack[] = [];
   private readonly rung = new Map<number, Rung>();
+  /** The last stroke of the count that was told: it is told once. */
+  private told: Attack | null = null;
 
   /** `count`: how many strokes. */
   constructor(readonly count: number) {}
@@ -77,7 +79,7 @@ export class FourChops {
 
   private found(): EvenChops | null {
     const last = this.attacks.at(-1);
-    if (!last) return null;
+    if (!last || last === this.told) return null;
     const least = loudness(last.timbre) - softer;
     const strokes = this.attacks.filter(({ timbre }) => loudness(timbre) >= least);
     const count = strokes.slice(-this.count);
@@ -87,7 +89,9 @@ export class FourChops {
     const before = strokes.at(-this.count - 1);
     const [first] = count as [Attack];
     if (before && first.ms - before.ms < quietBefore * line.beat) return null;
-    return count.slice(0, -1).every((stroke) => this.isStopped(stroke, line.beat)) ? line : null;
+    if (!count.slice(0, -1).every((stroke) => this.isStopped(stroke, line.beat))) return null;
+    this.told = last;
+    return line;
   }
 
   /** Whether a stroke was stopped, as chops are: it rang short, or something much softer could be heard soon behind it. */

@@ -26,17 +26,11 @@ export class ChopEar {
   /** Something began to sound. */
   onset({ sample, ms, timbre }: Extract<FromEar, { readonly kind: 'onset' }>): EvenChops | null {
     if (this.plays || ms < this.from) return null;
-    return this.found(this.chops?.attack({ sample, ms, timbre }));
+    return this.chops?.attack({ sample, ms, timbre }) ?? null;
   }
 
   /** A stroke is known. */
   stroke({ sample, ringMs, stroke: kind, sure }: StrokeHeard): EvenChops | null {
-    return this.plays ? null : this.found(this.chops?.rang({ sample, ringMs, kind, sure }));
-  }
-
-  private found(chops: EvenChops | null | undefined): EvenChops | null {
-    if (!chops) return null;
-    this.chops?.clear();
-    return chops;
+    return this.plays ? null : (this.chops?.rang({ sample, ringMs, kind, sure }) ?? null);
   }
 }
