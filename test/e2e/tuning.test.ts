@@ -32,7 +32,7 @@ it('hears how each course is tuned, and is silent', async () => {
   await screen.shows(/Space or four chops/, 15_000);
   const heard = stage.fromNow();
   await screen.press('u');
-  await screen.shows('strike one course after the other');
+  await screen.shows('strike each course');
   await pause(1500);
   for (const [index, wanted] of [
     /G +14 cents flat/,

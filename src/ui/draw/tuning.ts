@@ -46,7 +46,7 @@ function stateText({ ear }: Model): string {
   if (!ear.on) return 'it does not listen: L';
   if (ear.opened === null) return safeText(ear.trouble) || 'the microphone is being opened';
   return ear.trouble === ''
-    ? `strike one course after the other; in tune is within ${inTune} cents`
+    ? `strike each course; in tune is within ${inTune} cents`
     : safeText(ear.trouble);
 }
 
