@@ -1,5 +1,6 @@
 import { type ChildProcess, fork } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
+import type { CourseToTune } from '../listen/tuning-ear.js';
 import { Answering, lookMs } from '../player/answering.js';
 import { hrtimeMs } from '../player/host.js';
 import type { EarPong, EarSpec, FromEar, SoundAhead, ToEar } from './messages.js';
@@ -34,6 +35,8 @@ export interface Ear {
   announce(sounds: readonly SoundAhead[], from: number): void;
   /** How much later than they are due own sounds are heard, ms: from calibration. `null`: the ear finds it out. */
   setDelay(ms: number | null): void;
+  /** Hears courses that are struck for tuning, as well; `null`: no longer. To be told after each `opened`. */
+  tune(courses: readonly CourseToTune[] | null): void;
   /** Ends the process; resolves when it has gone, after 1.5 s at most. */
   quit(): Promise<void>;
 }
@@ -88,6 +91,10 @@ class EarClient implements Ear {
   setDelay(ms: number | null): void {
     this.delay = ms;
     this.send({ kind: 'delay', ms });
+  }
+
+  tune(courses: readonly CourseToTune[] | null): void {
+    this.send({ kind: 'courses', courses });
   }
 
   quit(): Promise<void> {

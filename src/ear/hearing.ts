@@ -4,6 +4,8 @@ import { OwnDelay } from '../listen/own-delay.js';
 import { type OwnSound, OwnSounds } from '../listen/own-sounds.js';
 import { SampleClock } from '../listen/sample-clock.js';
 import { type HeardStroke, StrokeHearer } from '../listen/strokes.js';
+import { TimbreReader } from '../listen/timbre.js';
+import { type CourseHeard, type CourseToTune, TuningEar } from '../listen/tuning-ear.js';
 import { ConditionWatch, conditionSentence } from './conditions.js';
 import type { FromEar, SoundAhead } from './messages.js';
 import { ownSamples } from './own-samples.js';
@@ -45,6 +47,8 @@ export class Hearing {
   private readonly watch = new ConditionWatch();
   private readonly own: OwnSounds;
   private readonly hearer: StrokeHearer;
+  private readonly timbres: TimbreReader;
+  private tuning: TuningEar | null = null;
   private readonly sounds: Record<string, Float32Array> = {};
   private ahead: SoundAhead[] = [];
   /** How much later than they are due own sounds are heard, ms; `null` while it is not known, and looked for by `finder`. */
@@ -65,6 +69,7 @@ export class Hearing {
     this.clock = new SampleClock(rate);
     this.meter = new ConditionMeter(rate);
     this.own = new OwnSounds(rate, this.sounds);
+    this.timbres = new TimbreReader(rate);
     this.hearer = new StrokeHearer(rate, { own: this.own, onOnset: (onset) => this.onset(onset) });
   }
 
@@ -104,6 +109,11 @@ export class Hearing {
     this.sought = [];
   }
 
+  /** Hears courses that are struck, for tuning; `null`: no longer. */
+  tune(courses: readonly CourseToTune[] | null): void {
+    this.tuning = courses && new TuningEar(this.rate, courses, this.heard);
+  }
+
   /** The sound has ended: tells the strokes that were still listened to. */
   end(): void {
     for (const stroke of this.hearer.end()) this.stroke(stroke);
@@ -115,6 +125,8 @@ export class Hearing {
     const before = Math.floor(this.heard / (levelEvery * this.rate));
     this.heard += samples.length;
     const hearing = this.meter.push(samples);
+    // The pieces are short: an onset that they bring is told before the tuning has gone far beyond it.
+    this.courses(this.tuning?.push(samples));
     for (const stroke of this.hearer.push(samples)) this.stroke(stroke);
     if (Math.floor(this.heard / (levelEvery * this.rate)) === before) return;
     this.tell({ kind: 'level', ...hearing });
@@ -189,7 +201,11 @@ export class Hearing {
 
   private onset({ sample, strength }: Onset): void {
     const ms = this.clock.at(sample);
-    if (ms !== null && !this.atJump(sample)) this.tell({ kind: 'onset', ms, sample, strength });
+    if (ms === null || this.atJump(sample)) return;
+    const { samples, begin } = this.hearer.detector.heard.from(sample);
+    const timbre = this.timbres.read(samples, Math.max(0, sample - begin));
+    this.tell({ kind: 'onset', ms, sample, strength, timbre });
+    this.courses(this.tuning?.onset(sample));
   }
 
   private stroke({ sample, strength, kind, kindSure, ringMs, ringsOn }: HeardStroke): void {
@@ -209,6 +225,13 @@ export class Hearing {
       clip,
       attack: Math.round(sample) - begin,
     });
+  }
+
+  private courses(heard: readonly CourseHeard[] = []): void {
+    for (const course of heard) {
+      const ms = this.clock.at(course.sample);
+      if (ms !== null) this.tell({ kind: 'course', ms, ...course });
+    }
   }
 
   private atJump(sample: number): boolean {

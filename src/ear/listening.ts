@@ -1,5 +1,6 @@
 import { quoted } from '../base/safe-text.js';
 import { Decimator, decimationOf } from '../listen/decimate.js';
+import type { CourseToTune } from '../listen/tuning-ear.js';
 import { Hearing, mostAhead } from './hearing.js';
 import { KeptSound } from './keep.js';
 import type { EarSpec, FromEar, SoundAhead } from './messages.js';
@@ -72,6 +73,11 @@ export class Listening {
   setDelay(ms: number | null): void {
     this.delay = ms;
     this.hearing?.setDelay(ms);
+  }
+
+  /** Hears courses for tuning in the sound of now; to be told again after each `opened`. */
+  tune(courses: readonly CourseToTune[] | null): void {
+    this.hearing?.tune(courses);
   }
 
   /** Looks whether sound still comes; to be called a few times a second. */

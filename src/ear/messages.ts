@@ -1,5 +1,7 @@
 import type { Condition, Hearing } from '../listen/condition.js';
 import type { StrokeKind } from '../listen/kind.js';
+import type { Timbre } from '../listen/timbre.js';
+import type { CourseHeard, CourseToTune } from '../listen/tuning-ear.js';
 
 /** Where sound is heard, as the command line names it. */
 export type EarSpec =
@@ -58,6 +60,8 @@ export type ToEar =
   | { readonly kind: 'ahead'; readonly from: number; readonly sounds: readonly SoundAhead[] }
   /** Own sounds are heard so much later than they are due, ms: the way out and the way in, as calibrated. `null`: it is to be found out. */
   | { readonly kind: 'delay'; readonly ms: number | null }
+  /** Courses that are struck are heard for tuning as well; `null`: no longer. */
+  | { readonly kind: 'courses'; readonly courses: readonly CourseToTune[] | null }
   | { readonly kind: 'ping' }
   | { readonly kind: 'quit' };
 
@@ -92,8 +96,17 @@ export type FromEar =
   | { readonly kind: 'failed'; readonly sentence: string }
   | ({ readonly kind: 'microphones' } & Microphones)
   /** Something began to sound, told within 60 ms. */
-  | { readonly kind: 'onset'; readonly ms: number; readonly sample: number; readonly strength: number }
+  | {
+      readonly kind: 'onset';
+      readonly ms: number;
+      readonly sample: number;
+      readonly strength: number;
+      /** How its attack sounds. */
+      readonly timbre: Timbre;
+    }
   | StrokeHeard
+  /** A course was struck at `ms`, for tuning: told 0.7 s after that, and again, better known, when it has rung for 1.7 s or another is struck. */
+  | ({ readonly kind: 'course'; readonly ms: number } & CourseHeard)
   /** Ten times a second. */
   | ({ readonly kind: 'level' } & Hearing)
   /** The condition has changed, and what to do; `null` when all is well again. */

@@ -54,6 +54,9 @@ function obey(message: ToEar): void {
     case 'delay':
       listening.setDelay(message.ms);
       break;
+    case 'courses':
+      listening.tune(message.courses);
+      break;
     case 'ping':
       announce({ kind: 'pong' });
       break;

@@ -192,7 +192,7 @@ export class PassEar {
   }
 
   /** How late strokes are heard, as far as is known. */
-  private get offset(): number | null {
+  get offset(): number | null {
     return this.options.offset ?? this.near;
   }
 

@@ -14,8 +14,12 @@ export function retaken(session: Session, at: number, bar?: number): Played {
   const { link, performance } = here;
   const take = performance && takeNow(performance);
   if (link.state !== 'running' || !performance?.conductor || !take) return unmoved(session);
-  const tick = reachTick(link, at);
-  return inTurn(conducted(here, retake(performance.conductor, take, tick, bar), tick), (now) =>
+  const { conductor } = performance;
+  // What is to begin at a later time is not moved there.
+  const tick = Math.max(reachTick(link, at), conductor.sent[0]?.startTick ?? 0);
+  // A count that runs was begun by a key, or by chops, which need none.
+  const counted = { ...take, countIn: conductor.take.countIn };
+  return inTurn(conducted(here, retake(conductor, counted, tick, bar), tick), (now) =>
     jumpsSentAgain(now, at),
   );
 }

@@ -1,6 +1,7 @@
 import { countedQuarters } from '../chart/chart.js';
+import { startDelay } from '../player/messages.js';
 import { barEnd, begin, type Conductor, feed, positionAt, retake } from '../time/conductor.js';
-import { type Span, tickAt } from '../time/segment.js';
+import { type Span, tickAt, timeAt } from '../time/segment.js';
 import { programMessages } from '../time/sound.js';
 import { millisecondsPerTick } from '../time/units.js';
 import { jumpsPassed } from './jumps.js';
@@ -47,20 +48,34 @@ export function playOrPause(session: Session): Played {
   return play(session, performance);
 }
 
-function play(session: Session, performance: Performance): Played {
+/** When the music begins, ms of the shared clock, and after how many bars of count-in; what is over by then is left out. */
+export interface Beginning {
+  readonly at: number;
+  readonly countIn: number;
+}
+
+/** Plays from a time on, where all is ready and nothing plays; the tempo may be another than the one that was planned for. */
+export function playAt(session: Session, beginning: Beginning): Played {
+  const { performance, link } = session;
+  if (!performance || link.state === 'running' || link.output === null) return unmoved(session);
+  return play(session, performance, beginning);
+}
+
+function play(session: Session, performance: Performance, beginning: Beginning | null = null): Played {
   const { arrangement, setup, cursor, begun } = performance;
   if (!arrangement) return unmoved(session);
+  const countIn = beginning?.countIn ?? setup.countIn;
   const tick = session.link.freeTick;
   // Passes that are counted go on after a pause.
   const resumes = session.link.state === 'paused' && begun && setup.passes !== null;
   const pass = resumes ? cursor.pass : 1;
-  const { conductor, segments } = begin(takeOf(setup, arrangement), cursor.bar, tick, pass);
+  const { conductor, segments } = begin({ ...takeOf(setup, arrangement), countIn }, cursor.bar, tick, pass);
   return {
     session: withPerformance(session, {
       conductor,
       jump: null,
       vamp: null,
-      cursor: { ...cursor, pass, beat: null, counting: setup.countIn > 0 },
+      cursor: { ...cursor, pass, beat: null, counting: countIn > 0 },
       eager: false,
       tuning: false,
       begun: true,
@@ -69,7 +84,7 @@ function play(session: Session, performance: Performance): Played {
     commands: [
       { kind: 'tell', message: { kind: 'send', messages: programMessages(setup.sound) } },
       { kind: 'replace', tick, segments },
-      { kind: 'tell', message: { kind: 'play', tick } },
+      { kind: 'tell', message: { kind: 'play', tick, ...(beginning ? { at: beginning.at } : {}) } },
     ],
     events: [{ kind: 'play-sent' }],
   };
@@ -209,6 +224,9 @@ function cursorAt(
   spans: readonly Span[],
 ): Cursor {
   const { cursor, vamp } = performance;
+  // What is to begin at a later time has not begun: a count by chops leaves a beat until then.
+  const start = conductor.sent[0]?.startTick ?? tick;
+  if (timeAt(spans, start) - timeAt(spans, tick) > startDelay) return cursor;
   const position = positionAt(conductor, tick);
   if (position.phase === 'end') return cursor;
   const next: Cursor = {

@@ -10,7 +10,7 @@ const everyMs = 2500;
 const ringMs = 2300;
 const loudness = 88;
 /** Each course is struck twice before the next: once to listen, once to turn. */
-const times = 2;
+const usualTimes = 2;
 
 /** Sounds each course in turn, the lowest first, and they alone; asked for again, no more. */
 export function tune(session: Session): Played {
@@ -35,8 +35,31 @@ export function tune(session: Session): Played {
   };
 }
 
-/** The courses one after the other, as what the player can play. */
-export function tuningSegment({ courses }: Instrument, sound: Sound, startTick: number): Segment {
+/** Sounds one course alone, once; nothing where something plays. */
+export function soundCourse(session: Session, course: number): Played {
+  const { performance, link } = session;
+  if (!performance || link.state === 'running' || link.output === null) return unmoved(session);
+  const { instrument, sound } = performance.setup;
+  const one = { ...instrument, courses: instrument.courses.slice(course, course + 1) };
+  const segment = tuningSegment(one, sound, link.freeTick, 1);
+  return {
+    session: withPerformance(session, { tuning: true }),
+    commands: [
+      { kind: 'tell', message: { kind: 'send', messages: programMessages(sound) } },
+      { kind: 'replace', tick: link.freeTick, segments: [segment] },
+      { kind: 'tell', message: { kind: 'play', tick: link.freeTick } },
+    ],
+    events: [],
+  };
+}
+
+/** The courses one after the other, each so often, as what the player can play. */
+export function tuningSegment(
+  { courses }: Pick<Instrument, 'courses'>,
+  sound: Sound,
+  startTick: number,
+  times = usualTimes,
+): Segment {
   const notes = courses.flatMap((course, index) =>
     Array.from(
       { length: times },

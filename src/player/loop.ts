@@ -117,8 +117,17 @@ export class Loop {
     if (this.state === 'running' && this.transport.release(id, this.host.now() + this.lead)) this.changed();
   }
 
-  play(tick: number): void {
-    this.begin(tick, this.host.now() + this.lead + startDelay, tick - 1);
+  /** Runs from a tick: as soon as outputs are ready for it, or so that it stands at a time; what of it is over by then is left out. */
+  play(tick: number, at?: number): void {
+    const now = this.host.now();
+    if (at === undefined) {
+      this.begin(tick, now + this.lead + startDelay, tick - 1);
+      return;
+    }
+    this.transport.start(tick, at);
+    this.transport.first();
+    const reached = Math.ceil(tickAt(this.transport.spans(), now + this.lead)) - 1;
+    this.started(tick, Math.max(tick - 1, reached));
   }
 
   /** While nothing runs, gear that follows is sent pulses so far apart, ms, so that it knows the tempo; `null`: none. */

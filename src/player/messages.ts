@@ -46,8 +46,11 @@ export type ToPlayer =
   | { readonly kind: 'replace'; readonly tick: number; readonly segments: readonly Segment[] }
   /** Time goes on behind this segment, in which it stands still; nothing happens where it does not. */
   | { readonly kind: 'release'; readonly id: number }
-  /** Runs from `tick`, where the first segment in the queue starts. */
-  | { readonly kind: 'play'; readonly tick: number }
+  /**
+   * Runs from `tick`, where the first segment in the queue starts: as soon as can be, or so that the tick stands at `at`. What lies before
+   * what can still be reached is left out.
+   */
+  | { readonly kind: 'play'; readonly tick: number; readonly at?: number }
   /** While nothing runs, gear that follows is sent pulses so that it knows the tempo; `null`: none. */
   | { readonly kind: 'idle'; readonly msPerPulse: number | null }
   /** Listens for pedals: on every MIDI source, or only there; `null`: no longer. */

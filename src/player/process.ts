@@ -145,7 +145,7 @@ function obey(message: ToPlayer): void {
       loop.release(message.id);
       break;
     case 'play':
-      loop.play(message.tick);
+      loop.play(message.tick, message.at);
       break;
     case 'pause':
       loop.pause();

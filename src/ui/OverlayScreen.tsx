@@ -9,6 +9,7 @@ import { OutputScreen } from './screens/OutputScreen.js';
 import { PatternScreen } from './screens/PatternScreen.js';
 import { PedalScreen } from './screens/PedalScreen.js';
 import { ShapeScreen } from './screens/ShapeScreen.js';
+import { TuningScreen } from './screens/TuningScreen.js';
 import { VoiceScreen } from './screens/VoiceScreen.js';
 import type { Message } from './state/messages.js';
 import type { Model } from './state/model.js';
@@ -44,6 +45,8 @@ export function OverlayScreen({ model, dispatch, now }: OverlayProps): ReactNode
       return <OrderScreen model={model} overlay={overlay} />;
     case 'pedals':
       return <PedalScreen model={model} dispatch={dispatch} />;
+    case 'tuning':
+      return <TuningScreen model={model} overlay={overlay} />;
     // A line is typed within the screen behind it.
     case 'line':
       return overlay.behind ? (

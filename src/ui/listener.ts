@@ -1,11 +1,15 @@
 import type { Ear, EarMessage, EarOptions } from '../ear/client.js';
 import type { EarSpec, StrokeHeard } from '../ear/messages.js';
+import type { EvenChops } from '../listen/four-chops.js';
 import type { Level } from '../listen/limits.js';
+import type { CourseToTune } from '../listen/tuning-ear.js';
+import { ChopEar } from '../playback/chop-ear.js';
 import { OtherClick, otherClickSentence } from '../playback/other-click.js';
 import { isDoubled, ownPartSentence } from '../playback/own-part.js';
 import { PassEar } from '../playback/pass-ear.js';
 import type { Session } from '../playback/session.js';
 import { SoundsAhead } from '../playback/sounds-ahead.js';
+import { usualLate } from '../playback/start-by-chops.js';
 import type { OutSpec } from '../player/messages.js';
 import { QuietWatch } from './quiet-watch.js';
 import type { Message } from './state/messages.js';
@@ -36,6 +40,9 @@ export interface ListenerHost {
   readonly clearTimer: (timer: unknown) => void;
 }
 
+/** The time of a stroke is told twice, and may be better known the second time, ms. */
+const sameMs = 5;
+
 /**
  * Between the ear's process and the screen: opens it when that is asked for, brings what it says, and what of it belongs to the music that
  * is played.
@@ -54,6 +61,10 @@ export class Listener {
   private readonly ahead = new SoundsAhead();
   private click: OtherClick | null = null;
   private saidDoubled = false;
+  private readonly chops = new ChopEar();
+  private courses: readonly CourseToTune[] | null = null;
+  /** When the last stroke of a count was heard, which is none of the music it began, ms. */
+  private counted = Number.NEGATIVE_INFINITY;
 
   constructor(
     private readonly listening: Listening,
@@ -71,13 +82,20 @@ export class Listener {
     else this.ear = this.host.open({ from, keep, onMessage: (message) => this.heard(message) });
   }
 
+  /** Hears courses that are struck for tuning, or no longer. */
+  tune(courses: readonly CourseToTune[] | null): void {
+    this.courses = courses;
+    this.ear?.tune(courses);
+  }
+
   /** Time has gone on, or something has changed. */
   look(): void {
     if (this.timer !== null) this.host.clearTimer(this.timer);
     this.timer = null;
-    if (!this.pass) return;
     const at = this.host.now();
     const session = this.host.session();
+    this.chops.look(session, at);
+    if (!this.pass) return;
     if (session.link.out !== this.out) this.settle();
     const { pass } = this;
     const quiet = this.quiet.look(pass.barsSince(this.quiet.since));
@@ -149,15 +167,27 @@ export class Listener {
     // Strokes and their clips are many, and of no interest to the screen but where the music has them.
     else if (message.kind !== 'stroke' && message.kind !== 'onset')
       this.host.dispatch({ kind: 'ear', message, at });
-    if (message.kind !== 'stroke' || !this.pass) return;
+    if (!this.pass) return;
+    if (message.kind === 'onset') this.begun(this.chops.onset(message), at);
+    if (message.kind !== 'stroke') return;
+    this.begun(this.chops.stroke(message), at);
+    if (message.ms <= this.counted + sameMs) return;
     this.look();
     if (this.isClick(message)) return;
     for (const told of this.pass?.stroke(message) ?? []) this.host.dispatch({ kind: 'pass-told', told, at });
   }
 
+  /** A count was heard: it begins the music, or whatever the screen makes of it. */
+  private begun(chops: EvenChops | null, at: number): void {
+    if (!chops) return;
+    this.counted = chops.last;
+    this.host.dispatch({ kind: 'chopped', chops, late: this.pass?.offset ?? usualLate, at });
+  }
+
   private opened(message: Extract<EarMessage, { kind: 'opened' }>, at: number): void {
     const { keep } = this.listening;
     this.microphone = message;
+    if (this.courses) this.ear?.tune(this.courses);
     this.settle();
     // Of a pass in which the microphone was away for a while all that was heard is judged, and that it was away.
     this.pass?.trouble(false, at);

@@ -229,6 +229,8 @@ function performer({ player, arranger, listener, jobs, surroundings, dispatch, f
         return player.open(effect.outs.map(surroundings.setting));
       case 'listen':
         return listener.listen(effect.on);
+      case 'hear-courses':
+        return listener.tune(effect.courses);
       case 'levels':
         return player.setLevels(effect.levels);
       case 'remember-output':

@@ -15,7 +15,7 @@ class FakeEar implements Ear {
     this.asked.push('close');
   }
   list(): void {}
-  know(): void {}
+  tune(): void {}
   announce(): void {}
   setDelay(): void {}
   quit(): Promise<void> {
@@ -65,7 +65,7 @@ describe('a listener', () => {
   it('brings marks and passes of what is played, and neither strokes nor onsets', () => {
     const { stage, ear, messages, told } = listening();
     ear.hear(opened);
-    ear.hear({ kind: 'onset', ms: 0, sample: 0, strength: 1 });
+    ear.hear({ kind: 'onset', ms: 0, sample: 0, strength: 1, timbre: [] });
     stage.press('play');
     stage.until(() => told('pass-heard').length === 1);
     expect(told('mark').length).toBeGreaterThanOrEqual(16);

@@ -8,6 +8,7 @@ import type { Setup } from '../../playback/setup.js';
 import { isReady } from '../../playback/transport.js';
 import { nextSong, songOf } from '../../setlist/run.js';
 import { keyName, withSigns } from '../../theory/key.js';
+import { chopsText } from '../state/chops.js';
 import type { Model } from '../state/model.js';
 import type { SetMode, StandSong } from '../state/modes.js';
 import { pulseMs } from '../state/schedule.js';
@@ -108,7 +109,11 @@ export function thenLine(model: Model, { run }: SetMode): Line {
 /** When it begins. */
 function whenLines(model: Model, { run }: SetMode): Line[] {
   if (model.session.performance?.tuning) return [[piece('  tuning; u stops it', 'count')]];
-  if (run.until === null) return [[piece('  Space or the pedal begins', 'count')]];
+  const chops = chopsText(model);
+  if (run.until === null)
+    return [
+      [piece(`  ${chops === '' ? 'Space or the pedal' : `Space, the pedal or ${chops}`} begins`, 'count')],
+    ];
   const seconds = Math.max(0, Math.ceil((run.until - model.at) / 1000));
   const isLarge = model.size.columns >= largeColumns && model.size.rows >= largerRows;
   if (!isLarge) return [[piece('  begins in '), piece(String(seconds), 'count')]];

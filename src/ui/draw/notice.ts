@@ -3,6 +3,7 @@ import { wrapText } from '../../base/wrap-text.js';
 import { passView } from '../../playback/pass-view.js';
 import type { Performance } from '../../playback/performance.js';
 import { numberText } from '../../theory/number.js';
+import { chopsText } from '../state/chops.js';
 import type { Model } from '../state/model.js';
 import type { LineOverlay } from '../state/overlays.js';
 import { nextText, noticeNow, overlayOf, standMode } from '../state/select.js';
@@ -23,13 +24,18 @@ export function noticeLine(model: Model, toMyTurn: number | null, columns: numbe
   // What a player should read now goes before what was heard, and that before what runs by itself.
   const heard = waits === '' && model.notice === '' && !isFar(model) ? heardText(model) : '';
   const runs = waits || (model.notice === '' && heard === '' ? runText(model) : '');
-  if (turn === '' && model.notice === '' && heard === '' && runs === '') return [];
+  const begins = heard === '' ? beginText(model) : '';
+  if (turn === '' && model.notice === '' && heard === '' && runs === '' && begins === '') return [];
   const turnPieces: Piece[] =
     turn === '' ? [] : [piece(turn, toMyTurn === 0 ? 'here' : 'count'), piece('  ')];
   const room = columns - 2 - turnPieces.reduce((sum, one) => sum + textWidth(one.text), 0);
   if (runs !== '') return [piece(' '), ...turnPieces, piece(fitText(runs, room), 'dim')];
   if (heard !== '') return [piece(' '), ...turnPieces, piece(fitText(heard, room))];
-  return [piece(' '), ...turnPieces, piece(fitText(model.notice, room), 'warn')];
+  const notice = piece(fitText(model.notice, room), 'warn');
+  const isRoom = textWidth(notice.text) + textWidth(begins) + 3 <= room;
+  const begin: Piece[] =
+    begins === '' || !isRoom ? [] : [piece(notice.text === '' ? '' : '   '), piece(begins, 'dim')];
+  return [piece(' '), ...turnPieces, notice, ...begin];
 }
 
 function isFar(model: Model): boolean {
@@ -50,6 +56,12 @@ function waitText({ mode, session: { performance, link } }: Model): string {
   return waits === 'chord'
     ? `held until released: ${keys}`
     : `the band waits${coming === '' ? '' : `, ${coming}`}: ${keys} counts one beat in`;
+}
+
+/** While it listens and nothing plays: what begins the music, beside whatever else is to be read. */
+function beginText(model: Model): string {
+  const chops = chopsText(model);
+  return chops === '' ? '' : `Space or ${chops}`;
 }
 
 /** In a set: what was wished for, else the place in it and what comes next. */

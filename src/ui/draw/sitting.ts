@@ -1,6 +1,7 @@
 import { safeText } from '../../base/safe-text.js';
 import { strainCaution } from '../../shed/drill.js';
 import { minutesOf } from '../../shed/sitting-item.js';
+import { chopsText } from '../state/chops.js';
 import type { Model } from '../state/model.js';
 import type { SittingMode } from '../state/modes.js';
 import { hearsWord } from './hears.js';
@@ -16,7 +17,10 @@ export function sittingLines(model: Model, sitting: SittingMode): Line[] {
     [],
   ];
   const body = bodyOf(model, sitting);
-  const foot: Line[] = [[piece(' Space goes on, Esc ends the sitting', 'dim')]];
+  const chops = chopsText(model);
+  const foot: Line[] = [
+    [piece(` Space${chops === '' ? '' : ` or ${chops}`} goes on, Esc ends the sitting`, 'dim')],
+  ];
   const lines = [...head, ...body].slice(0, rows - 2);
   while (lines.length < rows - 2) lines.push([]);
   return [...lines, ...foot];

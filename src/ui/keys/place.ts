@@ -10,6 +10,7 @@ export function placeOf({ mode, overlay }: Pick<Model, 'mode' | 'overlay'>): Key
     case 'line':
     case 'voices':
     case 'help':
+    case 'tuning':
     case 'order':
     case 'requests':
       return overlay.kind;

@@ -2,6 +2,8 @@ import type { Chart } from '../../chart/chart.js';
 import type { Transcript } from '../../chart/transcript.js';
 import type { EarMessage } from '../../ear/client.js';
 import type { ShapePick } from '../../hand/plan.js';
+import type { EvenChops } from '../../listen/four-chops.js';
+import type { CourseToTune } from '../../listen/tuning-ear.js';
 import type { PassTold } from '../../playback/pass-ear.js';
 import type { Pedal, PedalUse } from '../../playback/pedals.js';
 import type { Command } from '../../playback/session.js';
@@ -109,6 +111,8 @@ export type Message =
     }
   /** What was heard of the music that is played. */
   | { readonly kind: 'pass-told'; readonly told: PassTold; readonly at: number }
+  /** Even chops were heard while nothing plays; `late`: how late strokes are heard and sounds come out, ms. */
+  | { readonly kind: 'chopped'; readonly chops: EvenChops; readonly late: number; readonly at: number }
   | { readonly kind: 'clock'; readonly at: number };
 
 /** The message of a kind. */
@@ -134,6 +138,8 @@ export type Effect =
   | { readonly kind: 'open-output'; readonly outs: readonly OutSpec[] }
   /** The microphone is listened to, or no longer. */
   | { readonly kind: 'listen'; readonly on: boolean }
+  /** Courses are heard for tuning; `null`: no longer. */
+  | { readonly kind: 'hear-courses'; readonly courses: readonly CourseToTune[] | null }
   | { readonly kind: 'remember-output'; readonly out: OutSpec }
   /** Keeps what a player chose for a chart, beside what is kept of it; `played`: it begins to play now. */
   | {

@@ -45,6 +45,25 @@ export interface RequestsOverlay {
   readonly order: OrderOverlay;
 }
 
+/** How a course is tuned, as it was heard last. */
+export interface TunedCourse {
+  readonly cents: number;
+  readonly apartCents: number;
+}
+
+/** The courses are tuned by ear: what was heard of each. */
+export interface TuningOverlay {
+  readonly kind: 'tuning';
+  /** By the course's place; `null` for one that was not heard yet. */
+  readonly courses: readonly (TunedCourse | null)[];
+  /** The course that was struck last, or was chosen. */
+  readonly at: number;
+  /** What is to be said of what was struck last; empty when there is nothing. */
+  readonly remark: string;
+  /** What was struck before this is not judged: the program's own tone sounded, ms. */
+  readonly deafUntil: number;
+}
+
 /** A list, a text or a line in front of what the player is doing. */
 export type Overlay =
   | { readonly kind: 'keys' }
@@ -59,6 +78,7 @@ export type Overlay =
   | { readonly kind: 'drills'; readonly drills: readonly Drill[] }
   | { readonly kind: 'help'; readonly page: number }
   | { readonly kind: 'pedals' }
+  | TuningOverlay
   | OrderOverlay
   | RequestsOverlay
   | LineOverlay;

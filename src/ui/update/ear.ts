@@ -7,6 +7,7 @@ import type { Model } from '../state/model.js';
 import type { StandMode } from '../state/modes.js';
 import { heardShown, standMode } from '../state/select.js';
 import { noticed, type Step, step, withStand } from './step.js';
+import { courseHeard } from './tuning.js';
 
 /** Marks that are kept of the strokes heard last. */
 const mostMarks = 256;
@@ -69,6 +70,8 @@ export function earSaid(model: Model, { message, calibrated, keeps, at }: Messag
       const opened = message.kind === 'stalled' ? ear.opened : null;
       return inTrouble(safeText(message.sentence), { opened, level: 0, condition: 'fine' });
     }
+    case 'course':
+      return courseHeard(model, message);
     case 'trouble':
       return told(model, safeText(message.sentence), at);
     default:

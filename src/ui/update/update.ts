@@ -8,6 +8,7 @@ import type { Effect, Message, MessageOf } from '../state/messages.js';
 import type { Model, Updated } from '../state/model.js';
 import { standMode } from '../state/select.js';
 import { act, footPressed } from './act.js';
+import { chopped } from './chops.js';
 import { barEntered, earSaid, heardTakenAway, passTold } from './ear.js';
 import { openChart } from './modes/chart/chart.js';
 import { textNotWritten, textWritten } from './modes/chart/pencil.js';
@@ -26,6 +27,7 @@ import { chooseShape } from './stand/shapes.js';
 import { beatPassed } from './stand/sight.js';
 import { setKey } from './stand/tempo.js';
 import { inTurn, type ModeEvent, noticed, played, type Step, step } from './step.js';
+import { coursesHeard } from './tuning.js';
 
 /**
  * The whole program's logic: from a model and what happened to the next model and what is to be done. Pure. The message is
@@ -39,6 +41,7 @@ export function update(model: Model, message: Message): Updated {
   const keeping = [
     message.kind === 'chart-opened' ? null : keptChoices(model, done.model),
     transcriptKept(model, done.model),
+    coursesHeard(model, done.model),
   ].flatMap((effect) => effect ?? []);
   return { model: done.model, effects: keeping.length > 0 ? [...done.effects, ...keeping] : done.effects };
 }
@@ -134,6 +137,11 @@ function route(model: Model, message: Message): Step {
       return earSaid(model, message);
     case 'pass-told':
       return passTold(model, message.told, message.at);
+    case 'chopped': {
+      // What beginning leaves to be read is cleared by the mode that hears of it: the tempo is said behind that.
+      const begun = chopped(model, message);
+      return inTurn(folded(begun), (now) => noticed(now, begun.model.notice));
+    }
     case 'clock':
       return played(model, clock(model.session, message.at));
   }

@@ -15,6 +15,31 @@ export const overlaysKeys = {
     common.suspend,
     common.leaveByLetter,
   ],
+  tuning: [
+    {
+      action: 'course-tone',
+      keys: ['space', 'enter'],
+      group: 'key and sound',
+      help: 'while it hears the tuning: sound this course',
+    },
+    {
+      action: 'course-back',
+      keys: ['up'],
+      group: 'key and sound',
+      help: 'while it hears the tuning: the course before',
+    },
+    {
+      action: 'course-on',
+      keys: ['down'],
+      group: 'key and sound',
+      help: 'while it hears the tuning: the next course',
+    },
+    { action: 'tune', keys: ['u'], group: 'key and sound', help: 'the tuning is done' },
+    common.listen,
+    common.backToList,
+    common.suspend,
+    common.leaveByLetter,
+  ],
   help: [
     {
       action: 'help-page',

@@ -46,7 +46,12 @@ export const standKeys = {
     },
     { action: 'choose-click', keys: ['c'], group: 'key and sound', help: 'choose a click' },
     { action: 'choose-pattern', keys: ['p'], group: 'key and sound', help: 'choose a right-hand pattern' },
-    { action: 'tune', keys: ['u'], group: 'key and sound', help: 'sound each course in turn, for tuning' },
+    {
+      action: 'tune',
+      keys: ['u'],
+      group: 'key and sound',
+      help: 'tuning: hear each course, or sound it where nothing listens',
+    },
     {
       action: 'far',
       keys: ['f'],

@@ -4,6 +4,7 @@ import type { Overlay } from '../../state/overlays.js';
 import { orderAction } from '../modes/set/order.js';
 import { requestAction } from '../modes/set/requests.js';
 import { type Step, step } from '../step.js';
+import { tuningAction, tuningLeft } from '../tuning.js';
 import { lineAction, typedIntoLine } from './line.js';
 import { voiceAction } from './voices.js';
 
@@ -18,6 +19,8 @@ export function overlayAction(model: Model, overlay: Overlay, action: Action, at
       return model.mode.kind === 'set' ? orderAction(model, model.mode, overlay, action, at) : step(model);
     case 'requests':
       return model.mode.kind === 'set' ? requestAction(model, model.mode, overlay, action) : step(model);
+    case 'tuning':
+      return tuningAction(model, overlay, action, at);
     case 'help':
       return action === 'help-page'
         ? step({ ...model, overlay: { ...overlay, page: overlay.page + 1 } })
@@ -38,6 +41,8 @@ export function overlayBack(model: Model, overlay: Overlay): Step {
       if (overlay.query === '' || model.mode.kind !== 'set')
         return step({ ...model, overlay: null, notice: '' });
       return step({ ...model, overlay: { ...overlay, query: '', chosen: model.mode.run.at } });
+    case 'tuning':
+      return tuningLeft(model);
     case 'pedals': {
       const { learning } = model.pedals;
       const pedals = { ...model.pedals, learning: null, down: [] };

@@ -10,7 +10,6 @@ import {
   setLoop,
   toggleLastPass,
 } from '../../../playback/transport.js';
-import { tune } from '../../../playback/tuning.js';
 import { holdChord } from '../../../playback/vamp.js';
 import { transposeKey } from '../../../theory/key.js';
 import type { Action } from '../../keys/actions.js';
@@ -18,6 +17,7 @@ import type { Model } from '../../state/model.js';
 import type { StandMode } from '../../state/modes.js';
 import { drillOf } from '../../state/select.js';
 import { noticed, played, type Step, step } from '../step.js';
+import { askedToTune } from '../tuning.js';
 import { openOverlay } from './choose.js';
 import { openGoTo } from './go-to.js';
 import { markPass } from './marks.js';
@@ -29,6 +29,7 @@ import { setKey, setTempo, stepShare, tap, tempoStep } from './tempo.js';
 export function standAction(model: Model, mode: StandMode, action: Action, at: number): Step {
   const { performance } = model.session;
   if (!performance) return openOverlay(model, action) ?? step(model);
+  if (action === 'tune') return askedToTune(model);
   const moved = playbackAction(model, mode, performance, action, at);
   if (moved) return played(model, moved);
   return (
@@ -75,8 +76,6 @@ function playbackAction(
       return toggleLastPass(session, at);
     case 'count-in':
       return nextCountIn(session);
-    case 'tune':
-      return tune(session);
     case 'extend':
       return sectionAgain(session, at);
     case 'ending':

@@ -1,5 +1,4 @@
 import { withPerformance } from '../../../../playback/session.js';
-import { tune } from '../../../../playback/tuning.js';
 import {
   againSong,
   backSong,
@@ -22,7 +21,8 @@ import { standAction } from '../../stand/actions.js';
 import { openOverlay } from '../../stand/choose.js';
 import { placeRecord } from '../../stand/marks.js';
 import { newStand, toLibrary } from '../../stand/put-on.js';
-import { inTurn, type ModeEvent, noticed, played, type Step, step, withStand } from '../../step.js';
+import { inTurn, type ModeEvent, noticed, type Step, step, withStand } from '../../step.js';
+import { askedToTune } from '../../tuning.js';
 import { brokenAction } from './broken.js';
 import { markHeard, nothingHeard } from './places.js';
 import { cardMessages, handsFree, leftSong, notPaused, ranOn, stop } from './steps.js';
@@ -88,9 +88,7 @@ function act(model: Model, mode: SetMode, action: Action, at: number): Step {
     }
     case 'tune':
       // Tuning takes longer than a gap: the card waits.
-      return mode.run.phase === 'card'
-        ? played({ ...model, mode: handsFree(mode) }, tune(model.session))
-        : played(model, tune(model.session));
+      return askedToTune(mode.run.phase === 'card' ? { ...model, mode: handsFree(mode) } : model);
     case 'mark-later':
       return markLater(model, mode);
     case 'go-on':

@@ -1,0 +1,85 @@
+import { tempoLimits } from '../chart/change.js';
+import { type Chart, countedQuarters, feltBeats, quartersPerBeat } from '../chart/chart.js';
+import type { EvenChops } from '../listen/four-chops.js';
+import { startDelay } from '../player/messages.js';
+import { noticed, type Played, type Session, unmoved, withPerformance, withSetup } from './session.js';
+import { beatMs, type Setup } from './setup.js';
+import { isReady, playAt } from './transport.js';
+
+/** A count has at least so many strokes: fewer happen by chance. */
+const fewest = 4;
+/**
+ * How far the tempo chopped may be from the one that is set or the chart's own, as shares of the slower and of the faster. Half of it is left
+ * out: strokes on every other beat would be taken for a slow tempo.
+ */
+const reach = { least: 0.6, most: 1.3 };
+/** From here to the player's process, ms. */
+const sendMs = 5;
+/** Strokes are heard so late where that was never measured, ms: usual of a laptop's microphone and its buffers. */
+export const usualLate = 40;
+
+/** How the music begins by chops. */
+export interface ChopStart {
+  /** How late strokes are heard and the program's own sounds come out, together, ms. */
+  readonly late: number;
+  /** The tempo is prescribed, as on a ladder: the chops only start it, and its count-in is counted. */
+  readonly prescribed: boolean;
+}
+
+/** How many chops begin a chart: whole bars, a stroke for each felt beat, and never fewer than four. Four where there is no chart yet. */
+export function chopCount(chart: Pick<Chart, 'meter'> | null): number {
+  if (!chart) return fewest;
+  const beats = feltBeats(chart.meter);
+  return beats * Math.ceil(fewest / beats);
+}
+
+/** The tempo of beats so many ms long, as the chart counts, in whole beats a minute; `null` when it is out of reach. */
+export function choppedTempo({ chart, bpm }: Pick<Setup, 'chart' | 'bpm'>, beat: number): number | null {
+  const felt = (60_000 / beat) * quartersPerBeat(chart.meter);
+  const tempo = felt / countedQuarters[chart.tempo.count];
+  const least = Math.max(tempoLimits.least, reach.least * Math.min(bpm, chart.tempo.bpm));
+  const most = Math.min(tempoLimits.most, reach.most * Math.max(bpm, chart.tempo.bpm));
+  return tempo >= least && tempo <= most ? Math.round(tempo) : null;
+}
+
+/**
+ * Begins the music on the beat that follows the chops, at their tempo: they were the count-in. Where the output cannot have that beat in time, the
+ * bar that it begins is counted, as far as it can be heard, and the music begins with the next.
+ */
+export function startByChops(
+  session: Session,
+  chops: EvenChops,
+  { late, prescribed }: ChopStart,
+  at: number,
+): Played {
+  const { performance, link } = session;
+  if (!performance || link.state === 'running') return unmoved(session);
+  if (link.following.label !== null) return noticed(session, 'the outside clock starts and stops the music');
+  const { setup } = performance;
+  const tempo = choppedTempo(setup, chops.beat);
+  if (tempo === null) return noticed(session, outOfReach(setup, chops.beat));
+  const bpm = prescribed ? setup.bpm : tempo;
+  const set = bpm === setup.bpm ? session : withSetup(session, { bpm });
+  // What is still being planned begins when it can be, with its count-in.
+  if (!isReady(session))
+    return noticed(withPerformance(set, { eager: true }), 'it begins as soon as it is planned');
+  const next = chops.next - late;
+  const soonest = at + link.lead + startDelay + sendMs;
+  if (prescribed) {
+    const beats = Math.max(0, Math.ceil((soonest - next) / chops.beat));
+    return playAt(set, { at: next + beats * chops.beat, countIn: setup.countIn });
+  }
+  const says = `${bpm}, as chopped`;
+  if (next >= soonest) return withSays(playAt(set, { at: next, countIn: 0 }), says);
+  return withSays(playAt(set, { at: next, countIn: 1 }), `${says}; it begins with the next bar`);
+}
+
+function withSays(played: Played, text: string): Played {
+  return { ...played, events: [...played.events, { kind: 'notice', text }] };
+}
+
+function outOfReach({ chart, bpm }: Setup, beat: number): string {
+  const felt = Math.round(60_000 / beat);
+  const set = Math.round(60_000 / beatMs({ chart, bpm }));
+  return `chopped at ${felt}, too far from the ${set} that is set: chop each beat, or set another tempo`;
+}
