@@ -8,6 +8,8 @@ export interface RoundTrip {
   readonly spreadMs: number;
   /** How much it grows in a minute; 0 where sound card and clock go alike. */
   readonly driftMs: number;
+  /** From the first that was heard to the last. */
+  readonly overMs: number;
   /** How many were heard, of how many. */
   readonly heard: number;
   readonly made: number;
@@ -57,6 +59,7 @@ export function roundTrip(
     ms,
     spreadMs: 1.4826 * median(pairs.map((one) => Math.abs(one.ms - ms))),
     driftMs: 60_000 * slopeOf(pairs),
+    overMs: (pairs.at(-1)?.at ?? 0) - (pairs[0]?.at ?? 0),
     heard: pairs.length,
     made: due.length,
   };
