@@ -39,8 +39,10 @@ class Calibration {
   private microphone: { name: string; rate: number } | null = null;
   private spans: readonly Span[] = [];
   private playing = false;
-  /** Nothing comes from the microphone, or only zeros. */
-  private silent = false;
+  /** Nothing has come from the microphone for a while. */
+  private stalled = false;
+  /** What is to be said of a microphone that delivers nothing but silence; `null` while it does not. */
+  private silence: string | null = null;
   private level = 0;
   /** The click at which it was begun with this level. */
   private startedAt = 0;
@@ -89,11 +91,11 @@ class Calibration {
         break;
       // Some devices deliver nothing, or zeros, before something sounds: it matters only where nothing is heard in the end.
       case 'stalled':
-        this.silent = true;
+        this.stalled = true;
         break;
       case 'condition':
-        this.silent = message.condition === 'silent';
-        if (message.sentence !== null && !this.silent) say(message.sentence);
+        this.silence = message.condition === 'silent' ? message.sentence : null;
+        if (message.sentence !== null && this.silence === null) say(message.sentence);
         break;
       case 'stroke':
         this.heard.push(this.headphones ? message.ms : this.placeOf(message));
@@ -156,8 +158,9 @@ class Calibration {
   private end(): void {
     const { first, count } = this.how;
     const trip = roundTrip(clicksDue(this.spans, this.startedAt + first, count), this.heard, this.how);
+    if (!trip && this.silence !== null) say(this.silence);
     this.finish(
-      trip ?? unheard({ headphones: this.headphones, silent: this.silent && this.heard.length === 0 }),
+      trip ?? unheard({ headphones: this.headphones, silent: this.stalled && this.heard.length === 0 }),
     );
   }
 
