@@ -32,6 +32,10 @@ export interface PlayFlags {
   readonly resume?: boolean;
   /** Where pedals are listened for. */
   readonly pedal?: string;
+  /** It listens: to which microphone, and where what is heard is kept. */
+  readonly listen?: boolean;
+  readonly microphone?: string;
+  readonly keep?: string;
   readonly plain?: boolean;
   readonly unicode?: boolean;
   /** Whose diary and settings. */

@@ -42,6 +42,12 @@ export const declared: Declared = (done) =>
     .option('--send-clock', 'MIDI clock, start, stop and song position to every MIDI output')
     .option('--follow <source>', 'an outside MIDI clock leads: midi:NAME-OR-NUMBER, raw:PATH')
     .option('--resume', 'take up a run of this set that was broken off, at the song it had come to')
+    .option('--listen', 'listen to what is played with the default microphone')
+    .option(
+      '--microphone <name>',
+      'listen with this one: by name, part of it or number, as barkline ports lists them',
+    )
+    .option('--keep <file>', 'write what is heard into a WAV file; without it nothing is kept')
     .option('--pedal <source>', 'listen for pedals only there: midi:NAME-OR-NUMBER, raw:PATH')
     .option('--stats', 'tell at the end how late the clock was')
     .option('--who <name>', 'whose diary, hand and settings')

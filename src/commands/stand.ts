@@ -19,6 +19,7 @@ import type { Message } from '../ui/state/messages.js';
 import { type ScreenSettings, usualRestAfter } from '../ui/state/model.js';
 import { say } from './exit.js';
 import { firstLibrary, noWishes, requestLibrary } from './library.js';
+import { listeningFlags } from './listening-flags.js';
 import { lookOf } from './look.js';
 import { requestSong } from './open-set.js';
 import { outputsFor } from './outputs.js';
@@ -50,6 +51,7 @@ export async function openStand(call: StandCall): Promise<number> {
   const outputs = outputsFor(call.flags, settings);
   const follow = followFlag(call.flags.follow);
   const pedals = pedalsOf(call.flags, settings);
+  const { on, listening } = listeningFlags(call.flags);
   const { openScreen } = await screen;
   // A terminal that has gone is no full disk: the screen sees to it itself.
   whenOutputFails(() => {});
@@ -63,6 +65,7 @@ export async function openStand(call: StandCall): Promise<number> {
     // What is wrong with the settings is told on the screen, once.
     first: [
       first,
+      ...(on ? [{ kind: 'action', action: 'listen', at: 0 } as const] : []),
       ...faults.slice(0, 1).map(
         (reason) =>
           ({
@@ -93,6 +96,7 @@ export async function openStand(call: StandCall): Promise<number> {
     requests: () => ({ kind: 'requests', library: requestLibrary(call.file, look) }),
     request: (file, id) => requestSong(file, id, { flags: {}, settings }),
     keepPedals,
+    listening,
     pedalsFrom: pedals.from,
   });
 }

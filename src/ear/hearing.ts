@@ -10,8 +10,8 @@ import type { FromEar, SoundAhead } from './messages.js';
 const piece = 0.05;
 /** A level is told so often, seconds. */
 const levelEvery = 0.1;
-/** What of a stroke is handed on: from so long before its attack, and so long, seconds. */
-const clip = { before: 0.005, length: 0.15 };
+/** What of a stroke is handed on: so long before its attack and behind it, seconds. */
+const around = 0.11;
 /** Own sounds are placed among the samples so long before they are due, ms: the later, the better their samples are known. */
 const placeAhead = 60;
 /**
@@ -133,8 +133,8 @@ export class Hearing {
   private stroke({ sample, strength, kind, kindSure, ringMs, ringsOn }: HeardStroke): void {
     const ms = this.clock.at(sample);
     if (ms === null || this.atJump(sample)) return;
-    const { samples } = this.hearer.detector.heard.from(sample - clip.before * this.rate);
-    const part = samples.slice(0, Math.round(clip.length * this.rate));
+    const { samples, begin } = this.hearer.detector.heard.from(sample - around * this.rate);
+    const clip = samples.slice(0, Math.round(2 * around * this.rate));
     this.tell({
       kind: 'stroke',
       ms,
@@ -144,7 +144,8 @@ export class Hearing {
       sure: kindSure,
       ringMs,
       ringsOn,
-      clip: part,
+      clip,
+      attack: Math.round(sample) - begin,
     });
   }
 

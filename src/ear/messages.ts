@@ -73,8 +73,10 @@ export interface StrokeHeard {
   readonly ringMs: number | null;
   /** The MIDI note of a course that rings on; `null` when none does. */
   readonly ringsOn: number | null;
-  /** 150 ms of it from 5 ms before its attack, own sounds taken out, at the rate that was opened: for the test of its chord. */
+  /** The sound round it, from 0.11 s before its attack to 0.11 s behind it, own sounds taken out, at the rate that was opened: for the test of its chord. */
   readonly clip: Float32Array;
+  /** The clip's sample at which the stroke begins. */
+  readonly attack: number;
 }
 
 /** What the ear tells its parent. Every `sentence` says what is wrong and what to do, in one line. */

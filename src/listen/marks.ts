@@ -24,13 +24,16 @@ export class Marks {
   private readonly marked = new Set<number>();
   private readonly reach: number;
 
-  /** `offset`: ms that strokes are heard late, all alike; `null`: taken from the strokes as they come. */
+  /**
+   * `offset`: ms that strokes are heard late, all alike; `null`: taken from the strokes as they come. `interval`: the usual time from stroke
+   * to stroke, ms, where more strokes are still to be added to `expected`.
+   */
   constructor(
     private readonly expected: readonly ExpectedStroke[],
     level: Level,
     private readonly offset: number | null,
+    interval = usualInterval(expected),
   ) {
-    const interval = usualInterval(expected);
     this.limits = cleanLimits(level, interval);
     this.reach = Math.min(0.45 * interval, 200);
   }

@@ -1,4 +1,4 @@
-import { type Chart, type PlayedBar, quarterTempo } from '../chart/chart.js';
+import { type Chart, type PlayedBar, quartersPerBeat, quarterTempo } from '../chart/chart.js';
 import type { BassLine } from '../chart/level.js';
 import type { Instrument } from '../hand/instrument.js';
 import type { PlanOptions, ShapePick } from '../hand/plan.js';
@@ -67,6 +67,11 @@ export function startOf({ chart: _, picks: __, ...setup }: Setup): SetupStart {
 /** The share of the chart's own tempo; 1 is the whole. */
 export function shareOf({ chart, bpm }: Pick<Setup, 'chart' | 'bpm'>): number {
   return quarterTempo({ ...chart.tempo, bpm }) / quarterTempo(chart.tempo);
+}
+
+/** How long a felt beat lasts at the tempo that is set, ms. */
+export function beatMs({ chart, bpm }: Pick<Setup, 'chart' | 'bpm'>): number {
+  return (60_000 * quartersPerBeat(chart.meter)) / quarterTempo({ ...chart.tempo, bpm });
 }
 
 /** How the chart is arranged. */

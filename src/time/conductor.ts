@@ -283,6 +283,38 @@ export function barEnd(conductor: Conductor, tick: number): number {
   return tick + (placed?.length ?? here.into) - here.into;
 }
 
+/** Part of a bar, or all of it, as it is played: transport ticks, half open. */
+export interface Stretch {
+  readonly phase: 'count-in' | 'bar';
+  readonly pass: number;
+  readonly bar: number;
+  readonly from: number;
+  readonly to: number;
+  /** The transport tick of the bar's first beat, which may have been left out. */
+  readonly start: number;
+}
+
+/** What is played from a transport tick up to another, bar by bar, as far as it was sent. */
+export function stretches(conductor: Conductor, from: number, to: number): Stretch[] {
+  const found: Stretch[] = [];
+  let tick = Math.max(from, conductor.sent[0]?.startTick ?? from);
+  while (tick < to) {
+    const here = locate(conductor, tick);
+    if (!here) break;
+    const { sent, pass, bar, into } = here;
+    const next = conductor.sent.find(({ startTick }) => startTick > tick)?.startTick;
+    const end = Math.min(
+      barEnd(conductor, tick),
+      next ?? Number.POSITIVE_INFINITY,
+      sent.repeats ? Number.POSITIVE_INFINITY : sent.startTick + sent.length,
+    );
+    found.push({ phase: sent.phase, pass, bar, from: tick, to: end, start: tick - into });
+    if (end <= tick) break;
+    tick = end;
+  }
+  return found;
+}
+
 interface Located {
   readonly sent: Sent;
   readonly pass: number;

@@ -1,5 +1,6 @@
 import { render } from 'ink';
 import { safeText } from '../base/safe-text.js';
+import { openEar } from '../ear/client.js';
 import type { Pedal } from '../playback/pedals.js';
 import { PlayerClient } from '../player/client.js';
 import { hrtimeMs } from '../player/host.js';
@@ -11,6 +12,7 @@ import { CanvasContext, ListeningContext } from './canvas.js';
 import { ErrorBoundary } from './ErrorBoundary.js';
 import { JobControl } from './job-control.js';
 import { KeyReader, type Pasted } from './key-reader.js';
+import { Listener, type Listening } from './listener.js';
 import { type Perform, Runtime } from './runtime.js';
 import { ScreenWriter } from './screen-writer.js';
 import type { Choices } from './state/choices.js';
@@ -58,6 +60,8 @@ export interface Surroundings {
   readonly requests: () => Message;
   readonly request: (file: string, id: number) => Message;
   readonly keepPedals: (pedals: readonly Pedal[]) => void;
+  /** How the microphone is listened to, where that is asked for. */
+  readonly listening: Listening;
   /** Where pedals are listened for; `null`: nowhere, until one is to be learned. */
   readonly pedalsFrom: readonly InSpec[] | 'all' | null;
 }
@@ -136,6 +140,15 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
     (id, arrangement) => runtime.dispatch({ kind: 'arranged', id, arrangement, at: now() }),
     fail,
   );
+  const listener = new Listener(surroundings.listening, {
+    open: openEar,
+    session: () => runtime.model().session,
+    dispatch: runtime.dispatch,
+    now,
+    setTimer: setTimeout,
+    clearTimer: (timer) => clearTimeout(timer as NodeJS.Timeout),
+  });
+  runtime.subscribe(() => listener.look());
   const jobs = new JobControl(
     () => runtime.dispatch({ kind: 'action', action: 'suspend', at: now() }),
     () => {
@@ -153,7 +166,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   player.open(surroundings.outs, surroundings.also);
   if (surroundings.follow) player.listen(surroundings.follow);
   if (surroundings.pedalsFrom !== null) player.hearPedals(surroundings.pedalsFrom);
-  perform = performer({ player, arranger, jobs, surroundings, dispatch: runtime.dispatch, finish });
+  perform = performer({ player, arranger, listener, jobs, surroundings, dispatch: runtime.dispatch, finish });
   for (const effect of waiting) perform(effect);
   const status = await ended;
   runtime.stop();
@@ -172,7 +185,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   keys.close();
   arranger.close();
   instance.unmount();
-  const [isBack] = await Promise.all([terminal.giveBack(), silenced]);
+  const [isBack] = await Promise.all([terminal.giveBack(), silenced, listener.quit()]);
   // A terminal that does not read would keep the program waiting for its last words.
   if (!isBack && process.stderr.isTTY) return status;
   if (report) onLateness?.(report);
@@ -184,6 +197,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
 interface Rim {
   readonly player: PlayerClient;
   readonly arranger: Arranger;
+  readonly listener: Listener;
   readonly jobs: JobControl;
   readonly surroundings: Surroundings;
   readonly dispatch: (message: Message) => void;
@@ -191,7 +205,7 @@ interface Rim {
 }
 
 /** Does what updates ask for. */
-function performer({ player, arranger, jobs, surroundings, dispatch, finish }: Rim): Perform {
+function performer({ player, arranger, listener, jobs, surroundings, dispatch, finish }: Rim): Perform {
   // Behind the update that asked for it, which must be finished first.
   const later = (answer: () => Message): void => void setImmediate(() => dispatch(answer()));
   const noticed = (reason: string | null): void => {
@@ -213,6 +227,8 @@ function performer({ player, arranger, jobs, surroundings, dispatch, finish }: R
         return player.send(effect.message);
       case 'open-output':
         return player.open(effect.outs.map(surroundings.setting));
+      case 'listen':
+        return listener.listen(effect.on);
       case 'levels':
         return player.setLevels(effect.levels);
       case 'remember-output':

@@ -19,9 +19,6 @@ export interface Found {
   readonly microphone: string;
 }
 
-/** What is heard of a stroke begins so long before its attack, ms. */
-const clipBefore = 5;
-
 /**
  * Plays clicks through the first output that opens and hears them, or the chops of somebody with headphones. Throws `Stop` with what is
  * wrong and what to do where that cannot be done.
@@ -105,10 +102,10 @@ class Calibration {
   }
 
   /** When a click that was heard began: by the built-in sound where it is that, more exactly than any stroke is placed. */
-  private placeOf({ ms, clip }: StrokeHeard): number {
+  private placeOf({ ms, clip, attack }: StrokeHeard): number {
     const { rate } = this.microphone ?? { rate: 48_000 };
     const place = soundPlace(clip, woodBlock(rate, false));
-    return place === null ? ms : ms - clipBefore + (1000 * place) / rate;
+    return place === null ? ms : ms + (1000 * (place - attack)) / rate;
   }
 
   private played(message: ClientMessage): void {

@@ -26,6 +26,7 @@ export const actions = [
   'choose-output',
   'count-in',
   'tune',
+  'listen',
   'choose-shape',
   'far',
   'layout',

@@ -1,6 +1,8 @@
 import type { Chart } from '../../chart/chart.js';
 import type { Transcript } from '../../chart/transcript.js';
+import type { EarMessage } from '../../ear/client.js';
 import type { ShapePick } from '../../hand/plan.js';
+import type { PassTold } from '../../playback/pass-ear.js';
 import type { Pedal, PedalUse } from '../../playback/pedals.js';
 import type { Command } from '../../playback/session.js';
 import type { ClientMessage } from '../../player/client.js';
@@ -97,6 +99,9 @@ export type Message =
       readonly elsewhere?: { readonly why: string; readonly name: string } | null;
     }
   | { readonly kind: 'player'; readonly message: ClientMessage; readonly at: number }
+  | { readonly kind: 'ear'; readonly message: EarMessage; readonly at: number }
+  /** What was heard of the music that is played. */
+  | { readonly kind: 'pass-told'; readonly told: PassTold; readonly at: number }
   | { readonly kind: 'clock'; readonly at: number };
 
 /** The message of a kind. */
@@ -120,6 +125,8 @@ export type Effect =
       readonly from: OpenKind;
     }
   | { readonly kind: 'open-output'; readonly outs: readonly OutSpec[] }
+  /** The microphone is listened to, or no longer. */
+  | { readonly kind: 'listen'; readonly on: boolean }
   | { readonly kind: 'remember-output'; readonly out: OutSpec }
   /** Keeps what a player chose for a chart, beside what is kept of it; `played`: it begins to play now. */
   | {

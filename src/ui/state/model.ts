@@ -2,6 +2,7 @@ import { noPedals, type Pedal, type PedalBoard } from '../../playback/pedals.js'
 import { firstSession, type Session } from '../../playback/session.js';
 import type { Binding } from '../keys/bindings.js';
 import { usualBindings } from '../keys/bindings.js';
+import { deaf, type EarView } from './ear.js';
 import type { Library } from './library.js';
 import type { Look } from './look.js';
 import type { Effect } from './messages.js';
@@ -33,6 +34,8 @@ export interface Model {
   readonly overlay: Overlay | null;
   /** The player, and what it plays. */
   readonly session: Session;
+  /** The microphone, and how it is there. */
+  readonly ear: EarView;
   /** The list that the mode leads back to, if there is one. */
   readonly library: Library | null;
   /** The pedals that are known, and what is being learned. */
@@ -87,6 +90,7 @@ export function firstModel(
     mode: { kind: 'library' },
     overlay: null,
     session: firstSession,
+    ear: deaf,
     library: null,
     pedals: { ...noPedals, known: settings.pedals ?? [] },
     ladder: settings.ladder,

@@ -1,5 +1,7 @@
 import type { Chart } from '../../chart/chart.js';
 import type { Transcript } from '../../chart/transcript.js';
+import type { Verdict } from '../../listen/verdict.js';
+import type { PassTold } from '../../playback/pass-ear.js';
 import type { Performance } from '../../playback/performance.js';
 import type { SetupStart } from '../../playback/setup.js';
 import type { Run, RunSong } from '../../setlist/run.js';
@@ -17,6 +19,22 @@ export interface StandStart extends SetupStart {
   readonly sight?: Sight;
 }
 
+/** A pass of which it is still to be said how it was; `began`: when it did, ms. */
+export interface PendingPass {
+  readonly record: PassRecord;
+  readonly began: number;
+}
+
+/** A stroke that was heard, where it belongs, and its mark. */
+export type StrokeMark = Omit<Extract<PassTold, { readonly kind: 'mark' }>, 'kind'>;
+
+/** A pass that was heard: the verdict, what is said of it, and when, ms. */
+export interface HeardPassView {
+  readonly verdict: Verdict;
+  readonly says: readonly string[];
+  readonly at: number;
+}
+
 /** The stand as it is looked at and spoken to, in every mode that shows a chart. */
 export interface Stand {
   readonly sight: Sight;
@@ -25,7 +43,11 @@ export interface Stand {
   /** What the player said of the pass that is played. */
   readonly mark: PassResult | null;
   /** The pass before, of which nothing was said yet. */
-  readonly pending: PassRecord | null;
+  readonly pending: PendingPass | null;
+  /** Marks of the strokes that were heard last, in the order in which they came. */
+  readonly strokes: readonly StrokeMark[];
+  /** What was heard of the pass before; `null` when nothing was. */
+  readonly heard: HeardPassView | null;
 }
 
 /** The list of charts and sets fills the screen. */

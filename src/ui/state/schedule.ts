@@ -1,6 +1,5 @@
-import { quartersPerBeat, quarterTempo } from '../../chart/chart.js';
 import { pedalsDueAt } from '../../playback/pedals.js';
-import type { Setup } from '../../playback/setup.js';
+import { beatMs, type Setup } from '../../playback/setup.js';
 import { startDelay } from '../../player/messages.js';
 import type { Model } from './model.js';
 import type { SetMode } from './modes.js';
@@ -59,7 +58,5 @@ export function startLead({ session }: Pick<Model, 'session'>): number {
 
 /** How long a felt beat lasts at the tempo that is set, ms. */
 export function pulseMs(setup: Pick<Setup, 'chart' | 'bpm'> | null): number | null {
-  if (!setup) return null;
-  const { chart, bpm } = setup;
-  return (60_000 * quartersPerBeat(chart.meter)) / quarterTempo({ ...chart.tempo, bpm });
+  return setup && beatMs(setup);
 }

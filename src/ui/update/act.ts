@@ -2,6 +2,7 @@ import { released } from '../../playback/release.js';
 import { pause } from '../../playback/session.js';
 import type { Action } from '../keys/actions.js';
 import type { Model } from '../state/model.js';
+import { toggleEar } from './ear.js';
 import { isRepeated } from './modes/set/set.js';
 import { rulesOf } from './modes.js';
 import { overlayAction, overlayBack } from './overlays/overlay.js';
@@ -29,6 +30,7 @@ export function act(model: Model, action: Action, at: number, by: 'key' | 'pedal
     const paused = played(model, pause(model.session));
     return { ...paused, effects: [...paused.effects, { kind: 'suspend' }] };
   }
+  if (action === 'listen') return toggleEar(model);
   if (action === 'back') return overlay ? overlayBack(model, overlay) : rules.back(model, mode, at);
   // What only the same key pressed again does is not done by another key and then that one.
   if (!overlay && releasing[by].includes(action)) {

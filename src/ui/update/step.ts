@@ -1,10 +1,19 @@
+import type { Verdict } from '../../listen/verdict.js';
 import type { PlaybackEvent, Played } from '../../playback/session.js';
 import type { Effect } from '../state/messages.js';
 import type { Model, Updated } from '../state/model.js';
 import type { Stand, StandMode } from '../state/modes.js';
 
 /** What happened in the session and is still to be taken in by the mode. */
-export type ModeEvent = Exclude<PlaybackEvent, { readonly kind: 'notice' }>;
+export type ModeEvent =
+  | Exclude<PlaybackEvent, { readonly kind: 'notice' }>
+  /** A pass was heard by the ear, some time after it was over. `began`: when it did, where it was a whole one. */
+  | {
+      readonly kind: 'pass-heard';
+      readonly began: number | null;
+      readonly verdict: Verdict;
+      readonly at: number;
+    };
 
 /** A step of the program: the next model, what is to be done, and what happened on the way. */
 export interface Step extends Updated {

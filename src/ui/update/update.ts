@@ -8,6 +8,7 @@ import type { Effect, Message, MessageOf } from '../state/messages.js';
 import type { Model, Updated } from '../state/model.js';
 import { standMode } from '../state/select.js';
 import { act, footPressed } from './act.js';
+import { earSaid, passTold } from './ear.js';
 import { openChart } from './modes/chart/chart.js';
 import { textNotWritten, textWritten } from './modes/chart/pencil.js';
 import { chooseDrill, openDrillChart } from './modes/drill.js';
@@ -128,6 +129,10 @@ function route(model: Model, message: Message): Step {
       return message.open ? openWritten(model, message) : textWritten(model, message);
     case 'player':
       return fromPlayer(model, message.message, message.at);
+    case 'ear':
+      return earSaid(model, message.message);
+    case 'pass-told':
+      return passTold(model, message.told, message.at);
     case 'clock':
       return played(model, clock(model.session, message.at));
   }

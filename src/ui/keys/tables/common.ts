@@ -26,6 +26,13 @@ export const common = {
   },
   /** The keys. */
   help: { action: 'help', keys: ['?'], group: 'everywhere', help: 'these keys', foot: 'keys' },
+  /** The microphone. */
+  listen: {
+    action: 'listen',
+    keys: ['L'],
+    group: 'the shed',
+    help: 'listen to what is played, or listen no longer',
+  },
   /** The list of MIDI pedals. */
   choosePedals: {
     action: 'choose-pedals',

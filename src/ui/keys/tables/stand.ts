@@ -110,6 +110,7 @@ export const standKeys = {
     { action: 'mark-miss', keys: ['m'], group: 'the shed', help: 'it was not' },
     { action: 'late-calls', keys: ['/'], group: 'the shed', help: 'numbers only just before they are due' },
     common.choosePedals,
+    common.listen,
     common.help,
     common.backToList,
     common.suspend,

@@ -1,3 +1,4 @@
+import { resultOf } from '../../../listen/clean.js';
 import { handMoment, passView } from '../../../playback/pass-view.js';
 import { withPerformance } from '../../../playback/session.js';
 import { changeNames } from '../../../shed/change-id.js';
@@ -16,7 +17,10 @@ export function passHeard(model: Model, mode: StandMode, event: ModeEvent): Step
     case 'pass-ended':
       return passEnded(model, mode, event.began, event.at);
     case 'pass-half-over':
-      return flushPending(model, mode);
+      // Where it listens, its word comes later than that in a short pass.
+      return model.ear.on ? step(model) : flushPending(model, mode);
+    case 'pass-heard':
+      return passJudged(model, mode, event);
     default:
       return step(model);
   }
@@ -28,7 +32,7 @@ function passEnded(model: Model, mode: StandMode, began: number | null, at: numb
   const flushed = flushPending(model, mode);
   const record = performance && wholePass(mode, performance, began, at);
   const { mark } = mode.stand;
-  const pending = record && !mark ? record : null;
+  const pending = record && began !== null && !mark ? { record, began } : null;
   const next = step({ ...flushed.model, mode: withStand(mode, { mark: null, pending }) });
   const recorded = record && mark ? step(next.model, { kind: 'record', record, result: mark }) : next;
   return { ...recorded, effects: [...flushed.effects, ...recorded.effects] };
@@ -45,22 +49,36 @@ export function lastPassEnded(model: Model, mode: StandMode, at: number): Step {
 
 /** Nobody said anything about the pass before: it is kept as unmarked. */
 export function flushPending(model: Model, mode: StandMode): Step {
-  const record = mode.stand.pending;
-  if (!record) return step(model);
+  const { pending } = mode.stand;
+  if (!pending) return step(model);
   return step(
     { ...model, mode: withStand(mode, { pending: null }) },
-    { kind: 'record', record, result: 'unmarked' },
+    { kind: 'record', record: pending.record, result: 'unmarked' },
+  );
+}
+
+/** A pass was heard: what it was is kept, where the player has not said it. */
+function passJudged(
+  model: Model,
+  mode: StandMode,
+  { began, verdict }: Extract<ModeEvent, { readonly kind: 'pass-heard' }>,
+): Step {
+  const { pending } = mode.stand;
+  if (!pending || began === null || pending.began !== began) return step(model);
+  return step(
+    { ...model, mode: withStand(mode, { pending: null }) },
+    { kind: 'record', record: pending.record, result: resultOf(verdict, null) },
   );
 }
 
 /** The player says how a pass was: the one before, where that is still open; else this one. */
 export function markPass(model: Model, mode: StandMode, result: PassResult): Step {
   const says = result === 'clean' ? 'clean' : 'missed';
-  const record = mode.stand.pending;
-  if (record)
+  const { pending } = mode.stand;
+  if (pending)
     return step(
       { ...model, notice: `the pass before was ${says}`, mode: withStand(mode, { pending: null }) },
-      { kind: 'record', record, result },
+      { kind: 'record', record: pending.record, result },
     );
   if (model.session.link.state !== 'running') return step(model);
   return noticed({ ...model, mode: withStand(mode, { mark: result }) }, `this pass: ${says}`);

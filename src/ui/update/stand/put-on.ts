@@ -9,7 +9,7 @@ import { played, type Step } from '../step.js';
 
 /** A stand to which nothing was said yet. */
 export function newStand({ sight = usualSight }: Pick<StandStart, 'sight'> = {}): Stand {
-  return { sight, taps: [], mark: null, pending: null };
+  return { sight, taps: [], mark: null, pending: null, strokes: [], heard: null };
 }
 
 /** A chart comes onto the stand in a mode: what plays is stopped, and it is arranged at once and waits for play. */

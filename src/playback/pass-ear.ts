@@ -1,0 +1,179 @@
+import { quartersPerBeat } from '../chart/chart.js';
+import type { StrokeHeard } from '../ear/messages.js';
+import { judgePass } from '../listen/judge-pass.js';
+import type { Level } from '../listen/limits.js';
+import type { Mark } from '../listen/marks.js';
+import type { Verdict } from '../listen/verdict.js';
+import { type Span, tickAt } from '../time/segment.js';
+import { ticksPerQuarter } from '../time/units.js';
+import { HeardPass } from './heard-pass.js';
+import type { Performance } from './performance.js';
+import { passStrokes, playedStrokes } from './played-strokes.js';
+import type { Session } from './session.js';
+import { beatMs } from './setup.js';
+
+/** How the microphone in use is set: what is known of it, and how strictly it is judged. */
+export interface PassEarOptions {
+  readonly level: Level;
+  /** Ms that strokes are heard late, all alike, from calibration with a loudspeaker; `null` when unknown. */
+  readonly offset: number | null;
+  /** About how late they are heard, where `offset` is unknown. */
+  readonly near?: number | null;
+}
+
+/** What was heard, for whoever shows or keeps it. Times are ms of the shared clock. */
+export type PassTold =
+  /** A stroke of the pass that is played; bar from 0, felt beats into it. */
+  | {
+      readonly kind: 'mark';
+      readonly pass: number;
+      readonly bar: number;
+      readonly beat: number;
+      readonly mark: Mark;
+    }
+  /** A pass, or as much of it as was played. `began`: when, where it was a whole one; else `null`. `bpm`: felt beats a minute. */
+  | {
+      readonly kind: 'pass-heard';
+      readonly began: number | null;
+      readonly verdict: Verdict;
+      readonly bpm: number;
+    };
+
+/** What comes so soon is expected already: hands are ahead of the beat too, ms. */
+const aheadMs = 700;
+/** A stroke is told of so long after it sounded at most; a pass is judged when its last one must have been, ms. */
+const toldMs = 750;
+/** Where the offset is unknown strokes may be so much late, ms. */
+const unknownLate = 350;
+/** Fewer strokes than this are not judged. */
+const fewest = 8;
+
+/**
+ * Hears what is played of a session: knows which strokes come and when, takes the strokes that the ear tells, marks each, and judges each
+ * pass when it is over, or what was played of it when the music stops. Knows no clock and no process.
+ */
+export class PassEar {
+  private passes: HeardPass[] = [];
+  /** Up to this transport tick all strokes are known for good; `null` while nothing is played. */
+  private reached: number | null = null;
+  /** How late strokes are heard, as far as the passes have told it. */
+  private near: number | null;
+
+  /** `rate`: samples a second of the strokes' clips. */
+  constructor(
+    private readonly rate: number,
+    private readonly options: PassEarOptions,
+  ) {
+    this.near = options.near ?? null;
+  }
+
+  /** When it wants to be looked at next, ms; `null`: when something happens. */
+  get dueAt(): number | null {
+    const due = this.passes.flatMap((one) => one.due ?? []);
+    return due.length > 0 ? Math.min(...due) : null;
+  }
+
+  /** Time has gone on, or the session has changed: what came to be known by that. To be called at each beat at least. */
+  look({ link, performance }: Session, at: number): PassTold[] {
+    const isPlayed = link.state === 'running' && performance?.conductor != null && !performance.tuning;
+    if (isPlayed && performance && link.spans.length > 0) this.follow(performance, link.spans, at);
+    else this.stop(at, link.state === 'stopped');
+    return this.judged(at);
+  }
+
+  /** A stroke was heard. */
+  stroke(heard: StrokeHeard): PassTold[] {
+    const pass = this.passFor(heard.ms);
+    if (!pass) return [];
+    const told = pass.push(heard);
+    this.near = pass.near ?? this.near;
+    if (!told || pass.due !== null) return [];
+    const { bar, beat } = told.expected;
+    return [{ kind: 'mark', pass: pass.pass, bar, beat, mark: told.mark }];
+  }
+
+  private follow(performance: Performance, spans: readonly Span[], at: number): void {
+    const now = Math.max(0, tickAt(spans, at));
+    // What was played before listening began is not judged.
+    const from = this.reached ?? now;
+    for (const pass of this.passes) if (pass.due === null) pass.forget(({ placed }) => placed >= from);
+    for (const stroke of playedStrokes(performance, spans, from, tickAt(spans, at + aheadMs)))
+      if (stroke.placed >= from) this.open(performance, stroke.pass).expect(stroke);
+    this.reached = now;
+    const { cursor, passBegan } = performance;
+    for (const pass of this.passes) {
+      if (pass.due !== null) continue;
+      if (pass.pass === cursor.pass && !cursor.counting) pass.began = passBegan ?? pass.began;
+      if (pass.pass < cursor.pass) this.close(pass, at);
+    }
+  }
+
+  /** The music has stopped: what was still to come is not played. */
+  private stop(at: number, isEnd: boolean): void {
+    this.reached = null;
+    for (const pass of this.passes) {
+      if (pass.due !== null) continue;
+      pass.forget((one) => one.at > at);
+      // What was paused is no whole pass.
+      if (!isEnd) pass.began = null;
+      this.close(pass, at);
+    }
+  }
+
+  private close(pass: HeardPass, at: number): void {
+    pass.due = at + toldMs + Math.max(0, this.offset ?? unknownLate);
+  }
+
+  private open(performance: Performance, number: number): HeardPass {
+    const open = this.passes.find(({ pass, due }) => pass === number && due === null);
+    if (open) return open;
+    const { setup } = performance;
+    const { level } = this.options;
+    const made = new HeardPass({
+      pass: number,
+      whole: passStrokes(performance, number),
+      beat: beatMs(setup),
+      msPerTick: beatMs(setup) / (quartersPerBeat(setup.chart.meter) * ticksPerQuarter),
+      rate: this.rate,
+      level,
+      offset: this.options.offset,
+      near: this.offset,
+    });
+    this.passes.push(made);
+    return made;
+  }
+
+  /** How late strokes are heard, as far as is known. */
+  private get offset(): number | null {
+    return this.options.offset ?? this.near;
+  }
+
+  /** The pass that a stroke heard at a time belongs to: the one with the nearest stroke. */
+  private passFor(ms: number): HeardPass | null {
+    const at = ms - (this.offset ?? 0);
+    let [best, least]: [HeardPass | null, number] = [null, aheadMs];
+    for (const pass of this.passes) {
+      const distance = pass.distance(at);
+      if (distance < least) [best, least] = [pass, distance];
+    }
+    return best;
+  }
+
+  private judged(at: number): PassTold[] {
+    const over = this.passes.filter(({ due }) => due !== null && at >= due);
+    if (over.length === 0) return [];
+    this.passes = this.passes.filter((pass) => !over.includes(pass));
+    return over.flatMap((pass): PassTold[] => {
+      if (pass.expected.length < fewest) return [];
+      pass.settle();
+      this.near = pass.near ?? this.near;
+      const { offset, level } = this.options;
+      const verdict = judgePass(pass.expected, pass.heard, {
+        level,
+        offset,
+        ...(offset === null && this.near !== null ? { near: this.near } : {}),
+      });
+      return [{ kind: 'pass-heard', began: pass.began, verdict, bpm: 60_000 / pass.beat }];
+    });
+  }
+}

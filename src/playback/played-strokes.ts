@@ -1,0 +1,59 @@
+import { type ExpectedStroke, expectedStrokes } from '../listen/expected.js';
+import type { ArrangedPass } from '../time/arrange.js';
+import { stretches } from '../time/conductor.js';
+import { type Span, timeAt } from '../time/segment.js';
+import { passViewAt } from './pass-view.js';
+import type { Performance } from './performance.js';
+import { arrangeOptions } from './setup.js';
+
+/** A stroke of the music that is played: in which pass, which of the pass's strokes, and when, ms of the shared clock (in `at`). */
+export interface PlayedStroke extends ExpectedStroke {
+  readonly pass: number;
+  /** Its index among all strokes of the pass. */
+  readonly index: number;
+  /** Its transport tick. */
+  readonly placed: number;
+}
+
+/** What each pass that was arranged has: made once. */
+const known = new WeakMap<ArrangedPass, readonly ExpectedStroke[]>();
+
+/** All strokes of a pass of the performance, each at its tick (`at` is the tick, too). Empty before it is arranged. */
+export function passStrokes(performance: Performance, pass: number): readonly ExpectedStroke[] {
+  const view = passViewAt(performance, pass);
+  if (!view) return [];
+  const before = known.get(view);
+  if (before) return before;
+  const { setup } = performance;
+  const made = expectedStrokes(setup.chart, view, { ...arrangeOptions(setup), timeOf: (tick) => tick });
+  known.set(view, made);
+  return made;
+}
+
+/**
+ * The strokes that the player's hand has from a transport tick up to another, in the order of their times: as it is played, with loops,
+ * jumps and what is played again. None while a chord is held that is repeated until it is let go: nobody knows what is played over it.
+ */
+export function playedStrokes(
+  performance: Performance,
+  spans: readonly Span[],
+  from: number,
+  to: number,
+): PlayedStroke[] {
+  const { conductor, vamp } = performance;
+  if (!conductor || vamp || spans.length === 0) return [];
+  const found: PlayedStroke[] = [];
+  for (const stretch of stretches(conductor, from, to)) {
+    if (stretch.phase !== 'bar') continue;
+    const barStart = passViewAt(performance, stretch.pass)?.score.bars[stretch.bar]?.start ?? 0;
+    passStrokes(performance, stretch.pass).forEach((stroke, index) => {
+      if (stroke.bar !== stretch.bar) return;
+      const placed = stretch.start + stroke.tick - barStart;
+      // A chord that comes early stands before its bar.
+      const isEarly = placed < stretch.start && stretch.from === stretch.start;
+      if (placed >= stretch.to || (placed < stretch.from && !isEarly)) return;
+      found.push({ ...stroke, pass: stretch.pass, index, placed, at: timeAt(spans, placed) });
+    });
+  }
+  return found.sort((one, other) => one.placed - other.placed);
+}
