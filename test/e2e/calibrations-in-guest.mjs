@@ -26,8 +26,10 @@ export async function calibrationsInGuest(delays, folder) {
     echo 0 > /tmp/delay
     arecord ${card} -D hw:Loopback,1,0 --period-time=10000 --buffer-time=1000000 2> /tmp/lost-in.txt |
       node ${relay} /tmp/delay |
-      aplay ${card} -D hw:Loopback,0,1 --period-time=10000 --buffer-time=200000 2> /tmp/lost-out.txt &
-    sleep 3
+      aplay ${card} -D hw:Loopback,0,1 --period-time=10000 --buffer-time=80000 2> /tmp/lost-out.txt &
+    sleep 5
+    # Whatever is wrong is told with the first calibration.
+    cat /proc/asound/Loopback/pcm?[pc]/sub[01]/status > "$OUT/cards.txt"
     for samples in ${delays.join(' ')}; do
       echo $samples > /tmp/delay; sleep 1
       as_player node dist/start.js listen --calibrate --out sound > /tmp/said-$samples.txt 2>&1
