@@ -1,5 +1,5 @@
-// npm run bench -- calibration [--quick]: how exactly delays are found that are put into the way between a sound card and a microphone of an
-// emulated machine. It takes a quarter of an hour on an idle machine; quickly, only what is said where there is none.
+// npm run bench -- calibration: how exactly delays are found that are put into the way between a sound card and a microphone of an
+// emulated machine. It takes a quarter of an hour on an idle machine, and hours on a busy one.
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -11,14 +11,14 @@ const goal = 2;
 /** Delays, samples: what comes first is the way itself. */
 const delays = [0, 101, 480, 977, 2003, 3301, 4800, 7211, 9601, 12_007, 15_013];
 
-export async function benchCalibration(quick) {
+export async function benchCalibration() {
   if (!guestIsHere) {
     console.log('left out: the emulated machine with sound cards is not here');
     return { delays: 0 };
   }
   const folder = mkdtempSync(join(tmpdir(), 'calibrations-'));
   try {
-    const [way, ...others] = await calibrationsInGuest(quick ? delays.slice(0, 2) : delays, folder);
+    const [way, ...others] = await calibrationsInGuest(delays, folder);
     const rows = others.map(({ samples, ms, spreadMs, heard }) => {
       const put = (1000 * samples) / wayRate;
       const found = ms - way.ms;
