@@ -1,13 +1,15 @@
-import { median } from './estimate.js';
+import { estimate, median } from './estimate.js';
 
 /** How long sound takes from when it is due at the output until it is heard, times in ms. */
 export interface RoundTrip {
-  /** The median. */
+  /** The middle of what was heard (Hodges and Lehmann's): single ones far off do not move it, and it is nearly as steady as a mean. */
   readonly ms: number;
-  /** Standard deviation, from the median of absolute deviations. */
+  /** Standard deviation, without single ones far off. */
   readonly spreadMs: number;
   /** How much it grows in a minute; 0 where sound card and clock go alike. */
   readonly driftMs: number;
+  /** From the first that was heard to the last. */
+  readonly overMs: number;
   /** How many were heard, of how many. */
   readonly heard: number;
   readonly made: number;
@@ -52,14 +54,20 @@ export function roundTrip(
     return Math.abs(near - one - middle) <= within ? [{ at: one, ms: near - one }] : [];
   });
   if (pairs.length < fewest || pairs.length < leastShare * due.length) return null;
-  const ms = median(pairs.map((one) => one.ms));
+  const trips = pairs.map((one) => one.ms);
   return {
-    ms,
-    spreadMs: 1.4826 * median(pairs.map((one) => Math.abs(one.ms - ms))),
+    ms: middleOf(trips),
+    spreadMs: estimate(trips)?.spread ?? Number.NaN,
     driftMs: 60_000 * slopeOf(pairs),
+    overMs: (pairs.at(-1)?.at ?? 0) - (pairs[0]?.at ?? 0),
     heard: pairs.length,
     made: due.length,
   };
+}
+
+/** The median of the means of all pairs, each number with itself too (Hodges and Lehmann, Estimates of location based on rank tests, 1963). */
+function middleOf(values: readonly number[]): number {
+  return median(values.flatMap((one, index) => values.slice(index).map((other) => (one + other) / 2)));
 }
 
 /** The median of the slopes of all pairs of points (Theil 1950, Sen 1968): single ones far off do not move it. */

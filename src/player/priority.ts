@@ -24,7 +24,7 @@ export function goFirst(): void {
  * later too, as the sound's. The loop sleeps until shortly before each deadline, and the system keeps a share for the rest.
  */
 function goRealTime(): void {
-  spawn('chrt', ['--fifo', '--pid', '1', String(process.pid)], { stdio: 'ignore' })
+  spawn('chrt', ['--rr', '--pid', '1', String(process.pid)], { stdio: 'ignore' })
     .on('error', () => {})
     .unref();
 }

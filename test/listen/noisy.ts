@@ -42,9 +42,9 @@ export function through(sound: Float32Array, room: Float32Array): Float32Array {
   return heard;
 }
 
-/** Adds a sound into samples from a sample on, so many times as strong. */
+/** Adds a sound into samples from a sample on, which may be one before the first, so many times as strong. */
 export function mixIn(samples: Float32Array, sound: Float32Array, from: number, gain: number): void {
-  for (let at = 0; at < sound.length && from + at < samples.length; at += 1)
+  for (let at = Math.max(0, -from); at < sound.length && from + at < samples.length; at += 1)
     samples[from + at] = (samples[from + at] as number) + gain * (sound[at] as number);
 }
 

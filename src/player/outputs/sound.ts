@@ -45,6 +45,11 @@ interface AudioModule {
 const leadMs = 150;
 /** Seconds the card's buffer should last. The package's own default, a few ms, stalls for good on a slow machine. */
 const bufferSeconds = 0.05;
+/**
+ * A card that runs out of sound while it is being opened never goes on with this package, and its thread then asks it again and again: it is closed
+ * and opened afresh, so often.
+ */
+const attempts = 3;
 /** How long a card may take until its clock is seen to run, ms, and how often it is looked at. */
 const startMs = 3000;
 const lookMs = 3;
@@ -86,15 +91,18 @@ export async function openSound(): Promise<Output> {
     throw new Error(
       'no built-in sound: the optional package node-web-audio-api is not installed for this machine',
     );
-  let context: Audio;
-  try {
-    context = new audio.AudioContext({ latencyHint: bufferSeconds });
-  } catch {
-    throw new Error('no built-in sound: no sound card was found');
+  for (let attempt = 0; attempt < attempts; attempt += 1) {
+    let context: Audio;
+    try {
+      context = new audio.AudioContext({ latencyHint: bufferSeconds });
+    } catch {
+      throw new Error('no built-in sound: no sound card was found');
+    }
+    const output = new SoundOutput(context);
+    await output.prepare();
+    if (await output.clockRuns()) return output;
+    await output.leave();
   }
-  const output = new SoundOutput(context);
-  if (await output.clockRuns()) return output;
-  output.close();
   throw new Error(
     'no built-in sound: the sound card is there but takes no sound; another program may hold it',
   );
@@ -139,7 +147,14 @@ export class SoundOutput implements Output {
     this.master = context.createGain();
     this.master.gain.setValueAtTime(masterLevel, 0);
     this.master.connect(context.destination);
-    for (const note of firstNotes) this.buffer(tableOf(note));
+  }
+
+  /** Makes the first sounds, one at a time: the card's thread must have its turn between them, or the card runs dry on a machine with one core. */
+  async prepare(): Promise<void> {
+    for (const note of firstNotes) {
+      await new Promise((resolve) => setTimeout(resolve, lookMs));
+      this.buffer(tableOf(note));
+    }
   }
 
   send(
@@ -190,10 +205,20 @@ export class SoundOutput implements Output {
   }
 
   close(): void {
+    this.still();
+    // What sounds is left the time to fade.
+    setTimeout(() => this.leave(), closeMs);
+  }
+
+  /** Lets the card go at once; resolves when it is free. */
+  async leave(): Promise<void> {
+    this.still();
+    await this.context.close().catch(() => {});
+  }
+
+  private still(): void {
     if (this.follower) clearTimeout(this.follower);
     this.panic();
-    // What sounds is left the time to fade.
-    setTimeout(() => this.context.close().catch(() => {}), closeMs);
   }
 
   private start(buffer: Samples, level: number, when: number): Strike {
