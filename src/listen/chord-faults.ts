@@ -56,14 +56,30 @@ export function wrongOf({ chord, strokes, story }: ToldEntry): WrongChord[] {
     ...rest,
   });
   const [first] = wrong;
-  if (story.kind === 'wrong' && first)
+  const isWhole = story.kind === 'wrong' || (story.kind === 'early' && mayAllBe(strokes, story.heard));
+  if (isWhole && first)
     return [told(first, true, { heard: story.heard, strokes: wrong.length, confidence: story.confidence })];
-  return wrong
-    .filter(({ heard }) => story.kind === 'right' || !isExplained(heard?.chord ?? null, story.heard))
-    .flatMap((one) => {
-      const { best = null, confidence = 0 } = one.heard?.chord ?? {};
-      return confidence < surely ? [] : [told(one, false, { heard: best, strokes: 1, confidence })];
-    });
+  return (
+    wrong
+      // Late changes are told of as such; a chord that came early was wrong where it came.
+      .filter(({ heard }) => story.kind !== 'old' || !isExplained(heard?.chord ?? null, story.heard))
+      .flatMap((one) => {
+        const { best = null, confidence = 0 } = one.heard?.chord ?? {};
+        return confidence < surely ? [] : [told(one, false, { heard: best, strokes: 1, confidence })];
+      })
+  );
+}
+
+/** Whether all strokes that were judged may have been the chord of a name: low notes of both chords do not tell them apart. */
+function mayAllBe(strokes: readonly Matched[], name: string | null): boolean {
+  return strokes.every(({ heard, expected }) => {
+    const was = heard && wasChord(heard, expected.chord.name);
+    return (
+      was == null ||
+      isExplained(heard?.chord ?? null, name) ||
+      (heard?.chord?.mayBe ?? []).includes(name ?? '')
+    );
+  });
 }
 
 /** Whether a stroke that was wrong may have been the chord that its entry's story tells of. */

@@ -14,6 +14,12 @@ export interface StrokeSound extends Tone {
   readonly fall: number | null;
 }
 
+/** However sure the sound seems, an instrument that is unlike those of the fit may sound like another kind so often. */
+const leastShare = 0.002;
+/** No kind is expected less than this. */
+const leastExpected = 0.001;
+/** How often a hand strikes what the chart has, where its place is known (ours). */
+const asMeant = 0.98;
 /** The fall that says nothing, dB. */
 const middleFall = -6;
 /**
@@ -40,18 +46,30 @@ const weights: readonly (readonly [
   [() => 1, -4.697, 17.484, -12.787],
 ];
 
-/** The likeliest kind of a stroke by its sound, and by what the music expects there when that is given; `sure` is its likelihood, 0–1. */
-export function kindOf(sound: StrokeSound, expected?: KindShares): { kind: StrokeKind; sure: number } {
-  const scores = strokeKinds.map((kind, index) => {
-    const said = weights.reduce(
-      (sum, [measure, ...parts]) => sum + measure(sound) * (parts[index] as number),
-      0,
-    );
-    // A kind that is not expected at all is only unlikely: hands do what they like.
-    return said + Math.log(Math.max(0.001, expected?.[kind] ?? 1 / 3));
-  });
+/** How likely each kind is by a stroke's sound alone. */
+export function kindShares(sound: StrokeSound): KindShares {
+  const scores = strokeKinds.map((_, index) =>
+    weights.reduce((sum, [measure, ...parts]) => sum + measure(sound) * (parts[index] as number), 0),
+  );
   const most = Math.max(...scores);
-  const shares = scores.map((score) => Math.exp(score - most));
-  const best = scores.indexOf(most);
-  return { kind: strokeKinds[best] as StrokeKind, sure: 1 / shares.reduce((sum, share) => sum + share, 0) };
+  const [low, chop, up] = scores.map((score) => Math.exp(score - most)) as [number, number, number];
+  const sum = low + chop + up;
+  return { low: low / sum, chop: chop / sum, up: up / sum };
+}
+
+/** The likeliest kind by the sound, and by what the music expects there when that is given (Bayes' rule); `sure` is its likelihood, 0–1. */
+export function kindOf(sound: KindShares, expected?: KindShares): { kind: StrokeKind; sure: number } {
+  // A kind that is not expected at all is only unlikely: hands do what they like.
+  const shares = strokeKinds.map(
+    (kind) => Math.max(leastShare, sound[kind]) * Math.max(leastExpected, expected?.[kind] ?? 1 / 3),
+  );
+  const most = Math.max(...shares);
+  const kind = strokeKinds[shares.indexOf(most)] as StrokeKind;
+  return { kind, sure: most / shares.reduce((sum, share) => sum + share, 0) };
+}
+
+/** What to expect of a stroke that was meant for one of a kind. */
+export function meantFor(kind: StrokeKind): KindShares {
+  const other = (1 - asMeant) / 2;
+  return { low: other, chop: other, up: other, [kind]: asMeant };
 }

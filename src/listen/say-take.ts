@@ -1,5 +1,5 @@
-import type { Take, TakenPass } from './judge-take.js';
 import { say } from './say.js';
+import type { Take, TakenPass } from './take.js';
 import { wasChord } from './timed-stroke.js';
 
 /** A tempo that changes by less from beginning to end is no news: people notice some 2 % (as of `justNoticed`). */
