@@ -1,4 +1,4 @@
-import { type Entry, type Story, storyOf } from './entry-story.js';
+import { type Entry, heardAs, type Story, storyOf } from './entry-story.js';
 import type { ExpectedChord } from './expected.js';
 import type { Matched } from './matched.js';
 import { type HeardChord, wasChord } from './timed-stroke.js';
@@ -55,10 +55,15 @@ export function wrongOf({ chord, strokes, story }: ToldEntry): WrongChord[] {
     whole,
     ...rest,
   });
-  const [first] = wrong;
+  // Of what all its strokes tell together the unsure ones are a part.
+  const others = strokes.filter((one) => {
+    const was = heardAs(one);
+    return was !== null && was.name !== '';
+  });
+  const [first] = others;
   const isWhole = story.kind === 'wrong' || (story.kind === 'early' && mayAllBe(strokes, story.heard));
   if (isWhole && first)
-    return [told(first, true, { heard: story.heard, strokes: wrong.length, confidence: story.confidence })];
+    return [told(first, true, { heard: story.heard, strokes: others.length, confidence: story.confidence })];
   return (
     wrong
       // Late changes are told of as such; a chord that came early was wrong where it came.
