@@ -10,7 +10,7 @@ export interface WrongChord {
   readonly chord: ExpectedChord;
   /** What it sounded like, by its name; `null` when nothing known. */
   readonly heard: string | null;
-  /** Another chord was held for all of its time; else it is one stroke. */
+  /** Another chord was held for all of its time, or the next one for most of it; else it is one stroke. */
   readonly whole: boolean;
   /** Strokes that were heard wrong, and how likely it was really wrong. */
   readonly strokes: number;
@@ -61,13 +61,13 @@ export function wrongOf({ chord, strokes, story }: ToldEntry): WrongChord[] {
     return was !== null && was.name !== '';
   });
   const [first] = others;
-  const isWhole = story.kind === 'wrong' || (story.kind === 'early' && mayAllBe(strokes, story.heard));
+  const isWhole = story.kind === 'wrong' || isMostlyNext({ strokes, story });
   if (isWhole && first)
     return [told(first, true, { heard: story.heard, strokes: others.length, confidence: story.confidence })];
   return (
     wrong
       // Late changes are told of as such; a chord that came early was wrong where it came.
-      .filter(({ heard }) => story.kind !== 'old' || !isExplained(heard?.chord ?? null, story.heard))
+      .filter((one) => story.kind !== 'old' || strokes.indexOf(one) >= story.strokes)
       .flatMap((one) => {
         const { best = null, confidence = 0 } = one.heard?.chord ?? {};
         return confidence < surely ? [] : [told(one, false, { heard: best, strokes: 1, confidence })];
@@ -75,15 +75,14 @@ export function wrongOf({ chord, strokes, story }: ToldEntry): WrongChord[] {
   );
 }
 
-/** Whether all strokes that were judged may have been the chord of a name: low notes of both chords do not tell them apart. */
-function mayAllBe(strokes: readonly Matched[], name: string | null): boolean {
+/** Whether a chord that came early was there for most of the time, or may have been for all of it: low notes of both chords do not tell them apart. */
+function isMostlyNext({ strokes, story }: Pick<ToldEntry, 'strokes' | 'story'>): boolean {
+  if (story.kind !== 'early') return false;
+  if (story.strokes > 1 && 2 * story.strokes >= strokes.length) return true;
   return strokes.every(({ heard, expected }) => {
+    const chord = heard?.chord ?? null;
     const was = heard && wasChord(heard, expected.chord.name);
-    return (
-      was == null ||
-      isExplained(heard?.chord ?? null, name) ||
-      (heard?.chord?.mayBe ?? []).includes(name ?? '')
-    );
+    return was == null || isExplained(chord, story.heard) || (chord?.mayBe ?? []).includes(story.heard ?? '');
   });
 }
 
