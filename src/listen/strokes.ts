@@ -14,7 +14,7 @@ export interface HeardStroke {
   readonly kind: StrokeKind;
   /** How sure the kind is, 0–1. */
   readonly kindSure: number;
-  /** How likely each kind is by its sound alone. */
+  /** What its sound says of its kind, for those who know what was expected. */
   readonly kinds: KindShares;
   /** Ms from its attack until it was half as loud (10 dB below its peak) for good; null when the next stroke, or noise, hides that. */
   readonly ringMs: number | null;
@@ -114,16 +114,17 @@ export class StrokeHearer {
     this.levels.push(level);
     if (this.levels.length > remembered) this.levels.shift();
     const kinds = kindShares({ ...tone, level: level - median(this.levels), fall });
-    const { kind, sure } = kindOf(kinds, this.options.expected?.(sample));
+    const expected = this.options.expected?.(sample);
+    const { kind, sure } = expected ? kindOf(kinds.evidence, expected) : kindOf(kinds.alone);
     const floor = this.floor(power);
     return {
       sample,
       strength,
       kind,
       kindSure: sure,
-      kinds,
+      kinds: kinds.evidence,
       ringMs: ringMs(power, stepMs, floor),
-      ringsOn: ringingOn(this.tones, sound.subarray(0, end), at, rate, { tone, power, stepMs, floor }),
+      ringsOn: ringingOn(this.tones.spectra, sound.subarray(0, end), at, rate, { power, stepMs, floor }),
     };
   }
 
