@@ -7,7 +7,7 @@ import type { SearchRange } from './song-search.js';
 import { StrokeSound } from './stroke-sound.js';
 import type { HeardStroke } from './strokes.js';
 import type { Take, TakenPass, TakeOptions } from './take.js';
-import type { TimedStroke } from './timed-stroke.js';
+import { type TimedStroke, wasChord } from './timed-stroke.js';
 import type { Wav } from './wav.js';
 
 /** Tempos that are looked for, as shares of the written one, and from one pass to the next. */
@@ -50,6 +50,7 @@ export function* judgeTake(
     if (!placed) break;
     const { plan, pairs, curve } = placed;
     const { taken, own } = judgePlaced(placed, left, { ear, sound, level });
+    if (isOther(taken)) break;
     passes.push(taken);
     for (const [index, stroke] of own) onsets[rest + index] = stroke;
     rest += (pairs.at(-1) as Pair).heard + 1;
@@ -62,6 +63,15 @@ export function* judgeTake(
     yield 0.7 + (0.3 * rest) / heard.length;
   }
   return { onsets, passes };
+}
+
+/** Whether most chords of a pass were others than the chart's: strokes fall alike in many songs, and it is another one, or another key. */
+function isOther({ verdict: { strokes } }: TakenPass): boolean {
+  const judged = strokes.flatMap(({ heard, expected }) => {
+    const was = heard && wasChord(heard, expected.chord.name);
+    return was == null ? [] : [was];
+  });
+  return 2 * judged.filter((was) => !was).length > judged.length;
 }
 
 function firstRange({ slowness }: TakeOptions): SearchRange {
