@@ -5,13 +5,17 @@ import type { Chart } from '../chart/chart.js';
 import { openRegular } from '../config/regular.js';
 import { notWritten } from '../config/why-not.js';
 import { bytesOfFile } from '../ear/sources/wav-file.js';
-import { judgeTake, type PassPlan, type Take } from '../listen/judge-take.js';
+import { findClicks } from '../listen/find-clicks.js';
+import { judgeTake } from '../listen/judge-take.js';
 import type { Level } from '../listen/limits.js';
+import { OwnSounds } from '../listen/own-sounds.js';
 import { passPlan } from '../listen/pass-plan.js';
 import { sayTake } from '../listen/say-take.js';
+import type { PassPlan, Take } from '../listen/take.js';
 import { takeJson } from '../listen/take-json.js';
 import { openWav, type Wav } from '../listen/wav.js';
 import { type HeardWav, hearWav } from '../listen/wav-strokes.js';
+import { woodBlock } from '../player/synth/wood-block.js';
 import { keyName } from '../theory/key.js';
 import { type ArrangeOptions, arrange } from '../time/arrange.js';
 import { exit, print, printDocument, Stop } from './exit.js';
@@ -60,7 +64,9 @@ export function listenFile(file: string | undefined, flags: ListenFlags): number
   const slowness = flags.tempo === undefined ? null : chart.tempo.bpm / bpm;
   const { take, sound } = withWav(file, (wav) => {
     const progress = new Progress(`listening to ${safeText(file)}`);
-    const sound = progress.run(hearWav(wav), 0, 0.7);
+    const heard = progress.run(hearWav(wav), 0, 0.5);
+    const own = flags.tempo === undefined ? null : clicksIn(wav, heard, 60 / bpm);
+    const sound = own ? progress.run(hearWav(wav, own), 0.5, 0.7) : heard;
     const take = progress.run(
       judgeTake(wav, sound.strokes, { plans, slowness, level: flags.level ?? 'steady' }),
       0.7,
@@ -76,6 +82,18 @@ export function listenFile(file: string | undefined, flags: ListenFlags): number
     for (const line of troubleOf(sound)) print(line);
   }
   return exit.done;
+}
+
+/** The program's own clicks in a recording, where it has them; `beat` in seconds. Without a tempo that is told none are looked for. */
+function clicksIn(wav: Wav, { strokes }: HeardWav, beat: number): OwnSounds | null {
+  const { rate } = wav.head;
+  const sounds = { accented: woodBlock(rate, true), plain: woodBlock(rate, false) };
+  const onsets = strokes.map(({ sample }) => sample);
+  const clicks = findClicks(wav, onsets, beat, sounds);
+  if (clicks.length === 0) return null;
+  const own = new OwnSounds(rate, sounds);
+  for (const { sample, sound } of clicks) own.expect({ sample, sound, level: 1 });
+  return own;
 }
 
 function keyOf({ key }: ListenFlags): { key?: string } {

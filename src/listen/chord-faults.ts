@@ -1,4 +1,4 @@
-import { type Entry, type Story, storyOf } from './entry-story.js';
+import { type Entry, heardAs, type Story, storyOf } from './entry-story.js';
 import type { ExpectedChord } from './expected.js';
 import type { Matched } from './matched.js';
 import { type HeardChord, wasChord } from './timed-stroke.js';
@@ -10,7 +10,7 @@ export interface WrongChord {
   readonly chord: ExpectedChord;
   /** What it sounded like, by its name; `null` when nothing known. */
   readonly heard: string | null;
-  /** Another chord was held for all of its time; else it is one stroke. */
+  /** Another chord was held for all of its time, or the next one for most of it; else it is one stroke. */
   readonly whole: boolean;
   /** Strokes that were heard wrong, and how likely it was really wrong. */
   readonly strokes: number;
@@ -55,15 +55,35 @@ export function wrongOf({ chord, strokes, story }: ToldEntry): WrongChord[] {
     whole,
     ...rest,
   });
-  const [first] = wrong;
-  if (story.kind === 'wrong' && first)
-    return [told(first, true, { heard: story.heard, strokes: wrong.length, confidence: story.confidence })];
-  return wrong
-    .filter(({ heard }) => story.kind === 'right' || !isExplained(heard?.chord ?? null, story.heard))
-    .flatMap((one) => {
-      const { best = null, confidence = 0 } = one.heard?.chord ?? {};
-      return confidence < surely ? [] : [told(one, false, { heard: best, strokes: 1, confidence })];
-    });
+  // Of what all its strokes tell together the unsure ones are a part.
+  const others = strokes.filter((one) => {
+    const was = heardAs(one);
+    return was !== null && was.name !== '';
+  });
+  const [first] = others;
+  const isWhole = story.kind === 'wrong' || isMostlyNext({ strokes, story });
+  if (isWhole && first)
+    return [told(first, true, { heard: story.heard, strokes: others.length, confidence: story.confidence })];
+  return (
+    wrong
+      // Late changes are told of as such; a chord that came early was wrong where it came.
+      .filter((one) => story.kind !== 'old' || strokes.indexOf(one) >= story.strokes)
+      .flatMap((one) => {
+        const { best = null, confidence = 0 } = one.heard?.chord ?? {};
+        return confidence < surely ? [] : [told(one, false, { heard: best, strokes: 1, confidence })];
+      })
+  );
+}
+
+/** Whether a chord that came early was there for most of the time, or may have been for all of it: low notes of both chords do not tell them apart. */
+function isMostlyNext({ strokes, story }: Pick<ToldEntry, 'strokes' | 'story'>): boolean {
+  if (story.kind !== 'early') return false;
+  if (story.strokes > 1 && 2 * story.strokes >= strokes.length) return true;
+  return strokes.every(({ heard, expected }) => {
+    const chord = heard?.chord ?? null;
+    const was = heard && wasChord(heard, expected.chord.name);
+    return was == null || isExplained(chord, story.heard) || (chord?.mayBe ?? []).includes(story.heard ?? '');
+  });
 }
 
 /** Whether a stroke that was wrong may have been the chord that its entry's story tells of. */

@@ -8,6 +8,8 @@ export interface ChordVerdict {
   readonly expected: boolean | null;
   /** How likely `expected` is right, from 0.5 to 1. */
   readonly confidence: number;
+  /** When unsure, though notes were heard: what is likelier, and how likely `expected` is right then is `confidence`. Several such strokes may be sure together. */
+  readonly leans?: { readonly best: string | null; readonly expected: boolean };
   /** Of a low note: the candidates that have the note it is, most likely. */
   readonly mayBe?: readonly string[];
   /** How likely each candidate is, by its id; what is left falls to chords that are no candidates. */
@@ -20,7 +22,7 @@ export interface ChordVerdict {
  * change late). Players are better than this; more would make the sound count for less, and wrong chords were left unsure (measured on the strokes
  * that the odds were fitted to).
  */
-const prior = { expected: 0.6, before: 0.14, after: 0.06, other: 0.19, stranger: 0.01 } as const;
+export const prior = { expected: 0.6, before: 0.14, after: 0.06, other: 0.19, stranger: 0.01 } as const;
 /** From so much confidence on a verdict is given. */
 const sureFrom = 0.8;
 
@@ -33,7 +35,8 @@ const triads: readonly (readonly number[])[] = Array.from({ length: 24 }, (_, in
 /** The verdict when nothing with a pitch was heard. */
 export function unsure(candidates: readonly ChordCandidate[]): ChordVerdict {
   const shares = priorsOf(candidates);
-  return verdict(candidates, shares, 0.5);
+  const scores = new Map(candidates.map(({ id }, index) => [id, shares[index] as number]));
+  return { best: null, expected: null, confidence: 0.5, scores };
 }
 
 /**
@@ -107,19 +110,25 @@ function verdict(
 ): ChordVerdict {
   const scores = new Map(candidates.map(({ id }, index) => [id, shares[index] as number]));
   const confidence = Math.max(right, 1 - right);
-  if (confidence < sureFrom) return { best: null, expected: null, confidence, scores };
+  const expected = right > 0.5;
+  const best = expected ? expectedOf(candidates).id : bestOther(candidates, shares, 1 - right);
+  return confidence < sureFrom
+    ? { best: null, expected: null, confidence, leans: { best, expected }, scores }
+    : { best, expected, confidence, scores };
+}
+
+/** The likeliest of the candidates that are not the expected chord, where it has most of their share; else `null`. */
+function bestOther(
+  candidates: readonly ChordCandidate[],
+  shares: readonly number[],
+  all: number,
+): string | null {
   const expected = expectedOf(candidates);
-  if (right > 0.5) return { best: expected.id, expected: true, confidence, scores };
   const others = candidates
     .map(({ id, pitchClasses }, index) => ({ id, pitchClasses, share: shares[index] as number }))
     .filter((one) => !isSame(expected, one));
   const top = others.reduce((best, one) => (one.share > best.share ? one : best), { id: '', share: 0 });
-  return {
-    best: top.share > sureFrom * (1 - right) ? top.id : null,
-    expected: false,
-    confidence,
-    scores,
-  };
+  return top.share > sureFrom * all ? top.id : null;
 }
 
 function expectedOf(candidates: readonly ChordCandidate[]): ChordCandidate {

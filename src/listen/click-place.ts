@@ -6,6 +6,14 @@ const alike = 0.5;
  * like the sound. `heard` is no shorter than a millisecond longer than the sound, else its end is looked for without it.
  */
 export function soundPlace(heard: Float32Array, sound: Float32Array): number | null {
+  return likeSound(heard, sound)?.place ?? null;
+}
+
+/** The same, with how alike both are there, from 0.5 to 1. */
+export function likeSound(
+  heard: Float32Array,
+  sound: Float32Array,
+): { readonly place: number; readonly likeness: number } | null {
   // What fades at the end of a sound says little of where it begins.
   const length = Math.min(sound.length, heard.length >> 1);
   const lags = heard.length - length + 1;
@@ -30,5 +38,5 @@ export function soundPlace(heard: Float32Array, sound: Float32Array): number | n
   if (!(peak >= alike)) return null;
   const [before, after] = [values[best - 1] ?? peak, values[best + 1] ?? peak];
   const bend = before - 2 * peak + after;
-  return best + (bend < 0 ? (before - after) / (2 * bend) : 0);
+  return { place: best + (bend < 0 ? (before - after) / (2 * bend) : 0), likeness: peak };
 }

@@ -1,3 +1,4 @@
+import { prior } from './chord-verdict.js';
 import type { ExpectedChord } from './expected.js';
 import type { Matched } from './matched.js';
 import { wasChord } from './timed-stroke.js';
@@ -26,7 +27,7 @@ export interface Story {
  * How likely each story is before anything is heard; with the old or the next chord half of it for each stroke that has it
  * (ours: most changes come in time).
  */
-const prior = { right: 0.84, old: 0.16, early: 0.1, wrong: 0.03 } as const;
+const priors = { right: 0.84, old: 0.16, early: 0.1, wrong: 0.03 } as const;
 /** A story other than that it was the chord is believed from so much confidence on. */
 const believed = 0.8;
 /** The ear errs now and then however sure it is; so sure it is taken to be at most. */
@@ -50,11 +51,11 @@ export function storyOf(
   { from, strokes }: Pick<Entry, 'from' | 'strokes'>,
   next: ExpectedChord | null,
 ): Story {
-  const heard = strokes.map(heardOf);
+  const heard = strokes.map(heardAs);
   const judged = heard.filter((one) => one !== null).length;
   const count = strokes.length;
   const thoughts: Thought[] = [
-    { kind: 'right', strokes: judged, heard: null, prior: prior.right, chordAt: () => '' },
+    { kind: 'right', strokes: judged, heard: null, prior: priors.right, chordAt: () => '' },
   ];
   for (let many = 1; many <= Math.min(mostGoOn, count - 1); many += 1) {
     const rarer = 2 ** -many;
@@ -63,7 +64,7 @@ export function storyOf(
         kind: 'old',
         strokes: many,
         heard: from.name,
-        prior: prior.old * rarer,
+        prior: priors.old * rarer,
         chordAt: (index) => (index < many ? from.name : ''),
       });
     if (next)
@@ -71,7 +72,7 @@ export function storyOf(
         kind: 'early',
         strokes: many,
         heard: next.name,
-        prior: prior.early * rarer,
+        prior: priors.early * rarer,
         chordAt: (index) => (index < count - many ? '' : next.name),
       });
   }
@@ -81,7 +82,7 @@ export function storyOf(
       kind: 'wrong',
       strokes: judged,
       heard: name,
-      prior: prior.wrong / (names.size + 1),
+      prior: priors.wrong / (names.size + 1),
       chordAt: () => name,
     });
   const weights = thoughts.map(
@@ -110,11 +111,20 @@ interface HeardAs {
   readonly confidence: number;
 }
 
-function heardOf({ heard, expected }: Matched): HeardAs | null {
+/** What a stroke was heard as, sure or not; `null` when nothing was. */
+export function heardAs({ heard, expected }: Pick<Matched, 'heard' | 'expected'>): HeardAs | null {
+  const { best = null, mayBe = [], confidence = 0.5, leans, asked } = heard?.chord ?? {};
   const right = heard ? wasChord(heard, expected.chord.name) : null;
-  if (right === null) return null;
-  const { best = null, mayBe = [], confidence = 0.5 } = heard?.chord ?? {};
-  return { name: right ? '' : best, mayBe, confidence };
+  if (right !== null) return { name: right ? '' : best, mayBe, confidence: bySound(confidence, right) };
+  if (!leans || asked !== expected.chord.name) return null;
+  return { name: leans.isAsked ? '' : leans.best, mayBe, confidence: bySound(confidence, leans.isAsked) };
+}
+
+/** How likely what the ear says is by the sound alone: what it expected is taken off, since stories have likelihoods of their own. */
+function bySound(confidence: number, right: boolean): number {
+  const expected = prior.expected / (1 - prior.expected);
+  const odds = (confidence / (1 - confidence + 1e-9)) * (right ? 1 / expected : expected);
+  return odds / (1 + odds);
 }
 
 /** The logarithm of how likely a stroke is heard so when it is the chord `chord`; `null`: any but its own. */
@@ -126,6 +136,8 @@ function logOf(heard: HeardAs | null, chord: string | null): number {
   const isOfBoth = heard.name === '' && heard.mayBe.length > 0;
   if (isOfBoth && isAny) return Math.log(1 / others);
   const fits = isAny ? heard.name !== '' : heard.name === chord || heard.mayBe.includes(chord);
+  // What was another chord, which one is not known, may be each of the others.
+  const mayFit = !isAny && chord !== '' && heard.name === null;
   // Where any other chord is thought of, each of them is less likely by itself.
-  return fits ? Math.log(isAny ? sure / others : sure) : Math.log((1 - sure) / others);
+  return fits || mayFit ? Math.log(isAny || !fits ? sure / others : sure) : Math.log((1 - sure) / others);
 }

@@ -1,8 +1,8 @@
 import type { Chart } from '../chart/chart.js';
 import type { ArrangedPass, ArrangeOptions } from '../time/arrange.js';
 import { expectedStrokes } from './expected.js';
-import type { PassPlan } from './judge-take.js';
 import { passTime } from './pass-time.js';
+import type { PassPlan } from './take.js';
 
 /** A pass as it is looked for in a recording: what is struck in it at the written tempo. */
 export function passPlan(chart: Chart, pass: ArrangedPass, options: ArrangeOptions): PassPlan {

@@ -1,6 +1,5 @@
-import type { Take, TakenPass } from './judge-take.js';
 import { say } from './say.js';
-import { wasChord } from './timed-stroke.js';
+import type { Take, TakenPass } from './take.js';
 
 /** A tempo that changes by less from beginning to end is no news: people notice some 2 % (as of `justNoticed`). */
 const leastChange = 0.025;
@@ -14,7 +13,6 @@ export function sayTake({ passes }: Take, { bpm }: { readonly bpm: number }): st
     .slice(0, mostWhole)
     .flatMap((pass, index) => [
       `${passes.length > 1 ? `Pass ${index + 1}: ` : ''}${headOf(pass, bpm)}`,
-      ...strange(pass),
       ...say(pass.verdict, { bpm: bpm / pass.slowness.first }).map((line) => `  ${line}`),
     ]);
   const rest = passes.slice(mostWhole);
@@ -32,18 +30,6 @@ function headOf({ verdict, start, slowness, endsIn }: TakenPass, bpm: number): s
     : `${Math.round(first)} bpm, ${last > first ? 'faster' : 'slower'} towards ${Math.round(last)} at the end`;
   const ends = endsIn === null ? '' : `, as far as bar ${endsIn + 1}, where the recording ends`;
   return `${resultWord[verdict.result]}; begins at ${clockText(start)}, ${tempo}${ends}`;
-}
-
-/** Where most of a pass had other chords it is not the player who is wrong most likely. */
-function strange({ verdict: { strokes } }: TakenPass): string[] {
-  const judged = strokes.flatMap(({ heard, expected }) => {
-    const was = heard && wasChord(heard, expected.chord.name);
-    return was == null ? [] : [was];
-  });
-  const wrong = judged.filter((was) => !was).length;
-  return judged.length > 0 && wrong > judged.length / 2
-    ? ['  Most chords were others than the chart’s: look whether it is this chart, and this --key']
-    : [];
 }
 
 const resultWord = { clean: 'clean', 'not clean': 'not clean', 'not heard': 'not judged' } as const;

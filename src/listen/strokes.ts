@@ -1,5 +1,5 @@
 import { envelope, ringMs } from './envelope.js';
-import { type KindShares, kindOf, type StrokeKind } from './kind.js';
+import { type KindShares, kindOf, kindShares, type StrokeKind } from './kind.js';
 import { type Onset, OnsetDetector } from './onsets.js';
 import type { OwnSounds } from './own-sounds.js';
 import { ringingOn } from './rings-on.js';
@@ -14,6 +14,8 @@ export interface HeardStroke {
   readonly kind: StrokeKind;
   /** How sure the kind is, 0–1. */
   readonly kindSure: number;
+  /** What its sound says of its kind, for those who know what was expected. */
+  readonly kinds: KindShares;
   /** Ms from its attack until it was half as loud (10 dB below its peak) for good; null when the next stroke, or noise, hides that. */
   readonly ringMs: number | null;
   /** The MIDI note of a course that rings on when the others are still; null when none does. */
@@ -111,18 +113,18 @@ export class StrokeHearer {
     const fall = power.length * stepMs > 108 ? decibels(mean(84, 110)) - decibels(mean(4, 40)) : null;
     this.levels.push(level);
     if (this.levels.length > remembered) this.levels.shift();
-    const { kind, sure } = kindOf(
-      { ...tone, level: level - median(this.levels), fall },
-      this.options.expected?.(sample),
-    );
+    const kinds = kindShares({ ...tone, level: level - median(this.levels), fall });
+    const expected = this.options.expected?.(sample);
+    const { kind, sure } = expected ? kindOf(kinds.evidence, expected) : kindOf(kinds.alone);
     const floor = this.floor(power);
     return {
       sample,
       strength,
       kind,
       kindSure: sure,
+      kinds: kinds.evidence,
       ringMs: ringMs(power, stepMs, floor),
-      ringsOn: ringingOn(this.tones, sound.subarray(0, end), at, rate, { tone, power, stepMs, floor }),
+      ringsOn: ringingOn(this.tones.spectra, sound.subarray(0, end), at, rate, { power, stepMs, floor }),
     };
   }
 

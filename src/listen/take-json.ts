@@ -1,4 +1,4 @@
-import type { Take } from './judge-take.js';
+import type { Take } from './take.js';
 import { type VerdictJson, verdictJson } from './verdict-json.js';
 
 /** A judged recording as a JSON document: as of one pass, and where there are several, each of them in `passes`. */

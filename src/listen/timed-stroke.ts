@@ -10,8 +10,10 @@ export interface HeardChord {
   readonly mayBe?: readonly string[];
   /** Whether it was the chord that was asked for; `null` when unsure. */
   readonly isAsked: boolean | null;
-  /** How likely `isAsked` is right, from 0.5 to 1. */
+  /** How likely `isAsked` is right, from 0.5 to 1; when unsure, what it leans to. */
   readonly confidence: number;
+  /** When unsure, though notes were heard: which chord it was more likely (`null`: another, which is not known), and whether the one that was asked for. */
+  readonly leans?: { readonly best: string | null; readonly isAsked: boolean };
 }
 
 /** A stroke that was heard, on the clock that the expected strokes are on. */

@@ -1,4 +1,5 @@
 import { ConditionMeter, type Hearing } from './condition.js';
+import type { OwnSounds } from './own-sounds.js';
 import { type HeardStroke, StrokeHearer } from './strokes.js';
 import type { Wav } from './wav.js';
 
@@ -15,10 +16,10 @@ export interface HeardWav {
 /** A recording is listened to in pieces of this length, seconds. */
 const piece = 0.1;
 
-/** Listens to a recording piece by piece, as if live. Each step answers how much of it has been heard, 0–1; the last one what was. */
-export function* hearWav(wav: Wav): Generator<number, HeardWav> {
+/** Listens to a recording piece by piece, as if live; `own` are sounds of the program that it has beside. Each step answers how much of it has been heard, 0–1; the last one what was. */
+export function* hearWav(wav: Wav, own?: OwnSounds): Generator<number, HeardWav> {
   const { rate, frames } = wav.head;
-  const hearer = new StrokeHearer(rate);
+  const hearer = new StrokeHearer(rate, own ? { own } : {});
   const meter = new ConditionMeter(rate);
   const strokes: HeardStroke[] = [];
   const count = Math.round(piece * rate);

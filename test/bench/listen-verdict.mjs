@@ -166,9 +166,14 @@ function chords(rows, count) {
   const oldFound = share(old, ({ verdict, player }) =>
     verdict.changes.some(({ bars }) => bars.includes(barOf(player.oldChordAt[0]))),
   );
-  const wrongFound = share(wrong, ({ verdict, player }) =>
-    verdict.wrong.some(({ whole, bar }) => whole && bar === barOf([...player.wrongAt.keys()][0])),
-  );
+  // Where it is the chord before that is held, it may be told as a change that came late.
+  const wrongFound = share(wrong, ({ verdict, player }) => {
+    const at = barOf([...player.wrongAt.keys()][0]);
+    return (
+      verdict.wrong.some(({ whole, bar }) => whole && bar === at) ||
+      verdict.changes.some(({ withOldChord, bars }) => withOldChord > 0 && bars.includes(at))
+    );
+  });
   const changes = fine.flatMap(({ verdict }) => verdict.changes);
   const falseLate =
     changes.reduce((sum, one) => sum + one.late, 0) / changes.reduce((sum, one) => sum + one.heard, 0);

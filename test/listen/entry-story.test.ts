@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { toldEntries, wrongOf } from '../../src/listen/chord-faults.js';
 import type { ExpectedChord, ExpectedStroke } from '../../src/listen/expected.js';
 import type { Matched } from '../../src/listen/matched.js';
-import { wasChord } from '../../src/listen/timed-stroke.js';
+import { type HeardChord, type TimedStroke, wasChord } from '../../src/listen/timed-stroke.js';
 
 const chordOf = (name: string): ExpectedChord => ({ name, number: name, notes: [], pitchClasses: [] });
 
@@ -64,7 +64,12 @@ describe('what an entry tells', () => {
     ['.GGC', 'old', 3, []],
     // One stroke of which the ear is not sure is no late change.
     ['gCCC', 'right', 4, []],
-    ['CCCD', 'early', 1, []],
+    // A chord that came early is wrong where it came.
+    ['CCCD', 'early', 1, ['D one']],
+    ['CCDD', 'early', 2, ['D whole']],
+    ['CDDD', 'early', 3, ['D whole']],
+    // Another chord, which one is not known, may be the old one.
+    ['xGCC', 'old', 2, []],
     ['GGGG', 'wrong', 4, ['G whole']],
     ['AAAA', 'wrong', 4, ['A whole']],
     // The ear errs on one of them.
@@ -76,6 +81,29 @@ describe('what an entry tells', () => {
   ])('%s: %s, %i strokes', (heard, kind, count, wrong) => {
     const [, entry] = toldEntries(strokes(heard));
     expect([entry?.story.kind, entry?.story.strokes]).toStrictEqual([kind, count]);
+    const said = entry ? wrongOf(entry).map((one) => `${one.heard} ${one.whole ? 'whole' : 'one'}`) : null;
+    expect(said).toStrictEqual(wrong);
+  });
+});
+
+describe('strokes that are unsure one by one', () => {
+  const leaning = (heard: string, best: string): Matched[] =>
+    strokes(heard).map((one) => ({
+      ...one,
+      heard: one.heard?.chord?.isAsked === null ? leant(one.heard, best) : one.heard,
+    }));
+  const leant = (heard: TimedStroke, best: string): TimedStroke => {
+    const chord = heard.chord as HeardChord;
+    const leans = { best, isAsked: best === chord.asked };
+    return { ...heard, chord: { ...chord, confidence: 0.76, leans } };
+  };
+  it.each([
+    ['all lean to another chord', '????', 'A', 'wrong', ['A whole']],
+    ['they lean to the chord', '????', 'C', 'right', []],
+    ['one alone leans to another', 'CC?C', 'A', 'right', []],
+  ])('%s', (_, heard, best, kind, wrong) => {
+    const [, entry] = toldEntries(leaning(heard, best));
+    expect(entry?.story.kind).toBe(kind);
     const said = entry ? wrongOf(entry).map((one) => `${one.heard} ${one.whole ? 'whole' : 'one'}`) : null;
     expect(said).toStrictEqual(wrong);
   });
