@@ -31,6 +31,8 @@ export class Listening {
   private decimator = new Decimator(1);
   private kept: KeptSound | null = null;
   private keep: string | null = null;
+  /** The file that was begun last: it is ours, and what is heard later stands beside it. */
+  private begun: string | null = null;
   private from: EarSpec | null = null;
   /** Counts what was asked for: what comes of an earlier call is none of ours any more. */
   private turn = 0;
@@ -173,7 +175,8 @@ export class Listening {
     this.kept?.close();
     this.kept = null;
     try {
-      this.kept = KeptSound.begin(this.keep, source.rate, again);
+      this.kept = KeptSound.begin(this.keep, source.rate, again || this.begun === this.keep);
+      this.begun = this.keep;
     } catch (error) {
       this.stopKeeping((error as Error).message);
     }

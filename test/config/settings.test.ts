@@ -136,3 +136,37 @@ shapes:
     else expect(fault).toMatch(told);
   });
 });
+
+describe('listening in the settings', () => {
+  it.each([
+    ['listen: on', { on: true, level: 'steady' }],
+    ['listen: off', { on: false, level: 'steady' }],
+    ['listen: on, job', { on: true, level: 'job' }],
+    ['listen: learning', { on: false, level: 'learning' }],
+    ['hand: small', { on: false, level: 'steady' }],
+  ])('reads %s', (text, wanted) => {
+    const read = settings(text);
+    expect([read.listen, read.told]).toEqual([wanted, []]);
+  });
+
+  it.each([
+    ['listen: on, stedy', '1:9: “stedy” is no way to listen; did you mean “steady”?'],
+    ['listen: on, off', '1:9: listen “on, off” says two things at once'],
+    ['microphone: "raw:"', '1:13: microphone “raw:”: raw: lacks a path; write raw:PATH'],
+    ['listn: on', '1:1: “listn” is no setting; did you mean “listen”?'],
+  ])('says what is wrong with %s', (text, says) => {
+    const read = settings(text);
+    expect(read.told).toHaveLength(1);
+    expect(read.told[0]).toContain(says.slice(5));
+    expect([read.listen, read.microphone]).toEqual([{ on: false, level: 'steady' }, null]);
+  });
+
+  it('reads a microphone as the command line has it', () => {
+    expect(settings('microphone: Desk Mic').microphone).toEqual({ kind: 'microphone', name: 'Desk Mic' });
+    expect(settings('microphone: raw:44100:/tmp/x').microphone).toEqual({
+      kind: 'raw',
+      path: '/tmp/x',
+      rate: 44_100,
+    });
+  });
+});

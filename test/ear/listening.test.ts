@@ -1,3 +1,6 @@
+import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { beforeEach, describe, expect, it } from 'vitest';
 import { Listening } from '../../src/ear/listening.js';
 import type { EarSpec, FromEar } from '../../src/ear/messages.js';
@@ -144,6 +147,28 @@ describe('Listening', () => {
     events.onSound(burst, 2000);
     events.onGone(null);
     expect(machine.kinds()).toStrictEqual(['opened', 'onset', 'stroke', 'ended']);
+  });
+
+  it('keeps what it hears beside what it kept before, when it is closed and opened again', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'barkline-kept-'));
+    const path = join(folder, 'take.wav');
+    try {
+      for (let times = 0; times < 2; times += 1) {
+        machine.listening.open(pod, path);
+        const events = await machine.open();
+        events.onSound(new Float32Array(800), 1000);
+        machine.listening.close();
+      }
+      expect(machine.kinds()).toStrictEqual(['opened', 'opened']);
+      expect(readdirSync(folder).sort()).toEqual(['take-2.wav', 'take.wav']);
+      // A file that was there before is somebody else's.
+      const other = new Machine();
+      other.listening.open(pod, path);
+      await other.open();
+      expect(other.kinds()).toStrictEqual(['trouble', 'opened']);
+    } finally {
+      rmSync(folder, { recursive: true, force: true });
+    }
   });
 
   it('says once that what is heard cannot be kept, and listens on', async () => {

@@ -20,9 +20,15 @@ export function heardLines(model: Model, columns: number, most: number): Line[] 
   const { heard, place } = heardShown(model);
   if (!heard || place !== 'lines') return [];
   const word = results[heard.verdict.result];
-  const lines = heard.says.flatMap((one) =>
-    wrapText(one, columns - wordRoom - 2).map((text, index) => (index === 0 ? text : `  ${text}`)),
-  );
+  const lines: string[] = [];
+  for (const one of heard.says) {
+    const said = wrapText(one, columns - wordRoom - 3).map((text, index) =>
+      index === 0 ? text : `  ${text}`,
+    );
+    // Half a sentence may say the contrary; of the worst as much is told as there is room for.
+    if (lines.length > 0 && lines.length + said.length > most) break;
+    lines.push(...said);
+  }
   return lines
     .slice(0, Math.max(0, most))
     .map(

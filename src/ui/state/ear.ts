@@ -8,6 +8,8 @@ export interface EarView {
   readonly opened: { readonly name: string; readonly rate: number } | null;
   /** How loud it is there, in steps of the meter, from 0 (nothing) to `meterSteps`. */
   readonly level: number;
+  /** Since when it stands there, ms. */
+  readonly levelAt: number;
   readonly condition: Condition;
   /** Why nothing can be judged now, in one line; empty when all is well. */
   readonly trouble: string;
@@ -25,11 +27,15 @@ export interface EarView {
 export const meterSteps = 5;
 const meter = { from: -60, to: -6 } as const;
 
+/** It rises at once and falls a step in so long, ms: it is not to flicker with each stroke. */
+const fallMs = 600;
+
 /** An ear that does not listen. */
 export const deaf: EarView = {
   on: false,
   opened: null,
   level: 0,
+  levelAt: 0,
   condition: 'fine',
   trouble: '',
   says: '',
@@ -42,6 +48,17 @@ export const deaf: EarView = {
 export function meterStep(level: number): number {
   const share = (level - meter.from) / (meter.to - meter.from);
   return Math.max(0, Math.min(meterSteps, Math.round(share * meterSteps)));
+}
+
+/** The meter at a time, ms, when the level is heard. */
+export function meterAt(
+  { level, levelAt }: Pick<EarView, 'level' | 'levelAt'>,
+  heard: number,
+  at: number,
+): Pick<EarView, 'level' | 'levelAt'> {
+  const step = meterStep(heard);
+  if (step > level) return { level: step, levelAt: at };
+  return step < level && at - levelAt >= fallMs ? { level: level - 1, levelAt: at } : { level, levelAt };
 }
 
 /** Whether strokes can be told well enough to be marked: nothing is marked that may be the room's, or somebody else's. */

@@ -70,10 +70,10 @@ export function nextText({ run }: SetMode): string {
 /** After a pass, while the music goes on, a line of it is shown so long, ms. */
 const lineMs = 8000;
 
-/** The line that the player should read now: what the ear says without need holds only a while once the music goes on. */
-export function noticeNow({ notice, ear, session, at }: Model): string {
+/** The line that the player should read now: what the ear says without need holds only a while. */
+export function noticeNow({ notice, ear, at }: Model): string {
   const isNeeded = notice !== ear.says || ear.trouble !== '' || ear.company;
-  return isNeeded || session.link.state !== 'running' || at - ear.saidAt < lineMs ? notice : '';
+  return isNeeded || at - ear.saidAt < lineMs ? notice : '';
 }
 
 /** What was heard of the pass before and is shown now: in full while the music rests, as one line for a while when it goes on. */

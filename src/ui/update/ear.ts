@@ -1,7 +1,7 @@
 import { safeText } from '../../base/safe-text.js';
 import { say } from '../../listen/say.js';
 import type { PassTold } from '../../playback/pass-ear.js';
-import { canMark, deaf, type EarView, meterStep } from '../state/ear.js';
+import { canMark, deaf, type EarView, meterAt } from '../state/ear.js';
 import type { MessageOf } from '../state/messages.js';
 import type { Model } from '../state/model.js';
 import type { StandMode } from '../state/modes.js';
@@ -56,10 +56,10 @@ export function earSaid(model: Model, { message, calibrated, keeps, at }: Messag
     }
     case 'level': {
       // Ten of these come in a second: only what is drawn otherwise makes a new model.
-      const level = meterStep(message.level);
+      const meter = meterAt(ear, message.level, at);
       // A microphone of which nothing came is there again.
-      if (ear.trouble !== '' && ear.condition === 'fine') return inTrouble('', { level });
-      return step(level === ear.level ? model : seen({ level }));
+      if (ear.trouble !== '' && ear.condition === 'fine') return inTrouble('', meter);
+      return step(meter.level === ear.level ? model : seen(meter));
     }
     case 'condition':
       return inTrouble(safeText(message.sentence ?? ''), { condition: message.condition });

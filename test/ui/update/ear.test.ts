@@ -23,7 +23,8 @@ const ear = (
   ...more,
 });
 const opened = { kind: 'opened', name: 'here', rate: 48_000, by: 'test' } as const;
-const level = (db: number) => ear({ kind: 'level', condition: 'fine', level: db, peak: db, floor: -80 });
+const level = (db: number, at = 0) =>
+  ear({ kind: 'level', condition: 'fine', level: db, peak: db, floor: -80 }, { at });
 const key = (action: 'listen' | 'back' | 'play', at = 0): Message => ({ kind: 'action', action, at });
 const mark = (pass: number, bar: number, beat: number, at = 0, own: Mark = on): Message => ({
   kind: 'pass-told',
@@ -103,6 +104,25 @@ describe('listening on the stand', () => {
     expect(before).toBeGreaterThan(0);
     for (const db of [-30.5, -29, -31, -28.5]) expect(update(model, level(db)).model).toBe(model);
     expect(update(model, level(-8)).model).not.toBe(model);
+  });
+
+  it('has a meter that rises at once and falls slowly, so that strokes do not make it flicker', () => {
+    const model = having(listens(standing(name)), level(-8, 1000)).model;
+    expect(model.ear.level).toBe(5);
+    const fallen = (...times: number[]) =>
+      having(model, ...times.map((one) => level(-90, one))).model.ear.level;
+    expect(fallen(1100, 1300, 1599)).toBe(5);
+    expect(fallen(1100, 1600, 1700)).toBe(4);
+    expect(fallen(1600, 2200, 2800, 3400, 4000, 4600)).toBe(0);
+    // Chops three times a second, with silence between: of a hundred levels few are drawn.
+    let one = model;
+    let drawn = 0;
+    for (let at = 1100; at <= 11_000; at += 100) {
+      const next = having(one, level(at % 300 === 0 ? -8 : -50, at)).model;
+      if (next !== one) drawn += 1;
+      one = next;
+    }
+    expect(drawn).toBeLessThanOrEqual(25);
   });
 
   it.each<EarMessage>([
