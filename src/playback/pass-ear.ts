@@ -1,5 +1,6 @@
 import { quartersPerBeat } from '../chart/chart.js';
 import type { StrokeHeard } from '../ear/messages.js';
+import { ChordEar } from '../listen/chord-ear.js';
 import { judgePass } from '../listen/judge-pass.js';
 import type { Level } from '../listen/limits.js';
 import type { Mark } from '../listen/marks.js';
@@ -61,13 +62,15 @@ export class PassEar {
   private reached: number | null = null;
   /** How late strokes are heard, as far as the passes have told it. */
   private near: number | null;
+  private readonly chords: ChordEar;
 
   /** `rate`: samples a second of the strokes' clips. */
   constructor(
-    private readonly rate: number,
+    rate: number,
     private readonly options: PassEarOptions,
   ) {
     this.near = options.near ?? null;
+    this.chords = new ChordEar(rate);
   }
 
   /** When it wants to be looked at next, ms; `null`: when something happens. */
@@ -141,7 +144,7 @@ export class PassEar {
       whole: passStrokes(performance, number),
       beat: beatMs(setup),
       msPerTick: beatMs(setup) / (quartersPerBeat(setup.chart.meter) * ticksPerQuarter),
-      rate: this.rate,
+      chords: this.chords,
       level,
       offset: this.options.offset,
       near: this.offset,
