@@ -1,5 +1,6 @@
 import { quartersPerBeat } from '../chart/chart.js';
 import type { StrokeHeard } from '../ear/messages.js';
+import { candidatesOf } from '../listen/candidates.js';
 import { ChordEar } from '../listen/chord-ear.js';
 import { judgePass } from '../listen/judge-pass.js';
 import type { Level } from '../listen/limits.js';
@@ -49,6 +50,8 @@ const aheadMs = 700;
 const toldMs = 750;
 /** Where the offset is unknown strokes may be so much late, ms. */
 const unknownLate = 350;
+/** A clip of a stroke is about so long, seconds. */
+const silentSeconds = 0.22;
 /** Fewer strokes than this are not judged. */
 const fewest = 8;
 
@@ -63,10 +66,12 @@ export class PassEar {
   /** How late strokes are heard, as far as the passes have told it. */
   private near: number | null;
   private readonly chords: ChordEar;
+  /** The arrangement that is ready to be listened to. */
+  private prepared: Performance['arrangement'] = null;
 
   /** `rate`: samples a second of the strokes' clips. */
   constructor(
-    rate: number,
+    private readonly rate: number,
     private readonly options: PassEarOptions,
   ) {
     this.near = options.near ?? null;
@@ -87,7 +92,10 @@ export class PassEar {
       !performance.tuning &&
       !isDoubled({ link, performance }, this.options.headphones ?? false);
     if (isPlayed && performance && link.spans.length > 0) this.follow(performance, link.spans, at);
-    else this.stop(at, link.state === 'stopped');
+    else {
+      this.stop(at, link.state === 'stopped');
+      if (performance) this.prepare(performance);
+    }
     return this.judged(at);
   }
 
@@ -100,6 +108,18 @@ export class PassEar {
     if (!told || pass.due !== null) return [];
     const { bar, beat } = told.expected;
     return [{ kind: 'mark', pass: pass.pass, bar, beat, mark: told.mark }];
+  }
+
+  /** What takes time for the first time is done before the music runs: the strokes of a long song, the notes of its chords. */
+  private prepare(performance: Performance): void {
+    const { arrangement, cursor } = performance;
+    if (!arrangement || arrangement === this.prepared) return;
+    this.prepared = arrangement;
+    const strokes = passStrokes(performance, cursor.pass);
+    if (strokes.length === 0) return;
+    const silence = new Float32Array(Math.round(silentSeconds * this.rate));
+    const context = { candidates: candidatesOf(strokes, 0), kind: 'chop' } as const;
+    this.chords.judge(silence, silence.length / 2, context);
   }
 
   private follow(performance: Performance, spans: readonly Span[], at: number): void {

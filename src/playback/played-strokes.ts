@@ -66,7 +66,9 @@ function barsOf(strokes: readonly ExpectedStroke[]): readonly (readonly number[]
   if (before) return before;
   const made: number[][] = [];
   strokes.forEach(({ bar }, index) => {
-    (made[bar] ??= []).push(index);
+    const here = made[bar] ?? [];
+    here.push(index);
+    made[bar] = here;
   });
   inBars.set(strokes, made);
   return made;
