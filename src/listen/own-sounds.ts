@@ -33,6 +33,12 @@ const dampSeconds = 0.004;
 /** Before the room is known a sound may be so many times as strong as its samples; one that is due alone is never taken for a stroke. */
 const unheard = 2;
 const unheardAlone = 1000;
+/**
+ * From sound to sound the loudspeaker is not quite alike, and a sound card's time, known from outside, is uncertain by a part of a sample,
+ * seconds: what is foretold is wrong by such a share of itself, and of its slope.
+ */
+const inexact = 0.05;
+const untimely = 5e-6;
 /** How many times as strong as usual what is left of an own sound is reckoned: at least, at most, and before anything is known of it. */
 const [leastLeft, mostLeft, firstLeft] = [1, 10, 1.5];
 /** What was measured before counts so much beside a sound that left less. */
@@ -110,7 +116,7 @@ export class OwnSounds {
       piece.heard ??=
         this.room.learnt === 0
           ? { samples: this.dry(piece), doubt: null, unsure: piece.alone ? unheardAlone : unheard }
-          : this.room.heard(this.spectrum(piece));
+          : this.foretold(this.spectrum(piece));
       const { samples: heard, doubt, unsure } = piece.heard;
       const unlearnt = unsure > 1;
       const [first, last] = [Math.max(from, piece.begin), Math.min(to, piece.begin + heard.length)];
@@ -123,7 +129,8 @@ export class OwnSounds {
         const wrong =
           at < piece.begin + this.room.lead
             ? value
-            : unsure * value + this.mismatch * piece.level * (doubt?.[at - piece.begin] ?? 0);
+            : Math.max(unsure, this.mismatch * inexact) * value +
+              this.mismatch * piece.level * (doubt?.[at - piece.begin] ?? 0);
         rest[at - from] = (rest[at - from] as number) + wrong;
       }
     }
@@ -167,6 +174,13 @@ export class OwnSounds {
     for (let at = 1; at <= fade; at += 1)
       short[short.length - at] = ((short[short.length - at] as number) * (at - 1)) / fade;
     return short;
+  }
+
+  private foretold(spectrum: readonly number[]): Exclude<Piece['heard'], null> {
+    const { samples, unsure } = this.room.heard(spectrum);
+    const late = untimely * this.rate;
+    const doubt = samples.map((value, at) => late * (value - (samples[at - 1] ?? 0)));
+    return { samples, doubt, unsure };
   }
 
   private spectrum(piece: Piece): readonly number[] {

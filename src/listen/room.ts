@@ -8,12 +8,6 @@ const firstVariance = 4;
 /** Between two sounds the way through the room changes by such a share of its power. */
 const change = 1e-3;
 
-/**
- * From sound to sound the loudspeaker is not quite alike, and a sound card's time, known from outside, is uncertain by a part of a sample,
- * seconds: what is foretold is wrong by such a share, and by one that grows with frequency.
- */
-const inexact = 0.02;
-const untimely = 5e-6;
 /** The noise of the room is evened out over so many bins to each side. */
 const reach = 8;
 
@@ -39,7 +33,7 @@ export class Room {
   /** Power in each bin of what else sounds, over the last blocks. */
   private readonly others: Float64Array;
 
-  constructor(private readonly rate: number) {
+  constructor(rate: number) {
     this.size = 2 ** Math.round(Math.log2(0.19 * rate));
     this.lead = Math.round(early * rate);
     this.echo = Math.round(late * rate);
@@ -57,33 +51,21 @@ export class Room {
     return this.transformed(block);
   }
 
-  /**
-   * What will be heard of a sound, from its spectrum: a block; what of it is wrong where its time is not quite as foretold; and the
-   * share of its amplitude that may be wrong because the room is not known well.
-   */
-  heard(sound: readonly number[]): { samples: Float32Array; doubt: Float32Array; unsure: number } {
+  /** What will be heard of a sound, from its spectrum: a block, and the share of its amplitude that may be wrong. */
+  heard(sound: readonly number[]): { samples: Float32Array; unsure: number } {
     const product = this.fft.createComplexArray();
     let [known, unknown] = [1e-20, 1e-20];
-    const turn = (2 * Math.PI * untimely * this.rate) / this.size;
     for (let bin = 0; bin < this.size; bin += 1) {
       const [real, imaginary] = [sound[2 * bin] as number, sound[2 * bin + 1] as number];
       const [a, b] = [this.factor[2 * bin] as number, this.factor[2 * bin + 1] as number];
-      const [c, d] = [real * a - imaginary * b, real * b + imaginary * a];
-      // Both are real sounds: one comes out as the real part, the other as the imaginary one.
-      const share = Math.min(1, inexact + turn * Math.min(bin, this.size - bin));
-      product[2 * bin] = c - share * d;
-      product[2 * bin + 1] = d + share * c;
+      product[2 * bin] = real * a - imaginary * b;
+      product[2 * bin + 1] = real * b + imaginary * a;
       const power = real * real + imaginary * imaginary;
       known += power * (a * a + b * b);
       unknown += power * (this.variance[bin] as number);
     }
-    const out = this.fft.createComplexArray();
-    this.fft.inverseTransform(out, product);
-    return {
-      samples: Float32Array.from({ length: this.size }, (_, index) => out[2 * index] as number),
-      doubt: Float32Array.from({ length: this.size }, (_, index) => out[2 * index + 1] as number),
-      unsure: Math.min(1, Math.sqrt(unknown / known)),
-    };
+    const samples = Float32Array.from(this.real(product));
+    return { samples, unsure: Math.min(1, Math.sqrt(unknown / known)) };
   }
 
   /**

@@ -1,6 +1,6 @@
 import type { StrokeHeard } from '../ear/messages.js';
 import { candidatesOf } from '../listen/candidates.js';
-import { ChordEar } from '../listen/chord-ear.js';
+import type { ChordEar } from '../listen/chord-ear.js';
 import type { ExpectedStroke } from '../listen/expected.js';
 import { heardChord } from '../listen/heard-chord.js';
 import type { Level } from '../listen/limits.js';
@@ -19,8 +19,8 @@ export interface HeardPassOptions {
   /** A felt beat, and a tick, ms. */
   readonly beat: number;
   readonly msPerTick: number;
-  /** Samples a second of the strokes' clips. */
-  readonly rate: number;
+  /** What judges chords: one for all passes, since what it learns of the instrument, and makes of its notes, costs time. */
+  readonly chords: ChordEar;
   readonly level: Level;
   /** Ms that strokes are heard late: as calibrated (`null`: it was not), and as far as is known otherwise. */
   readonly offset: number | null;
@@ -45,13 +45,11 @@ export class HeardPass {
   /** Strokes that cannot be placed before it is known how late they are heard. */
   private unplaced: StrokeHeard[] = [];
   private marks: Marks | null = null;
-  private readonly chords: ChordEar;
 
   constructor(private readonly options: HeardPassOptions) {
     this.pass = options.pass;
     this.beat = options.beat;
     this.near = options.offset ?? options.near;
-    this.chords = new ChordEar(options.rate);
   }
 
   /** The strokes that were played so far, and come soon. */
@@ -118,7 +116,7 @@ export class HeardPass {
 
   private chordOf(heard: StrokeHeard, meant: PlayedStroke): TimedStroke['chord'] {
     const candidates = candidatesOf(this.options.whole, meant.index);
-    const said = this.chords.judge(heard.clip, heard.attack, { candidates, kind: heard.stroke });
+    const said = this.options.chords.judge(heard.clip, heard.attack, { candidates, kind: heard.stroke });
     return heardChord(said, meant.chord.name);
   }
 }

@@ -1,5 +1,7 @@
 import { quartersPerBeat } from '../chart/chart.js';
 import type { StrokeHeard } from '../ear/messages.js';
+import { candidatesOf } from '../listen/candidates.js';
+import { ChordEar } from '../listen/chord-ear.js';
 import { judgePass } from '../listen/judge-pass.js';
 import type { Level } from '../listen/limits.js';
 import type { Mark } from '../listen/marks.js';
@@ -53,6 +55,8 @@ const aheadMs = 700;
 const toldMs = 750;
 /** Where the offset is unknown strokes may be so much late, ms. */
 const unknownLate = 350;
+/** A clip of a stroke is about so long, seconds. */
+const silentSeconds = 0.22;
 /** A pass of fewer strokes than this is not judged. */
 export const fewest = 8;
 /** What is no longer ago when listening begins is expected all the same, ms: it cannot have been told yet. */
@@ -78,6 +82,9 @@ export class PassEar {
   private readonly troubles = new Rests();
   private readonly bars = new PlayedBars();
   private readonly held: HeldChord;
+  private readonly chords: ChordEar;
+  /** The arrangement that is ready to be listened to. */
+  private prepared: Performance['arrangement'] = null;
 
   /** `rate`: samples a second of the strokes' clips. */
   constructor(
@@ -86,6 +93,7 @@ export class PassEar {
   ) {
     this.near = options.near ?? null;
     this.held = new HeldChord(rate, options.level);
+    this.chords = new ChordEar(rate);
   }
 
   /** When it wants to be looked at next, ms; `null`: when something happens. */
@@ -104,7 +112,10 @@ export class PassEar {
     // Nobody knows what is played while a chord is held until it is let go, or while the band waits.
     this.rests.look(isPlayed && (performance.vamp !== null || performance.cursor.waits !== undefined), at);
     if (isPlayed && performance && link.spans.length > 0) this.follow(performance, link.spans, at);
-    else this.stop(at, link.state === 'stopped');
+    else {
+      this.stop(at, link.state === 'stopped');
+      if (performance) this.prepare(performance);
+    }
     this.held.look(isPlayed ? performance : null, at);
     return this.judged(at);
   }
@@ -132,6 +143,18 @@ export class PassEar {
   /** How many bars with strokes have begun since then, ms; eight at most. */
   barsSince(ms: number): number {
     return this.bars.since(ms);
+  }
+
+  /** What takes time for the first time is done before the music runs: the strokes of a long song, the notes of its chords. */
+  private prepare(performance: Performance): void {
+    const { arrangement, cursor } = performance;
+    if (!arrangement || arrangement === this.prepared) return;
+    this.prepared = arrangement;
+    const strokes = passStrokes(performance, cursor.pass);
+    if (strokes.length === 0) return;
+    const silence = new Float32Array(Math.round(silentSeconds * this.rate));
+    const context = { candidates: candidatesOf(strokes, 0), kind: 'chop' } as const;
+    this.chords.judge(silence, silence.length / 2, context);
   }
 
   private follow(performance: Performance, spans: readonly Span[], at: number): void {
@@ -182,7 +205,7 @@ export class PassEar {
       whole: passStrokes(performance, number),
       beat: beatMs(setup),
       msPerTick: beatMs(setup) / (quartersPerBeat(setup.chart.meter) * ticksPerQuarter),
-      rate: this.rate,
+      chords: this.chords,
       level,
       offset: this.options.offset,
       near: this.offset,

@@ -18,8 +18,9 @@ export interface PlayedStroke extends ExpectedStroke {
 /** Ticks that sums of parts of bars may be off by. */
 const fuzz = 1e-3;
 
-/** What each pass that was arranged has: made once. */
+/** What each pass that was arranged has, and which of it is in each bar: made once. */
 const known = new WeakMap<ArrangedPass, readonly ExpectedStroke[]>();
+const inBars = new WeakMap<readonly ExpectedStroke[], readonly (readonly number[])[]>();
 
 /** All strokes of a pass of the performance, each at its tick (`at` is the tick, too). Empty before it is arranged. */
 export function passStrokes(performance: Performance, pass: number): readonly ExpectedStroke[] {
@@ -49,14 +50,29 @@ export function playedStrokes(
   for (const stretch of stretches(conductor, from, to)) {
     if (stretch.phase !== 'bar') continue;
     const barStart = passViewAt(performance, stretch.pass)?.score.bars[stretch.bar]?.start ?? 0;
-    passStrokes(performance, stretch.pass).forEach((stroke, index) => {
-      if (stroke.bar !== stretch.bar) return;
+    const strokes = passStrokes(performance, stretch.pass);
+    for (const index of barsOf(strokes)[stretch.bar] ?? []) {
+      const stroke = strokes[index] as ExpectedStroke;
       const placed = stretch.start + stroke.tick - barStart;
       // A chord that comes early stands before its bar.
       const isEarly = placed < stretch.start && stretch.from - stretch.start < fuzz;
-      if (placed >= stretch.to - fuzz || (placed < stretch.from - fuzz && !isEarly)) return;
+      if (placed >= stretch.to - fuzz || (placed < stretch.from - fuzz && !isEarly)) continue;
       found.push({ ...stroke, pass: stretch.pass, index, placed, at: timeAt(spans, placed) });
-    });
+    }
   }
   return found.sort((one, other) => one.placed - other.placed);
+}
+
+/** For each bar the indices of its strokes: a long song is not looked through at every beat. */
+function barsOf(strokes: readonly ExpectedStroke[]): readonly (readonly number[])[] {
+  const before = inBars.get(strokes);
+  if (before) return before;
+  const made: number[][] = [];
+  strokes.forEach(({ bar }, index) => {
+    const here = made[bar] ?? [];
+    here.push(index);
+    made[bar] = here;
+  });
+  inBars.set(strokes, made);
+  return made;
 }

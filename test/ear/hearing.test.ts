@@ -121,7 +121,7 @@ describe('Hearing', () => {
     const due = Array.from({ length: 12 }, (_, at) => 1500 + 250 * at);
     // The faint noise of a room.
     const noise = seeded(4);
-    const both = Float32Array.from({ length: Math.round(4.8 * rate) }, () => 0.002 * (noise() - 0.5));
+    const both = Float32Array.from({ length: Math.round(4.8 * rate) }, () => 0.01 * (noise() - 0.5));
     for (const ms of due)
       click.forEach((value, at) => {
         const place = Math.round((ms / 1000) * rate) + at;
@@ -136,9 +136,10 @@ describe('Hearing', () => {
         hearing.announce(clicks(due), 0);
       },
     );
-    expect(of(announced, 'stroke').map(({ sample, strength }) => [sample / rate, strength])).toStrictEqual(
-      [],
-    );
+    // How the room sounds is learnt from the first: what is left of them is faint.
+    const left = of(announced, 'stroke');
+    expect(left.filter(({ strength }) => strength > 0.06)).toStrictEqual([]);
+    expect(left.filter(({ ms }) => ms > begin + (due[3] ?? 0))).toStrictEqual([]);
     expect(
       of(
         hear(both, () => 441),

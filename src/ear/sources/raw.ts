@@ -5,6 +5,15 @@ import { unfit } from '../../player/outputs/raw-kind.js';
 import { PieceReader } from './pieces.js';
 import { CannotHear, type Source, type SourceEvents } from './source.js';
 
+/** Full scale is 1; a writer may go beyond it, but not so far. */
+const loudest = 4;
+
+/** A sample that is one, whatever a writer sent: one that is not finite or huge would be heard in every level that is followed, for good. */
+function sane(sample: number): number {
+  if (Number.isNaN(sample)) return 0;
+  return Math.max(-loudest, Math.min(loudest, sample));
+}
+
 /** Listens to a named pipe of 32-bit floating point samples of one channel, at a rate of its writer's. Throws `CannotHear`. */
 export function openRawSound(path: string, rate: number, events: SourceEvents): Source {
   const stat = statSync(path, { throwIfNoEntry: false });
@@ -24,7 +33,7 @@ export function openRawSound(path: string, rate: number, events: SourceEvents): 
   const reader = new PieceReader({ kind: 'float', bits: 32 });
   socket.on('data', (data: Buffer) => {
     const samples = reader.take(data);
-    if (samples.length > 0) events.onSound(samples, hrtimeMs());
+    if (samples.length > 0) events.onSound(samples.map(sane), hrtimeMs());
   });
   socket.on('error', () => events.onGone(`${path} can no longer be read; make the pipe anew`));
   return { name: path, rate, by: 'pipe', close: () => void socket.destroy() };
