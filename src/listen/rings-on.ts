@@ -28,6 +28,8 @@ const mostFree = 12;
 const damped = 5;
 /** ... and are so much weaker by then, each, dB. */
 const stronger = 2;
+/** Its fundamental is weaker than its strongest partial by this at most, dB. */
+const weaker = 15;
 /** Its harmonics are so much of what is left: else the instrument itself goes on sounding, as the skin of a banjo does. */
 const alone = 0.55;
 /** So many of them at least tell that there were others. */
@@ -77,7 +79,13 @@ function undamped(partials: readonly Partial[], rest: (partial: Partial) => numb
     .sort((one, other) => one.lost - other.lost);
   const median = others[others.length >> 1]?.lost ?? 0;
   const isAlone = others.every(({ left }) => decibels(first.left, left) >= stronger);
-  return others.length >= fewestOthers && isAlone && median >= first.lost + damped ? first.partial : null;
+  if (others.length < fewestOthers || !isAlone || median < first.lost + damped) return null;
+  // Its fundamental may be weaker than the partial that is left most of.
+  const root = all.find(
+    ({ partial, lost, left }) =>
+      lost <= mostFree && decibels(first.left, left) <= weaker && isOf(first.partial.hertz, partial.hertz),
+  );
+  return (root ?? first).partial;
 }
 
 /** Whether a frequency is a harmonic of another, as near as windows and stiff strings let that be told. */
