@@ -229,6 +229,7 @@ describe('a sitting that is listened to', () => {
           kind: 'drill',
           minutes: 1,
           why: 'a test',
+          task: null,
           drill: { ...drill, start: { ...drill.start, share: 1, exact: true, inRow: 1 } },
         }),
       );
