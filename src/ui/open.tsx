@@ -169,10 +169,12 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   perform = performer({ player, arranger, listener, jobs, surroundings, dispatch: runtime.dispatch, finish });
   for (const effect of waiting) perform(effect);
   const status = await ended;
-  runtime.stop();
   jobs.close();
   // Silence first, whatever the terminal does.
   player.send({ kind: 'pause' });
+  // Who was not left by a key has not kept what is still open: a pass of which nothing more can be said now.
+  if (status !== 0 && failure === null) runtime.dispatch({ kind: 'action', action: 'leave', at: now() });
+  runtime.stop();
   const { onLateness } = surroundings;
   let report: LatenessReport | null = null;
   if (onLateness)

@@ -128,6 +128,13 @@ describe('the order of the chords, listened to', () => {
     expect(trial.bar).toBe(2);
   });
 
+  it('takes chops for chops that sound like upstrokes', () => {
+    const trial = new Trial();
+    trial.chop(5500, 0, { stroke: 'up' });
+    trial.chop(6500, 0, { stroke: 'up' });
+    expect(trial.next).toBe(1);
+  });
+
   it('waits while another chord is played, or the chop rings, and begins to count anew', () => {
     const trial = new Trial();
     trial.chop(5500, 0);
@@ -137,7 +144,9 @@ describe('the order of the chords, listened to', () => {
     trial.chop(8500, 0, { ringMs: 400 });
     trial.chop(9500, 0);
     expect(trial.next).toBe(0);
-    // One of which it is not known whether it stopped counts neither way.
+    // Low notes, upstrokes that ring, and a chop of which it is not known whether it stopped count neither way.
+    trial.chop(9800, 0, { stroke: 'low' });
+    trial.chop(10_100, 0, { stroke: 'up', ringMs: 400 });
     trial.chop(10_500, 0, { ringMs: null });
     expect(trial.next).toBe(0);
     trial.chop(11_500, 0);

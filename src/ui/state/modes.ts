@@ -92,8 +92,8 @@ export interface DrillPlay {
   readonly asking: number | null;
   /** After a pass on a ladder: until when the ear's word on it is waited for before the player is asked, ms. */
   readonly hearing: number | null;
-  /** Where each chord waits: how many chops in a row were heard to be the chord of a bar. */
-  readonly held: { readonly bar: number; readonly chops: number } | null;
+  /** Where each chord waits: how many strokes in a row were heard to be the chord of a bar, and to stop. */
+  readonly held: { readonly bar: number; readonly strokes: number } | null;
 }
 
 /** A drill is practised; it leads back to the chart it was made from. */

@@ -184,9 +184,9 @@ describe('whatever comes in which order', () => {
         expectKept(follower);
         passes += follower.passes.length;
       }),
-      { numRuns: 60, seed: 20 },
+      { numRuns: 16, seed: 20 },
     );
-    expect(passes).toBeGreaterThan(150);
+    expect(passes).toBeGreaterThan(40);
   });
 
   it('so is each pass on a ladder, and the ladder stands on the same words', () => {
@@ -229,8 +229,8 @@ describe('whatever comes in which order', () => {
         }
         passes += follower.passes.length;
       }),
-      { numRuns: 60, seed: 21 },
+      { numRuns: 16, seed: 21 },
     );
-    expect(passes).toBeGreaterThan(60);
+    expect(passes).toBeGreaterThan(16);
   });
 });

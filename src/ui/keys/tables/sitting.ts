@@ -18,6 +18,7 @@ export const sittingKeys = {
       help: 'on the card: the pass just over was clean',
     },
     { action: 'mark-miss', keys: ['m'], group: 'the shed', help: 'on the card: it was not' },
+    common.listen,
     common.back,
     common.suspend,
     common.leaveByLetter,

@@ -4,13 +4,13 @@ import type { Model } from '../../state/model.js';
 import { inTurn, played, type Step, step } from '../step.js';
 import { type Practising, withPlay } from './rungs.js';
 
-/** A chord that waits was heard clean when so many chops in a row were surely the chord, and stopped. */
-const chopsInRow = 2;
+/** A chord that waits was heard clean when so many strokes of several courses in a row were surely the chord, and stopped. */
+const strokesInRow = 2;
 
 /**
  * Where each chord waits for the player: a stroke was heard. Two chops in a row that were surely the chord, each stopped, lead on to the
- * next. One that was another chord, or rang on, begins the count anew; one of which that is not sure counts neither way. Low notes and
- * upstrokes are not counted.
+ * next. One that was another chord, or rang on, begins the count anew; one of which that is not sure counts neither way, and low notes do not count.
+ * Upstrokes count as chops, which may sound like them; but they may ring.
  */
 export function heldStroke<M extends Practising>(
   model: Model,
@@ -23,11 +23,11 @@ export function heldStroke<M extends Practising>(
   // Once the next chord was asked for, what is heard until it comes is still the one before.
   if (!mode.play.drill.start.waits || performance?.cursor.bar !== bar || range?.from !== bar)
     return step(model);
-  if (stroke !== 'chop') return step(model);
-  const before = mode.play.held?.bar === bar ? mode.play.held.chops : 0;
-  const isWrong = isChord === false || isStopped === false;
-  const chops = isWrong ? 0 : before + (isChord && isStopped ? 1 : 0);
-  const isClean = chops >= chopsInRow;
-  const next: Model = { ...model, mode: withPlay(mode, { held: isClean ? null : { bar, chops } }) };
+  if (stroke === 'low') return step(model);
+  const before = mode.play.held?.bar === bar ? mode.play.held.strokes : 0;
+  const isWrong = isChord === false || (isStopped === false && stroke === 'chop');
+  const strokes = isWrong ? 0 : before + (isChord && isStopped ? 1 : 0);
+  const isClean = strokes >= strokesInRow;
+  const next: Model = { ...model, mode: withPlay(mode, { held: isClean ? null : { bar, strokes } }) };
   return isClean ? inTurn(step(next), (now) => played(now, moveOn(now.session, 1, at))) : step(next);
 }
