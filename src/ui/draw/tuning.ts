@@ -45,9 +45,7 @@ export function tuningLines(model: Model, overlay: TuningOverlay): Line[] {
 function stateText({ ear }: Model): string {
   if (!ear.on) return 'it does not listen: L';
   if (ear.opened === null) return safeText(ear.trouble) || 'the microphone is being opened';
-  return ear.trouble === ''
-    ? `strike each course; in tune is within ${inTune} cents`
-    : safeText(ear.trouble);
+  return ear.trouble === '' ? `strike each course; in tune is within ${inTune} cents` : safeText(ear.trouble);
 }
 
 /** The course and how far it is off, as large as there is room for. */
