@@ -6,7 +6,6 @@ import type { CourseToTune } from '../listen/tuning-ear.js';
 import { ChopEar } from '../playback/chop-ear.js';
 import { PassEar } from '../playback/pass-ear.js';
 import type { Session } from '../playback/session.js';
-import { usualLate } from '../playback/start-by-chops.js';
 import type { OutSpec } from '../player/messages.js';
 import type { Message } from './state/messages.js';
 
@@ -123,6 +122,6 @@ export class Listener {
   private begun(chops: EvenChops | null, at: number): void {
     if (!chops) return;
     this.counted = chops.last;
-    this.host.dispatch({ kind: 'chopped', chops, late: this.pass?.offset ?? usualLate, at });
+    this.host.dispatch({ kind: 'chopped', chops, late: this.pass?.offset ?? null, at });
   }
 }
