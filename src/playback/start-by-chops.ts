@@ -16,12 +16,12 @@ const reach = { least: 0.6, most: 1.3 };
 /** From here to the player's process, ms. */
 const sendMs = 5;
 /** Strokes are heard so late where that was never measured, ms: usual of a laptop's microphone and its buffers. */
-export const usualLate = 40;
+const usualLate = 40;
 
 /** How the music begins by chops. */
 export interface ChopStart {
-  /** How late strokes are heard and the program's own sounds come out, together, ms. */
-  readonly late: number;
+  /** How late strokes are heard and the program's own sounds come out, together, ms; `null` where that was never measured. */
+  readonly late: number | null;
   /** The tempo is prescribed, as on a ladder: the chops only start it, and its count-in is counted. */
   readonly prescribed: boolean;
 }
@@ -63,15 +63,17 @@ export function startByChops(
   // What is still being planned begins when it can be, with its count-in.
   if (!isReady(session))
     return noticed(withPerformance(set, { eager: true }), 'it begins as soon as it is planned');
-  const next = chops.next - late;
+  const next = chops.next - (late ?? usualLate);
   const soonest = at + link.lead + startDelay + sendMs;
   if (prescribed) {
     const beats = Math.max(0, Math.ceil((soonest - next) / chops.beat));
     return playAt(set, { at: next + beats * chops.beat, countIn: setup.countIn });
   }
+  const assumed =
+    late === null ? `; taken as heard ${usualLate} ms late: barkline listen --calibrate measures it` : '';
   const says = `${bpm}, as chopped`;
-  if (next >= soonest) return withSays(playAt(set, { at: next, countIn: 0 }), says);
-  return withSays(playAt(set, { at: next, countIn: 1 }), `${says}; it begins with the next bar`);
+  if (next >= soonest) return withSays(playAt(set, { at: next, countIn: 0 }), says + assumed);
+  return withSays(playAt(set, { at: next, countIn: 1 }), `${says}; it begins with the next bar${assumed}`);
 }
 
 function withSays(played: Played, text: string): Played {

@@ -9,7 +9,6 @@ import { isDoubled, ownPartSentence } from '../playback/own-part.js';
 import { PassEar } from '../playback/pass-ear.js';
 import type { Session } from '../playback/session.js';
 import { SoundsAhead } from '../playback/sounds-ahead.js';
-import { usualLate } from '../playback/start-by-chops.js';
 import type { OutSpec } from '../player/messages.js';
 import { QuietWatch } from './quiet-watch.js';
 import type { Message } from './state/messages.js';
@@ -181,7 +180,7 @@ export class Listener {
   private begun(chops: EvenChops | null, at: number): void {
     if (!chops) return;
     this.counted = chops.last;
-    this.host.dispatch({ kind: 'chopped', chops, late: this.pass?.offset ?? usualLate, at });
+    this.host.dispatch({ kind: 'chopped', chops, late: this.pass?.offset ?? null, at });
   }
 
   private opened(message: Extract<EarMessage, { kind: 'opened' }>, at: number): void {

@@ -324,6 +324,12 @@ const sessions: Readonly<
     ['\r', 'StandScreen', mark],
     [' ', null, /pass 1|count 1/],
   ],
+  'a chart while it listens': [
+    (all) => ['play', all.chart, '--out', 'none', '--microphone', `file:${all.sound}`],
+    ['', 'StandScreen', /evil7.*four chops/s],
+    ['u', 'TuningScreen', 'strike each course'],
+    [esc, 'StandScreen', mark],
+  ],
   'a chart without escapes': [
     (all) => ['play', all.bare, '--out', 'none'],
     ['', 'StandScreen', /evil7.*ready/s],

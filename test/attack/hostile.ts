@@ -1,6 +1,7 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { safeText } from '../../src/base/safe-text.js';
+import { wavHeader, wavSamples } from '../../src/listen/wav-write.js';
 
 /** What every hostile text begins with: seen in what is written, it says that the text got there. */
 export const mark = 'evil7';
@@ -62,6 +63,8 @@ export interface HostileFiles {
   /** A chart whose file's name attacks, and a name no file has. */
   readonly named: string;
   readonly missing: string;
+  /** A recording of next to nothing. */
+  readonly sound: string;
 }
 
 const quotes = (text: string): string => JSON.stringify(text);
@@ -72,7 +75,7 @@ export function hostileFiles(home: string): HostileFiles {
   const program = join(home, 'barkline');
   for (const path of [folder, program, join(program, 'charts'), join(program, 'patterns')])
     mkdirSync(path, { recursive: true });
-  const write = (path: string, text: string): string => {
+  const write = (path: string, text: string | Buffer): string => {
     writeFileSync(path, text);
     return path;
   };
@@ -124,6 +127,7 @@ export function hostileFiles(home: string): HostileFiles {
     score: write(join(folder, 'score.musicxml'), score),
     named: write(join(folder, `${hostileName}.yaml`), chart),
     missing: join(folder, `missing ${hostileName}.yaml`),
+    sound: write(join(folder, `${hostileName}.wav`), soundBytes()),
   };
 }
 
@@ -297,3 +301,10 @@ const score = `<?xml version="1.0" encoding="UTF-8"?>
 <note><rest/><duration>4</duration></note></measure></part>
 </score-partwise>
 `;
+
+/** Some seconds of sound in which nothing is played. */
+function soundBytes(): Buffer {
+  const rate = 16_000;
+  const bytes = wavSamples(Float32Array.from({ length: 20 * rate }, (_, at) => 1e-3 * Math.sin(at * at)));
+  return Buffer.concat([wavHeader(rate, bytes.length), bytes]);
+}

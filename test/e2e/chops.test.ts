@@ -48,13 +48,15 @@ async function listening(words: string) {
   const screen = stage.open(100, 30, `play ${words} --microphone ${sound.spec}`);
   await screen.shows(/Space or four chops/, 15_000);
   // The place of a sample in time is known after a few seconds of sound.
-  await pause(3000);
+  await pause(5000);
   return screen;
 }
 
 describe.skipIf(why !== null)('chops that begin the music', () => {
+  // On a machine that is busy beside, sound and clicks come late for once: then it is tried again.
   it.each([500, 300, 231])(
     'begin it on the beat that follows, at their tempo: %i ms apart',
+    { retry: 2, timeout: 60_000 },
     async (gap) => {
       const screen = await listening(`${demo('weir-hands')} --tempo ${Math.round(60_000 / gap) - 6}`);
       const heard = stage.fromNow();
@@ -70,7 +72,6 @@ describe.skipIf(why !== null)('chops that begin the music', () => {
       const tempo = Number(/(\d+), as chopped/.exec(await screen.shows('as chopped'))?.[1]);
       expect(Math.abs(tempo - 60_000 / gap)).toBeLessThan(2);
     },
-    60_000,
   );
 
   it('begin nothing where they are uneven', async () => {

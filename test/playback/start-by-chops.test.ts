@@ -120,6 +120,14 @@ describe('music that is begun by chops', () => {
     expect(said(late).play).toMatchObject({ at: 10_560 });
   });
 
+  it('takes strokes to be heard 40 ms late where that was never measured, and says so', () => {
+    const begun = startByChops(session(), chops(260), { late: null, prescribed: false }, 10_060);
+    expect(said(begun)).toMatchObject({
+      play: { at: 10_220 },
+      notice: '231, as chopped; taken as heard 40 ms late: barkline listen --calibrate measures it',
+    });
+  });
+
   it('begins nothing at a tempo out of reach, and says so', () => {
     const begun = startByChops(session(), chops(500), free, 10_060);
     expect(begun.commands).toEqual([]);

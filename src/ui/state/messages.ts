@@ -111,8 +111,8 @@ export type Message =
     }
   /** What was heard of the music that is played. */
   | { readonly kind: 'pass-told'; readonly told: PassTold; readonly at: number }
-  /** Even chops were heard while nothing plays; `late`: how late strokes are heard and sounds come out, ms. */
-  | { readonly kind: 'chopped'; readonly chops: EvenChops; readonly late: number; readonly at: number }
+  /** Even chops were heard while nothing plays; `late`: how late strokes are heard and sounds come out, ms; `null`: that was never measured. */
+  | { readonly kind: 'chopped'; readonly chops: EvenChops; readonly late: number | null; readonly at: number }
   | { readonly kind: 'clock'; readonly at: number };
 
 /** The message of a kind. */

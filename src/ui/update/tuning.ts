@@ -19,7 +19,8 @@ const stopMs = 700;
 export function askedToTune(model: Model): Step {
   const { session, ear } = model;
   const { performance, link } = session;
-  if (!performance || !ear.on || link.state === 'running') return played(model, tune(session));
+  const hears = ear.on && ear.opened !== null;
+  if (!performance || !hears || link.state === 'running') return played(model, tune(session));
   const courses = performance.setup.instrument.courses.map(() => null);
   const overlay: TuningOverlay = { kind: 'tuning', courses, at: 0, remark: '', deafUntil: 0 };
   return step({ ...model, overlay, notice: '' });

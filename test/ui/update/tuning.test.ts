@@ -96,7 +96,7 @@ describe('tuning', () => {
       '   E  not heard yet',
     ]);
     expect(lines[0]).toBe(' Tuning   strike each course; in tune is within 3 cents');
-    expect(lines.some((line) => /flat ─+┼─●─+ sharp/.test(line))).toBe(true);
+    expect(lines.some((line) => /flat ─{21}┼●─{20} sharp/.test(line))).toBe(true);
   });
 
   it('says what else was struck, and what rings into it', () => {
