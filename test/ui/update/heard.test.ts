@@ -230,7 +230,6 @@ describe('a sitting that is listened to', () => {
           task: null,
           minutes: 1,
           why: 'a test',
-          task: null,
           drill: { ...drill, start: { ...drill.start, share: 1, exact: true, inRow: 1 } },
         }),
       );
