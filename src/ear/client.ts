@@ -1,6 +1,7 @@
+import type { SoundAhead } from '../listen/sound-ahead.js';
 import type { CourseToTune } from '../listen/tuning-ear.js';
 import { KeptProcess } from './kept-process.js';
-import type { EarSpec, FromEar, SoundAhead, ToEar } from './messages.js';
+import type { EarSpec, FromEar, ToEar } from './messages.js';
 
 /** How an ear is opened. */
 export interface EarOptions {

@@ -3,11 +3,12 @@ import type { Onset } from '../listen/onsets.js';
 import { OwnDelay } from '../listen/own-delay.js';
 import { type OwnSound, OwnSounds } from '../listen/own-sounds.js';
 import { SampleClock } from '../listen/sample-clock.js';
+import type { SoundAhead } from '../listen/sound-ahead.js';
 import { type HeardStroke, StrokeHearer } from '../listen/strokes.js';
 import { TimbreReader } from '../listen/timbre.js';
 import { type CourseHeard, type CourseToTune, TuningEar } from '../listen/tuning-ear.js';
 import { ConditionWatch, conditionSentence } from './conditions.js';
-import type { FromEar, SoundAhead } from './messages.js';
+import type { FromEar } from './messages.js';
 import { ownSamples } from './own-samples.js';
 
 /** Sound is listened to in pieces of at most this length, seconds: after a burst nothing is forgotten before it is looked at. */

@@ -1,9 +1,10 @@
 import { quoted } from '../base/safe-text.js';
 import { Decimator, decimationOf } from '../listen/decimate.js';
+import type { SoundAhead } from '../listen/sound-ahead.js';
 import type { CourseToTune } from '../listen/tuning-ear.js';
 import { Hearing, mostAhead } from './hearing.js';
 import { KeptSound } from './keep.js';
-import type { EarSpec, FromEar, SoundAhead } from './messages.js';
+import type { EarSpec, FromEar } from './messages.js';
 import { CannotHear, type Source, type SourceEvents } from './sources/source.js';
 
 /** Without sound for so long a source has stalled, ms; how often that is looked at. */

@@ -1,6 +1,6 @@
 import type { Condition, Hearing } from '../listen/condition.js';
-import type { StrokeKind } from '../listen/kind.js';
-import type { Timbre } from '../listen/timbre.js';
+import type { SoundAhead } from '../listen/sound-ahead.js';
+import type { OnsetHeard, StrokeHeard } from '../listen/stroke-heard.js';
 import type { CourseHeard, CourseToTune } from '../listen/tuning-ear.js';
 
 /** Where sound is heard, as the command line names it. */
@@ -27,20 +27,6 @@ export interface Microphones {
   readonly trouble: string | null;
 }
 
-/** A sound that the program is going to make with its own instrument. */
-export interface SoundAhead {
-  /** When it is due, ms of the shared clock. */
-  readonly ms: number;
-  /** Number of its voice, MIDI note and velocity. */
-  readonly voice: number;
-  readonly note: number;
-  readonly velocity: number;
-  /** How long until it is stopped, ms. */
-  readonly length: number;
-  /** Nobody plays while it sounds, as in a count-in. */
-  readonly alone?: boolean;
-}
-
 /** What the parent tells the ear. All times are milliseconds of the clock that all processes of a machine share. */
 export type ToEar =
   /**
@@ -65,28 +51,6 @@ export type ToEar =
   | { readonly kind: 'ping' }
   | { readonly kind: 'quit' };
 
-/** A stroke that was heard, when all is known of it: 600 ms after it sounded at the latest, or when the next one came. */
-export interface StrokeHeard {
-  readonly kind: 'stroke';
-  /** When it began (shared clock); how long sound takes into the machine is still in it. */
-  readonly ms: number;
-  /** Its first sample, counted from the first that was heard, at the rate that was opened. */
-  readonly sample: number;
-  /** How clear its onset is; 0.02 is hardly one, 1 is plain. */
-  readonly strength: number;
-  /** Which stroke of the right hand, and how sure that is, 0–1. */
-  readonly stroke: StrokeKind;
-  readonly sure: number;
-  /** How long it rang, ms; `null` when that could not be heard. */
-  readonly ringMs: number | null;
-  /** The MIDI note of a course that rings on; `null` when none does. */
-  readonly ringsOn: number | null;
-  /** The sound round it, from 0.11 s before its attack to 0.11 s behind it, own sounds taken out, at the rate that was opened: for the test of its chord. */
-  readonly clip: Float32Array;
-  /** The clip's sample at which the stroke begins. */
-  readonly attack: number;
-}
-
 /** What the ear tells its parent. Every `sentence` says what is wrong and what to do, in one line. */
 export type FromEar =
   | { readonly kind: 'ready' }
@@ -95,15 +59,7 @@ export type FromEar =
   /** It cannot listen there; it tries again when the microphone was there before. */
   | { readonly kind: 'failed'; readonly sentence: string }
   | ({ readonly kind: 'microphones' } & Microphones)
-  /** Something began to sound, told within 60 ms. */
-  | {
-      readonly kind: 'onset';
-      readonly ms: number;
-      readonly sample: number;
-      readonly strength: number;
-      /** How its attack sounds. */
-      readonly timbre: Timbre;
-    }
+  | OnsetHeard
   | StrokeHeard
   /** A course was struck at `ms`, for tuning: told 0.7 s after that, and again, better known, when it has rung for 1.7 s or another is struck. */
   | ({ readonly kind: 'course'; readonly ms: number } & CourseHeard)

@@ -1,5 +1,5 @@
+import type { SoundAhead } from '../listen/sound-ahead.js';
 import { type Table, tableOf } from '../player/synth/tables.js';
-import type { SoundAhead } from './messages.js';
 
 /** Loudness of a voice's samples at velocity 127, as the built-in sound has it: the click by number 0, the strings. */
 const clickLevel = 1;

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { Hearing } from '../../src/ear/hearing.js';
-import type { FromEar, SoundAhead } from '../../src/ear/messages.js';
+import type { FromEar } from '../../src/ear/messages.js';
+import type { SoundAhead } from '../../src/listen/sound-ahead.js';
 import { woodBlock } from '../../src/player/synth/wood-block.js';
 import { seeded } from '../listen/seeded.js';
 import { chop, plucked } from './plucks.js';

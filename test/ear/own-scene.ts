@@ -1,6 +1,8 @@
 import { Hearing } from '../../src/ear/hearing.js';
-import type { FromEar, SoundAhead, StrokeHeard } from '../../src/ear/messages.js';
+import type { FromEar } from '../../src/ear/messages.js';
 import { ownSamples } from '../../src/ear/own-samples.js';
+import type { SoundAhead } from '../../src/listen/sound-ahead.js';
+import type { StrokeHeard } from '../../src/listen/stroke-heard.js';
 import { mixIn, normals, smallRoom, through } from '../listen/noisy.js';
 
 /** When the microphone's first sample sounded, on the shared clock, and how long its pieces take to arrive, ms. */

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { Ear, EarMessage, EarOptions } from '../../src/ear/client.js';
 import { type Calibrated, Listener } from '../../src/ui/listener.js';
 import type { Message } from '../../src/ui/state/messages.js';
-import { HeardStage, strokeAt } from '../playback/heard-stage.js';
+import { HeardStage, strokeAt } from '../listen/live/heard-stage.js';
 
 /** An ear of which the test says what it hears. */
 class FakeEar implements Ear {

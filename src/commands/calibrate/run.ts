@@ -1,7 +1,8 @@
 import { type Ear, type EarMessage, openEar } from '../../ear/client.js';
-import type { EarSpec, StrokeHeard } from '../../ear/messages.js';
+import type { EarSpec } from '../../ear/messages.js';
 import { type RoundTrip, roundTrip } from '../../listen/calibration.js';
 import { soundPlace } from '../../listen/click-place.js';
+import type { StrokeHeard } from '../../listen/stroke-heard.js';
 import { type ClientMessage, PlayerClient } from '../../player/client.js';
 import type { OutSpec } from '../../player/messages.js';
 import { woodBlock } from '../../player/synth/wood-block.js';

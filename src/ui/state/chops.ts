@@ -1,4 +1,4 @@
-import { chopCount } from '../../playback/start-by-chops.js';
+import { chopCount } from '../../listen/live/start-by-chops.js';
 import type { Model } from './model.js';
 import { drillOf, standMode } from './select.js';
 

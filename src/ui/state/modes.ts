@@ -1,7 +1,7 @@
 import type { Chart } from '../../chart/chart.js';
 import type { Transcript } from '../../chart/transcript.js';
+import type { PassTold } from '../../listen/live/pass-ear.js';
 import type { Verdict } from '../../listen/verdict.js';
-import type { PassTold } from '../../playback/pass-ear.js';
 import type { Performance } from '../../playback/performance.js';
 import type { SetupStart } from '../../playback/setup.js';
 import type { Run, RunSong } from '../../setlist/run.js';

@@ -1,5 +1,5 @@
+import { choppedTempo, startByChops } from '../../listen/live/start-by-chops.js';
 import { withPerformance } from '../../playback/session.js';
-import { choppedTempo, startByChops } from '../../playback/start-by-chops.js';
 import { chopsBegin } from '../state/chops.js';
 import type { MessageOf } from '../state/messages.js';
 import type { Model } from '../state/model.js';

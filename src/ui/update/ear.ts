@@ -1,6 +1,6 @@
 import { safeText } from '../../base/safe-text.js';
+import type { PassTold } from '../../listen/live/pass-ear.js';
 import { say } from '../../listen/say.js';
-import type { PassTold } from '../../playback/pass-ear.js';
 import { canMark, deaf, type EarView, meterAt } from '../state/ear.js';
 import type { MessageOf } from '../state/messages.js';
 import type { Model } from '../state/model.js';

@@ -1,5 +1,5 @@
+import type { HeldStroke } from '../../listen/live/held-chord.js';
 import type { Verdict } from '../../listen/verdict.js';
-import type { HeldStroke } from '../../playback/held-chord.js';
 import type { PlaybackEvent, Played } from '../../playback/session.js';
 import type { Effect } from '../state/messages.js';
 import type { Model, Updated } from '../state/model.js';

@@ -1,6 +1,6 @@
-import { fewest } from '../../../playback/pass-ear.js';
+import { fewest } from '../../../listen/live/pass-ear.js';
+import { passStrokes } from '../../../listen/live/played-strokes.js';
 import { stoodReady } from '../../../playback/performance.js';
-import { passStrokes } from '../../../playback/played-strokes.js';
 import { pause, withPerformance, withSetup } from '../../../playback/session.js';
 import { beginLadder, climb, type Ladder, type PassResult } from '../../../shed/ladder.js';
 import type { Model } from '../../state/model.js';

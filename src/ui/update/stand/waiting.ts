@@ -1,4 +1,4 @@
-import type { HeldStroke } from '../../../playback/held-chord.js';
+import type { HeldStroke } from '../../../listen/live/held-chord.js';
 import { moveOn } from '../../../playback/transport.js';
 import type { Model } from '../../state/model.js';
 import { inTurn, played, type Step, step } from '../step.js';

@@ -1,8 +1,8 @@
-import type { StrokeHeard } from '../ear/messages.js';
-import { tickAt, timeAt } from '../time/segment.js';
-import { sentNotes } from '../time/sent-notes.js';
-import { levelsOf } from './performance.js';
-import type { Session } from './session.js';
+import { levelsOf } from '../../playback/performance.js';
+import type { Session } from '../../playback/session.js';
+import { tickAt, timeAt } from '../../time/segment.js';
+import { sentNotes } from '../../time/sent-notes.js';
+import type { StrokeHeard } from '../stroke-heard.js';
 
 /** What is said once it is known that the microphone hears the click. */
 export const otherClickSentence = 'the click of other gear is heard too: headphones keep it apart';

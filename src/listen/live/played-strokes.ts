@@ -1,10 +1,10 @@
-import { type ExpectedStroke, expectedStrokes } from '../listen/expected.js';
-import type { ArrangedPass } from '../time/arrange.js';
-import { stretches } from '../time/conductor.js';
-import { type Span, timeAt } from '../time/segment.js';
-import { passViewAt } from './pass-view.js';
-import type { Performance } from './performance.js';
-import { arrangeOptions } from './setup.js';
+import { passViewAt } from '../../playback/pass-view.js';
+import type { Performance } from '../../playback/performance.js';
+import { arrangeOptions } from '../../playback/setup.js';
+import type { ArrangedPass } from '../../time/arrange.js';
+import { stretches } from '../../time/conductor.js';
+import { type Span, timeAt } from '../../time/segment.js';
+import { type ExpectedStroke, expectedStrokes } from '../expected.js';
 
 /** A stroke of the music that is played: in which pass, which of the pass's strokes, and when, ms of the shared clock (in `at`). */
 export interface PlayedStroke extends ExpectedStroke {

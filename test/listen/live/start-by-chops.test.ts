@@ -1,13 +1,13 @@
 import { describe, expect, it } from 'vitest';
-import { arranged, settled } from '../../src/playback/arranging.js';
-import { heard } from '../../src/playback/heard.js';
-import { readyAt } from '../../src/playback/performance.js';
-import { firstSession, type Played, type Session } from '../../src/playback/session.js';
-import { setupOf } from '../../src/playback/setup.js';
-import { chopCount, choppedTempo, startByChops } from '../../src/playback/start-by-chops.js';
-import { clock } from '../../src/playback/transport.js';
-import { arrange } from '../../src/time/arrange.js';
-import { demoChart, mandolin, usualStart } from '../ui/model.js';
+import { chopCount, choppedTempo, startByChops } from '../../../src/listen/live/start-by-chops.js';
+import { arranged, settled } from '../../../src/playback/arranging.js';
+import { heard } from '../../../src/playback/heard.js';
+import { readyAt } from '../../../src/playback/performance.js';
+import { firstSession, type Played, type Session } from '../../../src/playback/session.js';
+import { setupOf } from '../../../src/playback/setup.js';
+import { clock } from '../../../src/playback/transport.js';
+import { arrange } from '../../../src/time/arrange.js';
+import { demoChart, mandolin, usualStart } from '../../ui/model.js';
 
 const chart = demoChart('weir-hands');
 const setup = setupOf(chart, {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { ChopEar } from '../../src/playback/chop-ear.js';
-import { firstSession, type Session } from '../../src/playback/session.js';
+import { ChopEar } from '../../../src/listen/live/chop-ear.js';
+import { firstSession, type Session } from '../../../src/playback/session.js';
 
 const timbre = [-30, -22, -18, -20, -25, -24, -30, -33, -35, -40];
 const plays: Session = { ...firstSession, link: { ...firstSession.link, state: 'running' } };

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import type { SoundAhead } from '../../src/ear/messages.js';
-import { SoundsAhead } from '../../src/playback/sounds-ahead.js';
-import type { OutSpec } from '../../src/player/messages.js';
-import type { Action } from '../../src/ui/keys/actions.js';
-import { Evening, songsOf } from '../ui/evening.js';
+import { SoundsAhead } from '../../../src/listen/live/sounds-ahead.js';
+import type { SoundAhead } from '../../../src/listen/sound-ahead.js';
+import type { OutSpec } from '../../../src/player/messages.js';
+import type { Action } from '../../../src/ui/keys/actions.js';
+import { Evening, songsOf } from '../../ui/evening.js';
 
 const lead = 150;
 

@@ -1,6 +1,6 @@
-import { voices } from '../time/event.js';
-import { levelsOf } from './performance.js';
-import type { Session } from './session.js';
+import { levelsOf } from '../../playback/performance.js';
+import type { Session } from '../../playback/session.js';
+import { voices } from '../../time/event.js';
 
 /** Why nothing is judged while the program plays the player's part itself. */
 export const ownPartSentence =

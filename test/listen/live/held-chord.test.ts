@@ -1,13 +1,13 @@
 import { describe, expect, it } from 'vitest';
-import type { StrokeHeard } from '../../src/ear/messages.js';
-import { HeldChord, type HeldStroke } from '../../src/playback/held-chord.js';
-import { PassEar } from '../../src/playback/pass-ear.js';
-import { passStrokes } from '../../src/playback/played-strokes.js';
-import type { Action } from '../../src/ui/keys/actions.js';
-import type { Message } from '../../src/ui/state/messages.js';
-import type { Model } from '../../src/ui/state/model.js';
-import { plucked } from '../listen/strings.js';
-import { having, onStand, running, standing, viewOf } from '../ui/model.js';
+import { HeldChord, type HeldStroke } from '../../../src/listen/live/held-chord.js';
+import { PassEar } from '../../../src/listen/live/pass-ear.js';
+import { passStrokes } from '../../../src/listen/live/played-strokes.js';
+import type { StrokeHeard } from '../../../src/listen/stroke-heard.js';
+import type { Action } from '../../../src/ui/keys/actions.js';
+import type { Message } from '../../../src/ui/state/messages.js';
+import type { Model } from '../../../src/ui/state/model.js';
+import { having, onStand, running, standing, viewOf } from '../../ui/model.js';
+import { plucked } from '../strings.js';
 
 const rate = 22_050;
 const clock = (at: number): Message => ({ kind: 'clock', at });

@@ -1,6 +1,6 @@
-import type { FromEar, StrokeHeard } from '../ear/messages.js';
-import { type EvenChops, FourChops } from '../listen/four-chops.js';
-import type { Session } from './session.js';
+import type { Session } from '../../playback/session.js';
+import { type EvenChops, FourChops } from '../four-chops.js';
+import type { OnsetHeard, StrokeHeard } from '../stroke-heard.js';
 import { chopCount } from './start-by-chops.js';
 
 /** So long after the music has stopped nothing is a count: it may be the end of what was played, ms. */
@@ -24,7 +24,7 @@ export class ChopEar {
   }
 
   /** Something began to sound. */
-  onset({ sample, ms, timbre }: Extract<FromEar, { readonly kind: 'onset' }>): EvenChops | null {
+  onset({ sample, ms, timbre }: OnsetHeard): EvenChops | null {
     if (this.plays || ms < this.from) return null;
     return this.chops?.attack({ sample, ms, timbre }) ?? null;
   }

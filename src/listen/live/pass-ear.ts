@@ -1,21 +1,21 @@
-import { quartersPerBeat } from '../chart/chart.js';
-import type { StrokeHeard } from '../ear/messages.js';
-import { candidatesOf } from '../listen/candidates.js';
-import { ChordEar } from '../listen/chord-ear.js';
-import { judgePass } from '../listen/judge-pass.js';
-import type { Level } from '../listen/limits.js';
-import type { Mark } from '../listen/marks.js';
-import type { Verdict } from '../listen/verdict.js';
-import { type Span, tickAt } from '../time/segment.js';
-import { ticksPerQuarter } from '../time/units.js';
+import { quartersPerBeat } from '../../chart/chart.js';
+import type { Performance } from '../../playback/performance.js';
+import type { Session } from '../../playback/session.js';
+import { beatMs } from '../../playback/setup.js';
+import { type Span, tickAt } from '../../time/segment.js';
+import { ticksPerQuarter } from '../../time/units.js';
+import { candidatesOf } from '../candidates.js';
+import { ChordEar } from '../chord-ear.js';
+import { judgePass } from '../judge-pass.js';
+import type { Level } from '../limits.js';
+import type { Mark } from '../marks.js';
+import type { StrokeHeard } from '../stroke-heard.js';
+import type { Verdict } from '../verdict.js';
 import { Company, PlayedBars, Rests } from './ear-watches.js';
 import { HeardPass } from './heard-pass.js';
 import { HeldChord, type HeldStroke } from './held-chord.js';
 import { isDoubled } from './own-part.js';
-import type { Performance } from './performance.js';
 import { passStrokes, playedStrokes } from './played-strokes.js';
-import type { Session } from './session.js';
-import { beatMs } from './setup.js';
 
 /** How the microphone in use is set: what is known of it, and how strictly it is judged. */
 export interface PassEarOptions {

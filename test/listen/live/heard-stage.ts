@@ -1,17 +1,17 @@
-import type { StrokeHeard } from '../../src/ear/messages.js';
-import type { StrokeKind } from '../../src/listen/expected.js';
-import { PassEar, type PassEarOptions, type PassTold } from '../../src/playback/pass-ear.js';
-import type { Session } from '../../src/playback/session.js';
-import { Loop } from '../../src/player/loop.js';
-import { arrange } from '../../src/time/arrange.js';
-import type { Action } from '../../src/ui/keys/actions.js';
-import { Runtime } from '../../src/ui/runtime.js';
-import type { Effect } from '../../src/ui/state/messages.js';
-import { firstModel, type Model } from '../../src/ui/state/model.js';
-import type { StandStart } from '../../src/ui/state/modes.js';
-import { chart } from '../hand/charts.js';
-import { RecordingOutput, VirtualHost } from '../player/virtual-host.js';
-import { mandolin, usualStart } from '../ui/model.js';
+import type { StrokeKind } from '../../../src/listen/expected.js';
+import { PassEar, type PassEarOptions, type PassTold } from '../../../src/listen/live/pass-ear.js';
+import type { StrokeHeard } from '../../../src/listen/stroke-heard.js';
+import type { Session } from '../../../src/playback/session.js';
+import { Loop } from '../../../src/player/loop.js';
+import { arrange } from '../../../src/time/arrange.js';
+import type { Action } from '../../../src/ui/keys/actions.js';
+import { Runtime } from '../../../src/ui/runtime.js';
+import type { Effect } from '../../../src/ui/state/messages.js';
+import { firstModel, type Model } from '../../../src/ui/state/model.js';
+import type { StandStart } from '../../../src/ui/state/modes.js';
+import { chart } from '../../hand/charts.js';
+import { RecordingOutput, VirtualHost } from '../../player/virtual-host.js';
+import { mandolin, usualStart } from '../../ui/model.js';
 
 /** Samples a second of the clips; what is in them is silence, so that no chord is sure. */
 const rate = 16_000;

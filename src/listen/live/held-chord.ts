@@ -1,11 +1,11 @@
-import type { StrokeHeard } from '../ear/messages.js';
-import { candidatesOf } from '../listen/candidates.js';
-import { ChordEar } from '../listen/chord-ear.js';
-import type { StrokeKind } from '../listen/expected.js';
-import { cleanLimits, type Level } from '../listen/limits.js';
-import type { Performance } from './performance.js';
+import type { Performance } from '../../playback/performance.js';
+import { beatMs } from '../../playback/setup.js';
+import { candidatesOf } from '../candidates.js';
+import { ChordEar } from '../chord-ear.js';
+import type { StrokeKind } from '../expected.js';
+import { cleanLimits, type Level } from '../limits.js';
+import type { StrokeHeard } from '../stroke-heard.js';
 import { passStrokes } from './played-strokes.js';
-import { beatMs } from './setup.js';
 
 /** A stroke that was heard while one bar goes round: which kind, and of the bar's first chord. */
 export interface HeldStroke {

@@ -1,13 +1,13 @@
-import type { StrokeHeard } from '../ear/messages.js';
-import { candidatesOf } from '../listen/candidates.js';
-import type { ChordEar } from '../listen/chord-ear.js';
-import type { ExpectedStroke } from '../listen/expected.js';
-import { heardChord } from '../listen/heard-chord.js';
-import type { Level } from '../listen/limits.js';
-import { type Mark, Marks } from '../listen/marks.js';
-import { usualInterval } from '../listen/pairing.js';
-import { roughOffset } from '../listen/rough-offset.js';
-import type { TimedStroke } from '../listen/timed-stroke.js';
+import { candidatesOf } from '../candidates.js';
+import type { ChordEar } from '../chord-ear.js';
+import type { ExpectedStroke } from '../expected.js';
+import { heardChord } from '../heard-chord.js';
+import type { Level } from '../limits.js';
+import { type Mark, Marks } from '../marks.js';
+import { usualInterval } from '../pairing.js';
+import { roughOffset } from '../rough-offset.js';
+import type { StrokeHeard } from '../stroke-heard.js';
+import type { TimedStroke } from '../timed-stroke.js';
 import type { PlayedStroke } from './played-strokes.js';
 
 /** What is known of a pass before anything of it was heard. */

@@ -1,8 +1,8 @@
-import type { SoundAhead } from '../ear/messages.js';
-import { type Span, tickAt, timeAt } from '../time/segment.js';
-import { sentNotes } from '../time/sent-notes.js';
-import { levelsOf, type Performance } from './performance.js';
-import type { Session } from './session.js';
+import { levelsOf, type Performance } from '../../playback/performance.js';
+import type { Session } from '../../playback/session.js';
+import { type Span, tickAt, timeAt } from '../../time/segment.js';
+import { sentNotes } from '../../time/sent-notes.js';
+import type { SoundAhead } from '../sound-ahead.js';
 
 /** What is announced lies so far ahead at most, and at least as far as the second, ms: a screen that is being drawn delays it a little. */
 const farMs = 2500;

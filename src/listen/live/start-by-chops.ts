@@ -1,10 +1,17 @@
-import { tempoLimits } from '../chart/change.js';
-import { type Chart, countedQuarters, feltBeats, quartersPerBeat } from '../chart/chart.js';
-import type { EvenChops } from '../listen/four-chops.js';
-import { startDelay } from '../player/messages.js';
-import { noticed, type Played, type Session, unmoved, withPerformance, withSetup } from './session.js';
-import { beatMs, type Setup } from './setup.js';
-import { isReady, playAt } from './transport.js';
+import { tempoLimits } from '../../chart/change.js';
+import { type Chart, countedQuarters, feltBeats, quartersPerBeat } from '../../chart/chart.js';
+import {
+  noticed,
+  type Played,
+  type Session,
+  unmoved,
+  withPerformance,
+  withSetup,
+} from '../../playback/session.js';
+import { beatMs, type Setup } from '../../playback/setup.js';
+import { isReady, playAt } from '../../playback/transport.js';
+import { startDelay } from '../../player/messages.js';
+import type { EvenChops } from '../four-chops.js';
 
 /** A count has at least so many strokes: fewer happen by chance. */
 const fewest = 4;
