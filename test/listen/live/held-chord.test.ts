@@ -7,6 +7,7 @@ import type { Action } from '../../../src/ui/keys/actions.js';
 import type { Message } from '../../../src/ui/state/messages.js';
 import type { Model } from '../../../src/ui/state/model.js';
 import { having, onStand, running, standing, viewOf } from '../../ui/model.js';
+import { listening } from '../../ui/update/heard-verdicts.js';
 import { plucked } from '../strings.js';
 
 const rate = 22_050;
@@ -86,7 +87,7 @@ describe('a chord that goes round', () => {
 describe('the order of the chords, listened to', () => {
   /** The drill and its ear, without calibration. */
   class Trial {
-    model = waiting();
+    model = listening(waiting());
     private readonly ear = new PassEar(rate, { level: 'steady', offset: null });
 
     constructor() {
