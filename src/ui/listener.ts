@@ -14,7 +14,10 @@ import type { OutSpec } from '../player/messages.js';
 import { QuietWatch } from './quiet-watch.js';
 import type { Message } from './state/messages.js';
 
-/** How late strokes are heard, ms. With headphones it was measured by the player's own strokes, and tells no absolute lead. */
+/**
+ * How much later than it is due at an output without offset a sound is heard, ms. With headphones it was measured by the player's own
+ * strokes, and tells no absolute lead.
+ */
 export interface Calibrated {
   readonly ms: number;
   readonly headphones: boolean;
@@ -123,14 +126,17 @@ export class Listener {
     const found = calibrationOf(this.out, microphone.name);
     this.calibrated = found;
     const headphones = found?.headphones ?? false;
-    const offset = found && !headphones ? found.ms : null;
+    // An output with an offset sounds earlier than the music has its beats, and whoever plays to it does so too.
+    const late = found && found.ms - (this.out?.offset ?? 0);
+    const offset = headphones ? null : late;
     const madeFor = JSON.stringify([microphone.name, microphone.rate, this.out, found]);
     if (!this.pass || madeFor !== this.madeFor)
-      this.pass = new PassEar(microphone.rate, { level, offset, near: found?.ms ?? null, headphones });
+      this.pass = new PassEar(microphone.rate, { level, offset, near: late, headphones });
     this.madeFor = madeFor;
     this.click = headphones ? null : new OtherClick(microphone.rate);
     this.ahead.forget();
-    this.ear?.setDelay(offset);
+    // Own sounds are announced for when they leave, the output's offset taken off.
+    this.ear?.setDelay(found && !headphones ? found.ms : null);
   }
 
   /** Tells the ear what the program is about to play, and says when it plays the player's own part. */

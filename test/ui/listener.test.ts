@@ -17,7 +17,10 @@ class FakeEar implements Ear {
   list(): void {}
   tune(): void {}
   announce(): void {}
-  setDelay(): void {}
+  delay: number | null = null;
+  setDelay(ms: number | null): void {
+    this.delay = ms;
+  }
   quit(): Promise<void> {
     this.asked.push('quit');
     return Promise.resolve();
@@ -175,6 +178,32 @@ describe('a listener', () => {
     stage.wait(9000);
     expect(messages.some((one) => one.kind === 'ear' && one.message === silent)).toBe(false);
   });
+
+  it.each([false, true])(
+    'allows for the offset of the output, which sounds earlier, and the player with it (headphones: %s)',
+    (headphones) => {
+      const { stage, ear, told } = listening({ ms: 100, headphones });
+      // Sent 40 ms before the beats: what is played along with it is heard 60 ms behind them.
+      const out = { kind: 'none', offset: 40 } as const;
+      stage.runtime.dispatch({
+        kind: 'player',
+        at: stage.host.now(),
+        message: { kind: 'opened', out, label: 'here', lead: 0, refused: [] },
+      });
+      ear.hear(opened);
+      // Own sounds are announced for when they leave, so that their way is the whole of it.
+      expect(ear.delay).toBe(headphones ? null : 100);
+      stage.hand = () => 60;
+      stage.press('play');
+      stage.until(() => told('pass-heard').length === 1);
+      const marks = told('mark').map((one) => one.told.kind === 'mark' && one.told.mark.place);
+      expect(marks.length).toBeGreaterThanOrEqual(16);
+      expect(new Set(marks)).toEqual(new Set(['on']));
+      const [one] = told('pass-heard');
+      if (one?.told.kind !== 'pass-heard') throw new Error('no pass was told');
+      if (!headphones) expect(one.told.verdict.timing.chop?.mean ?? Number.NaN).toBeCloseTo(0, 0);
+    },
+  );
 
   it('ends the process with the program', async () => {
     const { ear, listener } = listening();
