@@ -53,7 +53,7 @@ function damped(samples: Float32Array, length = samples.length, rate: number): F
 }
 
 /** A sound that comes a part of a sample later (a windowed sinc). */
-function later(samples: Float32Array, part: number): Float32Array {
+export function later(samples: Float32Array, part: number): Float32Array {
   const reach = 16;
   const taps = Array.from({ length: 2 * reach }, (_, tap) => {
     const x = tap - reach + 1 - part;

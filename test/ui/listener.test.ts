@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Ear, EarMessage, EarOptions } from '../../src/ear/client.js';
+import { otherClickSentence } from '../../src/listen/live/other-click.js';
 import { type Calibrated, Listener } from '../../src/ui/listener.js';
 import type { Message } from '../../src/ui/state/messages.js';
 import { HeardStage, strokeAt } from '../listen/live/heard-stage.js';
@@ -204,6 +205,35 @@ describe('a listener', () => {
       if (!headphones) expect(one.told.verdict.timing.chop?.mean ?? Number.NaN).toBeCloseTo(0, 0);
     },
   );
+
+  it.each([
+    ['is said once and marked nowhere, where a loudspeaker plays it', false, 1],
+    ['is not looked for with headphones', true, 0],
+  ] as const)('the click of other gear %s', (_, headphones, times) => {
+    const { stage, ear, messages, told } = listening({ ms: 0, headphones });
+    ear.hear(opened);
+    stage.hand = () => null;
+    // A click that is heard, and a hand that rests.
+    const clip = new Float32Array(Math.round(0.22 * 16_000)).map((value, at) =>
+      at < 1760 ? value : Math.exp(-(at - 1760) / 200) * Math.sin((at - 1760) / 2),
+    );
+    const clicks = () => stage.output.ons.filter(({ status }) => (status & 15) === 9);
+    stage.press('play');
+    for (let heard = 0; heard < 20; ) {
+      stage.wait(50);
+      const next = clicks()[heard];
+      if (!next || stage.host.now() < next.time + 150) continue;
+      ear.hear({ ...strokeAt(next.time), clip });
+      heard += 1;
+    }
+    const said = messages.filter(
+      (one) =>
+        one.kind === 'ear' && one.message.kind === 'trouble' && one.message.sentence === otherClickSentence,
+    );
+    expect(said).toHaveLength(times);
+    if (headphones) expect(told('mark').length).toBeGreaterThan(8);
+    else expect(told('mark')).toHaveLength(0);
+  });
 
   it('ends the process with the program', async () => {
     const { ear, listener } = listening();

@@ -2,51 +2,41 @@ import { describe, expect, it } from 'vitest';
 import { heardBeside, type OwnScene, roundTrip } from './own-stage.js';
 
 // 1.5 s a bar, one counted in.
-const chart = '1 4 5 1 1 4 5 1';
-const scene = { chart, seconds: 17 };
-const known = { ms: roundTrip, headphones: false };
+const scene = { chart: '1 4 5 1 4 1', seconds: 12.5 };
+const bars = 6;
 const barMs = 1500;
-/** The third bar of the chart to the fifth. */
-const rests = (at: number) => at > 3 * barMs - 100 && at < 6 * barMs - 100;
+const known = { ms: roundTrip, headphones: false };
+/** The third bar of the chart and the fourth. */
+const rests = (at: number) => at > 3 * barMs - 100 && at < 5 * barMs - 100;
+const hasRest = (bar: number) => bar === 2 || bar === 3;
 
 describe.each<[string, OwnScene['calibrated']]>([
   ['calibrated', known],
   ['not calibrated', null],
-])('click and bass from a loudspeaker as loud as the hand, %s', (_, calibrated) => {
+])('click and bass from a loudspeaker, as loud as the hand, %s', (_, calibrated) => {
   it('leave the verdict as it is without them', () => {
-    const [alone, beside] = [false, true].map((own) => heardBeside({ ...scene, own, calibrated }));
-    const [one, other] = [alone?.verdict, beside?.verdict];
+    const one = heardBeside({ ...scene, own: false, calibrated }).verdict;
+    const other = heardBeside({ ...scene, own: true, calibrated }).verdict;
     if (!one || !other) throw new Error('no pass was told');
-    console.log(
-      one.result,
-      other.result,
-      one.faults,
-      other.faults,
-      one.timing,
-      other.timing,
-      alone?.marks.length,
-      beside?.marks.length,
-      one.extra.length,
-      other.extra.length,
-    );
-    expect(one.strokes.length).toBeGreaterThanOrEqual(32);
-    expect(other.result).toBe(one.result);
-    for (const kind of ['low', 'chop'] as const)
-      expect(
-        Math.abs((other.timing[kind]?.mean ?? Number.NaN) - (one.timing[kind]?.mean ?? Number.NaN)),
-      ).toBeLessThan(3);
+    expect(one.strokes.filter(({ heard }) => heard)).toHaveLength(4 * bars);
+    expect([other.result, other.faults]).toStrictEqual([one.result, one.faults]);
+    for (const kind of ['low', 'chop'] as const) {
+      const mean = one.timing[kind]?.mean ?? Number.NaN;
+      expect(Math.abs((other.timing[kind]?.mean ?? Number.NaN) - mean)).toBeLessThan(3);
+    }
+    expect(other.extra.length).toBeLessThanOrEqual(one.extra.length + 1);
   });
 
   it('leave no mark where the hand rests', () => {
     const { marks, verdict } = heardBeside({ ...scene, own: true, calibrated, rests });
-    console.log(
-      marks.map(({ bar }) => bar).join(' '),
-      verdict?.extra.map(({ at }) => at),
-    );
-    expect(marks.length).toBeGreaterThan(14);
-    expect(marks.filter(({ bar }) => bar >= 2 && bar < 5)).toStrictEqual([]);
-    expect(
-      verdict?.strokes.filter(({ expected: { bar }, heard }) => bar >= 2 && bar < 5 && heard),
-    ).toStrictEqual([]);
+    expect(marks.filter(({ bar }) => !hasRest(bar)).length).toBeGreaterThanOrEqual(calibrated ? 14 : 0);
+    expect(marks.filter(({ bar }) => hasRest(bar))).toStrictEqual([]);
+    const heard = verdict?.strokes.filter((one) => hasRest(one.expected.bar) && one.heard);
+    expect(heard).toStrictEqual([]);
   });
+});
+
+it('are taken for strokes where the hand rests, when the ear is not told of them', () => {
+  const { marks } = heardBeside({ ...scene, own: true, calibrated: known, announced: false, rests });
+  expect(marks.filter(({ bar }) => hasRest(bar)).length).toBeGreaterThanOrEqual(4);
 });

@@ -7,6 +7,7 @@ import { tableOf } from '../../src/player/synth/tables.js';
 import { usualMix } from '../../src/time/sound.js';
 import { type Calibrated, Listener } from '../../src/ui/listener.js';
 import type { Message } from '../../src/ui/state/messages.js';
+import { later } from '../ear/own-scene.js';
 import { HeardStage } from '../listen/live/heard-stage.js';
 import { mixIn, normals, smallRoom, through, usualPeak } from '../listen/noisy.js';
 import type { Stroke } from '../listen/rendered.js';
@@ -14,11 +15,8 @@ import { plucked } from '../listen/strings.js';
 
 const rate = 44_100;
 const pieceMs = 10;
-/** What is played is heard so much later, and pieces are so long on their way from the card, ms. */
-const late = 80;
-const way = 12;
-/** Between a sound that is due and when it is heard lies so much, ms. */
-export const roundTrip = late + way;
+/** From when a sound is due until it is heard, ms. */
+export const roundTrip = 92;
 
 /** A note as it was sent to the output, ms from the first click, until its end. */
 interface Sounded {
@@ -82,10 +80,11 @@ function ownSound(sent: readonly Sounded[], seconds: number, peak: number): Floa
     const level = ((isClick ? 1 : 127 / 180) * velocity) / 127;
     const table = tableOf({ voice: isClick ? 0 : 1, note, velocity, length });
     const key = `${table.key} ${isClick ? '' : Math.round(length)}`;
-    const place = Math.round((at * rate) / 1000);
+    const exact = (at * rate) / 1000;
+    const place = Math.floor(exact);
     const before = known.get(key);
     if (before) {
-      mixIn(heard, before, place, level);
+      mixIn(heard, later(before, exact - place), place, level);
       continue;
     }
     const samples = table.samples(rate);
@@ -97,7 +96,7 @@ function ownSound(sent: readonly Sounded[], seconds: number, peak: number): Floa
           .map((value, place) => value * Math.min(1, Math.max(0, (end + fade - place) / fade)));
     const wet = through(damped, room);
     known.set(key, wet);
-    mixIn(heard, wet, place, level);
+    mixIn(heard, later(wet, exact - place), place, level);
   }
   const loudest = heard.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
   return heard.map((value) => (value * peak) / loudest);
@@ -110,6 +109,8 @@ export interface OwnScene {
   /** Whether click and bass come from the loudspeaker by the built-in sound. */
   readonly own: boolean;
   readonly calibrated: Calibrated | null;
+  /** Whether the ear is told what is about to sound. */
+  readonly announced?: boolean;
   /** How far behind the click the hand is, ms. */
   readonly behind?: number;
   /** Where the hand rests, ms from the first click of the count-in. */
@@ -121,7 +122,6 @@ export interface OwnHeard {
   /** Of the first pass. */
   readonly marks: readonly { readonly bar: number; readonly mark: Mark }[];
   readonly verdict: Verdict | null;
-  readonly sentences: readonly string[];
 }
 
 /**
@@ -133,6 +133,7 @@ export function heardBeside({
   seconds,
   own,
   calibrated,
+  announced = true,
   behind = 7,
   rests = () => false,
 }: OwnScene): OwnHeard {
@@ -159,8 +160,8 @@ export function heardBeside({
     close: () => {},
     list: () => {},
     tune: () => {},
-    announce: (sounds, from) => console.log(host.now().toFixed(0), "announce", from.toFixed(0), sounds.map((o) => `${o.ms.toFixed(1)}:${o.note}${o.alone ? "a" : ""}`).join(" ")) as never ?? void host.setTimer(() => hearing.announce(sounds, from), 1),
-    setDelay: (ms) => console.log("delay", ms) as never ?? hearing.setDelay(ms),
+    announce: (sounds, from) => void (announced && host.setTimer(() => hearing.announce(sounds, from), 1)),
+    setDelay: (ms) => hearing.setDelay(ms),
     quit: () => Promise.resolve(),
   };
   const listener = new Listener(
@@ -187,36 +188,28 @@ export function heardBeside({
   hears({ kind: 'opened', name: 'here', rate, by: 'test' });
 
   const size = (pieceMs * rate) / 1000;
-  const silence = new Float32Array(size);
-  const listens = (piece: Float32Array) => {
-    stage.wait(pieceMs);
-    hearing.sound(piece, host.now());
-  };
-  for (let ms = 0; ms < 500; ms += pieceMs) listens(silence);
-  stage.press('play');
-  // The first click is heard so long after it was sent.
-  const lead = () => (stage.output.ons[0]?.time ?? Number.POSITIVE_INFINITY) + late + way;
   const noise = samples.slice(samples.length - size);
-  for (let at = 0; at < samples.length; ) {
-    const begins = lead();
-    const until = host.now() + pieceMs;
-    // Whole pieces go on being sent; the first one with sound in it begins between two samples of the silence.
-    const from = Math.round(((until - begins) * rate) / 1000) - size;
-    if (!Number.isFinite(from) || from <= -size) listens(noise);
-    else {
-      const piece = noise.slice();
-      for (let place = 0; place < size; place += 1) piece[place] = samples[from + place] ?? piece[place] ?? 0;
-      listens(piece);
-      at = from + size;
-    }
-  }
-  console.log(stage.output.ons.slice(0, 30).map((o) => `${o.time.toFixed(1)}:${o.note}`).join(" "));
+  let due = host.now();
+  /** A piece arrives: the card goes on evenly, whatever the player waits for. */
+  const listens = (piece: (until: number) => Float32Array) => {
+    due += pieceMs;
+    if (due > host.now()) stage.wait(due - host.now());
+    hearing.sound(piece(due), due);
+  };
+  for (let ms = 0; ms < 500; ms += pieceMs) listens(() => noise);
+  stage.press('play');
+  for (let heard = 0; heard < samples.length; )
+    listens((until) => {
+      // The first click is heard so long after it was sent.
+      const begins = (stage.output.ons[0]?.time ?? Number.POSITIVE_INFINITY) + roundTrip;
+      heard = Math.max(0, Math.round(((until - begins) * rate) / 1000));
+      return noise.map((value, place) => samples[heard - size + place] ?? value);
+    });
   const told = messages.flatMap((one) => (one.kind === 'pass-told' ? [one.told] : []));
   return {
-    marks: told.flatMap((one) => (one.kind === 'mark' && one.pass === 0 ? [{ bar: one.bar, mark: one.mark }] : [])),
-    verdict: told.flatMap((one) => (one.kind === 'pass-heard' ? [one.verdict] : []))[0] ?? null,
-    sentences: messages.flatMap((one) =>
-      one.kind === 'ear' && one.message.kind === 'trouble' ? [one.message.sentence] : [],
+    marks: told.flatMap((one) =>
+      one.kind === 'mark' && one.pass === 1 ? [{ bar: one.bar, mark: one.mark }] : [],
     ),
+    verdict: told.flatMap((one) => (one.kind === 'pass-heard' ? [one.verdict] : []))[0] ?? null,
   };
 }
