@@ -16,7 +16,12 @@ const plain = 1.4;
 const opens = 0.5;
 /** Of several places one of at least such a share of the best is as good; places so near to each other are one, seconds. */
 const asGood = 0.8;
-const near = 0.012;
+const near = 0.02;
+/**
+ * The way straight from the loudspeaker may be softer than what a wall throws back, where both are of one pitch: what is so much as strong as
+ * the strongest, and so near before it, is where the sound begins. Too soon by this does no harm.
+ */
+const direct = 0.35;
 /** A little sooner than found, seconds: what takes sounds out allows for a delay that is longer than it was told, not for a shorter one. */
 const sooner = 0.001;
 /** So much of what was heard is kept, seconds: a count-in, so that the way through the room may be learnt from it afterwards. */
@@ -161,6 +166,9 @@ export class OwnDelay {
     let place = first;
     for (let lag = Math.max(0, first - reach); lag < first + reach; lag += 1)
       if (Math.abs(this.products[lag] ?? 0) > Math.abs(this.products[place] as number)) place = lag;
-    return place + (earliest - sooner) * this.rate;
+    const strongest = Math.abs(this.products[place] as number);
+    let begins = Math.max(0, place - Math.round(near * this.rate));
+    while (Math.abs(this.products[begins] ?? 0) < direct * strongest) begins += 1;
+    return begins + (earliest - sooner) * this.rate;
   }
 }
