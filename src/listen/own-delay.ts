@@ -21,7 +21,7 @@ const near = 0.02;
  * The way straight from the loudspeaker may be softer than what a wall throws back, where both are of one pitch: what is so much as strong as
  * the strongest, and so near before it, is where the sound begins. Too soon by this does no harm.
  */
-const direct = 0.35;
+const direct = 0.45;
 /** A little sooner than found, seconds: what takes sounds out allows for a delay that is longer than it was told, not for a shorter one. */
 const sooner = 0.001;
 /** So much of what was heard is kept, seconds: a count-in, so that the way through the room may be learnt from it afterwards. */

@@ -1,5 +1,8 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
 import { heardBeside, type OwnScene, roundTrip } from './own-stage.js';
+
+// Half a minute of sound is listened to in some of these.
+vi.setConfig({ testTimeout: 90_000 });
 
 // 1.5 s a bar, one counted in.
 const scene = { chart: '1 4 5 1 4 1', seconds: 12.5 };
@@ -24,7 +27,9 @@ describe.each<[string, OwnScene['calibrated']]>([
       const mean = one.timing[kind]?.mean ?? Number.NaN;
       expect(Math.abs((other.timing[kind]?.mean ?? Number.NaN) - mean)).toBeLessThan(3);
     }
-    expect(other.extra.length).toBeLessThanOrEqual(one.extra.length + 1);
+    // Not calibrated, the count-in is heard until it tells how late that is; it is no part of the pass.
+    const begins = (other.strokes[0]?.expected.at ?? Number.NaN) - 50;
+    expect(other.extra.filter(({ at }) => at > begins).length).toBeLessThanOrEqual(one.extra.length + 1);
   });
 
   it('leave no mark where the hand rests', () => {
