@@ -30,6 +30,8 @@ const leastLike = 0.65;
 const leastInRow = 0.5;
 /** Clicks are so far apart, seconds: from 240 eighths to 40 beats a minute. */
 const [nearest, furthest] = [0.12, 1.5];
+/** The row is laid through the clicks that lie in it, then through the nearer ones: shares of how far one may lie. */
+const fitsWithin = [1, 0.5, 0.25];
 /** A row that is looked for goes from a click to one of the next so many; the distances that are met most, so many of them, are tried. */
 const nextOnes = 4;
 const mostTried = 6;
@@ -151,5 +153,29 @@ function commonRow(
       if (!best || likely > best.value) best = { phase: from + sum / value, period, count, value: likely };
     }
   }
-  return best && best.count >= fewest ? { ...best, of: some.length } : null;
+  return best && best.count >= fewest ? { ...best, ...fittedRow(best, some, within), of: some.length } : null;
+}
+
+/** The row of least squares through the clicks that lie in a row, those that are alike most the most: what takes them out wants their places to a sample over minutes. */
+function fittedRow(
+  row: { readonly phase: number; readonly period: number },
+  clicks: readonly { readonly sample: number; readonly weight: number }[],
+  within: number,
+): { readonly phase: number; readonly period: number } {
+  let { phase, period } = row;
+  for (const near of fitsWithin) {
+    const own = clicks.flatMap(({ sample, weight }) => {
+      const nth = Math.round((sample - phase) / period);
+      return Math.abs(sample - phase - nth * period) > near * within ? [] : [{ nth, sample, weight }];
+    });
+    const sum = (value: (one: (typeof own)[number]) => number): number =>
+      own.reduce((all, one) => all + one.weight * value(one), 0);
+    const all = sum(() => 1);
+    const [middle, mean] = [sum(({ nth }) => nth) / all, sum(({ sample }) => sample) / all];
+    const squares = sum(({ nth }) => (nth - middle) ** 2);
+    if (own.length < fewest || squares === 0) break;
+    period = sum(({ nth, sample }) => (nth - middle) * (sample - mean)) / squares;
+    phase = mean - period * middle;
+  }
+  return { phase, period };
 }
