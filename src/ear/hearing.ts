@@ -209,7 +209,7 @@ export class Hearing {
     this.courses(this.tuning?.onset(sample));
   }
 
-  private stroke({ sample, strength, kind, kindSure, ringMs, ringsOn }: HeardStroke): void {
+  private stroke({ sample, strength, kind, kindSure, kinds, ringMs, ringsOn }: HeardStroke): void {
     const ms = this.clock.at(sample);
     if (ms === null || this.atJump(sample)) return;
     const { samples, begin } = this.hearer.detector.heard.from(sample - around * this.rate);
@@ -221,6 +221,7 @@ export class Hearing {
       strength,
       stroke: kind,
       sure: kindSure,
+      kinds,
       ringMs,
       ringsOn,
       clip,

@@ -8,6 +8,7 @@ import { type ArrangedPass, type ArrangeOptions, lastOf, patternOf } from '../ti
 import { barStrokes } from '../time/bar-strokes.js';
 import { chordHolds, isRinging } from '../time/holds.js';
 import { beatTick, eighth } from '../time/place.js';
+import { stretchedTick } from '../time/stretch.js';
 import { cellStrokes, type Struck } from '../time/strike.js';
 import type { StrokeEnding } from '../time/stroke.js';
 import { ticksPerQuarter } from '../time/units.js';
@@ -82,7 +83,8 @@ export function expectedStrokes(chart: Chart, pass: ArrangedPass, options: Expec
       const end = cell.at + cell.beats - (follower?.early ? eighth(bar) : 0);
       const until = isRinging(pattern, bar) && hold ? beatsTo(bar, hold.until - startOf(pass, index)) : end;
       cellStrokes(bar, cell, until, all, pattern).forEach((struck, nth) => {
-        const tick = startOf(pass, index) + beatTick(struck.at, bar);
+        // Behind a chord that is held a bar comes later than it is written.
+        const tick = startOf(pass, index) + stretchedTick(bar, beatTick(struck.at, bar));
         strokes.push({
           bar: index,
           beat: struck.at,

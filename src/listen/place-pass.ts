@@ -2,9 +2,10 @@ import { median } from './estimate.js';
 import type { ExpectedStroke } from './expected.js';
 import type { Pair } from './pair-search.js';
 import { usualInterval } from './pairing.js';
+import { curveOfPieces, type PassPiece, pairsOfPieces, passPieces } from './pass-pieces.js';
 import { type FoundPass, findPass, type PlacedStroke, pairsOf, type SearchRange } from './song-search.js';
 import type { PassPlan } from './take.js';
-import { steadyCurve, type TimeCurve, timeCurve } from './time-curve.js';
+import { steadyCurve, type TimeCurve, type Timed } from './time-curve.js';
 
 /** The fewest strokes that make a pass, and the share of what it has that must be found in it. */
 export const fewest = 8;
@@ -38,21 +39,27 @@ export function placePass(
   if (!best) return null;
   const { plan, found } = best;
   const { expected } = plan;
-  let { pairs } = found;
+  const pieces = passPieces(plan);
+  let pairs = pieces.length > 1 ? pairsOfPieces(expected, heard, pieces, range) : found.pairs;
   let curve: TimeCurve = steadyCurve([], found.slowness);
   for (let round = 0; round < rounds; round += 1) {
     if (pairs.length < fewest) return null;
-    const times = pairs.map((pair) => ({
-      place: (expected[pair.expected] as ExpectedStroke).at,
-      at: (heard[pair.heard] as PlacedStroke).at,
-    }));
-    curve = timeCurve(times);
+    const timesOf = ({ from, to }: PassPiece): Timed[] =>
+      pairs
+        .filter((pair) => pair.expected >= from && pair.expected < to)
+        .map((pair) => ({
+          place: (expected[pair.expected] as ExpectedStroke).at,
+          at: (heard[pair.heard] as PlacedStroke).at,
+        }));
+    curve = curveOfPieces(expected, pieces, timesOf);
     if (steady !== null) {
-      const click = steadyCurve(times.slice(0, firstPairs), steady);
-      // Who is further than a stroke from the click hears it no more, and plays at a tempo of their own.
-      const isNear = times.every(
-        ({ place }) => Math.abs(curve.at(place) - click.at(place)) < gapOf(expected, click),
+      const click = curveOfPieces(expected, pieces, timesOf, (times) =>
+        steadyCurve(times.slice(0, firstPairs), steady),
       );
+      // Who is further than a stroke from the click hears it no more, and plays at a tempo of their own.
+      const isNear = pieces
+        .flatMap(timesOf)
+        .every(({ place }) => Math.abs(curve.at(place) - click.at(place)) < gapOf(expected, click));
       if (isNear) curve = click;
     }
     // Once its place is known a wrong chord is still the stroke that it was meant for.

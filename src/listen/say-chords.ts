@@ -39,23 +39,38 @@ function saidOfChanges(changes: readonly ChangeFigures[]): Said[] {
 function saidOfWrong(wrong: readonly WrongChord[], numbers: ReadonlyMap<string, string>): Said[] {
   const groups = new Map<string, WrongChord[]>();
   for (const one of wrong) {
-    const name = `${one.chord.name} ${one.heard ?? ''} ${one.whole}`;
+    // Single strokes of a chord are one line, whatever each sounded like.
+    const name = `${one.chord.name} ${one.whole ? (one.heard ?? '') : 'single'} ${one.whole}`;
     groups.set(name, [...(groups.get(name) ?? []), one]);
   }
   const lines = [...groups.values()].map((group): Said => {
-    const { chord, heard, whole } = group[0] as WrongChord;
+    const [{ chord, whole }] = group as [WrongChord];
     const bars = barList(group.map(({ bar }) => bar));
-    const like = heard === null ? '' : `: it sounded like ${numbers.get(heard) ?? heard}`;
+    const heard = mostlyHeard(group);
+    const like = heard === null ? '' : `sounded like ${numbers.get(heard) ?? heard}`;
     const strokes = group.reduce((sum, one) => sum + one.strokes, 0);
-    return whole
+    if (whole)
+      return {
+        line: `${chord.number} was not the chord in ${bars}${like && `: it ${like}`}`,
+        weight: 80 + Math.min(10, group.length),
+      };
+    const weight = 10 + Math.min(20, strokes);
+    return strokes === 1
       ? {
-          line: `${chord.number} was not the chord in ${bars}${like}`,
-          weight: 80 + Math.min(10, group.length),
+          line: `One stroke of ${chord.number} was not the chord in ${bars}${like && `: it ${like}`}`,
+          weight,
         }
       : {
-          line: `One stroke of ${chord.number} was not the chord in ${bars}${like}`,
-          weight: 10 + Math.min(20, strokes),
+          line: `${strokes} strokes of ${chord.number} were not the chord in ${bars}${like && `: they ${like}`}`,
+          weight,
         };
   });
   return lines.sort((one, other) => other.weight - one.weight).slice(0, most);
+}
+
+/** The chord that most of them sounded like; `null` where there is none such. */
+function mostlyHeard(group: readonly WrongChord[]): string | null {
+  for (const { heard } of group)
+    if (heard !== null && 2 * group.filter((one) => one.heard === heard).length > group.length) return heard;
+  return null;
 }

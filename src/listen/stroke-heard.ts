@@ -1,4 +1,4 @@
-import type { StrokeKind } from './kind.js';
+import type { KindShares, StrokeKind } from './kind.js';
 import type { Timbre } from './timbre.js';
 
 /** Something began to sound, told within 60 ms. Its fields are those of `StrokeHeard`. */
@@ -20,9 +20,11 @@ export interface StrokeHeard {
   readonly sample: number;
   /** How clear its onset is; 0.02 is hardly one, 1 is plain. */
   readonly strength: number;
-  /** Which stroke of the right hand, and how sure that is, 0–1. */
+  /** Which stroke of the right hand where nothing is expected, and how sure that is, 0–1. */
   readonly stroke: StrokeKind;
   readonly sure: number;
+  /** What its sound says of its kind, for those who know what was expected. */
+  readonly kinds: KindShares;
   /** How long it rang, ms; `null` when that could not be heard. */
   readonly ringMs: number | null;
   /** The MIDI note of a course that rings on; `null` when none does. */

@@ -7,6 +7,8 @@ import type { Verdict } from './verdict.js';
 export interface PassPlan {
   readonly expected: readonly ExpectedStroke[];
   readonly length: number;
+  /** Places, ms at the written tempo, at which time may stand still, in their order: where a chord is held or the band has stopped, each until somebody goes on. */
+  readonly stops?: readonly number[];
 }
 
 export interface TakeOptions {

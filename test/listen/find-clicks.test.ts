@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { findClicks } from '../../src/listen/find-clicks.js';
+import { clickBeat, findClicks } from '../../src/listen/find-clicks.js';
 import { type HeardStroke, StrokeHearer } from '../../src/listen/strokes.js';
 import { bytesOf, openWav, type Wav } from '../../src/listen/wav.js';
 import { wavHeader, wavSamples } from '../../src/listen/wav-write.js';
@@ -49,5 +49,11 @@ describe('clicks in a recording', () => {
   it('are not found where there are none', () => {
     const none = heard(dry).map(({ sample }) => sample);
     expect(findClicks(wavOf(dry), none, 60 / bpm, sounds)).toStrictEqual([]);
+  });
+
+  it('tell their distance where nobody knows it', () => {
+    expect(clickBeat(wavOf(mixed), onsets, sounds)).toBeCloseTo(60 / bpm, 4);
+    const none = heard(dry).map(({ sample }) => sample);
+    expect(clickBeat(wavOf(dry), none, sounds)).toBeNull();
   });
 });

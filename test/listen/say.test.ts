@@ -135,3 +135,26 @@ describe('bars in words', () => {
     expect([barRange(8, 8), barRange(8, 11)]).toStrictEqual(['bar 9', 'bars 9–12']);
   });
 });
+
+describe('single strokes that were not the chord', () => {
+  const { heard } = simulatedPass(expected, { player: { spread: 0 }, ear: perfectEar });
+  const verdict = judgePass(expected, heard, { level: 'steady', offset: 0 });
+  const [chord] = expected.map((one) => one.chord);
+  if (!chord) throw new Error('no chord');
+  const single = (beat: number, like: string | null) =>
+    ({ bar: 4, beat, chord, heard: like, whole: false, strokes: 1, confidence: 0.99 }) as const;
+  const lines = (...wrong: readonly ReturnType<typeof single>[]): string[] =>
+    say({ ...verdict, wrong }, { bpm: 160 }).filter(
+      (line) => line.includes('was not') || line.includes('were not'),
+    );
+
+  it('are said by one line, whether or not it is known what each sounded like', () => {
+    expect(lines(single(1, 'A7'))).toEqual([
+      'One stroke of 1 was not the chord in bar 5: it sounded like A7',
+    ]);
+    expect(lines(single(1, 'A7'), single(3, null))).toEqual(['2 strokes of 1 were not the chord in bar 5']);
+    expect(lines(single(1, 'A7'), single(2, 'A7'), single(3, null))).toEqual([
+      '3 strokes of 1 were not the chord in bar 5: they sounded like A7',
+    ]);
+  });
+});

@@ -2,6 +2,7 @@ import { candidatesOf } from '../candidates.js';
 import type { ChordEar } from '../chord-ear.js';
 import type { ExpectedStroke } from '../expected.js';
 import { heardChord } from '../heard-chord.js';
+import { kindOf, meantFor } from '../kind.js';
 import type { Level } from '../limits.js';
 import { type Mark, Marks } from '../marks.js';
 import { usualInterval } from '../pairing.js';
@@ -107,17 +108,19 @@ export class HeardPass {
     this.marks ??= new Marks(this.strokes, options.level, options.offset ?? near, interval);
     const index = this.marks.expectedAt(heard.ms);
     const meant = index === null ? undefined : this.strokes[index];
-    const stroke = { ...timed(heard), chord: meant ? this.chordOf(heard, meant) : null };
+    const stroke = meant ? this.asMeant(heard, meant) : timed(heard);
     this.timed.push(stroke);
     const marked = this.marks.push(stroke);
     const expected = marked && this.strokes[marked.index];
     return expected ? { expected, mark: marked.mark } : null;
   }
 
-  private chordOf(heard: StrokeHeard, meant: PlayedStroke): TimedStroke['chord'] {
+  /** A stroke with its kind and chord told by what it was meant for: an upstroke and a chop of few notes are hard to tell apart where nothing is expected. */
+  private asMeant(heard: StrokeHeard, meant: PlayedStroke): TimedStroke {
+    const { kind, sure } = kindOf(heard.kinds, meantFor(meant.kind));
     const candidates = candidatesOf(this.options.whole, meant.index);
-    const said = this.options.chords.judge(heard.clip, heard.attack, { candidates, kind: heard.stroke });
-    return heardChord(said, meant.chord.name);
+    const said = this.options.chords.judge(heard.clip, heard.attack, { candidates, kind: meant.kind });
+    return { ...timed(heard), kind, kindSure: sure, chord: heardChord(said, meant.chord.name) };
   }
 }
 

@@ -18,6 +18,7 @@ function counted(ear: ChopEar, from: number): number {
       strength: 1,
       stroke: 'chop',
       sure: 1,
+      kinds: { low: 0.01, chop: 0.98, up: 0.01 },
     } as const;
     const known = { ...before, ringMs: 90, ringsOn: null, clip: new Float32Array(0), attack: 0 };
     if (index > 0 && ear.stroke(known)) count += 1;

@@ -1,4 +1,5 @@
 import type { StrokeKind } from '../../../src/listen/expected.js';
+import { meantFor } from '../../../src/listen/kind.js';
 import { PassEar, type PassEarOptions, type PassTold } from '../../../src/listen/live/pass-ear.js';
 import type { StrokeHeard } from '../../../src/listen/stroke-heard.js';
 import type { Session } from '../../../src/playback/session.js';
@@ -191,6 +192,7 @@ export function strokeAt(ms: number, stroke: StrokeKind = 'chop'): StrokeHeard {
     strength: 1,
     stroke,
     sure: 1,
+    kinds: meantFor(stroke),
     ringMs: 60,
     ringsOn: null,
     clip: new Float32Array(Math.round(0.22 * rate)),

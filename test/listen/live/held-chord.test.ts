@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { meantFor } from '../../../src/listen/kind.js';
 import { HeldChord, type HeldStroke } from '../../../src/listen/live/held-chord.js';
 import { PassEar } from '../../../src/listen/live/pass-ear.js';
 import { passStrokes } from '../../../src/listen/live/played-strokes.js';
@@ -42,6 +43,7 @@ function chopped(ms: number, notes: readonly number[], changes: Partial<StrokeHe
     strength: 0.5,
     stroke: 'chop',
     sure: 0.98,
+    kinds: meantFor('chop'),
     ringMs: 60,
     ringsOn: null,
     clip,
