@@ -1,3 +1,5 @@
+import { NoiseShare } from './noise-share.js';
+
 /** How what is heard is: good to judge, nothing at all, too loud for the microphone, or too much noise in the room. */
 export type Condition = 'fine' | 'silent' | 'clipping' | 'noisy';
 
@@ -8,7 +10,7 @@ export interface Hearing {
   readonly level: number;
   /** The greatest sample of the last three seconds. */
   readonly peak: number;
-  /** The quietest tenth of the last three seconds: the noise of the room. */
+  /** The quietest tenth of the last three seconds: the noise of the room, or strings that ring on. */
   readonly floor: number;
 }
 
@@ -30,10 +32,20 @@ const quietRoom = -55;
 /** The fewest parts of which a floor is said. */
 const fewest = 10;
 
+/** A tenth of a second: its power, and at most so much of it is noise. */
+interface Part {
+  readonly power: number;
+  readonly noise: number;
+  readonly peak: number;
+  readonly tops: number;
+}
+
 /** Watches the level of what is heard. Feed it each piece of sound; its memory is a few seconds of levels. */
 export class ConditionMeter {
-  private readonly parts: { power: number; peak: number; tops: number }[] = [];
+  private readonly parts: Part[] = [];
   private readonly size: number;
+  private readonly samples: Float32Array;
+  private readonly share: NoiseShare;
   private sum = 0;
   private count = 0;
   private peak = 0;
@@ -43,6 +55,8 @@ export class ConditionMeter {
   /** `rate`: samples a second. */
   constructor(rate: number) {
     this.size = Math.max(1, Math.round(part * rate));
+    this.samples = new Float32Array(this.size);
+    this.share = new NoiseShare(this.size);
   }
 
   /** Takes the next samples and answers how it is now. */
@@ -53,6 +67,7 @@ export class ConditionMeter {
       this.peak = Math.max(this.peak, size);
       this.row = size >= fullScale ? this.row + 1 : 0;
       if (this.row === inRow) this.tops += 1;
+      this.samples[this.count] = sample;
       this.count += 1;
       if (this.count === this.size) this.close();
     }
@@ -60,8 +75,12 @@ export class ConditionMeter {
   }
 
   private close(): void {
-    this.parts.push({ power: this.sum / this.size, peak: this.peak, tops: this.tops });
+    const power = this.sum / this.size;
+    this.parts.push({ power, noise: power, peak: this.peak, tops: this.tops });
     if (this.parts.length > remembered) this.parts.shift();
+    // Strings that ring leave no quiet either: what sounds is looked at only where it matters.
+    if (this.isNoisy())
+      this.parts.push({ ...(this.parts.pop() as Part), noise: power * this.share.of(this.samples) });
     [this.sum, this.count, this.peak, this.tops] = [0, 0, 0, 0];
   }
 
@@ -70,16 +89,24 @@ export class ConditionMeter {
     const level = decibels(powers.at(-1) ?? 0);
     const peak = 2 * decibels(Math.max(0, ...this.parts.map((one) => one.peak)));
     const floor = decibels(powers.length === 0 ? 0 : Math.min(...powers));
-    const loudest = decibels(Math.max(0, ...powers));
-    return { condition: this.condition(loudest, floor), level, peak: Math.max(-120, peak), floor };
+    return { condition: this.condition(), level, peak: Math.max(-120, peak), floor };
   }
 
-  private condition(loudest: number, floor: number): Condition {
+  private condition(): Condition {
     const tops = this.parts.reduce((sum, one) => sum + one.tops, 0);
     if (tops >= clippedTops) return 'clipping';
     if (this.parts.length < fewest) return 'fine';
-    if (loudest < silence) return 'silent';
-    return floor > quietRoom && loudest - floor < leastRoom ? 'noisy' : 'fine';
+    if (this.loudest() < silence) return 'silent';
+    return this.isNoisy() ? 'noisy' : 'fine';
+  }
+
+  private isNoisy(): boolean {
+    const noise = decibels(Math.min(...this.parts.map((one) => one.noise)));
+    return noise > quietRoom && this.loudest() - noise < leastRoom;
+  }
+
+  private loudest(): number {
+    return decibels(Math.max(0, ...this.parts.map(({ power }) => power)));
   }
 }
 

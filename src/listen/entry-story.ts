@@ -85,6 +85,19 @@ export function storyOf(
       prior: priors.wrong / (names.size + 1),
       chordAt: () => name,
     });
+  const stretches = barStretches(strokes);
+  for (const name of names)
+    for (const [start, end] of stretches) {
+      // What lasts from the chord before, or until the next, was thought of as that.
+      if ((start === 0 && name === from?.name) || (end === count && name === next?.name)) continue;
+      thoughts.push({
+        kind: 'wrong',
+        strokes: end - start,
+        heard: name,
+        prior: priors.wrong / (names.size + 1) / stretches.length,
+        chordAt: (index) => (index >= start && index < end ? name : ''),
+      });
+    }
   const weights = thoughts.map(
     (thought) =>
       Math.log(thought.prior) +
@@ -102,6 +115,21 @@ export function storyOf(
   if (best.kind === 'right' || faulty >= believed)
     return { kind: best.kind, strokes: best.strokes, heard: best.heard, confidence };
   return { kind: 'right', strokes: judged, heard: null, confidence: 1 - faulty };
+}
+
+/**
+ * The stretches of whole bars in which another chord may have been held while the rest was right, as places of strokes: a hand that goes wrong
+ * goes on so, and puts it right with a bar. One stroke alone is none: the ear may err.
+ */
+function barStretches(strokes: readonly Matched[]): [start: number, end: number][] {
+  const isStart = (index: number): boolean =>
+    strokes[index]?.expected.bar !== strokes[index - 1]?.expected.bar;
+  const starts = [...strokes.keys()].filter(isStart).slice(0, mostGoOn);
+  return starts.flatMap((start, place) =>
+    [...starts.slice(place + 1), strokes.length].flatMap((end): [number, number][] =>
+      end - start > 1 && end - start < strokes.length ? [[start, end]] : [],
+    ),
+  );
 }
 
 /** What a stroke was heard as: `''` its own chord, a name, or `null` for another that is not known. */

@@ -1,5 +1,6 @@
 import { noteName } from '../theory/pitch.js';
 import { barList, barRange } from './bar-list.js';
+import type { StrokeKind } from './expected.js';
 import { tempoGained } from './run-off.js';
 import { type Said, saidOfChords } from './say-chords.js';
 import { saidOfTiming } from './say-timing.js';
@@ -7,6 +8,9 @@ import type { Verdict } from './verdict.js';
 
 /** The most lines that are said after a pass. */
 const mostLines = 4;
+
+const kindNames = { low: 'the low notes', chop: 'the chops', up: 'the upstrokes' } as const;
+const strokeKinds = Object.keys(kindNames) as StrokeKind[];
 
 /** What is known of a pass for what is said of it. */
 export interface SayOptions {
@@ -35,17 +39,52 @@ export function say(verdict: Verdict, { bpm }: SayOptions): string[] {
     .map(({ line }) => line);
 }
 
-function notHeard({ faults, strokes, extra }: Verdict): string[] {
+function notHeard(verdict: Verdict): string[] {
+  const { faults, strokes, extra } = verdict;
   const heard = strokes.filter((one) => one.heard !== null).length;
+  if (faults.includes('disturbed'))
+    return ['Not judged: for some of it there was no microphone, or the sound was too loud or too noisy'];
   if (faults.includes('somebody else'))
     return [
       `Not judged: ${heard} strokes of the pass and ${extra.length} others were heard; somebody else seems to play`,
       'Move the microphone nearer to your instrument, or use headphones',
     ];
-  return [
-    `Not judged: ${heard} of ${strokes.length} strokes were heard`,
-    'Move the microphone nearer, or look at its level in the settings of the system',
-  ];
+  const nearer = 'move the microphone nearer, or look at its level in the settings of the system';
+  if (heard === 0) return ['Not judged: nothing was heard', `If you played, ${nearer}`];
+  return (
+    saidOfOneKind(strokes) ??
+    saidOfRest(verdict) ?? [
+      `Not judged: ${heard} of ${strokes.length} strokes were heard`,
+      `If you played all, ${nearer}`,
+    ]
+  );
+}
+
+/** Where all that lacks is of one kind, and nearly all of that lacks, the player left it out; `null` otherwise. */
+function saidOfOneKind(strokes: Verdict['strokes']): string[] | null {
+  const shareOf = (is: (kind: StrokeKind) => boolean): number => {
+    const all = strokes.filter(({ expected }) => is(expected.kind));
+    return all.filter(({ heard }) => heard !== null).length / all.length;
+  };
+  for (const kind of strokeKinds)
+    if (shareOf((one) => one === kind) < 0.1 && shareOf((one) => one !== kind) > 0.9)
+      return [
+        `Not judged: ${kindNames[kind]} were not heard, all else was`,
+        'If that is how you play it, choose another right-hand pattern: p on the stand, or --pattern',
+      ];
+  return null;
+}
+
+/** Where most of what lacks lies in a stretch of bars, it was rested there; `null` otherwise. */
+function saidOfRest({ silences, strokes }: Verdict): string[] | null {
+  const lacking = strokes.filter(({ heard }) => heard === null).length;
+  const silent = silences.reduce((sum, one) => sum + one.strokes, 0);
+  return silent > 0.8 * lacking ? [`${saidOfSilences(silences)}, so the pass is not judged`] : null;
+}
+
+function saidOfSilences(silences: Verdict['silences']): string {
+  const bars = silences.slice(0, 3).map(({ from, to }) => barRange(from, to));
+  return `Nothing was heard in ${bars.join(', ')}`;
 }
 
 function saidOfRun({ runsOff, strokes }: Verdict, bpm: number): Said[] {
@@ -82,11 +121,9 @@ function saidOfRing({ rang, chopsHeard }: Verdict): Said[] {
 
 function saidOfWhatLacks({ silences, strokes, extra, faults }: Verdict): Said[] {
   const said: Said[] = [];
-  const [first] = silences;
-  if (first) {
-    const all = silences.map(({ from, to }) => barRange(from, to)).slice(0, 3);
+  if (silences.length > 0) {
     const judged = faults.includes('silence') ? ', so the pass is not judged' : '';
-    said.push({ weight: 100, line: `Nothing was heard in ${all.join(', ')}${judged}` });
+    said.push({ weight: 100, line: `${saidOfSilences(silences)}${judged}` });
   }
   const lacking = strokes.filter(({ heard }) => !heard);
   const inSilence = silences.reduce((sum, one) => sum + one.strokes, 0);

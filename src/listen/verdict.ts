@@ -10,6 +10,7 @@ import type { TimedStroke } from './timed-stroke.js';
 /** What keeps a pass from being clean, or from being judged. */
 export type Fault =
   | 'few heard'
+  | 'disturbed'
   | 'somebody else'
   | 'silence'
   | 'ran off'

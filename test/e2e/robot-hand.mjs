@@ -2,7 +2,7 @@
 //   node test/e2e/robot-hand.mjs MIDI-PIPE SOUND-PIPE [--late MS] [--jitter MS] [--way MS] [--seed N]
 // The low notes and chops of channels 1 and 2 are played, `way` ms later as of any microphone, `late` ms late, each by `jitter` ms beside
 // that. Play with --voices all --out raw:MIDI-PIPE --microphone raw:SOUND-PIPE. Lines on standard input change it while it plays:
-// `late 40`, `jitter 12`, `shift 2` (half steps: a wrong chord), `ring 1` (nothing is stopped), `mute 1`, `gain 8` (what is louder
+// `late 40`, `jitter 12`, `shift 2` (half steps: a wrong chord), `ring 1` (nothing is stopped), `mute 1` (`low 0`, `chop 0`: nothing of those), `gain 8` (what is louder
 // than full scale is cut off), `noise 0.05`, `other 7` (so many strokes a second of somebody else),
 // `at 9 shift 2` (that, when the ninth stroke from now on is played), `quit`.
 import { execFileSync } from 'node:child_process';
@@ -43,6 +43,8 @@ const state = {
   shift: 0,
   ring: 0,
   mute: 0,
+  low: 1,
+  chop: 1,
   gain: 1,
   noise: 1e-3,
   other: 0,
@@ -140,7 +142,7 @@ function play(status, note, velocity, at) {
         one.end = at + one.beside;
     return;
   }
-  if (state.mute) return;
+  if (state.mute || (channel === 0 ? state.low : state.chop) === 0) return;
   // All courses of a stroke are as late as its first.
   if (at - strike.at > 25) {
     strokes += 1;

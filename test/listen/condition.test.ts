@@ -31,6 +31,44 @@ it('notices a room as loud as the playing', () => {
   expect(of(withNoise(clean, 0, 2).subarray(0, 4 * rate))).toBe('noisy');
 });
 
+/** Chords whose strings ring a second and more, two strokes in three quarters of one: partials that decay. */
+function ringing(seconds: number): Float32Array {
+  const samples = new Float32Array(seconds * rate);
+  for (let start = 0, stroke = 0; start < seconds; start += 0.375, stroke += 1)
+    for (const hertz of stroke % 4 < 2 ? [294, 392, 494, 784] : [196, 330, 523])
+      for (let partial = 1; partial <= 8; partial += 1) {
+        const speed = (2 * Math.PI * hertz * partial) / rate;
+        const end = Math.min(samples.length, Math.round((start + 1.2) * rate));
+        for (let at = Math.round(start * rate); at < end; at += 1) {
+          const since = at - start * rate;
+          const decay = Math.exp((-since * (0.8 + 0.4 * partial)) / rate);
+          samples[at] = (samples[at] as number) + (0.03 / partial) * decay * Math.sin(speed * since);
+        }
+      }
+  return samples;
+}
+
+it('takes strings that ring on for no noise, however little is between the strokes', () => {
+  const sound = ringing(4);
+  const { condition, floor } = new ConditionMeter(rate).push(sound);
+  expect(condition).toBe('fine');
+  // By the quietest tenth of a second alone it would be noise.
+  expect(floor).toBeGreaterThan(-30);
+  expect(of(withNoise(sound, 0, 5))).toBe('noisy');
+});
+
+it('notices noise of any colour', () => {
+  const normal = normals(7);
+  let [slow, slower] = [0, 0];
+  const rumble = Float32Array.from({ length: 4 * rate }, () => {
+    const one = normal();
+    slow = 0.99 * slow + 0.1 * one;
+    slower = 0.9 * slower + 0.3 * one;
+    return 0.02 * (slow + slower + 0.1 * one);
+  });
+  expect(of(rumble)).toBe('noisy');
+});
+
 it('says levels in dB below full scale', () => {
   const tone = Float32Array.from(
     { length: 3 * rate },

@@ -55,12 +55,23 @@ describe('what is said after a pass', () => {
       ],
     ],
     [
-      'next to nothing',
+      'most bars without a sound',
       { restBars: [...Array(24).keys()] },
+      ['Nothing was heard in bars 1–24, so the pass is not judged'],
+    ],
+    [
+      'nothing at all',
+      { restBars: [...Array(32).keys()] },
       [
-        'Not judged: 24 of 120 strokes were heard',
-        'Move the microphone nearer, or look at its level in the settings of the system',
+        'Not judged: nothing was heard',
+        'If you played, move the microphone nearer, or look at its level in the settings of the system',
       ],
+    ],
+    ['a lag', { mean: 40 }, ['Chops 40 ms behind the beat (up to 19 is no fault), steady (spread 0 ms)']],
+    [
+      'a lead that is too long by less than is written',
+      { mean: -45.25 },
+      ['Chops 45.3 ms ahead of the beat (up to 45.0 is no fault), steady (spread 0 ms)'],
     ],
   ] as [string, Partial<SimulatedPlayer>, string[]][])('%s', (_, player, lines) => {
     expect(said(player)).toStrictEqual(lines);
@@ -68,6 +79,55 @@ describe('what is said after a pass', () => {
 
   it('says nothing of a place on the beat where the offset is not known', () => {
     expect(said({ mean: -8 }, null)).toStrictEqual(['Chops steady (spread 0 ms)']);
+  });
+
+  it('says that strokes are missing all over', () => {
+    const [first, second] = said({ leftOut: 0.5 });
+    expect(first).toMatch(/^Not judged: \d+ of 120 strokes were heard$/);
+    expect(second).toMatch(/^If you played all, move the microphone nearer/);
+  });
+
+  it('knows a player who plays the chops alone, or leaves them out', () => {
+    const { heard } = simulatedPass(expected, { player: { spread: 0 }, ear: perfectEar });
+    const only = (kind: string): string | undefined =>
+      say(
+        judgePass(
+          expected,
+          heard.filter((one) => one.kind === kind),
+          { level: 'steady', offset: 0 },
+        ),
+        { bpm: 160 },
+      )[0];
+    expect(only('chop')).toBe('Not judged: the low notes were not heard, all else was');
+    expect(only('low')).toBe('Not judged: the chops were not heard, all else was');
+  });
+
+  it('never says of what is not steady that it is within the limit', () => {
+    const { heard } = simulatedPass(expected, { player: { spread: 12 }, ear: perfectEar });
+    const verdict = judgePass(expected, heard, { level: 'steady', offset: 0 });
+    const { chop } = verdict.timing;
+    if (!chop) throw new Error('no chops');
+    const of = (spread: number, outside: number): string | undefined =>
+      say(
+        {
+          ...verdict,
+          faults: ['uneven'],
+          limits: { ...verdict.limits, spread: 22.5 },
+          timing: { low: null, up: null, chop: { ...chop, mean: 0, spread, count: 56, outside } },
+        },
+        { bpm: 160 },
+      )[0];
+    expect(of(22.9, 0)).toBe('Chops on the beat, uneven (spread 22.9 ms; up to 22.5 is steady here)');
+    expect(of(22.52, 0)).toBe('Chops on the beat, uneven (spread 22.6 ms; up to 22.5 is steady here)');
+    expect(of(31, 0)).toBe('Chops on the beat, uneven (spread 31 ms; up to 23 is steady here)');
+    expect(of(4, 8)).toBe('Chops on the beat, steady but for 8 of 64, which are far off');
+  });
+
+  it('does not blame the player for a microphone that was away', () => {
+    const verdict = judgePass(expected, [], { level: 'steady', offset: 0 });
+    expect(say({ ...verdict, faults: ['disturbed'] }, { bpm: 160 })).toStrictEqual([
+      'Not judged: for some of it there was no microphone, or the sound was too loud or too noisy',
+    ]);
   });
 
   it('says where chops rang on, and which note of them', () => {

@@ -122,7 +122,7 @@ describe('a listener', () => {
     stage.until(() => told('pass-heard').length === 1);
     const [one] = told('pass-heard');
     if (one?.told.kind !== 'pass-heard') throw new Error('no pass was told');
-    expect(one.told.verdict).toMatchObject({ result: 'not heard', faults: ['few heard'] });
+    expect(one.told.verdict).toMatchObject({ result: 'not heard', faults: ['disturbed'] });
     // It is the same pass all the time: nothing of it began anew.
     expect(one.told.verdict.strokes).toHaveLength(16);
   });

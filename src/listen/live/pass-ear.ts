@@ -256,6 +256,6 @@ export class PassEar {
       offset,
       ...(offset === null && this.near !== null ? { near: this.near } : {}),
     });
-    return isHeard ? verdict : { ...verdict, result: 'not heard', faults: ['few heard'] };
+    return isHeard ? verdict : { ...verdict, result: 'not heard', faults: ['disturbed'] };
   }
 }
