@@ -62,13 +62,24 @@ export function choppedTake(
   return { samples: rendered([...count, ...hand]), strokes: hand.length };
 }
 
-/** The notes of low notes and chops that sound together, and when, ticks from the pass's start. */
-function strokesOf({ notes }: Score): { tick: number; voice: Voice; notes: number[] }[] {
-  const strokes = new Map<number, { tick: number; voice: Voice; notes: number[] }>();
-  for (const { at, voice, note } of notes.flat()) {
-    if (voice !== 'low' && voice !== 'chop') continue;
-    const stroke = strokes.get(at) ?? { tick: at, voice, notes: [] };
-    strokes.set(at, { ...stroke, notes: [...stroke.notes, note] });
+/** Courses of one stroke are struck within so many ticks. */
+const together = ticksPerQuarter / 16;
+
+interface Struck {
+  readonly tick: number;
+  readonly voice: Voice;
+  readonly notes: readonly number[];
+}
+
+/** The low notes and chops of a pass: the notes of each, and when its first sounds, ticks from the pass's start. */
+function strokesOf({ notes }: Score): Struck[] {
+  const found: Struck[] = [];
+  const hand = notes.flat().filter(({ voice }) => voice === 'low' || voice === 'chop');
+  for (const { at, voice, note } of hand.sort((one, other) => one.at - other.at)) {
+    const last = found.at(-1);
+    if (last && last.voice === voice && at - last.tick <= together)
+      found[found.length - 1] = { ...last, notes: [...last.notes, note] };
+    else found.push({ tick: at, voice, notes: [note] });
   }
-  return [...strokes.values()].sort((one, other) => one.tick - other.tick);
+  return found;
 }
