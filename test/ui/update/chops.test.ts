@@ -55,6 +55,15 @@ describe('chops on the stand', () => {
   it.each<[string, (model: Model) => Model]>([
     ['nothing listens', () => standing('weir-hands')],
     [
+      'nothing comes from the microphone',
+      (model) =>
+        having(model, {
+          kind: 'ear',
+          at: 0,
+          message: { kind: 'stalled', sentence: 'no sound comes any more' },
+        }).model,
+    ],
+    [
       'a list stands in front',
       (model) => having(model, { kind: 'action', action: 'choose-key', at: 0 }).model,
     ],
