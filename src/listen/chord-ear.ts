@@ -26,6 +26,9 @@ const rounding = 3;
 /** What is looked for when no candidate has notes, MIDI. */
 const usualRange = [48, 84] as const;
 
+/** A stroke's sound is about so long, seconds. */
+const clipSeconds = 0.22;
+
 /**
  * Hears whether a stroke is the expected chord: not by writing down what sounds, but by asking which of the chords that it
  * may be explains the sound best (Bayes' rule; the pitch classes are taken as independent).
@@ -36,7 +39,7 @@ export class ChordEar {
   private readonly pitches: PitchEar;
 
   /** `rate` in samples a second. */
-  constructor(rate: number) {
+  constructor(private readonly rate: number) {
     this.pitches = new PitchEar(rate);
   }
 
@@ -45,9 +48,24 @@ export class ChordEar {
    * it, so that what rings on from the stroke before is told from what is new; what is not there counts as silence.
    */
   judge(samples: Float32Array, attack: number, context: StrokeContext): ChordVerdict {
-    const { candidates, kind } = context;
     this.pitches.look(samples, attack);
     this.offset.add(this.pitches.spectrum.peaks(300, 3000));
+    return this.decide(samples, attack, context);
+  }
+
+  /** Makes ready what strokes of these chords need, and what takes long only the first time. Nothing is learnt of the instrument. */
+  prepare(candidates: StrokeContext['candidates']): void {
+    const clip = Float32Array.from({ length: Math.round(clipSeconds * this.rate) }, (_, at) =>
+      Math.sin((2 * Math.PI * 440 * at) / this.rate),
+    );
+    for (const kind of ['low', 'chop', 'up', 'chop'] as const) {
+      this.pitches.look(clip, clip.length / 2);
+      this.decide(clip, clip.length / 2, { candidates, kind });
+    }
+  }
+
+  private decide(samples: Float32Array, attack: number, context: StrokeContext): ChordVerdict {
+    const { candidates, kind } = context;
     const planned = candidates.flatMap((one) => one.notes);
     const notes = planned.length > 0 ? planned : usualRange;
     const { shares, tonal } = this.pitches.levels(samples, attack, {

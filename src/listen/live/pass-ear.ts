@@ -55,8 +55,6 @@ const aheadMs = 700;
 const toldMs = 750;
 /** Where the offset is unknown strokes may be so much late, ms. */
 const unknownLate = 350;
-/** A clip of a stroke is about so long, seconds. */
-const silentSeconds = 0.22;
 /** A pass of fewer strokes than this is not judged. */
 export const fewest = 8;
 /** What is no longer ago when listening begins is expected all the same, ms: it cannot have been told yet. */
@@ -88,7 +86,7 @@ export class PassEar {
 
   /** `rate`: samples a second of the strokes' clips. */
   constructor(
-    private readonly rate: number,
+    rate: number,
     private readonly options: PassEarOptions,
   ) {
     this.near = options.near ?? null;
@@ -152,9 +150,7 @@ export class PassEar {
     this.prepared = arrangement;
     const strokes = passStrokes(performance, cursor.pass);
     if (strokes.length === 0) return;
-    const silence = new Float32Array(Math.round(silentSeconds * this.rate));
-    const context = { candidates: candidatesOf(strokes, 0), kind: 'chop' } as const;
-    this.chords.judge(silence, silence.length / 2, context);
+    this.chords.prepare(candidatesOf(strokes, 0));
   }
 
   private follow(performance: Performance, spans: readonly Span[], at: number): void {
