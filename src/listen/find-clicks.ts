@@ -75,7 +75,7 @@ export function clickBeat(
 ): number | null {
   const { rate } = wav.head;
   const likest = likeClicks(wav, sounds);
-  const alike = onsets.flatMap((sample) => {
+  const alike = onsets.slice(0, mostLooked).flatMap((sample) => {
     const one = likest(sample);
     return one && one.likeness >= leastLike ? [one] : [];
   });
