@@ -62,17 +62,17 @@ export function listenFile(file: string | undefined, flags: ListenFlags): number
   });
   const plans = plansOf(chart, options);
   const slowness = flags.tempo === undefined ? null : chart.tempo.bpm / bpm;
-  const { take, sound, hasClick } = withWav(file, (wav) => {
+  const { take, sound, click } = withWav(file, (wav) => {
     const progress = new Progress(`listening to ${safeText(file)}`);
     const heard = progress.run(hearWav(wav), 0, 0.5);
-    const own = clicksIn(wav, heard, flags.tempo === undefined ? null : 60 / bpm);
-    const sound = own ? progress.run(hearWav(wav, own), 0.5, 0.7) : heard;
+    const click = clicksIn(wav, heard, flags.tempo === undefined ? null : 60 / bpm);
+    const sound = click ? progress.run(hearWav(wav, click.own), 0.5, 0.7) : heard;
     const take = progress.run(
       judgeTake(wav, sound.strokes, { plans, slowness, level: flags.level ?? 'steady' }),
       0.7,
       1,
     );
-    return { take, sound, hasClick: own !== null };
+    return { take, sound, click };
   });
   refuseUnheard(file, sound, take);
   if (flags.json) printDocument(jsonText(takeJson(take, chart.tempo.bpm), 2));
@@ -80,25 +80,30 @@ export function listenFile(file: string | undefined, flags: ListenFlags): number
     print(`${safeText(chart.title)}, key ${keyName(key)}`);
     print(...sayTake(take, { bpm: chart.tempo.bpm }));
     for (const line of troubleOf(sound)) print(line);
-    if (hasClick && flags.tempo === undefined)
+    if (click && flags.tempo === undefined)
       print(
-        'A click is heard in the recording, and was taken out; give its tempo to be judged by it: --tempo 140',
+        `A click is heard in the recording, ${click.aMinute} a minute, and was taken out; to be judged by it, give its tempo: --tempo ${click.aMinute}`,
       );
   }
   return exit.done;
 }
 
-/** The program's own clicks in a recording, where it has them; `beat` in seconds, `null` where it was not told. */
-function clicksIn(wav: Wav, { strokes }: HeardWav, beat: number | null): OwnSounds | null {
+/** The program's own clicks in a recording, and how many a minute, where it has them; `beat` in seconds, `null` where it was not told. */
+function clicksIn(
+  wav: Wav,
+  { strokes }: HeardWav,
+  beat: number | null,
+): { readonly own: OwnSounds; readonly aMinute: number } | null {
   const { rate } = wav.head;
   const sounds = { accented: woodBlock(rate, true), plain: woodBlock(rate, false) };
   const onsets = strokes.map(({ sample }) => sample);
   const found = beat ?? clickBeat(wav, onsets, sounds);
-  const clicks = found === null ? [] : findClicks(wav, onsets, found, sounds);
+  if (found === null) return null;
+  const clicks = findClicks(wav, onsets, found, sounds);
   if (clicks.length === 0) return null;
   const own = new OwnSounds(rate, sounds);
   for (const { sample, sound } of clicks) own.expect({ sample, sound, level: 1 });
-  return own;
+  return { own, aMinute: Math.round(60 / found) };
 }
 
 function keyOf({ key }: ListenFlags): { key?: string } {
