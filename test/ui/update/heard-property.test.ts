@@ -115,7 +115,14 @@ class Follower {
         continue;
       }
       const { message, pass } = one;
-      if (pass.kept.length === 0 && message.kind === 'pass-told' && message.told.kind === 'pass-heard') {
+      // What comes when it listens no longer is not taken.
+      const isOn = this.model.ear.on;
+      if (
+        isOn &&
+        pass.kept.length === 0 &&
+        message.kind === 'pass-told' &&
+        message.told.kind === 'pass-heard'
+      ) {
         const { result } = message.told.verdict;
         pass.heard = result === 'clean' ? 'clean' : result === 'not clean' ? 'miss' : null;
       }

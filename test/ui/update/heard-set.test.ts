@@ -7,7 +7,7 @@ import type { PassRecord } from '../../../src/ui/state/modes.js';
 import { placesOf } from '../../../src/ui/update/modes/set/places.js';
 import { Evening, songsOf } from '../evening.js';
 import { having, onStand, setOf } from '../model.js';
-import { type Playing, told, verdictOn } from './heard-verdicts.js';
+import { listening, type Playing, told, verdictOn } from './heard-verdicts.js';
 
 /** The places that were marked, by song and bar. */
 function places(effects: readonly Effect[]): string[] {
@@ -21,7 +21,7 @@ function inSong(): { model: Model; began: number } {
   const evening = new Evening(songsOf([{ name: 'weir-hands' }, { name: 'tollhouse-kettle' }]));
   evening.untilSong('Weir Hands');
   evening.wait(12);
-  return { model: evening.model, began: evening.run.began };
+  return { model: listening(evening.model, evening.host.now()), began: evening.run.began };
 }
 
 const hears = (model: Model, playing: Playing, at: number): Updated => having(model, told(playing, null, at));
