@@ -3,6 +3,7 @@ import type { Key } from '../theory/key.js';
 import type { NumberChord } from '../theory/number.js';
 import type { KeyTarget } from './key-target.js';
 import type { BassLine, Level } from './level.js';
+import type { SectionTune } from './tune/tune.js';
 
 /** A meter as written: `beats` over `unit` (4 = quarter). How many beats are felt: `feltBeats`. */
 export interface Meter {
@@ -155,6 +156,8 @@ export interface Chart {
   readonly singers: readonly { readonly name: string; readonly key: Key }[];
   readonly range: { readonly low: RangeNote; readonly high: RangeNote } | null;
   readonly sections: readonly Section[];
+  /** The tune, section by section, where the chart has one. */
+  readonly tune?: readonly SectionTune[];
   readonly form: readonly FormEntry[];
   /**
    * The YAML comments by what they stand before: a name of the head, `sections.NAME`, or nothing for those at

@@ -28,6 +28,7 @@ export const headNames = [
   'crooked',
   'form',
   'sections',
+  'tune',
 ] as const;
 
 /** What a chart's head says, with defaults where it is silent. */

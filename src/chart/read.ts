@@ -9,6 +9,7 @@ import { looksDerived, readDerived } from './read-derived.js';
 import { checkForm, readForm } from './read-form.js';
 import { type Head, readHead } from './read-head.js';
 import { readSection, type SectionContext } from './read-section.js';
+import { readTune } from './tune/read-tune.js';
 import { looksLikeWay } from './way-words.js';
 import { type Entry, parseYaml, type Value, type YamlSource } from './yaml-source.js';
 
@@ -38,24 +39,27 @@ export function readChartEntries({ entries, lastRemarks }: YamlSource, faults: F
     sections.map(
       ({ name, place }): FormEntry => ({ section: name, times: 1, who: null, pattern: null, place }),
     );
+  const tuneValue = entries.find((entry) => entry.name === 'tune')?.value ?? null;
+  const tune = readTune(tuneValue, head, sections, faults);
   const chart: Chart = {
     ...head,
     sections,
+    ...(tune.length > 0 ? { tune: tune.map((one) => one.tune) } : {}),
     form,
     remarks: remarksOf(entries, lastRemarks),
     formWritten: written !== null,
   };
-  if (!faults.failed) checkChart(chart, faults);
+  if (!faults.failed) checkChart(chart, tune, faults);
   return faults.with(chart);
 }
 
 /** The YAML comments by the names they stand before. */
 function remarksOf(entries: readonly Entry[], last: readonly string[]): Chart['remarks'] {
   const named = entries.flatMap(({ name, value, remarks }): [string, readonly string[]][] => {
-    const within = name === 'sections' && value.kind === 'map' ? value.entries : [];
+    const within = (name === 'sections' || name === 'tune') && value.kind === 'map' ? value.entries : [];
     return [
       [name, remarks],
-      ...within.map((entry): [string, readonly string[]] => [`sections.${entry.name}`, entry.remarks]),
+      ...within.map((entry): [string, readonly string[]] => [`${name}.${entry.name}`, entry.remarks]),
     ];
   });
   return Object.fromEntries([...named, ['', last] as const].filter(([, remarks]) => remarks.length > 0));

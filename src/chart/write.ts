@@ -20,6 +20,7 @@ import {
   type WrittenCell,
 } from './chart.js';
 import { keyAt } from './key-target.js';
+import { tuneLines } from './tune/write-tune.js';
 
 /**
  * Writes a chart in its tidy form: head in a fixed order, what is at its default left out, one space
@@ -63,6 +64,8 @@ export function writeChart(chart: Chart): string {
       lines.push(`  ${remarkLine(remark)}`);
     for (const line of sectionLines(section, chart.key)) lines.push(line);
   }
+  const tune = tuneBlock(chart);
+  if (tune.length > 0) entry('tune', tune.join('\n'));
   for (const remark of chart.remarks[''] ?? []) lines.push(remarkLine(remark));
   return `${lines.join('\n')}\n`;
 }
@@ -118,9 +121,25 @@ function sectionLines(section: Section, key: Key): string[] {
     if (letters) letters = lettersBehind(line, letters, key);
     return text;
   });
-  // A first line that is blank would leave the block's indentation to be guessed: it is said.
-  const mark = body[0] === '' ? '|2' : '|';
-  return [`  ${section.name}: ${mark}`, ...body.map((line) => (line === '' ? '' : `    ${line}`))];
+  return blockOf(section.name, body);
+}
+
+/** The tune, an entry for each section whose bars it has. */
+function tuneBlock(chart: Chart): readonly string[] {
+  const entries = (chart.tune ?? []).flatMap((tune): string[] => {
+    const section = chart.sections.find(({ name }) => name === tune.section);
+    const body = section && tuneLines(tune, section, chart);
+    if (!body) return [];
+    const remarks = (chart.remarks[`tune.${tune.section}`] ?? []).map((remark) => `  ${remarkLine(remark)}`);
+    return [...remarks, ...blockOf(tune.section, body)];
+  });
+  return entries.length > 0 ? ['tune:', ...entries] : [];
+}
+
+/** A name with lines below it. A first line that is blank would leave the block's indentation to be guessed: it is said. */
+function blockOf(name: string, body: readonly string[]): string[] {
+  const mark = /^\s|^$/.test(body[0] ?? '') ? '|2' : '|';
+  return [`  ${name}: ${mark}`, ...body.map((line) => (line === '' ? '' : `    ${line}`))];
 }
 
 function excerptText({ of, take }: Excerpt, key: Key | null): string {

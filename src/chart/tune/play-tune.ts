@@ -1,0 +1,151 @@
+import type { Key } from '../../theory/key.js';
+import { type Chart, type PlayedBar, quartersPerBeat } from '../chart.js';
+import { partsOf, partsPerQuarter, type TuneNote } from './tune.js';
+import { barPlaces } from './tune-bars.js';
+import { pitchHeight, tonicNumber } from './tune-pitch.js';
+
+/** A note of the tune as a pass has it: in which played bar, how many parts of a quarter after its start, for how long. */
+export interface PlayedNote {
+  /** Index of the played bar; −1 in front of the first: `at` counts back from that bar's start, below nought. */
+  readonly bar: number;
+  readonly at: number;
+  readonly parts: number;
+  /** MIDI number. */
+  readonly pitch: number;
+  readonly note: TuneNote;
+  /** Whether it goes on from the note before, so that it is not struck. */
+  readonly tied: boolean;
+}
+
+/** Where the notes of a tune lie: half steps by which all of it is moved, whole octaves as a rule. */
+export interface PlayedWhere {
+  /** The key that the chart is played in. */
+  readonly home: Key;
+  readonly shift?: number;
+}
+
+/** How far the tune lies from where it is written when the chart is played in another key: nearest to it, at most six half steps. */
+export function homeShift(written: Key, home: Key): number {
+  const up = (tonicNumber(home, home) - tonicNumber(written, written) + 24) % 12;
+  return up > 6 ? up - 12 : up;
+}
+
+/**
+ * The notes of the tune through a pass, in order. A pick-up sounds at the end of the bar that is played before its section's
+ * first: in place of what that bar has there where it is another section's, and in the same section only where no note of that
+ * bar begins there. Bars of sections without a tune are silent.
+ */
+export function playedTune(
+  chart: Chart,
+  bars: readonly PlayedBar[],
+  { home, shift = 0 }: PlayedWhere,
+): readonly PlayedNote[] {
+  const tunes = tunesByPlace(chart);
+  if (tunes.size === 0) return [];
+  // The tonic in octave 0 as written, moved as little as can be.
+  const moved =
+    tonicNumber(chart.key, chart.key) + homeShift(chart.key, home) - tonicNumber(home, home) + shift;
+  const notes: PlayedNote[] = [];
+  bars.forEach((bar, index) => {
+    const place = tunes.get(placeName(bar.source));
+    if (!place) return;
+    const tonic = tonicNumber(bar.key, home) + moved;
+    if (place.pickup.length > 0) putPickup(notes, place.pickup, bars, index, tonic, tunes);
+    addNotes(notes, place.notes, index, 0, tonic);
+  });
+  return withTies(notes, bars);
+}
+
+/** What is played at a written bar: its notes, and the pick-up in front of it. */
+interface TunePlace {
+  readonly notes: readonly TuneNote[];
+  readonly pickup: readonly TuneNote[];
+}
+
+function placeName({ section, line, bar }: PlayedBar['source']): string {
+  return `${section}/${line}/${bar}`;
+}
+
+/** The notes by the written bar they belong to. A tune that does not have its section's bars is none. */
+function tunesByPlace(chart: Chart): ReadonlyMap<string, TunePlace> {
+  const found = new Map<string, TunePlace>();
+  for (const tune of chart.tune ?? []) {
+    const section = chart.sections.findIndex(({ name }) => name === tune.section);
+    const written = chart.sections[section];
+    const places = written ? barPlaces(written, chart.key, chart.meter) : [];
+    if (places.length !== tune.bars.length) continue;
+    places.forEach(({ line, index: bar }, at) => {
+      found.set(placeName({ section, line, bar }), {
+        notes: tune.bars[at]?.notes ?? [],
+        pickup: at === 0 ? tune.pickup : [],
+      });
+    });
+  }
+  return found;
+}
+
+function addNotes(
+  notes: PlayedNote[],
+  add: readonly TuneNote[],
+  bar: number,
+  from: number,
+  tonic: number,
+): void {
+  let at = from;
+  for (const note of add) {
+    if (note.pitch) {
+      const pitch = Math.max(0, Math.min(127, tonic + pitchHeight(note.pitch)));
+      notes.push({ bar, at, parts: note.parts, pitch, note, tied: false });
+    }
+    at += note.parts;
+  }
+}
+
+/** The written length of a played bar, in parts of a quarter. */
+export function barParts({ beats, meter }: Pick<PlayedBar, 'beats' | 'meter'>): number {
+  return Math.round(beats * quartersPerBeat(meter) * partsPerQuarter);
+}
+
+/** Puts a pick-up into the end of the bar before; notes there that begin behind its start give way, one that is held ends. */
+function putPickup(
+  notes: PlayedNote[],
+  pickup: readonly TuneNote[],
+  bars: readonly PlayedBar[],
+  index: number,
+  tonic: number,
+  tunes: ReadonlyMap<string, TunePlace>,
+): void {
+  const before = bars[index - 1];
+  const length = partsOf(pickup);
+  if (!before) {
+    addNotes(notes, pickup, -1, -length, tonic);
+    return;
+  }
+  const start = barParts(before) - length;
+  if (start < 0) return;
+  const own = before.source.section === bars[index]?.source.section && tunes.has(placeName(before.source));
+  const begins = notes.some((note) => note.bar === index - 1 && note.at >= start);
+  if (own && begins) return;
+  for (let at = notes.length - 1; at >= 0 && (notes[at] as PlayedNote).bar === index - 1; at -= 1) {
+    const note = notes[at] as PlayedNote;
+    if (note.at >= start) notes.splice(at, 1);
+    else if (note.at + note.parts > start)
+      notes[at] = { ...note, parts: start - note.at, note: { ...note.note, tie: false } };
+  }
+  addNotes(notes, pickup, index - 1, start, tonic);
+}
+
+/** Marks the notes that a tie leads to: the same pitch right behind it, in the bar that is played next too. */
+function withTies(notes: readonly PlayedNote[], bars: readonly PlayedBar[]): readonly PlayedNote[] {
+  return notes.map((note, index) => {
+    const before = notes[index - 1];
+    if (!before?.note.tie || before.pitch !== note.pitch) return note;
+    const ends = before.at + before.parts;
+    const bar = bars[before.bar];
+    const follows =
+      before.bar === note.bar
+        ? ends === note.at
+        : note.bar === before.bar + 1 && note.at === 0 && ends === (bar ? barParts(bar) : 0);
+    return follows ? { ...note, tied: true } : note;
+  });
+}

@@ -1,0 +1,92 @@
+import type { Key } from '../../theory/key.js';
+import { type Chart, type Meter, quartersPerBeat, type Section } from '../chart.js';
+import { readIn, unitParts } from './note-lengths.js';
+import { type NoteToWrite, notesText } from './note-text.js';
+import { partsPerQuarter, type SectionTune, type TuneNote } from './tune.js';
+import { type BarPlace, barPlaces } from './tune-bars.js';
+import { signatureOf, staffOf } from './tune-pitch.js';
+
+/**
+ * The lines of a section's tune: as they were read, while the chart is in the key and meter that they were read in; else in
+ * their canonical form, a line for each line of the section, with its repeats and endings. `null` where it is not that
+ * section's: their bars are not as many.
+ */
+export function tuneLines(
+  tune: SectionTune,
+  section: Section,
+  { key, meter }: Pick<Chart, 'key' | 'meter'>,
+): readonly string[] | null {
+  const places = barPlaces(section, key, meter);
+  if (places.length !== tune.bars.length || places.length === 0) return null;
+  if (tune.text?.readIn === readIn({ key, meter })) return tune.text.lines;
+  return canonicalLines(tune, places, key, meter);
+}
+
+/** A tune in its canonical form, whatever it was written as. */
+export function canonicalLines(
+  tune: SectionTune,
+  places: readonly BarPlace[],
+  home: Key,
+  meter: Meter,
+): readonly string[] {
+  const writer = new NoteWriter(home);
+  const unit = unitParts(meter);
+  const lines: string[] = [];
+  let line: string[] = [];
+  const ahead =
+    tune.pickup.length > 0
+      ? notesText(writer.notes(tune.pickup, places[0]?.key ?? home), unit, beatOf(meter))
+      : null;
+  places.forEach((place, index) => {
+    const { notes } = tune.bars[index] ?? { notes: [] };
+    const text =
+      notes.length === 0 ? 'Z' : notesText(writer.notes(notes, place.key), unit, beatOf(place.meter));
+    if (notes.length === 0 || place.leaves) writer.endTie();
+    const ending = place.ending === null || place.ending === 'last' ? '' : `[${place.ending.join(',')} `;
+    line.push(
+      `${place.opens ? '|: ' : ''}${index === 0 && ahead !== null ? `${ahead} | ` : ''}${ending}${text} ${place.goesBack ? ':|' : '|'}`,
+    );
+    if (places[index + 1]?.line !== place.line) {
+      lines.push(line.join(' '));
+      line = [];
+    }
+  });
+  return lines;
+}
+
+/** Parts of a beat, by which notes stand together. */
+function beatOf(meter: Meter): number {
+  return Math.round(quartersPerBeat(meter) * partsPerQuarter);
+}
+
+/** Puts accidentals where the reader needs them: see `readPitches`. */
+export class NoteWriter {
+  /** The note that a tie leads to, as the reader would take it. */
+  private tied: { readonly step: number; readonly alter: number } | null = null;
+
+  constructor(private readonly home: Key) {}
+
+  /** The notes of a bar, whose letters stand in a key. */
+  notes(notes: readonly TuneNote[], key: Key): readonly NoteToWrite[] {
+    const signature = signatureOf(key);
+    const held = new Map<number, number>();
+    return notes.map(({ pitch, parts, tie }): NoteToWrite => {
+      const { tied } = this;
+      this.tied = null;
+      if (!pitch) return { staff: null, accidental: false, parts, tie: false };
+      const staff = staffOf(pitch, key, this.home);
+      const letter = staff.step % 7;
+      const carried = tied?.step === staff.step ? tied.alter : null;
+      const understood = carried ?? held.get(letter) ?? signature[letter] ?? 0;
+      const accidental = understood !== staff.alter;
+      if (accidental) held.set(letter, staff.alter);
+      if (tie) this.tied = staff;
+      return { staff, accidental, parts, tie };
+    });
+  }
+
+  /** A tie that leads where the reader does not follow it. */
+  endTie(): void {
+    this.tied = null;
+  }
+}
