@@ -10,6 +10,7 @@ import { readChart } from './read.js';
 import { ownPieces } from './read-derived.js';
 import type { SourceLine } from './read-section.js';
 import { tokenize } from './tokens.js';
+import { tuneInKey } from './tune/tune-in-key.js';
 import { parseYaml, type Value } from './yaml-source.js';
 
 /** A piece of a file's text and what stands there in another key. */
@@ -31,6 +32,7 @@ export function textInKey(source: string, chart: Chart, key: Key): Outcome<strin
     ...keyPieces(value('key'), key),
     ...formPieces(value('form'), chart.key, key),
     ...sectionPieces(value('sections'), chart, key),
+    ...tunePieces(value('tune'), chart, key),
   ];
   const at = offsetsOf(source);
   const sorted = pieces
@@ -89,6 +91,14 @@ function sectionPieces(value: Value | undefined, chart: Chart, to: Key): Piece[]
     // The letters of a section's name are no chord.
     const parts = section.derived ? ownPieces(text.lines) : [text.lines];
     return parts.flatMap((lines) => barPieces(lines, section.letters, chart.key, to));
+  });
+}
+
+function tunePieces(value: Value | undefined, chart: Chart, to: Key): readonly Piece[] {
+  const entries = value?.kind === 'map' ? value.entries : [];
+  return entries.flatMap(({ name, value: text }) => {
+    const section = chart.sections.find((one) => one.name === name);
+    return section && text.kind === 'text' ? tuneInKey(text.lines, section, chart, to) : [];
   });
 }
 

@@ -1,6 +1,7 @@
 import { jsonText } from '../base/json.js';
 import { type Chart, meterText, type PlayedBar } from '../chart/chart.js';
 import { textInKey } from '../chart/text-in-key.js';
+import { chartInKey } from '../chart/tune/tune-in-key.js';
 import { unroll } from '../chart/unroll.js';
 import { writeChart } from '../chart/write.js';
 import type { Capo } from '../theory/capo.js';
@@ -23,7 +24,7 @@ export function show(chart: Chart, source: string, flags: ShowFlags): number {
   }
   if (flags.as === 'chart') return printChart(chart, key, source);
   if (flags.as === 'tidy-chart') {
-    printDocument(writeChart({ ...chart, key }));
+    printDocument(writeChart(chartInKey(chart, key)));
     return exit.done;
   }
   // As text a section is shown once, with the words of all its verses.

@@ -1,5 +1,4 @@
-import { type Key, keyName } from '../../theory/key.js';
-import { type Meter, meterText } from '../chart.js';
+import type { Meter } from '../chart.js';
 import { partsPerQuarter } from './tune.js';
 
 /** The length of a note without a figure: a sixteenth in meters below 3/4, else an eighth (ABC 2.1, 3.1.7). In parts of a quarter. */
@@ -21,9 +20,4 @@ export function isCompound({ beats, unit }: Meter): boolean {
 export function usualTime(p: number, compound: boolean): number {
   const usual: Readonly<Record<number, number>> = { 2: 3, 3: 2, 4: 3, 6: 2, 8: 3 };
   return usual[p] ?? (compound ? 3 : 2);
-}
-
-/** What the notes of a chart are read in, as `TuneText` has it. */
-export function readIn({ key, meter }: { readonly key: Key; readonly meter: Meter }): string {
-  return `${keyName(key)} ${meterText(meter)}`;
 }

@@ -76,13 +76,26 @@ export function notesText(notes: readonly NoteToWrite[], unit: number, beat: num
         at += one.parts;
       }
       index += count;
-    } else {
-      text += put(note, note.parts);
-      at += note.parts;
-      index += 1;
+      continue;
     }
+    const next = notes[index + 1];
+    const sign = next && odd === 1 ? brokenSign(note.parts, next.parts, unit) : '';
+    text += put(note, sign === '' || !next ? note.parts : (note.parts + next.parts) / 2);
+    at += note.parts;
+    index += 1;
+    if (sign === '' || !next) continue;
+    text += sign + put(next, (note.parts + next.parts) / 2);
+    at += next.parts;
+    index += 1;
   }
   return text;
+}
+
+/** The sign of a dotted note with the short one that goes with it (ABC 2.1, 4.4), where it saves both a fraction; else none. */
+function brokenSign(parts: number, next: number, unit: number): string {
+  const whole = (parts + next) / 2;
+  if (whole % unit !== 0 || parts % unit === 0) return '';
+  return parts === 3 * next ? '>' : next === 3 * parts ? '<' : '';
 }
 
 /** How many notes from here on make a plain length together, each being a part of `p`; 0 where none do. */

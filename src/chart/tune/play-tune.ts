@@ -2,7 +2,7 @@ import type { Key } from '../../theory/key.js';
 import { type Chart, type PlayedBar, quartersPerBeat } from '../chart.js';
 import { partsOf, partsPerQuarter, type TuneNote } from './tune.js';
 import { barPlaces } from './tune-bars.js';
-import { pitchHeight, tonicNumber } from './tune-pitch.js';
+import { homeShift, pitchHeight, tonicNumber } from './tune-pitch.js';
 
 /** A note of the tune as a pass has it: in which played bar, how many parts of a quarter after its start, for how long. */
 export interface PlayedNote {
@@ -22,12 +22,6 @@ export interface PlayedWhere {
   /** The key that the chart is played in. */
   readonly home: Key;
   readonly shift?: number;
-}
-
-/** How far the tune lies from where it is written when the chart is played in another key: nearest to it, at most six half steps. */
-export function homeShift(written: Key, home: Key): number {
-  const up = (tonicNumber(home, home) - tonicNumber(written, written) + 24) % 12;
-  return up > 6 ? up - 12 : up;
 }
 
 /**

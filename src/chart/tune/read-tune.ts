@@ -3,7 +3,6 @@ import { fewNames, quoted, safeText } from '../../base/safe-text.js';
 import type { Chart, Place, Section } from '../chart.js';
 import type { Faults } from '../fault.js';
 import type { Entry, Value } from '../yaml-source.js';
-import { readIn } from './note-lengths.js';
 import type { SectionTune } from './tune.js';
 import { type BarPlace, barPlaces } from './tune-bars.js';
 import { readPitches } from './tune-notes.js';
@@ -60,7 +59,7 @@ function readEntry({ name, place, value }: Entry, section: Section, head: Head, 
   }
   const places = barPlaces(section, head.key, head.meter);
   const before = faults.count;
-  const raw = rawBars(value.lines, head.meter, faults);
+  const { bars: raw, remarks } = rawBars(value.lines, head.meter, faults);
   if (places.length === 0) {
     // A section whose bars cannot be read is told by itself.
     if (section.derived)
@@ -83,10 +82,10 @@ function readEntry({ name, place, value }: Entry, section: Section, head: Head, 
     faults.error(pickup.closes, 'a pick-up is repeated with what follows it; write | behind it');
   if (pickup?.ending) faults.error(pickup.ending.place, 'a pick-up begins no ending; leave it out');
   const notes = readPitches(pickup, bars, places, head.key, faults);
-  const text = { lines: value.lines.map((line) => line.text), readIn: readIn(head) };
+  const told = remarks.map(({ bar, text }) => ({ bar: Math.max(-1, bar - ahead), text }));
   return [
     {
-      tune: { section: name, ...notes, text },
+      tune: { section: name, ...notes, remarks: told },
       place,
       pickup: pickup?.place ?? null,
       bars: bars.map((bar) => bar.place),

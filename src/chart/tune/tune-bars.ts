@@ -1,5 +1,6 @@
 import type { Key } from '../../theory/key.js';
 import type { EndingTimes, Item, Meter, Section } from '../chart.js';
+import { keyAt } from '../key-target.js';
 import { writtenLines } from '../written-lines.js';
 
 /** A bar of a section as its tune meets it: what its notes are read in, and the signs of repeats at it. */
@@ -32,7 +33,7 @@ export function barPlaces(section: Section, home: Key, first: Meter): readonly B
     let index = -1;
     for (const item of items) {
       const last = places.at(-1);
-      if (item.kind === 'change' && item.change.kind === 'key-to') key = item.change.to.key;
+      if (item.kind === 'change' && item.change.kind === 'key-to') key = keyAt(item.change.to, home);
       else if (item.kind === 'change' && item.change.kind === 'meter') meter = item.change.meter;
       else if (item.kind === 'repeat-open') opens = true;
       else if (item.kind === 'ending-open') ending = item.times;

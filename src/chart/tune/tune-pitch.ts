@@ -33,6 +33,12 @@ export function tonicNumber(key: Key, home: Key): number {
   return 60 + pitchClass(home.tonic) + (up > 6 ? up - 12 : up);
 }
 
+/** Half steps by which a tune that is written in one key lies higher in another: nearest to it, at most six up or five down. */
+export function homeShift(written: Key, home: Key): number {
+  const up = modulo(pitchClass(home.tonic) - pitchClass(written.tonic), 12);
+  return up > 6 ? up - 12 : up;
+}
+
 /** Where on the staff the tonic of octave 0 stands. */
 function tonicStep(key: Key, home: Key): number {
   const letter = letters.indexOf(key.tonic[0] ?? 'C');

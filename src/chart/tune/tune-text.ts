@@ -4,9 +4,12 @@ import type { Faults } from '../fault.js';
 import type { SourceLine } from '../read-section.js';
 import { isCompound, unitParts, usualTime } from './note-lengths.js';
 import { otherThanNotes } from './other-than-notes.js';
+import type { TuneRemark } from './tune.js';
 
 /** A note as it is written: its place on the staff, the accidental that stands with it; `step` is `null` for a rest. */
 export interface RawNote {
+  /** Accidental, letter and octave marks. */
+  readonly text: string;
   readonly step: number | null;
   readonly alter: number | null;
   readonly parts: number;
@@ -29,7 +32,7 @@ export interface RawBar {
 const sticky = (pattern: string): RegExp => new RegExp(pattern, 'uy');
 const patterns = {
   space: sticky('[\\s`]+'),
-  remark: sticky('%.*'),
+  remark: sticky('%(.*)'),
   ending: sticky('\\[\\s*([1-9][0-9,-]{0,20})'),
   line: sticky('(:*)(?:\\[\\||\\|+\\]?)(:*)(?:([1-9])(?:[,-][0-9]+){0,9})?|(::+)'),
   tuplet: sticky('\\(([2-9])(?::([0-9]{0,2}))?(?::([0-9]{0,2}))?'),
@@ -47,14 +50,19 @@ const alters: Readonly<Record<string, number>> = { '^': 1, '^^': 2, _: -1, __: -
 const mostRests = 2000;
 
 /** Reads the lines of a tune into bars (ABC 2.1, section 4). Faults go to `faults`; what can be read is read all the same. */
-export function rawBars(lines: readonly SourceLine[], meter: Meter, faults: Faults): readonly RawBar[] {
+export function rawBars(
+  lines: readonly SourceLine[],
+  meter: Meter,
+  faults: Faults,
+): { readonly bars: readonly RawBar[]; readonly remarks: readonly TuneRemark[] } {
   const reader = new TuneReader(meter, faults);
   for (const line of lines) reader.line(line);
-  return reader.finish();
+  return { bars: reader.finish(), remarks: reader.remarks };
 }
 
 class TuneReader {
   private readonly bars: RawBar[] = [];
+  readonly remarks: TuneRemark[] = [];
   private notes: RawNote[] = [];
   private opens: Place | null = null;
   private ending: RawBar['ending'] = null;
@@ -83,8 +91,15 @@ class TuneReader {
     this.counted = 0;
     this.column = source.column;
     while (this.at < this.text.length) {
-      if (this.take('space') || this.take('remark')) continue;
-      this.token(this.place());
+      if (this.take('space')) continue;
+      const remark = this.take('remark');
+      if (!remark) this.token(this.place());
+      // Behind notes it belongs to their bar, though that goes on in the next line.
+      else
+        this.remarks.push({
+          bar: this.bars.length - (this.notes.length > 0 ? 0 : 1),
+          text: (remark[1] ?? '').trim(),
+        });
     }
   }
 
@@ -116,7 +131,7 @@ class TuneReader {
       const bars = note ? null : this.take('bars');
       if (note) this.note(note, place);
       else if (bars) this.rests(Number(bars[1] || 1), place);
-      else if (this.take('rest')) this.timed(null, null, place);
+      else if (this.take('rest')) this.timed(null, null, 'z', place);
       else {
         const other = otherThanNotes(this.text.slice(this.at, this.at + 600), this.meter);
         this.at += other.length;
@@ -132,11 +147,11 @@ class TuneReader {
     }
     const octave = (letter === letter.toUpperCase() ? 4 : 5) + moved;
     const step = 7 * octave + 'CDEFGAB'.indexOf(letter.toUpperCase());
-    this.timed(Math.max(0, Math.min(69, step)), sign === undefined ? null : (alters[sign] ?? 0), place);
+    this.timed(Math.max(0, Math.min(69, step)), sign === undefined ? null : (alters[sign] ?? 0), all, place);
   }
 
   /** A note or rest with its length, and the tuplet and broken rhythm it stands in. */
-  private timed(step: number | null, alter: number | null, place: Place): void {
+  private timed(step: number | null, alter: number | null, text: string, place: Place): void {
     const length = this.length(place);
     let upper = this.unit * length.upper * (this.broken?.upper ?? 1);
     let lower = length.lower * (this.broken?.lower ?? 1);
@@ -165,6 +180,7 @@ class TuneReader {
       );
     if (tie !== '' && step === null) this.faults.error(place, 'a rest cannot be tied; leave the - out');
     this.notes.push({
+      text,
       step,
       alter,
       parts: Math.max(1, Math.round(parts)),

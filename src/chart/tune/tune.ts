@@ -28,10 +28,10 @@ export interface TuneBar {
   readonly notes: readonly TuneNote[];
 }
 
-/** The lines of a tune as they stand in the file, and the key and meter (`A 4/4`) that they are read in. */
-export interface TuneText {
-  readonly lines: readonly string[];
-  readonly readIn: string;
+/** What is written behind `%` for people, and the bar it stands behind; −1 in front of the first. */
+export interface TuneRemark {
+  readonly bar: number;
+  readonly text: string;
 }
 
 /**
@@ -42,8 +42,7 @@ export interface SectionTune {
   readonly section: string;
   readonly pickup: readonly TuneNote[];
   readonly bars: readonly TuneBar[];
-  /** How it is written; `null` where it was made, not read. */
-  readonly text: TuneText | null;
+  readonly remarks: readonly TuneRemark[];
 }
 
 /** How long some notes are together, in parts of a quarter. */

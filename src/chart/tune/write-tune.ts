@@ -1,37 +1,31 @@
 import type { Key } from '../../theory/key.js';
 import { type Chart, type Meter, quartersPerBeat, type Section } from '../chart.js';
-import { readIn, unitParts } from './note-lengths.js';
+import { unitParts } from './note-lengths.js';
 import { type NoteToWrite, notesText } from './note-text.js';
 import { partsPerQuarter, type SectionTune, type TuneNote } from './tune.js';
-import { type BarPlace, barPlaces } from './tune-bars.js';
+import { barPlaces } from './tune-bars.js';
 import { signatureOf, staffOf } from './tune-pitch.js';
 
 /**
- * The lines of a section's tune: as they were read, while the chart is in the key and meter that they were read in; else in
- * their canonical form, a line for each line of the section, with its repeats and endings. `null` where it is not that
- * section's: their bars are not as many.
+ * The lines of a section's tune in their tidy form: a line for each line of the section, with its repeats and endings. `null`
+ * where it is not that section's: their bars are not as many.
  */
 export function tuneLines(
   tune: SectionTune,
   section: Section,
-  { key, meter }: Pick<Chart, 'key' | 'meter'>,
+  { key: home, meter }: Pick<Chart, 'key' | 'meter'>,
 ): readonly string[] | null {
-  const places = barPlaces(section, key, meter);
+  const places = barPlaces(section, home, meter);
   if (places.length !== tune.bars.length || places.length === 0) return null;
-  if (tune.text?.readIn === readIn({ key, meter })) return tune.text.lines;
-  return canonicalLines(tune, places, key, meter);
-}
-
-/** A tune in its canonical form, whatever it was written as. */
-export function canonicalLines(
-  tune: SectionTune,
-  places: readonly BarPlace[],
-  home: Key,
-  meter: Meter,
-): readonly string[] {
+  const remarksAt = (from: number, to: number): string =>
+    tune.remarks
+      .flatMap(({ bar, text }) => (bar >= from && bar < to ? [`% ${text}`.trimEnd()] : []))
+      .join(' ');
   const writer = new NoteWriter(home);
   const unit = unitParts(meter);
-  const lines: string[] = [];
+  const first = remarksAt(-1, 0);
+  const lines: string[] = first === '' ? [] : [first];
+  let from = 0;
   let line: string[] = [];
   const ahead =
     tune.pickup.length > 0
@@ -47,7 +41,9 @@ export function canonicalLines(
       `${place.opens ? '|: ' : ''}${index === 0 && ahead !== null ? `${ahead} | ` : ''}${ending}${text} ${place.goesBack ? ':|' : '|'}`,
     );
     if (places[index + 1]?.line !== place.line) {
-      lines.push(line.join(' '));
+      const remarks = remarksAt(from, index + 1);
+      lines.push([...line, ...(remarks === '' ? [] : [remarks])].join(' '));
+      from = index + 1;
       line = [];
     }
   });
@@ -66,11 +62,11 @@ export class NoteWriter {
 
   constructor(private readonly home: Key) {}
 
-  /** The notes of a bar, whose letters stand in a key. */
-  notes(notes: readonly TuneNote[], key: Key): readonly NoteToWrite[] {
+  /** The notes of a bar, whose letters stand in a key. `wanted`: which have an accidental though they need none. */
+  notes(notes: readonly TuneNote[], key: Key, wanted: readonly boolean[] = []): readonly NoteToWrite[] {
     const signature = signatureOf(key);
     const held = new Map<number, number>();
-    return notes.map(({ pitch, parts, tie }): NoteToWrite => {
+    return notes.map(({ pitch, parts, tie }, index): NoteToWrite => {
       const { tied } = this;
       this.tied = null;
       if (!pitch) return { staff: null, accidental: false, parts, tie: false };
@@ -78,7 +74,7 @@ export class NoteWriter {
       const letter = staff.step % 7;
       const carried = tied?.step === staff.step ? tied.alter : null;
       const understood = carried ?? held.get(letter) ?? signature[letter] ?? 0;
-      const accidental = understood !== staff.alter;
+      const accidental = understood !== staff.alter || wanted[index] === true;
       if (accidental) held.set(letter, staff.alter);
       if (tie) this.tied = staff;
       return { staff, accidental, parts, tie };
