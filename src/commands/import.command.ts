@@ -16,6 +16,7 @@ export const declared: Declared = (done) =>
     .option('--skip-words', 'leave out lines of letters that are not chords')
     .option('--keep-words', 'keep them, as words above the line of chords over them')
     .option('--words', 'of ABC and MusicXML: keep words to sing, as words of their lines')
+    .option('--no-melody', 'of ABC and MusicXML: leave the tune out')
     .addOption(whole('--tune <number>', 'of an ABC file: the tune with this number', [0, 1_000_000]))
     .option('--list', 'of an ABC file: the tunes it has')
     .option(

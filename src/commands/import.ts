@@ -3,6 +3,7 @@ import { safeText } from '../base/safe-text.js';
 import { parseTempo } from '../chart/change.js';
 import type { FoundSong } from '../exchange/format.js';
 import type { LeadSheet, Remark, SheetRead } from '../exchange/lead-sheet.js';
+import { withoutMelody } from '../exchange/melody.js';
 import { chartFromSheet } from '../exchange/sheet-to-chart.js';
 import { sungLeftOut, withSungWords } from '../exchange/sung-words.js';
 import { writtenChart } from '../exchange/written-chart.js';
@@ -20,6 +21,7 @@ export interface ImportFlags extends LetterFlags {
   readonly all?: string;
   readonly force?: boolean;
   readonly words?: boolean;
+  readonly melody?: boolean;
 }
 
 /** Prints a chart made from a file in another format, lists its tunes, or makes charts of all of them. */
@@ -105,11 +107,12 @@ function aboutWords(remark: Remark, { words }: ImportFlags, kept: boolean): read
 /** A song with the words that are wanted of it, and what is said of the others. */
 function wordsOf<Fault>(read: Outcome<SheetRead, Fault>, flags: ImportFlags): Outcome<SheetRead, Fault> {
   if (!read.ok) return read;
-  const { sheet, remarks } = read.value;
+  const kept = flags.melody === false ? withoutMelody(read.value) : read.value;
+  const { sheet, remarks } = kept;
   const bars = flags.words ? withSungWords(sheet.bars) : sheet.bars;
-  const kept = sheet.bars.some(({ sung }) => sung !== undefined);
-  const told = remarks.flatMap((remark) => aboutWords(remark, flags, kept));
-  return { ok: true, value: { ...read.value, sheet: { ...sheet, bars }, remarks: told } };
+  const hasWords = sheet.bars.some(({ sung }) => sung !== undefined);
+  const told = remarks.flatMap((remark) => aboutWords(remark, flags, hasWords));
+  return { ok: true, value: { ...kept, sheet: { ...sheet, bars }, remarks: told } };
 }
 
 /** A key, tempo and title that are given go before those of the file. */

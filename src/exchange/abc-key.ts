@@ -1,4 +1,5 @@
-import { keyInMode, modeNamed, type ReadKey } from './modes.js';
+import { signatureOfFifths } from '../chart/tune/tune-pitch.js';
+import { fifthsInMode, keyInMode, modeNamed, type ReadKey } from './modes.js';
 
 /** What a `K:` field says: a key, none, or only how the melody is written; and what of it is not read. */
 export interface AbcKey {
@@ -49,4 +50,26 @@ function leftOf(word: string): readonly string[] {
   if (word === 'exp' || /^(?:\^|_|=)/.test(word)) return ['accidentals of the signature’s own'];
   if (word.includes('=') || clefs.includes(word.replace(/[0-9+-]+$/, ''))) return [];
   return [`“${word.slice(0, 20)}” behind the key`];
+}
+
+/**
+ * What a `K:` field's signature does to each letter from C on, in half steps: that of its mode, with accidentals of its own
+ * (ABC 2.1, 3.1.14). `null` where it says nothing of the signature. The pipes' scale sounds with F and C sharp.
+ */
+export function abcSignature(text: string): readonly number[] | null {
+  const trimmed = text.trim();
+  if (/^(?:none)?$/.test(trimmed)) return signatureOfFifths(0);
+  if (/^H[Pp]/.test(trimmed)) return signatureOfFifths(2);
+  const [, tonic, behind = ''] = /^([A-G][#b]?)(?![a-z]*=)(.*)$/.exec(trimmed) ?? [];
+  if (tonic === undefined) return null;
+  const words = behind.trim().split(/\s+/).filter(Boolean);
+  const own = words.includes('exp');
+  const fifths = own ? 0 : fifthsInMode(tonic, modeNamed(words[0] ?? '') ?? 'major');
+  const signature = [...signatureOfFifths(Math.max(-7, Math.min(7, fifths)))];
+  for (const word of words) {
+    const [, sign = '', letter = ''] = /^(\^{1,2}|_{1,2}|=)([A-Ga-g])$/.exec(word) ?? [];
+    const alter = { '^': 1, '^^': 2, _: -1, __: -2, '=': 0 }[sign];
+    if (alter !== undefined) signature['CDEFGAB'.indexOf(letter.toUpperCase())] = alter;
+  }
+  return signature;
 }

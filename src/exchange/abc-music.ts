@@ -1,8 +1,17 @@
 import type { Place } from '../chart/chart.js';
+import { usualTime } from '../chart/tune/note-lengths.js';
+
+/** A note as it is written: its place on the staff (C4 is 28), the accidental with it, whether it is tied, whether others sound with it. */
+export interface AbcNote {
+  readonly step: number;
+  readonly alter: number | null;
+  readonly tie: boolean;
+  readonly others: boolean;
+}
 
 /** One thing in a line of ABC music that concerns a lead sheet. Lengths are multiples of the unit note length. */
 export type AbcToken = { readonly place: Place } & (
-  | { readonly kind: 'time'; readonly length: number; readonly sounds: boolean }
+  | { readonly kind: 'time'; readonly length: number; readonly note: AbcNote | null }
   | { readonly kind: 'bars'; readonly count: number }
   | { readonly kind: 'quoted'; readonly text: string }
   | {
@@ -23,8 +32,17 @@ export type AbcToken = { readonly place: Place } & (
 
 /** Notes of a tuplet take the time of others: how much of their length, by how many there are (ABC 2.1, 4.13). */
 function tupletShare(p: number, q: number | null, compound: boolean): number {
-  const usual: Readonly<Record<number, number>> = { 2: 3, 3: 2, 4: 3, 6: 2, 8: 3 };
-  return (q ?? usual[p] ?? (compound ? 3 : 2)) / p;
+  return (q ?? usualTime(p, compound)) / p;
+}
+
+const alters: Readonly<Record<string, number>> = { '^': 1, '^^': 2, _: -1, __: -2, '=': 0 };
+
+/** A note's place on the staff and its accidental. */
+function noteOf(sign: string | undefined, letter: string, marks: string): Omit<AbcNote, 'tie' | 'others'> {
+  const moved = [...marks.slice(0, 8)].reduce((sum, mark) => sum + (mark === "'" ? 1 : -1), 0);
+  const octave = (letter === letter.toUpperCase() ? 4 : 5) + moved;
+  const step = 7 * octave + 'CDEFGAB'.indexOf(letter.toUpperCase());
+  return { step: Math.max(0, Math.min(69, step)), alter: sign === undefined ? null : (alters[sign] ?? 0) };
 }
 
 /** Signs that are one character (ABC 2.1, 4.14). */
@@ -52,7 +70,8 @@ const patterns = {
   grace: sticky('\\{[^}]*\\}'),
   bar: sticky(':*(?:\\[?\\|+[\\]|]*|\\|?\\])?:*'),
   ending: sticky('\\[?\\s*([0-9]+(?:[,-][0-9]+)*)'),
-  note: sticky("(?:\\^{1,2}|_{1,2}|=)?[A-Ga-g][,']*"),
+  note: sticky("(\\^{1,2}|_{1,2}|=)?([A-Ga-g])([,']*)"),
+  tie: sticky('-'),
   rest: sticky('[zx]'),
   bars: sticky('[ZX]([0-9]*)'),
   chord: sticky('\\[((?:[^\\]"]|"[^"]{0,200}"){0,100})\\]'),
@@ -107,7 +126,12 @@ export function abcMusic(text: string, line: number, compound: boolean): readonl
     return lengthOf(number, under);
   };
   /** A note's time, with the tuplet and the broken rhythm it stands in. */
-  const time = (sounds: boolean, own: number, place: Place): void => {
+  const time = (
+    sounding: (Omit<AbcNote, 'tie'> & { readonly tie?: boolean }) | null,
+    own: number,
+    place: Place,
+  ): void => {
+    const tied = take('tie') !== null;
     let value = own * broken;
     broken = 1;
     if (tuplet) {
@@ -120,7 +144,8 @@ export function abcMusic(text: string, line: number, compound: boolean): readonl
       value *= marks[0] === '>' ? 2 - short : short;
       broken = marks[0] === '>' ? short : 2 - short;
     }
-    tokens.push({ kind: 'time', length: value, sounds, place });
+    const tie = tied || sounding?.tie === true || (marks !== '' && take('tie') !== null);
+    tokens.push({ kind: 'time', length: value, note: sounding && { ...sounding, tie }, place });
   };
   /** Whether something is next, without taking it. */
   const sees = (name: keyof typeof patterns): boolean => {
@@ -189,15 +214,19 @@ export function abcMusic(text: string, line: number, compound: boolean): readonl
       const inner = chordLength(chord[1] ?? '');
       for (const symbol of (chord[1] ?? '').matchAll(/"([^"]*)"/g))
         tokens.push({ kind: 'quoted', text: symbol[1] ?? '', place });
-      time(true, inner * length(), place);
+      const outer = length();
+      const highest = highestNote(chord[1] ?? '');
+      time(highest, inner * outer, place);
       continue;
     }
-    if (take('note')) {
-      time(true, length(), place);
+    const note = take('note');
+    if (note) {
+      const sounding = { ...noteOf(note[1], note[2] ?? 'C', note[3] ?? ''), others: false };
+      time(sounding, length(), place);
       continue;
     }
     if (take('rest')) {
-      time(false, length(), place);
+      time(null, length(), place);
       continue;
     }
     if (take('overlay')) {
@@ -220,6 +249,18 @@ function isSecondHalf(code: number): boolean {
 /** A length that can be counted on with: a millionth to a million units, whatever figures are written. */
 function lengthOf(upper: number, lower: number): number {
   return upper > 0 && lower > 0 ? Math.min(upper, 1e6) / Math.min(lower, 1e6) : 1;
+}
+
+/** The highest of the notes in a chord's brackets, whether it is tied there. `null` where there are rests only. */
+function highestNote(inside: string): AbcNote | null {
+  const plain = inside.replace(/"[^"]*"/g, '');
+  const notes = [...plain.matchAll(/(\^{1,2}|_{1,2}|=)?([A-Ga-g])([,']*)[0-9/]*(-?)/g)].map(
+    ([, sign, letter = 'C', marks = '', tie]) => ({ ...noteOf(sign, letter, marks), tie: tie === '-' }),
+  );
+  const [first] = notes;
+  if (!first) return null;
+  const highest = notes.reduce((high, note) => (note.step > high.step ? note : high), first);
+  return { ...highest, others: notes.length > 1 };
 }
 
 /** The length of the first note inside a chord's brackets. */

@@ -1,7 +1,9 @@
 import { countedQuarters, type Meter, type Place, type Tempo } from '../chart/chart.js';
+import { partsPerQuarter } from '../chart/tune/tune.js';
+import { type StaffNote, signatureOfFifths } from '../chart/tune/tune-pitch.js';
 import { type Chord, chordName, parseChord } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
-import { readAbcKey } from './abc-key.js';
+import { abcSignature, readAbcKey } from './abc-key.js';
 import { leftDirective, leftField, voiceOfChords } from './abc-left.js';
 import { type AbcToken, abcMusic } from './abc-music.js';
 import { keysByChords, type OpenKey } from './key-by-chords.js';
@@ -12,8 +14,10 @@ import {
   type Remark,
   type SheetBar,
   type SheetChord,
+  type SheetNote,
   type SheetRead,
 } from './lead-sheet.js';
+import { withMelody } from './melody.js';
 import { repeatCount } from './repeat-counts.js';
 import { abcSung, sungLeftOut } from './sung-words.js';
 import { backToldOf, waySignOfDecoration, waySignOfWords, withSign } from './way-signs.js';
@@ -92,6 +96,11 @@ interface Reading {
   ending: boolean;
   notes: number;
   chords: number;
+  /** The notes of the bar that is being read, what the signature and accidentals in the bar do to letters, and what is tied. */
+  notesHere: SheetNote[];
+  signature: readonly number[];
+  readonly accidentals: Map<number, number>;
+  tied: StaffNote | null;
   /** The voice that is read, and whether another is being written; whether it is the first. */
   voice: string | null;
   otherVoices: boolean;
@@ -127,6 +136,10 @@ export function readAbc(tune: AbcTune): SheetRead {
     ending: false,
     notes: 0,
     chords: 0,
+    notesHere: [],
+    signature: signatureOfFifths(0),
+    accidentals: new Map(),
+    tied: null,
     voice: null,
     otherVoices: false,
     titled: false,
@@ -195,18 +208,14 @@ export function readAbc(tune: AbcTune): SheetRead {
       place: { line: tune.first, column: 1 },
       message: 'there is no tempo that can be read; 120 is taken',
     });
-  if (reading.notes > 0)
-    reading.remarks.push({
-      place: { line: tune.first, column: 1 },
-      message: `the melody is left out: ${reading.notes} notes`,
-    });
   const head = reading.first ?? headOf(reading);
-  const { key, bars, remarks } = keysByChords(head.key, reading.bars, reading.open);
+  const { key, bars, remarks } = keysByChords(head.key, withMelody(reading.bars), reading.open);
   reading.remarks.push(...remarks);
   for (const [what, place] of reading.left)
     if (what !== 'meter') reading.remarks.push({ place, message: `left out: ${what}` });
   return {
     chords: reading.chords,
+    notes: reading.notes,
     remarks: reading.remarks,
     sheet: {
       title: tune.title === '' ? `tune ${tune.number}` : tune.title,
@@ -396,6 +405,7 @@ function setting(reading: Reading, name: 'M' | 'L' | 'Q' | 'K', text: string, pl
     return;
   }
   for (const what of read.left) leave(reading, what, place);
+  reading.signature = abcSignature(text) ?? reading.signature;
   if (read.read === null) return;
   if (read.read === 'open') {
     reading.open.push({ bar: reading.bars.length, fifths: null, place });
@@ -483,8 +493,7 @@ function takeToken(reading: Reading, token: AbcToken): void {
       leave(reading, 'a second voice within a bar', place);
       break;
     case 'time':
-      if (token.sounds) reading.notes += 1;
-      reading.quarters += token.length * (reading.unit ?? usualUnit(reading.meter));
+      takeNote(reading, token);
       break;
     case 'bars': {
       const full = meterQuarters(reading.meter ?? { beats: 4, unit: 4 });
@@ -492,6 +501,7 @@ function takeToken(reading: Reading, token: AbcToken): void {
         reading.quarters = full;
         endBar(reading, null, place);
       }
+      reading.tied = null;
       reading.quarters = full;
       break;
     }
@@ -513,6 +523,30 @@ function takeToken(reading: Reading, token: AbcToken): void {
     case 'unknown':
       leave(reading, `signs that are not known: ${token.text}`, place);
   }
+}
+
+/** A note or rest: its time, and of the melody its place on the staff. */
+function takeNote(reading: Reading, { length, note, place }: Extract<AbcToken, { kind: 'time' }>): void {
+  const quarters = length * (reading.unit ?? usualUnit(reading.meter));
+  reading.quarters += quarters;
+  const exact = quarters * partsPerQuarter;
+  const parts = Math.round(exact);
+  if (Math.abs(exact - parts) > 1e-3) leave(reading, 'parts of lengths too fine to be counted', place);
+  const { tied, accidentals } = reading;
+  reading.tied = null;
+  if (!note) {
+    reading.notesHere.push({ staff: null, parts, tie: false });
+    return;
+  }
+  reading.notes += 1;
+  if (note.others) leave(reading, 'notes below the highest of those that sound together', place);
+  const letter = note.step % 7;
+  const carried = tied?.step === note.step && note.alter === null ? tied.alter : null;
+  if (note.alter !== null) accidentals.set(letter, note.alter);
+  const alter = note.alter ?? carried ?? accidentals.get(letter) ?? reading.signature[letter] ?? 0;
+  const staff = { step: note.step, alter };
+  reading.notesHere.push({ staff, parts, tie: note.tie });
+  if (note.tie) reading.tied = staff;
 }
 
 /** A chord symbol, or words above or below the staff (ABC 2.1, 4.18 and 4.19). */
@@ -621,11 +655,13 @@ function endBar(reading: Reading, line: Extract<AbcToken, { kind: 'bar' }> | nul
       closes: line?.closes ?? null,
       chords: reading.chordsHere,
       cues: reading.cuesHere,
+      notes: reading.notesHere,
       ...(reading.wordsHere.length > 0 ? { words: reading.wordsHere } : {}),
     });
     reading.chordsHere = [];
     reading.cuesHere = [];
     reading.wordsHere = [];
+    reading.notesHere = [];
     if (reading.bars.length === mostBars) leave(reading, `bars beyond ${mostBars}`, place);
     reading.bar = { ...plainBar, place, opens: line?.opens ?? false };
   } else {
@@ -638,6 +674,7 @@ function endBar(reading: Reading, line: Extract<AbcToken, { kind: 'bar' }> | nul
   }
   reading.quarters = 0;
   reading.overlay = false;
+  reading.accidentals.clear();
   const ends = line !== null && (line.closes !== null || line.double || line.opens);
   if (ends && reading.ending) endEnding(reading);
   if (line !== null && reading.bar.section === null && startsStrain(reading, line))

@@ -1,5 +1,6 @@
 import { slowingLimits } from '../chart/change.js';
 import type { FormWay, Meter, Place, Tempo, WayMark } from '../chart/chart.js';
+import type { StaffNote } from '../chart/tune/tune-pitch.js';
 import type { Chord } from '../theory/chord.js';
 import type { Key } from '../theory/key.js';
 
@@ -9,6 +10,13 @@ export interface SheetChord {
   readonly chord: Chord | null;
   readonly text: string | null;
   readonly place: Place;
+}
+
+/** A note of the melody on the staff, a rest where `staff` is `null`; `parts` of a quarter (`partsPerQuarter`); `tie`: it goes on in the next. */
+export interface SheetNote {
+  readonly staff: StaffNote | null;
+  readonly parts: number;
+  readonly tie: boolean;
 }
 
 /** A bar of a lead sheet as it is written. Lengths are quarters. */
@@ -45,6 +53,10 @@ export interface SheetBar {
   readonly holds?: readonly number[];
   /** The band stops behind it: a caesura. */
   readonly stops?: boolean;
+  /** The melody's notes in it, where there is a melody. */
+  readonly notes?: readonly SheetNote[];
+  /** Notes of a pick-up, which are played at the end of the bar that is played before it. */
+  readonly pickupNotes?: readonly SheetNote[];
 }
 
 /** How a ritardando to the end of a section is said in words: no format has a sign with a figure. */
@@ -84,6 +96,8 @@ export interface SheetRead {
   readonly sheet: LeadSheet;
   readonly remarks: readonly Remark[];
   readonly chords: number;
+  /** How many notes its melody has, rests not counted. */
+  readonly notes: number;
 }
 
 /** A bar with nothing in it that is not said. */

@@ -84,6 +84,12 @@ export function keyOfSignature(fifths: number, mode: Mode): ReadKey | null {
   return keyInMode(fifthsAbove(fifths + fifthsUp[mode]), mode);
 }
 
+/** Sharps of the signature of a tonic in a mode, flats below nought. */
+export function fifthsInMode(tonic: string, mode: Mode): number {
+  const signs = tonic.endsWith('#') ? 7 : tonic.endsWith('b') ? -7 : 0;
+  return steps.indexOf(tonic[0] ?? 'C') - 1 + signs - fifthsUp[mode];
+}
+
 const steps = ['F', 'C', 'G', 'D', 'A', 'E', 'B'];
 
 /** The note so many fifths above C. */

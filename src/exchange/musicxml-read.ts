@@ -13,6 +13,7 @@ import {
   type SheetChord,
   type SheetRead,
 } from './lead-sheet.js';
+import { withMelody } from './melody.js';
 import { keyOfSignature, modeNamed } from './modes.js';
 import {
   drawnAttributes,
@@ -23,6 +24,7 @@ import {
   soundKept,
   unitQuarters,
 } from './musicxml-left.js';
+import { melodyOf, type ScoreNote } from './musicxml-notes.js';
 import { SungLines, type Syllable, sungLeftOut } from './sung-words.js';
 import { backToldOf, type WaySign, waySignOfWords, withSign } from './way-signs.js';
 
@@ -165,6 +167,7 @@ class Part {
     this.cues = [];
     this.phrase = [];
     this.syllables = [];
+    const melody: ScoreNote[] = [];
     let at = 0;
     let longest = 0;
     for (const child of node.children) {
@@ -183,7 +186,10 @@ class Part {
             bar = { ...bar, holds: [...(bar.holds ?? []), at] };
           if (signs.some((one) => one.children.some(({ name }) => name === 'caesura')))
             bar = { ...bar, stops: true };
-          at += this.noteLength(child);
+          const length = this.noteLength(child);
+          const note = this.scoreNote(child, at, length);
+          if (note) melody.push(note);
+          at += length;
           break;
         }
         case 'forward':
@@ -219,7 +225,11 @@ class Part {
     bar = { ...bar, chords: chords.length > 0 ? this.inOrder(chords) : same, cues: this.cues };
     if (this.phrase.length > 0) bar = { ...bar, words: this.phrase };
     this.sung.add(this.bars.length, bar.line, this.syllables);
-    if (longest > 1e-9) this.bars.push({ ...bar, length: longest });
+    const { notes, below, voices, inexact } = melodyOf(melody, longest);
+    if (below) this.leave('notes below the highest of those that sound together', node.place);
+    if (voices) this.leave('voices other than the first of a staff', node.place);
+    if (inexact) this.leave('parts of lengths too fine to be counted', node.place);
+    if (longest > 1e-9) this.bars.push({ ...bar, length: longest, notes });
     else if (node.attributes.implicit !== 'yes') {
       // A measure with nothing in it lasts as long as its meter says.
       const { beats, unit } = this.meter ?? { beats: 4, unit: 4 };
@@ -231,7 +241,6 @@ class Part {
     const top: Place = { line: 1, column: 1 };
     if (parts > 1) this.leave(`${parts - 1} other ${parts === 2 ? 'part' : 'parts'}`, top);
     const remarks = [...this.remarks];
-    if (this.notes > 0) remarks.push({ place: top, message: `the melody is left out: ${this.notes} notes` });
     if (this.meter === null)
       remarks.push({ place: top, message: 'there is no time signature; 4/4 is taken' });
     if (this.tempo === null) remarks.push({ place: top, message: 'there is no tempo; 120 is taken' });
@@ -240,11 +249,12 @@ class Part {
       meter: { beats: 4, unit: 4 } as Meter,
       tempo: { bpm: 120, count: 'quarter' } as Tempo,
     };
-    const decided = keysByChords(first.key, this.bars, this.open);
+    const decided = keysByChords(first.key, withMelody(this.bars), this.open);
     remarks.push(...decided.remarks);
     for (const [what, place] of this.left) remarks.push({ place, message: `left out: ${what}` });
     return {
       chords: this.chords,
+      notes: this.notes,
       remarks,
       sheet: {
         ...head,
@@ -299,6 +309,32 @@ class Part {
           if (!melodyOnly.has(name) && name !== 'fermata' && name !== 'caesura')
             this.leave(`the sign “${name}”`, place);
     return child(node, 'chord') || child(node, 'grace') ? 0 : this.duration(node);
+  }
+
+  /** A note or rest of the first staff as the melody has it; `null` for what is no part of it. */
+  private scoreNote(node: Node, at: number, length: number): ScoreNote | null {
+    if (child(node, 'grace') || child(node, 'cue') || !['1', undefined].includes(textOf(node, 'staff')))
+      return null;
+    const chord = child(node, 'chord') !== undefined;
+    const pitch = child(node, 'pitch');
+    const step = 'CDEFGAB'.indexOf((pitch && textOf(pitch, 'step')) || '?');
+    const octave = Number((pitch && textOf(pitch, 'octave')) ?? Number.NaN);
+    const alter = Math.round(Number((pitch && textOf(pitch, 'alter')) ?? 0));
+    const isNote =
+      step >= 0 &&
+      octave >= 0 &&
+      octave <= 9 &&
+      Math.abs(alter) <= 2 &&
+      child(node, 'notehead')?.text.trim() !== 'slash';
+    return {
+      at,
+      quarters: chord ? this.duration(node) : length,
+      staff: isNote ? { step: 7 * octave + step, alter } : null,
+      tie:
+        isNote && node.children.some(({ name, attributes }) => name === 'tie' && attributes.type === 'start'),
+      voice: textOf(node, 'voice') ?? '1',
+      chord,
+    };
   }
 
   private attributes(node: Node, before: SheetBar): SheetBar {

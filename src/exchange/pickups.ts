@@ -128,6 +128,7 @@ function range(from: number, to: number): readonly number[] {
 /** The bar behind a pick-up, with what the pick-up said that belongs to it; what the bar says itself goes before that. */
 function behindPickup(carried: SheetBar, bar: SheetBar): SheetBar {
   const words = [...(carried.words ?? []), ...(bar.words ?? [])];
+  const pickup = [...(carried.pickupNotes ?? []), ...(carried.notes ?? [])];
   const marks = [...new Set([...(carried.marks ?? []), ...(bar.marks ?? [])])];
   return {
     // Of what only some bars have, such as where one goes back, either's stays.
@@ -142,5 +143,6 @@ function behindPickup(carried: SheetBar, bar: SheetBar): SheetBar {
     cues: [...carried.cues, ...bar.cues],
     ...(words.length > 0 ? { words } : {}),
     ...(marks.length > 0 ? { marks } : {}),
+    ...(pickup.some(({ staff }) => staff !== null) ? { pickupNotes: pickup } : {}),
   };
 }

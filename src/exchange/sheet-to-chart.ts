@@ -16,8 +16,10 @@ import {
   type WrittenCell,
 } from '../chart/chart.js';
 import { barLimit, mostWords } from '../chart/limits.js';
+import { beatsOf } from '../chart/played-cells.js';
 import { SectionNames } from '../chart/section-names.js';
 import { partsOfBeat, sharesEvenly } from '../chart/shares.js';
+import { partsPerQuarter } from '../chart/tune/tune.js';
 import { unroll } from '../chart/unroll.js';
 import { readWay } from '../chart/way-words.js';
 import { chordName, toNumber } from '../theory/chord.js';
@@ -31,9 +33,12 @@ import {
   type Remark,
   type SheetBar,
   type SheetChord,
+  type SheetNote,
   slowingIn,
   stopWords,
 } from './lead-sheet.js';
+import { notesBetween } from './melody.js';
+import { MelodyOfSections } from './melody-to-tune.js';
 import { plainRepeats } from './nested-repeats.js';
 import { withoutPickups } from './pickups.js';
 import { withCounts } from './repeat-counts.js';
@@ -65,6 +70,7 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
   const saysMeter = meterSaidAnew(bars);
   const ways: { after: string; way: FormWay }[] = [];
   const silent = new Set<string>();
+  const melody = new MelodyOfSections(sheet.key, bars);
   const sections: { name: string; items: Item[][]; words: Map<Item[], readonly string[]> }[] = [];
   /** What each section is called in the sheet, by the name it has in the chart. */
   const calledBy = new Map<string, string>();
@@ -146,6 +152,12 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
       same: false,
       place,
     });
+    melody.add(
+      section.name,
+      at,
+      key,
+      beatsOf({ cells: cells.cells }, meter, crooked) * quartersPerBeat(meter),
+    );
     if (bar.stops || bar.cues.includes(stopWords))
       items.push({ kind: 'change', change: { kind: 'wait', beats: null }, place });
     for (const mark of bar.marks ?? []) if (mark !== 'sign') items.push({ kind: 'way-mark', mark, place });
@@ -201,6 +213,7 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
     ).map((entry) => ({ times: 1, who: null, pattern: null, place: nowhere, ...entry })),
     remarks: {},
     formWritten: true,
+    ...melody.tune(remarks),
   };
   const fault = ways.length > 0 ? unroll(chart).fault : null;
   if (fault) {
@@ -427,9 +440,19 @@ function shortBars(sheet: LeadSheet, remarks: Remark[]): readonly SheetBar[] {
         closes: last ? bar.closes : null,
         endsEnding: last && bar.endsEnding,
         ...signsOfPiece(bar, index === 0, last),
+        ...(bar.notes ? { notes: notesOfPiece(bar.notes, from, full) } : {}),
       };
     });
   });
+}
+
+/** The notes of a long bar that a piece of it has, quarters from the bar's start. */
+function notesOfPiece(notes: readonly SheetNote[], from: number, length: number): readonly SheetNote[] {
+  return notesBetween(
+    notes,
+    Math.round(from * partsPerQuarter),
+    Math.round((from + length) * partsPerQuarter),
+  );
 }
 
 /** The signs of a long bar that a piece of it has: those in front go to the first, the others to the last. */

@@ -29,6 +29,7 @@ export function barPlaces(section: Section, home: Key, first: Meter): readonly B
   let meter = first;
   let opens = false;
   let ending: EndingTimes | null = null;
+  const ends = new Set<BarPlace>();
   writtenLines(section).forEach((items, line) => {
     let index = -1;
     for (const item of items) {
@@ -37,8 +38,10 @@ export function barPlaces(section: Section, home: Key, first: Meter): readonly B
       else if (item.kind === 'change' && item.change.kind === 'meter') meter = item.change.meter;
       else if (item.kind === 'repeat-open') opens = true;
       else if (item.kind === 'ending-open') ending = item.times;
-      else if (item.kind === 'ending-close' && last) last.leaves = true;
-      else if (item.kind === 'repeat-close' && last) {
+      else if (item.kind === 'ending-close' && last) {
+        last.leaves = true;
+        ends.add(last);
+      } else if (item.kind === 'repeat-close' && last) {
         last.closes = true;
         last.leaves = true;
       } else if (item.kind === 'bar') {
@@ -64,7 +67,7 @@ export function barPlaces(section: Section, home: Key, first: Meter): readonly B
     const next = places[at + 1];
     const more = next?.ending != null && next.ending !== 'last';
     if (next?.ending != null) place.leaves = true;
-    place.goesBack = (place.leaves && more) || (place.closes && !endsLater(places, at));
+    place.goesBack = (ends.has(place) && more) || (place.closes && !endsLater(places, at));
   });
   const end = places.at(-1);
   if (end) end.leaves = true;
