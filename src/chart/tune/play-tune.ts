@@ -26,8 +26,8 @@ export interface PlayedWhere {
 
 /**
  * The notes of the tune through a pass, in order. A pick-up sounds at the end of the bar that is played before its section's
- * first: in place of what that bar has there where it is another section's, and in the same section only where no note of that
- * bar begins there. Bars of sections without a tune are silent.
+ * first: in place of what that bar has there where it is another section's; where the section is played once more, if no note
+ * of that bar begins there; where a repeat goes back, if that bar is shorter by it. Bars of sections without a tune are silent.
  */
 export function playedTune(
   chart: Chart,
@@ -117,9 +117,14 @@ function putPickup(
   }
   const start = barParts(before) - length;
   if (start < 0) return;
-  const own = before.source.section === bars[index]?.source.section && tunes.has(placeName(before.source));
-  const begins = notes.some((note) => note.bar === index - 1 && note.at >= start);
-  if (own && begins) return;
+  const own = tunes.get(placeName(before.source));
+  const now = bars[index];
+  if (own && now && before.source.section === now.source.section) {
+    // A repeat goes back to the pick-up where its last bar lacks it.
+    const repeats = before.entry === now.entry && before.round === now.round;
+    if (repeats && partsOf(own.notes) > start) return;
+    if (notes.some((note) => note.bar === index - 1 && note.at >= start)) return;
+  }
   for (let at = notes.length - 1; at >= 0 && (notes[at] as PlayedNote).bar === index - 1; at -= 1) {
     const note = notes[at] as PlayedNote;
     if (note.at >= start) notes.splice(at, 1);

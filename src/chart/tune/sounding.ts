@@ -9,7 +9,10 @@ export interface SoundingNote {
 }
 
 /** The notes of a pass as they sound, tied ones as one; bars follow each other as they are written. */
-export function soundingNotes(notes: readonly PlayedNote[], bars: readonly PlayedBar[]): readonly SoundingNote[] {
+export function soundingNotes(
+  notes: readonly PlayedNote[],
+  bars: readonly PlayedBar[],
+): readonly SoundingNote[] {
   const starts: number[] = [0];
   for (const bar of bars) starts.push((starts.at(-1) ?? 0) + barParts(bar));
   const found: SoundingNote[] = [];
