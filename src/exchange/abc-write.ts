@@ -1,8 +1,12 @@
 import { bareText } from '../base/safe-text.js';
-import { meterText, type Tempo } from '../chart/chart.js';
+import { meterText, quartersPerBeat, type Tempo } from '../chart/chart.js';
+import { notesText, StaffWriter } from '../chart/tune/note-text.js';
+import { partsPerQuarter } from '../chart/tune/tune.js';
+import { signatureOf } from '../chart/tune/tune-pitch.js';
 import { chordName } from '../theory/chord.js';
 import { keyName } from '../theory/key.js';
 import { type LeadSheet, plainBar, type SheetBar, stopWords } from './lead-sheet.js';
+import { notesBetween, notesLasting } from './melody.js';
 import { backWords } from './way-signs.js';
 
 /** What an ABC file can be asked for beside the chords: words above each chord, for shapes. */
@@ -21,6 +25,9 @@ const letters = 'ABCDEFGHIJKLMNOPQRSTUVWXYZ';
  * remark, in the order of the form. Read back it has the same bars and chords.
  */
 export function abcText(sheet: LeadSheet, { above }: AbcOptions = {}): string {
+  const melody = sheet.bars.some(({ notes }) => notes) ? new StaffWriter() : null;
+  let key = sheet.key;
+  let meter = sheet.meter;
   const parts = partLetters(sheet);
   const order =
     sheet.form && parts.size <= letters.length
@@ -31,7 +38,7 @@ export function abcText(sheet: LeadSheet, { above }: AbcOptions = {}): string {
     `T:${fieldText(sheet.title)}`,
     ...(sheet.by === null ? [] : [`C:${fieldText(sheet.by)}`]),
     `M:${meterText(sheet.meter)}`,
-    'L:1/4',
+    melody ? 'L:1/8' : 'L:1/4',
     `Q:${tempoField(sheet.tempo)}`,
     ...(parts.size > 1
       ? [`N:parts ${[...parts].map(([name, letter]) => `${letter} ${plain(name)}`).join(', ')}`]
@@ -51,7 +58,10 @@ export function abcText(sheet: LeadSheet, { above }: AbcOptions = {}): string {
     if (label !== null || (bar.line && !inEnding)) flush();
     if (label !== null) lines.push(`P:${label}`);
     if (bar.line === false && line.length >= 2 * perLine) flush();
-    line.push(barText(bar, index, above, sheet.bars[index + 1] ?? plainBar));
+    key = bar.key ?? key;
+    meter = bar.meter ?? meter;
+    const sounds = melody && { melody, signature: signatureOf(key), beat: quartersPerBeat(meter) };
+    line.push(barText(bar, index, above, sheet.bars[index + 1] ?? plainBar, sounds));
     if (bar.ending) inEnding = true;
     if (bar.endsEnding) inEnding = false;
   });
@@ -65,7 +75,16 @@ function partLetters({ bars }: LeadSheet): Map<string, string> {
 }
 
 /** A bar: what begins with it, its chords over rests, and the line at its end. */
-function barText(bar: SheetBar, index: number, above: AbcOptions['above'], next: SheetBar): string {
+function barText(
+  bar: SheetBar,
+  index: number,
+  above: AbcOptions['above'],
+  next: SheetBar,
+  sounds: Sounds | null,
+): string {
+  const timed = sounds
+    ? notesIn(bar, sounds)
+    : (_: number, length: number): string => `z${lengthText(length)}`;
   const fields = [
     ...(bar.meter ? [`[M:${meterText(bar.meter)}]`] : []),
     ...(bar.key ? [`[K:${keyName(bar.key)}]`] : []),
@@ -90,13 +109,13 @@ function barText(bar: SheetBar, index: number, above: AbcOptions['above'], next:
   const chords = bar.chords.map(({ at, chord }, place) => {
     const length = (bar.chords[place + 1]?.at ?? bar.length) - at;
     const words = above?.(index, place) ?? '';
-    return `${words === '' ? '' : `"_${plain(words)}"`}"${chord ? chordName(chord) : 'N.C.'}"${place === 0 && !hasRest ? front : ''}${bar.holds?.includes(at) ? '!fermata!' : ''}${place === bar.chords.length - 1 ? back : ''}z${lengthText(length)}`;
+    return `${words === '' ? '' : `"_${plain(words)}"`}"${chord ? chordName(chord) : 'N.C.'}"${place === 0 && !hasRest ? front : ''}${bar.holds?.includes(at) ? '!fermata!' : ''}${place === bar.chords.length - 1 ? back : ''}${timed(at, length)}`;
   });
   const rest =
     first === undefined
-      ? [`${front}${back}z${lengthText(bar.length)}`]
+      ? [`${front}${back}${timed(0, bar.length)}`]
       : first.at > 0
-        ? [`${front}z${lengthText(first.at)}`]
+        ? [`${front}${timed(0, first.at)}`]
         : [];
   const ending = bar.ending ? `[${bar.ending.join(',')} ` : '';
   const line =
@@ -106,6 +125,30 @@ function barText(bar: SheetBar, index: number, above: AbcOptions['above'], next:
         : '|'
       : `${':'.repeat(bar.closes - 1)}|`;
   return `${bar.opens ? '|: ' : ''}${ending}${[...fields, ...words, ...cues, ...rest, ...chords].join('')} ${line}`;
+}
+
+/** What is needed to write notes: accidentals that hold on, the signature, and the quarters of a beat. */
+interface Sounds {
+  readonly melody: StaffWriter;
+  readonly signature: readonly number[];
+  readonly beat: number;
+}
+
+/** Writes the notes of a bar from one place to another, in quarters; one that is cut there is tied. */
+function notesIn(bar: SheetBar, { melody, signature, beat }: Sounds): (at: number, length: number) => string {
+  const parts = (quarters: number): number => Math.round(quarters * partsPerQuarter);
+  const all = notesLasting(bar.notes ?? [], parts(bar.length));
+  const places = [0, ...bar.chords.map(({ at }) => parts(at)), parts(bar.length)];
+  const spans = places.map((from, index) => notesBetween(all, from, places[index + 1] ?? from));
+  const written = melody.notes(spans.flat(), signature);
+  let done = 0;
+  const texts = new Map<number, string>();
+  spans.forEach((span, index) => {
+    const notes = written.slice(done, done + span.length);
+    done += span.length;
+    if (span.length > 0) texts.set(places[index] ?? 0, notesText(notes, partsPerQuarter / 2, parts(beat)));
+  });
+  return (at) => texts.get(parts(at)) ?? '';
 }
 
 /** A length in quarters, as a whole number or a fraction. */

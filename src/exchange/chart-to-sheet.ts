@@ -13,11 +13,20 @@ import { slowingMarks } from '../chart/label.js';
 import { samePart } from '../chart/part.js';
 import { phraseWords, versesAt } from '../chart/phrase-words.js';
 import { beatsOf, playedCells } from '../chart/played-cells.js';
+import { playedTune } from '../chart/tune/play-tune.js';
+import { chartInKey } from '../chart/tune/tune-in-key.js';
 import { unroll } from '../chart/unroll.js';
 import { wayText } from '../chart/write.js';
 import { writtenItems } from '../chart/written-lines.js';
 import { type Key, keyName } from '../theory/key.js';
 import { type LeadSheet, plainBar, type SheetBar, type SheetChord, slowingWords } from './lead-sheet.js';
+import {
+  melodyBySection,
+  playedMelody,
+  type SectionMelody,
+  withPickupBar,
+  withSectionMelody,
+} from './tune-to-melody.js';
 import { marksOf } from './way-signs.js';
 
 /** A chart as a lead sheet in a key, and what of it a lead sheet cannot say. */
@@ -33,18 +42,26 @@ export interface ToSheet {
 export function sheetFromChart(chart: Chart, key: Key): ToSheet {
   const lost = lostIn(chart);
   const head = { title: chart.title, by: chart.by, key, meter: chart.meter, tempo: chart.tempo };
-  if (needsWritingOut(chart) || !isFollowed(chart)) {
+  const melody = chart.tune ? melodyBySection(chartInKey(chart, key)) : new Map<string, SectionMelody>();
+  const writtenOut = (): ToSheet => {
     const { bars } = unroll(chart, { key, final: true });
-    const played = bars.map((_, index) => playedBar(bars, index, head));
+    const played = withPlayedMelody(
+      bars.map((_, index) => playedBar(bars, index, head)),
+      chart,
+      bars,
+      key,
+    );
     return {
       sheet: { ...head, bars: played, form: null },
       lost: [...lost, 'the form: it is written out as it is played'],
     };
-  }
+  };
+  if (needsWritingOut(chart) || !isFollowed(chart) || !melody) return writtenOut();
   const word = chart.form.findIndex(({ way }) => way);
   const way = chart.form[word]?.way;
   const names = [...new Set(chart.form.flatMap((entry) => (entry.way ? [] : entry.section)))];
-  const bars = names.flatMap((name) => {
+  const bars: SheetBar[] = [];
+  for (const name of names) {
     const written = sectionBars(chart, name, key).map((bar) => usedMarks(bar, way));
     const [first] = written;
     if (way?.to === 'coda' && first && name === chart.form[word + 1]?.section)
@@ -52,12 +69,29 @@ export function sheetFromChart(chart: Chart, key: Key): ToSheet {
     const last = written.at(-1);
     if (way && last && name === chart.form[word - 1]?.section)
       written[written.length - 1] = { ...last, back: way };
-    return written;
-  });
+    const own = melody.get(name);
+    const isDerived = chart.sections.some((section) => section.name === name && section.derived);
+    const sung = own && !isDerived ? withSectionMelody(written, own) : written;
+    if (!sung) return writtenOut();
+    bars.push(...sung);
+  }
   const form = chart.form.flatMap((entry) =>
     Array.from({ length: entry.times }, () => (entry.way ? wayText(entry.way) : entry.section)),
   );
   return { sheet: { ...head, bars, form }, lost };
+}
+
+/** Bars of a pass with the tune as it is played. */
+function withPlayedMelody(
+  written: readonly SheetBar[],
+  chart: Chart,
+  bars: readonly PlayedBar[],
+  key: Key,
+): readonly SheetBar[] {
+  if (!chart.tune) return written;
+  const melody = playedMelody(playedTune(chart, bars, { home: key }), bars, key);
+  const sung = written.map((bar, index): SheetBar => ({ ...bar, notes: melody.bars[index] ?? [] }));
+  return withPickupBar(sung, melody.pickup, false);
 }
 
 /**
@@ -138,9 +172,10 @@ function sectionBars(chart: Chart, name: string, key: Key): SheetBar[] {
       { key, allVerses: true },
     );
     const written = inPlaces(bars);
-    return written.map((_, index) =>
+    const sheet = written.map((_, index) =>
       playedBar(written, index, { key, meter: chart.meter, tempo: chart.tempo }),
     );
+    return [...withPlayedMelody(sheet, chart, bars, key)];
   }
   const bars = pieceBars(piecesOf(section) ?? [], chart, key);
   const [first] = bars;

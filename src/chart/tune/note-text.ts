@@ -109,3 +109,35 @@ function tupletLength(notes: readonly NoteToWrite[], from: number, p: number, un
   }
   return 0;
 }
+
+/** Says bar by bar which notes need their accidental, one holding to the end of its bar, and over a bar line for a tied note. */
+export class StaffWriter {
+  /** The note that a tie leads to, as a reader would take it. */
+  private tied: StaffNote | null = null;
+
+  /** The notes of a bar under a signature. `wanted`: which have an accidental though they need none. */
+  notes(
+    notes: readonly Omit<NoteToWrite, 'accidental'>[],
+    signature: readonly number[],
+    wanted: readonly boolean[] = [],
+  ): readonly NoteToWrite[] {
+    const held = new Map<number, number>();
+    return notes.map(({ staff, parts, tie }, index): NoteToWrite => {
+      const { tied } = this;
+      this.tied = null;
+      if (!staff) return { staff, accidental: false, parts, tie: false };
+      const letter = staff.step % 7;
+      const carried = tied?.step === staff.step ? tied.alter : null;
+      const understood = carried ?? held.get(letter) ?? signature[letter] ?? 0;
+      const accidental = understood !== staff.alter || wanted[index] === true;
+      if (accidental) held.set(letter, staff.alter);
+      if (tie) this.tied = staff;
+      return { staff, accidental, parts, tie };
+    });
+  }
+
+  /** A tie that leads where the reader does not follow it. */
+  endTie(): void {
+    this.tied = null;
+  }
+}

@@ -13,6 +13,8 @@ export interface PlayedNote {
   /** MIDI number. */
   readonly pitch: number;
   readonly note: TuneNote;
+  /** The key whose degree it is. */
+  readonly key: Key;
   /** Whether it goes on from the note before, so that it is not struck. */
   readonly tied: boolean;
 }
@@ -44,8 +46,8 @@ export function playedTune(
     const place = tunes.get(placeName(bar.source));
     if (!place) return;
     const tonic = tonicNumber(bar.key, home) + moved;
-    if (place.pickup.length > 0) putPickup(notes, place.pickup, bars, index, tonic, tunes);
-    addNotes(notes, place.notes, index, 0, tonic);
+    if (place.pickup.length > 0) putPickup(notes, place.pickup, bars, index, { tonic, key: bar.key }, tunes);
+    addNotes(notes, place.notes, index, 0, { tonic, key: bar.key });
   });
   return withTies(notes, bars);
 }
@@ -78,18 +80,24 @@ function tunesByPlace(chart: Chart): ReadonlyMap<string, TunePlace> {
   return found;
 }
 
+/** A key, and the MIDI number of its tonic in octave 0. */
+interface InKey {
+  readonly tonic: number;
+  readonly key: Key;
+}
+
 function addNotes(
   notes: PlayedNote[],
   add: readonly TuneNote[],
   bar: number,
   from: number,
-  tonic: number,
+  { tonic, key }: InKey,
 ): void {
   let at = from;
   for (const note of add) {
     if (note.pitch) {
       const pitch = Math.max(0, Math.min(127, tonic + pitchHeight(note.pitch)));
-      notes.push({ bar, at, parts: note.parts, pitch, note, tied: false });
+      notes.push({ bar, at, parts: note.parts, pitch, note, key, tied: false });
     }
     at += note.parts;
   }
@@ -106,13 +114,13 @@ function putPickup(
   pickup: readonly TuneNote[],
   bars: readonly PlayedBar[],
   index: number,
-  tonic: number,
+  within: InKey,
   tunes: ReadonlyMap<string, TunePlace>,
 ): void {
   const before = bars[index - 1];
   const length = partsOf(pickup);
   if (!before) {
-    addNotes(notes, pickup, -1, -length, tonic);
+    addNotes(notes, pickup, -1, -length, within);
     return;
   }
   const start = barParts(before) - length;
@@ -131,7 +139,7 @@ function putPickup(
     else if (note.at + note.parts > start)
       notes[at] = { ...note, parts: start - note.at, note: { ...note.note, tie: false } };
   }
-  addNotes(notes, pickup, index - 1, start, tonic);
+  addNotes(notes, pickup, index - 1, start, within);
 }
 
 /** Marks the notes that a tie leads to: the same pitch right behind it, in the bar that is played next too. */

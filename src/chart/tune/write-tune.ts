@@ -1,7 +1,7 @@
 import type { Key } from '../../theory/key.js';
 import { type Chart, type Meter, quartersPerBeat, type Section } from '../chart.js';
 import { unitParts } from './note-lengths.js';
-import { type NoteToWrite, notesText } from './note-text.js';
+import { type NoteToWrite, notesText, StaffWriter } from './note-text.js';
 import { partsPerQuarter, type SectionTune, type TuneNote } from './tune.js';
 import { barPlaces } from './tune-bars.js';
 import { signatureOf, staffOf } from './tune-pitch.js';
@@ -57,32 +57,21 @@ function beatOf(meter: Meter): number {
 
 /** Puts accidentals where the reader needs them: see `readPitches`. */
 export class NoteWriter {
-  /** The note that a tie leads to, as the reader would take it. */
-  private tied: { readonly step: number; readonly alter: number } | null = null;
+  private readonly staff = new StaffWriter();
 
   constructor(private readonly home: Key) {}
 
   /** The notes of a bar, whose letters stand in a key. `wanted`: which have an accidental though they need none. */
   notes(notes: readonly TuneNote[], key: Key, wanted: readonly boolean[] = []): readonly NoteToWrite[] {
-    const signature = signatureOf(key);
-    const held = new Map<number, number>();
-    return notes.map(({ pitch, parts, tie }, index): NoteToWrite => {
-      const { tied } = this;
-      this.tied = null;
-      if (!pitch) return { staff: null, accidental: false, parts, tie: false };
-      const staff = staffOf(pitch, key, this.home);
-      const letter = staff.step % 7;
-      const carried = tied?.step === staff.step ? tied.alter : null;
-      const understood = carried ?? held.get(letter) ?? signature[letter] ?? 0;
-      const accidental = understood !== staff.alter || wanted[index] === true;
-      if (accidental) held.set(letter, staff.alter);
-      if (tie) this.tied = staff;
-      return { staff, accidental, parts, tie };
-    });
+    const staff = notes.map(({ pitch, ...note }) => ({
+      ...note,
+      staff: pitch && staffOf(pitch, key, this.home),
+    }));
+    return this.staff.notes(staff, signatureOf(key), wanted);
   }
 
   /** A tie that leads where the reader does not follow it. */
   endTie(): void {
-    this.tied = null;
+    this.staff.endTie();
   }
 }
