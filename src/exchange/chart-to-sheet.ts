@@ -89,7 +89,7 @@ function withPlayedMelody(
   key: Key,
 ): readonly SheetBar[] {
   if (!chart.tune) return written;
-  const melody = playedMelody(playedTune(chart, bars, { home: key }), bars, key);
+  const melody = playedMelody(playedTune(chartInKey(chart, key), bars, { home: key }), bars, key);
   const sung = written.map((bar, index): SheetBar => ({ ...bar, notes: melody.bars[index] ?? [] }));
   return withPickupBar(sung, melody.pickup, false);
 }
@@ -157,7 +157,7 @@ function lostIn(chart: Chart): string[] {
     [chart.form.some(({ who }) => who !== null), 'who leads'],
     [chart.form.some(({ level }) => level !== undefined), 'how loud a part is'],
     [chart.bass === 'walk' || chart.form.some(({ bass }) => bass === 'walk'), 'runs of the bass'],
-    [chart.pickup > 0, 'the pick-up: it is played within the count'],
+    [chart.pickup > 0 && !chart.tune, 'the pick-up: it is played within the count'],
   ];
   return losses.flatMap(([is, what]) => (is ? [what] : []));
 }

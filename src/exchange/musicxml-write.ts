@@ -1,11 +1,16 @@
 import { replaceUnsafe } from '../base/safe-text.js';
 import { countedQuarters, feltBeats, type Meter, quartersPerBeat, type Tempo } from '../chart/chart.js';
+import { type NoteToWrite, StaffWriter } from '../chart/tune/note-text.js';
+import { partsPerQuarter } from '../chart/tune/tune.js';
+import { signatureOfFifths } from '../chart/tune/tune-pitch.js';
 import type { Fingering } from '../hand/fingering.js';
 import type { Chord } from '../theory/chord.js';
 import { type Key, keySignature } from '../theory/key.js';
 import { quality } from '../theory/quality.js';
 import { harmonyKinds } from './harmony-kinds.js';
 import type { LeadSheet, SheetBar, SheetChord } from './lead-sheet.js';
+import { notesLasting } from './melody.js';
+import { melodyXml } from './musicxml-melody.js';
 import { backWords } from './way-signs.js';
 
 /** What a score can be asked for beside chords: the shape of a chord, and how many courses the instrument has. */
@@ -20,6 +25,8 @@ export interface MusicXmlOptions {
 
 /** Divisions of a quarter: as many as the timeline has ticks. */
 const divisions = 960;
+/** Divisions of a quarter where there are notes: of tuplets of up to nine. */
+const noteDivisions = partsPerQuarter;
 
 /**
  * A lead sheet as MusicXML 4.0 (W3C): harmony with kind, degrees, bass and frames over slashes, rehearsal marks, repeats and
@@ -29,12 +36,19 @@ export function musicXml(sheet: LeadSheet, options: MusicXmlOptions = {}): strin
   let meter = sheet.meter;
   let inEnding: readonly number[] | null = null;
   let signature = keySignature(sheet.key);
+  const melody = sheet.bars.some(({ notes }) => notes) ? new StaffWriter() : null;
+  let tied = false;
   const measures = sheet.bars.map((bar, index) => {
     meter = bar.meter ?? meter;
     const ending = bar.ending ?? inEnding;
     inEnding = bar.endsEnding ? null : ending;
     signature = bar.key ? keySignature(bar.key) : signature;
-    return measureXml(sheet, bar, index, { meter, ending, signature }, options);
+    const notes = melody && {
+      notes: melody.notes(notesLasting(bar.notes ?? [], partsIn(bar.length)), signatureOfFifths(signature)),
+      tied,
+    };
+    tied = notes?.notes.at(-1)?.tie ?? false;
+    return measureXml(sheet, bar, index, { meter, ending, signature, melody: notes }, options);
   });
   return [
     '<?xml version="1.0" encoding="UTF-8"?>',
@@ -51,6 +65,16 @@ export function musicXml(sheet: LeadSheet, options: MusicXmlOptions = {}): strin
     '</score-partwise>',
     '',
   ].join('\n');
+}
+
+function partsIn(quarters: number): number {
+  return Math.round(quarters * partsPerQuarter);
+}
+
+/** The notes of a measure, and whether the first goes on from the one before. */
+interface MeasureNotes {
+  readonly notes: readonly NoteToWrite[];
+  readonly tied: boolean;
 }
 
 function partList({ name, program }: NonNullable<MusicXmlOptions['instrument']>): string {
@@ -73,7 +97,12 @@ function measureXml(
   sheet: LeadSheet,
   bar: SheetBar,
   index: number,
-  { meter, ending, signature }: { meter: Meter; ending: readonly number[] | null; signature: number },
+  {
+    meter,
+    ending,
+    signature,
+    melody,
+  }: { meter: Meter; ending: readonly number[] | null; signature: number; melody: MeasureNotes | null },
   options: MusicXmlOptions,
 ): string {
   const first = index === 0;
@@ -101,7 +130,7 @@ function measureXml(
           `      <barline location="left">${bar.opens ? '<bar-style>heavy-light</bar-style>' : ''}${left.join('')}</barline>`,
         ]
       : []),
-    ...attributes(key, time, first),
+    ...attributes(key, time, first, melody !== null),
     ...(first && options.form ? [words(`form: ${options.form}`)] : []),
     ...(bar.section
       ? [
@@ -113,7 +142,7 @@ function measureXml(
     ...(bar.marks?.includes('sign') ? [wayXml('<segno/>', 'segno="segno"')] : []),
     ...(bar.coda ? [wayXml('<coda/>', 'coda="coda"')] : []),
     ...bar.cues.map(words),
-    ...bodyXml(bar, index, meter, signature, options),
+    ...(melody ? notedXml(bar, index, melody, options) : bodyXml(bar, index, meter, signature, options)),
     ...(bar.marks?.includes('to-coda')
       ? [wayXml('<words>To Coda</words></direction-type><direction-type><coda/>', 'tocoda="coda"')]
       : []),
@@ -152,10 +181,10 @@ function phraseXml(text: string, id: string): string {
   return `      <direction id="${id}" placement="above"><direction-type><words font-style="italic">${escaped(text)}</words></direction-type></direction>`;
 }
 
-function attributes(key: Key | null, time: Meter | null, first: boolean): string[] {
+function attributes(key: Key | null, time: Meter | null, first: boolean, noted: boolean): string[] {
   if (!key && !time && !first) return [];
   const parts = [
-    ...(first ? [`<divisions>${divisions}</divisions>`] : []),
+    ...(first ? [`<divisions>${noted ? noteDivisions : divisions}</divisions>`] : []),
     ...(key ? [`<key><fifths>${keySignature(key)}</fifths><mode>${key.mode}</mode></key>`] : []),
     ...(time
       ? [
@@ -165,7 +194,7 @@ function attributes(key: Key | null, time: Meter | null, first: boolean): string
     ...(first
       ? [
           '<clef><sign>G</sign><line>2</line></clef>',
-          '<measure-style><slash type="start" use-stems="no"/></measure-style>',
+          ...(noted ? [] : ['<measure-style><slash type="start" use-stems="no"/></measure-style>']),
         ]
       : []),
   ];
@@ -179,6 +208,25 @@ function tempoXml({ bpm, count }: Tempo): string {
       : `<beat-unit>quarter</beat-unit>${count === 'dotted' ? '<beat-unit-dot/>' : ''}`;
   const quarters = bpm * countedQuarters[count];
   return `      <direction placement="above"><direction-type><metronome>${unit}<per-minute>${bpm}</per-minute></metronome></direction-type><sound tempo="${quarters}"/></direction>`;
+}
+
+/** The notes of a bar, each with the chords that begin on it or within it. */
+function notedXml(bar: SheetBar, index: number, melody: MeasureNotes, options: MusicXmlOptions): string[] {
+  const all = melodyXml(melody.notes, melody.tied, partsPerQuarter / noteDivisions, (from, to) => {
+    const held = bar.holds?.some((quarters) => partsIn(quarters) >= from && partsIn(quarters) < to);
+    const stops = bar.stops && to >= partsIn(bar.length);
+    return `${held ? '<fermata/>' : ''}${stops ? '<articulations><caesura/></articulations>' : ''}`;
+  });
+  const per = partsPerQuarter / noteDivisions;
+  return all.flatMap(({ at, parts, xml }) => {
+    const chords = bar.chords.flatMap((chord, place) => {
+      const start = partsIn(chord.at);
+      if (start < at || start >= at + parts) return [];
+      const fingering = options.fingeringOf?.(index, place) ?? null;
+      return [harmonyXml(chord, (start - at) / per, fingering, options.courses ?? 4)];
+    });
+    return [...chords, xml];
+  });
 }
 
 /** Slashes, one a felt beat, each with the chords that begin on it or within it. */

@@ -1,0 +1,131 @@
+import type { NoteToWrite } from '../chart/tune/note-text.js';
+import { partsPerQuarter } from '../chart/tune/tune.js';
+
+/** A note value of the standard (`note-type-value`) with its dots, in parts of a quarter. */
+interface NoteValue {
+  readonly parts: number;
+  readonly type: string;
+  readonly dots: number;
+}
+
+const types = ['breve', 'whole', 'half', 'quarter', 'eighth', '16th', '32nd', '64th', '128th', '256th'];
+
+/** Note values, the longest first, each plain, with one dot and with two. */
+const values: readonly NoteValue[] = types
+  .flatMap((type, index): NoteValue[] => {
+    const plain = (8 * partsPerQuarter) / 2 ** index;
+    return [2, 1, 0].map((dots) => ({ type, dots, parts: plain * (2 - 2 ** -dots) }));
+  })
+  .filter(({ parts }) => Number.isInteger(parts));
+
+/** What notes of a tuplet are of the time of others, by the odd number that they are parts of. */
+const tuplets = [
+  { actual: 3, normal: 2 },
+  { actual: 5, normal: 4 },
+  { actual: 7, normal: 4 },
+  { actual: 9, normal: 8 },
+] as const;
+
+/** The odd part of a length's denominator against a quarter's binary parts: 1, 3, 5, 7 or 9, or another for what is no tuplet. */
+function oddPart(parts: number): number {
+  const odd = 315;
+  let lower = odd / divisor(odd, parts);
+  while (lower % 2 === 0) lower /= 2;
+  return lower;
+}
+
+function divisor(one: number, other: number): number {
+  return other === 0 ? one : divisor(other, one % other);
+}
+
+/** A piece of a note that has a value of its own. */
+interface Piece extends NoteValue {
+  readonly tuplet: (typeof tuplets)[number] | null;
+  /** How long it is, and how long it is written, in parts of a quarter. */
+  readonly sounds: number;
+}
+
+/** A length as note values that follow each other; what is finer than any goes to the last. */
+function piecesOf(parts: number): readonly Piece[] {
+  const tuplet = tuplets.find(({ actual }) => actual === oddPart(parts)) ?? null;
+  const share = tuplet ? tuplet.normal / tuplet.actual : 1;
+  const pieces: Piece[] = [];
+  let left = parts;
+  while (left > 0 && pieces.length < 64) {
+    const found = values.find(
+      (value) => Number.isInteger(value.parts * share) && value.parts * share <= left,
+    );
+    const value = found ?? (values.at(-1) as NoteValue);
+    const sounds = found ? value.parts * share : left;
+    pieces.push({ ...value, tuplet, sounds });
+    left -= sounds;
+  }
+  return pieces;
+}
+
+const accidentals: Readonly<Record<number, string>> = {
+  [-2]: 'flat-flat',
+  [-1]: 'flat',
+  0: 'natural',
+  1: 'sharp',
+  2: 'double-sharp',
+};
+
+/** Notations of a note by where it begins and ends in its bar, in parts of a quarter. */
+export type NotationsAt = (from: number, to: number) => string;
+
+/**
+ * A bar's notes as `note` elements, each with where it begins in parts of a quarter. A length that is no note value is several,
+ * tied.
+ *
+ * @param tied whether the first goes on from the bar before
+ * @param per parts of a quarter in one division
+ */
+export function melodyXml(
+  notes: readonly NoteToWrite[],
+  tied: boolean,
+  per: number,
+  notationsAt: NotationsAt,
+): readonly { readonly at: number; readonly parts: number; readonly xml: string }[] {
+  const found: { at: number; parts: number; xml: string }[] = [];
+  let at = 0;
+  let stops = tied;
+  for (const note of notes) {
+    const pieces = piecesOf(note.parts);
+    pieces.forEach((piece, index) => {
+      const starts = note.staff !== null && (note.tie || index < pieces.length - 1);
+      found.push({
+        at,
+        parts: piece.sounds,
+        xml: noteXml(note, piece, index === 0, starts, stops, per, notationsAt(at, at + piece.sounds)),
+      });
+      stops = starts;
+      at += piece.sounds;
+    });
+  }
+  return found;
+}
+
+function noteXml(
+  { staff, accidental }: NoteToWrite,
+  { type, dots, tuplet, sounds }: Piece,
+  first: boolean,
+  starts: boolean,
+  stops: boolean,
+  per: number,
+  notations: string,
+): string {
+  const ends = stops && staff !== null;
+  const alter = staff && staff.alter !== 0 ? `<alter>${staff.alter}</alter>` : '';
+  const pitch = staff
+    ? `<pitch><step>${'CDEFGAB'[staff.step % 7]}</step>${alter}<octave>${Math.floor(staff.step / 7)}</octave></pitch>`
+    : '<rest/>';
+  const ties = `${ends ? '<tie type="stop"/>' : ''}${starts ? '<tie type="start"/>' : ''}`;
+  const tieds = `${ends ? '<tied type="stop"/>' : ''}${starts ? '<tied type="start"/>' : ''}`;
+  const sign = staff && accidental && first ? `<accidental>${accidentals[staff.alter]}</accidental>` : '';
+  const time = tuplet
+    ? `<time-modification><actual-notes>${tuplet.actual}</actual-notes><normal-notes>${tuplet.normal}</normal-notes></time-modification>`
+    : '';
+  const all = `${tieds}${notations}`;
+  return `      <note>${pitch}<duration>${sounds / per}</duration>${ties}<voice>1</voice><type>${type}</type>${'<dot/>'.repeat(dots)}${sign}${time}${all === '' ? '' : `<notations>${all}</notations>`}</note>`;
+}
