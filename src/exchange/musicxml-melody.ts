@@ -79,12 +79,10 @@ export type NotationsAt = (from: number, to: number) => string;
  * tied.
  *
  * @param tied whether the first goes on from the bar before
- * @param per parts of a quarter in one division
  */
 export function melodyXml(
   notes: readonly NoteToWrite[],
   tied: boolean,
-  per: number,
   notationsAt: NotationsAt,
 ): readonly { readonly at: number; readonly parts: number; readonly xml: string }[] {
   const found: { at: number; parts: number; xml: string }[] = [];
@@ -97,7 +95,7 @@ export function melodyXml(
       found.push({
         at,
         parts: piece.sounds,
-        xml: noteXml(note, piece, index === 0, starts, stops, per, notationsAt(at, at + piece.sounds)),
+        xml: noteXml(note, piece, index === 0, starts, stops, notationsAt(at, at + piece.sounds)),
       });
       stops = starts;
       at += piece.sounds;
@@ -112,7 +110,6 @@ function noteXml(
   first: boolean,
   starts: boolean,
   stops: boolean,
-  per: number,
   notations: string,
 ): string {
   const ends = stops && staff !== null;
@@ -127,5 +124,5 @@ function noteXml(
     ? `<time-modification><actual-notes>${tuplet.actual}</actual-notes><normal-notes>${tuplet.normal}</normal-notes></time-modification>`
     : '';
   const all = `${tieds}${notations}`;
-  return `      <note>${pitch}<duration>${sounds / per}</duration>${ties}<voice>1</voice><type>${type}</type>${'<dot/>'.repeat(dots)}${sign}${time}${all === '' ? '' : `<notations>${all}</notations>`}</note>`;
+  return `      <note>${pitch}<duration>${sounds}</duration>${ties}<voice>1</voice><type>${type}</type>${'<dot/>'.repeat(dots)}${sign}${time}${all === '' ? '' : `<notations>${all}</notations>`}</note>`;
 }

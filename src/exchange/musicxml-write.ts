@@ -25,8 +25,6 @@ export interface MusicXmlOptions {
 
 /** Divisions of a quarter: as many as the timeline has ticks. */
 const divisions = 960;
-/** Divisions of a quarter where there are notes: of tuplets of up to nine. */
-const noteDivisions = partsPerQuarter;
 
 /**
  * A lead sheet as MusicXML 4.0 (W3C): harmony with kind, degrees, bass and frames over slashes, rehearsal marks, repeats and
@@ -184,7 +182,7 @@ function phraseXml(text: string, id: string): string {
 function attributes(key: Key | null, time: Meter | null, first: boolean, noted: boolean): string[] {
   if (!key && !time && !first) return [];
   const parts = [
-    ...(first ? [`<divisions>${noted ? noteDivisions : divisions}</divisions>`] : []),
+    ...(first ? [`<divisions>${noted ? partsPerQuarter : divisions}</divisions>`] : []),
     ...(key ? [`<key><fifths>${keySignature(key)}</fifths><mode>${key.mode}</mode></key>`] : []),
     ...(time
       ? [
@@ -212,18 +210,17 @@ function tempoXml({ bpm, count }: Tempo): string {
 
 /** The notes of a bar, each with the chords that begin on it or within it. */
 function notedXml(bar: SheetBar, index: number, melody: MeasureNotes, options: MusicXmlOptions): string[] {
-  const all = melodyXml(melody.notes, melody.tied, partsPerQuarter / noteDivisions, (from, to) => {
+  const all = melodyXml(melody.notes, melody.tied, (from, to) => {
     const held = bar.holds?.some((quarters) => partsIn(quarters) >= from && partsIn(quarters) < to);
     const stops = bar.stops && to >= partsIn(bar.length);
     return `${held ? '<fermata/>' : ''}${stops ? '<articulations><caesura/></articulations>' : ''}`;
   });
-  const per = partsPerQuarter / noteDivisions;
   return all.flatMap(({ at, parts, xml }) => {
     const chords = bar.chords.flatMap((chord, place) => {
       const start = partsIn(chord.at);
       if (start < at || start >= at + parts) return [];
       const fingering = options.fingeringOf?.(index, place) ?? null;
-      return [harmonyXml(chord, (start - at) / per, fingering, options.courses ?? 4)];
+      return [harmonyXml(chord, start - at, fingering, options.courses ?? 4)];
     });
     return [...chords, xml];
   });

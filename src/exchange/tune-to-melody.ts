@@ -216,7 +216,8 @@ export function playedMelody(
     return found;
   };
   const first = byBar.get(-1) ?? [];
-  const pickup = written(first, first[0]?.at ?? 0);
+  const from = first[0]?.at ?? 0;
+  const pickup = notesLasting(written(first, from), -from);
   return {
     bars: bars.map((bar, index) =>
       notesBetween(notesLasting(written(byBar.get(index) ?? [], 0), barParts(bar)), 0, barParts(bar)),
