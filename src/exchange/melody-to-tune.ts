@@ -51,8 +51,16 @@ export class MelodyOfSections {
 
   /** The tune, where any section has notes; what had to be made longer or shorter is told. */
   tune(remarks: Remark[]): Pick<Chart, 'tune'> {
-    const all = [...this.sections.values()];
-    const pickups = new Set(all.map(({ pickup }) => sum(pickup)));
+    for (const found of this.sections.values()) {
+      const [first] = found.bars;
+      if (!first || found.pickup.length === 0 || sum(found.pickup) < first.parts) continue;
+      remarks.push({
+        place: first.place,
+        message: 'the notes of a pick-up as long as the first bar are left out',
+      });
+      found.pickup = [];
+    }
+    const pickups = new Set([...this.sections.values()].map(({ pickup }) => sum(pickup)));
     const tunes = [...this.sections].flatMap(([section, { pickup, bars }]): SectionTune[] => {
       const made = bars.map(({ place, notes, parts, leaves }) => {
         const missing = parts - sum(notes);

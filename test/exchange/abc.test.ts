@@ -6,6 +6,7 @@ import { unroll } from '../../src/chart/unroll.js';
 import { writeChart } from '../../src/chart/write.js';
 import { abcMusic } from '../../src/exchange/abc-music.js';
 import { abcChord, abcTunes, readAbc } from '../../src/exchange/abc-read.js';
+import { withoutMelody } from '../../src/exchange/melody.js';
 import { chartFromSheet } from '../../src/exchange/sheet-to-chart.js';
 import { chordName } from '../../src/theory/chord.js';
 
@@ -15,7 +16,7 @@ const tunes = abcTunes(text);
 function brought(number: number) {
   const tune = tunes.find((one) => one.number === number);
   if (!tune) throw new Error('no such tune');
-  const read = readAbc(tune);
+  const read = withoutMelody(readAbc(tune));
   const { chart, remarks } = chartFromSheet(read.sheet);
   const all = [...read.remarks, ...remarks].map(
     ({ place, message }) => `${place.line}:${place.column} ${message}`,
@@ -27,7 +28,7 @@ function brought(number: number) {
 function sections(body: string, head = 'M:4/4\nL:1/8\nK:G'): string {
   const [tune] = abcTunes(`X:1\nT:T\n${head}\n${body}\n`);
   if (!tune) throw new Error('no tune');
-  const written = writeChart(chartFromSheet(readAbc(tune).sheet).chart);
+  const written = writeChart(chartFromSheet(withoutMelody(readAbc(tune)).sheet).chart);
   return written.slice(written.indexOf('sections:\n') + 10);
 }
 
@@ -61,7 +62,7 @@ sections:
 `);
     expect(remarks).toEqual([
       '11:1 A dorian is read as Am, by its minor third: the tonic stays, and its sixth is written 6',
-      '4:1 the melody is left out: 49 notes',
+      '11:1 the melody is left out: 49 notes',
     ]);
   });
 
@@ -227,7 +228,7 @@ describe('bars', () => {
   ])('what is not as it stands is said: %s', (body, told) => {
     const [tune] = abcTunes(`X:1\nM:4/4\nL:1/8\nK:G\n${body}\n`);
     if (!tune) throw new Error('no tune');
-    const { chart, remarks } = chartFromSheet(readAbc(tune).sheet);
+    const { chart, remarks } = chartFromSheet(withoutMelody(readAbc(tune)).sheet);
     expect(remarks.map(({ message }) => message)).toContain(told);
     expect(readChart(new TextEncoder().encode(writeChart(chart))).ok).toBe(true);
   });
@@ -254,7 +255,7 @@ describe('bars', () => {
   ])('in %s the chords of %s stay where they are', (meter, bar, expected) => {
     const [tune] = abcTunes(`X:1\n${meter}\nL:1/8\nK:G\n${bar}\n`);
     if (!tune) throw new Error('no tune');
-    const { chart, remarks } = chartFromSheet(readAbc(tune).sheet);
+    const { chart, remarks } = chartFromSheet(withoutMelody(readAbc(tune)).sheet);
     expect(remarks).toEqual([]);
     expect(writeChart(chart)).toContain(`\n    ${expected}\n`);
     expect(chart.crooked).toBe(false);
@@ -272,7 +273,7 @@ describe('bars', () => {
   ])('what cannot stay where it is is put onto what can, and that is said: %j', (body, told) => {
     const [tune] = abcTunes(`X:1\n${body}\n`);
     if (!tune) throw new Error('no tune');
-    const { chart, remarks } = chartFromSheet(readAbc(tune).sheet);
+    const { chart, remarks } = chartFromSheet(withoutMelody(readAbc(tune)).sheet);
     expect(remarks.map(({ message }) => message)).toContain(told);
     expect(readChart(new TextEncoder().encode(writeChart(chart))).ok).toBe(true);
   });
@@ -280,7 +281,7 @@ describe('bars', () => {
   it('a chord off the beat is put onto one, and that is said', () => {
     const [tune] = abcTunes('X:1\nM:4/4\nL:1/8\nK:G\n"G"G3 "C"C5|\n');
     if (!tune) throw new Error('no tune');
-    const { remarks } = chartFromSheet(readAbc(tune).sheet);
+    const { remarks } = chartFromSheet(withoutMelody(readAbc(tune)).sheet);
     expect(remarks.map(({ message }) => message)).toEqual([
       'a chord off the beat is put onto beat 2 of its bar',
     ]);
@@ -323,7 +324,9 @@ describe('a short bar at the beginning of a section', () => {
     expect(sections(body)).toBe(wanted);
     const [tune] = abcTunes(`X:1\nM:4/4\nL:1/8\nK:G\n${body}\n`);
     if (!tune) throw new Error('no tune');
-    expect(chartFromSheet(readAbc(tune).sheet).remarks.map(({ message }) => message)).toEqual(told);
+    expect(chartFromSheet(withoutMelody(readAbc(tune)).sheet).remarks.map(({ message }) => message)).toEqual(
+      told,
+    );
   });
 
   it('an ending of a short bar is none', () => {
@@ -333,7 +336,7 @@ describe('a short bar at the beginning of a section', () => {
   it('a pick-up of a part of a beat is told', () => {
     const [tune] = abcTunes('X:1\nM:4/4\nL:1/8\nK:G\nG|"G"G8|"C"C7|]\n');
     if (!tune) throw new Error('no tune');
-    const { chart, remarks } = chartFromSheet(readAbc(tune).sheet);
+    const { chart, remarks } = chartFromSheet(withoutMelody(readAbc(tune)).sheet);
     expect([chart.pickup, remarks.map(({ message }) => message)]).toEqual([
       1,
       ['a pick-up of 0.5 beats is written as 1'],
@@ -366,7 +369,7 @@ describe('a note without end', () => {
   it('makes no more bars than can be read', () => {
     const [tune] = abcTunes('X:1\nM:4/4\nL:1/8\nK:G\n"G"G99999999999999999999|"C"C99999999|"D"D8|\n');
     if (!tune) throw new Error('no tune');
-    const { chart, remarks } = chartFromSheet(readAbc(tune).sheet);
+    const { chart, remarks } = chartFromSheet(withoutMelody(readAbc(tune)).sheet);
     expect(unroll(chart).bars.length).toBeLessThanOrEqual(2001);
     expect(remarks.map(({ message }) => message)).toContain('the end of a bar without end is left out');
     expect(readChart(new TextEncoder().encode(writeChart(chart))).ok).toBe(true);
@@ -443,7 +446,7 @@ describe('a tune that would be played without end', () => {
     const bars = '"G"G8|'.repeat(3000);
     const [tune] = abcTunes(`X:1\nM:4/4\nL:1/8\nP:A9\nK:G\nP:A\n${bars}\n`);
     if (!tune) throw new Error('no tune');
-    const { chart, remarks } = chartFromSheet(readAbc(tune).sheet);
+    const { chart, remarks } = chartFromSheet(withoutMelody(readAbc(tune)).sheet);
     expect(unroll(chart).bars).toHaveLength(3000);
     expect(remarks.map(({ message }) => message)).toContain(
       'played as it stands it would have more than 10000 bars: repeats and form are left out',

@@ -282,7 +282,7 @@ describe('what can be kept is kept', () => {
         .map((body) => `<measure>${body}</measure>`)
         .join('')}</part></score-partwise>`,
     );
-    expect(bars({ sheet, remarks, chords: 3 })).toBe('G D | C | G D | C | ');
+    expect(bars({ sheet, remarks, notes: 0, chords: 3 })).toBe('G D | C | G D | C | ');
     expect(remarks).toEqual([]);
   });
 });
