@@ -12,6 +12,7 @@ import { heardLevels, type Mix, type Sound, usualSound } from '../time/sound.js'
 import { tickOfBeat } from '../time/stretch.js';
 import { ticksPerQuarter } from '../time/units.js';
 import { meta, midiFileOf, TrackBytes } from './midi-bytes.js';
+import { type FileNote, leadOfPasses } from './midi-lead.js';
 
 /** What a Standard MIDI File is made from: the take that the player would be given, and what of it sounds. */
 export interface MidiSong {
@@ -47,14 +48,49 @@ export function midiFile({ chart, arrangement, take, mix }: MidiSong): Uint8Arra
   const segments = allSegments(take);
   const levels = heardLevels(mix);
   const end = segments.reduce((last, { startTick, length }) => Math.max(last, startTick + length), 0);
+  const lead = leadOfPasses(chart, arrangement, take.passes, countLength(segments));
+  // A pick-up in front of what nothing is counted in for: all the rest comes later by it.
+  const ahead = Math.max(0, -(lead[0]?.tick ?? 0));
+  const length = Math.max(end + ahead, ...lead.slice(-1).map((note) => note.end + ahead));
   // Voice by voice, so that of a long file only one voice's notes are held at a time.
   const tracks = voices.flatMap((voice, number) => {
     const level = levels[number] ?? 0;
-    const notes = level > 0 ? notesOf(segments, number) : [];
-    return notes.length > 0 ? [voiceTrack(voice, notes, level, take.sound ?? usualSound, end)] : [];
+    const notes = level > 0 ? later(notesOf(segments, number), ahead) : [];
+    return notes.length > 0 ? [voiceTrack(voice, notes, level, take.sound ?? usualSound, length)] : [];
   });
-  const conductor = conductorTrack(conductorEvents(chart, arrangement, take, segments), end);
-  return midiFileOf([conductor, ...tracks], ticksPerQuarter);
+  const events = conductorEvents(chart, arrangement, take, segments).map((event) =>
+    event.tick === 0 ? event : { ...event, tick: event.tick + ahead },
+  );
+  const conductor = conductorTrack(events, length);
+  const tune = lead.length > 0 ? [leadTrack(lead, ahead, length)] : [];
+  return midiFileOf([conductor, ...tracks, ...tune], ticksPerQuarter);
+}
+
+/** Ticks that are counted in. */
+function countLength(segments: readonly Segment[]): number {
+  return segments.filter(({ song }) => song === null).reduce((sum, { length }) => sum + length, 0);
+}
+
+function later(notes: readonly Note[], by: number): readonly Note[] {
+  return by === 0 ? notes : notes.map((note) => ({ ...note, tick: note.tick + by, end: note.end + by }));
+}
+
+/** The tune's channel from 0, and its program: a fiddle (General MIDI 1). */
+const leadChannel = 3;
+const leadProgram = 40;
+const leadVelocity = 88;
+
+/** The track of the tune. */
+function leadTrack(notes: readonly FileNote[], ahead: number, end: number): Uint8Array {
+  const track = new TrackBytes();
+  track.tell(0, meta.trackName, utf8('lead'));
+  track.send(0, 0xc0 | leadChannel, leadProgram);
+  notes.forEach(({ tick, end: off, note }, index) => {
+    const next = notes[index + 1]?.tick ?? off;
+    track.send(tick + ahead, 0x90 | leadChannel, note, leadVelocity);
+    track.send(Math.min(off, next) + ahead, 0x80 | leadChannel, note, 0);
+  });
+  return track.end(end);
 }
 
 /** Everything that the player would be sent. */
@@ -164,7 +200,7 @@ function conductorEvents(
       // Three bytes: slower than three and a half quarters a minute cannot be said.
       events.push({ tick, kind: meta.tempo, data: threeBytes(Math.min(0xffffff, microseconds)) });
     }
-  let tick = segments.filter(({ song }) => song === null).reduce((sum, { length }) => sum + length, 0);
+  let tick = countLength(segments);
   let meter = '';
   let key = '';
   for (let pass = 1; pass <= (take.passes ?? 1); pass += 1) {
