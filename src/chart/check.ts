@@ -6,13 +6,12 @@ import { checkMarks } from './check-ways.js';
 import type { Faults } from './fault.js';
 import { mistakable } from './share-fault.js';
 import { partsOfBeat } from './shares.js';
-import { checkTune } from './tune/check-tune.js';
-import type { ReadTune } from './tune/read-tune.js';
+import { checkTune, type TuneInFile } from './tune/check-tune.js';
 import { hasFinalBars, unroll } from './unroll.js';
 import { writtenLines } from './written-lines.js';
 
 /** Checks a chart that reads well as a whole: its form within bounds, every section used, excerpts there. */
-export function checkChart(chart: Chart, tune: readonly ReadTune[], faults: Faults): void {
+export function checkChart(chart: Chart, read: TuneInFile, faults: Faults): void {
   checkUse(chart, faults);
   checkExcerpts(chart, faults);
   checkMarks(chart, faults);
@@ -45,7 +44,7 @@ export function checkChart(chart: Chart, tune: readonly ReadTune[], faults: Faul
     // The final pass has all bars that any pass has.
     if (!final) continue;
     checkDots(chart, bars, faults);
-    checkTune(chart, tune, bars, faults);
+    checkTune(chart, read, bars, faults);
     checkWaits(chart, bars, faults);
     heard.tell(chart, bars, faults);
     checkLetters(chart, bars, faults);

@@ -49,7 +49,12 @@ export function readChartEntries({ entries, lastRemarks }: YamlSource, faults: F
     remarks: remarksOf(entries, lastRemarks),
     formWritten: written !== null,
   };
-  if (!faults.failed) checkChart(chart, tune, faults);
+  if (!faults.failed)
+    checkChart(
+      chart,
+      { tune, range: entries.find(({ name }) => name === 'range')?.value.place ?? null },
+      faults,
+    );
   return faults.with(chart);
 }
 

@@ -81,7 +81,8 @@ function pairText(name: string, text: string): string {
   return `${isSafe(name) ? stringify(name, { lineWidth: 0 }).trimEnd() : jsonText(name)}: ${jsonText(text)}`;
 }
 
-function rangeText({ degree, alter, octave }: RangeNote): string {
+/** A degree of the voice as it is written: `5,`, `b3'`. */
+export function rangeText({ degree, alter, octave }: RangeNote): string {
   return degreeText({ degree, alter }) + (octave < 0 ? ','.repeat(-octave) : "'".repeat(octave));
 }
 

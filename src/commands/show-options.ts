@@ -2,6 +2,7 @@ import { didYouMean } from '../base/nearest.js';
 import { fewNames, safeText } from '../base/safe-text.js';
 import type { Chart } from '../chart/chart.js';
 import { keysThatFit, parseVoiceRange, type VoiceRange } from '../chart/fit.js';
+import { sungRange } from '../chart/tune/tune-range.js';
 import { readSettings } from '../config/settings.js';
 import { autoCapo, type Capo, capoAt, highestCapo } from '../theory/capo.js';
 import { type Key, keyName } from '../theory/key.js';
@@ -45,7 +46,7 @@ export function shownCapo(key: Key, flag: string | undefined): Capo | null {
 
 /** The keys in which a chart fits a voice, as lines; the voice is a singer of the settings or given with `--range`. */
 export function fitLines(chart: Chart, flags: ShowFlags): string[] {
-  if (!chart.range)
+  if (!sungRange(chart))
     throw new Stop(
       exit.input,
       `${safeText(chart.title)} does not say how low and high it is sung`,

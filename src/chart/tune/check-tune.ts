@@ -1,11 +1,19 @@
 import { quoted } from '../../base/safe-text.js';
-import { type Chart, type Meter, meterText, type PlayedBar, quartersPerBeat } from '../chart.js';
+import { type Chart, type Meter, meterText, type Place, type PlayedBar, quartersPerBeat } from '../chart.js';
 import type { Faults } from '../fault.js';
 import { beatsOf } from '../played-cells.js';
+import { rangeText } from '../write.js';
 import { unitName, unitParts } from './note-lengths.js';
 import type { ReadTune } from './read-tune.js';
 import { partsOf, partsPerQuarter, type TuneNote } from './tune.js';
 import { type BarPlace, barPlaces } from './tune-bars.js';
+import { contradicts, rangeOfTune } from './tune-range.js';
+
+/** What is told with places of the file: the tune as it was read, and where the range stands. */
+export interface TuneInFile {
+  readonly tune: readonly ReadTune[];
+  readonly range: Place | null;
+}
 
 /** How long a bar of a section is where the form comes to it, in parts of a quarter, and in which meter. */
 interface Played {
@@ -21,7 +29,7 @@ interface Played {
  */
 export function checkTune(
   chart: Chart,
-  tunes: readonly ReadTune[],
+  { tune: tunes, range }: TuneInFile,
   bars: readonly PlayedBar[],
   faults: Faults,
 ): void {
@@ -34,6 +42,7 @@ export function checkTune(
     if (!found) played.set(name, [{ parts, meter }]);
     else if (!found.some((one) => one.parts === parts)) found.push({ parts, meter });
   }
+  checkRange(chart, range, bars, faults);
   const pickups = new Set(tunes.map(({ tune }) => partsOf(tune.pickup)).filter((parts) => parts > 0));
   for (const read of tunes) {
     const index = chart.sections.findIndex(({ name }) => name === read.tune.section);
@@ -64,6 +73,17 @@ export function checkTune(
     if (read.pickup && read.tune.pickup.every(({ pitch }) => pitch === null))
       faults.error(read.pickup, 'this pick-up is a rest; leave it out');
   }
+}
+
+/** A range that is written is that of the tune; where another is meant, it holds, and that is told. */
+function checkRange(chart: Chart, place: Place | null, bars: readonly PlayedBar[], faults: Faults): void {
+  const sung = rangeOfTune(chart, bars);
+  if (!chart.range || !place || !sung || !contradicts(chart.range, sung)) return;
+  const { low, high } = sung;
+  faults.warning(
+    place,
+    `the tune goes from ${rangeText(low)} to ${rangeText(high)}, and this is another range; leave it out, or write “${rangeText(low)} to ${rangeText(high)}”`,
+  );
 }
 
 /** The length of a bar that no pass comes to, in the meter that its section says. */
