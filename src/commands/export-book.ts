@@ -24,7 +24,7 @@ export async function exportBook(
 ): Promise<number> {
   const seen = neckSight(settings.neck, settings.hand);
   const sight = { ...seen, mirrored: flags.leftHanded ?? seen.mirrored };
-  const content = await write(bookOf(songs, set, sight), {
+  const content = await write(bookOf(songs, set, sight, flags.tune !== undefined), {
     paper: flags.paper ?? 'a4',
     large: flags.large ?? false,
     leftHanded: sight.mirrored,
@@ -47,6 +47,7 @@ function bookOf(
   songs: readonly NamedSong[],
   set: Pick<SetList, 'title' | 'date'> | null,
   sight: NeckSight,
+  tune: boolean,
 ): Book {
   let said = Date.now();
   const printed = songs.map(({ song }, index) => {
@@ -54,7 +55,7 @@ function bookOf(
       said = Date.now();
       say(`${index} of ${songs.length}`);
     }
-    return { song, sheet: sheetOfSong(song, sight) };
+    return { song, sheet: sheetOfSong(song, sight, tune) };
   });
   return {
     sheets: printed.map(({ sheet }) => sheet),

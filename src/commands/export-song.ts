@@ -40,6 +40,7 @@ export interface ExportFlags {
   readonly leftHanded?: boolean;
   readonly blank?: NonNullable<BookWishes['blank']>;
   readonly marks?: boolean;
+  readonly tune?: 'degrees';
   readonly force?: boolean;
 }
 

@@ -34,6 +34,9 @@ export const declared: Declared = (done) =>
         blanks,
       ),
     )
+    .addOption(
+      choice('--tune <how>', 'pdf, text: the tune under the numbers', 'way to print a tune', ['degrees']),
+    )
     .option('--marks', 'pdf, text: lines to mark by hand how it went, below each song')
     .option('--shapes', 'abc: frets below each chord; musicxml: frames with fingers')
     .option('--force', 'write over files that are there')

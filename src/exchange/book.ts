@@ -9,8 +9,8 @@ export interface Book {
   readonly order: PrintedOrder | null;
 }
 
-/** A song as it is printed for who sees the neck so. */
-export function sheetOfSong(song: Song, sight: NeckSight): PrintedSheet {
+/** A song as it is printed for who sees the neck so; `tune`: with its tune as degrees. */
+export function sheetOfSong(song: Song, sight: NeckSight, tune = false): PrintedSheet {
   const { chart, key, bpm, instrument, plan, patterns } = song.setup;
   return printedSheet({
     chart,
@@ -21,6 +21,7 @@ export function sheetOfSong(song: Song, sight: NeckSight): PrintedSheet {
     options: plan,
     sight,
     patterns,
+    tune,
   });
 }
 

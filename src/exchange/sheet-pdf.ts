@@ -288,10 +288,11 @@ class Page {
       // Words and bars stay together; more words than half a page holds go over its end.
       const together = this.size(worded) < this.doc.page.height / 2;
       const first = index === 0 ? 4 : 0;
-      if (together) this.room(worded + Math.max(3, raised) + 38 + first);
+      const height = row.some(({ tune }) => tune !== undefined) ? 49 : 38;
+      if (together) this.room(worded + Math.max(3, raised) + height + first);
       this.gap(first);
       this.overText(words, 9.5, wordStep, together);
-      if (!together) this.room(Math.max(3, raised) + 38);
+      if (!together) this.room(Math.max(3, raised) + height);
       if (index === 0) {
         const down = raised + (over ? 3 : 6);
         this.put(name, margin, 12, 'bold', down);
@@ -307,7 +308,12 @@ class Page {
       });
       const end = left + row.length * barWidth;
       this.line(end, this.y, end, this.y + this.size(32), 0.8);
-      this.gap(41);
+      const tuned = row.some(({ tune }) => tune !== undefined);
+      row.forEach(({ tune = '' }, place) => {
+        const points = this.fitted(tune, 8.5, 'regular', barWidth - 8);
+        this.put(tune, left + place * barWidth + 4, points, 'regular', 34);
+      });
+      this.gap(tuned ? 52 : 41);
     });
   }
 

@@ -13,7 +13,13 @@ const lineEnd = 78;
 export function sheetText(sheet: PrintedSheet, blank: Blank = null, marks = false): string {
   const bars = sheet.sections.flatMap(({ rows }) => rows.flat());
   const width = bars.reduce(
-    (most, bar) => Math.max(most, barText(bar, 'number').length + 2, barText(bar, 'chord').length + 2),
+    (most, bar) =>
+      Math.max(
+        most,
+        barText(bar, 'number').length + 2,
+        barText(bar, 'chord').length + 2,
+        (bar.tune?.length ?? 0) + 2,
+      ),
     10,
   );
   const holds = bars.some(({ cells }) => cells.some(({ number }) => number.endsWith('_')));
@@ -38,6 +44,7 @@ export function sheetText(sheet: PrintedSheet, blank: Blank = null, marks = fals
           ),
         );
       lines.push(line((bar) => barText(bar, 'number')));
+      if (row.some(({ tune }) => tune !== undefined)) lines.push(line(({ tune }) => tune ?? ''));
       if (blank !== 'chords') lines.push(line((bar) => barText(bar, 'chord')));
       else lines.push(line(({ cells }) => cells.map(() => '____').join(' ')));
     }

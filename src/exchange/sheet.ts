@@ -1,4 +1,5 @@
 import {
+  type BarSource,
   type Chart,
   type Item,
   meterText,
@@ -11,6 +12,8 @@ import { chordLabel, markWords, numberLabel, timeMarksAt, wayMarks, withMarks } 
 import { samePart } from '../chart/part.js';
 import { phraseWords } from '../chart/phrase-words.js';
 import { playedDots } from '../chart/played-cells.js';
+import { tuneTexts } from '../chart/tune/degrees-text.js';
+import { chartInKey } from '../chart/tune/tune-in-key.js';
 import { keysPlayed, unroll } from '../chart/unroll.js';
 import { formEntryText } from '../chart/write.js';
 import { courseNames, risesInPitch } from '../hand/course-names.js';
@@ -53,6 +56,8 @@ export interface PrintedBar {
   readonly endsEnding: boolean;
   /** Words of the phrase that begins with it, a text for each line of them. */
   readonly words?: readonly string[];
+  /** The tune in degrees, where it is printed. */
+  readonly tune?: string;
 }
 
 /** A section on paper: rows of at most four bars. */
@@ -110,6 +115,8 @@ export interface SheetSource {
   /** How the player sees the neck; looking down, right-handed, when absent. */
   readonly sight?: NeckSight;
   readonly patterns?: readonly Pattern[];
+  /** Whether the tune is printed under the numbers, as degrees. */
+  readonly tune?: boolean;
 }
 
 /** Bars of a row. */
@@ -132,7 +139,7 @@ export function printedSheet(source: SheetSource): PrintedSheet {
     capo: capoLine(key, otherKeys(chart, key)),
     pattern: patternLine(chart, patterns),
     notes: chart.notes,
-    sections: sectionsOf(chart, key, slow),
+    sections: sectionsOf(chart, key, slow, source.tune ? tuneTexts(chartInKey(chart, key)) : new Map()),
     shapes: shapesOf(plan),
     changes: changesOf(plan, sight),
     courses: instrument.courses.map((course) => withSigns(noteName(course.open))),
@@ -224,8 +231,13 @@ function changesOf(plan: HandPlan, sight: NeckSight): readonly PrintedChange[] {
   });
 }
 
-function sectionsOf(chart: Chart, key: Key, slow: ReadonlySet<string>): readonly PrintedSection[] {
-  if (needsWritingOut(chart)) return playedSections(chart, key, slow);
+function sectionsOf(
+  chart: Chart,
+  key: Key,
+  slow: ReadonlySet<string>,
+  tune: TuneTexts,
+): readonly PrintedSection[] {
+  if (needsWritingOut(chart)) return playedSections(chart, key, slow, tune);
   const shown = [...new Set(chart.form.flatMap(({ section, way }) => (way ? [] : section)))];
   return shown.flatMap((name): PrintedSection[] => {
     const section = chart.sections.find((one) => one.name === name);
@@ -241,31 +253,52 @@ function sectionsOf(chart: Chart, key: Key, slow: ReadonlySet<string>): readonly
           unroll(
             { ...chart, form: [{ section: name, times: 1, who: null, pattern: null, place }] },
             { key, allVerses: true },
-          ).bars.map((_, index, bars) => playedBar(bars, index, slow)),
+          ).bars.map((bar, index, bars) => tuned(playedBar(bars, index, slow), bar.source, tune)),
         )
-      : writtenRows(section, key, slow);
+      : writtenRows(section, chart.sections.indexOf(section), key, slow, tune);
     return [{ name, who, same: null, rows }];
   });
 }
 
+/** The tune of written bars by their place, empty where it is not printed. */
+type TuneTexts = ReadonlyMap<string, string>;
+
+/** A bar with its tune, where that is printed. */
+function tuned(bar: PrintedBar, { section, line, bar: index }: BarSource, tune: TuneTexts): PrintedBar {
+  const text = tune.get(`${section}/${line}/${index}`);
+  return text === undefined ? bar : { ...bar, tune: text };
+}
+
 /** A section's lines, each with the words above it. */
-function writtenRows(section: Section, key: Key, slow: ReadonlySet<string>): PrintedSection['rows'] {
+function writtenRows(
+  section: Section,
+  number: number,
+  key: Key,
+  slow: ReadonlySet<string>,
+  tune: TuneTexts,
+): PrintedSection['rows'] {
   const above = phraseWords(section);
-  return writtenBars(section, key, slow).flatMap(([first, ...more], line) => {
+  return writtenBars(section, key, slow).flatMap((row, line) => {
+    const [first, ...more] = row.map((bar, index) => tuned(bar, { section: number, line, bar: index }, tune));
     const words = above.get(line);
     return first ? inRows([words ? { ...first, words } : first, ...more]) : [];
   });
 }
 
 /** Where a section is not always the same, the pass is printed as it is played. */
-function playedSections(chart: Chart, key: Key, slow: ReadonlySet<string>): readonly PrintedSection[] {
+function playedSections(
+  chart: Chart,
+  key: Key,
+  slow: ReadonlySet<string>,
+  tune: TuneTexts,
+): readonly PrintedSection[] {
   const { bars } = unroll(chart, { key, final: true });
   const head = { key, meter: chart.meter, tempo: chart.tempo };
   const sections: { name: string; who: string | null; bars: PrintedBar[] }[] = [];
   bars.forEach((bar, index) => {
     const before = bars[index - 1];
     if (!before || !samePart(before, bar)) sections.push({ name: bar.section, who: bar.who, bars: [] });
-    sections.at(-1)?.bars.push(playedBar(bars, index, slow, head));
+    sections.at(-1)?.bars.push(tuned(playedBar(bars, index, slow, head), bar.source, tune));
   });
   return sections.map(({ name, who, bars: own }) => ({ name, who, same: null, rows: inRows(own) }));
 }

@@ -1,0 +1,57 @@
+import { type Chart, type Meter, quartersPerBeat, type RangeNote } from '../chart.js';
+import { partsOf, partsPerQuarter, type TuneNote, type TunePitch } from './tune.js';
+import { barPlaces } from './tune-bars.js';
+
+/** A degree with its octave: `5,` below the tonic, `b3`, `1'` an octave above. */
+export function pitchDegree({ degree, alter, octave }: TunePitch | RangeNote): string {
+  const sign = alter < 0 ? 'b'.repeat(-alter) : '#'.repeat(alter);
+  return sign + degree + (octave < 0 ? ','.repeat(-octave) : "'".repeat(octave));
+}
+
+/**
+ * Notes as degrees, the notes of a beat together: `1 23 5 -`. As in numbered notation `0` is a rest, and `-` a beat in which
+ * the note before goes on.
+ *
+ * @param beat parts of a quarter in a beat
+ */
+export function degreesText(notes: readonly TuneNote[], beat: number): string {
+  const beats: string[] = [];
+  let at = 0;
+  let goesOn = false;
+  for (const { pitch, parts, tie } of notes) {
+    const place = Math.floor(at / beat);
+    while (beats.length <= place) beats.push('');
+    const said = pitch === null ? '0' : goesOn ? '' : pitchDegree(pitch);
+    beats[place] = `${beats[place]}${said}`;
+    at += parts;
+    // What lasts into further beats goes on there.
+    while (beats.length < Math.ceil(at / beat)) beats.push(pitch === null ? '0' : '-');
+    goesOn = tie;
+  }
+  return beats.map((text) => (text === '' ? '-' : text)).join(' ');
+}
+
+/** The tune of each written bar as degrees, by `section/line/bar` as `BarSource` has them; a pick-up stands before a `|`. */
+export function tuneTexts(chart: Chart): ReadonlyMap<string, string> {
+  const texts = new Map<string, string>();
+  for (const tune of chart.tune ?? []) {
+    const index = chart.sections.findIndex(({ name }) => name === tune.section);
+    const section = chart.sections[index];
+    const places = section ? barPlaces(section, chart.key, chart.meter) : [];
+    if (places.length !== tune.bars.length) continue;
+    places.forEach((place, at) => {
+      const beat = beatOf(place.meter);
+      const notes = tune.bars[at]?.notes ?? [];
+      const ahead = at === 0 && partsOf(tune.pickup) > 0 ? `${degreesText(tune.pickup, beat)} | ` : '';
+      texts.set(
+        `${index}/${place.line}/${place.index}`,
+        ahead + (notes.length > 0 ? degreesText(notes, beat) : '0'),
+      );
+    });
+  }
+  return texts;
+}
+
+function beatOf(meter: Meter): number {
+  return Math.round(quartersPerBeat(meter) * partsPerQuarter);
+}
