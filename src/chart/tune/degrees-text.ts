@@ -13,11 +13,12 @@ export function pitchDegree({ degree, alter, octave }: TunePitch | RangeNote): s
  * the note before goes on.
  *
  * @param beat parts of a quarter in a beat
+ * @param tied whether the first note goes on from the bar before
  */
-export function degreesText(notes: readonly TuneNote[], beat: number): string {
+export function degreesText(notes: readonly TuneNote[], beat: number, tied = false): string {
   const beats: string[] = [];
   let at = 0;
-  let goesOn = false;
+  let goesOn = tied;
   for (const { pitch, parts, tie } of notes) {
     const place = Math.floor(at / beat);
     while (beats.length <= place) beats.push('');
@@ -39,14 +40,16 @@ export function tuneTexts(chart: Chart): ReadonlyMap<string, string> {
     const section = chart.sections[index];
     const places = section ? barPlaces(section, chart.key, chart.meter) : [];
     if (places.length !== tune.bars.length) continue;
+    let tied = tune.pickup.at(-1)?.tie ?? false;
     places.forEach((place, at) => {
       const beat = beatOf(place.meter);
       const notes = tune.bars[at]?.notes ?? [];
       const ahead = at === 0 && partsOf(tune.pickup) > 0 ? `${degreesText(tune.pickup, beat)} | ` : '';
       texts.set(
         `${index}/${place.line}/${place.index}`,
-        ahead + (notes.length > 0 ? degreesText(notes, beat) : '0'),
+        ahead + (notes.length > 0 ? degreesText(notes, beat, tied) : '0'),
       );
+      tied = notes.at(-1)?.tie ?? false;
     });
   }
   return texts;
