@@ -1,5 +1,4 @@
-import { type Key, keySignature } from '../../theory/key.js';
-import { pitchClass } from '../../theory/pitch.js';
+import { type Key, keyName, keySignature } from '../../theory/key.js';
 import type { TunePitch } from './tune.js';
 
 /** A note by its place on the staff: `step` counts letters from C0 (C4 is 28), `alter` half steps up from the letter's own. */
@@ -29,21 +28,29 @@ export function staffNumber({ step, alter }: StaffNote): number {
 
 /** The MIDI number of the tonic in octave 0 of a key within a song in `home`: that of `home` from C4 to B4, others nearest to it. */
 export function tonicNumber(key: Key, home: Key): number {
-  const up = modulo(pitchClass(key.tonic) - pitchClass(home.tonic), 12);
-  return 60 + pitchClass(home.tonic) + (up > 6 ? up - 12 : up);
+  return 60 + classOf(home.tonic) + homeShift(home, key);
+}
+
+/** The pitch class of a tonic, from 0: its letter with its sign. */
+function classOf(tonic: string): number {
+  const natural = naturals[letters.indexOf(tonic[0] ?? 'C')] as number;
+  return modulo(natural + signOf(tonic), 12);
+}
+
+function signOf(tonic: string): number {
+  return tonic.endsWith('#') ? 1 : tonic.endsWith('b') ? -1 : 0;
 }
 
 /** Half steps by which a tune that is written in one key lies higher in another: nearest to it, at most six up or five down. */
 export function homeShift(written: Key, home: Key): number {
-  const up = modulo(pitchClass(home.tonic) - pitchClass(written.tonic), 12);
+  const up = modulo(classOf(home.tonic) - classOf(written.tonic), 12);
   return up > 6 ? up - 12 : up;
 }
 
 /** Where on the staff the tonic of octave 0 stands. */
 function tonicStep(key: Key, home: Key): number {
   const letter = letters.indexOf(key.tonic[0] ?? 'C');
-  const sign = key.tonic.endsWith('#') ? 1 : key.tonic.endsWith('b') ? -1 : 0;
-  const octave = (tonicNumber(key, home) - sign - (naturals[letter] as number)) / 12 - 1;
+  const octave = (tonicNumber(key, home) - signOf(key.tonic) - (naturals[letter] as number)) / 12 - 1;
   return 7 * Math.round(octave) + letter;
 }
 
@@ -70,8 +77,14 @@ export function staffOf(pitch: TunePitch, key: Key, home: Key): StaffNote {
 
 /** What the signature of a key does to each letter from C on: −1, 0 or 1 half step. */
 export function signatureOf(key: Key): readonly number[] {
-  return signatureOfFifths(keySignature(key));
+  const name = keyName(key);
+  const known = signatures.get(name) ?? signatureOfFifths(keySignature(key));
+  signatures.set(name, known);
+  return known;
 }
+
+/** Signatures that were worked out, by the name of the key: a tune asks for one with each bar. */
+const signatures = new Map<string, readonly number[]>();
 
 /** The same by its sharps, or its flats below nought. */
 export function signatureOfFifths(fifths: number): readonly number[] {
