@@ -22,8 +22,19 @@ export interface BarPlace {
   readonly index: number;
 }
 
-/** The written bars of a section, in order. */
+/** The bars of each section as they were last asked for: reading, checking and playing a tune each want them. */
+const known = new WeakMap<Section, { home: Key; first: Meter; places: readonly BarPlace[] }>();
+
+/** The written bars of a section, in order, in a song whose key and meter are these. */
 export function barPlaces(section: Section, home: Key, first: Meter): readonly BarPlace[] {
+  const last = known.get(section);
+  if (last && last.home === home && last.first === first) return last.places;
+  const places = placesOf(section, home, first);
+  known.set(section, { home, first, places });
+  return places;
+}
+
+function placesOf(section: Section, home: Key, first: Meter): readonly BarPlace[] {
   const places: { -readonly [Name in keyof BarPlace]: BarPlace[Name] }[] = [];
   let key = home;
   let meter = first;
