@@ -97,7 +97,10 @@ describe('an ABC file brought in', () => {
     ]);
     const one = run('import', tunes, '--tune', '2');
     expect(one.stdout).toContain('tempo: dotted=108');
-    expect(one.stderr).toContain('the melody is left out');
+    expect(one.stdout).toContain('\ntune:\n');
+    const plain = run('import', tunes, '--tune', '2', '--no-melody');
+    expect(plain.stdout).not.toContain('tune:');
+    expect(plain.stderr).toContain('the melody is left out');
     const none = run('import', tunes, '--tune', '4');
     expect([none.status, none.stdout]).toEqual([1, '']);
     expect(none.stderr).toContain('No Chords Here has no chords');
