@@ -226,7 +226,10 @@ class MqttLink implements OpenLink {
     this.unanswered.clear();
     if (this.closed) return;
     const { reason, final } = sayTrouble(this.options.address, trouble);
-    if (final) return this.refuse(reason);
+    if (final) {
+      this.refuse(reason);
+      return;
+    }
     this.retry = setTimeout(() => this.connect(), this.backoff.next());
     // Each try that fails for the same reason is no news.
     if (wasUp || reason !== this.lastReason) this.tell({ kind: 'down', reason });

@@ -88,7 +88,7 @@ function returnCode({ user }: BrokerAddress, where: string, code: number): Said 
     if (code === 4)
       return { reason: `${where} does not accept this word; ask the leader for it`, final: true };
     return {
-      reason: `${where} does not let this stand in: the leader has turned it away, or the broker wants a user and password in the address`,
+      reason: `${where} does not let this stand in: the leader turned it away, or the broker wants a user; ask the leader, or write USER:PASSWORD@ before the host`,
       final: true,
     };
   }

@@ -174,7 +174,11 @@ export class BandBroker {
     // Nothing that goes wrong with one message ends the broker.
     (aedes as NodeJS.EventEmitter).on('error', () => {});
     // What a session keeps for a stand that is away would have no bound: the program asks for none.
-    aedes.preConnect = (_client, packet, done) => done(null, packet.clean === true);
+    aedes.preConnect = (_client, packet, done) =>
+      // With an error, since a plain no would leave the connection open and unwatched.
+      packet.clean === true
+        ? done(null, true)
+        : done(new Error('sessions do not outlast connections'), false);
     aedes.authenticate = (client, user, password, done) => {
       const visitor = this.visitors.get(client.conn);
       const full = this.stands.size >= mostStands && !this.stands.has(client.id);
