@@ -1,13 +1,12 @@
-import { MqttClient } from 'mqtt';
 import type { Link, LinkEvent, Topic } from '../band/link.js';
 import { hrtimeMs } from '../player/host.js';
 import { addressText, type BrokerAddress } from './address.js';
 import { Backoff } from './backoff.js';
+import { Connection } from './connection.js';
 import { mostPayload } from './frames.js';
 import type { BandKeys } from './keys.js';
 import { sealed, unsealed } from './seal.js';
 import type { Seat } from './seat.js';
-import { openSocket } from './socket.js';
 import { readTopic, writtenTopic } from './topics.js';
 import { sayTrouble, type Trouble } from './trouble.js';
 import { type Outgoing, Waiting } from './waiting.js';
@@ -37,30 +36,26 @@ export interface LinkOptions {
 export interface OpenLink extends Link {
   /** Throws away what waits for a connection: what a stand that no longer leads had still to say. */
   forget(): void;
+  /** Bytes that came and went since it was opened, without what TCP and IP put round them. */
+  traffic(): { readonly received: number; readonly sent: number };
 }
 
-/** A broker that does not answer the first packet within so long is left, ms. */
-const connectMs = 5000;
-/** How often each side gives a sign of life, seconds: a silent connection is given up after one and a half times that. */
-const keepalive = 5;
-/** How long taking leave may last, ms. */
-const closeMs = 700;
 /** So many messages may be on their way unanswered; and so many bytes unsent, before what is fleeting is left out. */
 const mostUnanswered = 64;
 const mostUnsent = 1 << 20;
 /** So many messages are kept that come before it is up: those that the broker keeps. */
 const mostEarly = 256;
 
-/** Opens a link to a band's broker, its own or another. Events begin with the next turn of the loop. */
+/** Opens a link to a band's broker, its own or another. Events begin with the next turn of the loop; after `refused` none comes any more. */
 export function openLink(options: LinkOptions): OpenLink {
   return new MqttLink(options);
 }
 
 class MqttLink implements OpenLink {
-  private client: MqttClient | null = null;
+  private connection: Connection | null = null;
   private up = false;
   private closed = false;
-  private readonly topics = new Map<string, Topic>();
+  private readonly topics = new Set<string>();
   private readonly waiting = new Waiting();
   private readonly unanswered = new Set<Outgoing>();
   private readonly backoff = new Backoff();
@@ -68,6 +63,8 @@ class MqttLink implements OpenLink {
   private early: LinkEvent[] = [];
   private retry: NodeJS.Timeout | null = null;
   private lastReason = '';
+  /** What connections before this one carried. */
+  private carried = { received: 0, sent: 0 };
 
   constructor(private readonly options: LinkOptions) {
     setImmediate(() => this.connect());
@@ -75,34 +72,21 @@ class MqttLink implements OpenLink {
 
   publish(topic: Topic, payload: Uint8Array, { retain, qos }: { retain: boolean; qos: 0 | 1 }): void {
     if (this.closed) return;
-    if (payload.length > mostPayload || writtenTopic(this.options.keys.band, topic) === null) {
-      this.tell({
-        kind: 'refused',
-        reason: `a message of ${payload.length} bytes cannot be sent to the band; at most ${mostPayload} can`,
-      });
-      return;
-    }
+    // The band bounds what it says itself: what does not fit is a programming error, and must not stop the music.
+    if (payload.length > mostPayload || writtenTopic(this.options.keys.band, topic) === null) return;
     const message: Outgoing = { topic, payload, retain, qos, at: hrtimeMs() };
-    if (!this.up || this.unsent() > mostUnsent) this.waiting.add(message);
-    else if (qos === 0 && !retain) this.send(message);
-    else {
-      this.waiting.add(message);
-      this.flush();
-    }
+    const clear = this.up && (this.connection?.unsent ?? 0) <= mostUnsent;
+    if (clear && qos === 0 && !retain) this.send(message);
+    else this.waiting.add(message);
+    if (clear) this.flush();
   }
 
   subscribe(topics: readonly Topic[]): void {
-    const written = topics.flatMap((topic) => {
+    for (const topic of topics) {
       const text = writtenTopic(this.options.keys.band, topic, true);
-      return text === null ? [] : [[text, topic] as const];
-    });
-    for (const [text, topic] of written) this.topics.set(text, topic);
-    if (this.up && written.length > 0)
-      this.client?.subscribe(
-        written.map(([text]) => text),
-        { qos: 1 },
-        () => {},
-      );
+      if (text !== null) this.topics.add(text);
+    }
+    if (this.up) this.connection?.subscribe([...this.topics]);
   }
 
   forget(): void {
@@ -110,115 +94,79 @@ class MqttLink implements OpenLink {
     this.unanswered.clear();
   }
 
+  traffic(): { readonly received: number; readonly sent: number } {
+    const { received, sent } = this.connection?.traffic ?? { received: 0, sent: 0 };
+    return { received: this.carried.received + received, sent: this.carried.sent + sent };
+  }
+
   async close(): Promise<void> {
     if (this.closed) return;
-    const { client } = this;
     const { lastWord } = this.options;
     if (this.up && lastWord) this.send({ ...lastWord, qos: 0, at: hrtimeMs() });
     this.closed = true;
     if (this.retry) clearTimeout(this.retry);
-    if (!client) return;
-    await new Promise<void>((resolve) => {
-      const giveUp = setTimeout(() => {
-        client.stream?.destroy();
-        resolve();
-      }, closeMs);
-      client.stream?.once('close', () => {
-        clearTimeout(giveUp);
-        resolve();
-      });
-      // What is still to be answered is left: the broker has had it, or will not get it.
-      if (this.up) client.end(false, () => {});
-      else client.stream?.destroy();
-    });
+    await this.connection?.end(this.up);
     this.up = false;
   }
 
   private connect(): void {
     if (this.closed) return;
     const { address, keys, seat, leaderPassword = null, ca = null, lastWord = null } = this.options;
-    const { socket, arrived } = openSocket(address, ca, hrtimeMs);
-    let trouble: Trouble = {};
-    socket.on('error', (error: NodeJS.ErrnoException) => {
-      trouble = { code: error.code, message: error.message };
-    });
+    const text = lastWord ? writtenTopic(keys.band, lastWord.topic) : null;
+    const will =
+      lastWord && text !== null
+        ? {
+            topic: text,
+            payload: sealed(keys.seal, lastWord.topic, lastWord.payload),
+            retain: lastWord.retain,
+          }
+        : null;
     const own = address.user === null;
-    const client = new MqttClient(() => socket, {
-      protocolVersion: 4,
-      clientId: seat.id,
-      username: own ? seat.token : (address.user ?? ''),
+    const connection: Connection = new Connection({
+      address,
+      ca,
+      id: seat.id,
+      user: own ? seat.token : (address.user ?? ''),
       password: own ? (leaderPassword ?? keys.password) : (address.password ?? ''),
-      clean: true,
-      keepalive,
-      connectTimeout: connectMs,
-      // Each connection is a new client: what waits, waits here, bounded.
-      reconnectPeriod: 0,
-      resubscribe: false,
-      queueQoSZero: false,
-      ...this.will(lastWord),
+      will,
+      topics: () => [...this.topics],
+      onUp: (allowed) => this.connection === connection && this.isUp(allowed),
+      onMessage: (topic, payload, at) => this.connection === connection && this.hear(topic, payload, at),
+      onLost: (trouble) => this.connection === connection && this.lost(trouble),
     });
-    this.client = client;
-    client.on('error', (error: Error & { code?: string | number }) => {
-      trouble =
-        error.message === 'connack timeout'
-          ? { code: 'ETIMEDOUT' }
-          : { code: error.code, message: error.message };
-      // After what cannot be read, nothing can.
-      socket.destroy();
-    });
-    client.on('connect', () => this.arrive(client));
-    client.on('message', (text, payload) => this.hear(text, payload, arrived()));
-    socket.on('close', () => this.lost(client, trouble));
+    this.connection = connection;
   }
 
-  private will(lastWord: LastWord | null): object {
-    const { keys } = this.options;
-    const topic = lastWord ? writtenTopic(keys.band, lastWord.topic) : null;
-    if (!lastWord || topic === null) return {};
-    const payload = sealed(keys.seal, lastWord.topic, lastWord.payload);
-    return { will: { topic, payload, qos: 0, retain: lastWord.retain } };
-  }
-
-  /** The broker has let this stand in: what it wants to hear is asked for, and then it is up. */
-  private arrive(client: MqttClient): void {
-    if (this.client !== client || this.closed) return;
-    const isUp = (): void => {
-      if (this.client !== client || this.closed || this.up || !client.connected) return;
-      this.up = true;
-      this.lastReason = '';
-      this.backoff.reset();
-      this.tell({ kind: 'up', id: this.options.seat.id });
-      for (const event of this.early.splice(0)) this.tell(event);
-      this.flush();
-    };
-    const asked = new Set(this.topics.keys());
-    if (asked.size === 0) isUp();
-    else
-      client.subscribe([...asked], { qos: 1 }, (error, _topics, answer) => {
-        const granted = answer?.granted ?? [];
-        if (error && granted.length > 0 && granted.every((code) => Number(code) >= 0x80))
-          return this.refuse(
-            `${addressText(this.options.address)} does not let this stand read what the band sends; ask whoever keeps it for the right to read and write barkline/#`,
-          );
-        const late = [...this.topics].filter(([text]) => !asked.has(text)).map(([, topic]) => topic);
-        isUp();
-        if (late.length > 0) this.subscribe(late);
-      });
+  private isUp(allowed: boolean): void {
+    if (this.closed) return;
+    if (!allowed) {
+      const where = addressText(this.options.address);
+      this.refuse(
+        `${where} does not let this stand hear the band; ask whoever keeps it for the right to read and write barkline/#`,
+      );
+      return;
+    }
+    this.up = true;
+    this.lastReason = '';
+    this.backoff.reset();
+    this.options.onEvent({ kind: 'up', id: this.options.seat.id });
+    for (const event of this.early.splice(0)) this.options.onEvent(event);
+    this.flush();
   }
 
   private hear(text: string, bytes: Uint8Array, at: number): void {
     const { band, seal } = this.options.keys;
     const topic = readTopic(band, text);
-    const payload = topic && bytes.length <= mostPayload + 64 ? unsealed(seal, topic, bytes) : null;
-    if (!topic || !payload || this.closed) return;
+    const payload = topic && unsealed(seal, topic, bytes);
+    if (!topic || !payload || payload.length > mostPayload || this.closed) return;
     const event: LinkEvent = { kind: 'message', topic, payload, at };
-    if (this.up) this.tell(event);
+    if (this.up) this.options.onEvent(event);
     else if (this.early.length < mostEarly) this.early.push(event);
   }
 
-  private lost(client: MqttClient, trouble: Trouble): void {
-    if (this.client !== client) return;
-    this.client = null;
+  private lost(trouble: Trouble): void {
+    this.carried = this.traffic();
+    this.connection = null;
     this.early = [];
     const wasUp = this.up;
     this.up = false;
@@ -232,7 +180,7 @@ class MqttLink implements OpenLink {
     }
     this.retry = setTimeout(() => this.connect(), this.backoff.next());
     // Each try that fails for the same reason is no news.
-    if (wasUp || reason !== this.lastReason) this.tell({ kind: 'down', reason });
+    if (wasUp || reason !== this.lastReason) this.options.onEvent({ kind: 'down', reason });
     this.lastReason = reason;
   }
 
@@ -240,44 +188,30 @@ class MqttLink implements OpenLink {
   private refuse(reason: string): void {
     this.closed = true;
     this.up = false;
-    this.client?.stream.destroy();
-    this.tell({ kind: 'refused', reason });
+    this.connection?.end(false);
+    this.options.onEvent({ kind: 'refused', reason });
   }
 
   /** Sends what waits, as far as it may be on its way. */
   private flush(): void {
-    if (!this.up || this.waiting.size === 0) return;
+    const { connection } = this;
+    if (!this.up || !connection || this.waiting.size === 0) return;
+    const clogged = connection.unsent > mostUnsent;
     const all = this.waiting.take(hrtimeMs());
-    const room = this.unsent() > mostUnsent ? 0 : Math.max(0, mostUnanswered - this.unanswered.size);
+    const room = clogged ? 0 : Math.max(0, mostUnanswered - this.unanswered.size);
     for (const message of all.slice(0, room)) this.send(message);
     this.waiting.putBack(all.slice(room));
-    if (this.waiting.size > 0 && this.unsent() > mostUnsent)
-      this.client?.stream.once('drain', () => this.flush());
+    if (clogged) connection.whenSent(() => this.flush());
   }
 
   private send(message: Outgoing): void {
-    const { client } = this;
     const { band, seal } = this.options.keys;
     const { topic, payload, retain, qos } = message;
     const text = writtenTopic(band, topic);
-    if (!client || text === null) return;
-    if (qos === 0) {
-      client.publish(text, sealed(seal, topic, payload), { qos, retain }, () => {});
-      return;
-    }
-    this.unanswered.add(message);
-    client.publish(text, sealed(seal, topic, payload), { qos, retain }, (error) => {
-      if (error) return;
-      this.unanswered.delete(message);
-      this.flush();
+    if (text === null) return;
+    if (qos === 1) this.unanswered.add(message);
+    this.connection?.publish(text, sealed(seal, topic, payload), { retain, qos }, () => {
+      if (this.unanswered.delete(message)) this.flush();
     });
-  }
-
-  private unsent(): number {
-    return this.client?.stream.writableLength ?? 0;
-  }
-
-  private tell(event: LinkEvent): void {
-    this.options.onEvent(event);
   }
 }

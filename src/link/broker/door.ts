@@ -57,11 +57,6 @@ export class Door {
     return full ? out(3, 0, `${address} was not let in: the band is full`) : { kind: 'in' };
   }
 
-  /** The answer to somebody whose connection has gone meanwhile. */
-  closed(): Extract<Entry, { kind: 'out' }> {
-    return out(3, 0, 'a connection was gone before it had joined');
-  }
-
   /** Keeps a stand away, and everybody from its address, if one is given; never this machine itself. */
   turnAway(id: string, address: string | null): void {
     if (id === this.options.leader.id) return;
