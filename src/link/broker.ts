@@ -1,5 +1,6 @@
 import { randomBytes } from 'node:crypto';
 import { fileURLToPath } from 'node:url';
+import { bandRules } from './band-rules.js';
 import type { BrokerEvent, FromBroker, ServeOptions, ToBroker } from './broker/messages.js';
 import type { TopicRule } from './broker/rules.js';
 import { KeptProcess } from './kept-process.js';
@@ -7,15 +8,15 @@ import type { BandKeys } from './keys.js';
 import type { Seat } from './seat.js';
 
 export type { BrokerEvent } from './broker/messages.js';
-export { anyId, type Role, type TopicRule } from './broker/rules.js';
+export type { Role, TopicRule } from './broker/rules.js';
 
 /** How a band's broker is opened. */
 export interface BrokerOptions {
   readonly keys: Pick<BandKeys, 'band' | 'password'>;
   /** The seat of the stand that leads. */
   readonly seat: Seat;
-  /** Who may write and read what; what no rule speaks of does not exist. */
-  readonly rules: readonly TopicRule[];
+  /** Who may write and hear what, the band's own rules without them; what no rule speaks of does not exist. */
+  readonly rules?: readonly TopicRule[];
   /** The port; without it the usual one, or any that is free. */
   readonly port?: number | null;
   /** The address of this machine to listen on; without it all of them. */
@@ -58,7 +59,7 @@ class BrokerClient implements Broker {
   /** The port that it listens on: another process is to listen on the same. */
   private port: number | null;
 
-  constructor({ keys, seat, rules, port = null, host = null, onEvent }: BrokerOptions) {
+  constructor({ keys, seat, rules = bandRules, port = null, host = null, onEvent }: BrokerOptions) {
     this.onEvent = onEvent;
     this.leader = seat.id;
     this.port = port;

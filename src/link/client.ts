@@ -11,11 +11,12 @@ import { readTopic, writtenTopic } from './topics.js';
 import { sayTrouble, type Trouble } from './trouble.js';
 import { type Outgoing, Waiting } from './waiting.js';
 
-/** What is said for a stand that goes without a word, and when it closes. The broker keeps it where `retain` says so. */
+/** What the broker is to say for a stand that vanishes. */
 export interface LastWord {
   readonly topic: Topic;
   readonly payload: Uint8Array;
   readonly retain: boolean;
+  readonly qos: 0 | 1;
 }
 
 /** How a link is opened. */
@@ -28,7 +29,8 @@ export interface LinkOptions {
   readonly leaderPassword?: string | null;
   /** The only authorities to trust with TLS (PEM); without it the system's. */
   readonly ca?: Uint8Array | null;
-  readonly lastWord?: LastWord | null;
+  /** Asked for before each connection, of which it is the last word. A stand that leaves says so itself. */
+  readonly lastWord?: (() => LastWord | null) | null;
   readonly onEvent: (event: LinkEvent) => void;
 }
 
@@ -36,6 +38,8 @@ export interface LinkOptions {
 export interface OpenLink extends Link {
   /** Throws away what waits for a connection: what a stand that no longer leads had still to say. */
   forget(): void;
+  /** Goes to another broker of the same band from now on: the one that a new leader has opened. */
+  redirect(address: BrokerAddress): void;
   /** Bytes that came and went since it was opened, without what TCP and IP put round them. */
   traffic(): { readonly received: number; readonly sent: number };
 }
@@ -66,7 +70,10 @@ class MqttLink implements OpenLink {
   /** What connections before this one carried. */
   private carried = { received: 0, sent: 0 };
 
+  private address: BrokerAddress;
+
   constructor(private readonly options: LinkOptions) {
+    this.address = options.address;
     setImmediate(() => this.connect());
   }
 
@@ -94,6 +101,17 @@ class MqttLink implements OpenLink {
     this.unanswered.clear();
   }
 
+  redirect(address: BrokerAddress): void {
+    if (this.closed || addressText(address) === addressText(this.address)) return;
+    this.address = address;
+    this.backoff.reset();
+    if (this.retry) {
+      clearTimeout(this.retry);
+      this.retry = null;
+      this.connect();
+    } else this.connection?.end(true);
+  }
+
   traffic(): { readonly received: number; readonly sent: number } {
     const { received, sent } = this.connection?.traffic ?? { received: 0, sent: 0 };
     return { received: this.carried.received + received, sent: this.carried.sent + sent };
@@ -101,8 +119,6 @@ class MqttLink implements OpenLink {
 
   async close(): Promise<void> {
     if (this.closed) return;
-    const { lastWord } = this.options;
-    if (this.up && lastWord) this.send({ ...lastWord, qos: 0, at: hrtimeMs() });
     this.closed = true;
     if (this.retry) clearTimeout(this.retry);
     await this.connection?.end(this.up);
@@ -110,8 +126,11 @@ class MqttLink implements OpenLink {
   }
 
   private connect(): void {
-    if (this.closed) return;
-    const { address, keys, seat, leaderPassword = null, ca = null, lastWord = null } = this.options;
+    if (this.closed || this.connection) return;
+    this.retry = null;
+    const { keys, seat, leaderPassword = null, ca = null } = this.options;
+    const { address } = this;
+    const lastWord = this.options.lastWord?.() ?? null;
     const text = lastWord ? writtenTopic(keys.band, lastWord.topic) : null;
     const will =
       lastWord && text !== null
@@ -119,6 +138,7 @@ class MqttLink implements OpenLink {
             topic: text,
             payload: sealed(keys.seal, lastWord.topic, lastWord.payload),
             retain: lastWord.retain,
+            qos: lastWord.qos,
           }
         : null;
     const own = address.user === null;
@@ -130,22 +150,16 @@ class MqttLink implements OpenLink {
       password: own ? (leaderPassword ?? keys.password) : (address.password ?? ''),
       will,
       topics: () => [...this.topics],
-      onUp: (allowed) => this.connection === connection && this.isUp(allowed),
+      onUp: () => this.connection === connection && this.isUp(),
+      onDenied: () => this.connection === connection && this.denied(),
       onMessage: (topic, payload, at) => this.connection === connection && this.hear(topic, payload, at),
       onLost: (trouble) => this.connection === connection && this.lost(trouble),
     });
     this.connection = connection;
   }
 
-  private isUp(allowed: boolean): void {
+  private isUp(): void {
     if (this.closed) return;
-    if (!allowed) {
-      const where = addressText(this.options.address);
-      this.refuse(
-        `${where} does not let this stand hear the band; ask whoever keeps it for the right to read and write barkline/#`,
-      );
-      return;
-    }
     this.up = true;
     this.lastReason = '';
     this.backoff.reset();
@@ -173,7 +187,7 @@ class MqttLink implements OpenLink {
     this.waiting.putBack([...this.unanswered]);
     this.unanswered.clear();
     if (this.closed) return;
-    const { reason, final } = sayTrouble(this.options.address, trouble);
+    const { reason, final } = sayTrouble(this.address, trouble);
     if (final) {
       this.refuse(reason);
       return;
@@ -182,6 +196,13 @@ class MqttLink implements OpenLink {
     // Each try that fails for the same reason is no news.
     if (wasUp || reason !== this.lastReason) this.options.onEvent({ kind: 'down', reason });
     this.lastReason = reason;
+  }
+
+  private denied(): void {
+    const where = addressText(this.address);
+    this.refuse(
+      `${where} does not let this stand hear the band; ask whoever keeps it for the right to read and write barkline/#`,
+    );
   }
 
   /** It is of no use to go on. */
@@ -210,7 +231,9 @@ class MqttLink implements OpenLink {
     const text = writtenTopic(band, topic);
     if (text === null) return;
     if (qos === 1) this.unanswered.add(message);
-    this.connection?.publish(text, sealed(seal, topic, payload), { retain, qos }, () => {
+    // Nothing, where the broker keeps something, has it keep that no longer (MQTT 3.1.1 section 3.3.1.3): a seal would be something.
+    const bytes = retain && payload.length === 0 ? Buffer.alloc(0) : sealed(seal, topic, payload);
+    this.connection?.publish(text, bytes, { retain, qos }, () => {
       if (this.unanswered.delete(message)) this.flush();
     });
   }

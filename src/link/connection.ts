@@ -11,11 +11,19 @@ export interface ConnectionOptions {
   readonly id: string;
   readonly user: string;
   readonly password: string;
-  readonly will: { readonly topic: string; readonly payload: Buffer; readonly retain: boolean } | null;
+  /** What the broker is to say when this connection ends without leave. */
+  readonly will: {
+    readonly topic: string;
+    readonly payload: Buffer;
+    readonly retain: boolean;
+    readonly qos: 0 | 1;
+  } | null;
   /** What to hear, asked for as soon as the broker has let this stand in. */
   readonly topics: () => readonly string[];
-  /** It was let in, and will hear what it asked for; `allowed`: at least something of it. */
-  readonly onUp: (allowed: boolean) => void;
+  /** It was let in, and will hear what it asked for. */
+  readonly onUp: () => void;
+  /** It was let in, but of what it asked for it may hear nothing. */
+  readonly onDenied: () => void;
   readonly onMessage: (topic: string, payload: Uint8Array, at: number) => void;
   /** It has gone, for whatever reason; told once, and nothing after it. */
   readonly onLost: (trouble: Trouble) => void;
@@ -54,7 +62,7 @@ export class Connection {
       reconnectPeriod: 0,
       resubscribe: false,
       queueQoSZero: false,
-      ...(will ? { will: { ...will, qos: 0 as const } } : {}),
+      ...(will ? { will } : {}),
     });
     this.client.on('error', (error: Error & { code?: string | number }) => {
       const late = error.message === 'connack timeout';
@@ -98,7 +106,7 @@ export class Connection {
   subscribe(topics: readonly string[]): void {
     const fresh = topics.filter((topic) => !this.asked.has(topic));
     for (const topic of fresh) this.asked.add(topic);
-    if (fresh.length > 0) this.client.subscribe(fresh, { qos: 1 }, () => {});
+    if (fresh.length > 0) this.ask(fresh, () => {});
   }
 
   /** Takes leave, or where `politely` is not wanted just ends; resolves when it is closed, after 0.7 s at most. */
@@ -120,16 +128,22 @@ export class Connection {
     const { onUp, topics } = this.options;
     const first = topics();
     for (const topic of first) this.asked.add(topic);
-    if (first.length === 0) {
-      onUp(true);
-      return;
-    }
-    this.client.subscribe([...first], { qos: 1 }, (error, _topics, answer) => {
+    if (first.length === 0) onUp();
+    else
+      this.ask(first, () => {
+        onUp();
+        // What was asked for while the answer was on its way.
+        this.subscribe(topics());
+      });
+  }
+
+  private ask(topics: readonly string[], then: () => void): void {
+    this.client.subscribe([...topics], { qos: 1 }, (error, _topics, answer) => {
       const granted = answer?.granted ?? [];
+      // Without an answer the connection has gone, which is told elsewhere.
       if (error && granted.length === 0) return;
-      onUp(granted.some((code) => Number(code) < 0x80));
-      // What was asked for while the answer was on its way.
-      this.subscribe(topics());
+      if (granted.some((code) => Number(code) < 0x80)) then();
+      else this.options.onDenied();
     });
   }
 }

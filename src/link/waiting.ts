@@ -11,7 +11,7 @@ export interface Outgoing {
 
 const mostOthers = 64;
 const mostKept = 128;
-const mostBytes = 4 << 20;
+const mostBytes = 8 << 20;
 /** A request that is older than this is no longer what is wanted, ms. */
 const stale = 10_000;
 

@@ -54,21 +54,58 @@ describe('a band at its own broker', () => {
     expect(band.events).toContainEqual({ kind: 'joined', id, address: '127.0.0.1' });
   });
 
-  it('hears the last word of a stand that vanished, and of one that left', async () => {
+  it('hears the last word of a stand that vanished, as it was when the stand came', async () => {
     const band = await Band.open(word);
     bands.push(band);
     const lead = band.lead();
     await until(lead.isUp);
-    const seats = [newSeat(), newSeat()] as const;
-    const stands = seats.map((seat) =>
-      band.join({ seat, lastWord: { topic: ['here', seat.id], payload: bytes(seat.id), retain: true } }),
-    );
-    await until(() => stands.every((stand) => stand.isUp()));
-    await stands[0]?.link.close();
-    expect(await until(() => lead.heard('here').includes(seats[0].id))).toBe(true);
+    const seat = newSeat();
+    let sessions = 0;
+    const lastWord = () => {
+      sessions += 1;
+      return { topic: ['here', seat.id], payload: bytes(`gone ${sessions}`), retain: true, qos: 1 as const };
+    };
+    const stand = band.join({ seat, lastWord });
+    await until(stand.isUp);
     // Another with the same seat puts the first out, as a machine that lost its network does when it is back.
-    const again = band.join({ seat: seats[1] });
-    expect(await until(() => lead.heard('here').includes(seats[1].id) && again.isUp())).toBe(true);
+    const again = await band.insider(seat);
+    expect(await until(() => lead.heard('here').includes('gone 1'))).toBe(true);
+    expect(await until(() => again.closed() && sessions === 2 && stand.isUp())).toBe(true);
+    await stand.link.close();
+    const { id } = seat;
+    const left = () => band.events.filter((event) => event.kind === 'left' && event.id === id).length;
+    expect(await until(() => left() === 3)).toBe(true);
+    expect(lead.heard('here')).toEqual(['gone 1']);
+  });
+
+  it('takes away what the broker keeps, and finds nothing of it later', async () => {
+    const band = await Band.open(word);
+    bands.push(band);
+    const lead = band.lead();
+    await until(lead.isUp);
+    lead.link.publish(['state'], bytes('in G'), { retain: true, qos: 1 });
+    const stand = band.join();
+    expect(await until(() => stand.heard('state').length > 0)).toBe(true);
+    lead.link.publish(['state'], bytes(''), { retain: true, qos: 1 });
+    lead.link.publish(['tell', stand.seat.id], bytes('done'), { retain: false, qos: 1 });
+    expect(await until(() => stand.heard('tell').length > 0)).toBe(true);
+    const late = band.join();
+    await until(late.isUp);
+    lead.link.publish(['tell', late.seat.id], bytes('done'), { retain: false, qos: 1 });
+    expect(await until(() => late.heard('tell').length > 0)).toBe(true);
+    expect(late.heard('state')).toEqual([]);
+  });
+
+  it('goes to another broker of the band when it is told to', async () => {
+    const [one, other] = [await Band.open(word), await Band.open(word)];
+    bands.push(one, other);
+    const lead = other.lead();
+    const stand = one.join();
+    await until(() => lead.isUp() && stand.isUp());
+    lead.link.publish(['state'], bytes('here now'), { retain: true, qos: 1 });
+    stand.link.redirect(address(`mqtt://127.0.0.1:${other.port}`));
+    expect(await until(() => stand.heard('state').includes('here now'))).toBe(true);
+    expect(stand.events.map(({ kind }) => kind)).toEqual(['up', 'down', 'up', 'message']);
   });
 
   it('says why nothing is reached, and goes on trying', async () => {

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
+import { bandRules } from '../../src/link/band-rules.js';
 import { Door, type Visit } from '../../src/link/broker/door.js';
 import { Kept } from '../../src/link/broker/kept.js';
-import { isAllowed, type Role, ruleFor } from '../../src/link/broker/rules.js';
+import { isAllowed, ruleFor } from '../../src/link/broker/rules.js';
 import { newSeat, type Seat } from '../../src/link/seat.js';
-import { rules } from './rules.js';
 
 const [leader, one, other] = [newSeat(), newSeat(), newSeat()];
 const options = { password: 'by the word', leader: { id: leader.id, password: 'by the program' } };
@@ -69,25 +69,43 @@ describe('Door', () => {
   });
 });
 
-describe('rules', () => {
+describe('the band’s rules', () => {
   const may = (doing: 'write' | 'read', topic: readonly string[], id: string): boolean => {
-    const rule = ruleFor(rules, topic);
+    const rule = ruleFor(bandRules, topic);
     return rule !== undefined && isAllowed(rule[doing], rule, topic, id, leader.id);
   };
-  it.each<[readonly string[], Record<Role, string>]>([
-    [['state'], { leader: 'wr', owner: 'r', other: 'r' }],
-    [['here', one.id], { leader: 'r', owner: 'wr', other: 'r' }],
-    [['ask', one.id], { leader: 'r', owner: 'w', other: '' }],
-    [['tell', one.id], { leader: 'w', owner: 'r', other: '' }],
-    [['ask', leader.id], { leader: 'wr', owner: '', other: '' }],
-    [['ask', 'x'], { leader: '', owner: '', other: '' }],
-    [['ask'], { leader: '', owner: '', other: '' }],
-    [['state', 'more'], { leader: '', owner: '', other: '' }],
-    [['constructor'], { leader: '', owner: '', other: '' }],
-  ])('%j', (topic, table) => {
+  // What one writes and reads of its own, what the leader does of it, what another does.
+  it.each([
+    [['lead', one.id, 'claim'], 'wr', 'r', 'r'],
+    [['lead', one.id, 'song'], 'wr', 'r', 'r'],
+    [['lead', one.id, 'clock', other.id], 'w', '', 'r'],
+    [['lead', other.id, 'clock', one.id], 'r', '', 'w'],
+    [['clock', one.id], 'w', 'r', ''],
+    [['who', one.id], 'wr', 'r', 'r'],
+    [['talk', one.id], 'wr', 'r', 'r'],
+    [['request', one.id], 'w', 'r', ''],
+    [['result', one.id], 'w', 'r', ''],
+    [['result', 'one'], '', '', ''],
+    [['result'], '', '', ''],
+    [['lead', one.id], '', '', ''],
+    [['lead', one.id, 'songs'], '', '', ''],
+    [['lead', one.id, 'clock', 'one'], '', '', ''],
+    [['who', one.id, 'more'], '', '', ''],
+    [['constructor'], '', '', ''],
+  ])('%j: %s, the leader %s, another %s', (topic, own, leads, others) => {
     const of = (id: string): string =>
       (may('write', topic, id) ? 'w' : '') + (may('read', topic, id) ? 'r' : '');
-    expect({ leader: of(leader.id), owner: of(one.id), other: of(other.id) }).toEqual(table);
+    expect([of(one.id), of(leader.id), of(other.id)]).toEqual([own, leads, others]);
+  });
+
+  it('know what is subscribed with +, and nothing broader', () => {
+    const known = (...topic: string[]): boolean => ruleFor(bandRules, topic) !== undefined;
+    expect(known('lead', '+', 'song')).toBe(true);
+    expect(known('lead', '+', 'clock', one.id)).toBe(true);
+    expect(known('result', '+')).toBe(true);
+    expect(known('lead', '+', '+')).toBe(false);
+    expect(known('+', one.id)).toBe(false);
+    expect(known('+')).toBe(false);
   });
 });
 
@@ -106,6 +124,6 @@ describe('Kept', () => {
       kept.keeps(`${turn}`, `here/${turn}`);
       kept.gone(`${turn}`, 60_500);
     }
-    expect(released).toHaveLength(1 + 1000 - 64);
+    expect(released).toHaveLength(1 + 1000 - 16);
   });
 });

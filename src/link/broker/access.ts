@@ -5,7 +5,7 @@ import { readTopic } from '../topics.js';
 import { Door } from './door.js';
 import type { Kept } from './kept.js';
 import type { ServeOptions } from './messages.js';
-import { anyId, isAllowed, ruleFor, type TopicRule } from './rules.js';
+import { isAllowed, ownerLevel, ruleFor, type TopicRule } from './rules.js';
 import type { BrokerClient, Visitors } from './visitors.js';
 
 /** Stands that may be there at once. */
@@ -100,7 +100,7 @@ export class Access {
       packet.payload.length <= found.rule.most + sealBytes &&
       (found.rule.retain || !packet.retain) &&
       isAllowed(found.rule.write, found.rule, found.topic, client.id, this.leader);
-    if (allowed && packet.retain && found.rule.topic.includes(anyId))
+    if (allowed && packet.retain && found.rule.topic.includes(ownerLevel))
       this.parts.kept.keeps(client.id, packet.topic);
     if (!allowed) this.forbid(client);
     return allowed;

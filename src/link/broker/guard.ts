@@ -6,11 +6,11 @@ import { type Allowance, Bucket } from './bucket.js';
 const mostBeforeJoining = 8192;
 /** What a stand may send: a hundred times what it needs; and the leader, who sends to all. */
 const allowances = {
-  stand: { frames: { perSecond: 60, atOnce: 400 }, bytes: { perSecond: 200_000, atOnce: 3_000_000 } },
+  stand: { frames: { perSecond: 60, atOnce: 400 }, bytes: { perSecond: 200_000, atOnce: 6_000_000 } },
   leader: { frames: { perSecond: 1000, atOnce: 4000 }, bytes: { perSecond: 4_000_000, atOnce: 16_000_000 } },
 } as const satisfies Record<string, { frames: Allowance; bytes: Allowance }>;
 /** What waits to be read by a stand may be no more than this, bytes: it has stopped reading. */
-const mostUnread = 4 * mostPacket;
+const mostUnread = 3 * mostPacket;
 
 /** Watches what one connection sends, and how much it leaves unread; ends it when that is too much. */
 export class Guard {

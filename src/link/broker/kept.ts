@@ -1,5 +1,5 @@
 /** What stands that have gone left at the broker stays for so many of them. */
-const mostGone = 64;
+const mostGone = 16;
 /** And for so long, ms: a stand that lost its network finds it as it was. */
 const stayMs = 60_000;
 
