@@ -107,7 +107,8 @@ async function trip(rounds, ask) {
     const sent = hrtimeMs();
     const arrived = await new Promise((resolve) => ask(resolve));
     trips.push(arrived - sent);
-    if (rounds > 1) await pause(1 + 3 * Math.random());
+    // No faster than the broker lets a stand speak in the long run.
+    if (rounds > 1) await pause(18 + 4 * Math.random());
   }
   return trips;
 }

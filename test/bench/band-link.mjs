@@ -154,10 +154,19 @@ async function band({ stands, seconds = 0, rounds = 0 }) {
 
 /** Runs the bench. */
 export async function benchBandLink(quick) {
-  const rounds = quick ? 100 : 2000;
-  const sockets = await bareSockets(rounds);
-  const library = await bareLibrary(rounds);
-  const one = await band({ stands: 1, rounds });
+  // In turns, and of each the best: what else the machine does at the moment falls on all of them alike.
+  const [turns, rounds] = quick ? [1, 60] : [4, 250];
+  const tries = { sockets: [], library: [], one: [] };
+  for (let turn = 0; turn < turns; turn += 1) {
+    tries.sockets.push(await bareSockets(rounds));
+    tries.library.push(await bareLibrary(rounds));
+    tries.one.push(await band({ stands: 1, rounds }));
+  }
+  const best = (list) => ({
+    p50: Math.min(...list.map(({ p50 }) => p50)),
+    p99: Math.min(...list.map(({ p99 }) => p99)),
+  });
+  const [sockets, library, one] = [best(tries.sockets), best(tries.library), best(tries.one)];
   console.log(
     '\na question and its answer over loopback, ms (leader, broker and stand are processes of their own)',
   );
