@@ -17,7 +17,7 @@ export interface ProcessOwner<From> {
 
 /**
  * A process of the program's own that is kept running: asked for a sign of life, replaced when it dies. Nothing here waits for it, throws for it, or lets
- * what it prints reach the terminal. It is to answer `{kind: 'ping'}` with `{kind: 'pong'}`, and to leave at `{kind: 'quit'}` or when the channel closes.
+ * what it prints reach the terminal. It is to answer `{kind: 'ping'}` with `{kind: 'pong'}`, to leave at `{kind: 'quit'}` or when the channel closes, and to ignore the terminal (`ignore-terminal.ts`).
  */
 export class KeptProcess<To extends { readonly kind: string }, From extends { readonly kind: string }> {
   private child: ChildProcess | null = null;
@@ -80,8 +80,8 @@ export class KeptProcess<To extends { readonly kind: string }, From extends { re
 
   private start(): void {
     const child = fork(this.file, [String(process.pid)], {
-      // A session of its own: Ctrl-C in a cooked terminal is the parent's to deal with.
-      detached: true,
+      // No session of its own: Linux shares the processors out by session, and what passes the band's messages on would wait
+      // behind all else that runs. What the terminal sends the group it ignores instead (`ignoreTerminal`).
       serialization: 'advanced',
       stdio: ['ignore', 'ignore', 'pipe', 'ipc'],
       execArgv: [`--max-old-space-size=${this.megabytes}`],

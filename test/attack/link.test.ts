@@ -1,9 +1,9 @@
-import { execFileSync } from 'node:child_process';
+import { execFileSync, spawn } from 'node:child_process';
 import { randomBytes } from 'node:crypto';
 import { afterEach, describe, expect, it } from 'vitest';
 import { bandKeys } from '../../src/link/keys.js';
 import { newSeat } from '../../src/link/seat.js';
-import { pause, until } from '../e2e/harness.js';
+import { pause, root, until } from '../e2e/harness.js';
 import { Band, bytes, type Stranger } from '../e2e/link-rig.js';
 import { connectPacket, packet, publishPacket, subscribePacket } from '../link/packets.js';
 
@@ -20,10 +20,10 @@ afterEach(async () => {
 const once = { retain: false, qos: 1 } as const;
 /** The code of the answer to a first packet (MQTT 3.1.1 section 3.2); `undefined` while there is none. */
 const code = (stranger: Stranger): number | undefined => stranger.received()[3];
-const brokers = (): string[] =>
+const brokers = (parent = process.pid): string[] =>
   execFileSync('ps', ['-eo', 'pid=,ppid=,args='], { encoding: 'utf8' })
     .split('\n')
-    .filter((line) => line.includes('link/broker/process.js') && line.includes(` ${process.pid} `))
+    .filter((line) => line.includes('link/broker/process.js') && line.includes(` ${parent} `))
     .map((line) => line.trim().split(/\s+/)[0] as string);
 
 describe('who may join', () => {
@@ -299,6 +299,46 @@ describe('what comes back', () => {
     );
     expect(lead.heard('ask')).toEqual(['once more']);
     expect(lead.heard('here')).toEqual(['second']);
+  });
+
+  it('goes on whatever the terminal sends the group, and leaves when it is told to end', async () => {
+    const band = await open();
+    const stand = band.join();
+    await until(stand.isUp);
+    const [pid] = brokers();
+    for (const signal of ['SIGINT', 'SIGQUIT', 'SIGTSTP', 'SIGHUP'] as const)
+      process.kill(Number(pid), signal);
+    const other = band.join();
+    expect(await until(other.isUp)).toBe(true);
+    expect(brokers()).toEqual([pid]);
+    expect(stand.events.map(({ kind }) => kind)).toEqual(['up']);
+  });
+
+  it('ends the broker’s process when its parent was killed', async () => {
+    const script = `
+      const { openBroker } = await import(${JSON.stringify(`${root}/dist/link/broker.js`)});
+      const { newSeat } = await import(${JSON.stringify(`${root}/dist/link/seat.js`)});
+      const keys = { band: 'b1', password: 'x' };
+      openBroker({ keys, seat: newSeat(), port: 0, host: '127.0.0.1', onEvent: ({ kind }) => console.log(kind) });`;
+    const parent = spawn(process.execPath, ['--input-type=module', '-e', script], {
+      stdio: ['ignore', 'pipe', 'inherit'],
+    });
+    let said = '';
+    parent.stdout.on('data', (data: Buffer) => {
+      said += data;
+    });
+    expect(await until(() => said.includes('listening'))).toBe(true);
+    expect(brokers(parent.pid)).toHaveLength(1);
+    const [pid = ''] = brokers(parent.pid);
+    parent.kill('SIGKILL');
+    const lives = (): boolean => {
+      try {
+        return process.kill(Number(pid), 0);
+      } catch {
+        return false;
+      }
+    };
+    expect(await until(() => !lives(), 3000)).toBe(true);
   });
 
   it('ends the broker’s process when it is closed', async () => {

@@ -1,5 +1,6 @@
 import { hrtimeMs } from '../../player/host.js';
 import { ParentWatch } from '../../player/parent-watch.js';
+import { ignoreTerminal } from '../ignore-terminal.js';
 import type { FromBroker, ToBroker } from './messages.js';
 import { BandBroker } from './serve.js';
 
@@ -62,7 +63,8 @@ const parent = new ParentWatch(Number(process.argv[2]) || process.ppid, hrtimeMs
 process.on('message', (message) => obey(message as ToBroker));
 process.on('disconnect', () => leave(0));
 setInterval(parent.look, lookMs);
-for (const signal of ['SIGTERM', 'SIGINT', 'SIGHUP'] as const) process.on(signal, () => leave(0));
+process.on('SIGTERM', () => leave(0));
+ignoreTerminal();
 process.on('uncaughtException', fail);
 process.on('unhandledRejection', (reason) =>
   fail(reason instanceof Error ? reason : new Error(String(reason))),

@@ -3,6 +3,7 @@ import type { EventEmitter } from 'node:events';
 import { Bonjour } from 'bonjour-service';
 import { hrtimeMs } from '../../player/host.js';
 import { ParentWatch } from '../../player/parent-watch.js';
+import { ignoreTerminal } from '../ignore-terminal.js';
 import type { Announcement, FromDiscovery, ToDiscovery } from './messages.js';
 import { type Answer, announcementVersion, readService, serviceType } from './read-service.js';
 
@@ -94,7 +95,8 @@ const parent = new ParentWatch(Number(process.argv[2]) || process.ppid, hrtimeMs
 process.on('message', (message) => obey(message as ToDiscovery));
 process.on('disconnect', () => leave(0));
 setInterval(parent.look, lookMs);
-for (const signal of ['SIGTERM', 'SIGINT', 'SIGHUP'] as const) process.on(signal, () => leave(0));
+process.on('SIGTERM', () => leave(0));
+ignoreTerminal();
 process.on('uncaughtException', () => process.exit(1));
 process.stderr.on('error', () => {});
 
