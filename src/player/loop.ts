@@ -1,4 +1,4 @@
-import type { Segment } from '../time/segment.js';
+import type { Segment, Span } from '../time/segment.js';
 import { tickAt } from '../time/segment.js';
 import type { Host } from './host.js';
 import type { ClockFollower } from './inputs/clock-follower.js';
@@ -118,7 +118,18 @@ export class Loop {
   }
 
   play(tick: number): void {
-    this.begin(tick, this.host.now() + this.lead + startDelay, tick - 1);
+    const { transport } = this;
+    const time = transport.follows ? transport.timeOf(tick) : this.host.now() + this.lead + startDelay;
+    this.begin(tick, time, tick - 1);
+  }
+
+  /** Time runs along these spans from now on; or by the segments' own tempos again. An outside clock goes before them. */
+  setLine(spans: readonly Span[] | null): void {
+    if (this.follower) return;
+    this.transport.follow(spans);
+    if (this.state !== 'running') return;
+    this.schedule();
+    this.announce({ kind: 'spans', spans: this.transport.spans() });
   }
 
   /** While nothing runs, gear that follows is sent pulses so far apart, ms, so that it knows the tempo; `null`: none. */
@@ -282,6 +293,8 @@ export class Loop {
     this.armed = null;
     this.cancel();
     this.transport.clear();
+    // A line is given for one run; an outside clock stays.
+    if (!this.follower) this.transport.follow(null);
     this.announce({ kind: 'state', state, tick });
   }
 

@@ -48,6 +48,8 @@ export type ToPlayer =
   | { readonly kind: 'release'; readonly id: number }
   /** Runs from `tick`, where the first segment in the queue starts. */
   | { readonly kind: 'play'; readonly tick: number }
+  /** Time runs along these spans, whatever tempos the segments have, also for a `play` that comes; `null`: by their own again. */
+  | { readonly kind: 'line'; readonly spans: readonly Span[] | null }
   /** While nothing runs, gear that follows is sent pulses so that it knows the tempo; `null`: none. */
   | { readonly kind: 'idle'; readonly msPerPulse: number | null }
   /** Listens for pedals: on every MIDI source, or only there; `null`: no longer. */

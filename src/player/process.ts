@@ -147,6 +147,9 @@ function obey(message: ToPlayer): void {
     case 'play':
       loop.play(message.tick);
       break;
+    case 'line':
+      loop.setLine(message.spans);
+      break;
     case 'pause':
       loop.pause();
       break;

@@ -200,6 +200,10 @@ export interface TakePlace {
   readonly pass: number;
   readonly bar: number;
   readonly into: number;
+  /** Bars played before it since the take began; as they are counted so far when absent. */
+  readonly before?: number;
+  /** The bar is counted in first, and `into` are ticks into the count. */
+  readonly counting?: boolean;
 }
 
 /** A conductor that has sent everything up to a transport tick, as far as there is music. */
@@ -224,11 +228,22 @@ export function retakeAt(conductor: Conductor, take: Take, tick: number, place: 
       tick,
       pass: place.pass,
       bar: place.bar,
-      before: here?.before ?? conductor.next?.before ?? 0,
+      before: place.before ?? here?.before ?? conductor.next?.before ?? 0,
       jump: true,
     },
   };
-  return sendChunk(base, place.into);
+  if (!place.counting) return sendChunk(base, place.into);
+  const counted = sendCount(base, place.into);
+  return counted.segments.length > 0 ? counted : sendChunk(base, 0);
+}
+
+/** Where a transport tick stands in what was sent, so that another conductor can go on from there; `null` behind its end. */
+export function placeAt(conductor: Conductor, tick: number): Required<TakePlace> | null {
+  const here = locate(conductor, tick);
+  if (!here) return null;
+  const { pass, bar, before } = here;
+  const counting = here.sent.phase === 'count-in';
+  return { pass, bar, into: counting ? here.offset : here.into, before, counting };
 }
 
 /** Where the music stands at a transport tick. */
