@@ -93,6 +93,10 @@ export interface Band {
   readonly wasRunning: boolean;
   readonly told: Told | null;
   readonly toldSong: string | null;
+  /** Whether something has changed that could not be told yet: the last was told just now. */
+  readonly pending: boolean;
+  /** Whether the own player's time runs along a leader's line. */
+  readonly lined: boolean;
   readonly shared: Shared;
   /** What was announced last of who leads. */
   readonly announced: string | null;
@@ -134,6 +138,8 @@ export function newBand({ name, part }: { readonly name: string; readonly part: 
     wasRunning: false,
     told: null,
     toldSong: null,
+    pending: false,
+    lined: false,
     shared: { set: null, notes: [], away: [] },
     announced: null,
   };

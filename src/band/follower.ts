@@ -166,9 +166,11 @@ function sendsOf({ sends }: Mirrored): Command[] {
 }
 
 /** Our music goes on: its form is the leader's, and it is on the leader's time, or on its way there. */
-function goneOn(before: Follower, session: Session, now: Now, clock: ClockLine | null, at: number): Followed {
+function goneOn(known: Follower, session: Session, now: Now, clock: ClockLine | null, at: number): Followed {
   const { performance, link } = session;
-  if (!performance?.conductor) return still(before, session);
+  if (!performance?.conductor || link.spans.length === 0) return still(known, session);
+  // Who led until now has its own time.
+  const before = known.played.length > 0 ? known : { ...known, played: link.spans, wanted: link.spans };
   const from = at + link.lead + reachMs;
   const here = tickAt(before.played, from);
   const base = clock ? placed(now.spans, clock, before.shift) : before.base;
@@ -181,6 +183,13 @@ function goneOn(before: Follower, session: Session, now: Now, clock: ClockLine |
   const follower: Follower = { ...before, shift, base: clock ? placed(now.spans, clock, shift) : before.base };
   const formed = withForm(follower, session, now, Math.ceil(here), jumps);
   return withLine(formed, from, Math.ceil(here));
+}
+
+/** Without a leader the music goes on by what was known last, as far as its own passes go. */
+export function followedAlone(follower: Follower, session: Session, at: number): Followed {
+  if (session.link.state !== 'running' || !session.performance?.conductor) return still(follower, session);
+  const from = at + session.link.lead + reachMs;
+  return withLine(still(follower, session), from, Math.ceil(tickAt(follower.played, from)));
 }
 
 /** The form is taken over where it is another than ours. */
