@@ -88,6 +88,7 @@ export interface Way {
 export class Wire {
   cut = false;
   private latest = 0;
+  private loses = true;
 
   constructor(
     private readonly world: World,
@@ -95,9 +96,19 @@ export class Wire {
     private readonly random: () => number,
   ) {}
 
-  send(deliver: () => void): void {
+  /** From now on nothing is lost. */
+  lossless(): void {
+    this.loses = false;
+    this.cut = false;
+  }
+
+  /** What is `kept` is sent until it arrives, as by TCP: 200 ms later, and again. The rest is lost. */
+  send(deliver: () => void, kept = false): void {
     const { delay, jitter, loss, doubled, reorders } = this.way;
-    if (this.cut || this.random() < loss) return;
+    if (this.cut || (this.random() < loss && this.loses)) {
+      if (kept) this.world.at(this.world.now + 200, () => this.send(deliver, true));
+      return;
+    }
     const copies = this.random() < doubled ? 2 : 1;
     for (let copy = 0; copy < copies; copy += 1) {
       const arrives = this.world.now + delay + jitter * this.random();
@@ -105,6 +116,7 @@ export class Wire {
       this.latest = Math.max(at, this.latest);
       this.world.at(at, () => {
         if (!this.cut) deliver();
+        else if (kept) this.send(deliver, true);
       });
     }
   }

@@ -91,7 +91,7 @@ class Kept implements Output {
 /** A broker, with what it keeps, and everybody's wires to it. */
 export class Room {
   readonly kept = new Map<string, { topic: Topic; payload: Uint8Array }>();
-  readonly places = new Map<Stand, { to: Wire; from: Wire; filters: Set<string>; connected: boolean }>();
+  readonly places = new Map<Stand, { to: Wire; from: Wire; filters: Set<string>; connected: boolean; session: number }>();
   /** Messages that went through, both ways. */
   messages = 0;
   bytes = 0;
@@ -99,7 +99,7 @@ export class Room {
   constructor(private readonly world: World) {}
 
   come(stand: Stand, to: Wire, from: Wire): void {
-    this.places.set(stand, { to, from, filters: new Set(), connected: false });
+    this.places.set(stand, { to, from, filters: new Set(), connected: false, session: 0 });
     this.connect(stand);
   }
 
@@ -107,6 +107,7 @@ export class Room {
     const place = this.places.get(stand);
     if (!place) return;
     place.connected = true;
+    place.session += 1;
     place.filters.clear();
     stand.hear({ kind: 'up', id: stand.id });
   }
@@ -118,15 +119,18 @@ export class Room {
     place.connected = false;
     const last = stand.lastWill;
     stand.hear({ kind: 'down', reason: 'the network has gone' });
-    if (told && last) this.spread(last.topic, last.payload, true);
+    if (told && last) this.spread(last.topic, last.payload, true, true);
   }
 
-  publish(from: Stand, topic: Topic, payload: Uint8Array, retain: boolean): void {
+  publish(from: Stand, topic: Topic, payload: Uint8Array, retain: boolean, sure: boolean): void {
     const place = this.places.get(from);
     if (!place?.connected) return;
     this.messages += 1;
     this.bytes += payload.length;
-    place.to.send(() => this.spread(topic, payload, retain));
+    const { session } = place;
+    place.to.send(() => {
+      if (place.session === session) this.spread(topic, payload, retain, sure);
+    }, sure);
   }
 
   subscribe(stand: Stand, filter: Topic): void {
@@ -135,29 +139,32 @@ export class Room {
     place.to.send(() => {
       place.filters.add(filter.join('/'));
       for (const { topic, payload } of this.kept.values())
-        if (fits(filter, topic)) this.deliver(stand, topic, payload);
-    });
+        if (fits(filter, topic)) this.deliver(stand, topic, payload, true);
+    }, true);
   }
 
-  private spread(topic: Topic, payload: Uint8Array, retain: boolean): void {
+  private spread(topic: Topic, payload: Uint8Array, retain: boolean, sure: boolean): void {
     if (retain) this.kept.set(topic.join('/'), { topic, payload });
     for (const [stand, { filters }] of this.places)
-      if ([...filters].some((filter) => fits(filter.split('/'), topic))) this.deliver(stand, topic, payload);
+      if ([...filters].some((filter) => fits(filter.split('/'), topic)))
+        this.deliver(stand, topic, payload, sure);
   }
 
-  private deliver(stand: Stand, topic: Topic, payload: Uint8Array): void {
+  private deliver(stand: Stand, topic: Topic, payload: Uint8Array, sure: boolean): void {
     const place = this.places.get(stand);
     if (!place?.connected) return;
     this.messages += 1;
     this.bytes += payload.length;
+    const { session } = place;
     place.from.send(() => {
-      if (place.connected) stand.hear({ kind: 'message', topic, payload, at: stand.machine.read() });
-    });
+      if (place.connected && place.session === session)
+        stand.hear({ kind: 'message', topic, payload, at: stand.machine.read() });
+    }, sure);
   }
 
   /** The same for what nobody of the band has sent. */
   forge(topic: Topic, payload: Uint8Array): void {
-    this.spread(topic, payload, false);
+    this.spread(topic, payload, false, true);
   }
 }
 
@@ -284,7 +291,8 @@ export class Stand {
   private obey({ band, publishes, subscribes, events }: BandStep): void {
     this.band = band;
     for (const topic of subscribes) this.room?.subscribe(this, topic);
-    for (const { topic, payload, retain } of publishes) this.room?.publish(this, topic, payload, retain);
+    for (const { topic, payload, retain, qos } of publishes)
+      this.room?.publish(this, topic, payload, retain, qos === 1);
     for (const event of events) {
       this.events.push(event);
       if (event.kind === 'song') this.putSong(event.song.chart);
@@ -361,7 +369,8 @@ export class Stand {
       const spans = link.spans;
       const tick = tickAt(spans, stand.machine.read());
       const ms = spans.findLast((one) => one.tick <= tick)?.msPerTick ?? 0;
-      return { place: performance?.conductor ? placeAt(performance.conductor, tick) : null, ms };
+      // Where time stands still there is nothing to compare.
+      return { place: performance?.conductor && ms < 1e6 ? placeAt(performance.conductor, tick) : null, ms };
     };
     const [mine, theirs] = [at(this), at(other)];
     if (!mine.place || !theirs.place || mine.place.bar !== theirs.place.bar) return Number.NaN;
