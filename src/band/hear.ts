@@ -59,7 +59,8 @@ function up(band: Band, id: string, at: number): BandStep {
 }
 
 function message(band: Band, one: Message, came: number, at: number): BandStep {
-  // An answer is known by its question.
+  // An answer is known by its question; one to no question is no sign of life either.
+  if (one.kind === 'answer' && !band.clock?.asked.includes(one.t1)) return quiet(band);
   const seen = one.kind === 'answer' ? band.seen : taken(band.seen, one);
   if (!seen) return quiet(band);
   if ('term' in one) return ledHeard(band, one, { ...band, seen }, came, at);

@@ -1,4 +1,4 @@
-import { inTurn, type Played, type Session, unmoved, withPerformance, withSetup } from '../playback/session.js';
+import { type Command, inTurn, type Played, type Session, unmoved, withPerformance, withSetup } from '../playback/session.js';
 import { beatMs } from '../playback/setup.js';
 import { retaken } from '../playback/retake.js';
 import { type Band, type BandStep, leaderId, leads, quiet, steps } from './band.js';
@@ -49,6 +49,19 @@ export function bandWake(band: Band, session: Session): number {
   const telling = leads(band) && told ? Math.min(quietUntil(told, beatOf(session)), band.pending ? soonest(told) : Number.POSITIVE_INFINITY) : Number.POSITIVE_INFINITY;
   const alone = !band.up && !band.alone && band.now ? band.downAt + aloneMs : Number.POSITIVE_INFINITY;
   return Math.min(claimsWake(claims), ask, telling, alone);
+}
+
+/** So much later than it could the leader's music begins, ms: all others have heard of it before its first beat. */
+const beginsAfter = 150;
+
+/** The commands of a stand's session as its player is to have them: where it leads, all begin together. */
+export function forBand(band: Band, commands: readonly Command[]): readonly Command[] {
+  if (!leads(band) || band.members.size === 0) return commands;
+  return commands.map((command) =>
+    command.kind === 'tell' && command.message.kind === 'play'
+      ? { ...command, message: { ...command.message, after: beginsAfter } }
+      : command,
+  );
 }
 
 /** How long a beat lasts while the music runs. */

@@ -117,9 +117,11 @@ export class Loop {
     if (this.state === 'running' && this.transport.release(id, this.host.now() + this.lead)) this.changed();
   }
 
-  play(tick: number): void {
+  play(tick: number, after = 0): void {
     const { transport } = this;
-    const time = transport.follows ? transport.timeOf(tick) : this.host.now() + this.lead + startDelay;
+    const time = transport.follows
+      ? transport.timeOf(tick)
+      : this.host.now() + this.lead + startDelay + after;
     this.begin(tick, time, tick - 1);
   }
 

@@ -46,8 +46,8 @@ export type ToPlayer =
   | { readonly kind: 'replace'; readonly tick: number; readonly segments: readonly Segment[] }
   /** Time goes on behind this segment, in which it stands still; nothing happens where it does not. */
   | { readonly kind: 'release'; readonly id: number }
-  /** Runs from `tick`, where the first segment in the queue starts. */
-  | { readonly kind: 'play'; readonly tick: number }
+  /** Runs from `tick`, where the first segment in the queue starts; so many ms (`after`) later than it could, where others must hear of it. */
+  | { readonly kind: 'play'; readonly tick: number; readonly after?: number }
   /** Time runs along these spans, whatever tempos the segments have, also for a `play` that comes; `null`: by their own again. */
   | { readonly kind: 'line'; readonly spans: readonly Span[] | null }
   /** While nothing runs, gear that follows is sent pulses so that it knows the tempo; `null`: none. */

@@ -145,7 +145,7 @@ function obey(message: ToPlayer): void {
       loop.release(message.id);
       break;
     case 'play':
-      loop.play(message.tick);
+      loop.play(message.tick, message.after);
       break;
     case 'line':
       loop.setLine(message.spans);

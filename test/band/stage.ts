@@ -2,7 +2,7 @@ import { readChart } from '../../src/chart/read.js';
 import { type Band, type BandEvent, type BandStep, leads, newBand } from '../../src/band/band.js';
 import { bandHeard } from '../../src/band/hear.js';
 import type { Topic } from '../../src/band/link.js';
-import { bandPlayed, bandWake } from '../../src/band/play.js';
+import { bandPlayed, bandWake, forBand } from '../../src/band/play.js';
 import { hello, will } from '../../src/band/say.js';
 import { arranged, settled } from '../../src/playback/arranging.js';
 import { heard } from '../../src/playback/heard.js';
@@ -14,7 +14,7 @@ import type { Host } from '../../src/player/host.js';
 import { Loop } from '../../src/player/loop.js';
 import type { Output } from '../../src/player/outputs/output.js';
 import { arrange } from '../../src/time/arrange.js';
-import { placeAt } from '../../src/time/conductor.js';
+import { barEnd, placeAt } from '../../src/time/conductor.js';
 import { tickAt } from '../../src/time/segment.js';
 import { keyOf, mandolin, usualStart } from '../ui/model.js';
 import { MachineClock, type Way, Wire, type World } from './network.js';
@@ -285,7 +285,7 @@ export class Stand {
 
   private take(played: Played, at: number): void {
     this.session = played.session;
-    for (const command of played.commands) this.perform(command, at);
+    for (const command of forBand(this.band, played.commands)) this.perform(command, at);
   }
 
   private obey({ band, publishes, subscribes, events }: BandStep): void {
@@ -332,7 +332,7 @@ export class Stand {
         return this.later(() => loop.setLevels(command.levels));
       case 'tell': {
         const { message } = command;
-        if (message.kind === 'play') return this.later(() => loop.play(message.tick));
+        if (message.kind === 'play') return this.later(() => loop.play(message.tick, message.after));
         if (message.kind === 'pause') return this.later(() => loop.pause());
         if (message.kind === 'line') return this.later(() => loop.setLine(message.spans));
         if (message.kind === 'release') return this.later(() => loop.release(message.id));
@@ -362,19 +362,23 @@ export class Stand {
     return `${place.counting ? 'count' : 'music'} ${place.pass}.${place.bar}`;
   }
 
-  /** How far it is through everything that is played, in ms of the leader's tempo, against another stand; by what both last knew. */
+  /** How far, ms, it is ahead of another stand in the bar that both play; not a number where they do not, or where time stands still. */
   ticksApart(other: Stand): number {
-    const at = (stand: Stand): { place: ReturnType<typeof placeAt>; ms: number } => {
-      const { link, performance } = stand.session;
-      const spans = link.spans;
-      const tick = tickAt(spans, stand.machine.read());
-      const ms = spans.findLast((one) => one.tick <= tick)?.msPerTick ?? 0;
-      // Where time stands still there is nothing to compare.
-      return { place: performance?.conductor && ms < 1e6 ? placeAt(performance.conductor, tick) : null, ms };
-    };
-    const [mine, theirs] = [at(this), at(other)];
-    if (!mine.place || !theirs.place || mine.place.bar !== theirs.place.bar) return Number.NaN;
-    return (mine.place.into - theirs.place.into) * theirs.ms;
+    const [mine, theirs] = [this.within(), other.within()];
+    if (!mine || !theirs || mine.bar !== theirs.bar) return Number.NaN;
+    // Where one bar goes round, one of them may have begun it again.
+    const off = mine.into - theirs.into;
+    const turns = Math.round(off / mine.length);
+    return (off - turns * mine.length) * theirs.ms;
+  }
+
+  private within(): { bar: number; into: number; length: number; ms: number } | null {
+    const { link, performance } = this.session;
+    const tick = tickAt(link.spans, this.machine.read());
+    const ms = link.spans.findLast((one) => one.tick <= tick)?.msPerTick ?? 1e9;
+    const place = performance?.conductor ? placeAt(performance.conductor, tick) : null;
+    if (!place || !performance?.conductor || ms > 1e6) return null;
+    return { ...place, length: place.into + barEnd(performance.conductor, tick) - tick, ms };
   }
 
   /** True times of the notes of a channel that were struck, ms. */
