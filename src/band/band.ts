@@ -13,7 +13,6 @@ export interface Member {
   readonly id: string;
   readonly name: string;
   readonly part: PartName;
-  readonly session: number;
 }
 
 /** Something to be handed to the link. */
@@ -68,17 +67,20 @@ export interface Band {
   readonly up: boolean;
   /** When the link went down. */
   readonly downAt: number;
-  /** The number of the last message, and of the connections so far. */
+  /** The number of the last message. */
   readonly seq: number;
-  readonly session: number;
   readonly claims: Claims | null;
   readonly seen: Seen;
   readonly members: ReadonlyMap<string, Member>;
+  /** The ids of those who have gone and not come back: what the broker still keeps of them is of no leader. */
+  readonly left: ReadonlySet<string>;
   /** The names of those who have led: who claims is known before who says hello. */
   readonly names: ReadonlyMap<string, string>;
   /** The leader's clock, and whose it is. */
   readonly clock: LeaderClock | null;
   readonly clockOf: string | null;
+  /** When the leader's topics were subscribed to anew for want of its song, ms. */
+  readonly askedAgain: number;
   /** What the leader has told. */
   readonly song: SharedSong | null;
   readonly set: SharedSet | null;
@@ -120,13 +122,14 @@ export function newBand({ name, part }: { readonly name: string; readonly part: 
     up: false,
     downAt: Number.NEGATIVE_INFINITY,
     seq: 0,
-    session: 0,
     claims: null,
     seen: nothingSeen,
     members: new Map(),
+    left: new Set(),
     names: new Map(),
     clock: null,
     clockOf: null,
+    askedAgain: Number.NEGATIVE_INFINITY,
     song: null,
     set: null,
     notes: [],

@@ -1,7 +1,6 @@
 import type { Jump, Performance, Vamp } from '../playback/performance.js';
 import { type Command, type Played, pause, type Session, unmoved, withPerformance } from '../playback/session.js';
 import { beatMs } from '../playback/setup.js';
-import { startDelay } from '../player/messages.js';
 import { placeAt } from '../time/conductor.js';
 import { type Span, tickAt, timeAt } from '../time/segment.js';
 import { programMessages } from '../time/sound.js';
@@ -43,6 +42,8 @@ export const firstFollower: Follower = {
 
 /** From now until a change is in force, beyond the output's lead: the way to the player, ms. */
 const reachMs = 25;
+/** From now until the first tick, beyond the output's lead: time to fill the way to the player, ms. */
+const readyMs = 55;
 /** So far ahead the line is made ready and compared. */
 const lookTicks = 64 * ticksPerQuarter;
 /** The player says that it runs within so long, ms, or it is told again. */
@@ -131,7 +132,7 @@ function begun(follower: Follower, session: Session, now: Now, clock: ClockLine,
   const { performance, link } = session;
   const [first] = now.places;
   if (!performance || !first) return still(follower, session);
-  const from = at + link.lead + startDelay + reachMs;
+  const from = at + link.lead + readyMs;
   const there = Math.max(first.tick, Math.ceil(tickAt(placed(now.spans, clock, 0), from)));
   const shift = link.freeTick - there;
   const wants = { ...performance, ...asked(now, shift) };
@@ -175,14 +176,21 @@ function goneOn(known: Follower, session: Session, now: Now, clock: ClockLine | 
   const here = tickAt(before.played, from);
   const base = clock ? placed(now.spans, clock, before.shift) : before.base;
   const wanted = carriedOn(base, performance.conductor, here + lookTicks);
-  const stands = wanted.findLast(({ tick }) => tick <= here);
-  const off = (stands?.msPerTick ?? 0) > stillMs ? 0 : from - timeAt(wanted, here);
+  const off = offAt(wanted, here, from);
   // More than a beat off nothing is gained by waiting: the music goes on at the leader's place.
   const jumps = clock !== null && Math.abs(off) > beatMs(performance.setup);
   const shift = jumps ? before.shift + Math.round(here - tickAt(wanted, from)) : before.shift;
   const follower: Follower = { ...before, shift, base: clock ? placed(now.spans, clock, shift) : before.base };
   const formed = withForm(follower, session, now, Math.ceil(here), jumps);
   return withLine(formed, from, Math.ceil(here));
+}
+
+/** How late we are, ms, who are at a tick at `from`. */
+function offAt(wanted: readonly Span[], tick: number, from: number): number {
+  const there = wanted.findLast((one) => one.tick <= tick);
+  // Where time stands still on both sides there is nothing to put right; but it may be that the leader has yet to come there.
+  if (there && there.msPerTick > stillMs) return Math.min(0, from - there.time);
+  return from - timeAt(wanted, tick);
 }
 
 /** Without a leader the music goes on by what was known last, as far as its own passes go. */

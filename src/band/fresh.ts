@@ -16,13 +16,13 @@ const mostPairs = 10_000;
 
 /** Takes a message in; `null` where it was taken before, or is older than what was. */
 export function taken(seen: Seen, message: Message): Seen | null {
-  // The broker says a goodbye with the number it was given when the stand came: it belongs to a hello by its session.
-  const number = message.kind === 'goodbye' ? message.session : message.seq;
+  // The broker says a goodbye with the number it was given when the stand came, each time. Who has not gone answers it.
+  if (message.kind === 'goodbye') return seen;
   const pair = `${message.from} ${message.kind}`;
-  if (number <= (seen.get(pair) ?? 0)) return null;
+  if (message.seq <= (seen.get(pair) ?? 0)) return null;
   const next = new Map(seen);
   next.delete(pair);
-  next.set(pair, number);
+  next.set(pair, message.seq);
   if (next.size > mostPairs) next.delete(next.keys().next().value as string);
   return next;
 }

@@ -45,14 +45,13 @@ function up(band: Band, id: string, at: number): BandStep {
     ...band,
     id,
     up: true,
-    session: band.session + 1,
     claims: band.claims?.id === id ? band.claims : newClaims(id),
     clock: band.clock && hurried(band.clock, at),
     told: null,
     toldSong: null,
   };
   const subscribes = [...standTopics(id), ...(leads(next) ? leaderTopics() : [])];
-  const back: BandEvent[] = band.session > 0 ? [{ kind: 'network', up: true, reason: '' }] : [];
+  const back: BandEvent[] = band.id !== null && !band.up ? [{ kind: 'network', up: true, reason: '' }] : [];
   const begun: BandStep = { ...quiet(next), subscribes, events: back };
   const again = next.claims?.role === 'follows' ? [] : [(now: Band) => claimed(now, at), ...sharedAgain(next, at)];
   return steps(begun, hello, ...again);
@@ -65,13 +64,16 @@ function message(band: Band, one: Message, came: number, at: number): BandStep {
   if (!seen) return quiet(band);
   if ('term' in one) return ledHeard(band, one, { ...band, seen }, came, at);
   const next = { ...band, seen };
-  return one.from === band.id ? quiet(next) : standHeard(next, one, came, at);
+  if (one.from !== band.id) return standHeard(next, one, came, at);
+  // It is said of us that we have gone: of an earlier connection, or by somebody who says it again.
+  if (one.kind !== 'goodbye' || !band.up) return quiet(next);
+  return steps(hello(next), (now) => (leads(now) ? claimed(now, at) : quiet(now)));
 }
 
 /** Something that a leader said, or that claims to be one. */
 function ledHeard(before: Band, one: LeaderMessage, seen: Band, came: number, at: number): BandStep {
   if (!before.claims) return quiet(before);
-  const gone = one.kind === 'claim' && one.gone;
+  const gone = (one.kind === 'claim' && one.gone) || before.left.has(one.from);
   const claims = claimHeard(before.claims, { term: one.term, id: one.from }, gone, at);
   // Who does not lead is not listened to; what was said is taken when it does.
   if (!holdsClaim(claims, { term: one.term, id: one.from })) return quiet({ ...before, claims });
@@ -127,21 +129,22 @@ function standHeard(band: Band, one: Exclude<Message, LeaderMessage>, came: numb
         ? said(band, (id) => answerTopic(id, one.from), { kind: 'answer', term: termOf(band), t1: one.t1, t2: came, t3: at }, false, 0)
         : quiet(band);
     case 'hello': {
-      const { from: id, name, part, session } = one;
+      const { from: id, name, part } = one;
       const known = band.members.get(id);
       if (!known && band.members.size >= mostMembers) return quiet(band);
-      const member = { id, name, part, session };
-      const next = { ...band, members: new Map(band.members).set(id, member) };
+      const member = { id, name, part };
+      const left = new Set(band.left);
+      left.delete(id);
+      const next = { ...band, left, members: new Map(band.members).set(id, member) };
       return { ...quiet(next), events: known ? [] : [{ kind: 'joined', member }] };
     }
     case 'goodbye': {
       const member = band.members.get(one.from);
-      // One that was said for an earlier connection.
-      if (member && member.session > one.session) return quiet(band);
       const members = new Map(band.members);
       members.delete(one.from);
+      const left = new Set([...band.left, one.from].slice(-mostMembers));
       const claims = band.claims && standLeft(band.claims, one.from);
-      return { ...quiet({ ...band, members, claims }), events: member ? [{ kind: 'left', member }] : [] };
+      return { ...quiet({ ...band, members, left, claims }), events: member ? [{ kind: 'left', member }] : [] };
     }
     case 'talk': {
       const { word, from } = one;

@@ -58,16 +58,15 @@ export const messageSchemas = {
   question: v.object({ kind: v.literal('question'), ...from, t1: moment }),
   /** `t1` as asked; when the question came (`t2`) and the answer left (`t3`), by the leader's clock. */
   answer: v.object({ kind: v.literal('answer'), ...led, t1: moment, t2: moment, t3: moment }),
-  /** Who a stand is. `session` grows each time it is connected. */
+  /** Who a stand is. */
   hello: v.object({
     kind: v.literal('hello'),
     ...from,
-    session: whole(1, 1e9),
     name: shownText(40),
     part: v.picklist(partNames),
   }),
   /** A stand has left; said by the broker for one that no longer can. */
-  goodbye: v.object({ kind: v.literal('goodbye'), ...from, session: whole(1, 1e9) }),
+  goodbye: v.object({ kind: v.literal('goodbye'), ...from }),
   /** A caller's word. */
   talk: v.pipe(
     v.object({

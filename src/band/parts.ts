@@ -75,9 +75,8 @@ export function breakAt(
     const index = bar + ahead;
     const there = index < bars.length ? bars[index] : goesRound ? bars[index - bars.length] : undefined;
     if (!there) break;
-    const who = there.who;
+    const { who } = there;
     if (who !== null && who !== now) return { ...sight, next: { who, bars: ahead, mine: isMine(who) } };
-    if (who === null && now !== null) continue;
   }
   return sight;
 }

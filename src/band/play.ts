@@ -9,10 +9,13 @@ import { leaderNoticed } from './hear.js';
 import { differs, nowOf, quietUntil, soonest, stillTold } from './leader.js';
 import { claimed, ledSaid, said, sharedAgain, termOf } from './say.js';
 import { songFromChart } from './song.js';
-import { clockTopic } from './topics.js';
+import { clockTopic, standTopics } from './topics.js';
 
 /** How long the network may be away before the leader counts as gone, ms. */
 const aloneMs = 15_000;
+
+/** How long a song may be missing before it is asked for again, ms. */
+const missedMs = 3000;
 
 /** A step of a stand that plays in a band: what it says, and what it plays. */
 export interface BandPlayed extends BandStep {
@@ -126,13 +129,13 @@ function question(band: Band, session: Session, at: number): BandStep {
 function follow(band: Band, session: Session, at: number): BandPlayed {
   const { song, now, follower, clock } = band;
   const { performance } = session;
-  const mine = performance && song && now?.body.song === song.id && performance.setup.chart === song.chart;
-  if (!mine) return { ...quiet(band), played: unmoved(session) };
+  const known = song !== null && now?.body.song === song.id;
+  const mine = known && performance?.setup.chart === song.chart;
+  if (!mine) return { ...(known ? quiet(band) : songMissed(band, at)), played: unmoved(session) };
   const gone = leaderId(band) === null || (!band.up && at - band.downAt >= aloneMs);
   if (!gone) {
-    const known = { ...band, alone: false };
     const step = followed(follower, setUpAs(session, now.body), now.body, clock?.line ?? null, at);
-    const next = { ...known, follower: step.follower, lined: step.follower.played.length > 0 };
+    const next = { ...band, alone: false, follower: step.follower, lined: step.follower.played.length > 0 };
     return { ...quiet(next), played: step };
   }
   if (follower.take === null) return { ...quiet(band), played: unmoved(session) };
@@ -144,6 +147,16 @@ function follow(band: Band, session: Session, at: number): BandPlayed {
     events: band.alone ? [] : [{ kind: 'alone' }],
     played,
   };
+}
+
+/** A song that is played and was not heard of is asked for again: the broker says what it keeps to whoever subscribes. */
+function songMissed(band: Band, at: number): BandStep {
+  const { id, now, askedAgain } = band;
+  const missing = now !== null && now.body.song !== null && now.body.song !== band.song?.id;
+  if (!missing || id === null || !band.up || at < askedAgain + missedMs) return quiet(band);
+  // At first it may only be on its way, behind what is said of it.
+  const first = askedAgain === Number.NEGATIVE_INFINITY;
+  return { ...quiet({ ...band, askedAgain: at }), subscribes: first ? [] : standTopics(id) };
 }
 
 /** The pass that is played becomes the last one. */

@@ -40,29 +40,20 @@ export function termOf({ claims }: Band): number {
 
 /** Who this stand is: said when the link is up, and when its name or part is another. */
 export function hello(band: Band): BandStep {
-  const { session, name, part } = band;
-  return said(band, whoTopic, { kind: 'hello', session, name, part }, true);
+  const { name, part } = band;
+  return said(band, whoTopic, { kind: 'hello', name, part }, true);
 }
 
-/**
- * What the broker is to say when this stand can say nothing any more, from its next connection on. To be given to the link before that;
- * to be published as well when the stand leaves by itself.
- */
-export function will(band: Band, id: string): Publish {
-  const message: MessageOf<'goodbye'> = {
-    v: bandVersion,
-    from: id,
-    seq: band.seq + 1,
-    kind: 'goodbye',
-    session: band.session + 1,
-  };
-  return { topic: whoTopic(id), payload: encode(message), retain: true, qos: 1 };
+/** What the broker is to say for a stand that can say nothing any more: to be given to the link when it is opened. */
+export function will(id: string): Publish {
+  const message: MessageOf<'goodbye'> = { v: bandVersion, from: id, seq: 1, kind: 'goodbye' };
+  return { topic: whoTopic(id), payload: encode(message), retain: true, qos: 0 };
 }
 
 /** This stand leaves. A leader lays the lead down first. */
 export function goodbye(band: Band, at: number): BandStep {
   const laid = layDown(band, at);
-  const left = said(laid.band, whoTopic, { kind: 'goodbye', session: band.session }, true);
+  const left = said(laid.band, whoTopic, { kind: 'goodbye' }, true);
   return { ...left, publishes: [...laid.publishes, ...left.publishes] };
 }
 

@@ -1,4 +1,5 @@
 import type { Topic } from './link.js';
+import { mostBytesOf } from './messages.js';
 
 /*
  * Where on the band's part of a broker each message stands. The second level is always the id of the stand that publishes there, so that
@@ -54,22 +55,53 @@ export function leaderTopics(): readonly Topic[] {
   return forLeader.map((kind): Topic => [kind, '+']);
 }
 
-/** Whether a stand may publish there: only where its own id stands. */
-export function mayPublish(id: string, topic: Topic): boolean {
-  const [kind = '', whose, what = '', ...more] = topic;
-  if (whose !== id) return false;
-  if (kind === 'lead')
-    return what === 'clock' ? more.length === 1 : more.length === 0 && leaderKinds.some((one) => one === what);
-  return topic.length === 2 && (forAll.includes(kind) || forLeader.includes(kind));
+/** What a broker that can confine its clients lets whom do: the leader; the stand whose id stands in the topic; anybody else. */
+export interface TopicAccess {
+  /** `$id` stands for the id of a stand. */
+  readonly topic: Topic;
+  readonly write: readonly ('leader' | 'owner' | 'other')[];
+  readonly read: readonly ('leader' | 'owner' | 'other')[];
+  /** Whether the last one is kept for who comes later. */
+  readonly retain: boolean;
+  /** How long a payload may be, bytes. */
+  readonly most: number;
 }
 
-/** Whether a stand may subscribe to a topic, or a filter with `+`; what is for the leader alone only where it `leads`. */
-export function maySubscribe(id: string, topic: Topic, leads: boolean): boolean {
-  const [kind = '', whose = '', what = '', ...more] = topic;
-  if (kind === '+' || whose === '') return false;
-  if (kind === 'lead')
-    return what === 'clock'
-      ? more.length === 1 && more[0] === id
-      : more.length === 0 && leaderKinds.some((one) => one === what);
-  return topic.length === 2 && (forAll.includes(kind) || (forLeader.includes(kind) && (leads || whose === id)));
-}
+/** All topics there are. */
+export const bandTopics: readonly TopicAccess[] = [
+  ...leaderKinds.map(
+    (kind): TopicAccess => ({
+      topic: ['lead', '$id', kind],
+      // Who leads is decided by claims, which all may make; what else stands there is heeded only where the claim holds.
+      write: ['owner'],
+      read: ['leader', 'owner', 'other'],
+      retain: true,
+      most: mostBytesOf(kind),
+    }),
+  ),
+  {
+    topic: ['lead', '$id', 'clock', '$id'],
+    write: ['owner'],
+    read: ['owner'],
+    retain: false,
+    most: mostBytesOf('answer'),
+  },
+  ...forLeader.map(
+    (kind): TopicAccess => ({
+      topic: [kind, '$id'],
+      write: ['owner'],
+      read: ['leader'],
+      retain: false,
+      most: mostBytesOf('request'),
+    }),
+  ),
+  ...forAll.map(
+    (kind): TopicAccess => ({
+      topic: [kind, '$id'],
+      write: ['owner'],
+      read: ['leader', 'owner', 'other'],
+      retain: kind === 'who',
+      most: mostBytesOf(kind === 'who' ? 'hello' : 'talk'),
+    }),
+  ),
+];

@@ -128,7 +128,8 @@ export class Loop {
   /** Time runs along these spans from now on; or by the segments' own tempos again. An outside clock goes before them. */
   setLine(spans: readonly Span[] | null): void {
     if (this.follower) return;
-    this.transport.follow(spans);
+    if (spans === null && this.state === 'running') this.transport.leaveLine(this.host.now() + this.lead);
+    else this.transport.follow(spans);
     if (this.state !== 'running') return;
     this.schedule();
     this.announce({ kind: 'spans', spans: this.transport.spans() });

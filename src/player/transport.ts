@@ -1,5 +1,5 @@
 import { eventSize } from '../time/event.js';
-import { releasedMsPerTick, type Segment, type Span, timeAt } from '../time/segment.js';
+import { releasedMsPerTick, type Segment, type Span, tickAt, timeAt } from '../time/segment.js';
 
 /** A segment in its place in time: once for each time it is played. */
 export interface Instance {
@@ -99,6 +99,21 @@ export class Transport {
   follow(line: Span | readonly Span[] | null): void {
     this.followed = line === null || 'length' in line ? line : [line];
     if (this.followed?.length === 0) this.followed = null;
+  }
+
+  /** Time runs by the segments' own tempos again, on from where it stands at `time` (ms). */
+  leaveLine(time: number): void {
+    const { followed } = this;
+    if (!followed) return;
+    const tick = tickAt(followed, time);
+    this.followed = null;
+    const at = this.instances.findLastIndex((instance) => instance.startTick <= tick);
+    const here = this.instances[Math.max(0, at)];
+    const off = here ? time - timeAt(here.spans, tick) : time - this.anchor.time;
+    for (const instance of this.instances)
+      instance.spans = instance.spans.map((span) => ({ ...span, time: span.time + off }));
+    this.anchor = { ...this.anchor, time: this.anchor.time + off };
+    this.version += 1;
   }
 
   /** Whether time runs as somebody else says. */

@@ -80,7 +80,7 @@ function agrees(song: string, runs: number): void {
       (happenings, to, from, seed) => {
         const world = new World();
         const random = seeded(seed);
-        const room = new Room(world);
+        const room = new Room();
         const near: Way = { delay: 0.02, jitter: 0.02, loss: 0, doubled: 0, reorders: false };
         let count = 0;
         const come = (): Stand => {

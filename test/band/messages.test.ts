@@ -5,7 +5,7 @@ import { type Band, newBand } from '../../src/band/band.js';
 import { bandHeard } from '../../src/band/hear.js';
 import type { Topic } from '../../src/band/link.js';
 import { type Message, mostBytesOf, mostChartBytes } from '../../src/band/messages.js';
-import { leadTopic, mayPublish, maySubscribe, standTopics, talkTopic } from '../../src/band/topics.js';
+import { bandTopics, leaderTopics, leadTopic, standTopics, talkTopic } from '../../src/band/topics.js';
 import { decode, encode } from '../../src/band/wire.js';
 import { samples } from './samples.js';
 
@@ -165,21 +165,31 @@ describe('what must change nothing', () => {
 });
 
 describe('topics', () => {
-  it('are confined to the stand whose id they have', () => {
-    for (const { topic } of samples('a1')) {
-      expect(mayPublish('a1', topic)).toBe(true);
-      expect(mayPublish('b2', topic)).toBe(false);
+  const ruleOf = (topic: Topic) =>
+    bandTopics.filter(
+      (rule) =>
+        rule.topic.length === topic.length &&
+        rule.topic.every((level, at) => level === topic[at] || level === '$id'),
+    );
+
+  it('each have one rule, and their owner alone writes there', () => {
+    for (const { topic, message } of samples('a1')) {
+      const [rule, ...more] = ruleOf(topic);
+      expect([rule?.write, more.length]).toStrictEqual([['owner'], 0]);
+      expect(rule?.most).toBeGreaterThanOrEqual(encode(message).length);
     }
-    for (const topic of [['lead'], ['lead', 'a1'], ['lead', 'a1', 'x'], ['other', 'a1'], ['lead', 'a1', 'now', 'x'], ['who', 'a1', 'x'], []])
-      expect(mayPublish('a1', topic)).toBe(false);
   });
 
-  it('let a stand read what is for all and what is for it, and the leader the rest', () => {
-    expect(standTopics('me').every((topic) => maySubscribe('me', topic, false))).toBe(true);
-    const mine = [['result', 'me'], ['lead', '+', 'clock', 'me']];
-    const others = [['result', '+'], ['result', 'b2'], ['request', '+'], ['clock', '+'], ['lead', '+', 'clock', '+'], ['+', '+'], ['lead', '+', '+']];
-    expect(mine.map((topic) => maySubscribe('me', topic, false))).toStrictEqual([true, true]);
-    expect(others.map((topic) => maySubscribe('me', topic, false))).not.toContain(true);
-    expect(['result', 'request', 'clock'].map((kind) => maySubscribe('me', [kind, '+'], true))).toStrictEqual([true, true, true]);
+  it('that are for the leader alone are read by nobody else, and an answer by who asked', () => {
+    const readers = (topic: Topic) => ruleOf(topic)[0]?.read;
+    expect(['clock', 'request', 'result'].map((kind) => readers([kind, 'b2']))).toStrictEqual(
+      Array.from({ length: 3 }, () => ['leader']),
+    );
+    expect(readers(['lead', 'a1', 'clock', 'b2'])).toStrictEqual(['owner']);
+  });
+
+  it('cover all that a stand or a leader subscribes to', () => {
+    for (const topic of [...standTopics('me'), ...leaderTopics()])
+      expect(ruleOf(topic.map((level) => (level === '+' ? 'a1' : level)))).toHaveLength(1);
   });
 });

@@ -15,7 +15,7 @@ const wireless: Way = { delay: 1, jitter: 8, loss: 0.01, doubled: 0, reorders: f
 function stage(followers: number, to: Way, from: Way, { bpm = 120, passes = null as number | null, seed = 5 } = {}) {
   const world = new World();
   const random = seeded(seed);
-  const room = new Room(world);
+  const room = new Room();
   const come = (index: number): Stand =>
     new Stand(world, `stand-${index}`, new MachineClock(world, 1e6 * random(), (random() - 0.5) * 2e-4));
   const leader = come(0);

@@ -96,8 +96,6 @@ export class Room {
   messages = 0;
   bytes = 0;
 
-  constructor(private readonly world: World) {}
-
   come(stand: Stand, to: Wire, from: Wire): void {
     this.places.set(stand, { to, from, filters: new Set(), connected: false, session: 0 });
     this.connect(stand);
@@ -216,13 +214,13 @@ export class Stand {
 
   join(room: Room, to: Way, from: Way, random: () => number): void {
     this.room = room;
-    const last = will(this.band, this.id);
+    const last = will(this.id);
     this.lastWill = last;
     room.come(this, new Wire(this.world, to, random), new Wire(this.world, from, random));
   }
 
   back(): void {
-    this.lastWill = will(this.band, this.id);
+    this.lastWill = will(this.id);
     this.room?.connect(this);
   }
 

@@ -20,6 +20,7 @@ export const allowed = {
     'ear/messages',
   ],
   setlist: ['base', 'theory', 'chart', 'hand', 'time', 'playback'],
+  band: ['base', 'theory', 'chart', 'hand', 'time', 'playback', 'setlist', 'valibot'],
   listen: ['base', 'theory', 'chart', 'hand', 'time', 'fft.js'],
   shed: ['base', 'theory', 'chart', 'hand', 'time', 'listen', 'playback', 'ts-fsrs'],
   exchange: ['base', 'theory', 'chart', 'hand', 'time', 'playback', 'midi-file', 'saxes', 'fflate', 'pdfkit'],
