@@ -220,6 +220,7 @@ export function sentTo(conductor: Conductor, tick: number): Conducted {
  */
 export function retakeAt(conductor: Conductor, take: Take, tick: number, place: TakePlace): Conducted {
   const here = locate(conductor, tick);
+  const { to } = rangeOf(take, scoreOf(take, place.pass));
   const base: Conductor = {
     take,
     sent: conductor.sent.filter((sent) => sent.startTick < tick),
@@ -227,7 +228,8 @@ export function retakeAt(conductor: Conductor, take: Take, tick: number, place: 
     next: {
       tick,
       pass: place.pass,
-      bar: place.bar,
+      // Behind the end of what is played there is nothing to send.
+      bar: place.bar < to ? place.bar : clampToRange(take, place.bar, place.pass),
       before: place.before ?? here?.before ?? conductor.next?.before ?? 0,
       jump: true,
     },
