@@ -37,10 +37,21 @@ export type BandEvent =
   | { readonly kind: 'unreadable'; readonly reason: string }
   | { readonly kind: 'set'; readonly set: SharedSet }
   | { readonly kind: 'notes'; readonly lines: readonly string[] }
-  | { readonly kind: 'talk'; readonly from: string; readonly text: string; readonly word: MessageOf<'talk'>['word'] }
+  | {
+      readonly kind: 'talk';
+      readonly from: string;
+      readonly text: string;
+      readonly word: MessageOf<'talk'>['word'];
+    }
   /** For the leader: a song is asked for; a student has played a pass. */
   | { readonly kind: 'request'; readonly from: string; readonly title: string }
-  | { readonly kind: 'result'; readonly id: string; readonly from: string; readonly pass: number; readonly line: string }
+  | {
+      readonly kind: 'result';
+      readonly id: string;
+      readonly from: string;
+      readonly pass: number;
+      readonly line: string;
+    }
   | { readonly kind: 'joined'; readonly member: Member }
   | { readonly kind: 'left'; readonly member: Member }
   /** This stand was turned away: it is to leave. */

@@ -76,7 +76,16 @@ export function leaderOf({ best, gone, role, id }: Claims): string | null {
 export function takeLead(claims: Claims, at: number): Claims {
   if (claims.role === 'leads') return claims;
   const best = { term: claims.highest + 1, id: claims.id };
-  return { ...claims, role: 'leads', best, highest: best.term, heardAt: at, gone: false, sentAt: null, renewAt: at };
+  return {
+    ...claims,
+    role: 'leads',
+    best,
+    highest: best.term,
+    heardAt: at,
+    gone: false,
+    sentAt: null,
+    renewAt: at,
+  };
 }
 
 /** The lead is laid down. Who led says so, with `gone`. */

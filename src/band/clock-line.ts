@@ -52,8 +52,7 @@ export function lineThrough(samples: readonly ClockSample[]): ClockLine | null {
   let [s0, st, stt, sy, sty] = [0, 0, 0, 0, 0];
   for (const { at, offset, delay } of samples) {
     const since = at - newest.at;
-    const variance =
-      stampDeviation ** 2 + (excessShare * (delay - shortest)) ** 2 + (wander * since) ** 2;
+    const variance = stampDeviation ** 2 + (excessShare * (delay - shortest)) ** 2 + (wander * since) ** 2;
     const [weight, y] = [1 / variance, offset - origin];
     s0 += weight;
     st += weight * since;

@@ -1,5 +1,12 @@
 import type { Jump, Performance, Vamp } from '../playback/performance.js';
-import { type Command, type Played, pause, type Session, unmoved, withPerformance } from '../playback/session.js';
+import {
+  type Command,
+  type Played,
+  pause,
+  type Session,
+  unmoved,
+  withPerformance,
+} from '../playback/session.js';
 import { beatMs } from '../playback/setup.js';
 import { placeAt } from '../time/conductor.js';
 import { type Span, tickAt, timeAt } from '../time/segment.js';
@@ -70,7 +77,13 @@ export function setUpAs(session: Session, now: Now): Session {
  * Makes a session play what the leader plays. To be called with each message and each look at the clock, after `setUpAs`; `clock` is
  * the leader's clock as it is known, `null` while it is not: then what plays goes on by what was known last.
  */
-export function followed(follower: Follower, session: Session, now: Now, clock: ClockLine | null, at: number): Followed {
+export function followed(
+  follower: Follower,
+  session: Session,
+  now: Now,
+  clock: ClockLine | null,
+  at: number,
+): Followed {
   const { performance, link } = session;
   if (!performance) return still(follower, session);
   if (now.state !== 'running') return halted(follower, session, now, at);
@@ -104,7 +117,11 @@ function asked({ jump, vamp }: Now, shift: number): { jump: Jump | null; vamp: V
         : jump.kind === 'again'
           ? { kind: 'again', ticks, bar: jump.bar, pass: jump.pass }
           : { kind: 'ending', ticks, bar: jump.bar, pass: jump.pass, passes: jump.passes },
-    vamp: vamp && { ...vamp, from: vamp.from + shift, until: vamp.until === null ? null : vamp.until + shift },
+    vamp: vamp && {
+      ...vamp,
+      from: vamp.from + shift,
+      until: vamp.until === null ? null : vamp.until + shift,
+    },
   };
 }
 
@@ -163,7 +180,9 @@ function begun(follower: Follower, session: Session, now: Now, clock: ClockLine,
 }
 
 function sendsOf({ sends }: Mirrored): Command[] {
-  return sends.map(({ kind, tick, segments }) => (kind === 'append' ? { kind, segments } : { kind, tick, segments }));
+  return sends.map(({ kind, tick, segments }) =>
+    kind === 'append' ? { kind, segments } : { kind, tick, segments },
+  );
 }
 
 /** Our music goes on: its form is the leader's, and it is on the leader's time, or on its way there. */
@@ -180,7 +199,11 @@ function goneOn(known: Follower, session: Session, now: Now, clock: ClockLine | 
   // More than a beat off nothing is gained by waiting: the music goes on at the leader's place.
   const jumps = clock !== null && Math.abs(off) > beatMs(performance.setup);
   const shift = jumps ? before.shift + Math.round(here - tickAt(wanted, from)) : before.shift;
-  const follower: Follower = { ...before, shift, base: clock ? placed(now.spans, clock, shift) : before.base };
+  const follower: Follower = {
+    ...before,
+    shift,
+    base: clock ? placed(now.spans, clock, shift) : before.base,
+  };
   const formed = withForm(follower, session, now, Math.ceil(here), jumps);
   return withLine(formed, from, Math.ceil(here));
 }
@@ -213,7 +236,11 @@ function withForm(follower: Follower, session: Session, now: Now, tick: number, 
   if (!made) return still(taken, withPerformance(session, asked(now, follower.shift)));
   if (!placeAt(made.conductor, tick)) return { ...pause(session), follower: taken };
   return {
-    session: withPerformance(session, { ...asked(now, follower.shift), conductor: made.conductor, passBegan: null }),
+    session: withPerformance(session, {
+      ...asked(now, follower.shift),
+      conductor: made.conductor,
+      passBegan: null,
+    }),
     commands: sendsOf(made),
     events: [],
     follower: taken,
@@ -221,10 +248,18 @@ function withForm(follower: Follower, session: Session, now: Now, tick: number, 
 }
 
 /** Whether our conductor plays this form already. */
-function isPlayed({ conductor }: Performance, wants: Performance, places: readonly FormPlace[], tick: number): boolean {
+function isPlayed(
+  { conductor }: Performance,
+  wants: Performance,
+  places: readonly FormPlace[],
+  tick: number,
+): boolean {
   const made = conductor && mirrored(withoutNotes(wants), places, tick);
   return (
-    conductor !== null && made !== null && sameCourse(conductor.take, made.conductor.take) && sameForm(conductor, made.conductor, tick)
+    conductor !== null &&
+    made !== null &&
+    sameCourse(conductor.take, made.conductor.take) &&
+    sameForm(conductor, made.conductor, tick)
   );
 }
 

@@ -67,7 +67,11 @@ function scoreBars({ passes, score, finalScore }: Take, pass: number): number {
 /** What a follower plays: its conductor, and what its player is sent, in order. */
 export interface Mirrored {
   readonly conductor: Conductor;
-  readonly sends: readonly { readonly tick: number; readonly kind: 'replace' | 'append'; readonly segments: readonly Segment[] }[];
+  readonly sends: readonly {
+    readonly tick: number;
+    readonly kind: 'replace' | 'append';
+    readonly segments: readonly Segment[];
+  }[];
 }
 
 /** The take that is played from a place on: while a chord is held, its bar alone. */
@@ -93,7 +97,11 @@ export function hasPlaces(performance: Performance, places: readonly FormPlace[]
  * The form from a tick on as this performance plays it; its setup, jump and held chord are the leader's. The first of the places must
  * not lie ahead of the tick where the music is to be there already. `null` without an arrangement that has them.
  */
-export function mirrored(performance: Performance, places: readonly FormPlace[], tick: number): Mirrored | null {
+export function mirrored(
+  performance: Performance,
+  places: readonly FormPlace[],
+  tick: number,
+): Mirrored | null {
   if (!performance.arrangement || places.length === 0 || !hasPlaces(performance, places)) return null;
   const sends: { tick: number; kind: 'replace' | 'append'; segments: readonly Segment[] }[] = [];
   let conductor: Conductor | null = null;
@@ -103,16 +111,24 @@ export function mirrored(performance: Performance, places: readonly FormPlace[],
     if (!conductor) return;
     const reached = sentTo(conductor, tick + 1).conductor;
     // Behind the end there is nothing to go on with.
-    const going = placeAt(reached, tick) ? retake(reached, reached.take, tick) : { conductor: reached, segments: [] };
+    const going = placeAt(reached, tick)
+      ? retake(reached, reached.take, tick)
+      : { conductor: reached, segments: [] };
     conductor = going.conductor;
     sends.push({ tick, kind: 'replace', segments: going.segments });
   };
   for (const [index, place] of places.entries()) {
     if (place.tick > tick && !begun) begin();
     const own = takeAt(performance, place) as Take;
-    const before: Conductor = conductor ?? { take: own, sent: [], nextId: performance.conductor?.nextId ?? 1, next: null };
+    const before: Conductor = conductor ?? {
+      take: own,
+      sent: [],
+      nextId: performance.conductor?.nextId ?? 1,
+      next: null,
+    };
     const reached = sentTo(before, place.tick);
-    if (begun && reached.segments.length > 0) sends.push({ tick: place.tick, kind: 'append', segments: reached.segments });
+    if (begun && reached.segments.length > 0)
+      sends.push({ tick: place.tick, kind: 'append', segments: reached.segments });
     const take = leavingFor(reached.conductor, own, place, places[index + 1]);
     const there = retakeAt(reached.conductor, take, place.tick, place);
     if (begun) sends.push({ tick: place.tick, kind: 'replace', segments: there.segments });
@@ -126,7 +142,12 @@ export function mirrored(performance: Performance, places: readonly FormPlace[],
 }
 
 /** The take up to the next place: the bass of the bar that is left there does not run into what would have come. */
-function leavingFor(conductor: Conductor, take: Take, place: TakePlace & { readonly tick: number }, next: FormPlace | undefined): Take {
+function leavingFor(
+  conductor: Conductor,
+  take: Take,
+  place: TakePlace & { readonly tick: number },
+  next: FormPlace | undefined,
+): Take {
   if (!next) return take;
   const trial = sentTo(retakeAt(conductor, take, place.tick, place).conductor, next.tick).conductor;
   const left = placeAt(trial, next.tick - 1);

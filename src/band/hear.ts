@@ -1,5 +1,5 @@
 import { type Band, type BandEvent, type BandStep, leaderId, leads, nameOf, quiet, steps } from './band.js';
-import { claimHeard, type Claims, claimSent, holdsClaim, newClaims, standLeft } from './claims.js';
+import { type Claims, claimHeard, claimSent, holdsClaim, newClaims, standLeft } from './claims.js';
 import { answered, hurried, newClock } from './clock.js';
 import { firstFollower } from './follower.js';
 import { taken } from './fresh.js';
@@ -26,7 +26,12 @@ function heard(band: Band, event: LinkEvent, at: number): BandStep {
       return up(band, event.id, at);
     case 'down':
       return {
-        ...quiet({ ...band, up: false, downAt: band.up ? at : band.downAt, claims: band.claims && claimSent(band.claims, at) }),
+        ...quiet({
+          ...band,
+          up: false,
+          downAt: band.up ? at : band.downAt,
+          claims: band.claims && claimSent(band.claims, at),
+        }),
         events: band.up ? [{ kind: 'network', up: false, reason: event.reason }] : [],
       };
     case 'message': {
@@ -53,7 +58,8 @@ function up(band: Band, id: string, at: number): BandStep {
   const subscribes = [...standTopics(id), ...(leads(next) ? leaderTopics() : [])];
   const back: BandEvent[] = band.id !== null && !band.up ? [{ kind: 'network', up: true, reason: '' }] : [];
   const begun: BandStep = { ...quiet(next), subscribes, events: back };
-  const again = next.claims?.role === 'follows' ? [] : [(now: Band) => claimed(now, at), ...sharedAgain(next, at)];
+  const again =
+    next.claims?.role === 'follows' ? [] : [(now: Band) => claimed(now, at), ...sharedAgain(next, at)];
   return steps(begun, hello, ...again);
 }
 
@@ -116,7 +122,12 @@ function songHeard(band: Band, { song: id, source }: MessageOf<'song'>): BandSte
   if (!song)
     return {
       ...quiet(band),
-      events: [{ kind: 'unreadable', reason: 'the leader’s chart cannot be read here; the leader may have a newer barkline' }],
+      events: [
+        {
+          kind: 'unreadable',
+          reason: 'the leader’s chart cannot be read here; the leader may have a newer barkline',
+        },
+      ],
     };
   return { ...quiet({ ...band, song }), events: [{ kind: 'song', song }] };
 }
@@ -126,7 +137,13 @@ function standHeard(band: Band, one: Exclude<Message, LeaderMessage>, came: numb
   switch (one.kind) {
     case 'question':
       return leads(band)
-        ? said(band, (id) => answerTopic(id, one.from), { kind: 'answer', term: termOf(band), t1: one.t1, t2: came, t3: at }, false, 0)
+        ? said(
+            band,
+            (id) => answerTopic(id, one.from),
+            { kind: 'answer', term: termOf(band), t1: one.t1, t2: came, t3: at },
+            false,
+            0,
+          )
         : quiet(band);
     case 'hello': {
       const { from: id, name, part } = one;
@@ -144,11 +161,17 @@ function standHeard(band: Band, one: Exclude<Message, LeaderMessage>, came: numb
       members.delete(one.from);
       const left = new Set([...band.left, one.from].slice(-mostMembers));
       const claims = band.claims && standLeft(band.claims, one.from);
-      return { ...quiet({ ...band, members, left, claims }), events: member ? [{ kind: 'left', member }] : [] };
+      return {
+        ...quiet({ ...band, members, left, claims }),
+        events: member ? [{ kind: 'left', member }] : [],
+      };
     }
     case 'talk': {
       const { word, from } = one;
-      return { ...quiet(band), events: [{ kind: 'talk', from: nameOf(band, from), text: talkText(one), word }] };
+      return {
+        ...quiet(band),
+        events: [{ kind: 'talk', from: nameOf(band, from), text: talkText(one), word }],
+      };
     }
     case 'request':
       return leads(band)
@@ -174,7 +197,8 @@ export function leaderNoticed(band: Band, at: number): BandStep {
       ? [{ kind: 'lapsed' }]
       : [{ kind: 'leader', name: leader === null ? null : nameOf(band, leader), mine }];
   const own = { ...band, announced: leader };
-  if (mine) return { ...quiet({ ...own, clock: null, clockOf: null, follower: firstFollower, now: null }), events };
+  if (mine)
+    return { ...quiet({ ...own, clock: null, clockOf: null, follower: firstFollower, now: null }), events };
   if (leader === null) return { ...quiet(own), events };
   // What was led goes on as what is followed, if the new leader has taken it over.
   const followed = band.wasRunning && band.told !== null ? { ...firstFollower, ...band.led } : band.follower;

@@ -1,8 +1,8 @@
-import type { Setup } from '../playback/setup.js';
 import type { Session } from '../playback/session.js';
+import type { Setup } from '../playback/setup.js';
+import { keyName } from '../theory/key.js';
 import type { Conductor } from '../time/conductor.js';
 import { type Span, tickAt, timeAt } from '../time/segment.js';
-import { keyName } from '../theory/key.js';
 import { ticksPerQuarter } from '../time/units.js';
 import { formOf } from './form.js';
 import { mostPlaces, mostSpans, type Now, type SharedSetup } from './now.js';
@@ -52,7 +52,12 @@ export function sharedSetupOf(setup: Setup): SharedSetup {
 }
 
 /** Where the music is, for all; `null` while that is not known: it has just been started. */
-export function nowOf(session: Session, song: string | null, { take, shift }: LedTake, at: number): Now | null {
+export function nowOf(
+  session: Session,
+  song: string | null,
+  { take, shift }: LedTake,
+  at: number,
+): Now | null {
   const { performance, link } = session;
   const tuning = performance?.tuning ?? false;
   const state = tuning ? 'stopped' : link.state;
@@ -92,7 +97,9 @@ export function nowOf(session: Session, song: string | null, { take, shift }: Le
 /** The spans that hold from a little while ago on, and where time stands still now, the tempo before it. */
 function spansToTell(spans: readonly Span[], at: number): readonly Span[] {
   const first = spans.findLastIndex((one) => one.time <= at - backMs);
-  const tempo = spans.findLastIndex((one, index) => index <= Math.max(0, first) && one.msPerTick < 1e6 && one.msPerTick > 1e-6);
+  const tempo = spans.findLastIndex(
+    (one, index) => index <= Math.max(0, first) && one.msPerTick < 1e6 && one.msPerTick > 1e-6,
+  );
   return spans.slice(Math.max(0, tempo >= 0 ? tempo : first)).slice(0, mostSpans);
 }
 

@@ -1,6 +1,17 @@
 import * as v from 'valibot';
 import { bassWords } from '../chart/level.js';
-import { barAt, growing, keyText, moment, mostPasses, passAt, tick, ticksLong, whole, within } from './schema.js';
+import {
+  barAt,
+  growing,
+  keyText,
+  moment,
+  mostPasses,
+  passAt,
+  tick,
+  ticksLong,
+  whole,
+  within,
+} from './schema.js';
 
 /*
  * Where the music is: what the leader tells at each change, and now and then without one. Each of them holds all there is to know beside
@@ -51,7 +62,12 @@ export const formPlace = v.object({
 /** At each of the ticks the music jumps to a bar of a pass. `passes`: of an ending, how many there would have been. */
 export const sharedJump = v.object({
   kind: v.picklist(['again', 'ending']),
-  ticks: v.pipe(v.array(tick), v.minLength(1), v.maxLength(mostPlaces), v.check((ticks) => growing(ticks, (one) => one))),
+  ticks: v.pipe(
+    v.array(tick),
+    v.minLength(1),
+    v.maxLength(mostPlaces),
+    v.check((ticks) => growing(ticks, (one) => one)),
+  ),
   bar: barAt,
   pass: passAt,
   passes: v.nullable(whole(1, mostPasses)),
@@ -91,9 +107,15 @@ export const nowBody = v.pipe(
     spans: v.pipe(
       v.array(span),
       v.maxLength(mostSpans),
-      v.check((spans) => spans.every((one, index) => index === 0 || one.tick >= (spans[index - 1]?.tick ?? 0))),
+      v.check((spans) =>
+        spans.every((one, index) => index === 0 || one.tick >= (spans[index - 1]?.tick ?? 0)),
+      ),
     ),
-    places: v.pipe(v.array(formPlace), v.maxLength(mostPlaces), v.check((places) => growing(places, (one) => one.tick))),
+    places: v.pipe(
+      v.array(formPlace),
+      v.maxLength(mostPlaces),
+      v.check((places) => growing(places, (one) => one.tick)),
+    ),
     jump: v.nullable(sharedJump),
     vamp: v.nullable(sharedVamp),
   }),

@@ -37,7 +37,10 @@ export function capoFor(key: Key, fret: number | null): Capo {
 }
 
 /** The letters that are played behind a capo in a bar, one for each chord; empty where there is none. */
-export function capoLetters({ cells, key }: Pick<PlayedBar, 'cells' | 'key'>, { fret }: Pick<Capo, 'fret'>): readonly string[] {
+export function capoLetters(
+  { cells, key }: Pick<PlayedBar, 'cells' | 'key'>,
+  { fret }: Pick<Capo, 'fret'>,
+): readonly string[] {
   const shapes = transposeKey(key, -fret);
   return cells.map(({ number }) => (number ? chordName(toChord(number, shapes)) : ''));
 }

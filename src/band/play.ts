@@ -1,6 +1,14 @@
-import { type Command, inTurn, type Played, type Session, unmoved, withPerformance, withSetup } from '../playback/session.js';
-import { beatMs } from '../playback/setup.js';
 import { retaken } from '../playback/retake.js';
+import {
+  type Command,
+  inTurn,
+  type Played,
+  type Session,
+  unmoved,
+  withPerformance,
+  withSetup,
+} from '../playback/session.js';
+import { beatMs } from '../playback/setup.js';
 import { type Band, type BandStep, leaderId, leads, quiet, steps } from './band.js';
 import { type Claims, claimsDue, claimsWake } from './claims.js';
 import { asked, asksAt } from './clock.js';
@@ -39,7 +47,11 @@ export function bandPlayed(band: Band, session: Session, at: number): BandPlayed
     );
     return { ...told, played: own.played };
   }
-  const step = steps(due, (now) => renewed(now, at), (now) => question(now, session, at));
+  const step = steps(
+    due,
+    (now) => renewed(now, at),
+    (now) => question(now, session, at),
+  );
   const following = follow(step.band, session, at);
   return { ...steps(step, () => following), played: following.played };
 }
@@ -48,8 +60,12 @@ export function bandPlayed(band: Band, session: Session, at: number): BandPlayed
 export function bandWake(band: Band, session: Session): number {
   const { claims, clock, told } = band;
   if (!claims) return Number.POSITIVE_INFINITY;
-  const ask = clock && band.up && leaderId(band) !== null ? asksAt(clock, beatOf(session)) : Number.POSITIVE_INFINITY;
-  const telling = leads(band) && told ? Math.min(quietUntil(told, beatOf(session)), band.pending ? soonest(told) : Number.POSITIVE_INFINITY) : Number.POSITIVE_INFINITY;
+  const ask =
+    clock && band.up && leaderId(band) !== null ? asksAt(clock, beatOf(session)) : Number.POSITIVE_INFINITY;
+  const telling =
+    leads(band) && told
+      ? Math.min(quietUntil(told, beatOf(session)), band.pending ? soonest(told) : Number.POSITIVE_INFINITY)
+      : Number.POSITIVE_INFINITY;
   const alone = !band.up && !band.alone && band.now ? band.downAt + aloneMs : Number.POSITIVE_INFINITY;
   return Math.min(claimsWake(claims), ask, telling, alone);
 }
@@ -91,12 +107,12 @@ function tell(band: Band, session: Session, at: number): BandStep {
   const song = chart === null ? null : band.song?.chart === chart ? band.song : songFromChart(chart);
   const own = { ...band, song, pending: false };
   const body = nowOf(session, song?.id ?? null, own.led, at);
-  const beginning =
-    own.toldSong === null && own.told === null ? sharedAgain(own, at) : [];
+  const beginning = own.toldSong === null && own.told === null ? sharedAgain(own, at) : [];
   const songTold = (now: Band): BandStep =>
     song && now.toldSong !== song.id
-      ? steps(ledSaid(now, 'song', { kind: 'song', term: termOf(now), song: song.id, source: song.source }, at), (one) =>
-          quiet({ ...one, toldSong: song.id }),
+      ? steps(
+          ledSaid(now, 'song', { kind: 'song', term: termOf(now), song: song.id, source: song.source }, at),
+          (one) => quiet({ ...one, toldSong: song.id }),
         )
       : quiet(now);
   const nowTold = (now: Band): BandStep => {
@@ -104,7 +120,8 @@ function tell(band: Band, session: Session, at: number): BandStep {
     const { told } = now;
     const changed = told === null || differs(told, session, body, at);
     if (told && changed && at < soonest(told)) return quiet({ ...now, pending: true });
-    if (told && !changed && at < quietUntil(told, beatOf(session))) return quiet({ ...now, told: stillTold(told, session) });
+    if (told && !changed && at < quietUntil(told, beatOf(session)))
+      return quiet({ ...now, told: stillTold(told, session) });
     const step = ledSaid(now, 'now', { kind: 'now', term: termOf(now), body }, at);
     const conductor = session.performance?.conductor ?? null;
     return { ...step, band: { ...step.band, told: { body, conductor, spans: session.link.spans, at } } };
@@ -163,6 +180,9 @@ function songMissed(band: Band, at: number): BandStep {
 function passEnds(session: Session, at: number): Played {
   const { performance } = session;
   if (!performance) return unmoved(session);
-  const cleared = withPerformance(withSetup(session, { passes: performance.cursor.pass }), { jump: null, vamp: null });
+  const cleared = withPerformance(withSetup(session, { passes: performance.cursor.pass }), {
+    jump: null,
+    vamp: null,
+  });
   return retaken(cleared, at);
 }

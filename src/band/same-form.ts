@@ -24,7 +24,9 @@ export function sameForm(one: Conductor, other: Conductor, from: number): boolea
   return (
     here.length === there.length &&
     here.every((bar, index) =>
-      (['phase', 'pass', 'bar', 'from', 'to', 'start'] as const).every((name) => bar[name] === there[index]?.[name]),
+      (['phase', 'pass', 'bar', 'from', 'to', 'start'] as const).every(
+        (name) => bar[name] === there[index]?.[name],
+      ),
     )
   );
 }
@@ -32,6 +34,11 @@ export function sameForm(one: Conductor, other: Conductor, from: number): boolea
 /** Whether two takes go the same way beyond what is sent: as often, through the same bars, at tempos that rise alike. */
 export function sameCourse(one: Take, other: Take): boolean {
   const course = ({ passes, range, ramp, holds }: Take): string =>
-    JSON.stringify([passes, range ? [range.from, range.to] : null, ramp ? [ramp.to, ramp.bars] : null, holds ?? false]);
+    JSON.stringify([
+      passes,
+      range ? [range.from, range.to] : null,
+      ramp ? [ramp.to, ramp.bars] : null,
+      holds ?? false,
+    ]);
   return course(one) === course(other);
 }

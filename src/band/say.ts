@@ -1,5 +1,5 @@
 import { type Band, type BandStep, leads, type Publish, type SharedSet } from './band.js';
-import { claimSent, layDown as laidDown, type Claims, takeLead } from './claims.js';
+import { type Claims, claimSent, layDown as laidDown, takeLead } from './claims.js';
 import type { Topic } from './link.js';
 import type { Message, MessageOf } from './messages.js';
 import { bandVersion } from './messages.js';
@@ -9,10 +9,20 @@ import { leaderTopics, leadTopic, requestTopic, resultTopic, talkTopic, whoTopic
 import { encode } from './wire.js';
 
 /** What a message says beside who sends it and its number. */
-export type Said = Message extends infer M ? (M extends Message ? Omit<M, 'v' | 'from' | 'seq'> : never) : never;
+export type Said = Message extends infer M
+  ? M extends Message
+    ? Omit<M, 'v' | 'from' | 'seq'>
+    : never
+  : never;
 
 /** A message of this stand, numbered, under a topic. Nothing is said before the link was up. */
-export function said(band: Band, topic: (id: string) => Topic, what: Said, retain: boolean, qos: 0 | 1 = 1): BandStep {
+export function said(
+  band: Band,
+  topic: (id: string) => Topic,
+  what: Said,
+  retain: boolean,
+  qos: 0 | 1 = 1,
+): BandStep {
   const { id } = band;
   if (id === null) return { band, publishes: [], subscribes: [], events: [] };
   const seq = band.seq + 1;
@@ -64,7 +74,8 @@ export function lead(band: Band, at: number): BandStep {
   // What is being followed goes on under the same name and with the same ticks, so that nobody else notices.
   const { take, shift } = band.follower;
   const led = take === null ? band.led : { take, shift };
-  const shared = band.shared.set === null ? { ...band.shared, set: band.set, notes: band.notes } : band.shared;
+  const shared =
+    band.shared.set === null ? { ...band.shared, set: band.set, notes: band.notes } : band.shared;
   const next: Band = {
     ...band,
     claims,
@@ -133,13 +144,18 @@ export function turnAway(band: Band, id: string, at: number): BandStep {
 export function sharedAgain(band: Band, at: number): readonly ((band: Band) => BandStep)[] {
   const { set, notes, away } = band.shared;
   return [
-    (now) => (set ? ledSaid(now, 'set', { kind: 'set', term: termOf(now), ...set, songs: [...set.songs] }, at) : quietly(now)),
+    (now) =>
+      set
+        ? ledSaid(now, 'set', { kind: 'set', term: termOf(now), ...set, songs: [...set.songs] }, at)
+        : quietly(now),
     (now) =>
       notes.length > 0
         ? ledSaid(now, 'notes', { kind: 'notes', term: termOf(now), lines: [...notes] }, at)
         : quietly(now),
     (now) =>
-      away.length > 0 ? ledSaid(now, 'away', { kind: 'away', term: termOf(now), ids: [...away] }, at) : quietly(now),
+      away.length > 0
+        ? ledSaid(now, 'away', { kind: 'away', term: termOf(now), ids: [...away] }, at)
+        : quietly(now),
   ];
 }
 

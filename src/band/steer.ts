@@ -31,7 +31,8 @@ export function steered(played: readonly Span[], wanted: readonly Span[], from: 
   const off = from - timeAt(wanted, tick);
   const { msPerTick } = spanAt(wanted, tick);
   const later = wanted.filter((one) => one.tick > tick);
-  if (msPerTick > stillMs || Math.abs(off) < leastMs) return [...before, { tick, time: from, msPerTick }, ...later];
+  if (msPerTick > stillMs || Math.abs(off) < leastMs)
+    return [...before, { tick, time: from, msPerTick }, ...later];
   const lasts = Math.min(longestMs, Math.max(shortestMs, Math.abs(off) / mostShare));
   const end = from + Math.max(lasts, 2 * Math.abs(off));
   // By as much as it is off where it begins, and by less and less up to the end.
@@ -49,8 +50,18 @@ export function steered(played: readonly Span[], wanted: readonly Span[], from: 
 }
 
 /** How far, ms, two lines are apart at most between two ticks; what lies beyond `until` (ms) in both is not looked at. */
-export function apart(one: readonly Span[], other: readonly Span[], from: number, to: number, until: number): number {
-  const ticks = [from, to, ...[...one, ...other].map(({ tick }) => tick).filter((tick) => tick > from && tick < to)];
+export function apart(
+  one: readonly Span[],
+  other: readonly Span[],
+  from: number,
+  to: number,
+  until: number,
+): number {
+  const ticks = [
+    from,
+    to,
+    ...[...one, ...other].map(({ tick }) => tick).filter((tick) => tick > from && tick < to),
+  ];
   return ticks.reduce((most, tick) => {
     const [here, there] = [timeAt(one, tick), timeAt(other, tick)];
     return Math.max(most, Math.abs(Math.min(here, until) - Math.min(there, until)));

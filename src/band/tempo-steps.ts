@@ -34,7 +34,8 @@ function tempoSteps({ sent, take }: Conductor, to: number): readonly Step[] {
           const tick = start + bar.start - base + at - skip;
           const next = tempos[each + 1]?.at ?? bar.length;
           const until = start + bar.start - base + next - skip;
-          if (until <= start || tick >= Math.min(end, piece.repeats ? end : piece.startTick + piece.length)) continue;
+          if (until <= start || tick >= Math.min(end, piece.repeats ? end : piece.startTick + piece.length))
+            continue;
           add(Math.max(tick, start), piece.waits ? 0 : tempo * share);
         }
       }
@@ -42,13 +43,21 @@ function tempoSteps({ sent, take }: Conductor, to: number): readonly Step[] {
       start += piece.length;
       skip = 0;
       // A piece that repeats itself is the same each time.
-    } while (piece.repeats && start < end && steps.length < mostSteps && steps.at(-1)?.tick !== undefined && hasSteps(piece.bars));
+    } while (
+      piece.repeats &&
+      start < end &&
+      steps.length < mostSteps &&
+      steps.at(-1)?.tick !== undefined &&
+      hasSteps(piece.bars)
+    );
   }
   return steps;
 }
 
 /** Whether the tempo changes within bars, or between them. */
-function hasSteps(bars: readonly { readonly tempo: number; readonly tempos?: readonly unknown[] }[]): boolean {
+function hasSteps(
+  bars: readonly { readonly tempo: number; readonly tempos?: readonly unknown[] }[],
+): boolean {
   return bars.some((bar) => bar.tempos !== undefined || bar.tempo !== bars[0]?.tempo);
 }
 
@@ -62,7 +71,8 @@ export function carriedOn(spans: readonly Span[], conductor: Conductor, to: numb
   const steps = tempoSteps(conductor, to);
   const known = spans.findLast(isTempo);
   if (!last || steps.length === 0) return spans;
-  const tempoAt = (tick: number): number => (steps.findLast((step) => step.tick <= tick) ?? (steps[0] as Step)).tempo;
+  const tempoAt = (tick: number): number =>
+    (steps.findLast((step) => step.tick <= tick) ?? (steps[0] as Step)).tempo;
   const reference = known ? tempoAt(known.tick) : 0;
   if (!known || reference === 0) return spans;
   const carried = [...spans];

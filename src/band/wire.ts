@@ -1,7 +1,7 @@
 import * as v from 'valibot';
+import { jsonText } from '../base/json.js';
 import type { Outcome } from '../base/outcome.js';
 import { quoted } from '../base/safe-text.js';
-import { jsonText } from '../base/json.js';
 import type { Topic } from './link.js';
 import { bandVersion, type Message, type MessageKind, messageSchemas, mostBytesOf } from './messages.js';
 
@@ -20,13 +20,18 @@ export function encode(message: Message): Uint8Array {
 function kindsAt(topic: Topic): readonly MessageKind[] {
   const [head, , what] = topic;
   if (head === 'lead')
-    return what === 'clock' ? ['answer'] : (['claim', 'song', 'set', 'now', 'notes', 'away'] as const).filter((one) => one === what);
+    return what === 'clock'
+      ? ['answer']
+      : (['claim', 'song', 'set', 'now', 'notes', 'away'] as const).filter((one) => one === what);
   if (head === 'who') return ['hello', 'goodbye'];
   if (head === 'clock') return ['question'];
   return (['talk', 'request', 'result'] as const).filter((one) => one === head);
 }
 
-const refused = (why: Refusal['why'], message: string): Outcome<never, Refusal> => ({ ok: false, fault: { why, message } });
+const refused = (why: Refusal['why'], message: string): Outcome<never, Refusal> => ({
+  ok: false,
+  fault: { why, message },
+});
 
 /**
  * Reads what came under a topic. It must be of a kind that belongs there, from the stand whose id the topic has, in our version, within
@@ -49,5 +54,7 @@ export function decode(topic: Topic, payload: Uint8Array): Outcome<Message, Refu
   const kind = kinds.find((one) => one === named);
   if (kind === undefined || from !== topic[1]) return refused('content', 'it does not belong there');
   const read = v.safeParse(messageSchemas[kind], value);
-  return read.success ? { ok: true, value: read.output } : refused('content', 'it is not made as such messages are');
+  return read.success
+    ? { ok: true, value: read.output }
+    : refused('content', 'it is not made as such messages are');
 }

@@ -41,7 +41,8 @@ class Band {
 
   come(): string {
     // Ids are in no order of coming.
-    const id = `${Math.floor(this.random() * 1e6)}-${(this.count += 1)}`;
+    this.count += 1;
+    const id = `${Math.floor(this.random() * 1e6)}-${this.count}`;
     this.stands.set(id, newClaims(id));
     this.rooms.set(id, 0);
     return id;

@@ -15,7 +15,13 @@ class Asking {
   messages = 0;
 
   constructor(
-    { offset, drift, seed, there, back }: { offset: number; drift: number; seed: number; there: Way; back: Way },
+    {
+      offset,
+      drift,
+      seed,
+      there,
+      back,
+    }: { offset: number; drift: number; seed: number; there: Way; back: Way },
     private readonly beatMs: number | null = 500,
   ) {
     const random = seeded(seed);
@@ -90,7 +96,8 @@ describe('the leader’s clock in the long run', () => {
         fc.integer({ min: 1, max: 1e9 }),
         (there, back, drift, offset, seed) => {
           const asking = new Asking({ offset, drift, seed, there, back });
-          const slack = Math.abs(there.delay - back.delay) / 2 + Math.max(there.jitter, back.jitter) / 2 + 0.35;
+          const slack =
+            Math.abs(there.delay - back.delay) / 2 + Math.max(there.jitter, back.jitter) / 2 + 0.35;
           for (let second = 2; second <= 240; second += 1) {
             asking.world.advance(second * 1000);
             const { line } = asking.clock;
@@ -155,9 +162,12 @@ describe('an exchange', () => {
   });
 
   it('tells nothing where the stamps cannot be', () => {
-    expect([sampleOf(10, 5, 4, 20), sampleOf(20, 5, 6, 10), sampleOf(10, 0, 50, 20), sampleOf(Number.NaN, 1, 1, 2)]).toStrictEqual(
-      [null, null, null, null],
-    );
+    expect([
+      sampleOf(10, 5, 4, 20),
+      sampleOf(20, 5, 6, 10),
+      sampleOf(10, 0, 50, 20),
+      sampleOf(Number.NaN, 1, 1, 2),
+    ]).toStrictEqual([null, null, null, null]);
   });
 
   it('is taken once, and only where it was asked for', () => {
@@ -169,7 +179,8 @@ describe('an exchange', () => {
 
   it('that no way explains alone changes nothing', () => {
     let clock = newClock(0);
-    for (const at of [10, 20, 30]) clock = answered(asked(clock, at), { t1: at, t2: at + 101, t3: at + 101 }, at + 2);
+    for (const at of [10, 20, 30])
+      clock = answered(asked(clock, at), { t1: at, t2: at + 101, t3: at + 101 }, at + 2);
     const stray = answered(asked(clock, 40), { t1: 40, t2: 9000, t3: 9000 }, 42);
     expect(stray.line).toBe(clock.line);
     const after = answered(asked(stray, 50), { t1: 50, t2: 151, t3: 151 }, 52);
@@ -186,7 +197,11 @@ describe('the line', () => {
   });
 
   it('has the drift when there was time to see it', () => {
-    const samples = Array.from({ length: 30 }, (_, index) => ({ at: index * 2000, offset: 5 + index * 0.16, delay: 1 }));
+    const samples = Array.from({ length: 30 }, (_, index) => ({
+      at: index * 2000,
+      offset: 5 + index * 0.16,
+      delay: 1,
+    }));
     expect(lineThrough(samples)?.drift).toBeCloseTo(8e-5, 5);
   });
 });

@@ -1,11 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { lead } from '../../src/band/say.js';
-import { holdChord } from '../../src/playback/vamp.js';
 import { onePassMore, sectionAgain, toEnding } from '../../src/playback/jumps.js';
 import { released } from '../../src/playback/release.js';
 import { type Played, type Session, unmoved, withSetup } from '../../src/playback/session.js';
 import { goTo, playOrPause, setLoop, toggleLastPass } from '../../src/playback/transport.js';
+import { holdChord } from '../../src/playback/vamp.js';
 import { transposeKey } from '../../src/theory/key.js';
 import { placeAt } from '../../src/time/conductor.js';
 import { tickAt } from '../../src/time/segment.js';
@@ -52,9 +52,21 @@ const way = fc.record({
 });
 
 const happening = fc.oneof(
-  { weight: 6, arbitrary: fc.record({ kind: fc.constant('wish' as const), wish: fc.constantFrom(...Object.keys(wishes)) }) },
-  { weight: 1, arbitrary: fc.record({ kind: fc.constant('cut' as const), who: fc.nat(2), ms: fc.nat(12_000) }) },
-  { weight: 1, arbitrary: fc.record({ kind: fc.constant('reconnect' as const), who: fc.nat(2), ms: fc.nat(8000) }) },
+  {
+    weight: 6,
+    arbitrary: fc.record({
+      kind: fc.constant('wish' as const),
+      wish: fc.constantFrom(...Object.keys(wishes)),
+    }),
+  },
+  {
+    weight: 1,
+    arbitrary: fc.record({ kind: fc.constant('cut' as const), who: fc.nat(2), ms: fc.nat(12_000) }),
+  },
+  {
+    weight: 1,
+    arbitrary: fc.record({ kind: fc.constant('reconnect' as const), who: fc.nat(2), ms: fc.nat(8000) }),
+  },
   { weight: 1, arbitrary: fc.record({ kind: fc.constant('join' as const) }) },
   { weight: 1, arbitrary: fc.record({ kind: fc.constant('die' as const), who: fc.nat(2) }) },
 );
@@ -151,11 +163,15 @@ function agrees(song: string, runs: number): void {
         }
       },
     ),
-    { numRuns: runs, endOnFailure: process.env.SHRINK === undefined },
+    { numRuns: runs },
   );
 }
 
 describe('a follower’s form', () => {
   it('is the leader’s after any requests, losses and rejoins', () => agrees(plainSong, 15), 120_000);
-  it('is so too in a song that waits, slows down and changes its tempo', () => agrees(windingSong, 15), 120_000);
+  it(
+    'is so too in a song that waits, slows down and changes its tempo',
+    () => agrees(windingSong, 15),
+    120_000,
+  );
 });

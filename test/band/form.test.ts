@@ -3,8 +3,8 @@ import { formOf, mirrored } from '../../src/band/form.js';
 import { sameForm } from '../../src/band/same-form.js';
 import { idOf, songFromChart, songFromSource } from '../../src/band/song.js';
 import { carriedOn } from '../../src/band/tempo-steps.js';
-import { unroll } from '../../src/chart/unroll.js';
 import { readChart } from '../../src/chart/read.js';
+import { unroll } from '../../src/chart/unroll.js';
 import { arranged, settled } from '../../src/playback/arranging.js';
 import { onePassMore, sectionAgain, toEnding } from '../../src/playback/jumps.js';
 import { type Performance, readyAt } from '../../src/playback/performance.js';
@@ -42,7 +42,11 @@ function running(text: string, more: object = {}): Session {
   if (command?.kind !== 'arrange') throw new Error('no arrangement is asked for');
   const { session } = arranged(asked.session, command.id, arrange(command.chart, command.options), 0);
   const { performance } = session as { performance: Performance };
-  const { conductor } = begin(takeOf(performance.setup, performance.arrangement as NonNullable<Performance['arrangement']>), 0, 0);
+  const { conductor } = begin(
+    takeOf(performance.setup, performance.arrangement as NonNullable<Performance['arrangement']>),
+    0,
+    0,
+  );
   const link = { ...session.link, state: 'running' as const, spans: [{ tick: 0, time: 0, msPerTick }] };
   return withPerformance({ ...session, link }, { conductor });
 }
@@ -141,7 +145,8 @@ describe('a form that is handed on', () => {
         ),
       );
       // The last bar of the section, 15 360 to 19 200, behind what was played before.
-      return (events ?? []).filter(({ tick, channel }) => channel === 2 && tick >= 16_000 && tick < 19_200).length;
+      return (events ?? []).filter(({ tick, channel }) => channel === 2 && tick >= 16_000 && tick < 19_200)
+        .length;
     };
     const session = at(running(walking), 5000);
     expect(bassIn(sectionAgain(session, 5000).session)).toBeLessThan(bassIn(session));
@@ -170,7 +175,15 @@ describe('spans that are carried on', () => {
 });
 
 describe('a song that is shared', () => {
-  const names = ['copperwort-lane', 'half-a-mile-of-fog', 'lockkeepers-candle', 'nine-barges-late', 'osier-and-twine', 'third-lantern-down', 'weir-hands'];
+  const names = [
+    'copperwort-lane',
+    'half-a-mile-of-fog',
+    'lockkeepers-candle',
+    'nine-barges-late',
+    'osier-and-twine',
+    'third-lantern-down',
+    'weir-hands',
+  ];
 
   it.each(names)('plays the same for all: %s', (name) => {
     const own = songFromChart(demoChart(name));

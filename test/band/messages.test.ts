@@ -1,12 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { isSafe } from '../../src/base/safe-text.js';
 import { type Band, newBand } from '../../src/band/band.js';
 import { bandHeard } from '../../src/band/hear.js';
 import type { Topic } from '../../src/band/link.js';
 import { type Message, mostBytesOf, mostChartBytes } from '../../src/band/messages.js';
 import { bandTopics, leaderTopics, leadTopic, standTopics, talkTopic } from '../../src/band/topics.js';
 import { decode, encode } from '../../src/band/wire.js';
+import { isSafe } from '../../src/base/safe-text.js';
 import { samples } from './samples.js';
 
 const bytes = (value: unknown): Uint8Array => new TextEncoder().encode(JSON.stringify(value));
@@ -29,22 +29,38 @@ function changed(band: Band, topic: Topic, payload: Uint8Array): boolean {
 }
 
 describe('a message', () => {
-  it.each(samples('a1').map((one) => [one.message.kind, one] as const))('%s is read as it was written', (_, one) => {
-    expect(decode(one.topic, encode(one.message))).toStrictEqual({ ok: true, value: one.message });
-  });
+  it.each(samples('a1').map((one) => [one.message.kind, one] as const))(
+    '%s is read as it was written',
+    (_, one) => {
+      expect(decode(one.topic, encode(one.message))).toStrictEqual({ ok: true, value: one.message });
+    },
+  );
 
   it('is read only under its own topic, from its own stand', () => {
     for (const { message } of samples('a1'))
       for (const { topic, message: own } of samples('a1')) {
-        const alike = topic.join() === samples('a1').find((one) => one.message.kind === message.kind)?.topic.join();
+        const alike =
+          topic.join() ===
+          samples('a1')
+            .find((one) => one.message.kind === message.kind)
+            ?.topic.join();
         if (!alike) expect(decode(topic, encode(message)).ok).toBe(false);
-        expect(decode(topic.map((level) => (level === 'a1' ? 'b2' : level)), encode(own)).ok).toBe(false);
+        expect(
+          decode(
+            topic.map((level) => (level === 'a1' ? 'b2' : level)),
+            encode(own),
+          ).ok,
+        ).toBe(false);
       }
   });
 
   it('shows no terminal anything that steers it', () => {
     const texts = (value: unknown): string[] =>
-      typeof value === 'string' ? [value] : value && typeof value === 'object' ? Object.values(value).flatMap(texts) : [];
+      typeof value === 'string'
+        ? [value]
+        : value && typeof value === 'object'
+          ? Object.values(value).flatMap(texts)
+          : [];
     const dirty: Partial<Record<Message['kind'], object>> = {
       claim: { name: mark },
       set: { title: mark, songs: [{ title: `a${mark}`, key: null }] },
@@ -137,8 +153,7 @@ describe('what must change nothing', () => {
     // An answer is known by its question: nobody has asked.
     for (const { topic, message } of samples('a1').filter((one) => one.message.kind !== 'goodbye')) {
       expect(changed(band, topic, encode(message))).toBe(false);
-      if (message.kind !== 'answer')
-        expect(changed(band, topic, encode({ ...message, seq: 8 }))).toBe(false);
+      if (message.kind !== 'answer') expect(changed(band, topic, encode({ ...message, seq: 8 }))).toBe(false);
     }
   });
 
@@ -157,7 +172,15 @@ describe('what must change nothing', () => {
 
   it('is a chart that does not read, and it is told', () => {
     const topic = leadTopic('a1', 'song');
-    const made = encode({ v: 1, from: 'a1', seq: 77, term: 3, kind: 'song', song: 'abc', source: 'title: none' });
+    const made = encode({
+      v: 1,
+      from: 'a1',
+      seq: 77,
+      term: 3,
+      kind: 'song',
+      song: 'abc',
+      source: 'title: none',
+    });
     const step = bandHeard(band, { kind: 'message', topic, payload: made, at: 9 }, 9);
     expect(step.band.song).toBe(band.song);
     expect(step.events.map(({ kind }) => kind)).toStrictEqual(['unreadable']);

@@ -45,7 +45,13 @@ describe('a break', () => {
   });
 
   it('is mine by my part or by my name, and by “me” only where I lead', () => {
-    expect([mine('Fiddle'), mine('mina'), mine('banjo'), mine('me'), mine(null)]).toStrictEqual([true, true, false, false, false]);
+    expect([mine('Fiddle'), mine('mina'), mine('banjo'), mine('me'), mine(null)]).toStrictEqual([
+      true,
+      true,
+      false,
+      false,
+      false,
+    ]);
     expect(meansPart('me', 'mandolin', 'x', true)).toBe(true);
   });
 });

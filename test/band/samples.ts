@@ -1,6 +1,6 @@
 import type { Topic } from '../../src/band/link.js';
 import type { Message } from '../../src/band/messages.js';
-import { songFromSource, idOf } from '../../src/band/song.js';
+import { idOf, songFromSource } from '../../src/band/song.js';
 import {
   answerTopic,
   clockTopic,
@@ -13,12 +13,18 @@ import {
 import { plainSong } from './songs.js';
 
 /** A message of each kind from a stand, under its topic. */
-export function samples(from: string, term = 3): readonly { readonly topic: Topic; readonly message: Message }[] {
+export function samples(
+  from: string,
+  term = 3,
+): readonly { readonly topic: Topic; readonly message: Message }[] {
   const own = { v: 1 as const, from, seq: 9 };
   const led = { ...own, term };
   return [
     { topic: leadTopic(from, 'claim'), message: { kind: 'claim', ...led, name: 'Ansa', gone: false } },
-    { topic: leadTopic(from, 'song'), message: { kind: 'song', ...led, song: idOf(plainSong), source: plainSong } },
+    {
+      topic: leadTopic(from, 'song'),
+      message: { kind: 'song', ...led, song: idOf(plainSong), source: plainSong },
+    },
     {
       topic: leadTopic(from, 'set'),
       message: { kind: 'set', ...led, title: 'Evening', songs: [{ title: 'Osier Steps', key: 'G' }], at: 0 },
@@ -54,7 +60,10 @@ export function samples(from: string, term = 3): readonly { readonly topic: Topi
         },
       },
     },
-    { topic: leadTopic(from, 'notes'), message: { kind: 'notes', ...led, lines: ['capo 2', 'softer in the last'] } },
+    {
+      topic: leadTopic(from, 'notes'),
+      message: { kind: 'notes', ...led, lines: ['capo 2', 'softer in the last'] },
+    },
     { topic: leadTopic(from, 'away'), message: { kind: 'away', ...led, ids: ['nobody'] } },
     { topic: answerTopic(from, 'me'), message: { kind: 'answer', ...led, t1: 1.5, t2: 2.5, t3: 2.75 } },
     { topic: clockTopic(from), message: { kind: 'question', ...own, t1: 1.5 } },

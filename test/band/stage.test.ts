@@ -12,7 +12,12 @@ const near: Way = { delay: 0.02, jitter: 0.02, loss: 0, doubled: 0, reorders: fa
 const wired: Way = { delay: 0.3, jitter: 0.4, loss: 0, doubled: 0, reorders: false };
 const wireless: Way = { delay: 1, jitter: 8, loss: 0.01, doubled: 0, reorders: false };
 
-function stage(followers: number, to: Way, from: Way, { bpm = 120, passes = null as number | null, seed = 5 } = {}) {
+function stage(
+  followers: number,
+  to: Way,
+  from: Way,
+  { bpm = 120, passes = null as number | null, seed = 5 } = {},
+) {
   const world = new World();
   const random = seeded(seed);
   const room = new Room();
@@ -94,7 +99,11 @@ describe('a change', () => {
         world.advance(world.now + 2);
         for (const one of missing) {
           const own = one.session.performance;
-          if (own?.setup.bpm === setup()?.bpm && own?.setup.passes === setup()?.passes && jumpsOf(one) === jumpsOf(leader)) {
+          if (
+            own?.setup.bpm === setup()?.bpm &&
+            own?.setup.passes === setup()?.passes &&
+            jumpsOf(one) === jumpsOf(leader)
+          ) {
             missing.delete(one);
             took.push(world.now - began);
           }
@@ -207,7 +216,11 @@ describe('a leader that has gone', () => {
     world.advance(19_000);
     expect([next.where(), third.where()]).toStrictEqual([leader.where(), leader.where()]);
     world.advance(40_000);
-    expect([leader, next, third].map((one) => one.session.link.state)).toStrictEqual(['stopped', 'stopped', 'stopped']);
+    expect([leader, next, third].map((one) => one.session.link.state)).toStrictEqual([
+      'stopped',
+      'stopped',
+      'stopped',
+    ]);
     for (const one of [leader, next, third]) {
       const clicks = one.strikes(9);
       const gaps = clicks.slice(1).map((time, index) => time - (clicks[index] as number));
@@ -234,6 +247,9 @@ describe('somebody who is turned away', () => {
     const { world, leader, others } = stage(2, wired, wired);
     leader.act((band, at) => turnAway(band, others[1]?.id ?? '', at));
     world.advance(2000);
-    expect(others.map((one) => one.events.some(({ kind }) => kind === 'turned-away'))).toStrictEqual([false, true]);
+    expect(others.map((one) => one.events.some(({ kind }) => kind === 'turned-away'))).toStrictEqual([
+      false,
+      true,
+    ]);
   });
 });

@@ -1,23 +1,31 @@
-import { readChart } from '../../src/chart/read.js';
 import { type Band, type BandEvent, type BandStep, leads, newBand } from '../../src/band/band.js';
 import { bandHeard } from '../../src/band/hear.js';
 import type { Topic } from '../../src/band/link.js';
 import { bandPlayed, bandWake, forBand } from '../../src/band/play.js';
 import { hello, will } from '../../src/band/say.js';
+import { readChart } from '../../src/chart/read.js';
 import { arranged, settled } from '../../src/playback/arranging.js';
 import { heard } from '../../src/playback/heard.js';
 import { readyAt } from '../../src/playback/performance.js';
-import { type Command, firstSession, inTurn, type Played, type Session, unmoved } from '../../src/playback/session.js';
+import {
+  type Command,
+  firstSession,
+  inTurn,
+  type Played,
+  type Session,
+  unmoved,
+} from '../../src/playback/session.js';
 import { setupOf } from '../../src/playback/setup.js';
 import { clock } from '../../src/playback/transport.js';
 import type { Host } from '../../src/player/host.js';
 import { Loop } from '../../src/player/loop.js';
+import type { ToPlayer } from '../../src/player/messages.js';
 import type { Output } from '../../src/player/outputs/output.js';
 import { arrange } from '../../src/time/arrange.js';
 import { barEnd, placeAt } from '../../src/time/conductor.js';
 import { tickAt } from '../../src/time/segment.js';
 import { keyOf, mandolin, usualStart } from '../ui/model.js';
-import { MachineClock, type Way, Wire, type World } from './network.js';
+import { type MachineClock, type Way, Wire, type World } from './network.js';
 
 /** A player's machine in the world's time, by its own clock. While it blocks, the rest of the world goes on. */
 class WorldHost implements Host {
@@ -91,7 +99,10 @@ class Kept implements Output {
 /** A broker, with what it keeps, and everybody's wires to it. */
 export class Room {
   readonly kept = new Map<string, { topic: Topic; payload: Uint8Array }>();
-  readonly places = new Map<Stand, { to: Wire; from: Wire; filters: Set<string>; connected: boolean; session: number }>();
+  readonly places = new Map<
+    Stand,
+    { to: Wire; from: Wire; filters: Set<string>; connected: boolean; session: number }
+  >();
   /** Messages that went through, both ways. */
   messages = 0;
   bytes = 0;
@@ -167,7 +178,9 @@ export class Room {
 }
 
 function fits(filter: Topic, topic: Topic): boolean {
-  return filter.length === topic.length && filter.every((level, index) => level === '+' || level === topic[index]);
+  return (
+    filter.length === topic.length && filter.every((level, index) => level === '+' || level === topic[index])
+  );
 }
 
 /** How long the way to the player's process and back takes, ms; and an arrangement. */
@@ -267,10 +280,10 @@ export class Stand {
   play(step: (session: Session, at: number) => Played): void {
     if (!this.alive) return;
     const at = this.machine.read();
-    this.take(inTurn(step(this.session, at), (now) => settled(now, at)), at);
+    this.take(inTurn(step(this.session, at), (now) => settled(now, at)));
     const joined = bandPlayed(this.band, this.session, at);
     this.obey(joined);
-    this.take(inTurn(joined.played, (now) => settled(now, at)), at);
+    this.take(inTurn(joined.played, (now) => settled(now, at)));
     const wake = bandWake(this.band, this.session);
     if (wake < this.due && Number.isFinite(wake)) {
       this.due = wake;
@@ -281,9 +294,9 @@ export class Stand {
     }
   }
 
-  private take(played: Played, at: number): void {
+  private take(played: Played): void {
     this.session = played.session;
-    for (const command of forBand(this.band, played.commands)) this.perform(command, at);
+    for (const command of forBand(this.band, played.commands)) this.perform(command);
   }
 
   private obey({ band, publishes, subscribes, events }: BandStep): void {
@@ -313,31 +326,32 @@ export class Stand {
     this.session = { ...this.session, performance: readyAt(setup, 0) };
   }
 
-  private perform(command: Command, _at: number): void {
+  private perform(command: Command): void {
     const { loop } = this;
-    switch (command.kind) {
-      case 'arrange':
-        this.world.at(this.world.now + arrangeMs, () => {
-          const arrangement = arrange(command.chart, command.options);
-          this.play((session, at) => arranged(session, command.id, arrangement, at));
-        });
-        return;
-      case 'append':
-        return this.later(() => loop.append(command.segments));
-      case 'replace':
-        return this.later(() => loop.replace(command.tick, command.segments));
-      case 'levels':
-        return this.later(() => loop.setLevels(command.levels));
-      case 'tell': {
-        const { message } = command;
-        if (message.kind === 'play') return this.later(() => loop.play(message.tick, message.after));
-        if (message.kind === 'pause') return this.later(() => loop.pause());
-        if (message.kind === 'line') return this.later(() => loop.setLine(message.spans));
-        if (message.kind === 'release') return this.later(() => loop.release(message.id));
-        if (message.kind === 'send') return this.later(() => loop.sendNow(message.messages));
-        throw new Error(`the stage does not know ${message.kind}`);
-      }
+    if (command.kind === 'arrange') {
+      this.world.at(this.world.now + arrangeMs, () => {
+        const arrangement = arrange(command.chart, command.options);
+        this.play((session, at) => arranged(session, command.id, arrangement, at));
+      });
+      return;
     }
+    this.later(() => {
+      if (command.kind === 'append') loop.append(command.segments);
+      else if (command.kind === 'replace') loop.replace(command.tick, command.segments);
+      else if (command.kind === 'levels') loop.setLevels(command.levels);
+      else this.tell(command.message);
+    });
+  }
+
+  /** What the player's process does with what it is told. */
+  private tell(message: ToPlayer): void {
+    const { loop } = this;
+    if (message.kind === 'play') loop.play(message.tick, message.after);
+    else if (message.kind === 'pause') loop.pause();
+    else if (message.kind === 'line') loop.setLine(message.spans);
+    else if (message.kind === 'release') loop.release(message.id);
+    else if (message.kind === 'send') loop.sendNow(message.messages);
+    else throw new Error(`the stage does not know ${message.kind}`);
   }
 
   private later(act: () => void): void {

@@ -31,7 +31,11 @@ describe('a correction', () => {
   it('meets what is wanted, never goes back, and never leaps', () => {
     const tempo = fc.double({ min: 0.2, max: 1, noNaN: true });
     const lines = fc
-      .tuple(fc.double({ min: -240, max: 240, noNaN: true }), fc.array(fc.tuple(fc.integer({ min: 1, max: 4000 }), tempo), { maxLength: 5 }), tempo)
+      .tuple(
+        fc.double({ min: -240, max: 240, noNaN: true }),
+        fc.array(fc.tuple(fc.integer({ min: 1, max: 4000 }), tempo), { maxLength: 5 }),
+        tempo,
+      )
       .map(([off, steps, first]) => {
         const spans: Span[] = [{ tick: 0, time: 0, msPerTick: first }];
         for (const [ticks, msPerTick] of steps) {
