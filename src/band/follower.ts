@@ -47,8 +47,9 @@ export const firstFollower: Follower = {
   sentAt: null,
 };
 
-/** From now until a change is in force, beyond the output's lead: the way to the player, ms. */
+/** From now until other music is in force, beyond the output's lead: the way to the player, ms; and until time runs otherwise. */
 const reachMs = 25;
+const lineReachMs = 10;
 /** From now until the first tick, beyond the output's lead: time to fill the way to the player, ms. */
 const readyMs = 55;
 /** So far ahead the line is made ready and compared. */
@@ -205,7 +206,8 @@ function goneOn(known: Follower, session: Session, now: Now, clock: ClockLine | 
     base: clock ? placed(now.spans, clock, shift) : before.base,
   };
   const formed = withForm(follower, session, now, Math.ceil(here), jumps);
-  return withLine(formed, from, Math.ceil(here));
+  // Where the music is put elsewhere, time is as well, at the same moment.
+  return withLine(formed, jumps ? from : from - reachMs + lineReachMs);
 }
 
 /** How late we are, ms, who are at a tick at `from`. */
@@ -216,11 +218,20 @@ function offAt(wanted: readonly Span[], tick: number, from: number): number {
   return from - timeAt(wanted, tick);
 }
 
+/** From now on nobody gives a cue: where time stands still it goes on, in the tempo it had, and it stands still no more. */
+export function onItsOwn(follower: Follower, { link }: Session, at: number): Follower {
+  const from = at + link.lead + lineReachMs;
+  const tick = tickAt(follower.played, from);
+  const tempo = follower.played.findLast(
+    (one) => one.tick <= tick && one.msPerTick < stillMs && one.msPerTick > 1 / stillMs,
+  );
+  return tempo ? { ...follower, base: [{ tick, time: from, msPerTick: tempo.msPerTick }] } : follower;
+}
+
 /** Without a leader the music goes on by what was known last, as far as its own passes go. */
 export function followedAlone(follower: Follower, session: Session, at: number): Followed {
   if (session.link.state !== 'running' || !session.performance?.conductor) return still(follower, session);
-  const from = at + session.link.lead + reachMs;
-  return withLine(still(follower, session), from, Math.ceil(tickAt(follower.played, from)));
+  return withLine(still(follower, session), at + session.link.lead + lineReachMs);
 }
 
 /** The form is taken over where it is another than ours. */
@@ -273,10 +284,11 @@ function withoutNotes(performance: Performance): Performance {
 }
 
 /** The line is put right where it leads elsewhere than it should. */
-function withLine(formed: Followed, from: number, tick: number): Followed {
+function withLine(formed: Followed, from: number): Followed {
   const { session, follower } = formed;
   const conductor = session.performance?.conductor;
   if (!conductor || follower.base.length === 0) return formed;
+  const tick = tickAt(follower.played, from);
   const to = tick + lookTicks;
   const wanted = carriedOn(follower.base, conductor, to);
   if (apart(wanted, follower.wanted, tick, to, from + 1e6) < leastMs) return formed;

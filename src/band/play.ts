@@ -12,7 +12,7 @@ import { beatMs } from '../playback/setup.js';
 import { type Band, type BandStep, leaderId, leads, quiet, steps } from './band.js';
 import { type Claims, claimsDue, claimsWake } from './claims.js';
 import { asked, asksAt } from './clock.js';
-import { followed, followedAlone, setUpAs } from './follower.js';
+import { followed, followedAlone, onItsOwn, setUpAs } from './follower.js';
 import { leaderNoticed } from './hear.js';
 import { differs, nowOf, quietUntil, soonest, stillTold } from './leader.js';
 import { claimed, ledSaid, said, sharedAgain, termOf } from './say.js';
@@ -157,7 +157,8 @@ function follow(band: Band, session: Session, at: number): BandPlayed {
   }
   if (follower.take === null) return { ...quiet(band), played: unmoved(session) };
   const ends = band.alone ? unmoved(session) : passEnds(session, at);
-  const step = followedAlone(follower, ends.session, at);
+  const own = band.alone ? follower : onItsOwn(follower, session, at);
+  const step = followedAlone(own, ends.session, at);
   const played = inTurn(ends, () => step);
   return {
     ...quiet({ ...band, alone: true, follower: step.follower }),
@@ -180,7 +181,8 @@ function songMissed(band: Band, at: number): BandStep {
 function passEnds(session: Session, at: number): Played {
   const { performance } = session;
   if (!performance) return unmoved(session);
-  const cleared = withPerformance(withSetup(session, { passes: performance.cursor.pass }), {
+  const ends = withSetup(session, { passes: performance.cursor.pass, holds: false });
+  const cleared = withPerformance(ends, {
     jump: null,
     vamp: null,
   });
