@@ -70,7 +70,10 @@ const still = (follower: Follower, session: Session): Followed => ({ ...unmoved(
 export function setUpAs(session: Session, now: Now): Session {
   const { performance } = session;
   if (!performance) return session;
-  const setup = asShared(performance.setup, now.setup);
+  const bars = performance.arrangement?.bars.length ?? Number.POSITIVE_INFINITY;
+  // A loop that our arrangement does not have is none, as when an arrangement comes.
+  const range = now.setup.range && now.setup.range.to > bars ? null : now.setup.range;
+  const setup = asShared(performance.setup, { ...now.setup, range });
   return setup === performance.setup ? session : withPerformance(session, { setup });
 }
 
@@ -101,7 +104,8 @@ function placed(spans: readonly Span[], clock: ClockLine, shift: number): readon
   return spans.map(({ tick, time, msPerTick }) => ({
     tick: tick + shift,
     time: ownTime(clock, time),
-    msPerTick: msPerTick / (1 + clock.drift),
+    // Where time stands still, or a stop is passed over, no clock's rate makes a difference.
+    msPerTick: msPerTick > stillMs || msPerTick < 1 / stillMs ? msPerTick : msPerTick / (1 + clock.drift),
   }));
 }
 

@@ -13,7 +13,7 @@ import {
 } from '../time/conductor.js';
 import type { Segment } from '../time/segment.js';
 import type { FormPlace } from './now.js';
-import { mostPlaces } from './now.js';
+import { mostAhead, mostPlaces } from './now.js';
 
 /*
  * The form as it is played: a list of places. From the tick of each the music is there and goes on as written, up to the next one. A
@@ -33,7 +33,8 @@ export function formOf({ conductor, vamp }: Performance, tick: number): readonly
   const places: FormPlace[] = [];
   const add = (at: number): void => {
     const place = placeAt(conductor, at);
-    if (place && places.length < mostPlaces) places.push({ ...place, tick: at, vamp: vampAt(vamp, at) });
+    if (place && places.length < mostPlaces && at - from <= mostAhead)
+      places.push({ ...place, tick: at, vamp: vampAt(vamp, at) });
   };
   add(from);
   for (const { startTick } of conductor.sent)
@@ -102,7 +103,9 @@ export function mirrored(
   places: readonly FormPlace[],
   tick: number,
 ): Mirrored | null {
-  if (!performance.arrangement || places.length === 0 || !hasPlaces(performance, places)) return null;
+  const [first] = places;
+  if (!performance.arrangement || !first || tick - first.tick > mostAhead) return null;
+  if (!hasPlaces(performance, places)) return null;
   const sends: { tick: number; kind: 'replace' | 'append'; segments: readonly Segment[] }[] = [];
   let conductor: Conductor | null = null;
   let begun = false;

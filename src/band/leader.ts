@@ -5,7 +5,7 @@ import type { Conductor } from '../time/conductor.js';
 import { type Span, tickAt, timeAt } from '../time/segment.js';
 import { ticksPerQuarter } from '../time/units.js';
 import { formOf } from './form.js';
-import { mostPlaces, mostSpans, type Now, type SharedSetup } from './now.js';
+import { mostAhead, mostPlaces, mostSpans, type Now, type SharedSetup, timeRuns } from './now.js';
 import { sameForm } from './same-form.js';
 import { apart, leastMs } from './steer.js';
 import { carriedOn } from './tempo-steps.js';
@@ -32,6 +32,8 @@ const leastQuietMs = 5000;
 const mostQuietMs = 30_000;
 /** Spans are told from this long ago on, ms: who hears of them later still finds the one that holds. */
 const backMs = 1000;
+/** By how much an outside clock must run otherwise than was told, ms, to be told. */
+const leastFollowedMs = 3;
 /** How far ahead it is looked whether time runs as was told. */
 const lookTicks = 32 * ticksPerQuarter;
 
@@ -68,13 +70,17 @@ export function nowOf(
   if (link.spans.length === 0 || !performance.conductor) return null;
   const tick = tickAt(link.spans, at);
   const places = formOf(performance, tick).map((one) => ({ ...one, tick: one.tick - shift }));
-  const ticks = (jump?.ticks ?? []).filter((one) => one > tick).map((one) => one - shift);
-  return places.length === 0
+  const ticks = (jump?.ticks ?? [])
+    .filter((one) => one > tick && one - tick < mostAhead)
+    .map((one) => one - shift);
+  const spans = spansToTell(link.spans, at).map((one) => ({ ...one, tick: one.tick - shift }));
+  // Time that was bent where it stands still is about to be put right.
+  return places.length === 0 || !timeRuns(spans)
     ? null
     : {
         ...base,
         state,
-        spans: spansToTell(link.spans, at).map((one) => ({ ...one, tick: one.tick - shift })),
+        spans,
         places,
         jump:
           jump && ticks.length > 0
@@ -119,7 +125,9 @@ export function differs(told: Told, session: Session, body: Now, at: number): bo
   if (link.spans === told.spans) return false;
   const to = tick + lookTicks;
   const [now, then] = [carriedOn(link.spans, conductor, to), carriedOn(told.spans, conductor, to)];
-  return apart(now, then, tick, to, timeAt(now, tick) + 1e6) > leastMs;
+  // An outside clock is never quite the same: it is told where that begins to be heard.
+  const least = link.following.label === null ? leastMs : leastFollowedMs;
+  return apart(now, then, tick, to, timeAt(now, tick) + 1e6) > least;
 }
 
 /** Nothing is other than what was told: what has been sent ahead since then is known too. */

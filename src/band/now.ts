@@ -1,5 +1,6 @@
 import * as v from 'valibot';
 import { bassWords } from '../chart/level.js';
+import { heldMsPerTick, releasedMsPerTick, type Span } from '../time/segment.js';
 import {
   barAt,
   growing,
@@ -21,6 +22,12 @@ import {
 /** The most spans, and places of the form, that are told at once. */
 export const mostSpans = 64;
 export const mostPlaces = 64;
+
+/**
+ * How far ahead of the first place the form is told, ticks: half an hour and more. Whoever is told has to walk so far through the song,
+ * and no farther.
+ */
+export const mostAhead = 4_000_000;
 
 /** How the song is set up: what all have in common. What is `null` is as the chart says; no number of passes is without end. */
 export const sharedSetup = v.object({
@@ -84,11 +91,29 @@ export const sharedVamp = v.object({
 });
 
 const span = v.object({
-  tick: v.pipe(v.number(), v.finite(), v.minValue(0), v.maxValue(1e13)),
+  tick: within(0, 1e13),
   time: moment,
-  /** From next to nothing (a stop that was released) to eleven days (one that was not). */
-  msPerTick: within(1e-9, 1e9),
+  msPerTick: within(releasedMsPerTick, heldMsPerTick),
 });
+
+/** Tempos that a tick can have, ms: from a thousand beats a minute in halves to five. */
+const tempoMs = { least: 0.01, most: 100 };
+/** A stop is no longer than this, ticks; and where a span ends the next begins, to so many ms. */
+const longestStop = 1_000_000;
+const seam = 1;
+
+/** Whether time can run along spans: it never goes back, never leaps ahead, and never ends in a stop that is passed over. */
+export function timeRuns(spans: readonly Span[]): boolean {
+  return spans.every((one, index) => {
+    const next = spans[index + 1];
+    const isTempo = one.msPerTick >= tempoMs.least && one.msPerTick <= tempoMs.most;
+    if (!isTempo && one.msPerTick !== heldMsPerTick && one.msPerTick !== releasedMsPerTick) return false;
+    if (!next) return one.msPerTick !== releasedMsPerTick;
+    if (next.tick < one.tick || next.time < one.time) return false;
+    if (!isTempo) return next.tick - one.tick <= longestStop;
+    return Math.abs(one.time + (next.tick - one.tick) * one.msPerTick - next.time) <= seam;
+  });
+}
 
 /** The id of a chart's text. */
 export const songId = v.pipe(v.string(), v.regex(/^[0-9a-z]{1,16}$/));
@@ -107,9 +132,7 @@ export const nowBody = v.pipe(
     spans: v.pipe(
       v.array(span),
       v.maxLength(mostSpans),
-      v.check((spans) =>
-        spans.every((one, index) => index === 0 || one.tick >= (spans[index - 1]?.tick ?? 0)),
-      ),
+      v.check((spans) => timeRuns(spans)),
     ),
     places: v.pipe(
       v.array(formPlace),
@@ -121,6 +144,11 @@ export const nowBody = v.pipe(
   }),
   v.check(({ state, spans, places }) => state !== 'running' || (spans.length > 0 && places.length > 0)),
   v.check(({ places, vamp }) => vamp !== null || !places.some((one) => one.vamp)),
+  v.check(({ places, jump, vamp }) => {
+    const first = places[0]?.tick ?? 0;
+    const last = Math.max(places.at(-1)?.tick ?? 0, jump?.ticks.at(-1) ?? 0, vamp?.until ?? 0);
+    return last - first <= mostAhead;
+  }),
 );
 
 /** How the song is set up for all. */

@@ -15,6 +15,7 @@ import { asked, asksAt } from './clock.js';
 import { followed, followedAlone, onItsOwn, setUpAs } from './follower.js';
 import { leaderNoticed } from './hear.js';
 import { differs, nowOf, quietUntil, soonest, stillTold } from './leader.js';
+import { mostChartBytes } from './messages.js';
 import { claimed, ledSaid, said, sharedAgain, termOf } from './say.js';
 import { songFromChart } from './song.js';
 import { clockTopic, standTopics } from './topics.js';
@@ -105,6 +106,19 @@ function takenOver(band: Band, session: Session): { band: Band; played: Played }
 function tell(band: Band, session: Session, at: number): BandStep {
   const chart = session.performance?.setup.chart ?? null;
   const song = chart === null ? null : band.song?.chart === chart ? band.song : songFromChart(chart);
+  // A chart that is too long to be sent is played alone.
+  if (song && song.source.length > mostChartBytes / 4 && utf8Length(song.source) > mostChartBytes)
+    return band.toldSong === song.id
+      ? quiet({ ...band, song })
+      : {
+          ...quiet({ ...band, song, toldSong: song.id }),
+          events: [
+            {
+              kind: 'unreadable',
+              reason: 'this chart is longer than a mebibyte; the others cannot follow it',
+            },
+          ],
+        };
   const own = { ...band, song, pending: false };
   const body = nowOf(session, song?.id ?? null, own.led, at);
   const beginning = own.toldSong === null && own.told === null ? sharedAgain(own, at) : [];
@@ -127,6 +141,10 @@ function tell(band: Band, session: Session, at: number): BandStep {
     return { ...step, band: { ...step.band, told: { body, conductor, spans: session.link.spans, at } } };
   };
   return steps(quiet(own), ...beginning, songTold, nowTold);
+}
+
+function utf8Length(text: string): number {
+  return new TextEncoder().encode(text).length;
 }
 
 /** The own claim is said again when it is time. */

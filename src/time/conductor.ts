@@ -404,6 +404,8 @@ function sendChunk(conductor: Conductor, skip: number): Conducted {
   const stop = take.holds ? stopAhead(score.bars, next.bar, most, skip) : null;
   const to = stop ? stop.bar + (stop.ends ? 1 : 0) : most;
   const bars = score.bars.slice(next.bar, stop ? stop.bar + 1 : to);
+  // A loop that the score does not have: there is nothing that could be sent, ever.
+  if (bars.length === 0) return { conductor: { ...conductor, next: null }, segments: [] };
   const click = take.click ?? usualClick;
   const passEnds = to === range.to;
   const lastPass = take.passes !== null && next.pass >= take.passes;
