@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { lead, turnAway } from '../../src/band/say.js';
+import { lead, request, result, shareNotes, shareSet, talk, turnAway } from '../../src/band/say.js';
 import { onePassMore, sectionAgain, toEnding } from '../../src/playback/jumps.js';
 import { released } from '../../src/playback/release.js';
 import { unmoved, withSetup } from '../../src/playback/session.js';
@@ -265,6 +265,80 @@ describe('a leader that has gone', () => {
       expect(Math.max(...gaps)).toBeLessThan(520);
       expect(Math.min(...gaps)).toBeGreaterThan(480);
     }
+  });
+});
+
+describe('a leader that has lost the network', () => {
+  it('steps down, and leads again when it is back and nobody else has taken over', () => {
+    const { world, room, leader, others } = stage(2, wired, wired);
+    leader.play((session) => playOrPause(session));
+    world.advance(8000);
+    room.disconnect(leader);
+    world.advance(14_500);
+    expect(leader.events.map(({ kind }) => kind)).toContain('lapsed');
+    expect([leader.leads, leader.session.link.state]).toStrictEqual([false, 'running']);
+    expect(others.map((one) => one.session.performance?.setup.passes)).toStrictEqual([1, 1]);
+    leader.back();
+    world.advance(17_000);
+    expect(leader.leads).toBe(true);
+    expect(others.map((one) => one.session.performance?.setup.passes)).toStrictEqual([null, null]);
+    world.advance(30_000);
+    expect(others.map((one) => one.where())).toStrictEqual([leader.where(), leader.where()]);
+    expect(others.map((one) => Math.abs(one.ticksApart(leader)) < 1)).toStrictEqual([true, true]);
+  });
+
+  it('follows whoever has taken over meanwhile', () => {
+    const { world, room, leader, others } = stage(2, wired, wired);
+    const [next, third] = others as [Stand, Stand];
+    leader.play((session) => playOrPause(session));
+    world.advance(8000);
+    room.disconnect(leader);
+    world.advance(9000);
+    next.act(lead);
+    next.play((session) => unmoved(withSetup(session, { passes: null })));
+    next.play(sectionAgain);
+    world.advance(16_000);
+    leader.back();
+    world.advance(24_000);
+    expect([leader, next, third].map((one) => one.leads)).toStrictEqual([false, true, false]);
+    expect([leader.where(), third.where()]).toStrictEqual([next.where(), next.where()]);
+  });
+});
+
+describe('what is said', () => {
+  it('is shown on every stand but the speaker’s, and a request only to the leader', () => {
+    const { world, leader, others } = stage(2, wired, wired);
+    const [one, other] = others as [Stand, Stand];
+    one.act((band) => talk(band, 'break', 'fiddle'));
+    one.act((band) => request(band, 'that one in D'));
+    one.act((band) => result(band, 2, 'clean, 4 ms early'));
+    world.advance(2000);
+    const heard = (stand: Stand) =>
+      stand.events.flatMap((event) =>
+        event.kind === 'talk'
+          ? [event.text]
+          : event.kind === 'request'
+            ? [event.title]
+            : event.kind === 'result'
+              ? [event.line]
+              : [],
+      );
+    expect([leader, one, other].map(heard)).toStrictEqual([
+      ['break: fiddle', 'that one in D', 'clean, 4 ms early'],
+      [],
+      ['break: fiddle'],
+    ]);
+  });
+
+  it('reaches who joins late: running order and notes', () => {
+    const { world, leader, late } = stage(1, wired, wired);
+    const set = { title: 'Evening', songs: [{ title: 'Osier Steps', key: 'G' }], at: 0 };
+    leader.act((band, at) => shareSet(band, set, at));
+    leader.act((band, at) => shareNotes(band, ['capo 2'], at));
+    world.advance(5000);
+    const one = late(1);
+    world.advance(6000);
+    expect([one.band.set, one.band.notes]).toStrictEqual([set, ['capo 2']]);
   });
 });
 
