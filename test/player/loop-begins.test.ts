@@ -13,7 +13,7 @@ function clicks(lead: number, inMs: number): number[] {
   const rig = new Rig(lead);
   const at = rig.host.now() + inMs;
   rig.loop.append(segments);
-  rig.loop.play(0, at);
+  rig.loop.play(0, { at: at });
   rig.host.advance(at + 6 * beat);
   return rig.output.ons
     .filter(({ status }) => status === 0x99)

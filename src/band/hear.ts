@@ -1,0 +1,218 @@
+import { type Band, type BandEvent, type BandStep, leaderId, leads, nameOf, quiet, steps } from './band.js';
+import { type Claims, claimHeard, claimSent, holdsClaim, newClaims, standLeft } from './claims.js';
+import { answered, hurried, newClock } from './clock.js';
+import { firstFollower } from './follower.js';
+import { taken } from './fresh.js';
+import type { LinkEvent } from './link.js';
+import type { LeaderMessage, Message, MessageOf } from './messages.js';
+import { claimed, hello, said, sharedAgain, termOf } from './say.js';
+import { songFromSource } from './song.js';
+import { talkText } from './talk.js';
+import { answerTopic, leaderTopics, standTopics } from './topics.js';
+import { decode } from './wire.js';
+
+/** The most stands that are known of: a camp. */
+const mostMembers = 1000;
+
+/** Takes in what the link says. `at`: now, ms; a message may have come a little before. Nothing that came changes more than it should, whatever it is. */
+export function bandHeard(band: Band, event: LinkEvent, at: number): BandStep {
+  const step = heard(band, event, at);
+  return steps(step, (now) => leaderNoticed(now, at));
+}
+
+function heard(band: Band, event: LinkEvent, at: number): BandStep {
+  switch (event.kind) {
+    case 'up':
+      return up(band, event.id, at);
+    case 'down':
+      return {
+        ...quiet({
+          ...band,
+          up: false,
+          downAt: band.up ? at : band.downAt,
+          claims: band.claims && claimSent(band.claims, at),
+        }),
+        events: band.up ? [{ kind: 'network', up: false, reason: event.reason }] : [],
+      };
+    case 'message': {
+      if (band.id === null) return quiet(band);
+      const read = decode(event.topic, event.payload);
+      return read.ok ? message(band, read.value, event.at, at) : quiet(band);
+    }
+    default:
+      return quiet(band);
+  }
+}
+
+/** The link is up, perhaps again, and perhaps with another broker that knows nothing yet. */
+function up(band: Band, id: string, at: number): BandStep {
+  const next: Band = {
+    ...band,
+    id,
+    up: true,
+    claims: band.claims?.id === id ? band.claims : newClaims(id),
+    clock: band.clock && hurried(band.clock, at),
+    told: null,
+    toldSong: null,
+  };
+  const subscribes = [...standTopics(id), ...(leads(next) ? leaderTopics() : [])];
+  const back: BandEvent[] = band.id !== null && !band.up ? [{ kind: 'network', up: true, reason: '' }] : [];
+  const begun: BandStep = { ...quiet(next), subscribes, events: back };
+  const again =
+    next.claims?.role === 'follows' ? [] : [(now: Band) => claimed(now, at), ...sharedAgain(next, at)];
+  return steps(begun, hello, ...again);
+}
+
+function message(band: Band, one: Message, came: number, at: number): BandStep {
+  // An answer is known by its question; one to no question is no sign of life either.
+  if (one.kind === 'answer' && !band.clock?.asked.includes(one.t1)) return quiet(band);
+  const seen = one.kind === 'answer' ? band.seen : taken(band.seen, one);
+  if (!seen) return quiet(band);
+  if ('term' in one) return ledHeard(band, one, { ...band, seen }, came, at);
+  const next = { ...band, seen };
+  if (one.from !== band.id) return standHeard(next, one, came, at);
+  // It is said of us that we have gone: of an earlier connection, or by somebody who says it again.
+  if (one.kind !== 'goodbye' || !band.up) return quiet(next);
+  return steps(hello(next), (now) => (leads(now) ? claimed(now, at) : quiet(now)));
+}
+
+/** Something that a leader said, or that claims to be one. */
+function ledHeard(before: Band, one: LeaderMessage, seen: Band, came: number, at: number): BandStep {
+  if (!before.claims) return quiet(before);
+  const gone = (one.kind === 'claim' && one.gone) || before.left.has(one.from);
+  const claims = claimHeard(before.claims, { term: one.term, id: one.from }, gone, at);
+  // Who does not lead is not listened to; what was said is taken when it does.
+  if (!holdsClaim(claims, { term: one.term, id: one.from })) return quiet({ ...before, claims });
+  const band = { ...seen, claims };
+  if (one.from === band.id) return quiet(band);
+  switch (one.kind) {
+    case 'claim':
+      return quiet({ ...band, names: namesWith(band, one.from, one.name) });
+    case 'song':
+      return songHeard(band, one);
+    case 'set': {
+      const { title, songs, at: place } = one;
+      const set = { title, songs, at: place };
+      return { ...quiet({ ...band, set }), events: [{ kind: 'set', set }] };
+    }
+    case 'notes':
+      return { ...quiet({ ...band, notes: one.lines }), events: [{ kind: 'notes', lines: one.lines }] };
+    case 'now':
+      return quiet({ ...band, now: one });
+    case 'away':
+      return band.id !== null && one.ids.includes(band.id)
+        ? { ...quiet(band), events: [{ kind: 'turned-away' }] }
+        : quiet(band);
+    case 'answer': {
+      const { clock, clockOf } = band;
+      return quiet(clock && clockOf === one.from ? { ...band, clock: answered(clock, one, came) } : band);
+    }
+  }
+}
+
+function namesWith({ names }: Band, id: string, name: string): ReadonlyMap<string, string> {
+  const next = new Map([...names].slice(-mostMembers));
+  next.set(id, name);
+  return next;
+}
+
+function songHeard(band: Band, { song: id, source }: MessageOf<'song'>): BandStep {
+  if (band.song?.id === id) return quiet(band);
+  const song = songFromSource(id, source);
+  if (!song)
+    return {
+      ...quiet(band),
+      events: [
+        {
+          kind: 'unreadable',
+          reason: 'the leader’s chart cannot be read here; the leader may have a newer barkline',
+        },
+      ],
+    };
+  return { ...quiet({ ...band, song }), events: [{ kind: 'song', song }] };
+}
+
+/** Something that any stand may say. */
+function standHeard(band: Band, one: Exclude<Message, LeaderMessage>, came: number, at: number): BandStep {
+  switch (one.kind) {
+    case 'question':
+      return leads(band)
+        ? said(
+            band,
+            (id) => answerTopic(id, one.from),
+            { kind: 'answer', term: termOf(band), t1: one.t1, t2: came, t3: at },
+            false,
+            0,
+          )
+        : quiet(band);
+    case 'hello': {
+      const { from: id, name, part } = one;
+      const known = band.members.get(id);
+      if (!known && band.members.size >= mostMembers) return quiet(band);
+      const member = { id, name, part };
+      const left = new Set(band.left);
+      left.delete(id);
+      const next = { ...band, left, members: new Map(band.members).set(id, member) };
+      return { ...quiet(next), events: known ? [] : [{ kind: 'joined', member }] };
+    }
+    case 'goodbye': {
+      const member = band.members.get(one.from);
+      const members = new Map(band.members);
+      members.delete(one.from);
+      const left = new Set([...band.left, one.from].slice(-mostMembers));
+      const claims = band.claims && standLeft(band.claims, one.from);
+      return {
+        ...quiet({ ...band, members, left, claims }),
+        events: member ? [{ kind: 'left', member }] : [],
+      };
+    }
+    case 'talk': {
+      const { word, from } = one;
+      return {
+        ...quiet(band),
+        events: [{ kind: 'talk', from: nameOf(band, from), text: talkText(one), word }],
+      };
+    }
+    case 'request':
+      return leads(band)
+        ? { ...quiet(band), events: [{ kind: 'request', from: nameOf(band, one.from), title: one.title }] }
+        : quiet(band);
+    case 'result': {
+      const { from: id, pass, line } = one;
+      return leads(band)
+        ? { ...quiet(band), events: [{ kind: 'result', id, from: nameOf(band, id), pass, line }] }
+        : quiet(band);
+    }
+  }
+}
+
+/** Somebody else leads, or nobody: it is said, and their clock is asked from now on. */
+export function leaderNoticed(band: Band, at: number): BandStep {
+  const leader = leaderId(band);
+  const claims = band.claims as Claims;
+  if (leader === band.announced) return quiet(band);
+  const mine = leader !== null && leader === band.id;
+  const events: BandEvent[] =
+    claims?.role === 'lapsed'
+      ? [{ kind: 'lapsed' }]
+      : [{ kind: 'leader', name: leader === null ? null : nameOf(band, leader), mine }];
+  const own = { ...band, announced: leader };
+  if (mine)
+    return { ...quiet({ ...own, clock: null, clockOf: null, follower: firstFollower, now: null }), events };
+  if (leader === null) return { ...quiet(own), events };
+  // What was led goes on as what is followed, if the new leader has taken it over.
+  const followed = band.wasRunning && band.told !== null ? { ...firstFollower, ...band.led } : band.follower;
+  const same = band.clockOf === leader;
+  const next: Band = {
+    ...own,
+    clock: same ? band.clock : newClock(at),
+    clockOf: leader,
+    alone: false,
+    wasRunning: false,
+    told: null,
+    toldSong: null,
+    follower: followed,
+  };
+  // What the broker keeps of the new leader may have come before it was known to lead.
+  return { ...quiet(next), subscribes: band.id === null ? [] : standTopics(band.id), events };
+}
