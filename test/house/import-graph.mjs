@@ -10,7 +10,6 @@ export const allowed = {
   time: ['base', 'theory', 'chart', 'hand'],
   playback: ['base', 'theory', 'chart', 'hand', 'time', 'player/client', 'player/messages'],
   setlist: ['base', 'theory', 'chart', 'hand', 'time', 'playback'],
-  band: ['base', 'theory', 'chart', 'hand', 'time', 'playback', 'setlist', 'valibot'],
   listen: ['base', 'theory', 'chart', 'hand', 'time', 'playback', 'player/messages', 'fft.js'],
   shed: ['base', 'theory', 'chart', 'hand', 'time', 'listen', 'playback', 'ts-fsrs'],
   exchange: ['base', 'theory', 'chart', 'hand', 'time', 'playback', 'midi-file', 'saxes', 'fflate', 'pdfkit'],
