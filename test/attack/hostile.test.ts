@@ -92,6 +92,18 @@ const calls: Readonly<Record<string, readonly Call[]>> = {
     words('check', 'named'),
     words('check', 'missing'),
   ],
+  listen: [
+    words('listen', 'sound', text('--chart'), 'chart'),
+    words('listen', 'sound', text('--chart'), 'faulty'),
+    words('listen', 'sound', text('--chart'), 'missing'),
+    words('listen', 'missing', text('--chart'), 'chart'),
+    words('listen', 'named', text('--chart'), 'chart'),
+    words('listen', 'sound', text('--key'), text(hostile), text('--chart'), 'chart'),
+    words('listen', 'sound', text('--pattern'), 'faultyPattern', text('--chart'), 'chart'),
+    words('listen', 'sound', text('--instrument'), 'faultyInstrument', text('--chart'), 'chart'),
+    words('listen --calibrate --out none --microphone', text(`raw:${hostile}`)),
+    words('listen --calibrate --microphone', text(`file:${hostile}`), text('--out'), text(hostile)),
+  ],
   'shed today': [
     words('shed today'),
     words('shed today --json'),

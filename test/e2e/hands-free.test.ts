@@ -70,7 +70,7 @@ describe.skipIf(!hasSounds)(
       const { screen, diary, tell } = await robotPlays(
         `shed drill ${demo('weir-hands')} --chords 1,4 --tempo 220`,
       );
-      await screen.shows('listens to');
+      await screen.shows('hears ');
       await screen.shows('ready');
       await screen.press('Space');
       await screen.shows('pass 3', 45_000);

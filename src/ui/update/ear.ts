@@ -15,8 +15,7 @@ const mostMarks = 256;
 const freshMs = 1000;
 
 /** What is said once where nothing is known of the way from output to microphone. */
-const uncalibrated =
-  'not calibrated: lead and lag are told against your own time; barkline listen --calibrate';
+const uncalibrated = 'not calibrated: run barkline listen --calibrate';
 
 /** Listens, or does no longer. */
 export function toggleEar(model: Model): Step {
