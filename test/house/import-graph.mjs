@@ -65,6 +65,8 @@ export const allowed = {
     'setlist',
     'shed',
     'listen',
+    'band',
+    'link/meeting-types',
     'ear/client',
     'ear/messages',
     'player/client',
