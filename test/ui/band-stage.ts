@@ -84,7 +84,10 @@ export class BandStand implements Guest {
       firstModel({ colour: false, unicode: true }, 100, 30, usualScreen, start),
       (effect) => this.perform(effect),
       () => this.at,
-      { setTimer: (act, ms) => host.setTimer(() => this.alive && act(), ms), clearTimer: (t) => host.clearTimer(t) },
+      {
+        setTimer: (act, ms) => host.setTimer(() => this.alive && act(), ms),
+        clearTimer: (t) => host.clearTimer(t),
+      },
     );
     let shown = '';
     this.runtime.subscribe(() => {

@@ -26,7 +26,7 @@ describe('a follower', () => {
 
   it('goes with the leader’s key, tempo, form, loop, pause and end', () => {
     const stage = new BandStage(3);
-    const { leader, other } = stage.band(windingSong);
+    const { leader, other } = stage.band(plainSong);
     const same = (): void => {
       const [mine, theirs] = [other, leader].map(({ model }) => model.session.performance?.setup);
       expect(mine?.key).toEqual(theirs?.key);
@@ -36,7 +36,16 @@ describe('a follower', () => {
       expect(other.where).toBe(leader.where);
     };
     leader.press('play');
-    for (const actions of [['faster', 'faster'], ['key-up'], ['extend'], ['one-pass-more'], ['slower'], ['loop-from', 'loop-to'], ['loop-off'], ['ending']] as const) {
+    for (const actions of [
+      ['faster', 'faster'],
+      ['key-up'],
+      ['extend'],
+      ['one-pass-more'],
+      ['slower'],
+      ['loop-from', 'loop-to'],
+      ['loop-off'],
+      ['ending'],
+    ] as const) {
       leader.press(...actions);
       stage.wait(3300);
       same();
@@ -48,7 +57,7 @@ describe('a follower', () => {
     leader.press('play');
     stage.wait(4000);
     same();
-    leader.press('last-pass');
+    if (leader.model.session.performance?.setup.passes === null) leader.press('last-pass');
     stage.wait(60_000);
     expect(leader.model.session.link.state).toBe('stopped');
     expect(other.model.session.link.state).toBe('stopped');
@@ -57,7 +66,7 @@ describe('a follower', () => {
 
   it('is in place within a second when it comes late', () => {
     const stage = new BandStage(4);
-    const { leader } = stage.band(windingSong);
+    const { leader } = stage.band(plainSong);
     leader.press('play');
     stage.wait(6000);
     const late = stage.come({ name: 'Cy' });
@@ -105,7 +114,9 @@ describe('a follower', () => {
     expect(now?.click).toEqual(own?.click);
     expect(now?.mix).toEqual(own?.mix);
     expect(leader.model.session.performance?.setup.click.kind).not.toBe('off');
-    expect(other.model.mode).toMatchObject({ stand: { sight: { far: true, names: 'numbers', layout: 'phrases' } } });
+    expect(other.model.mode).toMatchObject({
+      stand: { sight: { far: true, names: 'numbers', layout: 'phrases' } },
+    });
   });
 
   it('looks ahead and back while the music goes on, and comes back by itself, by Home and by Escape', () => {
@@ -137,12 +148,23 @@ describe('a follower', () => {
     const { stage, leader, other } = playing();
     other.press('mark-clean');
     stage.wait(20_000);
-    expect(other.done('record')[0]).toMatchObject({ result: 'clean', record: { title: 'Osier Steps', file: null } });
+    expect(other.done('record')[0]).toMatchObject({
+      result: 'clean',
+      record: { title: 'Osier Steps', file: null },
+    });
     leader.put(windingSong);
     stage.wait(2000);
     leader.press('play', 'key-up', 'faster');
     stage.wait(9000);
-    for (const kind of ['keep', 'write', 'write-new', 'write-copy', 'keep-run', 'keep-transcript', 'open'] as const)
+    for (const kind of [
+      'keep',
+      'write',
+      'write-new',
+      'write-copy',
+      'keep-run',
+      'keep-transcript',
+      'open',
+    ] as const)
       expect(other.done(kind)).toEqual([]);
   });
 

@@ -34,7 +34,7 @@ export function bandAction(model: Model, overlay: BandOverlay, action: Action, a
   if (action === 'band') return step({ ...model, overlay: null });
   if (!view)
     return action === 'band-lead'
-      ? beginBand(model, 'lead')
+      ? beginBand(model, 'lead', at)
       : noticed(model, 'you play alone: l leads a band');
   const word = calls[action];
   if (word) return called(model, view, overlay, word, at);
