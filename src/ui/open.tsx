@@ -64,8 +64,8 @@ export interface Surroundings {
   readonly keepPedals: (pedals: readonly Pedal[]) => void;
   /** How the microphone is listened to, where that is asked for. */
   readonly listening: Listening;
-  /** How a band is met; `null`: it cannot be. */
-  readonly band: BandCall | null;
+  /** How a band is met; absent where there can be none. */
+  readonly band?: BandCall | null;
   /** Where pedals are listened for; `null`: nowhere, until one is to be learned. */
   readonly pedalsFrom: readonly InSpec[] | 'all' | null;
 }
@@ -161,7 +161,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
     clearTimer: (timer) => clearTimeout(timer as NodeJS.Timeout),
   });
   runtime.subscribe(() => listener.look());
-  const meeting = new BandMeeting(surroundings.band, (event) =>
+  const meeting = new BandMeeting(surroundings.band ?? null, (event) =>
     runtime.dispatch({ kind: 'meeting', event, at: now() }),
   );
   const jobs = new JobControl(

@@ -180,15 +180,20 @@ export class BandStand implements Guest {
         return;
       }
       case 'append':
-        return this.later(() => loop.append(effect.segments));
+        this.later(() => loop.append(effect.segments));
+        return;
       case 'replace':
-        return this.later(() => loop.replace(effect.tick, effect.segments));
+        this.later(() => loop.replace(effect.tick, effect.segments));
+        return;
       case 'levels':
-        return this.later(() => loop.setLevels(effect.levels));
+        this.later(() => loop.setLevels(effect.levels));
+        return;
       case 'tell':
-        return this.later(() => this.tell(effect.message));
+        this.later(() => this.tell(effect.message));
+        return;
       case 'meet':
-        return this.later(() => this.meet());
+        this.later(() => this.meet());
+        return;
       case 'band-publish':
         for (const { topic, payload, retain, qos } of effect.publishes)
           room.publish(this, topic, payload, retain, qos === 1);
@@ -204,7 +209,10 @@ export class BandStand implements Guest {
 
   private meet(): void {
     this.lastWill = will(this.id);
-    if (this.met) return this.room.connect(this);
+    if (this.met) {
+      this.room.connect(this);
+      return;
+    }
     this.met = true;
     const { world, way, random } = this;
     this.room.come(this, new Wire(world, way, random), new Wire(world, way, random));

@@ -4,7 +4,7 @@ import { bandWake } from '../../band/play.js';
 import type { Meeting, MeetingEvent, MeetingPlace } from '../../link/meeting-types.js';
 import type { Session } from '../../playback/session.js';
 import type { StandSong } from './modes.js';
-import type { StandStart } from './stand-start.js';
+import type { OwnStart } from './stand-start.js';
 
 /** A stand among several that play together, as it is shown and spoken to. `null` in the model while it plays alone. */
 export interface BandView {
@@ -50,8 +50,11 @@ export interface BandStart {
   readonly part: PartName;
   readonly capo: number | null;
   readonly isClass: boolean;
-  /** How charts that come from the leader start: the player's own instrument, sound, click and sight. Key and tempo are the chart's. */
-  readonly stand: StandStart;
+}
+
+/** The same with how charts start that come from a leader: the player's own instrument, sound, click and sight. */
+export interface BandSelf extends BandStart {
+  readonly stand: OwnStart;
 }
 
 /** How the screen meets a band. */
