@@ -21,6 +21,7 @@ import { type ScreenSettings, usualRestAfter } from '../ui/state/model.js';
 import { bandCall } from './band-call.js';
 import { nameFlag } from './band-flags.js';
 import { say } from './exit.js';
+import { followStart } from './follow-start.js';
 import { firstLibrary, noWishes, requestLibrary } from './library.js';
 import { listeningFlags } from './listening-flags.js';
 import { lookOf } from './look.js';
@@ -103,8 +104,8 @@ export async function openStand(call: StandCall): Promise<number> {
     keepPedals,
     listening,
     band: call.band ?? ownBand(),
+    followStart: followStart(call.flags, settings),
     pedalsFrom: pedals.from,
-    band: null,
   });
 }
 

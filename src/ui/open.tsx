@@ -23,6 +23,7 @@ import type { Look } from './state/look.js';
 import type { Effect, Message } from './state/messages.js';
 import { firstModel, type ScreenSettings } from './state/model.js';
 import type { GrowingTranscript, PassRecord } from './state/modes.js';
+import type { OwnStart } from './state/stand-start.js';
 import { leaveScreen, Terminal } from './terminal.js';
 import { TtyWriter } from './tty-writer.js';
 
@@ -66,6 +67,8 @@ export interface Surroundings {
   readonly listening: Listening;
   /** How a band is met; absent where there can be none. */
   readonly band?: BandCall | null;
+  /** How charts start that come from a leader. */
+  readonly followStart: OwnStart;
   /** Where pedals are listened for; `null`: nowhere, until one is to be learned. */
   readonly pedalsFrom: readonly InSpec[] | 'all' | null;
 }
@@ -101,7 +104,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
       screen.columns,
       screen.rows,
       surroundings.settings,
-      surroundings.band?.start ?? null,
+      surroundings.band ? { ...surroundings.band.start, stand: surroundings.followStart } : null,
     ),
     (effect) => perform(effect),
     now,

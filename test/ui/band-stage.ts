@@ -10,7 +10,7 @@ import { placeAt } from '../../src/time/conductor.js';
 import { tickAt } from '../../src/time/segment.js';
 import type { Action } from '../../src/ui/keys/actions.js';
 import { Runtime } from '../../src/ui/runtime.js';
-import type { BandStart } from '../../src/ui/state/band.js';
+import type { BandSelf } from '../../src/ui/state/band.js';
 import type { Effect, Message } from '../../src/ui/state/messages.js';
 import { firstModel, type Model, usualScreen } from '../../src/ui/state/model.js';
 import type { StandStart } from '../../src/ui/state/modes.js';
@@ -64,7 +64,7 @@ export class BandStand implements Guest {
     readonly machine: MachineClock,
     private readonly way: Way,
     private readonly random: () => number,
-    as: Partial<BandStart> = {},
+    as: Partial<BandSelf> = {},
     private readonly answer: (effect: Effect) => Message | null = () => null,
   ) {
     const host = new WorldHost(world, machine);
@@ -72,7 +72,7 @@ export class BandStand implements Guest {
       this.later(() => this.dispatch({ kind: 'player', message, at: this.at })),
     );
     this.loop.setOutput(this.output);
-    const start: BandStart = {
+    const start: BandSelf = {
       name: id,
       part: 'mandolin',
       capo: null,
@@ -256,7 +256,7 @@ export class BandStage {
   }
 
   /** Somebody comes, with a machine of their own. */
-  come(as: Partial<BandStart> = {}, answer?: (effect: Effect) => Message | null): BandStand {
+  come(as: Partial<BandSelf> = {}, answer?: (effect: Effect) => Message | null): BandStand {
     const { world, room, way, random } = this;
     const clock = new MachineClock(world, 1e6 * random(), (random() - 0.5) * 2e-4);
     this.count += 1;
@@ -269,7 +269,7 @@ export class BandStage {
   }
 
   /** A leader with a chart on the stand, and so many who follow it. */
-  band(song: string, followers = 1, more: Partial<StandStart> = {}, as: Partial<BandStart> = {}) {
+  band(song: string, followers = 1, more: Partial<StandStart> = {}, as: Partial<BandSelf> = {}) {
     const leader = this.come({ name: 'Ansa', ...as });
     leader.put(song, 'own.yaml', more);
     leader.begin('lead');
