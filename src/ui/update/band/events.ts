@@ -1,6 +1,7 @@
 import type { BandEvent } from '../../../band/band.js';
 import { inClass } from '../../../band/band.js';
 import { talkShownMs } from '../../../band/talk.js';
+import { safeText } from '../../../base/safe-text.js';
 import type { Chart } from '../../../chart/chart.js';
 import { startOf } from '../../../playback/setup.js';
 import { type BandView, leaderName } from '../../state/band.js';
@@ -88,9 +89,14 @@ function beganToLead(model: Model): Step {
   return inTurn(own, (now) =>
     noticed(
       now,
-      now.mode.kind === 'follow' ? 'you lead now, and have no chart to lead with' : 'you lead now',
+      now.mode.kind === 'follow' ? 'you lead now, and have no chart to lead with' : leadText(view),
     ),
   );
+}
+
+function leadText(view: BandView | null): string {
+  const { place = null } = view ?? {};
+  return place ? `you lead; the others write: barkline join ${safeText(place.word)}` : 'you lead now';
 }
 
 /** Somebody else leads: what plays here goes on until their song comes, if it is another. */

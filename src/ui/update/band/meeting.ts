@@ -27,13 +27,8 @@ export function meetingSaid(model: Model, event: MeetingEvent, at: number): Step
   const { band: view } = model;
   if (!view) return step(model);
   switch (event.kind) {
-    case 'met': {
-      const { word } = event.place;
-      const met: Model = { ...model, band: { ...view, place: event.place } };
-      return view.began === 'lead' && view.place === null
-        ? noticed(met, `the others join with: barkline join ${safeText(word)}`)
-        : step(met);
-    }
+    case 'met':
+      return step({ ...model, band: { ...view, place: event.place } });
     case 'notice':
       return noticed(model, safeText(event.sentence));
     case 'refused': {
