@@ -94,11 +94,9 @@ class MqttLink implements OpenLink {
   }
 
   subscribe(topics: readonly Topic[]): void {
-    for (const topic of topics) {
-      const text = writtenTopic(this.options.keys.band, topic, true);
-      if (text !== null) this.topics.add(text);
-    }
-    if (this.up) this.connection?.subscribe([...this.topics]);
+    const texts = topics.flatMap((topic) => writtenTopic(this.options.keys.band, topic, true) ?? []);
+    for (const text of texts) this.topics.add(text);
+    if (this.up) this.connection?.subscribe(texts);
   }
 
   forget(): void {
