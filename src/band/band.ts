@@ -73,6 +73,10 @@ export interface Shared {
 export interface Band {
   readonly name: string;
   readonly part: PartName;
+  /** Where it leads it is a teacher's: students' passes come back to it. */
+  readonly isClass: boolean;
+  /** The id of the leader who said last that this is a class; `null` where none did. */
+  readonly classOf: string | null;
   /** The own id; `null` before the link was up. */
   readonly id: string | null;
   readonly up: boolean;
@@ -125,10 +129,20 @@ export interface BandStep {
 }
 
 /** A stand that joins, or begins to lead, when its link is up. */
-export function newBand({ name, part }: { readonly name: string; readonly part: PartName }): Band {
+export function newBand({
+  name,
+  part,
+  isClass = false,
+}: {
+  readonly name: string;
+  readonly part: PartName;
+  readonly isClass?: boolean;
+}): Band {
   return {
     name,
     part,
+    isClass,
+    classOf: null,
     id: null,
     up: false,
     downAt: Number.NEGATIVE_INFINITY,
@@ -185,6 +199,11 @@ export function leads({ claims }: Band): boolean {
 /** The id of who leads; `null` while nobody does. */
 export function leaderId({ claims }: Band): string | null {
   return claims && leaderOf(claims);
+}
+
+/** Whether somebody else leads a class, to whom this student's passes go. */
+export function inClass(band: Band): boolean {
+  return band.classOf !== null && band.classOf === leaderId(band) && !leads(band);
 }
 
 /** What a stand is called. */

@@ -87,7 +87,11 @@ function ledHeard(before: Band, one: LeaderMessage, seen: Band, came: number, at
   if (one.from === band.id) return quiet(band);
   switch (one.kind) {
     case 'claim':
-      return quiet({ ...band, names: namesWith(band, one.from, one.name) });
+      return quiet({
+        ...band,
+        names: namesWith(band, one.from, one.name),
+        classOf: one.isClass ? one.from : null,
+      });
     case 'song':
       return songHeard(band, one);
     case 'set': {

@@ -31,7 +31,14 @@ const chartText = v.pipe(
 /** All messages, by kind. */
 export const messageSchemas = {
   /** Leads, or lays the lead down. */
-  claim: v.object({ kind: v.literal('claim'), ...led, name: shownText(mostLine), gone: v.boolean() }),
+  claim: v.object({
+    kind: v.literal('claim'),
+    ...led,
+    name: shownText(mostLine),
+    gone: v.boolean(),
+    /** It is a teacher's, to whom each student's pass goes back. */
+    isClass: v.optional(v.boolean(), false),
+  }),
   /** The chart that is played or comes next, as the text of a chart file, and the id that goes with it. */
   song: v.object({ kind: v.literal('song'), ...led, song: songId, source: chartText }),
   /** The running order, and which of its songs is at hand. */

@@ -17,6 +17,7 @@ import { followedAlone, onItsOwn } from './follow-on.js';
 import { leaderNoticed } from './hear.js';
 import { differs, nowOf, quietUntil, soonest, stillTold } from './leader.js';
 import { mostChartBytes } from './messages.js';
+import type { Now } from './now.js';
 import { claimed, ledSaid, said, sharedAgain, termOf } from './say.js';
 import { songFromChart } from './song.js';
 import { clockTopic, standTopics } from './topics.js';
@@ -121,7 +122,7 @@ function tell(band: Band, session: Session, at: number): BandStep {
           ],
         };
   const own = { ...band, song, pending: false };
-  const body = nowOf(session, song?.id ?? null, own.led, at);
+  const body = nowOf(session, song?.id ?? null, own.led, at) ?? (chart === null ? leftOff(own) : null);
   const beginning = own.toldSong === null && own.told === null ? sharedAgain(own, at) : [];
   const songTold = (now: Band): BandStep =>
     song && now.toldSong !== song.id
@@ -142,6 +143,12 @@ function tell(band: Band, session: Session, at: number): BandStep {
     return { ...step, band: { ...step.band, told: { body, conductor, spans: session.link.spans, at } } };
   };
   return steps(quiet(own), ...beginning, songTold, nowTold);
+}
+
+/** What ran has been left for something that is not shared: it runs no longer. `null` where that is known. */
+function leftOff({ told }: Band): Now | null {
+  if (told?.body.state !== 'running') return null;
+  return { ...told.body, state: 'stopped', spans: [], places: [], jump: null, vamp: null };
 }
 
 function utf8Length(text: string): number {

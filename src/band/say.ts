@@ -92,7 +92,12 @@ export function lead(band: Band, at: number): BandStep {
 
 /** The own claim, said. */
 export function claimed(band: Band, at: number, gone = false): BandStep {
-  return ledSaid(band, 'claim', { kind: 'claim', term: termOf(band), name: band.name, gone }, at);
+  return ledSaid(
+    band,
+    'claim',
+    { kind: 'claim', term: termOf(band), name: band.name, gone, isClass: band.isClass },
+    at,
+  );
 }
 
 /** This stand lays the lead down. */

@@ -98,6 +98,7 @@ export async function openStand(call: StandCall): Promise<number> {
     keepPedals,
     listening,
     pedalsFrom: pedals.from,
+    band: null,
   });
 }
 

@@ -3,6 +3,7 @@ import { CardScreen } from './screens/CardScreen.js';
 import { LibraryScreen } from './screens/LibraryScreen.js';
 import { SittingScreen } from './screens/SittingScreen.js';
 import { StandScreen } from './screens/StandScreen.js';
+import { WaitingScreen } from './screens/WaitingScreen.js';
 import type { Model } from './state/model.js';
 
 /** What the player is doing: a mode that is added has its screen here. */
@@ -21,6 +22,8 @@ export function ModeScreen({ model }: { readonly model: Model }): ReactNode {
       ) : (
         <SittingScreen model={model} sitting={mode} />
       );
+    case 'follow':
+      return model.session.performance ? <StandScreen model={model} /> : <WaitingScreen model={model} />;
     case 'set':
       return mode.run.phase === 'song' ? (
         <StandScreen model={model} />

@@ -1,6 +1,10 @@
-import type { Band } from '../../band/band.js';
+import { type Band, leaderId, leads, type Member, newBand } from '../../band/band.js';
 import type { PartName } from '../../band/parts.js';
+import { bandWake } from '../../band/play.js';
 import type { Meeting, MeetingEvent, MeetingPlace } from '../../link/meeting-types.js';
+import type { Session } from '../../playback/session.js';
+import type { StandSong } from './modes.js';
+import type { StandStart } from './stand-start.js';
 
 /** A stand among several that play together, as it is shown and spoken to. `null` in the model while it plays alone. */
 export interface BandView {
@@ -8,6 +12,8 @@ export interface BandView {
   readonly band: Band;
   /** How this stand came into it. */
   readonly began: 'lead' | 'join';
+  /** It leads as soon as the network is there. */
+  readonly wantsLead: boolean;
   /** Where the others join; `null` until the network has answered. */
   readonly place: MeetingPlace | null;
   /** A teacher's: each student's pass comes back to it. */
@@ -25,6 +31,15 @@ export interface BandView {
   >;
   /** What is to be said of the network while it lasts; empty when all is well. */
   readonly trouble: string;
+  /** What was said last of who comes and goes, and when, ms: it is read for a while, and gives way to everything else. */
+  readonly says: string;
+  readonly saidAt: number;
+  /** The songs of the set that was shared last, and which one it was at; `null` before. */
+  readonly shares: { readonly songs: readonly StandSong[]; readonly at: number } | null;
+  /** The notes that were shared last, as one text. */
+  readonly noted: string;
+  /** When band and session were brought together last, ms. */
+  readonly lookedAt: number;
 }
 
 /** How a stand is in a band, as it was called for. */
@@ -33,6 +48,8 @@ export interface BandStart {
   readonly part: PartName;
   readonly capo: number | null;
   readonly isClass: boolean;
+  /** How charts that come from the leader start: the player's own instrument, sound, click and sight. Key and tempo are the chart's. */
+  readonly stand: StandStart;
 }
 
 /** How the screen meets a band. */
@@ -42,4 +59,73 @@ export interface BandCall {
   readonly begins: 'lead' | 'join' | null;
   /** Opens the meeting. Events come later, never within the call. */
   readonly open: (begins: 'lead' | 'join', onEvent: (event: MeetingEvent) => void) => Meeting;
+}
+
+/** A stand that begins to lead a band, or to join one: the network has not answered yet. */
+export function newBandView({ name, part, capo, isClass }: BandStart, began: 'lead' | 'join'): BandView {
+  return {
+    band: newBand({ name, part, isClass: isClass && began === 'lead' }),
+    began,
+    wantsLead: began === 'lead',
+    place: null,
+    isClass: isClass && began === 'lead',
+    capo,
+    talk: null,
+    requests: [],
+    results: new Map(),
+    trouble: '',
+    says: '',
+    saidAt: Number.NEGATIVE_INFINITY,
+    shares: null,
+    noted: '',
+    lookedAt: Number.NEGATIVE_INFINITY,
+  };
+}
+
+/** What a leader can act on: a song that was asked for, by its place among them; another stand. */
+export type BandRow =
+  | { readonly kind: 'request'; readonly at: number; readonly from: string; readonly title: string }
+  | { readonly kind: 'stand'; readonly member: Member };
+
+/** The lines of the band's overlay that can be chosen, in their order. A follower sees who is there and can choose none. */
+export function bandRows({ band, requests }: BandView): readonly BandRow[] {
+  if (!leads(band)) return [];
+  return [
+    ...requests.map((one, at): BandRow => ({ kind: 'request', at, ...one })),
+    ...[...band.members.values()].map((member): BandRow => ({ kind: 'stand', member })),
+  ];
+}
+
+/** How long what was said of who comes and goes is read, ms. */
+export const saidMs = 8000;
+/** Something that was due and could not be done is tried again after so long, ms. */
+const againMs = 250;
+
+/** When something of the band is due, ms; infinite when nothing is. */
+export function bandDueAt({ band, talk, says, saidAt, lookedAt }: BandView, session: Session): number {
+  const wake = bandWake(band, session);
+  return Math.min(
+    wake > lookedAt ? wake : lookedAt + againMs,
+    talk?.until ?? Number.POSITIVE_INFINITY,
+    says === '' ? Number.POSITIVE_INFINITY : saidAt + saidMs,
+  );
+}
+
+/** What the leader is called; `null` while nobody leads. */
+export function leaderName({ band }: BandView): string | null {
+  const id = leaderId(band);
+  if (id === null) return null;
+  return id === band.id ? band.name : (band.members.get(id)?.name ?? band.names.get(id) ?? 'somebody');
+}
+
+/** Whether two views are drawn alike: clocks are asked and messages counted all the time, of which nothing is seen. */
+export function bandDrawnAlike(one: BandView, other: BandView): boolean {
+  if (one === other) return true;
+  const own = ['place', 'talk', 'requests', 'results', 'trouble', 'says', 'began', 'wantsLead'] as const;
+  const known = ['up', 'members', 'names', 'announced', 'song', 'set', 'notes', 'alone', 'shared'] as const;
+  return (
+    own.every((name) => one[name] === other[name]) &&
+    known.every((name) => one.band[name] === other.band[name]) &&
+    one.band.claims?.role === other.band.claims?.role
+  );
 }
