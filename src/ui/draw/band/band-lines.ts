@@ -5,12 +5,12 @@ import { safeText } from '../../../base/safe-text.js';
 import { wrapText } from '../../../base/wrap-text.js';
 import type { Action } from '../../keys/actions.js';
 import { keyLabel } from '../../keys/names.js';
-import { bandRows, type BandView } from '../../state/band.js';
+import { type BandView, bandRows } from '../../state/band.js';
 import type { Model } from '../../state/model.js';
 import type { BandOverlay } from '../../state/overlays.js';
 import { fillLines, fitText, type Line, lineWidth, type Piece, piece } from '../line.js';
-import { leadOf } from './band-of.js';
 import { leadText } from './band-line.js';
+import { leadOf } from './band-of.js';
 import { joinLines } from './join-lines.js';
 import { memberLines } from './members.js';
 
@@ -25,13 +25,18 @@ export function bandLines(model: Model, overlay: BandOverlay): Line[] {
     headLine(model, view),
     ...(rows >= 22 ? [[]] : []),
     ...wrapText(trouble, columns - 3).map((text): Line => [piece(`  ${text}`, 'warn')]),
-    ...(view.place ? joinLines(view.place, model) : [[piece('  the network has not answered yet', 'dim')] as Line]),
+    ...(view.place
+      ? joinLines(view.place, model)
+      : [[piece('  the network has not answered yet', 'dim')] as Line]),
     ...(rows >= 22 ? [[]] : []),
   ];
   const below: Line[] = [...wordLines(model, overlay), ...doLines(model, view), noticeLine(model)];
   const room = Math.max(1, height - above.length - below.length);
   const list = memberLines(view, { columns, room, chosen: overlay.chosen, unicode: look.unicode });
-  return [...fillLines([...above, ...list], columns, height - below.length), ...fillLines(below, columns, below.length)];
+  return [
+    ...fillLines([...above, ...list], columns, height - below.length),
+    ...fillLines(below, columns, below.length),
+  ];
 }
 
 function headLine(model: Model, view: BandView): Line {
@@ -50,7 +55,9 @@ function noticeLine({ notice, size }: Model): Line {
 function wordLines({ size, bindings, look }: Model, { whose }: BandOverlay): Line[] {
   const label = whose ? 'whose break?' : 'say';
   const list: readonly string[] = whose ? partNames : talkWords;
-  const callKeys = talkWords.map((word) => keyOf(bindings, `call-${word.replace(/ /g, '-')}` as Action, look.unicode));
+  const callKeys = talkWords.map((word) =>
+    keyOf(bindings, `call-${word.replace(/ /g, '-')}` as Action, look.unicode),
+  );
   const items = list.map((word, index): Piece[] => [
     piece(callKeys[index] ?? '', 'key'),
     piece(` ${word}   `),
@@ -73,7 +80,9 @@ function doLines({ size, bindings, look, mode }: Model, view: BandView): Line[] 
     : [
         ['band-lead', 'takes the lead'],
         ['band-request', 'asks for a song'],
-        ...(mode.kind === 'follow' && view.band.song ? [['band-keep-chart', 'keeps the chart'] as const] : []),
+        ...(mode.kind === 'follow' && view.band.song
+          ? [['band-keep-chart', 'keeps the chart'] as const]
+          : []),
         ['band-leave', 'leaves the band'],
         ['back', 'back'],
       ];

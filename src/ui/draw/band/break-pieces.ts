@@ -17,20 +17,22 @@ export interface Player {
 export function breakSight(bars: readonly PlayedBar[], place: PassPlace, player: Player): BreakSight {
   const { range, bar, goesRound } = place;
   const isWhole = range.from === 0 && range.to === bars.length;
-  // A follower who is called “me” is not meant.
-  const isMine = (who: string | null): boolean =>
-    meansPart(who, player.part, player.name, player.leads) &&
-    (player.leads || who?.trim().toLowerCase() !== 'me');
+  const isMine = (who: string | null): boolean => means(who, player);
   return isWhole
     ? breakAt(bars, bar, goesRound, isMine)
     : breakAt(bars.slice(range.from, range.to), bar - range.from, goesRound, isMine);
+}
+
+/** Whether somebody of the form is this player. A follower who is called “me” is not meant. */
+export function means(who: string | null, { part, name, leads }: Player): boolean {
+  return meansPart(who, part, name, leads) && (leads || who?.trim().toLowerCase() !== 'me');
 }
 
 /** Columns of a name at most. */
 const mostName = 16;
 
 /** What the form calls somebody, for the stand of one of the band. */
-function whoText(who: string, { leader }: Player): string {
+export function whoText(who: string, { leader }: Player): string {
   const name = who.trim().toLowerCase() === 'me' ? (leader ?? 'the leader') : who;
   return fitText(safeText(name), mostName);
 }

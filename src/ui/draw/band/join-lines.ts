@@ -12,10 +12,18 @@ function wordRoom(rows: number): number {
 }
 
 /** The word others join by, as large as the screen allows, what they type, and where the band meets. */
-export function joinLines({ word, address, carried }: MeetingPlace, { size, look }: Pick<Model, 'size' | 'look'>): Line[] {
+export function joinLines(
+  { word, address, carried }: MeetingPlace,
+  { size, look }: Pick<Model, 'size' | 'look'>,
+): Line[] {
   const { columns, rows } = size;
   const shown = safeText(word);
-  const room = { columns: columns - 4, lines: wordRoom(rows), unicode: look.unicode, style: 'title' } as const;
+  const room = {
+    columns: columns - 4,
+    lines: wordRoom(rows),
+    unicode: look.unicode,
+    style: 'title',
+  } as const;
   // Where it has to be broken, it is behind a hyphen: that is no other word.
   const wide = largeWords(shown, room);
   const drawn = isLarge(wide) ? wide : broken(shown, room);
@@ -25,7 +33,9 @@ export function joinLines({ word, address, carried }: MeetingPlace, { size, look
     ...large.map((line): Line => [piece('  '), ...line]),
     [],
     ...typed('the others type  ', command, columns),
-    ...(carried ? typed('where they find nobody  ', `barkline join ${safeText(address)} --word ${shown}`, columns) : []),
+    ...(carried
+      ? typed('where they find nobody  ', `barkline join ${safeText(address)} --word ${shown}`, columns)
+      : []),
   ];
 }
 

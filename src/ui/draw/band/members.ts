@@ -56,7 +56,10 @@ function allLines(view: BandView, list: MemberList): Line[] {
     return result ? `pass ${result.pass}: ${result.line}` : 'no pass yet';
   };
   if (rows.length === 0)
-    return [own, ...[...band.members.values()].map(({ id, name, part }) => line(name, part, tailOf(id), false))];
+    return [
+      own,
+      ...[...band.members.values()].map(({ id, name, part }) => line(name, part, tailOf(id), false)),
+    ];
   return [
     own,
     ...rows.map((row, index): Line => {

@@ -6,6 +6,9 @@ import { fitText, type Line, piece } from '../line.js';
 export function noteLines(notes: readonly string[], columns: number, most: number): Line[] {
   const room = Math.max(1, columns - 4);
   const lines = notes.flatMap((text) => wrapText(safeText(text), room));
-  const shown = lines.length <= most ? lines : [...lines.slice(0, most - 1), `${fitText(lines[most - 1] ?? '', room - 2)} …`];
+  const shown =
+    lines.length <= most
+      ? lines
+      : [...lines.slice(0, most - 1), `${fitText(lines[most - 1] ?? '', room - 2)} …`];
   return shown.slice(0, Math.max(0, most)).map((text): Line => [piece('  '), piece(text, 'cue')]);
 }

@@ -13,8 +13,6 @@ export interface PartView {
   readonly performance: Performance;
   readonly bars: readonly PlayedBar[];
   readonly place: PassPlace;
-  /** Whether the music runs and is past its count-in; before, what is played now is what comes first. */
-  readonly counting: boolean;
   readonly unicode: boolean;
   readonly names: ChordNames;
   /** Whether what comes is shown, so far ahead in beats; `null`: all of it. */

@@ -1,5 +1,5 @@
 import type { SharedSet } from '../../../band/band.js';
-import { capoFor, sights, type PartName } from '../../../band/parts.js';
+import { capoFor, type PartName, sights } from '../../../band/parts.js';
 import { safeText } from '../../../base/safe-text.js';
 import { type Key, keyName, parseKey, withSigns } from '../../../theory/key.js';
 import { fitText, type Line, padText, piece, textWidth } from '../line.js';

@@ -2,10 +2,10 @@ import { safeText } from '../../../base/safe-text.js';
 import { wrapText } from '../../../base/wrap-text.js';
 import type { BandView } from '../../state/band.js';
 import type { Model } from '../../state/model.js';
+import { overlayOf } from '../../state/select.js';
 import { footLine } from '../foot.js';
 import { fillLines, fitText, type Line, lineWidth, piece } from '../line.js';
 import { typedLine } from '../notice.js';
-import { overlayOf } from '../../state/select.js';
 import { leadText } from './band-line.js';
 import { leadOf } from './band-of.js';
 import { noteLines } from './note-lines.js';
@@ -18,10 +18,17 @@ export function waitingLines(model: Model): Line[] {
   const height = rows - 1;
   const foot = [noticeOf(model), footLine(bindings, columns, look.unicode, 'follow')];
   const room = height - foot.length;
-  return [...fillLines(view ? bodyLines(model, view, room) : [], columns, room), ...fillLines(foot, columns, 2)];
+  return [
+    ...fillLines(view ? bodyLines(model, view, room) : [], columns, room),
+    ...fillLines(foot, columns, 2),
+  ];
 }
 
-function bodyLines({ size: { columns, rows }, look: { unicode } }: Model, view: BandView, room: number): Line[] {
+function bodyLines(
+  { size: { columns, rows }, look: { unicode } }: Model,
+  view: BandView,
+  room: number,
+): Line[] {
   const { band, capo } = view;
   const right = leadText({ ...leadOf(view), unicode });
   const title = 'The band';
@@ -29,12 +36,18 @@ function bodyLines({ size: { columns, rows }, look: { unicode } }: Model, view: 
   const head: Line = [piece(' '), piece(title, 'title'), piece(' '.repeat(gap)), piece(right, 'count')];
   const air: Line[] = rows >= 22 ? [[]] : [];
   const said = wrapText(stateText(view), columns - 4).map((text): Line => [piece('  '), piece(text)]);
-  const trouble = wrapText(safeText(view.trouble), columns - 4).map((text): Line => [piece(`  ${text}`, 'warn')]);
+  const trouble = wrapText(safeText(view.trouble), columns - 4).map(
+    (text): Line => [piece(`  ${text}`, 'warn')],
+  );
   const above = [head, ...air, ...said, ...trouble];
   const notes = noteLines(band.notes, columns, Math.max(2, Math.floor((room - above.length) / 3)));
   const set = band.set && band.set.songs.length > 0 ? band.set : null;
   if (!set) return [...above, [], ...notes];
-  const setTitle: Line = [piece('  '), piece(fitText(safeText(set.title), columns - 20), 'title'), piece(`  ${countText(set.songs.length)}`, 'dim')];
+  const setTitle: Line = [
+    piece('  '),
+    piece(fitText(safeText(set.title), columns - 20), 'title'),
+    piece(`  ${countText(set.songs.length)}`, 'dim'),
+  ];
   const behind = notes.length > 0 ? [[], ...notes] : [];
   const left = room - above.length - 2 - behind.length;
   const reader = { part: band.part, capo, unicode };
