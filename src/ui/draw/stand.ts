@@ -46,16 +46,19 @@ export function standLines(model: Model): Line[] {
   const ear = earSays(telling, columns);
   const turn = view && !model.band ? turnOf(performance, view) : null;
   const said = noticeLine({ ...telling, notice: ear.last }, turn, columns);
-  const ofBand = view ? standBandLine(model, there, view, columns) : [];
+  const isFar = view !== null && stand.sight.far;
+  // From far away it is told in letters that can be read there.
+  const whose = view && !isFar ? breakNow(model.band, there, view) : [];
+  const ofBand = view ? standBandLine(model, there, view, columns, whose) : [];
   // Where there is a line to spare it is the band's; else that stands above the keys while nothing else does.
-  const isAiry = rows >= airyRows && !(view && stand.sight.far);
-  const notice = isAiry || !view ? said : withBand(said, ofBand, breakNow(model.band, there, view));
+  const isAiry = rows >= airyRows && !isFar;
+  const notice = isAiry || !view ? said : withBand(said, ofBand, whose);
   // The keys of what is drawn here, though a line may be typed in front of it.
   const keys = footLine(model.bindings, columns, unicode, placeOf({ mode: model.mode, overlay: null }));
-  if (view && stand.sight.far) {
-    const whose = farBreak(model, there, view, rows);
-    const far = standFar(model, shown, view, handView(model, shown, view), height - 1 - whose.length);
-    const all = fillLines([...whose, ...far, notice], columns, height);
+  if (view && isFar) {
+    const above = farBreak(model, there, view);
+    const far = standFar(model, shown, view, handView(model, shown, view), height - 1 - above.length);
+    const all = fillLines([...above, ...far, notice], columns, height);
     return withCalledWord(model, all, Math.floor(height * wordShare));
   }
   const head = [headLine(model, there, columns), view ? stripLine(view, shown, columns, unicode) : []];

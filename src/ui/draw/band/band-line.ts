@@ -9,8 +9,8 @@ export interface BandLine {
   readonly leads: boolean;
   readonly here: number;
   readonly leader: string | null;
-  /** What is to be said of the network; empty when all is well. */
-  readonly trouble: string;
+  /** What is to be said of the network, in several ways of which the first that fits is taken; none when all is well. */
+  readonly trouble: readonly string[];
   /** Place in the set, from 1, and how many songs it has. */
   readonly song: { readonly at: number; readonly of: number } | null;
   /** Where the music is while this stand looks elsewhere: `bar 12, C`; `null` while it does not. */
@@ -29,22 +29,30 @@ export function leadText({
   return leader === null ? 'nobody leads' : `${fitText(safeText(leader), 24)} leads the band`;
 }
 
+/** That this stand looks elsewhere, and where the music is. */
+function awayTexts(place: string): readonly string[] {
+  return [`looking elsewhere: the music is at ${place}`, `the music is at ${place}`];
+}
+
 /**
  * The line of the band: at the left whose break it is, then what must be known (that this stand looks elsewhere, what is the matter with
  * the network), at the right who leads, and which song of the set it is.
  */
 export function bandLine(view: BandLine, columns: number): Line {
-  const left: Piece[] = [piece(' '), ...view.break];
   const place = view.song ? `song ${view.song.at} of ${view.song.of}` : '';
-  const told: Piece[] = [
-    ...(view.trouble === '' ? [] : [piece(safeText(view.trouble), 'warn')]),
-    ...(view.ahead === null ? [] : [piece(`looking ahead; the music is at ${safeText(view.ahead)}`, 'move')]),
-  ];
-  const quiet = [leadText(view), place].filter((one) => one !== '');
-  const gap = (line: readonly Piece[]): Piece[] => (line.length > 1 ? [piece('   ')] : []);
-  let line: Piece[] = left;
-  for (const one of told) line = [...line, ...gap(line), one];
+  const { ahead, trouble } = view;
+  const away = ahead === null ? [] : awayTexts(safeText(ahead));
+  let line: Piece[] = [piece(' '), ...view.break];
+  for (const [texts, style] of [
+    [trouble.map(safeText), 'warn'],
+    [away, 'move'],
+  ] as const) {
+    const before = line.length > 1 ? [...line, piece('   ')] : line;
+    const text = texts.find((one) => lineWidth(before) + textWidth(one) <= columns) ?? texts.at(-1);
+    if (text !== undefined) line = [...before, piece(text, style)];
+  }
   if (lineWidth(line) > columns) line = [...fitLine(line, columns)];
+  const quiet = [leadText(view), place].filter((one) => one !== '');
   // What only is as always has the room that is left, at the right, whole or not at all.
   const room = columns - lineWidth(line) - 1;
   const fitting: string[] = [];

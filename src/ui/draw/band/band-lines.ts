@@ -11,8 +11,8 @@ import type { BandOverlay } from '../../state/overlays.js';
 import { fillLines, fitText, type Line, lineWidth, type Piece, piece } from '../line.js';
 import { leadText } from './band-line.js';
 import { leadOf } from './band-of.js';
-import { joinLines } from './join-lines.js';
-import { memberLines } from './members.js';
+import { joinLines, wordRooms } from './join-lines.js';
+import { memberCount, memberLines } from './members.js';
 
 /** The band in front of the chart: how others join, who is there and what was asked for, what can be said and done. */
 export function bandLines(model: Model, overlay: BandOverlay): Line[] {
@@ -20,22 +20,33 @@ export function bandLines(model: Model, overlay: BandOverlay): Line[] {
   const { columns, rows } = size;
   const height = rows - 1;
   if (!view) return aloneLines(model, height);
-  const trouble = safeText(view.trouble);
-  const above: Line[] = [
-    headLine(model, view),
-    ...(rows >= 22 ? [[]] : []),
-    ...wrapText(trouble, columns - 3).map((text): Line => [piece(`  ${text}`, 'warn')]),
-    ...(view.place
-      ? joinLines(view.place, model)
-      : [[piece('  the network has not answered yet', 'dim')] as Line]),
-    ...(rows >= 22 ? [[]] : []),
-  ];
   const below: Line[] = [...wordLines(model, overlay), ...doLines(model, view), noticeLine(model)];
-  const room = Math.max(1, height - above.length - below.length);
-  const list = memberLines(view, { columns, room, chosen: overlay.chosen, unicode: look.unicode });
+  const count = memberCount(view);
+  const room = height - below.length;
+  const fits = wordRooms.map((lines) => aboveLines(model, view, lines));
+  // The word is the larger the fewer are there: where many are, it has been read.
+  const above = fits.find((lines) => lines.length + count <= room) ?? (fits.at(-1) as Line[]);
+  const list = memberLines(view, {
+    columns,
+    room: Math.max(1, room - above.length),
+    chosen: overlay.chosen,
+    unicode: look.unicode,
+  });
+  return [...fillLines([...above, ...list], columns, room), ...fillLines(below, columns, below.length)];
+}
+
+function aboveLines(model: Model, view: BandView, lines: number): Line[] {
+  const { columns, rows } = model.size;
+  const air: Line[] = rows >= 22 && lines > 1 ? [[]] : [];
+  const trouble = wrapText(safeText(view.trouble), columns - 3);
   return [
-    ...fillLines([...above, ...list], columns, height - below.length),
-    ...fillLines(below, columns, below.length),
+    headLine(model, view),
+    ...air,
+    ...trouble.map((text): Line => [piece(`  ${text}`, 'warn')]),
+    ...(view.place
+      ? joinLines(view.place, model, lines)
+      : [[piece('  the network has not answered yet', 'dim')] as Line]),
+    ...air,
   ];
 }
 
@@ -58,11 +69,8 @@ function wordLines({ size, bindings, look }: Model, { whose }: BandOverlay): Lin
   const callKeys = talkWords.map((word) =>
     keyOf(bindings, `call-${word.replace(/ /g, '-')}` as Action, look.unicode),
   );
-  const items = list.map((word, index): Piece[] => [
-    piece(callKeys[index] ?? '', 'key'),
-    piece(` ${word}   `),
-  ]);
-  return inLines([piece(`  ${label}   `, 'dim')], items, size.columns);
+  const items = list.map((word, index): Piece[] => [piece(callKeys[index] ?? '', 'key'), piece(` ${word}`)]);
+  return inLines([piece(`  ${label}  `, 'dim')], items, size.columns);
 }
 
 /** What else can be done here, with its keys, by who leads. */
@@ -88,7 +96,7 @@ function doLines({ size, bindings, look, mode }: Model, view: BandView): Line[] 
       ];
   const items = done.map(([action, text]): Piece[] => [
     piece(keyOf(bindings, action, look.unicode), 'key'),
-    piece(` ${text}   `, 'dim'),
+    piece(` ${text}`, 'dim'),
   ]);
   return inLines([piece('  ')], items, size.columns);
 }
@@ -105,9 +113,9 @@ function inLines(label: Line, items: readonly (readonly Piece[])[], columns: num
   for (const item of items) {
     if (item[0]?.text === '') continue;
     const line = lines.at(-1) as Piece[];
-    // The spaces behind the last one need no room.
-    if (line.length > 1 && lineWidth([...line, ...item]) - 3 > columns) lines.push([piece(indent), ...item]);
-    else line.push(...item);
+    if (line.length === 1) line.push(...item);
+    else if (lineWidth([...line, ...item]) + 2 > columns) lines.push([piece(indent), ...item]);
+    else line.push(piece('  '), ...item);
   }
   return lines;
 }

@@ -2,45 +2,45 @@ import { safeText } from '../../../base/safe-text.js';
 import { wrapText } from '../../../base/wrap-text.js';
 import type { MeetingPlace } from '../../../link/meeting-types.js';
 import type { Model } from '../../state/model.js';
-import { type Line, piece } from '../line.js';
+import { type Line, piece, textWidth } from '../line.js';
 import { largeWords } from './large-words.js';
 
-/** Lines that the word may take: on a tall screen it is read from the other end of a room. */
-function wordRoom(rows: number): number {
-  if (rows >= 36) return 11;
-  return rows >= 22 ? 6 : 3;
-}
+/** How many lines the word may take: the most first, for a tall screen with few people in front of it. */
+export const wordRooms = [11, 6, 3, 1] as const;
 
-/** The word others join by, as large as the screen allows, what they type, and where the band meets. */
+/**
+ * The word others join by, as large as so many lines allow, what they type, and where the band meets. On one line of it only what is needed
+ * is told.
+ */
 export function joinLines(
   { word, address, carried }: MeetingPlace,
-  { size, look }: Pick<Model, 'size' | 'look'>,
+  { size: { columns }, look }: Pick<Model, 'size' | 'look'>,
+  lines: number,
 ): Line[] {
-  const { columns, rows } = size;
-  const shown = safeText(word);
-  const room = {
-    columns: columns - 4,
-    lines: wordRoom(rows),
-    unicode: look.unicode,
-    style: 'title',
-  } as const;
-  // Where it has to be broken, it is behind a hyphen: that is no other word.
+  // Spaces and hyphens are the same in a word, and a hyphen needs no quotes.
+  const shown = safeText(word.trim()).replace(/\s+/g, '-');
+  const room = { columns: columns - 4, lines, unicode: look.unicode, style: 'title' } as const;
   const wide = largeWords(shown, room);
-  const drawn = isLarge(wide) ? wide : broken(shown, room);
+  const drawn = isLarge(wide) ? wide : inHalves(shown, room);
   const large = drawn.slice(0, drawn.findLastIndex((line) => line.length > 0) + 1);
-  const command = carried ? `barkline join ${shown}` : `barkline join ${safeText(address)} --word ${shown}`;
+  const typed = /^[\p{L}\p{N}._-]+$/u.test(shown) ? shown : `"${shown}"`;
+  const byAddress = `barkline join ${safeText(address)} --word ${typed}`;
+  const isBrief = lines < 3;
   return [
     ...large.map((line): Line => [piece('  '), ...line]),
-    [],
-    ...typed('the others type  ', command, columns),
-    ...(carried
-      ? typed('where they find nobody  ', `barkline join ${safeText(address)} --word ${shown}`, columns)
-      : []),
+    ...(isBrief ? [] : [[]]),
+    ...typedLines('the others type  ', carried ? `barkline join ${typed}` : byAddress, columns),
+    ...(carried && !isBrief ? typedLines('where they find nobody  ', byAddress, columns) : []),
   ];
 }
 
-function broken(word: string, room: Parameters<typeof largeWords>[1]): Line[] {
-  const parts = largeWords(word.replace(/-/g, '- '), room);
+/** A word on two lines, if it is larger so: broken behind the hyphen that is nearest to its middle. */
+function inHalves(word: string, room: Parameters<typeof largeWords>[1]): Line[] {
+  const hyphens = [...word.matchAll(/-/g)].map(({ index }) => index + 1);
+  const off = (at: number): number => Math.abs(2 * at - word.length);
+  const [middle] = hyphens.sort((one, other) => off(one) - off(other));
+  const parts =
+    middle === undefined ? [] : largeWords(`${word.slice(0, middle)} ${word.slice(middle)}`, room);
   return isLarge(parts) ? parts : largeWords(word, room);
 }
 
@@ -50,9 +50,9 @@ function isLarge(lines: readonly Line[]): boolean {
 }
 
 /** What is typed, whole: on more lines where it is longer than one. */
-function typed(label: string, command: string, columns: number): Line[] {
-  const room = columns - 3 - label.length;
-  if (room >= command.length) return [[piece(`  ${label}`, 'dim'), piece(command, 'key')]];
+function typedLines(label: string, command: string, columns: number): Line[] {
+  if (columns - 3 - label.length >= textWidth(command))
+    return [[piece(`  ${label}`, 'dim'), piece(command, 'key')]];
   return [
     [piece(`  ${label}`, 'dim')],
     ...wrapText(command, columns - 5).map((part): Line => [piece('    '), piece(part, 'key')]),

@@ -16,6 +16,11 @@ export interface MemberList {
   readonly unicode: boolean;
 }
 
+/** How many lines all of the list has. */
+export function memberCount(view: BandView): number {
+  return 1 + Math.max(view.band.members.size, bandRows(view).length);
+}
+
 /** Who is there: oneself, what was asked for, the others; in a class with the last pass of each. */
 export function memberLines(view: BandView, list: MemberList): Line[] {
   const { columns, room, chosen, unicode } = list;

@@ -30,7 +30,7 @@ export function singerLines(view: SingerView, columns: number, room: number): Li
   const form = formMoment(bars, place);
   const told = isSung(bars, singsFor(player)) ? sungText(view, form) : formText(form);
   const free = room - 1;
-  const nowLines = Math.ceil(free * 0.6);
+  const nowLines = Math.ceil(free * 0.66);
   const inside = columns - 2;
   const now = largeWords(told.now, { columns: inside, lines: nowLines, unicode, style: told.nowStyle });
   const next = largeWords(told.next, {

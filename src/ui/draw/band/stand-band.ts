@@ -11,7 +11,13 @@ import { largeWords } from './large-words.js';
 import { passPlace } from './part-view.js';
 
 /** The line of the band on the stand; empty outside of one. `shown` is where the music is, whatever is looked at. */
-export function standBandLine(model: Model, shown: StandView, view: PassView, columns: number): Line {
+export function standBandLine(
+  model: Model,
+  shown: StandView,
+  view: PassView,
+  columns: number,
+  whose: readonly Piece[] = breakNow(model.band, shown, view),
+): Line {
   const { band, look, session } = model;
   if (!band) return [];
   const { set } = band.band;
@@ -21,8 +27,8 @@ export function standBandLine(model: Model, shown: StandView, view: PassView, co
   return bandLine(
     {
       ...leadOf(band),
-      break: breakNow(band, shown, view),
-      trouble: troubleText(band, session.link.state === 'running'),
+      break: whose,
+      trouble: troubleTexts(band, session.link.state === 'running'),
       song: leads || !set || set.at === null ? null : { at: set.at + 1, of: set.songs.length },
       ahead: away ? `bar ${shown.performance.cursor.bar + 1}, ${here.section}` : null,
       unicode: look.unicode,
@@ -42,15 +48,15 @@ export function breakNow(
   return breakPieces(breakSight(view.bars, passPlace(performance, view), player), player);
 }
 
-/** What is to be said of the network, while the music runs in the words for that. */
-function troubleText({ band, trouble }: BandView, isRunning: boolean): string {
+/** What is to be said of the network, while the music runs in the words for that, long and short. */
+function troubleTexts({ band, trouble }: BandView, isRunning: boolean): readonly string[] {
   const leads = band.claims?.role !== 'follows';
   if (isRunning && !band.up)
     return leads
-      ? 'network lost: the others go on by what they know'
-      : 'network lost: going on by the last known time';
-  if (isRunning && band.alone) return 'no leader: to the end of this pass';
-  return trouble;
+      ? ['network lost: the others go on by what they know', 'network lost']
+      : ['network lost: going on by the last known time', 'network lost: going on'];
+  if (isRunning && band.alone) return ['no leader: to the end of this pass'];
+  return trouble === '' ? [] : [trouble];
 }
 
 /** The line above the keys where the line of the band has none of its own: whose break it is, and what else is to be read. */
@@ -78,23 +84,17 @@ export function withCalledWord(model: Model, lines: Line[], most?: number): Line
   return word ? [...lines.slice(0, lines.length - word.length), ...word] : lines;
 }
 
-/** Lines below which there is no room for large letters beside those of the chords. */
+/** From so many lines on there is room for it in block letters. */
 const roomyRows = 20;
 
 /** For the far view, whose break it is, on lines of its own: as many whatever is to be said, none where the form names nobody. */
-export function farBreak(model: Model, { performance }: StandView, view: PassView, rows: number): Line[] {
+export function farBreak(model: Model, { performance }: StandView, view: PassView): Line[] {
   const { band, look, size } = model;
   if (!band || !view.bars.some(({ who }) => who !== null)) return [];
   const player = playerOf(band);
   const sight = breakSight(view.bars, passPlace(performance, view), player);
-  const lines = rows >= roomyRows ? calledLines(look.unicode) : 1;
-  if (lines === 1) return [[piece(' '), ...breakPieces(sight, player)]];
   const style = sight.mine ? 'here' : sight.next?.mine ? 'count' : 'plain';
-  return largeWords(breakText(sight, player), {
-    columns: size.columns - 2,
-    lines,
-    unicode: look.unicode,
-    style,
-    most: 1,
-  }).map((line): Line => [piece(' '), ...line]);
+  const lines = size.rows >= roomyRows ? calledLines(look.unicode) : 1;
+  const room = { columns: size.columns - 2, lines, unicode: look.unicode, style, most: 1 } as const;
+  return largeWords(breakText(sight, player), room).map((line): Line => [piece(' '), ...line]);
 }
