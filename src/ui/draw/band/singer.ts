@@ -32,7 +32,10 @@ export function singerLines(view: SingerView, columns: number, room: number): Li
   const free = room - 1;
   const nowLines = Math.ceil(free * 0.66);
   const inside = columns - 2;
-  const now = largeWords(told.now, { columns: inside, lines: nowLines, unicode, style: told.nowStyle });
+  // Where there is room, the two are kept apart.
+  const gap: Line[] = free >= 8 ? [[]] : [];
+  const large = { columns: inside, lines: nowLines - gap.length, unicode, style: told.nowStyle, most: 4 };
+  const now = [...largeWords(told.now, large), ...gap];
   const next = largeWords(told.next, {
     columns: inside,
     lines: free - nowLines,
