@@ -1,4 +1,5 @@
 import type { ReactNode } from 'react';
+import { isBetweenSongs } from './draw/band/next-song.js';
 import { CardScreen } from './screens/CardScreen.js';
 import { LibraryScreen } from './screens/LibraryScreen.js';
 import { SittingScreen } from './screens/SittingScreen.js';
@@ -23,7 +24,11 @@ export function ModeScreen({ model }: { readonly model: Model }): ReactNode {
         <SittingScreen model={model} sitting={mode} />
       );
     case 'follow':
-      return model.session.performance ? <StandScreen model={model} /> : <WaitingScreen model={model} />;
+      return model.session.performance && !isBetweenSongs(model) ? (
+        <StandScreen model={model} />
+      ) : (
+        <WaitingScreen model={model} />
+      );
     case 'set':
       return mode.run.phase === 'song' ? (
         <StandScreen model={model} />

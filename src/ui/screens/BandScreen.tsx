@@ -1,5 +1,5 @@
 import type { ReactNode } from 'react';
-import { bandLines } from '../draw/band.js';
+import { bandLines } from '../draw/band/band-lines.js';
 import type { Model } from '../state/model.js';
 import type { BandOverlay } from '../state/overlays.js';
 import { Lines } from './Lines.js';

@@ -1,0 +1,60 @@
+import { safeText } from '../../../base/safe-text.js';
+import { wrapText } from '../../../base/wrap-text.js';
+import type { MeetingPlace } from '../../../link/meeting-types.js';
+import type { Model } from '../../state/model.js';
+import { type Line, piece, textWidth } from '../line.js';
+import { largeWords } from './large-words.js';
+
+/** How many lines the word may take: the most first, for a tall screen with few people in front of it. */
+export const wordRooms = [11, 6, 3, 1] as const;
+
+/**
+ * The word others join by, as large as so many lines allow, what they type, and where the band meets. On one line of it only what is needed
+ * is told.
+ */
+export function joinLines(
+  { word, address, carried }: MeetingPlace,
+  { size: { columns }, look }: Pick<Model, 'size' | 'look'>,
+  lines: number,
+): Line[] {
+  // Spaces and hyphens are the same in a word, and a hyphen needs no quotes.
+  const shown = safeText(word.trim()).replace(/\s+/g, '-');
+  const room = { columns: columns - 4, lines, unicode: look.unicode, style: 'title' } as const;
+  const wide = largeWords(shown, room);
+  const drawn = isLarge(wide) ? wide : inHalves(shown, room);
+  const large = drawn.slice(0, drawn.findLastIndex((line) => line.length > 0) + 1);
+  const typed = /^[\p{L}\p{N}._-]+$/u.test(shown) ? shown : `"${shown}"`;
+  const byAddress = `barkline join ${safeText(address)} --word ${typed}`;
+  const isBrief = lines < 3;
+  return [
+    ...large.map((line): Line => [piece('  '), ...line]),
+    ...(isBrief ? [] : [[]]),
+    ...typedLines('the others type  ', carried ? `barkline join ${typed}` : byAddress, columns),
+    ...(carried && !isBrief ? typedLines('where they find nobody  ', byAddress, columns) : []),
+  ];
+}
+
+/** A word on two lines, if it is larger so: broken behind the hyphen that is nearest to its middle. */
+function inHalves(word: string, room: Parameters<typeof largeWords>[1]): Line[] {
+  const hyphens = [...word.matchAll(/-/g)].map(({ index }) => index + 1);
+  const off = (at: number): number => Math.abs(2 * at - word.length);
+  const [middle] = hyphens.sort((one, other) => off(one) - off(other));
+  const parts =
+    middle === undefined ? [] : largeWords(`${word.slice(0, middle)} ${word.slice(middle)}`, room);
+  return isLarge(parts) ? parts : largeWords(word, room);
+}
+
+/** Whether there is more of it than a line of text. */
+function isLarge(lines: readonly Line[]): boolean {
+  return lines.filter((line) => line.length > 0).length > 2;
+}
+
+/** What is typed, whole: on more lines where it is longer than one. */
+function typedLines(label: string, command: string, columns: number): Line[] {
+  if (columns - 3 - label.length >= textWidth(command))
+    return [[piece(`  ${label}`, 'dim'), piece(command, 'key')]];
+  return [
+    [piece(`  ${label}`, 'dim')],
+    ...wrapText(command, columns - 5).map((part): Line => [piece('    '), piece(part, 'key')]),
+  ];
+}
