@@ -25,9 +25,3 @@ export function passTime(bars: readonly ScoreBar[], share: number): (tick: numbe
     return bar ? (starts[index] as number) + (tick - bar.start) * millisecondsPerTick(bar.tempo * share) : 0;
   };
 }
-
-/** The tempo of a bar as beats a minute of its felt beat. */
-export function beatsPerMinute(bar: ScoreBar, share: number): number {
-  const beat = bar.beats.length > 1 ? (bar.beats[1] as number) - (bar.beats[0] as number) : bar.length;
-  return 60_000 / (beat * millisecondsPerTick(bar.tempo * share));
-}

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { readChart } from '../../src/chart/read.js';
 import { mandolin } from '../../src/hand/instrument.js';
 import { expectedStrokes } from '../../src/listen/expected.js';
-import { beatsPerMinute, passTime } from '../../src/listen/pass-time.js';
+import { passTime } from '../../src/listen/pass-time.js';
 import { arrange } from '../../src/time/arrange.js';
 import { patterns } from '../../src/time/pattern.js';
 import { key } from '../theory/reading.js';
@@ -127,11 +127,5 @@ describe('passTime', () => {
     ]);
     expect(passTime(arranged.score.bars, 0.5)(3840)).toBeCloseTo(4000);
     expect(passTime([], 1)(960)).toBe(0);
-  });
-
-  it('says the tempo of a bar in felt beats', () => {
-    const cut = expecting('1 4', { bpm: 240, head: { meter: '2/2' } }).arranged.score.bars[0];
-    expect(cut && beatsPerMinute(cut, 1)).toBeCloseTo(120);
-    expect(cut && beatsPerMinute(cut, 0.5)).toBeCloseTo(60);
   });
 });
