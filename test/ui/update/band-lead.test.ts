@@ -91,6 +91,20 @@ describe('leading', () => {
     expect(other.output.hanging).toBe(0);
   });
 
+  it('is taken where the broker has gone with the leader: the stand is told to open another, and leads when that answers', () => {
+    const { stage, leader, other } = playing();
+    leader.die();
+    stage.room.disconnect(other);
+    stage.wait(300);
+    expect(other.model.band?.band.up).toBe(false);
+    other.press('band', 'band-lead');
+    expect(other.done('band-leads')).toEqual([{ kind: 'band-leads', leads: true }]);
+    expect(other.model.notice).toBe('you lead as soon as the network answers');
+    stage.room.connect(other);
+    stage.wait(1500);
+    expect(other.model.band?.band.claims?.role).toBe('leads');
+  });
+
   it('lays down before the shell takes over', () => {
     const { stage, leader, other } = playing();
     leader.press('suspend');

@@ -41,7 +41,7 @@ export function bandAction(model: Model, overlay: BandOverlay, action: Action, a
   switch (action) {
     case 'band-lead':
       if (leads(view.band)) return noticed(model, 'you lead already');
-      return inTurn(step({ ...model, band: { ...view, wantsLead: true } }), (now) => leadAsWanted(now, at));
+      return takesLead(model, view, at);
     case 'band-lay-down':
       if (!leads(view.band)) return noticed(model, 'you do not lead');
       return banded(model, layDown(view.band, at), (now, event) => toldByBand(now, event, at));
@@ -60,6 +60,16 @@ export function bandAction(model: Model, overlay: BandOverlay, action: Action, a
     default:
       return rowAction(model, view, overlay, action, at);
   }
+}
+
+/** The lead is taken: at once, or, where the broker has gone with whoever led, when this stand has opened another. */
+function takesLead(model: Model, view: BandView, at: number): Step {
+  const wanting: Model = { ...model, band: { ...view, wantsLead: true } };
+  return view.band.up
+    ? inTurn(step(wanting), (now) => leadAsWanted(now, at))
+    : inTurn(step(wanting, { kind: 'band-leads', leads: true }), (now) =>
+        noticed(now, 'you lead as soon as the network answers'),
+      );
 }
 
 /** A word is called; it is shown here too. Of a break it is asked first whose it is. */
