@@ -2,8 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { bandRows } from '../../../src/ui/state/band.js';
 import type { Message } from '../../../src/ui/state/messages.js';
 import { plainSong, windingSong } from '../../band/songs.js';
-import { told } from './heard-verdicts.js';
 import { BandStage, type BandStand, chartOf, startsAt } from '../band-stage.js';
+import { told } from './heard-verdicts.js';
 
 /** A band of three that plays. */
 function playing(as = {}) {
@@ -269,7 +269,10 @@ describe('a class', () => {
     ]);
     expect(one.done('record')).toEqual([]);
     stage.wait(9000);
-    expect(one.done('record')[0]).toMatchObject({ result: 'miss', record: { title: 'Osier Steps', file: null } });
+    expect(one.done('record')[0]).toMatchObject({
+      result: 'miss',
+      record: { title: 'Osier Steps', file: null },
+    });
   });
 
   it('is none where the leader does not say so: nothing goes back', () => {
