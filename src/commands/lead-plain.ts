@@ -42,7 +42,7 @@ interface LedSong extends PlainStart {
 export interface LeadPlain {
   readonly file: string;
   readonly content: Extract<DocumentContent, { kind: 'chart' | 'set' }>;
-  readonly flags: PlayFlags & BandFlags & { readonly wait?: number };
+  readonly flags: PlayFlags & BandFlags & { readonly wait?: number; readonly class?: boolean };
   readonly place: BandPlace;
 }
 
@@ -79,6 +79,7 @@ class LeadingPlainly {
     this.stand = new PlainBand({
       ...seen,
       begins: 'lead',
+      isClass: flags.class ?? false,
       outputs: outputsFor(flags, settings),
       stats: flags.stats ?? false,
       open: (onEvent) => meet(place, 'lead', onEvent),

@@ -22,6 +22,8 @@ import { type PlainOptions, PlainPlayer } from './plain-player.js';
 export interface PlainBandOptions extends Pick<PlainOptions, 'outputs' | 'stats'> {
   readonly name: string;
   readonly part: PartName;
+  /** A teacher's: each student's pass comes back, as a line. */
+  readonly isClass?: boolean;
   readonly begins: 'lead' | 'join';
   readonly open: (onEvent: (event: MeetingEvent) => void) => Meeting;
   /** Puts a song that was heard of on the stand. */
@@ -53,8 +55,8 @@ export class PlainBand {
   private looks = false;
 
   constructor(private readonly options: PlainBandOptions) {
-    const { name, part, outputs, stats } = options;
-    this.known = newBand({ name, part });
+    const { name, part, isClass = false, outputs, stats } = options;
+    this.known = newBand({ name, part, isClass });
     this.player = new PlainPlayer({
       outputs,
       stats,

@@ -70,7 +70,7 @@ export interface BandCall {
 export function newBandView(
   { name, part, capo, isClass }: BandStart,
   began: 'lead' | 'join',
-  at: number,
+  at = 0,
 ): BandView {
   const band = newBand({ name, part, isClass: isClass && began === 'lead' });
   return {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { plainSong, windingSong } from '../../band/songs.js';
-import { BandStage, clicksOff } from '../band-stage.js';
+import { BandStage, chartOf, clicksOff, startsAt } from '../band-stage.js';
 
 function playing(followers = 2) {
   const stage = new BandStage(31);
@@ -99,7 +99,7 @@ describe('leading', () => {
     expect(other.model.band?.band.up).toBe(false);
     other.press('band', 'band-lead');
     expect(other.done('band-leads')).toEqual([{ kind: 'band-leads', leads: true }]);
-    expect(other.model.notice).toBe('you lead as soon as the network answers');
+    expect(other.model.notice).toBe('you lead as soon as the network is there');
     stage.room.connect(other);
     stage.wait(1500);
     expect(other.model.band?.band.claims?.role).toBe('leads');
@@ -134,6 +134,52 @@ describe('leading', () => {
     expect(leader.model.mode.kind).toBe('library');
     expect(other.model.session.link.state).not.toBe('running');
     expect(other.output.hanging).toBe(0);
+  });
+});
+
+describe('a drill that is led', () => {
+  it('is on all stands, at its tempo, from rung to rung; back on the chart it is the chart again', () => {
+    const stage = new BandStage(34);
+    const { leader, other } = stage.band(plainSong);
+    leader.press('choose-drill');
+    const { overlay } = leader.model;
+    const drills = overlay?.kind === 'drills' ? overlay.drills : [];
+    expect(drills.length).toBeGreaterThan(2);
+    for (const drill of drills) {
+      leader.dispatch({ kind: 'drill-chosen', drill });
+      stage.wait(600);
+      expect(other.title).toBe(drill.chart.title);
+      leader.press('play');
+      stage.wait(6500);
+      expect(other.where).toBe(leader.where);
+      expect(other.where).not.toBe('stopped');
+      const [mine, theirs] = [other, leader].map(({ model }) => model.session.performance?.setup);
+      expect(mine?.bpm).toBe(theirs?.bpm);
+      leader.press('play');
+      stage.wait(300);
+    }
+    leader.press('back');
+    stage.wait(600);
+    expect(leader.model.mode.kind).toBe('chart');
+    expect(other.title).toBe('Osier Steps');
+  });
+
+  it('is not a chart that is being taken down: that is the leader’s own, and nothing plays meanwhile', () => {
+    const { stage, leader, other } = playing();
+    const taken = chartOf(plainSong);
+    leader.dispatch({
+      kind: 'chart-opened',
+      file: '',
+      chart: { ...taken, title: 'taking down' },
+      source: '',
+      start: startsAt(taken),
+      transcript: { bars: [], split: false, last: null },
+    });
+    leader.press('play');
+    stage.wait(3000);
+    expect(leader.model.mode.kind).toBe('transcribe');
+    expect(other.title).toBe('Osier Steps');
+    expect(other.model.session.link.state).not.toBe('running');
   });
 });
 

@@ -25,6 +25,8 @@ export function toldByBand(model: Model, event: BandEvent, at: number): Step {
   switch (event.kind) {
     case 'leader':
       if (event.mine) return beganToLead(model);
+      // Who is about to lead goes on with what it plays.
+      if (view.wantsLead) return step(model);
       return event.name === null ? nobodyLeads(model) : beganToFollow(model, event.name, at);
     case 'lapsed':
       return noticed(model, 'the network does not answer: the others are not led until it does');
@@ -33,7 +35,7 @@ export function toldByBand(model: Model, event: BandEvent, at: number): Step {
         ? noticed(seen({ trouble: '' }), 'the network is back')
         : noticed(seen({ trouble: event.reason }), lostText(model, view));
     case 'song':
-      return songCame(model, event.song.chart, at);
+      return view.wantsLead ? step(model) : songCame(model, event.song.chart, at);
     case 'unreadable':
       return noticed(model, event.reason);
     case 'talk':

@@ -68,7 +68,7 @@ function takesLead(model: Model, view: BandView, at: number): Step {
   return view.band.up
     ? inTurn(step(wanting), (now) => leadAsWanted(now, at))
     : inTurn(step(wanting, { kind: 'band-leads', leads: true }), (now) =>
-        noticed(now, 'you lead as soon as the network answers'),
+        noticed(now, 'you lead as soon as the network is there'),
       );
 }
 
