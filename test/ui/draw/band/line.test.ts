@@ -17,7 +17,9 @@ const usual: BandLine = {
   unicode: true,
 };
 const text = (line: Partial<BandLine>, columns = 80): string =>
-  plainText(bandLine({ ...usual, ...line }, columns)).trim();
+  plainText(bandLine({ ...usual, ...line }, columns))
+    .trim()
+    .replace(/ {3,}/g, '   ');
 
 describe('the line of the band', () => {
   it('says who leads and which song it is, at the right', () => {
