@@ -102,11 +102,10 @@ export class Connection {
     });
   }
 
-  /** Asks to hear more. */
+  /** Asks to hear more; what was asked for before is asked for again, and the broker says once more what it keeps there (MQTT 3.1.1 section 3.8.4). */
   subscribe(topics: readonly string[]): void {
-    const fresh = topics.filter((topic) => !this.asked.has(topic));
-    for (const topic of fresh) this.asked.add(topic);
-    if (fresh.length > 0) this.ask(fresh, () => {});
+    for (const topic of topics) this.asked.add(topic);
+    if (topics.length > 0) this.ask(topics, () => {});
   }
 
   /** Takes leave, or where `politely` is not wanted just ends; resolves when it is closed, after 0.7 s at most. */
@@ -133,7 +132,7 @@ export class Connection {
       this.ask(first, () => {
         onUp();
         // What was asked for while the answer was on its way.
-        this.subscribe(topics());
+        this.subscribe(topics().filter((topic) => !this.asked.has(topic)));
       });
   }
 

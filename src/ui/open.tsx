@@ -23,6 +23,7 @@ import type { Look } from './state/look.js';
 import type { Effect, Message } from './state/messages.js';
 import { firstModel, type ScreenSettings } from './state/model.js';
 import type { GrowingTranscript, PassRecord } from './state/modes.js';
+import type { OwnStart } from './state/stand-start.js';
 import { leaveScreen, Terminal } from './terminal.js';
 import { TtyWriter } from './tty-writer.js';
 
@@ -64,8 +65,10 @@ export interface Surroundings {
   readonly keepPedals: (pedals: readonly Pedal[]) => void;
   /** How the microphone is listened to, where that is asked for. */
   readonly listening: Listening;
-  /** How a band is met; `null`: it cannot be. */
-  readonly band: BandCall | null;
+  /** How a band is met; absent where there can be none. */
+  readonly band?: BandCall | null;
+  /** How charts start that come from a leader. */
+  readonly followStart: OwnStart;
   /** Where pedals are listened for; `null`: nowhere, until one is to be learned. */
   readonly pedalsFrom: readonly InSpec[] | 'all' | null;
 }
@@ -101,7 +104,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
       screen.columns,
       screen.rows,
       surroundings.settings,
-      surroundings.band?.start ?? null,
+      surroundings.band ? { ...surroundings.band.start, stand: surroundings.followStart } : null,
     ),
     (effect) => perform(effect),
     now,
@@ -161,7 +164,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
     clearTimer: (timer) => clearTimeout(timer as NodeJS.Timeout),
   });
   runtime.subscribe(() => listener.look());
-  const meeting = new BandMeeting(surroundings.band, (event) =>
+  const meeting = new BandMeeting(surroundings.band ?? null, (event) =>
     runtime.dispatch({ kind: 'meeting', event, at: now() }),
   );
   const jobs = new JobControl(

@@ -20,7 +20,10 @@ export function samples(
   const own = { v: 1 as const, from, seq: 9 };
   const led = { ...own, term };
   return [
-    { topic: leadTopic(from, 'claim'), message: { kind: 'claim', ...led, name: 'Ansa', gone: false } },
+    {
+      topic: leadTopic(from, 'claim'),
+      message: { kind: 'claim', ...led, name: 'Ansa', gone: false, isClass: true },
+    },
     {
       topic: leadTopic(from, 'song'),
       message: { kind: 'song', ...led, song: idOf(plainSong), source: plainSong },

@@ -1,6 +1,6 @@
 import { type Band, type BandEvent, type BandStep, leads, newBand } from '../../src/band/band.js';
 import { bandHeard } from '../../src/band/hear.js';
-import type { Topic } from '../../src/band/link.js';
+import type { LinkEvent, Topic } from '../../src/band/link.js';
 import { bandPlayed, bandWake, forBand } from '../../src/band/play.js';
 import { hello, will } from '../../src/band/say.js';
 import { readChart } from '../../src/chart/read.js';
@@ -28,7 +28,7 @@ import { keyOf, mandolin, usualStart } from '../ui/model.js';
 import { type MachineClock, type Way, Wire, type World } from './network.js';
 
 /** A player's machine in the world's time, by its own clock. While it blocks, the rest of the world goes on. */
-class WorldHost implements Host {
+export class WorldHost implements Host {
   private ahead = Number.NEGATIVE_INFINITY;
   private dead = new Set<unknown>();
 
@@ -71,7 +71,7 @@ interface Struck {
   readonly time: number;
 }
 
-class Kept implements Output {
+export class Kept implements Output {
   readonly label = 'kept';
   readonly lead = 0;
   readonly sent: Struck[] = [];
@@ -96,23 +96,31 @@ class Kept implements Output {
   }
 }
 
+/** Whoever is connected to a broker. */
+export interface Guest {
+  readonly id: string;
+  readonly machine: MachineClock;
+  readonly lastWill: { readonly topic: Topic; readonly payload: Uint8Array } | null;
+  hear(event: LinkEvent): void;
+}
+
 /** A broker, with what it keeps, and everybody's wires to it. */
 export class Room {
   readonly kept = new Map<string, { topic: Topic; payload: Uint8Array }>();
   readonly places = new Map<
-    Stand,
+    Guest,
     { to: Wire; from: Wire; filters: Set<string>; connected: boolean; session: number }
   >();
   /** Messages that went through, both ways. */
   messages = 0;
   bytes = 0;
 
-  come(stand: Stand, to: Wire, from: Wire): void {
+  come(stand: Guest, to: Wire, from: Wire): void {
     this.places.set(stand, { to, from, filters: new Set(), connected: false, session: 0 });
     this.connect(stand);
   }
 
-  connect(stand: Stand): void {
+  connect(stand: Guest): void {
     const place = this.places.get(stand);
     if (!place) return;
     place.connected = true;
@@ -122,7 +130,7 @@ export class Room {
   }
 
   /** The stand's connection is lost: it notices, and so does the broker, which says its goodbye. */
-  disconnect(stand: Stand, told = true): void {
+  disconnect(stand: Guest, told = true): void {
     const place = this.places.get(stand);
     if (!place?.connected) return;
     place.connected = false;
@@ -131,7 +139,7 @@ export class Room {
     if (told && last) this.spread(last.topic, last.payload, true, true);
   }
 
-  publish(from: Stand, topic: Topic, payload: Uint8Array, retain: boolean, sure: boolean): void {
+  publish(from: Guest, topic: Topic, payload: Uint8Array, retain: boolean, sure: boolean): void {
     const place = this.places.get(from);
     if (!place?.connected) return;
     this.messages += 1;
@@ -142,7 +150,7 @@ export class Room {
     }, sure);
   }
 
-  subscribe(stand: Stand, filter: Topic): void {
+  subscribe(stand: Guest, filter: Topic): void {
     const place = this.places.get(stand);
     if (!place?.connected) return;
     place.to.send(() => {
@@ -159,7 +167,7 @@ export class Room {
         this.deliver(stand, topic, payload, sure);
   }
 
-  private deliver(stand: Stand, topic: Topic, payload: Uint8Array, sure: boolean): void {
+  private deliver(stand: Guest, topic: Topic, payload: Uint8Array, sure: boolean): void {
     const place = this.places.get(stand);
     if (!place?.connected) return;
     this.messages += 1;

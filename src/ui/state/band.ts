@@ -4,7 +4,7 @@ import { bandWake } from '../../band/play.js';
 import type { Meeting, MeetingEvent, MeetingPlace } from '../../link/meeting-types.js';
 import type { Session } from '../../playback/session.js';
 import type { StandSong } from './modes.js';
-import type { StandStart } from './stand-start.js';
+import type { OwnStart } from './stand-start.js';
 
 /** A stand among several that play together, as it is shown and spoken to. `null` in the model while it plays alone. */
 export interface BandView {
@@ -12,8 +12,10 @@ export interface BandView {
   readonly band: Band;
   /** How this stand came into it. */
   readonly began: 'lead' | 'join';
-  /** It leads as soon as the network is there. */
+  /** It leads as soon as it is known who has led here. */
   readonly wantsLead: boolean;
+  /** Since when the network is there, ms; `null` while it is not. */
+  readonly upAt: number | null;
   /** Where the others join; `null` until the network has answered. */
   readonly place: MeetingPlace | null;
   /** A teacher's: each student's pass comes back to it. */
@@ -48,8 +50,11 @@ export interface BandStart {
   readonly part: PartName;
   readonly capo: number | null;
   readonly isClass: boolean;
-  /** How charts that come from the leader start: the player's own instrument, sound, click and sight. Key and tempo are the chart's. */
-  readonly stand: StandStart;
+}
+
+/** The same with how charts start that come from a leader: the player's own instrument, sound, click and sight. */
+export interface BandSelf extends BandStart {
+  readonly stand: OwnStart;
 }
 
 /** How the screen meets a band. */
@@ -61,12 +66,19 @@ export interface BandCall {
   readonly open: (begins: 'lead' | 'join', onEvent: (event: MeetingEvent) => void) => Meeting;
 }
 
-/** A stand that begins to lead a band, or to join one: the network has not answered yet. */
-export function newBandView({ name, part, capo, isClass }: BandStart, began: 'lead' | 'join'): BandView {
+/** A stand that begins to lead a band, or to join one, at a time (ms): the network has not answered yet. */
+export function newBandView(
+  { name, part, capo, isClass }: BandStart,
+  began: 'lead' | 'join',
+  at: number,
+): BandView {
+  const band = newBand({ name, part, isClass: isClass && began === 'lead' });
   return {
-    band: newBand({ name, part, isClass: isClass && began === 'lead' }),
+    // Who has been here before, and comes again, counts its messages on from there: fewer than one each ms were sent.
+    band: { ...band, seq: Math.max(0, Math.floor(at)) },
     began,
     wantsLead: began === 'lead',
+    upAt: null,
     place: null,
     isClass: isClass && began === 'lead',
     capo,
@@ -92,7 +104,9 @@ export function bandRows({ band, requests }: BandView): readonly BandRow[] {
   if (!leads(band)) return [];
   return [
     ...requests.map((one, at): BandRow => ({ kind: 'request', at, ...one })),
-    ...[...band.members.values()].map((member): BandRow => ({ kind: 'stand', member })),
+    ...[...band.members.values()]
+      .sort((one, other) => one.name.localeCompare(other.name, 'en'))
+      .map((member): BandRow => ({ kind: 'stand', member })),
   ];
 }
 
@@ -101,12 +115,23 @@ export const saidMs = 8000;
 /** Something that was due and could not be done is tried again after so long, ms. */
 const againMs = 250;
 
+/** So long after the network is there a broker has said what it keeps of whoever led before, ms. */
+const knownMs = 500;
+
+/** When a stand that is to lead does, ms; `null` where it is not to, or the network is not there. A broker of its own keeps nothing. */
+export function leadsAt({ band, wantsLead, upAt, place }: BandView): number | null {
+  if (!wantsLead || upAt === null || !band.up || !band.claims) return null;
+  return place?.carried ? upAt : upAt + knownMs;
+}
+
 /** When something of the band is due, ms; infinite when nothing is. */
-export function bandDueAt({ band, talk, says, saidAt, lookedAt }: BandView, session: Session): number {
+export function bandDueAt(view: BandView, session: Session): number {
+  const { band, talk, says, saidAt, lookedAt } = view;
   const wake = bandWake(band, session);
   return Math.min(
     wake > lookedAt ? wake : lookedAt + againMs,
     talk?.until ?? Number.POSITIVE_INFINITY,
+    leadsAt(view) ?? Number.POSITIVE_INFINITY,
     says === '' ? Number.POSITIVE_INFINITY : saidAt + saidMs,
   );
 }

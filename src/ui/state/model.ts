@@ -2,7 +2,7 @@ import { noPedals, type Pedal, type PedalBoard } from '../../playback/pedals.js'
 import { firstSession, type Session } from '../../playback/session.js';
 import type { Binding } from '../keys/bindings.js';
 import { usualBindings } from '../keys/bindings.js';
-import type { BandStart, BandView } from './band.js';
+import type { BandSelf, BandView } from './band.js';
 import { deaf, type EarView } from './ear.js';
 import type { Library } from './library.js';
 import type { Look } from './look.js';
@@ -40,7 +40,7 @@ export interface Model {
   /** The band that it plays in; `null` while it plays alone. */
   readonly band: BandView | null;
   /** How it would be in a band; `null` where it cannot meet one. */
-  readonly bandAs: BandStart | null;
+  readonly bandAs: BandSelf | null;
   /** The list that the mode leads back to, if there is one. */
   readonly library: Library | null;
   /** The pedals that are known, and what is being learned. */
@@ -87,7 +87,7 @@ export function firstModel(
   columns: number,
   rows: number,
   settings: ScreenSettings = usualScreen,
-  bandAs: BandStart | null = null,
+  bandAs: BandSelf | null = null,
 ): Model {
   return {
     size: { columns, rows },

@@ -9,7 +9,7 @@ import type { Drill } from '../../shed/drill.js';
 import type { Ladder, PassResult } from '../../shed/ladder.js';
 import type { SittingItem } from '../../shed/sitting-item.js';
 import type { Sight } from './sight.js';
-import type { StandStart } from './stand-start.js';
+import type { OwnStart, StandStart } from './stand-start.js';
 
 export type { StandStart };
 
@@ -218,7 +218,7 @@ export interface FollowMode {
   readonly kind: 'follow';
   readonly stand: Stand;
   /** How the next song starts. */
-  readonly start: StandStart;
+  readonly start: OwnStart;
   /** What is looked at; `null`: where the music is. */
   readonly look: Glance | null;
   /** The pass that came to its end last, from 1. */

@@ -7,8 +7,11 @@ export interface StandStart extends SetupStart {
   readonly sight?: Sight;
 }
 
+/** How any chart starts: key and tempo are its own. */
+export type OwnStart = Omit<StandStart, 'key' | 'bpm'>;
+
 /** A chart that comes from a leader starts as this player plays any chart, in its own key and tempo, from its first bar. */
-export function startAs(start: StandStart, chart: Chart): StandStart {
+export function startAs(start: OwnStart, chart: Chart): StandStart {
   const { bass: _, ...rest } = start;
   return {
     ...rest,

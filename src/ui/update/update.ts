@@ -9,7 +9,7 @@ import type { Effect, Message, MessageOf } from '../state/messages.js';
 import type { Model, Updated } from '../state/model.js';
 import { standMode } from '../state/select.js';
 import { act, footPressed } from './act.js';
-import { beginBand, meetingSaid } from './band/meeting.js';
+import { beginBand, leadAsWanted, meetingSaid } from './band/meeting.js';
 import { forMeeting, withBand } from './band/together.js';
 import { chopped } from './chops.js';
 import { barEntered, earSaid, heardTakenAway, passTold } from './ear.js';
@@ -153,7 +153,7 @@ function route(model: Model, message: Message): Step {
       return inTurn(folded(begun), (now) => noticed(now, begun.model.notice));
     }
     case 'band-begins':
-      return beginBand(model, message.begins);
+      return beginBand(model, message.begins, message.at);
     case 'meeting':
       return meetingSaid(model, message.event, message.at);
     case 'clock':
@@ -167,7 +167,7 @@ function timeHasCome(model: Model, at: number): Step {
   return inTurn(
     rulesOf(now).due(now, now.mode, at),
     (then) => heldPedals(then, at),
-    (then) => step(wordsOver(then, at)),
+    (then) => leadAsWanted(wordsOver(then, at), at),
   );
 }
 

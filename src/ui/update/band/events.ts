@@ -1,6 +1,7 @@
 import type { BandEvent } from '../../../band/band.js';
 import { inClass } from '../../../band/band.js';
 import { talkShownMs } from '../../../band/talk.js';
+import { safeText } from '../../../base/safe-text.js';
 import type { Chart } from '../../../chart/chart.js';
 import { startOf } from '../../../playback/setup.js';
 import { type BandView, leaderName } from '../../state/band.js';
@@ -24,6 +25,8 @@ export function toldByBand(model: Model, event: BandEvent, at: number): Step {
   switch (event.kind) {
     case 'leader':
       if (event.mine) return beganToLead(model);
+      // Who is about to lead goes on with what it plays.
+      if (view.wantsLead) return step(model);
       return event.name === null ? nobodyLeads(model) : beganToFollow(model, event.name, at);
     case 'lapsed':
       return noticed(model, 'the network does not answer: the others are not led until it does');
@@ -32,7 +35,7 @@ export function toldByBand(model: Model, event: BandEvent, at: number): Step {
         ? noticed(seen({ trouble: '' }), 'the network is back')
         : noticed(seen({ trouble: event.reason }), lostText(model, view));
     case 'song':
-      return songCame(model, event.song.chart, at);
+      return view.wantsLead ? step(model) : songCame(model, event.song.chart, at);
     case 'unreadable':
       return noticed(model, event.reason);
     case 'talk':
@@ -88,9 +91,14 @@ function beganToLead(model: Model): Step {
   return inTurn(own, (now) =>
     noticed(
       now,
-      now.mode.kind === 'follow' ? 'you lead now, and have no chart to lead with' : 'you lead now',
+      now.mode.kind === 'follow' ? 'you lead now, and have no chart to lead with' : leadText(view),
     ),
   );
+}
+
+function leadText(view: BandView | null): string {
+  const { place = null } = view ?? {};
+  return place ? `you lead; the others write: barkline join ${safeText(place.word)}` : 'you lead now';
 }
 
 /** Somebody else leads: what plays here goes on until their song comes, if it is another. */

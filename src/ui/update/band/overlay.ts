@@ -34,14 +34,16 @@ export function bandAction(model: Model, overlay: BandOverlay, action: Action, a
   if (action === 'band') return step({ ...model, overlay: null });
   if (!view)
     return action === 'band-lead'
-      ? beginBand(model, 'lead')
+      ? beginBand(model, 'lead', at)
       : noticed(model, 'you play alone: l leads a band');
   const word = calls[action];
   if (word) return called(model, view, overlay, word, at);
   switch (action) {
     case 'band-lead':
       if (leads(view.band)) return noticed(model, 'you lead already');
-      return inTurn(step({ ...model, band: { ...view, wantsLead: true } }), (now) => leadAsWanted(now, at));
+      return inTurn(noticed({ ...model, band: { ...view, wantsLead: true } }, waitsText(view)), (now) =>
+        leadAsWanted(now, at),
+      );
     case 'band-lay-down':
       if (!leads(view.band)) return noticed(model, 'you do not lead');
       return banded(model, layDown(view.band, at), (now, event) => toldByBand(now, event, at));
@@ -60,6 +62,10 @@ export function bandAction(model: Model, overlay: BandOverlay, action: Action, a
     default:
       return rowAction(model, view, overlay, action, at);
   }
+}
+
+function waitsText({ band }: BandView): string {
+  return band.up ? '' : 'you lead as soon as the network is there';
 }
 
 /** A word is called; it is shown here too. Of a break it is asked first whose it is. */

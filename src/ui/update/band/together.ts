@@ -34,7 +34,8 @@ export function forMeeting(before: Model, model: Model, effects: readonly Effect
     effect.kind === 'tell' ? forBand(band.band, [effect]) : [effect],
   );
   const isLeading = holdsLead(model);
-  return isLeading === holdsLead(before) ? own : [...own, { kind: 'band-leads', leads: isLeading }];
+  // The meeting goes first: what a leader says may need a broker that lets it.
+  return isLeading === holdsLead(before) ? own : [{ kind: 'band-leads', leads: isLeading }, ...own];
 }
 
 /** Whether this stand holds the lead; a claim that could not be renewed for a while is held until somebody else leads. */
