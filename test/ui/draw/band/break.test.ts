@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { unroll } from '../../../../src/chart/unroll.js';
 import { breakSight, breakText, type Player } from '../../../../src/ui/draw/band/break-pieces.js';
 import { standLines } from '../../../../src/ui/draw/stand.js';
-import { demoChart } from '../../model.js';
+import { demoChart, performing } from '../../model.js';
 import { bandScene, texts } from './stage.js';
 
 const follower: Player = { part: 'banjo', name: 'Bea', leads: false, leader: 'Ada' };
@@ -64,6 +64,16 @@ describe('whose break it is', () => {
       'your break',
     ]);
     expect(lines[36]).toBe('');
+  });
+
+  it('is not counted down where the music is to go elsewhere first', () => {
+    const model = bandScene({ part: 'banjo', at: { bar: 18, beat: 0 } });
+    const jump = { kind: 'again', ticks: [1], bar: 12, pass: 1 } as const;
+    const again = texts(standLines(performing(model, { jump }))).join('\n');
+    expect(again).not.toContain('your break');
+    expect(again).toContain('Ada leads the band');
+    const there = performing(bandScene({ part: 'banjo', at: { bar: 20, beat: 0 } }), { jump });
+    expect(texts(standLines(there)).join('\n')).toContain('your break');
   });
 
   it('stands on the stand where it is seen, near and far, at every size', () => {

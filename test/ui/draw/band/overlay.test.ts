@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import type { Member } from '../../../../src/band/band.js';
+import { passView } from '../../../../src/playback/pass-view.js';
 import { bandLines } from '../../../../src/ui/draw/band/band-lines.js';
+import { cardOfPart } from '../../../../src/ui/draw/band/card-part.js';
 import { waitingLines } from '../../../../src/ui/draw/band/waiting.js';
 import type { Model } from '../../../../src/ui/state/model.js';
 import { bandScene, type Scene, texts, waitingScene } from './stage.js';
@@ -11,7 +13,7 @@ const drawn = (model: Model, chosen = 0, whose = false): string[] =>
 const students = new Map(
   Array.from({ length: 20 }, (_, index): [string, Member] => [
     `s${index}`,
-    { id: `s${index}`, name: `Student ${index + 1}`, part: 'mandolin' },
+    { id: `s${index}`, name: `Student ${String(index + 1).padStart(2, '0')}`, part: 'mandolin' },
   ]),
 );
 const results = new Map([
@@ -52,8 +54,8 @@ describe('the band in front of the chart', () => {
   it('has a line for each student of a class with the last pass, and goes with the one that is chosen', () => {
     const first = drawn(lesson({}), 0);
     expect(first).toHaveLength(23);
-    expect(first).toContain('  ▸ Student 1   mandolin   no pass yet');
-    expect(first).toContain('    Student 4   mandolin   pass 2: Weir Hands, 220: clean');
+    expect(first).toContain('  ▸ Student 01  mandolin   no pass yet');
+    expect(first).toContain('    Student 04  mandolin   pass 2: Weir Hands, 220: clean');
     expect(first.join('\n')).not.toContain('Student 20');
     const last = drawn(lesson({}), 19);
     expect(last.join('\n')).toContain(
@@ -90,6 +92,32 @@ describe('the band in front of the chart', () => {
       one.place === 'band' && one.action === 'call-once-more' ? { ...one, keys: ['m'] } : one,
     );
     expect(drawn({ ...model, bindings }).join('\n')).toContain('say  m once more');
+  });
+});
+
+describe('the card of a song, for who leads without shapes', () => {
+  const card = (scene: Scene): string[] | null => {
+    const model = bandScene({ ...scene, leads: true });
+    const { performance } = model.session;
+    if (!performance) throw new Error('there is no song');
+    const lines = cardOfPart(model, performance, passView(performance), 40);
+    return lines && texts(lines);
+  };
+
+  it('has the capo and the letters of the first bars as they are played', () => {
+    expect(card({ part: 'guitar' })).toEqual([
+      'capo 2, plays as G (key A)',
+      '',
+      'first',
+      'G         D         G         G',
+      'G         G         C         G',
+    ]);
+    expect(card({ part: 'bass' })).toEqual([
+      'first',
+      'A         E         A         A',
+      'A         A         D         A',
+    ]);
+    expect(card({ part: 'mandolin' })).toBeNull();
   });
 });
 

@@ -58,6 +58,7 @@ export function bandOf({ part = 'guitar', leads = false, view = {}, band = {} }:
   const begun = newBandView(
     { name: 'Bea', part, capo: null, isClass: false, stand: startIn('sung') },
     leads ? 'lead' : 'join',
+    0,
   );
   const claims = newClaims('bea');
   return {
