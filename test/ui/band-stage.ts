@@ -53,6 +53,8 @@ export class BandStand implements Guest {
   readonly notices: string[] = [];
   readonly runtime: Runtime;
   lastWill: { readonly topic: Topic; readonly payload: Uint8Array } | null = null;
+  /** It meets the band at a broker of somebody else. */
+  elsewhere = false;
   private readonly loop: Loop;
   private alive = true;
   private met = false;
@@ -216,7 +218,7 @@ export class BandStand implements Guest {
     this.met = true;
     const { world, way, random } = this;
     this.room.come(this, new Wire(world, way, random), new Wire(world, way, random));
-    this.hear({ kind: 'met', place: { word: 'otter-lamp', address: '10.0.0.2', carried: true } });
+    this.hear({ kind: 'met', place: { word: 'otter-lamp', address: '10.0.0.2', carried: !this.elsewhere } });
   }
 
   private tell(message: ToPlayer): void {

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { bandRows } from '../../../src/ui/state/band.js';
 import type { Message } from '../../../src/ui/state/messages.js';
 import { plainSong, windingSong } from '../../band/songs.js';
+import { told } from './heard-verdicts.js';
 import { BandStage, type BandStand, chartOf, startsAt } from '../band-stage.js';
 
 /** A band of three that plays. */
@@ -247,6 +248,28 @@ describe('a class', () => {
     stage.wait(20);
     expect(results()[0]).toMatchObject({ from: 'Bo1', pass: 2, line: expect.stringContaining('missed') });
     for (const stand of [one, two]) expect(stand.model.band?.results.size).toBe(0);
+  });
+
+  it('hears of what a student’s ear heard', () => {
+    const { stage, leader, one } = playing({ isClass: true });
+    one.press('listen');
+    one.dispatch({
+      kind: 'ear',
+      at: one.at,
+      message: { kind: 'opened', name: 'a microphone', rate: 48_000, by: 'a test' },
+    });
+    stage.wait(15_000);
+    const began = one.model.mode.kind === 'follow' ? (one.model.mode.stand.pending?.began ?? null) : null;
+    expect(began).not.toBeNull();
+    one.dispatch(told('not clean', began, one.at));
+    stage.wait(20);
+    const results = [...(leader.model.band?.results.values() ?? [])];
+    expect(results).toEqual([
+      { from: 'Bo1', pass: 1, line: expect.stringMatching(/^Osier Steps, 120: not clean; ./) },
+    ]);
+    expect(one.done('record')).toEqual([]);
+    stage.wait(9000);
+    expect(one.done('record')[0]).toMatchObject({ result: 'miss', record: { title: 'Osier Steps', file: null } });
   });
 
   it('is none where the leader does not say so: nothing goes back', () => {
