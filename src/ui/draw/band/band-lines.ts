@@ -77,10 +77,11 @@ function wordLines({ size, bindings, look }: Model, { whose }: BandOverlay): Lin
 function doLines({ size, bindings, look, mode }: Model, view: BandView): Line[] {
   const isLeader = leads(view.band);
   const rows = bandRows(view);
+  const isAsked = rows.some(({ kind }) => kind === 'request');
   const done: readonly (readonly [Action, string])[] = isLeader
     ? [
-        ...(rows.some(({ kind }) => kind === 'request') ? [['band-take', 'looks it up'] as const] : []),
-        ...(rows.length > 0 ? [['band-out', 'drops it, turns away'] as const] : []),
+        ...(isAsked ? [['band-take', 'looks it up'] as const] : []),
+        ...(rows.length > 0 ? [['band-out', isAsked ? 'drops it, turns away' : 'turns away'] as const] : []),
         ['band-lay-down', 'lays the lead down'],
         ['band-leave', 'leaves the band'],
         ['back', 'back'],

@@ -21,7 +21,8 @@ export function joinLines(
   const shown = safeText(word.trim()).replace(/\s+/g, '-');
   const room = { columns: columns - 4, lines, unicode: look.unicode, style: 'title' } as const;
   const wide = largeWords(shown, room);
-  const drawn = isLarge(wide) ? wide : inHalves(shown, room);
+  const halves = inHalves(shown, room);
+  const drawn = inkLines(halves) > 2 * inkLines(wide) ? halves : wide;
   const large = drawn.slice(0, drawn.findLastIndex((line) => line.length > 0) + 1);
   const typed = /^[\p{L}\p{N}._-]+$/u.test(shown) ? shown : `"${shown}"`;
   const byAddress = `barkline join ${safeText(address)} --word ${typed}`;
@@ -34,19 +35,17 @@ export function joinLines(
   ];
 }
 
-/** A word on two lines, if it is larger so: broken behind the hyphen that is nearest to its middle. */
+/** A word on two lines, broken behind the hyphen that is nearest to its middle; none where it has no hyphen. */
 function inHalves(word: string, room: Parameters<typeof largeWords>[1]): Line[] {
   const hyphens = [...word.matchAll(/-/g)].map(({ index }) => index + 1);
   const off = (at: number): number => Math.abs(2 * at - word.length);
   const [middle] = hyphens.sort((one, other) => off(one) - off(other));
-  const parts =
-    middle === undefined ? [] : largeWords(`${word.slice(0, middle)} ${word.slice(middle)}`, room);
-  return isLarge(parts) ? parts : largeWords(word, room);
+  return middle === undefined ? [] : largeWords(`${word.slice(0, middle)} ${word.slice(middle)}`, room);
 }
 
-/** Whether there is more of it than a line of text. */
-function isLarge(lines: readonly Line[]): boolean {
-  return lines.filter((line) => line.length > 0).length > 2;
+/** Lines that are not empty: on more than twice as many the letters of a half are larger. */
+function inkLines(lines: readonly Line[]): number {
+  return lines.filter((line) => line.length > 0).length;
 }
 
 /** What is typed, whole: on more lines where it is longer than one. */

@@ -74,8 +74,8 @@ function apartWords(text: string, { columns, lines }: WordRoom): string[] | null
     columns,
     (one) => textWidth(apart(one === ' ' ? '   ' : one)) - (one === ' ' ? 2 : 0),
   );
-  if (rows.length > lines || isBroken(text, rows)) return null;
-  return rows.map(apart);
+  const isWhole = rows.every((row) => textWidth(apart(row)) <= columns) && !isBroken(text, rows);
+  return isWhole && rows.length <= lines ? rows.map(apart) : null;
 }
 
 function plainWords(text: string, { columns, lines }: WordRoom): string[] {

@@ -63,7 +63,9 @@ function allLines(view: BandView, list: MemberList): Line[] {
   if (rows.length === 0)
     return [
       own,
-      ...[...band.members.values()].map(({ id, name, part }) => line(name, part, tailOf(id), false)),
+      ...[...band.members.values()]
+        .sort((one, other) => one.name.localeCompare(other.name, 'en'))
+        .map(({ id, name, part }) => line(name, part, tailOf(id), false)),
     ];
   return [
     own,

@@ -30,10 +30,10 @@ export function singerLines(view: SingerView, columns: number, room: number): Li
   const form = formMoment(bars, place);
   const told = isSung(bars, singsFor(player)) ? sungText(view, form) : formText(form);
   const free = room - 1;
-  const nowLines = Math.ceil(free * 0.66);
+  const nowLines = Math.ceil(free * 0.62);
   const inside = columns - 2;
   // Where there is room, the two are kept apart.
-  const gap: Line[] = free >= 8 ? [[]] : [];
+  const gap: Line[] = free >= 14 ? [[]] : [];
   const large = { columns: inside, lines: nowLines - gap.length, unicode, style: told.nowStyle, most: 4 };
   const now = [...largeWords(told.now, large), ...gap];
   const next = largeWords(told.next, {

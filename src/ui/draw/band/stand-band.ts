@@ -1,11 +1,13 @@
+import type { BreakSight } from '../../../band/parts.js';
 import type { PassView } from '../../../playback/pass-view.js';
+import type { Performance } from '../../../playback/performance.js';
 import type { BandView } from '../../state/band.js';
 import type { Model } from '../../state/model.js';
 import { lookedAt, type StandView } from '../../state/select.js';
 import { type Line, lineWidth, type Piece, piece } from '../line.js';
 import { bandLine } from './band-line.js';
 import { leadOf, playerOf } from './band-of.js';
-import { breakPieces, breakSight, breakText } from './break-pieces.js';
+import { breakPieces, breakSight, breakText, type Player } from './break-pieces.js';
 import { calledLines, calledWord } from './called-word.js';
 import { largeWords } from './large-words.js';
 import { passPlace } from './part-view.js';
@@ -45,7 +47,13 @@ export function breakNow(
 ): readonly Piece[] {
   if (!band) return [];
   const player = playerOf(band);
-  return breakPieces(breakSight(view.bars, passPlace(performance, view), player), player);
+  return breakPieces(sightNow(performance, view, player), player);
+}
+
+/** Where the music is to go elsewhere than on, such as once more through the section, nothing is counted down: it would not come. */
+function sightNow(performance: Performance, view: PassView, player: Player): BreakSight {
+  const sight = breakSight(view.bars, passPlace(performance, view), player);
+  return performance.jump ? { ...sight, next: null } : sight;
 }
 
 /** What is to be said of the network, while the music runs in the words for that, long and short. */
@@ -92,7 +100,7 @@ export function farBreak(model: Model, { performance }: StandView, view: PassVie
   const { band, look, size } = model;
   if (!band || !view.bars.some(({ who }) => who !== null)) return [];
   const player = playerOf(band);
-  const sight = breakSight(view.bars, passPlace(performance, view), player);
+  const sight = sightNow(performance, view, player);
   const style = sight.mine ? 'here' : sight.next?.mine ? 'count' : 'plain';
   const lines = size.rows >= roomyRows ? calledLines(look.unicode) : 1;
   const room = { columns: size.columns - 2, lines, unicode: look.unicode, style, most: 1 } as const;

@@ -55,7 +55,7 @@ export function chartText(name: string): string {
 
 /** How a stand is that is called Bea; Ada and Cid are there too. */
 export function bandOf({ part = 'guitar', leads = false, view = {}, band = {} }: Scene): BandView {
-  const begun = newBandView({ name: 'Bea', part, capo: null, isClass: false }, leads ? 'lead' : 'join');
+  const begun = newBandView({ name: 'Bea', part, capo: null, isClass: false }, leads ? 'lead' : 'join', 0);
   const claims = newClaims('bea');
   return {
     ...begun,
