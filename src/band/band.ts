@@ -1,3 +1,4 @@
+import type { Ask } from './asks.js';
 import { type Claims, leaderOf } from './claims.js';
 import type { LeaderClock } from './clock.js';
 import { type Follower, firstFollower } from './follower.js';
@@ -111,6 +112,11 @@ export interface Band {
   /** Whether the own player's time runs along a leader's line. */
   readonly lined: boolean;
   readonly shared: Shared;
+  /** What this stand has asked for, and how often it has asked at all. */
+  readonly asks: readonly Ask[];
+  readonly asked: number;
+  /** The number of the last request of each stand that this one has heard of as the leader. */
+  readonly noted: ReadonlyMap<string, number>;
   /** What was announced last of who leads. */
   readonly announced: string | null;
 }
@@ -155,6 +161,9 @@ export function newBand({ name, part }: { readonly name: string; readonly part: 
     pending: false,
     lined: false,
     shared: { set: null, notes: [], away: [] },
+    asks: [],
+    asked: 0,
+    noted: new Map(),
     announced: null,
   };
 }

@@ -102,11 +102,11 @@ export class Connection {
     });
   }
 
-  /** Asks to hear more. */
-  subscribe(topics: readonly string[]): void {
-    const fresh = topics.filter((topic) => !this.asked.has(topic));
-    for (const topic of fresh) this.asked.add(topic);
-    if (fresh.length > 0) this.ask(fresh, () => {});
+  /** Asks to hear more. `again`: also what was asked for before; the broker says once more what it keeps there (MQTT 3.1.1 section 3.8.4). */
+  subscribe(topics: readonly string[], again = false): void {
+    const wanted = topics.filter((topic) => again || !this.asked.has(topic));
+    for (const topic of wanted) this.asked.add(topic);
+    if (wanted.length > 0) this.ask(wanted, () => {});
   }
 
   /** Takes leave, or where `politely` is not wanted just ends; resolves when it is closed, after 0.7 s at most. */

@@ -192,7 +192,7 @@ describe('topics', () => {
     bandTopics.filter(
       (rule) =>
         rule.topic.length === topic.length &&
-        rule.topic.every((level, at) => level === topic[at] || level === '$id'),
+        rule.topic.every((level, at) => level === topic[at] || level === '$id' || level === '$to'),
     );
 
   it('each have one rule, and their owner alone writes there', () => {
@@ -208,7 +208,8 @@ describe('topics', () => {
     expect(['clock', 'request', 'result'].map((kind) => readers([kind, 'b2']))).toStrictEqual(
       Array.from({ length: 3 }, () => ['leader']),
     );
-    expect(readers(['lead', 'a1', 'clock', 'b2'])).toStrictEqual(['owner']);
+    for (const kind of ['clock', 'noted'])
+      expect(readers(['lead', 'a1', kind, 'b2'])).toStrictEqual(['addressee']);
   });
 
   it('cover all that a stand or a leader subscribes to', () => {

@@ -54,6 +54,24 @@ describe('a band at its own broker', () => {
     expect(band.events).toContainEqual({ kind: 'joined', id, address: '127.0.0.1' });
   });
 
+  it('has what the broker keeps come again to a stand that asks again, and once to one that is just up', async () => {
+    const band = await Band.open(word);
+    bands.push(band);
+    const lead = band.lead();
+    await until(lead.isUp);
+    lead.link.publish(['state'], bytes('in G'), { retain: true, qos: 1 });
+    const stand = band.join({
+      onEvent: (event) => event.kind === 'up' && stand.link.subscribe([['state']]),
+    });
+    expect(await until(() => stand.heard('state').length > 0)).toBe(true);
+    lead.link.publish(['tell', stand.seat.id], bytes('marker'), { retain: false, qos: 1 });
+    expect(await until(() => stand.heard('tell').length > 0)).toBe(true);
+    expect(stand.heard('state')).toEqual(['in G']);
+    stand.link.subscribe([['state']]);
+    expect(await until(() => stand.heard('state').length > 1)).toBe(true);
+    expect(stand.heard('state')).toEqual(['in G', 'in G']);
+  });
+
   it('hears the last word of a stand that vanished, as it was when the stand came', async () => {
     const band = await Band.open(word);
     bands.push(band);
