@@ -15,8 +15,11 @@ import { outText } from '../player/out-spec.js';
 import { diaryLine } from '../shed/diary.js';
 import { bindingsWith, settingNames } from '../ui/keys/bindings.js';
 import { isKeyName } from '../ui/keys/names.js';
+import type { BandCall } from '../ui/state/band.js';
 import type { Message } from '../ui/state/messages.js';
 import { type ScreenSettings, usualRestAfter } from '../ui/state/model.js';
+import { bandCall } from './band-call.js';
+import { nameFlag } from './band-flags.js';
 import { say } from './exit.js';
 import { firstLibrary, noWishes, requestLibrary } from './library.js';
 import { listeningFlags } from './listening-flags.js';
@@ -38,6 +41,8 @@ export interface StandCall {
   readonly first?: (opening: Opening) => Message;
   /** Whose diary and settings. */
   readonly who?: Who;
+  /** How it meets a band; without it a band is led by the usual ways, as soon as its player leads. */
+  readonly band?: BandCall;
 }
 
 /** Opens the full screen and runs it until it is left. */
@@ -97,8 +102,15 @@ export async function openStand(call: StandCall): Promise<number> {
     request: (file, id) => requestSong(file, id, { flags: {}, settings }),
     keepPedals,
     listening,
+    band: call.band ?? ownBand(),
     pedalsFrom: pedals.from,
   });
+}
+
+/** Nobody has asked for a band: its player may lead one, with a word that is made then. */
+function ownBand(): BandCall {
+  const place = { word: null, address: null, port: null, ca: null, name: nameFlag(undefined, 'mandolin') };
+  return bandCall({ part: 'mandolin' }, place, null);
 }
 
 /** The pedals that are known, and where they are listened for: where none is known and no source named, nowhere. */

@@ -38,8 +38,11 @@ export interface LinkOptions {
 export interface OpenLink extends Link {
   /** Throws away what waits for a connection: what a stand that no longer leads had still to say. */
   forget(): void;
-  /** Goes to another broker of the same band from now on: the one that a new leader has opened. */
-  redirect(address: BrokerAddress): void;
+  /**
+   * Goes to another broker of the same band from now on: the one that a new leader has opened. At one's own: with the password that it was opened with. Where it is the same one
+   * and it is waited for, it is tried at once.
+   */
+  redirect(address: BrokerAddress, leaderPassword?: string | null): void;
   /** Bytes that came and went since it was opened, without what TCP and IP put round them. */
   traffic(): { readonly received: number; readonly sent: number };
 }
@@ -73,9 +76,11 @@ class MqttLink implements OpenLink {
   private carried = { received: 0, sent: 0 };
 
   private address: BrokerAddress;
+  private leaderPassword: string | null;
 
   constructor(private readonly options: LinkOptions) {
     this.address = options.address;
+    this.leaderPassword = options.leaderPassword ?? null;
     setImmediate(() => this.connect());
   }
 
@@ -104,8 +109,10 @@ class MqttLink implements OpenLink {
     this.unanswered.clear();
   }
 
-  redirect(address: BrokerAddress): void {
-    if (this.closed || addressText(address) === addressText(this.address)) return;
+  redirect(address: BrokerAddress, leaderPassword: string | null = null): void {
+    const isThere = addressText(address) === addressText(this.address) && !this.retry;
+    this.leaderPassword = leaderPassword;
+    if (this.closed || isThere) return;
     this.address = address;
     this.backoff.reset();
     if (this.retry) {
@@ -131,8 +138,8 @@ class MqttLink implements OpenLink {
   private connect(): void {
     if (this.closed || this.connection) return;
     this.retry = null;
-    const { keys, seat, leaderPassword = null, ca = null } = this.options;
-    const { address } = this;
+    const { keys, seat, ca = null } = this.options;
+    const { address, leaderPassword } = this;
     const lastWord = this.options.lastWord?.() ?? null;
     const text = lastWord ? writtenTopic(keys.band, lastWord.topic) : null;
     const will =

@@ -68,7 +68,8 @@ export async function findBands(tag: string | null, ms = usualMs): Promise<Found
   return bands.size > 0 ? { ok: true, bands: [...bands.values()] } : { ok: false, sentence };
 }
 
-function noneFound(tag: string | null): string {
+/** What is said where no band was found: with this tag, or any. */
+export function noneFound(tag: string | null): string {
   const what = tag === null ? 'no band was found here' : 'no band with this word was found here';
   return `${what}; start the leader, or where the network carries no multicast give its address, as in join mqtt://HOST:PORT`;
 }

@@ -15,6 +15,7 @@ import { KeyReader, type Pasted } from './key-reader.js';
 import { Listener, type Listening } from './listener.js';
 import { type Perform, Runtime } from './runtime.js';
 import { ScreenWriter } from './screen-writer.js';
+import type { BandCall } from './state/band.js';
 import type { Choices } from './state/choices.js';
 import type { OpenKind, SongWishes } from './state/library.js';
 import type { Look } from './state/look.js';
@@ -62,6 +63,8 @@ export interface Surroundings {
   readonly keepPedals: (pedals: readonly Pedal[]) => void;
   /** How the microphone is listened to, where that is asked for. */
   readonly listening: Listening;
+  /** How a band is met; absent where there can be none. */
+  readonly band?: BandCall | null;
   /** Where pedals are listened for; `null`: nowhere, until one is to be learned. */
   readonly pedalsFrom: readonly InSpec[] | 'all' | null;
 }

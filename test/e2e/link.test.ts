@@ -276,8 +276,13 @@ describe('finding a band on the local network', () => {
         .padStart(5, '0');
       const other = (Number.parseInt(tag, 16) ^ 1).toString(16).padStart(5, '0');
       const said: string[] = [];
-      const one = announceBand({ tag, name: 'Porch \u001b[2J', port: 18_830 }, ({ kind }) => said.push(kind));
-      const two = announceBand({ tag: other, name: 'Barn', port: 18_831 }, ({ kind }) => said.push(kind));
+      const carrier = { id: newSeat().id, turn: 1 };
+      const one = announceBand({ tag, name: 'Porch \u001b[2J', port: 18_830, ...carrier }, ({ kind }) =>
+        said.push(kind),
+      );
+      const two = announceBand({ tag: other, name: 'Barn', port: 18_831, ...carrier }, ({ kind }) =>
+        said.push(kind),
+      );
       expect(await until(() => said.length === 2)).toBe(true);
       expect(said).toEqual(['announced', 'announced']);
       const found = await findBands(tag, 8000);

@@ -82,7 +82,7 @@ describe('topics', () => {
 describe('readService', () => {
   const answer = {
     port: 18_830,
-    txt: { v: '1', tag: '0a1b2', name: 'Porch' },
+    txt: { v: '1', tag: '0a1b2', name: 'Porch', id: '00112233445566aa', turn: '2' },
     addresses: ['fe80::1', '192.0.2.9', 'fd00::9'],
     referer: { address: '192.0.2.7' },
   };
@@ -92,6 +92,8 @@ describe('readService', () => {
       name: 'Porch',
       hosts: ['192.0.2.7', '192.0.2.9', 'fd00::9', 'fe80::1'],
       port: 18_830,
+      id: '00112233445566aa',
+      turn: 2,
     });
   });
 
@@ -109,6 +111,9 @@ describe('readService', () => {
     { ...answer, txt: null },
     { ...answer, txt: { ...answer.txt, v: '2' } },
     { ...answer, txt: { ...answer.txt, tag: '0a1b2/x' } },
+    { ...answer, txt: { ...answer.txt, id: '00112233445566AA' } },
+    { ...answer, txt: { ...answer.txt, turn: '0' } },
+    { ...answer, txt: { ...answer.txt, turn: '1e3' } },
     { ...answer, addresses: ['stage.example', 'x', 7], referer: null },
     { ...answer, addresses: ['224.0.0.251', '239.1.1.1', '0.0.0.0', '::'], referer: undefined },
   ])('reads nothing from %j', (other) => {

@@ -5,6 +5,10 @@ export interface Announcement {
   /** What a person knows it by. */
   readonly name: string;
   readonly port: number;
+  /** The id of the stand that carries the broker. */
+  readonly id: string;
+  /** Which of the band's brokers it is: the first is 1, and one that takes the place of another one more. */
+  readonly turn: number;
 }
 
 /** A band that was found. */
@@ -15,6 +19,8 @@ export interface FoundBand {
   /** Where to reach it, the likeliest first. */
   readonly hosts: readonly string[];
   readonly port: number;
+  readonly id: string;
+  readonly turn: number;
 }
 
 /** What the process that knows the local network is told. */

@@ -44,13 +44,13 @@ function opened(): Bonjour {
   return opening;
 }
 
-function announce({ tag, name, port }: Announcement): void {
+function announce({ tag, name, port, id, turn }: Announcement): void {
   const service = opened().publish({
     // By chance, since two bands of one name may meet; a person is shown what stands in the text.
     name: `band-${randomBytes(6).toString('hex')}`,
     type: serviceType,
     port,
-    txt: { v: announcementVersion, tag, name },
+    txt: { v: announcementVersion, tag, name, id, turn: String(turn) },
     probe: false,
   });
   service.on('up', () => tell({ kind: 'announced' }));

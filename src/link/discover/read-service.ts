@@ -1,5 +1,6 @@
 import { isIP } from 'node:net';
 import { safeText } from '../../base/safe-text.js';
+import { isId } from '../seat.js';
 import type { FoundBand } from './messages.js';
 
 /** The service type (RFC 6763 section 7): `_barkline._tcp`. */
@@ -17,8 +18,10 @@ export interface Answer {
 
 /** Reads an answer as a band; `null` for what is none. Where the answer came from can be reached for certain, so that stands first. */
 export function readService({ port, txt, addresses, referer }: Answer): FoundBand | null {
-  const { v, tag, name } = fieldsOf(txt);
+  const { v, tag, name, id, turn } = fieldsOf(txt);
   if (v !== announcementVersion || typeof tag !== 'string' || !/^[0-9a-f]{5}$/.test(tag)) return null;
+  if (typeof id !== 'string' || !isId(id) || typeof turn !== 'string' || !/^[1-9]\d{0,5}$/.test(turn))
+    return null;
   if (typeof port !== 'number' || !Number.isInteger(port) || port < 1 || port > 65_535) return null;
   const listed = Array.isArray(addresses) ? addresses.slice(0, 16) : [];
   const from = fieldsOf(referer).address;
@@ -32,7 +35,14 @@ export function readService({ port, txt, addresses, referer }: Answer): FoundBan
     (one, other) => Number(/^fe80:/i.test(one)) - Number(/^fe80:/i.test(other)),
   );
   const shown = typeof name === 'string' && name.trim() !== '' ? name : 'a band';
-  return { tag, name: safeText([...shown].slice(0, 40).join('')), hosts: reachable, port };
+  return {
+    tag,
+    name: safeText([...shown].slice(0, 40).join('')),
+    hosts: reachable,
+    port,
+    id,
+    turn: Number(turn),
+  };
 }
 
 function fieldsOf(value: unknown): Readonly<Record<string, unknown>> {
