@@ -59,7 +59,9 @@ const ready = (chart, more = {}) =>
 /** What of the music all must agree on, as a text. */
 function stateOf({ session, band }) {
   const { setup, jump } = session.performance ?? {};
-  return setup ? `${keyName(setup.key)} ${setup.bpm} ${setup.passes} ${jump?.ticks.length ?? 0}` : `${band.song?.id}`;
+  return setup
+    ? `${keyName(setup.key)} ${setup.bpm} ${setup.passes} ${jump?.ticks.length ?? 0}`
+    : `${band.song?.id}`;
 }
 
 /** A whole stand. Without a player it hears and answers as one that has not begun to play. */
@@ -226,6 +228,7 @@ if (role === 'lead') {
     process.send({ kind: 'leads', leads: leads(stand.band) });
   }, 10);
 } else {
+  process.send({ kind: 'opening' });
   // Not all at the same moment: a broker lets in so many at once.
   for (let index = 0; index < count; index += 1) {
     stands.push(new Stand(`stand ${index + 1}`, options.plays ?? false));

@@ -1,7 +1,8 @@
 // Two machines for the bench band: namespaces with a wire between them, where the system lets us have them; else one machine, with a relay between
 // the stands and their broker.
-import { compile, here, start, undoAtEnd, until } from './clock-tools.mjs';
+
 import { execFileSync, fork, spawn } from 'node:child_process';
+import { compile, here, start, undoAtEnd, until } from './clock-tools.mjs';
 
 /**
  * What is on the way between leader and followers: ms from the leader's machine to the others' and back, and up to so much more, evenly
