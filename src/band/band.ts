@@ -91,6 +91,8 @@ export interface Band {
   /** The leader's clock, and whose it is. */
   readonly clock: LeaderClock | null;
   readonly clockOf: string | null;
+  /** Of whom something was not taken in, since they did not lead: what the broker keeps of them is asked for when they do. */
+  readonly unheeded: ReadonlySet<string>;
   /** When the leader's topics were subscribed to anew for want of its song, ms. */
   readonly askedAgain: number;
   /** What the leader has told. */
@@ -146,6 +148,7 @@ export function newBand({ name, part }: { readonly name: string; readonly part: 
     names: new Map(),
     clock: null,
     clockOf: null,
+    unheeded: new Set(),
     askedAgain: Number.NEGATIVE_INFINITY,
     song: null,
     set: null,

@@ -83,7 +83,10 @@ function ledHeard(before: Band, one: LeaderMessage, seen: Band, came: number, at
   const gone = (one.kind === 'claim' && one.gone) || before.left.has(one.from);
   const claims = claimHeard(before.claims, { term: one.term, id: one.from }, gone, at);
   // Who does not lead is not listened to; what was said is taken when it does.
-  if (!holdsClaim(claims, { term: one.term, id: one.from })) return quiet({ ...before, claims });
+  if (!holdsClaim(claims, { term: one.term, id: one.from })) {
+    const unheeded = new Set([...before.unheeded, one.from].slice(-mostMembers));
+    return quiet({ ...before, claims, unheeded: one.kind === 'claim' ? before.unheeded : unheeded });
+  }
   const lost = before.claims.role !== 'follows' && claims.role === 'follows' && one.from !== before.id;
   const taken = takenIn({ ...seen, claims }, one, came);
   return lost ? steps(takenBack(taken.band), () => taken) : taken;
@@ -233,5 +236,7 @@ export function leaderNoticed(band: Band, at: number): BandStep {
     follower: followed,
   };
   // What the broker keeps of the new leader may have come before it was known to lead.
-  return { ...quiet(next), subscribes: band.id === null ? [] : standTopics(band.id), events };
+  if (band.id === null || !band.unheeded.has(leader)) return { ...quiet(next), events };
+  const unheeded = new Set([...band.unheeded].filter((id) => id !== leader));
+  return { ...quiet({ ...next, unheeded }), subscribes: standTopics(band.id), events };
 }

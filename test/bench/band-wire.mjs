@@ -130,6 +130,10 @@ export function stand(words, options) {
     pid: () => child.pid,
     tell: (what) => child.connected && child.send(what),
     wait,
+    /** What it has said until now is of no interest. */
+    forget() {
+      come.length = 0;
+    },
     next: (kind, ms) => wait(kind, (one) => one.kind === kind, ms),
     async account() {
       child.send('account');

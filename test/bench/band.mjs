@@ -123,7 +123,7 @@ async function cutLink(quick) {
     apart: Math.max(...apartOf(leader, meanwhile)),
     // By how much a beat was longer or shorter than a beat is.
     jump: Math.max(...gapsOf(behind).map((gap) => Math.abs(gap - 250))),
-    missing: leader.length - other.length,
+    missing: leader.filter((time) => time > times.cut).length - behind.length,
     hanging: hangingOf(played[1]),
     told: ends[1].err.split('\n').filter((text) => /network|connection|broker|band/i.test(text)).length,
   };
@@ -146,6 +146,7 @@ async function changes(quick) {
   const took = [];
   const kinds = ['again', 'tempo', 'key'];
   for (let round = 0; round < (quick ? 6 : 90); round += 1) {
+    for (const one of [leader, ...others]) one.forget();
     leader.tell(kinds[round % kinds.length]);
     const { state, at } = await leader.next('state');
     const heard = await Promise.all(
