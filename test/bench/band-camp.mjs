@@ -56,7 +56,7 @@ export async function benchCamp(quick, { word, song }) {
     await others.at(-1).next('joined', 120_000);
   }
   const joinedMs = performance.now() - begun;
-  await pause(quick ? 1000 : settleMs);
+  await pause(quick ? 100 : settleMs);
   const all = async () => {
     const accounts = await Promise.all([leader, ...others].map((one) => one.account()));
     return {
@@ -68,7 +68,7 @@ export async function benchCamp(quick, { word, song }) {
     };
   };
   const before = await all();
-  await pause(quick ? 2000 : 60_000);
+  await pause(quick ? 500 : 60_000);
   const after = await all();
   for (const one of [...others, leader]) await one.end();
   broker.close();

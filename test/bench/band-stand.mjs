@@ -56,12 +56,16 @@ const ready = (chart, more = {}) =>
     0,
   );
 
+/** Says something to the bench, as long as it is there. */
+const say = (message) => process.connected && process.send(message);
+
 /** What of the music all must agree on, as a text. */
 function stateOf({ session, band }) {
   const { setup, jump } = session.performance ?? {};
-  return setup
-    ? `${keyName(setup.key)} ${setup.bpm} ${setup.passes} ${jump?.ticks.length ?? 0}`
-    : `${band.song?.id}`;
+  if (!setup) return '';
+  const shift = leads(band) ? band.led.shift : band.follower.shift;
+  const last = jump ? jump.ticks.at(-1) - shift : 'none';
+  return `${keyName(setup.key)} ${setup.bpm} ${setup.passes} ${last}`;
 }
 
 /** A whole stand. Without a player it hears and answers as one that has not begun to play. */
@@ -83,7 +87,7 @@ class Stand {
     this.band = newBand({ name, part: 'mandolin' });
     if (plays) {
       this.#player = new PlayerClient((message) => {
-        if (message.kind === 'lateness') process.send({ kind: 'lateness', report: message.report });
+        if (message.kind === 'lateness') say({ kind: 'lateness', report: message.report });
         else this.play((session, at) => heard(session, message, at));
       });
       this.#player.open([out === null ? { kind: 'none' } : { kind: 'raw', path: out }]);
@@ -96,7 +100,7 @@ class Stand {
       lastWord: () => will(seat.id),
       onEvent: (event) => {
         if (event.kind === 'message') this.heard += 1;
-        if (event.kind === 'refused') process.send({ kind: 'refused', reason: event.reason });
+        if (event.kind === 'refused') say({ kind: 'refused', reason: event.reason });
         this.act((band, at) => bandHeard(band, event, at));
       },
     });
@@ -182,11 +186,11 @@ class Stand {
   #tell() {
     if (count > 1) return;
     const state = stateOf(this);
-    if (state !== this.state) process.send({ kind: 'state', state });
+    if (state !== this.state) say({ kind: 'state', state });
     this.state = state;
     const { link, performance } = this.session;
     const placed = `${link.state} ${performance?.cursor.pass ?? 0}`;
-    if (placed !== this.placed) process.send({ kind: 'placed', state: link.state });
+    if (placed !== this.placed) say({ kind: 'placed', state: link.state });
     this.placed = placed;
   }
 }
@@ -225,10 +229,10 @@ if (role === 'lead') {
     clearInterval(begin);
     stand.act(lead);
     if (options.set) stand.act((band, at) => shareSet(band, options.set, at));
-    process.send({ kind: 'leads', leads: leads(stand.band) });
+    say({ kind: 'leads', leads: leads(stand.band) });
   }, 10);
 } else {
-  process.send({ kind: 'opening' });
+  say({ kind: 'opening' });
   // Not all at the same moment: a broker lets in so many at once.
   for (let index = 0; index < count; index += 1) {
     stands.push(new Stand(`stand ${index + 1}`, options.plays ?? false));
@@ -237,7 +241,7 @@ if (role === 'lead') {
   const look = setInterval(() => {
     if (!stands.every(({ band }) => band.up && band.now !== null && band.clock?.line)) return;
     clearInterval(look);
-    process.send({ kind: 'joined' });
+    say({ kind: 'joined' });
   }, 20);
 }
 
@@ -266,7 +270,7 @@ const does = {
   tempo: () =>
     stands[0].play((session) => unmoved(withSetup(session, { bpm: session.performance.setup.bpm + 1 }))),
   lateness: () => stands[0].lateness(),
-  account: () => process.send(account()),
+  account: () => say(account()),
   async end() {
     await Promise.all(stands.map((stand) => stand.end()));
     await broker?.close();
