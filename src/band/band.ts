@@ -117,8 +117,8 @@ export interface Band {
   /** What this stand has asked for, and how often it has asked at all. */
   readonly asks: readonly Ask[];
   readonly asked: number;
-  /** The number of the last request of each stand that this one has heard of as the leader. */
-  readonly noted: ReadonlyMap<string, number>;
+  /** The numbers of the last requests of each stand that this one has heard as the leader. */
+  readonly noted: ReadonlyMap<string, readonly number[]>;
   /** What was announced last of who leads. */
   readonly announced: string | null;
 }

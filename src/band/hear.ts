@@ -15,6 +15,9 @@ import { decode } from './wire.js';
 /** The most stands that are known of: a camp. */
 const mostMembers = 1000;
 
+/** So many requests of a stand are known again: more than can wait there (`asks.ts`). */
+const mostNoted = 32;
+
 /** Takes in what the link says. `at`: now, ms; a message may have come a little before. Nothing that came changes more than it should, whatever it is. */
 export function bandHeard(band: Band, event: LinkEvent, at: number): BandStep {
   const step = heard(band, event, at);
@@ -199,8 +202,9 @@ function standHeard(band: Band, one: Exclude<Message, LeaderMessage>, came: numb
 /** A song is asked for: it is answered each time, and told once. */
 function requested(band: Band, { from, ask, title }: MessageOf<'request'>): BandStep {
   const answer = said(band, (id) => notedTopic(id, from), { kind: 'noted', term: termOf(band), ask }, false);
-  if (ask <= (band.noted.get(from) ?? 0)) return answer;
-  const noted = new Map([...band.noted].slice(-mostMembers)).set(from, ask);
+  const before = band.noted.get(from) ?? [];
+  if (before.includes(ask)) return answer;
+  const noted = new Map([...band.noted].slice(-mostMembers)).set(from, [...before, ask].slice(-mostNoted));
   return {
     ...answer,
     band: { ...answer.band, noted },

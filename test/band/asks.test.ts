@@ -71,6 +71,20 @@ describe('a request', () => {
     expect(asked(other)).toStrictEqual(['the fast one']);
   });
 
+  it('that comes behind a later one is shown all the same', () => {
+    const { world, place, stands } = room(2);
+    const [leader, one] = stands as [Stand, Stand];
+    leader.act(lead);
+    world.advance(2000);
+    place.disconnect(leader, false);
+    one.act((band) => request(band, 'the slow one'));
+    world.advance(2500);
+    leader.back();
+    one.act((band) => request(band, 'the fast one'));
+    world.advance(10_000);
+    expect(asked(leader)).toStrictEqual(['the fast one', 'the slow one']);
+  });
+
   it('whose answers are lost is shown once, and not said without end', () => {
     const { world, place, stands } = room(2);
     const [leader, one] = stands as [Stand, Stand];
