@@ -80,6 +80,7 @@ describe('a request', () => {
     one.act((band) => request(band, 'the slow one'));
     world.advance(2500);
     leader.back();
+    world.advance(2600);
     one.act((band) => request(band, 'the fast one'));
     world.advance(10_000);
     expect(asked(leader)).toStrictEqual(['the fast one', 'the slow one']);
