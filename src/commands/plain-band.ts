@@ -49,6 +49,7 @@ export class PlainBand {
   /** What the meeting said of its end; empty while it goes on. */
   private refusal = '';
   private headed: { readonly chart: Chart; readonly key: string } | null = null;
+  private readonly printed = new Map<string, string>();
   private looks = false;
 
   constructor(private readonly options: PlainBandOptions) {
@@ -157,9 +158,18 @@ export class PlainBand {
   }
 
   private tell(event: BandEvent): void {
-    for (const line of resultsOf(event)) print(line);
+    this.printOnce(event);
     for (const line of remarksOf(event)) say(line);
     if (event.kind === 'turned-away') this.player.end(exit.input);
+  }
+
+  /** Running order and notes are told again to whoever comes: each is printed when it is another. */
+  private printOnce(event: BandEvent): void {
+    const lines = resultsOf(event);
+    const text = lines.join('\n');
+    if (lines.length === 0 || this.printed.get(event.kind) === text) return;
+    this.printed.set(event.kind, text);
+    for (const line of lines) print(line);
   }
 
   /** Says which song is on the stand, once its key and tempo are known, and what a change of key comes to. */
@@ -175,7 +185,7 @@ export class PlainBand {
       this.player.anew();
       print(headLine(performance.setup));
     }
-    print(...this.options.below(performance));
+    for (const line of this.options.below(performance)) print(line);
   }
 
   private wake(session: Session): void {

@@ -41,6 +41,7 @@ export const declared: Declared = (done) =>
     .option('--voices <list>', 'what sounds: click,bass, or all; with levels in percent: click:60,bass')
     .option('--send-clock', 'MIDI clock, start, stop and song position to every MIDI output')
     .option('--follow <source>', 'an outside MIDI clock leads: midi:NAME-OR-NUMBER, raw:PATH')
+    .option('--lead', 'lead a band with it, as barkline lead does')
     .option('--resume', 'take up a run of this set that was broken off, at the song it had come to')
     .option('--listen', listenWords.listen)
     .option('--no-listen', listenWords.noListen)
@@ -62,11 +63,16 @@ export const declared: Declared = (done) =>
         'barkline play CHART --out sound --out midi:1 --send-clock',
         'barkline play CHART --listen',
         'barkline play SET --resume',
+        'barkline play SET --lead',
       ),
     )
     .action(async (file, flags) => {
       const { loadScreen, screenLack } = await import('./screen.js');
       if (!flags.plain && screenLack() === null) loadScreen();
+      if (flags.lead) {
+        done(await (await import('./lead.js')).leadBand(file, flags));
+        return;
+      }
       const { play } = await import('./play.js');
       done(await play(file, flags));
     });
