@@ -12,7 +12,7 @@ import { beatMs } from '../playback/setup.js';
 import { asksDueAt } from './asks.js';
 import { type Band, type BandStep, leaderId, leads, quiet, steps } from './band.js';
 import { type Claims, claimsDue, claimsWake } from './claims.js';
-import { asked, asksAt } from './clock.js';
+import { asked, asksAt, isFine } from './clock.js';
 import { followed, setUpAs } from './follow.js';
 import { followedAlone, onItsOwn } from './follow-on.js';
 import { leaderNoticed } from './hear.js';
@@ -177,7 +177,8 @@ function follow(band: Band, session: Session, at: number): BandPlayed {
   if (!mine) return { ...(known ? quiet(band) : songMissed(band, at)), played: unmoved(session) };
   const gone = leaderId(band) === null || (!band.up && at - band.downAt >= aloneMs);
   if (!gone) {
-    const step = followed(follower, setUpAs(session, now.body), now.body, clock?.line ?? null, at);
+    const line = clock && (follower.take !== null || isFine(clock, at)) ? clock.line : null;
+    const step = followed(follower, setUpAs(session, now.body), now.body, line, at);
     const next = { ...band, alone: false, follower: step.follower, lined: step.follower.played.length > 0 };
     return { ...quiet(next), played: step };
   }

@@ -1,6 +1,14 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { answered, asked, asksAt, hurried, type LeaderClock, newClock } from '../../src/band/clock.js';
+import {
+  answered,
+  asked,
+  asksAt,
+  hurried,
+  isFine,
+  type LeaderClock,
+  newClock,
+} from '../../src/band/clock.js';
 import { errorAt, leaderTime, lineThrough, ownTime, sampleOf } from '../../src/band/clock-line.js';
 import { MachineClock, percentile, seeded, type Way, Wire, World } from './network.js';
 
@@ -160,6 +168,25 @@ describe('the leader’s clock in the long run', () => {
     asking.world.advance(660_000);
     const beats = 600_000 / 500;
     expect((asking.messages - before) / beats).toBeLessThanOrEqual(0.11);
+  });
+});
+
+describe('a clock to begin by', () => {
+  const heardIn = (trips: readonly number[]): LeaderClock =>
+    trips.reduce(
+      (clock, trip, index) =>
+        answered(asked(clock, 80 * index), { t1: 80 * index, t2: 1000, t3: 1000 }, 80 * index + trip),
+      newClock(0),
+    );
+
+  it('is one whose line is sure, or of several answers, or as good as it gets', () => {
+    expect(isFine(newClock(0), 100)).toBe(false);
+    expect(isFine(heardIn([2]), 10)).toBe(true);
+    // What was held up may be off by half of the time that it took.
+    expect(isFine(heardIn([200]), 210)).toBe(false);
+    expect(isFine(heardIn([200]), 500)).toBe(true);
+    expect(isFine(heardIn([60, 60, 60]), 230)).toBe(false);
+    expect(isFine(heardIn([60, 60, 60, 60]), 310)).toBe(true);
   });
 });
 
