@@ -175,7 +175,11 @@ describe('a clock to begin by', () => {
   const heardIn = (trips: readonly number[]): LeaderClock =>
     trips.reduce(
       (clock, trip, index) =>
-        answered(asked(clock, 80 * index), { t1: 80 * index, t2: 1000, t3: 1000 }, 80 * index + trip),
+        answered(
+          asked(clock, 80 * index),
+          { t1: 80 * index, t2: 1000 + 80 * index, t3: 1000 + 80 * index },
+          80 * index + trip,
+        ),
       newClock(0),
     );
 

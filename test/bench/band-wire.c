@@ -126,7 +126,7 @@ int main(int count, char **words) {
   loss = atof(words[5]);
   for (int at = 0; at < 2; at += 1)
     if (!(ways[at].packets = calloc(ROOM, sizeof(struct packet)))) fail("memory");
-  srand48(1);
+  srand48(now());
   struct sched_param priority = {.sched_priority = 2};
   sched_setscheduler(0, SCHED_FIFO, &priority); /* Only a help: a late wake-up would be the wire's. */
   printf("ready /proc/%d/fd/%d /proc/%d/fd/%d\n", getpid(), spaces[0], getpid(), spaces[1]);
