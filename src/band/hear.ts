@@ -87,8 +87,10 @@ function ledHeard(before: Band, one: LeaderMessage, seen: Band, came: number, at
   const claims = claimHeard(before.claims, { term: one.term, id: one.from }, gone, at);
   // Who does not lead is not listened to; what was said is taken when it does.
   if (!holdsClaim(claims, { term: one.term, id: one.from })) {
-    const unheeded = new Set([...before.unheeded, one.from].slice(-mostMembers));
-    return quiet({ ...before, claims, unheeded: one.kind === 'claim' ? before.unheeded : unheeded });
+    // A claim says all that it has to say in this moment, and what is said to one stand is not kept.
+    const passes = one.kind === 'claim' || one.kind === 'answer' || one.kind === 'noted';
+    const unheeded = passes ? before.unheeded : new Set([...before.unheeded, one.from].slice(-mostMembers));
+    return quiet({ ...before, claims, unheeded });
   }
   const lost = before.claims.role !== 'follows' && claims.role === 'follows' && one.from !== before.id;
   const taken = takenIn({ ...seen, claims }, one, came);
