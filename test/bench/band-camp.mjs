@@ -1,13 +1,13 @@
 // A camp: four hundred stands that one leads, at a real broker: Mosquitto where it is installed, else the library that our own is made of, without our bounds.
 import { spawn } from 'node:child_process';
 import { existsSync, writeFileSync } from 'node:fs';
-import { createServer } from 'node:net';
+import { connect } from 'node:net';
 import { join } from 'node:path';
 import { takenMs } from './band-processes.mjs';
-import { stand } from './band-wire.mjs';
-import { here, pause, undoAtEnd, until, workFolder } from './clock-tools.mjs';
+import { freePort, stand } from './band-wire.mjs';
+import { here, pause, undoAtEnd, workFolder } from './clock-tools.mjs';
 
-const port = 18_842;
+const port = await freePort();
 const bpm = 120;
 /** Clocks are asked quickly at first. */
 const settleMs = 45_000;
@@ -29,15 +29,21 @@ async function openBroker() {
     ? spawn(mosquitto, ['-c', file], { stdio: 'ignore' })
     : spawn(process.execPath, [here('band-library.mjs'), `${port}`], { stdio: 'ignore' });
   const close = undoAtEnd(() => child.kill());
-  let there = false;
-  await until('the broker', () => {
-    const probe = createServer();
-    probe.once('error', () => {
-      there = true;
+  const answers = () =>
+    new Promise((resolve) => {
+      const socket = connect({ port, host: '127.0.0.1' });
+      socket.once('connect', () => {
+        socket.destroy();
+        resolve(true);
+      });
+      socket.once('error', () => resolve(false));
     });
-    probe.listen(port, '127.0.0.1', () => probe.close());
-    return there;
-  });
+  let there = await answers();
+  for (let turn = 0; !there && turn < 100; turn += 1) {
+    await pause(100);
+    there = await answers();
+  }
+  if (!there) throw new Error('the broker of the camp does not answer');
   return { pid: child.pid, close, name: mosquitto ? 'Mosquitto' : 'the library alone' };
 }
 

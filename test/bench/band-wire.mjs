@@ -2,6 +2,7 @@
 // the stands and their broker.
 
 import { execFileSync, fork, spawn } from 'node:child_process';
+import { createServer } from 'node:net';
 import { compile, here, start, undoAtEnd, until } from './clock-tools.mjs';
 
 /**
@@ -33,6 +34,15 @@ const aheadWords = () => {
   const words = ['--time', '--monotonic', String(aheadSeconds), '--fork', '--kill-child'];
   return works('unshare', [...words, 'true']) ? ['unshare', ...words] : [];
 };
+
+/** A port that is free now. */
+export async function freePort() {
+  const server = createServer();
+  await new Promise((resolve) => server.listen(0, '127.0.0.1', resolve));
+  const { port } = server.address();
+  await new Promise((resolve) => server.close(resolve));
+  return port;
+}
 
 /** Opens a way. `kind` says how it is made; `lead` and `follow` are words before a command that is to run on either machine. */
 export async function openWay(way, folder, port) {

@@ -6,10 +6,10 @@ import { join } from 'node:path';
 import { benchCamp } from './band-camp.mjs';
 import { apartOf, clicksOf, gapsOf, hangingOf, percentile } from './band-clicks.mjs';
 import { benchLoad } from './band-load.mjs';
-import { command, openWay, stand, ways } from './band-wire.mjs';
+import { command, freePort, openWay, stand, ways } from './band-wire.mjs';
 import { cleanEnv, compile, openPipe, pause, program, until, workFolder } from './clock-tools.mjs';
 
-const port = 18_841;
+const port = await freePort();
 const word = 'kolatirubamosidu';
 
 /** A chart of so many bars at a tempo. */
@@ -51,6 +51,7 @@ async function playTogether({ way, followers, bpm, seconds, meanwhile = async ()
     'the leader',
     () => leader.texts.out.includes('join address') || leader.child.exitCode !== null,
   );
+  if (leader.child.exitCode !== null) throw new Error(`the leader ended: ${leader.texts.err}`);
   const others = pipes
     .slice(1)
     .map(({ path }) =>
