@@ -1,3 +1,4 @@
+import type { Ask } from './asks.js';
 import { type Claims, leaderOf } from './claims.js';
 import type { LeaderClock } from './clock.js';
 import { type Follower, firstFollower } from './follower.js';
@@ -94,6 +95,8 @@ export interface Band {
   /** The leader's clock, and whose it is. */
   readonly clock: LeaderClock | null;
   readonly clockOf: string | null;
+  /** Of whom something was not taken in, since they did not lead: what the broker keeps of them is asked for when they do. */
+  readonly unheeded: ReadonlySet<string>;
   /** When the leader's topics were subscribed to anew for want of its song, ms. */
   readonly askedAgain: number;
   /** What the leader has told. */
@@ -115,6 +118,11 @@ export interface Band {
   /** Whether the own player's time runs along a leader's line. */
   readonly lined: boolean;
   readonly shared: Shared;
+  /** What this stand has asked for, and how often it has asked at all. */
+  readonly asks: readonly Ask[];
+  readonly asked: number;
+  /** The numbers of the last requests of each stand that this one has heard as the leader. */
+  readonly noted: ReadonlyMap<string, readonly number[]>;
   /** What was announced last of who leads. */
   readonly announced: string | null;
 }
@@ -154,6 +162,7 @@ export function newBand({
     names: new Map(),
     clock: null,
     clockOf: null,
+    unheeded: new Set(),
     askedAgain: Number.NEGATIVE_INFINITY,
     song: null,
     set: null,
@@ -169,6 +178,9 @@ export function newBand({
     pending: false,
     lined: false,
     shared: { set: null, notes: [], away: [] },
+    asks: [],
+    asked: 0,
+    noted: new Map(),
     announced: null,
   };
 }

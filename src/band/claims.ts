@@ -1,7 +1,14 @@
+import { mostTerm } from './schema.js';
+
 /*
  * Who leads. Each time the lead is taken its term is one higher than any that was heard of; the higher term wins, and of two that were
  * taken at once the lower id. A leader renews its claim with whatever it says, and hears it come back from the network: one that hears it
  * no longer steps down, and leads again when it does and nobody else has taken over meanwhile. All times are ms of the own clock.
+ *
+ * Terms count what people do, so those of one band are close together. Of two claims that are farther apart than `nearTerms` one was made
+ * up; the lower one wins, since a band's terms begin at 1. So nobody can claim so high that nobody else can claim higher: who knows of
+ * the others does not believe it, and who has just come, and knows only that claim, believes the next one that is heard beside it. Behind
+ * the highest term comes the first. Terms so have no end that could be reached, and whoever asks for the lead has it, whatever was claimed.
  */
 
 /** A claim to the lead. */
@@ -21,7 +28,7 @@ export interface Claims {
   readonly role: Role;
   /** The claim that holds, or held last; `null` before any. */
   readonly best: Claim | null;
-  /** The highest term that was heard of; 0 before any. */
+  /** The highest term that was heard of and believed; 0 before any. */
   readonly highest: number;
   /** When it was last renewed, as far as was heard. */
   readonly heardAt: number;
@@ -42,6 +49,9 @@ const retryMs = 1000;
 /** A leader of whom nothing is heard for this long is gone, ms: longer than two renewals, and than a lease. */
 export const goneMs = 70_000;
 
+/** Terms that are farther apart are not of one band's history: so often nobody takes the lead while somebody else is away. */
+export const nearTerms = 1000;
+
 /** A stand that has just come. */
 export function newClaims(id: string): Claims {
   return {
@@ -58,7 +68,12 @@ export function newClaims(id: string): Claims {
 
 /** Whether a claim wins over another. */
 export function beats(one: Claim, other: Claim | null): boolean {
-  return other === null || one.term > other.term || (one.term === other.term && one.id < other.id);
+  return other === null || isLater(one.term, other.term) || (one.term === other.term && one.id < other.id);
+}
+
+/** Whether a term comes after another: it is higher; but of two that are far apart the lower one is believed. */
+function isLater(term: number, other: number): boolean {
+  return Math.abs(term - other) <= nearTerms ? term > other : term < other;
 }
 
 /** Whether a claim is the one that holds. */
@@ -75,7 +90,7 @@ export function leaderOf({ best, gone, role, id }: Claims): string | null {
 /** The lead is taken: by asking, whoever has it. The claim is to be sent at once. */
 export function takeLead(claims: Claims, at: number): Claims {
   if (claims.role === 'leads') return claims;
-  const best = { term: claims.highest + 1, id: claims.id };
+  const best = { term: claims.highest >= mostTerm ? 1 : claims.highest + 1, id: claims.id };
   return {
     ...claims,
     role: 'leads',
@@ -96,7 +111,10 @@ export function layDown(claims: Claims): Claims {
 
 /** Anything that a leader said was heard, and so its claim; `gone`: it lays it down. Its own comes back to a leader so. */
 export function claimHeard(before: Claims, { term, id }: Claim, gone: boolean, at: number): Claims {
-  const claims = { ...before, highest: Math.max(before.highest, term) };
+  // What is no longer claimed tells nothing by being low.
+  const later = (known: number): boolean => isLater(term, known) && !(gone && term < known);
+  const highest = before.highest === 0 || later(before.highest) ? term : before.highest;
+  const claims = { ...before, highest };
   const { best, role } = claims;
   if (holdsClaim(claims, { term, id })) {
     if (id !== claims.id) return { ...claims, heardAt: at, gone };
@@ -104,9 +122,10 @@ export function claimHeard(before: Claims, { term, id }: Claim, gone: boolean, a
     if (role === 'follows' || gone) return claims;
     return { ...claims, role: 'leads', heardAt: at, sentAt: null, renewAt: at + renewMs };
   }
-  // Who has come since then may not know how high the terms of those were who have gone.
-  const succeeds = claims.gone && !gone && id !== best?.id;
-  if (beats({ term, id }, best) || succeeds)
+  // Who has come since then may not know how high the terms of those were who have gone; nor may who was told of terms that were made up.
+  const succeeds = claims.gone && !gone;
+  const wins = best === null || (term === best.term ? id < best.id : later(best.term));
+  if (wins || succeeds)
     return {
       ...claims,
       role: 'follows',

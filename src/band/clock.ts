@@ -34,6 +34,17 @@ const steadyBeats = 20;
 const steadyLeast = 8000;
 const steadyMost = 30_000;
 
+/** A clock is known well enough to begin by when its line is off by no more than this, ms; or by so many samples; or after so long, ms. */
+const fineError = 3;
+const fineSamples = 4;
+const longestWait = 500;
+
+/** Whether music may begin by what is known of a clock: a first answer that was held up on its way would put it beside the beat. */
+export function isFine({ line, samples, since }: LeaderClock, at: number): boolean {
+  if (!line) return false;
+  return line.error <= fineError || samples.length >= fineSamples || at - since >= longestWait;
+}
+
 /** A clock of which nothing is known yet. */
 export function newClock(at: number): LeaderClock {
   return { asked: [], samples: [], strays: [], line: null, since: at, last: Number.NEGATIVE_INFINITY };

@@ -1,3 +1,4 @@
+import { askHeard } from './asks.js';
 import { type Band, type BandEvent, type BandStep, leaderId, leads, nameOf, quiet, steps } from './band.js';
 import { type Claims, claimHeard, claimSent, holdsClaim, newClaims, standLeft } from './claims.js';
 import { answered, hurried, newClock } from './clock.js';
@@ -5,14 +6,17 @@ import { firstFollower } from './follower.js';
 import { taken } from './fresh.js';
 import type { LinkEvent } from './link.js';
 import type { LeaderMessage, Message, MessageOf } from './messages.js';
-import { claimed, hello, said, sharedAgain, termOf } from './say.js';
+import { claimed, hello, said, sharedAgain, takenBack, termOf } from './say.js';
 import { songFromSource } from './song.js';
 import { talkText } from './talk.js';
-import { answerTopic, leaderTopics, standTopics } from './topics.js';
+import { answerTopic, leaderTopics, notedTopic, standTopics } from './topics.js';
 import { decode } from './wire.js';
 
 /** The most stands that are known of: a camp. */
 const mostMembers = 1000;
+
+/** So many requests of a stand are known again: more than can wait there (`asks.ts`). */
+const mostNoted = 32;
 
 /** Takes in what the link says. `at`: now, ms; a message may have come a little before. Nothing that came changes more than it should, whatever it is. */
 export function bandHeard(band: Band, event: LinkEvent, at: number): BandStep {
@@ -82,8 +86,19 @@ function ledHeard(before: Band, one: LeaderMessage, seen: Band, came: number, at
   const gone = (one.kind === 'claim' && one.gone) || before.left.has(one.from);
   const claims = claimHeard(before.claims, { term: one.term, id: one.from }, gone, at);
   // Who does not lead is not listened to; what was said is taken when it does.
-  if (!holdsClaim(claims, { term: one.term, id: one.from })) return quiet({ ...before, claims });
-  const band = { ...seen, claims };
+  if (!holdsClaim(claims, { term: one.term, id: one.from })) {
+    // A claim says all that it has to say in this moment, and what is said to one stand is not kept.
+    const passes = one.kind === 'claim' || one.kind === 'answer' || one.kind === 'noted';
+    const unheeded = passes ? before.unheeded : new Set([...before.unheeded, one.from].slice(-mostMembers));
+    return quiet({ ...before, claims, unheeded });
+  }
+  const lost = before.claims.role !== 'follows' && claims.role === 'follows' && one.from !== before.id;
+  const taken = takenIn({ ...seen, claims }, one, came);
+  return lost ? steps(takenBack(taken.band), () => taken) : taken;
+}
+
+/** What is taken in of who leads. */
+function takenIn(band: Band, one: LeaderMessage, came: number): BandStep {
   if (one.from === band.id) return quiet(band);
   switch (one.kind) {
     case 'claim':
@@ -107,6 +122,8 @@ function ledHeard(before: Band, one: LeaderMessage, seen: Band, came: number, at
       return band.id !== null && one.ids.includes(band.id)
         ? { ...quiet(band), events: [{ kind: 'turned-away' }] }
         : quiet(band);
+    case 'noted':
+      return quiet({ ...band, asks: askHeard(band.asks, one.ask) });
     case 'answer': {
       const { clock, clockOf } = band;
       return quiet(clock && clockOf === one.from ? { ...band, clock: answered(clock, one, came) } : band);
@@ -178,9 +195,7 @@ function standHeard(band: Band, one: Exclude<Message, LeaderMessage>, came: numb
       };
     }
     case 'request':
-      return leads(band)
-        ? { ...quiet(band), events: [{ kind: 'request', from: nameOf(band, one.from), title: one.title }] }
-        : quiet(band);
+      return leads(band) ? requested(band, one) : quiet(band);
     case 'result': {
       const { from: id, pass, line } = one;
       return leads(band)
@@ -188,6 +203,19 @@ function standHeard(band: Band, one: Exclude<Message, LeaderMessage>, came: numb
         : quiet(band);
     }
   }
+}
+
+/** A song is asked for: it is answered each time, and told once. */
+function requested(band: Band, { from, ask, title }: MessageOf<'request'>): BandStep {
+  const answer = said(band, (id) => notedTopic(id, from), { kind: 'noted', term: termOf(band), ask }, false);
+  const before = band.noted.get(from) ?? [];
+  if (before.includes(ask)) return answer;
+  const noted = new Map([...band.noted].slice(-mostMembers)).set(from, [...before, ask].slice(-mostNoted));
+  return {
+    ...answer,
+    band: { ...answer.band, noted },
+    events: [{ kind: 'request', from: nameOf(band, from), title }],
+  };
 }
 
 /** Somebody else leads, or nobody: it is said, and their clock is asked from now on. */
@@ -218,5 +246,7 @@ export function leaderNoticed(band: Band, at: number): BandStep {
     follower: followed,
   };
   // What the broker keeps of the new leader may have come before it was known to lead.
-  return { ...quiet(next), subscribes: band.id === null ? [] : standTopics(band.id), events };
+  if (band.id === null || !band.unheeded.has(leader)) return { ...quiet(next), events };
+  const unheeded = new Set([...band.unheeded].filter((id) => id !== leader));
+  return { ...quiet({ ...next, unheeded }), subscribes: standTopics(band.id), events };
 }

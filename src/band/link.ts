@@ -4,7 +4,10 @@ export type Topic = readonly string[];
 /** What carries the band's messages. Nothing of it throws or waits. */
 export interface Link {
   publish(topic: Topic, payload: Uint8Array, options: { retain: boolean; qos: 0 | 1 }): void;
-  /** `+` stands for any one level. */
+  /**
+   * `+` stands for any one level. Holds for all connections of the link. What was subscribed to before comes once more as far as it is kept,
+   * unless it has just come since the link is up.
+   */
   subscribe(topics: readonly Topic[]): void;
   close(): Promise<void>;
 }

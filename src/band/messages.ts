@@ -65,6 +65,8 @@ export const messageSchemas = {
   question: v.object({ kind: v.literal('question'), ...from, t1: moment }),
   /** `t1` as asked; when the question came (`t2`) and the answer left (`t3`), by the leader's clock. */
   answer: v.object({ kind: v.literal('answer'), ...led, t1: moment, t2: moment, t3: moment }),
+  /** A request was heard: `ask` as in the request. */
+  noted: v.object({ kind: v.literal('noted'), ...led, ask: sequence }),
   /** Who a stand is. */
   hello: v.object({
     kind: v.literal('hello'),
@@ -85,8 +87,8 @@ export const messageSchemas = {
     }),
     v.check(({ word, part }) => (word === 'break') === (part !== null)),
   ),
-  /** A song that is asked for, by its title or what somebody calls it. */
-  request: v.object({ kind: v.literal('request'), ...from, title: shownText(mostLine) }),
+  /** A song that is asked for, by its title or what somebody calls it. `ask`: its number, the same each time it is said. */
+  request: v.object({ kind: v.literal('request'), ...from, ask: sequence, title: shownText(mostLine) }),
   /** A pass of a student, as one line. */
   result: v.object({ kind: v.literal('result'), ...from, pass: passAt, line: shownText(mostLine) }),
 } as const;

@@ -9,16 +9,17 @@ import {
   withSetup,
 } from '../playback/session.js';
 import { beatMs } from '../playback/setup.js';
+import { asksDueAt } from './asks.js';
 import { type Band, type BandStep, leaderId, leads, quiet, steps } from './band.js';
 import { type Claims, claimsDue, claimsWake } from './claims.js';
-import { asked, asksAt } from './clock.js';
+import { asked, asksAt, isFine } from './clock.js';
 import { followed, setUpAs } from './follow.js';
 import { followedAlone, onItsOwn } from './follow-on.js';
 import { leaderNoticed } from './hear.js';
 import { differs, nowOf, quietUntil, soonest, stillTold } from './leader.js';
 import { mostChartBytes } from './messages.js';
 import type { Now } from './now.js';
-import { claimed, ledSaid, said, sharedAgain, termOf } from './say.js';
+import { asksSaid, claimed, ledSaid, said, sharedAgain, termOf } from './say.js';
 import { songFromChart } from './song.js';
 import { clockTopic, standTopics } from './topics.js';
 
@@ -54,6 +55,7 @@ export function bandPlayed(band: Band, session: Session, at: number): BandPlayed
     due,
     (now) => renewed(now, at),
     (now) => question(now, session, at),
+    (now) => asksSaid(now, at),
   );
   const following = follow(step.band, session, at);
   return { ...steps(step, () => following), played: following.played };
@@ -70,7 +72,12 @@ export function bandWake(band: Band, session: Session): number {
       ? Math.min(quietUntil(told, beatOf(session)), band.pending ? soonest(told) : Number.POSITIVE_INFINITY)
       : Number.POSITIVE_INFINITY;
   const alone = !band.up && !band.alone && band.now ? band.downAt + aloneMs : Number.POSITIVE_INFINITY;
-  return Math.min(claimsWake(claims), ask, telling, alone);
+  const leader = leaderId(band);
+  const wish =
+    band.up && leader !== null && leader !== band.id
+      ? asksDueAt(band.asks, leader)
+      : Number.POSITIVE_INFINITY;
+  return Math.min(claimsWake(claims), ask, telling, alone, wish);
 }
 
 /** So much later than it could the leader's music begins, ms: all others have heard of it before its first beat. */
@@ -177,7 +184,8 @@ function follow(band: Band, session: Session, at: number): BandPlayed {
   if (!mine) return { ...(known ? quiet(band) : songMissed(band, at)), played: unmoved(session) };
   const gone = leaderId(band) === null || (!band.up && at - band.downAt >= aloneMs);
   if (!gone) {
-    const step = followed(follower, setUpAs(session, now.body), now.body, clock?.line ?? null, at);
+    const line = clock && (follower.take !== null || isFine(clock, at)) ? clock.line : null;
+    const step = followed(follower, setUpAs(session, now.body), now.body, line, at);
     const next = { ...band, alone: false, follower: step.follower, lined: step.follower.played.length > 0 };
     return { ...quiet(next), played: step };
   }

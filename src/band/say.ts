@@ -1,11 +1,20 @@
-import { type Band, type BandStep, leads, type Publish, type SharedSet } from './band.js';
+import { askedNow, asksDueAt, withAsk } from './asks.js';
+import { type Band, type BandStep, leaderId, leads, type Publish, type SharedSet, steps } from './band.js';
 import { type Claims, claimSent, layDown as laidDown, takeLead } from './claims.js';
 import type { Topic } from './link.js';
 import type { Message, MessageOf } from './messages.js';
 import { bandVersion } from './messages.js';
 import type { PartName } from './parts.js';
 import type { TalkWord } from './talk.js';
-import { leaderTopics, leadTopic, requestTopic, resultTopic, talkTopic, whoTopic } from './topics.js';
+import {
+  leaderKinds,
+  leaderTopics,
+  leadTopic,
+  requestTopic,
+  resultTopic,
+  talkTopic,
+  whoTopic,
+} from './topics.js';
 import { encode } from './wire.js';
 
 /** What a message says beside who sends it and its number. */
@@ -104,7 +113,7 @@ export function claimed(band: Band, at: number, gone = false): BandStep {
 export function layDown(band: Band, at: number): BandStep {
   const { claims } = band;
   if (!claims || claims.role === 'follows') return { band, publishes: [], subscribes: [], events: [] };
-  const step = claimed(band, at, true);
+  const step = steps(claimed(band, at, true), (now) => takenBack(now, ledKinds));
   return { ...step, band: { ...step.band, claims: laidDown(step.band.claims as Claims) } };
 }
 
@@ -113,9 +122,26 @@ export function talk(band: Band, word: TalkWord, part: PartName | null = null): 
   return said(band, talkTopic, { kind: 'talk', word, part: word === 'break' ? part : null }, false);
 }
 
-/** A song is asked for. */
+/** A song is asked for. It is said as soon as there is a leader (`asksSaid`), and until that has heard it. */
 export function request(band: Band, title: string): BandStep {
-  return said(band, requestTopic, { kind: 'request', title: title.slice(0, 200) }, false);
+  const asked = band.asked + 1;
+  return quietly({ ...band, asked, asks: withAsk(band.asks, asked, title.slice(0, 200)) });
+}
+
+/** What was asked for and is to be said now. */
+export function asksSaid(band: Band, at: number): BandStep {
+  const leader = leaderId(band);
+  if (leader === null || leader === band.id || !band.up || at < asksDueAt(band.asks, leader))
+    return quietly(band);
+  const { say, asks } = askedNow(band.asks, leader, at);
+  return steps(
+    quietly({ ...band, asks }),
+    ...say.map(
+      ({ ask, title }) =>
+        (now: Band) =>
+          said(now, requestTopic, { kind: 'request', ask, title }, false),
+    ),
+  );
 }
 
 /** A pass of a student, for the teacher alone. */
@@ -143,6 +169,27 @@ export function turnAway(band: Band, id: string, at: number): BandStep {
   const away = [...band.shared.away, id];
   const next = { ...band, shared: { ...band.shared, away } };
   return ledSaid(next, 'away', { kind: 'away', term: termOf(next), ids: away }, at);
+}
+
+/** What a leader says beside its claim. */
+const ledKinds = leaderKinds.filter((kind) => kind !== 'claim');
+
+/** Who leads no longer takes back what the broker keeps of that: who comes later hears of the present leader alone. */
+export function takenBack(
+  band: Band,
+  kinds: readonly (typeof leaderKinds)[number][] = leaderKinds,
+): BandStep {
+  const { id } = band;
+  if (id === null) return quietly(band);
+  const publishes = kinds.map(
+    (kind): Publish => ({
+      topic: leadTopic(id, kind),
+      payload: new Uint8Array(),
+      retain: true,
+      qos: 1,
+    }),
+  );
+  return { ...quietly(band), publishes };
 }
 
 /** Everything that a leader shares beside the music: for those who hear of it first. */

@@ -12,6 +12,7 @@ import { mostBytesOf } from './messages.js';
  *     lead/ID/notes    notes for all                     kept
  *     lead/ID/away     who is turned away                kept
  *     lead/ID/clock/TO the answer to a clock's question
+ *     lead/ID/noted/TO the answer to a request
  *     clock/ID         a clock's question, for the leader alone
  *     who/ID           name and part of a stand          kept; goodbye when it leaves, by itself or by the broker
  *     talk/ID          a caller's word
@@ -21,6 +22,8 @@ import { mostBytesOf } from './messages.js';
 
 /** What the leader publishes, by its last level. */
 export const leaderKinds = ['claim', 'song', 'set', 'now', 'notes', 'away'] as const;
+/** What the leader says to one stand alone, by the level before that stand's id. */
+const forOne = ['clock', 'noted'] as const;
 /** What only the leader reads. */
 const forLeader = ['clock', 'request', 'result'];
 /** What every stand reads of every other. */
@@ -30,6 +33,8 @@ const forAll = ['who', 'talk'];
 export const leadTopic = (id: string, kind: (typeof leaderKinds)[number]): Topic => ['lead', id, kind];
 /** Where a stand finds the answers to its clock's questions; published there by the leader. */
 export const answerTopic = (leader: string, to: string): Topic => ['lead', leader, 'clock', to];
+/** Where a stand finds that its request was heard; published there by the leader. */
+export const notedTopic = (leader: string, to: string): Topic => ['lead', leader, 'noted', to];
 /** Where a stand asks the leader's clock. */
 export const clockTopic = (id: string): Topic => ['clock', id];
 /** Where a stand says who it is. */
@@ -45,7 +50,7 @@ export const resultTopic = (id: string): Topic => ['result', id];
 export function standTopics(id: string): readonly Topic[] {
   return [
     ...leaderKinds.map((kind): Topic => ['lead', '+', kind]),
-    ['lead', '+', 'clock', id],
+    ...forOne.map((kind): Topic => ['lead', '+', kind, id]),
     ...forAll.map((kind): Topic => [kind, '+']),
   ];
 }
@@ -55,12 +60,15 @@ export function leaderTopics(): readonly Topic[] {
   return forLeader.map((kind): Topic => [kind, '+']);
 }
 
-/** What a broker that can confine its clients lets whom do: the leader; the stand whose id stands in the topic; anybody else. */
+/** Who a stand is to a topic: the leader; the one whose id stands in it; the one it is for; anybody else. */
+export type TopicRole = 'leader' | 'owner' | 'addressee' | 'other';
+
+/** What a broker that can confine its clients lets whom do. */
 export interface TopicAccess {
-  /** `$id` stands for the id of a stand. */
+  /** `$id` stands for the id of the stand whose topic it is, `$to` for that of the one it is for. */
   readonly topic: Topic;
-  readonly write: readonly ('leader' | 'owner' | 'other')[];
-  readonly read: readonly ('leader' | 'owner' | 'other')[];
+  readonly write: readonly TopicRole[];
+  readonly read: readonly TopicRole[];
   /** Whether the last one is kept for who comes later. */
   readonly retain: boolean;
   /** How long a payload may be, bytes. */
@@ -79,13 +87,15 @@ export const bandTopics: readonly TopicAccess[] = [
       most: mostBytesOf(kind),
     }),
   ),
-  {
-    topic: ['lead', '$id', 'clock', '$id'],
-    write: ['owner'],
-    read: ['owner'],
-    retain: false,
-    most: mostBytesOf('answer'),
-  },
+  ...forOne.map(
+    (kind): TopicAccess => ({
+      topic: ['lead', '$id', kind, '$to'],
+      write: ['owner'],
+      read: ['addressee'],
+      retain: false,
+      most: mostBytesOf(kind === 'clock' ? 'answer' : 'noted'),
+    }),
+  ),
   ...forLeader.map(
     (kind): TopicAccess => ({
       topic: [kind, '$id'],

@@ -19,10 +19,10 @@ export function encode(message: Message): Uint8Array {
 /** The kinds that may stand under a topic. */
 function kindsAt(topic: Topic): readonly MessageKind[] {
   const [head, , what] = topic;
-  if (head === 'lead')
-    return what === 'clock'
-      ? ['answer']
-      : (['claim', 'song', 'set', 'now', 'notes', 'away'] as const).filter((one) => one === what);
+  if (head === 'lead') {
+    if (what === 'clock') return ['answer'];
+    return (['claim', 'song', 'set', 'now', 'notes', 'away', 'noted'] as const).filter((one) => one === what);
+  }
   if (head === 'who') return ['hello', 'goodbye'];
   if (head === 'clock') return ['question'];
   return (['talk', 'request', 'result'] as const).filter((one) => one === head);

@@ -33,13 +33,15 @@ export const bandRules: readonly TopicRule[] = [
       most,
     }),
   ),
-  {
-    topic: ['lead', ownerLevel, 'clock', addresseeLevel],
-    write: ['owner'],
-    read: ['addressee'],
-    retain: false,
-    most: usual,
-  },
+  ...['clock', 'noted'].map(
+    (kind): TopicRule => ({
+      topic: ['lead', ownerLevel, kind, addresseeLevel],
+      write: ['owner'],
+      read: ['addressee'],
+      retain: false,
+      most: usual,
+    }),
+  ),
   own('clock', ['leader'], false),
   own('who', ['anyone'], true),
   own('talk', ['anyone'], false),

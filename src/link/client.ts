@@ -61,6 +61,8 @@ export function openLink(options: LinkOptions): OpenLink {
 class MqttLink implements OpenLink {
   private connection: Connection | null = null;
   private up = false;
+  /** Whether it is just being told that it is up. */
+  private greets = false;
   private closed = false;
   private readonly topics = new Set<string>();
   private readonly waiting = new Waiting();
@@ -94,9 +96,12 @@ class MqttLink implements OpenLink {
   }
 
   subscribe(topics: readonly Topic[]): void {
-    const texts = topics.flatMap((topic) => writtenTopic(this.options.keys.band, topic, true) ?? []);
-    for (const text of texts) this.topics.add(text);
-    if (this.up) this.connection?.subscribe(texts);
+    const written = topics
+      .map((topic) => writtenTopic(this.options.keys.band, topic, true))
+      .filter((text) => text !== null);
+    for (const text of written) this.topics.add(text);
+    // What is kept has just been asked for where the stand only now hears that it is up.
+    if (this.up) this.connection?.subscribe(written, !this.greets);
   }
 
   forget(): void {
@@ -168,7 +173,9 @@ class MqttLink implements OpenLink {
     this.up = true;
     this.lastReason = '';
     this.backoff.reset();
+    this.greets = true;
     this.options.onEvent({ kind: 'up', id: this.options.seat.id });
+    this.greets = false;
     for (const event of this.early.splice(0)) this.options.onEvent(event);
     this.flush();
   }

@@ -102,10 +102,11 @@ export class Connection {
     });
   }
 
-  /** Asks to hear more; what was asked for before is asked for again, and the broker says once more what it keeps there (MQTT 3.1.1 section 3.8.4). */
-  subscribe(topics: readonly string[]): void {
-    for (const topic of topics) this.asked.add(topic);
-    if (topics.length > 0) this.ask(topics, () => {});
+  /** Asks to hear more. `again`: also what was asked for before; the broker says once more what it keeps there (MQTT 3.1.1 section 3.8.4). */
+  subscribe(topics: readonly string[], again = false): void {
+    const wanted = topics.filter((topic) => again || !this.asked.has(topic));
+    for (const topic of wanted) this.asked.add(topic);
+    if (wanted.length > 0) this.ask(wanted, () => {});
   }
 
   /** Takes leave, or where `politely` is not wanted just ends; resolves when it is closed, after 0.7 s at most. */
@@ -132,7 +133,7 @@ export class Connection {
       this.ask(first, () => {
         onUp();
         // What was asked for while the answer was on its way.
-        this.subscribe(topics().filter((topic) => !this.asked.has(topic)));
+        this.subscribe(topics());
       });
   }
 

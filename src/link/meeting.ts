@@ -85,7 +85,9 @@ class BandMeeting implements Meeting {
   }
 
   subscribe(topics: readonly Topic[]): void {
-    this.topics.push(...topics);
+    const known = new Set(this.topics.map((topic) => topic.join('/')));
+    this.topics.push(...topics.filter((topic) => !known.has(topic.join('/'))));
+    // Also what is known: the broker then says what it keeps there once more.
     this.link?.subscribe(topics);
   }
 

@@ -12,11 +12,13 @@ import {
   layDown,
   leaderOf,
   leaseMs,
+  nearTerms,
   newClaims,
   renewMs,
   standLeft,
   takeLead,
 } from '../../src/band/claims.js';
+import { mostTerm } from '../../src/band/schema.js';
 import { seeded, World } from './network.js';
 
 /** Stands in rooms that hear each other; a room without a broker hears nothing, not even what is said in it. */
@@ -76,6 +78,12 @@ class Band {
     const before = this.stands.get(id);
     this.change(id, layDown);
     if (before && before.role !== 'follows' && before.best) this.say(id, before.best, true);
+  }
+
+  /** Somebody says something that no honest stand does. */
+  forge(claim: Claim, gone: boolean, deaf: number): void {
+    for (const [index, id] of this.ids.entries())
+      if (index !== deaf) this.change(id, (claims) => claimHeard(claims, claim, gone, this.world.now));
   }
 
   private change(id: string, by: (claims: Claims) => Claims): void {
@@ -169,6 +177,95 @@ describe('who leads', () => {
       ),
       { numRuns: 200 },
     );
+  });
+});
+
+/** A claim that is made up: at a bound, near what is known, or anywhere. */
+const forged = fc.record({
+  term: fc.oneof(
+    fc.constantFrom(1, 2, nearTerms, nearTerms + 1, mostTerm - 1, mostTerm),
+    fc.integer({ min: 1, max: mostTerm }),
+  ),
+  id: fc.constantFrom('!', '~', '~~'),
+});
+
+describe('somebody who claims what cannot be', () => {
+  const strange = fc.record({
+    claim: forged,
+    gone: fc.boolean(),
+    deaf: fc.nat(6),
+    wait: fc.nat(8000),
+    // Some are just above what a stand knows.
+    above: fc.option(fc.integer({ min: 1, max: nearTerms })),
+  });
+
+  it('does not lock the lead: once that one is away whoever asks has it, and all agree', () => {
+    fc.assert(
+      fc.property(
+        fc.array(fc.oneof(fc.record({ wait: fc.nat(8000), what: happening }), strange), { maxLength: 20 }),
+        fc.integer(),
+        fc.double({ min: 0, max: 0.4, noNaN: true }),
+        (happenings, seed, loss) => {
+          const band = new Band(seeded(seed), loss, 300);
+          for (let count = 0; count < 3; count += 1) band.come();
+          const { world } = band;
+          for (const one of happenings) {
+            world.advance(world.now + one.wait);
+            if ('claim' in one) {
+              const known = band.stands.values().next().value?.highest ?? 0;
+              const term = one.above === null ? one.claim.term : Math.min(mostTerm, known + one.above);
+              band.forge({ ...one.claim, term }, one.gone, one.deaf);
+            } else if (one.what.kind === 'ask')
+              band.ask(band.ids[one.what.who % Math.max(1, band.ids.length)] ?? '');
+            else if (one.what.kind === 'come') band.come();
+          }
+          band.whole();
+          world.advance(world.now + settledMs);
+          expect(band.leaders().length).toBeLessThanOrEqual(1);
+          const next = band.ids.at(-1) as string;
+          band.ask(next);
+          world.advance(world.now + settledMs);
+          expect(band.leaders()).toStrictEqual([next]);
+          expect(new Set(band.views())).toStrictEqual(new Set([next]));
+        },
+      ),
+      { numRuns: 100 },
+    );
+  });
+
+  it('never takes from anybody the right to be believed: who asks wins at once against what was believed until then', () => {
+    fc.assert(
+      fc.property(fc.array(forged, { maxLength: 12 }), (claims) => {
+        const heard = (id: string): Claims =>
+          claims.reduce((known, claim) => claimHeard(known, claim, false, 0), newClaims(id));
+        const asked = takeLead(heard('m'), 10);
+        const { best } = asked as { best: Claim };
+        expect(best.term).toBeGreaterThanOrEqual(1);
+        expect(best.term).toBeLessThanOrEqual(mostTerm);
+        expect(leaderOf(claimHeard(heard('a'), best, false, 20))).toBe('m');
+        // And who has come since, and hears of the two in whatever order, agrees, as long as that one was believed.
+        const last = heard('m').best;
+        if (last) {
+          const [one, other] = [newClaims('b'), newClaims('c')];
+          const order = claimHeard(claimHeard(one, last, false, 20), best, false, 20);
+          const reverse = claimHeard(claimHeard(other, best, false, 20), last, false, 20);
+          expect([leaderOf(order), leaderOf(reverse)]).toStrictEqual(['m', 'm']);
+        }
+      }),
+      { numRuns: 300 },
+    );
+  });
+
+  it('is not believed by those who know better, and not for long by who has just come', () => {
+    const led = claimHeard(newClaims('a'), { term: 4, id: 'm' }, false, 0);
+    const absurd = { term: mostTerm, id: '!' };
+    expect(leaderOf(claimHeard(led, absurd, false, 1))).toBe('m');
+    const fresh = claimHeard(newClaims('b'), absurd, false, 0);
+    expect(leaderOf(fresh)).toBe('!');
+    expect(leaderOf(claimHeard(fresh, { term: 4, id: 'm' }, false, 1))).toBe('m');
+    // A claim that was laid down long ago, and is kept, is no sign that what is claimed now was made up.
+    const high = claimHeard(newClaims('b'), { term: 5000, id: 'm' }, false, 0);
+    expect(leaderOf(claimHeard(high, { term: 4, id: 'z' }, true, 1))).toBe('m');
   });
 });
 

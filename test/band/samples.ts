@@ -5,6 +5,7 @@ import {
   answerTopic,
   clockTopic,
   leadTopic,
+  notedTopic,
   requestTopic,
   resultTopic,
   talkTopic,
@@ -69,11 +70,12 @@ export function samples(
     },
     { topic: leadTopic(from, 'away'), message: { kind: 'away', ...led, ids: ['nobody'] } },
     { topic: answerTopic(from, 'me'), message: { kind: 'answer', ...led, t1: 1.5, t2: 2.5, t3: 2.75 } },
+    { topic: notedTopic(from, 'me'), message: { kind: 'noted', ...led, ask: 2 } },
     { topic: clockTopic(from), message: { kind: 'question', ...own, t1: 1.5 } },
     { topic: whoTopic(from), message: { kind: 'hello', ...own, name: 'Orrin', part: 'banjo' } },
     { topic: whoTopic(from), message: { kind: 'goodbye', ...own } },
     { topic: talkTopic(from), message: { kind: 'talk', ...own, word: 'break', part: 'fiddle' } },
-    { topic: requestTopic(from), message: { kind: 'request', ...own, title: 'that one in D' } },
+    { topic: requestTopic(from), message: { kind: 'request', ...own, ask: 2, title: 'that one in D' } },
     { topic: resultTopic(from), message: { kind: 'result', ...own, pass: 2, line: 'clean, 4 ms early' } },
   ];
 }

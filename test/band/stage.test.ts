@@ -1,11 +1,16 @@
 import { describe, expect, it } from 'vitest';
-import { lead, request, result, shareNotes, shareSet, talk, turnAway } from '../../src/band/say.js';
+import { leaderId, newBand } from '../../src/band/band.js';
+import { bandHeard } from '../../src/band/hear.js';
+import type { LinkEvent } from '../../src/band/link.js';
+import { lead, request, result, shareNotes, shareSet, talk, turnAway, will } from '../../src/band/say.js';
+import { encode } from '../../src/band/wire.js';
 import { onePassMore, sectionAgain, toEnding } from '../../src/playback/jumps.js';
 import { released } from '../../src/playback/release.js';
 import { unmoved, withSetup } from '../../src/playback/session.js';
 import { playOrPause } from '../../src/playback/transport.js';
 import { tickAt } from '../../src/time/segment.js';
 import { MachineClock, percentile, seeded, type Way, World } from './network.js';
+import { samples } from './samples.js';
 import { plainSong, windingSong } from './songs.js';
 import { Room, Stand } from './stage.js';
 
@@ -328,6 +333,48 @@ describe('what is said', () => {
       [],
       ['break: fiddle'],
     ]);
+  });
+
+  it('comes to who joins late once', () => {
+    const { world, leader, late } = stage(1, wired, wired);
+    const songsTo = (stand: Stand): (() => number) => {
+      let count = 0;
+      const { hear } = stand;
+      stand.hear = (event) => {
+        if (event.kind === 'message' && event.topic[2] === 'song') count += 1;
+        hear.call(stand, event);
+      };
+      return () => count;
+    };
+    const one = late(1);
+    const songs = songsTo(one);
+    world.advance(3000);
+    expect([songs(), one.band.song?.id]).toStrictEqual([1, leader.band.song?.id]);
+  });
+
+  it('is asked for again where it came while somebody else led', () => {
+    const come = (from: string, kind: 'claim' | 'song', term: number): LinkEvent => {
+      const sample = samples(from, term).find(({ message }) => message.kind === kind);
+      if (!sample) throw new Error(kind);
+      return { kind: 'message', topic: sample.topic, payload: encode(sample.message), at: 0 };
+    };
+    const left: LinkEvent = { kind: 'message', ...will('first'), at: 0 };
+    let subscribed = 0;
+    const band = [
+      { kind: 'up', id: 'late' } as const,
+      come('first', 'claim', 3),
+      come('second', 'song', 2),
+      left,
+      come('second', 'claim', 2),
+    ].reduce(
+      (known, event) => {
+        const step = bandHeard(known, event, 0);
+        subscribed = step.subscribes.length;
+        return step.band;
+      },
+      newBand({ name: 'late', part: 'bass' }),
+    );
+    expect([leaderId(band), band.song, subscribed > 0]).toStrictEqual(['second', null, true]);
   });
 
   it('reaches who joins late: running order and notes', () => {

@@ -12,6 +12,7 @@ import { connectPacket, publishPacket } from '../link/packets.js';
 import { freshFolder, root, until } from './harness.js';
 import { Band, bytes } from './link-rig.js';
 import { hasMosquitto, Mosquitto, makeAuthority } from './mosquitto.js';
+import { carriesMulticast } from './multicast.js';
 
 async function built<T>(name: string): Promise<T> {
   return import(new URL(`../../dist/link/${name}.js`, import.meta.url).href);
@@ -54,6 +55,24 @@ describe('a band at its own broker', () => {
     expect(band.events).toContainEqual({ kind: 'joined', id, address: '127.0.0.1' });
   });
 
+  it('has what the broker keeps come again to a stand that asks again, and once to one that is just up', async () => {
+    const band = await Band.open(word);
+    bands.push(band);
+    const lead = band.lead();
+    await until(lead.isUp);
+    lead.link.publish(['state'], bytes('in G'), { retain: true, qos: 1 });
+    const stand = band.join({
+      onEvent: (event) => event.kind === 'up' && stand.link.subscribe([['state']]),
+    });
+    expect(await until(() => stand.heard('state').length > 0)).toBe(true);
+    lead.link.publish(['tell', stand.seat.id], bytes('marker'), { retain: false, qos: 1 });
+    expect(await until(() => stand.heard('tell').length > 0)).toBe(true);
+    expect(stand.heard('state')).toEqual(['in G']);
+    stand.link.subscribe([['state']]);
+    expect(await until(() => stand.heard('state').length > 1)).toBe(true);
+    expect(stand.heard('state')).toEqual(['in G', 'in G']);
+  });
+
   it('hears the last word of a stand that vanished, as it was when the stand came', async () => {
     const band = await Band.open(word);
     bands.push(band);
@@ -94,6 +113,19 @@ describe('a band at its own broker', () => {
     lead.link.publish(['tell', late.seat.id], bytes('done'), { retain: false, qos: 1 });
     expect(await until(() => late.heard('tell').length > 0)).toBe(true);
     expect(late.heard('state')).toEqual([]);
+  });
+
+  it('hears once more what the broker keeps when it asks once more', async () => {
+    const band = await Band.open(word);
+    bands.push(band);
+    const lead = band.lead();
+    await until(lead.isUp);
+    lead.link.publish(['state'], bytes('in G'), { retain: true, qos: 1 });
+    const stand = band.join();
+    expect(await until(() => stand.heard('state').length === 1)).toBe(true);
+    stand.link.subscribe([['state']]);
+    expect(await until(() => stand.heard('state').length === 2)).toBe(true);
+    expect(stand.heard('state')).toEqual(['in G', 'in G']);
   });
 
   it('goes to another broker of the band when it is told to', async () => {
@@ -310,23 +342,4 @@ async function write(port: number, messages: readonly (readonly [string, Uint8Ar
   const all = await until(() => answers.length >= 4 * (1 + messages.length));
   socket.destroy();
   if (!all) throw new Error(`the broker did not take it: ${answers.toString('hex')}`);
-}
-
-/** Whether what one process announces reaches another here at all. */
-function carriesMulticast(): boolean {
-  const script = `
-    const { createSocket } = require('node:dgram');
-    const socket = createSocket({ type: 'udp4', reuseAddr: true });
-    const end = (status) => process.exit(status);
-    socket.on('error', () => end(1));
-    socket.on('message', () => end(0));
-    socket.bind(0, () => {
-      try {
-        socket.addMembership('224.0.0.251');
-        socket.setMulticastLoopback(true);
-        socket.send('x', socket.address().port, '224.0.0.251', (error) => error && end(1));
-      } catch { end(1); }
-    });
-    setTimeout(() => end(1), 1500);`;
-  return spawnSync(process.execPath, ['-e', script], { timeout: 10_000 }).status === 0;
 }

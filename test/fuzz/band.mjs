@@ -48,6 +48,8 @@ const messages = [
     },
   ],
   [['who', leader], { kind: 'hello', v: 1, from: leader, seq: 9, name: 'Orrin', part: 'banjo' }],
+  [['lead', leader, 'noted', 'me'], { kind: 'noted', ...led, ask: 2 }],
+  [['request', leader], { kind: 'request', v: 1, from: leader, seq: 9, ask: 2, title: 'that one in D' }],
   [['talk', leader], { kind: 'talk', v: 1, from: leader, seq: 9, word: 'break', part: 'fiddle' }],
 ];
 
