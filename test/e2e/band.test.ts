@@ -71,7 +71,8 @@ describe('a band that plays plainly', () => {
       // On a busy machine a stand may come in behind the first click of the count-in.
       expect(beats.length - own.length).toBeLessThan(4);
       const apart = distances(own, beats);
-      expect(apart[Math.floor(apart.length / 2)]).toBeLessThan(5);
+      // A few ms on a quiet machine.
+      expect(apart[Math.floor(apart.length / 2)]).toBeLessThan(12);
       expect(apart.at(-1)).toBeLessThan(40);
     }
   });
