@@ -99,7 +99,10 @@ export class PlainBand {
   /** Something that the stand does in its band, with a step of its session. */
   act(by: (band: Band, at: number) => BandStep, step: (session: Session) => Played = unmoved): void {
     this.player.step((session, at) => {
-      this.coming = by(this.known, at);
+      const own = by(this.known, at);
+      // At once: an answer to a clock's question has its time in it.
+      this.send(own);
+      this.coming = { ...own, publishes: [], subscribes: [] };
       return step(session);
     });
   }
@@ -142,14 +145,19 @@ export class PlainBand {
     return all.played;
   }
 
-  private obey({ band, publishes, subscribes, events }: BandStep): void {
+  private obey(step: BandStep): void {
+    const { band, events } = step;
     const wasLeader = leads(this.known);
     this.known = band;
+    this.send(step);
+    if (leads(band) !== wasLeader) this.meeting.setLeads(!wasLeader);
+    for (const event of events) this.tell(event);
+  }
+
+  private send({ publishes, subscribes }: BandStep): void {
     if (subscribes.length > 0) this.meeting.subscribe(subscribes);
     for (const { topic, payload, retain, qos } of publishes)
       this.meeting.publish(topic, payload, { retain, qos });
-    if (leads(band) !== wasLeader) this.meeting.setLeads(!wasLeader);
-    for (const event of events) this.tell(event);
   }
 
   private met({ address, word }: MeetingPlace): void {

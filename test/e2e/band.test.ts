@@ -49,7 +49,16 @@ const isAt = (stand: PlainStand, bar: string) => until(() => stand.bars().includ
 describe('a band that plays plainly', () => {
   it('has all play the same bars at the same time, each with their own part', async () => {
     const [mine, first, second] = [pipe(), pipe(), pipe()];
-    const { leader, join } = await led(song, 2, '--out', `raw:${mine.path}`, '--voices', 'click');
+    const { leader, join } = await led(
+      song,
+      2,
+      '--out',
+      `raw:${mine.path}`,
+      '--voices',
+      'click',
+      '--count-in',
+      '2',
+    );
     const how = (reader: PipeReader) => ['--out', `raw:${reader.path}`, '--voices', 'click'];
     const guitar = join('--part', 'guitar', '--capo', '2', '--name', 'Bert', ...how(first));
     const bass = join('--part', 'bass', '--name', 'Cleo', ...how(second));
@@ -68,10 +77,11 @@ describe('a band that plays plainly', () => {
     expect(beats.length).toBeGreaterThan(10);
     for (const reader of [first, second]) {
       const own = clicks(reader);
-      // On a busy machine a stand may come in behind the first click of the count-in.
-      expect(beats.length - own.length).toBeLessThan(4);
+      // On a busy machine a stand may come in behind the first clicks of the count-in.
+      expect(beats.length - own.length).toBeLessThan(8);
       const apart = distances(own, beats);
-      expect(apart[Math.floor(apart.length / 2)]).toBeLessThan(5);
+      // A few ms on a quiet machine.
+      expect(apart[Math.floor(apart.length / 2)]).toBeLessThan(12);
       expect(apart.at(-1)).toBeLessThan(40);
     }
   });
