@@ -87,10 +87,13 @@ export class Transport {
     return true;
   }
 
-  /** Puts transport tick `tick` at time `time`; what was played before is forgotten, the queue stays. */
+  /** Puts transport tick `tick` at time `time`; what was played before is forgotten, what comes from there on stays, though it had its place already. */
   start(tick: number, time: number): void {
+    const placed = new Set(this.instances.map(({ segment }) => segment));
     this.instances = [];
-    this.queue = this.queue.filter((segment) => segment.startTick >= tick || segment.onEnd === 'repeat');
+    this.queue = [...placed, ...this.queue].filter(
+      (segment) => segment.startTick >= tick || segment.onEnd === 'repeat',
+    );
     this.anchor = { tick, time, msPerTick: Number.NaN };
     this.version += 1;
   }

@@ -40,4 +40,20 @@ describe('music that is to begin at a time', () => {
     expect(heard[0]).toBeCloseTo(first, 6);
     expect(heard[1]).toBeCloseTo(first + 1, 6);
   });
+
+  it('is begun anew by a second press before the first was answered, spans and all', () => {
+    const rig = new Rig();
+    for (const press of [0, 5]) {
+      rig.host.advance(5000 + press);
+      rig.loop.replace(0, segments);
+      rig.loop.play(0);
+    }
+    const begun = rig.host.now() + startDelay;
+    expect(rig.spans[0]).toMatchObject({ tick: 0, time: begun });
+    const told = rig.announced.map((message) => (message.kind === 'state' ? message.state : message.kind));
+    expect(told.lastIndexOf('spans')).toBeGreaterThan(told.lastIndexOf('running'));
+    rig.host.advance(begun + 6 * beat);
+    const clicked = rig.output.ons.filter(({ status, time }) => status === 0x99 && time >= begun);
+    expect(clicked.slice(0, 4).map(({ time }) => Math.round((time - begun) / beat))).toEqual([0, 1, 2, 3]);
+  });
 });
