@@ -63,6 +63,9 @@ export function followed(
 function halted(follower: Follower, session: Session, now: Now, at: number): Followed {
   const { performance, link } = session;
   if (!performance) return still(follower, session);
+  // Music whose beginning was on its way to the player when the leader's was paused begins none the less, and is paused then.
+  if (link.state === 'running' && follower.take === null && !performance.tuning)
+    return { ...pause(session), follower };
   if (link.state === 'running' && follower.take !== null) {
     // A song that has come to its end rings out by itself, here as there.
     const { conductor } = performance;

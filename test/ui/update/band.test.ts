@@ -24,6 +24,30 @@ describe('a follower', () => {
     expect(Math.max(...off)).toBeLessThan(1);
   });
 
+  it.each([0, 1, 2])(
+    'stands still where the leader pauses while its own music is on its way: seed %i',
+    (seed) => {
+      const stage = new BandStage(seed, { delay: 1, jitter: 8, loss: 0.02, doubled: 0.02, reorders: false });
+      const { leader, others } = stage.band(plainSong, 2);
+      leader.put(plainSong);
+      stage.wait(10);
+      leader.press('play');
+      stage.wait(46);
+      leader.press('loop-from');
+      stage.wait(5);
+      stage.room.disconnect(leader);
+      stage.world.at(stage.world.now + 100, () => stage.room.connect(leader));
+      stage.wait(5);
+      leader.press('play');
+      stage.wait(3000);
+      expect(leader.model.session.link.state).toBe('paused');
+      for (const other of others) {
+        expect(other.model.session.link.state).not.toBe('running');
+        expect(other.output.hanging).toBe(0);
+      }
+    },
+  );
+
   it('goes with the leader’s key, tempo, form, loop, pause and end', () => {
     const stage = new BandStage(3);
     const { leader, other } = stage.band(plainSong);
