@@ -50,6 +50,7 @@ export async function joinBand(at: string | undefined, flags: JoinFlags): Promis
     if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY) say(`${lack}; a line a bar instead`);
     return (await import('./join-plain.js')).joinPlain(flags, place);
   }
+  // What the call has wrong is told before the screen is taken; the stand reads it itself.
   if (flags.instrument !== undefined) instrumentFlag(flags.instrument);
   const { openStand } = await import('./stand.js');
   return openStand({ flags, who: whoFlag(flags.who), band: bandCall(flags, place, 'join') });
