@@ -89,6 +89,7 @@ function doLines({ size, bindings, look, mode }: Model, view: BandView): Line[] 
     : [
         ['band-lead', 'takes the lead'],
         ['band-request', 'asks for a song'],
+        ...(rows.length > 0 ? [['band-out', 'turns away'] as const] : []),
         ...(mode.kind === 'follow' && view.band.song
           ? [['band-keep-chart', 'keeps the chart'] as const]
           : []),

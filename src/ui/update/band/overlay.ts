@@ -92,7 +92,7 @@ function said(model: Model, view: BandView, word: TalkWord, part: PartName | nul
   );
 }
 
-/** A leader chooses among what was asked for and who is there. */
+/** A leader chooses among what was asked for and who is there; who carries the broker, among the latter. */
 function rowAction(model: Model, view: BandView, overlay: BandOverlay, action: Action, at: number): Step {
   const rows = bandRows(view);
   const chosen = Math.max(0, Math.min(rows.length - 1, overlay.chosen));
