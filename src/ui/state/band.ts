@@ -33,6 +33,8 @@ export interface BandView {
   >;
   /** What is to be said of the network while it lasts; empty when all is well. */
   readonly trouble: string;
+  /** Whether the network has said that this stand cannot come in at all: it no longer tries. */
+  readonly refused: boolean;
   /** What was said last of who comes and goes, and when, ms: it is read for a while, and gives way to everything else. */
   readonly says: string;
   readonly saidAt: number;
@@ -86,6 +88,7 @@ export function newBandView(
     requests: [],
     results: new Map(),
     trouble: '',
+    refused: false,
     says: '',
     saidAt: Number.NEGATIVE_INFINITY,
     shares: null,
@@ -161,7 +164,17 @@ export function leaderName({ band }: BandView): string | null {
 /** Whether two views are drawn alike: clocks are asked and messages counted all the time, of which nothing is seen. */
 export function bandDrawnAlike(one: BandView, other: BandView): boolean {
   if (one === other) return true;
-  const own = ['place', 'talk', 'requests', 'results', 'trouble', 'says', 'began', 'wantsLead'] as const;
+  const own = [
+    'place',
+    'talk',
+    'requests',
+    'results',
+    'trouble',
+    'refused',
+    'says',
+    'began',
+    'wantsLead',
+  ] as const;
   const known = ['up', 'members', 'names', 'announced', 'song', 'set', 'notes', 'alone', 'shared'] as const;
   return (
     own.every((name) => one[name] === other[name]) &&

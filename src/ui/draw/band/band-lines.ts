@@ -45,7 +45,9 @@ function aboveLines(model: Model, view: BandView, lines: number): Line[] {
     ...trouble.map((text): Line => [piece(`  ${text}`, 'warn')]),
     ...(view.place
       ? joinLines(view.place, model, lines)
-      : [[piece('  the network has not answered yet', 'dim')] as Line]),
+      : view.refused
+        ? []
+        : [[piece('  the network has not answered yet', 'dim')] as Line]),
     ...air,
   ];
 }

@@ -62,6 +62,7 @@ function countText(songs: number): string {
 function stateText(view: BandView): string {
   const { leader } = leadOf(view);
   const { name, part, up } = view.band;
+  if (view.refused) return 'This stand cannot join the band; Esc leaves.';
   if (view.place === null || (!up && view.band.id === null)) return 'The band is being looked for.';
   const own = `You are ${safeText(name)}, ${part}.`;
   if (leader === null) return `${own} Nobody leads yet: the song comes as soon as somebody does.`;

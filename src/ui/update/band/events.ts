@@ -1,10 +1,10 @@
 import type { BandEvent } from '../../../band/band.js';
 import { inClass } from '../../../band/band.js';
 import { talkShownMs } from '../../../band/talk.js';
-import { safeText } from '../../../base/safe-text.js';
 import type { Chart } from '../../../chart/chart.js';
 import { startOf } from '../../../playback/setup.js';
 import { type BandView, leaderName } from '../../state/band.js';
+import { joinCommands } from '../../state/join-words.js';
 import type { Model } from '../../state/model.js';
 import type { Overlay } from '../../state/overlays.js';
 import { startAs } from '../../state/stand-start.js';
@@ -98,7 +98,9 @@ function beganToLead(model: Model): Step {
 
 function leadText(view: BandView | null): string {
   const { place = null } = view ?? {};
-  return place ? `you lead; the others write: barkline join ${safeText(place.word)}` : 'you lead now';
+  if (!place) return 'you lead now';
+  const { byWord, byAddress } = joinCommands(place);
+  return `you lead; the others type: ${place.carried ? byWord : byAddress}`;
 }
 
 /** Somebody else leads: what plays here goes on until their song comes, if it is another. */

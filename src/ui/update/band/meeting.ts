@@ -35,7 +35,7 @@ export function meetingSaid(model: Model, event: MeetingEvent, at: number): Step
       const reason = safeText(event.reason);
       // Who has been in the band is in none any more, and plays on; who has not yet reads why.
       if (view.band.id !== null) return leaveBand(model, at, `${reason}: it plays alone`);
-      return noticed({ ...model, band: { ...view, trouble: reason } }, reason);
+      return noticed({ ...model, band: { ...view, trouble: reason, refused: true } }, reason);
     }
     case 'down':
     case 'up':

@@ -41,6 +41,7 @@ export function bandAction(model: Model, overlay: BandOverlay, action: Action, a
   switch (action) {
     case 'band-lead':
       if (leads(view.band)) return noticed(model, 'you lead already');
+      if (view.refused) return noticed(model, 'this stand cannot join the band; o leaves it');
       return takesLead(model, view, at);
     case 'band-lay-down':
       if (!leads(view.band)) return noticed(model, 'you do not lead');
