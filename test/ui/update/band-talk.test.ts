@@ -195,6 +195,22 @@ describe('a set that is led', () => {
     ]);
   });
 
+  it('is left behind by who takes the lead with another chart, and goes on with who leads the same', () => {
+    const { stage, leader, other } = setRun();
+    other.press('band', 'band-lead');
+    stage.wait(1000);
+    expect(leader.model.band?.band.set?.songs).toHaveLength(2);
+    const own = stage.come({ name: 'Zed' });
+    own.elsewhere = true;
+    own.put(windingSong);
+    own.begin('lead');
+    stage.wait(2000);
+    for (const stand of [leader, other]) {
+      expect(stand.title).toBe('Six Locks Down');
+      expect(stand.model.band?.band.set?.songs).toEqual([]);
+    }
+  });
+
   it('shares no order any more when it is left', () => {
     const { stage, leader, other } = setRun();
     leader.put(plainSong);
