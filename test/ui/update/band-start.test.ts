@@ -1,4 +1,5 @@
 import { describe, expect, it, vi } from 'vitest';
+import { noneFound } from '../../../src/link/discover.js';
 import { waitingLines } from '../../../src/ui/draw/band/waiting.js';
 import { plainText } from '../../../src/ui/draw/line.js';
 import { Runtime } from '../../../src/ui/runtime.js';
@@ -51,6 +52,20 @@ describe('a stand that is not let in at all', () => {
     stand.press('band', 'band-lead');
     expect(stand.model.notice).toBe('this stand cannot join the band; o leaves it');
     expect(stand.model.band?.wantsLead).toBe(false);
+  });
+});
+
+describe('a stand that finds nobody', () => {
+  it('is told to the end what to do, on a narrow terminal too', () => {
+    const stage = new BandStage(46);
+    const stand = stage.come();
+    stand.begin('join');
+    stand.hear({ kind: 'notice', sentence: noneFound('0a1b2') });
+    const lines = waitingLines({ ...stand.model, size: { columns: 60, rows: 18 } });
+    expect(lines).toHaveLength(17);
+    const shown = lines.map((line) => plainText(line).trim()).join(' ');
+    expect(shown).toContain('start the leader');
+    expect(shown).toContain('join mqtt://HOST:PORT');
   });
 });
 
