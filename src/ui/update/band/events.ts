@@ -32,7 +32,12 @@ export function toldByBand(model: Model, event: BandEvent, at: number): Step {
       return noticed(model, 'the network does not answer: the others are not led until it does');
     case 'network':
       return event.up
-        ? noticed(seen({ trouble: '' }), 'the network is back')
+        ? noticed(
+            seen({ trouble: '' }),
+            leaderName(view) === null && !view.wantsLead
+              ? 'the network is back, and nobody leads; B and l take the lead'
+              : 'the network is back',
+          )
         : noticed(seen({ trouble: event.reason }), lostText(model, view));
     case 'song':
       return view.wantsLead ? step(model) : songCame(model, event.song.chart, at);
