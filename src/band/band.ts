@@ -88,6 +88,9 @@ export interface Band {
   readonly claims: Claims | null;
   readonly seen: Seen;
   readonly members: ReadonlyMap<string, Member>;
+  /** The ids of members who have not been heard of since the link is up again, and until when they are waited for, ms. */
+  readonly awaited: ReadonlySet<string>;
+  readonly awaitedUntil: number;
   /** The ids of those who have gone and not come back: what the broker still keeps of them is of no leader. */
   readonly left: ReadonlySet<string>;
   /** The names of those who have led: who claims is known before who says hello. */
@@ -158,6 +161,8 @@ export function newBand({
     claims: null,
     seen: nothingSeen,
     members: new Map(),
+    awaited: new Set(),
+    awaitedUntil: Number.POSITIVE_INFINITY,
     left: new Set(),
     names: new Map(),
     clock: null,

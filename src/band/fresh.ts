@@ -14,12 +14,17 @@ export const nothingSeen: Seen = new Map();
 /** More pairs of sender and kind than these are no band and no camp: those that were heard of longest ago are forgotten. */
 const mostPairs = 10_000;
 
+/** The number of the latest message of a sender and kind; 0 before any. */
+export function latestOf(seen: Seen, from: string, kind: Message['kind']): number {
+  return seen.get(`${from} ${kind}`) ?? 0;
+}
+
 /** Takes a message in; `null` where it was taken before, or is older than what was. */
 export function taken(seen: Seen, message: Message): Seen | null {
   // The broker says a goodbye with the number it was given when the stand came, each time. Who has not gone answers it.
   if (message.kind === 'goodbye') return seen;
   const pair = `${message.from} ${message.kind}`;
-  if (message.seq <= (seen.get(pair) ?? 0)) return null;
+  if (message.seq <= latestOf(seen, message.from, message.kind)) return null;
   const next = new Map(seen);
   next.delete(pair);
   next.set(pair, message.seq);

@@ -3,7 +3,7 @@ import { type Band, type BandEvent, type BandStep, leaderId, leads, nameOf, quie
 import { type Claims, claimHeard, claimSent, holdsClaim, newClaims, standLeft } from './claims.js';
 import { answered, hurried, newClock } from './clock.js';
 import { firstFollower } from './follower.js';
-import { taken } from './fresh.js';
+import { latestOf, taken } from './fresh.js';
 import type { LinkEvent } from './link.js';
 import type { LeaderMessage, Message, MessageOf } from './messages.js';
 import { claimed, hello, said, sharedAgain, takenBack, termOf } from './say.js';
@@ -14,6 +14,9 @@ import { decode } from './wire.js';
 
 /** The most stands that are known of: a camp. */
 const mostMembers = 1000;
+
+/** So long members are waited for when the link is up again, ms: those whose broker has died too have to find the next one. */
+const awaitMs = 8000;
 
 /** So many requests of a stand are known again: more than can wait there (`asks.ts`). */
 const mostNoted = 32;
@@ -34,6 +37,7 @@ function heard(band: Band, event: LinkEvent, at: number): BandStep {
           ...band,
           up: false,
           downAt: band.up ? at : band.downAt,
+          awaitedUntil: Number.POSITIVE_INFINITY,
           claims: band.claims && claimSent(band.claims, at),
         }),
         events: band.up ? [{ kind: 'network', up: false, reason: event.reason }] : [],
@@ -58,6 +62,9 @@ function up(band: Band, id: string, at: number): BandStep {
     clock: band.clock && hurried(band.clock, at),
     told: null,
     toldSong: null,
+    // It may be another broker, at which not all come again.
+    awaited: new Set(band.members.keys()),
+    awaitedUntil: band.members.size > 0 ? at + awaitMs : Number.POSITIVE_INFINITY,
   };
   const subscribes = [...standTopics(id), ...(leads(next) ? leaderTopics() : [])];
   const back: BandEvent[] = band.id !== null && !band.up ? [{ kind: 'network', up: true, reason: '' }] : [];
@@ -71,13 +78,45 @@ function message(band: Band, one: Message, came: number, at: number): BandStep {
   // An answer is known by its question; one to no question is no sign of life either.
   if (one.kind === 'answer' && !band.clock?.asked.includes(one.t1)) return quiet(band);
   const seen = one.kind === 'answer' ? band.seen : taken(band.seen, one);
-  if (!seen) return quiet(band);
-  if ('term' in one) return ledHeard(band, one, { ...band, seen }, came, at);
-  const next = { ...band, seen };
+  if (!seen) return quiet(isKeptHello(band, one) ? cameAgain(band, one.from) : band);
+  const here = one.kind === 'goodbye' ? band : cameAgain(band, one.from);
+  if ('term' in one) return ledHeard(here, one, { ...here, seen }, came, at);
+  const next = { ...here, seen };
   if (one.from !== band.id) return standHeard(next, one, came, at);
   // It is said of us that we have gone: of an earlier connection, or by somebody who says it again.
   if (one.kind !== 'goodbye' || !band.up) return quiet(next);
   return steps(hello(next), (now) => (leads(now) ? claimed(now, at) : quiet(now)));
+}
+
+/** Whether it is the last hello of a stand once more: the broker keeps it for as long as that stand is there. */
+function isKeptHello({ seen }: Band, { kind, from, seq }: Message): boolean {
+  return kind === 'hello' && seq === latestOf(seen, from, kind);
+}
+
+/** A member who was waited for was heard of. */
+function cameAgain(band: Band, id: string): Band {
+  if (!band.awaited.has(id)) return band;
+  const awaited = new Set(band.awaited);
+  awaited.delete(id);
+  return { ...band, awaited };
+}
+
+/** Members who have not come again in time have left. */
+export function notComeAgain(band: Band, at: number): BandStep {
+  if (at < band.awaitedUntil) return quiet(band);
+  const gone = [...band.awaited];
+  const waited = { ...band, awaited: new Set<string>(), awaitedUntil: Number.POSITIVE_INFINITY };
+  return steps(quiet(waited), ...gone.map((id) => (now: Band) => memberLeft(now, id)));
+}
+
+/** A stand has left the band: it says so, or the broker does, or it is there no longer. */
+function memberLeft(band: Band, id: string): BandStep {
+  const member = band.members.get(id);
+  const members = new Map(band.members);
+  members.delete(id);
+  const left = new Set([...band.left, id].slice(-mostMembers));
+  const claims = band.claims && standLeft(band.claims, id);
+  return { ...quiet({ ...band, members, left, claims }), events: member ? [{ kind: 'left', member }] : [] };
 }
 
 /** Something that a leader said, or that claims to be one. */
@@ -176,17 +215,8 @@ function standHeard(band: Band, one: Exclude<Message, LeaderMessage>, came: numb
       const next = { ...band, left, members: new Map(band.members).set(id, member) };
       return { ...quiet(next), events: known ? [] : [{ kind: 'joined', member }] };
     }
-    case 'goodbye': {
-      const member = band.members.get(one.from);
-      const members = new Map(band.members);
-      members.delete(one.from);
-      const left = new Set([...band.left, one.from].slice(-mostMembers));
-      const claims = band.claims && standLeft(band.claims, one.from);
-      return {
-        ...quiet({ ...band, members, left, claims }),
-        events: member ? [{ kind: 'left', member }] : [],
-      };
-    }
+    case 'goodbye':
+      return memberLeft(cameAgain(band, one.from), one.from);
     case 'talk': {
       const { word, from } = one;
       return {

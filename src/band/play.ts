@@ -15,7 +15,7 @@ import { type Claims, claimsDue, claimsWake } from './claims.js';
 import { asked, asksAt, isFine } from './clock.js';
 import { followed, setUpAs } from './follow.js';
 import { followedAlone, onItsOwn } from './follow-on.js';
-import { leaderNoticed } from './hear.js';
+import { leaderNoticed, notComeAgain } from './hear.js';
 import { differs, nowOf, quietUntil, soonest, stillTold } from './leader.js';
 import { mostChartBytes } from './messages.js';
 import type { Now } from './now.js';
@@ -40,7 +40,11 @@ export interface BandPlayed extends BandStep {
  */
 export function bandPlayed(band: Band, session: Session, at: number): BandPlayed {
   if (band.id === null || !band.claims) return { ...quiet(band), played: unmoved(session) };
-  const due = steps(quiet({ ...band, claims: claimsDue(band.claims, at) }), (now) => leaderNoticed(now, at));
+  const due = steps(
+    quiet({ ...band, claims: claimsDue(band.claims, at) }),
+    (now) => notComeAgain(now, at),
+    (now) => leaderNoticed(now, at),
+  );
   const role = (due.band.claims as Claims).role;
   if (role !== 'follows') {
     const own = takenOver(due.band, session);
@@ -77,7 +81,7 @@ export function bandWake(band: Band, session: Session): number {
     band.up && leader !== null && leader !== band.id
       ? asksDueAt(band.asks, leader)
       : Number.POSITIVE_INFINITY;
-  return Math.min(claimsWake(claims), ask, telling, alone, wish);
+  return Math.min(claimsWake(claims), ask, telling, alone, wish, band.awaitedUntil);
 }
 
 /** So much later than it could the leader's music begins, ms: all others have heard of it before its first beat. */

@@ -52,8 +52,7 @@ export const declared: Declared = (done) =>
       ),
     )
     .action(async (at, flags) => {
-      const { loadScreen, screenLack } = await import('./screen.js');
-      if (!flags.plain && screenLack() === null) loadScreen();
+      // The screen is loaded behind it, so that it is said at once what is done.
       const { joinBand } = await import('./join.js');
       done(await joinBand(at, flags));
     });

@@ -7,7 +7,7 @@ import { exit, print, Stop, say } from './exit.js';
 import { instrumentFlag } from './instrument-flag.js';
 import { refuseListening } from './listening-flags.js';
 import type { PlayFlags } from './play-options.js';
-import { screenLack } from './screen.js';
+import { loadScreen, screenLack } from './screen.js';
 import { whoFlag } from './shed-common.js';
 
 /** What `join` can be told, as commander gives it. */
@@ -45,12 +45,14 @@ export async function joinBand(at: string | undefined, flags: JoinFlags): Promis
     name: nameFlag(flags.name, part),
   };
   const lack = screenLack();
+  if (flags.instrument !== undefined) instrumentFlag(flags.instrument);
+  say(address ? `joining the band at ${addressText(address)} …` : 'looking for the band …');
   if (flags.plain || lack !== null) {
     refuseListening(flags, flags.plain ? 'leave --plain out' : (lack ?? ''));
     if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY) say(`${lack}; a line a bar instead`);
     return (await import('./join-plain.js')).joinPlain(flags, place);
   }
-  if (flags.instrument !== undefined) instrumentFlag(flags.instrument);
+  loadScreen();
   const { openStand } = await import('./stand.js');
   return openStand({ flags, who: whoFlag(flags.who), band: bandCall(flags, place, 'join') });
 }
@@ -64,6 +66,7 @@ function addressOf(text: string | undefined): BrokerAddress | null {
 
 /** Without a word: the bands that can be heard of here, and how one of them is joined. */
 async function listBands(): Promise<number> {
+  say('looking for bands on this network …');
   const found = await findBands(null);
   if (!found.ok)
     throw new Stop(exit.call, 'a band is joined by its word: barkline join WORD', found.sentence);

@@ -37,7 +37,8 @@ import { type Opening, openFile, openItem, runOf } from './stand-items.js';
 export interface StandCall {
   readonly file?: string;
   readonly folder?: string;
-  readonly flags: PlayFlags;
+  /** `instrument`: what shapes are planned for that come from a leader. */
+  readonly flags: PlayFlags & { readonly instrument?: string };
   /** What is shown first, where it is neither a file nor a list. */
   readonly first?: (opening: Opening) => Message;
   /** Whose diary and settings. */

@@ -61,6 +61,8 @@ export function openLink(options: LinkOptions): OpenLink {
 class MqttLink implements OpenLink {
   private connection: Connection | null = null;
   private up = false;
+  /** Whether it has been up at the address where it is now. */
+  private wasIn = false;
   /** Whether it is just being told that it is up. */
   private greets = false;
   private closed = false;
@@ -114,6 +116,7 @@ class MqttLink implements OpenLink {
     this.leaderPassword = leaderPassword;
     if (this.closed || isThere) return;
     this.address = address;
+    this.wasIn = false;
     this.backoff.reset();
     if (this.retry) {
       clearTimeout(this.retry);
@@ -171,6 +174,7 @@ class MqttLink implements OpenLink {
   private isUp(): void {
     if (this.closed) return;
     this.up = true;
+    this.wasIn = true;
     this.lastReason = '';
     this.backoff.reset();
     this.greets = true;
@@ -199,7 +203,7 @@ class MqttLink implements OpenLink {
     this.waiting.putBack([...this.unanswered]);
     this.unanswered.clear();
     if (this.closed) return;
-    const { reason, final } = sayTrouble(this.address, trouble);
+    const { reason, final } = sayTrouble(this.address, trouble, this.wasIn);
     if (final) {
       this.refuse(reason);
       return;

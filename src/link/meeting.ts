@@ -57,6 +57,8 @@ class BandMeeting implements Meeting {
   private link: OpenLink | null = null;
   private at: BrokerAddress | null = null;
   private up = false;
+  /** Why a place let this stand in no more. */
+  private refusal: string | null = null;
   private proven = false;
   private downSince = hrtimeMs();
   private carried: Carried | null = null;
@@ -224,6 +226,7 @@ class BandMeeting implements Meeting {
   private isUp(): void {
     this.up = true;
     this.proven = false;
+    this.refusal = null;
     this.stop('carry');
     this.stop('try');
     if (this.carried) return;
@@ -244,11 +247,13 @@ class BandMeeting implements Meeting {
     const { at } = this;
     this.link = null;
     this.up = false;
+    // Of the ways to one broker the first that is refused says why; the others only that it is so.
+    this.refusal ??= reason;
     if (at) this.targets.refuse(at);
     const isGiven = at !== null && at === this.options.address;
     const next = isGiven || this.carried ? null : this.targets.next();
     if (next) this.goTo(next);
-    else this.refuse(reason);
+    else this.refuse(this.refusal);
   }
 
   /** Looks for the band's brokers: for another one, where this stand carries one itself. */

@@ -23,11 +23,11 @@ const untrusted = new Set([
   'INVALID_CA',
 ]);
 
-/** Says what went wrong with the connection to a broker, and what to do. */
-export function sayTrouble(address: BrokerAddress, { code, message }: Trouble): Said {
+/** Says what went wrong with the connection to a broker, and what to do. `wasIn`: this stand had been let in there before. */
+export function sayTrouble(address: BrokerAddress, { code, message }: Trouble, wasIn = false): Said {
   const where = addressText(address);
   const says = (reason: string, final = false): Said => ({ reason, final });
-  if (typeof code === 'number') return returnCode(address, where, code);
+  if (typeof code === 'number') return returnCode(address, where, code, wasIn);
   if (code && untrusted.has(code))
     return says(`the certificate of ${where} is not trusted; give the file of its authority with --ca`, true);
   switch (code) {
@@ -80,13 +80,14 @@ export function sayTrouble(address: BrokerAddress, { code, message }: Trouble): 
 }
 
 /** What MQTT's return codes come to (3.1.1 section 3.2.2.3). A broker that knows users says 5 to a wrong password too. */
-function returnCode({ user }: BrokerAddress, where: string, code: number): Said {
+function returnCode({ user }: BrokerAddress, where: string, code: number, wasIn: boolean): Said {
   if (code === 3) return { reason: `${where} lets nobody in at the moment; it is tried again`, final: false };
   if (code === 4 || code === 5) {
     if (user !== null)
       return { reason: `${where} does not accept this user and password; write others`, final: true };
     if (code === 4)
       return { reason: `${where} does not accept this word; ask the leader for it`, final: true };
+    if (wasIn) return { reason: 'this stand was turned away by whoever carries the band', final: true };
     return {
       reason: `${where} does not let this stand in: the leader turned it away, or the broker wants a user; ask the leader, or write USER:PASSWORD@ before the host`,
       final: true,

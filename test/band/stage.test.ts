@@ -412,3 +412,64 @@ describe('somebody who is turned away', () => {
     ]);
   });
 });
+
+describe('another broker', () => {
+  const others = (stand: Stand) => [...stand.band.members.keys()].sort();
+  const told = (stand: Stand, kind: string) =>
+    stand.events.flatMap((event) => (event.kind === kind && 'member' in event ? [event.member.id] : []));
+
+  /** The broker dies with the leader; another knows nothing yet, and the others come to it. */
+  function elsewhere() {
+    const made = stage(3, wired, wired);
+    const { room, leader, others: stands } = made;
+    leader.alive = false;
+    for (const one of [leader, ...stands]) room.disconnect(one, false);
+    room.kept.clear();
+    return made;
+  }
+
+  it('has those who come to it: who does not come has left, and who was there is not told again', () => {
+    const { world, leader, others: stands } = elsewhere();
+    const [one, two, three] = stands as [Stand, Stand, Stand];
+    one.back();
+    one.act(lead);
+    world.advance(world.now + 2000);
+    two.back();
+    world.advance(world.now + 3000);
+    expect(others(one)).toEqual([leader.id, two.id, three.id].sort());
+    expect(told(one, 'left')).toEqual([]);
+    world.advance(world.now + 8000);
+    for (const stand of [one, two]) {
+      expect(told(stand, 'left').sort()).toEqual([leader.id, three.id].sort());
+      expect(told(stand, 'joined')).toHaveLength(3);
+    }
+    expect(others(one)).toEqual([two.id]);
+    expect(others(two)).toEqual([one.id]);
+    three.back();
+    world.advance(world.now + 1000);
+    expect(told(one, 'joined').at(-1)).toBe(three.id);
+    expect(others(one)).toEqual([two.id, three.id].sort());
+  });
+
+  it('where nobody leads yet, says that nobody does', () => {
+    const { world, leader, others: stands } = elsewhere();
+    const [one] = stands as [Stand];
+    expect(leaderId(one.band)).toBe(leader.id);
+    one.back();
+    world.advance(world.now + 9000);
+    expect(leaderId(one.band)).toBeNull();
+  });
+
+  it('is none where only the own connection was lost: what the broker keeps shows who is there', () => {
+    const { world, room, leader, others: stands } = stage(3, wired, wired);
+    const [one] = stands as [Stand];
+    const before = others(one);
+    room.disconnect(one);
+    world.advance(world.now + 500);
+    one.back();
+    world.advance(world.now + 20_000);
+    expect(others(one)).toEqual(before);
+    expect(told(one, 'left')).toEqual([]);
+    expect(leaderId(one.band)).toBe(leader.id);
+  });
+});

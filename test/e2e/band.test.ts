@@ -189,6 +189,23 @@ describe('who may', () => {
     expect(stand.err).not.toMatch(/s@ng|s%40ng/);
   });
 
+  it('says before anything else that it looks for the band, and is led by play --lead with a leader’s flags', async () => {
+    const port = await freePort();
+    const lonely = start('join', `mqtt://127.0.0.1:${port}`, '--plain', '--word', word, '--out', 'none');
+    await until(() => lonely.err.includes('\n'), 20_000);
+    expect(lonely.err.split('\n')[0]).toBe(`joining the band at mqtt://127.0.0.1:${port} …`);
+    const own = ['--plain', '--port', String(port), '--word', word, '--name', 'Ansa', '--wait', '1', ...fast];
+    const leader = start('play', song, '--lead', ...own, '--out', 'none');
+    await Promise.all([leader.ended, lonely.ended]);
+    expect([leader.status, lonely.status]).toEqual([0, 0]);
+    expect(lonely.err).toContain('Ansa leads');
+    expect(lonely.bars()).toEqual(leader.bars());
+    const alone = start('play', song, '--name', 'Ansa', '--plain', '--out', 'none');
+    await alone.ended;
+    expect(alone.status).toBe(2);
+    expect(alone.err).toBe('barkline: --name is for a band\nlead one: barkline play FILE --lead --name …\n');
+  }, 60_000);
+
   it('takes the word from stdin and from the environment', async () => {
     const typed = new PlainStand(
       folder.path,

@@ -29,6 +29,14 @@ describe('sayTrouble', () => {
     expect(said.reason).toMatch(/;/);
   });
 
+  it('says to who was in that they were turned away, but not of another band’s word there', () => {
+    expect(sayTrouble(own, { code: 5 }, true)).toEqual({
+      reason: 'this stand was turned away by whoever carries the band',
+      final: true,
+    });
+    expect(sayTrouble(own, { code: 4 }, true).reason).toMatch(/does not accept this word/);
+  });
+
   it('says of a broker with users that they are not accepted, and never a password', () => {
     for (const code of [4, 5])
       expect(sayTrouble(foreign, { code })).toEqual({
@@ -90,7 +98,7 @@ describe('readService', () => {
     expect(readService(answer)).toEqual({
       tag: '0a1b2',
       name: 'Porch',
-      hosts: ['192.0.2.7', '192.0.2.9', 'fd00::9', 'fe80::1'],
+      hosts: ['192.0.2.7', '192.0.2.9', 'fd00::9'],
       port: 18_830,
       id: '00112233445566aa',
       turn: 2,

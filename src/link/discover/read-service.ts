@@ -27,22 +27,26 @@ export function readService({ port, txt, addresses, referer }: Answer): FoundBan
   const from = fieldsOf(referer).address;
   const hosts = [from, ...listed].filter(
     (host): host is string =>
-      typeof host === 'string' && isIP(host) !== 0 && !/^(0\.|::$|22[4-9]|23)/.test(host),
+      typeof host === 'string' &&
+      isIP(host) !== 0 &&
+      !/^(0\.|::$|22[4-9]|23)/.test(host) &&
+      !lacksScope(host),
   );
   if (hosts.length === 0) return null;
-  // A link-local address of IPv6 says nothing without its interface, which is not told.
-  const reachable = [...new Set(hosts)].sort(
-    (one, other) => Number(/^fe80:/i.test(one)) - Number(/^fe80:/i.test(other)),
-  );
   const shown = typeof name === 'string' && name.trim() !== '' ? name : 'a band';
   return {
     tag,
     name: safeText([...shown].slice(0, 40).join('')),
-    hosts: reachable,
+    hosts: [...new Set(hosts)],
     port,
     id,
     turn: Number(turn),
   };
+}
+
+/** A link-local address of IPv6 (fe80::/10) cannot be reached without its interface (RFC 4007), which records of DNS do not tell. */
+function lacksScope(host: string): boolean {
+  return /^fe[89ab][0-9a-f]:/i.test(host) && !host.includes('%');
 }
 
 function fieldsOf(value: unknown): Readonly<Record<string, unknown>> {

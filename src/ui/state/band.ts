@@ -33,6 +33,8 @@ export interface BandView {
   >;
   /** What is to be said of the network while it lasts; empty when all is well. */
   readonly trouble: string;
+  /** Whether the network has said that this stand cannot come in at all: it no longer tries. */
+  readonly refused: boolean;
   /** What was said last of who comes and goes, and when, ms: it is read for a while, and gives way to everything else. */
   readonly says: string;
   readonly saidAt: number;
@@ -86,6 +88,7 @@ export function newBandView(
     requests: [],
     results: new Map(),
     trouble: '',
+    refused: false,
     says: '',
     saidAt: Number.NEGATIVE_INFINITY,
     shares: null,
@@ -94,20 +97,35 @@ export function newBandView(
   };
 }
 
-/** What a leader can act on: a song that was asked for, by its place among them; another stand. */
+/** What a leader, or a stand that carries the broker, can act on: a song that was asked for, by its place among them; another stand. */
 export type BandRow =
   | { readonly kind: 'request'; readonly at: number; readonly from: string; readonly title: string }
   | { readonly kind: 'stand'; readonly member: Member };
 
-/** The lines of the band's overlay that can be chosen, in their order. A follower sees who is there and can choose none. */
-export function bandRows({ band, requests }: BandView): readonly BandRow[] {
-  if (!leads(band)) return [];
+/** The others who are there, by their names as people order them: “Student 2” before “Student 10”. */
+export function membersInOrder({ members }: Band): readonly Member[] {
+  return [...members.values()].sort((one, other) => byName.compare(one.name, other.name));
+}
+
+const byName = new Intl.Collator('en', { numeric: true });
+
+/**
+ * The lines of the band's overlay that can be chosen, in their order: for who leads, and for who carries the broker, since a stand is turned away there. Any other
+ * follower sees who is there and can choose none.
+ */
+export function bandRows(view: BandView): readonly BandRow[] {
+  const { band, requests } = view;
+  const isLeader = leads(band);
+  if (!isLeader && !mayTurnAway(view)) return [];
   return [
-    ...requests.map((one, at): BandRow => ({ kind: 'request', at, ...one })),
-    ...[...band.members.values()]
-      .sort((one, other) => one.name.localeCompare(other.name, 'en'))
-      .map((member): BandRow => ({ kind: 'stand', member })),
+    ...(isLeader ? requests.map((one, at): BandRow => ({ kind: 'request', at, ...one })) : []),
+    ...membersInOrder(band).map((member): BandRow => ({ kind: 'stand', member })),
   ];
+}
+
+/** Whether this stand can keep others away: by leading, or at the broker that it carries. */
+export function mayTurnAway({ band, place }: BandView): boolean {
+  return leads(band) || (place?.carried ?? false);
 }
 
 /** How long what was said of who comes and goes is read, ms. */
@@ -146,7 +164,17 @@ export function leaderName({ band }: BandView): string | null {
 /** Whether two views are drawn alike: clocks are asked and messages counted all the time, of which nothing is seen. */
 export function bandDrawnAlike(one: BandView, other: BandView): boolean {
   if (one === other) return true;
-  const own = ['place', 'talk', 'requests', 'results', 'trouble', 'says', 'began', 'wantsLead'] as const;
+  const own = [
+    'place',
+    'talk',
+    'requests',
+    'results',
+    'trouble',
+    'refused',
+    'says',
+    'began',
+    'wantsLead',
+  ] as const;
   const known = ['up', 'members', 'names', 'announced', 'song', 'set', 'notes', 'alone', 'shared'] as const;
   return (
     own.every((name) => one[name] === other[name]) &&

@@ -105,6 +105,17 @@ describe('leading', () => {
     expect(other.model.band?.band.claims?.role).toBe('leads');
   });
 
+  it('that was laid down before the network went is nobody’s when it is back, and how it is taken is said', () => {
+    const { stage, leader } = playing();
+    leader.press('suspend');
+    stage.wait(50);
+    stage.room.disconnect(leader);
+    stage.wait(1000);
+    stage.room.connect(leader);
+    stage.wait(1000);
+    expect(leader.notices).toContain('the network is back, and nobody leads; B and l take the lead');
+  });
+
   it('lays down before the shell takes over', () => {
     const { stage, leader, other } = playing();
     leader.press('suspend');

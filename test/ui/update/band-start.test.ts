@@ -1,6 +1,10 @@
 import { describe, expect, it, vi } from 'vitest';
+import { noneFound } from '../../../src/link/discover.js';
+import { waitingLines } from '../../../src/ui/draw/band/waiting.js';
+import { plainText } from '../../../src/ui/draw/line.js';
 import { Runtime } from '../../../src/ui/runtime.js';
 import { drawnAlike } from '../../../src/ui/state/drawn-alike.js';
+import { joinCommands } from '../../../src/ui/state/join-words.js';
 import { dueAt } from '../../../src/ui/state/schedule.js';
 import { plainSong, windingSong } from '../../band/songs.js';
 import { BandStage } from '../band-stage.js';
@@ -32,6 +36,53 @@ describe('a stand that plays alone', () => {
     expect(stand.model.notice).toBe('you play alone: l leads a band');
     stand.press('band-lead');
     expect(stand.done('meet')).toEqual([{ kind: 'meet', begins: 'lead' }]);
+  });
+});
+
+describe('a stand that is not let in at all', () => {
+  it('says so, looks for nothing any more, and cannot lead there', () => {
+    const stage = new BandStage(44);
+    const stand = stage.come();
+    stand.begin('join');
+    stand.hear({ kind: 'refused', reason: 'the stage does not accept this word; ask the leader for it' });
+    const shown = waitingLines(stand.model).map(plainText).join('\n');
+    expect(shown).toContain('This stand cannot join the band; Esc leaves.');
+    expect(shown).toContain('does not accept this word');
+    expect(shown).not.toContain('looked for');
+    stand.press('band', 'band-lead');
+    expect(stand.model.notice).toBe('this stand cannot join the band; o leaves it');
+    expect(stand.model.band?.wantsLead).toBe(false);
+  });
+});
+
+describe('a stand that finds nobody', () => {
+  it('is told to the end what to do, on a narrow terminal too', () => {
+    const stage = new BandStage(46);
+    const stand = stage.come();
+    stand.begin('join');
+    stand.hear({ kind: 'notice', sentence: noneFound('0a1b2') });
+    const lines = waitingLines({ ...stand.model, size: { columns: 60, rows: 18 } });
+    expect(lines).toHaveLength(17);
+    const shown = lines.map((line) => plainText(line).trim()).join(' ');
+    expect(shown).toContain('start the leader');
+    expect(shown).toContain('join mqtt://HOST:PORT');
+  });
+});
+
+describe('the sentence of who begins to lead', () => {
+  it('has what others type: a word of several words in one piece, and the address of a broker elsewhere', () => {
+    const place = { word: 'Two Words here', address: 'mqtt://10.0.0.9:1883', carried: true };
+    expect(joinCommands(place)).toEqual({
+      byWord: 'barkline join Two-Words-here',
+      byAddress: 'barkline join mqtt://10.0.0.9:1883 --word Two-Words-here',
+    });
+    const stage = new BandStage(45);
+    const stand = stage.come();
+    stand.put(plainSong);
+    stand.elsewhere = true;
+    stand.begin('lead');
+    stage.wait(2000);
+    expect(stand.notices).toContain('you lead; the others type: barkline join 10.0.0.2 --word otter-lamp');
   });
 });
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { bandRows } from '../../../src/ui/state/band.js';
+import { type BandView, bandRows } from '../../../src/ui/state/band.js';
 import type { Message } from '../../../src/ui/state/messages.js';
 import { plainSong, windingSong } from '../../band/songs.js';
 import { BandStage, type BandStand, chartOf, startsAt } from '../band-stage.js';
@@ -195,6 +195,22 @@ describe('a set that is led', () => {
     ]);
   });
 
+  it('is left behind by who takes the lead with another chart, and goes on with who leads the same', () => {
+    const { stage, leader, other } = setRun();
+    other.press('band', 'band-lead');
+    stage.wait(1000);
+    expect(leader.model.band?.band.set?.songs).toHaveLength(2);
+    const own = stage.come({ name: 'Zed' });
+    own.elsewhere = true;
+    own.put(windingSong);
+    own.begin('lead');
+    stage.wait(2000);
+    for (const stand of [leader, other]) {
+      expect(stand.title).toBe('Six Locks Down');
+      expect(stand.model.band?.band.set?.songs).toEqual([]);
+    }
+  });
+
   it('shares no order any more when it is left', () => {
     const { stage, leader, other } = setRun();
     leader.put(plainSong);
@@ -227,6 +243,83 @@ describe('who is turned away', () => {
     expect(two.where).toMatch(/^music/);
     expect(one.where).toBe(leader.where);
     expect(one.model.band?.band.members.has(two.id)).toBe(false);
+  });
+});
+
+describe('whoever carries the broker and does not lead', () => {
+  function carrying() {
+    const made = playing();
+    const { stage, leader, one } = made;
+    one.press('band', 'band-lead');
+    stage.wait(1000);
+    expect(leader.model.mode.kind).toBe('follow');
+    return made;
+  }
+
+  it('turns away who leads; that stand is told so once and goes on alone', () => {
+    const { stage, leader, one, two } = carrying();
+    leader.press('band');
+    const at = bandRows(leader.model.band as BandView).findIndex(
+      (row) => row.kind === 'stand' && row.member.id === one.id,
+    );
+    leader.press(...Array.from({ length: at }, () => 'band-on' as const), 'band-out', 'band-out');
+    expect(leader.done('turn-away')).toEqual([{ kind: 'turn-away', id: one.id }]);
+    // What the broker does: the connection ends, and the next one is not let in.
+    stage.room.disconnect(one);
+    one.hear({ kind: 'refused', reason: 'this stand was turned away by whoever carries the band' });
+    stage.wait(500);
+    expect(one.model.band).toBeNull();
+    expect(one.model.mode.kind).toBe('chart');
+    expect(one.model.notice).toBe('this stand was turned away by whoever carries the band: it plays alone');
+    expect(two.model.notice).toContain('nobody leads');
+    leader.press('band-lead');
+    stage.wait(1000);
+    expect(two.notices.at(-1)).toContain('Ansa leads');
+  });
+
+  it('is the only one who may: another follower has nobody to choose', () => {
+    const { two } = carrying();
+    expect(bandRows({ ...(two.model.band as BandView), place: null })).toEqual([]);
+  });
+
+  it('chooses nothing that was asked of who leads', () => {
+    const { leader } = carrying();
+    const view = { ...(leader.model.band as BandView), requests: [{ from: 'Bo', title: 'any' }] };
+    expect(bandRows(view).map(({ kind }) => kind)).toEqual(['stand', 'stand']);
+  });
+});
+
+describe('the list of those who are there', () => {
+  it('has Student 2 before Student 10', () => {
+    const { leader } = playing();
+    const view = leader.model.band as BandView;
+    const members = new Map(
+      ['Student 10', 'Student 2', 'Student 1'].map((name) => [
+        name,
+        { id: name, name, part: 'guitar' as const },
+      ]),
+    );
+    const rows = bandRows({ ...view, band: { ...view.band, members } });
+    expect(rows.map((row) => row.kind === 'stand' && row.member.name)).toEqual([
+      'Student 1',
+      'Student 2',
+      'Student 10',
+    ]);
+  });
+});
+
+describe('keys of a part', () => {
+  it('say that a guitar has no shapes to choose, and open them for a mandolin', () => {
+    const stage = new BandStage(23);
+    const { other } = stage.band(plainSong);
+    other.press('choose-shape');
+    expect(other.model.overlay).toBeNull();
+    expect(other.model.notice).toBe('this stand shows a guitar’s part, which has no shapes');
+    const mandolin = stage.come({ name: 'Cy' });
+    mandolin.begin('join');
+    stage.wait(1500);
+    mandolin.press('choose-shape');
+    expect(mandolin.model.overlay?.kind).toBe('shapes');
   });
 });
 

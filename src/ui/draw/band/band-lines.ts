@@ -45,7 +45,9 @@ function aboveLines(model: Model, view: BandView, lines: number): Line[] {
     ...trouble.map((text): Line => [piece(`  ${text}`, 'warn')]),
     ...(view.place
       ? joinLines(view.place, model, lines)
-      : [[piece('  the network has not answered yet', 'dim')] as Line]),
+      : view.refused
+        ? []
+        : [[piece('  the network has not answered yet', 'dim')] as Line]),
     ...air,
   ];
 }
@@ -89,6 +91,7 @@ function doLines({ size, bindings, look, mode }: Model, view: BandView): Line[] 
     : [
         ['band-lead', 'takes the lead'],
         ['band-request', 'asks for a song'],
+        ...(rows.length > 0 ? [['band-out', 'turns away'] as const] : []),
         ...(mode.kind === 'follow' && view.band.song
           ? [['band-keep-chart', 'keeps the chart'] as const]
           : []),

@@ -1,6 +1,6 @@
-import { safeText } from '../../../base/safe-text.js';
 import { wrapText } from '../../../base/wrap-text.js';
 import type { MeetingPlace } from '../../../link/meeting-types.js';
+import { joinCommands, typedWord } from '../../state/join-words.js';
 import type { Model } from '../../state/model.js';
 import { type Line, piece, textWidth } from '../line.js';
 import { largeWords } from './large-words.js';
@@ -13,24 +13,23 @@ export const wordRooms = [11, 6, 3, 1] as const;
  * is told.
  */
 export function joinLines(
-  { word, address, carried }: MeetingPlace,
+  place: MeetingPlace,
   { size: { columns }, look }: Pick<Model, 'size' | 'look'>,
   lines: number,
 ): Line[] {
-  // Spaces and hyphens are the same in a word, and a hyphen needs no quotes.
-  const shown = safeText(word.trim()).replace(/\s+/g, '-');
+  const { carried } = place;
+  const shown = typedWord(place);
   const room = { columns: columns - 4, lines, unicode: look.unicode, style: 'title' } as const;
   const wide = largeWords(shown, room);
   const halves = inHalves(shown, room);
   const drawn = inkLines(halves) > 2 * inkLines(wide) ? halves : wide;
   const large = drawn.slice(0, drawn.findLastIndex((line) => line.length > 0) + 1);
-  const typed = /^[\p{L}\p{N}._-]+$/u.test(shown) ? shown : `"${shown}"`;
-  const byAddress = `barkline join ${safeText(address)} --word ${typed}`;
+  const { byWord, byAddress } = joinCommands(place);
   const isBrief = lines < 3;
   return [
     ...large.map((line): Line => [piece('  '), ...line]),
     ...(isBrief ? [] : [[]]),
-    ...typedLines('the others type  ', carried ? `barkline join ${typed}` : byAddress, columns),
+    ...typedLines('the others type  ', carried ? byWord : byAddress, columns),
     ...(carried && !isBrief ? typedLines('where they find nobody  ', byAddress, columns) : []),
   ];
 }

@@ -1,6 +1,6 @@
 import { leaderId } from '../../../band/band.js';
 import { safeText } from '../../../base/safe-text.js';
-import { type BandView, bandRows } from '../../state/band.js';
+import { type BandView, bandRows, membersInOrder } from '../../state/band.js';
 import { fitLine, fitText, type Line, padText, piece, textWidth } from '../line.js';
 
 /** Columns of a name, at most, and of a part. */
@@ -61,12 +61,7 @@ function allLines(view: BandView, list: MemberList): Line[] {
     return result ? `pass ${result.pass}: ${result.line}` : 'no pass yet';
   };
   if (rows.length === 0)
-    return [
-      own,
-      ...[...band.members.values()]
-        .sort((one, other) => one.name.localeCompare(other.name, 'en'))
-        .map(({ id, name, part }) => line(name, part, tailOf(id), false)),
-    ];
+    return [own, ...membersInOrder(band).map(({ id, name, part }) => line(name, part, tailOf(id), false))];
   return [
     own,
     ...rows.map((row, index): Line => {

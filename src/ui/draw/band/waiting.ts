@@ -11,16 +11,19 @@ import { leadOf } from './band-of.js';
 import { noteLines } from './note-lines.js';
 import { setLines } from './set-lines.js';
 
+/** The most lines of a notice. */
+const mostNotice = 5;
+
 /** A follower's screen before any song has come: who leads, what will be played, notes. */
 export function waitingLines(model: Model): Line[] {
   const { size, look, bindings, band: view } = model;
   const { columns, rows } = size;
   const height = rows - 1;
-  const foot = [noticeOf(model), footLine(bindings, columns, look.unicode, 'follow')];
+  const foot = [...noticeOf(model), footLine(bindings, columns, look.unicode, 'follow')];
   const room = height - foot.length;
   return [
     ...fillLines(view ? bodyLines(model, view, room) : [], columns, room),
-    ...fillLines(foot, columns, 2),
+    ...fillLines(foot, columns, foot.length),
   ];
 }
 
@@ -62,14 +65,22 @@ function countText(songs: number): string {
 function stateText(view: BandView): string {
   const { leader } = leadOf(view);
   const { name, part, up } = view.band;
+  if (view.refused) return 'This stand cannot join the band; Esc leaves.';
   if (view.place === null || (!up && view.band.id === null)) return 'The band is being looked for.';
   const own = `You are ${safeText(name)}, ${part}.`;
   if (leader === null) return `${own} Nobody leads yet: the song comes as soon as somebody does.`;
   return `${own} The song comes onto this stand as soon as ${safeText(leader)} has one.`;
 }
 
-function noticeOf(model: Model): Line {
+/** What is to be read, whole: here is room for it, and what to do stands at its end. */
+function noticeOf(model: Model): Line[] {
+  const { columns } = model.size;
   const typed = overlayOf(model, 'line');
-  if (typed) return typedLine(model, typed, model.size.columns);
-  return [piece(' '), piece(fitText(safeText(model.notice), model.size.columns - 2), 'warn')];
+  if (typed) return [typedLine(model, typed, columns)];
+  const { notice, band } = model;
+  // The trouble of the network stands above already.
+  if (notice === '' || notice === band?.trouble) return [[]];
+  return wrapText(safeText(notice), columns - 3)
+    .slice(0, mostNotice)
+    .map((text): Line => [piece(' '), piece(text, 'warn')]);
 }

@@ -66,7 +66,7 @@ export const bandKeys = {
       action: 'band-out',
       keys: ['x'],
       group: 'a band',
-      help: 'leader: drop the request; turn the stand away',
+      help: 'leader: drop the request; turn the stand away (also whoever carries the broker)',
     },
     { action: 'band-leave', keys: ['o'], group: 'a band', help: 'out of the band', foot: 'leave the band' },
     { action: 'band', keys: ['B'], group: 'a band', help: 'back to the chart' },

@@ -1,10 +1,10 @@
 import type { BandEvent } from '../../../band/band.js';
 import { inClass } from '../../../band/band.js';
 import { talkShownMs } from '../../../band/talk.js';
-import { safeText } from '../../../base/safe-text.js';
 import type { Chart } from '../../../chart/chart.js';
 import { startOf } from '../../../playback/setup.js';
 import { type BandView, leaderName } from '../../state/band.js';
+import { joinCommands } from '../../state/join-words.js';
 import type { Model } from '../../state/model.js';
 import type { Overlay } from '../../state/overlays.js';
 import { startAs } from '../../state/stand-start.js';
@@ -32,7 +32,12 @@ export function toldByBand(model: Model, event: BandEvent, at: number): Step {
       return noticed(model, 'the network does not answer: the others are not led until it does');
     case 'network':
       return event.up
-        ? noticed(seen({ trouble: '' }), 'the network is back')
+        ? noticed(
+            seen({ trouble: '' }),
+            leaderName(view) === null && !view.wantsLead
+              ? 'the network is back, and nobody leads; B and l take the lead'
+              : 'the network is back',
+          )
         : noticed(seen({ trouble: event.reason }), lostText(model, view));
     case 'song':
       return view.wantsLead ? step(model) : songCame(model, event.song.chart, at);
@@ -98,7 +103,9 @@ function beganToLead(model: Model): Step {
 
 function leadText(view: BandView | null): string {
   const { place = null } = view ?? {};
-  return place ? `you lead; the others write: barkline join ${safeText(place.word)}` : 'you lead now';
+  if (!place) return 'you lead now';
+  const { byWord, byAddress } = joinCommands(place);
+  return `you lead; the others type: ${place.carried ? byWord : byAddress}`;
 }
 
 /** Somebody else leads: what plays here goes on until their song comes, if it is another. */

@@ -41,6 +41,7 @@ export function bandAction(model: Model, overlay: BandOverlay, action: Action, a
   switch (action) {
     case 'band-lead':
       if (leads(view.band)) return noticed(model, 'you lead already');
+      if (view.refused) return noticed(model, 'this stand cannot join the band; o leaves it');
       return takesLead(model, view, at);
     case 'band-lay-down':
       if (!leads(view.band)) return noticed(model, 'you do not lead');
@@ -92,7 +93,7 @@ function said(model: Model, view: BandView, word: TalkWord, part: PartName | nul
   );
 }
 
-/** A leader chooses among what was asked for and who is there. */
+/** A leader chooses among what was asked for and who is there; who carries the broker, among the latter. */
 function rowAction(model: Model, view: BandView, overlay: BandOverlay, action: Action, at: number): Step {
   const rows = bandRows(view);
   const chosen = Math.max(0, Math.min(rows.length - 1, overlay.chosen));

@@ -1,4 +1,4 @@
-import type { SharedSet } from '../../../band/band.js';
+import { leads, type SharedSet } from '../../../band/band.js';
 import { shareNotes, shareSet } from '../../../band/say.js';
 import { songOf } from '../../../setlist/run.js';
 import type { BandView } from '../../state/band.js';
@@ -23,13 +23,21 @@ export function shared(model: Model, at: number): Step {
 function setShared(model: Model, view: BandView, mode: Mode, at: number): Step {
   const set = mode.kind === 'chart' ? (mode.under ?? null) : mode.kind === 'set' ? mode : null;
   const { shares } = view;
-  if (set === null && shares === null) return step(model);
+  if (set === null && shares === null && !leftBehind(model, view)) return step(model);
   if (set && shares?.songs === set.run.songs && shares.at === set.run.at) return step(model);
   const next = set && { songs: set.run.songs, at: set.run.at };
   return goneOut(
     { ...model, band: { ...view, shares: next } },
     shareSet(view.band, set ? sharedSet(set) : { title: '', songs: [], at: null }, at),
   );
+}
+
+/** Whether this stand has taken over, with the lead, an order that what it plays is not of. */
+function leftBehind({ session }: Model, { band }: BandView): boolean {
+  const { set } = band.shared;
+  const title = session.performance?.setup.chart.title;
+  if (!leads(band) || !set || set.at === null || title === undefined) return false;
+  return set.songs[set.at]?.title !== clipped(title);
 }
 
 function sharedSet({ run }: SetMode): SharedSet {
