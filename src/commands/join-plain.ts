@@ -7,7 +7,7 @@ import { type BandPlace, meet } from './band-meeting.js';
 import { exit, Stop, say } from './exit.js';
 import { followSong } from './follow-song.js';
 import { instrumentFlag } from './instrument-flag.js';
-import { outputsFor } from './outputs.js';
+import { followerOutputs } from './outputs.js';
 import { type Over, overFor } from './over.js';
 import { below, partLine } from './part-bar.js';
 import { PlainBand } from './plain-band.js';
@@ -34,7 +34,7 @@ export async function joinPlain(
   const instrument = flags.instrument === undefined ? null : instrumentFlag(flags.instrument);
   const sight = neckSight(settings.neck, settings.hand);
   const seen = { part, name: place.name, capo: bandCapo(flags.capo), sight };
-  const outputs = outputsFor(flags, settings);
+  const outputs = followerOutputs(flags, settings);
   writePatiently();
   const began = hrtimeMs();
   let over: Over | null = null;
