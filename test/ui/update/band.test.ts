@@ -14,7 +14,7 @@ describe('a follower', () => {
     leader.begin('lead');
     stage.wait(1500);
     expect(other.title).toBe('Osier Steps');
-    expect(other.notices).toContain('Ansa leads; silent here: o chooses a sound');
+    expect(other.notices).toContain('Ansa leads; silent here: o for sound');
     leader.press('play');
     stage.wait(8000);
     expect(leader.where).toMatch(/^music 1\./);
