@@ -24,6 +24,16 @@ describe('a follower', () => {
     expect(Math.max(...off)).toBeLessThan(1);
   });
 
+  it('is told of a new key without the families of a hand that its part does not use', () => {
+    const stage = new BandStage();
+    const { leader, other } = stage.band(plainSong);
+    leader.press('key-up');
+    stage.wait(500);
+    expect(other.model.band?.band.part).toBe('guitar');
+    expect(leader.notices.at(-1)).toMatch(/^key Ab: .*family/);
+    expect(other.notices.at(-1)).toBe('key Ab');
+  });
+
   it('goes with the leader’s key, tempo, form, loop, pause and end', () => {
     const stage = new BandStage(3);
     const { leader, other } = stage.band(plainSong);
