@@ -34,6 +34,30 @@ describe('a follower', () => {
     expect(other.notices.at(-1)).toBe('key Ab');
   });
 
+  it('does not release the leader’s held chord by its own keys, and is told that the leader does', () => {
+    const stage = new BandStage();
+    const { leader, other } = stage.band(windingSong);
+    leader.press('play');
+    stage.wait(8000);
+    const waits = () =>
+      [leader, other].map(({ model }) => model.session.performance?.cursor.waits ?? 'nothing');
+    expect(waits()).toEqual(['chord', 'chord']);
+    const told = other.done('tell').length;
+    other.press('section-on');
+    stage.wait(500);
+    expect(
+      other
+        .done('tell')
+        .slice(told)
+        .some(({ message }) => message.kind === 'release'),
+    ).toBe(false);
+    expect(waits()).toEqual(['chord', 'chord']);
+    leader.press('section-on');
+    stage.wait(500);
+    expect(waits()).toEqual(['nothing', 'nothing']);
+    expect(other.where).toBe(leader.where);
+  });
+
   it('goes with the leader’s key, tempo, form, loop, pause and end', () => {
     const stage = new BandStage(3);
     const { leader, other } = stage.band(plainSong);
