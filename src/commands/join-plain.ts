@@ -35,6 +35,8 @@ export async function joinPlain(
   const sight = neckSight(settings.neck, settings.hand);
   const seen = { part, name: place.name, capo: bandCapo(flags.capo), sight };
   const outputs = followerOutputs(flags, settings);
+  const isSilent = flags.out === undefined && outputs.outs.every(({ kind }) => kind === 'none');
+  if (isSilent) say('this stand sounds nothing; --out sound lets it be heard');
   writePatiently();
   const began = hrtimeMs();
   let over: Over | null = null;
