@@ -1,3 +1,4 @@
+import type { Performance } from '../playback/performance.js';
 import { pause, type Session, withPerformance } from '../playback/session.js';
 import { placeAt } from '../time/conductor.js';
 import { tickAt } from '../time/segment.js';
@@ -15,6 +16,7 @@ import {
   placed,
   sendsOf,
   still,
+  stillMs,
 } from './follower.js';
 import { mirrored } from './form.js';
 import type { Now } from './now.js';
@@ -81,13 +83,27 @@ function halted(follower: Follower, session: Session, now: Now, at: number): Fol
   return still({ ...firstFollower, taken: now }, there);
 }
 
+/**
+ * The band's tick at which the leader's music is at a time (ms): by the spans that were told, and where the chart has changed tempo or
+ * stopped since then, by the chart. Where time stands still it is the tick that waits, never the one behind it, which is not reached.
+ */
+function leadersTick(performance: Performance, now: Now, clock: ClockLine, at: number): number {
+  const told = placed(now.spans, clock, 0);
+  const from = now.places[0]?.tick ?? 0;
+  const form = mirrored({ ...performance, ...asked(now, 0) }, now.places, from);
+  const spans = form ? carriedOn(told, form.conductor, from + lookTicks) : told;
+  const tick = tickAt(spans, at);
+  const span = spans.findLast((one) => one.time <= at);
+  return span && span.msPerTick > stillMs ? Math.floor(tick) : Math.ceil(tick);
+}
+
 /** Our music begins, at the leader's place. */
 function begun(follower: Follower, session: Session, now: Now, clock: ClockLine, at: number): Followed {
   const { performance, link } = session;
   const [first] = now.places;
   if (!performance || !first) return still(follower, session);
   const from = at + link.lead + readyMs;
-  const there = Math.max(first.tick, Math.ceil(tickAt(placed(now.spans, clock, 0), from)));
+  const there = Math.max(first.tick, leadersTick(performance, now, clock, from));
   const shift = link.freeTick - there;
   const wants = { ...performance, ...asked(now, shift) };
   const made = mirrored(wants, moved(now.places, shift), link.freeTick);

@@ -4,6 +4,7 @@ import { keyName } from '../theory/key.js';
 import type { Conductor } from '../time/conductor.js';
 import { type Span, tickAt, timeAt } from '../time/segment.js';
 import { ticksPerQuarter } from '../time/units.js';
+import { stillMs } from './follower.js';
 import { formOf } from './form.js';
 import { mostAhead, mostPlaces, mostSpans, type Now, type SharedSetup, timeRuns } from './now.js';
 import { sameForm } from './same-form.js';
@@ -69,7 +70,10 @@ export function nowOf(
   if (state !== 'running') return { ...base, state, spans: [], places: [], jump: null, vamp: null };
   if (link.spans.length === 0 || !performance.conductor) return null;
   const tick = tickAt(link.spans, at);
-  const places = formOf(performance, tick).map((one) => ({ ...one, tick: one.tick - shift }));
+  const places = formOf(performance, waits(link.spans, at) ? Math.floor(tick) : tick).map((one) => ({
+    ...one,
+    tick: one.tick - shift,
+  }));
   const ticks = (jump?.ticks ?? [])
     .filter((one) => one > tick && one - tick < mostAhead)
     .map((one) => one - shift);
@@ -98,6 +102,11 @@ export function nowOf(
           until: vamp.until === null ? null : vamp.until - shift,
         },
       };
+}
+
+/** Whether time stands still: then the tick that waits is where the music is, and the one behind it is not reached. */
+function waits(spans: readonly Span[], at: number): boolean {
+  return (spans.findLast((one) => one.time <= at)?.msPerTick ?? 0) > stillMs;
 }
 
 /** The spans that hold from a little while ago on, and where time stands still now, the tempo before it. */

@@ -20,7 +20,11 @@ export const declared: Declared = (done) =>
       '--ca <file>',
       'the authority (PEM) that vouches for the broker, where the system does not know it',
     )
-    .option('--out <output>', `${outputWords}; write it again for several at once`, several)
+    .option(
+      '--out <output>',
+      `${outputWords}; write it again for several at once; none when nothing is said of sound: the leader’s click is the room’s`,
+      several,
+    )
     .addOption(
       choice(
         '--click <kind>',
@@ -47,7 +51,8 @@ export const declared: Declared = (done) =>
         'barkline join kola-tiru-bamo-sidu --part guitar     the band in this room',
         'barkline join mqtt://192.0.2.7:18830 --word -       at an address; the word comes from stdin',
         'BARKLINE_WORD=… barkline join --part bass           the word is in no list of processes',
-        'barkline join WORD --plain --part banjo --capo 2 --out none',
+        'barkline join WORD --plain --part banjo --capo 2',
+        'barkline join WORD --out sound --voices click       its own click, as for an earphone',
         'barkline join                                       the bands of this network',
       ),
     )

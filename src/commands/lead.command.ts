@@ -22,7 +22,10 @@ export const declared: Declared = (done) =>
     .option('--name <name>', 'what this stand is called; your user name when absent')
     .addOption(partOption())
     .option('--capo <fret>', 'of a guitar or banjo; auto, the lowest that gives open shapes, when absent')
-    .option('--class', 'a teacher’s: each student’s passes come back to this stand')
+    .option(
+      '--class',
+      'a teacher’s: each student’s passes come back to this stand, as they were heard or marked; a stand that joins plainly (--plain) hears and marks none',
+    )
     .addOption(whole('--wait <stands>', 'when plain: begin when so many have joined', [0, 500]))
     .option('--key <key>', 'the key: A, Bb, F#m')
     .option('--tempo <tempo>', 'as the chart counts it, or a share of its own: 140, 75%')

@@ -26,7 +26,7 @@ import { firstLibrary, noWishes, requestLibrary } from './library.js';
 import { listeningFlags } from './listening-flags.js';
 import { lookOf } from './look.js';
 import { requestSong } from './open-set.js';
-import { outputsFor } from './outputs.js';
+import { followerOutputs, outputsFor } from './outputs.js';
 import type { PlayFlags } from './play-options.js';
 import { followFlag, pedalFlag } from './play-sound.js';
 import { whenOutputFails } from './print.js';
@@ -55,7 +55,8 @@ export async function openStand(call: StandCall): Promise<number> {
   const look = lookOf(call.flags, settings);
   const opening: Opening = { flags: call.flags, settings, look };
   const first = firstMessage(call, opening);
-  const outputs = outputsFor(call.flags, settings);
+  const outputs =
+    call.band?.begins === 'join' ? followerOutputs(call.flags, settings) : outputsFor(call.flags, settings);
   const follow = followFlag(call.flags.follow);
   const pedals = pedalsOf(call.flags, settings);
   const { on, listening } = listeningFlags(call.flags, settings);

@@ -84,6 +84,9 @@ export interface Way {
   readonly reorders: boolean;
 }
 
+/** What was lost on a connection is sent again after so long, ms. */
+const resendMs = 200;
+
 /** One way, in use. */
 export class Wire {
   cut = false;
@@ -102,16 +105,19 @@ export class Wire {
     this.cut = false;
   }
 
-  /** What is `kept` is sent until it arrives, as by TCP: 200 ms later, and again. The rest is lost. */
+  /** What is `kept` is sent until it arrives, as by TCP: 200 ms later, and again; unless the way reorders, what comes behind it waits. The rest is lost. */
   send(deliver: () => void, kept = false): void {
     const { delay, jitter, loss, doubled, reorders } = this.way;
-    if (this.cut || (this.random() < loss && this.loses)) {
-      if (kept) this.world.at(this.world.now + 200, () => this.send(deliver, true));
+    const lost = this.random() < loss && this.loses;
+    // What comes behind a lost piece of a connection waits for it.
+    const again = lost && kept && !reorders && !this.cut ? resendMs : 0;
+    if (this.cut || (lost && again === 0)) {
+      if (kept) this.world.at(this.world.now + resendMs, () => this.send(deliver, true));
       return;
     }
     const copies = this.random() < doubled ? 2 : 1;
     for (let copy = 0; copy < copies; copy += 1) {
-      const arrives = this.world.now + delay + jitter * this.random();
+      const arrives = this.world.now + again + delay + jitter * this.random();
       const at = reorders ? arrives : Math.max(arrives, this.latest);
       this.latest = Math.max(at, this.latest);
       this.world.at(at, () => {

@@ -1,3 +1,4 @@
+import { sights } from '../../band/parts.js';
 import { arranged, settled } from '../../playback/arranging.js';
 import { heard } from '../../playback/heard.js';
 import { withSetup } from '../../playback/session.js';
@@ -110,7 +111,12 @@ function route(model: Model, message: Message): Step {
     case 'not-written':
       return textNotWritten(model, message);
     case 'arranged':
-      return played(model, arranged(model.session, message.id, message.arrangement, message.at));
+      return played(
+        model,
+        arranged(model.session, message.id, message.arrangement, message.at, {
+          shapes: model.band === null || sights[model.band.band.part].shapes,
+        }),
+      );
     case 'key-chosen':
       return setKey({ ...model, overlay: null }, message.key);
     case 'click-chosen':

@@ -32,6 +32,20 @@ describe('leading', () => {
     expect(other.where).toMatch(/^music/);
   });
 
+  it('is not left by one Escape while others follow, and the others go on to the end of the pass', () => {
+    const { stage, leader, other } = playing();
+    leader.press('back');
+    expect(leader.done('leave')).toEqual([]);
+    expect(leader.notices.at(-1)).toMatch(/^Esc again leaves the band/);
+    stage.wait(1000);
+    expect(other.where).toMatch(/^music/);
+    expect(leader.where).toBe(other.where);
+    leader.press('back');
+    expect(leader.done('leave')).toHaveLength(1);
+    stage.wait(500);
+    expect(other.where).toMatch(/^music/);
+  });
+
   it('is taken by a follower in the middle of a song, and given back, and nobody else notices but by name', () => {
     const { stage, leader, other, others } = playing();
     const third = others[1] as typeof other;

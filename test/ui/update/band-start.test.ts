@@ -156,7 +156,7 @@ describe('a leader at a broker where somebody led before', () => {
     other.begin('join');
     stage.wait(1500);
     expect(other.title).toBe('Osier Steps');
-    expect(other.notices).toContain('Ansa leads');
+    expect(other.notices).toContain('Ansa leads; silent here: o for sound');
   });
 
   it('takes the lead from somebody who leads there, and keeps its own chart', () => {

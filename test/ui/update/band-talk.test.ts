@@ -326,7 +326,9 @@ describe('keys of a part', () => {
 describe('a class', () => {
   it('brings each student’s pass back to the teacher, the newest of each, and to nobody else', () => {
     const { stage, leader, one, two } = playing({ isClass: true });
-    expect(one.notices.at(-1)).toBe('Ansa leads; how your passes were goes back to Ansa');
+    expect(one.notices.at(-1)).toBe(
+      'Ansa leads; how your passes were goes back to Ansa; silent here: o for sound',
+    );
     one.press('mark-clean');
     two.press('mark-miss');
     stage.wait(20);

@@ -14,7 +14,7 @@ describe('a follower', () => {
     leader.begin('lead');
     stage.wait(1500);
     expect(other.title).toBe('Osier Steps');
-    expect(other.notices).toContain('Ansa leads');
+    expect(other.notices).toContain('Ansa leads; silent here: o for sound');
     leader.press('play');
     stage.wait(8000);
     expect(leader.where).toMatch(/^music 1\./);
@@ -47,6 +47,40 @@ describe('a follower', () => {
       }
     },
   );
+
+  it('is told of a new key without the families of a hand that its part does not use', () => {
+    const stage = new BandStage();
+    const { leader, other } = stage.band(plainSong);
+    leader.press('key-up');
+    stage.wait(500);
+    expect(other.model.band?.band.part).toBe('guitar');
+    expect(leader.notices.at(-1)).toMatch(/^key Ab: .*family/);
+    expect(other.notices.at(-1)).toBe('key Ab');
+  });
+
+  it('does not release the leader’s held chord by its own keys, and is told that the leader does', () => {
+    const stage = new BandStage();
+    const { leader, other } = stage.band(windingSong);
+    leader.press('play');
+    stage.wait(8000);
+    const waits = () =>
+      [leader, other].map(({ model }) => model.session.performance?.cursor.waits ?? 'nothing');
+    expect(waits()).toEqual(['chord', 'chord']);
+    const told = other.done('tell').length;
+    other.press('section-on');
+    stage.wait(500);
+    expect(
+      other
+        .done('tell')
+        .slice(told)
+        .some(({ message }) => message.kind === 'release'),
+    ).toBe(false);
+    expect(waits()).toEqual(['chord', 'chord']);
+    leader.press('section-on');
+    stage.wait(500);
+    expect(waits()).toEqual(['nothing', 'nothing']);
+    expect(other.where).toBe(leader.where);
+  });
 
   it('goes with the leader’s key, tempo, form, loop, pause and end', () => {
     const stage = new BandStage(3);

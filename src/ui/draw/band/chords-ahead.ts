@@ -8,6 +8,8 @@ export interface PassPlace {
   readonly beat: number;
   readonly range: { readonly from: number; readonly to: number };
   readonly goesRound: boolean;
+  /** Behind this bar the music goes to another one of the pass, or to what is no part of it (`null`). */
+  readonly jump?: { readonly after: number; readonly to: number | null };
 }
 
 /** A chord of a pass where it stands. */
@@ -46,9 +48,10 @@ export function sameRoot({ chord: one }: PlayedCell, { chord: other }: PlayedCel
 /** The chord at a place and those that come, passing over what `same` calls the same. No hand and no plan has a say in it. */
 export function chordMoment(
   bars: readonly PlayedBar[],
-  { bar, beat, range, goesRound }: PassPlace,
+  place: PassPlace,
   same: (one: PlayedCell, other: PlayedCell) => boolean = sameChord,
 ): ChordMoment {
+  const { bar, beat } = place;
   const here = bars[bar];
   const at = here?.cells.findLastIndex((one) => one.at <= beat + 1e-9) ?? -1;
   const cell = here?.cells[at];
@@ -56,7 +59,7 @@ export function chordMoment(
   const coming: ComingChord[] = [];
   let held = cell;
   let start = -beat;
-  for (const index of barsOn(bar, range, goesRound)) {
+  for (const index of barsOn(place)) {
     const there = bars[index];
     if (!there || coming.length === 2) break;
     for (const [place, one] of there.cells.entries()) {
@@ -78,12 +81,16 @@ export function chordMoment(
   return { now: { bar: here, index: bar, at, cell }, next, after };
 }
 
-/** The bars that are played from one on, each at most once, and that one once more where the music comes round to it. */
-export function* barsOn(
-  bar: number,
-  { from, to }: PassPlace['range'],
-  goesRound: boolean,
-): Generator<number> {
+/**
+ * The bars that are played from one on, each at most once, and that one once more where the music comes round to it. Where it jumps, those
+ * up to there, and those from there on.
+ */
+export function* barsOn({ bar, range: { from, to }, goesRound, jump }: PassPlace): Generator<number> {
+  if (jump && bar <= jump.after) {
+    for (let index = bar; index <= jump.after; index += 1) yield index;
+    for (let index = jump.to ?? to; index < to; index += 1) yield index;
+    return;
+  }
   for (let index = bar; index < to; index += 1) yield index;
   if (!goesRound) return;
   for (let index = from; index <= Math.min(bar, to - 1); index += 1) yield index;

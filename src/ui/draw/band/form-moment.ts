@@ -38,7 +38,7 @@ export function formMoment(bars: readonly PlayedBar[], place: PassPlace): FormMo
   let next: ComingText | null = null;
   let cue: ComingText | null = null;
   let ahead = 0;
-  for (const index of barsOn(place.bar, place.range, place.goesRound)) {
+  for (const index of barsOn(place)) {
     const bar = bars[index];
     if (!bar) break;
     const cues = bar.cues.map(safeText).join(' ');

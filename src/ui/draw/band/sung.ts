@@ -33,10 +33,9 @@ export function isSung(bars: readonly PlayedBar[], sings: Sings): boolean {
 
 /** The words at a place of a pass. A line's words hold until the next one's, and no longer than their part of the form. */
 export function sungMoment(bars: readonly PlayedBar[], place: PassPlace, sings: Sings): SungMoment {
-  const { bar, range, goesRound } = place;
   let next: SungMoment['next'] = null;
   let ahead = 0;
-  for (const index of barsOn(bar, range, goesRound)) {
+  for (const index of barsOn(place)) {
     const words = ahead > 0 ? wordsIn(bars[index], sings) : null;
     if (words !== null) {
       next = { words, bars: ahead };
@@ -44,7 +43,7 @@ export function sungMoment(bars: readonly PlayedBar[], place: PassPlace, sings: 
     }
     ahead += 1;
   }
-  return { now: wordsAt(bars, bar, sings), next };
+  return { now: wordsAt(bars, place.bar, sings), next };
 }
 
 function wordsAt(bars: readonly PlayedBar[], bar: number, sings: Sings): string | null {

@@ -112,7 +112,9 @@ function leadText(view: BandView | null): string {
 function beganToFollow(model: Model, name: string, at: number): Step {
   const { mode, band: view } = model;
   const teaches = view && inClass(view.band);
-  const says = teaches ? `${name} leads; how your passes were goes back to ${name}` : `${name} leads`;
+  const told = teaches ? `${name} leads; how your passes were goes back to ${name}` : `${name} leads`;
+  const isSilent = view?.began === 'join' && model.session.link.out?.kind === 'none';
+  const says = isSilent ? `${told}; silent here: o for sound` : told;
   const next = followFrom(model);
   if (!next) return noticed(model, says);
   const kept = mode.kind === 'chart' || mode.kind === 'set';

@@ -58,6 +58,20 @@ describe('the line of the band', () => {
 describe('the stand of a band', () => {
   const said = (model: Model): string => texts(standLines(model)).join('\n');
 
+  it('shows the leader’s tempo while it is bent towards it, and another one as it sounds', () => {
+    const model = bandScene();
+    const { performance } = model.session;
+    if (!performance) throw new Error('nothing is on the stand');
+    const { bpm } = performance.setup;
+    const at = (sounds: number): string => {
+      const cursor = { ...performance.cursor, bpm: sounds };
+      const session = { ...model.session, performance: { ...performance, cursor } };
+      return said({ ...model, session }).split('\n')[0] ?? '';
+    };
+    expect(at(bpm * 1.018)).toMatch(new RegExp(` ${bpm} `));
+    expect(at(bpm * 1.1)).toMatch(new RegExp(` ${Math.round(bpm * 1.1)} `));
+  });
+
   it('says that the network is lost while the music goes on, and that nobody leads any more', () => {
     expect(said(bandScene({ band: { up: false } }))).toContain(
       'network lost: going on by the last known time',

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { readChart } from '../../../../src/chart/read.js';
 import { unroll } from '../../../../src/chart/unroll.js';
+import { barsOn } from '../../../../src/ui/draw/band/chords-ahead.js';
 import { formMoment } from '../../../../src/ui/draw/band/form-moment.js';
 import { blockSigns, largeWords } from '../../../../src/ui/draw/band/large-words.js';
 import { singsFor, sungMoment } from '../../../../src/ui/draw/band/sung.js';
@@ -36,6 +37,15 @@ describe('the words of a singer', () => {
     expect(at(43)?.next).toEqual({ words: 'The river took the mill road down', bars: 5 });
     const last = sungMoment(bars, { ...place(43), goesRound: false }, singer);
     expect(last).toEqual({ now: 'lay it low', next: null });
+  });
+
+  it('are those that come where the music goes once more through a part, or leaves the pass', () => {
+    const place = { bar: 1, beat: 0, range: { from: 0, to: 99 }, goesRound: false } as const;
+    const on = (jump: { after: number; to: number | null }) => [...barsOn({ ...place, jump })].slice(0, 6);
+    expect(on({ after: 3, to: 0 })).toEqual([1, 2, 3, 0, 1, 2]);
+    expect(on({ after: 3, to: null })).toEqual([1, 2, 3]);
+    // What is looked at behind the jump goes on as written.
+    expect(on({ after: 0, to: 0 })).toEqual([1, 2, 3, 4, 5, 6]);
   });
 
   it('hold where the form names the singer', () => {
