@@ -90,7 +90,9 @@ describe('who may join', () => {
     await until(() => lead.isUp() && stand.isUp());
     band.broker.turnAway(seat.id);
     expect(await until(() => stand.events.at(-1)?.kind === 'refused')).toBe(true);
-    expect(stand.events.at(-1)).toMatchObject({ reason: expect.stringMatching(/turned it away/) });
+    expect(stand.events.at(-1)).toMatchObject({
+      reason: expect.stringMatching(/turned away by whoever carries the band/),
+    });
     expect(await until(() => lead.heard('here').includes('gone'))).toBe(true);
     const again = await band.insider(seat);
     expect(code(again)).toBe(5);
