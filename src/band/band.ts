@@ -93,6 +93,8 @@ export interface Band {
   readonly awaitedUntil: number;
   /** The ids of those who have gone and not come back: what the broker still keeps of them is of no leader. */
   readonly left: ReadonlySet<string>;
+  /** Whether the leader has said that it leads no longer; one that only went from the network leads again when it is back. */
+  readonly laidDown: boolean;
   /** The names of those who have led: who claims is known before who says hello. */
   readonly names: ReadonlyMap<string, string>;
   /** The leader's clock, and whose it is. */
@@ -164,6 +166,7 @@ export function newBand({
     awaited: new Set(),
     awaitedUntil: Number.POSITIVE_INFINITY,
     left: new Set(),
+    laidDown: false,
     names: new Map(),
     clock: null,
     clockOf: null,

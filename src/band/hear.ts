@@ -122,7 +122,8 @@ function memberLeft(band: Band, id: string): BandStep {
 /** Something that a leader said, or that claims to be one. */
 function ledHeard(before: Band, one: LeaderMessage, seen: Band, came: number, at: number): BandStep {
   if (!before.claims) return quiet(before);
-  const gone = (one.kind === 'claim' && one.gone) || before.left.has(one.from);
+  const laidDown = one.kind === 'claim' && one.gone;
+  const gone = laidDown || before.left.has(one.from);
   const claims = claimHeard(before.claims, { term: one.term, id: one.from }, gone, at);
   // Who does not lead is not listened to; what was said is taken when it does.
   if (!holdsClaim(claims, { term: one.term, id: one.from })) {
@@ -132,7 +133,7 @@ function ledHeard(before: Band, one: LeaderMessage, seen: Band, came: number, at
     return quiet({ ...before, claims, unheeded });
   }
   const lost = before.claims.role !== 'follows' && claims.role === 'follows' && one.from !== before.id;
-  const taken = takenIn({ ...seen, claims }, one, came);
+  const taken = takenIn({ ...seen, claims, laidDown }, one, came);
   return lost ? steps(takenBack(taken.band), () => taken) : taken;
 }
 
@@ -212,7 +213,8 @@ function standHeard(band: Band, one: Exclude<Message, LeaderMessage>, came: numb
       const member = { id, name, part };
       const left = new Set(band.left);
       left.delete(id);
-      const next = { ...band, left, members: new Map(band.members).set(id, member) };
+      const claims = band.left.has(id) ? isBack(band, id, at) : band.claims;
+      const next = { ...band, left, claims, members: new Map(band.members).set(id, member) };
       return { ...quiet(next), events: known ? [] : [{ kind: 'joined', member }] };
     }
     case 'goodbye':
@@ -233,6 +235,13 @@ function standHeard(band: Band, one: Exclude<Message, LeaderMessage>, came: numb
         : quiet(band);
     }
   }
+}
+
+/** Somebody who had gone is back: who led leads again, for what they said of that was heard while they counted as gone. */
+function isBack({ claims, laidDown }: Band, id: string, at: number): Claims | null {
+  return claims?.best?.id === id && claims.role === 'follows' && claims.gone && !laidDown
+    ? { ...claims, gone: false, heardAt: at }
+    : claims;
 }
 
 /** A song is asked for: it is answered each time, and told once. */

@@ -82,6 +82,23 @@ describe('a follower', () => {
     expect(other.where).toBe(leader.where);
   });
 
+  it('knows that the leader leads again where both were away at once, and the leader was back first', () => {
+    const stage = new BandStage(0, { delay: 1, jitter: 8, loss: 0, doubled: 0, reorders: false });
+    const { leader, other } = stage.band(plainSong);
+    stage.room.disconnect(leader);
+    stage.wait(20);
+    stage.room.disconnect(other);
+    stage.wait(5);
+    leader.press('play');
+    stage.wait(100);
+    stage.room.connect(leader);
+    stage.wait(20);
+    stage.room.connect(other);
+    stage.wait(4000);
+    expect(leader.where).toMatch(/^music/);
+    expect(other.where).toBe(leader.where);
+  });
+
   it('goes with the leader’s key, tempo, form, loop, pause and end', () => {
     const stage = new BandStage(3);
     const { leader, other } = stage.band(plainSong);
