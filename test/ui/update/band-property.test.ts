@@ -128,7 +128,7 @@ describe('stands of a band, whatever their players press and the network does', 
         }
         for (const stand of others) expect(stand.done('keep')).toEqual([]);
       }),
-      { numRuns: 30 },
+      { numRuns: 20 },
     );
   });
 });
