@@ -29,6 +29,8 @@ const program = barklineCommand(version, done)
 /** Where each command is declared, in the order of the help. */
 const commands: Readonly<Record<string, () => Promise<{ readonly declared: Declared }>>> = {
   play: () => import('./commands/play.command.js'),
+  lead: () => import('./commands/lead.command.js'),
+  join: () => import('./commands/join.command.js'),
   check: () => import('./commands/check.command.js'),
   shed: () => import('./commands/shed.command.js'),
   diary: () => import('./commands/diary.command.js'),

@@ -12,6 +12,19 @@ export interface Outputs {
   readonly setting: (out: OutSpec) => OutSpec;
 }
 
+/**
+ * The outputs of a stand that joins a band: those that were asked for, and none where nothing was. Each of several laptops that click in
+ * one room is heard a few milliseconds from the others, and from farther away later: one of them, the leader's, is a click.
+ */
+export function followerOutputs(
+  flags: Pick<PlayFlags, 'out' | 'sendClock' | 'voices' | 'click'>,
+  settings: Settings,
+): Outputs {
+  const usual = outputsFor(flags, settings);
+  const asked = [flags.out, flags.voices, flags.click, flags.sendClock].some((flag) => flag !== undefined);
+  return asked ? usual : { ...usual, outs: [{ kind: 'none' }] };
+}
+
 /** The outputs that were asked for, all at once; otherwise the one used last, the built-in sound, or none. */
 export function outputsFor(flags: Pick<PlayFlags, 'out' | 'sendClock'>, settings: Settings): Outputs {
   const { offsets } = recall();

@@ -1,6 +1,7 @@
 import type { Chart } from '../chart/chart.js';
+import type { Settings } from '../config/settings.js';
 import { neckSight } from '../hand/neck-sight.js';
-import { setupOf } from '../playback/setup.js';
+import { type Setup, setupOf } from '../playback/setup.js';
 import { asPlayed } from '../setlist/as-played.js';
 import { playedSong } from '../setlist/running-order.js';
 import type { SetEntry } from '../setlist/set.js';
@@ -11,30 +12,57 @@ import { followFlag } from './play-sound.js';
 import { settingsOf } from './settings.js';
 import { standStart } from './stand-start.js';
 
-/** Plays one song of a set plainly: in its key, tempo, form and pattern, as often as the set says. */
-export function plainSong(read: Chart, entry: SetEntry, flags: PlayFlags): Promise<number> {
+/** What is played plainly of a chart, and the bar it starts at, from 0. */
+export interface PlainStart {
+  readonly setup: Setup;
+  readonly from: number;
+}
+
+/** One song of a set: in its key, tempo, form and pattern, as often as the set says. */
+export function setSongStart(read: Chart, entry: SetEntry, flags: PlayFlags, settings: Settings): PlainStart {
   const chart = asPlayed(read, entry);
   const song = playedSong(chart, entry);
   const wishes = { key: song.key, tempo: { ...chart.tempo, bpm: song.bpm } };
-  return plainChart(chart, wishes, {
+  const own = {
     ...flags,
     passes: flags.passes ?? entry.passes,
     countIn: flags.countIn ?? song.countIn,
-  });
+  };
+  return chartStart(chart, wishes, own, settings);
 }
 
-/** Plays one chart plainly, as the flags and a set's entry say: once, unless they say otherwise. */
+/** One chart, as the flags and a set's entry say: once, unless they say otherwise. */
+export function chartStart(
+  chart: Chart,
+  entry: Pick<SetEntry, 'key' | 'tempo'> | null,
+  flags: PlayFlags,
+  settings: Settings,
+): PlainStart {
+  const { sight: _, ...start } = standStart(chart, entry, flags, settings);
+  return { setup: setupOf(chart, { ...start, passes: start.passes ?? 1 }), from: start.from };
+}
+
+/** Plays one song of a set plainly. */
+export function plainSong(read: Chart, entry: SetEntry, flags: PlayFlags): Promise<number> {
+  const settings = settingsOf();
+  return playedPlainly(setSongStart(read, entry, flags, settings), flags, settings);
+}
+
+/** Plays one chart plainly. */
 export function plainChart(
   chart: Chart,
   entry: Pick<SetEntry, 'key' | 'tempo'> | null,
   flags: PlayFlags,
 ): Promise<number> {
   const settings = settingsOf();
-  const { sight: _, ...start } = standStart(chart, entry, flags, settings);
+  return playedPlainly(chartStart(chart, entry, flags, settings), flags, settings);
+}
+
+function playedPlainly({ setup, from }: PlainStart, flags: PlayFlags, settings: Settings): Promise<number> {
   return playPlain({
-    setup: setupOf(chart, { ...start, passes: start.passes ?? 1 }),
+    setup,
+    from,
     sight: neckSight(settings.neck, settings.hand),
-    from: start.from,
     outputs: outputsFor(flags, settings),
     follow: followFlag(flags.follow),
     stats: flags.stats ?? false,

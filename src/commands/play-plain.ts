@@ -1,254 +1,35 @@
 import type { NeckSight } from '../hand/neck-sight.js';
-import { arranged, settled } from '../playback/arranging.js';
-import { armed } from '../playback/follow.js';
-import { heard } from '../playback/heard.js';
-import { nextBeatTime } from '../playback/next-beat.js';
+import { settled } from '../playback/arranging.js';
 import { readyAt } from '../playback/performance.js';
-import {
-  type Command,
-  firstSession,
-  inTurn,
-  type PlaybackEvent,
-  type Played,
-  pause,
-  type Session,
-  unmoved,
-} from '../playback/session.js';
+import { firstSession, inTurn } from '../playback/session.js';
 import type { Setup } from '../playback/setup.js';
-import { clock, playOrPause } from '../playback/transport.js';
-import { type ClientMessage, PlayerClient } from '../player/client.js';
-import { hrtimeMs } from '../player/host.js';
-import { latenessText } from '../player/lateness.js';
-import type { InSpec, LatenessReport } from '../player/messages.js';
-import { arrange } from '../time/arrange.js';
-import { tickAt } from '../time/segment.js';
-import { exit, print, Stop, say } from './exit.js';
-import type { Outputs } from './outputs.js';
+import { exit, print } from './exit.js';
 import { barLine, headLine } from './plain-bar.js';
-import { lastWords, type Obedient, obeyOutside, writePatiently } from './plain-terminal.js';
+import { type PlainOptions, PlainPlayer } from './plain-player.js';
+import { lastWords, writePatiently } from './plain-terminal.js';
 
 /** What is played plainly: a line a bar, no screen. */
-export interface PlainSong {
+export interface PlainSong extends Pick<PlainOptions, 'outputs' | 'follow' | 'stats'> {
   readonly setup: Setup;
   readonly sight: NeckSight;
   /** The bar it starts at, from 0. */
   readonly from: number;
-  readonly outputs: Pick<Outputs, 'outs' | 'also'>;
-  /** The outside clock that is followed, if one is. */
-  readonly follow: InSpec | null;
-  /** Whether lateness is told at the end. */
-  readonly stats: boolean;
 }
-
-/** The clock is looked at when a beat begins, and at least and at most this often, ms: every look takes time from others. */
-const leastLookMs = 5;
-const mostLookMs = 500;
-
-/** How long the player may take to fall silent before the program stops as the shell asked, ms. */
-const restMs = 300;
-/** How long the successor of a player that died may take to open its output and end what that one left, ms. */
-const successorMs = 1500;
 
 /** Plays to the end, to a signal, or until nobody reads any more. Answers the exit status. */
-export async function playPlain(song: PlainSong): Promise<number> {
+export async function playPlain({ setup, sight, from, ...how }: PlainSong): Promise<number> {
   writePatiently();
-  print(headLine(song.setup));
-  const status = await new PlainPlay(song).run();
+  print(headLine(setup));
+  // Without an outside clock it begins as soon as an output is open.
+  const performance = { ...readyAt(setup, from), eager: how.follow === null };
+  const player = new PlainPlayer({
+    ...how,
+    session: { ...firstSession, performance },
+    settle: (played, at) => inTurn(played, (now) => settled(now, at)),
+    barText: (playing, pass, bar) => barLine(playing, pass, bar, sight),
+    onStopped: (ended) => ended.end(exit.done),
+  });
+  const status = await player.run();
   await lastWords();
   return status;
-}
-
-/** One song: the session, as the stand has one too, and what has been printed. */
-class PlainPlay implements Obedient {
-  private session: Session;
-  private printed = '';
-  private status: number | null = null;
-  private timer: NodeJS.Timeout | null = null;
-  /** The time that was last looked at. */
-  private looked = 0;
-  private finish: (status: number) => void = () => {};
-  private readonly client: PlayerClient;
-  private quarrel = '';
-  private tellLateness: (report: LatenessReport) => void = () => {};
-  /** How ticks of the outside clock's song lie on those of the transport. */
-  private armed = { tick: 0, song: 0 };
-  /** Where the outside clock's song was when the program was stopped, how fast it went, and when; `null` while it goes on. */
-  private rested: { readonly song: number; readonly msPerTick: number; readonly at: number } | null = null;
-  private silent: () => void = () => {};
-
-  constructor(private readonly song: PlainSong) {
-    // Without an outside clock it begins as soon as an output is open.
-    const performance = { ...readyAt(song.setup, song.from), eager: song.follow === null };
-    this.session = { ...firstSession, performance };
-    this.client = new PlayerClient((message) => this.hear(message));
-  }
-
-  async run(): Promise<number> {
-    const ended = new Promise<number>((resolve) => {
-      this.finish = resolve;
-    });
-    const disobey = obeyOutside(this);
-    this.go(unmoved(this.session));
-    this.client.open(this.song.outputs.outs, this.song.outputs.also);
-    const status = await ended;
-    if (this.timer) clearTimeout(this.timer);
-    // Silence first.
-    this.client.send({ kind: 'pause' });
-    if (this.song.stats) await this.askLateness();
-    await this.client.quit();
-    disobey();
-    if (this.quarrel !== '')
-      throw new Stop(status, this.quarrel, 'barkline ports lists what can be heard now');
-    return status;
-  }
-
-  end(status: number): void {
-    if (this.status !== null) return;
-    this.status = status;
-    this.finish(status);
-  }
-
-  async rest(): Promise<void> {
-    const { spans, state } = this.session.link;
-    if (state !== 'running') return;
-    const at = hrtimeMs();
-    const song = tickAt(spans, at) - this.armed.tick + this.armed.song;
-    this.rested = { song, msPerTick: spans.at(-1)?.msPerTick ?? 1, at };
-    await new Promise<void>((resolve) => {
-      const limit = setTimeout(resolve, restMs);
-      this.silent = () => {
-        clearTimeout(limit);
-        resolve();
-      };
-      this.go(pause(this.session));
-    });
-  }
-
-  goOn(): void {
-    const { rested } = this;
-    if (!rested || this.status !== null) return;
-    this.rested = null;
-    this.printed = '';
-    if (this.song.follow) {
-      // The outside clock has gone on meanwhile.
-      const gone = (hrtimeMs() - rested.at) / rested.msPerTick;
-      this.go(armed(this.session, Math.max(0, Math.floor(rested.song + gone))));
-    } else if (this.session.link.state !== 'running') this.go(playOrPause(this.session));
-  }
-
-  /** Does what a step of the session asks for, and what the session then still lacks. */
-  private go(given: Played): void {
-    const { session, commands, events } = inTurn(given, (now) => settled(now, hrtimeMs()));
-    this.session = session;
-    for (const command of commands) this.perform(command);
-    for (const event of events) this.takeIn(event);
-    this.printBar();
-    this.lookAgain();
-  }
-
-  private perform(command: Command): void {
-    switch (command.kind) {
-      case 'arrange':
-        this.go(arranged(this.session, command.id, arrange(command.chart, command.options), hrtimeMs()));
-        break;
-      case 'append':
-        this.client.append(command.segments);
-        break;
-      case 'replace':
-        this.client.replace(command.tick, command.segments);
-        break;
-      case 'levels':
-        this.client.setLevels(command.levels);
-        break;
-      case 'tell':
-        if (command.message.kind === 'arm') this.armed = command.message;
-        this.client.send(command.message);
-    }
-  }
-
-  private takeIn(event: PlaybackEvent): void {
-    switch (event.kind) {
-      case 'notice':
-        if (event.text !== '') say(event.text);
-        break;
-      case 'halted':
-        this.silent();
-        if (event.state === 'stopped' && this.quarrel === '') this.end(exit.done);
-    }
-  }
-
-  private hear(message: ClientMessage): void {
-    switch (message.kind) {
-      case 'opened':
-        // A successor is there, and silences before it obeys anything else.
-        if (this.quarrel !== '') {
-          this.end(exit.machine);
-          return;
-        }
-        for (const reason of message.refused) say(reason);
-        say(`playing to: ${message.label}`);
-        if (this.song.follow) this.client.listen(this.song.follow);
-        break;
-      case 'failed':
-        this.quarrel = message.reasons.join('; ');
-        this.end(exit.machine);
-        return;
-      case 'lateness':
-        this.tellLateness(message.report);
-        return;
-      case 'listening':
-        if (message.label === null) {
-          this.quarrel = message.reason ?? 'the outside clock cannot be heard';
-          this.end(exit.machine);
-          return;
-        }
-        say(`waiting for the clock of: ${message.label}`);
-        break;
-      case 'following':
-        if (message.state === 'locked') say('following the outside clock');
-        break;
-      case 'died':
-        this.quarrel = `the player died (${message.reason})`;
-        setTimeout(() => this.end(exit.machine), successorMs);
-    }
-    this.go(
-      heard(this.session, message.kind === 'opened' ? { ...message, refused: [] } : message, hrtimeMs()),
-    );
-  }
-
-  /** Asks the player how late it was, and says so; a player that does not answer is not waited for. */
-  private async askLateness(): Promise<void> {
-    await new Promise<void>((resolve) => {
-      const giveUp = setTimeout(resolve, 500);
-      this.tellLateness = (report) => {
-        clearTimeout(giveUp);
-        say(latenessText(report));
-        resolve();
-      };
-      this.client.send({ kind: 'lateness' });
-    });
-  }
-
-  private lookAgain(): void {
-    if (this.timer) clearTimeout(this.timer);
-    this.timer = null;
-    const beat = nextBeatTime(this.session, this.looked);
-    if (beat === null || this.status !== null) return;
-    const wait = Math.min(mostLookMs, Math.max(leastLookMs, beat - hrtimeMs() + 1));
-    this.timer = setTimeout(() => {
-      this.looked = hrtimeMs();
-      this.go(clock(this.session, this.looked));
-    }, wait);
-  }
-
-  /** Prints the bar that has just begun. */
-  private printBar(): void {
-    const { performance } = this.session;
-    if (!performance || performance.cursor.beat === null) return;
-    const { counting, pass, bar } = performance.cursor;
-    const here = `${counting} ${pass} ${bar}`;
-    if (here === this.printed) return;
-    this.printed = here;
-    print(counting ? 'count-in' : barLine(performance, pass, bar, this.song.sight));
-  }
 }

@@ -1,7 +1,12 @@
-import { Command } from '@commander-js/extra-typings';
+import { Command, Option } from '@commander-js/extra-typings';
 import { bassWords } from '../chart/level.js';
 import { clickKinds } from '../time/click-kinds.js';
+import { partOption, portOption } from './band-options.js';
 import { choice, type Declared, examples, listenWords, outputWords, several, whole } from './declare.js';
+import { exit, Stop } from './exit.js';
+
+/** What only a leader can be told: taken with --lead, and explained by the help of `lead`. */
+const leadersOwn = ['word', 'port', 'broker', 'ca', 'name', 'part', 'capo', 'class', 'wait'] as const;
 
 /** `play`: a chart or a set, on the stand or plainly. */
 export const declared: Declared = (done) =>
@@ -41,6 +46,7 @@ export const declared: Declared = (done) =>
     .option('--voices <list>', 'what sounds: click,bass, or all; with levels in percent: click:60,bass')
     .option('--send-clock', 'MIDI clock, start, stop and song position to every MIDI output')
     .option('--follow <source>', 'an outside MIDI clock leads: midi:NAME-OR-NUMBER, raw:PATH')
+    .option('--lead', 'lead a band with it, as barkline lead does and with what it can be told')
     .option('--resume', 'take up a run of this set that was broken off, at the song it had come to')
     .option('--listen', listenWords.listen)
     .option('--no-listen', listenWords.noListen)
@@ -51,6 +57,15 @@ export const declared: Declared = (done) =>
     .option('--who <name>', 'whose diary, hand and settings')
     .option('--plain', 'a line a bar instead of the full screen')
     .option('--no-unicode', 'draw with plain characters')
+    .addOption(new Option('--word <word>').hideHelp())
+    .addOption(portOption().hideHelp())
+    .addOption(new Option('--broker <url>').hideHelp())
+    .addOption(new Option('--ca <file>').hideHelp())
+    .addOption(new Option('--name <name>').hideHelp())
+    .addOption(partOption().hideHelp())
+    .addOption(new Option('--capo <fret>').hideHelp())
+    .addOption(new Option('--class').hideHelp())
+    .addOption(whole('--wait <stands>', 'when plain: begin when so many have joined', [0, 500]).hideHelp())
     .addHelpText(
       'after',
       examples(
@@ -62,11 +77,23 @@ export const declared: Declared = (done) =>
         'barkline play CHART --out sound --out midi:1 --send-clock',
         'barkline play CHART --listen',
         'barkline play SET --resume',
+        'barkline play SET --lead --name Ansa',
       ),
     )
     .action(async (file, flags) => {
       const { loadScreen, screenLack } = await import('./screen.js');
       if (!flags.plain && screenLack() === null) loadScreen();
+      if (flags.lead) {
+        done(await (await import('./lead.js')).leadBand(file, flags));
+        return;
+      }
+      const stray = leadersOwn.find((name) => flags[name] !== undefined);
+      if (stray)
+        throw new Stop(
+          exit.call,
+          `--${stray} is for a band`,
+          `lead one: barkline play FILE --lead --${stray} …`,
+        );
       const { play } = await import('./play.js');
       done(await play(file, flags));
     });

@@ -15,14 +15,18 @@ import { outText } from '../player/out-spec.js';
 import { diaryLine } from '../shed/diary.js';
 import { bindingsWith, settingNames } from '../ui/keys/bindings.js';
 import { isKeyName } from '../ui/keys/names.js';
+import type { BandCall } from '../ui/state/band.js';
 import type { Message } from '../ui/state/messages.js';
 import { type ScreenSettings, usualRestAfter } from '../ui/state/model.js';
+import { bandCall } from './band-call.js';
+import { nameFlag } from './band-flags.js';
 import { say } from './exit.js';
+import { followStart } from './follow-start.js';
 import { firstLibrary, noWishes, requestLibrary } from './library.js';
 import { listeningFlags } from './listening-flags.js';
 import { lookOf } from './look.js';
 import { requestSong } from './open-set.js';
-import { outputsFor } from './outputs.js';
+import { followerOutputs, outputsFor } from './outputs.js';
 import type { PlayFlags } from './play-options.js';
 import { followFlag, pedalFlag } from './play-sound.js';
 import { whenOutputFails } from './print.js';
@@ -33,11 +37,14 @@ import { type Opening, openFile, openItem, runOf } from './stand-items.js';
 export interface StandCall {
   readonly file?: string;
   readonly folder?: string;
-  readonly flags: PlayFlags;
+  /** `instrument`: what shapes are planned for that come from a leader. */
+  readonly flags: PlayFlags & { readonly instrument?: string };
   /** What is shown first, where it is neither a file nor a list. */
   readonly first?: (opening: Opening) => Message;
   /** Whose diary and settings. */
   readonly who?: Who;
+  /** How it meets a band; without it a band is led by the usual ways, as soon as its player leads. */
+  readonly band?: BandCall;
 }
 
 /** Opens the full screen and runs it until it is left. */
@@ -48,7 +55,8 @@ export async function openStand(call: StandCall): Promise<number> {
   const look = lookOf(call.flags, settings);
   const opening: Opening = { flags: call.flags, settings, look };
   const first = firstMessage(call, opening);
-  const outputs = outputsFor(call.flags, settings);
+  const outputs =
+    call.band?.begins === 'join' ? followerOutputs(call.flags, settings) : outputsFor(call.flags, settings);
   const follow = followFlag(call.flags.follow);
   const pedals = pedalsOf(call.flags, settings);
   const { on, listening } = listeningFlags(call.flags, settings);
@@ -97,8 +105,16 @@ export async function openStand(call: StandCall): Promise<number> {
     request: (file, id) => requestSong(file, id, { flags: {}, settings }),
     keepPedals,
     listening,
+    band: call.band ?? ownBand(),
+    followStart: followStart(call.flags, settings),
     pedalsFrom: pedals.from,
   });
+}
+
+/** Nobody has asked for a band: its player may lead one, with a word that is made then. */
+function ownBand(): BandCall {
+  const place = { word: null, address: null, port: null, ca: null, name: nameFlag(undefined, 'mandolin') };
+  return bandCall({ part: 'mandolin' }, place, null);
 }
 
 /** The pedals that are known, and where they are listened for: where none is known and no source named, nowhere. */

@@ -54,8 +54,14 @@ function clickTaken(session: Session, at: number): Played {
     : unmoved(session);
 }
 
-/** An arrangement has come: while the music runs it goes on with the new one at the same place. */
-export function arranged(session: Session, id: number, arrangement: Arrangement, at: number): Played {
+/** An arrangement has come: while the music runs it goes on with the new one at the same place. `shapes`: its player plays the planned ones. */
+export function arranged(
+  session: Session,
+  id: number,
+  arrangement: Arrangement,
+  at: number,
+  { shapes = true }: { readonly shapes?: boolean } = {},
+): Played {
   const { performance, link } = session;
   if (!performance || id !== performance.wanted) return unmoved(session);
   const { setup, cursor } = performance;
@@ -68,7 +74,7 @@ export function arranged(session: Session, id: number, arrangement: Arrangement,
     setup: range === setup.range ? setup : { ...setup, range },
     cursor: placed,
   });
-  const notice = keyNotice(performance.arrangement, arrangement);
+  const notice = keyNotice(performance.arrangement, arrangement, shapes);
   const noted = notice === null ? unmoved(next) : noticed(next, notice);
   if (link.state === 'running') return inTurn(noted, (now) => retaken(now, at));
   return inTurn(noted, (now) =>
@@ -77,7 +83,8 @@ export function arranged(session: Session, id: number, arrangement: Arrangement,
 }
 
 /** After a change of key: whether the family stays. */
-function keyNotice(before: Arrangement | null, now: Arrangement): string | null {
+function keyNotice(before: Arrangement | null, now: Arrangement, shapes: boolean): string | null {
   if (!before || keyName(before.key) === keyName(now.key)) return null;
+  if (!shapes) return `key ${keyName(now.key)}`;
   return `key ${keyName(now.key)}: ${familyChange(before.family, now.family)}`;
 }

@@ -81,9 +81,12 @@ export function toEnding(session: Session, at: number): Played {
     return inTurn(noticed(ends, 'it ends with this section'), (now) => asWritten(now, at));
   }
   const pass = isFinal ? section.pass : section.pass + 1;
-  const ending = withSetup(session, { passes: pass });
-  const view = passViewAt(ending.performance as Performance, pass) ?? section.view;
+  const final = withSetup(session, { passes: pass });
+  const view = passViewAt(final.performance as Performance, pass) ?? section.view;
   const bar = sectionStarts(view).at(-1) ?? 0;
+  // An ending that lies outside the loop is not to be had within it.
+  const { range } = performance.setup;
+  const ending = range && (bar < range.from || bar >= range.to) ? withSetup(final, { range: null }) : final;
   const jump: Jump = { kind: 'ending', ticks: [section.end], bar, pass, passes };
   const text = `after this section the ending: ${view.bars[bar]?.section ?? ''}`;
   return inTurn(noticed(withPerformance(ending, { jump }), text), (now) => sendJump(now, at));

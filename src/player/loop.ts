@@ -1,4 +1,4 @@
-import type { Segment } from '../time/segment.js';
+import type { Segment, Span } from '../time/segment.js';
 import { tickAt } from '../time/segment.js';
 import type { Host } from './host.js';
 import type { ClockFollower } from './inputs/clock-follower.js';
@@ -117,17 +117,35 @@ export class Loop {
     if (this.state === 'running' && this.transport.release(id, this.host.now() + this.lead)) this.changed();
   }
 
-  /** Runs from a tick: as soon as outputs are ready for it, or so that it stands at a time; what of it is over by then is left out. */
-  play(tick: number, at?: number): void {
+  /**
+   * Runs from a tick: as soon as outputs are ready for it, so many ms (`after`) later, or so that it stands at a time; what of it is over by
+   * then is left out.
+   */
+  play(tick: number, { at, after = 0 }: { readonly at?: number; readonly after?: number } = {}): void {
+    const { transport } = this;
     const now = this.host.now();
-    if (at === undefined) {
-      this.begin(tick, now + this.lead + startDelay, tick - 1);
+    if (at === undefined || transport.follows) {
+      this.begin(
+        tick,
+        transport.follows ? transport.timeOf(tick) : now + this.lead + startDelay + after,
+        tick - 1,
+      );
       return;
     }
-    this.transport.start(tick, at);
-    this.transport.first();
-    const reached = Math.ceil(tickAt(this.transport.spans(), now + this.lead)) - 1;
+    transport.start(tick, at);
+    transport.first();
+    const reached = Math.ceil(tickAt(transport.spans(), now + this.lead)) - 1;
     this.started(tick, Math.max(tick - 1, reached));
+  }
+
+  /** Time runs along these spans from now on; or by the segments' own tempos again. An outside clock goes before them. */
+  setLine(spans: readonly Span[] | null): void {
+    if (this.follower) return;
+    if (spans === null && this.state === 'running') this.transport.leaveLine(this.host.now() + this.lead);
+    else this.transport.follow(spans);
+    if (this.state !== 'running') return;
+    this.schedule();
+    this.announce({ kind: 'spans', spans: this.transport.spans() });
   }
 
   /** While nothing runs, gear that follows is sent pulses so far apart, ms, so that it knows the tempo; `null`: none. */
@@ -291,6 +309,8 @@ export class Loop {
     this.armed = null;
     this.cancel();
     this.transport.clear();
+    // A line is given for one run; an outside clock stays.
+    if (!this.follower) this.transport.follow(null);
     this.announce({ kind: 'state', state, tick });
   }
 

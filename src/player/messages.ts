@@ -47,10 +47,12 @@ export type ToPlayer =
   /** Time goes on behind this segment, in which it stands still; nothing happens where it does not. */
   | { readonly kind: 'release'; readonly id: number }
   /**
-   * Runs from `tick`, where the first segment in the queue starts: as soon as can be, or so that the tick stands at `at`. What lies before
-   * what can still be reached is left out.
+   * Runs from `tick`, where the first segment in the queue starts: as soon as can be, so many ms (`after`) later where others must hear of it,
+   * or so that the tick stands at `at`. What lies before what can still be reached is left out.
    */
-  | { readonly kind: 'play'; readonly tick: number; readonly at?: number }
+  | { readonly kind: 'play'; readonly tick: number; readonly at?: number; readonly after?: number }
+  /** Time runs along these spans, whatever tempos the segments have, also for a `play` that comes; `null`: by their own again. */
+  | { readonly kind: 'line'; readonly spans: readonly Span[] | null }
   /** While nothing runs, gear that follows is sent pulses so that it knows the tempo; `null`: none. */
   | { readonly kind: 'idle'; readonly msPerPulse: number | null }
   /** Listens for pedals: on every MIDI source, or only there; `null`: no longer. */

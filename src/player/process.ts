@@ -145,7 +145,10 @@ function obey(message: ToPlayer): void {
       loop.release(message.id);
       break;
     case 'play':
-      loop.play(message.tick, message.at);
+      loop.play(message.tick, message);
+      break;
+    case 'line':
+      loop.setLine(message.spans);
       break;
     case 'pause':
       loop.pause();

@@ -1,5 +1,5 @@
 import { eventSize } from '../time/event.js';
-import { releasedMsPerTick, type Segment, type Span, timeAt } from '../time/segment.js';
+import { releasedMsPerTick, type Segment, type Span, tickAt, timeAt } from '../time/segment.js';
 
 /** A segment in its place in time: once for each time it is played. */
 export interface Instance {
@@ -28,8 +28,8 @@ export class Transport {
   private queue: Segment[] = [];
   private instances: Instance[] = [];
   private anchor: Span = { tick: 0, time: 0, msPerTick: 1 };
-  /** Where an outside clock stands; while it does, the segments' own tempos do not hold. */
-  private followed: Span | null = null;
+  /** The line that time runs along as somebody else says; while there is one, the segments' own tempos do not hold. */
+  private followed: readonly Span[] | null = null;
   /** Grows whenever instances come or go, so that spans need not be compared to see whether they changed. */
   version = 0;
 
@@ -87,17 +87,41 @@ export class Transport {
     return true;
   }
 
-  /** Puts transport tick `tick` at time `time`; what was played before is forgotten, the queue stays. */
+  /** Puts transport tick `tick` at time `time`; what was played before is forgotten, what comes from there on stays, though it had its place already. */
   start(tick: number, time: number): void {
+    const placed = new Set(this.instances.map(({ segment }) => segment));
     this.instances = [];
-    this.queue = this.queue.filter((segment) => segment.startTick >= tick || segment.onEnd === 'repeat');
+    this.queue = [...placed, ...this.queue].filter(
+      (segment) => segment.startTick >= tick || segment.onEnd === 'repeat',
+    );
     this.anchor = { tick, time, msPerTick: Number.NaN };
     this.version += 1;
   }
 
-  /** Time runs as an outside clock says, through this span, or by the segments' own tempos again (`null`). */
-  follow(span: Span | null): void {
-    this.followed = span;
+  /** Time runs through this span, as an outside clock says, or along these; or by the segments' own tempos again (`null`). */
+  follow(line: Span | readonly Span[] | null): void {
+    this.followed = line === null || 'length' in line ? line : [line];
+    if (this.followed?.length === 0) this.followed = null;
+  }
+
+  /** Time runs by the segments' own tempos again, on from where it stands at `time` (ms). */
+  leaveLine(time: number): void {
+    const { followed } = this;
+    if (!followed) return;
+    const tick = tickAt(followed, time);
+    this.followed = null;
+    const at = this.instances.findLastIndex((instance) => instance.startTick <= tick);
+    const here = this.instances[Math.max(0, at)];
+    const off = here ? time - timeAt(here.spans, tick) : time - this.anchor.time;
+    for (const instance of this.instances)
+      instance.spans = instance.spans.map((span) => ({ ...span, time: span.time + off }));
+    this.anchor = { ...this.anchor, time: this.anchor.time + off };
+    this.version += 1;
+  }
+
+  /** Whether time runs as somebody else says. */
+  get follows(): boolean {
+    return this.followed !== null;
   }
 
   /** Forgets everything that was queued or played. */
@@ -133,7 +157,7 @@ export class Transport {
 
   /** All spans that are known, sorted by tick, equal neighbours once. */
   spans(): Span[] {
-    if (this.followed) return [this.followed];
+    if (this.followed) return [...this.followed];
     const all: Span[] = [];
     for (const instance of this.instances) {
       for (const span of instance.spans) {
@@ -149,7 +173,7 @@ export class Transport {
   /** The time of a tick; behind the last span it is carried on. */
   timeOf(tick: number): number {
     const { followed } = this;
-    if (followed) return followed.time + (tick - followed.tick) * followed.msPerTick;
+    if (followed) return timeAt(followed, tick);
     for (let index = this.instances.length - 1; index >= 0; index -= 1) {
       const instance = this.instances[index] as Instance;
       if (instance.startTick <= tick || index === 0) return timeAt(instance.spans, tick);

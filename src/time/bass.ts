@@ -10,6 +10,8 @@ export interface BassNote {
   readonly until: number;
   readonly note: MidiNote;
   readonly loudness: number;
+  /** It belongs to a run into the next chord; absent for all other notes. */
+  readonly runs?: true;
 }
 
 /** E1, the lowest string of a double bass (common practice). */

@@ -202,6 +202,10 @@ export interface TakePlace {
   readonly pass: number;
   readonly bar: number;
   readonly into: number;
+  /** Bars played before it since the take began; as they are counted so far when absent. */
+  readonly before?: number;
+  /** The bar is counted in first, and `into` are ticks into the count. */
+  readonly counting?: boolean;
 }
 
 /** A conductor that has sent everything up to a transport tick, as far as there is music. */
@@ -218,6 +222,7 @@ export function sentTo(conductor: Conductor, tick: number): Conducted {
  */
 export function retakeAt(conductor: Conductor, take: Take, tick: number, place: TakePlace): Conducted {
   const here = locate(conductor, tick);
+  const { to } = rangeOf(take, scoreOf(take, place.pass));
   const base: Conductor = {
     take,
     sent: conductor.sent.filter((sent) => sent.startTick < tick),
@@ -225,12 +230,24 @@ export function retakeAt(conductor: Conductor, take: Take, tick: number, place: 
     next: {
       tick,
       pass: place.pass,
-      bar: place.bar,
-      before: here?.before ?? conductor.next?.before ?? 0,
+      // Behind the end of what is played there is nothing to send.
+      bar: place.bar < to ? place.bar : clampToRange(take, place.bar, place.pass),
+      before: place.before ?? here?.before ?? conductor.next?.before ?? 0,
       jump: true,
     },
   };
-  return sendChunk(base, place.into);
+  if (!place.counting) return sendChunk(base, place.into);
+  const counted = sendCount(base, place.into);
+  return counted.segments.length > 0 ? counted : sendChunk(base, 0);
+}
+
+/** Where a transport tick stands in what was sent, so that another conductor can go on from there; `null` behind its end. */
+export function placeAt(conductor: Conductor, tick: number): Required<TakePlace> | null {
+  const here = locate(conductor, tick);
+  if (!here) return null;
+  const { pass, bar, before } = here;
+  const counting = here.sent.phase === 'count-in';
+  return { pass, bar, into: counting ? here.offset : here.into, before, counting };
 }
 
 /** Where the music stands at a transport tick. */
@@ -389,6 +406,8 @@ function sendChunk(conductor: Conductor, skip: number): Conducted {
   const stop = take.holds ? stopAhead(score.bars, next.bar, most, skip) : null;
   const to = stop ? stop.bar + (stop.ends ? 1 : 0) : most;
   const bars = score.bars.slice(next.bar, stop ? stop.bar + 1 : to);
+  // A loop that the score does not have: there is nothing that could be sent, ever.
+  if (bars.length === 0) return { conductor: { ...conductor, next: null }, segments: [] };
   const click = take.click ?? usualClick;
   const passEnds = to === range.to;
   const lastPass = take.passes !== null && next.pass >= take.passes;

@@ -53,6 +53,7 @@ export function walkInto(place: WalkPlace): Walk | null {
     at: places[index] as number,
     note: midiNote(note),
     loudness: 86,
+    runs: true as const,
   }));
   return { notes, landing: midiNote(best.landing) };
 }

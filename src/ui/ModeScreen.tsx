@@ -1,8 +1,10 @@
 import type { ReactNode } from 'react';
+import { isBetweenSongs } from './draw/band/next-song.js';
 import { CardScreen } from './screens/CardScreen.js';
 import { LibraryScreen } from './screens/LibraryScreen.js';
 import { SittingScreen } from './screens/SittingScreen.js';
 import { StandScreen } from './screens/StandScreen.js';
+import { WaitingScreen } from './screens/WaitingScreen.js';
 import type { Model } from './state/model.js';
 
 /** What the player is doing: a mode that is added has its screen here. */
@@ -20,6 +22,12 @@ export function ModeScreen({ model }: { readonly model: Model }): ReactNode {
         <StandScreen model={model} />
       ) : (
         <SittingScreen model={model} sitting={mode} />
+      );
+    case 'follow':
+      return model.session.performance && !isBetweenSongs(model) ? (
+        <StandScreen model={model} />
+      ) : (
+        <WaitingScreen model={model} />
       );
     case 'set':
       return mode.run.phase === 'song' ? (

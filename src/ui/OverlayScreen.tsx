@@ -1,5 +1,6 @@
 import type { ReactNode } from 'react';
 import { ModeScreen } from './ModeScreen.js';
+import { BandScreen } from './screens/BandScreen.js';
 import { ClickScreen } from './screens/ClickScreen.js';
 import { DrillScreen } from './screens/DrillScreen.js';
 import { HelpScreen } from './screens/HelpScreen.js';
@@ -45,6 +46,8 @@ export function OverlayScreen({ model, dispatch, now }: OverlayProps): ReactNode
       return <OrderScreen model={model} overlay={overlay} />;
     case 'pedals':
       return <PedalScreen model={model} dispatch={dispatch} />;
+    case 'band':
+      return <BandScreen model={model} overlay={overlay} />;
     case 'tuning':
       return <TuningScreen model={model} overlay={overlay} />;
     // A line is typed within the screen behind it.

@@ -8,6 +8,7 @@ import type { InSpec, LatenessReport, OutSpec } from '../player/messages.js';
 import type { PassResult } from '../shed/ladder.js';
 import { App } from './App.js';
 import { Arranger } from './arranger.js';
+import { BandMeeting } from './band-meeting.js';
 import { CanvasContext, ListeningContext } from './canvas.js';
 import { ErrorBoundary } from './ErrorBoundary.js';
 import { JobControl } from './job-control.js';
@@ -15,12 +16,14 @@ import { KeyReader, type Pasted } from './key-reader.js';
 import { Listener, type Listening } from './listener.js';
 import { type Perform, Runtime } from './runtime.js';
 import { ScreenWriter } from './screen-writer.js';
+import type { BandCall } from './state/band.js';
 import type { Choices } from './state/choices.js';
 import type { OpenKind, SongWishes } from './state/library.js';
 import type { Look } from './state/look.js';
 import type { Effect, Message } from './state/messages.js';
 import { firstModel, type ScreenSettings } from './state/model.js';
 import type { GrowingTranscript, PassRecord } from './state/modes.js';
+import type { OwnStart } from './state/stand-start.js';
 import { leaveScreen, Terminal } from './terminal.js';
 import { TtyWriter } from './tty-writer.js';
 
@@ -62,6 +65,10 @@ export interface Surroundings {
   readonly keepPedals: (pedals: readonly Pedal[]) => void;
   /** How the microphone is listened to, where that is asked for. */
   readonly listening: Listening;
+  /** How a band is met; absent where there can be none. */
+  readonly band?: BandCall | null;
+  /** How charts start that come from a leader. */
+  readonly followStart: OwnStart;
   /** Where pedals are listened for; `null`: nowhere, until one is to be learned. */
   readonly pedalsFrom: readonly InSpec[] | 'all' | null;
 }
@@ -92,7 +99,13 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   const waiting: Effect[] = [];
   let perform: Perform = (effect) => void waiting.push(effect);
   const runtime = new Runtime(
-    firstModel(surroundings.look, screen.columns, screen.rows, surroundings.settings),
+    firstModel(
+      surroundings.look,
+      screen.columns,
+      screen.rows,
+      surroundings.settings,
+      surroundings.band ? { ...surroundings.band.start, stand: surroundings.followStart } : null,
+    ),
     (effect) => perform(effect),
     now,
   );
@@ -108,6 +121,8 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   process.stdin.on('end', gone);
   terminal.take();
   for (const message of surroundings.first) runtime.dispatch(message);
+  const begins = surroundings.band?.begins ?? null;
+  if (begins !== null) runtime.dispatch({ kind: 'band-begins', begins, at: now() });
   const keys = new KeyReader(process.stdin);
   screen.on('frame', keys.hold);
   keys.on('paste', (pasted: Pasted) => runtime.dispatch({ kind: 'pasted', ...pasted }));
@@ -149,6 +164,9 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
     clearTimer: (timer) => clearTimeout(timer as NodeJS.Timeout),
   });
   runtime.subscribe(() => listener.look());
+  const meeting = new BandMeeting(surroundings.band ?? null, (event) =>
+    runtime.dispatch({ kind: 'meeting', event, at: now() }),
+  );
   const jobs = new JobControl(
     () => runtime.dispatch({ kind: 'action', action: 'suspend', at: now() }),
     () => {
@@ -166,7 +184,16 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   player.open(surroundings.outs, surroundings.also);
   if (surroundings.follow) player.listen(surroundings.follow);
   if (surroundings.pedalsFrom !== null) player.hearPedals(surroundings.pedalsFrom);
-  perform = performer({ player, arranger, listener, jobs, surroundings, dispatch: runtime.dispatch, finish });
+  perform = performer({
+    player,
+    arranger,
+    listener,
+    meeting,
+    jobs,
+    surroundings,
+    dispatch: runtime.dispatch,
+    finish,
+  });
   for (const effect of waiting) perform(effect);
   const status = await ended;
   jobs.close();
@@ -187,7 +214,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   keys.close();
   arranger.close();
   instance.unmount();
-  const [isBack] = await Promise.all([terminal.giveBack(), silenced, listener.quit()]);
+  const [isBack] = await Promise.all([terminal.giveBack(), silenced, listener.quit(), meeting.close()]);
   // A terminal that does not read would keep the program waiting for its last words.
   if (!isBack && process.stderr.isTTY) return status;
   if (report) onLateness?.(report);
@@ -200,6 +227,7 @@ interface Rim {
   readonly player: PlayerClient;
   readonly arranger: Arranger;
   readonly listener: Listener;
+  readonly meeting: BandMeeting;
   readonly jobs: JobControl;
   readonly surroundings: Surroundings;
   readonly dispatch: (message: Message) => void;
@@ -207,7 +235,16 @@ interface Rim {
 }
 
 /** Does what updates ask for. */
-function performer({ player, arranger, listener, jobs, surroundings, dispatch, finish }: Rim): Perform {
+function performer({
+  player,
+  arranger,
+  listener,
+  meeting,
+  jobs,
+  surroundings,
+  dispatch,
+  finish,
+}: Rim): Perform {
   // Behind the update that asked for it, which must be finished first.
   const later = (answer: () => Message): void => void setImmediate(() => dispatch(answer()));
   const noticed = (reason: string | null): void => {
@@ -259,6 +296,18 @@ function performer({ player, arranger, listener, jobs, surroundings, dispatch, f
         return later(() => surroundings.request(effect.file, effect.id));
       case 'keep-pedals':
         return surroundings.keepPedals(effect.pedals);
+      case 'meet':
+        return meeting.open(effect.begins);
+      case 'band-publish':
+        return meeting.publish(effect.publishes);
+      case 'band-subscribe':
+        return meeting.subscribe(effect.topics);
+      case 'band-leads':
+        return meeting.setLeads(effect.leads);
+      case 'turn-away':
+        return meeting.turnAway(effect.id);
+      case 'leave-band':
+        return void meeting.close();
       case 'suspend':
         return void jobs.suspend();
       case 'leave':

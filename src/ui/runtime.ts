@@ -1,4 +1,5 @@
 import { nextBeatTime } from '../playback/next-beat.js';
+import { drawnAlike } from './state/drawn-alike.js';
 import type { Effect, Message } from './state/messages.js';
 import type { Model } from './state/model.js';
 import { dueAt } from './state/schedule.js';
@@ -49,7 +50,7 @@ export class Runtime {
   readonly dispatch = (message: Message): void => {
     const { model, effects } = update(this.current, message);
     if (message.kind === 'clock' || message.kind === 'player') this.looked = message.at;
-    const changed = model !== this.current;
+    const changed = model !== this.current && !drawnAlike(model, this.current);
     this.current = model;
     for (const effect of effects) this.perform(effect);
     if (changed) for (const listener of this.listeners) listener();

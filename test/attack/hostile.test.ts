@@ -86,6 +86,31 @@ const calls: Readonly<Record<string, readonly Call[]>> = {
     words('play --plain --out none --loop', text(hostile), 'chart'),
     words('play --plain --out none --who', text(hostile), 'chart'),
   ],
+  lead: [
+    words('lead --plain --out none --count-in 0 --word kolatirubamosidu', 'chart'),
+    words('lead --plain --out none --count-in 0 --word kolatirubamosidu', 'songs'),
+    words('lead --plain --out none', 'faulty'),
+    words('lead --plain --out none', 'missing'),
+    {
+      ...words('lead --plain --out none --broker', text(`mqtt://127.0.0.1:1/${hostile}`), 'chart'),
+      silent: true,
+    },
+    words('lead --plain --out none --ca', text(hostile), 'chart'),
+    words('lead --plain --out none --port', text(hostile), 'chart'),
+    words('lead --plain --out none --part', text(hostile), 'chart'),
+  ],
+  join: [
+    { ...words('join --plain --out none --word', text(hostile)), silent: true },
+    { ...words('join --plain --out none', text(`mqtt://${hostile}`)), silent: true },
+    {
+      ...words('join --plain --out none --word kolatirubamosidu', text(`mqtts://x:${hostile}@y:0`)),
+      silent: true,
+    },
+    words('join --plain --out none --word kolatirubamosidu --ca', text(hostile), text('mqtt://127.0.0.1:1')),
+    words('join --plain --out none --capo', text(hostile), text('kolatirubamosidu')),
+    words('join --plain --out none --instrument', 'faultyInstrument', text('kolatirubamosidu')),
+    words('join --plain --out none --part', text(hostile), text('kolatirubamosidu')),
+  ],
   check: [
     words('check', 'chart', 'faulty', 'set', 'faultySet', 'faultyPattern', 'faultyInstrument', 'hand'),
     words('check --json', 'chart', 'faulty', 'set', 'faultySet', 'named'),
@@ -378,7 +403,40 @@ const sessions: Readonly<
     [mark, null, mark],
     ['\r', 'StandScreen', /evil7.*ready/s],
   ],
+  'a band that is led': [
+    (all) => ['lead', all.chart, '--name', hostileName, '--word', ledWord, '--out', 'none'],
+    ['', 'StandScreen', /evil7.*you lead/s],
+    ['B', 'BandScreen', /The band.*evil7/s],
+    [esc, 'StandScreen', mark],
+  ],
+  // Chart, set, notes and names come over the network, from a band whose texts steer.
+  'a band that is joined': [
+    () => ['join', '--word', heardWord, `mqtt://127.0.0.1:${heardPort}`, '--name', hostileName],
+    ['', 'WaitingScreen', 'The band'],
+    ['', 'StandScreen', /evil7.*leads/s],
+    ['B', 'BandScreen', /The band.*evil7/s],
+    [esc, 'StandScreen', mark],
+  ],
 };
+/** The words of the two bands, and where somebody leads the second. */
+const ledWord = 'hostile led band';
+const heardWord = 'hostile heard band';
+const heardPort = 18_917;
+
+/** Somebody leads the band that is joined, with a set in which everything steers. */
+function hostileLeader(): Terminal {
+  const words = [
+    'lead',
+    files.songs,
+    '--name',
+    hostileName,
+    '--word',
+    heardWord,
+    '--port',
+    String(heardPort),
+  ];
+  return new Terminal([process.execPath, program, ...words, '--out', 'none'], { env, cwd: files.folder });
+}
 
 describe('nothing from outside steers the screen', () => {
   it('on any screen there is', () => {
@@ -393,6 +451,7 @@ describe('nothing from outside steers the screen', () => {
 
   it.each(Object.keys(sessions))('%s', async (name) => {
     const [call, ...steps] = sessions[name] as (typeof sessions)[string];
+    const elsewhere = name === 'a band that is joined' ? hostileLeader() : null;
     const terminal = new Terminal([process.execPath, program, ...call(files)], {
       env,
       columns: 130,
@@ -421,6 +480,7 @@ describe('nothing from outside steers the screen', () => {
       expect(leaks(terminal.text, true)).toEqual([]);
     } finally {
       await terminal.close();
+      await elsewhere?.close();
     }
   });
 

@@ -1,4 +1,4 @@
-// npm run bench -- chart, hand, diary, stand, clock, set, exchange, listen, listen-verdict, listen-cost, ear, calibration or soak: times in one run, printed as a table.
+// npm run bench -- chart, hand, diary, stand, clock, set, exchange, listen, listen-verdict, listen-cost, ear, band, band-link, calibration or soak: times in one run, printed as a table.
 // With --quick it takes seconds and judges only that everything works; --quick alone runs all of them so.
 // The status is 1 when one throws, has no figure or never ends.
 import { spawnSync } from 'node:child_process';
@@ -19,6 +19,8 @@ const benches = {
   'listen-cost': async (quick) => (await import('./listen-cost.mjs')).benchListenCost(quick),
   ear: async (quick) => (await import('./ear.mjs')).benchEar(quick),
   calibration: async () => (await import('./calibration.mjs')).benchCalibration(),
+  band: async (quick) => (await import('./band.mjs')).benchBand(quick),
+  'band-link': async (quick) => (await import('./band-link.mjs')).benchBandLink(quick),
   soak: async (quick) => (await import('./soak.mjs')).benchSoak(quick),
 };
 

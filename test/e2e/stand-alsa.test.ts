@@ -63,7 +63,12 @@ async function heardInGuest(wave: string, path: string) {
   };
 }
 
-const why = guestIsHere ? renderable() : 'shared/rig/alsa-guest is not here';
+/** It takes from two minutes to half an hour, as fast as the machine emulates: it is asked for with BARKLINE_SLOW. */
+const why = !guestIsHere
+  ? 'shared/rig/alsa-guest is not here'
+  : process.env.BARKLINE_SLOW === undefined
+    ? 'BARKLINE_SLOW is not set'
+    : renderable();
 if (why !== null) console.log(`left out: a drill that hears a sound card, because ${why}`);
 
 describe.runIf(why === null)('a drill that hears a sound card', () => {

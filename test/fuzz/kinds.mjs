@@ -19,6 +19,7 @@ import { asPlayed, songFaults } from '../../dist/setlist/as-played.js';
 import { readDocument } from '../../dist/setlist/document.js';
 import { playedSong, songSeconds } from '../../dist/setlist/running-order.js';
 import { walkSongs } from '../../dist/setlist/walk.js';
+import { bandKind } from './band.mjs';
 import { mutateElements } from './mutate.mjs';
 import { lettersSeeds, lettersTokens, seeds, tokens } from './words.mjs';
 
@@ -198,4 +199,5 @@ export const kinds = {
     longestMs: 100,
     attempt: fuzzWav,
   },
+  band: bandKind,
 };

@@ -13,7 +13,7 @@ function clicks(lead: number, inMs: number): number[] {
   const rig = new Rig(lead);
   const at = rig.host.now() + inMs;
   rig.loop.append(segments);
-  rig.loop.play(0, at);
+  rig.loop.play(0, { at: at });
   rig.host.advance(at + 6 * beat);
   return rig.output.ons
     .filter(({ status }) => status === 0x99)
@@ -39,5 +39,21 @@ describe('music that is to begin at a time', () => {
     const heard = clicks(lead, beats * beat);
     expect(heard[0]).toBeCloseTo(first, 6);
     expect(heard[1]).toBeCloseTo(first + 1, 6);
+  });
+
+  it('is begun anew by a second press before the first was answered, spans and all', () => {
+    const rig = new Rig();
+    for (const press of [0, 5]) {
+      rig.host.advance(5000 + press);
+      rig.loop.replace(0, segments);
+      rig.loop.play(0);
+    }
+    const begun = rig.host.now() + startDelay;
+    expect(rig.spans[0]).toMatchObject({ tick: 0, time: begun });
+    const told = rig.announced.map((message) => (message.kind === 'state' ? message.state : message.kind));
+    expect(told.lastIndexOf('spans')).toBeGreaterThan(told.lastIndexOf('running'));
+    rig.host.advance(begun + 6 * beat);
+    const clicked = rig.output.ons.filter(({ status, time }) => status === 0x99 && time >= begun);
+    expect(clicked.slice(0, 4).map(({ time }) => Math.round((time - begun) / beat))).toEqual([0, 1, 2, 3]);
   });
 });

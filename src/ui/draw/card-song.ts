@@ -13,6 +13,7 @@ import type { Model } from '../state/model.js';
 import type { SetMode, StandSong } from '../state/modes.js';
 import { pulseMs } from '../state/schedule.js';
 import { songKey } from '../state/select.js';
+import { cardOfPart } from './band/card-part.js';
 import { familyText, nowLines } from './hand-pane.js';
 import { beside, fitLine, fitText, type Line, piece } from './line.js';
 import { largeLines, wordLines, wrapWords } from './words.js';
@@ -126,8 +127,12 @@ function gapText({ gap, breakBefore }: StandSong): string {
 }
 
 /** The family of the key, and the shape the song begins with. */
-function shapeLines({ look, session }: Model, performance: Performance, width: number): Line[] {
+function shapeLines(model: Model, performance: Performance, width: number): Line[] {
+  const { look, session } = model;
   const view = passView(performance);
+  // Who leads a band with another instrument has no use for shapes.
+  const own = cardOfPart(model, performance, view, width);
+  if (own) return own;
   const { arrangement, setup } = performance;
   if (!view || !arrangement || !isReady(session)) return [[piece('the hand is being planned', 'dim')]];
   const { unicode } = look;

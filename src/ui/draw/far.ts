@@ -1,5 +1,6 @@
-import { bigHeight, bigText, bigWidth, fitScale } from './big-text.js';
-import { fitLine, fitText, type Line, type Piece, padText, piece, type Style, textWidth } from './line.js';
+import { bigHeight, bigWidth, fitScale } from './big-text.js';
+import { block } from './block.js';
+import { fitLine, fitText, type Line, type Piece, piece, type Style, textWidth } from './line.js';
 
 /** A chord as it is labelled. */
 export interface FarChord {
@@ -136,28 +137,6 @@ function splitOf(columns: number, lines: number, unicode: boolean): number {
 /** Columns left free before a chord; a pixel behind it comes first, for the wider one. */
 function spare(columns: number, pixel: number): number {
   return Math.floor(Math.max(0, columns - pixel) / 2);
-}
-
-/** A label in its place: as large as the usual one of its kind would be there, smaller where it is longer, plain where nothing else fits. */
-function block(
-  text: string,
-  columns: number,
-  lines: number,
-  unicode: boolean,
-  style: Style,
-  usual: string,
-): Piece[] {
-  const empty = piece(' '.repeat(Math.max(0, columns)));
-  const blank = Array.from({ length: lines }, () => empty);
-  if (text === '' || columns <= 0) return blank;
-  const scale = Math.min(fitScale(usual, columns, lines, unicode), fitScale(text, columns, lines, unicode));
-  const drawn = scale > 0 ? bigText(text, { scale, unicode }) : [text];
-  // Standing on the same line whatever their size, as letters do.
-  const top = scale > 0 ? lines - drawn.length : Math.floor(lines / 2);
-  drawn.forEach((line, index) => {
-    blank[top + index] = piece(padText(line, columns), style);
-  });
-  return blank;
 }
 
 function row(pieces: readonly (Piece | undefined)[], widths: readonly number[]): Line {

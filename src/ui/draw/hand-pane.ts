@@ -57,7 +57,11 @@ export function nextLines(view: HandView, width: number): Line[] {
 const mostBeats = 8;
 
 /** How long until the change: a figure, and a bar that grows shorter with every beat, which is seen where a figure is not read. */
-export function countdown({ beatsLeft, hard, unicode }: HandView): Piece[] {
+export function countdown({
+  beatsLeft,
+  hard,
+  unicode,
+}: Pick<HandView, 'beatsLeft' | 'hard' | 'unicode'>): Piece[] {
   if (beatsLeft === null) return [piece(' '.repeat(7 + mostBeats))];
   const full = Math.min(mostBeats, beatsLeft);
   const block = unicode ? '▮' : '#';

@@ -23,7 +23,12 @@ export function headLine(model: Model, shown: StandView, columns: number, hears:
   const key = unicode ? withSigns(name) : name;
   const parts: Piece[] = [
     piece(key.padEnd(3), 'key'),
-    piece(shortTempo({ ...setup.chart.tempo, bpm: tempoNow(shown.performance) }, unicode)),
+    piece(
+      shortTempo(
+        { ...setup.chart.tempo, bpm: tempoNow(shown.performance, model.mode.kind === 'follow') },
+        unicode,
+      ),
+    ),
     piece(shareText(setup), 'dim'),
     piece(meterText(setup.chart.meter)),
     piece(stateText(model, shown), link.state === 'running' ? 'count' : 'plain'),
@@ -51,9 +56,13 @@ function wordPieces(word: string): Piece[] {
 /** Columns of an output's name below which it is no name. */
 const leastOutput = 6;
 
-/** The tempo that sounds: that of a ramp, of a change within the chart, of an outside clock; otherwise the one that is set. */
-function tempoNow({ cursor: { bpm }, setup }: Performance): number {
-  return bpm == null || Math.abs(bpm - setup.bpm) < 0.5 ? setup.bpm : Math.round(bpm);
+/** A follower's tempo is bent by a fiftieth at most (`band/steer.ts`). */
+const mostBent = 0.022;
+
+/** The tempo that sounds: that of a ramp, of a change within the chart, of an outside clock; otherwise the one that is set. Who follows is a little faster or slower while it comes onto the leader's time: that is no tempo to be read. */
+function tempoNow({ cursor: { bpm }, setup }: Performance, follows: boolean): number {
+  const least = follows ? Math.max(0.5, mostBent * setup.bpm) : 0.5;
+  return bpm == null || Math.abs(bpm - setup.bpm) < least ? setup.bpm : Math.round(bpm);
 }
 
 /** The share of the chart's own tempo, where it is another. */

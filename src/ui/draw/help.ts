@@ -18,6 +18,7 @@ const groups: readonly HelpGroup[] = [
   'a set, in a song',
   'a set, its order',
   'taking down',
+  'a band',
   'list',
   'everywhere',
 ];

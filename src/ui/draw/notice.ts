@@ -53,9 +53,14 @@ function waitText({ mode, session: { performance, link } }: Model): string {
   const next = view?.bars[bar + 1];
   const cell = next?.cells[0];
   const coming = cell?.number ? `then ${numberText(cell.number)}` : '';
+  const then = coming === '' ? '' : `, ${coming}`;
+  if (mode.kind === 'follow')
+    return waits === 'chord'
+      ? `held until the leader goes on${then}`
+      : `the band waits${then}: the leader counts one beat in`;
   return waits === 'chord'
     ? `held until released: ${keys}`
-    : `the band waits${coming === '' ? '' : `, ${coming}`}: ${keys} counts one beat in`;
+    : `the band waits${then}: ${keys} counts one beat in`;
 }
 
 /** While it listens and nothing plays: what begins the music, beside whatever else is to be read. */
@@ -64,18 +69,19 @@ function beginText(model: Model): string {
   return chops === '' ? '' : `Space or ${chops}`;
 }
 
-/** In a set: what was wished for, else the place in it and what comes next. */
+/** In a set: what was wished for, else the place in it and what comes next. Who follows reads what the leader wishes for. */
 function runText({ mode, session: { performance } }: Model): string {
+  if (mode.kind === 'follow') return wishText(performance, 'the leader goes on');
   if (mode.kind !== 'set') return '';
   const { run } = mode;
   return wishText(performance) || `${run.at + 1} of ${run.songs.length}; then ${safeText(nextText(mode))}`;
 }
 
 /** Where the music is to go, or waits; empty where it just goes on. */
-function wishText(performance: Performance | null): string {
+function wishText(performance: Performance | null, release = 'the same key or pedal goes on'): string {
   if (!performance) return '';
   const { vamp, jump } = performance;
-  if (vamp) return vamp.until === null ? 'waiting on this chord: the same key or pedal goes on' : 'going on';
+  if (vamp) return vamp.until === null ? `waiting on this chord: ${release}` : 'going on';
   if (jump?.kind === 'again')
     return `this section once more${jump.ticks.length > 1 ? `, ${jump.ticks.length} times` : ''}`;
   return jump ? 'after this section the ending' : '';

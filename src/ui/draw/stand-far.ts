@@ -1,9 +1,16 @@
+import { sights } from '../../band/parts.js';
 import { chordLabel, numberLabel } from '../../chart/label.js';
 import type { PlannedChange } from '../../hand/plan.js';
 import type { PassView } from '../../playback/pass-view.js';
+import type { BandView } from '../state/band.js';
 import type { Model } from '../state/model.js';
 import type { StandView } from '../state/select.js';
-import { farLines } from './far.js';
+import { playerOf } from './band/band-of.js';
+import { farOfPart } from './band/far-part.js';
+import { partView } from './band/part-body.js';
+import type { PartView } from './band/part-view.js';
+import { singerLines } from './band/singer.js';
+import { type FarView, farLines } from './far.js';
 import { glanceText, type HandView } from './hand-pane.js';
 import { headLine } from './head.js';
 import type { Line } from './line.js';
@@ -21,25 +28,34 @@ export function standFar(
   const { unicode } = model.look;
   const { bar, beat, counting } = shown.performance.cursor;
   const here = view.bars[bar];
+  const part = partView(model, shown, view);
+  if (part && sights[part.part].words && model.band) return farSinger(model, model.band, shown, part, rows);
   const chordOf = (change: PlannedChange | null) =>
     change && {
       number: numberLabel(change.number, unicode),
       chord: hand.names === 'numbers' ? '' : chordLabel(change.chord, unicode),
     };
-  return farLines(
-    {
-      now: counting ? null : chordOf(hand.now),
-      next: chordOf(counting ? hand.now : hand.next),
-      beatsLeft: counting ? (here ? Math.ceil(here.beats) - (beat ?? 0) : null) : hand.beatsLeft,
-      beat: counting ? null : beat,
-      beats: Math.ceil(here?.beats ?? 4),
-      counting: counting ? (beat ?? 0) + 1 : null,
-      glance: glanceText(hand),
-      head: plainText(headLine(model, shown, columns - 1, 'word')).trim(),
-      foot: `${here?.section ?? ''} bar ${bar + 1} of ${view.bars.length}`,
-      unicode,
-    },
-    columns,
-    rows,
-  );
+  const far: FarView = {
+    now: counting ? null : chordOf(hand.now),
+    next: chordOf(counting ? hand.now : hand.next),
+    beatsLeft: counting ? (here ? Math.ceil(here.beats) - (beat ?? 0) : null) : hand.beatsLeft,
+    beat: counting ? null : beat,
+    beats: Math.ceil(here?.beats ?? 4),
+    counting: counting ? (beat ?? 0) + 1 : null,
+    glance: glanceText(hand),
+    head: plainText(headLine(model, shown, columns - 1, 'word')).trim(),
+    foot: `${here?.section ?? ''} bar ${bar + 1} of ${view.bars.length}`,
+    unicode,
+  };
+  return farLines(part ? farOfPart(far, part) : far, columns, rows);
+}
+
+/** A singer across the room: the words, as large as they can be. */
+function farSinger(model: Model, band: BandView, shown: StandView, part: PartView, rows: number): Line[] {
+  const { columns } = model.size;
+  const { bars, place, unicode } = part;
+  return [
+    headLine(model, shown, columns, 'word'),
+    ...singerLines({ bars, place, player: playerOf(band), unicode }, columns, rows - 1),
+  ];
 }

@@ -1,29 +1,27 @@
-import { barsToMyTurn, keyNow, type PassView, passView, rangeShown } from '../../playback/pass-view.js';
+import { barsToMyTurn, type PassView, passView, rangeShown } from '../../playback/pass-view.js';
 import type { Performance } from '../../playback/performance.js';
-import { keyName, withSigns } from '../../theory/key.js';
 import { placeOf } from '../keys/place.js';
 import type { Model } from '../state/model.js';
-import { overlayOf, type StandView, standView } from '../state/select.js';
-import { chartBlock, chartLines, leastChart } from './chart.js';
+import { lookedAt, overlayOf, type StandView, standView } from '../state/select.js';
+import { breakNow, farBreak, isCalling, standBandLine, withBand, withCalledWord } from './band/stand-band.js';
 import { footLine } from './foot.js';
-import { handColumn, promptBelow } from './hand-column.js';
-import { familyText, nextLines, nowLines, sentenceLines } from './hand-pane.js';
+import { sentenceLines } from './hand-pane.js';
 import { headLine } from './head.js';
 import { heardLines } from './heard.js';
-import { ladderLines } from './ladder.js';
 import { formParts } from './layout.js';
-import { beside, fillLines, type Line, lineWidth, piece } from './line.js';
+import { fillLines, type Line, lineWidth, piece } from './line.js';
 import { earSays, faultLines, noticeLine } from './notice.js';
+import { bodyLines } from './stand-body.js';
 import { standFar } from './stand-far.js';
-import { chartView, handView } from './stand-views.js';
+import { handView } from './stand-views.js';
 import { formStrip } from './strip.js';
-import { transcribeBody } from './transcribe.js';
 
 /** The least size the stand can be drawn in. */
 export const leastSize = { columns: 60, rows: 18 } as const;
-/** From this size on the hand stands at the right, below it under the chart. */
-const wideColumns = 78;
-const tallBody = 16;
+/** From so many lines on one is left empty below the head, or is the band's. */
+const airyRows = 22;
+/** The share of the far view that a caller's word takes, at its foot. */
+const wordShare = 0.4;
 /** Lines of the body that hold no more than chart, shapes and one line of prompt. */
 const leastRoom = 13;
 /** Lines of the body that stay as they are whatever is told over its last ones: those of the bar at hand. */
@@ -36,27 +34,36 @@ const leastBody = 9;
 export function standLines(model: Model): Line[] {
   const { columns, rows } = model.size;
   const height = rows - 1;
-  const shown = standView(model);
-  if (!shown) return fillLines([], columns, height);
-  const { performance, stand } = shown;
+  const there = standView(model);
+  if (!there) return fillLines([], columns, height);
+  const shown = asLookedAt(model, there);
+  const { performance, stand } = there;
   const view = passView(performance);
   const { unicode } = model.look;
   const faults = view && stand.sight.far ? [] : faultLines(model, columns);
   const typed = faults.length > 0 ? overlayOf(model, 'line') : null;
   const telling = typed ? { ...model, overlay: { ...typed, fault: '' } } : model;
   const ear = earSays(telling, columns);
-  const notice = noticeLine({ ...telling, notice: ear.last }, view && turnOf(performance, view), columns);
+  const turn = view && !model.band ? turnOf(performance, view) : null;
+  const said = noticeLine({ ...telling, notice: ear.last }, turn, columns);
+  const isFar = view !== null && stand.sight.far;
+  // From far away it is told in letters that can be read there.
+  const whose = view && !isFar ? breakNow(model.band, there, view) : [];
+  const ofBand = view ? standBandLine(model, there, view, columns, whose) : [];
+  // Where there is a line to spare it is the band's; else that stands above the keys while nothing else does.
+  const isAiry = rows >= airyRows && !isFar;
+  const notice = isAiry || !view ? said : withBand(said, ofBand, whose);
   // The keys of what is drawn here, though a line may be typed in front of it.
   const keys = footLine(model.bindings, columns, unicode, placeOf({ mode: model.mode, overlay: null }));
-  if (view && stand.sight.far)
-    return fillLines(
-      [...standFar(model, shown, view, handView(model, shown, view), height - 1), notice],
-      columns,
-      height,
-    );
-  const head = [headLine(model, shown, columns), view ? stripLine(view, shown, columns, unicode) : []];
+  if (view && isFar) {
+    const above = farBreak(model, there, view);
+    const far = standFar(model, shown, view, handView(model, shown, view), height - 1 - above.length);
+    const all = fillLines([...above, ...far, notice], columns, height);
+    return withCalledWord(model, all, Math.floor(height * wordShare));
+  }
+  const head = [headLine(model, there, columns), view ? stripLine(view, shown, columns, unicode) : []];
   // Where lines are few, none is left empty.
-  const air: Line[] = rows >= 22 ? [[]] : [];
+  const air: Line[] = rows >= airyRows ? [ofBand] : [];
   const room = height - head.length - 2 - air.length;
   const body = view
     ? bodyLines(model, shown, view, columns, room)
@@ -70,7 +77,19 @@ export function standLines(model: Model): Line[] {
       ? faults
       : [...heardLines(model, columns, room - leastBody - ear.above.length), ...ear.above];
   const shownBody = [...fillLines(body, columns, Math.max(0, room - last.length)), ...last];
-  return fillLines([...head, ...air, ...shownBody.slice(0, room), remark, keys], columns, height);
+  const all = fillLines([...head, ...air, ...shownBody.slice(0, room), remark, keys], columns, height);
+  // A word may stand over the line of the band: then that is worth more than the title.
+  const kept = isCalling(model) && !isAiry ? [...fillLines([ofBand], columns, 1), ...all.slice(1)] : all;
+  return withCalledWord(model, kept);
+}
+
+/** The stand at the bar that a follower looks at, though the music is elsewhere. */
+function asLookedAt({ mode }: Model, shown: StandView): StandView {
+  const bar = lookedAt(mode);
+  if (bar === null) return shown;
+  const { cursor } = shown.performance;
+  const there = { bar, beat: null, pass: cursor.pass, counting: false };
+  return { ...shown, performance: { ...shown.performance, cursor: there } };
 }
 
 function sentenceLine(model: Model, shown: StandView, view: PassView): Line {
@@ -79,65 +98,6 @@ function sentenceLine(model: Model, shown: StandView, view: PassView): Line {
 
 function turnOf(performance: Performance, view: PassView): number | null {
   return barsToMyTurn(view, performance.cursor.bar, rangeShown(performance));
-}
-
-function bodyLines(model: Model, shown: StandView, view: PassView, columns: number, room: number): Line[] {
-  const drawn = chartView(model, shown, view);
-  if (shown.mode.kind === 'transcribe') return transcribeBody(drawn, columns, room);
-  const hand = handView(model, shown, view);
-  const family = familyOf(model, shown.performance);
-  const asked = askedLines(model, shown, columns, room);
-  if (columns >= wideColumns && room >= tallBody) {
-    const paneWidth = paneWidthOf(columns);
-    const left = columns - paneWidth;
-    const right = asked ?? handColumn(hand, family, paneWidth - 2, room);
-    const lines = chartLines(drawn, left - 2, room);
-    return Array.from({ length: room }, (_, index) =>
-      beside([piece(' '), ...(lines[index] ?? [])], left, right[index] ?? []),
-    );
-  }
-  const half = Math.floor(columns / 2);
-  const now = nowLines(hand, half - 2);
-  const next = nextLines(hand, half - 2);
-  const pane = now.map((line, index) =>
-    asked ? [piece(' '), ...(asked[index] ?? [])] : beside([piece(' '), ...line], half, next[index] ?? []),
-  );
-  // Lines for the prompt stay free whether or not there is one, so that nothing jumps.
-  const promptRoom = Math.max(1, Math.min(3, room - leastChart - pane.length));
-  const chartRoom = Math.max(leastChart, room - pane.length - promptRoom);
-  return [
-    ...chartBlock(drawn, columns, chartRoom),
-    ...pane,
-    ...promptBelow(hand, family, columns, promptRoom),
-  ];
-}
-
-/** Columns of the hand beside the chart. */
-function paneWidthOf(columns: number): number {
-  return Math.min(52, Math.floor(columns * 0.42));
-}
-
-function familyOf(model: Model, performance: Performance): string {
-  const { arrangement } = performance;
-  if (!arrangement) return '';
-  const elsewhere = arrangement.families?.get(keyName(keyNow(performance)));
-  const name = keyName(elsewhere ? keyNow(performance) : arrangement.key);
-  return familyText(elsewhere ?? arrangement.family, model.look.unicode ? withSigns(name) : name);
-}
-
-/** In place of the hand, between two passes of a ladder: the question how it was, and the curve; `null` while nothing is asked. */
-function askedLines(
-  model: Model,
-  { drill, performance }: StandView,
-  columns: number,
-  room: number,
-): Line[] | null {
-  if (!drill?.ladder || drill.asking === null) return null;
-  const seconds = Math.max(0, Math.ceil((drill.asking - model.at) / 1000));
-  const wide = columns >= wideColumns && room >= tallBody;
-  const width = wide ? paneWidthOf(columns) - 2 : columns - 4;
-  const height = wide ? room : performance.setup.instrument.courses.length + 2;
-  return ladderLines(drill.ladder, seconds, { width, height, unicode: model.look.unicode });
 }
 
 function stripLine(

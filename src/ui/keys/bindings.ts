@@ -1,5 +1,6 @@
 import { type Action, actions } from './actions.js';
 import type { KeyLine } from './key-line.js';
+import { bandKeys } from './tables/band.js';
 import { drillKeys } from './tables/drill.js';
 import { libraryKeys } from './tables/library.js';
 import { overlaysKeys } from './tables/overlays.js';
@@ -15,6 +16,7 @@ const tables = {
   ...sittingKeys,
   ...setKeys,
   ...transcribeKeys,
+  ...bandKeys,
   ...libraryKeys,
   ...overlaysKeys,
 };
@@ -46,8 +48,8 @@ export function actionFor(
 ): Action | null {
   const binding = bindings.find((binding) => binding.place === place && binding.keys.includes(key));
   if (binding) return binding.action;
-  // Where the stand asks or waits, its other keys do what they always do.
-  if (place === 'asking' || place === 'judged' || place === 'waiting')
+  // Where the stand asks, waits or follows, its other keys do what they always do.
+  if (place === 'asking' || place === 'judged' || place === 'waiting' || place === 'follow')
     return actionFor('stand', key, bindings);
   if (place !== 'card' && place !== 'song') return null;
   const usual = actionFor('stand', key, bindings);

@@ -14,6 +14,7 @@ export type HelpGroup =
   | 'a set, in a song'
   | 'a set, its order'
   | 'taking down'
+  | 'a band'
   | 'everywhere';
 
 /** Keys that do one thing. `foot` is the short word on the screen's last line, if it has one. */

@@ -13,12 +13,14 @@ export function placeOf({ mode, overlay }: Pick<Model, 'mode' | 'overlay'>): Key
     case 'tuning':
     case 'order':
     case 'requests':
+    case 'band':
       return overlay.kind;
     default:
       return 'panel';
   }
   if (mode.kind === 'set') return mode.run.phase === 'song' ? 'song' : 'card';
   if (mode.kind === 'sitting' && mode.phase !== 'playing') return 'sitting';
+  if (mode.kind === 'follow') return 'follow';
   if (mode.kind !== 'chart' && mode.kind !== 'drill' && mode.kind !== 'sitting') return mode.kind;
   const drill = drillOf(mode);
   if (drill && (drill.asking !== null || drill.hearing !== null)) return 'asking';

@@ -1,7 +1,10 @@
+import type { Publish } from '../../band/band.js';
+import type { Topic } from '../../band/link.js';
 import type { Chart } from '../../chart/chart.js';
 import type { Transcript } from '../../chart/transcript.js';
 import type { EarMessage } from '../../ear/client.js';
 import type { ShapePick } from '../../hand/plan.js';
+import type { MeetingEvent } from '../../link/meeting-types.js';
 import type { EvenChops } from '../../listen/four-chops.js';
 import type { PassTold } from '../../listen/live/pass-ear.js';
 import type { CourseToTune } from '../../listen/tuning-ear.js';
@@ -113,6 +116,10 @@ export type Message =
   | { readonly kind: 'pass-told'; readonly told: PassTold; readonly at: number }
   /** Even chops were heard while nothing plays; `late`: how late strokes are heard and sounds come out, ms; `null`: that was never measured. */
   | { readonly kind: 'chopped'; readonly chops: EvenChops; readonly late: number | null; readonly at: number }
+  /** This stand begins to lead a band, or joins one. */
+  | { readonly kind: 'band-begins'; readonly begins: 'lead' | 'join'; readonly at: number }
+  /** Something happened where the band meets. */
+  | { readonly kind: 'meeting'; readonly event: MeetingEvent; readonly at: number }
   | { readonly kind: 'clock'; readonly at: number };
 
 /** The message of a kind. */
@@ -169,6 +176,16 @@ export type Effect =
   | { readonly kind: 'write-copy'; readonly of: string; readonly name: string; readonly text: string }
   /** Writes a new chart into the user's folder. */
   | { readonly kind: 'write-new'; readonly title: string; readonly text: string }
+  /** Opens the meeting of a band. */
+  | { readonly kind: 'meet'; readonly begins: 'lead' | 'join' }
+  | { readonly kind: 'band-publish'; readonly publishes: readonly Publish[] }
+  | { readonly kind: 'band-subscribe'; readonly topics: readonly Topic[] }
+  /** This stand leads, or does no longer. */
+  | { readonly kind: 'band-leads'; readonly leads: boolean }
+  /** A stand, by its id, is let in no more. */
+  | { readonly kind: 'turn-away'; readonly id: string }
+  /** The band was left, and told so: the meeting is closed. */
+  | { readonly kind: 'leave-band' }
   /** Stops the program as the shell's job control does, until it is called back. */
   | { readonly kind: 'suspend' }
   | { readonly kind: 'leave' };

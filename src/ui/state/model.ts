@@ -2,6 +2,7 @@ import { noPedals, type Pedal, type PedalBoard } from '../../playback/pedals.js'
 import { firstSession, type Session } from '../../playback/session.js';
 import type { Binding } from '../keys/bindings.js';
 import { usualBindings } from '../keys/bindings.js';
+import type { BandSelf, BandView } from './band.js';
 import { deaf, type EarView } from './ear.js';
 import type { Library } from './library.js';
 import type { Look } from './look.js';
@@ -20,7 +21,7 @@ export interface RestWatch {
 
 /** What only the same key pressed again does: it was asked about, and when, ms. */
 export interface Confirm {
-  readonly what: 'leave-set' | 'drop-transcript' | 'drop-edits';
+  readonly what: 'leave-set' | 'drop-transcript' | 'drop-edits' | 'leave-band' | 'turn-away';
   readonly at: number;
 }
 
@@ -36,6 +37,10 @@ export interface Model {
   readonly session: Session;
   /** The microphone, and how it is there. */
   readonly ear: EarView;
+  /** The band that it plays in; `null` while it plays alone. */
+  readonly band: BandView | null;
+  /** How it would be in a band; `null` where it cannot meet one. */
+  readonly bandAs: BandSelf | null;
   /** The list that the mode leads back to, if there is one. */
   readonly library: Library | null;
   /** The pedals that are known, and what is being learned. */
@@ -82,6 +87,7 @@ export function firstModel(
   columns: number,
   rows: number,
   settings: ScreenSettings = usualScreen,
+  bandAs: BandSelf | null = null,
 ): Model {
   return {
     size: { columns, rows },
@@ -91,6 +97,8 @@ export function firstModel(
     overlay: null,
     session: firstSession,
     ear: deaf,
+    band: null,
+    bandAs,
     library: null,
     pedals: { ...noPedals, known: settings.pedals ?? [] },
     ladder: settings.ladder,

@@ -3,21 +3,18 @@ import type { Transcript } from '../../chart/transcript.js';
 import type { PassTold } from '../../listen/live/pass-ear.js';
 import type { Verdict } from '../../listen/verdict.js';
 import type { Performance } from '../../playback/performance.js';
-import type { SetupStart } from '../../playback/setup.js';
 import type { Run, RunSong } from '../../setlist/run.js';
 import type { DiaryEntry } from '../../shed/diary.js';
 import type { Drill } from '../../shed/drill.js';
 import type { Ladder, PassResult } from '../../shed/ladder.js';
 import type { SittingItem } from '../../shed/sitting-item.js';
 import type { Sight } from './sight.js';
+import type { OwnStart, StandStart } from './stand-start.js';
+
+export type { StandStart };
 
 /** A pass for the diary, but for when and how it was. */
 export type PassRecord = Omit<DiaryEntry, 'at' | 'result'>;
-
-/** How a chart starts on the stand. */
-export interface StandStart extends SetupStart {
-  readonly sight?: Sight;
-}
 
 /** A pass that is over and not kept yet: it may still be said how it was. */
 export interface PendingPass {
@@ -82,6 +79,8 @@ export interface ChartMode {
   readonly kind: 'chart';
   readonly stand: Stand;
   readonly text: ChartText;
+  /** The set that was run before somebody else led: the chart leads back to it. Absent where there is none. */
+  readonly under?: SetMode;
 }
 
 /** A drill on the stand: its ladder, where its tempo climbs. */
@@ -206,8 +205,30 @@ export interface SetMode {
   readonly stand: Stand;
 }
 
+/** A place of the pass that is looked at while the music is elsewhere: its bar, from 0, and after how many bars of music it is left again. */
+export interface Glance {
+  readonly bar: number;
+  readonly left: number;
+}
+
+/**
+ * Somebody else leads: their song is on the stand, in this player's own way. Without a performance in the session it waits for the first song.
+ */
+export interface FollowMode {
+  readonly kind: 'follow';
+  readonly stand: Stand;
+  /** How the next song starts. */
+  readonly start: OwnStart;
+  /** What is looked at; `null`: where the music is. */
+  readonly look: Glance | null;
+  /** The pass that came to its end last, from 1. */
+  readonly ended: number;
+  /** What this stand played before somebody else led; `null` for nothing that can be gone back to. */
+  readonly from: { readonly mode: ChartMode | SetMode; readonly performance: Performance | null } | null;
+}
+
 /** What the player is doing. What a mode does not need it does not have. */
-export type Mode = LibraryMode | ChartMode | DrillMode | TranscribeMode | SittingMode | SetMode;
+export type Mode = LibraryMode | ChartMode | DrillMode | TranscribeMode | SittingMode | SetMode | FollowMode;
 
 /** A mode that shows a chart. */
 export type StandMode = Extract<Mode, { readonly stand: Stand }>;

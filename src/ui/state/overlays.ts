@@ -13,6 +13,10 @@ export type LinePurpose =
   | { readonly kind: 'save-as' }
   /** The title of a chart that was written down. */
   | { readonly kind: 'title' }
+  /** A song is asked of the leader. */
+  | { readonly kind: 'ask-song' }
+  /** The name under which the leader's chart goes into the player's own folder. */
+  | { readonly kind: 'keep-chart' }
   /** The key of a song that was asked for. */
   | { readonly kind: 'request-key'; readonly song: StandSong };
 
@@ -35,6 +39,17 @@ export interface OrderOverlay {
   readonly kind: 'order';
   readonly chosen: number;
   readonly query: string;
+  /** What one of the band has asked for, to be looked for among the charts. */
+  readonly asked?: string;
+}
+
+/** The band: who is there, what is asked for, and what can be said. */
+export interface BandOverlay {
+  readonly kind: 'band';
+  /** Which line is chosen of what a leader can act on: the songs that were asked for, then the other stands. */
+  readonly chosen: number;
+  /** A break was called: it is asked whose. */
+  readonly whose: boolean;
 }
 
 /** The charts among which a request is looked for. */
@@ -79,6 +94,7 @@ export type Overlay =
   | { readonly kind: 'help'; readonly page: number }
   | { readonly kind: 'pedals' }
   | TuningOverlay
+  | BandOverlay
   | OrderOverlay
   | RequestsOverlay
   | LineOverlay;

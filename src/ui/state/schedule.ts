@@ -1,6 +1,7 @@
 import { pedalsDueAt } from '../../playback/pedals.js';
 import { beatMs, type Setup } from '../../playback/setup.js';
 import { startDelay } from '../../player/messages.js';
+import { bandDueAt } from './band.js';
 import type { Model } from './model.js';
 import type { SetMode } from './modes.js';
 import { drillOf, standMode } from './select.js';
@@ -8,7 +9,10 @@ import { drillOf, standMode } from './select.js';
 /** When there is something to do without music, ms; `null` for never. */
 export function dueAt(model: Model): number | null {
   const pending = standMode(model)?.stand.pending?.until ?? null;
-  const due = [pedalsDueAt(model.pedals), pending, modeDueAt(model)].filter((one) => one !== null);
+  const band = model.band && bandDueAt(model.band, model.session);
+  const due = [pedalsDueAt(model.pedals), pending, modeDueAt(model), band].filter(
+    (one): one is number => one !== null && Number.isFinite(one),
+  );
   return due.length > 0 ? Math.min(...due) : null;
 }
 

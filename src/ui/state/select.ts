@@ -1,6 +1,7 @@
 import type { Performance } from '../../playback/performance.js';
 import { nextSong, songOf } from '../../setlist/run.js';
 import { keyName } from '../../theory/key.js';
+import { saidMs } from './band.js';
 import { finds } from './library.js';
 import type { Model } from './model.js';
 import type { DrillPlay, HeardPassView, Mode, SetMode, Stand, StandMode, StandSong } from './modes.js';
@@ -43,6 +44,11 @@ export function standView(model: Model): StandView | null {
   return mode && performance ? { mode, stand: mode.stand, performance, drill: drillOf(mode) } : null;
 }
 
+/** The bar that a follower looks at while the music is elsewhere, from 0; `null`: where the music is. */
+export function lookedAt(mode: Mode): number | null {
+  return mode.kind === 'follow' ? (mode.look?.bar ?? null) : null;
+}
+
 /** The overlay, where it is of this kind. */
 export function overlayOf<K extends Overlay['kind']>(
   { overlay }: Pick<Model, 'overlay'>,
@@ -71,7 +77,8 @@ export function nextText({ run }: SetMode): string {
 const lineMs = 8000;
 
 /** The line that the player should read now: what the ear says without need holds only a while. */
-export function noticeNow({ notice, ear, at }: Model): string {
+export function noticeNow({ notice, ear, band, at }: Model): string {
+  if (band && band.says !== '' && notice === band.says) return at - band.saidAt < saidMs ? notice : '';
   const isNeeded = notice !== ear.says || ear.trouble !== '' || ear.company;
   return isNeeded || at - ear.saidAt < lineMs ? notice : '';
 }

@@ -1,12 +1,16 @@
+import { leads } from '../../band/band.js';
 import { released } from '../../playback/release.js';
 import { pause } from '../../playback/session.js';
 import type { Action } from '../keys/actions.js';
-import type { Model } from '../state/model.js';
+import type { Confirm, Model } from '../state/model.js';
+import { leaveBand } from './band/alone.js';
+import { backToSet } from './band/back-to-set.js';
+import { withoutLead } from './band/meeting.js';
 import { backFromHeard, toggleEar } from './ear.js';
 import { isRepeated } from './modes/set/set.js';
 import { rulesOf } from './modes.js';
 import { overlayAction, overlayBack } from './overlays/overlay.js';
-import { played, type Step, step } from './step.js';
+import { inTurn, noticed, played, type Step, step } from './step.js';
 
 /**
  * What releases a held chord, or gives the cue after a stop: what holds a chord, and what a foot switch for turning pages sends
@@ -17,30 +21,63 @@ const releasing: Readonly<Record<'key' | 'pedal', readonly Action[]>> = {
   pedal: ['hold', 'section-on'],
 };
 
+/** What is asked once more before it is done, by keys that are not for going back. */
+const answers: Partial<Readonly<Record<Action, Confirm['what']>>> = {
+  'band-leave': 'leave-band',
+  'band-out': 'turn-away',
+};
+
+/** Within this time a leader asks again to leave those who follow, ms. */
+const leaveMs = 3000;
+
+/** Whether going back leaves the program, and others follow it. */
+function endsBand({ band, library, mode }: Model): boolean {
+  return (
+    library === null &&
+    mode.kind === 'chart' &&
+    band !== null &&
+    leads(band.band) &&
+    band.band.members.size > 0
+  );
+}
+
+/** Esc, pressed once too often behind a screen that has closed by itself, does not end the band of a leader. */
+function leaveLed(model: Model, at: number): Step {
+  const { confirm } = model;
+  if (confirm?.what === 'leave-band' && at - confirm.at < leaveMs) return act(model, 'leave', at);
+  const says = 'Esc again leaves the band: the others play the pass to its end';
+  return noticed({ ...model, confirm: { what: 'leave-band', at } }, says);
+}
+
 /** What an action comes to, by whatever way it was asked for: a key, a pedal. */
 export function act(model: Model, action: Action, at: number, by: 'key' | 'pedal' = 'key'): Step {
   const { mode, overlay } = model;
   const rules = rulesOf(model);
   if (action === 'leave') {
     const leaving = rules.leaving(model, mode, at);
-    return { ...leaving, effects: [...leaving.effects, { kind: 'leave' }] };
+    const alone = inTurn(leaving, (now) => leaveBand(now, at, ''));
+    return { ...alone, effects: [...alone.effects, { kind: 'leave' }] };
   }
   if (action === 'suspend') {
     // The shell takes over for a while: what plays is paused first.
-    const paused = played(model, pause(model.session));
+    const laid = withoutLead(model, at);
+    const paused = inTurn(laid, (now) => played(now, pause(now.session)));
     return { ...paused, effects: [...paused.effects, { kind: 'suspend' }] };
   }
   if (action === 'listen') return toggleEar(model);
   if (action === 'back') {
     if (overlay) return overlayBack(model, overlay);
+    if (mode.kind === 'chart' && mode.under) return backToSet(model, mode, mode.under, at);
+    if (endsBand(model)) return leaveLed(model, at);
     return backFromHeard(model) ?? rules.back(model, mode, at);
   }
-  // What only the same key pressed again does is not done by another key and then that one.
-  if (!overlay && releasing[by].includes(action)) {
+  // What only the same key pressed again does is not done by another key and then that one. In a band the leader gives the cue.
+  if (!overlay && mode.kind !== 'follow' && releasing[by].includes(action)) {
     const gone = released(model.session, at);
     if (gone) return played(model, gone);
   }
-  const asked: Model = model.confirm ? { ...model, confirm: null } : model;
+  const isAnswer = model.confirm !== null && answers[action] === model.confirm.what;
+  const asked: Model = model.confirm && !isAnswer ? { ...model, confirm: null } : model;
   return overlay ? overlayAction(asked, overlay, action, at) : rules.act(asked, mode, action, at);
 }
 

@@ -2,6 +2,7 @@ import type { Model } from '../state/model.js';
 import type { Mode } from '../state/modes.js';
 import { chartRules } from './modes/chart/chart.js';
 import { drillRules } from './modes/drill.js';
+import { followRules } from './modes/follow.js';
 import { libraryRules } from './modes/library.js';
 import { setRules } from './modes/set/set.js';
 import { sittingRules } from './modes/sitting.js';
@@ -15,6 +16,7 @@ const rules: { readonly [K in Mode['kind']]: ModeRules<Extract<Mode, { kind: K }
   transcribe: transcribeRules,
   sitting: sittingRules,
   set: setRules,
+  follow: followRules,
 };
 
 /** The rules of the mode that the model is in. */

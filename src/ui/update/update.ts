@@ -1,13 +1,17 @@
+import { sights } from '../../band/parts.js';
 import { arranged, settled } from '../../playback/arranging.js';
 import { heard } from '../../playback/heard.js';
 import { withSetup } from '../../playback/session.js';
 import { clock } from '../../playback/transport.js';
 import { latenessText } from '../../player/lateness.js';
+import { saidMs } from '../state/band.js';
 import { changedChoices } from '../state/choices.js';
 import type { Effect, Message, MessageOf } from '../state/messages.js';
 import type { Model, Updated } from '../state/model.js';
 import { standMode } from '../state/select.js';
 import { act, footPressed } from './act.js';
+import { beginBand, leadAsWanted, meetingSaid } from './band/meeting.js';
+import { forMeeting, withBand } from './band/together.js';
 import { chopped } from './chops.js';
 import { barEntered, earSaid, heardTakenAway, passTold } from './ear.js';
 import { openChart } from './modes/chart/chart.js';
@@ -38,12 +42,19 @@ export function update(model: Model, message: Message): Updated {
   const routed = folded(route(model, message));
   const due = message.kind === 'clock' ? folded(inTurn(routed, (now) => timeHasCome(now, at))) : routed;
   const done = folded(inTurn(due, (now) => played(now, settled(now.session, at))));
+  const met = model.band || done.model.band ? inBand(model, done, message) : done;
   const keeping = [
-    message.kind === 'chart-opened' ? null : keptChoices(model, done.model),
-    transcriptKept(model, done.model),
-    coursesHeard(model, done.model),
+    message.kind === 'chart-opened' ? null : keptChoices(model, met.model),
+    transcriptKept(model, met.model),
+    coursesHeard(model, met.model),
   ].flatMap((effect) => effect ?? []);
-  return { model: done.model, effects: keeping.length > 0 ? [...done.effects, ...keeping] : done.effects };
+  return { model: met.model, effects: keeping.length > 0 ? [...met.effects, ...keeping] : met.effects };
+}
+
+/** What was done is brought together with the band; what happened at no time waits for the next step. */
+function inBand(model: Model, done: Step, message: Message): Step {
+  const met = 'at' in message ? folded(inTurn(done, (now) => withBand(now, message.at))) : done;
+  return { ...met, effects: forMeeting(model, met.model, met.effects) };
 }
 
 /** What happened on the way is taken in, and what happens by that, until nothing more does. */
@@ -100,7 +111,12 @@ function route(model: Model, message: Message): Step {
     case 'not-written':
       return textNotWritten(model, message);
     case 'arranged':
-      return played(model, arranged(model.session, message.id, message.arrangement, message.at));
+      return played(
+        model,
+        arranged(model.session, message.id, message.arrangement, message.at, {
+          shapes: model.band === null || sights[model.band.band.part].shapes,
+        }),
+      );
     case 'key-chosen':
       return setKey({ ...model, overlay: null }, message.key);
     case 'click-chosen':
@@ -142,6 +158,10 @@ function route(model: Model, message: Message): Step {
       const begun = chopped(model, message);
       return inTurn(folded(begun), (now) => noticed(now, begun.model.notice));
     }
+    case 'band-begins':
+      return beginBand(model, message.begins, message.at);
+    case 'meeting':
+      return meetingSaid(model, message.event, message.at);
     case 'clock':
       return played(model, clock(model.session, message.at));
   }
@@ -150,7 +170,22 @@ function route(model: Model, message: Message): Step {
 /** What is due without music: a card or a rest that is over, a pedal that was held long enough. */
 function timeHasCome(model: Model, at: number): Step {
   const now: Model = { ...model, at };
-  return inTurn(rulesOf(now).due(now, now.mode, at), (then) => heldPedals(then, at));
+  return inTurn(
+    rulesOf(now).due(now, now.mode, at),
+    (then) => heldPedals(then, at),
+    (then) => leadAsWanted(wordsOver(then, at), at),
+  );
+}
+
+/** A caller's word has been shown for long enough, and who came and went was read. */
+function wordsOver(model: Model, at: number): Model {
+  const { band } = model;
+  if (!band) return model;
+  const talk = band.talk && at >= band.talk.until ? null : band.talk;
+  const isRead = band.says !== '' && at >= band.saidAt + saidMs;
+  if (talk === band.talk && !isRead) return model;
+  const notice = isRead && model.notice === band.says ? '' : model.notice;
+  return { ...model, notice, band: { ...band, talk, says: isRead ? '' : band.says } };
 }
 
 /** A chart that was written down stands in its file, and is opened from there. */

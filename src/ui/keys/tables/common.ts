@@ -33,6 +33,13 @@ export const common = {
     group: 'the shed',
     help: 'listen to what is played, or listen no longer',
   },
+  /** The band. */
+  band: {
+    action: 'band',
+    keys: ['B'],
+    group: 'a band',
+    help: 'the band: lead it, who is there, call a word',
+  },
   /** The list of MIDI pedals. */
   choosePedals: {
     action: 'choose-pedals',

@@ -116,6 +116,7 @@ export const standKeys = {
     { action: 'late-calls', keys: ['/'], group: 'the shed', help: 'numbers only just before they are due' },
     common.choosePedals,
     common.listen,
+    common.band,
     common.help,
     common.backToList,
     common.suspend,

@@ -1,6 +1,7 @@
 import type { Action } from '../../keys/actions.js';
 import type { Model } from '../../state/model.js';
 import type { Overlay } from '../../state/overlays.js';
+import { bandAction } from '../band/overlay.js';
 import { orderAction } from '../modes/set/order.js';
 import { requestAction } from '../modes/set/requests.js';
 import { type Step, step } from '../step.js';
@@ -19,6 +20,8 @@ export function overlayAction(model: Model, overlay: Overlay, action: Action, at
       return model.mode.kind === 'set' ? orderAction(model, model.mode, overlay, action, at) : step(model);
     case 'requests':
       return model.mode.kind === 'set' ? requestAction(model, model.mode, overlay, action) : step(model);
+    case 'band':
+      return bandAction(model, overlay, action, at);
     case 'tuning':
       return tuningAction(model, overlay, action, at);
     case 'help':
@@ -41,6 +44,8 @@ export function overlayBack(model: Model, overlay: Overlay): Step {
       if (overlay.query === '' || model.mode.kind !== 'set')
         return step({ ...model, overlay: null, notice: '' });
       return step({ ...model, overlay: { ...overlay, query: '', chosen: model.mode.run.at } });
+    case 'band':
+      return step({ ...model, overlay: overlay.whose ? { ...overlay, whose: false } : null });
     case 'tuning':
       return tuningLeft(model);
     case 'pedals': {

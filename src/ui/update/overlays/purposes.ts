@@ -1,9 +1,11 @@
 import type { Model } from '../../state/model.js';
 import type { LinePurpose } from '../../state/overlays.js';
+import { chartKept, songAsked } from '../band/typed.js';
 import { barFault, saveAs, writeBar } from '../modes/chart/pencil.js';
+import { lookAt } from '../modes/follow.js';
 import { requestFault, requestKeyed } from '../modes/set/requests.js';
 import { titleTyped } from '../modes/transcribe.js';
-import { goToFault, goToTyped } from '../stand/go-to.js';
+import { goToFault, goToTyped, placeTyped } from '../stand/go-to.js';
 import type { Step } from '../step.js';
 
 /** What a line's text is checked against while it is typed, and what is done with it in the end. */
@@ -21,7 +23,20 @@ const rules: { readonly [K in LinePurpose['kind']]: PurposeRules<Extract<LinePur
   },
   'go-to': {
     check: (model, _, text) => goToFault(model, text),
-    submit: (model, _, text, at) => goToTyped(model, text, at),
+    submit: (model, _, text, at) => {
+      const bar = model.mode.kind === 'follow' ? placeTyped(model, text) : null;
+      return model.mode.kind === 'follow' && bar !== null
+        ? lookAt(model, model.mode, bar)
+        : goToTyped(model, text, at);
+    },
+  },
+  'ask-song': {
+    check: () => '',
+    submit: (model, _, text) => songAsked(model, text),
+  },
+  'keep-chart': {
+    check: () => '',
+    submit: (model, _, text) => chartKept(model, text),
   },
   'save-as': {
     check: () => '',

@@ -1,7 +1,7 @@
 import type { Action } from '../../keys/actions.js';
 import type { Model } from '../../state/model.js';
 import type { Overlay } from '../../state/overlays.js';
-import { type Step, step } from '../step.js';
+import { noticed, type Step, step } from '../step.js';
 
 const overlays: Partial<Readonly<Record<Action, Overlay>>> = {
   help: { kind: 'help', page: 0 },
@@ -10,6 +10,7 @@ const overlays: Partial<Readonly<Record<Action, Overlay>>> = {
   'choose-pattern': { kind: 'patterns' },
   'choose-voices': { kind: 'voices', chosen: 0 },
   'choose-pedals': { kind: 'pedals' },
+  band: { kind: 'band', chosen: 0, whose: false },
   'choose-output': { kind: 'outputs', destinations: null },
 };
 
@@ -17,6 +18,7 @@ const overlays: Partial<Readonly<Record<Action, Overlay>>> = {
 export function openOverlay(model: Model, action: Action): Step | null {
   const overlay = overlays[action];
   if (!overlay) return null;
+  if (overlay.kind === 'band' && !model.bandAs) return noticed(model, 'no band can be met from here');
   const chosen = overlay.kind === 'voices' ? { ...overlay, chosen: model.voice } : overlay;
   const opened: Model = { ...model, overlay: chosen };
   return overlay.kind === 'outputs'

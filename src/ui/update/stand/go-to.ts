@@ -26,6 +26,11 @@ export function goToTyped(model: Model, text: string, at: number): Step {
   return bar === null ? step(model) : played(model, goTo(model.session, bar, at));
 }
 
+/** The bar that was typed, from 0; `null` where the chart has none like it. */
+export function placeTyped({ session: { performance } }: Model, text: string): number | null {
+  return performance && placeNamed(performance, text);
+}
+
 /** The bar a number names, or the next section whose name begins so. */
 function placeNamed(performance: Performance, text: string): number | null {
   const view = passView(performance);

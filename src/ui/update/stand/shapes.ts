@@ -1,3 +1,4 @@
+import { sights } from '../../../band/parts.js';
 import { plainName } from '../../../hand/changes.js';
 import type { ShapePick } from '../../../hand/plan.js';
 import { withSetup } from '../../../playback/session.js';
@@ -9,6 +10,9 @@ import { noticed, type Step, step } from '../step.js';
 /** Opens the list of shapes for the chord under the cursor; not while the music runs, for it would run away under the list. */
 export function openShapes(model: Model): Step {
   const { link, performance } = model.session;
+  const part = model.band?.band.part ?? null;
+  if (part && !sights[part].shapes)
+    return noticed(model, `this stand shows a ${part}’s part, which has no shapes`);
   if (link.state === 'running') return noticed(model, 'pause first: then another shape can be chosen');
   if (!performance || !changeHere(performance)?.fingering)
     return noticed(model, 'there is no shape to choose for this bar');

@@ -78,6 +78,8 @@ function save(model: Model): Step {
   const { mode } = model;
   if (mode.kind !== 'chart' || mode.text.saving || mode.text.source === mode.text.saved) return step(model);
   const { file, source, saved } = mode.text;
+  // A chart that came from somebody else stands in no file: its player says whether it is to, and as what.
+  if (file === '') return openLine(model, { kind: 'save-as' }, 'in your own charts as', titleOf(model));
   return step(
     { ...model, mode: { ...mode, text: { ...mode.text, saving: true } } },
     { kind: 'write', file, text: source, before: saved },
@@ -118,6 +120,10 @@ export function saveAs(model: Model, name: string): Step {
     { ...model, mode: { ...mode, text: { ...mode.text, saving: true } } },
     { kind: 'write-copy', of: mode.text.file, name, text: mode.text.source },
   );
+}
+
+function titleOf({ session }: Model): string {
+  return safeText(session.performance?.setup.chart.title ?? '');
 }
 
 function sourceAt(performance: Performance): BarSource | null {

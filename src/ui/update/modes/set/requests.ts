@@ -14,7 +14,8 @@ import { takeRequest } from './order.js';
 export function showRequests(model: Model, library: Library): Step {
   const order = overlayOf(model, 'order') ?? overlayOf(model, 'requests')?.order;
   if (model.mode.kind !== 'set' || !order) return step(model);
-  const charts: Library = { ...library, items: library.items.filter(({ kind }) => kind === 'chart') };
+  const items = library.items.filter(({ kind }) => kind === 'chart');
+  const charts: Library = { ...library, items, query: order.asked ?? library.query };
   return step({ ...model, overlay: { kind: 'requests', library: charts, order }, notice: '' });
 }
 

@@ -1,0 +1,48 @@
+import type { BandEvent } from '../band/band.js';
+
+/** What a band has to be read by everybody who plays: its running order, and notes for all. */
+export function resultsOf(event: BandEvent): readonly string[] {
+  switch (event.kind) {
+    case 'set': {
+      const { title, songs, at } = event.set;
+      if (at === null) return [`set ${title}: ${songs.length} songs`];
+      const song = songs[at];
+      const order = songs.length === 1 ? 'one song' : `song ${at + 1} of ${songs.length}`;
+      return [`set ${title}: ${order}${song ? `, ${song.title}` : ''}`];
+    }
+    case 'notes':
+      return event.lines.map((line) => `note: ${line}`);
+    default:
+      return [];
+  }
+}
+
+/** What is worth knowing of what has happened in a band, a sentence each. */
+export function remarksOf(event: BandEvent): readonly string[] {
+  switch (event.kind) {
+    case 'leader':
+      return event.name === null ? [] : [event.mine ? 'this stand leads' : `${event.name} leads`];
+    case 'lapsed':
+      return ['the network does not carry the lead of this stand any more; it leads again when it does'];
+    case 'network':
+      return [event.up ? 'the network is back' : `${event.reason}; the song goes on by what was known last`];
+    case 'unreadable':
+      return [event.reason];
+    case 'talk':
+      return [`${event.from}: ${event.text}`];
+    case 'request':
+      return [`${event.from} asks for ${event.title}`];
+    case 'result':
+      return [`${event.from}, pass ${event.pass}: ${event.line}`];
+    case 'joined':
+      return [`${event.member.name} joined, ${event.member.part}`];
+    case 'left':
+      return [`${event.member.name} left`];
+    case 'turned-away':
+      return ['the leader turned this stand away'];
+    case 'alone':
+      return ['nobody leads any more: the pass is played to its end'];
+    default:
+      return [];
+  }
+}

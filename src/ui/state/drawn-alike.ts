@@ -1,0 +1,13 @@
+import { bandDrawnAlike } from './band.js';
+import type { Model } from './model.js';
+
+/** Whether two models look the same on the screen: of all that a band's messages change little is seen. Without a band only the same model does. */
+export function drawnAlike(one: Model, other: Model): boolean {
+  if (one === other) return true;
+  if (!one.band || !other.band) return false;
+  const names = Object.keys(one) as (keyof Model)[];
+  return (
+    names.every((name) => name === 'band' || one[name] === other[name]) &&
+    bandDrawnAlike(one.band, other.band)
+  );
+}
