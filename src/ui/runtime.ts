@@ -3,6 +3,7 @@ import { drawnAlike } from './state/drawn-alike.js';
 import type { Effect, Message } from './state/messages.js';
 import type { Model } from './state/model.js';
 import { dueAt } from './state/schedule.js';
+import { nextNoteTime } from './state/tune-sight.js';
 import { update } from './update/update.js';
 
 /** Does what an update asks for. */
@@ -79,6 +80,9 @@ export class Runtime {
       if (due !== null) this.lookIn(due - this.now());
       return;
     }
-    this.lookIn(Math.min(mostMs, beat - this.now() + 0.2, due === null ? mostMs : due - this.now()));
+    // Where the tune is shown, the note that sounds is marked, and notes begin within beats.
+    const note = nextNoteTime(this.current, this.looked);
+    const next = note === null ? beat : Math.min(beat, note);
+    this.lookIn(Math.min(mostMs, next - this.now() + 0.2, due === null ? mostMs : due - this.now()));
   }
 }

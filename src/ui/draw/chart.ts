@@ -3,6 +3,7 @@ import type { Chart, PlayedBar } from '../../chart/chart.js';
 import { timeMarksAt } from '../../chart/label.js';
 import type { StrokeMark } from '../state/modes.js';
 import type { ChordNames, LayoutKind } from '../state/sight.js';
+import type { TuneSight } from '../state/tune-sight.js';
 import { type BarLook, barMarks, firstLine, railLine, secondLine } from './bar.js';
 import { type ChartRow, comingRow, type Layout, layOut, type Slot, slotBar } from './layout.js';
 import { fillLines, fitText, type Line, type Piece, padText, piece, textWidth } from './line.js';
@@ -10,6 +11,7 @@ import { marksLine } from './marks.js';
 import { cutOver, type OverView, overLines } from './over-lines.js';
 import { type DrawnRow, tallChart } from './tall-chart.js';
 import { tallestOver } from './tallest-over.js';
+import { tuneRow } from './tune-row.js';
 
 /** What the chart is drawn from. `beat` is the felt beat under the cursor, `null` while nothing moves. */
 export interface ChartView {
@@ -28,6 +30,8 @@ export interface ChartView {
   readonly ahead: boolean;
   /** Whether the words of phrases are shown. */
   readonly words: boolean;
+  /** The tune, above the line that is played; `null` where it is not shown. */
+  readonly tune: TuneSight | null;
   /** Whether a chord of a bar is hard to reach. */
   readonly isHard: (bar: number, cell: number) => boolean;
   /** The marks of the strokes that were heard in a bar; `null` where nobody listens. */
@@ -73,8 +77,15 @@ export function chartLines(view: ChartView, width: number, height: number): Line
   const markedRows = view.marksIn ? markedPlaces(count, height - count * rowHeight) : [];
   const lines = shown.flatMap((one, place) => {
     const marked = markedRows.includes(place);
-    if (!one) return Array.from({ length: rowHeight + (marked ? 1 : 0) }, (): Line => []);
-    return rowLines(view, layout, { ...one, marked }, width, rowHeight);
+    // The row before gives the line that the tune takes, so that the numbers stay where they are.
+    const gives = view.tune !== null && place === currentPlace(count) - 1;
+    if (!one) return Array.from({ length: rowHeight + (marked ? 1 : 0) - (gives ? 1 : 0) }, (): Line => []);
+    const drawn = rowLines(view, layout, { ...one, marked }, width, rowHeight);
+    if (gives) return withoutLine(drawn, rowHeight === 4 ? 0 : 1);
+    const over = rowHeight - 3;
+    return one.current
+      ? [...drawn.slice(0, over), ...tuneOver(view, layout, one.index, width), ...drawn.slice(over)]
+      : drawn;
   });
   return lines.slice(0, height);
 }
@@ -91,6 +102,19 @@ function markedPlaces(count: number, spare: number): readonly number[] {
 /** Where the row under the cursor stands among so many. */
 function currentPlace(count: number): number {
   return count >= 3 ? 1 : 0;
+}
+
+function withoutLine(lines: readonly Line[], index: number): readonly Line[] {
+  return [...lines.slice(0, index), ...lines.slice(index + 1)];
+}
+
+/** The line of the tune over the row that is played; none where it is not shown. */
+function tuneOver(view: ChartView, layout: Layout, index: number, width: number): readonly Line[] {
+  const row = layout.rows[index];
+  const { tune } = view;
+  if (!tune || !row) return [];
+  const here = layout.slotOf[view.bar] ?? -1;
+  return [tuneRow({ ...view, tune, here, gutter, barWidth: barWidthOf(layout, row, width) }, row)];
 }
 
 /** How what stands over a row is put into columns. */
@@ -131,6 +155,7 @@ function tallLines(view: ChartView, over: OverView, tallest: number, height: num
     airy: height >= 16,
     most: tallest,
     before: before && drawn(before),
+    tune: tuneOver(view, layout, current, width),
     current: drawn({
       index: current,
       current: true,

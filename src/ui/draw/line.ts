@@ -13,6 +13,7 @@ export type Style =
   | 'rail'
   | 'cue'
   | 'rail-on'
+  | 'tune-on'
   | 'finger'
   | 'move'
   | 'count'

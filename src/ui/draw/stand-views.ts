@@ -13,6 +13,7 @@ import type { Model } from '../state/model.js';
 import type { StrokeMark } from '../state/modes.js';
 import type { StandView } from '../state/select.js';
 import { sightNow } from '../state/sight.js';
+import { tuneSight } from '../state/tune-sight.js';
 import type { ChartView } from './chart.js';
 import type { HandView } from './hand-pane.js';
 import { transcriptBars } from './transcript-bars.js';
@@ -21,7 +22,7 @@ import { transcriptBars } from './transcript-bars.js';
 export function chartView(model: Model, { mode, stand, performance }: StandView, view: PassView): ChartView {
   const { setup, cursor } = performance;
   const { bar, beat, counting } = cursor;
-  const { layout, names, ahead, late, words } = sightNow(stand.sight);
+  const { layout, names, ahead, late, words, tune } = sightNow(stand.sight);
   const tempo = quartersNow(setup);
   const range = rangeShown(performance);
   const transcript = mode.kind === 'transcribe' ? mode.transcript : null;
@@ -37,6 +38,7 @@ export function chartView(model: Model, { mode, stand, performance }: StandView,
     names,
     ahead,
     words,
+    tune: tune && !transcript ? tuneSight(model, performance, view) : null,
     marksIn: model.ear.on && !transcript ? marksIn(stand.strokes) : null,
     isHard: (index, cell) => index >= 0 && isHard(view, index, cell, tempo),
     isCalled: (index, cell) =>

@@ -15,6 +15,8 @@ export interface TallChart {
   readonly most: number;
   readonly before: DrawnRow | null;
   readonly current: DrawnRow;
+  /** The line of the tune right over its numbers; none where it is not shown. */
+  readonly tune: readonly Line[];
   /** The rows behind it in the order of the page; `null` where the page ends. */
   readonly next: (place: number) => (DrawnRow & { readonly isComing: boolean }) | null;
   /** The row that is played next, where it is another than the current one. */
@@ -28,7 +30,7 @@ export interface TallChart {
  * and the row that comes is in sight: where there is room for only a part of a row, its numbers go first, then the words.
  */
 export function tallChart(chart: TallChart): Line[] {
-  const { height, airy, most, before, current, cut } = chart;
+  const { height, airy, most, before, current, tune, cut } = chart;
   // What is still to be sung or done goes before a row that is over.
   const both = current.body.length + 3;
   const above = airy && Math.ceil((height - 3 - both) / 2) >= most ? 3 : 0;
@@ -36,8 +38,10 @@ export function tallChart(chart: TallChart): Line[] {
   const over = Math.max(1, Math.min(most, Math.ceil(spare / 2)));
   const empty = (count: number): Line[] => Array.from({ length: count }, (): Line => []);
   const own = cut(current.over, over);
-  const top = before && above > 0 ? before.body : empty(above);
-  const lines = [...top, ...empty(over - own.length), ...own, ...current.body];
+  // The row before gives the line that the tune takes: its chords, so that the numbers that are played stay where they are.
+  const row = before && above > 0 ? before.body : empty(above);
+  const top = tune.length > 0 ? row.filter((_, line) => line !== 1) : row;
+  const lines = [...top, ...empty(over - own.length), ...own, ...tune, ...current.body];
   return [...lines, ...below(chart, height - lines.length)].slice(0, height);
 }
 

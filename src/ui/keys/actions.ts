@@ -37,6 +37,7 @@ export const actions = [
   'hide-hand',
   'hide-ahead',
   'hide-words',
+  'show-tune',
   'peek',
   'mark-clean',
   'mark-miss',

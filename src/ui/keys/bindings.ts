@@ -75,6 +75,7 @@ const inSet: readonly Action[] = [
   'layout',
   'names',
   'hide-hand',
+  'show-tune',
   'peek',
   'mark-clean',
   'mark-miss',

@@ -19,7 +19,7 @@ export interface Choices {
   readonly pattern: string | null;
   readonly mix: Mix;
   readonly range: Setup['range'];
-  readonly sight: Pick<Sight, 'layout' | 'names' | 'hand' | 'ahead'> & Partial<Pick<Sight, 'words'>>;
+  readonly sight: Pick<Sight, 'layout' | 'names' | 'hand' | 'ahead'> & Partial<Pick<Sight, 'words' | 'tune'>>;
   readonly picks: readonly KeyedPick[];
 }
 
@@ -48,6 +48,7 @@ const sight = v.object({
   hand: v.fallback(v.boolean(), usualSight.hand),
   ahead: v.fallback(v.boolean(), usualSight.ahead),
   words: v.fallback(v.optional(v.boolean(), usualSight.words), usualSight.words),
+  tune: v.fallback(v.optional(v.boolean(), usualSight.tune), usualSight.tune),
 });
 
 /** The most shapes that are kept for a chart, and the longest of their texts. */
@@ -94,9 +95,9 @@ export function changedChoices(
   { setup: before, sight: seen }: Chosen,
   { setup: after, sight }: Chosen,
 ): Partial<Choices> | null {
-  const { layout, names, hand, ahead, words } = sight;
+  const { layout, names, hand, ahead, words, tune } = sight;
   // What is usual needs not be kept.
-  const hidden = words ? {} : { words };
+  const unusual = { ...(words ? {} : { words }), ...(tune ? { tune } : {}) };
   const changed: Partial<Choices> = {
     ...(before.key === after.key ? {} : { key: keyName(after.key) }),
     ...(before.bpm === after.bpm ? {} : { bpm: after.bpm }),
@@ -105,7 +106,7 @@ export function changedChoices(
     ...(before.pattern === after.pattern ? {} : { pattern: after.pattern?.name ?? null }),
     ...(before.mix === after.mix ? {} : { mix: after.mix }),
     ...(before.range === after.range ? {} : { range: after.range }),
-    ...(sameSight(seen, sight) ? {} : { sight: { layout, names, hand, ahead, ...hidden } }),
+    ...(sameSight(seen, sight) ? {} : { sight: { layout, names, hand, ahead, ...unusual } }),
     ...(before.picks === after.picks ? {} : { picks: after.picks }),
   };
   return Object.keys(changed).length === 0 ? null : changed;
@@ -117,7 +118,8 @@ function sameSight(one: Sight, other: Sight): boolean {
     one.names === other.names &&
     one.hand === other.hand &&
     one.ahead === other.ahead &&
-    one.words === other.words
+    one.words === other.words &&
+    one.tune === other.tune
   );
 }
 

@@ -20,6 +20,8 @@ export interface Sight {
   readonly peek: number;
   /** The words of phrases, above their bars. */
   readonly words: boolean;
+  /** The tune of the line that is played, above its bars. */
+  readonly tune: boolean;
 }
 
 /** What is shown of a chart that nobody said anything about. */
@@ -32,6 +34,7 @@ export const usualSight: Sight = {
   late: null,
   peek: 0,
   words: true,
+  tune: false,
 };
 
 /** What is shown now: everything, while the player peeks. */

@@ -19,6 +19,7 @@ export function chartViewOf(text: string, changes: Partial<ChartView> = {}, fina
     names: 'both',
     ahead: true,
     words: true,
+    tune: null,
     marksIn: null,
     isHard: () => false,
     isCalled: () => true,

@@ -85,6 +85,12 @@ export const standKeys = {
       help: 'hide the words of phrases, or show them',
     },
     {
+      action: 'show-tune',
+      keys: ['M'],
+      group: 'what is shown',
+      help: 'show the tune above the line that is played, or hide it',
+    },
+    {
       action: 'peek',
       keys: ['tab'],
       group: 'what is shown',

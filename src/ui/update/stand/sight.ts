@@ -2,6 +2,7 @@ import type { Action } from '../../keys/actions.js';
 import type { Model } from '../../state/model.js';
 import type { StandMode } from '../../state/modes.js';
 import { chordNameKinds, layoutKinds, type Sight } from '../../state/sight.js';
+import { hasTune } from '../../state/tune-sight.js';
 import { noticed, type Step, withStand } from '../step.js';
 
 /** Beats for which a peek lasts. */
@@ -41,6 +42,14 @@ export function sightAction(model: Model, mode: StandMode, action: Action): Step
       return shown({ ahead: !sight.ahead }, sight.ahead ? 'what comes is hidden' : '');
     case 'hide-words':
       return shown({ words: !sight.words }, sight.words ? 'the words are hidden' : '');
+    case 'show-tune': {
+      const { performance } = model.session;
+      if (!performance || !hasTune(performance)) return noticed(model, 'this chart has no tune');
+      return shown(
+        { tune: !sight.tune },
+        sight.tune ? 'the tune is hidden' : 'the tune, by degree: 0 is silence, - goes on',
+      );
+    }
     case 'late-calls': {
       const late = after(lateBeats, sight.late);
       const says =
