@@ -158,6 +158,8 @@ export interface Chart {
   readonly sections: readonly Section[];
   /** The tune, section by section, where the chart has one. */
   readonly tune?: readonly SectionTune[];
+  /** What gives cues beside those that are written. */
+  readonly cues?: 'tune';
   readonly form: readonly FormEntry[];
   /**
    * The YAML comments by what they stand before: a name of the head, `sections.NAME`, or nothing for those at
@@ -208,7 +210,10 @@ export interface PlayedBar {
   readonly meter: Meter;
   readonly tempo: Tempo;
   readonly feel: Feel;
+  /** What is told over it: cues as written, and behind them the tune's. */
   readonly cues: readonly string[];
+  /** The last of its cues, where the tune gives it (`cues: tune`) and the chart does not have it. */
+  readonly tuneCue?: string;
   readonly who: string | null;
   readonly pattern: string | null;
   /** How loud its part of the form is; `null` as the pattern has it. */

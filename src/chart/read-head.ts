@@ -23,6 +23,7 @@ export const headNames = [
   'pickup',
   'singers',
   'range',
+  'cues',
   'instrument',
   'midi',
   'crooked',
@@ -46,6 +47,7 @@ export type Head = Pick<
   | 'pickup'
   | 'singers'
   | 'range'
+  | 'cues'
   | 'instrument'
   | 'midi'
   | 'crooked'
@@ -56,6 +58,12 @@ export function readHead(entries: readonly Entry[], faults: Faults): Head {
   const reader = new HeadReader(entries, faults);
   reader.warnUnknown("a chart's head", headNames);
   const bass = reader.parsed('bass', parseBass);
+  const cues = reader.parsed('cues', parseCues);
+  if (cues && !reader.value('tune'))
+    faults.warning(
+      reader.place('cues'),
+      'there is no tune that could give cues; write one below “tune:”, or leave this out',
+    );
   return {
     title: reader.text('title') ?? reader.missing('title', 'title: Rowan Ferry', ''),
     by: reader.text('by'),
@@ -71,6 +79,7 @@ export function readHead(entries: readonly Entry[], faults: Faults): Head {
     pickup: reader.whole('pickup', 0, 16) ?? 0,
     singers: reader.singers(),
     range: reader.parsed('range', parseRange),
+    ...(cues ? { cues } : {}),
     instrument: reader.text('instrument'),
     midi: reader.whole('midi', 1, 128),
     crooked: reader.yes('crooked'),
@@ -82,6 +91,14 @@ function parseBass(text: string): Outcome<BassLine> {
   if (isBassLine(word)) return good(word);
   return misread(
     `${quoted(word)} is nothing a bass does${didYouMean(word, bassWords)}; write ${bassWords.join(' or ')}`,
+  );
+}
+
+function parseCues(text: string): Outcome<NonNullable<Chart['cues']>> {
+  const word = text.trim();
+  if (word === 'tune') return good(word);
+  return misread(
+    `${quoted(word)} is nothing that gives cues${didYouMean(word, ['tune'])}; write “cues: tune”, and a cue of your own in double quotes in front of its bar`,
   );
 }
 

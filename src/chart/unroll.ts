@@ -21,6 +21,7 @@ import { SectionSteps } from './section-steps.js';
 import { shareFault } from './share-fault.js';
 import { addsUp } from './shares.js';
 import { Slowing } from './slowing.js';
+import { withTuneCues } from './tune/tune-cues.js';
 import { WayBack } from './way-back.js';
 
 /** How a chart is unrolled. */
@@ -127,7 +128,7 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
     }
     if (entry.key) context = { ...context, key: around };
   }
-  return { bars, fault: null };
+  return { bars: chart.cues === 'tune' ? withTuneCues(chart, bars, home) : bars, fault: null };
 }
 
 /**

@@ -56,6 +56,7 @@ export function writeChart(chart: Chart): string {
       ['singers:', ...chart.singers.map(({ name, key }) => `  ${pairText(name, keyName(key))}`)].join('\n'),
     );
   if (chart.range) entry('range', `range: ${rangeText(chart.range.low)} to ${rangeText(chart.range.high)}`);
+  plain('cues', String(chart.cues), 'undefined');
   value('notes', chart.notes);
   if (chart.formWritten) entry('form', formLine(chart.form, chart.key));
   entry('sections', 'sections:');

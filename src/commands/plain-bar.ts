@@ -34,6 +34,7 @@ export function barLine(performance: Performance, pass: number, bar: number, sig
   const before = view.bars[bar - 1]?.key ?? performance.setup.key;
   const key = keyName(before) === keyName(played.key) ? '' : `, key ${keyName(played.key)}`;
   const level = played.level === null ? '' : ` (${played.level})`;
+  const cues = played.cues.map((cue) => `"${safeText(cue)}"`);
   const way = played.way ? `, ${wayLabel(played.way)}` : '';
-  return `pass ${pass} bar ${bar + 1} ${safeText(played.section)}${level}${way}${key}: ${[...chords, ...timeMarks(played)].join('; ')}`;
+  return `pass ${pass} bar ${bar + 1} ${safeText(played.section)}${level}${way}${key}: ${[...chords, ...timeMarks(played), ...cues].join('; ')}`;
 }

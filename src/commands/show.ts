@@ -1,6 +1,7 @@
 import { jsonText } from '../base/json.js';
 import { type Chart, meterText, type PlayedBar } from '../chart/chart.js';
 import { textInKey } from '../chart/text-in-key.js';
+import { writtenCues } from '../chart/tune/tune-cues.js';
 import { chartInKey } from '../chart/tune/tune-in-key.js';
 import { unroll } from '../chart/unroll.js';
 import { writeChart } from '../chart/write.js';
@@ -88,7 +89,8 @@ export function showJson(
       ...(bar.tempo.bpm === chart.tempo.bpm ? {} : { tempo: bar.tempo.bpm }),
       ...(bar.level === null ? {} : { level: bar.level }),
       ...(bar.words ? { words: bar.words } : {}),
-      ...(bar.cues.length === 0 ? {} : { cues: bar.cues }),
+      ...(writtenCues(bar).length === 0 ? {} : { cues: writtenCues(bar) }),
+      ...(bar.tuneCue === undefined ? {} : { tuneCue: bar.tuneCue }),
       ...(bar.marks ? { marks: bar.marks } : {}),
       chords: bar.cells.map((cell) => ({
         number: cell.number && numberText(cell.number),

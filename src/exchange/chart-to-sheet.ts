@@ -14,6 +14,7 @@ import { samePart } from '../chart/part.js';
 import { phraseWords, versesAt } from '../chart/phrase-words.js';
 import { beatsOf, playedCells } from '../chart/played-cells.js';
 import { playedTune } from '../chart/tune/play-tune.js';
+import { writtenCues } from '../chart/tune/tune-cues.js';
 import { chartInKey } from '../chart/tune/tune-in-key.js';
 import { unroll } from '../chart/unroll.js';
 import { wayText } from '../chart/write.js';
@@ -397,7 +398,7 @@ function playedBar(
     tempo: last.tempo.bpm === bar.tempo.bpm ? null : bar.tempo,
     section: begins ? bar.section : null,
     line: begins || before.source.line !== bar.source.line,
-    cues: [...slowingMarks(bars, index), ...bar.cues],
+    cues: [...slowingMarks(bars, index), ...writtenCues(bar)],
     ...(held.length > 0 ? { holds: held.map(({ at }) => at * perBeat) } : {}),
     ...(bar.wait === undefined ? {} : { stops: true }),
     ...(bar.words ? { words: bar.words } : {}),

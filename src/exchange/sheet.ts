@@ -13,6 +13,7 @@ import { samePart } from '../chart/part.js';
 import { phraseWords } from '../chart/phrase-words.js';
 import { playedDots } from '../chart/played-cells.js';
 import { tuneTexts } from '../chart/tune/degrees-text.js';
+import { tuneCuesByPlace, withoutTuneCues } from '../chart/tune/tune-cues.js';
 import { chartInKey } from '../chart/tune/tune-in-key.js';
 import { keysPlayed, unroll } from '../chart/unroll.js';
 import { formEntryText } from '../chart/write.js';
@@ -139,7 +140,10 @@ export function printedSheet(source: SheetSource): PrintedSheet {
     capo: capoLine(key, otherKeys(chart, key)),
     pattern: patternLine(chart, patterns),
     notes: chart.notes,
-    sections: sectionsOf(chart, key, slow, source.tune ? tuneTexts(chartInKey(chart, key)) : new Map()),
+    sections: sectionsOf(chart, key, slow, {
+      texts: source.tune ? tuneTexts(chartInKey(chart, key)) : new Map(),
+      cues: chart.cues ? tuneCuesByPlace(unroll(chart, { key, final: true }).bars) : new Map(),
+    }),
     shapes: shapesOf(plan),
     changes: changesOf(plan, sight),
     courses: instrument.courses.map((course) => withSigns(noteName(course.open))),
@@ -237,7 +241,8 @@ function sectionsOf(
   slow: ReadonlySet<string>,
   tune: TuneTexts,
 ): readonly PrintedSection[] {
-  if (needsWritingOut(chart)) return playedSections(chart, key, slow, tune);
+  // As it is played each bar has its own cues.
+  if (needsWritingOut(chart)) return playedSections(chart, key, slow, { ...tune, cues: new Map() });
   const shown = [...new Set(chart.form.flatMap(({ section, way }) => (way ? [] : section)))];
   return shown.flatMap((name): PrintedSection[] => {
     const section = chart.sections.find((one) => one.name === name);
@@ -251,7 +256,10 @@ function sectionsOf(
     const rows = section.derived
       ? inRows(
           unroll(
-            { ...chart, form: [{ section: name, times: 1, who: null, pattern: null, place }] },
+            {
+              ...withoutTuneCues(chart),
+              form: [{ section: name, times: 1, who: null, pattern: null, place }],
+            },
             { key, allVerses: true },
           ).bars.map((bar, index, bars) => tuned(playedBar(bars, index, slow), bar.source, tune)),
         )
@@ -260,13 +268,22 @@ function sectionsOf(
   });
 }
 
-/** The tune of written bars by their place, empty where it is not printed. */
-type TuneTexts = ReadonlyMap<string, string>;
+/** The tune of written bars by their place, empty where it is not printed, and the cues that it gives them. */
+interface TuneTexts {
+  readonly texts: ReadonlyMap<string, string>;
+  readonly cues: ReadonlyMap<string, string>;
+}
 
 /** A bar with its tune, where that is printed. */
 function tuned(bar: PrintedBar, { section, line, bar: index }: BarSource, tune: TuneTexts): PrintedBar {
-  const text = tune.get(`${section}/${line}/${index}`);
-  return text === undefined ? bar : { ...bar, tune: text };
+  const place = `${section}/${line}/${index}`;
+  const text = tune.texts.get(place);
+  const cue = tune.cues.get(place);
+  return {
+    ...bar,
+    ...(text === undefined ? {} : { tune: text }),
+    ...(cue === undefined ? {} : { over: [...bar.over, cue] }),
+  };
 }
 
 /** A section's lines, each with the words above it. */

@@ -146,6 +146,7 @@ const head = fc.record(
     bass: fc.constantFrom('walk', 'plain'),
     pickup: fc.constantFrom('0', '1'),
     midi: fc.integer({ min: 1, max: 128 }).map(String),
+    cues: fc.constant('tune'),
     range: fc.constantFrom("5, to 3'", '1 to b7', "b3,, to 1''"),
   },
   { requiredKeys: [] },

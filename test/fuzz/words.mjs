@@ -346,7 +346,7 @@ export const lettersSeeds = texts(
 export const seeds = {
   chart: texts(
     'title: Way\nkey: A\nform: A, B x2, from sign to coda (banjo, soft), coda, tag, from top to fine\nsections:\n  A: |\n    1 1 @sign 4 4\n    |: 1 5 [1st 1 ] [2nd 4 ] :|\n    1 1\n  B: |\n    6- 2- @to-coda 5 5 @fine\n  coda: |\n    3- 7o\n  tag: |\n    1 + last 2 of A + (5 4)\n    1~ + first 2 of B\n',
-    'title: Tune\nkey: A\npickup: 1\nsections:\n  V: |\n    |: 1 4 [1st 5 ] [2nd 1 ] :|\n  C: |\n    4 @key=D 1 (1 5)\ntune:\n  V: |\n    |: E | A2 AB c2 BA | d2 (3efg a4- |1 a2 e>c G2 B :|2 A7 | % end\n  C: |\n    f8- | f4 z4 | Z\n',
+    'title: Tune\nkey: A\ncues: tune\npickup: 1\nsections:\n  V: |\n    |: 1 4 [1st 5 ] [2nd 1 ] :|\n  C: |\n    4 @key=D 1 (1 5)\ntune:\n  V: |\n    |: E | A2 AB c2 BA | d2 (3efg a4- |1 a2 e>c G2 B :|2 A7 | % end\n  C: |\n    f8- | f4 z4 | Z\n',
   ),
   abc: texts(
     'X:1\nT:Low Water\nM:3/4\nL:1/8\nQ:1/4=120\nP:AAB\nK:G\nP:A\n|: "G"G2B2d2 | "C"e4 d2 |1 "D"d6 :|2 "G"g6 ||\nP:B\n"Em"e2g2b2 | "D7"a6 | "G"g6 |]\n',
