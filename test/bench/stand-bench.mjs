@@ -1,4 +1,4 @@
-// npm run bench -- stand [--seconds 180] [--part start|cursor|length|cost] [--quick]: what the stand costs, how soon it is there, and how
+// npm run bench -- stand [--seconds 180] [--part start|cursor|length|cost|tune] [--quick]: what the stand costs, how soon it is there, and how
 // far the drawn beat is from its click, beside the goals. Needs python3, for terminals of its own.
 // --quick only sees that everything works: a round of short runs, whose figures say little.
 import { execFileSync } from 'node:child_process';
@@ -9,6 +9,7 @@ import { fileURLToPath } from 'node:url';
 import { median } from './figures.mjs';
 import { beatsDrawn, clicksIn, outputsAfter } from './stand-beats.mjs';
 import { endAll, machineMs, memoryMiB, pause, processorMs, Running } from './stand-terminal.mjs';
+import { benchTune } from './stand-tune.mjs';
 
 const here = (name) => fileURLToPath(new URL(name, import.meta.url));
 const node = process.execPath;
@@ -329,6 +330,7 @@ const parts = {
   cursor: (bench, seconds) => benchCursor(bench, Math.min(seconds, 30)),
   length: (bench, seconds) => benchLength(bench, Math.min(seconds, 20)),
   cost: benchCost,
+  tune: (bench) => benchTune({ quick: bench.pace === hasty }),
 };
 
 /** The parts that are wanted, one after the other. */

@@ -35,8 +35,24 @@ function tunesOf(chart: Chart, bars: readonly PlayedBar[]): BarTunes {
   return { bars: found, ahead };
 }
 
-/** The last bar of a pass that is followed by itself: the pick-up in front of the first bar sounds at its end. */
-export function withPickup(
+/* The last bars of passes that are followed by themselves, each made once, so that it stays the same list. */
+const rounds = new WeakMap<BarTunes, Map<number, readonly BarNote[] | null>>();
+
+/** The notes of a bar behind which the pass begins again: the pick-up in front of the first bar sounds at its end. */
+export function notesBeforeAgain(
+  tunes: BarTunes,
+  bars: readonly PlayedBar[],
+  index: number,
+): readonly BarNote[] | null {
+  const known = rounds.get(tunes) ?? new Map<number, readonly BarNote[] | null>();
+  rounds.set(tunes, known);
+  const bar = bars[index];
+  const made = known.get(index) ?? (bar ? withPickup(tunes.bars[index] ?? null, tunes.ahead, bar) : null);
+  known.set(index, made);
+  return made;
+}
+
+function withPickup(
   notes: readonly BarNote[] | null,
   ahead: readonly BarNote[],
   bar: PlayedBar,

@@ -1,5 +1,4 @@
-import type { PlayedBar } from '../../chart/chart.js';
-import { type BarNote, barTunes, withPickup } from '../../chart/tune/bar-tunes.js';
+import { type BarNote, barTunes, notesBeforeAgain } from '../../chart/tune/bar-tunes.js';
 import { type PassView, passView, rangeShown } from '../../playback/pass-view.js';
 import type { Performance } from '../../playback/performance.js';
 import type { Session } from '../../playback/session.js';
@@ -38,15 +37,13 @@ export function tuneSight(
 ): TuneSight | null {
   if (!hasTune(performance)) return null;
   const { setup } = performance;
-  const { bars, ahead } = barTunes(setup.chart, view.bars);
+  const tunes = barTunes(setup.chart, view.bars);
   const range = rangeShown(performance) ?? { from: 0, to: view.bars.length };
   // Where the form goes round, the pick-up comes again at its end.
   const last = setup.passes === null && range.from === 0 ? range.to - 1 : -1;
-  const notesOf = (bar: number): readonly BarNote[] | null => {
-    const notes = bars[bar] ?? null;
-    return bar === last ? withPickup(notes, ahead, view.bars[bar] as PlayedBar) : notes;
-  };
-  return { notesOf, ahead, now: tunePlace(session, performance, view, at) };
+  const notesOf = (bar: number): readonly BarNote[] | null =>
+    bar === last ? notesBeforeAgain(tunes, view.bars, bar) : (tunes.bars[bar] ?? null);
+  return { notesOf, ahead: tunes.ahead, now: tunePlace(session, performance, view, at) };
 }
 
 function tunePlace(
