@@ -29,7 +29,7 @@ describe('withChoices', () => {
       pattern: 'shuffle',
       mix: { ...usualMix, alone: 'bass' },
       range: { from: 4, to: 8 },
-      sight: { layout: 'written', names: 'numbers', hand: false, ahead: true },
+      sight: { layout: 'written', names: 'numbers', hand: false, ahead: true, tune: true },
       picks: [{ key: 'Bb', section: 'V', chord: 'Bb', frets: '3-0-1-1', fingers: '2-x-1-1' }],
     };
     const made = withChoices(start, kept, 32, nothing);
@@ -50,6 +50,7 @@ describe('withChoices', () => {
       hand: false,
       far: false,
       peek: 0,
+      tune: true,
     });
   });
 

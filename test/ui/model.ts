@@ -64,7 +64,17 @@ export function having(model: Model, ...messages: Message[]): Updated {
 
 /** A demo chart on a stand of this size, its output open, ready to play. */
 export function standing(name: string, columns = 80, rows = 24, unicode = true): Model {
-  const chart = demoChart(name);
+  return standingText(demoText(name), { file: `${name}.yaml`, columns, rows, unicode });
+}
+
+/** A chart by its text on a stand, its output open, ready to play. */
+export function standingText(
+  source: string,
+  { file = 'own.yaml', columns = 80, rows = 24, unicode = true } = {},
+): Model {
+  const read = readChart(new TextEncoder().encode(source));
+  if (!read.ok) throw new Error(JSON.stringify(read.faults));
+  const chart = read.value;
   const start = {
     key: chart.key,
     bpm: chart.tempo.bpm,
@@ -78,7 +88,7 @@ export function standing(name: string, columns = 80, rows = 24, unicode = true):
   };
   return having(
     firstModel({ colour: false, unicode }, columns, rows),
-    { kind: 'chart-opened', file: `${name}.yaml`, chart, start, source: demoText(name) },
+    { kind: 'chart-opened', file, chart, start, source },
     {
       kind: 'player',
       at: 0,

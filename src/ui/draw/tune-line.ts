@@ -30,8 +30,11 @@ export interface TuneLine {
   readonly bars: readonly (readonly PlacedSign[])[];
 }
 
-/** Shares of a beat that are tried when all notes do not fit, then multiples of it: notes that begin elsewhere are left out. */
-const shares = [1 / 4, 1 / 3, 1 / 2, 1, 2, Number.POSITIVE_INFINITY];
+/**
+ * Shares of a beat that are tried when all notes do not fit, then multiples of it: notes that begin elsewhere are left out. A beat of
+ * three eighths is divided by six and three in place of four and two.
+ */
+const shares = [1 / 4, 1 / 2, 1, 2, Number.POSITIVE_INFINITY];
 
 /**
  * Lays the tune of a row out: of all its bars as much as the narrowest has room for, so that the line can be read evenly. First all
@@ -54,7 +57,9 @@ export function layOutTune(bars: readonly TuneBar[]): TuneLine {
 
 /** Whether a place is a whole multiple of a share of the felt beat; of an endless one only the bar's start is. */
 function isOn(at: number, share: number, bar: PlayedBar): boolean {
-  return share === Number.POSITIVE_INFINITY ? at === 0 : at % Math.round(share * beatParts(bar)) === 0;
+  if (share === Number.POSITIVE_INFINITY) return at === 0;
+  const own = share < 1 && quartersPerBeat(bar.meter) === 1.5 ? share / 1.5 : share;
+  return at % Math.round(own * beatParts(bar)) === 0;
 }
 
 function beatParts({ meter }: PlayedBar): number {

@@ -55,7 +55,7 @@ function tunePlace(
   if (!conductor || cursor.beat === null || spans.length === 0) return null;
   const tick = tickAt(spans, at);
   if (cursor.counting) {
-    const end = barEnd(conductor, tick);
+    const end = Math.round(barEnd(conductor, tick));
     const behind = positionAt(conductor, end);
     return behind.phase === 'bar' ? { bar: behind.bar, tick: tick - end } : null;
   }
