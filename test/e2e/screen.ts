@@ -45,6 +45,24 @@ export class Screen {
     }
   }
 
+  /** What is drawn inverted, line by line: what is under the cursor. */
+  inverted(): readonly string[] {
+    const lines = this.tmux('capture-pane', '-p', '-e').split('\n');
+    // tmux writes the attributes that begin as codes of their own, and ends all with 0 or those that are off.
+    return lines.flatMap((line) => {
+      let on = false;
+      let text = '';
+      for (const [, codes, shown = ''] of line.matchAll(/(?:\u001b\[([\d;]*)m|^)([^\u001b]*)/g)) {
+        for (const code of (codes ?? '').split(';')) {
+          if (code === '7') on = true;
+          else if (codes !== undefined && ['', '0', '27'].includes(code)) on = false;
+        }
+        text += on ? shown : shown === '' ? '' : '\n';
+      }
+      return text.split('\n').filter((one) => one.trim() !== '');
+    });
+  }
+
   /** Types a text as it is. */
   type(text: string): void {
     this.tmux('send-keys', '-l', '--', text);

@@ -247,7 +247,7 @@ function rowLines(view: ChartView, layout: Layout, shown: Shown, width: number, 
   });
   const body = [first, second, rail, ...(shown.marked ? [heard] : [])];
   if (height === 3) return body;
-  return [[piece(' '.repeat(gutter)), ...overMarks(marks, barWidth)], ...body];
+  return [[piece(' '.repeat(gutter)), ...overMarks(marks, barWidth, width - gutter)], ...body];
 }
 
 function gutterText(text: string): string {
@@ -287,15 +287,15 @@ function markPieces(text: string, width: number): Piece[] {
   return [piece(`${padText(fitText(text, width - 1), width - 1)} `, 'cue')];
 }
 
-/** The marks above a line; one that is long runs on over bars that have none. */
-function overMarks(marks: readonly string[], width: number): Piece[] {
+/** The marks above a line of so many columns; one that is long runs on over bars that have none, the last one to the line's end. */
+function overMarks(marks: readonly string[], width: number, columns: number): Piece[] {
   const pieces: Piece[] = [];
   let column = 0;
   marks.forEach((text, place) => {
     const start = place * width;
     if (text === '' || start < column) return;
     const next = marks.findIndex((one, index) => index > place && one !== '');
-    const room = ((next < 0 ? marks.length : next) - place) * width - 1;
+    const room = (next < 0 ? columns - start : (next - place) * width) - 1;
     const fitted = fitText(text, room);
     pieces.push(piece(' '.repeat(start - column)), piece(fitted, 'cue'));
     column = start + textWidth(fitted);
