@@ -11,7 +11,7 @@ function read(text: string) {
 /** A song in C of four-four bars: a section a letter, its bars all 1, with a tune where one is given. */
 function song(
   form: string,
-  sections: Readonly<Record<string, readonly [number, string?]>>,
+  sections: Readonly<Record<string, readonly [bars: number, tune: string | undefined]>>,
   head = 'meter: 4/4',
 ): string {
   const bars = Object.entries(sections).map(
@@ -120,7 +120,7 @@ describe('cues that the tune gives', () => {
 describe('the head’s cues', () => {
   const faults = (text: string): readonly string[] => {
     const chart = read(text);
-    return (chart.faults).map(
+    return chart.faults.map(
       ({ line, column, severity, message }) => `${line}:${column} ${severity}: ${message}`,
     );
   };
