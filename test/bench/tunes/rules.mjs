@@ -88,6 +88,11 @@ export const rules = [
     theirs: inMusic((line) => line.replaceAll(':]', ':|')),
   },
   {
+    name: 'tie into endings',
+    says: 'a tie leads into each ending; abc2midi strikes the note again in those behind the first',
+    fits: fitsWithStruckTies,
+  },
+  {
     name: 'full bar',
     says: 'a bar that its repeat’s pick-up makes full stays full where something else follows, and so does one of parts of an eighth',
     fits: fitsWithRests,
@@ -131,46 +136,53 @@ function parted(text) {
 
 /** Whether ours are theirs without a few notes now and then, each time a pick-up's, the rest shifted by its time. */
 function fitsWithPickups(ours, theirs, near) {
-  return aligned(ours, theirs, near, (skipped, later) => skipped <= 8 && later > 0 && later < 4);
+  return aligned(ours, theirs, near, (_, later) => later > near && later < 4);
+}
+
+/** Whether ours are theirs without notes that are struck again where a tie leads. */
+function fitsWithStruckTies(ours, theirs, near) {
+  return aligned(ours, theirs, near, (skipped, later, again) => skipped === 1 && again && later < near);
 }
 
 /** Whether ours are theirs, the rest shifted now and then by less than a bar, without a note more or less. */
 function fitsWithRests(ours, theirs, near) {
   return (
     ours.length === theirs.length &&
-    aligned(ours, theirs, near, (skipped, later) => skipped === 0 && later < 0 && later > -4)
+    aligned(ours, theirs, near, (skipped, later) => skipped === 0 && later < -near && later > -4)
   );
 }
 
 /** In how many ways both may part within a tune: a pick-up or two, each always alike. */
 const mostKinds = 3;
+const mostSkipped = 8;
 
-/** Walks along both; where they part, theirs may have some notes more, and time may be other, as `allows` says. */
+/**
+ * Walks along both. Where they part, theirs may have some notes more, and from there on another time: `allows` says how many, how
+ * much later theirs is than before, and whether the one more is struck again at once.
+ */
 function aligned(ours, theirs, near, allows) {
+  const kinds = new Set();
   let other = 0;
   let shift = 0;
-  const kinds = new Set();
-  for (let at = 0; at < ours.length; at += 1) {
-    let skipped = 0;
-    while (!fits(ours, theirs, at, other + skipped, shift, near)) {
-      const begin = theirs[other + skipped];
-      if (!begin || skipped > 8) return false;
+  for (let at = 0; at < ours.length; at += 1, other += 1) {
+    if (fits(ours, theirs, at, other, shift, near)) continue;
+    const skipped = Array.from({ length: mostSkipped + 1 }, (_, count) => count).find((count) => {
+      const begin = theirs[other + count];
+      if (begin?.pitch !== ours[at].pitch) return false;
       const moved = begin.at - ours[at].at;
-      if (
-        begin.pitch === ours[at].pitch &&
-        same(ours, theirs, at, other + skipped, moved, near) &&
-        allows(skipped, moved - shift)
-      ) {
-        const before = shift;
-        shift = moved;
-        kinds.add(`${skipped} ${(moved - before).toFixed(1)}`);
-        break;
-      }
-      skipped += 1;
-    }
-    other += skipped + 1;
+      const again = count === 1 && theirs[other].pitch === theirs[other - 1]?.pitch;
+      return same(ours, theirs, at, other + count, moved, near) && allows(count, moved - shift, again);
+    });
+    if (skipped === undefined) return false;
+    const moved = theirs[other + skipped].at - ours[at].at;
+    kinds.add(`${skipped} ${(moved - shift).toFixed(1)}`);
+    shift = moved;
+    other += skipped;
   }
-  return kinds.size <= mostKinds && theirs.length - other <= 8;
+  const left = theirs.slice(other);
+  const ends =
+    left.length === 0 || allows(left.length, 0, left.length === 1 && left[0].pitch === ours.at(-1)?.pitch);
+  return kinds.size <= mostKinds && ends;
 }
 
 const fits = (ours, theirs, at, other, shift, near) =>
