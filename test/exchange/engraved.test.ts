@@ -106,7 +106,8 @@ const told = ({ chords, at, length, meter, signature }: EngravedMeasure) => ({
 
 describe('a score as an engraving library reads it', () => {
   it.each(demos)('has the bars, chords and signatures of %s as it is played, in several keys', (name) => {
-    const chart = chartOf(readFileSync(new URL(name, charts), 'utf8'));
+    // Its tune, whose pick-ups are bars of their own, has tests of its own.
+    const { tune: _, ...chart } = chartOf(readFileSync(new URL(name, charts), 'utf8'));
     const tonics = chart.key.mode === 'minor' ? ['C#', 'Eb', 'G'] : ['Db', 'F#', 'Bb'];
     for (const key of [chart.key, ...tonics.map((tonic): Key => ({ ...chart.key, tonic }))]) {
       const read = score(chart, key);
