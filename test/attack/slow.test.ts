@@ -155,10 +155,10 @@ const growing: readonly (readonly [what: string, Growing])[] = [
       name: 'notes.yaml',
       size: 3000,
       make: (size) =>
-        `${chart(`  A: |\n    ${'1 '.repeat(size)}\n`)}tune:\n  A: |\n    ${'(3CDE F>>G (5:2:5cdefg a2- a2 | '.repeat(size)}\n`,
+        `${chart(`  A: |\n    ${'1 '.repeat(size)}\n`)}tune:\n  A: |\n    ${'(3CDE F>>G (5:2:5cdefg a-a | '.repeat(size)}\n`,
       words: ['check'],
-      status: 1,
-      says: 'the bar, in 4/4',
+      status: 0,
+      says: 'no fault',
     },
   ],
   [
@@ -166,7 +166,7 @@ const growing: readonly (readonly [what: string, Growing])[] = [
     {
       name: 'notes.abc',
       size: 1200,
-      make: (size) => abc(`${`${'((((3{ab}C)D)E> (F2) -F2<<G/|'.repeat(4)}\n`}`.repeat(size)),
+      make: (size) => abc(`${'((((3{ab}C)D)E> (F2) -F2<<G/|'.repeat(4)}\n`.repeat(size)),
       words: ['import'],
       status: 0,
       says: 'left out: grace notes',
