@@ -337,9 +337,11 @@ describe.runIf(has('pdftotext'))('a PDF read by another program', () => {
 
 describe.runIf(has('fluidsynth') && existsSync(soundFont))('a synthesizer', () => {
   it('strikes each click of a MIDI file when the timeline says, within 2 ms', () => {
+    // Its tune would sound over the clicks.
+    writeFileSync(path('bare.yaml'), readFileSync(demo('weir-hands'), 'utf8').split('tune:')[0] ?? '');
     run(
       'export',
-      demo('weir-hands'),
+      'bare.yaml',
       '--to',
       'midi',
       '--voices',
