@@ -10,7 +10,7 @@ import type { Remark, SheetRead } from '../exchange/lead-sheet.js';
 import { chartFromSheet } from '../exchange/sheet-to-chart.js';
 import { writtenChart } from '../exchange/written-chart.js';
 import { exit, Stop, say, unwrittenStatus } from './exit.js';
-import { faultSentence, isFolder, openForImport } from './import-file.js';
+import { faultSentence, isFolder, openForImport, withoutChords } from './import-file.js';
 
 /** One of many songs to be brought in, of its file. */
 interface Source extends Omit<FoundSong, 'read'> {
@@ -208,15 +208,16 @@ function bringIn(
     say(safeText(song.fault));
     return exit.call;
   }
-  const { sheet, remarks: left, chords } = song.value;
+  const { sheet, remarks: left, chords, notes } = song.value;
   const called = title === '' ? sheet.title : title;
-  if (chords === 0) {
+  if (chords === 0 && notes === 0) {
     say(`${safeText(file)}:${line}: song ${number}, ${safeText(called)}, has no chords; it is left out`);
     return 'no chords';
   }
   const { chart, remarks } = chartFromSheet(sheet);
   // Of many songs only that is told one by one which somebody must look at.
-  const all = [...left, ...remarks];
+  const melodyOnly = chords === 0 ? [{ place: { line, column: 1 }, message: `it ${withoutChords}` }] : [];
+  const all = [...melodyOnly, ...left, ...remarks];
   for (const { place, message } of all.filter(isUnread))
     say(`${safeText(file)}:${place.line}:${place.column}: ${safeText(message)}`);
   const kinds = new Map(

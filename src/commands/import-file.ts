@@ -61,3 +61,6 @@ export function tellRemarks(file: string, remarks: readonly Remark[]): void {
     say(`${safeText(file)}:${place.line}:${place.column}: ${safeText(message)}`);
   if (remarks.length > mostTold) say(`${safeText(file)}: and ${remarks.length - mostTold} more like these`);
 }
+
+/** What is said of a song that is only a melody. */
+export const withoutChords = 'has no chords: its bars are “nc”, with the tune; write numbers in their place';

@@ -8,9 +8,16 @@ import { chartFromSheet } from '../exchange/sheet-to-chart.js';
 import { sungLeftOut, withSungWords } from '../exchange/sung-words.js';
 import { writtenChart } from '../exchange/written-chart.js';
 import { type Key, sameKey } from '../theory/key.js';
-import { exit, print, Stop } from './exit.js';
+import { exit, print, Stop, say } from './exit.js';
 import { filesToImport, importAll } from './import-all.js';
-import { faultSentence, isFolder, openForImport, printChart, tellRemarks } from './import-file.js';
+import {
+  faultSentence,
+  isFolder,
+  openForImport,
+  printChart,
+  tellRemarks,
+  withoutChords,
+} from './import-file.js';
 import { importLetterSheet, type LetterFlags } from './import-letters.js';
 import { keyFlag } from './play-options.js';
 
@@ -76,15 +83,16 @@ function importSong(file: string, songs: readonly FoundSong[], flags: ImportFlag
 function printSong(file: string, song: FoundSong, flags: ImportFlags): number {
   const read = wordsOf(song.read(), flags);
   if (!read.ok) throw new Stop(exit.input, safeText(faultSentence(file, read.fault)));
-  const { sheet, remarks: left, chords } = read.value;
+  const { sheet, remarks: left, chords, notes } = read.value;
   const { chart, remarks } = chartFromSheet(withFlags(sheet, flags));
   tellRemarks(file, [...left, ...remarks]);
-  if (chords === 0)
+  if (chords === 0 && notes === 0)
     throw new Stop(
       exit.input,
       `${safeText(sheet.title)} has no chords`,
-      'a chart is made of chord symbols; without them there is nothing to bring in',
+      'a chart is made of chord symbols and a melody; without both there is nothing to bring in',
     );
+  if (chords === 0) say(`${safeText(sheet.title)} ${withoutChords}`);
   return printChart(file, writtenChart(chart));
 }
 

@@ -25,6 +25,8 @@ export type AbcToken = { readonly place: Place } & (
   /** A sign on a note or bar line, by its name: `!segno!`, `H` is `fermata`. */
   | { readonly kind: 'decoration'; readonly name: string }
   | { readonly kind: 'grace' }
+  /** A tie that stands behind the note's end, with something between: the last note of the bar goes on. */
+  | { readonly kind: 'tie' }
   /** Another voice of the same bar begins. */
   | { readonly kind: 'overlay' }
   | { readonly kind: 'unknown'; readonly text: string }
@@ -78,7 +80,7 @@ const patterns = {
   length: sticky('([0-9]*)(\\/*)([0-9]*)'),
   tuplet: sticky('\\(([2-9])(?::([0-9]*))?(?::([0-9]*))?'),
   overlay: sticky('&+'),
-  other: sticky('[-()yJ$*;\\\\]+[0-9]*'),
+  other: sticky('(?:[()J$*;\\\\]|y[0-9]*)'),
   broken: sticky('\\s*(<{1,3}|>{1,3})'),
   endingSign: sticky('\\[\\s*[0-9]'),
   barSign: sticky(':*\\[?\\||:+|\\|?\\]'),
@@ -231,6 +233,10 @@ export function abcMusic(text: string, line: number, compound: boolean): readonl
     }
     if (take('overlay')) {
       tokens.push({ kind: 'overlay', place });
+      continue;
+    }
+    if (take('tie')) {
+      tokens.push({ kind: 'tie', place });
       continue;
     }
     if (take('other')) continue;

@@ -18,6 +18,7 @@ import {
   type SheetRead,
 } from './lead-sheet.js';
 import { withMelody } from './melody.js';
+import { mendedRepeats } from './mended-repeats.js';
 import { repeatCount } from './repeat-counts.js';
 import { abcSung, sungLeftOut } from './sung-words.js';
 import { backToldOf, waySignOfDecoration, waySignOfWords, withSign } from './way-signs.js';
@@ -318,7 +319,7 @@ function bodyField(reading: Reading, name: string, text: string, place: Place): 
       voiceField(reading, text, place);
       break;
     case 'P':
-      if (!reading.otherVoices) startSection(reading, text);
+      if (!reading.otherVoices) startSection(reading, text, place);
       break;
     case 'M':
     case 'L':
@@ -365,7 +366,9 @@ function partNames(text: string): readonly (readonly [letter: string, name: stri
   });
 }
 
-function startSection(reading: Reading, text: string): void {
+/** A part begins: what there is of a bar is one, since another part may be played in front of it. */
+function startSection(reading: Reading, text: string, place: Place): void {
+  if (reading.quarters > 0) endBar(reading, null, place);
   reading.bar = { ...reading.bar, section: reading.names.get(text) ?? plainText(text) };
 }
 
@@ -488,6 +491,9 @@ function takeToken(reading: Reading, token: AbcToken): void {
     case 'grace':
       leave(reading, 'grace notes', place);
       break;
+    case 'tie':
+      tieLast(reading);
+      break;
     case 'overlay':
       reading.overlay = true;
       leave(reading, 'a second voice within a bar', place);
@@ -547,6 +553,14 @@ function takeNote(reading: Reading, { length, note, place }: Extract<AbcToken, {
   const staff = { step: note.step, alter };
   reading.notesHere.push({ staff, parts, tie: note.tie });
   if (note.tie) reading.tied = staff;
+}
+
+/** A tie that stands apart from its note holds for the last of the bar. */
+function tieLast(reading: Reading): void {
+  const last = reading.notesHere.at(-1);
+  if (!last?.staff) return;
+  reading.notesHere[reading.notesHere.length - 1] = { ...last, tie: true };
+  reading.tied = last.staff;
 }
 
 /** A chord symbol, or words above or below the staff (ABC 2.1, 4.18 and 4.19). */
@@ -729,7 +743,7 @@ function closeLast(reading: Reading): void {
     bars[bars.length - 1] = { ...last, cues: [...last.cues, ...reading.cuesHere] };
   for (const { place } of reading.chordsHere)
     reading.remarks.push({ place, message: 'a chord behind the last bar is left out' });
-  bars.splice(0, bars.length, ...openRepeats(bars, true));
+  bars.splice(0, bars.length, ...openRepeats(mendedRepeats(bars, reading.remarks), true));
   // Where parts are named, strains are no sections of their own.
   if (bars.some(({ section }) => section))
     bars.forEach((bar, index) => {

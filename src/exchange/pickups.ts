@@ -29,7 +29,7 @@ export function withoutPickups(
     // A bar alone in front of a repeat's sign belongs to what is repeated.
     const end = next === from + 1 ? (starts[place + 2] ?? bars.length) : next;
     const ends = bar.length < near ? [] : range(from + 1, end).filter((at) => endsPass(sheet.bars, at, end));
-    const whole = [from - 1, ...ends].filter((at) => {
+    const whole = [...new Set([from - 1, ...endsBefore(sheet, bar), ...ends])].filter((at) => {
       const other = sheet.bars[at];
       const needed = meters[at];
       return (
@@ -65,6 +65,18 @@ export function withoutPickups(
   // Where nothing is left there was no pick-up.
   if (left.length === 0) return { bars: sheet.bars, pickup: 0 };
   return { bars: left, pickup: pickup < feltBeats(sheet.meter) ? pickup : 0 };
+}
+
+/** The last bars of the sections that the form plays before that which begins with a bar. */
+function endsBefore({ form, bars }: LeadSheet, { section }: SheetBar): readonly number[] {
+  if (!form || !section) return [];
+  const before = new Set(form.filter((_, index) => form[index + 1] === section));
+  let within: string | null = null;
+  return bars.flatMap((bar, at) => {
+    within = bar.section ?? within;
+    const next = bars[at + 1];
+    return within !== null && before.has(within) && (!next || next.section !== null) ? [at] : [];
+  });
 }
 
 /** The meter that each bar stands in. */

@@ -33,7 +33,7 @@ export interface DrillEntry {
   readonly level?: Level | null;
 }
 
-/** A chart with other sections than the one it is made from; the rest of its head stays. */
+/** A chart with other sections than the one it is made from, so without its tune; the rest of its head stays. */
 export function madeChart(
   base: Chart,
   title: string,
@@ -41,8 +41,10 @@ export function madeChart(
   form: readonly DrillEntry[],
   changes: Partial<Pick<Chart, 'key' | 'meter' | 'pattern' | 'tempo' | 'feel'>> = {},
 ): Chart {
+  // A section that is called as one of the chart's is another all the same.
+  const { tune: _, ...head } = base;
   return {
-    ...base,
+    ...head,
     ...changes,
     title,
     notes: null,

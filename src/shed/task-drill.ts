@@ -1,4 +1,5 @@
 import type { Chart } from '../chart/chart.js';
+import { chartInKey } from '../chart/tune/tune-in-key.js';
 import { type Key, parseKey } from '../theory/key.js';
 import type { Drill } from './drill.js';
 import type { DrillHand } from './drills.js';
@@ -29,8 +30,7 @@ export function drillOfTask(
   const home = key === null ? null : keyOf(key);
   const share = tempo ? tempo.from / tempo.to : usualShare;
   const timed = (chart: Chart): Chart => ({
-    ...chart,
-    key: home ?? chart.key,
+    ...(home ? chartInKey(chart, home) : chart),
     tempo: tempo ? { ...chart.tempo, bpm: tempo.to } : chart.tempo,
   });
   const made = (chart: Chart | null, says: string | null): Drill | null => {

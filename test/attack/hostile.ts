@@ -122,7 +122,7 @@ export function hostileFiles(home: string): HostileFiles {
     letters: write(join(folder, 'letters.txt'), `A A D E\n${raw} is no chord\nA E A A ${raw}\n`),
     abc: write(
       join(folder, 'tunes.abc'),
-      `X:1\nT:${raw} 50\\% \\\\ done\nC:${raw}\nN:parts A ${raw}\nM:4/4\nL:1/4\nQ:1/4=120\nP:A\nK:A\nP:A\n"^${raw}""A"z4 | "D${raw}"z4 | "E"z4 ${raw} |\n`,
+      `X:1\nT:${raw} 50\\% \\\\ done\nC:${raw}\nN:parts A ${raw}\nM:4/4\nL:1/4\nQ:1/4=120\nP:A\nK:A\nP:A\n"^${raw}""A"z4 | "D${raw}"z4 | "E"A2 ${raw} (3B2${raw}cd |\n`,
     ),
     score: write(join(folder, 'score.musicxml'), score),
     named: write(join(folder, `${hostileName}.yaml`), chart),
@@ -151,6 +151,10 @@ sections:
     1 "${raw}" 4 ; ${raw}
   C: |
     5 "${raw}" (1 4)
+tune:
+  # ${raw}
+  V: |
+    E2 | A4 c4 | d6 % ${raw}
 # ${raw}
 `;
 }
@@ -179,6 +183,12 @@ sections:
     1 1
   D: last 3 of ${raw}
   E: ${raw}
+tune:
+  ${quotes(hostile)}: |
+    A4 ${raw} | ${raw}
+  D: |
+    ${raw} | A8
+  ${raw}: x
 `;
 
 /** Its first fault is a section that is nearly one there is, which is quoted where the folder is listed. */

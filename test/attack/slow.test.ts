@@ -150,6 +150,29 @@ const growing: readonly (readonly [what: string, Growing])[] = [
     },
   ],
   [
+    'notes of one line of a tune',
+    {
+      name: 'notes.yaml',
+      size: 3000,
+      make: (size) =>
+        `${chart(`  A: |\n    ${'1 '.repeat(size)}\n`)}tune:\n  A: |\n    ${'(3CDE F>>G (5:2:5cdefg a-a | '.repeat(size)}\n`,
+      words: ['check'],
+      status: 0,
+      says: 'no fault',
+    },
+  ],
+  [
+    'slurs, tuplets and graces of a tune',
+    {
+      name: 'notes.abc',
+      size: 1200,
+      make: (size) => abc(`${'((((3{ab}C)D)E> (F2) -F2<<G/|'.repeat(4)}\n`.repeat(size)),
+      words: ['import'],
+      status: 0,
+      says: 'left out: grace notes',
+    },
+  ],
+  [
     'chords of one bar',
     {
       name: 'chords.abc',

@@ -1,4 +1,4 @@
-// npm run bench -- chart, hand, diary, stand, clock, set, exchange, listen, listen-verdict, listen-cost, ear, band, band-link, calibration or soak: times in one run, printed as a table.
+// npm run bench -- chart, hand, diary, stand, clock, set, exchange, tunes [PATH], listen, listen-verdict, listen-cost, ear, band, band-link, calibration or soak: times in one run, printed as a table.
 // With --quick it takes seconds and judges only that everything works; --quick alone runs all of them so.
 // The status is 1 when one throws, has no figure or never ends.
 import { spawnSync } from 'node:child_process';
@@ -14,6 +14,7 @@ const benches = {
   clock: async (quick) => (await import('./clock.mjs')).benchClock(quick),
   set: async (quick) => (await import('./set-bench.mjs')).benchSet(quick),
   exchange: async (quick) => (await import('./exchange.mjs')).benchExchange(quick),
+  tunes: async () => (await import('./tunes.mjs')).benchTunes(),
   listen: async (quick) => (await import('./listen.mjs')).benchListen(quick),
   'listen-verdict': async (quick) => (await import('./listen-verdict.mjs')).benchListenVerdict(quick),
   'listen-cost': async (quick) => (await import('./listen-cost.mjs')).benchListenCost(quick),

@@ -1,8 +1,12 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
+import { quartersPerBeat } from '../../src/chart/chart.js';
 import { readChart } from '../../src/chart/read.js';
+import { playedTune } from '../../src/chart/tune/play-tune.js';
+import { partsPerQuarter } from '../../src/chart/tune/tune.js';
 import { unroll } from '../../src/chart/unroll.js';
 import { readDocument } from '../../src/setlist/document.js';
+import { chordTones } from '../../src/theory/chord.js';
 import { keyName } from '../../src/theory/key.js';
 import { barsOf } from './written.js';
 
@@ -52,5 +56,25 @@ describe('the demo charts', () => {
     const bars = reading.ok ? unroll(reading.value).bars : [];
     const roots = bars.slice(0, 8).map((bar) => bar.cells.map((cell) => cell.chord?.root).join(' '));
     expect(roots).toStrictEqual(['G D', 'G', 'G', 'G', 'G', 'G', 'C', 'G']);
+  });
+
+  it.each(charts)('%s has a tune whose strong beats agree with its chords', (name) => {
+    const reading = readChart(readFileSync(new URL(name, folder)));
+    const chart = reading.ok ? reading.value : null;
+    if (!chart) throw new Error('it does not read');
+    const { bars } = unroll(chart);
+    // Where the first and the third beat are, in 3/4 the first alone; in cut time both.
+    const strong = chart.meter.beats === 3 ? [0] : chart.meter.unit === 2 ? [0, 1] : [0, 2];
+    const agree = playedTune(chart, bars, { home: chart.key }).flatMap(({ bar, at, pitch, tied }) => {
+      const played = bars[bar];
+      if (!played || tied) return [];
+      const beat = at / partsPerQuarter / quartersPerBeat(played.meter);
+      const chord = played.cells.findLast((cell) => cell.at <= beat)?.chord;
+      return chord && strong.includes(beat) ? [chordTones(chord).includes(pitch % 12)] : [];
+    });
+    expect(agree.length).toBeGreaterThan(chart.sections.length * 3);
+    expect(agree.filter(Boolean).length / agree.length).toBeGreaterThan(0.8);
+    const heights = playedTune(chart, bars, { home: chart.key }).map(({ pitch }) => pitch);
+    expect(Math.max(...heights) - Math.min(...heights)).toBeLessThanOrEqual(22);
   });
 });

@@ -1,5 +1,8 @@
 import fc from 'fast-check';
+import { readChart } from '../../src/chart/read.js';
+import { writeChart } from '../../src/chart/write.js';
 import { qualities } from '../../src/theory/quality.js';
+import { seeds, tuneFor } from './tune-generated.js';
 
 /*
  * Charts as text, with every mark of the notation, that read without an error: what is generated is what a
@@ -210,8 +213,8 @@ const who = fc.constantFrom(
   ' (me: ring, key Bb)',
 );
 
-/** The text of a chart: in one of the usual meters, crooked or not. */
-export const generatedChart: fc.Arbitrary<string> = kinds
+/** The text of a chart without a tune: in one of the usual meters, crooked or not. */
+export const generatedPlainChart: fc.Arbitrary<string> = kinds
   .chain((kind) =>
     fc.record({
       kind: fc.constant(kind),
@@ -261,3 +264,19 @@ export const generatedChart: fc.Arbitrary<string> = kinds
       '',
     ].join('\n');
   });
+
+/** A chart's text with a tune made for its sections, as `writeChart` has it, in place of a range, which the tune could contradict. */
+function withTune(text: string, seed: number): string {
+  const plain = text.replace(/^range:.*\n/m, '');
+  const read = readChart(new TextEncoder().encode(plain));
+  if (!read.ok) return text;
+  const tune = tuneFor(read.value, seed);
+  if (tune.length === 0) return text;
+  const written = writeChart({ ...read.value, tune });
+  return plain + written.slice(written.lastIndexOf('\ntune:\n') + 1);
+}
+
+/** The text of a chart, one of three with a tune. */
+export const generatedChart: fc.Arbitrary<string> = fc
+  .tuple(generatedPlainChart, seeds)
+  .map(([text, seed]) => (seed % 3 === 0 ? withTune(text, seed) : text));

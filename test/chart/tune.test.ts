@@ -9,7 +9,7 @@ import { chartInKey } from '../../src/chart/tune/tune-in-key.js';
 import { pitchHeight } from '../../src/chart/tune/tune-pitch.js';
 import { unroll } from '../../src/chart/unroll.js';
 import { writeChart } from '../../src/chart/write.js';
-import { generatedChart } from './generated.js';
+import { generatedPlainChart } from './generated.js';
 import { seeds, tuneFor } from './tune-generated.js';
 
 function reading(text: string): ReturnType<typeof readChart> {
@@ -185,7 +185,7 @@ describe('a tune as it is played', () => {
   });
 });
 
-const withTune = fc.tuple(generatedChart, seeds).map(([text, seed]): Chart => {
+const withTune = fc.tuple(generatedPlainChart, seeds).map(([text, seed]): Chart => {
   const chart = read(text);
   const tune = tuneFor(chart, seed);
   return tune.length > 0 ? { ...chart, tune } : chart;

@@ -9,7 +9,7 @@ import { sheetFromChart } from '../../src/exchange/chart-to-sheet.js';
 import { musicXml } from '../../src/exchange/musicxml-write.js';
 import { chordName } from '../../src/theory/chord.js';
 import { type Key, keySignature } from '../../src/theory/key.js';
-import { generatedChart } from '../chart/generated.js';
+import { generatedPlainChart } from '../chart/generated.js';
 import { type Engraved, type EngravedMeasure, engraved } from './engraved.js';
 
 const charts = new URL('../../charts/', import.meta.url);
@@ -106,7 +106,8 @@ const told = ({ chords, at, length, meter, signature }: EngravedMeasure) => ({
 
 describe('a score as an engraving library reads it', () => {
   it.each(demos)('has the bars, chords and signatures of %s as it is played, in several keys', (name) => {
-    const chart = chartOf(readFileSync(new URL(name, charts), 'utf8'));
+    // Its tune, whose pick-ups are bars of their own, has tests of its own.
+    const { tune: _, ...chart } = chartOf(readFileSync(new URL(name, charts), 'utf8'));
     const tonics = chart.key.mode === 'minor' ? ['C#', 'Eb', 'G'] : ['Db', 'F#', 'Bb'];
     for (const key of [chart.key, ...tonics.map((tonic): Key => ({ ...chart.key, tonic }))]) {
       const read = score(chart, key);
@@ -119,7 +120,7 @@ describe('a score as an engraving library reads it', () => {
 
   it('of any chart has what is played, and nothing is complained of', () => {
     fc.assert(
-      fc.property(generatedChart, (text) => {
+      fc.property(generatedPlainChart, (text) => {
         const chart = chartOf(text);
         const read = score(chart);
         expect(read.log).toEqual([]);

@@ -21,6 +21,7 @@ import { playedSong, songSeconds } from '../../dist/setlist/running-order.js';
 import { walkSongs } from '../../dist/setlist/walk.js';
 import { bandKind } from './band.mjs';
 import { mutateElements } from './mutate.mjs';
+import { tuneKind } from './tune.mjs';
 import { lettersSeeds, lettersTokens, seeds, tokens } from './words.mjs';
 
 const folder = new URL('../../charts/', import.meta.url);
@@ -199,5 +200,6 @@ export const kinds = {
     longestMs: 100,
     attempt: fuzzWav,
   },
+  tune: tuneKind,
   band: bandKind,
 };

@@ -1,4 +1,4 @@
-// npm run fuzz -- [chart | abc | musicxml | letters | set | wav | band] [--seconds 60] [--seed N] [--quick]
+// npm run fuzz -- [chart | abc | musicxml | letters | set | wav | tune | band] [--seconds 60] [--seed N] [--quick]
 // Mutates files and reads them: no exception, no file over a stated CPU time, and whatever is handed out reads again.
 // Without a kind each has its turn; --quick gives each five seconds, and tries the same files each time: a check of a change says something of the change.
 import { kinds } from './kinds.mjs';

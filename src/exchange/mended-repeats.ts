@@ -1,0 +1,91 @@
+import type { Remark, SheetBar } from './lead-sheet.js';
+
+/** Lengths that differ by less than this (quarters) are the same. */
+const near = 1e-6;
+
+/**
+ * Repeats as they are meant where a sign is missing or a figure wrong: one that another opens within, and that nothing closes,
+ * ends there; a second opening behind a pick-up is none; endings for times that endings before them have are for the next ones.
+ * Each is told.
+ */
+export function mendedRepeats(bars: readonly SheetBar[], remarks: Remark[]): readonly SheetBar[] {
+  return withFreeTimes(withClosedRepeats(bars, remarks), remarks);
+}
+
+function withClosedRepeats(bars: readonly SheetBar[], remarks: Remark[]): readonly SheetBar[] {
+  const all = [...bars];
+  const closed = closedLater(bars);
+  const open: number[] = [];
+  let later = false;
+  bars.forEach((bar, index) => {
+    if (bar.ending) later = !bar.ending.includes(1);
+    if (bar.opens) {
+      const outer = open.at(-1);
+      if (outer !== undefined && !closed.has(outer)) {
+        open.pop();
+        mendOpening(all, outer, index, remarks);
+      }
+      // What is open still is the one that had only a pick-up.
+      open.push((all[index] as SheetBar).opens ? index : (outer as number));
+    }
+    if (bar.closes !== null && !later) open.pop();
+    if (bar.endsEnding) later = false;
+  });
+  return all;
+}
+
+/** A repeat opens where another is open that nothing closes: that one ends here, or had only a pick-up, and goes on. */
+function mendOpening(all: SheetBar[], outer: number, index: number, remarks: Remark[]): void {
+  const bar = all[index] as SheetBar;
+  const before = all[index - 1] as SheetBar;
+  const { length } = all[outer] as SheetBar;
+  const isPickup = outer === index - 1 && length < bar.length - near;
+  if (isPickup) all[index] = { ...bar, opens: false };
+  else all[index - 1] = { ...before, closes: before.closes ?? 2 };
+  remarks.push({
+    place: bar.place,
+    message: isPickup
+      ? 'a repeat that begins again behind its pick-up is one repeat'
+      : 'a repeat begins where the one before has no end: that is repeated up to here',
+  });
+}
+
+/** The bars that open a repeat which is closed, each end closing the one that was opened last. */
+function closedLater(bars: readonly SheetBar[]): ReadonlySet<number> {
+  const closed = new Set<number>();
+  const open: number[] = [];
+  let later = false;
+  bars.forEach((bar, index) => {
+    if (bar.ending) later = !bar.ending.includes(1);
+    if (bar.opens) open.push(index);
+    // An end within a later ending belongs to the repeat that the first one has closed.
+    if (bar.closes !== null && !later) {
+      const from = open.pop();
+      if (from !== undefined) closed.add(from);
+    }
+    if (bar.endsEnding) later = false;
+  });
+  return closed;
+}
+
+function withFreeTimes(bars: readonly SheetBar[], remarks: Remark[]): readonly SheetBar[] {
+  let taken = new Set<number>();
+  let within = false;
+  return bars.map((bar) => {
+    if (!bar.ending) {
+      if (!within) taken = new Set();
+      if (bar.endsEnding) within = false;
+      return bar;
+    }
+    const free = bar.ending.filter((time) => !taken.has(time));
+    const times = free.length > 0 ? free : [Math.max(...taken) + 1];
+    if (times.length !== bar.ending.length || free.length === 0)
+      remarks.push({
+        place: bar.place,
+        message: `an ending for times that another has is read as that for ${times.join(', ')}`,
+      });
+    for (const time of times) taken.add(time);
+    within = !bar.endsEnding;
+    return { ...bar, ending: times };
+  });
+}
