@@ -4,6 +4,7 @@ import { chmodSync, copyFileSync, mkdirSync, rmSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { bundle } from './bundle.mjs';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 const dist = join(root, 'dist');
@@ -18,6 +19,8 @@ try {
   // What is wrong stands on the terminal already.
   process.exit(1);
 }
+
+await bundle(root);
 
 // Two faces of the twenty-one in the package, whole, so that titles in any script print; and their licence, which asks to go with them.
 const fonts = dirname(find.resolve('dejavu-fonts-ttf/package.json'));

@@ -1,36 +1,26 @@
-import { execFileSync } from 'node:child_process';
-import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { parseMidi } from 'midi-file';
 import MidiFile from 'midifile';
-import { afterAll, describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { readChart } from '../../src/chart/read.js';
 import { mandolin } from '../../src/hand/instrument.js';
 import { midiPackages } from '../../src/player/midi-library.js';
 import { arrange } from '../../src/time/arrange.js';
 import { clickNotes } from '../../src/time/click.js';
-import { cleanEnv, demo, freshFolder, root } from './harness.js';
+import { demo, freshFolder } from './harness.js';
 
-/** A machine with the ALSA sequencer and sound cards, emulated; it comes beside the project, not with it. */
-const guest = fileURLToPath(new URL('../../../shared/rig/alsa-guest', import.meta.url));
+/** A machine with the ALSA sequencer and sound cards, emulated: its time is its own, so that it is the same on a busy machine. */
+const { guestIsHere, inSteadyGuest } = (await import('./steady-guest.mjs' as string)) as {
+  guestIsHere: boolean;
+  inSteadyGuest: (script: string, folder: string, seconds: number) => Promise<string>;
+};
+/** So long a script may take, s of this machine's time, where it is busy with other things; each thing in it has its own limit. */
+const mostSeconds = 1500;
 const folder = freshFolder();
 afterAll(() => folder.remove());
 
-function inGuest(script: string, out: string): string {
-  mkdirSync(out, { recursive: true });
-  const path = join(out, 'script.sh');
-  writeFileSync(path, script);
-  return execFileSync(guest, ['--timeout', '600', '--', 'bash', path], {
-    cwd: root,
-    encoding: 'utf8',
-    env: cleanEnv('/tmp', { ALSA_GUEST_OUT: out }),
-    stdio: ['ignore', 'pipe', 'pipe'],
-  });
-}
-
-const guestIsHere = existsSync(guest);
 if (!guestIsHere) console.log('left out: the tests of ALSA ports and sound need shared/rig/alsa-guest');
 
 /** Whether a package loads here: the guest sees the same installation, and is not begun for one that would not. */
@@ -64,10 +54,15 @@ describe.each(midiPackages)('in a machine with ALSA, through %s', (library) => {
     it.skip('needs the emulated machine, and the package', () => {});
     return;
   }
-  const out = join(folder.path, library);
+  const home = join(folder.path, library);
+  const out = join(home, 'out');
+  let printed = '';
   // One boot serves all: what was printed, and what was recorded. Nothing in it waits without end.
-  const printed = inGuest(
-    `
+  beforeAll(
+    async () => {
+      mkdirSync(home, { recursive: true });
+      printed = await inSteadyGuest(
+        `
       ${alone[library]}
       node dist/main.js ports | tee /tmp/ports
       # Without ports nothing below would end before its time.
@@ -109,7 +104,11 @@ describe.each(midiPackages)('in a machine with ALSA, through %s', (library) => {
       timeout 120 node dist/main.js play charts/tollhouse-kettle.yaml --plain --out 'midi:Midi Through' --send-clock --loop 1-4 --tempo 60 > /dev/null
       sleep 1; kill -INT $follower; wait $follower
       true`,
-    out,
+        home,
+        mostSeconds,
+      );
+    },
+    mostSeconds * 1000 + 60_000,
   );
 
   it('begins a run and leads it on by a pedal’s message, sent with a standard tool', () => {
@@ -178,9 +177,10 @@ describe.each(midiPackages)('in a machine with ALSA, through %s', (library) => {
 });
 
 describe.runIf(guestIsHere)('in a machine with a sound card', () => {
-  const out = join(folder.path, 'sound');
-  it('makes a sound that is not silent, not clipped, and has silence before and after', () => {
-    inGuest(
+  const home = join(folder.path, 'sound');
+  it('makes a sound that is not silent, not clipped, and has silence before and after', async () => {
+    mkdirSync(home, { recursive: true });
+    await inSteadyGuest(
       `
       printf 'pcm.!default { type plug slave.pcm "hw:Loopback,0" }\\n' > ~/.asoundrc
       timeout 120 arecord -q -D plughw:Loopback,1 -f S16_LE -r 44100 -c 1 "$OUT/played.wav" & recorder=$!
@@ -189,9 +189,10 @@ describe.runIf(guestIsHere)('in a machine with a sound card', () => {
       sleep 1
       pkill -INT arecord; sleep 1
       true`,
-      out,
+      home,
+      mostSeconds,
     );
-    const wave = readFileSync(join(out, 'played.wav'));
+    const wave = readFileSync(join(home, 'out', 'played.wav'));
     const samples = new Int16Array(
       wave.buffer.slice(wave.byteOffset + 44, wave.byteOffset + wave.length - (wave.length % 2)),
     );
