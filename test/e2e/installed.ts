@@ -27,34 +27,38 @@ export function runs(
     execFile(
       file,
       words,
-      { ...options, encoding: 'utf8', maxBuffer: 1 << 26, timeout: 200_000 },
+      { ...options, encoding: 'utf8', maxBuffer: 1 << 26, timeout: 400_000 },
       (error, out, err) =>
         resolve({ out, err, status: typeof error?.code === 'number' ? error.code : error ? -1 : 0 }),
     );
   });
 }
 
-/**
- * Runs npm. `bare`: with a search path of Node, npm and a shell alone, as on a machine where nothing can be compiled.
- */
-export function npm(words: readonly string[], cwd: string, bare?: string): Promise<Ended> {
-  const cli = process.env.npm_execpath ?? whereIs('npm');
-  if (!cli) throw new Error('npm is not on the search path');
+function npmProgram(): string {
+  const path = process.env.npm_execpath ?? whereIs('npm');
+  if (!path) throw new Error('npm is not on the search path');
+  return path;
+}
+
+/** Runs npm in a folder, with more variables than ours. */
+export function npm(
+  words: readonly string[],
+  cwd: string,
+  more: Readonly<Record<string, string>> = {},
+): Promise<Ended> {
   // What npm tells the scripts it runs would make this npm work in the project's folder.
   const env = Object.fromEntries(
     Object.entries(process.env).filter(([name]) => !/^(npm_|INIT_CWD$)/i.test(name)),
   );
-  return runs(process.execPath, [cli, ...words], {
-    cwd,
-    env: bare === undefined ? env : { ...env, PATH: bare },
-  });
+  return runs(process.execPath, [npmProgram(), ...words], { cwd, env: { ...env, ...more } });
 }
 
-/** Makes a search path without compilers in a folder. */
+/** Makes a search path of Node, npm and a shell alone, as on a machine where nothing can be compiled. */
 export function bareSearchPath(folder: string): void {
   mkdirSync(folder);
   symlinkSync(process.execPath, join(folder, 'node'));
   symlinkSync('/bin/sh', join(folder, 'sh'));
+  symlinkSync(npmProgram(), join(folder, 'npm'));
 }
 
 /** Takes away the right to write below a folder, from everybody. */

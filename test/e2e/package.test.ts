@@ -1,4 +1,4 @@
-import { chmodSync, cpSync, existsSync, mkdirSync, readdirSync, readFileSync, symlinkSync } from 'node:fs';
+import { chmodSync, cpSync, existsSync, mkdirSync, readdirSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { Terminal } from '../attack/terminal.js';
@@ -40,7 +40,7 @@ beforeAll(async () => {
   [packed] = JSON.parse(pack.out);
   bareSearchPath(bare);
   const words = ['install', '-g', '--prefix', prefix, '--no-audit', '--no-fund', '--prefer-offline'];
-  installation = await npm([...words, join(folder.path, packed.filename)], folder.path, bare);
+  installation = await npm([...words, join(folder.path, packed.filename)], folder.path, { PATH: bare });
   readOnly(prefix);
 });
 afterAll(() => {
@@ -187,21 +187,26 @@ describe('a git clone', () => {
   const git = whereIs('git');
   if (!git) console.log('not tried: npx from a git clone, since git is not here');
 
-  it.runIf(git !== null)('is run by npx, which builds it', async () => {
-    const clone = join(folder.path, 'clone');
-    mkdirSync(clone);
-    for (const name of sourceFiles()) cpSync(join(root, name), join(clone, name), { recursive: true });
-    const as = ['-c', 'user.name=tests', '-c', 'user.email=tests@localhost', '-c', 'commit.gpgsign=false'];
-    for (const words of [
-      ['init', '-q'],
-      ['add', '-A'],
-      [...as, 'commit', '-q', '-m', 'as it is'],
-    ])
-      expect(await runs(git as string, words, { cwd: clone })).toMatchObject({ status: 0 });
-    const cwd = ordinaryFolder(join(folder.path, 'elsewhere'));
-    const words = ['exec', '--yes', '--prefer-offline', '--no-audit', '--package', `git+file://${clone}`];
-    symlinkSync(git as string, join(bare, 'git'));
-    const told = await npm([...words, '--', 'barkline', '--version'], cwd, bare);
-    expect(told).toMatchObject({ out: `${version}\n`, status: 0 });
-  });
+  it.runIf(git !== null)(
+    'is run by npx, which builds it',
+    async () => {
+      const clone = join(folder.path, 'clone');
+      mkdirSync(clone);
+      for (const name of sourceFiles()) cpSync(join(root, name), join(clone, name), { recursive: true });
+      const as = ['-c', 'user.name=tests', '-c', 'user.email=tests@localhost', '-c', 'commit.gpgsign=false'];
+      for (const words of [
+        ['init', '-q'],
+        ['add', '-A'],
+        [...as, 'commit', '-q', '-m', 'as it is'],
+      ])
+        expect(await runs(git as string, words, { cwd: clone })).toMatchObject({ status: 0 });
+      const cwd = ordinaryFolder(join(folder.path, 'elsewhere'));
+      const words = ['exec', '--yes', '--prefer-offline', '--no-audit', '--package', `git+file://${clone}`];
+      // That midi is compiled takes most of the time, and is not what is asked here.
+      const told = await npm([...words, '--', 'barkline', '--version'], cwd, { MAKE: 'false' });
+      expect(told).toMatchObject({ out: `${version}\n`, status: 0 });
+      // It clones, installs all that the build needs, builds, packs and installs: under a minute on an idle machine.
+    },
+    420_000,
+  );
 });
