@@ -1,5 +1,4 @@
 import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import { safeText } from '../base/safe-text.js';
 import { type Book, orderLine, sheetOfSong } from '../exchange/book.js';
 import type { BookWishes, BookWriter, Format } from '../exchange/format.js';
@@ -72,9 +71,9 @@ function lengthOf({ setup: { chart, key, bpm, passes, countIn } }: Song): string
   return clockText(songSeconds(chart, { key, bpm, share: bpm / chart.tempo.bpm, passes, countIn }));
 }
 
-/** The font that is put into the file: it has the musician's signs, and may be given on freely. */
+/** The font that is put into the file: it has the musician's signs, and may be given on freely. The build puts it there. */
 function readFonts(): ReturnType<BookWishes['fonts']> {
-  const find = createRequire(import.meta.url);
-  const read = (name: string): Uint8Array => readFileSync(find.resolve(`dejavu-fonts-ttf/ttf/${name}.ttf`));
+  const read = (name: string): Uint8Array =>
+    readFileSync(new URL(`../../dist/fonts/${name}.ttf`, import.meta.url));
   return { regular: read('DejaVuSans'), bold: read('DejaVuSans-Bold') };
 }

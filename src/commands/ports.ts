@@ -26,8 +26,8 @@ export async function ports(options: { json?: boolean; test?: string }): Promise
 }
 
 /** The destinations as a list for people. */
-export function portsText({ ports: names, sources, midi, sound }: Destinations): readonly string[] {
-  const lines = ['MIDI destinations:'];
+export function portsText({ ports: names, sources, midi, library, sound }: Destinations): readonly string[] {
+  const lines = [`MIDI destinations${library ? ` (through the package ${library})` : ''}:`];
   if (midi) lines.push(`  ${midi}`);
   else if (names.length === 0) lines.push('  none; connect a synthesizer, or start one, and look again');
   names.forEach((name, index) => {

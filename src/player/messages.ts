@@ -77,11 +77,15 @@ export interface LatenessReport {
   readonly missed: number;
 }
 
-/** What can be heard now, and the sources whose clock can be followed. `midi` and `sound` say why not, when not. */
+/**
+ * What can be heard now, and the sources whose clock can be followed. `midi` and `sound` say why not, when not.
+ * `library`: the package that MIDI ports are reached through; `null` when none loads.
+ */
 export interface Destinations {
   readonly ports: readonly string[];
   readonly sources: readonly string[];
   readonly midi: string | null;
+  readonly library: string | null;
   readonly sound: string | null;
 }
 

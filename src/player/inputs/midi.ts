@@ -1,17 +1,7 @@
-import { createRequire } from 'node:module';
 import { hrtimeMs } from '../host.js';
+import { midiLibrary } from '../midi-library.js';
 import { findPort, whyNoMidi } from '../outputs/midi.js';
 import { ClockReader, type Input, type OnClock } from './input.js';
-
-/** The part of the `midi` package that is used here. */
-interface MidiInput {
-  getPortCount(): number;
-  getPortName(port: number): string;
-  openPort(port: number): void;
-  closePort(): void;
-  ignoreTypes(sysex: boolean, timing: boolean, sensing: boolean): void;
-  on(event: 'message', listener: (delta: number, message: readonly number[]) => void): void;
-}
 
 /** Beyond this many ms the driver's own count of time is set right by our clock. */
 const astrayMs = 30;
@@ -19,8 +9,8 @@ const astrayMs = 30;
 /** The names of the MIDI sources, in the order of their numbers. */
 export function midiSources(): string[] {
   if (whyNoMidi() !== null) return [];
-  const input = newInput();
-  return input ? Array.from({ length: input.getPortCount() }, (_, port) => input.getPortName(port)) : [];
+  const found = midiLibrary();
+  return found.ok ? found.library.sources() : [];
 }
 
 /** Listens for the clock of a MIDI source by its number (from 1) or its name. Throws a sentence when there is none or several. */
@@ -33,11 +23,12 @@ export function openMidiInput(wanted: string, onClock: OnClock): Input {
 export function openMidiBytes(wanted: string, onByte: (value: number, time: number) => void): Input {
   const reason = whyNoMidi();
   if (reason) throw new Error(reason);
+  const found = midiLibrary();
+  if (!found.ok) throw new Error(found.why);
   const names = midiSources();
   const port = findPort(wanted, names);
-  const input = newInput();
-  if (!input) throw new Error('the package midi is not there');
-  // The package leaves clock messages out unless it is told otherwise.
+  const input = found.library.newInput();
+  // The packages leave clock messages out unless it is told otherwise.
   input.ignoreTypes(true, false, true);
   const stamp = new Stamps();
   input.on('message', (delta, message) => {
@@ -45,7 +36,11 @@ export function openMidiBytes(wanted: string, onByte: (value: number, time: numb
     for (const value of message) onByte(value, time);
   });
   input.openPort(port);
-  return { label: `MIDI ${names[port]}`, close: () => input.closePort() };
+  const close = (): void => {
+    input.closePort();
+    input.destroy?.();
+  };
+  return { label: `MIDI ${names[port]}`, close };
 }
 
 /**
@@ -61,14 +56,5 @@ export class Stamps {
     const holds = counted <= now && now - counted < astrayMs;
     this.last = holds ? counted : now;
     return this.last;
-  }
-}
-
-function newInput(): MidiInput | null {
-  try {
-    const midi: { Input: new () => MidiInput } = createRequire(import.meta.url)('midi');
-    return new midi.Input();
-  } catch {
-    return null;
   }
 }

@@ -1,31 +1,20 @@
 import { accessSync, constants } from 'node:fs';
-import { createRequire } from 'node:module';
+import { type MidiOutput, midiLibrary } from '../midi-library.js';
 import type { OnTrouble, Output } from './output.js';
 import { dataBytes } from './raw-wire.js';
-
-/** The part of the `midi` package that is used here. */
-interface MidiOutput {
-  getPortCount(): number;
-  getPortName(port: number): string;
-  openPort(port: number): void;
-  openVirtualPort(name: string): void;
-  closePort(): void;
-  sendMessage(message: number[]): void;
-}
 
 const sequencer = '/dev/snd/seq';
 
 /** Why there are no MIDI ports, in one line with what to do about it; `null` when there can be. */
 export function whyNoMidi(): string | null {
-  if (!loadMidi()) {
-    return 'no MIDI ports: the optional package midi is not built; install a compiler and, on Linux, the ALSA headers (libasound2-dev), then run npm install again';
-  }
+  const found = midiLibrary();
+  if (!found.ok) return found.why;
   if (process.platform !== 'linux') return null;
   try {
     accessSync(sequencer, constants.R_OK | constants.W_OK);
     return null;
   } catch (error) {
-    // Without the sequencer the package opens nothing and says so only on stderr.
+    // Without the sequencer the packages open nothing and say so only on stderr.
     return (error as NodeJS.ErrnoException).code === 'EACCES'
       ? `no MIDI ports: ${sequencer} may not be opened; add yourself to the group audio`
       : 'no MIDI ports: this machine has no ALSA sequencer; load it with modprobe snd-seq';
@@ -35,9 +24,8 @@ export function whyNoMidi(): string | null {
 /** The names of the MIDI destinations, in the order of their numbers. */
 export function midiPorts(): string[] {
   if (whyNoMidi() !== null) return [];
-  const output = newOutput();
-  const names = Array.from({ length: output.getPortCount() }, (_, port) => output.getPortName(port));
-  return names;
+  const found = midiLibrary();
+  return found.ok ? found.library.destinations() : [];
 }
 
 /**
@@ -144,6 +132,7 @@ class PortOutput implements Output {
     if (this.looker) clearInterval(this.looker);
     this.flush();
     if (this.here) this.output.closePort();
+    this.output.destroy?.();
   }
 
   private pass(packed: number): void {
@@ -185,15 +174,7 @@ class PortOutput implements Output {
 }
 
 function newOutput(): MidiOutput {
-  const midi = loadMidi();
-  if (!midi) throw new Error('the package midi is not there');
-  return new midi.Output();
-}
-
-function loadMidi(): { Output: new () => MidiOutput } | null {
-  try {
-    return createRequire(import.meta.url)('midi');
-  } catch {
-    return null;
-  }
+  const found = midiLibrary();
+  if (!found.ok) throw new Error(found.why);
+  return found.library.newOutput();
 }

@@ -1,5 +1,6 @@
 import { midiSources } from '../inputs/midi.js';
 import type { Destinations, OutSpec } from '../messages.js';
+import { midiLibrary } from '../midi-library.js';
 import { midiPorts, openMidi, openVirtual, whyNoMidi } from './midi.js';
 import { type OnTrouble, type Output, openNone } from './output.js';
 import { openRaw } from './raw.js';
@@ -29,5 +30,7 @@ export async function destinations(): Promise<Destinations> {
   } catch (error) {
     sound = (error as Error).message;
   }
-  return { ports: midiPorts(), sources: midiSources(), midi: whyNoMidi(), sound };
+  const found = midiLibrary();
+  const library = found.ok ? found.library.name : null;
+  return { ports: midiPorts(), sources: midiSources(), midi: whyNoMidi(), library, sound };
 }
