@@ -48,7 +48,7 @@ export function isSameChord(one: string, other: string): boolean {
   const [first, second] = [parseNumber(one), parseNumber(other)];
   if (!first.ok || !second.ok) return one === other;
   const [a, b] = [first.value, second.value];
-  return (a.degree === b.degree && a.alter === b.alter && triad(a.quality) === triad(b.quality));
+  return a.degree === b.degree && a.alter === b.alter && triad(a.quality) === triad(b.quality);
 }
 
 /** The triad of a quality: its half steps up to the fifth. */

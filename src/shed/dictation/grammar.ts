@@ -59,6 +59,8 @@ export function nextNumber(
 }
 
 /** Every move that a level can have. */
-export function movesOf(level: Pick<DictationLevel, 'mode' | 'numbers'>): readonly (readonly [string, string])[] {
+export function movesOf(
+  level: Pick<DictationLevel, 'mode' | 'numbers'>,
+): readonly (readonly [string, string])[] {
   return level.numbers.flatMap((from) => followers(level, from).map(([, to]) => [from, to] as const));
 }

@@ -35,10 +35,7 @@ export function moveTable(moves: readonly AskedMove[]): readonly MoveHeard[] {
   }
   return [...found.values()]
     .map(heardOf)
-    .sort(
-      (one, other) =>
-        other.asked - other.right - (one.asked - one.right) || other.asked - one.asked,
-    );
+    .sort((one, other) => other.asked - other.right - (one.asked - one.right) || other.asked - one.asked);
 }
 
 function heardOf(moves: readonly AskedMove[]): MoveHeard {
@@ -88,7 +85,7 @@ export function moveText({ from, to, asked, right, takenFor, none }: MoveHeard):
   const [most] = takenFor;
   const missed = asked - right;
   if (missed === 0) return `${from} to ${to}, heard ${asked} of ${asked} times`;
-  if (most && most.times >= none) return `${from} to ${to}, taken for ${most.number} ${most.times} of ${asked} times`;
+  if (most && most.times >= none)
+    return `${from} to ${to}, taken for ${most.number} ${most.times} of ${asked} times`;
   return `${from} to ${to}, not answered ${none} of ${asked} times`;
 }
-

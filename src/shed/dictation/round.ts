@@ -4,15 +4,23 @@ import { type Key, keyName } from '../../theory/key.js';
 import { bareChart } from '../make-chart.js';
 import { chartOfText } from '../path-drill.js';
 import { seeded, shuffled } from '../seeded.js';
-import type { Answers } from './answers.js';
 import { isSameChord } from './answer-key.js';
-import { fitsTune, notesUnder, type SpanNote } from './fits.js';
+import type { Answers } from './answers.js';
 import type { AskedMove, DictationFigures, DictationKind } from './figures.js';
+import { fitsTune, notesUnder, type SpanNote } from './fits.js';
 import { type DictationLevel, levelOf } from './levels.js';
 import { moveWeights } from './move-table.js';
 import { makePhrase, type PhraseBars, phraseText } from './phrase.js';
 import { type Question, questionsOf } from './questions.js';
-import { askedKeys, cadence, cadenceBars, keysNear, numbersOf, sourceChart, type TuneSource } from './source.js';
+import {
+  askedKeys,
+  type ChartSource,
+  cadence,
+  cadenceBars,
+  keysNear,
+  numbersOf,
+  sourceChart,
+} from './source.js';
 import { afterPhrase, type Standing } from './standing.js';
 
 /** How naming changes by ear begins: what sounds, where the player stands, and what the diary knows. */
@@ -27,7 +35,7 @@ export interface DictationStart {
   /** Quarters a minute; `null`: as the level or the chart has it. */
   readonly bpm: number | null;
   /** Sections of charts to ask about, in place of phrases that are made up; needed where the tune alone sounds. */
-  readonly sources: readonly TuneSource[];
+  readonly sources: readonly ChartSource[];
 }
 
 /** One phrase: what sounds, what is asked, and how it can be answered. */
@@ -133,7 +141,7 @@ function withSource(
   // Every section once, in an order of its own, before one comes again.
   const turn = Math.floor(index / start.sources.length);
   const order = shuffled(start.sources, seeded(start.seed * 7919 + 500_000 + turn));
-  const source = order[index % order.length] as TuneSource;
+  const source = order[index % order.length] as ChartSource;
   const own = start.key?.mode === source.chart.key.mode ? start.key : null;
   const key = own ?? anotherKey(keysNear(source.chart.key), lastKey, random);
   const made = sourceChart(source, key) ?? bareChart(key, start.bpm ?? 120);

@@ -7,8 +7,8 @@ import { barOf } from '../make-chart.js';
 import { isInOneKey, notesUnder } from './fits.js';
 import { questionsOf } from './questions.js';
 
-/** A section of a chart that has a tune, to be asked about. */
-export interface TuneSource {
+/** A section of a chart, to be asked about. */
+export interface ChartSource {
   readonly chart: Chart;
   readonly section: string;
 }
@@ -25,28 +25,30 @@ export const cadence: Readonly<Record<Key['mode'], readonly string[]>> = {
   minor: ['1-', '4-', '5', '1-'],
 };
 
-/** The sections of charts whose tune can be asked about: short enough, in one key, with changes, and with notes under each of them. */
-export function tuneSources(charts: readonly Chart[]): readonly TuneSource[] {
+/** The sections of charts that can be asked about: short enough, in one key, with changes; and `byTune`, with notes under each of them. */
+export function chartSources(charts: readonly Chart[], byTune: boolean): readonly ChartSource[] {
   return charts.flatMap((chart) =>
-    (chart.tune ?? []).flatMap(({ section }): TuneSource[] => {
+    chart.sections.flatMap(({ name: section }): ChartSource[] => {
       const asked = { chart, section };
-      return canAsk(asked) ? [asked] : [];
+      return canAsk(asked, byTune) ? [asked] : [];
     }),
   );
 }
 
-function canAsk(source: TuneSource): boolean {
+function canAsk(source: ChartSource, byTune: boolean): boolean {
+  const { section } = source;
+  if (byTune && !source.chart.tune?.some((tune) => tune.section === section)) return false;
   const chart = sourceChart(source, source.chart.key);
   if (!chart) return false;
   const { bars } = unroll(chart);
   const questions = questionsOf(bars, cadenceBars);
   if (bars.length > cadenceBars + mostBars || questions.length < fewestChanges) return false;
   if (!isInOneKey(bars, chart.key)) return false;
-  return notesUnder(chart, bars, questions).every((notes) => notes.length > 0);
+  return !byTune || notesUnder(chart, bars, questions).every((notes) => notes.length > 0);
 }
 
 /** A section of a chart behind a cadence, in a key of the chart's mode; `null` where the chart has no such section. */
-export function sourceChart({ chart, section }: TuneSource, key: Key): Chart | null {
+export function sourceChart({ chart, section }: ChartSource, key: Key): Chart | null {
   if (!chart.sections.some(({ name }) => name === section)) return null;
   const moved = chartInKey(chart, key);
   const name = freeName(chart.sections);

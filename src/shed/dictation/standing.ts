@@ -20,10 +20,9 @@ const fewest = 3;
 /** Where everybody begins. */
 export const firstStanding: Standing = { level: 0, goodInRow: 0, badInRow: 0 };
 
-/** How a phrase went: the share of its changes that were named right, from 0 to 1; `null` where it had too few to say. */
-export function shareRight({ moves }: Pick<DictationFigures, 'moves'>): number | null {
-  if (moves.length < fewest) return null;
-  return moves.filter(([, , , right]) => right).length / moves.length;
+/** How a phrase went: the share of its changes that were named right, from 0 to 1. */
+export function shareRight({ moves }: Pick<DictationFigures, 'moves'>): number {
+  return moves.filter(([, , , right]) => right).length / Math.max(1, moves.length);
 }
 
 /**
@@ -31,11 +30,12 @@ export function shareRight({ moves }: Pick<DictationFigures, 'moves'>): number |
  * between. Down already while nearly half is right, since between three chords a third comes by chance.
  */
 export function afterPhrase(before: Standing, figures: Pick<DictationFigures, 'moves'>): Standing {
+  if (figures.moves.length < fewest) return before;
   const share = shareRight(figures);
-  if (share === null) return before;
   const goodInRow = share >= goodFrom ? before.goodInRow + 1 : 0;
   const badInRow = share < badBelow ? before.badInRow + 1 : 0;
-  if (goodInRow >= inRow) return { ...firstStanding, level: Math.min(dictationLevels.length - 1, before.level + 1) };
+  if (goodInRow >= inRow)
+    return { ...firstStanding, level: Math.min(dictationLevels.length - 1, before.level + 1) };
   if (badInRow >= inRow) return { ...firstStanding, level: Math.max(0, before.level - 1) };
   return { ...before, goodInRow, badInRow };
 }

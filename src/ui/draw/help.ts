@@ -18,6 +18,7 @@ const groups: readonly HelpGroup[] = [
   'a set, in a song',
   'a set, its order',
   'taking down',
+  'by ear',
   'a band',
   'list',
   'everywhere',

@@ -99,6 +99,8 @@ export const actions = [
   'write-erase',
   'write-meter',
   'write-done',
+  'answer-unknown',
+  'hear-again',
   'band',
   'band-lead',
   'band-lay-down',

@@ -6,7 +6,15 @@ import { keyName } from '../../../theory/key.js';
 import type { Model } from '../../state/model.js';
 import type { DrillPlay, SittingMode, StandStart } from '../../state/modes.js';
 import type { ModeRules } from '../rules.js';
-import { practiceAction, putDrillOn } from '../stand/drills.js';
+import {
+  dictationAction,
+  dictationHeard,
+  dictationLeft,
+  dictationResult,
+  isNaming,
+  readUntil,
+} from '../stand/dictation.js';
+import { practiceAction, putDrillOn, putNextPhraseOn } from '../stand/drills.js';
 import { lastPassEnded, passHeard } from '../stand/marks.js';
 import { flushPending, pendingDue } from '../stand/pending.js';
 import { newStand, toLibrary } from '../stand/put-on.js';
@@ -23,13 +31,16 @@ type Playing = SittingMode & { readonly play: DrillPlay };
 /** Practice that runs by itself: cards, drills, rests. */
 export const sittingRules: ModeRules<SittingMode> = {
   act: (model, mode, action, at) => {
+    if (mode.phase === 'playing' && isPlaying(mode) && isNaming(mode))
+      return dictationAction(model, mode, action, at, () => nextPhraseOf(model, mode, at));
     if (action === 'go-on') return goOn(model, mode, at);
     if (!isPlaying(mode)) return step(model);
     return practiceAction(model, mode, action, at, (result) => answered(model, mode, result, 'player', at));
   },
-  back: (model, mode) => inTurn(flushPending(model, mode), toLibrary),
+  back: (model, mode, at) => inTurn(leaving(model, mode, at), toLibrary),
   heard: (model, mode, event) => {
     if (!isPlaying(mode)) return passHeard(model, mode, event);
+    if (isNaming(mode)) return mode.phase === 'playing' ? dictationHeard(model, mode, event) : step(model);
     switch (event.kind) {
       case 'take-ended':
         return takeEnded(model, mode, event.at);
@@ -44,8 +55,19 @@ export const sittingRules: ModeRules<SittingMode> = {
     }
   },
   due,
-  leaving: flushPending,
+  leaving,
 };
+
+/** What was played, or asked, is kept before it is left. */
+function leaving(model: Model, mode: SittingMode, at: number): Step {
+  if (mode.phase === 'playing' && isPlaying(mode) && isNaming(mode)) return dictationLeft(model, mode, at);
+  return flushPending(model, mode);
+}
+
+/** Behind a phrase of changes that were named: the next one, or, where its time is over, the next card. */
+function nextPhraseOf(model: Model, mode: Playing, at: number): Step {
+  return at >= mode.until ? nextItem(model, mode, at) : putNextPhraseOn(model, mode);
+}
 
 /** A sitting begins with its first card. */
 export function beginSitting(
@@ -100,6 +122,11 @@ function due(model: Model, mode: SittingMode, at: number): Step {
 }
 
 function phaseDue(model: Model, mode: SittingMode, at: number): Step {
+  if (mode.phase === 'playing' && isPlaying(mode) && isNaming(mode)) {
+    // What was asked is read before it goes on, and what is asked is asked to its end.
+    const read = readUntil(mode);
+    return read !== null && at >= read ? nextPhraseOf(model, mode, at) : step(model);
+  }
   if (mode.phase === 'done' || at < mode.until) return step(model);
   if (mode.phase === 'card') return beginItem(model, mode, at);
   // A drill ends when its time is over; one with a ladder, or of so many passes, after the pass that is played.
@@ -190,7 +217,8 @@ function nextItem(model: Model, mode: SittingMode, at: number): Step {
   return { ...done, effects: [...flushed.effects, ...done.effects] };
 }
 
-function resultOf({ drill: { chart }, ladder }: DrillPlay): string {
+function resultOf({ drill: { title, chart }, ladder, dictation }: DrillPlay): string {
+  if (dictation) return dictationResult(title, dictation);
   if (!ladder) return `${chart.title}: played`;
   const best = bestOf(ladder);
   const marked = ladder.rungs.filter(({ result }) => result !== 'unmarked').length;

@@ -11,6 +11,7 @@ import type { DrillMode, DrillPlay, StandStart } from '../../state/modes.js';
 import { usualSight } from '../../state/sight.js';
 import { type Step, step } from '../step.js';
 import { standAction } from './actions.js';
+import { firstPhrase, nextPhrase } from './dictation.js';
 import { newStand, putOn } from './put-on.js';
 import { isOpen, type Practising } from './rungs.js';
 
@@ -87,9 +88,23 @@ export function putDrillOn(
     asking: null,
     hearing: null,
     held: null,
+    dictation: drill.dictation ? firstPhrase(drill.dictation) : null,
   };
   const done = putOn(model, modeWith(play, newStand(opened)), chart, opened);
   const session = withPerformance(done.model.session, { eager });
   // What is to be done stands there until play is pressed.
   return { ...done, model: { ...done.model, session, notice: eager ? '' : drill.says } };
+}
+
+/** The next phrase of a drill in which changes are named by ear comes onto the stand, and begins. */
+export function putNextPhraseOn(model: Model, mode: Practising): Step {
+  const { drill, dictation } = mode.play;
+  if (!dictation) return step(model);
+  const next = nextPhrase(dictation);
+  const phrase: Drill = { ...drill, chart: next.dictation.round.chart };
+  return putDrillOn(model, phrase, mode.start, true, (play, stand) => ({
+    ...mode,
+    stand,
+    play: { ...play, dictation: next },
+  }));
 }
