@@ -66,7 +66,7 @@ export async function earPlain(start: DictationStart, flags: EarFlags, who: Who)
       status = await sound(dictation, drill, flags, who);
       if (status !== exit.done) break;
       const { answers, over } = await typed(dictation, lines, () => sound(dictation, drill, flags, who));
-      const count = over ? answers.findIndex((answer) => answer === null) : answers.length;
+      const count = over ? answers.indexOf(null) : answers.length;
       const figures = figuresOf(dictation, answers, count < 0 ? answers.length : count);
       asked += figures.moves.length;
       right += figures.moves.filter(([, , , good]) => good).length;

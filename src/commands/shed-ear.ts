@@ -3,6 +3,7 @@ import { safeText } from '../base/safe-text.js';
 import { tempoLimits } from '../chart/change.js';
 import { dictationDrill } from '../shed/dictation/drill.js';
 import type { DictationKind } from '../shed/dictation/figures.js';
+import { startFromDiary } from '../shed/dictation/from-diary.js';
 import { levelAt, levelOf } from '../shed/dictation/levels.js';
 import { askedMoves, moveTable } from '../shed/dictation/move-table.js';
 import type { DictationStart } from '../shed/dictation/round.js';
@@ -42,16 +43,15 @@ export async function shedEar(asks: DictationKind, flags: EarFlags): Promise<num
     return exit.done;
   }
   const chosen = flags.level === undefined ? null : levelAt(flags.level);
-  const start: DictationStart = {
-    asks,
+  const start: DictationStart = startFromDiary(entries, asks, {
     standing: chosen === null ? standing : { ...firstStanding, level: chosen },
-    moves,
     seed: flags.seed ?? Date.now() % 1_000_000,
+    now: Date.now(),
     key: flags.key === undefined ? null : keyFlag(flags.key),
     bpm:
       flags.tempo === undefined ? null : wholeFlag('tempo', flags.tempo, tempoLimits.least, tempoLimits.most),
     sources: sourcesFor(asks, flags),
-  };
+  });
   refuseOtherMode(start);
   const lack = screenLack();
   if (flags.plain || lack !== null) {

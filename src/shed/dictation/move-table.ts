@@ -16,12 +16,18 @@ export interface MoveHeard {
 
 /** The moves of a diary, the newest last; `asks`: only those of that kind. */
 export function askedMoves(
-  entries: readonly Pick<DiaryEntry, 'dictation'>[],
+  entries: readonly Pick<DiaryEntry, 'dictation' | 'result'>[],
   asks: DictationKind | null = null,
 ): readonly AskedMove[] {
-  return entries.flatMap(({ dictation }) =>
-    dictation && (asks === null || dictation.asks === asks) ? dictation.moves : [],
-  );
+  return entries.flatMap((entry) => {
+    const { dictation } = entry;
+    return dictation && (asks === null || dictation.asks === asks) && isCounted(entry) ? dictation.moves : [];
+  });
+}
+
+/** Whether a phrase says how its moves are heard: one that went by without any answer does not, since nobody may have been there. */
+export function isCounted({ dictation, result }: Pick<DiaryEntry, 'dictation' | 'result'>): boolean {
+  return result !== 'unmarked' || (dictation?.moves.some(([, , answered]) => answered !== null) ?? false);
 }
 
 /** Which moves are taken for which: a line for each move, the ones most often misheard first. */

@@ -65,6 +65,8 @@ export function movesIn(bars: PhraseBars): readonly string[] {
 
 function bringsNew({ brings, pace }: DictationLevel, bars: PhraseBars): boolean {
   if (pace === 'half' && !bars.some((bar) => bar.length > 1)) return false;
+  // To and fro between two chords is no phrase.
+  if (new Set(bars.flat()).size < 3) return false;
   return brings.length === 0 || bars.some((bar) => bar.some((number) => brings.includes(number)));
 }
 

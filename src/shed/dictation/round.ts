@@ -8,6 +8,7 @@ import { isSameChord } from './answer-key.js';
 import type { Answers } from './answers.js';
 import type { AskedMove, DictationFigures, DictationKind } from './figures.js';
 import { fitsTune, notesUnder, type SpanNote } from './fits.js';
+import { type MoveWeights, moveName } from './grammar.js';
 import { type DictationLevel, levelOf } from './levels.js';
 import { moveWeights } from './move-table.js';
 import { makePhrase, type PhraseBars, phraseText } from './phrase.js';
@@ -29,6 +30,8 @@ export interface DictationStart {
   readonly standing: Standing;
   /** What was asked and answered so far. */
   readonly moves: readonly AskedMove[];
+  /** Moves whose day of review has come, by name. */
+  readonly due: readonly string[];
   readonly seed: number;
   /** The key that was wished for; `null`: another one each time. */
   readonly key: Key | null;
@@ -116,7 +119,8 @@ function withRound(before: Omit<Dictation, 'round'>, index: number, lastKey: Key
   if (start.sources.length > 0) return withSource(before, index, lastKey, random);
   const level = levelOf(standing.level);
   const seen = new Set(before.seen);
-  const bars = makePhrase(level, random, { weights: moveWeights(before.moves), seen });
+  const weights = weightsOf(before);
+  const bars = makePhrase(level, random, { weights, seen });
   const own = start.key?.mode === level.mode ? start.key : null;
   const key = own ?? anotherKey(askedKeys[level.mode], lastKey, random);
   const chart: Chart = {
@@ -129,6 +133,16 @@ function withRound(before: Omit<Dictation, 'round'>, index: number, lastKey: Key
     seen: [...before.seen, phraseText(bars)],
     round: { index, chart, questions, notes: null, numbers: level.numbers, level },
   };
+}
+
+/** A move that is due comes twice as often, until it was asked since. */
+const dueWeight = 2;
+
+/** How much oftener each move is to come: what is misheard, and what is due. */
+function weightsOf({ start, moves }: Omit<Dictation, 'round'>): MoveWeights {
+  const since = new Set(moves.slice(start.moves.length).map(([from, to]) => moveName(from, to)));
+  const due = start.due.filter((move) => !since.has(move)).map((move) => [move, dueWeight] as const);
+  return new Map([...due, ...moveWeights(moves)]);
 }
 
 function withSource(

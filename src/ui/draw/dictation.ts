@@ -46,12 +46,30 @@ export function dictationLines(model: Model): Line[] {
   const view: View = { shown, naming, bars, place, unicode: model.look.unicode };
   const head = [headLine(model, shown, columns), levelLine(view), []];
   const notice = noticeLine(model, null, columns);
-  const keys = footLine(model.bindings, columns, view.unicode, 'dictation');
+  const keys = footLine(bindingsNow(model, naming), columns, view.unicode, 'dictation');
   const says = saysLines(model, view, columns);
   const room = height - head.length - says.length - 2;
   const body = barLines(view, columns, room);
   const filled = fillLines([...head, ...body], columns, height - says.length - 2);
   return fillLines([...filled, ...says, notice, keys], columns, height);
+}
+
+/** The keys that do something now, with the word for what the first of them does. */
+function bindingsNow({ bindings, session }: Model, { phase }: DictationPlay): Model['bindings'] {
+  const running = session.link.state === 'running';
+  const asks = phase === 'asking';
+  const idle: readonly string[] = asks
+    ? ['hear-again', 'bar-back', 'bar-on']
+    : ['answer-unknown', 'write-erase'];
+  return bindings
+    .filter(({ place, action }) => place === 'dictation' && !idle.includes(action))
+    .map((one) => {
+      if (one.action !== 'go-on') return one;
+      return {
+        ...one,
+        foot: asks ? (running ? 'break off' : 'begin') : phase === 'again' ? 'stop' : 'next phrase',
+      };
+    });
 }
 
 function levelLine({ naming }: View): Line {

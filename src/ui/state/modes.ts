@@ -6,7 +6,7 @@ import type { Performance } from '../../playback/performance.js';
 import type { Run, RunSong } from '../../setlist/run.js';
 import type { DiaryEntry } from '../../shed/diary.js';
 import type { Answers } from '../../shed/dictation/answers.js';
-import type { DictationFigures } from '../../shed/dictation/figures.js';
+import type { DictationFigures, DictationKind } from '../../shed/dictation/figures.js';
 import type { Dictation } from '../../shed/dictation/round.js';
 import type { Drill } from '../../shed/drill.js';
 import type { Ladder, PassResult } from '../../shed/ladder.js';
@@ -167,6 +167,8 @@ export interface SittingMode {
   readonly results: readonly string[];
   /** Where the ladder of a drill stood when it was left, as a share of its target: it goes on there when it comes again. */
   readonly reached: Readonly<Record<string, number>>;
+  /** What was named by ear in it, by what sounded: it goes on there when it comes again. */
+  readonly named: Readonly<Partial<Record<DictationKind, DictationPlay>>>;
   /** How its drills start. */
   readonly start: StandStart;
   readonly stand: Stand;

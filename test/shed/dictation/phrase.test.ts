@@ -77,8 +77,8 @@ describe('phrases that are asked for by ear', () => {
       seen.add(phraseText(bars));
       first.push(bars);
     }
-    // Six chords of 1, 4 and 5 from 1 to 1 or 5, none twice in a row: ten ways and eleven.
-    expect(seen.size).toBe(21);
+    // Six chords of 1, 4 and 5 from 1 to 1 or 5, none twice in a row: ten ways and eleven, but for 1 5 1 5 1 5.
+    expect(seen.size).toBe(20);
     expect(first).toHaveLength(200);
   });
 

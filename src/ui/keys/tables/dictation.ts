@@ -8,7 +8,7 @@ export const dictationKeys = {
       action: 'go-on',
       keys: ['space', 'enter', 'pagedown', 'down'],
       group: 'by ear',
-      help: 'begin, break off, or on to the next phrase',
+      help: 'begin, stop, next phrase',
       foot: 'on',
     },
     {
@@ -43,7 +43,13 @@ export const dictationKeys = {
     },
     { action: 'write-minor', keys: ['m', '-'], group: 'by ear', help: 'the answer is minor' },
     { action: 'write-seventh', keys: ['v', '+'], group: 'by ear', help: 'the answer is a seventh' },
-    { action: 'write-erase', keys: ['backspace', 'x'], group: 'by ear', help: 'take the answer back' },
+    {
+      action: 'write-erase',
+      keys: ['backspace', 'x'],
+      group: 'by ear',
+      help: 'take the answer back',
+      foot: 'take back',
+    },
     { action: 'choose-output', keys: ['o'], group: 'key and sound', help: 'where it sounds' },
     common.listen,
     common.help,

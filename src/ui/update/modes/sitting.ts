@@ -4,7 +4,7 @@ import { bestOf, type PassResult } from '../../../shed/ladder.js';
 import type { SittingItem } from '../../../shed/sitting-item.js';
 import { keyName } from '../../../theory/key.js';
 import type { Model } from '../../state/model.js';
-import type { DrillPlay, SittingMode, StandStart } from '../../state/modes.js';
+import type { DictationPlay, DrillPlay, SittingMode, StandStart } from '../../state/modes.js';
 import type { ModeRules } from '../rules.js';
 import {
   dictationAction,
@@ -12,6 +12,7 @@ import {
   dictationLeft,
   dictationResult,
   isNaming,
+  nextPhrase,
   readUntil,
 } from '../stand/dictation.js';
 import { practiceAction, putDrillOn, putNextPhraseOn } from '../stand/drills.js';
@@ -84,6 +85,7 @@ export function beginSitting(
     until: at + cardMs,
     results: [],
     reached: {},
+    named: {},
     start,
     stand: newStand(),
     play: null,
@@ -158,8 +160,25 @@ function reachedBy({ drill, ladder }: DrillPlay): SittingMode['reached'] {
 }
 
 function putItemOn(model: Model, mode: SittingMode, drill: Drill, eager: boolean): Step {
+  const before = drill.dictation && mode.named[drill.dictation.asks];
+  // What is named by ear goes on where it was: at the level that was reached, and with no phrase twice.
+  if (before) return putPhraseOn(model, mode, drill, before);
   return inTurn(flushPending(model, mode), (now) =>
     putDrillOn(now, drill, mode.start, eager, (play, stand): Playing => ({ ...mode, play, stand })),
+  );
+}
+
+function putPhraseOn(model: Model, mode: SittingMode, drill: Drill, before: DictationPlay): Step {
+  const next = nextPhrase(before);
+  const phrase: Drill = { ...drill, chart: next.dictation.round.chart };
+  return inTurn(flushPending(model, mode), (now) =>
+    putDrillOn(
+      now,
+      phrase,
+      mode.start,
+      true,
+      (play, stand): Playing => ({ ...mode, stand, play: { ...play, dictation: next } }),
+    ),
   );
 }
 
@@ -202,11 +221,13 @@ function nextItem(model: Model, mode: SittingMode, at: number): Step {
     mode.phase === 'playing' && mode.play ? [...mode.results, resultOf(mode.play)] : mode.results;
   const reached =
     mode.phase === 'playing' && mode.play ? { ...mode.reached, ...reachedBy(mode.play) } : mode.reached;
+  const { dictation = null } = (mode.phase === 'playing' && mode.play) || {};
+  const named = dictation ? { ...mode.named, [dictation.dictation.start.asks]: dictation } : mode.named;
   const index = mode.at + 1;
   const item = mode.items[index];
   const phase: SittingMode['phase'] = !item ? 'done' : item.kind === 'rest' ? 'resting' : 'card';
   const until = item?.kind === 'rest' ? at + item.seconds * 1000 : at + cardMs;
-  const next: SittingMode = { ...mode, at: index, phase, until, results, reached };
+  const next: SittingMode = { ...mode, at: index, phase, until, results, reached, named };
   const { pending } = mode.stand;
   const quiet = withStand(isPlaying(next) ? withPlay(next, { asking: null, hearing: null }) : next, {
     pending: stays ? pending : null,

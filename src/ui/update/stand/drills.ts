@@ -93,7 +93,7 @@ export function putDrillOn(
   const done = putOn(model, modeWith(play, newStand(opened)), chart, opened);
   const session = withPerformance(done.model.session, { eager });
   // What is to be done stands there until play is pressed.
-  return { ...done, model: { ...done.model, session, notice: eager ? '' : drill.says } };
+  return { ...done, model: { ...done.model, session, notice: eager || drill.dictation ? '' : drill.says } };
 }
 
 /** The next phrase of a drill in which changes are named by ear comes onto the stand, and begins. */
