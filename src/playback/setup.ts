@@ -137,7 +137,7 @@ function leadOf(setup: Setup, { bars, score }: Arrangement, range: BarRange): Pi
 }
 
 /** Where the tune sounds, as it is set up. */
-function tasteOf({ melody, mine, instrument }: Setup): LeadTaste {
+export function tasteOf({ melody, mine, instrument }: Setup): LeadTaste {
   return { melody: melody === 'all' ? 'all' : 'others', mine: mine ?? ['me', instrument.name] };
 }
 

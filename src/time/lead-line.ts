@@ -10,6 +10,11 @@ export interface LeadTaste {
   readonly mine: readonly string[];
 }
 
+/** Whether two say the same. */
+export function sameTaste(one: LeadTaste, other: LeadTaste): boolean {
+  return one.melody === other.melody && one.mine.join('\n') === other.mine.join('\n');
+}
+
 /** A bar of a pass with its tune, and the ticks of the pass at which it starts and ends. */
 export interface LeadPlace {
   readonly bar: LeadBar;
