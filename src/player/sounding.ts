@@ -1,6 +1,9 @@
-/** A note that sounds, the tick at which its note-off is due, and the voice it belongs to. */
+/** A note that sounds, the ticks at which it began and at which its note-off is due, and the voice it belongs to. */
 interface SoundingNote {
   readonly key: number;
+  readonly from: number;
+  /** Where it ends if nothing cuts it. */
+  end: number;
   tick: number;
   readonly voice: number;
 }
@@ -23,14 +26,39 @@ export class Sounding {
     return this.notes[0]?.tick ?? Number.POSITIVE_INFINITY;
   }
 
-  /** Notes a note-on. Answers true when the same note sounded already and must be ended first. */
-  start(key: number, endTick: number, voice = 0): boolean {
+  /**
+   * Notes a note-on. Answers true when the same note sounded already and must be ended first. `from`: the tick it begins at;
+   * `cut`: one at which it ends at the latest.
+   */
+  start(
+    key: number,
+    endTick: number,
+    voice = 0,
+    from = Number.NEGATIVE_INFINITY,
+    cut = Number.POSITIVE_INFINITY,
+  ): boolean {
     const before = this.notes.findIndex((one) => one.key === key);
     if (before >= 0) this.notes.splice(before, 1);
-    let place = this.notes.length;
-    while (place > 0 && (this.notes[place - 1] as SoundingNote).tick > endTick) place -= 1;
-    this.notes.splice(place, 0, { key, tick: endTick, voice });
+    this.put({ key, from, end: endTick, tick: Math.min(endTick, cut), voice });
     return before >= 0;
+  }
+
+  /** Lets a note of a voice that sounds go on to another end; `false` where it does not sound. */
+  goOn(key: number, endTick: number, voice: number, cut = Number.POSITIVE_INFINITY): boolean {
+    const at = this.notes.findIndex((one) => one.key === key && one.voice === voice);
+    if (at < 0) return false;
+    const [note] = this.notes.splice(at, 1) as [SoundingNote];
+    this.put({ ...note, end: endTick, tick: Math.min(endTick, cut) });
+    return true;
+  }
+
+  /** The notes of a voice end where they would, or at the tick that `cutBehind` has for what began at another. */
+  cutVoice(voice: number, cutBehind: (from: number) => number): void {
+    const cut = this.notes.filter((one) => one.voice === voice);
+    for (const one of cut) {
+      this.notes.splice(this.notes.indexOf(one), 1);
+      this.put({ ...one, tick: Math.min(one.end, cutBehind(one.from)) });
+    }
   }
 
   /** Takes the note that ends next. */
@@ -48,5 +76,11 @@ export class Sounding {
     const taken = this.notes.filter((one) => isTaken(one.voice));
     for (const one of taken) this.notes.splice(this.notes.indexOf(one), 1);
     return taken.map((one) => one.key);
+  }
+
+  private put(note: SoundingNote): void {
+    let place = this.notes.length;
+    while (place > 0 && (this.notes[place - 1] as SoundingNote).tick > note.tick) place -= 1;
+    this.notes.splice(place, 0, note);
   }
 }

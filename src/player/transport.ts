@@ -149,6 +149,14 @@ export class Transport {
     return instance && this.instances.includes(instance) ? instance : (this.instances.at(-1) ?? null);
   }
 
+  /** The first tick behind another at which what comes from elsewhere ends what sounds of the tune; infinite for none. */
+  cutBehind(tick: number): number {
+    let cut = Number.POSITIVE_INFINITY;
+    for (const { segment } of this.instances) cut = nearerCut(segment, tick, cut);
+    for (const segment of this.queue) cut = nearerCut(segment, tick, cut);
+    return cut;
+  }
+
   /** Forgets instances that ended before `tick`, but never the last. */
   forget(tick: number): void {
     while (this.instances.length > 1 && (this.instances[0] as Instance).endTick < tick)
@@ -208,6 +216,10 @@ export class Transport {
     this.version += 1;
     return instance;
   }
+}
+
+function nearerCut({ cuts, startTick }: Segment, tick: number, cut: number): number {
+  return cuts && startTick > tick && startTick < cut ? startTick : cut;
 }
 
 function spanAt(spans: readonly Span[], tick: number): Span {

@@ -79,9 +79,14 @@ export function readMilliseconds(sound: Sound, name: 'chop' | 'spread', text: st
 
 /** Reads which voices sound: `click,bass`, `bass:70`, `all`, `none`. Voices that are not named are off. */
 export function parseMix(text: string, mix: Mix = usualMix): Outcome<Mix> {
-  const none: Mix = { ...mix, on: { click: false, bass: false, low: false, chop: false }, alone: null };
+  const none: Mix = {
+    ...mix,
+    on: { click: false, bass: false, low: false, chop: false, lead: false },
+    alone: null,
+  };
   if (text === 'none') return good(none);
-  if (text === 'all') return good({ ...none, on: { click: true, bass: true, low: true, chop: true } });
+  if (text === 'all')
+    return good({ ...none, on: { click: true, bass: true, low: true, chop: true, lead: true } });
   let made = none;
   for (const part of text.split(',').map((one) => one.trim())) {
     const [name = '', level, more] = part.split(':');

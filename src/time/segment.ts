@@ -24,6 +24,8 @@ export interface Segment {
   readonly onEnd: 'next' | 'repeat' | 'stop';
   /** Time stands still in it until it is released: its tempo map has `heldMsPerTick`, and it has no events. */
   readonly holds?: boolean;
+  /** The music comes from elsewhere, or in another key: what still sounds of the tune ends where it begins. */
+  readonly cuts?: boolean;
 }
 
 /** Milliseconds a tick of a segment lasts in which time stands still: eleven days, so that its ticks are known and never reached. */

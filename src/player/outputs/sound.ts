@@ -131,6 +131,7 @@ interface Strike {
 export class SoundOutput implements Output {
   readonly label = 'built-in sound';
   readonly lead = leadMs;
+  readonly own = true;
   private readonly master: Gain;
   private readonly tables = new Map<number, Samples>();
   private readonly sounding = new Map<number, Strike>();

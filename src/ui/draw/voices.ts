@@ -7,6 +7,7 @@ const says: Readonly<Record<Voice, string>> = {
   bass: 'root and fifth',
   low: 'the low notes of your own part',
   chop: 'the chops of your own part',
+  lead: 'the tune, where the chart has one',
 };
 
 /** Columns of a level at its loudest. */

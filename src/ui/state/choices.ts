@@ -5,7 +5,7 @@ import { keyName, parseKey } from '../../theory/key.js';
 import { type Click, clickKinds } from '../../time/click.js';
 import { voices } from '../../time/event.js';
 import { type Pattern, patterns } from '../../time/pattern.js';
-import { type Mix, mostLevel } from '../../time/sound.js';
+import { type Mix, mostLevel, usualMix } from '../../time/sound.js';
 import type { StandStart } from './modes.js';
 import { chordNameKinds, layoutKinds, type Sight, usualSight } from './sight.js';
 
@@ -34,9 +34,22 @@ const click = v.object({
   gaps: v.nullable(v.object({ heard: bars, silent: bars })),
 });
 const mix = v.object({
-  on: v.object({ click: v.boolean(), bass: v.boolean(), low: v.boolean(), chop: v.boolean() }),
+  // Whoever kept it before there was a voice for the tune said nothing of it.
+  on: v.object({
+    click: v.boolean(),
+    bass: v.boolean(),
+    low: v.boolean(),
+    chop: v.boolean(),
+    lead: v.optional(v.boolean(), usualMix.on.lead),
+  }),
   alone: v.nullable(v.picklist(voices)),
-  levels: v.object({ click: level, bass: level, low: level, chop: level }),
+  levels: v.object({
+    click: level,
+    bass: level,
+    low: level,
+    chop: level,
+    lead: v.optional(level, usualMix.levels.lead),
+  }),
 });
 const range = v.pipe(
   v.object({ from: bar, to: bar }),
