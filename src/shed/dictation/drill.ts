@@ -11,7 +11,7 @@ const kinds = { changes: 'ear-changes', bass: 'ear-bass', tune: 'ear-tune' } as 
  * about. Where the changes of a chart are asked its tune is led over them.
  */
 export function dictationDrill(start: DictationStart): Drill {
-  const { asks, sources } = start;
+  const { asks } = start;
   const kind = kinds[asks];
   const { chart } = beginDictation(start).round;
   return {
@@ -24,20 +24,9 @@ export function dictationDrill(start: DictationStart): Drill {
       ladder: false,
       exact: true,
       passes: 1,
-      voices: {
-        click: true,
-        bass: true,
-        chop: true,
-        low: false,
-        ...leads(asks !== 'bass' && sources.length > 0),
-      },
+      voices: { click: true, bass: true, chop: true, low: false, lead: asks !== 'bass' },
     },
     from: chart.title,
     dictation: start,
   };
-}
-
-/** The voice of the tune, where it sounds. */
-function leads(_on: boolean): object {
-  return {};
 }

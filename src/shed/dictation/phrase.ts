@@ -15,7 +15,7 @@ const shares = 0.4;
 const ends = { home: 3, open: 1 } as const;
 /** A phrase has so many changes at least. */
 const fewestChanges = 4;
-/** So many phrases are tried for one that has all that is wanted; a third of them without a misheard move, should there be none. */
+/** So many phrases are tried for one that has all that is wanted; a third of them without a wanted move, should there be none. */
 const tries = 600;
 
 /** A phrase on one line, by which it is known again: `1 1 4 (5 1)`. */
@@ -27,16 +27,17 @@ export function phraseText(bars: PhraseBars): string {
 export interface PhraseWishes {
   /** How much oftener each move is to come. */
   readonly weights: MoveWeights;
+  /** One of these moves at least, where the level has them. */
+  readonly wanted: readonly string[];
   /** Phrases that were there already, by their text. */
   readonly seen: ReadonlySet<string>;
 }
 
 /**
  * A phrase of a level, by lot: it sets out from the tonic, moves as songs and tunes of this kind do, and its last chord is held for
- * two bars. It has what the level brings, a misheard move where it can, and is none of those that were there, as long as there is another.
+ * two bars. It has what the level brings, a wanted move where it can, and is none of those that were there, as long as there is another.
  */
 export function makePhrase(level: DictationLevel, random: () => number, wishes: PhraseWishes): PhraseBars {
-  const misheard = [...wishes.weights].filter(([, weight]) => weight > 1).map(([move]) => move);
   let second: PhraseBars | null = null;
   let last: PhraseBars | null = null;
   for (let at = 0; at < tries; at += 1) {
@@ -45,7 +46,7 @@ export function makePhrase(level: DictationLevel, random: () => number, wishes: 
     last = bars;
     if (wishes.seen.has(phraseText(bars))) continue;
     const moves = movesIn(bars);
-    if (misheard.length === 0 || moves.some((move) => misheard.includes(move))) return bars;
+    if (wishes.wanted.length === 0 || moves.some((move) => wishes.wanted.includes(move))) return bars;
     second ??= bars;
     if (at > tries / 3) return second;
   }

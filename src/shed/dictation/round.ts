@@ -8,10 +8,10 @@ import { isSameChord } from './answer-key.js';
 import type { Answers } from './answers.js';
 import type { AskedMove, DictationFigures, DictationKind } from './figures.js';
 import { fitsTune, notesUnder, type SpanNote } from './fits.js';
-import { type MoveWeights, moveName } from './grammar.js';
+import { moveName } from './grammar.js';
 import { type DictationLevel, levelOf } from './levels.js';
 import { moveWeights } from './move-table.js';
-import { makePhrase, type PhraseBars, phraseText } from './phrase.js';
+import { makePhrase, type PhraseBars, type PhraseWishes, phraseText } from './phrase.js';
 import { type Question, questionsOf } from './questions.js';
 import {
   askedKeys,
@@ -119,8 +119,7 @@ function withRound(before: Omit<Dictation, 'round'>, index: number, lastKey: Key
   if (start.sources.length > 0) return withSource(before, index, lastKey, random);
   const level = levelOf(standing.level);
   const seen = new Set(before.seen);
-  const weights = weightsOf(before);
-  const bars = makePhrase(level, random, { weights, seen });
+  const bars = makePhrase(level, random, { ...wishesOf(before), seen });
   const own = start.key?.mode === level.mode ? start.key : null;
   const key = own ?? anotherKey(askedKeys[level.mode], lastKey, random);
   const chart: Chart = {
@@ -138,11 +137,15 @@ function withRound(before: Omit<Dictation, 'round'>, index: number, lastKey: Key
 /** A move that is due comes twice as often, until it was asked since. */
 const dueWeight = 2;
 
-/** How much oftener each move is to come: what is misheard, and what is due. */
-function weightsOf({ start, moves }: Omit<Dictation, 'round'>): MoveWeights {
+/** How much oftener each move is to come, and which are wanted most: what is misheard, else what is due. */
+function wishesOf({ start, moves }: Omit<Dictation, 'round'>): Omit<PhraseWishes, 'seen'> {
   const since = new Set(moves.slice(start.moves.length).map(([from, to]) => moveName(from, to)));
-  const due = start.due.filter((move) => !since.has(move)).map((move) => [move, dueWeight] as const);
-  return new Map([...due, ...moveWeights(moves)]);
+  const due = start.due.filter((move) => !since.has(move));
+  const misheard = moveWeights(moves);
+  return {
+    weights: new Map([...due.map((move) => [move, dueWeight] as const), ...misheard]),
+    wanted: misheard.size > 0 ? [...misheard.keys()] : due,
+  };
 }
 
 function withSource(

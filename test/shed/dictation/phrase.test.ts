@@ -9,7 +9,7 @@ import { phraseChart } from '../../../src/shed/dictation/round.js';
 import { cadence, cadenceBars } from '../../../src/shed/dictation/source.js';
 import { seeded } from '../../../src/shed/seeded.js';
 
-const none = { weights: new Map<string, number>(), seen: new Set<string>() };
+const none = { weights: new Map<string, number>(), wanted: [], seen: new Set<string>() };
 const levels = fc.constantFrom(...dictationLevels);
 
 describe('phrases that are asked for by ear', () => {
@@ -92,7 +92,7 @@ describe('phrases that are asked for by ear', () => {
       const level = levelOf(place);
       const count = (weights: ReadonlyMap<string, number>): number[] =>
         Array.from({ length: 60 }, (_, seed) =>
-          movesIn(makePhrase(level, seeded(seed), { weights, seen: new Set() })),
+          movesIn(makePhrase(level, seeded(seed), { weights, wanted: [...weights.keys()], seen: new Set() })),
         ).map((moves) => moves.filter((one) => one === move).length);
       const usual = count(new Map());
       const wanted = count(new Map([[move, 5]]));
