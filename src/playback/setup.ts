@@ -58,6 +58,8 @@ export interface Setup {
   readonly voice?: VoiceRange;
   /** Names that mean this player in the form, in small letters; `me` and the instrument when absent. */
   readonly mine?: readonly string[];
+  /** The numbers that the player may name by playing them: the ear tells them, and judges no pass. */
+  readonly answers?: readonly string[];
   /** Somebody is there who releases held chords and stops of the band; otherwise they take their length, as in a loop. */
   readonly holds?: boolean;
 }

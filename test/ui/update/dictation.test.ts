@@ -194,6 +194,28 @@ describe('changes named by ear', () => {
     expect(naming(session.model).answers[0]?.number).toBe('2^7');
   });
 
+  test('played and heard: what is still the old chord is no answer, and what was played last counts', () => {
+    const session = new Sitting(onScreen());
+    const { questions } = naming(session.model).dictation.round;
+    const [first] = questions;
+    if (!first) throw new Error('no change');
+    const heard = (number: string, beats: number): void => {
+      session.to(beats + 1);
+      const told = { kind: 'named-chord', number, at: timeOf(beats) } as const;
+      const on: Model = { ...session.model, ear: { ...session.model.ear, on: true } };
+      session.model = having(on, { kind: 'pass-told', told, at: timeOf(beats + 1) }).model;
+    };
+    expect(session.model.session.performance?.setup.answers).toEqual(['1', '4', '5']);
+    heard(first.from, first.at + 0.5);
+    expect(naming(session.model).answers[0]).toBeNull();
+    const other = ['1', '4', '5'].find((one) => one !== first.from && one !== first.to) ?? '1';
+    heard(other, first.at + 1);
+    expect(naming(session.model).answers[0]?.number).toBe(other);
+    heard(first.to, first.at + 2);
+    expect(naming(session.model).answers[0]?.number).toBe(first.to);
+    expect(naming(session.model).answers[0]?.at).toBeCloseTo(first.at + 2, 6);
+  });
+
   test('a phrase that nobody answers is unmarked, and moves no level', () => {
     const session = new Sitting(onScreen());
     session.end();

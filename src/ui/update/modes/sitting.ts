@@ -4,7 +4,7 @@ import { bestOf, type PassResult } from '../../../shed/ladder.js';
 import type { SittingItem } from '../../../shed/sitting-item.js';
 import { keyName } from '../../../theory/key.js';
 import type { Model } from '../../state/model.js';
-import type { DictationPlay, DrillPlay, SittingMode, StandStart } from '../../state/modes.js';
+import type { DrillPlay, SittingMode, StandStart } from '../../state/modes.js';
 import type { ModeRules } from '../rules.js';
 import {
   dictationAction,
@@ -160,24 +160,16 @@ function reachedBy({ drill, ladder }: DrillPlay): SittingMode['reached'] {
 }
 
 function putItemOn(model: Model, mode: SittingMode, drill: Drill, eager: boolean): Step {
-  const before = drill.dictation && mode.named[drill.dictation.asks];
   // What is named by ear goes on where it was: at the level that was reached, and with no phrase twice.
-  if (before) return putPhraseOn(model, mode, drill, before);
-  return inTurn(flushPending(model, mode), (now) =>
-    putDrillOn(now, drill, mode.start, eager, (play, stand): Playing => ({ ...mode, play, stand })),
-  );
-}
-
-function putPhraseOn(model: Model, mode: SittingMode, drill: Drill, before: DictationPlay): Step {
-  const next = nextPhrase(before);
-  const phrase: Drill = { ...drill, chart: next.dictation.round.chart };
+  const before = drill.dictation && mode.named[drill.dictation.asks];
   return inTurn(flushPending(model, mode), (now) =>
     putDrillOn(
       now,
-      phrase,
+      drill,
       mode.start,
-      true,
-      (play, stand): Playing => ({ ...mode, stand, play: { ...play, dictation: next } }),
+      eager,
+      (play, stand): Playing => ({ ...mode, play, stand }),
+      before && nextPhrase(before),
     ),
   );
 }

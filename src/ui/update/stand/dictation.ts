@@ -3,7 +3,7 @@ import type { Performance } from '../../../playback/performance.js';
 import { pause, type Session, withPerformance, withSetup } from '../../../playback/session.js';
 import { beatMs } from '../../../playback/setup.js';
 import { playOrPause } from '../../../playback/transport.js';
-import { numberByDigit, turnedTo } from '../../../shed/dictation/answer-key.js';
+import { isSameChord, numberByDigit, turnedTo } from '../../../shed/dictation/answer-key.js';
 import {
   type Answer,
   isClosed,
@@ -115,6 +115,8 @@ export function dictationHeard(model: Model, mode: Naming, event: ModeEvent): St
       return dictation.phase === 'asking'
         ? brokenOff(model, mode, event.at)
         : heardAgain(model, mode, event.at);
+    case 'named-chord':
+      return playedChord(model, mode, event);
     case 'take-ended':
       return dictation.phase === 'asking'
         ? phraseOver(model, mode, event.at)
@@ -176,6 +178,19 @@ export function answered(
 function byDigit(model: Model, mode: Naming, degree: number, at: number): Step {
   const { numbers, chart } = mode.play.dictation.dictation.round;
   return answered(model, mode, at, (before) => numberByDigit(numbers, chart.key.mode, degree, before));
+}
+
+/** A chord was played. Who still plays the one before a change has not answered it; else what was played last counts. */
+function playedChord(model: Model, mode: Naming, { number, at }: { number: string; at: number }): Step {
+  const { performance } = model.session;
+  const { dictation } = mode.play;
+  const place = placeAt(model.session, at);
+  if (dictation.phase !== 'asking' || !performance || place === null) return step(model);
+  const { questions } = dictation.dictation.round;
+  const index = questionFor(questions, dictation.answers, place, marginsOf(performance));
+  const question = index === null ? undefined : questions[index];
+  if (!question || isSameChord(number, question.from)) return step(model);
+  return answered(model, mode, at, () => number);
 }
 
 /** The last answer made minor or a seventh, while it is in time. */

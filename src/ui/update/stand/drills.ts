@@ -7,7 +7,7 @@ import { beginLadder, type PassResult, usualLadder } from '../../../shed/ladder.
 import { seeded } from '../../../shed/seeded.js';
 import type { Action } from '../../keys/actions.js';
 import type { Model } from '../../state/model.js';
-import type { DrillMode, DrillPlay, StandStart } from '../../state/modes.js';
+import type { DictationPlay, DrillMode, DrillPlay, StandStart } from '../../state/modes.js';
 import { usualSight } from '../../state/sight.js';
 import { type Step, step } from '../step.js';
 import { standAction } from './actions.js';
@@ -44,15 +44,17 @@ export function practiceAction(
   return action === 'choose-drill' ? openDrills(model, at) : standAction(model, mode, action, at);
 }
 
-/** A drill comes onto the stand in its mode. `eager`: it begins as soon as it is arranged. */
+/** A drill comes onto the stand in its mode. `eager`: it begins as soon as it is arranged; `named`: its phrase, where changes are named by ear. */
 export function putDrillOn(
   model: Model,
   drill: Drill,
   start: StandStart,
   eager: boolean,
   modeWith: (play: DrillPlay, stand: DrillMode['stand']) => Practising,
+  named: DictationPlay | null = drill.dictation ? firstPhrase(drill.dictation) : null,
 ): Step {
-  const { chart, start: own } = drill;
+  const { start: own } = drill;
+  const chart = named?.dictation.round.chart ?? drill.chart;
   const share = own.ladder && !own.exact ? (model.ladder.start ?? own.share) : own.share;
   const { click, mix } = start;
   const opened: StandStart = {
@@ -75,6 +77,7 @@ export function putDrillOn(
       hand: !own.noHand,
     },
     picks: [],
+    ...(named ? { answers: named.dictation.round.numbers } : {}),
   };
   const rules = {
     ...usualLadder,
@@ -88,7 +91,7 @@ export function putDrillOn(
     asking: null,
     hearing: null,
     held: null,
-    dictation: drill.dictation ? firstPhrase(drill.dictation) : null,
+    dictation: named,
   };
   const done = putOn(model, modeWith(play, newStand(opened)), chart, opened);
   const session = withPerformance(done.model.session, { eager });
@@ -100,11 +103,12 @@ export function putDrillOn(
 export function putNextPhraseOn(model: Model, mode: Practising): Step {
   const { drill, dictation } = mode.play;
   if (!dictation) return step(model);
-  const next = nextPhrase(dictation);
-  const phrase: Drill = { ...drill, chart: next.dictation.round.chart };
-  return putDrillOn(model, phrase, mode.start, true, (play, stand) => ({
-    ...mode,
-    stand,
-    play: { ...play, dictation: next },
-  }));
+  return putDrillOn(
+    model,
+    drill,
+    mode.start,
+    true,
+    (play, stand) => ({ ...mode, stand, play }),
+    nextPhrase(dictation),
+  );
 }
