@@ -9,6 +9,7 @@ import type { Click } from '../time/click.js';
 import type { Take } from '../time/conductor.js';
 import type { LeadTaste } from '../time/lead-line.js';
 import { loopLead } from '../time/loop-lead.js';
+import type { MelodyWord } from '../time/melody.js';
 import type { Pattern } from '../time/pattern.js';
 import type { Mix, Sound } from '../time/sound.js';
 
@@ -25,7 +26,7 @@ export interface BarRange {
  * Where the tune is heard. `sound`: where others lead, and of the outputs only through the built-in sound, so that gear is sent nothing
  * that was not asked for. `others`: there through all of them. `all`: in the breaks of the player too.
  */
-export type MelodyChoice = 'sound' | 'others' | 'all';
+export type MelodyChoice = Exclude<MelodyWord, 'none'>;
 
 /** A chart and how it is to be played: all that decides what sounds and how the hand is planned. */
 export interface Setup {

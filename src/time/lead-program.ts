@@ -40,18 +40,6 @@ const programs: Readonly<Record<string, number>> = {
   all: fiddleProgram,
 };
 
-/** Programs whose notes are struck or plucked, and fade: piano, tuned percussion, guitars, basses, a plucked violin, a harp, and 105 to 109. */
-export function isPlucked(program: number): boolean {
-  return (
-    program < 16 || (program >= 24 && program < 40) || program === 45 || program === 46 || isEthnic(program)
-  );
-}
-
-/** 105 Sitar, 106 Banjo, 107 Shamisen, 108 Koto, 109 Kalimba. */
-function isEthnic(program: number): boolean {
-  return program >= 104 && program <= 108;
-}
-
 /**
  * The program of whoever leads in a bar: of an instrument its own, of anybody else a voice. Where nobody is named somebody sings,
  * if the section has words, and else a fiddle leads.

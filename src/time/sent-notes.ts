@@ -1,5 +1,5 @@
 import type { Conductor } from './conductor.js';
-import { eventSize, type PackedEvents, tiedAt, voiceAt } from './event.js';
+import { eventSize, type PackedEvents, programAt, tiedAt, voiceAt } from './event.js';
 import { cutLength, heldAt, leadVoice } from './lead-cut.js';
 
 /** A note as it was sent: its transport tick, its length in ticks, number of its voice, and MIDI note and velocity (1–127, as written). */
@@ -9,6 +9,8 @@ export interface SentNote {
   readonly voice: number;
   readonly note: number;
   readonly velocity: number;
+  /** The program it wants, 0–127; −1 for whatever its channel has. */
+  readonly program: number;
   /** It is of a count-in. */
   readonly counts: boolean;
 }
@@ -46,6 +48,7 @@ export function sentNotes({ sent }: Conductor, from: number, to: number): SentNo
           voice,
           note,
           velocity: (message >> 16) & 0x7f,
+          program: programAt(events, at),
           counts: phase === 'count-in',
         });
       }

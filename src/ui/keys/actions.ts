@@ -74,6 +74,7 @@ export const actions = [
   'voice-on',
   'voice-toggle',
   'voice-alone',
+  'voice-melody',
   'voice-softer',
   'voice-louder',
   'list-back',

@@ -1,6 +1,6 @@
 import * as v from 'valibot';
 import { tempoLimits } from '../../chart/change.js';
-import type { KeyedPick, Setup } from '../../playback/setup.js';
+import type { KeyedPick, MelodyChoice, Setup } from '../../playback/setup.js';
 import { keyName, parseKey } from '../../theory/key.js';
 import { type Click, clickKinds } from '../../time/click.js';
 import { voices } from '../../time/event.js';
@@ -18,6 +18,7 @@ export interface Choices {
   /** The pattern's name; `null` leaves it to the chart. */
   readonly pattern: string | null;
   readonly mix: Mix;
+  readonly melody: MelodyChoice;
   readonly range: Setup['range'];
   readonly sight: Pick<Sight, 'layout' | 'names' | 'hand' | 'ahead'> & Partial<Pick<Sight, 'words'>>;
   readonly picks: readonly KeyedPick[];
@@ -85,6 +86,7 @@ const keptChoices = v.pipe(
     click: v.fallback(v.optional(click), undefined),
     pattern: v.fallback(v.optional(v.nullable(v.string())), undefined),
     mix: v.fallback(v.optional(mix), undefined),
+    melody: v.fallback(v.optional(v.picklist(['sound', 'others', 'all'])), undefined),
     range: v.fallback(v.optional(range), undefined),
     sight: v.fallback(sight, usualSight),
     picks: v.fallback(v.pipe(v.array(v.unknown()), v.transform(picksOf)), []),
@@ -117,6 +119,7 @@ export function changedChoices(
     ...(before.click === after.click ? {} : { click: after.click }),
     ...(before.pattern === after.pattern ? {} : { pattern: after.pattern?.name ?? null }),
     ...(before.mix === after.mix ? {} : { mix: after.mix }),
+    ...(before.melody === after.melody || !after.melody ? {} : { melody: after.melody }),
     ...(before.range === after.range ? {} : { range: after.range }),
     ...(sameSight(seen, sight) ? {} : { sight: { layout, names, hand, ahead, ...hidden } }),
     ...(before.picks === after.picks ? {} : { picks: after.picks }),
@@ -158,10 +161,15 @@ export function withChoices(start: StandStart, kept: unknown, bars: number, deci
     click: free('click') ?? start.click,
     pattern: pattern === undefined ? start.pattern : pattern,
     mix: free('mix') ?? start.mix,
+    ...melodyOf(free('melody') ?? start.melody),
     ...(range && range.to <= bars ? { range, from: range.from } : {}),
     sight: { ...usualSight, ...sight },
     picks,
   };
+}
+
+function melodyOf(melody: MelodyChoice | undefined): Pick<StandStart, 'melody'> {
+  return melody === undefined ? {} : { melody };
 }
 
 /** `undefined` where nothing usable is kept, `null` for the chart's own. */
