@@ -141,6 +141,8 @@ async function sound({ round, start }: Dictation, drill: Drill, flags: EarFlags,
     ...own,
     from,
     passes: 1,
+    // A tune that is asked about is sent to gear, too.
+    melody: 'all',
     mix: { ...own.mix, alone: null, on: { ...own.mix.on, ...voices } },
   });
   const player = new PlainPlayer({

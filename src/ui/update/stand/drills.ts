@@ -77,7 +77,8 @@ export function putDrillOn(
       hand: !own.noHand,
     },
     picks: [],
-    ...(named ? { answers: named.dictation.round.numbers } : {}),
+    // A tune that is asked about is sent to gear, too.
+    ...(named ? { answers: named.dictation.round.numbers, melody: 'all' } : {}),
   };
   const rules = {
     ...usualLadder,
