@@ -33,8 +33,11 @@ import { PlainPlayer } from './plain-player.js';
 import { lastWords, writePatiently } from './plain-terminal.js';
 import { ask } from './print.js';
 import { settingsOf } from './settings.js';
-import type { EarFlags } from './shed-ear.js';
+import type { StandFlags } from './shed-common.js';
 import { standStart } from './stand-start.js';
+
+/** What of the flags of `shed ear` concerns typing. */
+export type EarPlainFlags = Pick<StandFlags, 'out'> & { readonly count?: number };
 
 /** What is typed for “not known”, and to hear it again. */
 const unknown = ['0', '?'];
@@ -50,7 +53,7 @@ type Typed = { readonly answers: Answers; readonly over: boolean };
  * Changes are named by ear without a screen: a phrase sounds, then each change is asked for in turn, a line for each answer. There is no
  * hurry: nothing is said of time. An empty line, or the end of the input, ends it. Answers the exit status.
  */
-export async function earPlain(start: DictationStart, flags: EarFlags, who: Who): Promise<number> {
+export async function earPlain(start: DictationStart, flags: EarPlainFlags, who: Who): Promise<number> {
   writePatiently();
   const drill = dictationDrill(start);
   const path = diaryPath(who);
@@ -133,7 +136,12 @@ async function typed(
 }
 
 /** Plays a phrase to its end. Nothing that is printed tells its chords. */
-async function sound({ round, start }: Dictation, drill: Drill, flags: EarFlags, who: Who): Promise<number> {
+async function sound(
+  { round, start }: Dictation,
+  drill: Drill,
+  flags: EarPlainFlags,
+  who: Who,
+): Promise<number> {
   const settings = settingsOf(who);
   const { sight: _, from, ...own } = standStart(round.chart, null, {}, settings);
   const { voices } = drill.start;

@@ -1,12 +1,13 @@
 import type { Chart } from '../chart/chart.js';
 import { type Key, parseKey } from '../theory/key.js';
+import { chartOfText } from './chart-of-text.js';
 import type { DiaryEntry } from './diary.js';
 import { dictationDrill } from './dictation/drill.js';
 import { startFromDiary } from './dictation/from-diary.js';
 import type { ChartSource } from './dictation/source.js';
 import type { Drill } from './drill.js';
 import type { DrillHand } from './drills.js';
-import { chartOfText, songChart, stepChart, stepDrill } from './path-drill.js';
+import { songChart, stepChart, stepDrill } from './path-drill.js';
 import { songNamed } from './path-songs.js';
 import { stepNamed } from './path-steps.js';
 import type { Task, TaskWish } from './task.js';

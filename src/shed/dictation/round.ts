@@ -1,8 +1,8 @@
 import type { Chart } from '../../chart/chart.js';
 import { unroll } from '../../chart/unroll.js';
 import { type Key, keyName } from '../../theory/key.js';
+import { chartOfText } from '../chart-of-text.js';
 import { bareChart } from '../make-chart.js';
-import { chartOfText } from '../path-drill.js';
 import { seeded, shuffled } from '../seeded.js';
 import { isSameChord } from './answer-key.js';
 import type { Answers } from './answers.js';

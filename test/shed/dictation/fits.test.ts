@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { unroll } from '../../../src/chart/unroll.js';
+import { chartOfText } from '../../../src/shed/chart-of-text.js';
 import { chordSteps, fitsTune, notesUnder } from '../../../src/shed/dictation/fits.js';
 import { questionsOf } from '../../../src/shed/dictation/questions.js';
 import { cadenceBars, chartSources, sourceChart } from '../../../src/shed/dictation/source.js';
-import { chartOfText } from '../../../src/shed/path-drill.js';
 import { parseNumber } from '../../../src/theory/number.js';
 import { quality } from '../../../src/theory/quality.js';
 import { keyOf } from '../../ui/model.js';

@@ -1,11 +1,11 @@
 import { describe, expect, test } from 'vitest';
+import { chartOfText } from '../../../src/shed/chart-of-text.js';
 import { dictationDrill } from '../../../src/shed/dictation/drill.js';
 import type { DictationKind } from '../../../src/shed/dictation/figures.js';
 import { startFromDiary } from '../../../src/shed/dictation/from-diary.js';
 import type { ChartSource } from '../../../src/shed/dictation/source.js';
 import { firstStanding } from '../../../src/shed/dictation/standing.js';
 import { strainCaution } from '../../../src/shed/drill.js';
-import { chartOfText } from '../../../src/shed/path-drill.js';
 import { dictationLines } from '../../../src/ui/draw/dictation.js';
 import { lineWidth, plainText } from '../../../src/ui/draw/line.js';
 import type { Action } from '../../../src/ui/keys/actions.js';
