@@ -204,9 +204,9 @@ function isTold({ bars, place, naming, shown }: View, index: number): boolean {
   const margins = marginsAt(beatMs(shown.performance.setup));
   const { questions } = naming.dictation.round;
   const before = questions.filter(({ at }) => at < end);
-  // Before the first change nothing is told until it has come: when it comes is asked, too.
-  const last = before.at(-1) ?? questions[0];
-  return before.every((one) => isClosed(one, place, margins)) && last !== undefined && place >= last.at;
+  // What stands before the first change is told with it: when that comes is asked, too.
+  const [first] = questions;
+  return [...before, ...(first ? [first] : [])].every((one) => isClosed(one, place, margins));
 }
 
 function boxOf(view: View, index: number, width: number): Piece[] {

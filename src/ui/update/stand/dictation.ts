@@ -166,10 +166,12 @@ export function answered(
   const { performance } = model.session;
   const { dictation } = mode.play;
   const place = placeAt(model.session, at);
-  if (dictation.phase !== 'asking' || !performance || place === null) return step(model);
+  if (dictation.phase !== 'asking' || !performance || model.session.link.state !== 'running')
+    return step(model);
   const { questions } = dictation.dictation.round;
-  const index = questionFor(questions, dictation.answers, place, marginsOf(performance));
-  if (index === null) return noticed(model, 'nothing has changed yet: name the next chord when you hear it');
+  const index =
+    place === null ? null : questionFor(questions, dictation.answers, place, marginsOf(performance));
+  if (place === null || index === null) return noticed(model, 'nothing has changed yet: name the next chord');
   const answer: Answer = { number: numberOf(dictation.answers[index]?.number ?? null), at: place };
   const answers = withAnswer(dictation.answers, index, answer);
   return noticed({ ...model, mode: withDictation(mode, { ...dictation, answers, last: index }) }, '');
