@@ -235,6 +235,9 @@ export class Lane {
       this.lateness.miss();
       return;
     }
+    // A tune has one note at a time, whatever was sent.
+    if (voice === leadVoice)
+      for (const other of this.sounding.takeVoices((one) => one === leadVoice)) this.sendOff(other, time);
     if (length > 0 && this.sounding.start(key, end, voice, tick, tick + length)) this.sendOff(key, time);
     this.sendProgram(status & 0x0f, programAt(events, base), time);
     const velocity = (message >> 16) & 0x7f;

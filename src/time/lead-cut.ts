@@ -19,8 +19,10 @@ export function withCut<One extends Answer>(before: readonly Sent[], answer: One
   const note = heldAt(before, tick);
   const after = answer.conductor.sent.filter(({ startTick }) => startTick >= tick);
   const [first] = after;
-  if (note === null || !first || first.startTick !== tick) return answer;
-  const left = leftOf(after, note, tick);
+  if (!first || first.startTick !== tick) return answer;
+  // What ends there by what is replaced, which was not in force yet, still does.
+  const ended = before.find(({ startTick }) => startTick === tick)?.cuts ?? null;
+  const left = note === null || ended === 0 ? ended : leftOf(after, note, tick);
   if (left === null) return answer;
   const sent = answer.conductor.sent.map((one) => (one === first ? { ...one, cuts: left } : one));
   const segments = answer.segments.map((one) => (one.id === first.id ? { ...one, cuts: left } : one));

@@ -72,7 +72,7 @@ describe('the tune at any cut', () => {
           stage.wait(400);
           expect(stage.output.hanging()).toStrictEqual([]);
         }),
-        { numRuns: 120 },
+        { numRuns: 40 },
       );
     },
     120_000,

@@ -124,7 +124,10 @@ export class TuneStage {
       if (performance.vamp || phase === 'end') return null;
       const tunes = barTunes(chart, passViewAt(performance, pass)?.bars ?? [], { home: key });
       const pickups = tunes.flatMap(({ pickup }) => pickup.map(({ pitch }) => pitch));
-      return [...pickups, ...(phase === 'count-in' ? [] : (tunes[bar]?.notes.map(({ pitch }) => pitch) ?? []))];
+      return [
+        ...pickups,
+        ...(phase === 'count-in' ? [] : (tunes[bar]?.notes.map(({ pitch }) => pitch) ?? [])),
+      ];
     });
     return notes.includes(null) ? null : new Set(notes.flatMap((one) => one ?? []));
   }
