@@ -158,6 +158,6 @@ function leavingFor(
   const leads =
     left && [take.score, take.finalScore].some((score) => score?.elsewhere?.[left.bar] || score?.lead);
   if (!left || !leads || left.counting) return take;
-  const leavesFor = next.into === 0 && !next.vamp ? { leavesFor: next.bar } : {};
-  return { ...take, leaves: left.bar, ...leavesFor };
+  const bar = next.into === 0 && !next.vamp ? next.bar : null;
+  return { ...take, leaves: left.bar, leavesFor: { tick: next.tick, bar } };
 }

@@ -68,7 +68,8 @@ export function sendJumps(
     const reached = sentTo(current, tick);
     commands.push(...appending(reached.segments));
     const isLast = index === ticks.length - 1;
-    const next = isLast || leaving.bar === null ? take : leftFor(take, leaving.bar, to);
+    const next =
+      isLast || leaving.bar === null ? take : leftFor(take, leaving.bar, ticks[index + 1] as number, to);
     const jumped = retakeAt(reached.conductor, next, tick, place);
     commands.push({ kind: 'replace', tick, segments: jumped.segments });
     current = jumped.conductor;
@@ -85,9 +86,9 @@ function isHeld({ performance }: Session): boolean {
   return performance?.vamp != null && performance.vamp.until === null;
 }
 
-/** A take that is left behind a bar, for another bar or for a place within one (`null`). */
-function leftFor(take: Take, bar: number, to: number | null): Take {
-  return { ...take, leaves: bar, ...(to === null ? {} : { leavesFor: to }) };
+/** A take that is left behind a bar, at a tick, for another bar or for a place within one (`null`). */
+function leftFor(take: Take, leaves: number, tick: number, bar: number | null): Take {
+  return { ...take, leaves, leavesFor: { tick, bar } };
 }
 
 /** What is played up to a jump, and the bar that is left by it where its bass or its tune would have led elsewhere. */
@@ -105,7 +106,7 @@ function leftAt(conductor: Conductor, tick: number, reach: number, to: number | 
   const leads = [score, finalScore].some((one) => one?.elsewhere?.[bar] || one?.lead);
   const commands = appending(segments);
   if (phase !== 'bar' || !leads || tick <= reach) return { conductor: ready, commands, bar: null };
-  const quiet = retake(ready, leftFor(ready.take, bar, to), reach);
+  const quiet = retake(ready, leftFor(ready.take, bar, tick, to), reach);
   return {
     conductor: quiet.conductor,
     commands: [...commands, { kind: 'replace', tick: reach, segments: quiet.segments }],

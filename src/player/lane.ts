@@ -77,7 +77,7 @@ export class Lane {
     this.pushesFrom = pushesFrom;
     this.pulses?.seek(fromTick, afresh);
     // What began before goes on, unless what comes is from elsewhere; that may have been taken back.
-    this.sounding.cutVoice(leadVoice, (from) => this.transport.cutBehind(from));
+    this.sounding.endVoice(leadVoice, (from, end) => this.transport.leadEnd(from, end));
     // Whoever hears it may have been told another program meanwhile.
     if (afresh) this.programs.clear();
     this.enter(this.transport.first());
@@ -228,18 +228,20 @@ export class Lane {
     const note = (message >> 8) & 0x7f;
     const length = events[base + 1] as number;
     const key = ((status & 0x0f) << 7) | note;
-    const cut = voice === leadVoice ? this.transport.cutBehind(tick) : Number.POSITIVE_INFINITY;
+    const end = voice === leadVoice ? this.transport.leadEnd(tick, tick + length) : tick + length;
     // However late it comes: what it goes on from sounds.
-    if (tiedAt(events, base) && this.sounding.goOn(key, tick + length, voice, cut)) return;
+    if (tiedAt(events, base) && this.sounding.goOn(key, voice, tick, tick + length, end)) return;
     if (time < now - lateLimit) {
       this.lateness.miss();
       return;
     }
-    if (length > 0 && this.sounding.start(key, tick + length, voice, tick, cut)) this.sendOff(key, time);
+    // A tune has one note at a time, whatever was sent.
+    if (voice === leadVoice)
+      for (const other of this.sounding.takeVoices((one) => one === leadVoice)) this.sendOff(other, time);
+    if (length > 0 && this.sounding.start(key, end, voice, tick, tick + length)) this.sendOff(key, time);
     this.sendProgram(status & 0x0f, programAt(events, base), time);
     const velocity = (message >> 16) & 0x7f;
     const heard = level === 100 ? velocity : Math.max(1, Math.min(127, Math.round((velocity * level) / 100)));
-    const end = Math.min(tick + length, cut);
     const lengthMs = length > 0 ? this.transport.timeOf(end) - this.offset - time : 0;
     this.output.send(status, note, heard, time, voice, lengthMs);
     this.noteDeadline(time);

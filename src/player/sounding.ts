@@ -28,36 +28,29 @@ export class Sounding {
 
   /**
    * Notes a note-on. Answers true when the same note sounded already and must be ended first. `from`: the tick it begins at;
-   * `cut`: one at which it ends at the latest.
+   * `end`: where it would end if nothing ended it sooner.
    */
-  start(
-    key: number,
-    endTick: number,
-    voice = 0,
-    from = Number.NEGATIVE_INFINITY,
-    cut = Number.POSITIVE_INFINITY,
-  ): boolean {
+  start(key: number, endTick: number, voice = 0, from = Number.NEGATIVE_INFINITY, end = endTick): boolean {
     const before = this.notes.findIndex((one) => one.key === key);
     if (before >= 0) this.notes.splice(before, 1);
-    this.put({ key, from, end: endTick, tick: Math.min(endTick, cut), voice });
+    this.put({ key, from, end, tick: endTick, voice });
     return before >= 0;
   }
 
-  /** Lets a note of a voice that sounds go on to another end; `false` where it does not sound. */
-  goOn(key: number, endTick: number, voice: number, cut = Number.POSITIVE_INFINITY): boolean {
+  /** Lets a note of a voice that sounds go on as if it began anew; `false` where it does not sound. */
+  goOn(key: number, voice: number, from: number, end: number, endTick: number): boolean {
     const at = this.notes.findIndex((one) => one.key === key && one.voice === voice);
     if (at < 0) return false;
-    const [note] = this.notes.splice(at, 1) as [SoundingNote];
-    this.put({ ...note, end: endTick, tick: Math.min(endTick, cut) });
+    this.notes.splice(at, 1);
+    this.put({ key, from, end, tick: endTick, voice });
     return true;
   }
 
-  /** The notes of a voice end where they would, or at the tick that `cutBehind` has for what began at another. */
-  cutVoice(voice: number, cutBehind: (from: number) => number): void {
-    const cut = this.notes.filter((one) => one.voice === voice);
-    for (const one of cut) {
+  /** The notes of a voice end where `ending` says, by when they began and would end. */
+  endVoice(voice: number, ending: (from: number, end: number) => number): void {
+    for (const one of this.notes.filter((note) => note.voice === voice)) {
       this.notes.splice(this.notes.indexOf(one), 1);
-      this.put({ ...one, tick: Math.min(one.end, cutBehind(one.from)) });
+      this.put({ ...one, tick: ending(one.from, one.end) });
     }
   }
 

@@ -1,5 +1,5 @@
 import { eventSize } from '../time/event.js';
-import { releasedMsPerTick, type Segment, type Span, tickAt, timeAt } from '../time/segment.js';
+import { leadEnd, releasedMsPerTick, type Segment, type Span, tickAt, timeAt } from '../time/segment.js';
 
 /** A segment in its place in time: once for each time it is played. */
 export interface Instance {
@@ -149,12 +149,9 @@ export class Transport {
     return instance && this.instances.includes(instance) ? instance : (this.instances.at(-1) ?? null);
   }
 
-  /** The first tick behind another at which what comes from elsewhere ends what sounds of the tune; infinite for none. */
-  cutBehind(tick: number): number {
-    let cut = Number.POSITIVE_INFINITY;
-    for (const { segment } of this.instances) cut = nearerCut(segment, tick, cut);
-    for (const segment of this.queue) cut = nearerCut(segment, tick, cut);
-    return cut;
+  /** The tick at which a note of the tune ends that was struck at one tick to end at another, by what is queued. */
+  leadEnd(from: number, end: number): number {
+    return leadEnd([...this.instances.map(({ segment }) => segment), ...this.queue], from, end);
   }
 
   /** Forgets instances that ended before `tick`, but never the last. */
@@ -216,10 +213,6 @@ export class Transport {
     this.version += 1;
     return instance;
   }
-}
-
-function nearerCut({ cuts, startTick }: Segment, tick: number, cut: number): number {
-  return cuts && startTick > tick && startTick < cut ? startTick : cut;
 }
 
 function spanAt(spans: readonly Span[], tick: number): Span {

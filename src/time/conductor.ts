@@ -31,8 +31,11 @@ export interface Take {
   readonly loopLead?: readonly NoteEvent[];
   /** A bar behind which the music jumps elsewhere: its bass must not lead to what follows in the pass. */
   readonly leaves?: number;
-  /** The bar that comes behind it then, from its start; nothing of the tune leads there when absent. */
-  readonly leavesFor?: number;
+  /**
+   * For the tune: the transport tick at which the music goes elsewhere, and the bar that it goes to the start of; `null` where that is
+   * not at a bar's start, so that nothing leads there.
+   */
+  readonly leavesFor?: { readonly tick: number; readonly bar: number | null };
   /** Where the tune sounds; where others lead when absent. */
   readonly lead?: LeadTaste;
   /** Whether held chords and stops of the band wait until they are released; otherwise they take their length. */
@@ -436,7 +439,7 @@ function sendChunk(conductor: Conductor, skip: number): Conducted {
     range,
     first: next.bar,
     count: bars.length,
-    leaves: take.leaves === undefined ? null : { bar: take.leaves, to: take.leavesFor ?? null },
+    leaves: leavesIn(take, next, bars, skip),
     ...(take.lead ? { taste: take.lead } : {}),
   };
   const lead = leadOf(way, next.led);
@@ -450,7 +453,8 @@ function sendChunk(conductor: Conductor, skip: number): Conducted {
   });
   const whole = next.bar === range.from && passEnds && skip === 0;
   // What is not the same each time round cannot be left to repeat itself.
-  const constant = !click.gaps && next.before >= (take.ramp?.bars ?? 0);
+  const leaves = take.leavesFor !== undefined && take.leavesFor.tick > next.tick;
+  const constant = !click.gaps && !leaves && next.before >= (take.ramp?.bars ?? 0);
   const repeats = whole && constant && take.passes === null && ledAlike(way, lead);
   const onEnd = passEnds && lastPass ? 'stop' : repeats ? 'repeat' : 'next';
   const before = next.before + to - next.bar;
@@ -493,6 +497,19 @@ function stopAhead(
       : { bar, cut: stop.to, waits: stop.kind, ends: stop.to === length };
   }
   return null;
+}
+
+/** Which of some bars that are sent from a place on is left for another. */
+function leavesIn(
+  { leavesFor }: Take,
+  next: Next,
+  bars: readonly ScoreBar[],
+  skip: number,
+): LeadWay['leaves'] {
+  if (!leavesFor) return null;
+  const base = next.tick - skip - (bars[0]?.start ?? 0);
+  const index = bars.findIndex(({ start, length }) => base + start + length === leavesFor.tick);
+  return index < 0 ? null : { bar: next.bar + index, to: leavesFor.bar };
 }
 
 /** The notes of a bar, without a run into what comes next where the music goes elsewhere behind it. */

@@ -1,5 +1,5 @@
 import { eventSize, type PackedEvents, tiedAt, voiceAt, voices } from './event.js';
-import type { Segment } from './segment.js';
+import { leadEnd, type Segment } from './segment.js';
 import type { Sent } from './sent.js';
 
 /** The number of the voice that plays the tune. */
@@ -12,49 +12,61 @@ interface Answer {
 }
 
 /**
- * What is sent in place of the rest of `before` from a tick on, marked where it does not carry on the note of the tune that sounds
- * there: that note ends with the tick.
+ * What is sent in place of the rest of `before` from a tick on, with what becomes of the note of the tune that sounds there: it ends
+ * with the tick, unless the same note is held in what is sent.
  */
 export function withCut<One extends Answer>(before: readonly Sent[], answer: One, tick: number): One {
   const note = heldAt(before, tick);
-  const first = note === null ? null : answer.conductor.sent.find(({ startTick }) => startTick >= tick);
-  if (!first || first.startTick !== tick || carries(first, note as number)) return answer;
-  const sent = answer.conductor.sent.map((one) => (one === first ? { ...one, cuts: true } : one));
-  const segments = answer.segments.map((one) => (one.id === first.id ? { ...one, cuts: true } : one));
+  const after = answer.conductor.sent.filter(({ startTick }) => startTick >= tick);
+  const [first] = after;
+  if (!first || first.startTick !== tick) return answer;
+  // What ends there by what is replaced, which was not in force yet, still does.
+  const ended = before.find(({ startTick }) => startTick === tick)?.cuts ?? null;
+  const left = note === null || ended === 0 ? ended : leftOf(after, note, tick);
+  if (left === null) return answer;
+  const sent = answer.conductor.sent.map((one) => (one === first ? { ...one, cuts: left } : one));
+  const segments = answer.segments.map((one) => (one.id === first.id ? { ...one, cuts: left } : one));
   return { ...answer, conductor: { ...answer.conductor, sent }, segments };
 }
 
-/** Ticks that a note of the tune lasts from a tick on: as long as it is, or until what was sent from elsewhere ends it. */
-export function cutLength(sent: readonly Sent[], tick: number, length: number): number {
-  const cut = sent.find(({ cuts, startTick }) => cuts && startTick > tick)?.startTick;
-  return Math.min(length, (cut ?? Number.POSITIVE_INFINITY) - tick);
-}
-
-/** The note of the tune that was struck before a tick and sounds beyond it; `null` for none. */
+/** The note of the tune that was struck before a tick and sounds beyond it, by what begins before it; `null` for none. */
 export function heldAt(sent: readonly Sent[], tick: number): number | null {
+  // What begins there, and may end it, has no say.
+  const begun = sent.filter(({ startTick }) => startTick < tick);
   let held: number | null = null;
   sent.forEach((piece, index) => {
-    const { startTick, skip, length, repeats, events } = piece;
-    if (startTick >= tick) return;
+    const { startTick, skip, length, repeats, events, cuts } = piece;
     const next = sent[index + 1]?.startTick ?? Number.POSITIVE_INFINITY;
-    const last = repeats ? Math.floor((tick - 1 - startTick) / length) : 0;
-    for (let round = Math.max(0, last - 1); round <= last; round += 1) {
+    const last = repeats ? Math.max(-1, Math.floor((tick - 1 - startTick) / length)) : 0;
+    // A pick-up is struck before its segment begins, or its next round.
+    for (let round = Math.max(0, last - 1); round <= (repeats ? last + 1 : 0); round += 1) {
       const start = startTick + round * length - skip;
       for (const [at, to, note] of leads(events)) {
         const from = start + at;
-        const isPlayed = from < next && at < skip + length && (round > 0 || at >= skip || skip === 0);
-        if (isPlayed && from < tick && from + cutLength(sent, from, to - at) > tick) held = note;
+        // What was struck before its place in the segment sounds on, unless it was cut there.
+        const sounds = round > 0 || at >= skip || skip === 0 || cuts !== 0;
+        const isPlayed = from < next && at < skip + length && sounds;
+        const struck = skip > 0 && at < skip ? Math.max(from, startTick) : from;
+        if (isPlayed && from < tick && leadEnd(begun, struck, start + to) > tick) held = note;
       }
     }
   });
   return held;
 }
 
-/** Whether a segment has, where it begins, a note that was struck before. */
-function carries({ events, skip }: Sent, note: number): boolean {
-  for (const [at, to, own, tied] of leads(events))
-    if (own === note && ((at < skip && to > skip) || (at === skip && tied))) return true;
-  return false;
+/**
+ * Ticks that a note which was struck before a tick lasts behind it in what is sent there: none where that has another; `null` where
+ * one that is tied takes it up.
+ */
+function leftOf(sent: readonly Sent[], note: number, tick: number): number | null {
+  for (const { startTick, skip, events } of sent)
+    for (const [at, to, own, tied] of leads(events)) {
+      const from = startTick - skip + at;
+      if (own !== note) continue;
+      if (from === tick && tied) return null;
+      if (from < tick && startTick - skip + to > tick) return startTick - skip + to - tick;
+    }
+  return 0;
 }
 
 /** The notes of the tune among packed events: begin, end, note, whether it is tied to what comes before. */

@@ -51,7 +51,9 @@ function withWord({ sound, mix }: SoundAndMix, voice: Voice, text: string): Outc
     return good({ mix, sound: { ...sound, channels: { ...sound.channels, [voice]: number - 1 } } });
   if (word === 'program' && (argument === 'none' || within(1, 128))) {
     const program = argument === 'none' ? null : number - 1;
-    return good({ mix, sound: { ...sound, programs: { ...sound.programs, [voice]: program } } });
+    const programs = { ...sound.programs, [voice]: program };
+    // One for all of the tune, whoever leads.
+    return good({ mix, sound: { ...sound, programs, ...(voice === 'lead' ? { byLeader: false } : {}) } });
   }
   if (voice === 'click' && (word === 'accent' || word === 'beat') && within(0, 127))
     return good({ mix, sound: { ...sound, [word]: midiNote(number) } });

@@ -1,6 +1,7 @@
 import type { Conductor } from './conductor.js';
 import { eventSize, type PackedEvents, programAt, tiedAt, voiceAt } from './event.js';
-import { cutLength, heldAt, leadVoice } from './lead-cut.js';
+import { heldAt, leadVoice } from './lead-cut.js';
+import { leadEnd } from './segment.js';
 
 /** A note as it was sent: its transport tick, its length in ticks, number of its voice, and MIDI note and velocity (1–127, as written). */
 export interface SentNote {
@@ -44,7 +45,7 @@ export function sentNotes({ sent }: Conductor, from: number, to: number): SentNo
         const long = events[at + 1] as number;
         found.push({
           tick,
-          length: voice === leadVoice ? cutLength(sent, tick, long) : long,
+          length: voice === leadVoice ? leadEnd(sent, tick, tick + long) - tick : long,
           voice,
           note,
           velocity: (message >> 16) & 0x7f,

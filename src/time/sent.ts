@@ -20,5 +20,5 @@ export interface Sent {
   /** What waits in it, where time stands still in it. */
   readonly waits?: ScoreStop['kind'];
   /** As in its segment. */
-  readonly cuts?: boolean;
+  readonly cuts?: number;
 }

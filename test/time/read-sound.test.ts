@@ -113,12 +113,12 @@ describe('voices in the settings', () => {
     expect(read.told).toStrictEqual([]);
     expect(read.sound).toStrictEqual({
       ...usualSound,
-      channels: { click: 9, bass: 4, low: 0, chop: 15 },
-      programs: { click: null, bass: 33, low: null, chop: 127 },
+      channels: { click: 9, bass: 4, low: 0, chop: 15, lead: 3 },
+      programs: { click: null, bass: 33, low: null, chop: 127, lead: null },
       accent: 33,
       beat: 37,
     });
-    expect(heardLevels(read.mix)).toStrictEqual([60, 0, 100, 150]);
+    expect(heardLevels(read.mix)).toStrictEqual([60, 0, 100, 150, 100]);
     expect(programMessages(read.sound)).toStrictEqual([0xc4 | (33 << 8), 0xcf | (127 << 8)]);
   });
 
@@ -174,7 +174,7 @@ describe('voices in the settings', () => {
       ...usualSound,
       programs: { ...usualSound.programs, bass: 33 },
     });
-    expect(heardLevels(read.mix)).toStrictEqual([100, 100, 0, 100]);
+    expect(heardLevels(read.mix)).toStrictEqual([100, 100, 0, 100, 100]);
   });
 });
 
