@@ -11,6 +11,7 @@ import {
   type Take,
   type TakePlace,
 } from '../time/conductor.js';
+import { withCut } from '../time/lead-cut.js';
 import type { Segment } from '../time/segment.js';
 import type { FormPlace } from './now.js';
 import { mostAhead, mostPlaces } from './now.js';
@@ -115,7 +116,7 @@ export function mirrored(
     const reached = sentTo(conductor, tick + 1).conductor;
     // Behind the end there is nothing to go on with.
     const going = placeAt(reached, tick)
-      ? retake(reached, reached.take, tick)
+      ? withCut(performance.conductor?.sent ?? [], retake(reached, reached.take, tick), tick)
       : { conductor: reached, segments: [] };
     conductor = going.conductor;
     sends.push({ tick, kind: 'replace', segments: going.segments });
@@ -144,7 +145,7 @@ export function mirrored(
   return { conductor: fed.conductor, sends };
 }
 
-/** The take up to the next place: the bass of the bar that is left there does not run into what would have come. */
+/** The take up to the next place: bass and tune of the bar that is left there do not lead to what would have come. */
 function leavingFor(
   conductor: Conductor,
   take: Take,
@@ -154,6 +155,9 @@ function leavingFor(
   if (!next) return take;
   const trial = sentTo(retakeAt(conductor, take, place.tick, place).conductor, next.tick).conductor;
   const left = placeAt(trial, next.tick - 1);
-  const leads = left && [take.score, take.finalScore].some((score) => score?.elsewhere?.[left.bar]);
-  return left && leads && !left.counting ? { ...take, leaves: left.bar } : take;
+  const leads =
+    left && [take.score, take.finalScore].some((score) => score?.elsewhere?.[left.bar] || score?.lead);
+  if (!left || !leads || left.counting) return take;
+  const bar = next.into === 0 && !next.vamp ? next.bar : null;
+  return { ...take, leaves: left.bar, leavesFor: { tick: next.tick, bar } };
 }

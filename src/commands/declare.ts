@@ -1,6 +1,7 @@
 import { Argument, type CommandUnknownOpts, Option } from '@commander-js/extra-typings';
 import { didYouMean } from '../base/nearest.js';
 import { safeText } from '../base/safe-text.js';
+import { melodyWords } from '../time/melody.js';
 import { exit, Stop } from './exit.js';
 import { wholeFlag } from './whole-flag.js';
 
@@ -28,6 +29,16 @@ export function choice<Flags extends string, const Known extends string>(
   return new Option(flags, description)
     .choices(known)
     .argParser((text: string): Known => oneOf(`${name} `, text, noun, known));
+}
+
+/** `--melody` of what plays. */
+export function melodyOption() {
+  return choice(
+    '--melody <where>',
+    'the tune: where others lead, through the built-in sound alone (sound) or all outputs (others); in your own breaks too (all); none',
+    'place of the tune',
+    melodyWords,
+  );
 }
 
 /** An argument that is one of a closed set. */

@@ -15,6 +15,7 @@ import {
   setsPlayed,
   stepProgress,
 } from '../shed/summary.js';
+import { earJson, printEar } from './diary-ear.js';
 import { heardCells, heardColumns, heardJson, printHeard } from './diary-heard.js';
 import { exit, print, printDocument, say } from './exit.js';
 import { goodPlan } from './load-plan.js';
@@ -64,6 +65,7 @@ export function showDiary(flags: DiaryFlags): number {
         later: openMarks(entries),
         steps: stepProgress(entries),
         heard: heardJson(entries),
+        ear: earJson(entries),
         ...(flags.plan === undefined ? {} : { results: entries.map(resultJson) }),
       }),
     );
@@ -98,6 +100,7 @@ export function showDiary(flags: DiaryFlags): number {
   printProgress('Changes', changes, width, unicode);
   printProgress('Charts', charts, width, unicode);
   printHeard(entries, width, unicode);
+  printEar(entries);
   return exit.done;
 }
 

@@ -1,7 +1,15 @@
 import { Command } from '@commander-js/extra-typings';
 import { clickKinds } from '../time/click-kinds.js';
 import { partOption, wordHelp } from './band-options.js';
-import { choice, type Declared, examples, listenWords, outputWords, several } from './declare.js';
+import {
+  choice,
+  type Declared,
+  examples,
+  listenWords,
+  melodyOption,
+  outputWords,
+  several,
+} from './declare.js';
 
 /** `join`: this stand follows a band's leader. */
 export const declared: Declared = (done) =>
@@ -35,6 +43,7 @@ export const declared: Declared = (done) =>
     )
     .option('--no-accents', 'no accent on the first beat')
     .option('--voices <list>', 'what sounds: click,bass, or all; with levels in percent: click:60,bass')
+    .addOption(melodyOption())
     .option('--send-clock', 'MIDI clock, start, stop and song position to every MIDI output')
     .option('--listen', listenWords.listen)
     .option('--no-listen', listenWords.noListen)

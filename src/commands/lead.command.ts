@@ -2,7 +2,16 @@ import { Command } from '@commander-js/extra-typings';
 import { bassWords } from '../chart/level.js';
 import { clickKinds } from '../time/click-kinds.js';
 import { partOption, portOption, wordHelp } from './band-options.js';
-import { choice, type Declared, examples, listenWords, outputWords, several, whole } from './declare.js';
+import {
+  choice,
+  type Declared,
+  examples,
+  listenWords,
+  melodyOption,
+  outputWords,
+  several,
+  whole,
+} from './declare.js';
 
 /** `lead`: a band plays what this stand plays. */
 export const declared: Declared = (done) =>
@@ -58,6 +67,7 @@ export const declared: Declared = (done) =>
     .option('--gaps <bars>', 'bars with and without a click by turns: 3-1')
     .option('--no-accents', 'no accent on the first beat')
     .option('--voices <list>', 'what sounds: click,bass, or all; with levels in percent: click:60,bass')
+    .addOption(melodyOption())
     .option('--send-clock', 'MIDI clock, start, stop and song position to every MIDI output')
     .option('--resume', 'take up a run of this set that was broken off, at the song it had come to')
     .option('--listen', listenWords.listen)

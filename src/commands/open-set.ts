@@ -128,6 +128,7 @@ function standSong(
   const wishes = {
     key: moved ? played.key : null,
     tempo: entry.tempo === null ? null : { ...chart.tempo, bpm: played.bpm },
+    singer: entry.singer,
   };
   const usual = standStart(inSet, wishes, flags, settings, recallChoices(file).choices);
   const start = {

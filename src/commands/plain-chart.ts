@@ -10,7 +10,7 @@ import type { PlayFlags } from './play-options.js';
 import { playPlain } from './play-plain.js';
 import { followFlag } from './play-sound.js';
 import { settingsOf } from './settings.js';
-import { standStart } from './stand-start.js';
+import { standStart, type Wishes } from './stand-start.js';
 
 /** What is played plainly of a chart, and the bar it starts at, from 0. */
 export interface PlainStart {
@@ -22,7 +22,7 @@ export interface PlainStart {
 export function setSongStart(read: Chart, entry: SetEntry, flags: PlayFlags, settings: Settings): PlainStart {
   const chart = asPlayed(read, entry);
   const song = playedSong(chart, entry);
-  const wishes = { key: song.key, tempo: { ...chart.tempo, bpm: song.bpm } };
+  const wishes = { key: song.key, tempo: { ...chart.tempo, bpm: song.bpm }, singer: entry.singer };
   const own = {
     ...flags,
     passes: flags.passes ?? entry.passes,
@@ -34,7 +34,7 @@ export function setSongStart(read: Chart, entry: SetEntry, flags: PlayFlags, set
 /** One chart, as the flags and a set's entry say: once, unless they say otherwise. */
 export function chartStart(
   chart: Chart,
-  entry: Pick<SetEntry, 'key' | 'tempo'> | null,
+  entry: Wishes | null,
   flags: PlayFlags,
   settings: Settings,
 ): PlainStart {
@@ -49,11 +49,7 @@ export function plainSong(read: Chart, entry: SetEntry, flags: PlayFlags): Promi
 }
 
 /** Plays one chart plainly. */
-export function plainChart(
-  chart: Chart,
-  entry: Pick<SetEntry, 'key' | 'tempo'> | null,
-  flags: PlayFlags,
-): Promise<number> {
+export function plainChart(chart: Chart, entry: Wishes | null, flags: PlayFlags): Promise<number> {
   const settings = settingsOf();
   return playedPlainly(chartStart(chart, entry, flags, settings), flags, settings);
 }

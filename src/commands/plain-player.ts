@@ -174,7 +174,7 @@ export class PlainPlayer implements Obedient {
         this.client.replace(command.tick, command.segments);
         break;
       case 'levels':
-        this.client.setLevels(command.levels);
+        this.client.setLevels(command.levels, command.gear);
         break;
       case 'tell':
         if (command.message.kind === 'arm') this.armed = command.message;

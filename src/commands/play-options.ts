@@ -5,6 +5,7 @@ import type { OutSpec } from '../player/messages.js';
 import { parseOut } from '../player/out-spec.js';
 import { type Key, parseKey } from '../theory/key.js';
 import type { ClickKind } from '../time/click-kinds.js';
+import type { MelodyWord } from '../time/melody.js';
 import { exit, Stop } from './exit.js';
 
 /** What `play` can be told, as commander gives it. */
@@ -25,6 +26,9 @@ export interface PlayFlags {
   readonly gaps?: string;
   readonly accents?: boolean;
   readonly voices?: string;
+  readonly melody?: MelodyWord;
+  /** The singer in whose key and octave it is. */
+  readonly for?: string;
   readonly sendClock?: boolean;
   readonly follow?: string;
   readonly stats?: boolean;

@@ -2,6 +2,7 @@ import { safeText } from '../base/safe-text.js';
 import type { Chart } from '../chart/chart.js';
 import type { BassLine } from '../chart/level.js';
 import type { Settings } from '../config/settings.js';
+import type { MelodyChoice } from '../playback/setup.js';
 import type { InSpec } from '../player/messages.js';
 import { parseIn } from '../player/out-spec.js';
 import { type Click, usualClick } from '../time/click.js';
@@ -17,6 +18,8 @@ import { type PlayFlags, shareOf, tempoFlag } from './play-options.js';
 export interface PlaySound {
   readonly sound: Sound;
   readonly mix: Mix;
+  /** Where the tune is heard, while its voice is on. */
+  readonly melody: MelodyChoice;
   readonly click: Click;
   /** The pattern that was asked for; `null` leaves it to the chart. */
   readonly pattern: Pattern | null;
@@ -31,12 +34,25 @@ export function soundFlags(settings: Settings, flags: PlayFlags): PlaySound {
   const patterns = ownPatterns();
   return {
     sound: settings.sound,
-    mix: flags.voices === undefined ? settings.mix : mixFlag(flags.voices, settings.mix),
+    ...tuneFlags(settings, flags),
     click: clickFlag(flags),
     pattern: flags.pattern === undefined ? null : patternFlag(flags.pattern, patterns),
     ...(flags.bass === undefined ? {} : { bass: flags.bass }),
     patterns,
   };
+}
+
+/**
+ * What sounds, and where the tune is heard. Whoever names its voice wants it on every output; `--melody` goes before `--voices`, and
+ * both before the settings.
+ */
+function tuneFlags({ mix, melody }: Settings, flags: PlayFlags): Pick<PlaySound, 'mix' | 'melody'> {
+  const heard = flags.voices === undefined ? mix : mixFlag(flags.voices, mix);
+  if (flags.melody === undefined && flags.voices !== undefined)
+    return { mix: heard, melody: melody === 'none' || melody === 'sound' ? 'others' : melody };
+  const word = flags.melody ?? melody;
+  const on = word === 'none' ? false : flags.melody === undefined ? heard.on.lead : true;
+  return { mix: { ...heard, on: { ...heard.on, lead: on } }, melody: word === 'none' ? 'sound' : word };
 }
 
 /** A chart's own program (`midi: 26`) is that of the instrument. */

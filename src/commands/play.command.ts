@@ -2,7 +2,16 @@ import { Command, Option } from '@commander-js/extra-typings';
 import { bassWords } from '../chart/level.js';
 import { clickKinds } from '../time/click-kinds.js';
 import { partOption, portOption } from './band-options.js';
-import { choice, type Declared, examples, listenWords, outputWords, several, whole } from './declare.js';
+import {
+  choice,
+  type Declared,
+  examples,
+  listenWords,
+  melodyOption,
+  outputWords,
+  several,
+  whole,
+} from './declare.js';
 import { exit, Stop } from './exit.js';
 
 /** What only a leader can be told: taken with --lead, and explained by the help of `lead`. */
@@ -14,6 +23,10 @@ export const declared: Declared = (done) =>
     .description('play a chart or a set')
     .argument('<file>', 'a chart or set file')
     .option('--key <key>', 'the key: A, Bb, F#m')
+    .option(
+      '--for <singer>',
+      'in the key that the chart has for this singer; the tune in the octave of the voice',
+    )
     .option('--tempo <tempo>', 'as the chart counts it, or a share of its own: 140, 75%')
     .option('--from <bar>', 'start at this bar')
     .option('--loop <bars>', 'play these bars over and over: 5-8')
@@ -44,6 +57,7 @@ export const declared: Declared = (done) =>
     .option('--gaps <bars>', 'bars with and without a click by turns: 3-1')
     .option('--no-accents', 'no accent on the first beat')
     .option('--voices <list>', 'what sounds: click,bass, or all; with levels in percent: click:60,bass')
+    .addOption(melodyOption())
     .option('--send-clock', 'MIDI clock, start, stop and song position to every MIDI output')
     .option('--follow <source>', 'an outside MIDI clock leads: midi:NAME-OR-NUMBER, raw:PATH')
     .option('--lead', 'lead a band with it, as barkline lead does and with what it can be told')
@@ -74,6 +88,7 @@ export const declared: Declared = (done) =>
         'barkline play CHART --tempo 70% --to-tempo 100% --over 64',
         'barkline play CHART --bass walk',
         'barkline play CHART --voices click:60,bass,chop --gaps 3-1',
+        'barkline play CHART --for Ansa --melody all --out midi:1',
         'barkline play CHART --out sound --out midi:1 --send-clock',
         'barkline play CHART --listen',
         'barkline play SET --resume',

@@ -1,5 +1,6 @@
 import { jsonText } from '../base/json.js';
 import { type DayKind, dayKind, dayKinds } from '../shed/day-kind.js';
+import { tunesOf } from '../shed/ear-things.js';
 import { dayFor, itemsOfDay } from '../shed/plan-items.js';
 import { minutesOf, type SittingItem } from '../shed/sitting-item.js';
 import { dayOf } from '../shed/summary.js';
@@ -9,7 +10,7 @@ import { exit, print, printDocument, Stop, say } from './exit.js';
 import { refuseListening } from './listening-flags.js';
 import { chartFinder, goodPlan } from './load-plan.js';
 import { screenLack } from './screen.js';
-import { type StandFlags, standFlags, whoFlag } from './shed-common.js';
+import { diaryOf, practiceCharts, type StandFlags, standFlags, whoFlag } from './shed-common.js';
 import { dateFlag, setDayOf, type WishFlags, wishesAt } from './shed-wishes.js';
 import { cautionedSitting, itemJson } from './sitting-text.js';
 
@@ -96,7 +97,13 @@ function plannedDay(file: string, flags: TodayFlags, now: number): Day {
     );
   }
   const seed = Math.floor(now / 86_400_000) * 100;
-  const { items, faults } = itemsOfDay(day, { chartOf: chartFinder(file), seed }, plan.title);
+  const who = whoFlag(flags.who);
+  const hasEar = day.entries.some((entry) => entry.kind === 'task' && entry.task.kind === 'ear');
+  const ear = hasEar
+    ? { entries: diaryOf(who).entries, now, tunes: tunesOf({ charts: practiceCharts(flags.set) }) }
+    : undefined;
+  const sources = { chartOf: chartFinder(file), seed, ...(ear && { ear }) };
+  const { items, faults } = itemsOfDay(day, sources, plan.title);
   for (const fault of faults) say(`${file}:${fault.line}:${fault.column}: ${fault.message}; it is left out`);
   return { kind: day.kind ?? (items.length === 0 ? 'rest' : null), items };
 }

@@ -1,6 +1,6 @@
 import { tempoLimits } from '../chart/change.js';
+import { chartOfText } from '../shed/chart-of-text.js';
 import { drillKinds } from '../shed/drill.js';
-import { chartOfText } from '../shed/path-drill.js';
 import { unseenChart } from '../shed/unseen.js';
 import type { UnseenLevel } from '../shed/unseen-levels.js';
 import { exit, printDocument, Stop } from './exit.js';

@@ -2,6 +2,7 @@ import { Command } from '@commander-js/extra-typings';
 import { type Declared, examples } from './declare.js';
 import { shedChopCommand } from './shed-chop.command.js';
 import { shedDrillCommand } from './shed-drill.command.js';
+import { shedEarCommand } from './shed-ear.command.js';
 import { shedNumbersCommand } from './shed-numbers.command.js';
 import { shedPathCommand } from './shed-path.command.js';
 import { shedSpeedCommand } from './shed-speed.command.js';
@@ -11,7 +12,7 @@ import { shedUnseenCommand } from './shed-unseen.command.js';
 /** `shed`: all that is for practice, as commands of its own. */
 export const declared: Declared = (done) => {
   const shed = new Command('shed')
-    .description('practise: what is due today, drills, charts nobody has seen, numbers')
+    .description('practise: what is due today, drills, charts nobody has seen, changes by ear, numbers')
     .addHelpText(
       'after',
       examples(
@@ -20,6 +21,7 @@ export const declared: Declared = (done) => {
         'barkline shed drill six-ways --key A          1, 4 and 5 in every way, in a key',
         'barkline shed chop                           the chop, and its drills',
         'barkline shed unseen --level hard --key B    a chart at sight',
+        'barkline shed ear                            name the changes that you hear',
         'barkline shed numbers                        4 of Bb?',
         'barkline shed path                           the way for a beginner, and where you stand on it',
         'barkline shed plan Ansa -o WEEK.yaml         a week of practice for a student, as a file',
@@ -32,6 +34,7 @@ export const declared: Declared = (done) => {
     shedDrillCommand,
     shedChopCommand,
     shedUnseenCommand,
+    shedEarCommand,
     shedNumbersCommand,
     shedSpeedCommand,
   ];

@@ -1,5 +1,4 @@
-import { didYouMean } from '../base/nearest.js';
-import { fewNames, safeText } from '../base/safe-text.js';
+import { safeText } from '../base/safe-text.js';
 import type { Chart } from '../chart/chart.js';
 import { keysThatFit, parseVoiceRange, type VoiceRange } from '../chart/fit.js';
 import { sungRange } from '../chart/tune/tune-range.js';
@@ -7,6 +6,7 @@ import { readSettings } from '../config/settings.js';
 import { autoCapo, type Capo, capoAt, highestCapo } from '../theory/capo.js';
 import { type Key, keyName } from '../theory/key.js';
 import { exit, Stop, say } from './exit.js';
+import { singerFlag } from './singer-flag.js';
 import { readFlags } from './stand-start.js';
 import { wholeFlag } from './whole-flag.js';
 
@@ -27,15 +27,7 @@ export function shownKey(chart: Chart, flags: ShowFlags): Key {
     throw new Stop(exit.call, '--key and --for both choose a key', 'give one of them');
   if (flags.for === undefined)
     return readFlags(chart, null, flags.key === undefined ? {} : { key: flags.key }).key;
-  const singer = chart.singers.find(({ name }) => name.toLowerCase() === flags.for?.toLowerCase());
-  if (singer) return singer.key;
-  const names = chart.singers.map(({ name }) => name);
-  const known = names.length === 0 ? 'the chart names no singers' : `it names ${fewNames(names)}`;
-  throw new Stop(
-    exit.call,
-    `${safeText(chart.title)} has no key for “${safeText(flags.for)}”${didYouMean(flags.for, names)}; ${known}`,
-    'write it below “singers:” in the chart’s head, or use --key',
-  );
+  return singerFlag(chart, flags.for);
 }
 
 /** The capo asked for with `--capo N` or `--capo auto`, or `null`. */

@@ -10,6 +10,11 @@ function tempoText({ chart, start }: Drill): string {
     : `at ${first}`;
 }
 
+/** Whether each phrase of it is in another key. */
+function isAnyKey({ dictation }: Drill): boolean {
+  return dictation !== undefined && dictation.key === null;
+}
+
 /** A sitting as lines of text: what, for how long, from which tempo, and why; what comes again is told once. */
 export function sittingText(items: readonly SittingItem[]): string[] {
   const told = new Map<string, number>();
@@ -17,7 +22,7 @@ export function sittingText(items: readonly SittingItem[]): string[] {
     const place = String(index + 1).padStart(2);
     if (item.kind === 'rest') return [`${place}  rest ${item.seconds} s: ${item.says}`];
     const { drill, minutes, why } = item;
-    const name = `${drill.title}, key ${keyName(drill.chart.key)}`;
+    const name = `${drill.title}, ${isAnyKey(drill) ? 'in any key' : `key ${keyName(drill.chart.key)}`}`;
     const before = told.get(name);
     told.set(name, before ?? index + 1);
     if (before !== undefined) return [`${place}  ${minutes} min  ${name}, again as in ${before}`];
@@ -43,7 +48,7 @@ export function itemJson(item: SittingItem): object {
     drill: drill.kind,
     ...(drill.step === undefined ? {} : { step: drill.step }),
     title: drill.title,
-    key: keyName(drill.chart.key),
+    key: isAnyKey(drill) ? null : keyName(drill.chart.key),
     from: Math.round(drill.chart.tempo.bpm * drill.start.share),
     target: drill.chart.tempo.bpm,
     minutes,

@@ -2,7 +2,9 @@ import { safeText } from '../base/safe-text.js';
 import type { Chart } from '../chart/chart.js';
 import { unroll } from '../chart/unroll.js';
 import type { Settings } from '../config/settings.js';
+import { singerKey } from '../setlist/running-order.js';
 import type { SetEntry } from '../setlist/set.js';
+import type { Key } from '../theory/key.js';
 import { type Choices, type Decided, withChoices } from '../ui/state/choices.js';
 import type { StandStart } from '../ui/state/modes.js';
 import { exit, Stop } from './exit.js';
@@ -11,11 +13,23 @@ import { refuseMisfit } from './pattern-flag.js';
 import { keyFlag, loopFlag, type PlayFlags, shareOf, tempoFlag } from './play-options.js';
 import { rampFlag, soundFlags, soundOf } from './play-sound.js';
 import { planOf } from './settings.js';
+import { singerFlag, singerVoice } from './singer-flag.js';
 import { wholeFlag } from './whole-flag.js';
 
+/** What a set's entry wants of a chart. */
+export type Wishes = Pick<SetEntry, 'key' | 'tempo'> & Partial<Pick<SetEntry, 'singer'>>;
+
+function keyOf(chart: Chart, entry: Wishes | null, flags: PlayFlags): Key {
+  if (flags.key !== undefined) return keyFlag(flags.key);
+  const own = entry?.key ?? chart.key;
+  if (flags.for === undefined) return own;
+  // In a set there are songs that others sing.
+  return entry === null ? singerFlag(chart, flags.for) : (singerKey(chart, flags.for) ?? own);
+}
+
 /** What the flags say about a chart. The command line goes before the set's entry, and that before the chart. */
-export function readFlags(chart: Chart, entry: Pick<SetEntry, 'key' | 'tempo'> | null, flags: PlayFlags) {
-  const key = flags.key === undefined ? (entry?.key ?? chart.key) : keyFlag(flags.key);
+export function readFlags(chart: Chart, entry: Wishes | null, flags: PlayFlags) {
+  const key = keyOf(chart, entry, flags);
   if (key.mode !== chart.key.mode) {
     throw new Stop(
       exit.call,
@@ -31,7 +45,7 @@ export function readFlags(chart: Chart, entry: Pick<SetEntry, 'key' | 'tempo'> |
 /** How a chart starts on the stand, by the flags: passes are without end unless they say otherwise. */
 export function standStart(
   chart: Chart,
-  entry: Pick<SetEntry, 'key' | 'tempo'> | null,
+  entry: Wishes | null,
   flags: PlayFlags,
   settings: Settings,
   kept: unknown = null,
@@ -54,18 +68,22 @@ export function standStart(
     range: flags.loop === undefined ? null : loopFlag(flags.loop, bars),
     from: flags.from === undefined ? 0 : wholeFlag('from', flags.from, 1, bars) - 1,
   };
-  return withChoices(start, kept, bars, decided(entry, flags));
+  const chosen = withChoices(start, kept, bars, decided(entry, flags));
+  // Who sings is known by name, or by the key that is played in the end.
+  const voice = singerVoice(chart, chosen.key, flags.for ?? entry?.singer ?? null, settings);
+  return voice ? { ...chosen, voice } : chosen;
 }
 
 /** What the command line or a set's entry says; what was kept for the chart has no say in it. */
-function decided(entry: Pick<SetEntry, 'key' | 'tempo'> | null, flags: PlayFlags): Decided {
+function decided(entry: Wishes | null, flags: PlayFlags): Decided {
   const says: readonly (readonly [keyof Choices, boolean])[] = [
-    ['key', flags.key !== undefined || entry?.key != null],
+    ['key', flags.key !== undefined || flags.for !== undefined || entry?.key != null],
     ['bpm', flags.tempo !== undefined || entry?.tempo != null],
     ['countIn', flags.countIn !== undefined],
     ['click', flags.click !== undefined || flags.gaps !== undefined || flags.accents === false],
     ['pattern', flags.pattern !== undefined],
-    ['mix', flags.voices !== undefined],
+    ['mix', flags.voices !== undefined || flags.melody !== undefined],
+    ['melody', flags.voices !== undefined || flags.melody !== undefined],
     // Who names a bar or passes wants them, not the loop of another day.
     ['range', flags.loop !== undefined || flags.from !== undefined || flags.passes !== undefined],
   ];

@@ -57,7 +57,10 @@ function counted(
     start: {
       ...start,
       passes: 1,
-      mix: { ...start.mix, on: { ...start.mix.on, click: true, bass: false, low: false, chop: false } },
+      mix: {
+        ...start.mix,
+        on: { ...start.mix.on, click: true, bass: false, low: false, chop: false, lead: false },
+      },
     },
   };
 }

@@ -18,6 +18,7 @@ import { type Pedal, parsePedal, pedalUses } from '../playback/pedals.js';
 import type { InSpec } from '../player/messages.js';
 import { type OutSetting, parseOutSetting } from '../player/out-settings.js';
 import { outText, parseIn, parseOut } from '../player/out-spec.js';
+import { type MelodyWord, melodyWords } from '../time/melody.js';
 import { readMilliseconds, readVoices, type SoundAndMix } from '../time/read-sound.js';
 import { type Mix, type Sound, usualMix, usualSound } from '../time/sound.js';
 import { folderRemarks, folders } from './folders.js';
@@ -39,6 +40,8 @@ export interface Settings {
   /** `voices:`, `chop:` and `spread:`. */
   readonly sound: Sound;
   readonly mix: Mix;
+  /** `melody: others`: where the tune of a chart is heard. */
+  readonly melody: MelodyWord;
   /** `outputs:` by their names on the command line: `sound: offset 12`. */
   readonly outputs: ReadonlyMap<string, OutSetting>;
   /** `keys:` by action, `play: space, p`; which actions and keys there are is the screen's affair. */
@@ -69,6 +72,7 @@ const usualSettings: Settings = {
   shapes: stockShapes,
   sound: usualSound,
   mix: usualMix,
+  melody: 'sound',
   outputs: new Map(),
   keys: new Map(),
   pedals: { known: [], from: null },
@@ -88,6 +92,7 @@ const names = [
   'shapes',
   'known',
   'voices',
+  'melody',
   'chop',
   'spread',
   'outputs',
@@ -144,6 +149,7 @@ export function readSettings(
   const settings: Settings = {
     sound: timesOf(timesOf(sound, 'chop', fields), 'spread', fields),
     mix,
+    melody: melodyOf(fields),
     outputs: outputsOf(fields, faults),
     keys: keysOf(fields, screen, faults),
     pedals: pedalsOf(fields, faults),
@@ -186,6 +192,17 @@ function voicesOf(fields: YamlFields, faults: Faults): SoundAndMix {
     fields.map('voices', 'voices have their own lines: “  bass: channel 3, level 80”'),
     faults,
   );
+}
+
+function melodyOf(fields: YamlFields): MelodyWord {
+  const text = fields.rawText('melody')?.trim() ?? null;
+  const word = melodyWords.find((one) => one === text);
+  if (text !== null && !word)
+    fields.fault(
+      'melody',
+      `melody ${quoted(text)} says nothing of the tune${didYouMean(text, melodyWords)}; write one of ${melodyWords.join(', ')}`,
+    );
+  return word ?? usualSettings.melody;
 }
 
 function timesOf(sound: Sound, name: 'chop' | 'spread', fields: YamlFields): Sound {

@@ -15,13 +15,37 @@ export interface OwnSamples {
 }
 
 /** What the built-in sound makes of a note, at a rate; all it makes is alike louder or softer than this. */
-export function ownSamples({ voice, note, velocity, length }: SoundAhead, rate: number): OwnSamples {
-  const table: Table = tableOf({ voice, note, velocity, length });
+export function ownSamples(sound: SoundAhead, rate: number): OwnSamples {
+  const { voice, velocity, length } = sound;
+  const table: Table = tableOf(sound);
+  if (table.sustained) return sustainedSamples(sound, table, rate);
   const isClick = voice === 0;
   return {
     name: `table ${table.key}`,
     level: ((isClick ? clickLevel : stringLevel) * velocity) / 127,
     samples: () => table.samples(rate),
     ...(isClick ? {} : { length: (length / 1000) * rate }),
+  };
+}
+
+/** A sound that lasts as long as its note is known for so many steps of this, ms, and for no longer than so many ms. */
+const lengthStep = 250;
+const mostLength = 8000;
+
+/** A note whose end goes round until it is ended, played out for as long as it lasts. */
+function sustainedSamples({ velocity, length }: SoundAhead, table: Table, rate: number): OwnSamples {
+  const ms = Math.min(mostLength, Math.ceil(Math.max(1, length) / lengthStep) * lengthStep);
+  return {
+    name: `table ${table.key} for ${ms}`,
+    level: (stringLevel * velocity) / 127,
+    length: (length / 1000) * rate,
+    samples: () => {
+      const once = table.samples(rate);
+      const { from, to } = table.sustained?.(rate) ?? { from: 0, to: once.length };
+      return Float32Array.from(
+        { length: Math.round((ms / 1000) * rate) },
+        (_, index) => once[index < to ? index : from + ((index - from) % (to - from))] as number,
+      );
+    },
   };
 }

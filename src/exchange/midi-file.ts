@@ -6,13 +6,12 @@ import { chordName } from '../theory/chord.js';
 import { type Key, keyName, keySignature } from '../theory/key.js';
 import type { ArrangedPass, Arrangement } from '../time/arrange.js';
 import { begin, feed, type Take } from '../time/conductor.js';
-import { eventSize, type Voice, voices } from '../time/event.js';
+import { eventSize, programAt, tiedAt, type Voice, voiceAt, voices } from '../time/event.js';
 import type { Segment } from '../time/segment.js';
 import { heardLevels, type Mix, type Sound, usualSound } from '../time/sound.js';
 import { tickOfBeat } from '../time/stretch.js';
 import { ticksPerQuarter } from '../time/units.js';
 import { meta, midiFileOf, TrackBytes } from './midi-bytes.js';
-import { type FileNote, leadOfPasses } from './midi-lead.js';
 
 /** What a Standard MIDI File is made from: the take that the player would be given, and what of it sounds. */
 export interface MidiSong {
@@ -26,10 +25,11 @@ export interface MidiSong {
 /** The most notes that a file is written with, some sixty megabytes of them. */
 export const mostMidiNotes = 4_000_000;
 
-/** How many notes a pass has, the click counted once a beat. */
+/** How many notes a pass has, the click counted once a beat. Of the tune all that may be struck, whatever gives way in it. */
 export function notesInPass({ score }: Pick<Arrangement, 'score'>): number {
   const played = score.notes.reduce((sum, notes) => sum + notes.length, 0);
-  return score.bars.reduce((sum, { beats }) => sum + beats.length, played);
+  const tune = score.lead?.reduce((sum, { notes, pickup }) => sum + notes.length + pickup.length, 0) ?? 0;
+  return score.bars.reduce((sum, { beats }) => sum + beats.length, played + tune);
 }
 
 /** Something that is told in the first track: when, one of `meta`, and its bytes. */
@@ -48,22 +48,22 @@ export function midiFile({ chart, arrangement, take, mix }: MidiSong): Uint8Arra
   const segments = allSegments(take);
   const levels = heardLevels(mix);
   const end = segments.reduce((last, { startTick, length }) => Math.max(last, startTick + length), 0);
-  const lead = leadOfPasses(chart, arrangement, take.passes, countLength(segments));
+  const heard = voices.map((_, number) => (levels[number] ?? 0) > 0);
   // A pick-up in front of what nothing is counted in for: all the rest comes later by it.
-  const ahead = Math.max(0, -(lead[0]?.tick ?? 0));
-  const length = Math.max(end + ahead, ...lead.slice(-1).map((note) => note.end + ahead));
+  const lead = voices.indexOf('lead');
+  const ahead = heard[lead] ? Math.max(0, -(notesOf(segments, lead)[0]?.begins ?? 0)) : 0;
+  const length = end + ahead;
   // Voice by voice, so that of a long file only one voice's notes are held at a time.
   const tracks = voices.flatMap((voice, number) => {
+    const notes = heard[number] ? later(notesOf(segments, number), ahead, number === lead) : [];
     const level = levels[number] ?? 0;
-    const notes = level > 0 ? later(notesOf(segments, number), ahead) : [];
     return notes.length > 0 ? [voiceTrack(voice, notes, level, take.sound ?? usualSound, length)] : [];
   });
   const events = conductorEvents(chart, arrangement, take, segments).map((event) =>
     event.tick === 0 ? event : { ...event, tick: event.tick + ahead },
   );
   const conductor = conductorTrack(events, length);
-  const tune = lead.length > 0 ? [leadTrack(lead, ahead, length)] : [];
-  return midiFileOf([conductor, ...tracks, ...tune], ticksPerQuarter);
+  return midiFileOf([conductor, ...tracks], ticksPerQuarter);
 }
 
 /** Ticks that are counted in. */
@@ -71,26 +71,14 @@ function countLength(segments: readonly Segment[]): number {
   return segments.filter(({ song }) => song === null).reduce((sum, { length }) => sum + length, 0);
 }
 
-function later(notes: readonly Note[], by: number): readonly Note[] {
-  return by === 0 ? notes : notes.map((note) => ({ ...note, tick: note.tick + by, end: note.end + by }));
-}
-
-/** The tune's channel from 0, and its program: a fiddle (General MIDI 1). */
-const leadChannel = 3;
-const leadProgram = 40;
-const leadVelocity = 88;
-
-/** The track of the tune. */
-function leadTrack(notes: readonly FileNote[], ahead: number, end: number): Uint8Array {
-  const track = new TrackBytes();
-  track.tell(0, meta.trackName, utf8('lead'));
-  track.send(0, 0xc0 | leadChannel, leadProgram);
-  notes.forEach(({ tick, end: off, note }, index) => {
-    const next = notes[index + 1]?.tick ?? off;
-    track.send(tick + ahead, 0x90 | leadChannel, note, leadVelocity);
-    track.send(Math.min(off, next) + ahead, 0x80 | leadChannel, note, 0);
-  });
-  return track.end(end);
+/** Notes so many ticks later; `pushed`: those that begin before the start do so in the time that this makes. */
+function later(notes: readonly Note[], by: number, pushed: boolean): readonly Note[] {
+  if (by === 0) return notes;
+  return notes.map((note) =>
+    pushed
+      ? { ...note, tick: note.begins + by, end: note.begins + note.length + by }
+      : { ...note, tick: note.tick + by, end: note.end + by },
+  );
 }
 
 /** Everything that the player would be sent. */
@@ -107,8 +95,13 @@ function allSegments(take: Take): readonly Segment[] {
 }
 
 interface Note {
+  /** Where it begins and how long it is as it is sent. */
+  readonly begins: number;
+  length: number;
   readonly tick: number;
   end: number;
+  /** The program it wants, 0–127; −1 for the voice's. */
+  readonly program: number;
   /** The message's status and its two bytes. */
   readonly status: number;
   readonly note: number;
@@ -122,17 +115,24 @@ function notesOf(segments: readonly Segment[], voice: number): readonly Note[] {
   for (const { startTick, skip, length, events } of segments) {
     for (let at = 0; at < events.length; at += eventSize) {
       const place = events[at] as number;
-      if (events[at + 3] !== voice || place >= skip + length) continue;
+      if (voiceAt(events, at) !== voice || place >= skip + length) continue;
       const tick = startTick - skip + place;
       const message = events[at + 2] as number;
       const key = message & 0x7f0f;
-      const last = sounding.get(key);
-      if (last && last.end > tick) last.end = tick;
       const held = events[at + 1] as number;
+      const last = sounding.get(key);
+      if (last && last.end > tick) {
+        last.end = tiedAt(events, at) ? tick + held : tick;
+        last.length = last.end - last.begins;
+        if (tiedAt(events, at)) continue;
+      }
       const note: Note = {
+        begins: tick,
+        length: held,
         tick: Math.max(0, tick),
         // A push before the file's start, where nothing counts in, is struck at its start.
         end: tick + held > 0 ? tick + held : held,
+        program: programAt(events, at),
         status: message & 0xff,
         note: (message >> 8) & 0x7f,
         velocity: (message >> 16) & 0x7f,
@@ -153,7 +153,7 @@ function voiceTrack(
   end: number,
 ): Uint8Array {
   const track = new TrackBytes();
-  const program = sound.programs[voice];
+  let program = notes.find((note) => note.program >= 0)?.program ?? sound.programs[voice];
   track.tell(0, meta.trackName, utf8(voice));
   if (program !== null) track.send(0, 0xc0 | sound.channels[voice], program);
   const begun = [...notes].sort((one, other) => one.tick - other.tick);
@@ -165,8 +165,12 @@ function voiceTrack(
       off += 1;
     }
   };
-  for (const { tick, status, note, velocity } of begun) {
+  for (const { tick, status, note, velocity, program: wanted } of begun) {
     offsUntil(tick);
+    if (wanted >= 0 && wanted !== program) {
+      program = wanted;
+      track.send(tick, 0xc0 | (status & 0x0f), program);
+    }
     track.send(
       tick,
       0x90 | (status & 0x0f),

@@ -8,6 +8,8 @@ export interface SoundAhead {
   readonly velocity: number;
   /** How long until it is stopped, ms. */
   readonly length: number;
+  /** The program that its channel has, 0–127, where one was sent with it. */
+  readonly program?: number;
   /** Nobody plays while it sounds, as in a count-in. */
   readonly alone?: boolean;
 }

@@ -1,8 +1,9 @@
 import { familyChange } from '../hand/family-change.js';
 import { keyName } from '../theory/key.js';
 import type { Arrangement } from '../time/arrange.js';
+import { sameTaste } from '../time/lead-line.js';
 import { armed } from './follow.js';
-import { type Cursor, levelsOf } from './performance.js';
+import { type Cursor, gearLevelsOf, levelsOf } from './performance.js';
 import { retaken } from './retake.js';
 import {
   type Command,
@@ -13,7 +14,7 @@ import {
   unmoved,
   withPerformance,
 } from './session.js';
-import { arrangedAlike, arrangeOptions } from './setup.js';
+import { arrangedAlike, arrangeOptions, tasteOf } from './setup.js';
 import { playIfEager } from './transport.js';
 
 /**
@@ -21,15 +22,21 @@ import { playIfEager } from './transport.js';
  * play when that was asked for before all was ready, and now is. Nothing happens where nothing is lacking.
  */
 export function settled(session: Session, at: number): Played {
-  return inTurn(levelled(session), arrangementAsked, (now) => clickTaken(now, at), playIfEager);
+  return inTurn(levelled(session), arrangementAsked, (now) => takeTaken(now, at), playIfEager);
 }
 
 function levelled(session: Session): Played {
-  const { performance, levels: before } = session;
+  const { performance } = session;
   if (!performance) return unmoved(session);
   const levels = levelsOf(performance);
-  if (before && levels.every((level, voice) => level === before[voice])) return unmoved(session);
-  return { session: { ...session, levels }, commands: [{ kind: 'levels', levels }], events: [] };
+  const gear = gearLevelsOf(performance);
+  if (alike(levels, session.levels) && alike(gear, session.gear)) return unmoved(session);
+  const command: Command = { kind: 'levels', levels, ...(alike(gear, levels) ? {} : { gear }) };
+  return { session: { ...session, levels, gear }, commands: [command], events: [] };
+}
+
+function alike(levels: readonly number[], before: readonly number[] | null): boolean {
+  return before !== null && levels.every((level, voice) => level === before[voice]);
 }
 
 function arrangementAsked(session: Session): Played {
@@ -46,12 +53,14 @@ function arrangementAsked(session: Session): Played {
   };
 }
 
-function clickTaken(session: Session, at: number): Played {
+/** What is played goes on with another click, or with the tune elsewhere, where that was chosen. */
+function takeTaken(session: Session, at: number): Played {
   const { performance } = session;
-  const playing = performance?.conductor?.take.click;
-  return performance && playing && playing !== performance.setup.click
-    ? retaken(session, at)
-    : unmoved(session);
+  const { take } = performance?.conductor ?? {};
+  if (!performance || !take) return unmoved(session);
+  const click = take.click !== undefined && take.click !== performance.setup.click;
+  const tune = take.lead !== undefined && !sameTaste(take.lead, tasteOf(performance.setup));
+  return click || tune ? retaken(session, at) : unmoved(session);
 }
 
 /** An arrangement has come: while the music runs it goes on with the new one at the same place. `shapes`: its player plays the planned ones. */

@@ -1,5 +1,6 @@
 import type { Arrangement } from '../time/arrange.js';
 import type { Conductor } from '../time/conductor.js';
+import { voices } from '../time/event.js';
 import { heardLevels } from '../time/sound.js';
 import type { ScoreStop } from '../time/stretch.js';
 import type { Setup } from './setup.js';
@@ -82,6 +83,13 @@ export function readyAt(setup: Setup, bar: number): Performance {
 /** How loud each voice is now, in percent, by its number. While the courses sound for tuning they alone are heard. */
 export function levelsOf({ setup: { mix }, tuning }: Performance): readonly number[] {
   return heardLevels(tuning ? { ...mix, alone: 'low', levels: { ...mix.levels, low: 100 } } : mix);
+}
+
+/** The same for outputs that do not make the sound themselves: they get the tune only where that was asked for. */
+export function gearLevelsOf(performance: Performance): readonly number[] {
+  const levels = levelsOf(performance);
+  const asked = (performance.setup.melody ?? 'sound') !== 'sound' || performance.setup.mix.alone === 'lead';
+  return asked ? levels : levels.map((level, voice) => (voices[voice] === 'lead' ? 0 : level));
 }
 
 /** A performance that was left and stands ready again at its cursor: nothing of it is being sent. */

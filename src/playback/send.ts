@@ -60,14 +60,16 @@ export function sendJumps(
   const take = session.performance && takeNow(session.performance);
   if (!take) return unmoved(session);
   const reach = Math.max(0, reachTick(session.link, at));
-  const leaving = leftAt(conductor, ticks[0] ?? 0, reach);
+  const to = place.into === 0 && !isHeld(session) ? place.bar : null;
+  const leaving = leftAt(conductor, ticks[0] ?? 0, reach, to);
   const commands: Command[] = [...leaving.commands];
   let current = leaving.conductor;
   for (const [index, tick] of ticks.entries()) {
     const reached = sentTo(current, tick);
     commands.push(...appending(reached.segments));
     const isLast = index === ticks.length - 1;
-    const next = isLast || leaving.bar === null ? take : { ...take, leaves: leaving.bar };
+    const next =
+      isLast || leaving.bar === null ? take : leftFor(take, leaving.bar, ticks[index + 1] as number, to);
     const jumped = retakeAt(reached.conductor, next, tick, place);
     commands.push({ kind: 'replace', tick, segments: jumped.segments });
     current = jumped.conductor;
@@ -80,22 +82,31 @@ export function sendJumps(
   };
 }
 
-/** What is played up to a jump, and the bar that is left by it where its bass would have led elsewhere. */
+function isHeld({ performance }: Session): boolean {
+  return performance?.vamp != null && performance.vamp.until === null;
+}
+
+/** A take that is left behind a bar, at a tick, for another bar or for a place within one (`null`). */
+function leftFor(take: Take, leaves: number, tick: number, bar: number | null): Take {
+  return { ...take, leaves, leavesFor: { tick, bar } };
+}
+
+/** What is played up to a jump, and the bar that is left by it where its bass or its tune would have led elsewhere. */
 interface Leaving {
   readonly conductor: Conductor;
   readonly commands: readonly Command[];
   readonly bar: number | null;
 }
 
-/** Up to the tick of a jump all is as it was, but that the bass of the bar before it does not run into what would have come. */
-function leftAt(conductor: Conductor, tick: number, reach: number): Leaving {
+/** Up to the tick of a jump all is as it was, but that bass and tune of the bar before it do not lead to what would have come. */
+function leftAt(conductor: Conductor, tick: number, reach: number, to: number | null): Leaving {
   const { conductor: ready, segments } = sentTo(conductor, tick);
   const { phase, bar } = positionAt(ready, tick - 1);
   const { score, finalScore } = ready.take;
-  const leads = [score, finalScore].some((one) => one?.elsewhere?.[bar]);
+  const leads = [score, finalScore].some((one) => one?.elsewhere?.[bar] || one?.lead);
   const commands = appending(segments);
   if (phase !== 'bar' || !leads || tick <= reach) return { conductor: ready, commands, bar: null };
-  const quiet = retake(ready, { ...ready.take, leaves: bar }, reach);
+  const quiet = retake(ready, leftFor(ready.take, bar, tick, to), reach);
   return {
     conductor: quiet.conductor,
     commands: [...commands, { kind: 'replace', tick: reach, segments: quiet.segments }],

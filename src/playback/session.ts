@@ -32,6 +32,8 @@ export interface Session {
   readonly asked: number;
   /** How loud each voice is, as the player was told last, in percent by its number; `null` before it was. */
   readonly levels: readonly number[] | null;
+  /** The same for outputs that do not make the sound themselves. */
+  readonly gear: readonly number[] | null;
 }
 
 /** What is wanted of the machine: of the planning thread and of the player's process. */
@@ -39,7 +41,7 @@ export type Command =
   | { readonly kind: 'arrange'; readonly id: number; readonly chart: Chart; readonly options: ArrangeOptions }
   | { readonly kind: 'append'; readonly segments: readonly Segment[] }
   | { readonly kind: 'replace'; readonly tick: number; readonly segments: readonly Segment[] }
-  | { readonly kind: 'levels'; readonly levels: readonly number[] }
+  | { readonly kind: 'levels'; readonly levels: readonly number[]; readonly gear?: readonly number[] }
   | { readonly kind: 'tell'; readonly message: ToPlayer };
 
 /** What has happened in a session that others may care about. Times are hrtime ms. */
@@ -88,6 +90,7 @@ export const firstSession: Session = {
   performance: null,
   asked: 0,
   levels: null,
+  gear: null,
 };
 
 /** Nothing happens. */

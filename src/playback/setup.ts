@@ -1,4 +1,5 @@
 import { type Chart, type PlayedBar, quartersPerBeat, quarterTempo } from '../chart/chart.js';
+import type { VoiceRange } from '../chart/fit.js';
 import type { BassLine } from '../chart/level.js';
 import type { Instrument } from '../hand/instrument.js';
 import type { PlanOptions, ShapePick } from '../hand/plan.js';
@@ -6,7 +7,9 @@ import { type Key, keyName } from '../theory/key.js';
 import { type Arrangement, type ArrangeOptions, walks } from '../time/arrange.js';
 import type { Click } from '../time/click.js';
 import type { Take } from '../time/conductor.js';
+import type { LeadTaste } from '../time/lead-line.js';
 import { loopLead } from '../time/loop-lead.js';
+import type { MelodyWord } from '../time/melody.js';
 import type { Pattern } from '../time/pattern.js';
 import type { Mix, Sound } from '../time/sound.js';
 
@@ -18,6 +21,12 @@ export interface BarRange {
   readonly from: number;
   readonly to: number;
 }
+
+/**
+ * Where the tune is heard. `sound`: where others lead, and of the outputs only through the built-in sound, so that gear is sent nothing
+ * that was not asked for. `others`: there through all of them. `all`: in the breaks of the player too.
+ */
+export type MelodyChoice = Exclude<MelodyWord, 'none'>;
 
 /** A chart and how it is to be played: all that decides what sounds and how the hand is planned. */
 export interface Setup {
@@ -44,6 +53,14 @@ export interface Setup {
   /** The bars that are looped; `null` for the whole pass. */
   readonly range: BarRange | null;
   readonly picks: readonly KeyedPick[];
+  /** Where the tune sounds; as usual when absent. */
+  readonly melody?: MelodyChoice;
+  /** What whoever sings can sing, where that is known: the tune is put into that octave. */
+  readonly voice?: VoiceRange;
+  /** Names that mean this player in the form, in small letters; `me` and the instrument when absent. */
+  readonly mine?: readonly string[];
+  /** The numbers that the player may name by playing them: the ear tells them, and judges no pass. */
+  readonly answers?: readonly string[];
   /** Somebody is there who releases held chords and stops of the band; otherwise they take their length, as in a loop. */
   readonly holds?: boolean;
 }
@@ -92,6 +109,7 @@ export function arrangeOptions(setup: Setup): ArrangeOptions {
     patterns: setup.patterns,
     ...(setup.pattern ? { pattern: setup.pattern } : {}),
     ...(setup.bass ? { bass: setup.bass } : {}),
+    ...(setup.voice ? { voice: setup.voice } : {}),
   };
 }
 
@@ -108,6 +126,7 @@ export function arrangedAlike(one: Setup, other: Setup): boolean {
     'bass',
     'patterns',
     'picks',
+    'voice',
   ] as const;
   return decisive.every((name) => one[name] === other[name]);
 }
@@ -118,6 +137,11 @@ function leadOf(setup: Setup, { bars, score }: Arrangement, range: BarRange): Pi
   const walking = (bar: PlayedBar): boolean => walks(setup.chart, bar, options);
   const loopNotes = loopLead({ bars, score, walks: walking, sound: setup.sound }, range);
   return loopNotes ? { loopLead: loopNotes } : {};
+}
+
+/** Where the tune sounds, as it is set up. */
+export function tasteOf({ melody, mine, instrument }: Setup): LeadTaste {
+  return { melody: melody === 'all' ? 'all' : 'others', mine: mine ?? ['me', instrument.name] };
 }
 
 /** The take of an arrangement, as it is set up. */
@@ -131,6 +155,7 @@ export function takeOf(setup: Setup, arrangement: Arrangement): Take {
     countIn: setup.countIn,
     click: setup.click,
     sound: setup.sound,
+    ...(arrangement.score.lead ? { lead: tasteOf(setup) } : {}),
     ...(setup.ramp ? { ramp: setup.ramp } : {}),
     ...(setup.holds && setup.range === null ? { holds: true } : {}),
   };

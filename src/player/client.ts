@@ -35,7 +35,7 @@ export class PlayerClient {
   private silencing = false;
   /** What a new player is told first: the outputs, the levels, what is listened to. */
   private opened: Extract<ToPlayer, { kind: 'open' }> | null = null;
-  private levels: readonly number[] | null = null;
+  private levels: Extract<ToPlayer, { kind: 'levels' }> | null = null;
   private listensTo: InSpec | null = null;
   private pedalsFrom: readonly InSpec[] | 'all' | null = null;
   private readonly keys = new Set<number>();
@@ -64,10 +64,10 @@ export class PlayerClient {
     this.send(this.opened);
   }
 
-  /** How loud each voice is, in percent, by its number. A new player is told the same. */
-  setLevels(levels: readonly number[]): void {
-    this.levels = levels;
-    this.send({ kind: 'levels', levels });
+  /** How loud each voice is, in percent, by its number, and for gear where that differs. A new player is told the same. */
+  setLevels(levels: readonly number[], gear?: readonly number[]): void {
+    this.levels = { kind: 'levels', levels, ...(gear ? { gear } : {}) };
+    this.send(this.levels);
   }
 
   /** Follows an outside clock, or none. A new player does the same. */
@@ -218,7 +218,7 @@ export class PlayerClient {
     this.start();
     this.guardTerminal(this.restoring);
     if (this.opened) this.send(this.opened);
-    if (this.levels) this.send({ kind: 'levels', levels: this.levels });
+    if (this.levels) this.send(this.levels);
     if (this.listensTo) this.send({ kind: 'listen', to: this.listensTo });
     if (this.pedalsFrom !== null) this.send({ kind: 'pedals', from: this.pedalsFrom });
     this.send({ kind: 'silence', notes: [...this.keys] });

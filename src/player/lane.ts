@@ -1,4 +1,4 @@
-import { eventSize } from '../time/event.js';
+import { eventSize, programAt, tiedAt, voiceAt, voices } from '../time/event.js';
 import type { Lateness } from './lateness.js';
 import type { Output } from './outputs/output.js';
 import { Pulses, type SendMessage } from './pulses.js';
@@ -12,6 +12,9 @@ const noteOff = 0x80;
 const controlChange = 0xb0;
 const allNotesOff = 123;
 const clockPulse = 0xf8;
+const programChange = 0xc0;
+
+const [clickVoice, leadVoice] = [voices.indexOf('click'), voices.indexOf('lead')];
 
 /** Messages that are handed over at once; after a long stall there may be very many, and others want to be heard in between. */
 const mostAtOnce = 256;
@@ -41,6 +44,8 @@ export class Lane {
   private readonly pulses: Pulses | null;
   private offset: number;
   private levels: readonly number[];
+  /** The program that was sent last with a note, by channel. */
+  private readonly programs = new Map<number, number>();
   /** Deadlines of what was handed to the output and has not left it yet. */
   private readonly prepared = new Float64Array(mostPrepared);
   private preparedCount = 0;
@@ -71,6 +76,10 @@ export class Lane {
     if (fromTick !== undefined) this.doneTick = fromTick;
     this.pushesFrom = pushesFrom;
     this.pulses?.seek(fromTick, afresh);
+    // What began before goes on, unless what comes is from elsewhere; that may have been taken back.
+    this.sounding.endVoice(leadVoice, (from, end) => this.transport.leadEnd(from, end));
+    // Whoever hears it may have been told another program meanwhile.
+    if (afresh) this.programs.clear();
     this.enter(this.transport.first());
   }
 
@@ -203,7 +212,7 @@ export class Lane {
       this.following && pushed < ownTick
         ? [this.following.segment.events, this.followingIndex]
         : [instance.segment.events, this.index];
-    return events[index * eventSize + 3] === 0;
+    return voiceAt(events, index * eventSize) === clickVoice;
   }
 
   private sendEvent(tick: number, time: number, now: number): void {
@@ -212,25 +221,37 @@ export class Lane {
     const base = source.index * eventSize;
     const message = events[base + 2] as number;
     this.doneTick = tick;
-    const voice = events[base + 3] as number;
+    const voice = voiceAt(events, base);
     const level = this.levels[voice] ?? 100;
     if (level === 0) return;
+    const status = message & 0xff;
+    const note = (message >> 8) & 0x7f;
+    const length = events[base + 1] as number;
+    const key = ((status & 0x0f) << 7) | note;
+    const end = voice === leadVoice ? this.transport.leadEnd(tick, tick + length) : tick + length;
+    // However late it comes: what it goes on from sounds.
+    if (tiedAt(events, base) && this.sounding.goOn(key, voice, tick, tick + length, end)) return;
     if (time < now - lateLimit) {
       this.lateness.miss();
       return;
     }
-    const status = message & 0xff;
-    const note = (message >> 8) & 0x7f;
-    const length = events[base + 1] as number;
-    if (length > 0) {
-      const key = ((status & 0x0f) << 7) | note;
-      if (this.sounding.start(key, tick + length, voice)) this.sendOff(key, time);
-    }
+    // A tune has one note at a time, whatever was sent.
+    if (voice === leadVoice)
+      for (const other of this.sounding.takeVoices((one) => one === leadVoice)) this.sendOff(other, time);
+    if (length > 0 && this.sounding.start(key, end, voice, tick, tick + length)) this.sendOff(key, time);
+    this.sendProgram(status & 0x0f, programAt(events, base), time);
     const velocity = (message >> 16) & 0x7f;
     const heard = level === 100 ? velocity : Math.max(1, Math.min(127, Math.round((velocity * level) / 100)));
-    const lengthMs = length > 0 ? this.transport.timeOf(tick + length) - this.offset - time : 0;
+    const lengthMs = length > 0 ? this.transport.timeOf(end) - this.offset - time : 0;
     this.output.send(status, note, heard, time, voice, lengthMs);
     this.noteDeadline(time);
+  }
+
+  /** A program goes before a note that wants it, where the channel had another. */
+  private sendProgram(channel: number, program: number, time: number): void {
+    if (program < 0 || this.programs.get(channel) === program) return;
+    this.programs.set(channel, program);
+    this.output.send(programChange | channel, program, 0, time);
   }
 
   private enter(instance: Instance | null): void {

@@ -39,6 +39,7 @@ export class Loop {
   private readonly transport = new Transport();
   private lanes: readonly Lane[] = [];
   private levels: readonly number[] = [];
+  private gear: readonly number[] = [];
   private state: 'running' | 'paused' | 'stopped' = 'stopped';
   private timer: unknown = null;
   private timerDue = 0;
@@ -73,7 +74,7 @@ export class Loop {
     for (const lane of this.lanes) lane.silence(now);
     this.lanes = outputs.map(
       ({ output, options }) =>
-        new Lane(output, this.transport, this.lateness, { ...options, levels: this.levels }),
+        new Lane(output, this.transport, this.lateness, { ...options, levels: this.levelsOf(output) }),
     );
     if (this.state === 'running') {
       const spans = this.transport.spans();
@@ -83,11 +84,16 @@ export class Loop {
     this.schedule();
   }
 
-  /** How loud each voice is, in percent, by its number. */
-  setLevels(levels: readonly number[]): void {
+  /** How loud each voice is, in percent, by its number; `gear`: as outputs have it that do not make the sound themselves. */
+  setLevels(levels: readonly number[], gear: readonly number[] = levels): void {
     this.levels = levels;
-    for (const lane of this.lanes) lane.setLevels(levels, this.host.now());
+    this.gear = gear;
+    for (const lane of this.lanes) lane.setLevels(this.levelsOf(lane.output), this.host.now());
     this.schedule();
+  }
+
+  private levelsOf({ own }: Output): readonly number[] {
+    return own ? this.levels : this.gear;
   }
 
   /** The first output is sent to this many ms earlier from now on, or later when below 0. */

@@ -35,8 +35,8 @@ export type ToPlayer =
   | { readonly kind: 'arm'; readonly tick: number; readonly song: number }
   /** The first output is sent to this many ms earlier, or later when below 0. */
   | { readonly kind: 'offset'; readonly ms: number }
-  /** How loud each voice is, in percent, by its number. */
-  | { readonly kind: 'levels'; readonly levels: readonly number[] }
+  /** How loud each voice is, in percent, by its number; `gear`: for outputs that do not make the sound themselves, where that differs. */
+  | { readonly kind: 'levels'; readonly levels: readonly number[]; readonly gear?: readonly number[] }
   /** Sends messages at once, packed as `status | data1 << 8 | data2 << 16`. */
   | { readonly kind: 'send'; readonly messages: readonly number[] }
   /** Lists the MIDI destinations and what else can be heard. */

@@ -127,7 +127,7 @@ function obey(message: ToPlayer): void {
       loop.setOffset(message.ms);
       break;
     case 'levels':
-      loop.setLevels(message.levels);
+      loop.setLevels(message.levels, message.gear);
       break;
     case 'send':
       loop.sendNow(message.messages);

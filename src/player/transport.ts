@@ -1,5 +1,5 @@
 import { eventSize } from '../time/event.js';
-import { releasedMsPerTick, type Segment, type Span, tickAt, timeAt } from '../time/segment.js';
+import { leadEnd, releasedMsPerTick, type Segment, type Span, tickAt, timeAt } from '../time/segment.js';
 
 /** A segment in its place in time: once for each time it is played. */
 export interface Instance {
@@ -147,6 +147,11 @@ export class Transport {
   /** The instance itself while it is still known, else the latest that is, or `null`. */
   known(instance: Instance | null): Instance | null {
     return instance && this.instances.includes(instance) ? instance : (this.instances.at(-1) ?? null);
+  }
+
+  /** The tick at which a note of the tune ends that was struck at one tick to end at another, by what is queued. */
+  leadEnd(from: number, end: number): number {
+    return leadEnd([...this.instances.map(({ segment }) => segment), ...this.queue], from, end);
   }
 
   /** Forgets instances that ended before `tick`, but never the last. */

@@ -1,4 +1,5 @@
 import type { DayKind } from './day-kind.js';
+import { earThings } from './ear-things.js';
 import { lateThings } from './late-things.js';
 import type { StepState } from './path-state.js';
 import { doneWhen } from './path-step.js';
@@ -77,6 +78,8 @@ function partsOf(wishes: SittingWishes, kind: DayKind): readonly Weighed[] {
   const news = step || !fresh ? learned.map((one) => stepThing(one, stepReason(one))) : [fresh];
   const ways = step ? waysOf(step, dayNumber(wishes)) : [];
   const rest = weighed(fillers(wishes), 0.5);
+  // Changes by ear, while the hand rests; not when a set is near.
+  const ear = weighed(earThings(wishes).slice(0, 1), 1.1);
   // What was marked in a set comes before all else.
   const marked = [
     ...weighed(later.slice(0, 3), 4),
@@ -91,6 +94,7 @@ function partsOf(wishes: SittingWishes, kind: DayKind): readonly Weighed[] {
         ...weighed(news, 3),
         ...weighed(due.slice(0, 3), 1),
         ...weighed(ways.slice(0, 2), 1),
+        ...ear,
         ...weighed(hard.slice(0, 2), 1),
         ...rest,
       ];
@@ -99,6 +103,7 @@ function partsOf(wishes: SittingWishes, kind: DayKind): readonly Weighed[] {
         ...marked,
         ...weighed(news, 2),
         ...weighed(ways.slice(0, 3), 1.2),
+        ...ear,
         ...weighed(due.slice(0, 2), 1),
         ...weighed(oldThings(wishes).slice(0, 3), 0.8),
         ...rest,
@@ -107,6 +112,7 @@ function partsOf(wishes: SittingWishes, kind: DayKind): readonly Weighed[] {
       return [
         ...marked,
         ...weighed(timeThings(wishes), 1.6),
+        ...ear,
         ...weighed(news, 2),
         ...weighed(due.slice(0, 2), 1),
         ...rest,
@@ -116,6 +122,7 @@ function partsOf(wishes: SittingWishes, kind: DayKind): readonly Weighed[] {
         ...marked,
         ...weighed(due.slice(0, 4), 1.5),
         ...weighed(news, 2),
+        ...ear,
         ...weighed(oldThings(wishes).slice(0, 4), 1),
         ...weighed(hard.slice(0, 2), 0.8),
         ...rest,

@@ -1,4 +1,5 @@
 import { jsonText } from '../base/json.js';
+import { type DictationFigures, readDictation } from './dictation/figures.js';
 import { type HeardFigures, readFigures } from './heard-figures.js';
 import { type PassResult, passResults } from './ladder.js';
 
@@ -35,6 +36,8 @@ export interface DiaryEntry {
   readonly plan?: string;
   /** What the ear heard of it, where it listened. `result` is the player's word where there was one. */
   readonly heard?: HeardFigures;
+  /** Where changes were named by ear: how. */
+  readonly dictation?: DictationFigures;
 }
 
 /** A line of a diary that cannot be read: its number from 1, and why. It stays in the file. */
@@ -100,11 +103,12 @@ function readLine(line: string): DiaryEntry | string {
   const entry = read as Record<string, unknown>;
   if (entry.v !== version) return `it is of version ${String(entry.v).slice(0, 12)}, which is not known here`;
   if (!isEntry(entry)) return 'parts of the entry are missing, or are not what they should be';
-  const { heard, ...rest } = entry;
-  if (heard === undefined) return entry;
+  const { heard, dictation, ...rest } = entry;
+  if (heard === undefined && dictation === undefined) return entry;
   // A pass counts without figures that cannot be read.
-  const figures = readFigures(heard);
-  return figures ? { ...rest, heard: figures } : rest;
+  const figures = heard === undefined ? null : readFigures(heard);
+  const named = dictation === undefined ? null : readDictation(dictation);
+  return { ...rest, ...(figures && { heard: figures }), ...(named && { dictation: named }) };
 }
 
 /** The last instant a date can be, ms from 1970 (ECMAScript, time values). */

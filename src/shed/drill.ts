@@ -1,6 +1,7 @@
 import type { Chart } from '../chart/chart.js';
 import type { Click } from '../time/click.js';
 import type { Voice } from '../time/event.js';
+import type { DictationStart } from './dictation/round.js';
 
 /** Every kind of drill, with what the player does in it. */
 export const drillKinds = {
@@ -25,6 +26,12 @@ export const drillKinds = {
   steady: 'one shape, and less and less click: backbeat, once a bar, once in two, silent bars',
   gaps: 'bars with a click and bars without: keep the time yourself',
   unseen: 'a chart nobody has seen, at sight',
+  'ear-changes':
+    'by ear: the key is given, then bass and chop go through changes; name each by its number while it sounds',
+  'ear-bass':
+    'by ear: the key is given, then only the bass goes through changes; name each by its number while it sounds',
+  'ear-tune':
+    'by ear: the key is given, then a tune sounds by itself; name the chord that fits, each time it changes',
   song: 'a whole song, from its beginning to its end: go on whatever happens',
 } as const;
 export type DrillKind = keyof typeof drillKinds;
@@ -42,7 +49,7 @@ export const keyDrillKinds = [
 export type KeyDrillKind = (typeof keyDrillKinds)[number];
 
 /** Kinds that are not made from a chart on request. */
-export const madeElsewhere: readonly DrillKind[] = ['unseen', 'song'];
+export const madeElsewhere: readonly DrillKind[] = ['unseen', 'song', 'ear-changes', 'ear-bass', 'ear-tune'];
 
 /** How a drill starts on the stand, where it differs from the chart it is made from. */
 export interface DrillStart {
@@ -86,6 +93,8 @@ export interface Drill {
   readonly step?: string;
   /** The plan it is part of, by its title. */
   readonly plan?: string;
+  /** Where changes are named by ear: how it begins. `chart` is then its first phrase. */
+  readonly dictation?: DictationStart;
 }
 
 /** How a drill starts that says nothing of its own. */

@@ -1,6 +1,6 @@
 import type { Chart } from '../chart/chart.js';
-import { readChart } from '../chart/read.js';
 import type { Key } from '../theory/key.js';
+import { chartOfText } from './chart-of-text.js';
 import type { Drill } from './drill.js';
 import type { PathSong } from './path-songs.js';
 import type { PathStep } from './path-step.js';
@@ -9,12 +9,6 @@ import { unseenChart } from './unseen.js';
 /** How a text names a chart's lines: title, key and tempo go before what a step or song has. */
 function chartText(title: string, key: string, bpm: number, lines: string): string {
   return `title: ${title}\nkey: ${key}\ntempo: ${bpm}\n${lines}\n`;
-}
-
-/** A chart's text as a chart; `null` when it does not read. */
-export function chartOfText(text: string): Chart | null {
-  const read = readChart(new TextEncoder().encode(text));
-  return read.ok ? read.value : null;
 }
 
 /** A step's chart in a key, at a tempo. `seed` decides which song nobody has seen. */

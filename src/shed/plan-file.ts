@@ -7,6 +7,7 @@ import { YamlFields } from '../chart/yaml-fields.js';
 import { type Entry, parseYaml, type Value } from '../chart/yaml-source.js';
 import { keyName, parseKey } from '../theory/key.js';
 import { type DayKind, dayKinds } from './day-kind.js';
+import { dictationKinds } from './dictation/figures.js';
 import { pathSongs } from './path-songs.js';
 import { pathSteps, stepNamed } from './path-steps.js';
 import { chartWays, type TaskWish } from './task.js';
@@ -35,7 +36,7 @@ export interface PracticePlan {
 
 const planNames = ['plan', 'for', 'notes', 'days', 'do'];
 const dayNames = ['day', 'kind', 'do'];
-const whatNames = ['step', 'song', 'chart', 'chords', 'rest'];
+const whatNames = ['step', 'song', 'chart', 'chords', 'ear', 'rest'];
 const doNames = [...whatNames, 'drill', 'numbers', 'bar', 'key', 'minutes', 'tempo', 'why'];
 /** The longest an item lasts, minutes, and a rest, seconds. */
 const mostMinutes = 60;
@@ -190,6 +191,13 @@ function taskOf(what: string, fields: YamlFields): TaskWish['task'] | null {
       if (!twoNumbers(text))
         fields.fault('chords', `chords ${quoted(text)} are not two numbers; write “chords: 1 4”`);
       return { kind: 'chords', chords: text };
+    case 'ear': {
+      const asks = dictationKinds.find((one) => one === text);
+      if (!asks) fields.fault('ear', unknownName(text, 'kind of ear drill', dictationKinds));
+      if (drill !== null)
+        fields.fault('drill', 'what is named by ear has no other drills; leave “drill” out');
+      return { kind: 'ear', asks: asks ?? 'changes' };
+    }
     default: {
       const chords = pairOf(way, fields);
       return { kind: 'chart', file: text, way, chords, bar: fields.whole('bar', 1, 10_000) };

@@ -37,9 +37,12 @@ function itemLines(item: SittingItem): readonly string[] {
   const [first = '', ...more] = taskLines(task);
   const lines = [
     ...more,
-    `key: ${keyName(drill.chart.key)}`,
+    // What is named by ear is in another key each time, and has the tempo of its level.
+    ...(drill.dictation ? [] : [`key: ${keyName(drill.chart.key)}`]),
     `minutes: ${minutes}`,
-    ...(drill.kind === 'lift' ? [] : [`tempo: ${from === bpm ? bpm : `${from} to ${bpm}`}`]),
+    ...(drill.kind === 'lift' || drill.dictation
+      ? []
+      : [`tempo: ${from === bpm ? bpm : `${from} to ${bpm}`}`]),
     `why: ${quotedValue(why)}`,
   ];
   return [`      - ${first}`, ...lines.map((line) => `        ${line}`)];
@@ -54,6 +57,8 @@ function taskLines(task: Task): readonly string[] {
       return [`song: ${task.song}`, ...drill];
     case 'chords':
       return [`chords: ${task.chords}`];
+    case 'ear':
+      return [`ear: ${task.asks}`];
     case 'chart':
       return [
         `chart: ${quotedValue(task.file)}`,

@@ -1,9 +1,14 @@
 import type { Chart } from '../chart/chart.js';
 import { chartInKey } from '../chart/tune/tune-in-key.js';
 import { type Key, parseKey } from '../theory/key.js';
+import { chartOfText } from './chart-of-text.js';
+import type { DiaryEntry } from './diary.js';
+import { dictationDrill } from './dictation/drill.js';
+import { startFromDiary } from './dictation/from-diary.js';
+import type { ChartSource } from './dictation/source.js';
 import type { Drill } from './drill.js';
 import type { DrillHand } from './drills.js';
-import { chartOfText, songChart, stepChart, stepDrill } from './path-drill.js';
+import { songChart, stepChart, stepDrill } from './path-drill.js';
 import { songNamed } from './path-songs.js';
 import { stepNamed } from './path-steps.js';
 import type { Task, TaskWish } from './task.js';
@@ -17,6 +22,14 @@ export interface TaskSources {
   readonly seed: number;
   /** Whose hand decides which way is easy. */
   readonly hand?: DrillHand;
+  /** What the diary says, for what is named by ear; nothing when absent. */
+  readonly ear?: {
+    readonly entries: readonly DiaryEntry[];
+    /** ms since 1970. */
+    readonly now: number;
+    /** The sections whose tune can be asked about. */
+    readonly tunes: readonly ChartSource[];
+  };
 }
 
 /** Shares of the tempo at which tasks begin of which nothing is said. */
@@ -35,6 +48,7 @@ export function drillOfTask(
   });
   const made = (chart: Chart | null, says: string | null): Drill | null => {
     if (!chart) return null;
+    if (task.kind === 'ear') return null;
     if (task.kind === 'chords') return wayDrill(timed(chart), 'pair', task);
     if (task.kind !== 'chart' && task.way === 'damped') return dampedStrings(timed(chart));
     if (task.way !== null)
@@ -65,6 +79,19 @@ export function drillOfTask(
       return song && inKey
         ? asked(made(songChart(song, inKey, Math.round(tempo?.to ?? song.bpm)), song.says), tempo)
         : null;
+    }
+    case 'ear': {
+      const { entries, now, tunes } = sources.ear ?? { entries: [], now: 0, tunes: [] };
+      if (task.asks === 'tune' && tunes.length === 0) return null;
+      return dictationDrill(
+        startFromDiary(entries, task.asks, {
+          seed: sources.seed,
+          now,
+          key: home,
+          bpm: tempo?.to ?? null,
+          sources: task.asks === 'tune' ? tunes : [],
+        }),
+      );
     }
     case 'chart':
       return asked(made(sources.chartOf(task.file), null), tempo);
@@ -105,5 +132,7 @@ export function taskName(task: Task): string {
       return task.file;
     case 'chords':
       return task.chords;
+    case 'ear':
+      return task.asks === 'tune' ? 'a tune by ear' : `${task.asks} by ear`;
   }
 }

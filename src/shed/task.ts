@@ -1,3 +1,4 @@
+import type { DictationKind } from './dictation/figures.js';
 import { type DrillKind, keyDrillKinds } from './drill.js';
 import type { StepWay } from './path-step.js';
 
@@ -30,7 +31,9 @@ export type Task =
       readonly bar: number | null;
     }
   /** Two numbers in alternation, without a chart. */
-  | { readonly kind: 'chords'; readonly chords: string };
+  | { readonly kind: 'chords'; readonly chords: string }
+  /** Changes that are named by ear, as far as the diary says that the player is. */
+  | { readonly kind: 'ear'; readonly asks: DictationKind };
 
 /** A task with all that a teacher may say of it. */
 export interface TaskWish {

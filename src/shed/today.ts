@@ -1,5 +1,6 @@
 import { type DayKind, dayKind } from './day-kind.js';
 import { dayThings } from './day-things.js';
+import { tunesOf } from './ear-things.js';
 import { stepNamed } from './path-steps.js';
 import { minutesOf, restItem, type SittingItem } from './sitting-item.js';
 import { drillOfTask, type TaskSources } from './task-drill.js';
@@ -97,7 +98,7 @@ function songsFor(wishes: SittingWishes, minutes: number, kind: DayKind): readon
 
 function inWay(song: Wanted, way: 'gaps' | 'order'): Wanted {
   const { task } = song;
-  if (task.kind === 'step' || task.kind === 'chords') return song;
+  if (task.kind === 'step' || task.kind === 'chords' || task.kind === 'ear') return song;
   const why = 'the same song in another way, before it is whole again';
   return { ...song, task: { ...task, way }, why, id: `${song.id} ${way}` };
 }
@@ -110,12 +111,15 @@ function made(things: readonly Wanted[], minutes: number, wishes: SittingWishes,
       wishes.charts.find((one) => one.file === file || one.chart.title === file)?.chart ?? null,
     seed: dayNumber(wishes) * 100 + place + 1,
     hand: { instrument: wishes.instrument, plan: wishes.plan },
+    ear: { entries: wishes.entries, now: wishes.now, tunes: tunesOf(wishes) },
   };
   return things.flatMap((thing): SittingItem[] => {
     const drill = drillOfTask({ ...thing, minutes }, sources);
     if (!drill) return [];
     const { passes, share } = drill.start;
-    const music = passes === undefined ? minutes : passes * passMinutes(drill.chart, share);
+    // Phrases that are named by ear follow each other as long as there is time.
+    const music =
+      passes === undefined || drill.dictation ? minutes : passes * passMinutes(drill.chart, share);
     return [{ kind: 'drill', drill, minutes: Math.ceil(2 * music) / 2, why: thing.why, task: thing.task }];
   });
 }

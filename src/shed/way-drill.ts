@@ -75,7 +75,7 @@ export function dampedStrings(chart: Chart): Drill {
     title,
     says: 'The picking hand alone: the other lies across the strings and damps them. Every stroke as short as the one before.',
     chart: { ...chart, title },
-    start: { ...plainStart, voices: { bass: false, low: true, chop: true } },
+    start: { ...plainStart, voices: { bass: false, low: true, chop: true, lead: false } },
     from: chart.title,
   };
 }

@@ -1,4 +1,5 @@
 import type { Chart, PlayedBar } from '../chart/chart.js';
+import { tuneShift, type VoiceRange } from '../chart/fit.js';
 import type { BassLine } from '../chart/level.js';
 import { entryOf } from '../chart/part.js';
 import { hasFinalBars, keysPlayed, unroll } from '../chart/unroll.js';
@@ -10,6 +11,7 @@ import type { Instrument } from '../hand/instrument.js';
 import { type HandPlan, type PlanOptions, planHand } from '../hand/plan.js';
 import { type Key, keyName } from '../theory/key.js';
 import type { MidiNote } from '../theory/pitch.js';
+import { leadBars } from './lead.js';
 import { lowAndChop, type Pattern, patterns, rest } from './pattern.js';
 import { compileScore, type Score } from './score.js';
 import type { Sound } from './sound.js';
@@ -50,6 +52,8 @@ export interface ArrangeOptions {
   /** Patterns of the user's own, beside the built-in ones. */
   readonly patterns?: readonly Pattern[];
   readonly sound?: Sound;
+  /** What the singer can sing: the tune is put into that octave; it is as near as can be to where it is written when absent. */
+  readonly voice?: VoiceRange;
 }
 
 /** Arranges a chart that has been checked. */
@@ -86,7 +90,23 @@ function arrangePass(chart: Chart, bars: readonly PlayedBar[], options: ArrangeO
     walks: (bar) => walks(chart, bar, options),
     ...(options.sound ? { sound: options.sound } : {}),
   });
-  return { bars, plan, changeAt, hardness: hardness(plan), score };
+  return { bars, plan, changeAt, hardness: hardness(plan), score: withLead(score, chart, bars, options) };
+}
+
+/** A score with the tune of its chart, where that has one. */
+function withLead(
+  score: Score,
+  chart: Chart,
+  bars: readonly PlayedBar[],
+  { key, voice, sound }: ArrangeOptions,
+): Score {
+  const lead = leadBars(chart, bars, {
+    key,
+    starts: score.bars.map(({ start }) => start),
+    shift: tuneShift(chart, key, voice ?? null),
+    ...(sound ? { sound } : {}),
+  });
+  return lead.length > 0 ? { ...score, lead } : score;
 }
 
 /** What a bar is the last one of: the part of the form it stands in, and the pass. */

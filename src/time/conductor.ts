@@ -1,7 +1,11 @@
 import { type Click, clickAt, clickNotes, cueNotes, usualClick } from './click.js';
-import { type NoteEvent, type PackedEvents, packEvents } from './event.js';
+import { type NoteEvent, packEvents } from './event.js';
+import { withCut } from './lead-cut.js';
+import type { LeadTaste, Led } from './lead-line.js';
+import { type LeadWay, leadOf, leadPlace, ledAlike } from './lead-sent.js';
 import type { Score, ScoreBar } from './score.js';
 import { heldMsPerTick, type Segment, segmentBars } from './segment.js';
+import type { Sent } from './sent.js';
 import { type Sound, usualSound } from './sound.js';
 import type { ScoreStop } from './stretch.js';
 import { millisecondsPerTick, type Ticks, ticksPerQuarter } from './units.js';
@@ -27,6 +31,13 @@ export interface Take {
   readonly loopLead?: readonly NoteEvent[];
   /** A bar behind which the music jumps elsewhere: its bass must not lead to what follows in the pass. */
   readonly leaves?: number;
+  /**
+   * For the tune: the transport tick at which the music goes elsewhere, and the bar that it goes to the start of; `null` where that is
+   * not at a bar's start, so that nothing leads there.
+   */
+  readonly leavesFor?: { readonly tick: number; readonly bar: number | null };
+  /** Where the tune sounds; where others lead when absent. */
+  readonly lead?: LeadTaste;
   /** Whether held chords and stops of the band wait until they are released; otherwise they take their length. */
   readonly holds?: boolean;
 }
@@ -41,25 +52,6 @@ export interface Position {
   /** Ticks until the next beat, or the bar's end. */
   readonly ticksLeft: number;
   /** What waits until it is released, where time stands still. */
-  readonly waits?: ScoreStop['kind'];
-}
-
-/** A segment that was sent, with what it plays. */
-interface Sent {
-  readonly id: number;
-  readonly startTick: number;
-  readonly skip: number;
-  readonly length: number;
-  readonly repeats: boolean;
-  readonly phase: 'count-in' | 'bar';
-  readonly pass: number;
-  readonly bars: readonly ScoreBar[];
-  readonly firstBar: number;
-  /** Bars of music played before it since the take began. */
-  readonly before: number;
-  /** As in its segment. */
-  readonly events: PackedEvents;
-  /** What waits in it, where time stands still in it. */
   readonly waits?: ScoreStop['kind'];
 }
 
@@ -81,6 +73,8 @@ interface Next {
   readonly jump?: boolean;
   /** Ticks into the bar; 0 when absent. */
   readonly into?: number;
+  /** What of the tune is played before it; nothing leads into it for `none`, because it comes at once. */
+  readonly led?: Led | 'none';
 }
 
 /** A conductor's answer: its next state and the segments to append. */
@@ -173,7 +167,8 @@ export function retake(conductor: Conductor, take: Take, tick: number, bar?: num
   if (bar !== undefined || !here) {
     const pass = here?.sent.phase === 'bar' ? here.pass : 1;
     const target = clampToRange(take, bar ?? 0, pass);
-    return feed({ ...base, next: { tick, pass, bar: target, before: here?.before ?? 0, jump: true } }, tick);
+    const next: Next = { tick, pass, bar: target, before: here?.before ?? 0, jump: true, led: 'none' };
+    return withCut(conductor.sent, feed({ ...base, next }, tick), tick);
   }
   if (here.sent.phase === 'count-in') {
     const counted = sendCount(
@@ -191,10 +186,20 @@ export function retake(conductor: Conductor, take: Take, tick: number, bar?: num
       bar: clampToRange(take, here.bar, here.pass),
       before: here.before,
       jump: !inside,
+      ...(inside ? leftBehind(conductor, here) : { led: 'none' }),
     },
   };
   const first = sendChunk(start, inside ? here.into : 0);
-  return join(first, feed(first.conductor, tick));
+  return withCut(conductor.sent, join(first, feed(first.conductor, tick)), tick);
+}
+
+/** What of the tune was played before the bar that sounds, which goes on: as it was led into. */
+function leftBehind({ take }: Conductor, { pass, bar, before }: Located): Pick<Next, 'led'> {
+  const score = scoreOf(take, pass);
+  const { from, to } = rangeOf(take, score);
+  if (bar === from && before === 0) return {};
+  const place = leadPlace(score, bar > from ? bar - 1 : to - 1);
+  return { led: place ? { place, follows: bar > from } : 'none' };
 }
 
 /** A place in a take: a bar of a pass, and ticks into it. */
@@ -234,11 +239,23 @@ export function retakeAt(conductor: Conductor, take: Take, tick: number, place: 
       bar: place.bar < to ? place.bar : clampToRange(take, place.bar, place.pass),
       before: place.before ?? here?.before ?? conductor.next?.before ?? 0,
       jump: true,
+      ...ledTo(conductor, tick),
     },
   };
-  if (!place.counting) return sendChunk(base, place.into);
+  if (!place.counting) return withCut(conductor.sent, sendChunk(base, place.into), tick);
   const counted = sendCount(base, place.into);
-  return counted.segments.length > 0 ? counted : sendChunk(base, 0);
+  return withCut(conductor.sent, counted.segments.length > 0 ? counted : sendChunk(base, 0), tick);
+}
+
+/** What of the tune is played before a tick at which the music goes elsewhere: the bar that ends there. Within a bar nothing leads on. */
+function ledTo(conductor: Conductor, tick: number): Pick<Next, 'led'> {
+  const left = locate(conductor, tick - 1);
+  if (!left) return {};
+  if (left.sent.phase === 'count-in') return {};
+  const score = scoreOf(conductor.take, left.pass);
+  const ends = left.into + 1 === score.bars[left.bar]?.length;
+  const place = ends ? leadPlace(score, left.bar) : null;
+  return { led: place ? { place, follows: false } : 'none' };
 }
 
 /** Where a transport tick stands in what was sent, so that another conductor can go on from there; `null` behind its end. */
@@ -416,6 +433,16 @@ function sendChunk(conductor: Conductor, skip: number): Conducted {
     (bar === range.to - 1 && (lastPass || range.from !== (bar + 1) % score.bars.length));
   const goesRound = (bar: number): readonly NoteEvent[] | undefined =>
     bar === range.to - 1 && !lastPass && bar !== take.leaves ? take.loopLead : undefined;
+  const way: LeadWay = {
+    score,
+    nextScore: lastPass ? null : scoreOf(take, next.pass + 1),
+    range,
+    first: next.bar,
+    count: bars.length,
+    leaves: leavesIn(take, next, bars, skip),
+    ...(take.lead ? { taste: take.lead } : {}),
+  };
+  const lead = leadOf(way, next.led);
   const notes = bars.map((bar, index) => {
     const here = clickAt(click, next.bar + index, next.before + index);
     return [
@@ -426,15 +453,19 @@ function sendChunk(conductor: Conductor, skip: number): Conducted {
   });
   const whole = next.bar === range.from && passEnds && skip === 0;
   // What is not the same each time round cannot be left to repeat itself.
-  const constant = !click.gaps && next.before >= (take.ramp?.bars ?? 0);
-  const onEnd = passEnds && lastPass ? 'stop' : whole && constant && take.passes === null ? 'repeat' : 'next';
+  const leaves = take.leavesFor !== undefined && take.leavesFor.tick > next.tick;
+  const constant = !click.gaps && !leaves && next.before >= (take.ramp?.bars ?? 0);
+  const repeats = whole && constant && take.passes === null && ledAlike(way, lead);
+  const onEnd = passEnds && lastPass ? 'stop' : repeats ? 'repeat' : 'next';
   const before = next.before + to - next.bar;
+  const place = leadPlace(score, to - 1);
+  const led = place ? { led: { place, follows: !passEnds } } : {};
   const after = !passEnds
-    ? { pass: next.pass, bar: to, before, ...(stop && !stop.ends ? { into: stop.cut } : {}) }
+    ? { pass: next.pass, bar: to, before, ...led, ...(stop && !stop.ends ? { into: stop.cut } : {}) }
     : lastPass
       ? null
-      : { pass: next.pass + 1, bar: range.from, before };
-  const piece = { phase: 'bar', bars, notes, firstBar: next.bar, skip, onEnd } as const;
+      : { pass: next.pass + 1, bar: range.from, before, ...led };
+  const piece = { phase: 'bar', bars, notes: [...notes, lead], firstBar: next.bar, skip, onEnd } as const;
   if (!stop) return send(conductor, { ...piece, after });
   const cut = stop.cut + (score.bars[stop.bar]?.start ?? 0) - (bars[0]?.start ?? 0);
   if (!stop.waits) return send(conductor, { ...piece, after, cut });
@@ -466,6 +497,19 @@ function stopAhead(
       : { bar, cut: stop.to, waits: stop.kind, ends: stop.to === length };
   }
   return null;
+}
+
+/** Which of some bars that are sent from a place on is left for another. */
+function leavesIn(
+  { leavesFor }: Take,
+  next: Next,
+  bars: readonly ScoreBar[],
+  skip: number,
+): LeadWay['leaves'] {
+  if (!leavesFor) return null;
+  const base = next.tick - skip - (bars[0]?.start ?? 0);
+  const index = bars.findIndex(({ start, length }) => base + start + length === leavesFor.tick);
+  return index < 0 ? null : { bar: next.bar + index, to: leavesFor.bar };
 }
 
 /** The notes of a bar, without a run into what comes next where the music goes elsewhere behind it. */

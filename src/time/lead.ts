@@ -1,21 +1,33 @@
 import { type Chart, type PlayedBar, quartersPerBeat } from '../chart/chart.js';
-import { type PlayedNote, playedTune } from '../chart/tune/play-tune.js';
+import { type BarTune, barTunes, type PlayedNote } from '../chart/tune/play-tune.js';
 import { partsPerQuarter } from '../chart/tune/tune.js';
 import type { Key } from '../theory/key.js';
+import { midiNote } from '../theory/pitch.js';
+import type { NoteEvent } from './event.js';
+import { leaderProgram } from './lead-program.js';
+import { type Sound, usualSound } from './sound.js';
 import { stretchedTick } from './stretch.js';
-import { type Ticks, ticks, ticksPerQuarter } from './units.js';
+import { ticksPerQuarter } from './units.js';
 
-/** A note of the tune on the timeline of a pass. */
-export interface LeadNote {
-  /** From the pass's start; below nought for the pick-up in front of it. */
-  readonly tick: Ticks;
-  readonly ticks: Ticks;
-  /** MIDI number. */
-  readonly pitch: number;
-  /** It goes on from the note before and is not struck, as long as that one sounded. */
-  readonly tied: boolean;
-  /** The played bar that it begins in; −1 in front of the first. */
-  readonly bar: number;
+/** A note of the tune on the timeline of a pass. `goesOn`: it is tied to the note that begins where it ends, if that is the same. */
+export interface LeadNote extends NoteEvent {
+  readonly goesOn?: boolean;
+}
+
+/** The tune of one bar of a pass. Ticks count from the pass's start. */
+export interface LeadBar {
+  /** The notes that begin in it, as if no pick-up came at its end. */
+  readonly notes: readonly LeadNote[];
+  /** What leads into it: before its start. */
+  readonly pickup: readonly LeadNote[];
+  /** Ticks that this takes before its start, its rests counted; 0 for none. */
+  readonly pickupTicks: number;
+  /** Whether the pick-up sounds where the bar before it in the pass is played before it. */
+  readonly joins: boolean;
+  /** Index of its section. */
+  readonly section: number;
+  /** Who leads there, in small letters; `null` where the form names nobody. */
+  readonly who: string | null;
 }
 
 /** How the tune is played: the key of the pass, where its bars start in ticks, and half steps by which it is moved. */
@@ -23,36 +35,64 @@ export interface LeadOptions {
   readonly key: Key;
   readonly starts: readonly number[];
   readonly shift?: number;
+  readonly sound?: Sound;
 }
 
-/** The tune of a pass on its timeline, swung as its bars are, and stretched where a chord is held. */
-export function leadNotes(
+/** How loud the tune is: above what accompanies it, below the accented beat. */
+const loudness = 88;
+
+/**
+ * The tune of a pass bar by bar, swung as its bars are, and stretched where a chord is held. A pick-up is swung as the bar it
+ * leads to. Empty for a chart without a tune.
+ */
+export function leadBars(
   chart: Chart,
   bars: readonly PlayedBar[],
-  { key, starts, shift = 0 }: LeadOptions,
-): readonly LeadNote[] {
-  return playedTune(chart, bars, { home: key, shift }).flatMap((note): LeadNote[] => {
-    const from = tickOf(note, note.at, bars, starts);
-    const to = tickOf(note, note.at + note.parts, bars, starts);
-    if (to <= from) return [];
-    return [
-      { tick: ticks(from), ticks: ticks(to - from), pitch: note.pitch, tied: note.tied, bar: note.bar },
-    ];
+  { key, starts, shift = 0, sound = usualSound }: LeadOptions,
+): readonly LeadBar[] {
+  return barTunes(chart, bars, { home: key, shift }).map((tune, index): LeadBar => {
+    const bar = bars[index] as PlayedBar;
+    const start = starts[index] ?? 0;
+    const program = sound.byLeader ? leaderProgram(chart, bar) : sound.programs.lead;
+    const placed = (notes: readonly PlayedNote[]): readonly LeadNote[] =>
+      joined(
+        notes.flatMap(({ at, parts, pitch, note }): LeadNote[] => {
+          const from = tickIn(bar, at);
+          const to = tickIn(bar, at + parts);
+          if (to <= from) return [];
+          return [
+            {
+              at: start + from,
+              length: to - from,
+              voice: 'lead',
+              channel: sound.channels.lead,
+              note: midiNote(pitch),
+              velocity: loudness,
+              ...(program === null ? {} : { program }),
+              ...(note.tie ? { goesOn: true } : {}),
+            },
+          ];
+        }),
+      );
+    return {
+      notes: placed(tune.notes),
+      pickup: placed(tune.pickup),
+      pickupTicks: pickupTicks(tune, bar),
+      joins: tune.joins,
+      section: bar.source.section,
+      who: bar.who?.trim().toLowerCase() ?? null,
+    };
   });
 }
 
-/** The tick of a place in a note's bar; in front of the first bar it is counted back as that one is. */
-function tickOf(
-  { bar }: PlayedNote,
-  at: number,
-  bars: readonly PlayedBar[],
-  starts: readonly number[],
-): number {
-  const played = bars[Math.max(0, bar)];
-  const start = starts[Math.max(0, bar)] ?? 0;
-  if (!played) return start;
-  const swung = Math.round(swungParts(at, played) / (partsPerQuarter / ticksPerQuarter));
-  return start + (bar < 0 ? swung : stretchedTick(played, swung));
+function pickupTicks({ pickupParts }: BarTune, bar: PlayedBar): number {
+  return pickupParts === 0 ? 0 : -tickIn(bar, -pickupParts);
+}
+
+/** The tick of a place in a bar, from its start; in front of it, it is counted back as the bar is. */
+function tickIn(bar: PlayedBar, at: number): number {
+  const swung = Math.round(swungParts(at, bar) / (partsPerQuarter / ticksPerQuarter));
+  return at < 0 ? swung : stretchedTick(bar, swung);
 }
 
 /**
@@ -72,14 +112,20 @@ export function swungParts(at: number, bar: Pick<PlayedBar, 'meter' | 'feel'>): 
   return beat + long + ((within - half) * (partsPerQuarter - long)) / half;
 }
 
-/** Notes that are tied made one: what is struck, and for how long it sounds. */
-export function struckNotes(notes: readonly LeadNote[]): readonly LeadNote[] {
+/** Notes that are tied made one: what is struck, and for how long it sounds. What goes on behind the last of them still does. */
+export function joined(notes: readonly LeadNote[]): readonly LeadNote[] {
   const struck: LeadNote[] = [];
   for (const note of notes) {
     const last = struck.at(-1);
-    if (note.tied && last && last.pitch === note.pitch)
-      struck[struck.length - 1] = { ...last, ticks: ticks(note.tick + note.ticks - last.tick) };
-    else struck.push(note);
+    const ends = last && last.at + last.length;
+    if (last?.goesOn && last.note === note.note && ends === note.at) {
+      const { goesOn: _, ...rest } = last;
+      struck[struck.length - 1] = {
+        ...rest,
+        length: note.at + note.length - last.at,
+        ...(note.goesOn ? { goesOn: true } : {}),
+      };
+    } else struck.push(note);
   }
   return struck;
 }

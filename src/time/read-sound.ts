@@ -51,7 +51,9 @@ function withWord({ sound, mix }: SoundAndMix, voice: Voice, text: string): Outc
     return good({ mix, sound: { ...sound, channels: { ...sound.channels, [voice]: number - 1 } } });
   if (word === 'program' && (argument === 'none' || within(1, 128))) {
     const program = argument === 'none' ? null : number - 1;
-    return good({ mix, sound: { ...sound, programs: { ...sound.programs, [voice]: program } } });
+    const programs = { ...sound.programs, [voice]: program };
+    // One for all of the tune, whoever leads.
+    return good({ mix, sound: { ...sound, programs, ...(voice === 'lead' ? { byLeader: false } : {}) } });
   }
   if (voice === 'click' && (word === 'accent' || word === 'beat') && within(0, 127))
     return good({ mix, sound: { ...sound, [word]: midiNote(number) } });
@@ -79,9 +81,14 @@ export function readMilliseconds(sound: Sound, name: 'chop' | 'spread', text: st
 
 /** Reads which voices sound: `click,bass`, `bass:70`, `all`, `none`. Voices that are not named are off. */
 export function parseMix(text: string, mix: Mix = usualMix): Outcome<Mix> {
-  const none: Mix = { ...mix, on: { click: false, bass: false, low: false, chop: false }, alone: null };
+  const none: Mix = {
+    ...mix,
+    on: { click: false, bass: false, low: false, chop: false, lead: false },
+    alone: null,
+  };
   if (text === 'none') return good(none);
-  if (text === 'all') return good({ ...none, on: { click: true, bass: true, low: true, chop: true } });
+  if (text === 'all')
+    return good({ ...none, on: { click: true, bass: true, low: true, chop: true, lead: true } });
   let made = none;
   for (const part of text.split(',').map((one) => one.trim())) {
     const [name = '', level, more] = part.split(':');

@@ -6,6 +6,7 @@ import { type BassBar, bassLine } from './bass-line.js';
 import type { Ending } from './ending.js';
 import type { NoteEvent } from './event.js';
 import { chordHolds, type Hold, isRinging } from './holds.js';
+import type { LeadBar } from './lead.js';
 import { lowAndChop, type Pattern } from './pattern.js';
 import { beatTick, eighth } from './place.js';
 import { type Sound, usualSound } from './sound.js';
@@ -43,6 +44,8 @@ export interface Score {
    * goes elsewhere, or ends. `null` for the other bars; absent where no bar has one.
    */
   readonly elsewhere?: readonly (readonly NoteEvent[] | null)[];
+  /** The tune, bar by bar, where the chart has one. It is put to the notes when they are sent: what it has at a bar's end goes by what follows. */
+  readonly lead?: readonly LeadBar[];
 }
 
 /** What the compiler is given beside the bars. */

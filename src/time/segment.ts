@@ -24,6 +24,23 @@ export interface Segment {
   readonly onEnd: 'next' | 'repeat' | 'stop';
   /** Time stands still in it until it is released: its tempo map has `heldMsPerTick`, and it has no events. */
   readonly holds?: boolean;
+  /**
+   * What sounds of the tune from before it ends so many ticks behind its start: as long as the same note is held in it, or at once,
+   * where the music comes from elsewhere or in another key. As it is when absent.
+   */
+  readonly cuts?: number;
+}
+
+/** The tick at which a note of the tune ends that was struck at `from` to end at `end`, by what is sent: sorted, by its ticks. */
+export function leadEnd(
+  sent: readonly Pick<Segment, 'startTick' | 'cuts'>[],
+  from: number,
+  end: number,
+): number {
+  let ends = end;
+  for (const { startTick, cuts } of sent)
+    if (cuts !== undefined && startTick > from && startTick < ends) ends = startTick + cuts;
+  return ends;
 }
 
 /** Milliseconds a tick of a segment lasts in which time stands still: eleven days, so that its ticks are known and never reached. */

@@ -1,5 +1,7 @@
 import type { Conductor } from './conductor.js';
-import { eventSize, type PackedEvents } from './event.js';
+import { eventSize, type PackedEvents, programAt, tiedAt, voiceAt } from './event.js';
+import { heldAt, leadVoice } from './lead-cut.js';
+import { leadEnd } from './segment.js';
 
 /** A note as it was sent: its transport tick, its length in ticks, number of its voice, and MIDI note and velocity (1–127, as written). */
 export interface SentNote {
@@ -8,11 +10,16 @@ export interface SentNote {
   readonly voice: number;
   readonly note: number;
   readonly velocity: number;
+  /** The program it wants, 0–127; −1 for whatever its channel has. */
+  readonly program: number;
   /** It is of a count-in. */
   readonly counts: boolean;
 }
 
-/** The notes that begin from a transport tick up to another, half open, in the order of their ticks: as the player plays what was sent. */
+/**
+ * The notes that begin from a transport tick up to another, half open, in the order of their ticks: as the player plays what was sent.
+ * One of the tune that goes on into the next segment has the length that its own has of it.
+ */
 export function sentNotes({ sent }: Conductor, from: number, to: number): SentNote[] {
   const found: SentNote[] = [];
   sent.forEach((one, index) => {
@@ -31,12 +38,18 @@ export function sentNotes({ sent }: Conductor, from: number, to: number): SentNo
         if (tick >= Math.min(to, end)) break;
         if (tick < first || (events[at] as number) >= skip + length) continue;
         const message = events[at + 2] as number;
+        const voice = voiceAt(events, at);
+        const note = (message >> 8) & 0x7f;
+        // It goes on, and was found where it was struck.
+        if (tiedAt(events, at) && heldAt(sent, tick) === note) continue;
+        const long = events[at + 1] as number;
         found.push({
           tick,
-          length: events[at + 1] as number,
-          voice: events[at + 3] as number,
-          note: (message >> 8) & 0x7f,
+          length: voice === leadVoice ? leadEnd(sent, tick, tick + long) - tick : long,
+          voice,
+          note,
           velocity: (message >> 16) & 0x7f,
+          program: programAt(events, at),
           counts: phase === 'count-in',
         });
       }

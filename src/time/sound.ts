@@ -5,8 +5,10 @@ import { type Voice, voices } from './event.js';
 export interface Sound {
   /** MIDI channels, 0–15. */
   readonly channels: Readonly<Record<Voice, number>>;
-  /** Programs sent before a chart begins, 0–127; `null` leaves what the instrument has. */
+  /** Programs sent before a chart begins, 0–127; `null` leaves what the instrument has. The tune's is sent with its notes. */
   readonly programs: Readonly<Record<Voice, number | null>>;
+  /** Whether the tune has the program of whoever leads (`lead-program.ts`), and not one for all. */
+  readonly byLeader: boolean;
   /** The click's notes and how loud they are: the accented first beat, the other beats, what divides them. */
   readonly accent: MidiNote;
   readonly beat: MidiNote;
@@ -26,11 +28,12 @@ export const spreadLimits = { least: 0, most: 20 } as const;
 
 /**
  * The sound that holds unless settings say otherwise: the click on channel 10 with General MIDI's high and low wood
- * block (76, 77), the instrument on 1 and 2, an acoustic bass (program 33 as counted from 1) on 3.
+ * block (76, 77), the instrument on 1 and 2, an acoustic bass (program 33 as counted from 1) on 3, the tune on 4.
  */
 export const usualSound: Sound = {
-  channels: { click: 9, bass: 2, low: 0, chop: 1 },
-  programs: { click: null, bass: 32, low: 25, chop: 25 },
+  channels: { click: 9, bass: 2, low: 0, chop: 1, lead: 3 },
+  programs: { click: null, bass: 32, low: 25, chop: 25, lead: null },
+  byLeader: true,
   accent: midiNote(76),
   beat: midiNote(77),
   accentLoudness: 96,
@@ -40,11 +43,14 @@ export const usualSound: Sound = {
   spreadMs: 2,
 };
 
-/** The program changes of a sound, packed as events pack their messages: `status | data1 << 8`. */
+/**
+ * The program changes of a sound, packed as events pack their messages: `status | data1 << 8`. The tune has its own with its notes: gear
+ * that is sent no tune hears nothing of it.
+ */
 export function programMessages({ channels, programs }: Sound): number[] {
   return voices.flatMap((voice) => {
     const program = programs[voice];
-    return program === null ? [] : [0xc0 | channels[voice] | (program << 8)];
+    return program === null || voice === 'lead' ? [] : [0xc0 | channels[voice] | (program << 8)];
   });
 }
 
@@ -64,9 +70,9 @@ export const mostLevel = 150;
 
 /** What sounds unless told otherwise: the company, not the player's own part doubled. */
 export const usualMix: Mix = {
-  on: { click: true, bass: true, low: false, chop: false },
+  on: { click: true, bass: true, low: false, chop: false, lead: true },
   alone: null,
-  levels: { click: 100, bass: 100, low: 100, chop: 100 },
+  levels: { click: 100, bass: 100, low: 100, chop: 100, lead: 100 },
 };
 
 /** The level of each voice as it is heard, in the order of their numbers. */

@@ -35,7 +35,8 @@ export function vampScore(
     ...(options.sound ? { sound: options.sound } : {}),
   });
   const held = (notes[0] ?? []).map((note) => ({ ...note, at: note.at + placed.start }));
-  const { elsewhere: ___, ...score } = pass.score;
+  // The tune waits with everybody.
+  const { elsewhere: ___, lead: ____, ...score } = pass.score;
   const inTime = placed.stops || placed.tempos ? scoreBar(alone, placed.start) : placed;
   const placedBars = score.bars.map((own, index) => (index === place.bar ? inTime : own));
   return {

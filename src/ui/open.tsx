@@ -271,7 +271,7 @@ function performer({
       case 'hear-courses':
         return listener.tune(effect.courses);
       case 'levels':
-        return player.setLevels(effect.levels);
+        return player.setLevels(effect.levels, effect.gear);
       case 'remember-output':
         return surroundings.rememberOutput(effect.out);
       case 'keep':

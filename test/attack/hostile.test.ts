@@ -171,6 +171,18 @@ const calls: Readonly<Record<string, readonly Call[]>> = {
     words('shed chop up --who', text(hostile)),
   ],
   'shed unseen': [words('shed unseen --level', text(hostile)), words('shed unseen --key', text(hostile))],
+  'shed ear': [
+    { ...words('shed ear --plain --count 1 --tempo 400 --out none'), input: `${hostile}\n` },
+    words('shed ear --level', text(hostile)),
+    words('shed ear --key', text(hostile)),
+    words('shed ear --tempo', text(hostile)),
+    words('shed ear --who', text(hostile)),
+    words('shed ear', text(hostile)),
+    words('shed ear tune --chart', 'faulty'),
+    words('shed ear --chart', 'missing'),
+    words('shed ear --plain --listen --microphone', text(hostile)),
+    { ...words('shed ear --json'), silent: true },
+  ],
   'shed numbers': [
     { ...words('shed numbers --count 1'), input: `${hostile}\n`, silent: true },
     words('shed numbers --count', text(hostile)),
@@ -390,6 +402,12 @@ const sessions: Readonly<
     (all) => ['shed', 'today', '--who', 'walked', '--out', 'none', '--set', all.songs],
     ['', 'SittingScreen', /Sitting.*evil7/s],
     [' ', 'StandScreen', mark],
+  ],
+  'changes by ear': [
+    () => ['shed', 'ear', '--out', 'midi:1'],
+    ['', 'DictationScreen', /changes by ear.*MIDI evil7/s],
+    [' ', 'DictationScreen', 'this is the key'],
+    ['4', 'DictationScreen', 'nothing has changed yet'],
   ],
   'the list, and a chart that is taken down': [
     () => ['--out', 'none'],

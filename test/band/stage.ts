@@ -346,7 +346,7 @@ export class Stand {
     this.later(() => {
       if (command.kind === 'append') loop.append(command.segments);
       else if (command.kind === 'replace') loop.replace(command.tick, command.segments);
-      else if (command.kind === 'levels') loop.setLevels(command.levels);
+      else if (command.kind === 'levels') loop.setLevels(command.levels, command.gear);
       else this.tell(command.message);
     });
   }

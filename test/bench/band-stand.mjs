@@ -158,7 +158,7 @@ class Stand {
       setImmediate(() => this.play((session, at) => arranged(session, command.id, arrangement, at)));
     } else if (command.kind === 'append') this.#player?.append(command.segments);
     else if (command.kind === 'replace') this.#player?.replace(command.tick, command.segments);
-    else if (command.kind === 'levels') this.#player?.setLevels(command.levels);
+    else if (command.kind === 'levels') this.#player?.setLevels(command.levels, command.gear);
     else this.#player?.send(command.message);
   }
 

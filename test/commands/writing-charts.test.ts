@@ -214,7 +214,7 @@ describe('completion', () => {
       '__fish_seen_subcommand_from play" -l click -x -a "every backbeat first divided off"',
     );
     expect(out).toContain(
-      '__fish_seen_subcommand_from shed" -a "today plan path drill chop unseen numbers speed"',
+      '__fish_seen_subcommand_from shed" -a "today plan path drill chop unseen ear numbers speed"',
     );
     expect(out).not.toMatch(/-l day$/m);
   });

@@ -35,7 +35,7 @@ async function player(...flags: readonly string[]) {
   if (!(await until(() => said.includes('ready'), 30_000))) throw new Error('the player never was ready');
   const tell = (...lines: readonly string[]): void =>
     void robot.stdin?.write(lines.map((one) => `${one}\n`).join(''));
-  return { words: `--voices all --out raw:${midi} --microphone raw:${sound}`, tell, sound };
+  return { words: `--voices click,bass,low,chop --out raw:${midi} --microphone raw:${sound}`, tell, sound };
 }
 
 function chartFile(bars: string): string {

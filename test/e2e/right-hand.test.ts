@@ -30,7 +30,7 @@ async function heard(name: string, text: string, ...words: string[]): Promise<Ar
   writeFileSync(file, `title: ${name}\nkey: G\ntempo: 400\n${text}`);
   const before = reader.arrivals().length;
   const since = (): Arrival[] => reader.arrivals().slice(before);
-  const options = ['--plain', '--out', `raw:${reader.path}`, '--voices', 'all'];
+  const options = ['--plain', '--out', `raw:${reader.path}`, '--voices', 'click,bass,low,chop'];
   const child = spawn(process.execPath, [program, 'play', file, ...options, ...words], {
     env: cleanEnv(folder.path),
     stdio: 'ignore',

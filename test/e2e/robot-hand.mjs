@@ -1,7 +1,7 @@
 // A mandolin player who plays exactly what the program says, heard by a microphone: reads MIDI from one pipe, and writes what sounds into another.
 //   node test/e2e/robot-hand.mjs MIDI-PIPE SOUND-PIPE [--late MS] [--jitter MS] [--way MS] [--seed N]
 // The low notes and chops of channels 1 and 2 are played, `way` ms later as of any microphone, `late` ms late, each by `jitter` ms beside
-// that. Play with --voices all --out raw:MIDI-PIPE --microphone raw:SOUND-PIPE. Lines on standard input change it while it plays:
+// that. Play with --voices click,bass,low,chop --out raw:MIDI-PIPE --microphone raw:SOUND-PIPE. Lines on standard input change it while it plays:
 // `late 40`, `jitter 12`, `shift 2` (half steps: a wrong chord), `ring 1` (nothing is stopped), `mute 1` (`low 0`, `chop 0`: nothing of those), `gain 8` (what is louder
 // than full scale is cut off), `noise 0.05`, `other 7` (so many strokes a second of somebody else),
 // `at 9 shift 2` (that, when the ninth stroke from now on is played), `quit`.

@@ -8,7 +8,7 @@ import { arrange } from '../../src/time/arrange.js';
 import { usualMix } from '../../src/time/sound.js';
 import { demoChart, mandolin } from '../ui/model.js';
 
-const mix = { ...usualMix, on: { click: true, bass: true, low: true, chop: true } };
+const mix = { ...usualMix, on: { click: true, bass: true, low: true, chop: true, lead: true } };
 const demos = readdirSync(new URL('../../charts/', import.meta.url))
   .filter((name) => name.endsWith('.yaml') && name !== 'osier-lock-gathering.yaml')
   .map((name) => name.replace('.yaml', ''));

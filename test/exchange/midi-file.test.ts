@@ -8,7 +8,7 @@ import { eventSize } from '../../src/time/event.js';
 import { usualMix } from '../../src/time/sound.js';
 import { demoChart, keyOf, mandolin } from '../ui/model.js';
 
-const all = { ...usualMix, on: { click: true, bass: true, low: true, chop: true } };
+const all = { ...usualMix, on: { click: true, bass: true, low: true, chop: true, lead: true } };
 
 function song(name: string, changes: { key?: string; passes?: number; countIn?: number; bpm?: number } = {}) {
   const chart = demoChart(name);

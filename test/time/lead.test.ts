@@ -6,7 +6,7 @@ import { partsPerQuarter } from '../../src/chart/tune/tune.js';
 import { contradicts, sungRange } from '../../src/chart/tune/tune-range.js';
 import { unroll } from '../../src/chart/unroll.js';
 import { midiNote } from '../../src/theory/pitch.js';
-import { leadNotes, struckNotes, swungParts } from '../../src/time/lead.js';
+import { joined, type LeadBar, leadBars, swungParts } from '../../src/time/lead.js';
 
 function chartOf(tune: string, head = 'key: C\ntempo: 120', bars = '1 4') {
   const text = `title: T\n${head}\nsections:\n  A: |\n    ${bars}\ntune:\n  A: |\n    ${tune}\n`;
@@ -15,12 +15,17 @@ function chartOf(tune: string, head = 'key: C\ntempo: 120', bars = '1 4') {
   return { chart: read.value, faults: read.faults };
 }
 
+/** A pass as it sounds in front of nothing: its pick-up, and all that is tied as one. */
+function linked(bars: readonly LeadBar[]) {
+  return joined([...(bars[0]?.pickup ?? []), ...bars.flatMap(({ notes }) => notes)]);
+}
+
 function told(tune: string, head?: string, bars?: string): string {
   const { chart } = chartOf(tune, head, bars);
   const played = unroll(chart).bars;
   const starts = played.map((_, index) => index * 3840);
-  return struckNotes(leadNotes(chart, played, { key: chart.key, starts }))
-    .map(({ tick, ticks, pitch }) => `${tick}+${ticks}:${pitch}`)
+  return linked(leadBars(chart, played, { key: chart.key, starts }))
+    .map(({ at, length, note }) => `${at}+${length}:${note}`)
     .join(' ');
 }
 
@@ -44,8 +49,8 @@ describe('the tune on the timeline', () => {
   it('lasts through a chord that is held', () => {
     const { chart } = chartOf('c8 | G8 |', 'key: C\ntempo: 120', '1_6 4');
     const played = unroll(chart).bars;
-    const notes = leadNotes(chart, played, { key: chart.key, starts: [0, 5760] });
-    expect(notes.map(({ tick, ticks }) => `${tick}+${ticks}`)).toEqual(['0+5760', '5760+3840']);
+    const notes = linked(leadBars(chart, played, { key: chart.key, starts: [0, 5760] }));
+    expect(notes.map(({ at, length }) => `${at}+${length}`)).toEqual(['0+5760', '5760+3840']);
   });
 });
 

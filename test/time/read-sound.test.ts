@@ -25,32 +25,34 @@ function heard(text: string, mix?: Mix): number[] {
 
 describe('parseMix', () => {
   it.each([
-    ['all', [100, 100, 100, 100]],
-    ['none', [0, 0, 0, 0]],
-    ['click', [100, 0, 0, 0]],
-    ['chop', [0, 0, 0, 100]],
-    ['click,bass', [100, 100, 0, 0]],
-    ['bass, low', [0, 100, 100, 0]],
-    ['click:60,bass', [60, 100, 0, 0]],
-    ['bass:0', [0, 0, 0, 0]],
-    ['low:150', [0, 0, 150, 0]],
-    ['chop:7,chop:70', [0, 0, 0, 70]],
-    ['click,bass,low,chop', [100, 100, 100, 100]],
+    ['all', [100, 100, 100, 100, 100]],
+    ['lead', [0, 0, 0, 0, 100]],
+    ['click,lead:80', [100, 0, 0, 0, 80]],
+    ['none', [0, 0, 0, 0, 0]],
+    ['click', [100, 0, 0, 0, 0]],
+    ['chop', [0, 0, 0, 100, 0]],
+    ['click,bass', [100, 100, 0, 0, 0]],
+    ['bass, low', [0, 100, 100, 0, 0]],
+    ['click:60,bass', [60, 100, 0, 0, 0]],
+    ['bass:0', [0, 0, 0, 0, 0]],
+    ['low:150', [0, 0, 150, 0, 0]],
+    ['chop:7,chop:70', [0, 0, 0, 70, 0]],
+    ['click,bass,low,chop', [100, 100, 100, 100, 0]],
   ])('%s', (text, expected) => {
     expect(heard(text)).toStrictEqual(expected);
   });
 
   const mix: Mix = {
-    on: { click: false, bass: false, low: true, chop: false },
+    on: { click: false, bass: false, low: true, chop: false, lead: false },
     alone: 'low',
-    levels: { click: 40, bass: 50, low: 60, chop: 70 },
+    levels: { click: 40, bass: 50, low: 60, chop: 70, lead: 80 },
   };
 
   it.each([
-    ['all', [40, 50, 60, 70]],
-    ['none', [0, 0, 0, 0]],
-    ['bass', [0, 50, 0, 0]],
-    ['bass:90,chop', [0, 90, 0, 70]],
+    ['all', [40, 50, 60, 70, 80]],
+    ['none', [0, 0, 0, 0, 0]],
+    ['bass', [0, 50, 0, 0, 0]],
+    ['bass:90,chop', [0, 90, 0, 70, 0]],
   ])('%s keeps the levels it says nothing of, and nothing alone', (text, expected) => {
     expect(heard(text, mix)).toStrictEqual(expected);
   });
@@ -59,7 +61,7 @@ describe('parseMix', () => {
     ['bas', '“bas” is no voice; did you mean “bass”?'],
     ['click,chops', '“chops” is no voice; did you mean “chop”?'],
     ['al', '“al” is no voice; did you mean “all”?'],
-    ['drums', '“drums” is no voice; write some of click,bass,low,chop, or all, or none'],
+    ['drums', '“drums” is no voice; write some of click,bass,low,chop,lead, or all, or none'],
     ['', '“” is no voice'],
     ['click,', '“” is no voice'],
     ['none,click', '“none” is no voice'],
@@ -111,12 +113,12 @@ describe('voices in the settings', () => {
     expect(read.told).toStrictEqual([]);
     expect(read.sound).toStrictEqual({
       ...usualSound,
-      channels: { click: 9, bass: 4, low: 0, chop: 15 },
-      programs: { click: null, bass: 33, low: null, chop: 127 },
+      channels: { click: 9, bass: 4, low: 0, chop: 15, lead: 3 },
+      programs: { click: null, bass: 33, low: null, chop: 127, lead: null },
       accent: 33,
       beat: 37,
     });
-    expect(heardLevels(read.mix)).toStrictEqual([60, 0, 100, 150]);
+    expect(heardLevels(read.mix)).toStrictEqual([60, 0, 100, 150, 100]);
     expect(programMessages(read.sound)).toStrictEqual([0xc4 | (33 << 8), 0xcf | (127 << 8)]);
   });
 
@@ -172,7 +174,7 @@ describe('voices in the settings', () => {
       ...usualSound,
       programs: { ...usualSound.programs, bass: 33 },
     });
-    expect(heardLevels(read.mix)).toStrictEqual([100, 100, 0, 100]);
+    expect(heardLevels(read.mix)).toStrictEqual([100, 100, 0, 100, 100]);
   });
 });
 

@@ -64,35 +64,40 @@ describe('programMessages', () => {
 });
 
 describe('heardLevels', () => {
-  const levels = { click: 90, bass: 80, low: 70, chop: 60 };
+  const levels = { click: 90, bass: 80, low: 70, chop: 60, lead: 50 };
   const mix = (on: readonly Voice[], alone: Voice | null = null): Mix => ({
     on: {
       click: on.includes('click'),
       bass: on.includes('bass'),
       low: on.includes('low'),
       chop: on.includes('chop'),
+      lead: on.includes('lead'),
     },
     alone,
     levels,
   });
 
   it.each<[string, Mix, number[]]>([
-    ['all', mix(['click', 'bass', 'low', 'chop']), [90, 80, 70, 60]],
-    ['none', mix([]), [0, 0, 0, 0]],
-    ['some', mix(['click', 'chop']), [90, 0, 0, 60]],
-    ['one alone', mix(['click', 'bass', 'low', 'chop'], 'bass'), [0, 80, 0, 0]],
-    ['one alone that is off', mix(['click'], 'chop'), [0, 0, 0, 60]],
+    ['all', mix(['click', 'bass', 'low', 'chop', 'lead']), [90, 80, 70, 60, 50]],
+    ['none', mix([]), [0, 0, 0, 0, 0]],
+    ['some', mix(['click', 'chop']), [90, 0, 0, 60, 0]],
+    ['one alone', mix(['click', 'bass', 'low', 'chop'], 'bass'), [0, 80, 0, 0, 0]],
+    ['one alone that is off', mix(['click'], 'chop'), [0, 0, 0, 60, 0]],
     [
       'one alone that is made silent',
       { ...mix(['click'], 'low'), levels: { ...levels, low: 0 } },
-      [0, 0, 0, 0],
+      [0, 0, 0, 0, 0],
     ],
-    ['louder than written', { ...mix(['low']), levels: { ...levels, low: mostLevel } }, [0, 0, mostLevel, 0]],
+    [
+      'louder than written',
+      { ...mix(['low']), levels: { ...levels, low: mostLevel } },
+      [0, 0, mostLevel, 0, 0],
+    ],
   ])('%s', (_, of, expected) => {
     expect(heardLevels(of)).toStrictEqual(expected);
   });
 
   it('usually is the company, and not the player’s own part doubled', () => {
-    expect(heardLevels(usualMix)).toStrictEqual([100, 100, 0, 0]);
+    expect(heardLevels(usualMix)).toStrictEqual([100, 100, 0, 0, 100]);
   });
 });

@@ -188,7 +188,7 @@ export class BandStand implements Guest {
         this.later(() => loop.replace(effect.tick, effect.segments));
         return;
       case 'levels':
-        this.later(() => loop.setLevels(effect.levels));
+        this.later(() => loop.setLevels(effect.levels, effect.gear));
         return;
       case 'tell':
         this.later(() => this.tell(effect.message));

@@ -198,7 +198,7 @@ export class Evening {
         this.loop.replace(effect.tick, effect.segments);
         break;
       case 'levels':
-        this.loop.setLevels(effect.levels);
+        this.loop.setLevels(effect.levels, effect.gear);
         break;
       case 'list-requests':
         this.later(() => this.listRequests());

@@ -26,28 +26,69 @@ export interface PlayedWhere {
   readonly shift?: number;
 }
 
+/** The tune of one played bar. */
+export interface BarTune {
+  /** The notes that begin in it, as if no pick-up came at its end. */
+  readonly notes: readonly PlayedNote[];
+  /** What leads into it: `at` counts back from its own start, below nought. */
+  readonly pickup: readonly PlayedNote[];
+  /** How long that is with its rests, in parts of a quarter; 0 for none. */
+  readonly pickupParts: number;
+  /** Whether the pick-up sounds where the bar before it in the pass is played before it. */
+  readonly joins: boolean;
+}
+
 /**
- * The notes of the tune through a pass, in order. A pick-up sounds at the end of the bar that is played before its section's
- * first: in place of what that bar has there where it is another section's; where the section is played once more, if no note
- * of that bar begins there; where a repeat goes back, if that bar is shorter by it. Bars of sections without a tune are silent.
+ * The tune of each bar of a pass. A pick-up sounds at the end of the bar that is played before its section's first: in place of
+ * what that bar has there where it is another section's; where the section is played once more, if no note of that bar begins
+ * there; where a repeat goes back, if that bar is shorter by it. Bars of sections without a tune are silent. Empty for a chart
+ * without a tune.
  */
-export function playedTune(
+export function barTunes(
   chart: Chart,
   bars: readonly PlayedBar[],
   { home, shift = 0 }: PlayedWhere,
-): readonly PlayedNote[] {
+): readonly BarTune[] {
   const tunes = tunesByPlace(chart);
   if (tunes.size === 0) return [];
   // The tonic in octave 0 as written, moved as little as can be.
   const moved =
     tonicNumber(chart.key, chart.key) + homeShift(chart.key, home) - tonicNumber(home, home) + shift;
-  const notes: PlayedNote[] = [];
+  const found: BarTune[] = [];
   bars.forEach((bar, index) => {
     const place = tunes.get(placeName(bar.source));
-    if (!place) return;
-    const tonic = tonicNumber(bar.key, home) + moved;
-    if (place.pickup.length > 0) putPickup(notes, place.pickup, bars, index, { tonic, key: bar.key }, tunes);
-    addNotes(notes, place.notes, index, 0, { tonic, key: bar.key });
+    if (!place) {
+      found.push({ notes: [], pickup: [], pickupParts: 0, joins: false });
+      return;
+    }
+    const within = { tonic: tonicNumber(bar.key, home) + moved, key: bar.key };
+    const pickupParts = partsOf(place.pickup);
+    found.push({
+      notes: notesAt(place.notes, index, 0, within),
+      pickup: notesAt(place.pickup, index, -pickupParts, within),
+      pickupParts,
+      joins: pickupParts > 0 && joins(place.pickup, bars, index, found[index - 1]?.notes ?? [], tunes),
+    });
+  });
+  return found;
+}
+
+/** The notes of the tune through a pass, in order, each pick-up in the bar in which it sounds. */
+export function playedTune(
+  chart: Chart,
+  bars: readonly PlayedBar[],
+  where: PlayedWhere,
+): readonly PlayedNote[] {
+  const notes: PlayedNote[] = [];
+  barTunes(chart, bars, where).forEach((tune, index) => {
+    const before = bars[index - 1];
+    if (!before) notes.push(...tune.pickup.map((note) => ({ ...note, bar: -1 })));
+    else if (tune.joins) {
+      const length = barParts(before);
+      giveWay(notes, index - 1, length - tune.pickupParts);
+      notes.push(...tune.pickup.map((note) => ({ ...note, bar: index - 1, at: length + note.at })));
+    }
+    notes.push(...tune.notes);
   });
   return withTies(notes, bars);
 }
@@ -86,21 +127,20 @@ interface InKey {
   readonly key: Key;
 }
 
-function addNotes(
-  notes: PlayedNote[],
-  add: readonly TuneNote[],
+function notesAt(
+  notes: readonly TuneNote[],
   bar: number,
   from: number,
   { tonic, key }: InKey,
-): void {
+): readonly PlayedNote[] {
   let at = from;
-  for (const note of add) {
-    if (note.pitch) {
-      const pitch = Math.max(0, Math.min(127, tonic + pitchHeight(note.pitch)));
-      notes.push({ bar, at, parts: note.parts, pitch, note, key, tied: false });
-    }
+  return notes.flatMap((note): PlayedNote[] => {
+    const start = at;
     at += note.parts;
-  }
+    if (!note.pitch) return [];
+    const pitch = Math.max(0, Math.min(127, tonic + pitchHeight(note.pitch)));
+    return [{ bar, at: start, parts: note.parts, pitch, note, key, tied: false }];
+  });
 }
 
 /** The written length of a played bar, in parts of a quarter. */
@@ -108,38 +148,35 @@ export function barParts({ beats, meter }: Pick<PlayedBar, 'beats' | 'meter'>): 
   return Math.round(beats * quartersPerBeat(meter) * partsPerQuarter);
 }
 
-/** Puts a pick-up into the end of the bar before; notes there that begin behind its start give way, one that is held ends. */
-function putPickup(
-  notes: PlayedNote[],
+/** Whether a pick-up sounds at the end of the bar before, whose notes are given. */
+function joins(
   pickup: readonly TuneNote[],
   bars: readonly PlayedBar[],
   index: number,
-  within: InKey,
+  notes: readonly PlayedNote[],
   tunes: ReadonlyMap<string, TunePlace>,
-): void {
+): boolean {
   const before = bars[index - 1];
-  const length = partsOf(pickup);
-  if (!before) {
-    addNotes(notes, pickup, -1, -length, within);
-    return;
-  }
-  const start = barParts(before) - length;
-  if (start < 0) return;
+  if (!before) return false;
+  const start = barParts(before) - partsOf(pickup);
+  if (start < 0) return false;
   const own = tunes.get(placeName(before.source));
   const now = bars[index];
-  if (own && now && before.source.section === now.source.section) {
-    // A repeat goes back to the pick-up where its last bar lacks it.
-    const repeats = before.entry === now.entry && before.round === now.round;
-    if (repeats && partsOf(own.notes) > start) return;
-    if (notes.some((note) => note.bar === index - 1 && note.at >= start)) return;
-  }
-  for (let at = notes.length - 1; at >= 0 && (notes[at] as PlayedNote).bar === index - 1; at -= 1) {
+  if (!own || !now || before.source.section !== now.source.section) return true;
+  // A repeat goes back to the pick-up where its last bar lacks it.
+  const repeats = before.entry === now.entry && before.round === now.round;
+  if (repeats && partsOf(own.notes) > start) return false;
+  return !notes.some(({ at }) => at >= start);
+}
+
+/** Notes of a bar that begin at or behind a place in it give way, one that is held ends there. */
+function giveWay(notes: PlayedNote[], bar: number, start: number): void {
+  for (let at = notes.length - 1; at >= 0 && (notes[at] as PlayedNote).bar === bar; at -= 1) {
     const note = notes[at] as PlayedNote;
     if (note.at >= start) notes.splice(at, 1);
     else if (note.at + note.parts > start)
       notes[at] = { ...note, parts: start - note.at, note: { ...note.note, tie: false } };
   }
-  addNotes(notes, pickup, index - 1, start, within);
 }
 
 /** Marks the notes that a tie leads to: the same pitch right behind it, in the bar that is played next too. */

@@ -14,6 +14,7 @@ import type { Verdict } from '../verdict.js';
 import { Company, PlayedBars, Rests } from './ear-watches.js';
 import { HeardPass } from './heard-pass.js';
 import { HeldChord, type HeldStroke } from './held-chord.js';
+import { type NamedChord, NamedChords } from './named-chord.js';
 import { isDoubled } from './own-part.js';
 import { passStrokes, playedStrokes } from './played-strokes.js';
 
@@ -47,7 +48,8 @@ export type PassTold =
       readonly verdict: Verdict;
       readonly bpm: number;
     }
-  | HeldStroke;
+  | HeldStroke
+  | NamedChord;
 
 /** What comes so soon is expected already: hands are ahead of the beat too, ms. */
 const aheadMs = 700;
@@ -80,6 +82,7 @@ export class PassEar {
   private readonly troubles = new Rests();
   private readonly bars = new PlayedBars();
   private readonly held: HeldChord;
+  private readonly named: NamedChords;
   private readonly chords: ChordEar;
   /** The arrangement that is ready to be listened to. */
   private prepared: Performance['arrangement'] = null;
@@ -91,6 +94,7 @@ export class PassEar {
   ) {
     this.near = options.near ?? null;
     this.held = new HeldChord(rate, options.level);
+    this.named = new NamedChords(rate);
     this.chords = new ChordEar(rate);
   }
 
@@ -108,6 +112,12 @@ export class PassEar {
       !performance.tuning &&
       !isDoubled({ link, performance }, this.options.headphones ?? false);
     // Nobody knows what is played while a chord is held until it is let go, or while the band waits.
+    this.named.look(isPlayed ? performance : null);
+    // What is named is no pass: nobody plays along.
+    if (performance?.setup.answers) {
+      this.stop(at, false);
+      return this.judged(at);
+    }
     this.rests.look(isPlayed && (performance.vamp !== null || performance.cursor.waits !== undefined), at);
     if (isPlayed && performance && link.spans.length > 0) this.follow(performance, link.spans, at);
     else {
@@ -120,6 +130,10 @@ export class PassEar {
 
   /** A stroke was heard. */
   stroke(heard: StrokeHeard): PassTold[] {
+    if (this.named.listens) {
+      const late = this.offset ?? 0;
+      return this.troubles.has(heard.ms) ? [] : this.named.stroke(heard, late);
+    }
     const held = this.held.stroke(heard, this.offset ?? unknownLate);
     const pass = this.passFor(heard.ms);
     if (!pass || this.rests.has(heard.ms)) return held;

@@ -87,7 +87,7 @@ function soundsOf(
   if (!conductor) return [];
   const levels = levelsOf(performance);
   const notes = sentNotes(conductor, tickAt(spans, from + offset), tickAt(spans, to + offset));
-  return notes.flatMap(({ tick, length, voice, note, velocity, counts }): SoundAhead[] => {
+  return notes.flatMap(({ tick, length, voice, note, velocity, program, counts }): SoundAhead[] => {
     const level = levels[voice] ?? 100;
     if (level === 0) return [];
     const ms = timeAt(spans, tick) - offset;
@@ -98,6 +98,7 @@ function soundsOf(
         note,
         velocity: Math.max(1, Math.min(127, Math.round((velocity * level) / 100))),
         length: timeAt(spans, tick + length) - offset - ms,
+        ...(program < 0 ? {} : { program }),
         ...(counts ? { alone: true } : {}),
       },
     ];

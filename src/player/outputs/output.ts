@@ -7,6 +7,8 @@ export interface Output {
   readonly label: string;
   /** How many ms before its time a message should be sent; 0 for whatever sends at once. */
   readonly lead: number;
+  /** It makes its own sound: what is sent is for nobody's gear. */
+  readonly own?: boolean;
   /**
    * Sends one message of three bytes. What is known of a note that begins: its `voice`, a number in `voices`, and how
    * many ms it will last as things stand; an output that makes its own sound chooses by them.

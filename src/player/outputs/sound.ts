@@ -1,6 +1,6 @@
 import { type Voice, voices } from '../../time/event.js';
 import { hrtimeMs } from '../host.js';
-import { type StruckNote, type Table, tableOf } from '../synth/tables.js';
+import { dampSeconds, type StruckNote, type Table, tableOf } from '../synth/tables.js';
 import { CardClock } from './card-clock.js';
 import type { Output } from './output.js';
 
@@ -24,6 +24,9 @@ export interface Samples {
 }
 export interface Source extends Node {
   buffer: Samples | null;
+  loop: boolean;
+  loopStart: number;
+  loopEnd: number;
   onended: (() => void) | null;
   start(when: number): void;
   stop(when?: number): void;
@@ -60,8 +63,6 @@ export const followMs: readonly number[] = [29, 37, 43, 53, 31, 47];
  * full scale: the mix is never limited or clipped.
  */
 const masterLevel = 0.24;
-/** How long a string takes to fall silent when its note ends: long enough not to crack. */
-const dampSeconds = 0.004;
 /** From the last sound until the card is closed, ms: its buffer, and a little. */
 const closeMs = 55;
 /** Tables that are kept, the newest: what a chart needs is less. */
@@ -74,6 +75,7 @@ const voiceOfChannel: ReadonlyMap<number, Voice> = new Map([
   [9, 'click'],
   [2, 'bass'],
   [1, 'chop'],
+  [3, 'lead'],
 ]);
 /** A note of each sound, made before time runs: the clicks are wanted anyway, and what is compiled when it first runs is compiled then. */
 const firstNotes: readonly StruckNote[] = [
@@ -82,6 +84,7 @@ const firstNotes: readonly StruckNote[] = [
   { voice: 1, note: 31, velocity: 92, length: 500 },
   { voice: 2, note: 55, velocity: 92, length: 500 },
   { voice: 3, note: 62, velocity: 92, length: 60 },
+  { voice: 4, note: 69, velocity: 88, length: 500 },
 ];
 
 /** Opens the built-in sound. Throws a sentence when there is no sound card or the package is not there. */
@@ -124,16 +127,21 @@ interface Strike {
   readonly gain: Gain;
   readonly level: number;
   readonly when: number;
+  /** Seconds it takes to fall silent. */
+  readonly fall: number;
   dampedAt: number;
 }
 
-/** Plays the messages of a MIDI output with its own voices: a wood block, a plucked bass, courses that ring or are choked. */
+/** Plays the messages of a MIDI output with its own voices: a wood block, a plucked bass, courses that ring or are choked, a tune that is bowed or plucked. */
 export class SoundOutput implements Output {
   readonly label = 'built-in sound';
   readonly lead = leadMs;
+  readonly own = true;
   private readonly master: Gain;
   private readonly tables = new Map<number, Samples>();
   private readonly sounding = new Map<number, Strike>();
+  /** The programs that were sent last, by channel. */
+  private readonly programs = new Map<number, number>();
   private readonly started = new Set<Strike>();
   private follower: NodeJS.Timeout | null = null;
   private looks = 0;
@@ -169,11 +177,19 @@ export class SoundOutput implements Output {
     const kind = status & 0xf0;
     const when = this.cardTime(atTime);
     if (kind === 0x80) this.damp(key, when);
+    if (kind === 0xc0) this.programs.set(status & 0x0f, data1);
     if (kind !== 0x90) return;
-    const table = tableOf({ voice, note: data1, velocity: data2, length: lengthMs });
+    const program = this.programs.get(status & 0x0f);
+    const table = tableOf({
+      voice,
+      note: data1,
+      velocity: data2,
+      length: lengthMs,
+      ...(program === undefined ? {} : { program }),
+    });
     const isClick = voices[voice] === 'click';
     const level = ((isClick ? clickLevel : stringLevel) * data2) / 127;
-    const strike = this.start(this.buffer(table), level, when);
+    const strike = this.start(table, level, when);
     // A wood block is not damped: what its message's length says is no matter.
     if (!isClick) this.sounding.set(key, strike);
   }
@@ -221,14 +237,21 @@ export class SoundOutput implements Output {
     this.panic();
   }
 
-  private start(buffer: Samples, level: number, when: number): Strike {
+  private start(table: Table, level: number, when: number): Strike {
+    const { fall = dampSeconds, sustained } = table;
     const gain = this.context.createGain();
     gain.gain.setValueAtTime(level, when);
     gain.connect(this.master);
     const source = this.context.createBufferSource();
-    source.buffer = buffer;
+    source.buffer = this.buffer(table);
     source.connect(gain);
-    const strike: Strike = { source, gain, level, when, dampedAt: Number.POSITIVE_INFINITY };
+    if (sustained) {
+      const { from, to } = sustained(this.context.sampleRate);
+      source.loop = true;
+      source.loopStart = from / this.context.sampleRate;
+      source.loopEnd = to / this.context.sampleRate;
+    }
+    const strike: Strike = { source, gain, level, when, fall, dampedAt: Number.POSITIVE_INFINITY };
     source.onended = () => {
       this.started.delete(strike);
       gain.disconnect();
@@ -288,13 +311,13 @@ export class SoundOutput implements Output {
 
 /** Brings a strike to silence within a few ms. */
 function fade(strike: Strike, from: number): void {
-  const { gain, level, source } = strike;
+  const { gain, level, source, fall } = strike;
   strike.dampedAt = from;
   // Its end may have been sent ahead: it would be loud again there for a moment.
   gain.gain.cancelScheduledValues(from);
   gain.gain.setValueAtTime(level, from);
-  gain.gain.linearRampToValueAtTime(0, from + dampSeconds);
-  stopQuietly(source, from + dampSeconds);
+  gain.gain.linearRampToValueAtTime(0, from + fall);
+  stopQuietly(source, from + fall);
 }
 
 /** Lets a strike that has not begun never be heard: it is let off the wire, for where its end is set already it would still sound until then. */

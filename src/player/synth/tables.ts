@@ -1,6 +1,7 @@
 import { type Voice, voices } from '../../time/event.js';
 import { bassString } from './bass.js';
 import { choppedCourse, ringingCourse } from './course.js';
+import { bowedLoop, bowedNote, isPlucked, pluckedNote, type Sustained } from './lead.js';
 import { woodBlock } from './wood-block.js';
 
 /** A note as it is asked for. */
@@ -13,6 +14,8 @@ export interface StruckNote {
   readonly velocity: number;
   /** How long it will last, ms; 0 where that is not known. */
   readonly length: number;
+  /** The program that its channel has, 0–127; absent where none was sent. */
+  readonly program?: number;
 }
 
 /** A sound that can be made once and used again: notes with the same `key` have it in common. */
@@ -20,7 +23,16 @@ export interface Table {
   readonly key: number;
   /** Its samples, one channel, peak at most 1. */
   readonly samples: (rate: number) => Float32Array<ArrayBuffer>;
+  /** Of a note that lasts until it is ended: which of its samples go round. */
+  readonly sustained?: (rate: number) => Sustained;
+  /** Seconds it takes to fall silent when it is ended; `dampSeconds` when absent. */
+  readonly fall?: number;
 }
+
+/** Seconds that a string takes to fall silent when its note ends: long enough not to crack. */
+export const dampSeconds = 0.004;
+/** A bow that leaves the string lets it ring a moment, into the next note. */
+const bowFall = 0.03;
 
 /** The accented click, as General MIDI has it: the high wood block. */
 const accentNote = 76;
@@ -35,7 +47,7 @@ export function noteHertz(note: number): number {
 }
 
 /** The sound of a note. How strong it is chooses one of four colours; how loud it is made is left to whoever plays it. */
-export function tableOf({ voice, note, velocity, length }: StruckNote): Table {
+export function tableOf({ voice, note, velocity, length, program }: StruckNote): Table {
   const hertz = noteHertz(note);
   const strength = Math.max(0, Math.min(3, velocity >> 5));
   const key = (kind: Voice, chopMs = 0): number =>
@@ -47,6 +59,15 @@ export function tableOf({ voice, note, velocity, length }: StruckNote): Table {
     }
     case 'bass':
       return { key: key('bass'), samples: (rate) => bassString(rate, hertz, strength) };
+    case 'lead':
+      if (program !== undefined && isPlucked(program))
+        return { key: key('lead', 1), samples: (rate) => pluckedNote(rate, hertz, strength), fall: 0.01 };
+      return {
+        key: key('lead'),
+        samples: (rate) => bowedNote(rate, hertz, strength),
+        sustained: (rate) => bowedLoop(rate, hertz),
+        fall: bowFall,
+      };
     case 'chop': {
       const ms = Math.max(1, Math.round(length / lengthStep)) * lengthStep;
       if (length > 0 && ms <= longestChop)

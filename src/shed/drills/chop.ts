@@ -108,7 +108,7 @@ export function chopDrill(base: Chart, kind: ChopKind): Drill | null {
     ladder: true,
     closed: true,
     noHand: kind === 'chop-damped',
-    voices: { bass: false, low: true, chop: true },
+    voices: { bass: false, low: true, chop: true, lead: false },
     click: { kind: 'every', gaps: null, stages },
   });
 }

@@ -25,7 +25,7 @@ export function dampedDrill(base: Chart, bars = 4): Drill {
     fits.map(({ name }, index) => ({ section: sections[index]?.name ?? name, pattern: name })),
   );
   return madeDrill('damped', base, title, chart, {
-    voices: { bass: false, low: true, chop: true },
+    voices: { bass: false, low: true, chop: true, lead: false },
     ladder: true,
     noHand: true,
   });

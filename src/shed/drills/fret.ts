@@ -23,7 +23,7 @@ export function fretDrill(base: Chart): Drill {
   return madeDrill('fret', base, title, chart, {
     share: 0.5,
     ladder: false,
-    voices: { bass: false, low: false, chop: false },
+    voices: { bass: false, low: false, chop: false, lead: false },
     ramp: { to: 1.1, bars: Math.max(32, changes.length * 3) },
   });
 }

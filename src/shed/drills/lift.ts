@@ -79,7 +79,7 @@ export function liftDrill(base: Chart): Drill {
   return madeDrill('lift', base, title, chart, {
     share: 1,
     ladder: false,
-    voices: { bass: false, low: false, chop: false },
+    voices: { bass: false, low: false, chop: false, lead: false },
     click: {
       kind: 'every',
       gaps: null,

@@ -21,7 +21,7 @@ export function orderDrill(base: Chart): Drill {
       // A chord may come with any beat, so none of them is the first of a bar.
       click: { kind: 'every', accents: false, gaps: null },
       // Whoever goes on without the pedal must not be told wrong chords.
-      voices: { bass: false, low: false, chop: false },
+      voices: { bass: false, low: false, chop: false, lead: false },
     },
   );
 }

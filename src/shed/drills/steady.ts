@@ -53,7 +53,7 @@ export function steadyDrill(base: Chart): Drill {
   return madeDrill('steady', base, title, chart, {
     share: 0.8,
     ladder: false,
-    voices: { bass: false, low: false, chop: false },
+    voices: { bass: false, low: false, chop: false, lead: false },
     click: {
       kind: 'every',
       gaps: null,

@@ -44,7 +44,7 @@ function wholePass(base: Chart, title: string, pattern: string): Chart {
 export function ringDrill(base: Chart): Drill {
   const title = `${base.title}, one stroke a chord`;
   return madeDrill('ring', base, title, wholePass(base, title, 'ring'), {
-    voices: { bass: false, low: true, chop: true },
+    voices: { bass: false, low: true, chop: true, lead: false },
   });
 }
 
@@ -58,7 +58,7 @@ export function gapsDrill(base: Chart, heard = 2, silent = 2): Drill {
     { ...base, title },
     {
       click: { kind: 'every', gaps: { heard, silent } },
-      voices: { bass: false },
+      voices: { bass: false, lead: false },
       share: 0.9,
     },
   );

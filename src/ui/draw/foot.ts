@@ -11,6 +11,7 @@ const pairs: Partial<Readonly<Record<Action, Action>>> = {
 };
 /** What goes first where there is no room for all; the help screen has them all. */
 const firstToGo: readonly Action[] = [
+  'write-erase',
   'bar-back',
   'choose-output',
   'choose-drill',

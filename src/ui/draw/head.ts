@@ -78,6 +78,7 @@ function stateText({ session }: Model, { performance, drill }: StandView): strin
     if (tuning) return 'tuning  ';
     if (drill?.ladder && !cursor.counting) return `pass ${drill.ladder.rungs.length + 1}`.padEnd(8);
     if (cursor.counting) return `count ${(cursor.beat ?? 0) + 1}`.padEnd(8);
+    if (drill?.dictation) return 'asks    ';
     return `pass ${cursor.pass}${setup.passes === null ? '' : ` of ${setup.passes}`}`.padEnd(8);
   }
   if (drill && drill.asking !== null) return 'clean?  ';

@@ -18,6 +18,7 @@ const groups: readonly HelpGroup[] = [
   'a set, in a song',
   'a set, its order',
   'taking down',
+  'by ear',
   'a band',
   'list',
   'everywhere',
@@ -84,7 +85,13 @@ function once(bindings: readonly Binding[]): readonly Binding[] {
   return [...shown.values()];
 }
 
-/** The seven figures of taking down are one line. */
+/** What seven figures do together. */
+const figureHelp: Readonly<Record<string, string>> = {
+  transcribe: 'write that number into the bar',
+  dictation: 'it goes there; again: the other chord there',
+};
+
+/** The seven figures of taking down are one line, and so are those that name changes. */
 function joined(bindings: readonly Binding[]): readonly Pick<Binding, 'keys' | 'help'>[] {
   const figures = bindings.filter((binding) => binding.action.startsWith('degree-'));
   const others = bindings.filter((binding) => !figures.includes(binding));
@@ -92,7 +99,7 @@ function joined(bindings: readonly Binding[]): readonly Pick<Binding, 'keys' | '
   const last = figures.at(-1);
   if (!first || !last) return others;
   return [
-    { keys: figures.flatMap((binding) => binding.keys), help: 'write that number into the bar' },
+    { keys: figures.flatMap((binding) => binding.keys), help: figureHelp[first.place] ?? first.help },
     ...others,
   ];
 }

@@ -1,8 +1,10 @@
+import type { Setup } from '../../playback/setup.js';
 import { type Voice, voices } from '../../time/event.js';
-import { type Mix, mostLevel } from '../../time/sound.js';
+import { melodySays } from '../../time/melody.js';
+import { mostLevel } from '../../time/sound.js';
 import { type Line, piece } from './line.js';
 
-const says: Readonly<Record<Voice, string>> = {
+const says: Readonly<Record<Exclude<Voice, 'lead'>, string>> = {
   click: 'the beat',
   bass: 'root and fifth',
   low: 'the low notes of your own part',
@@ -13,7 +15,11 @@ const says: Readonly<Record<Voice, string>> = {
 const barWidth = 15;
 
 /** The list of voices: which sound, how loud, and which is heard alone. */
-export function voiceLines(mix: Mix, chosen: number, unicode: boolean): Line[] {
+export function voiceLines(
+  { mix, melody = 'sound', chart }: Pick<Setup, 'mix' | 'melody' | 'chart'>,
+  chosen: number,
+  unicode: boolean,
+): Line[] {
   const rows = voices.map((voice, index): Line => {
     const level = mix.levels[voice];
     const filled = Math.round((level / mostLevel) * barWidth);
@@ -27,7 +33,10 @@ export function voiceLines(mix: Mix, chosen: number, unicode: boolean): Line[] {
       piece(state.padEnd(7), state === 'on' || state === 'alone' ? 'count' : 'dim'),
       piece(bar, state === 'on' || state === 'alone' ? 'plain' : 'dim'),
       piece(`${String(level).padStart(5)} %  `),
-      piece(says[voice], 'dim'),
+      piece(
+        voice !== 'lead' ? says[voice] : chart.tune ? melodySays[melody] : 'this chart has no tune',
+        'dim',
+      ),
     ];
   });
   const up = unicode ? '↑ ↓' : 'Up Down';
@@ -37,7 +46,12 @@ export function voiceLines(mix: Mix, chosen: number, unicode: boolean): Line[] {
     [],
     ...rows,
     [],
-    [piece(` ${up} choose   Space on or off   ${sides} softer, louder   a alone   Esc back`, 'dim')],
+    [
+      piece(
+        ` ${up} choose   Space on or off   ${sides} softer, louder   a alone   m where the tune is heard   Esc back`,
+        'dim',
+      ),
+    ],
     [],
     [piece(' Start softly: a click is sharp, and ears do not heal.', 'dim')],
   ];

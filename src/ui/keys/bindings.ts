@@ -1,6 +1,7 @@
 import { type Action, actions } from './actions.js';
 import type { KeyLine } from './key-line.js';
 import { bandKeys } from './tables/band.js';
+import { dictationKeys } from './tables/dictation.js';
 import { drillKeys } from './tables/drill.js';
 import { libraryKeys } from './tables/library.js';
 import { overlaysKeys } from './tables/overlays.js';
@@ -13,6 +14,7 @@ import { transcribeKeys } from './tables/transcribe.js';
 const tables = {
   ...standKeys,
   ...drillKeys,
+  ...dictationKeys,
   ...sittingKeys,
   ...setKeys,
   ...transcribeKeys,

@@ -14,6 +14,7 @@ export type HelpGroup =
   | 'a set, in a song'
   | 'a set, its order'
   | 'taking down'
+  | 'by ear'
   | 'a band'
   | 'everywhere';
 

@@ -23,6 +23,7 @@ export function placeOf({ mode, overlay }: Pick<Model, 'mode' | 'overlay'>): Key
   if (mode.kind === 'follow') return 'follow';
   if (mode.kind !== 'chart' && mode.kind !== 'drill' && mode.kind !== 'sitting') return mode.kind;
   const drill = drillOf(mode);
+  if (drill?.dictation) return 'dictation';
   if (drill && (drill.asking !== null || drill.hearing !== null)) return 'asking';
   if (drill && mode.stand.pending?.ladder && mode.stand.pending.heard) return 'judged';
   return drill?.drill.start.waits ? 'waiting' : 'stand';

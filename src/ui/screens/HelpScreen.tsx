@@ -1,8 +1,8 @@
 import type { ReactNode } from 'react';
 import { helpLines } from '../draw/help.js';
 import type { HelpGroup } from '../keys/key-line.js';
+import { placeOf } from '../keys/place.js';
 import type { Model } from '../state/model.js';
-import type { Mode } from '../state/modes.js';
 import type { OverlayOf } from '../state/overlays.js';
 import { Lines } from './Lines.js';
 
@@ -14,13 +14,14 @@ export function HelpScreen({
   readonly model: Model;
   readonly overlay: OverlayOf<'help'>;
 }): ReactNode {
-  const { bindings, look, mode, size } = model;
-  const lines = helpLines(bindings, size.columns, size.rows - 1, look.unicode, page, firstGroup(mode));
+  const { bindings, look, size } = model;
+  const lines = helpLines(bindings, size.columns, size.rows - 1, look.unicode, page, firstGroup(model));
   return <Lines lines={lines} model={model} />;
 }
 
-/** The keys that come first: in a set those of where the player is. */
-function firstGroup(mode: Mode): HelpGroup | null {
+/** The keys that come first: in a set those of where the player is, and those of what is named by ear. */
+function firstGroup({ mode }: Pick<Model, 'mode'>): HelpGroup | null {
+  if (placeOf({ mode, overlay: null }) === 'dictation') return 'by ear';
   if (mode.kind !== 'set') return null;
   return mode.run.phase === 'song' ? 'a set, in a song' : 'a set, between songs';
 }

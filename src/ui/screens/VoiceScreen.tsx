@@ -14,5 +14,5 @@ export function VoiceScreen({
 }): ReactNode {
   const { performance } = model.session;
   if (!performance) return null;
-  return <Lines lines={voiceLines(performance.setup.mix, chosen, model.look.unicode)} model={model} />;
+  return <Lines lines={voiceLines(performance.setup, chosen, model.look.unicode)} model={model} />;
 }

@@ -1,11 +1,11 @@
 import * as v from 'valibot';
 import { tempoLimits } from '../../chart/change.js';
-import type { KeyedPick, Setup } from '../../playback/setup.js';
+import type { KeyedPick, MelodyChoice, Setup } from '../../playback/setup.js';
 import { keyName, parseKey } from '../../theory/key.js';
 import { type Click, clickKinds } from '../../time/click.js';
 import { voices } from '../../time/event.js';
 import { type Pattern, patterns } from '../../time/pattern.js';
-import { type Mix, mostLevel } from '../../time/sound.js';
+import { type Mix, mostLevel, usualMix } from '../../time/sound.js';
 import type { StandStart } from './modes.js';
 import { chordNameKinds, layoutKinds, type Sight, usualSight } from './sight.js';
 
@@ -18,6 +18,7 @@ export interface Choices {
   /** The pattern's name; `null` leaves it to the chart. */
   readonly pattern: string | null;
   readonly mix: Mix;
+  readonly melody: MelodyChoice;
   readonly range: Setup['range'];
   readonly sight: Pick<Sight, 'layout' | 'names' | 'hand' | 'ahead'> & Partial<Pick<Sight, 'words' | 'tune'>>;
   readonly picks: readonly KeyedPick[];
@@ -34,9 +35,22 @@ const click = v.object({
   gaps: v.nullable(v.object({ heard: bars, silent: bars })),
 });
 const mix = v.object({
-  on: v.object({ click: v.boolean(), bass: v.boolean(), low: v.boolean(), chop: v.boolean() }),
+  // Whoever kept it before there was a voice for the tune said nothing of it.
+  on: v.object({
+    click: v.boolean(),
+    bass: v.boolean(),
+    low: v.boolean(),
+    chop: v.boolean(),
+    lead: v.optional(v.boolean(), usualMix.on.lead),
+  }),
   alone: v.nullable(v.picklist(voices)),
-  levels: v.object({ click: level, bass: level, low: level, chop: level }),
+  levels: v.object({
+    click: level,
+    bass: level,
+    low: level,
+    chop: level,
+    lead: v.optional(level, usualMix.levels.lead),
+  }),
 });
 const range = v.pipe(
   v.object({ from: bar, to: bar }),
@@ -73,6 +87,7 @@ const keptChoices = v.pipe(
     click: v.fallback(v.optional(click), undefined),
     pattern: v.fallback(v.optional(v.nullable(v.string())), undefined),
     mix: v.fallback(v.optional(mix), undefined),
+    melody: v.fallback(v.optional(v.picklist(['sound', 'others', 'all'])), undefined),
     range: v.fallback(v.optional(range), undefined),
     sight: v.fallback(sight, usualSight),
     picks: v.fallback(v.pipe(v.array(v.unknown()), v.transform(picksOf)), []),
@@ -105,6 +120,7 @@ export function changedChoices(
     ...(before.click === after.click ? {} : { click: after.click }),
     ...(before.pattern === after.pattern ? {} : { pattern: after.pattern?.name ?? null }),
     ...(before.mix === after.mix ? {} : { mix: after.mix }),
+    ...(before.melody === after.melody || !after.melody ? {} : { melody: after.melody }),
     ...(before.range === after.range ? {} : { range: after.range }),
     ...(sameSight(seen, sight) ? {} : { sight: { layout, names, hand, ahead, ...unusual } }),
     ...(before.picks === after.picks ? {} : { picks: after.picks }),
@@ -147,10 +163,15 @@ export function withChoices(start: StandStart, kept: unknown, bars: number, deci
     click: free('click') ?? start.click,
     pattern: pattern === undefined ? start.pattern : pattern,
     mix: free('mix') ?? start.mix,
+    ...melodyOf(free('melody') ?? start.melody),
     ...(range && range.to <= bars ? { range, from: range.from } : {}),
     sight: { ...usualSight, ...sight },
     picks,
   };
+}
+
+function melodyOf(melody: MelodyChoice | undefined): Pick<StandStart, 'melody'> {
+  return melody === undefined ? {} : { melody };
 }
 
 /** `undefined` where nothing usable is kept, `null` for the chart's own. */

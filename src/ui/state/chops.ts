@@ -11,9 +11,12 @@ export function chopsBegin({ mode, overlay, session, ear }: Model): boolean {
   switch (mode.kind) {
     case 'chart':
     case 'drill':
-      return (drillOf(mode)?.asking ?? null) === null;
+      return (drillOf(mode)?.asking ?? null) === null && !isNaming(mode);
     case 'sitting':
-      return mode.phase === 'card' || (mode.phase === 'playing' && (mode.play?.asking ?? null) === null);
+      return (
+        mode.phase === 'card' ||
+        (mode.phase === 'playing' && (mode.play?.asking ?? null) === null && !isNaming(mode))
+      );
     case 'set':
       return mode.broken === null && (mode.run.phase === 'card' || mode.run.phase === 'song');
     default:
@@ -26,4 +29,9 @@ export function chopsText(model: Model): string {
   if (!chopsBegin(model) || !standMode(model)) return '';
   const count = chopCount(model.session.performance?.setup.chart ?? null);
   return `${words[count] ?? count} chops`;
+}
+
+/** Where changes are named by ear chops are answers, and begin nothing. */
+function isNaming(mode: Model['mode']): boolean {
+  return (drillOf(mode)?.dictation ?? null) !== null;
 }

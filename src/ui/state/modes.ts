@@ -5,6 +5,9 @@ import type { Verdict } from '../../listen/verdict.js';
 import type { Performance } from '../../playback/performance.js';
 import type { Run, RunSong } from '../../setlist/run.js';
 import type { DiaryEntry } from '../../shed/diary.js';
+import type { Answers } from '../../shed/dictation/answers.js';
+import type { DictationFigures, DictationKind } from '../../shed/dictation/figures.js';
+import type { Dictation } from '../../shed/dictation/round.js';
 import type { Drill } from '../../shed/drill.js';
 import type { Ladder, PassResult } from '../../shed/ladder.js';
 import type { SittingItem } from '../../shed/sitting-item.js';
@@ -83,6 +86,26 @@ export interface ChartMode {
   readonly under?: SetMode;
 }
 
+/** Changes that are named by ear: the phrase, what was answered, and what of it can be told. */
+export interface DictationPlay {
+  readonly dictation: Dictation;
+  readonly answers: Answers;
+  /** The question that was answered last; `null` before any was. */
+  readonly last: number | null;
+  /** It sounds and is asked; it is over, and all is told; a change of it is heard again. */
+  readonly phase: 'asking' | 'told' | 'again';
+  /** The place that was reached, felt beats from the chart's beginning; `null` before it begins. */
+  readonly reached: number | null;
+  /** When it began, ms; `null` before it did. */
+  readonly began: number | null;
+  /** What came of it, once it is told; `null` where it was broken off. */
+  readonly figures: DictationFigures | null;
+  /** The change that is heard again, by its place among the questions. */
+  readonly chosen: number;
+  /** When the next phrase begins by itself, ms; `null`: when it is asked for. */
+  readonly until: number | null;
+}
+
 /** A drill on the stand: its ladder, where its tempo climbs. */
 export interface DrillPlay {
   readonly drill: Drill;
@@ -93,6 +116,8 @@ export interface DrillPlay {
   readonly hearing: number | null;
   /** Where each chord waits: how many strokes in a row were heard to be the chord of a bar, and to stop. */
   readonly held: { readonly bar: number; readonly strokes: number } | null;
+  /** Where changes are named by ear: how far that is. */
+  readonly dictation: DictationPlay | null;
 }
 
 /** A drill is practised; it leads back to the chart it was made from. */
@@ -142,6 +167,8 @@ export interface SittingMode {
   readonly results: readonly string[];
   /** Where the ladder of a drill stood when it was left, as a share of its target: it goes on there when it comes again. */
   readonly reached: Readonly<Record<string, number>>;
+  /** What was named by ear in it, by what sounded: it goes on there when it comes again. */
+  readonly named: Readonly<Partial<Record<DictationKind, DictationPlay>>>;
   /** How its drills start. */
   readonly start: StandStart;
   readonly stand: Stand;

@@ -23,6 +23,8 @@ function modeDueAt(model: Model): number | null {
   if (asking !== null) return Math.min(asking, at + 1000);
   if (hearing !== null) return hearing;
   if (mode.kind !== 'sitting' || mode.phase === 'done') return null;
+  const naming = mode.phase === 'playing' ? (mode.play?.dictation ?? null) : null;
+  if (naming) return naming.until === null ? null : Math.min(naming.until, at + 1000);
   return mode.phase === 'playing' ? mode.until : Math.min(mode.until, at + 1000);
 }
 

@@ -93,6 +93,8 @@ export function passTold(model: Model, heard: PassTold, at: number): Step {
       const strokes = [...mode.stand.strokes, { ...mark, at }].slice(-mostMarks);
       return step({ ...model, mode: withStand(mode, { strokes }) });
     }
+    case 'named-chord':
+      return { model, effects: [], events: [heard] };
     case 'held-stroke':
       return { model, effects: [], events: [{ ...heard, at }] };
     case 'pass-heard': {

@@ -1,4 +1,5 @@
 import type { HeldStroke } from '../../listen/live/held-chord.js';
+import type { NamedChord } from '../../listen/live/named-chord.js';
 import type { Verdict } from '../../listen/verdict.js';
 import type { PlaybackEvent, Played } from '../../playback/session.js';
 import type { Effect } from '../state/messages.js';
@@ -16,7 +17,9 @@ export type ModeEvent =
       readonly at: number;
     }
   /** A stroke was heard while one bar goes round. */
-  | (HeldStroke & { readonly at: number });
+  | (HeldStroke & { readonly at: number })
+  /** A chord was named by playing it; `at`: when it sounded. */
+  | NamedChord;
 
 /** A step of the program: the next model, what is to be done, and what happened on the way. */
 export interface Step extends Updated {

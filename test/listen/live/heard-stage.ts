@@ -65,7 +65,7 @@ export class HeardStage {
       chart: read,
       start: {
         ...usualStart,
-        mix: { ...mix, on: { click: true, bass: true, low: true, chop: true } },
+        mix: { ...mix, on: { click: true, bass: true, low: true, chop: true, lead: true } },
         key: read.key,
         bpm: read.tempo.bpm,
         countIn: 1,
@@ -173,7 +173,7 @@ export class HeardStage {
       );
     else if (effect.kind === 'append') this.loop.append(effect.segments);
     else if (effect.kind === 'replace') this.loop.replace(effect.tick, effect.segments);
-    else if (effect.kind === 'levels') this.loop.setLevels(effect.levels);
+    else if (effect.kind === 'levels') this.loop.setLevels(effect.levels, effect.gear);
     else if (effect.kind === 'tell') {
       const { message } = effect;
       if (message.kind === 'play') this.loop.play(message.tick);

@@ -11,7 +11,7 @@ describe('helpLines', () => {
     [140, 44],
     [240, 69],
   ])('at %dx%d has every key on one page or another, and cuts no line off', (columns, height) => {
-    const pages = Array.from({ length: 12 }, (_, page) =>
+    const pages = Array.from({ length: 14 }, (_, page) =>
       helpLines(usualBindings, columns, height, true, page),
     );
     for (const lines of pages) {

@@ -139,7 +139,11 @@ describe('tuning', () => {
       { kind: 'player', at: 0, message: { kind: 'state', state: 'stopped', tick: 20_000 } },
     );
     expect(onStand(done.model)?.tuning).toBe(false);
-    expect(done.effects.at(-1)).toEqual({ kind: 'levels', levels: [100, 100, 0, 0] });
+    expect(done.effects.at(-1)).toEqual({
+      kind: 'levels',
+      levels: [100, 100, 0, 0, 100],
+      gear: [100, 100, 0, 0, 0],
+    });
   });
 
   it('is not for while the music runs, and stops when pressed again', () => {

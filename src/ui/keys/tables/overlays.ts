@@ -9,6 +9,12 @@ export const overlaysKeys = {
     { action: 'voice-on', keys: ['down'], group: 'list', help: 'voices: the next' },
     { action: 'voice-toggle', keys: ['space', 'enter'], group: 'list', help: 'voices: on or off' },
     { action: 'voice-alone', keys: ['a'], group: 'list', help: 'voices: hear it alone' },
+    {
+      action: 'voice-melody',
+      keys: ['m'],
+      group: 'list',
+      help: 'voices: where the tune is heard',
+    },
     { action: 'voice-softer', keys: ['left', '-'], group: 'list', help: 'voices: softer' },
     { action: 'voice-louder', keys: ['right', '+', '='], group: 'list', help: 'voices: louder' },
     common.backToList,

@@ -7,7 +7,8 @@ import type { ChartOpened } from '../../state/messages.js';
 import type { Model } from '../../state/model.js';
 import type { DrillMode } from '../../state/modes.js';
 import type { ModeRules } from '../rules.js';
-import { practiceAction, putDrillOn } from '../stand/drills.js';
+import { dictationAction, dictationHeard, dictationLeft, isNaming } from '../stand/dictation.js';
+import { practiceAction, putDrillOn, putNextPhraseOn } from '../stand/drills.js';
 import { lastPassEnded, passHeard } from '../stand/marks.js';
 import { flushPending, pendingDue } from '../stand/pending.js';
 import { toLibrary } from '../stand/put-on.js';
@@ -26,10 +27,15 @@ import { inTurn, played, type Step, step, withStand } from '../step.js';
 /** A drill, made from a chart or from nothing. */
 export const drillRules: ModeRules<DrillMode> = {
   act: (model, mode, action, at) => {
+    if (isNaming(mode)) return dictationAction(model, mode, action, at, () => putNextPhraseOn(model, mode));
     return practiceAction(model, mode, action, at, (result) => answered(model, mode, result, 'player'));
   },
-  back: (model, mode) => inTurn(flushPending(model, mode), backToChart),
+  back: (model, mode, at) =>
+    isNaming(mode)
+      ? inTurn(dictationLeft(model, mode, at), backToChart)
+      : inTurn(flushPending(model, mode), backToChart),
   heard: (model, mode, event) => {
+    if (isNaming(mode)) return dictationHeard(model, mode, event);
     switch (event.kind) {
       case 'take-ended':
         return takeEnded(model, mode, event.at);
@@ -47,7 +53,7 @@ export const drillRules: ModeRules<DrillMode> = {
     if (hearing !== null && at >= hearing) return askHow(model, mode, at, notHeard);
     return pendingDue(model, mode, at);
   },
-  leaving: flushPending,
+  leaving: (model, mode, at) => (isNaming(mode) ? dictationLeft(model, mode, at) : flushPending(model, mode)),
 };
 
 /** A drill that was made from nothing on the stand comes onto it as it starts. */

@@ -6,7 +6,16 @@ import { keyName } from '../../../theory/key.js';
 import type { Model } from '../../state/model.js';
 import type { DrillPlay, SittingMode, StandStart } from '../../state/modes.js';
 import type { ModeRules } from '../rules.js';
-import { practiceAction, putDrillOn } from '../stand/drills.js';
+import {
+  dictationAction,
+  dictationHeard,
+  dictationLeft,
+  dictationResult,
+  isNaming,
+  nextPhrase,
+  readUntil,
+} from '../stand/dictation.js';
+import { practiceAction, putDrillOn, putNextPhraseOn } from '../stand/drills.js';
 import { lastPassEnded, passHeard } from '../stand/marks.js';
 import { flushPending, pendingDue } from '../stand/pending.js';
 import { newStand, toLibrary } from '../stand/put-on.js';
@@ -23,13 +32,16 @@ type Playing = SittingMode & { readonly play: DrillPlay };
 /** Practice that runs by itself: cards, drills, rests. */
 export const sittingRules: ModeRules<SittingMode> = {
   act: (model, mode, action, at) => {
+    if (mode.phase === 'playing' && isPlaying(mode) && isNaming(mode))
+      return dictationAction(model, mode, action, at, () => nextPhraseOf(model, mode, at));
     if (action === 'go-on') return goOn(model, mode, at);
     if (!isPlaying(mode)) return step(model);
     return practiceAction(model, mode, action, at, (result) => answered(model, mode, result, 'player', at));
   },
-  back: (model, mode) => inTurn(flushPending(model, mode), toLibrary),
+  back: (model, mode, at) => inTurn(leaving(model, mode, at), toLibrary),
   heard: (model, mode, event) => {
     if (!isPlaying(mode)) return passHeard(model, mode, event);
+    if (isNaming(mode)) return mode.phase === 'playing' ? dictationHeard(model, mode, event) : step(model);
     switch (event.kind) {
       case 'take-ended':
         return takeEnded(model, mode, event.at);
@@ -44,8 +56,19 @@ export const sittingRules: ModeRules<SittingMode> = {
     }
   },
   due,
-  leaving: flushPending,
+  leaving,
 };
+
+/** What was played, or asked, is kept before it is left. */
+function leaving(model: Model, mode: SittingMode, at: number): Step {
+  if (mode.phase === 'playing' && isPlaying(mode) && isNaming(mode)) return dictationLeft(model, mode, at);
+  return flushPending(model, mode);
+}
+
+/** Behind a phrase of changes that were named: the next one, or, where its time is over, the next card. */
+function nextPhraseOf(model: Model, mode: Playing, at: number): Step {
+  return at >= mode.until ? nextItem(model, mode, at) : putNextPhraseOn(model, mode);
+}
 
 /** A sitting begins with its first card. */
 export function beginSitting(
@@ -62,6 +85,7 @@ export function beginSitting(
     until: at + cardMs,
     results: [],
     reached: {},
+    named: {},
     start,
     stand: newStand(),
     play: null,
@@ -100,6 +124,11 @@ function due(model: Model, mode: SittingMode, at: number): Step {
 }
 
 function phaseDue(model: Model, mode: SittingMode, at: number): Step {
+  if (mode.phase === 'playing' && isPlaying(mode) && isNaming(mode)) {
+    // What was asked is read before it goes on, and what is asked is asked to its end.
+    const read = readUntil(mode);
+    return read !== null && at >= read ? nextPhraseOf(model, mode, at) : step(model);
+  }
   if (mode.phase === 'done' || at < mode.until) return step(model);
   if (mode.phase === 'card') return beginItem(model, mode, at);
   // A drill ends when its time is over; one with a ladder, or of so many passes, after the pass that is played.
@@ -131,8 +160,17 @@ function reachedBy({ drill, ladder }: DrillPlay): SittingMode['reached'] {
 }
 
 function putItemOn(model: Model, mode: SittingMode, drill: Drill, eager: boolean): Step {
+  // What is named by ear goes on where it was: at the level that was reached, and with no phrase twice.
+  const before = drill.dictation && mode.named[drill.dictation.asks];
   return inTurn(flushPending(model, mode), (now) =>
-    putDrillOn(now, drill, mode.start, eager, (play, stand): Playing => ({ ...mode, play, stand })),
+    putDrillOn(
+      now,
+      drill,
+      mode.start,
+      eager,
+      (play, stand): Playing => ({ ...mode, play, stand }),
+      before && nextPhrase(before),
+    ),
   );
 }
 
@@ -175,11 +213,13 @@ function nextItem(model: Model, mode: SittingMode, at: number): Step {
     mode.phase === 'playing' && mode.play ? [...mode.results, resultOf(mode.play)] : mode.results;
   const reached =
     mode.phase === 'playing' && mode.play ? { ...mode.reached, ...reachedBy(mode.play) } : mode.reached;
+  const { dictation = null } = (mode.phase === 'playing' && mode.play) || {};
+  const named = dictation ? { ...mode.named, [dictation.dictation.start.asks]: dictation } : mode.named;
   const index = mode.at + 1;
   const item = mode.items[index];
   const phase: SittingMode['phase'] = !item ? 'done' : item.kind === 'rest' ? 'resting' : 'card';
   const until = item?.kind === 'rest' ? at + item.seconds * 1000 : at + cardMs;
-  const next: SittingMode = { ...mode, at: index, phase, until, results, reached };
+  const next: SittingMode = { ...mode, at: index, phase, until, results, reached, named };
   const { pending } = mode.stand;
   const quiet = withStand(isPlaying(next) ? withPlay(next, { asking: null, hearing: null }) : next, {
     pending: stays ? pending : null,
@@ -190,7 +230,8 @@ function nextItem(model: Model, mode: SittingMode, at: number): Step {
   return { ...done, effects: [...flushed.effects, ...done.effects] };
 }
 
-function resultOf({ drill: { chart }, ladder }: DrillPlay): string {
+function resultOf({ drill: { title, chart }, ladder, dictation }: DrillPlay): string {
+  if (dictation) return dictationResult(title, dictation);
   if (!ladder) return `${chart.title}: played`;
   const best = bestOf(ladder);
   const marked = ladder.rungs.filter(({ result }) => result !== 'unmarked').length;

@@ -7,10 +7,11 @@ import { beginLadder, type PassResult, usualLadder } from '../../../shed/ladder.
 import { seeded } from '../../../shed/seeded.js';
 import type { Action } from '../../keys/actions.js';
 import type { Model } from '../../state/model.js';
-import type { DrillMode, DrillPlay, StandStart } from '../../state/modes.js';
+import type { DictationPlay, DrillMode, DrillPlay, StandStart } from '../../state/modes.js';
 import { usualSight } from '../../state/sight.js';
 import { type Step, step } from '../step.js';
 import { standAction } from './actions.js';
+import { firstPhrase, nextPhrase } from './dictation.js';
 import { newStand, putOn } from './put-on.js';
 import { isOpen, type Practising } from './rungs.js';
 
@@ -43,15 +44,17 @@ export function practiceAction(
   return action === 'choose-drill' ? openDrills(model, at) : standAction(model, mode, action, at);
 }
 
-/** A drill comes onto the stand in its mode. `eager`: it begins as soon as it is arranged. */
+/** A drill comes onto the stand in its mode. `eager`: it begins as soon as it is arranged; `named`: its phrase, where changes are named by ear. */
 export function putDrillOn(
   model: Model,
   drill: Drill,
   start: StandStart,
   eager: boolean,
   modeWith: (play: DrillPlay, stand: DrillMode['stand']) => Practising,
+  named: DictationPlay | null = drill.dictation ? firstPhrase(drill.dictation) : null,
 ): Step {
-  const { chart, start: own } = drill;
+  const { start: own } = drill;
+  const chart = named?.dictation.round.chart ?? drill.chart;
   const share = own.ladder && !own.exact ? (model.ladder.start ?? own.share) : own.share;
   const { click, mix } = start;
   const opened: StandStart = {
@@ -74,6 +77,8 @@ export function putDrillOn(
       hand: !own.noHand,
     },
     picks: [],
+    // A tune that is asked about is sent to gear, too.
+    ...(named ? { answers: named.dictation.round.numbers, melody: 'all' } : {}),
   };
   const rules = {
     ...usualLadder,
@@ -87,9 +92,24 @@ export function putDrillOn(
     asking: null,
     hearing: null,
     held: null,
+    dictation: named,
   };
   const done = putOn(model, modeWith(play, newStand(opened)), chart, opened);
   const session = withPerformance(done.model.session, { eager });
   // What is to be done stands there until play is pressed.
-  return { ...done, model: { ...done.model, session, notice: eager ? '' : drill.says } };
+  return { ...done, model: { ...done.model, session, notice: eager || drill.dictation ? '' : drill.says } };
+}
+
+/** The next phrase of a drill in which changes are named by ear comes onto the stand, and begins. */
+export function putNextPhraseOn(model: Model, mode: Practising): Step {
+  const { drill, dictation } = mode.play;
+  if (!dictation) return step(model);
+  return putDrillOn(
+    model,
+    drill,
+    mode.start,
+    true,
+    (play, stand) => ({ ...mode, stand, play }),
+    nextPhrase(dictation),
+  );
 }

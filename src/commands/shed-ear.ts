@@ -1,0 +1,114 @@
+import { jsonText } from '../base/json.js';
+import { safeText } from '../base/safe-text.js';
+import { tempoLimits } from '../chart/change.js';
+import { dictationDrill } from '../shed/dictation/drill.js';
+import type { DictationKind } from '../shed/dictation/figures.js';
+import { startFromDiary } from '../shed/dictation/from-diary.js';
+import { levelAt, levelOf } from '../shed/dictation/levels.js';
+import { askedMoves, moveTable } from '../shed/dictation/move-table.js';
+import type { DictationStart } from '../shed/dictation/round.js';
+import { chartSources } from '../shed/dictation/source.js';
+import { firstStanding, standingOf } from '../shed/dictation/standing.js';
+import { exit, printDocument, Stop } from './exit.js';
+import { refuseListening } from './listening-flags.js';
+import { loadChart } from './load.js';
+import { keyFlag } from './play-options.js';
+import { screenLack } from './screen.js';
+import { diaryOf, practiceCharts, type StandFlags, standFlags, whoFlag } from './shed-common.js';
+import { wholeFlag } from './whole-flag.js';
+
+/** What `shed ear` can be told. */
+export interface EarFlags extends StandFlags {
+  readonly level?: string;
+  readonly chart?: readonly string[];
+  readonly key?: string;
+  readonly tempo?: string;
+  readonly seed?: number;
+  readonly count?: number;
+  readonly plain?: boolean;
+  readonly json?: boolean;
+  readonly who?: string;
+}
+
+/** Changes are named by ear: on the screen, or typed where there is none. Answers the exit status. */
+export async function shedEar(asks: DictationKind, flags: EarFlags): Promise<number> {
+  const who = whoFlag(flags.who);
+  const { entries } = diaryOf(who);
+  const standing = standingOf(entries, asks);
+  const moves = askedMoves(entries, asks);
+  if (flags.json) {
+    const { name, says } = levelOf(standing.level);
+    const level = asks === 'tune' ? null : { name, says };
+    printDocument(jsonText({ asks, level, moves: moveTable(moves) }));
+    return exit.done;
+  }
+  const chosen = flags.level === undefined ? null : levelAt(flags.level);
+  const start: DictationStart = startFromDiary(entries, asks, {
+    standing: chosen === null ? standing : { ...firstStanding, level: chosen },
+    seed: flags.seed ?? Date.now() % 1_000_000,
+    now: Date.now(),
+    key: flags.key === undefined ? null : keyFlag(flags.key),
+    bpm:
+      flags.tempo === undefined ? null : wholeFlag('tempo', flags.tempo, tempoLimits.least, tempoLimits.most),
+    sources: sourcesFor(asks, flags),
+  });
+  refuseOtherMode(start);
+  const lack = screenLack();
+  if (flags.plain || lack !== null) {
+    refuseListening(flags, flags.plain ? 'leave --plain out' : (lack ?? ''));
+    const { earPlain } = await import('./shed-ear-plain.js');
+    return earPlain(start, flags, who);
+  }
+  const drill = dictationDrill(start);
+  const { openStand } = await import('./stand.js');
+  const { standStart } = await import('./stand-start.js');
+  return openStand({
+    flags: standFlags(flags),
+    who,
+    first: ({ settings }) => ({
+      kind: 'chart-opened',
+      file: '',
+      chart: drill.chart,
+      source: '',
+      start: standStart(drill.chart, null, {}, settings),
+      drill,
+    }),
+  });
+}
+
+/** The sections that are asked about: of the charts that are named; of all that are practised, where the tune alone sounds. */
+function sourcesFor(asks: DictationKind, { chart: files = [], level }: EarFlags): DictationStart['sources'] {
+  if (files.length > 0 && level !== undefined)
+    throw new Stop(exit.call, 'the changes of a chart have no level', 'leave --level or --chart out');
+  if (files.length === 0 && asks !== 'tune') return [];
+  if (asks === 'tune' && level !== undefined)
+    throw new Stop(exit.call, 'a tune by itself has no level', 'leave --level out');
+  const charts =
+    files.length > 0
+      ? files.map((file) => loadChart(file))
+      : practiceCharts(undefined).map(({ chart }) => chart);
+  const sources = chartSources(charts, asks === 'tune');
+  if (sources.length > 0) return sources;
+  const named = files.map(safeText).join(', ');
+  throw new Stop(
+    exit.input,
+    files.length > 0
+      ? `no section of ${named} can be asked about`
+      : 'no section of your charts and the demo ones can be asked about',
+    asks === 'tune'
+      ? 'it takes a section with a tune, in one key, of sixteen bars at most, with a note under each of two changes or more'
+      : 'it takes a section in one key, of sixteen bars at most, with two changes or more',
+  );
+}
+
+/** A key of the other mode would never be used. */
+function refuseOtherMode({ key, standing, sources }: DictationStart): void {
+  const modes =
+    sources.length > 0 ? sources.map(({ chart }) => chart.key.mode) : [levelOf(standing.level).mode];
+  if (key === null || modes.includes(key.mode)) return;
+  throw new Stop(
+    exit.call,
+    `what is asked is in ${modes[0] ?? 'major'}; it cannot be in a ${key.mode} key`,
+    key.mode === 'minor' ? 'write --level minor, or a major key' : 'write the key as Am',
+  );
+}

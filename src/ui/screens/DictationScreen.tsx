@@ -1,0 +1,9 @@
+import type { ReactNode } from 'react';
+import { dictationLines } from '../draw/dictation.js';
+import type { Model } from '../state/model.js';
+import { Lines } from './Lines.js';
+
+/** Changes that are named by ear: the stand, its chart and its hand would tell them. */
+export function DictationScreen({ model }: { readonly model: Model }): ReactNode {
+  return <Lines lines={dictationLines(model)} model={model} />;
+}
