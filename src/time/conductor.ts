@@ -453,7 +453,7 @@ function sendChunk(conductor: Conductor, skip: number): Conducted {
   });
   const whole = next.bar === range.from && passEnds && skip === 0;
   // What is not the same each time round cannot be left to repeat itself.
-  const leaves = take.leavesFor !== undefined && take.leavesFor.tick > next.tick;
+  const leaves = score.lead !== undefined && (take.leavesFor?.tick ?? 0) > next.tick;
   const constant = !click.gaps && !leaves && next.before >= (take.ramp?.bars ?? 0);
   const repeats = whole && constant && take.passes === null && ledAlike(way, lead);
   const onEnd = passEnds && lastPass ? 'stop' : repeats ? 'repeat' : 'next';

@@ -12,6 +12,7 @@ const ticksPerPulse = ticksPerQuarter / 24;
 const ticksPerBar = 4 * ticksPerQuarter;
 const countInBars = 1;
 const line = '    1 (1 4) 5 6-\n';
+const tuneLine = '    A2 c2 e2 c2 | d4- d2 cB | AGEG A4- | A2 c2 B2 A2 |\n';
 const lineBars = 4;
 /** A longer piece of music is a chart of this many bars played over and over. */
 const longestBars = 32;
@@ -25,11 +26,13 @@ export function lengthOf(minutes, bpm) {
 
 /**
  * A chart of `bars` bars (a multiple of four) with chords that change within the bar too, played `passes` times after
- * a bar of count-in. `events` are the messages `{tick, bytes, kind}` that are due, by tick: each note-on, each note-off
+ * a bar of count-in, with a tune in quarters and eighths where one is wanted. `events` are the messages `{tick, bytes, kind}` that are due, by tick: each note-on, each note-off
  * and, when it is sent, each pulse of MIDI clock.
  */
-export function music({ bars, bpm, passes, clock }) {
-  const text = `title: Clock Bench\nkey: A\ntempo: ${bpm}\nmeter: 4/4\nsections:\n  V: |\n${line.repeat(bars / lineBars)}`;
+export function music({ bars, bpm, passes, clock, tune = false }) {
+  const text = `title: Clock Bench\nkey: A\ntempo: ${bpm}\nmeter: 4/4\nsections:\n  V: |\n${line.repeat(bars / lineBars)}${
+    tune ? `tune:\n  V: |\n${tuneLine.repeat(bars / lineBars)}` : ''
+  }`;
   const reading = readChart(Buffer.from(text));
   if (!reading.ok) throw new Error('the chart does not read');
   const ticks = (countInBars + bars * passes) * ticksPerBar;

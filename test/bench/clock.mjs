@@ -1,7 +1,9 @@
 // npm run bench -- clock [--drift-minutes N] [--rounds 3] [--bars 12] [--only busy] [--quick]
 // --quick only sees that everything works: a round of short runs, whose figures say little.
 // When bytes arrive at another process, against when they were due: the player, a plain timer, and the system's floor.
+import { mkdirSync } from 'node:fs';
 import { cpus } from 'node:os';
+import { join } from 'node:path';
 import { latenessOf, median, share } from './clock-lateness.mjs';
 import { lengthOf, music } from './clock-music.mjs';
 import { bareLoop, drawOnly, flagsOf, floor, inkTimer, onStand, plain, prepare } from './clock-senders.mjs';
@@ -16,6 +18,7 @@ const restMs = 300;
 
 const names = {
   plain: 'barkline, plain',
+  tune: 'barkline, plain, with a tune',
   stand: 'barkline, on the stand',
   timer: 'a timer in an Ink program',
   bare: 'a bare loop in Node',
@@ -33,16 +36,26 @@ const readerWays = { idle: 'spin', drawing: 'poll', busy: 'poll' };
 /** Every row of the table: which system under which condition. */
 const plans = [
   ['plain', 'idle'],
+  ['tune', 'idle'],
   ['floor', 'idle'],
   ['stand', 'drawing'],
   ['timer', 'drawing'],
   ['floor', 'drawing'],
   ['plain', 'busy'],
+  ['tune', 'busy'],
   ['bare', 'busy'],
   ['floor', 'busy'],
 ];
 /** Of these, what is run when it is only to be seen that everything works. */
-const quickPlans = new Set(['stand,drawing', 'timer,drawing', 'plain,busy', 'bare,busy', 'floor,busy']);
+const quickPlans = new Set([
+  'plain,idle',
+  'tune,idle',
+  'stand,drawing',
+  'timer,drawing',
+  'plain,busy',
+  'bare,busy',
+  'floor,busy',
+]);
 
 /** Measures everything and prints one table, what stands to it, and the goals; answers p50 and p99 of each row, ms. */
 export async function benchClock(quick) {
@@ -87,11 +100,12 @@ function setUp(quick) {
       (system !== 'floor' || floorProgram !== null) &&
       (condition !== 'drawing' || tmux),
   );
-  const run = prepare(
-    folder,
-    music({ bars: option('--bars', quick ? 4 : 12), bpm, passes: 1, clock: flags.clock }),
-    flags,
-  );
+  const bars = option('--bars', quick ? 4 : 12);
+  const run = prepare(folder, music({ bars, bpm, passes: 1, clock: flags.clock }), flags);
+  // The same with a tune: what sounds more must make nothing later.
+  const withTune = join(folder, 'tune');
+  mkdirSync(withTune);
+  const tuneRun = prepare(withTune, music({ bars, bpm, passes: 1, clock: flags.clock, tune: true }), flags);
   return {
     quick,
     folder,
@@ -100,6 +114,7 @@ function setUp(quick) {
     floorProgram,
     tmux,
     run,
+    tuneRun,
     plans: left,
     rounds: option('--rounds', quick ? 1 : 3),
     /** What the player was seen to run with. */
@@ -141,14 +156,15 @@ function progress(text) {
 async function measure(bench, system, condition) {
   const pipe = await openPipe(bench.folder, bench.reader, readerWays[condition]);
   const stopLoad = await load(bench, system, condition);
+  const run = system === 'tune' ? bench.tuneRun : bench.run;
   try {
     const told = await senders[system](bench, pipe.path);
     if (system === 'plain') bench.means = { nice: told.nice, realTime: told.realTime };
     const batches = await pipe.close();
     return {
-      ...latenessOf(batches, bench.run.music),
+      ...latenessOf(batches, run.music),
       ...told,
-      readerMs: readerDelays(batches, told.sent, bench.run.schedule),
+      readerMs: readerDelays(batches, told.sent, run.schedule),
       reader: pipe.priority,
     };
   } catch (error) {
@@ -161,6 +177,7 @@ async function measure(bench, system, condition) {
 
 const senders = {
   plain: (bench, pipe) => plain(bench.run, pipe),
+  tune: (bench, pipe) => plain(bench.tuneRun, pipe),
   stand: (bench, pipe) => onStand(bench.run, pipe),
   timer: (bench, pipe) => inkTimer(bench.run, pipe),
   bare: (bench, pipe) => bareLoop(bench.run, pipe, bench.means),
