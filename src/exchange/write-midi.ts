@@ -1,5 +1,5 @@
 import { good } from '../base/outcome.js';
-import { takeOf } from '../playback/setup.js';
+import { takeOf, tasteOf } from '../playback/setup.js';
 import type { SongWriter } from './format.js';
 import { midiFile, mostMidiNotes, notesInPass } from './midi-file.js';
 import { arrangementOf } from './song.js';
@@ -18,8 +18,10 @@ export const writeMidi: SongWriter = (song) => {
       },
     };
   const { chart, mix } = setup;
+  // Handed on, a tune is whole: whoever plays the file may lead where its writer does.
+  const take = { ...takeOf(setup, arrangement), lead: { ...tasteOf(setup), melody: 'all' as const } };
   return good({
-    content: midiFile({ chart, arrangement, take: takeOf(setup, arrangement), mix }),
+    content: midiFile({ chart, arrangement, take, mix }),
     lost: [],
   });
 };

@@ -21,6 +21,7 @@ function fileOf(chart: ReturnType<typeof demoChart>, passes: number, countIn = 1
     passes,
     share: 1,
     countIn,
+    lead: { melody: 'all' as const, mine: ['me'] },
   };
   return midiFile({ chart, arrangement, take, mix });
 }

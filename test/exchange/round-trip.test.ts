@@ -63,7 +63,11 @@ function isSayable(chart: Chart): boolean {
   });
 }
 
-const sayable = generatedChart.map(read).filter(isSayable);
+/** Cues that a tune gives are worked out anew wherever a chart is read; what is written is what must come back. */
+const sayable = generatedChart
+  .map(read)
+  .map(({ cues: _, ...chart }): Chart => chart)
+  .filter(isSayable);
 
 const byAbc = (sheet: LeadSheet): LeadSheet => {
   const [tune] = abcTunes(abcText(sheet));

@@ -120,6 +120,7 @@ export class RecordingOutput implements Output {
     private readonly host: Host,
     readonly lead = 0,
     private readonly onSend: (time: number) => void = () => {},
+    readonly own = false,
   ) {}
 
   send(status: number, note: number, velocity: number, time: number): void {

@@ -85,7 +85,7 @@ export class Evening {
     private readonly more: readonly StandSong[] = [],
     { out = { kind: 'none' }, lead = 0 }: { readonly out?: OutSpec; readonly lead?: number } = {},
   ) {
-    this.output = new RecordingOutput(this.host, lead);
+    this.output = new RecordingOutput(this.host, lead, undefined, out.kind === 'sound');
     this.began = this.host.now();
     this.loop = new Loop(this.host, (message) => this.later(() => this.hear(message)));
     this.loop.setOutputs([{ output: this.output, options: { clock: true } }]);

@@ -115,7 +115,9 @@ describe('what is chosen for a chart', () => {
     expect(chosen('hide-words')).toEqual([
       { sight: { layout: 'fours', names: 'both', hand: true, ahead: true, words: false } },
     ]);
-    expect(chosen('show-tune')).toEqual([]);
+    expect(chosen('show-tune')).toEqual([
+      { sight: { layout: 'fours', names: 'both', hand: true, ahead: true, tune: true } },
+    ]);
     expect(chosen('peek')).toEqual([]);
     expect(chosen('far')).toEqual([]);
     expect(chosen('bar-on')).toEqual([]);

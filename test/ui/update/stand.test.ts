@@ -61,16 +61,18 @@ describe('the voices', () => {
 
   it('are the click and the bass, unless the player’s own part is wanted too', () => {
     const model = standing('weir-hands');
-    expect(levels(model, 'voice-on', 'voice-on', 'voice-toggle')).toEqual([100, 100, 100, 0]);
-    expect(levels(model, 'voice-toggle')).toEqual([0, 100, 0, 0]);
+    expect(levels(model, 'voice-on', 'voice-on', 'voice-toggle')).toEqual([100, 100, 100, 0, 100]);
+    expect(levels(model, 'voice-toggle')).toEqual([0, 100, 0, 0, 100]);
   });
 
   it('can be heard alone, softer and louder, at once', () => {
     const model = standing('weir-hands');
-    expect(levels(model, 'voice-on', 'voice-alone')).toEqual([0, 100, 0, 0]);
-    expect(levels(model, 'voice-on', 'voice-alone', 'voice-alone')).toEqual([100, 100, 0, 0]);
-    expect(levels(model, 'voice-softer', 'voice-softer')).toEqual([80, 100, 0, 0]);
-    expect(levels(model, ...(Array(9).fill('voice-louder') as 'voice-louder'[]))).toEqual([150, 100, 0, 0]);
+    expect(levels(model, 'voice-on', 'voice-alone')).toEqual([0, 100, 0, 0, 0]);
+    expect(levels(model, 'voice-on', 'voice-alone', 'voice-alone')).toEqual([100, 100, 0, 0, 100]);
+    expect(levels(model, 'voice-softer', 'voice-softer')).toEqual([80, 100, 0, 0, 100]);
+    expect(levels(model, ...(Array(9).fill('voice-louder') as 'voice-louder'[]))).toEqual([
+      150, 100, 0, 0, 100,
+    ]);
   });
 });
 
