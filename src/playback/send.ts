@@ -1,10 +1,10 @@
 import {
   type Conducted,
   type Conductor,
-  feed,
   positionAt,
   retake,
   retakeAt,
+  sendAhead,
   sentTo,
   type Take,
   type TakePlace,
@@ -74,7 +74,7 @@ export function sendJumps(
     commands.push({ kind: 'replace', tick, segments: jumped.segments });
     current = jumped.conductor;
   }
-  const fed = feed(current, reach);
+  const fed = sendAhead(current, reach);
   return {
     session: withPerformance(session, { conductor: fed.conductor }),
     commands: [...commands, ...appending(fed.segments)],

@@ -138,12 +138,14 @@ export function beginAt(take: Take, song: number, tick: number, firstId = 1): Co
   return join(first, feed(first.conductor, tick));
 }
 
-/** Appends what must be ready by now: call it whenever time has gone on. */
+/** Appends what must be ready by now, and forgets what is over: call it whenever time has gone on. */
 export function feed(conductor: Conductor, tick: number): Conducted {
-  let answer: Conducted = {
-    conductor: { ...conductor, sent: forgetPast(conductor.sent, tick) },
-    segments: [],
-  };
+  return sendAhead({ ...conductor, sent: forgetPast(conductor.sent, tick) }, tick);
+}
+
+/** Appends what must be ready at a tick which may still be to come: what sounds until then is kept. */
+export function sendAhead(conductor: Conductor, tick: number): Conducted {
+  let answer: Conducted = { conductor, segments: [] };
   for (let next = conductor.next; next !== null && next.tick - tick < horizon; next = answer.conductor.next) {
     answer = join(answer, sendChunk(answer.conductor, next.into ?? 0));
   }
@@ -168,14 +170,14 @@ export function retake(conductor: Conductor, take: Take, tick: number, bar?: num
     const pass = here?.sent.phase === 'bar' ? here.pass : 1;
     const target = clampToRange(take, bar ?? 0, pass);
     const next: Next = { tick, pass, bar: target, before: here?.before ?? 0, jump: true, led: 'none' };
-    return withCut(conductor.sent, feed({ ...base, next }, tick), tick);
+    return withCut(conductor.sent, sendAhead({ ...base, next }, tick), tick);
   }
   if (here.sent.phase === 'count-in') {
     const counted = sendCount(
       { ...base, next: { tick, pass: here.pass, bar: clampToRange(take, here.bar, here.pass), before: 0 } },
       here.offset,
     );
-    return join(counted, feed(counted.conductor, tick));
+    return join(counted, sendAhead(counted.conductor, tick));
   }
   const inside = clampToRange(take, here.bar, here.pass) === here.bar;
   const start: Conductor = {
@@ -190,7 +192,7 @@ export function retake(conductor: Conductor, take: Take, tick: number, bar?: num
     },
   };
   const first = sendChunk(start, inside ? here.into : 0);
-  return withCut(conductor.sent, join(first, feed(first.conductor, tick)), tick);
+  return withCut(conductor.sent, join(first, sendAhead(first.conductor, tick)), tick);
 }
 
 /** What of the tune was played before the bar that sounds, which goes on: as it was led into. */

@@ -124,4 +124,15 @@ describe('retake', () => {
     const { conductor } = retake(flying(made, 2 * bar), made, 2 * bar, 3);
     expect(positionAt(conductor, 2 * bar)).toMatchObject({ phase: 'bar', bar: 3 });
   });
+
+  it('knows what still sounds, however often it is asked again before the first time has come', () => {
+    // A key that is held asks ten times a second, and each answer begins where it can still be reached, 150 ms and more from now.
+    const made = take('1 4 5', { countIn: 0 });
+    const [sounds, first, second, third] = [bar + 10, bar + 500, bar + 900, bar + 1300];
+    let conductor = flying(made, bar);
+    for (const [step, tick] of [first, second, third].entries())
+      conductor = retake(conductor, { ...made, share: 1 - step / 10 }, tick).conductor;
+    expect(conductor.sent.map(({ startTick }) => startTick)).toStrictEqual([0, first, second, third]);
+    expect(positionAt(conductor, sounds)).toMatchObject({ bar: 1, beat: 0 });
+  });
 });

@@ -47,6 +47,15 @@ const played = ({ evening: { output } }: Told, to: number): string[] =>
 const told = ({ sounds }: Told, to: number): string[] =>
   sounds.filter(({ ms }) => ms < to).map(({ ms, note, velocity }) => `${ms.toFixed(1)} ${note} ${velocity}`);
 
+/** Of some sounds those that are not among others: what lies within half a millisecond is not told anew. */
+function without(sounds: readonly string[], others: readonly string[]): readonly string[] {
+  const near = (one: string, other: string): boolean => {
+    const [[time, ...sound], [otherTime, ...otherSound]] = [one.split(' '), other.split(' ')];
+    return sound.join() === otherSound.join() && Math.abs(Number(time) - Number(otherTime)) <= 0.6;
+  };
+  return sounds.filter((one) => !others.some((other) => near(one, other)));
+}
+
 describe('what is about to sound', () => {
   it('is told once while nothing changes, in time, with its end, and the count as heard alone', () => {
     const one = new Told({ kind: 'sound' });
@@ -121,10 +130,10 @@ describe('what is about to sound', () => {
     }
     one.evening.wait(8);
     const now = one.evening.host.now();
-    const [heard, known] = [new Set(played(one, now)), new Set(told(one, now))];
-    expect(heard.size).toBeGreaterThan(50);
-    expect([...heard].filter((sound) => !known.has(sound))).toStrictEqual([]);
-    expect([...known].filter((sound) => !heard.has(sound))).toStrictEqual([]);
+    const [heard, known] = [played(one, now), told(one, now)];
+    expect(heard.length).toBeGreaterThan(50);
+    expect(without(heard, known)).toStrictEqual([]);
+    expect(without(known, heard)).toStrictEqual([]);
   });
 
   it.each<OutSpec>([{ kind: 'none' }, { kind: 'midi', port: 'x' }, { kind: 'raw', path: 'x' }])(
