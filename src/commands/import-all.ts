@@ -236,7 +236,7 @@ function bringIn(
     return exit.input;
   }
   const path = join(folder, freeName(`${number}-${fileNameOf(called)}`, names));
-  const refusal = writeOut(path, made.value, force);
+  const refusal = writeOut(path, made.value, force, false);
   if (refusal) say(refusal.reason);
   return refusal ? unwrittenStatus(refusal.blame) : 'written';
 }

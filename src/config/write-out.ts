@@ -12,10 +12,17 @@ export interface Refusal {
  * Writes a file that is handed out, or leaves everything as it was and answers why.
  *
  * @param force whether it may take the place of a file that is there
+ * @param flush whether it is on the disk when this is done; of a thousand files that can be made again, waiting for the disk each
+ * time takes longer than all the rest
  */
-export function writeOut(path: string, content: string | Uint8Array, force: boolean): Refusal | null {
+export function writeOut(
+  path: string,
+  content: string | Uint8Array,
+  force: boolean,
+  flush = true,
+): Refusal | null {
   try {
-    writeWhole(path, content, { over: force });
+    writeWhole(path, content, { over: force, flush });
     return null;
   } catch (error) {
     const { message, blame } = notWritten(error);

@@ -31,7 +31,7 @@ export function readAbcKey(text: string): AbcKey | null {
   // The pipes' scale has no signature that is a key's.
   if (/^(?:none|HP|Hp)?$/.test(text.trim())) return { read: 'open', left: [] };
   const [, tonic, behind = ''] = /^([A-G][#b]?)(?![a-z]*=)(.*)$/.exec(text.trim()) ?? [];
-  const words = (tonic === undefined ? text : behind).trim().split(/\s+/).filter(Boolean);
+  const words = wordsOf(tonic === undefined ? text : behind);
   const [first = ''] = words;
   const mode = tonic === undefined ? null : modeNamed(first);
   const left = (mode === null ? words : words.slice(1)).flatMap(leftOf);
@@ -43,11 +43,21 @@ export function readAbcKey(text: string): AbcKey | null {
   return left.some((one) => one.startsWith('“')) ? null : { read: null, left };
 }
 
+/** The words of a field; accidentals may stand without spaces, `K:C^f^c^a`. */
+function wordsOf(text: string): readonly string[] {
+  return text
+    .replace(/(?:\^{1,2}|_{1,2}|=)[A-Ga-g](?![A-Za-z])/g, ' $& ')
+    .trim()
+    .split(/\s+/)
+    .filter(Boolean);
+}
+
 /** What a word behind the key is, where that is to be told. */
 function leftOf(word: string): readonly string[] {
   if (/^(?:transpose|score|sound|shift|instrument)=/.test(word))
     return ['a transposition: chords stand as they are written'];
-  if (word === 'exp' || /^(?:\^|_|=)/.test(word)) return ['accidentals of the signature’s own'];
+  if (word === 'exp' || /^(?:\^|_|=)/.test(word))
+    return ['accidentals of the signature’s own in the key; the notes have them'];
   if (word.includes('=') || clefs.includes(word.replace(/[0-9+-]+$/, ''))) return [];
   return [`“${word.slice(0, 20)}” behind the key`];
 }
@@ -62,7 +72,7 @@ export function abcSignature(text: string): readonly number[] | null {
   if (/^H[Pp]/.test(trimmed)) return signatureOfFifths(2);
   const [, tonic, behind = ''] = /^([A-G][#b]?)(?![a-z]*=)(.*)$/.exec(trimmed) ?? [];
   if (tonic === undefined) return null;
-  const words = behind.trim().split(/\s+/).filter(Boolean);
+  const words = wordsOf(behind);
   const own = words.includes('exp');
   const fifths = own ? 0 : fifthsInMode(tonic, modeNamed(words[0] ?? '') ?? 'major');
   const signature = [...signatureOfFifths(Math.max(-7, Math.min(7, fifths)))];

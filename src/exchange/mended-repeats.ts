@@ -5,11 +5,28 @@ const near = 1e-6;
 
 /**
  * Repeats as they are meant where a sign is missing or a figure wrong: one that another opens within, and that nothing closes,
- * ends there; a second opening behind a pick-up is none; endings for times that endings before them have are for the next ones.
- * Each is told.
+ * ends there; a second opening behind a pick-up is none; a first ending that a second one follows goes back; endings for times
+ * that endings before them have are for the next ones. Each is told.
  */
 export function mendedRepeats(bars: readonly SheetBar[], remarks: Remark[]): readonly SheetBar[] {
-  return withFreeTimes(withClosedRepeats(bars, remarks), remarks);
+  return withFreeTimes(withClosedRepeats(withClosedEndings(bars, remarks), remarks), remarks);
+}
+
+/** An ending for the first time goes back where another ending follows, though no sign says so. */
+function withClosedEndings(bars: readonly SheetBar[], remarks: Remark[]): readonly SheetBar[] {
+  let isFirst = false;
+  return bars.map((bar, index) => {
+    const next = bars[index + 1];
+    if (bar.ending) isFirst = bar.ending.includes(1);
+    const follows = isFirst && next?.ending && !next.ending.includes(1);
+    if (bar.endsEnding || follows) isFirst = false;
+    if (!follows || bar.closes !== null || bar.back) return bar;
+    remarks.push({
+      place: next.place,
+      message: 'an ending follows the first one without a repeat’s end: one is read there',
+    });
+    return { ...bar, closes: 2, endsEnding: true };
+  });
 }
 
 function withClosedRepeats(bars: readonly SheetBar[], remarks: Remark[]): readonly SheetBar[] {

@@ -71,6 +71,57 @@ const accidentals: Readonly<Record<number, string>> = {
   2: 'double-sharp',
 };
 
+/** A piece of a note in its bar. */
+interface Placed {
+  readonly note: NoteToWrite;
+  readonly piece: Piece;
+  readonly at: number;
+  /** Whether it begins its note, and whether it is tied to what follows. */
+  readonly first: boolean;
+  readonly starts: boolean;
+}
+
+/** The pieces of a bar's notes, with where each begins. */
+function placed(notes: readonly NoteToWrite[]): readonly Placed[] {
+  let at = 0;
+  return notes.flatMap((note) => {
+    const pieces = piecesOf(note.parts);
+    return pieces.map((piece, index): Placed => {
+      const starts = note.staff !== null && (note.tie || index < pieces.length - 1);
+      const found = { note, piece, at, first: index === 0, starts };
+      at += piece.sounds;
+      return found;
+    });
+  });
+}
+
+/**
+ * Where brackets of tuplets begin and end, by piece: what shows a figure over the notes (MusicXML 4.0, `tuplet`). One ends where
+ * its notes together are a plain length again; those that never are have none.
+ */
+function tupletMarks(pieces: readonly Placed[]): readonly string[] {
+  const marks = pieces.map(() => '');
+  let begin = 0;
+  let together = 0;
+  pieces.forEach(({ piece: { tuplet, sounds } }, index) => {
+    if (tuplet !== pieces[begin]?.piece.tuplet) {
+      begin = index;
+      together = 0;
+    }
+    together += sounds;
+    if (!tuplet) begin = index + 1;
+    else if (oddPart(together) === 1) {
+      if (index > begin) {
+        marks[begin] = '<tuplet type="start" bracket="yes"/>';
+        marks[index] = '<tuplet type="stop"/>';
+      }
+      begin = index + 1;
+    } else return;
+    together = 0;
+  });
+  return marks;
+}
+
 /** Notations of a note by where it begins and ends in its bar, in parts of a quarter. */
 export type NotationsAt = (from: number, to: number) => string;
 
@@ -85,33 +136,19 @@ export function melodyXml(
   tied: boolean,
   notationsAt: NotationsAt,
 ): readonly { readonly at: number; readonly parts: number; readonly xml: string }[] {
-  const found: { at: number; parts: number; xml: string }[] = [];
-  let at = 0;
-  let stops = tied;
-  for (const note of notes) {
-    const pieces = piecesOf(note.parts);
-    pieces.forEach((piece, index) => {
-      const starts = note.staff !== null && (note.tie || index < pieces.length - 1);
-      found.push({
-        at,
-        parts: piece.sounds,
-        xml: noteXml(note, piece, index === 0, starts, stops, notationsAt(at, at + piece.sounds)),
-      });
-      stops = starts;
-      at += piece.sounds;
-    });
-  }
-  return found;
+  const pieces = placed(notes);
+  const marks = tupletMarks(pieces);
+  return pieces.map((one, index) => {
+    const { at, piece } = one;
+    const stops = index === 0 ? tied : pieces[index - 1]?.starts === true;
+    const notations = `${marks[index]}${notationsAt(at, at + piece.sounds)}`;
+    return { at, parts: piece.sounds, xml: noteXml(one, stops, notations) };
+  });
 }
 
-function noteXml(
-  { staff, accidental }: NoteToWrite,
-  { type, dots, tuplet, sounds }: Piece,
-  first: boolean,
-  starts: boolean,
-  stops: boolean,
-  notations: string,
-): string {
+function noteXml({ note, piece, first, starts }: Placed, stops: boolean, notations: string): string {
+  const { staff, accidental } = note;
+  const { type, dots, tuplet, sounds } = piece;
   const ends = stops && staff !== null;
   const alter = staff && staff.alter !== 0 ? `<alter>${staff.alter}</alter>` : '';
   const pitch = staff

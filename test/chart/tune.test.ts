@@ -108,6 +108,9 @@ describe('faults of a tune', () => {
       'C8 | D7 |',
       '9:10 bar 2 of the tune of “V” has 7 eighths, and the section’s bar, in 4/4, 8 eighths: 1 eighth is missing; the last bar may lack what a pick-up adds',
     ],
+    ['C4 H4 | D8 |', '9:8 “H” is a sign for how a note is played; leave it out'],
+    ['C4 [CE]4- | D8 |', '9:8 a chord of notes does not stand in a tune; write its highest note alone'],
+    ['C4 h4> | D8 |', '9:8 “h” is no note; notes are C D E F G A B, an octave higher c d e f g a b, rests z'],
     [
       'C8 D | D8 |',
       '9:5 bar 1 of the tune of “V” has 9 eighths, and the section’s bar, in 4/4, 8 eighths: 1 eighth too many',

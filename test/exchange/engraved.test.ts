@@ -9,7 +9,7 @@ import { sheetFromChart } from '../../src/exchange/chart-to-sheet.js';
 import { musicXml } from '../../src/exchange/musicxml-write.js';
 import { chordName } from '../../src/theory/chord.js';
 import { type Key, keySignature } from '../../src/theory/key.js';
-import { generatedPlainChart } from '../chart/generated.js';
+import { generatedChart } from '../chart/generated.js';
 import { type Engraved, type EngravedMeasure, engraved } from './engraved.js';
 
 const charts = new URL('../../charts/', import.meta.url);
@@ -120,11 +120,19 @@ describe('a score as an engraving library reads it', () => {
 
   it('of any chart has what is played, and nothing is complained of', () => {
     fc.assert(
-      fc.property(generatedPlainChart, (text) => {
+      fc.property(generatedChart, (text) => {
         const chart = chartOf(text);
         const read = score(chart);
         expect(read.log).toEqual([]);
-        expect(read.played.map(told)).toEqual(played(chart, chart.key));
+        const bars = played(chart, chart.key);
+        // A pick-up is a bar of its own without a chord, and the bar before it is shorter by it.
+        const full = read.played.map(told).filter(({ chords }) => chords.length > 0);
+        expect(full.map(({ length: _, ...bar }) => bar)).toEqual(bars.map(({ length: _, ...bar }) => bar));
+        if (chart.tune?.some(({ pickup }) => pickup))
+          full.forEach(({ length }, index) => {
+            expect(length).toBeLessThanOrEqual(bars[index]?.length ?? 0);
+          });
+        else expect(full.map(({ length }) => length)).toEqual(bars.map(({ length }) => length));
       }),
       { numRuns: 40 },
     );

@@ -80,19 +80,21 @@ function fromMei(mei: string): Omit<Engraved, 'log'> {
   const byId = new Map<string, EngravedMeasure[]>();
   const plans: string[][] = [];
   let meter = '';
+  let ppq = Number.NaN;
   let signature = '0';
   let mode: string | null = null;
   const take = (node: Node): void => {
     // MEI has signatures as elements or as attributes.
     const count = node.attributes['meter.count'] ?? (node.name === 'meterSig' ? node.attributes.count : null);
     const unit = node.attributes['meter.unit'] ?? (node.name === 'meterSig' ? node.attributes.unit : null);
+    ppq = Number(node.attributes.ppq ?? ppq);
     if (count && unit) meter = `${count}/${unit}`;
     signature = (node.name === 'keySig' ? node.attributes.sig : node.attributes.keysig) ?? signature;
     mode ??= (node.name === 'keySig' ? node.attributes.mode : node.attributes['key.mode']) ?? null;
   };
   const walk = (node: Node, ending: string | null): EngravedMeasure[] => {
     if (node.name === 'measure') {
-      const measure = measureOf(node, { meter, signature, ending });
+      const measure = measureOf(node, { meter, signature, ending }, ppq);
       measures.push(measure);
       return [measure];
     }
@@ -114,17 +116,27 @@ function fromMei(mei: string): Omit<Engraved, 'log'> {
   };
 }
 
+/** What takes time in a layer, also within beams and tuplets; of notes that sound together the chord. */
+const timed = (node: Node): Node[] =>
+  node.children.flatMap((child) => (child.attributes.dur === undefined ? timed(child) : [child]));
+
+/** How long it sounds, by the duration that the file gives it; where it gives none, by what is seen. */
+function quarters({ attributes }: Node, ppq: number): number {
+  const { dur, dots } = attributes;
+  const given = Number(attributes['dur.ppq']) / ppq;
+  return Number.isNaN(given) ? (4 / Number(dur)) * (2 - 2 ** -Number(dots ?? 0)) : given;
+}
+
 function measureOf(
   node: Node,
   holds: { meter: string; signature: string; ending: string | null },
+  ppq: number,
 ): EngravedMeasure {
   const starts = new Map<string, number>();
   let length = 0;
-  for (const sounding of all(node, 'layer').flatMap((layer) => layer.children)) {
-    const { dur, dots, 'xml:id': id = '' } = sounding.attributes;
-    if (dur === undefined) continue;
-    starts.set(id, length);
-    length += (4 / Number(dur)) * (2 - 2 ** -Number(dots ?? 0));
+  for (const sounding of all(node, 'layer').flatMap(timed)) {
+    starts.set(sounding.attributes['xml:id'] ?? '', length);
+    length += quarters(sounding, ppq);
   }
   // Words of an annotation stand in a `harm` of their own, which begins with no note.
   const harms = all(node, 'harm').filter(({ attributes }) => attributes.startid || attributes.tstamp);

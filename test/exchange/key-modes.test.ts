@@ -67,7 +67,10 @@ describe('the key of a tune', () => {
     [
       'K:D phr ^f',
       'Dm',
-      [expect.stringContaining('D phrygian'), 'left out: accidentals of the signature’s own'],
+      [
+        expect.stringContaining('D phrygian'),
+        'left out: accidentals of the signature’s own in the key; the notes have them',
+      ],
     ],
     ['K:D odd', 'D', ['left out: “odd” behind the key']],
     ['K:H', 'C', ['left out: a key that cannot be read: H']],

@@ -83,6 +83,17 @@ describe('a repeat within a repeat', () => {
   });
 });
 
+describe('a first ending that another follows', () => {
+  it.each([
+    ['without a repeat’s end', '|:"G"z8|1"C"z8|2"D"z8||"Em"z8|', 'G C G D Em'],
+    ['without its beginning either', '"Am"z8||"G"z8|1"C"z8|2"D"z8||"Em"z8|', 'Am G C G D Em'],
+  ])('goes back %s, and that is told', (_, body, wanted) => {
+    const { played, told } = brought(body);
+    expect(played).toBe(wanted);
+    expect(told).toEqual(['an ending follows the first one without a repeat’s end: one is read there']);
+  });
+});
+
 describe('words that say how often a repeat is played', () => {
   it.each([
     ['behind it at the end', '|:"G"z8|"C"z8:|"^x3"', 'G C G C G C'],

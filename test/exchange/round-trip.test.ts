@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Chart } from '../../src/chart/chart.js';
 import { readChart } from '../../src/chart/read.js';
+import { writtenCues } from '../../src/chart/tune/tune-cues.js';
 import { unroll } from '../../src/chart/unroll.js';
 import { writeChart } from '../../src/chart/write.js';
 import { abcTunes, readAbc } from '../../src/exchange/abc-read.js';
@@ -37,13 +38,13 @@ function bars(chart: Chart): string[] {
   });
 }
 
-/** What is said over the bars of the last pass: words of phrases and cues, spaces aside. */
+/** What is said over the bars of the last pass: words of phrases and cues that are written, spaces aside. */
 function said(chart: Chart): string[][] {
   const plain = (texts: readonly string[]): string[] =>
     texts.map((text) => text.replace(/\s+/g, ' ').trim()).filter((text) => text !== '');
-  return unroll(chart, { final: true }).bars.map(({ words, cues }) => [
-    ...plain(words ?? []).map((text) => `> ${text}`),
-    ...plain(cues),
+  return unroll(chart, { final: true }).bars.map((bar) => [
+    ...plain(bar.words ?? []).map((text) => `> ${text}`),
+    ...plain(writtenCues(bar)),
   ]);
 }
 

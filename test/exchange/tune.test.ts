@@ -57,6 +57,7 @@ describe('the melody of ABC', () => {
     ['a tie that leads to another note is a slur', '"C"C4-D4|"C"E8|', 'C4 D4 | E8 |'],
     ['rests as long as bars', '"C"C8|Z|"C"z8|', 'C8 | Z | Z |'],
     ['the first voice in a bar', '"C"C8&E8|"C"D8|', 'C8 | D8 |'],
+    ['signatures without spaces', '[K:C^f_b]"C"B4F4|"C"B8|', '_B4 ^F4 | _B8 |'],
     ['signatures of their own', '[K:C exp _b]"C"B8|"C"B8|', '_B8 | _B8 |'],
   ])('%s', (_, music, expected) => {
     expect(inC(music)).toBe(`  A: |\n    ${expected}\n`);
@@ -80,6 +81,18 @@ describe('a tune that goes out and comes back', () => {
     const chart = read.ok ? read.value : null;
     const abc = chart && abcText(sheetFromChart(chart, chart.key).sheet);
     expect(abc?.slice(abc.indexOf('K:'))).toBe('K:G\nP:A\nD | "G"G4-"D"G4 | "G"B7 |\n');
+  });
+
+  it('has brackets over tuplets in MusicXML, from their first note to the last, and none over a third alone', () => {
+    const chart = chartOfAbc('X:1\nT:T\nM:4/4\nL:1/8\nK:C\n"C"(3CDE (3F2G A4|"C"(5:4:5cdefg c4|\n');
+    const marks = (text: string): string[] =>
+      [...text.matchAll(/<note>.*?<step>(.).*?<\/note>/g)].map(
+        ([note, step]) =>
+          `${/tuplet type="start"/.test(note) ? '(' : ''}${step}${/tuplet type="stop"/.test(note) ? ')' : ''}`,
+      );
+    expect(marks(musicXml(sheetFromChart(chart, chart.key).sheet)).join(' ')).toBe(
+      '(C D E) (F G) A (C D E F G) C',
+    );
   });
 
   it('keeps every note and length in ABC', () => {

@@ -1,5 +1,5 @@
 import type { Chart, PlayedBar } from '../chart.js';
-import { barParts, type PlayedNote, playedTune } from './play-tune.js';
+import { barParts, type PlayedNote, barTunes as playedBarTunes, playedTune } from './play-tune.js';
 
 /** A note within a bar: its beginning and length in parts of a quarter from the bar's start; before a pass it is below nought. */
 export type BarNote = Pick<PlayedNote, 'at' | 'parts' | 'note' | 'tied'>;
@@ -10,6 +10,8 @@ export interface BarTunes {
   readonly bars: readonly (readonly BarNote[] | null)[];
   /** The pick-up in front of the first bar. */
   readonly ahead: readonly BarNote[];
+  /** What leads into each bar where it is come to from elsewhere, its places below nought; of most bars nothing does. */
+  readonly pickups: readonly (readonly BarNote[])[];
 }
 
 /* Worked out once for each pass, as its bars are, not once a frame. */
@@ -32,36 +34,44 @@ function tunesOf(chart: Chart, bars: readonly PlayedBar[]): BarTunes {
     if (note.bar < 0) ahead.push(note);
     else found[note.bar] = [...(found[note.bar] ?? []), note];
   }
-  return { bars: found, ahead };
+  const pickups = playedBarTunes(chart, bars, { home: chart.key }).map(({ pickup }) => pickup);
+  return { bars: found, ahead, pickups };
 }
 
-/* The last bars of passes that are followed by themselves, each made once, so that it stays the same list. */
-const rounds = new WeakMap<BarTunes, Map<number, readonly BarNote[] | null>>();
+/* The last bars of what goes round, each made once, so that it stays the same list. */
+const rounds = new WeakMap<BarTunes, Map<string, readonly BarNote[] | null>>();
 
-/** The notes of a bar behind which the pass begins again: the pick-up in front of the first bar sounds at its end. */
+/** The notes of a bar behind which another is come to again: the pick-up in front of that one sounds at its end. */
 export function notesBeforeAgain(
   tunes: BarTunes,
   bars: readonly PlayedBar[],
   index: number,
+  to: number,
 ): readonly BarNote[] | null {
-  const known = rounds.get(tunes) ?? new Map<number, readonly BarNote[] | null>();
+  const known = rounds.get(tunes) ?? new Map<string, readonly BarNote[] | null>();
   rounds.set(tunes, known);
   const bar = bars[index];
-  const made = known.get(index) ?? (bar ? withPickup(tunes.bars[index] ?? null, tunes.ahead, bar) : null);
-  known.set(index, made);
+  const name = `${index}/${to}`;
+  const isOwn = bar?.source.section === bars[to]?.source.section;
+  const made =
+    known.get(name) ??
+    (bar ? withPickup(tunes.bars[index] ?? null, tunes.pickups[to] ?? [], bar, isOwn) : null);
+  known.set(name, made);
   return made;
 }
 
+/** A section's own pick-up gives way to notes that begin where it would sound. */
 function withPickup(
   notes: readonly BarNote[] | null,
   ahead: readonly BarNote[],
   bar: PlayedBar,
+  isOwn: boolean,
 ): readonly BarNote[] | null {
   const first = ahead[0];
   if (!first) return notes;
   const length = barParts(bar);
   const start = length + first.at;
-  if (start < 0) return notes;
+  if (start < 0 || (isOwn && notes?.some(({ at }) => at >= start))) return notes;
   const kept = (notes ?? []).flatMap((note): BarNote[] =>
     note.at >= start ? [] : [{ ...note, parts: Math.min(note.parts, start - note.at) }],
   );

@@ -136,6 +136,9 @@ class TuneReader {
         const other = otherThanNotes(this.text.slice(this.at, this.at + 600), this.meter);
         this.at += other.length;
         this.faults.error(place, other.says);
+        // A length, a tie or a dot behind it belongs to what was meant as a note, and is no fault of its own.
+        this.take('length');
+        this.take('behind');
       }
     }
   }

@@ -19,7 +19,7 @@ export interface TuneRowView {
   readonly barWidth: number;
 }
 
-/** The tune over a row of the chart, one degree of it marked while it sounds. At its left the pick-up in front of the first bar, or what the line is. */
+/** The tune over a row of the chart, one degree of it marked while it sounds. At its left the pick-up in front of what is played, or what the line is. */
 export function tuneRow(view: TuneRowView, row: ChartRow): Line {
   const { tune, here, bar } = view;
   const laid = laidOut(view, row);
@@ -90,13 +90,13 @@ function barPieces({ indent, signs }: LaidBar, width: number, sounding: PlacedSi
   return fitLine([...pieces, piece(text)], width);
 }
 
-/** What stands before the first bar: the pick-up in front of the pass, close to it; else what the line is. An ellipsis says that not all notes are there. */
+/** What stands before the first bar of a row: the pick-up of the pass or loop that begins with it, close to it; else what the line is. An ellipsis says that not all notes are there. */
 function left({ bars, tune, gutter }: TuneRowView, row: ChartRow, { isAll, bars: laid }: LaidRow): Line {
-  const first = row.slots[0]?.times.includes(0) ? bars[0] : undefined;
+  const first = row.slots[0]?.times.includes(tune.from) ? bars[tune.from] : undefined;
   const more = isAll ? '' : '…';
   if (!first || tune.ahead.length === 0)
     return fitLine([piece(laid.some((one) => one) ? `tune ${more}` : '', 'dim')], gutter);
-  const tick = tune.now?.bar === 0 && tune.now.tick < 0 ? tune.now.tick : null;
+  const tick = tune.now?.bar === tune.from && tune.now.tick < 0 ? tune.now.tick : null;
   const pieces = pickupPieces(tune.ahead, first, tick);
   const room = Math.max(0, gutter - 1 - lineWidth(pieces));
   return fitLine([piece(padText(more, room), 'dim'), ...pieces], gutter);

@@ -18,7 +18,8 @@ export interface TunePlace {
 export interface TuneSight {
   /** The notes of a played bar; `null` where its section has no tune. */
   readonly notesOf: (bar: number) => readonly BarNote[] | null;
-  /** The pick-up in front of the first bar. */
+  /** The bar with which what is played begins: the first of the pass, or of the loop; and the pick-up in front of it. */
+  readonly from: number;
   readonly ahead: readonly BarNote[];
   /** `null` while nothing moves. */
   readonly now: TunePlace | null;
@@ -39,11 +40,13 @@ export function tuneSight(
   const { setup } = performance;
   const tunes = barTunes(setup.chart, view.bars);
   const range = rangeShown(performance) ?? { from: 0, to: view.bars.length };
-  // Where the form goes round, the pick-up comes again at its end.
-  const last = setup.passes === null && range.from === 0 ? range.to - 1 : -1;
+  const { from } = range;
+  // Where the form or a loop goes round, the pick-up comes again at its end.
+  const last = setup.passes === null ? range.to - 1 : -1;
   const notesOf = (bar: number): readonly BarNote[] | null =>
-    bar === last ? notesBeforeAgain(tunes, view.bars, bar) : (tunes.bars[bar] ?? null);
-  return { notesOf, ahead: tunes.ahead, now: tunePlace(session, performance, view, at) };
+    bar === last ? notesBeforeAgain(tunes, view.bars, bar, from) : (tunes.bars[bar] ?? null);
+  const ahead = tunes.pickups[from] ?? [];
+  return { notesOf, from, ahead, now: tunePlace(session, performance, view, at) };
 }
 
 function tunePlace(
@@ -81,7 +84,7 @@ export function nextNoteTime(model: Model, looked: number): number | null {
   const { bar, tick } = tune.now;
   const played = view.bars[bar];
   const notes = tick < 0 ? tune.ahead : tune.notesOf(bar);
-  if (!played || !notes || (tick < 0 && bar !== 0)) return null;
+  if (!played || !notes || (tick < 0 && bar !== tune.from)) return null;
   const next = notes
     .flatMap(({ at, parts }) => [noteTick(played, at), noteTick(played, at + parts)])
     .reduce((least, one) => (one > tick + 1e-6 ? Math.min(least, one) : least), Number.POSITIVE_INFINITY);

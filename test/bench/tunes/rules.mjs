@@ -56,6 +56,11 @@ export const rules = [
     ),
   },
   {
+    name: 'first ending goes back',
+    says: 'an ending 1 that an ending 2 follows goes back though no :| stands between them; abc2midi plays one of both',
+    theirs: inMusic((line) => line.replace(/(\|\s*1\b[^|:]*)\|(?=\s*2\b)/g, '$1:|')),
+  },
+  {
     name: 'endings without a beginning',
     says: 'a strain with endings is repeated though no |: stands in front of it (ABC 2.1, 4.8); abc2midi plays its last ending only',
     theirs: (text) => withBeginnings(text),
@@ -71,6 +76,11 @@ export const rules = [
     theirs: inMusic((line) =>
       line.replace(/((?:\[|\|)\s*[2-9][^|:]*(?:\|[^|:\]]+)*):\|+:?/g, (_, ending) => `${ending}||`),
     ),
+  },
+  {
+    name: 'signature’s accidentals',
+    says: 'accidentals right behind the key (K:C^f^c) are the signature’s, as with spaces (ABC 2.1, 4.6); abc2midi loses the first',
+    theirs: (text) => text.replace(/^K:.*$/gm, (field) => field.replace(/(?<=\S)(?=[\^_=][A-Ga-g])/g, ' ')),
   },
   {
     name: 'three times',

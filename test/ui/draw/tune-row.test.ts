@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { barTunes } from '../../../src/chart/tune/bar-tunes.js';
+import { barTunes, notesBeforeAgain } from '../../../src/chart/tune/bar-tunes.js';
 import { type ChartView, chartLines } from '../../../src/ui/draw/chart.js';
 import { plainText } from '../../../src/ui/draw/line.js';
 import { layoutKinds } from '../../../src/ui/state/sight.js';
@@ -28,7 +28,7 @@ tune:
 function view(now: TunePlace | null, changes: Partial<ChartView> = {}, text = song): ChartView {
   const made = chartViewOf(text, changes);
   const { bars, ahead } = barTunes(made.chart, made.bars);
-  return { ...made, tune: { notesOf: (bar) => bars[bar] ?? null, ahead, now } };
+  return { ...made, tune: { notesOf: (bar) => bars[bar] ?? null, from: 0, ahead, now } };
 }
 
 function picture(one: ChartView, width: number, height: number): string[] {
@@ -106,6 +106,23 @@ describe('the tune over the line that is played', () => {
     expect(marked(view({ bar: 0, tick: -960 }))).toStrictEqual(['4 5,']);
     expect(marked(view({ bar: 0, tick: -480 }))).toStrictEqual(['6 6,']);
     expect(marked(view({ bar: 0, tick: -961 }))).toStrictEqual([]);
+  });
+
+  it('has the pick-up of a loop in front of its first bar, and at its end', () => {
+    const ahead = song.replace('F4 A4 | G4', 'EF | F4 A4 | G4');
+    const made = chartViewOf(ahead, { bar: 12 });
+    const tunes = barTunes(made.chart, made.bars);
+    const tune = {
+      notesOf: (bar: number) =>
+        bar === 13 ? notesBeforeAgain(tunes, made.bars, 13, 12) : (tunes.bars[bar] ?? null),
+      from: 12,
+      ahead: tunes.pickups[12] ?? [],
+    };
+    const at = (now: TunePlace): ChartView => ({ ...made, tune: { ...tune, now } });
+    expect(picture(at({ bar: 12, tick: -480 }), 57, 16)[4]).toBe(
+      '      34 4 -  6  -   5 -  0  34  2 -  7, -   4 -  6  -',
+    );
+    expect(marked(at({ bar: 12, tick: -480 }))).toStrictEqual(['7 4']);
   });
 
   it('is that of the time through that is next, as the chart is written', () => {
