@@ -15,12 +15,12 @@ export interface OutlineNote {
 export const beatsPerBar = 4;
 const barsToBreath = 4;
 /** Rhythms of a bar in whole beats, and how often each comes. All but the long one leave room for a chord that comes in the middle. */
-const rhythms = [
+const rhythms: readonly (readonly [weight: number, beats: readonly number[]])[] = [
   [5, [1, 1, 1, 1]],
   [3, [2, 1, 1]],
   [3, [1, 1, 2]],
   [2, [2, 2]],
-] as const;
+];
 /** In front of a breath a long note, in the middle of a bar that is shared a shorter one. */
 const toBreath = [2, 1] as const;
 
@@ -34,7 +34,7 @@ export function tuneOutline(bars: PhraseBars, random: () => number): readonly Ou
     const place = bar % barsToBreath;
     const isBreath = place === barsToBreath - 1 || bar === bars.length - 1;
     const isLast = bar === bars.length - 1;
-    const again = place < 2 ? (drawn[place] as readonly number[]) : byWeight(rhythms, random);
+    const again = place < 2 ? (drawn[place] ?? []) : byWeight(rhythms, random);
     const rhythm: readonly number[] = isLast ? [3] : isBreath ? toBreath : again;
     let beat = 0;
     return rhythm.map((beats, at): OutlineNote => {
