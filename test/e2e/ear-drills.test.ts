@@ -97,7 +97,7 @@ describe('changes named by ear, in a terminal', () => {
     const again = stage.fromNow();
     await shown.press('r');
     expect(await until(() => noteOns(again()).some(({ bytes }) => bytes[0] === 0x91), 5000)).toBe(true);
-    await shown.shows('hears it again');
+    await shown.shows('hear it again');
     await shown.press('q');
     await shown.shows('ended 0');
     expect(diary()).toHaveLength(1);

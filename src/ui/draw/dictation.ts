@@ -103,7 +103,7 @@ function saysLines(model: Model, view: View, columns: number): Line[] {
     const begin = performance.eager ? 'It begins at once.' : `${keyLabel('space', view.unicode)} begins.`;
     return [
       ...words(
-        'The first four chords give the key. Then press the number of each chord when it changes; there is time until the next change. The bars are filled in at the end.',
+        `The first four chords give the key. ${then[naming.dictation.start.asks]}; there is time until the next change. The bars are filled in at the end.`,
       ),
       ...alone,
       ...words(begin, 'title'),
@@ -125,6 +125,12 @@ function saysLines(model: Model, view: View, columns: number): Line[] {
       : asking[asks];
   return [...words(does, 'title'), ...keys];
 }
+
+const then = {
+  changes: 'Then press the number of each chord when it changes',
+  bass: 'Then only the bass sounds: press the number of each chord when it changes',
+  tune: 'Then only the tune sounds: press the number of the chord that fits, each time it changes',
+} as const;
 
 const asking = {
   changes: 'Where does it go? Name each change.',
@@ -178,7 +184,7 @@ function toldLines(view: View, columns: number): Line[] {
         : isRight(answer, question.to, notes?.[chosen] ?? null)
           ? `you said ${labelOf(answer, unicode)}, which fits as well`
           : `you said ${labelOf(answer, unicode)}`;
-  const sounds = phase === 'again' ? 'sounds' : 'r hears it again';
+  const sounds = phase === 'again' ? 'it sounds again' : 'r: hear it again';
   return [
     ...words(`${share}${moves}.`, 'title'),
     ...words(`${unicode ? '▸' : '>'} ${move}: ${said}; ${sounds}`),

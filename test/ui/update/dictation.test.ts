@@ -158,6 +158,9 @@ describe('changes named by ear', () => {
     session.key('degree-4', 6);
     expect(naming(session.model).answers.every((answer) => answer === null)).toBe(true);
     expect(session.model.notice).toBe('not yet: these chords give the key');
+    // That is read while the key is given, and no longer.
+    session.to(16.5);
+    expect(session.model.notice).toBe('');
     // Within the grace behind the next change: still the first one's.
     session.say(first.to, second.at + 0.5);
     expect(naming(session.model).answers[0]?.number).toBe(first.to);

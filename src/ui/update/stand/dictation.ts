@@ -41,6 +41,9 @@ const readMs = 8000;
 /** So many presses are shown at most, the newest. */
 const mostPressed = 64;
 
+/** What is said to an answer while the key is given. */
+const notYet = 'not yet: these chords give the key';
+
 /** A drill in which changes are named by ear. */
 type Naming = Practising & { readonly play: { readonly dictation: DictationPlay } };
 
@@ -176,8 +179,7 @@ export function answered(
   const place = placeAt(model.session, at);
   if (dictation.phase !== 'asking' || !performance || model.session.link.state !== 'running')
     return step(model);
-  if (place === null || place < cadenceEnd(performance))
-    return noticed(model, 'not yet: these chords give the key');
+  if (place === null || place < cadenceEnd(performance)) return noticed(model, notYet);
   const { questions } = dictation.dictation.round;
   const index = questionFor(questions, dictation.answers, place, marginsOf(performance));
   const before = index === null ? null : (dictation.answers[index]?.number ?? null);
@@ -255,7 +257,10 @@ function reached(model: Model, mode: Naming, at: number): Step {
   if (place === null) return step(model);
   const next: DictationPlay = { ...dictation, reached: place, began: dictation.began ?? at };
   const session = soloedMix(model.session, dictation.dictation.start.asks);
-  return step({ ...model, session, mode: withDictation(mode, next) });
+  const { performance } = session;
+  const isKeyOver = performance !== null && place >= cadenceEnd(performance);
+  const notice = isKeyOver && model.notice === notYet ? '' : model.notice;
+  return step({ ...model, session, notice, mode: withDictation(mode, next) });
 }
 
 /** The phrase has come to its end: what came of it is kept and told. */
