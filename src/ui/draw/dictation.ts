@@ -73,7 +73,7 @@ function levelLine({ naming }: View): Line {
   const { round, start } = naming.dictation;
   const { level, index } = round;
   const phrase = `phrase ${index + 1}${hasTune(naming) && start.asks !== 'tune' ? ', a tune over it' : ''}`;
-  if (!level) return [piece(` ${asksWords[start.asks]}; ${phrase}`, 'dim')];
+  if (!level) return [piece(` ${phrase}: ${asksWords[start.asks]}`, 'dim')];
   const at = (levelAt(level.name) ?? 0) + 1;
   return [piece(` level ${at} of ${dictationLevels.length}, ${phrase}: ${level.says}`, 'dim')];
 }
@@ -86,7 +86,7 @@ function hasTune({ dictation }: DictationPlay): boolean {
 const asksWords = {
   changes: 'the changes of a song',
   bass: 'the bass of a song',
-  tune: 'a tune by itself: which chord fits?',
+  tune: 'a tune by itself; which chord fits?',
 } as const;
 
 /** What is to be done now, and which keys answer. */
