@@ -10,6 +10,7 @@ import { diaryLine } from '../shed/diary.js';
 import { typedAnswer } from '../shed/dictation/answer-key.js';
 import { type Answers, noAnswers, withAnswer } from '../shed/dictation/answers.js';
 import { dictationDrill } from '../shed/dictation/drill.js';
+import { earMix, earStart } from '../shed/dictation/ear-start.js';
 import type { DictationFigures } from '../shed/dictation/figures.js';
 import { levelAt } from '../shed/dictation/levels.js';
 import {
@@ -94,7 +95,11 @@ export async function earPlain(start: DictationStart, flags: EarPlainFlags, who:
 
 function headText({ round, start }: Dictation): string {
   const { chart, level, numbers, questions } = round;
-  const what = { changes: 'bass and chop', bass: 'the bass by itself', tune: 'a tune by itself' }[start.asks];
+  const what = {
+    changes: chart.tune ? 'bass and chop, a tune over them' : 'bass and chop',
+    bass: 'the bass by itself',
+    tune: 'a tune by itself',
+  }[start.asks];
   const where = level
     ? `level ${(levelAt(level.name) ?? 0) + 1}: ${level.says}`
     : `chords: ${numbers.join(' ')}`;
@@ -149,9 +154,8 @@ async function sound(
     ...own,
     from,
     passes: 1,
-    // A tune that is asked about is sent to gear, too.
-    melody: 'all',
-    mix: { ...own.mix, alone: null, on: { ...own.mix.on, ...voices } },
+    ...earStart(round.chart),
+    mix: earMix(own.mix, voices ?? {}),
   });
   const player = new PlainPlayer({
     outputs: outputsFor(flags, settings),

@@ -41,6 +41,11 @@ export const shedEarCommand: Declared = (done) =>
     )
     .option('--key <key>', 'always in this key; without it in another one each time')
     .option('--tempo <tempo>', 'quarters a minute; without it about 120')
+    .option(
+      '--tune',
+      'a tune over every phrase, its own or the chart’s; without it from the third level on over the phrase that would lead up',
+    )
+    .option('--no-tune', 'no tune over the changes')
     .addOption(whole('--seed <number>', 'the same number asks the same', [0, largestSeed]))
     .addOption(whole('--count <count>', 'with --plain: so many phrases; 5 without it', [1, 100]))
     .option('--plain', 'a line for each answer, behind the phrase, and no screen')
@@ -60,6 +65,7 @@ export const shedEarCommand: Declared = (done) =>
         'barkline shed ear bass                  only the bass sounds',
         'barkline shed ear tune --chart CHART    which chord fits the tune?',
         'barkline shed ear --level minor         begin with a minor key',
+        'barkline shed ear --tune                hear the changes under a tune',
         'barkline shed ear --plain --count 3     typed, a line for each answer',
       ),
     )

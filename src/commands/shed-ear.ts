@@ -7,7 +7,7 @@ import { startFromDiary } from '../shed/dictation/from-diary.js';
 import { levelAt, levelOf } from '../shed/dictation/levels.js';
 import { askedMoves, moveTable } from '../shed/dictation/move-table.js';
 import type { DictationStart } from '../shed/dictation/round.js';
-import { chartSources } from '../shed/dictation/source.js';
+import { chartSources, hasTuneOf } from '../shed/dictation/source.js';
 import { firstStanding, standingOf } from '../shed/dictation/standing.js';
 import { exit, printDocument, Stop } from './exit.js';
 import { refuseListening } from './listening-flags.js';
@@ -23,6 +23,7 @@ export interface EarFlags extends StandFlags {
   readonly chart?: readonly string[];
   readonly key?: string;
   readonly tempo?: string;
+  readonly tune?: boolean;
   readonly seed?: number;
   readonly count?: number;
   readonly plain?: boolean;
@@ -50,6 +51,7 @@ export async function shedEar(asks: DictationKind, flags: EarFlags): Promise<num
     key: flags.key === undefined ? null : keyFlag(flags.key),
     bpm:
       flags.tempo === undefined ? null : wholeFlag('tempo', flags.tempo, tempoLimits.least, tempoLimits.most),
+    tune: tuneFlag(asks, flags.tune),
     sources: sourcesFor(asks, flags),
   });
   refuseOtherMode(start);
@@ -77,7 +79,10 @@ export async function shedEar(asks: DictationKind, flags: EarFlags): Promise<num
 }
 
 /** The sections that are asked about: of the charts that are named; of all that are practised, where the tune alone sounds. */
-function sourcesFor(asks: DictationKind, { chart: files = [], level }: EarFlags): DictationStart['sources'] {
+function sourcesFor(
+  asks: DictationKind,
+  { chart: files = [], level, tune }: EarFlags,
+): DictationStart['sources'] {
   if (files.length > 0 && level !== undefined)
     throw new Stop(exit.call, 'the changes of a chart have no level', 'leave --level or --chart out');
   if (files.length === 0 && asks !== 'tune') return [];
@@ -87,7 +92,8 @@ function sourcesFor(asks: DictationKind, { chart: files = [], level }: EarFlags)
     files.length > 0
       ? files.map((file) => loadChart(file))
       : practiceCharts(undefined).map(({ chart }) => chart);
-  const sources = chartSources(charts, asks === 'tune');
+  const all = chartSources(charts, asks);
+  const sources = tune === true ? all.filter(hasTuneOf) : all;
   if (sources.length > 0) return sources;
   const named = files.map(safeText).join(', ');
   throw new Stop(
@@ -95,10 +101,23 @@ function sourcesFor(asks: DictationKind, { chart: files = [], level }: EarFlags)
     files.length > 0
       ? `no section of ${named} can be asked about`
       : 'no section of your charts and the demo ones can be asked about',
-    asks === 'tune'
+    asks === 'tune' || tune === true
       ? 'it takes a section with a tune, in one key, of sixteen bars at most, with a note under each of two changes or more'
-      : 'it takes a section in one key, of sixteen bars at most, with two changes or more',
+      : `it takes a section in one key, of sixteen bars at most, with two changes or more${asks === 'bass' ? ', and no chord over another bass than its root' : ''}`,
   );
+}
+
+/** Whether a tune is led over the changes, as far as that can be asked for; `null` where nothing is said. */
+function tuneFlag(asks: DictationKind, tune: boolean | undefined): boolean | null {
+  if (asks === 'bass' && tune === true)
+    throw new Stop(exit.call, 'the bass by itself has no tune over it', 'leave --tune or “bass” out');
+  if (asks === 'tune' && tune === false)
+    throw new Stop(
+      exit.call,
+      'a tune by itself is nothing without its tune',
+      'leave --no-tune or “tune” out',
+    );
+  return tune ?? null;
 }
 
 /** A key of the other mode would never be used. */

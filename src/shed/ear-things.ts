@@ -26,7 +26,7 @@ export function earThings(wishes: SittingWishes): readonly Wanted[] {
     .sort((one, other) => other.weight - one.weight)
     .map(
       ({ asks, why }): Wanted => ({
-        task: { kind: 'ear', asks },
+        task: { kind: 'ear', asks, tune: null },
         key: null,
         tempo: null,
         why,
@@ -58,7 +58,7 @@ export function tunesOf({ charts }: Pick<SittingWishes, 'charts'>): readonly Cha
   if (before) return before;
   const found = chartSources(
     charts.map(({ chart }) => chart),
-    true,
+    'tune',
   );
   known.set(charts, found);
   return found;

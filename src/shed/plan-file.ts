@@ -7,7 +7,7 @@ import { YamlFields } from '../chart/yaml-fields.js';
 import { type Entry, parseYaml, type Value } from '../chart/yaml-source.js';
 import { keyName, parseKey } from '../theory/key.js';
 import { type DayKind, dayKinds } from './day-kind.js';
-import { dictationKinds } from './dictation/figures.js';
+import { type DictationKind, dictationKinds } from './dictation/figures.js';
 import { pathSongs } from './path-songs.js';
 import { pathSteps, stepNamed } from './path-steps.js';
 import { chartWays, type TaskWish } from './task.js';
@@ -37,7 +37,7 @@ export interface PracticePlan {
 const planNames = ['plan', 'for', 'notes', 'days', 'do'];
 const dayNames = ['day', 'kind', 'do'];
 const whatNames = ['step', 'song', 'chart', 'chords', 'ear', 'rest'];
-const doNames = [...whatNames, 'drill', 'numbers', 'bar', 'key', 'minutes', 'tempo', 'why'];
+const doNames = [...whatNames, 'tune', 'drill', 'numbers', 'bar', 'key', 'minutes', 'tempo', 'why'];
 /** The longest an item lasts, minutes, and a rest, seconds. */
 const mostMinutes = 60;
 const mostRest = 900;
@@ -168,6 +168,8 @@ function taskOf(what: string, fields: YamlFields): TaskWish['task'] | null {
       'drill',
       `${quoted(drill)} is no drill of a plan${didYouMean(drill, chartWays)}; there are ${chartWays.join(', ')}`,
     );
+  if (what !== 'ear' && fields.text('tune') !== null)
+    fields.fault('tune', 'a tune is led over what is named by ear; leave “tune” out');
   const stepWay = way === 'pair' || way === 'phrase' || way === 'chain' ? null : way;
   if (way !== stepWay && (what === 'step' || what === 'song'))
     fields.fault(
@@ -196,13 +198,24 @@ function taskOf(what: string, fields: YamlFields): TaskWish['task'] | null {
       if (!asks) fields.fault('ear', unknownName(text, 'kind of ear drill', dictationKinds));
       if (drill !== null)
         fields.fault('drill', 'what is named by ear has no other drills; leave “drill” out');
-      return { kind: 'ear', asks: asks ?? 'changes' };
+      return { kind: 'ear', asks: asks ?? 'changes', tune: tuneOf(asks ?? 'changes', fields) };
     }
     default: {
       const chords = pairOf(way, fields);
       return { kind: 'chart', file: text, way, chords, bar: fields.whole('bar', 1, 10_000) };
     }
   }
+}
+
+/** Whether a tune is led over changes that are named by ear; `null` where the plan does not say so. */
+function tuneOf(asks: DictationKind, fields: YamlFields): boolean | null {
+  const text = fields.text('tune');
+  if (text === null) return null;
+  if (asks !== 'changes')
+    fields.fault('tune', `a tune is led over changes only; leave “tune” out of ${asks}`);
+  else if (text !== 'yes' && text !== 'no')
+    fields.fault('tune', `tune ${quoted(text)} is neither yes nor no`);
+  return asks === 'changes' && (text === 'yes' || text === 'no') ? text === 'yes' : null;
 }
 
 /** The two numbers of a chart that a pair is made of. */

@@ -58,7 +58,7 @@ function taskLines(task: Task): readonly string[] {
     case 'chords':
       return [`chords: ${task.chords}`];
     case 'ear':
-      return [`ear: ${task.asks}`];
+      return [`ear: ${task.asks}`, ...(task.tune === null ? [] : [`tune: ${task.tune ? 'yes' : 'no'}`])];
     case 'chart':
       return [
         `chart: ${quotedValue(task.file)}`,

@@ -89,6 +89,7 @@ export function drillOfTask(
           now,
           key: home,
           bpm: tempo?.to ?? null,
+          tune: task.tune,
           sources: task.asks === 'tune' ? tunes : [],
         }),
       );

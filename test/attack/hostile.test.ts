@@ -407,7 +407,7 @@ const sessions: Readonly<
     () => ['shed', 'ear', '--out', 'midi:1'],
     ['', 'DictationScreen', /changes by ear.*MIDI evil7/s],
     [' ', 'DictationScreen', 'this is the key'],
-    ['4', 'DictationScreen', 'nothing has changed yet'],
+    ['4', 'DictationScreen', 'these chords give the key'],
   ],
   'the list, and a chart that is taken down': [
     () => ['--out', 'none'],

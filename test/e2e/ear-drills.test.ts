@@ -97,7 +97,7 @@ describe('changes named by ear, in a terminal', () => {
     const again = stage.fromNow();
     await shown.press('r');
     expect(await until(() => noteOns(again()).some(({ bytes }) => bytes[0] === 0x91), 5000)).toBe(true);
-    await shown.shows('hears it again');
+    await shown.shows('hear it again');
     await shown.press('q');
     await shown.shows('ended 0');
     expect(diary()).toHaveLength(1);
@@ -116,7 +116,7 @@ describe('changes named by ear, in a terminal', () => {
     // What is misheard is what the next sitting brings, and says so.
     const today = JSON.parse(run(['shed', 'today', '--json', '--day', 'new']).stdout);
     expect(today.items.find((item: { drill?: string }) => item.drill === 'ear-changes')?.why).toBe(
-      `1 to 5, taken for 4 ${wrong} of ${wrong} times`,
+      `1 to 5, taken for 4: ${wrong} of ${wrong} times`,
     );
   });
 
@@ -131,6 +131,20 @@ describe('changes named by ear, in a terminal', () => {
     const [key, phrase] = atBeat(heard(), ahead);
     expect(sounding(key)).toEqual([0x91, 0x92, 0x99]);
     expect(sounding(phrase)).toEqual([0x92, 0x99]);
+    expect(hanging(heard())).toEqual([]);
+  });
+
+  it('with a tune over it bass, chop and tune sound behind the cadence, the tune not before', async () => {
+    const heard = stage.fromNow();
+    const shown = open('shed ear --tune --seed 3 --tempo 240', 60, 18);
+    await shown.shows('a tune over it');
+    await shown.press('Space');
+    await clicks(heard, ahead + 12);
+    await shown.press('q');
+    await shown.shows('ended 0');
+    const [key, phrase] = atBeat(heard(), ahead);
+    expect(sounding(key)).toEqual([0x91, 0x92, 0x99]);
+    expect(sounding(phrase)).toEqual([0x91, 0x92, 0x93, 0x99]);
     expect(hanging(heard())).toEqual([]);
   });
 

@@ -1,11 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { mandolin } from '../../src/hand/instrument.js';
+import type { Drill } from '../../src/shed/drill.js';
 import { noMarks } from '../../src/shed/path-state.js';
 import { isPlanText, readPlan } from '../../src/shed/plan-file.js';
 import { dayFor, itemsOfDay } from '../../src/shed/plan-items.js';
 import { planText } from '../../src/shed/plan-write.js';
 import type { SittingItem } from '../../src/shed/sitting-item.js';
 import { dayOf } from '../../src/shed/summary.js';
+import { drillOfTask } from '../../src/shed/task-drill.js';
 import { weekPlan } from '../../src/shed/week-plan.js';
 import { keyName } from '../../src/theory/key.js';
 import { demoChart } from '../ui/model.js';
@@ -118,5 +120,47 @@ describe('readPlan', () => {
     expect(items).toEqual([]);
     expect(faults).toMatchObject([{ line: 3, column: 5, severity: 'error' }]);
     expect(faults[0]?.message).toContain('no chart nowhere.yaml');
+  });
+});
+
+describe('what is named by ear in a plan', () => {
+  const day = (...lines: string[]): string =>
+    ['plan: x', 'do:', '  - ear: changes', ...lines.map((line) => `    ${line}`), ''].join('\n');
+  const taskOf = (text: string) => {
+    const read = readPlan(bytes(text));
+    const [entry] = read.ok ? (read.value.days[0]?.entries ?? []) : [];
+    return entry?.kind === 'task' ? entry.task : null;
+  };
+
+  it('has a tune over it, none, or as the level has it', () => {
+    expect(taskOf(day('tune: yes'))).toEqual({ kind: 'ear', asks: 'changes', tune: true });
+    expect(taskOf(day('tune: no'))).toEqual({ kind: 'ear', asks: 'changes', tune: false });
+    expect(taskOf(day())).toEqual({ kind: 'ear', asks: 'changes', tune: null });
+    expect(faultsOf(day('tune: yes'))).toEqual([]);
+  });
+
+  it('is made so, and written so', () => {
+    const task = { kind: 'ear', asks: 'changes', tune: true } as const;
+    const ear = { entries: [], now: 0, tunes: [] };
+    const drill = drillOfTask({ task, key: null, tempo: null, minutes: 2 }, { ...sources, ear });
+    expect(drill?.chart.tune).toHaveLength(1);
+    const item = { kind: 'drill', drill: drill as Drill, minutes: 2, why: 'new', task } as const;
+    const text = planText('x', 'Ansa', [{ at: 0, kind: 'new', items: [item] }]);
+    expect(text).toContain('- ear: changes\n        tune: yes\n');
+    expect(taskOf(text)).toEqual(task);
+  });
+
+  it.each([
+    [day('tune: perhaps'), '4:11 tune “perhaps” is neither yes nor no'],
+    [
+      day('tune: yes').replace('ear: changes', 'ear: bass'),
+      '4:11 a tune is led over changes only; leave “tune” out of bass',
+    ],
+    [
+      day('tune: yes').replace('ear: changes', 'chords: 1 4'),
+      '4:11 a tune is led over what is named by ear; leave “tune” out',
+    ],
+  ])('with its faults', (text, fault) => {
+    expect(faultsOf(text)).toEqual([fault]);
   });
 });

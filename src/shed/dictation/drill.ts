@@ -1,6 +1,7 @@
 import { type Drill, type DrillKind, drillKinds } from '../drill.js';
 import type { DictationKind } from './figures.js';
-import { beginDictation, type DictationStart, titleOf } from './round.js';
+import { titleOf } from './phrase-chart.js';
+import { beginDictation, type DictationStart } from './round.js';
 
 const kinds = { changes: 'ear-changes', bass: 'ear-bass', tune: 'ear-tune' } as const satisfies Readonly<
   Record<DictationKind, DrillKind>

@@ -16,6 +16,8 @@ export interface DictationWishes {
   readonly standing?: Standing;
   readonly key?: Key | null;
   readonly bpm?: number | null;
+  /** Whether a tune is led over changes; by the level when absent. */
+  readonly tune?: boolean | null;
   readonly sources?: readonly ChartSource[];
 }
 
@@ -23,7 +25,7 @@ export interface DictationWishes {
 export function startFromDiary(
   entries: readonly DiaryEntry[],
   asks: DictationKind,
-  { seed, now, standing, key = null, bpm = null, sources = [] }: DictationWishes,
+  { seed, now, standing, key = null, bpm = null, tune = null, sources = [] }: DictationWishes,
 ): DictationStart {
   return {
     asks,
@@ -33,6 +35,7 @@ export function startFromDiary(
     seed,
     key,
     bpm,
+    tune,
     sources,
   };
 }

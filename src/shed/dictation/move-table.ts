@@ -86,12 +86,12 @@ export function moveWeights(moves: readonly AskedMove[]): MoveWeights {
   return weights;
 }
 
-/** A misheard move in words: `5 to 1, taken for 4 in 3 of 8`. */
+/** A misheard move in words: `5 to 1, taken for 4: 3 of 8 times`. */
 export function moveText({ from, to, asked, right, takenFor, none }: MoveHeard): string {
   const [most] = takenFor;
   const missed = asked - right;
-  if (missed === 0) return `${from} to ${to}, heard ${asked} of ${asked} times`;
+  if (missed === 0) return `${from} to ${to}, heard: ${asked} of ${asked} times`;
   if (most && most.times >= none)
-    return `${from} to ${to}, taken for ${most.number} ${most.times} of ${asked} times`;
-  return `${from} to ${to}, not answered ${none} of ${asked} times`;
+    return `${from} to ${to}, taken for ${most.number}: ${most.times} of ${asked} times`;
+  return `${from} to ${to}, not answered: ${none} of ${asked} times`;
 }

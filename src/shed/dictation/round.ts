@@ -1,7 +1,6 @@
 import type { Chart } from '../../chart/chart.js';
 import { unroll } from '../../chart/unroll.js';
 import { type Key, keyName } from '../../theory/key.js';
-import { chartOfText } from '../chart-of-text.js';
 import { bareChart } from '../make-chart.js';
 import { seeded, shuffled } from '../seeded.js';
 import { isSameChord } from './answer-key.js';
@@ -10,19 +9,14 @@ import type { AskedMove, DictationFigures, DictationKind } from './figures.js';
 import { fitsTune, notesUnder, type SpanNote } from './fits.js';
 import { moveName } from './grammar.js';
 import { type DictationLevel, levelOf } from './levels.js';
+import { makeTune } from './make-tune.js';
 import { moveWeights } from './move-table.js';
-import { makePhrase, type PhraseBars, type PhraseWishes, phraseText } from './phrase.js';
+import { makePhrase, type PhraseWishes, phraseText } from './phrase.js';
+import { askedSection, phraseChart, titleOf } from './phrase-chart.js';
 import { type Question, questionsOf } from './questions.js';
-import {
-  askedKeys,
-  type ChartSource,
-  cadence,
-  cadenceBars,
-  keysNear,
-  numbersOf,
-  sourceChart,
-} from './source.js';
+import { askedKeys, type ChartSource, cadenceBars, keysNear, numbersOf, sourceChart } from './source.js';
 import { afterPhrase, type Standing } from './standing.js';
+import { hasTuneOver } from './tune-over.js';
 
 /** How naming changes by ear begins: what sounds, where the player stands, and what the diary knows. */
 export interface DictationStart {
@@ -37,6 +31,8 @@ export interface DictationStart {
   readonly key: Key | null;
   /** Quarters a minute; `null`: as the level or the chart has it. */
   readonly bpm: number | null;
+  /** Whether a tune is led over changes; `null`: over a chart's own, and else by the level (`hasTuneOver`). */
+  readonly tune: boolean | null;
   /** Sections of charts to ask about, in place of phrases that are made up; needed where the tune alone sounds. */
   readonly sources: readonly ChartSource[];
 }
@@ -125,6 +121,9 @@ function withRound(before: Omit<Dictation, 'round'>, index: number, lastKey: Key
   const chart: Chart = {
     ...phraseChart(bars, key, level, start.bpm ?? level.bpm),
     title: titleOf(start.asks),
+    ...(hasTuneOver(start.asks, start.tune, standing)
+      ? { tune: [makeTune(bars, key, askedSection, seeded(start.seed * 7919 + 250_000 + index))] }
+      : {}),
   };
   const questions = questionsOf(unroll(chart).bars, cadenceBars);
   return {
@@ -161,9 +160,10 @@ function withSource(
   const source = order[index % order.length] as ChartSource;
   const own = start.key?.mode === source.chart.key.mode ? start.key : null;
   const key = own ?? anotherKey(keysNear(source.chart.key), lastKey, random);
-  const made = sourceChart(source, key) ?? bareChart(key, start.bpm ?? 120);
+  const { tune, ...made } = sourceChart(source, key) ?? bareChart(key, start.bpm ?? 120);
   const chart: Chart = {
     ...made,
+    ...(tune && (start.asks === 'tune' || start.tune !== false) ? { tune } : {}),
     title: titleOf(start.asks),
     tempo: start.bpm === null ? slowed(made) : { ...made.tempo, bpm: start.bpm },
   };
@@ -186,37 +186,4 @@ function slowed({ tempo }: Chart): Chart['tempo'] {
 function anotherKey(keys: readonly Key[], last: Key | null, random: () => number): Key {
   const others = keys.filter((key) => last === null || keyName(key) !== keyName(last));
   return others[Math.floor(random() * others.length)] as Key;
-}
-
-const titles = { changes: 'changes by ear', bass: 'the bass by ear', tune: 'a tune by ear' } as const;
-
-/** How a phrase is called: nothing of it is told. */
-export function titleOf(asks: DictationKind): string {
-  return titles[asks];
-}
-
-/** A phrase behind its cadence, as a chart. */
-export function phraseChart(
-  bars: PhraseBars,
-  key: Key,
-  { mode }: Pick<DictationLevel, 'mode'>,
-  bpm: number,
-): Chart {
-  const rows = Array.from({ length: Math.ceil(bars.length / 4) }, (_, row) =>
-    phraseText(bars.slice(4 * row, 4 * row + 4)),
-  );
-  const text = [
-    `title: ${titleOf('changes')}`,
-    `key: ${keyName(key)}`,
-    `tempo: ${bpm}`,
-    'form: key, phrase',
-    'sections:',
-    `  key: ${cadence[mode].join(' ')}`,
-    '  phrase: |',
-    ...rows.map((row) => `    ${row}`),
-    '',
-  ].join('\n');
-  const chart = chartOfText(text);
-  if (!chart) throw new RangeError(`no chart of ${phraseText(bars)}`);
-  return chart;
 }

@@ -4,6 +4,7 @@ import { unroll } from '../../chart/unroll.js';
 import { type Key, transposeKey } from '../../theory/key.js';
 import { numberText, parseNumber } from '../../theory/number.js';
 import { barOf } from '../make-chart.js';
+import type { DictationKind } from './figures.js';
 import { isInOneKey, notesUnder } from './fits.js';
 import { questionsOf } from './questions.js';
 
@@ -25,25 +26,35 @@ export const cadence: Readonly<Record<Key['mode'], readonly string[]>> = {
   minor: ['1-', '4-', '5', '1-'],
 };
 
-/** The sections of charts that can be asked about: short enough, in one key, with changes; and `byTune`, with notes under each of them. */
-export function chartSources(charts: readonly Chart[], byTune: boolean): readonly ChartSource[] {
+/**
+ * The sections of charts that can be asked about: short enough, in one key, with changes. Where the tune sounds by itself they have notes
+ * under each of them; where the bass does, no bass that is another note than the root.
+ */
+export function chartSources(charts: readonly Chart[], asks: DictationKind): readonly ChartSource[] {
   return charts.flatMap((chart) =>
     chart.sections.flatMap(({ name: section }): ChartSource[] => {
       const asked = { chart, section };
-      return canAsk(asked, byTune) ? [asked] : [];
+      return canAsk(asked, asks) ? [asked] : [];
     }),
   );
 }
 
-function canAsk(source: ChartSource, byTune: boolean): boolean {
-  const { section } = source;
-  if (byTune && !source.chart.tune?.some((tune) => tune.section === section)) return false;
+/** Whether a section has a tune. */
+export function hasTuneOf({ chart, section }: ChartSource): boolean {
+  return chart.tune?.some((tune) => tune.section === section) ?? false;
+}
+
+function canAsk(source: ChartSource, asks: DictationKind): boolean {
+  const byTune = asks === 'tune';
+  if (byTune && !hasTuneOf(source)) return false;
   const chart = sourceChart(source, source.chart.key);
   if (!chart) return false;
   const { bars } = unroll(chart);
   const questions = questionsOf(bars, cadenceBars);
   if (bars.length > cadenceBars + mostBars || questions.length < fewestChanges) return false;
   if (!isInOneKey(bars, chart.key)) return false;
+  if (asks === 'bass' && bars.some(({ cells }) => cells.some(({ number }) => number?.bass != null)))
+    return false;
   return !byTune || notesUnder(chart, bars, questions).every((notes) => notes.length > 0);
 }
 

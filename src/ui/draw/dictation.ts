@@ -1,9 +1,8 @@
+import { leads } from '../../band/band.js';
 import type { PlayedBar } from '../../chart/chart.js';
 import { numberLabel } from '../../chart/label.js';
 import { passView } from '../../playback/pass-view.js';
-import { beatMs } from '../../playback/setup.js';
 import { isSameChord, onDegree } from '../../shed/dictation/answer-key.js';
-import { isClosed, marginsAt } from '../../shed/dictation/answers.js';
 import { dictationLevels, levelAt } from '../../shed/dictation/levels.js';
 import { isRight, standingAfter } from '../../shed/dictation/round.js';
 import { cadenceBars } from '../../shed/dictation/source.js';
@@ -26,14 +25,13 @@ interface View {
   readonly shown: StandView;
   readonly naming: DictationPlay;
   readonly bars: readonly PlayedBar[];
-  /** The place that can be told: everything whose time is over. */
-  readonly place: number;
   readonly unicode: boolean;
 }
 
 /**
- * The screen while changes are named by ear: what is asked, a box for each bar, what was answered in it and, when its time is over, what
- * it was. Before that nothing of it says where a change comes or what it is. Exactly `rows - 1` lines.
+ * The screen while changes are named by ear: what is asked, a box for each bar, and in it what was pressed while it sounded. Behind the
+ * phrase it tells what each bar was and what was answered to its changes. Before that it goes by the clock and by the keys alone: nothing of it
+ * says that a change has come, where, or what it was. Exactly `rows - 1` lines.
  */
 export function dictationLines(model: Model): Line[] {
   const { columns, rows } = model.size;
@@ -42,8 +40,7 @@ export function dictationLines(model: Model): Line[] {
   const naming = shown?.drill?.dictation ?? null;
   if (!shown || !naming) return fillLines([], columns, height);
   const bars = passView(shown.performance)?.bars ?? [];
-  const place = naming.phase === 'asking' ? (naming.reached ?? -1) : Number.POSITIVE_INFINITY;
-  const view: View = { shown, naming, bars, place, unicode: model.look.unicode };
+  const view: View = { shown, naming, bars, unicode: model.look.unicode };
   const head = [headLine(model, shown, columns), levelLine(view), []];
   const notice = noticeLine(model, null, columns);
   const keys = footLine(bindingsNow(model, naming), columns, view.unicode, 'dictation');
@@ -75,16 +72,21 @@ function bindingsNow({ bindings, session }: Model, { phase }: DictationPlay): Mo
 function levelLine({ naming }: View): Line {
   const { round, start } = naming.dictation;
   const { level, index } = round;
-  const phrase = `phrase ${index + 1}`;
-  if (!level) return [piece(` ${asksWords[start.asks]}; ${phrase}`, 'dim')];
+  const phrase = `phrase ${index + 1}${hasTune(naming) && start.asks !== 'tune' ? ', a tune over it' : ''}`;
+  if (!level) return [piece(` ${phrase}: ${asksWords[start.asks]}`, 'dim')];
   const at = (levelAt(level.name) ?? 0) + 1;
-  return [piece(` level ${at} of ${dictationLevels.length}: ${level.says}; ${phrase}`, 'dim')];
+  return [piece(` level ${at} of ${dictationLevels.length}, ${phrase}: ${level.says}`, 'dim')];
+}
+
+/** Whether a tune is led over the phrase. */
+function hasTune({ dictation }: DictationPlay): boolean {
+  return dictation.round.chart.tune !== undefined;
 }
 
 const asksWords = {
   changes: 'the changes of a song',
   bass: 'the bass of a song',
-  tune: 'a tune by itself: which chord fits?',
+  tune: 'a tune by itself; which chord fits?',
 } as const;
 
 /** What is to be done now, and which keys answer. */
@@ -96,21 +98,39 @@ function saysLines(model: Model, view: View, columns: number): Line[] {
     wordLines(text, columns, style);
   if (naming.phase !== 'asking') return toldLines(view, columns);
   const keys = words(keyWords(view), 'dim');
+  const alone = model.band && leads(model.band.band) ? words('The band does not hear it.', 'dim') : [];
   if (!running) {
     const begin = performance.eager ? 'It begins at once.' : `${keyLabel('space', view.unicode)} begins.`;
     return [
       ...words(
-        'First four chords give the key. Then press the number of each chord when it changes; until the next change there is time.',
+        `The first four chords give the key. ${then[naming.dictation.start.asks]}; there is time until the next change. The bars are filled in at the end.`,
       ),
+      ...alone,
       ...words(begin, 'title'),
       ...keys,
     ];
   }
   const { counting } = performance.cursor;
   const inCadence = naming.reached === null || counting || performance.cursor.bar < cadenceBars;
-  const does = inCadence ? 'Listen: this is the key.' : asking[naming.dictation.start.asks];
+  const { asks } = naming.dictation.start;
+  if (inCadence)
+    return [
+      ...words('Listen: this is the key. Then name each chord when it changes.', 'title'),
+      ...alone,
+      ...keys,
+    ];
+  const does =
+    asks === 'changes' && hasTune(naming)
+      ? 'Where does it go under the tune? Name each change.'
+      : asking[asks];
   return [...words(does, 'title'), ...keys];
 }
+
+const then = {
+  changes: 'Then press the number of each chord when it changes',
+  bass: 'Then only the bass sounds: press the number of each chord when it changes',
+  tune: 'Then only the tune sounds: press the number of the chord that fits, each time it changes',
+} as const;
 
 const asking = {
   changes: 'Where does it go? Name each change.',
@@ -164,7 +184,7 @@ function toldLines(view: View, columns: number): Line[] {
         : isRight(answer, question.to, notes?.[chosen] ?? null)
           ? `you said ${labelOf(answer, unicode)}, which fits as well`
           : `you said ${labelOf(answer, unicode)}`;
-  const sounds = phase === 'again' ? 'sounds' : 'r hears it again';
+  const sounds = phase === 'again' ? 'it sounds again' : 'r: hear it again';
   return [
     ...words(`${share}${moves}.`, 'title'),
     ...words(`${unicode ? '▸' : '>'} ${move}: ${said}; ${sounds}`),
@@ -196,26 +216,13 @@ function startOf(bars: readonly PlayedBar[], index: number): number {
   return bars.slice(0, index).reduce((sum, { beats }) => sum + beats, 0);
 }
 
-/** Whether what a bar is may be shown: it has begun, and the time is over of all that is asked up to its end. */
-function isTold({ bars, place, naming, shown }: View, index: number): boolean {
-  const start = startOf(bars, index);
-  const end = start + (bars[index]?.beats ?? 0);
-  if (place < start) return false;
-  const margins = marginsAt(beatMs(shown.performance.setup));
-  const { questions } = naming.dictation.round;
-  const before = questions.filter(({ at }) => at < end);
-  // What stands before the first change is told with it: when that comes is asked, too.
-  const [first] = questions;
-  return [...before, ...(first ? [first] : [])].every((one) => isClosed(one, place, margins));
-}
-
 function boxOf(view: View, index: number, width: number): Piece[] {
   const { bars, shown, unicode, naming } = view;
   const bar = bars[index] as PlayedBar;
   const { cursor } = shown.performance;
   const isHere = cursor.bar === index && cursor.beat !== null && !cursor.counting;
   const edge = piece(unicode ? '│' : '|', isHere ? 'rail-on' : 'rail');
-  if (isTold(view, index)) {
+  if (naming.phase !== 'asking') {
     const text = bar.cells.map(({ number }) => (number ? numberLabel(number, unicode) : '')).join(' ');
     return [
       edge,
@@ -224,7 +231,7 @@ function boxOf(view: View, index: number, width: number): Piece[] {
       piece(chosenSign(view, index), 'count'),
     ];
   }
-  if (!isHere || naming.phase === 'again') return [edge];
+  if (!isHere) return [edge];
   // Only the beats: where in the bar a change comes is asked, too.
   const beats = Array.from({ length: Math.min(Math.ceil(bar.beats), Math.floor((width - 3) / 2)) }, (_, at) =>
     piece(
@@ -244,26 +251,30 @@ function chosenSign({ naming, unicode }: View, index: number): string {
     : '';
 }
 
-/** What was answered to the changes of a bar, with a sign for each whose time is over. */
-function answersIn({ naming, place, shown, unicode }: View, index: number): Piece[] {
+/** While it asks what was pressed in a bar; then what was answered to its changes, with a sign for each. */
+function answersIn(view: View, index: number): Piece[] {
+  const { naming, unicode, bars } = view;
+  const space = piece('  ');
+  if (naming.phase === 'asking') {
+    const start = startOf(bars, index);
+    const end = start + (bars[index]?.beats ?? 0);
+    const here = naming.pressed.filter(({ at }) => at >= start && at < end);
+    return [space, ...here.map(({ number }) => piece(`${saidText(number, unicode)} `))];
+  }
   const { dictation, answers } = naming;
   const { questions, notes } = dictation.round;
-  const margins = marginsAt(beatMs(shown.performance.setup));
-  const pieces: Piece[] = [piece('  ')];
-  questions.forEach((one, at) => {
-    if (one.bar !== index) return;
+  const signs = questions.flatMap((one, at): Piece[] => {
+    if (one.bar !== index) return [];
     const answer = answers[at] ?? null;
-    const closed = isClosed(one, place, margins);
-    if (!answer && !closed) return;
-    const text = answer?.number ? labelOf(answer.number, unicode) : '0';
-    if (!closed) {
-      pieces.push(piece(`${text} `));
-      return;
-    }
     const right = isRight(answer?.number ?? null, one.to, notes?.[at] ?? null);
     const sign = right ? (unicode ? '✓' : '+') : unicode ? '✗' : 'x';
-    const said = answer ? text : unicode ? '–' : '-';
-    pieces.push(piece(`${said}${sign} `, right ? 'dim' : 'warn'));
+    const said = answer ? saidText(answer.number, unicode) : unicode ? '–' : '-';
+    return [piece(`${said}${sign} `, right ? 'dim' : 'warn')];
   });
-  return pieces;
+  return [space, ...signs];
+}
+
+/** An answer as it is shown: `0` where it was not known. */
+function saidText(number: string | null, unicode: boolean): string {
+  return number === null ? '0' : labelOf(number, unicode);
 }

@@ -28,7 +28,7 @@ export function sittingLines(model: Model, sitting: SittingMode): Line[] {
 
 function place({ items, at, phase }: SittingMode): string {
   const minutes = Math.round(minutesOf(items.slice(at)));
-  return phase === 'done' ? 'done' : `${at + 1} of ${items.length}, about ${minutes} minutes to go`;
+  return phase === 'done' ? 'done' : `${at + 1} of ${items.length}, about ${minutesText(minutes)} to go`;
 }
 
 function bodyOf(model: Model, sitting: SittingMode): Line[] {
@@ -50,9 +50,14 @@ function bodyOf(model: Model, sitting: SittingMode): Line[] {
     ...words(item.drill.says),
     [],
     ...words(`Why: ${safeText(item.why)}.`, 'dim'),
-    ...words(`${item.minutes} minutes.`, 'dim'),
+    ...words(`${minutesText(item.minutes)}.`, 'dim'),
     ...caution,
     [],
     ...count,
   ];
+}
+
+/** `1 minute`, `2.5 minutes`. */
+function minutesText(minutes: number): string {
+  return minutes === 1 ? '1 minute' : `${minutes} minutes`;
 }

@@ -5,7 +5,7 @@ import type { Verdict } from '../../listen/verdict.js';
 import type { Performance } from '../../playback/performance.js';
 import type { Run, RunSong } from '../../setlist/run.js';
 import type { DiaryEntry } from '../../shed/diary.js';
-import type { Answers } from '../../shed/dictation/answers.js';
+import type { Answer, Answers } from '../../shed/dictation/answers.js';
 import type { DictationFigures, DictationKind } from '../../shed/dictation/figures.js';
 import type { Dictation } from '../../shed/dictation/round.js';
 import type { Drill } from '../../shed/drill.js';
@@ -90,6 +90,8 @@ export interface ChartMode {
 export interface DictationPlay {
   readonly dictation: Dictation;
   readonly answers: Answers;
+  /** What was pressed or played, whatever it counts for, in order: all that is shown of answers while it asks. */
+  readonly pressed: readonly Answer[];
   /** The question that was answered last; `null` before any was. */
   readonly last: number | null;
   /** It sounds and is asked; it is over, and all is told; a change of it is heard again. */

@@ -97,7 +97,7 @@ describe('the answers of a player with known confusions', () => {
         expect(worst).toMatchObject({ from, to, right: 0, none: 0 });
         expect(worst?.takenFor).toEqual([{ number: takenFor, times: worst?.asked }]);
         expect(moveText(worst as NonNullable<typeof worst>)).toBe(
-          `${from} to ${to}, taken for ${takenFor} ${worst?.asked} of ${worst?.asked} times`,
+          `${from} to ${to}, taken for ${takenFor}: ${worst?.asked} of ${worst?.asked} times`,
         );
       }),
       { numRuns: 30 },

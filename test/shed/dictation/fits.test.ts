@@ -84,7 +84,7 @@ tune:
 
 test('the tune under each change is counted from the tonic, whatever the key', () => {
   if (!chart) throw new Error('it does not read');
-  const sources = chartSources([chart], true);
+  const sources = chartSources([chart], 'tune');
   expect(sources.map(({ section }) => section)).toEqual(['V']);
   for (const key of ['G', 'Bb', 'E']) {
     const made = sourceChart({ chart, section: 'V' }, keyOf(key));
@@ -117,7 +117,7 @@ test('a section is asked about only where its changes and its tune can be', () =
   const ask = (text: string) => {
     const read = chartOfText(`title: x\nkey: G\ntempo: 100\nsections:\n  V: |\n    ${text}\n`);
     if (!read) throw new Error(text);
-    return chartSources([read], false).length;
+    return chartSources([read], 'changes').length;
   };
   expect(ask('1 4 5 1')).toBe(1);
   // One change is no phrase, seventeen bars are too many, and degrees count from one tonic.

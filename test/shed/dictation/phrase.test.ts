@@ -4,8 +4,8 @@ import { unroll } from '../../../src/chart/unroll.js';
 import { followers, movesOf } from '../../../src/shed/dictation/grammar.js';
 import { dictationLevels, levelOf } from '../../../src/shed/dictation/levels.js';
 import { makePhrase, movesIn, type PhraseBars, phraseText } from '../../../src/shed/dictation/phrase.js';
+import { phraseChart } from '../../../src/shed/dictation/phrase-chart.js';
 import { questionsOf } from '../../../src/shed/dictation/questions.js';
-import { phraseChart } from '../../../src/shed/dictation/round.js';
 import { cadence, cadenceBars } from '../../../src/shed/dictation/source.js';
 import { seeded } from '../../../src/shed/seeded.js';
 

@@ -5,6 +5,7 @@ import type { BandView } from '../../state/band.js';
 import type { Model } from '../../state/model.js';
 import type { Mode, SetMode } from '../../state/modes.js';
 import { songKey } from '../../state/select.js';
+import { sharedSession } from '../../state/shared-session.js';
 import { inTurn, type Step, step } from '../step.js';
 import { goneOut } from './out.js';
 
@@ -33,9 +34,9 @@ function setShared(model: Model, view: BandView, mode: Mode, at: number): Step {
 }
 
 /** Whether this stand has taken over, with the lead, an order that what it plays is not of. */
-function leftBehind({ session }: Model, { band }: BandView): boolean {
+function leftBehind(model: Model, { band }: BandView): boolean {
   const { set } = band.shared;
-  const title = session.performance?.setup.chart.title;
+  const title = sharedSession(model).performance?.setup.chart.title;
   if (!leads(band) || !set || set.at === null || title === undefined) return false;
   return set.songs[set.at]?.title !== clipped(title);
 }
@@ -49,9 +50,10 @@ function sharedSet({ run }: SetMode): SharedSet {
 }
 
 function notesShared(model: Model, at: number): Step {
-  const { band: view, mode, session } = model;
+  const { band: view, mode } = model;
   if (!view) return step(model);
-  const text = (mode.kind === 'set' ? songOf(mode.run)?.notes : session.performance?.setup.chart.notes) ?? '';
+  const { performance } = sharedSession(model);
+  const text = (mode.kind === 'set' ? songOf(mode.run)?.notes : performance?.setup.chart.notes) ?? '';
   if (text === view.noted) return step(model);
   const lines = text === '' ? [] : text.trimEnd().split('\n').slice(0, mostLines).map(clipped);
   return goneOut({ ...model, band: { ...view, noted: text } }, shareNotes(view.band, lines, at));

@@ -3,6 +3,7 @@ import { bandPlayed, forBand } from '../../../band/play.js';
 import { settled } from '../../../playback/arranging.js';
 import type { Effect } from '../../state/messages.js';
 import type { Model } from '../../state/model.js';
+import { sharedSession } from '../../state/shared-session.js';
 import { inTurn, played, type Step, step } from '../step.js';
 import { toldByBand } from './events.js';
 import { banded } from './out.js';
@@ -15,8 +16,9 @@ import { shared } from './share.js';
 export function withBand(model: Model, at: number): Step {
   const { band: view, session } = model;
   if (!view) return step(model);
-  const isOwn = model.mode.kind === 'transcribe';
-  const by = bandPlayed(view.band, isOwn ? { ...session, performance: null } : session, at);
+  const ours = sharedSession(model);
+  const isOwn = ours !== session;
+  const by = bandPlayed(view.band, ours, at);
   const looked: Model = { ...model, band: { ...view, lookedAt: at } };
   return inTurn(
     banded(looked, by, (now, event) => toldByBand(now, event, at)),

@@ -22,6 +22,7 @@ import {
   nextRound,
 } from '../../../shed/dictation/round.js';
 import { soloedMix } from '../../../shed/dictation/solo.js';
+import { cadenceBars } from '../../../shed/dictation/source.js';
 import { goodFrom, shareRight } from '../../../shed/dictation/standing.js';
 import type { PassResult } from '../../../shed/ladder.js';
 import { positionAt } from '../../../time/conductor.js';
@@ -36,6 +37,12 @@ import { type Practising, withPlay } from './rungs.js';
 
 /** In a sitting the next phrase begins so long behind the one before, ms: time to read what it was. */
 const readMs = 8000;
+
+/** So many presses are shown at most, the newest. */
+const mostPressed = 64;
+
+/** What is said to an answer while the key is given. */
+const notYet = 'not yet: these chords give the key';
 
 /** A drill in which changes are named by ear. */
 type Naming = Practising & { readonly play: { readonly dictation: DictationPlay } };
@@ -54,6 +61,7 @@ function unanswered(dictation: Dictation): DictationPlay {
   return {
     dictation,
     answers: noAnswers(dictation.round.questions),
+    pressed: [],
     last: null,
     phase: 'asking',
     reached: null,
@@ -98,9 +106,12 @@ export function dictationAction(
     case 'bar-on':
       return phase === 'told' ? chosen(model, mode, action === 'bar-on' ? 1 : -1) : step(model);
     default:
-      return openOverlay(model, action) ?? step(model);
+      return (opens.includes(action) ? openOverlay(model, action) : null) ?? step(model);
   }
 }
+
+/** What may stand in front of it: where it sounds, and the keys. Voices are the drill's, and nothing of the chart is to be seen; a pedal may ask for more. */
+const opens: readonly Action[] = ['choose-output', 'help'];
 
 /** What happens while changes are named. */
 export function dictationHeard(model: Model, mode: Naming, event: ModeEvent): Step {
@@ -168,13 +179,24 @@ export function answered(
   const place = placeAt(model.session, at);
   if (dictation.phase !== 'asking' || !performance || model.session.link.state !== 'running')
     return step(model);
+  if (place === null || place < cadenceEnd(performance)) return noticed(model, notYet);
   const { questions } = dictation.dictation.round;
-  const index =
-    place === null ? null : questionFor(questions, dictation.answers, place, marginsOf(performance));
-  if (place === null || index === null) return noticed(model, 'nothing has changed yet: name the next chord');
-  const answer: Answer = { number: numberOf(dictation.answers[index]?.number ?? null), at: place };
-  const answers = withAnswer(dictation.answers, index, answer);
-  return noticed({ ...model, mode: withDictation(mode, { ...dictation, answers, last: index }) }, '');
+  const index = questionFor(questions, dictation.answers, place, marginsOf(performance));
+  const before = index === null ? null : (dictation.answers[index]?.number ?? null);
+  const answer: Answer = { number: numberOf(before), at: place };
+  const pressed = [...dictation.pressed, answer].slice(-mostPressed);
+  // What answers nothing is shown like all else: that nothing has changed yet is asked, too.
+  const next =
+    index === null
+      ? { ...dictation, pressed, last: null }
+      : { ...dictation, pressed, answers: withAnswer(dictation.answers, index, answer), last: index };
+  return noticed({ ...model, mode: withDictation(mode, next) }, '');
+}
+
+/** The felt beats of the cadence. */
+function cadenceEnd(performance: Performance): number {
+  const bars = passView(performance)?.bars ?? [];
+  return bars.slice(0, cadenceBars).reduce((sum, { beats }) => sum + beats, 0);
 }
 
 function byDigit(model: Model, mode: Naming, degree: number, at: number): Step {
@@ -191,8 +213,12 @@ function playedChord(model: Model, mode: Naming, { number, at }: { number: strin
   const { questions } = dictation.dictation.round;
   const index = questionFor(questions, dictation.answers, place, marginsOf(performance));
   const question = index === null ? undefined : questions[index];
-  if (!question || isSameChord(number, question.from)) return step(model);
-  return answered(model, mode, at, () => number);
+  if (question && !isSameChord(number, question.from)) return answered(model, mode, at, () => number);
+  const { pressed } = dictation;
+  const isShown = place < cadenceEnd(performance) || pressed.at(-1)?.number === number;
+  if (isShown) return step(model);
+  const next = { ...dictation, pressed: [...pressed, { number, at: place }].slice(-mostPressed) };
+  return step({ ...model, mode: withDictation(mode, next) });
 }
 
 /** The last answer made minor or a seventh, while it is in time. */
@@ -209,14 +235,19 @@ function takenBack(model: Model, mode: Naming, at: number): Step {
 function changed(model: Model, mode: Naming, at: number, to: (answer: Answer) => Answer | null): Step {
   const { performance } = model.session;
   const { dictation } = mode.play;
-  const { last, answers } = dictation;
+  const { last, answers, pressed } = dictation;
   const place = placeAt(model.session, at);
-  if (dictation.phase !== 'asking' || !performance || place === null || last === null) return step(model);
-  const question = dictation.dictation.round.questions[last];
-  const answer = answers[last];
-  if (!question || !answer || isClosed(question, place, marginsOf(performance))) return step(model);
-  const next = { ...dictation, answers: withAnswer(answers, last, to(answer)) };
-  return step({ ...model, mode: withDictation(mode, next) });
+  const shown = pressed.at(-1);
+  if (dictation.phase !== 'asking' || !performance || place === null || !shown) return step(model);
+  // It is shown so even where its time is over: that the next change has come is asked, too.
+  const other = to(shown);
+  const next = { ...dictation, pressed: [...pressed.slice(0, -1), ...(other ? [other] : [])] };
+  const question = last === null ? undefined : dictation.dictation.round.questions[last];
+  const answer = last === null ? undefined : answers[last];
+  const isOpen = question && answer && !isClosed(question, place, marginsOf(performance));
+  const counted =
+    isOpen && last !== null ? { ...next, answers: withAnswer(answers, last, to(answer)) } : next;
+  return step({ ...model, mode: withDictation(mode, counted) });
 }
 
 /** Time has gone on: what is over can be told; and behind the cadence only that sounds which is asked about. */
@@ -226,7 +257,10 @@ function reached(model: Model, mode: Naming, at: number): Step {
   if (place === null) return step(model);
   const next: DictationPlay = { ...dictation, reached: place, began: dictation.began ?? at };
   const session = soloedMix(model.session, dictation.dictation.start.asks);
-  return step({ ...model, session, mode: withDictation(mode, next) });
+  const { performance } = session;
+  const isKeyOver = performance !== null && place >= cadenceEnd(performance);
+  const notice = isKeyOver && model.notice === notYet ? '' : model.notice;
+  return step({ ...model, session, notice, mode: withDictation(mode, next) });
 }
 
 /** The phrase has come to its end: what came of it is kept and told. */

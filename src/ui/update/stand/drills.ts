@@ -1,6 +1,7 @@
 import type { Chart } from '../../../chart/chart.js';
 import { passView } from '../../../playback/pass-view.js';
 import { withPerformance } from '../../../playback/session.js';
+import { earMix, earStart } from '../../../shed/dictation/ear-start.js';
 import type { Drill } from '../../../shed/drill.js';
 import { drillsFor } from '../../../shed/drills.js';
 import { beginLadder, type PassResult, usualLadder } from '../../../shed/ladder.js';
@@ -65,7 +66,7 @@ export function putDrillOn(
     passes: own.ladder ? 1 : (own.passes ?? null),
     range: own.waits ? { from: 0, to: 1 } : null,
     from: 0,
-    mix: { ...mix, alone: null, on: { ...mix.on, ...own.voices } },
+    mix: named ? earMix(mix, own.voices ?? {}) : { ...mix, alone: null, on: { ...mix.on, ...own.voices } },
     click: { ...click, ...own.click, kind: own.click?.kind ?? (click.kind === 'off' ? 'every' : click.kind) },
     pattern: null,
     plan: own.closed ? { ...start.plan, open: false } : start.plan,
@@ -77,8 +78,7 @@ export function putDrillOn(
       hand: !own.noHand,
     },
     picks: [],
-    // A tune that is asked about is sent to gear, too.
-    ...(named ? { answers: named.dictation.round.numbers, melody: 'all' } : {}),
+    ...(named ? { answers: named.dictation.round.numbers, ...earStart(chart) } : {}),
   };
   const rules = {
     ...usualLadder,
