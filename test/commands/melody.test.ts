@@ -4,6 +4,7 @@ import { soundFlags } from '../../src/commands/play-sound.js';
 import { standStart } from '../../src/commands/stand-start.js';
 import { readSettings } from '../../src/config/settings.js';
 import { keyName } from '../../src/theory/key.js';
+import { midiNote } from '../../src/theory/pitch.js';
 import { type MelodyWord, melodyWords } from '../../src/time/melody.js';
 import { usualMix } from '../../src/time/sound.js';
 
@@ -70,8 +71,8 @@ function voiceOf(flags: { for?: string; key?: string }): unknown {
   const read = readChart(new TextEncoder().encode(song));
   if (!read.ok) throw new Error(JSON.stringify(read.faults));
   const singers = new Map([
-    ['Ansa', { low: 57, high: 74 }],
-    ['orrin', { low: 45, high: 64 }],
+    ['Ansa', { low: midiNote(57), high: midiNote(74) }],
+    ['orrin', { low: midiNote(45), high: midiNote(64) }],
   ]);
   const { key, voice } = standStart(read.value, null, flags, { ...usual, singers });
   return [keyName(key), voice?.low ?? null];

@@ -1,14 +1,15 @@
 import { describe, expect, it } from 'vitest';
+import { midiNote } from '../../src/theory/pitch.js';
 import type { LeadBar, LeadNote } from '../../src/time/lead.js';
-import { type LeadPlace, type Led, notesOfBar, sentLead } from '../../src/time/lead-line.js';
+import { type LeadPlace, type LeadTaste, type Led, notesOfBar, sentLead } from '../../src/time/lead-line.js';
 
 const barTicks = 3840;
-const taste = { melody: 'others', mine: ['me', 'mandolin'] } as const;
+const taste: LeadTaste = { melody: 'others', mine: ['me', 'mandolin'] };
 
 const note = (at: number, length: number, pitch: number, goesOn = false): LeadNote => ({
   at,
   length,
-  note: pitch,
+  note: midiNote(pitch),
   voice: 'lead',
   channel: 3,
   velocity: 88,
@@ -35,7 +36,7 @@ function led(index: number, more: Partial<LeadBar> = {}): LeadPlace {
   return place(index, { pickup: [note(index * barTicks - 960, 960, 55)], pickupTicks: 960, ...more });
 }
 
-const told = (here: LeadPlace, before: Led | null, behind: Led | null, by = taste as never): string =>
+const told = (here: LeadPlace, before: Led | null, behind: Led | null, by = taste): string =>
   notesOfBar(here, before, behind, by)
     .map(({ at, length, note: pitch }) => `${at - here.start}+${length}:${pitch}`)
     .join(' ');
@@ -79,9 +80,7 @@ describe('the notes that belong to a bar', () => {
   it('are none where the player leads, unless all is asked for', () => {
     const mine = led(1, { who: 'me', joins: true });
     expect(told(mine, following(place(0)), null)).toBe('');
-    expect(told(mine, following(place(0)), null, { ...taste, melody: 'all' } as never)).toBe(
-      `-960+960:55 ${own}`,
-    );
+    expect(told(mine, following(place(0)), null, { ...taste, melody: 'all' })).toBe(`-960+960:55 ${own}`);
     expect(told(led(1, { who: 'fiddle', joins: true }), following(place(0)), null)).toContain(own);
   });
 
