@@ -56,11 +56,15 @@ export interface BreakSight {
   readonly mine: boolean;
 }
 
+/** Names that mean a player in a chart's form, in small letters: part and name, and `me` for whoever leads and for nobody else. */
+export function ownNames(part: PartName, name: string, leads: boolean): readonly string[] {
+  const names = [part, name.trim().toLowerCase()].filter((one) => one !== 'me');
+  return leads ? [...names, 'me'] : names;
+}
+
 /** Whether a name in a chart's form means this part, or the name of its player; `me` is the leader's own. */
 export function meansPart(who: string | null, part: PartName, name: string, leads: boolean): boolean {
-  if (who === null) return false;
-  const word = who.trim().toLowerCase();
-  return word === part || word === name.trim().toLowerCase() || (word === 'me' && leads);
+  return who !== null && ownNames(part, name, leads).includes(who.trim().toLowerCase());
 }
 
 /**

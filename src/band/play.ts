@@ -19,6 +19,7 @@ import { leaderNoticed, notComeAgain } from './hear.js';
 import { differs, nowOf, quietUntil, soonest, stillTold } from './leader.js';
 import { mostChartBytes } from './messages.js';
 import type { Now } from './now.js';
+import { ownNames } from './parts.js';
 import { asksSaid, claimed, ledSaid, said, sharedAgain, termOf } from './say.js';
 import { songFromChart } from './song.js';
 import { clockTopic, standTopics } from './topics.js';
@@ -38,14 +39,15 @@ export interface BandPlayed extends BandStep {
  * Brings a stand's session and its band together: who leads tells what has changed, who follows plays what was told. To be called after
  * every step of the session, after everything that was heard, and at `bandWake`. What it plays is to be `settled` afterwards.
  */
-export function bandPlayed(band: Band, session: Session, at: number): BandPlayed {
-  if (band.id === null || !band.claims) return { ...quiet(band), played: unmoved(session) };
+export function bandPlayed(band: Band, before: Session, at: number): BandPlayed {
+  if (band.id === null || !band.claims) return { ...quiet(band), played: unmoved(before) };
   const due = steps(
     quiet({ ...band, claims: claimsDue(band.claims, at) }),
     (now) => notComeAgain(now, at),
     (now) => leaderNoticed(now, at),
   );
   const role = (due.band.claims as Claims).role;
+  const session = withOwnNames(before, due.band, role !== 'follows');
   if (role !== 'follows') {
     const own = takenOver(due.band, session);
     const told = steps(
@@ -100,6 +102,15 @@ export function forBand(band: Band, commands: readonly Command[]): readonly Comm
 /** How long a beat lasts while the music runs. */
 function beatOf({ link, performance }: Session): number | null {
   return link.state === 'running' && performance ? beatMs(performance.setup) : null;
+}
+
+/** The session with the names that mean its player in the form: in a song that somebody else leads, `me` is that one's own. */
+function withOwnNames(session: Session, { name, part, song }: Band, leading: boolean): Session {
+  const { performance } = session;
+  if (!performance) return session;
+  const led = leading || performance.setup.chart !== song?.chart;
+  const mine = ownNames(part, name, led);
+  return performance.setup.mine?.join('\n') === mine.join('\n') ? session : withSetup(session, { mine });
 }
 
 /** Who begins to lead what it followed goes on by its own time, from where it is. */
@@ -182,9 +193,8 @@ function question(band: Band, session: Session, at: number): BandStep {
 /** A follower plays what was told, or, where nobody tells any more, to the end of the pass. */
 function follow(band: Band, session: Session, at: number): BandPlayed {
   const { song, now, follower, clock } = band;
-  const { performance } = session;
   const known = song !== null && now?.body.song === song.id;
-  const mine = known && performance?.setup.chart === song.chart;
+  const mine = known && session.performance?.setup.chart === song.chart;
   if (!mine) return { ...(known ? quiet(band) : songMissed(band, at)), played: unmoved(session) };
   const gone = leaderId(band) === null || (!band.up && at - band.downAt >= aloneMs);
   if (!gone) {

@@ -12,7 +12,7 @@ import {
   withPerformance,
   withSetup,
 } from './session.js';
-import { takeOf } from './setup.js';
+import { type BarRange, takeOf } from './setup.js';
 import { isMoving } from './vamp.js';
 
 /** The section that sounds at a transport tick: its bars, half open, the pass it is in, and the tick at which it ends. */
@@ -24,14 +24,22 @@ interface SectionAhead {
   readonly end: number;
 }
 
-function sectionAt(performance: Performance, conductor: Conductor, tick: number): SectionAhead | null {
+/** `within`: of the section only that which lies in these bars is played, if the music is there. */
+function sectionAt(
+  performance: Performance,
+  conductor: Conductor,
+  tick: number,
+  within: BarRange | null = null,
+): SectionAhead | null {
   const position = positionAt(conductor, tick);
   const pass = performance.vamp?.pass ?? position.pass;
   const view = passViewAt(performance, pass);
   if (!view || position.phase === 'end') return null;
   const starts = sectionStarts(view);
-  const from = starts.findLast((start) => start <= position.bar) ?? 0;
-  const to = starts.find((start) => start > position.bar) ?? view.bars.length;
+  const loop = within && position.bar >= within.from && position.bar < within.to ? within : null;
+  const from = Math.max(starts.findLast((start) => start <= position.bar) ?? 0, loop?.from ?? 0);
+  const written = starts.find((start) => start > position.bar) ?? view.bars.length;
+  const to = Math.min(written, loop?.to ?? written);
   const counted = conductor.sent.find(
     ({ phase, startTick }) => phase === 'bar' && startTick > tick,
   )?.startTick;
@@ -50,7 +58,7 @@ export function sectionAgain(session: Session, at: number): Played {
   const back = withoutEnding(session);
   const performance = back.performance as Performance;
   const tick = reachTick(session.link, at);
-  const section = sectionAt(performance, ready.conductor, tick);
+  const section = sectionAt(performance, ready.conductor, tick, performance.setup.range);
   if (!section) return unmoved(session);
   const pending =
     performance.jump?.kind === 'again' ? performance.jump.ticks.filter((one) => one > tick).length : 0;
@@ -89,7 +97,9 @@ export function toEnding(session: Session, at: number): Played {
   const ending = range && (bar < range.from || bar >= range.to) ? withSetup(final, { range: null }) : final;
   const jump: Jump = { kind: 'ending', ticks: [section.end], bar, pass, passes };
   const text = `after this section the ending: ${view.bars[bar]?.section ?? ''}`;
-  return inTurn(noticed(withPerformance(ending, { jump }), text), (now) => sendJump(now, at));
+  // Who goes round in a loop leaves it at once: the section is played to its end, as its ticks were counted.
+  const goesOn = range === ending.performance?.setup.range ? unmoved : (now: Session) => asWritten(now, at);
+  return inTurn(noticed(withPerformance(ending, { jump }), text), goesOn, (now) => sendJump(now, at));
 }
 
 /** One more pass through all of it. */
@@ -112,7 +122,7 @@ export function jumpsPassed(performance: Performance, tick: number): Performance
 }
 
 /** An ending that was asked for holds no more; there are as many passes as there would have been. */
-function withoutEnding(session: Session): Session {
+export function withoutEnding(session: Session): Session {
   const jump = session.performance?.jump;
   return jump?.kind === 'ending'
     ? withSetup(withPerformance(session, { jump: null }), { passes: jump.passes })
@@ -131,6 +141,8 @@ function asWritten(session: Session, at: number): Played {
   const { performance, link } = session;
   if (!performance?.conductor || !performance.arrangement) return unmoved(session);
   const tick = reachTick(link, at);
-  const take = takeOf(performance.setup, performance.arrangement);
-  return conducted(session, retake(performance.conductor, take, tick), tick);
+  const { conductor, setup, arrangement } = performance;
+  // A count that runs may have been begun by chops, which need another.
+  const take = { ...takeOf(setup, arrangement), countIn: conductor.take.countIn };
+  return conducted(session, retake(conductor, take, tick), tick);
 }

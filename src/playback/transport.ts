@@ -4,7 +4,7 @@ import { barEnd, begin, type Conductor, feed, positionAt, retake } from '../time
 import { type Span, tickAt, timeAt } from '../time/segment.js';
 import { programMessages } from '../time/sound.js';
 import { millisecondsPerTick } from '../time/units.js';
-import { jumpsPassed } from './jumps.js';
+import { jumpsPassed, withoutEnding } from './jumps.js';
 import { passView, sectionStarts } from './pass-view.js';
 import type { Cursor, Performance } from './performance.js';
 import { retaken } from './retake.js';
@@ -115,7 +115,10 @@ export function leafed(performance: Performance, way: 'back' | 'on' | 'end'): nu
   return starts.at(-1) ?? 0;
 }
 
-/** The loop with its beginning or end at the bar under the cursor, or none. Music that runs goes on within it. */
+/**
+ * The loop with its beginning or end at the bar under the cursor, or none. Music that runs goes on within it; a jump that was asked for
+ * holds no more, since its ticks were counted along other bars.
+ */
 export function setLoop(session: Session, mark: 'from' | 'to' | 'off', at: number): Played {
   const { performance } = session;
   const view = performance && passView(performance);
@@ -123,7 +126,8 @@ export function setLoop(session: Session, mark: 'from' | 'to' | 'off', at: numbe
   const range = loopWith(performance, mark, view.bars.length, sectionStarts(view));
   const hint = mark === 'from' && performance.setup.range === null ? 'z ends it at a bar' : 'x takes it away';
   const text = range === null ? 'no loop' : `loop: bars ${range.from + 1} to ${range.to}; ${hint}`;
-  return inTurn(noticed(withSetup(session, { range }), text), (now) => retaken(now, at));
+  const looped = withPerformance(withSetup(withoutEnding(session), { range }), { jump: null });
+  return inTurn(noticed(looped, text), (now) => retaken(now, at));
 }
 
 function loopWith(

@@ -177,7 +177,8 @@ export function retake(conductor: Conductor, take: Take, tick: number, bar?: num
       { ...base, next: { tick, pass: here.pass, bar: clampToRange(take, here.bar, here.pass), before: 0 } },
       here.offset,
     );
-    return join(counted, sendAhead(counted.conductor, tick));
+    // A pick-up may sound over the count.
+    return withCut(conductor.sent, join(counted, sendAhead(counted.conductor, tick)), tick);
   }
   const inside = clampToRange(take, here.bar, here.pass) === here.bar;
   const start: Conductor = {

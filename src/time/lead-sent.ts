@@ -33,16 +33,19 @@ export function leadPlace({ lead, bars }: Score, bar: number): LeadPlace | null 
  * nothing leads into that one for `none`.
  */
 export function leadOf(way: LeadWay, led: Led | 'none' | undefined): readonly NoteEvent[] {
-  const { score, first, count, taste = usualTaste } = way;
+  const { score, first, count, leaves, taste = usualTaste } = way;
   if (!score.lead) return [];
   let before = led === 'none' ? null : (led ?? null);
+  let nothingLeads = led === 'none';
   const notes: LeadNote[] = [];
   for (let bar = first; bar < first + count; bar += 1) {
     const here = leadPlace(score, bar);
     if (!here) continue;
     const own = notesOfBar(here, before, behind(way, bar), taste);
-    notes.push(...(bar === first && led === 'none' ? own.filter(({ at }) => at >= here.start) : own));
+    notes.push(...(nothingLeads ? own.filter(({ at }) => at >= here.start) : own));
     before = { place: here, follows: true };
+    // What stands behind a bar that is left does not come, nor what leads to it from within that bar.
+    nothingLeads = bar === leaves?.bar;
   }
   return sentLead(notes, score.bars[first]?.start ?? 0);
 }

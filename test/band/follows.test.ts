@@ -10,7 +10,7 @@ import { transposeKey } from '../../src/theory/key.js';
 import { placeAt } from '../../src/time/conductor.js';
 import { tickAt } from '../../src/time/segment.js';
 import { MachineClock, seeded, type Way, World } from './network.js';
-import { plainSong, windingSong } from './songs.js';
+import { plainSong, tuneSong, windingSong, windingTune } from './songs.js';
 import { Room, Stand } from './stage.js';
 
 type Wish = (session: Session, at: number) => Played;
@@ -174,4 +174,6 @@ describe('a follower’s form', () => {
     () => agrees(windingSong, 4),
     120_000,
   );
+  it('and where there is a tune to lead into what comes', () => agrees(tuneSong, 3), 120_000);
+  it('in that song too', () => agrees(windingTune, 3), 120_000);
 });

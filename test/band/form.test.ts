@@ -17,7 +17,7 @@ import { begin, placeAt } from '../../src/time/conductor.js';
 import { eventSize } from '../../src/time/event.js';
 import { heldMsPerTick } from '../../src/time/segment.js';
 import { demoChart, keyOf, mandolin, usualStart } from '../ui/model.js';
-import { plainSong, windingSong } from './songs.js';
+import { plainSong, tuneSong, windingSong, windingTune } from './songs.js';
 
 const msPerTick = 60_000 / (120 * 960);
 
@@ -112,6 +112,21 @@ describe('a form that is handed on', () => {
       agree(at(running(text, { ramp: { to: 1.5, bars: 6 } }), 5000), 5000);
       agree(at(running(text, { holds: true }), 5000), 5000);
     }
+  });
+
+  it('is the same where something is asked for in a loop', () => {
+    for (const text of [plainSong, windingSong, tuneSong, windingTune])
+      for (const range of [
+        { from: 0, to: 2 },
+        { from: 2, to: 3 },
+        { from: 2, to: 7 },
+      ])
+        for (const ms of [5000, 7000]) {
+          const session = at(running(text, { range, from: range.from }), ms);
+          agree(toEnding(session, ms).session, ms + 100);
+          agree(sectionAgain(session, ms).session, ms + 100);
+          agree(sectionAgain(sectionAgain(session, ms).session, ms).session, ms + 100);
+        }
   });
 
   it('ends where it ends', () => {

@@ -77,4 +77,23 @@ describe('the tune at any cut', () => {
     },
     120_000,
   );
+
+  it('ends a pick-up that sounds over the count when the key changes, and no other time', () => {
+    const counting = (): TuneStage => {
+      const stage = new TuneStage(tiedText);
+      // A bar of count-in at 120: the pick-up sounds over its last beat.
+      stage.wait(1800);
+      expect(stage.sounding()).toStrictEqual([62]);
+      return stage;
+    };
+    const other = counting();
+    other.step(asks['key A'] as Ask);
+    other.wait(60);
+    expect(other.sounding()).not.toContain(62);
+    const same = counting();
+    same.step(asks.others as Ask);
+    same.step(asks.all as Ask);
+    same.wait(60);
+    expect(same.sounding()).toStrictEqual([62]);
+  });
 });

@@ -101,8 +101,12 @@ export class TuneStage {
   sounding(): number[] {
     const now = this.host.now();
     const notes = new Set<number>();
+    // Who stops an output ends what sounds, and takes back what it was sent ahead of its time.
+    const stopped = this.output.panicked.at(-1) ?? Number.NEGATIVE_INFINITY;
     const sent = this.output.sent
-      .filter(({ status, time }) => (status & 0x0f) === leadChannel && time <= now)
+      .filter(
+        ({ status, time, sentAt }) => (status & 0x0f) === leadChannel && time <= now && sentAt > stopped,
+      )
       .sort((one, other) => one.time - other.time);
     for (const { status, note } of sent) {
       if ((status & 0xf0) === 0x90) notes.add(note);

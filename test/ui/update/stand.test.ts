@@ -2,7 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { mandolin } from '../../../src/hand/instrument.js';
 import { withSetup } from '../../../src/playback/session.js';
 import { isReady } from '../../../src/playback/transport.js';
-import { firstModel } from '../../../src/ui/state/model.js';
+import type { Action } from '../../../src/ui/keys/actions.js';
+import { firstModel, type Model } from '../../../src/ui/state/model.js';
 import { demoChart, having, keyOf, onStand, running, standing, usualStart } from '../model.js';
 
 const barMs = 4000;
@@ -73,6 +74,51 @@ describe('the voices', () => {
     expect(levels(model, ...(Array(9).fill('voice-louder') as 'voice-louder'[]))).toEqual([
       150, 100, 0, 0, 100,
     ]);
+  });
+
+  describe('the tune among them', () => {
+    const press = (model: Model, ...actions: Action[]) =>
+      having(model, ...actions.map((action) => ({ kind: 'action' as const, action, at: 0 })));
+    const atTune = (model: Model): Model => ({ ...model, overlay: { kind: 'voices', chosen: 4 } });
+    /** Its level in the built-in sound and on gear, and where it is heard. */
+    const heard = ({ session }: Model): unknown => [
+      session.levels?.[4],
+      session.gear?.[4],
+      session.performance?.setup.melody ?? 'sound',
+    ];
+    const off = press(atTune(standing('weir-hands')), 'voice-toggle').model;
+
+    it('is heard through the built-in sound only, until where it is heard is chosen', () => {
+      const model = atTune(standing('weir-hands'));
+      const seen = [model];
+      for (let count = 0; count < 3; count += 1) seen.push(press(seen.at(-1) as Model, 'voice-melody').model);
+      expect(seen.map(heard)).toEqual([
+        [100, 0, 'sound'],
+        [100, 100, 'others'],
+        [100, 100, 'all'],
+        [100, 0, 'sound'],
+      ]);
+    });
+
+    it('is turned off; turned on again it is heard everywhere', () => {
+      expect(heard(off)).toEqual([0, 0, 'sound']);
+      expect(heard(press(off, 'voice-toggle').model)).toEqual([100, 100, 'others']);
+      expect(heard(press(off, 'voice-melody').model)).toEqual([100, 100, 'others']);
+      const all = press(atTune(standing('weir-hands')), 'voice-melody', 'voice-melody').model;
+      expect(heard(press(all, 'voice-toggle', 'voice-toggle').model)).toEqual([100, 100, 'all']);
+    });
+
+    it('is heard on gear too where it alone is wanted; its level is its own', () => {
+      const model = atTune(standing('weir-hands'));
+      expect(heard(press(model, 'voice-alone').model)).toEqual([100, 100, 'sound']);
+      expect(heard(press(model, 'voice-softer', 'voice-softer').model)).toEqual([80, 0, 'sound']);
+    });
+
+    it('is kept as it was chosen', () => {
+      const { effects } = press(atTune(standing('weir-hands')), 'voice-melody');
+      const kept = effects.flatMap((effect) => (effect.kind === 'keep' ? [effect.choices.melody] : []));
+      expect(kept).toEqual(['others']);
+    });
   });
 });
 

@@ -23,9 +23,9 @@ export function breakSight(bars: readonly PlayedBar[], place: PassPlace, player:
     : breakAt(bars.slice(range.from, range.to), bar - range.from, goesRound, isMine);
 }
 
-/** Whether somebody of the form is this player. A follower who is called “me” is not meant. */
+/** Whether somebody of the form is this player. */
 export function means(who: string | null, { part, name, leads }: Player): boolean {
-  return meansPart(who, part, name, leads) && (leads || who?.trim().toLowerCase() !== 'me');
+  return meansPart(who, part, name, leads);
 }
 
 /** Columns of a name at most. */

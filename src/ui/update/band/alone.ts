@@ -5,6 +5,7 @@ import {
   inTurn as playedInTurn,
   type Session,
   unmoved,
+  withPerformance,
 } from '../../../playback/session.js';
 import { startOf } from '../../../playback/setup.js';
 import type { Model } from '../../state/model.js';
@@ -25,8 +26,17 @@ export function leaveBand(model: Model, at: number, notice: string): Step {
     (now) => played(now, view.band.lined ? offTheLine(now.session) : unmoved(now.session)),
     (now) => step({ ...now, band: null, confirm: null, overlay: null }),
     (now) => (now.mode.kind === 'follow' ? ownAgain(now, now.mode, view.band.song?.source ?? '') : step(now)),
+    (now) => step({ ...now, session: alone(now.session) }),
     (now) => noticed(now, notice),
   );
+}
+
+/** Who plays alone is meant by the form as anybody is who does. */
+function alone(session: Session): Session {
+  const { performance } = session;
+  if (!performance) return session;
+  const { mine: _, ...setup } = performance.setup;
+  return withPerformance(session, { setup });
 }
 
 /** Time that ran along a leader's line is stopped, and runs by itself from the next play on. */
