@@ -7,6 +7,7 @@ import type { Fingering } from '../hand/fingering.js';
 import type { Chord } from '../theory/chord.js';
 import { type Key, keySignature } from '../theory/key.js';
 import { quality } from '../theory/quality.js';
+import { fewestDivisions } from './fewest-divisions.js';
 import { harmonyKinds } from './harmony-kinds.js';
 import type { LeadSheet, SheetBar, SheetChord } from './lead-sheet.js';
 import { notesLasting } from './melody.js';
@@ -58,7 +59,7 @@ export function musicXml(sheet: LeadSheet, options: MusicXmlOptions = {}): strin
       : [`  <identification><creator type="composer">${escaped(sheet.by)}</creator></identification>`]),
     partList(options.instrument ?? { name: 'Rhythm', program: 26 }),
     '  <part id="P1">',
-    ...measures,
+    ...(melody ? fewestDivisions(measures) : measures),
     '  </part>',
     '</score-partwise>',
     '',
