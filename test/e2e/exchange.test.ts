@@ -249,6 +249,14 @@ describe('bad input', () => {
   });
 });
 
+const sum = (numbers: readonly number[]): number => numbers.reduce((all, one) => all + one, 0);
+
+/** A number as `3` or `3/2`. */
+function fraction(text: string): number {
+  const [upper = '', lower = '1'] = text.split('/');
+  return Number(upper) / Number(lower);
+}
+
 describe.runIf(has('abc2midi'))('abc2midi', () => {
   it.each(names)('reads %s without a complaint', (name) => {
     const words = ['export', demo(name), '--to', 'abc', '--shapes', '--force', '-o', 'own.abc'];
@@ -257,7 +265,13 @@ describe.runIf(has('abc2midi'))('abc2midi', () => {
       cwd: folder.path,
       encoding: 'utf8',
     });
-    expect(told).not.toMatch(/error|warning/i);
+    // It tells of every bar that is shorter than its meter: one that a pick-up makes full, and the pick-up. No other complaint is expected.
+    const short = [
+      ...told.matchAll(/^Warning .*Bar \d+ has (\S+) time units while the time signature has (\d+)$/gm),
+    ];
+    const lengths = new Set(short.map(([, units = '']) => fraction(units)));
+    expect(short.length === 0 || sum([...lengths]) === Number(short[0]?.[2]), told).toBe(true);
+    expect(told.replace(/^Warning .*time units while.*$/gm, '')).not.toMatch(/error|warning/i);
     expect(parseMidi(readFileSync(path('own.mid'))).tracks.length).toBeGreaterThan(0);
   });
 });
