@@ -12,9 +12,10 @@ import { firstStanding, standingOf } from '../shed/dictation/standing.js';
 import { exit, printDocument, Stop } from './exit.js';
 import { refuseListening } from './listening-flags.js';
 import { loadChart } from './load.js';
+import { openDrill } from './open-drill.js';
 import { keyFlag } from './play-options.js';
 import { screenLack } from './screen.js';
-import { diaryOf, practiceCharts, type StandFlags, standFlags, whoFlag } from './shed-common.js';
+import { diaryOf, practiceCharts, type StandFlags, whoFlag } from './shed-common.js';
 import { wholeFlag } from './whole-flag.js';
 
 /** What `shed ear` can be told. */
@@ -61,21 +62,7 @@ export async function shedEar(asks: DictationKind, flags: EarFlags): Promise<num
     const { earPlain } = await import('./shed-ear-plain.js');
     return earPlain(start, flags, who);
   }
-  const drill = dictationDrill(start);
-  const { openStand } = await import('./stand.js');
-  const { standStart } = await import('./stand-start.js');
-  return openStand({
-    flags: standFlags(flags),
-    who,
-    first: ({ settings }) => ({
-      kind: 'chart-opened',
-      file: '',
-      chart: drill.chart,
-      source: '',
-      start: standStart(drill.chart, null, {}, settings),
-      drill,
-    }),
-  });
+  return openDrill(dictationDrill(start), flags, who);
 }
 
 /** The sections that are asked about: of the charts that are named; of all that are practised, where the tune alone sounds. */
