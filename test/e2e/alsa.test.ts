@@ -1,6 +1,8 @@
-import { mkdirSync, readFileSync } from 'node:fs';
+import { execFileSync } from 'node:child_process';
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { parseMidi } from 'midi-file';
 import MidiFile from 'midifile';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -9,17 +11,30 @@ import { mandolin } from '../../src/hand/instrument.js';
 import { midiPackages } from '../../src/player/midi-library.js';
 import { arrange } from '../../src/time/arrange.js';
 import { clickNotes } from '../../src/time/click.js';
-import { demo, freshFolder } from './harness.js';
+import { cleanEnv, demo, freshFolder, root } from './harness.js';
 
 /** A machine with the ALSA sequencer and sound cards, emulated: its time is its own, so that it is the same on a busy machine. */
 const { guestIsHere, inSteadyGuest } = (await import('./steady-guest.mjs' as string)) as {
   guestIsHere: boolean;
   inSteadyGuest: (script: string, folder: string, seconds: number) => Promise<string>;
 };
+const guest = fileURLToPath(new URL('../../../shared/rig/alsa-guest', import.meta.url));
 /** So long a script may take, s of this machine's time, where it is busy with other things; each thing in it has its own limit. */
 const mostSeconds = 1500;
 const folder = freshFolder();
 afterAll(() => folder.remove());
+
+/** Runs a script in the same machine with the time of this one: sound is soon over there, and is even where nothing else is busy. */
+function inGuest(script: string, home: string): void {
+  const path = join(home, 'script.sh');
+  writeFileSync(path, script);
+  execFileSync(guest, ['--timeout', '600', '--', 'bash', path], {
+    cwd: root,
+    encoding: 'utf8',
+    env: cleanEnv('/tmp', { ALSA_GUEST_OUT: join(home, 'out') }),
+    stdio: ['ignore', 'pipe', 'pipe'],
+  });
+}
 
 if (!guestIsHere) console.log('left out: the tests of ALSA ports and sound need shared/rig/alsa-guest');
 
@@ -69,7 +84,7 @@ describe.each(midiPackages)('in a machine with ALSA, through %s', (library) => {
       grep -q 'midi:1' /tmp/ports || exit 3
       arecordmidi -p 14:0 "$OUT/played.mid" & recorder=$!
       sleep 2
-      timeout 120 node dist/main.js play charts/tollhouse-kettle.yaml --plain --out 'midi:Midi Through' --loop 3-4 --voices all
+      timeout 120 node dist/main.js play charts/tollhouse-kettle.yaml --plain --out 'midi:Midi Through' --loop 3-4 --voices click,bass,low,chop
       sleep 1
       kill -INT $recorder; wait $recorder
       # A synthesizer of whom only the name is known here; it goes in mid-song, and comes back.
@@ -181,19 +196,18 @@ describe.each(midiPackages)('in a machine with ALSA, through %s', (library) => {
 
 describe.runIf(guestIsHere)('in a machine with a sound card', () => {
   const home = join(folder.path, 'sound');
-  it('makes a sound that is not silent, not clipped, and has silence before and after', async () => {
+  it('makes a sound that is not silent, not clipped, and has silence before and after', () => {
     mkdirSync(home, { recursive: true });
-    await inSteadyGuest(
+    inGuest(
       `
       printf 'pcm.!default { type plug slave.pcm "hw:Loopback,0" }\\n' > ~/.asoundrc
       timeout 120 arecord -q -D plughw:Loopback,1 -f S16_LE -r 44100 -c 1 "$OUT/played.wav" & recorder=$!
       sleep 1
-      timeout 120 node dist/main.js play charts/tollhouse-kettle.yaml --plain --out sound --loop 3-4 --tempo 60 --voices all
+      timeout 120 node dist/main.js play charts/tollhouse-kettle.yaml --plain --out sound --loop 3-4 --tempo 60 --voices click,bass,low,chop
       sleep 1
       pkill -INT arecord; sleep 1
       true`,
       home,
-      mostSeconds,
     );
     const wave = readFileSync(join(home, 'out', 'played.wav'));
     const samples = new Int16Array(
@@ -221,7 +235,7 @@ describe.runIf(guestIsHere)('in a machine with a sound card', () => {
     }
     expect(attacks).toBeGreaterThanOrEqual(8);
     expect(attacks).toBeLessThanOrEqual(10);
-  });
+  }, 700_000);
 });
 
 /** Note-ons and note-offs of a recorded file, in order, as one library reads them. */
