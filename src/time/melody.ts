@@ -4,10 +4,10 @@ export const melodyWords = ['sound', 'others', 'all', 'none'] as const;
 /** One of the words. */
 export type MelodyWord = (typeof melodyWords)[number];
 
-/** What each of them means to a player. */
+/** What each of them means to a player, short enough for a row of 80 columns. */
 export const melodySays: Readonly<Record<MelodyWord, string>> = {
-  sound: 'the tune where others lead; through the built-in sound only',
-  others: 'the tune where others lead; MIDI outputs too',
-  all: 'the tune, in your own breaks too; MIDI outputs too',
+  sound: 'the tune; built-in sound only',
+  others: 'the tune; MIDI outputs too',
+  all: 'the tune, in your own breaks too',
   none: 'no tune',
 };

@@ -46,12 +46,8 @@ export function voiceLines(
     [],
     ...rows,
     [],
-    [
-      piece(
-        ` ${up} choose   Space on or off   ${sides} softer, louder   a alone   m where the tune is heard   Esc back`,
-        'dim',
-      ),
-    ],
+    [piece(` ${up} choose   Space on or off   ${sides} softer, louder`, 'dim')],
+    [piece(' a alone   m where the tune is heard   Esc back', 'dim')],
     [],
     [piece(' Start softly: a click is sharp, and ears do not heal.', 'dim')],
   ];
