@@ -1,18 +1,17 @@
 import { Command } from '@commander-js/extra-typings';
-import { examples, listenWords, outputWords, several } from './declare.js';
+import { examples, outputWords, several } from './declare.js';
 import { exit, Stop } from './exit.js';
+import { withListening } from './shared-options.js';
 
 /** `barkline` without a command: the list of charts. */
 export function barklineCommand(version: string, done: (status: number) => void) {
-  return new Command('barkline')
-    .description('Number charts for rhythm mandolin: the chart, the click, and the way the hand goes.')
-    .version(version)
-    .argument('[folder]', 'charts to list; without it your own and the demo charts')
-    .option('--out <output>', outputWords, several)
-    .option('--listen', listenWords.listen)
-    .option('--no-listen', listenWords.noListen)
-    .option('--microphone <name>', listenWords.microphone)
-    .option('--keep <file>', listenWords.keep)
+  return withListening(
+    new Command('barkline')
+      .description('Number charts for rhythm mandolin: the chart, the click, and the way the hand goes.')
+      .version(version)
+      .argument('[folder]', 'charts to list; without it your own and the demo charts')
+      .option('--out <output>', outputWords, several),
+  )
     .option('--no-unicode', 'draw with plain characters')
     .addHelpText(
       'after',

@@ -1,62 +1,49 @@
 import { Command } from '@commander-js/extra-typings';
 import { dictationKinds } from '../shed/dictation/figures.js';
 import { dictationLevels } from '../shed/dictation/levels.js';
-import {
-  choice,
-  choiceArgument,
-  type Declared,
-  examples,
-  largestSeed,
-  listenWords,
-  several,
-  whole,
-} from './declare.js';
+import { choice, choiceArgument, type Declared, examples, largestSeed, several, whole } from './declare.js';
+import { asDrill } from './shared-options.js';
 
 /** `shed ear`: changes are named by ear. */
 export const shedEarCommand: Declared = (done) =>
-  new Command('ear')
-    .description(
-      'the key is given by a cadence, then chords change: name each by its number while it sounds; typed behind the phrase with --plain, or where there is no terminal',
-    )
-    .addArgument(
-      choiceArgument(
-        '[what]',
-        'what sounds: bass and chop, the bass by itself, or a tune by itself; changes without it',
-        'kind of ear drill',
-        dictationKinds,
-      ),
-    )
-    .addOption(
-      choice(
-        '--level <level>',
-        'begin there; without it where the diary says, at first with the easiest',
-        'level',
-        dictationLevels.map(({ name }) => name),
-      ),
-    )
-    .option(
-      '--chart <chart>',
-      'ask about the changes of this chart, its tune led over them; may be written several times',
-      several,
-    )
-    .option('--key <key>', 'always in this key; without it in another one each time')
-    .option('--tempo <tempo>', 'quarters a minute; without it about 120')
-    .option(
-      '--tune',
-      'a tune over every phrase, its own or the chart’s; without it from the third level on over the phrase that would lead up',
-    )
-    .option('--no-tune', 'no tune over the changes')
-    .addOption(whole('--seed <number>', 'the same number asks the same', [0, largestSeed]))
-    .addOption(whole('--count <count>', 'with --plain: so many phrases; 5 without it', [1, 100]))
-    .option('--plain', 'a line for each answer, behind the phrase, and no screen')
-    .option('--json', 'print where you stand and which moves are taken for which, and ask nothing')
-    .option('--who <name>', 'whose diary')
-    .option('--out <output>', 'where it sounds', several)
-    .option('--listen', listenWords.listen)
-    .option('--no-listen', listenWords.noListen)
-    .option('--microphone <name>', listenWords.microphone)
-    .option('--keep <file>', listenWords.keep)
-    .option('--no-unicode', 'draw with plain characters')
+  asDrill(
+    new Command('ear')
+      .description(
+        'the key is given by a cadence, then chords change: name each by its number while it sounds; typed behind the phrase with --plain, or where there is no terminal',
+      )
+      .addArgument(
+        choiceArgument(
+          '[what]',
+          'what sounds: bass and chop, the bass by itself, or a tune by itself; changes without it',
+          'kind of ear drill',
+          dictationKinds,
+        ),
+      )
+      .addOption(
+        choice(
+          '--level <level>',
+          'begin there; without it where the diary says, at first with the easiest',
+          'level',
+          dictationLevels.map(({ name }) => name),
+        ),
+      )
+      .option(
+        '--chart <chart>',
+        'ask about the changes of this chart, its tune led over them; may be written several times',
+        several,
+      )
+      .option('--key <key>', 'always in this key; without it in another one each time')
+      .option('--tempo <tempo>', 'quarters a minute; without it about 120')
+      .option(
+        '--tune',
+        'a tune over every phrase, its own or the chart’s; without it from the third level on over the phrase that would lead up',
+      )
+      .option('--no-tune', 'no tune over the changes')
+      .addOption(whole('--seed <number>', 'the same number asks the same', [0, largestSeed]))
+      .addOption(whole('--count <count>', 'with --plain: so many phrases; 5 without it', [1, 100]))
+      .option('--plain', 'a line for each answer, behind the phrase, and no screen')
+      .option('--json', 'print where you stand and which moves are taken for which, and ask nothing'),
+  )
     .addHelpText('after', levelWords())
     .addHelpText(
       'after',
