@@ -196,6 +196,11 @@ export interface BarSource {
   readonly bar: number;
 }
 
+/** A written place as a name, by which played bars that are written there are found. */
+export function placeName({ section, line, bar }: BarSource): string {
+  return `${section}/${line}/${bar}`;
+}
+
 /** One bar of the unrolled form, with all that holds in it. */
 export interface PlayedBar {
   readonly source: BarSource;

@@ -4,6 +4,7 @@ import {
   type Item,
   meterText,
   type PlayedBar,
+  placeName,
   type Section,
   type WrittenCell,
 } from '../chart/chart.js';
@@ -275,8 +276,8 @@ interface TuneTexts {
 }
 
 /** A bar with its tune, where that is printed. */
-function tuned(bar: PrintedBar, { section, line, bar: index }: BarSource, tune: TuneTexts): PrintedBar {
-  const place = `${section}/${line}/${index}`;
+function tuned(bar: PrintedBar, source: BarSource, tune: TuneTexts): PrintedBar {
+  const place = placeName(source);
   const text = tune.texts.get(place);
   const cue = tune.cues.get(place);
   return {

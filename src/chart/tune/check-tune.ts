@@ -1,5 +1,13 @@
 import { quoted } from '../../base/safe-text.js';
-import { type Chart, type Meter, meterText, type Place, type PlayedBar, quartersPerBeat } from '../chart.js';
+import {
+  type Chart,
+  type Meter,
+  meterText,
+  type Place,
+  type PlayedBar,
+  placeName,
+  quartersPerBeat,
+} from '../chart.js';
 import type { Faults } from '../fault.js';
 import { beatsOf } from '../played-cells.js';
 import { rangeText } from '../write.js';
@@ -36,7 +44,7 @@ export function checkTune(
   if (tunes.length === 0) return;
   const played = new Map<string, Played[]>();
   for (const { source, beats, meter } of bars) {
-    const name = `${source.section}/${source.line}/${source.bar}`;
+    const name = placeName(source);
     const parts = Math.round(beats * quartersPerBeat(meter) * partsPerQuarter);
     const found = played.get(name);
     if (!found) played.set(name, [{ parts, meter }]);
@@ -52,7 +60,9 @@ export function checkTune(
     places.forEach((place, at) => {
       const notes = read.tune.bars[at]?.notes ?? [];
       const where = read.bars[at] ?? read.place;
-      const lengths = played.get(`${index}/${place.line}/${place.index}`) ?? [writtenLength(chart, place)];
+      const lengths = played.get(placeName({ section: index, line: place.line, bar: place.index })) ?? [
+        writtenLength(chart, place),
+      ];
       for (const one of lengths) {
         const missing = one.parts - partsOf(notes);
         if (notes.length === 0 || missing === 0 || (place.leaves && pickups.has(missing))) continue;
@@ -63,7 +73,8 @@ export function checkTune(
     const first = places[0];
     const ahead = partsOf(read.tune.pickup);
     const full = first
-      ? (played.get(`${index}/${first.line}/${first.index}`)?.[0] ?? writtenLength(chart, first))
+      ? (played.get(placeName({ section: index, line: first.line, bar: first.index }))?.[0] ??
+        writtenLength(chart, first))
       : null;
     if (read.pickup && full && ahead >= full.parts)
       faults.error(

@@ -1,4 +1,4 @@
-import { type Chart, type Meter, quartersPerBeat, type RangeNote } from '../chart.js';
+import { type Chart, type Meter, placeName, quartersPerBeat, type RangeNote } from '../chart.js';
 import { partsOf, partsPerQuarter, type TuneNote, type TunePitch } from './tune.js';
 import { barPlaces } from './tune-bars.js';
 
@@ -46,7 +46,7 @@ export function tuneTexts(chart: Chart): ReadonlyMap<string, string> {
       const notes = tune.bars[at]?.notes ?? [];
       const ahead = at === 0 && partsOf(tune.pickup) > 0 ? `${degreesText(tune.pickup, beat)} | ` : '';
       texts.set(
-        `${index}/${place.line}/${place.index}`,
+        placeName({ section: index, line: place.line, bar: place.index }),
         ahead + (notes.length > 0 ? degreesText(notes, beat, tied) : '0'),
       );
       tied = notes.at(-1)?.tie ?? false;

@@ -1,5 +1,5 @@
 import type { Key } from '../../theory/key.js';
-import { type Chart, type PlayedBar, quartersPerBeat } from '../chart.js';
+import { type Chart, type PlayedBar, placeName, quartersPerBeat } from '../chart.js';
 import { partsOf, partsPerQuarter, type TuneNote } from './tune.js';
 import { barPlaces } from './tune-bars.js';
 import { homeShift, pitchHeight, tonicNumber } from './tune-pitch.js';
@@ -97,10 +97,6 @@ export function playedTune(
 interface TunePlace {
   readonly notes: readonly TuneNote[];
   readonly pickup: readonly TuneNote[];
-}
-
-function placeName({ section, line, bar }: PlayedBar['source']): string {
-  return `${section}/${line}/${bar}`;
 }
 
 /** The notes by the written bar they belong to. A tune that does not have its section's bars is none. */

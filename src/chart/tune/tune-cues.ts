@@ -1,5 +1,5 @@
 import type { Key } from '../../theory/key.js';
-import { type Chart, type Meter, type PlayedBar, quartersPerBeat } from '../chart.js';
+import { type Chart, type Meter, type PlayedBar, placeName, quartersPerBeat } from '../chart.js';
 import { samePart } from '../part.js';
 import { pitchDegree } from './degrees-text.js';
 import { barParts, type PlayedNote, playedTune } from './play-tune.js';
@@ -98,11 +98,11 @@ export function withoutTuneCues({ cues: _, ...chart }: Chart): Chart {
   return chart;
 }
 
-/** The tune's cues of written bars, by `section/line/bar` as `BarSource` has them: those that a bar has each time it is played. */
+/** The tune's cues of written bars, by `placeName`: those that a bar has each time it is played. */
 export function tuneCuesByPlace(bars: readonly PlayedBar[]): ReadonlyMap<string, string> {
   const found = new Map<string, string | null>();
   for (const { source, tuneCue = null } of bars) {
-    const place = `${source.section}/${source.line}/${source.bar}`;
+    const place = placeName(source);
     const before = found.get(place);
     found.set(place, before === undefined || before === tuneCue ? tuneCue : null);
   }

@@ -2,6 +2,11 @@ import type { PlayedBar } from '../../chart/chart.js';
 import { numberText } from '../../theory/number.js';
 import { isSameChord } from './answer-key.js';
 
+/** The felt beats of a pass before a bar. */
+export function beatsBefore(bars: readonly PlayedBar[], bar: number): number {
+  return bars.slice(0, bar).reduce((sum, { beats }) => sum + beats, 0);
+}
+
 /** A change that is asked for. Places are felt beats from the beginning of the chart. */
 export interface Question {
   /** The bar of the pass, from 0. */

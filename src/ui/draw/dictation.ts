@@ -4,6 +4,7 @@ import { numberLabel } from '../../chart/label.js';
 import { passView } from '../../playback/pass-view.js';
 import { isSameChord, onDegree } from '../../shed/dictation/answer-key.js';
 import { dictationLevels, levelAt } from '../../shed/dictation/levels.js';
+import { beatsBefore } from '../../shed/dictation/questions.js';
 import { isRight, standingAfter } from '../../shed/dictation/round.js';
 import { cadenceBars } from '../../shed/dictation/source.js';
 import { parseNumber } from '../../theory/number.js';
@@ -211,11 +212,6 @@ function barLines(view: View, columns: number, room: number): Line[] {
   return lines;
 }
 
-/** The felt beats before each bar. */
-function startOf(bars: readonly PlayedBar[], index: number): number {
-  return bars.slice(0, index).reduce((sum, { beats }) => sum + beats, 0);
-}
-
 function boxOf(view: View, index: number, width: number): Piece[] {
   const { bars, shown, unicode, naming } = view;
   const bar = bars[index] as PlayedBar;
@@ -256,7 +252,7 @@ function answersIn(view: View, index: number): Piece[] {
   const { naming, unicode, bars } = view;
   const space = piece('  ');
   if (naming.phase === 'asking') {
-    const start = startOf(bars, index);
+    const start = beatsBefore(bars, index);
     const end = start + (bars[index]?.beats ?? 0);
     const here = naming.pressed.filter(({ at }) => at >= start && at < end);
     return [space, ...here.map(({ number }) => piece(`${saidText(number, unicode)} `))];

@@ -1,8 +1,8 @@
 import { type PlayedBar, quartersPerBeat } from '../../chart/chart.js';
-import type { BarNote } from '../../chart/tune/bar-tunes.js';
 import { pitchDegree } from '../../chart/tune/degrees-text.js';
 import { barParts } from '../../chart/tune/play-tune.js';
 import { partsPerQuarter } from '../../chart/tune/tune.js';
+import type { BarNote } from '../../chart/tune/tune-by-bars.js';
 import { noteTick } from '../../time/note-tick.js';
 
 /** A degree, `0` for silence, or `-` for a note that goes on in a further beat, at a place of a bar in parts of a quarter. */

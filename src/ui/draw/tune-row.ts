@@ -1,6 +1,6 @@
 import type { PlayedBar } from '../../chart/chart.js';
-import type { BarNote } from '../../chart/tune/bar-tunes.js';
 import { pitchDegree } from '../../chart/tune/degrees-text.js';
+import type { BarNote } from '../../chart/tune/tune-by-bars.js';
 import { noteTick } from '../../time/note-tick.js';
 import type { TuneSight } from '../state/tune-sight.js';
 import { span } from './bar.js';

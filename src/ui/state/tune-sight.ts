@@ -1,4 +1,4 @@
-import { type BarNote, barTunes, notesBeforeAgain } from '../../chart/tune/bar-tunes.js';
+import { type BarNote, notesBeforeAgain, tuneByBars } from '../../chart/tune/tune-by-bars.js';
 import { type PassView, passView, rangeShown } from '../../playback/pass-view.js';
 import type { Performance } from '../../playback/performance.js';
 import type { Session } from '../../playback/session.js';
@@ -38,7 +38,7 @@ export function tuneSight(
 ): TuneSight | null {
   if (!hasTune(performance)) return null;
   const { setup } = performance;
-  const tunes = barTunes(setup.chart, view.bars);
+  const tunes = tuneByBars(setup.chart, view.bars);
   const range = rangeShown(performance) ?? { from: 0, to: view.bars.length };
   const { from } = range;
   // Where the form or a loop goes round, the pick-up comes again at its end.

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { barTunes } from '../../../src/chart/tune/bar-tunes.js';
+import { tuneByBars } from '../../../src/chart/tune/tune-by-bars.js';
 import { noteTick } from '../../../src/time/note-tick.js';
 import { layOutTune, type PlacedSign, soundingSign } from '../../../src/ui/draw/tune-line.js';
 import { chartViewOf } from './chart-views.js';
@@ -10,7 +10,7 @@ function tuneBars(tune: string, room: number, head = 'meter: 4/4') {
   const { chart, bars } = chartViewOf(
     `title: T\nkey: C\ncrooked: yes\n${head}\nsections:\n  V: |\n    ${'1 '.repeat(count).trim()}\ntune:\n  V: |\n    ${tune}\n`,
   );
-  const notes = barTunes(chart, bars).bars;
+  const notes = tuneByBars(chart, bars).bars;
   return bars.map((bar, index) => ({ bar, notes: notes[index] ?? [], room }));
 }
 

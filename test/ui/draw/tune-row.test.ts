@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { barTunes, notesBeforeAgain } from '../../../src/chart/tune/bar-tunes.js';
+import { notesBeforeAgain, tuneByBars } from '../../../src/chart/tune/tune-by-bars.js';
 import { type ChartView, chartLines } from '../../../src/ui/draw/chart.js';
 import { plainText } from '../../../src/ui/draw/line.js';
 import { layoutKinds } from '../../../src/ui/state/sight.js';
@@ -27,8 +27,8 @@ tune:
 
 function view(now: TunePlace | null, changes: Partial<ChartView> = {}, text = song): ChartView {
   const made = chartViewOf(text, changes);
-  const { bars, ahead } = barTunes(made.chart, made.bars);
-  return { ...made, tune: { notesOf: (bar) => bars[bar] ?? null, from: 0, ahead, now } };
+  const { bars, pickups } = tuneByBars(made.chart, made.bars);
+  return { ...made, tune: { notesOf: (bar) => bars[bar] ?? null, from: 0, ahead: pickups[0] ?? [], now } };
 }
 
 function picture(one: ChartView, width: number, height: number): string[] {
@@ -111,7 +111,7 @@ describe('the tune over the line that is played', () => {
   it('has the pick-up of a loop in front of its first bar, and at its end', () => {
     const ahead = song.replace('F4 A4 | G4', 'EF | F4 A4 | G4');
     const made = chartViewOf(ahead, { bar: 12 });
-    const tunes = barTunes(made.chart, made.bars);
+    const tunes = tuneByBars(made.chart, made.bars);
     const tune = {
       notesOf: (bar: number) =>
         bar === 13 ? notesBeforeAgain(tunes, made.bars, 13, 12) : (tunes.bars[bar] ?? null),

@@ -14,6 +14,7 @@ import {
   withAnswer,
 } from '../../../shed/dictation/answers.js';
 import type { DictationFigures } from '../../../shed/dictation/figures.js';
+import { beatsBefore } from '../../../shed/dictation/questions.js';
 import {
   beginDictation,
   type Dictation,
@@ -154,7 +155,7 @@ function placeAt({ link, performance }: Session, at: number): number | null {
   if (!performance?.conductor || !view || link.state !== 'running' || link.spans.length === 0) return null;
   const position = positionAt(performance.conductor, tickAt(link.spans, at));
   if (position.phase === 'count-in') return null;
-  const before = view.bars.slice(0, position.bar).reduce((sum, { beats }) => sum + beats, 0);
+  const before = beatsBefore(view.bars, position.bar);
   if (position.phase === 'end') return before + (view.bars[position.bar]?.beats ?? 0);
   return before + position.beat + position.into;
 }
@@ -195,8 +196,7 @@ export function answered(
 
 /** The felt beats of the cadence. */
 function cadenceEnd(performance: Performance): number {
-  const bars = passView(performance)?.bars ?? [];
-  return bars.slice(0, cadenceBars).reduce((sum, { beats }) => sum + beats, 0);
+  return beatsBefore(passView(performance)?.bars ?? [], cadenceBars);
 }
 
 function byDigit(model: Model, mode: Naming, degree: number, at: number): Step {
@@ -332,7 +332,7 @@ function hearAgain(model: Model, mode: Naming): Step {
   const view = performance && passView(performance);
   if (!question || !performance || !view) return step(model);
   if (link.state === 'running') return played(model, pause(model.session));
-  const start = view.bars.slice(0, question.bar).reduce((sum, { beats }) => sum + beats, 0);
+  const start = beatsBefore(view.bars, question.bar);
   const from = question.at > start ? question.bar : Math.max(0, question.bar - 1);
   const to = Math.min(view.bars.length, question.bar + 1);
   const cursor = { ...performance.cursor, bar: from, pass: 1 };

@@ -1,49 +1,46 @@
 import type { Chart, PlayedBar } from '../chart.js';
-import { barParts, type PlayedNote, barTunes as playedBarTunes, playedTune } from './play-tune.js';
+import { barParts, barTunes, type PlayedNote, playedTune } from './play-tune.js';
 
 /** A note within a bar: its beginning and length in parts of a quarter from the bar's start; before a pass it is below nought. */
 export type BarNote = Pick<PlayedNote, 'at' | 'parts' | 'note' | 'tied'>;
 
 /** The tune of a pass by its bars. */
-export interface BarTunes {
+export interface TuneByBars {
   /** The notes of each played bar, pick-ups at its end among them; `null` where the section has no tune. */
   readonly bars: readonly (readonly BarNote[] | null)[];
-  /** The pick-up in front of the first bar. */
-  readonly ahead: readonly BarNote[];
   /** What leads into each bar where it is come to from elsewhere, its places below nought; of most bars nothing does. */
   readonly pickups: readonly (readonly BarNote[])[];
 }
 
 /* Worked out once for each pass, as its bars are, not once a frame. */
-const known = new WeakMap<readonly PlayedBar[], BarTunes>();
+const known = new WeakMap<readonly PlayedBar[], TuneByBars>();
 
 /** The tune of a pass by its bars. */
-export function barTunes(chart: Chart, bars: readonly PlayedBar[]): BarTunes {
+export function tuneByBars(chart: Chart, bars: readonly PlayedBar[]): TuneByBars {
   const made = known.get(bars) ?? tunesOf(chart, bars);
   known.set(bars, made);
   return made;
 }
 
-function tunesOf(chart: Chart, bars: readonly PlayedBar[]): BarTunes {
+function tunesOf(chart: Chart, bars: readonly PlayedBar[]): TuneByBars {
   const led = new Set((chart.tune ?? []).map(({ section }) => section));
   const found: (BarNote[] | null)[] = bars.map(({ source }) =>
     led.has(chart.sections[source.section]?.name ?? '') ? [] : null,
   );
-  const ahead: BarNote[] = [];
   for (const note of playedTune(chart, bars, { home: chart.key })) {
-    if (note.bar < 0) ahead.push(note);
-    else found[note.bar] = [...(found[note.bar] ?? []), note];
+    // What is in front of the pass is the pick-up of its first bar.
+    if (note.bar >= 0) found[note.bar] = [...(found[note.bar] ?? []), note];
   }
-  const pickups = playedBarTunes(chart, bars, { home: chart.key }).map(({ pickup }) => pickup);
-  return { bars: found, ahead, pickups };
+  const pickups = barTunes(chart, bars, { home: chart.key }).map(({ pickup }) => pickup);
+  return { bars: found, pickups };
 }
 
 /* The last bars of what goes round, each made once, so that it stays the same list. */
-const rounds = new WeakMap<BarTunes, Map<string, readonly BarNote[] | null>>();
+const rounds = new WeakMap<TuneByBars, Map<string, readonly BarNote[] | null>>();
 
 /** The notes of a bar behind which another is come to again: the pick-up in front of that one sounds at its end. */
 export function notesBeforeAgain(
-  tunes: BarTunes,
+  tunes: TuneByBars,
   bars: readonly PlayedBar[],
   index: number,
   to: number,
