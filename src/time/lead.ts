@@ -1,13 +1,11 @@
-import { type Chart, type PlayedBar, quartersPerBeat } from '../chart/chart.js';
+import type { Chart, PlayedBar } from '../chart/chart.js';
 import { type BarTune, barTunes, type PlayedNote } from '../chart/tune/play-tune.js';
-import { partsPerQuarter } from '../chart/tune/tune.js';
 import type { Key } from '../theory/key.js';
 import { midiNote } from '../theory/pitch.js';
 import type { NoteEvent } from './event.js';
 import { leaderProgram } from './lead-program.js';
+import { noteTick } from './note-tick.js';
 import { type Sound, usualSound } from './sound.js';
-import { stretchedTick } from './stretch.js';
-import { ticksPerQuarter } from './units.js';
 
 /** A note of the tune on the timeline of a pass. `goesOn`: it is tied to the note that begins where it ends, if that is the same. */
 export interface LeadNote extends NoteEvent {
@@ -57,8 +55,8 @@ export function leadBars(
     const placed = (notes: readonly PlayedNote[]): readonly LeadNote[] =>
       joined(
         notes.flatMap(({ at, parts, pitch, note }): LeadNote[] => {
-          const from = tickIn(bar, at);
-          const to = tickIn(bar, at + parts);
+          const from = noteTick(bar, at);
+          const to = noteTick(bar, at + parts);
           if (to <= from) return [];
           return [
             {
@@ -86,30 +84,7 @@ export function leadBars(
 }
 
 function pickupTicks({ pickupParts }: BarTune, bar: PlayedBar): number {
-  return pickupParts === 0 ? 0 : -tickIn(bar, -pickupParts);
-}
-
-/** The tick of a place in a bar, from its start; in front of it, it is counted back as the bar is. */
-function tickIn(bar: PlayedBar, at: number): number {
-  const swung = Math.round(swungParts(at, bar) / (partsPerQuarter / ticksPerQuarter));
-  return at < 0 ? swung : stretchedTick(bar, swung);
-}
-
-/**
- * Where a place in a bar comes when the off-beat eighth is moved by the feel: the first half of the beat takes its share of
- * it, the second what is left. Thirds of a beat, which are a tuplet's, stay where they are.
- *
- * @param at parts of a quarter from the bar's start
- */
-export function swungParts(at: number, bar: Pick<PlayedBar, 'meter' | 'feel'>): number {
-  if (quartersPerBeat(bar.meter) !== 1 || bar.feel.swing === 50) return at;
-  const beat = Math.floor(at / partsPerQuarter) * partsPerQuarter;
-  const within = at - beat;
-  const half = partsPerQuarter / 2;
-  const long = (partsPerQuarter * bar.feel.swing) / 100;
-  if (within % (partsPerQuarter / 3) === 0) return at;
-  if (within <= half) return beat + (within * long) / half;
-  return beat + long + ((within - half) * (partsPerQuarter - long)) / half;
+  return pickupParts === 0 ? 0 : -noteTick(bar, -pickupParts);
 }
 
 /** Notes that are tied made one: what is struck, and for how long it sounds. What goes on behind the last of them still does. */

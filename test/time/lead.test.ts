@@ -6,7 +6,8 @@ import { partsPerQuarter } from '../../src/chart/tune/tune.js';
 import { contradicts, sungRange } from '../../src/chart/tune/tune-range.js';
 import { unroll } from '../../src/chart/unroll.js';
 import { midiNote } from '../../src/theory/pitch.js';
-import { joined, type LeadBar, leadBars, swungParts } from '../../src/time/lead.js';
+import { joined, type LeadBar, leadBars } from '../../src/time/lead.js';
+import { swungParts } from '../../src/time/note-tick.js';
 
 function chartOf(tune: string, head = 'key: C\ntempo: 120', bars = '1 4') {
   const text = `title: T\n${head}\nsections:\n  A: |\n    ${bars}\ntune:\n  A: |\n    ${tune}\n`;
