@@ -81,7 +81,7 @@ export function showDiary(flags: DiaryFlags): number {
   }
   const unicode = flags.unicode !== false;
   const width = Math.max(40, Math.min(100, process.stdout.columns ?? 78));
-  print(`Minutes by day (${passes} passes in all)`);
+  print(`Minutes by day (${passes} ${passes === 1 ? 'pass' : 'passes'} in all)`);
   for (const line of barPlot(
     byDay.map(({ day, minutes }) => ({
       label: day,
