@@ -24,7 +24,7 @@ import { say } from './exit.js';
 import { followStart } from './follow-start.js';
 import { firstLibrary, noWishes, requestLibrary } from './library.js';
 import { listeningFlags } from './listening-flags.js';
-import { lookOf } from './look.js';
+import { asksBackground, lookOf } from './look.js';
 import { requestSong } from './open-set.js';
 import { followerOutputs, outputsFor } from './outputs.js';
 import type { PlayFlags } from './play-options.js';
@@ -65,6 +65,7 @@ export async function openStand(call: StandCall): Promise<number> {
   whenOutputFails(() => {});
   return openScreen({
     look,
+    asksBackground: asksBackground(look, settings),
     settings: { ...screenSettings(settings), pedals: pedals.known },
     ...outputs,
     follow,

@@ -22,6 +22,7 @@ import type { Pattern } from '../../time/pattern.js';
 import type { Action } from '../keys/actions.js';
 import type { Choices } from './choices.js';
 import type { Library, OpenKind, SongWishes } from './library.js';
+import type { Background } from './look.js';
 import type { BrokenRun, GrowingTranscript, PassRecord, StandSong, StandStart } from './modes.js';
 
 /** A chart was opened: what it is, how it starts, its file's text. */
@@ -120,6 +121,8 @@ export type Message =
   | { readonly kind: 'band-begins'; readonly begins: 'lead' | 'join'; readonly at: number }
   /** Something happened where the band meets. */
   | { readonly kind: 'meeting'; readonly event: MeetingEvent; readonly at: number }
+  /** The terminal has told its background; `null`: it is neither dark nor light. */
+  | { readonly kind: 'background'; readonly background: Background | null }
   | { readonly kind: 'clock'; readonly at: number };
 
 /** The message of a kind. */

@@ -6,6 +6,7 @@ import { clock } from '../../playback/transport.js';
 import { latenessText } from '../../player/lateness.js';
 import { saidMs } from '../state/band.js';
 import { changedChoices } from '../state/choices.js';
+import type { Background } from '../state/look.js';
 import type { Effect, Message, MessageOf } from '../state/messages.js';
 import type { Model, Updated } from '../state/model.js';
 import { standMode } from '../state/select.js';
@@ -97,6 +98,8 @@ function route(model: Model, message: Message): Step {
       return noticed(model, 'too many keys at once; they were left out');
     case 'resized':
       return step({ ...model, size: { columns: message.columns, rows: message.rows } });
+    case 'background':
+      return withBackground(model, message.background);
     case 'library':
       return showLibrary(model, message.library);
     case 'highlighted':
@@ -240,4 +243,13 @@ function keptChoices(before: Model, after: Model): Effect | null {
     { setup: other.setup, sight: mode.stand.sight },
   );
   return choices && { kind: 'keep', file, choices, played: false };
+}
+
+/** Other colours, where the ones that are shown were chosen for another background. */
+function withBackground(model: Model, background: Background | null): Step {
+  return step(
+    background === (model.look.background ?? null)
+      ? model
+      : { ...model, look: { ...model.look, background } },
+  );
 }
