@@ -144,6 +144,7 @@ function shapeLines(model: Model, performance: Performance, width: number): Line
       now,
       next: null,
       beatsLeft: null,
+      span: null,
       after: null,
       hard: false,
       running: false,

@@ -19,6 +19,8 @@ export interface HandView {
   readonly next: PlannedChange | null;
   /** Felt beats until the next change; `null` when there is none. */
   readonly beatsLeft: number | null;
+  /** Felt beats from the change to what is held now until the next one; `null` when there is none. */
+  readonly span: number | null;
   /** The change after the next, and the beats until then. */
   readonly after: { readonly change: PlannedChange; readonly beats: number } | null;
   /** Whether the next change is a hard one. */
