@@ -2,6 +2,7 @@ import { safeText } from '../base/safe-text.js';
 import type { ClientMessage } from '../player/client.js';
 import { armed } from './follow.js';
 import {
+  faulted,
   inTurn,
   type Link,
   noticed,
@@ -20,7 +21,8 @@ export function heard(session: Session, message: ClientMessage, at: number): Pla
     case 'opened': {
       const { out, label, lead, refused } = message;
       const events: PlaybackEvent[] = [{ kind: 'output-opened', out }];
-      if (refused.length > 0) events.push({ kind: 'notice', text: refused.map(safeText).join('; ') });
+      if (refused.length > 0)
+        events.push({ kind: 'notice', text: refused.map(safeText).join('; '), isFault: true });
       return { session: linked({ output: label, out, lead }), commands: [], events };
     }
     case 'failed':
@@ -33,7 +35,7 @@ export function heard(session: Session, message: ClientMessage, at: number): Pla
     case 'state':
       return stateChanged(session, message.state, message.tick, at);
     case 'trouble':
-      return noticed(session, safeText(message.message));
+      return faulted(session, safeText(message.message));
     case 'listening': {
       const { label, reason } = message;
       const text =
@@ -51,7 +53,7 @@ export function heard(session: Session, message: ClientMessage, at: number): Pla
       const text = `the player died (${safeText(message.reason)}); another stands ready, press Space to go on`;
       const waiting = withPerformance(session, { eager: false });
       const stopped = halted(waiting, 'stopped', session.link.freeTick, at);
-      return inTurn(stopped, (now) => noticed(now, text));
+      return inTurn(stopped, (now) => faulted(now, text));
     }
     default:
       return unmoved(session);
@@ -61,7 +63,7 @@ export function heard(session: Session, message: ClientMessage, at: number): Pla
 function followingChanged(session: Session, state: NonNullable<Link['following']['state']>): Played {
   const { following } = session.link;
   const next: Session = { ...session, link: { ...session.link, following: { ...following, state } } };
-  if (state === 'holdover') return noticed(next, 'the outside clock has gone; time goes on without it');
+  if (state === 'holdover') return faulted(next, 'the outside clock has gone; time goes on without it');
   if (state === 'locked' && following.state === 'holdover') return noticed(next, 'the outside clock is back');
   return unmoved(next);
 }

@@ -263,7 +263,7 @@ function answersIn({ naming, place, shown, unicode }: View, index: number): Piec
     const right = isRight(answer?.number ?? null, one.to, notes?.[at] ?? null);
     const sign = right ? (unicode ? '✓' : '+') : unicode ? '✗' : 'x';
     const said = answer ? text : unicode ? '–' : '-';
-    pieces.push(piece(`${said}${sign} `, right ? 'dim' : 'warn'));
+    pieces.push(piece(`${said}${sign} `, right ? 'dim' : 'count'));
   });
   return pieces;
 }

@@ -70,9 +70,9 @@ export function countdown({
   const gone = unicode ? '·' : '.';
   return [
     piece(`in ${beatsLeft}`.padEnd(6), 'count'),
-    piece(block.repeat(full), hard ? 'warn' : 'count'),
+    piece(block.repeat(full), 'count'),
     piece(gone.repeat(mostBeats - full), 'dim'),
-    piece(hard ? hardSign(unicode) : ' ', 'warn'),
+    piece(hard ? hardSign(unicode) : ' ', 'count'),
   ];
 }
 

@@ -8,7 +8,7 @@ import type { SetMode, StandSong } from '../state/modes.js';
 import type { OrderOverlay, RequestsOverlay } from '../state/overlays.js';
 import { ordered, overlayOf, songKey } from '../state/select.js';
 import { fitText, type Line, padText, piece } from './line.js';
-import { typedLine } from './notice.js';
+import { noticeStyle, typedLine } from './notice.js';
 
 /** Lines of the screen that are not the list's own. */
 const frame = 6;
@@ -80,7 +80,7 @@ function searchedLines(model: Model, { title, query, list, chosen, foot }: Searc
   const typed = overlayOf(model, 'line');
   const notice: Line = typed
     ? typedLine(model, typed, columns)
-    : [piece(` ${fitText(model.notice, columns - 2)}`, 'warn')];
+    : [piece(' '), piece(fitText(model.notice, columns - 2), noticeStyle(model))];
   return [...lines, notice, [piece(fitText(foot, columns), 'dim')]];
 }
 

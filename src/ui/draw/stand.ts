@@ -10,7 +10,7 @@ import { headLine } from './head.js';
 import { heardLines } from './heard.js';
 import { formParts } from './layout.js';
 import { fillLines, type Line, lineWidth, piece } from './line.js';
-import { earSays, faultLines, noticeLine } from './notice.js';
+import { earSays, faultLines, noticeLine, noticeStyle } from './notice.js';
 import { bodyLines } from './stand-body.js';
 import { standFar } from './stand-far.js';
 import { handView } from './stand-views.js';
@@ -45,7 +45,11 @@ export function standLines(model: Model): Line[] {
   const telling = typed ? { ...model, overlay: { ...typed, fault: '' } } : model;
   const ear = earSays(telling, columns);
   const turn = view && !model.band ? turnOf(performance, view) : null;
-  const said = noticeLine({ ...telling, notice: ear.last }, turn, columns);
+  const said = noticeLine(
+    { ...telling, notice: ear.last, wrong: noticeStyle(model) === 'warn' ? ear.last : '' },
+    turn,
+    columns,
+  );
   const isFar = view !== null && stand.sight.far;
   // From far away it is told in letters that can be read there.
   const whose = view && !isFar ? breakNow(model.band, there, view) : [];

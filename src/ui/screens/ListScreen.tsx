@@ -3,6 +3,7 @@ import SelectInput from 'ink-select-input';
 import { createContext, type ReactNode, useContext, useEffect } from 'react';
 import { ListeningContext } from '../canvas.js';
 import { fitText, piece } from '../draw/line.js';
+import { noticeStyle } from '../draw/notice.js';
 import { paint } from '../draw/paint.js';
 import type { Look } from '../state/look.js';
 import type { Model } from '../state/model.js';
@@ -76,7 +77,7 @@ export function ListScreen<V>({
         </RowLook.Provider>
       </Box>
       <Text wrap="truncate">
-        {paint([piece(` ${fitText(model.notice, columns - 2)}`, 'warn')], model.look)}
+        {paint([piece(' '), piece(fitText(model.notice, columns - 2), noticeStyle(model))], model.look)}
       </Text>
       <Text wrap="truncate">{paint([piece(` ${fitText(foot, columns - 2)}`, 'dim')], model.look)}</Text>
     </Box>

@@ -54,6 +54,10 @@ export interface Model {
   readonly confirm: Confirm | null;
   /** One line that the player should read. */
   readonly notice: string;
+  /** The notice that tells of a fault, as long as it is that; others are plain news. */
+  readonly wrong: string;
+  /** A notice that is said once, and since when, ms: once it was there for long enough, the next key takes it away. */
+  readonly once: { readonly text: string; readonly at: number } | null;
 }
 
 /** The answer of an update: the next model and what is to be done. */
@@ -107,5 +111,7 @@ export function firstModel(
     at: 0,
     confirm: null,
     notice: '',
+    wrong: '',
+    once: null,
   };
 }

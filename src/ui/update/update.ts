@@ -31,7 +31,7 @@ import { playedOn } from './rest.js';
 import { chooseShape } from './stand/shapes.js';
 import { beatPassed } from './stand/sight.js';
 import { setKey } from './stand/tempo.js';
-import { inTurn, type ModeEvent, noticed, played, type Step, step } from './step.js';
+import { faulted, inTurn, type ModeEvent, noticed, played, type Step, step } from './step.js';
 import { coursesHeard } from './tuning.js';
 
 /**
@@ -88,8 +88,8 @@ function route(model: Model, message: Message): Step {
   switch (message.kind) {
     case 'action':
       return message.foot
-        ? footPressed(model, message.foot, message.action, message.at)
-        : act(model, message.action, message.at);
+        ? footPressed(withoutRead(model, message.at), message.foot, message.action, message.at)
+        : act(withoutRead(model, message.at), message.action, message.at);
     case 'typed':
       return typed(model, message.text);
     case 'pasted':
@@ -110,7 +110,7 @@ function route(model: Model, message: Message): Step {
       if (message.transcript) return openTranscript(model, message, message.transcript);
       return message.drill ? openDrillChart(model, message, message.drill) : openChart(model, message);
     case 'open-failed':
-      return noticed(model, message.reason);
+      return faulted(model, message.reason);
     case 'not-written':
       return textNotWritten(model, message);
     case 'arranged':
@@ -200,6 +200,16 @@ function openWritten(model: Model, { file, says }: MessageOf<'written'>): Step {
   return inTurn(left, (now) => step(now, { kind: 'open', file, wishes, from: 'chart' }));
 }
 
+/** How long a notice that is said once stands at least, ms. */
+const onceMs = 2000;
+
+/** Without a notice that is said once, where it was there for long enough to be read. */
+function withoutRead(model: Model, at: number): Model {
+  const { once, notice } = model;
+  if (!once || at - once.at < onceMs) return model;
+  return { ...model, once: null, notice: notice === once.text ? '' : notice };
+}
+
 /** Something the player's process said: most of it concerns the session. */
 function fromPlayer(model: Model, message: MessageOf<'player'>['message'], at: number): Step {
   switch (message.kind) {
@@ -211,6 +221,10 @@ function fromPlayer(model: Model, message: MessageOf<'player'>['message'], at: n
         : step(model);
     case 'lateness':
       return noticed(model, latenessText(message.report));
+    case 'failed': {
+      const failed = played(model, heard(model.session, message, at));
+      return { ...failed, model: { ...failed.model, once: { text: failed.model.notice, at } } };
+    }
     default:
       return played(model, heard(model.session, message, at));
   }
