@@ -18,6 +18,7 @@ import { type Perform, Runtime } from './runtime.js';
 import { ScreenWriter } from './screen-writer.js';
 import type { BandCall } from './state/band.js';
 import type { Choices } from './state/choices.js';
+import type { HintName } from './state/hints.js';
 import type { OpenKind, SongWishes } from './state/library.js';
 import { backgroundOf, type Look } from './state/look.js';
 import type { Effect, Message } from './state/messages.js';
@@ -65,6 +66,7 @@ export interface Surroundings {
   /** The charts among which a request can be found, and one of them as a song of the run. */
   readonly requests: () => Message;
   readonly request: (file: string, id: number) => Message;
+  readonly keepHints: (left: readonly HintName[]) => void;
   readonly keepPedals: (pedals: readonly Pedal[]) => void;
   /** How the microphone is listened to, where that is asked for. */
   readonly listening: Listening;
@@ -316,6 +318,8 @@ function performer({
         return later(() => surroundings.requests());
       case 'find-request':
         return later(() => surroundings.request(effect.file, effect.id));
+      case 'keep-hints':
+        return surroundings.keepHints(effect.left);
       case 'keep-pedals':
         return surroundings.keepPedals(effect.pedals);
       case 'meet':

@@ -1,6 +1,8 @@
+import { hintNow } from '../state/hints.js';
 import { found, type Library, type LibraryItem } from '../state/library.js';
 import type { Model } from '../state/model.js';
 import { libraryFrame } from '../state/sizes.js';
+import { hintLine } from './foot.js';
 import { fitLine, fitText, type Line, padText, piece } from './line.js';
 import { noticeStyle } from './notice.js';
 
@@ -22,7 +24,10 @@ export function libraryLines(model: Model, library: Library): Line[] {
   while (lines.length < rows - 3) lines.push([]);
   lines.push([piece(' '), piece(fitText(model.notice, columns - 2), noticeStyle(model))]);
   const back = library.from || library.query !== '' ? 'Esc back' : 'Ctrl-C leaves';
-  lines.push([piece(fitText(` type to search   Enter opens   ${back}`, columns), 'dim')]);
+  const hint = hintNow(model);
+  const told = hint && hintLine(model, hint, 'library');
+  const usual = [piece(fitText(` type to search   Enter opens   ${back}`, columns), 'dim')];
+  lines.push(told ? [...told, piece(`Up and down choose   ${back}`, 'dim')] : usual);
   return lines;
 }
 

@@ -1,10 +1,11 @@
 import { barsToMyTurn, type PassView, passView, rangeShown } from '../../playback/pass-view.js';
 import type { Performance } from '../../playback/performance.js';
 import { placeOf } from '../keys/place.js';
+import { hintNow } from '../state/hints.js';
 import type { Model } from '../state/model.js';
 import { lookedAt, overlayOf, type StandView, standView } from '../state/select.js';
 import { breakNow, farBreak, isCalling, standBandLine, withBand, withCalledWord } from './band/stand-band.js';
-import { footLine } from './foot.js';
+import { footLine, hintLine } from './foot.js';
 import { sentenceLines } from './hand-pane.js';
 import { headLine } from './head.js';
 import { heardLines } from './heard.js';
@@ -58,7 +59,9 @@ export function standLines(model: Model): Line[] {
   const isAiry = rows >= airyRows && !isFar;
   const notice = isAiry || !view ? said : withBand(said, ofBand, whose);
   // The keys of what is drawn here, though a line may be typed in front of it.
-  const keys = footLine(model.bindings, columns, unicode, placeOf({ mode: model.mode, overlay: null }));
+  const place = placeOf({ mode: model.mode, overlay: null });
+  const hint = hintNow(model);
+  const keys = (hint && hintLine(model, hint, place)) ?? footLine(model.bindings, columns, unicode, place);
   if (view && isFar) {
     const above = farBreak(model, there, view);
     const far = standFar(model, shown, view, handView(model, shown, view), height - 1 - above.length);

@@ -4,6 +4,7 @@ import type { Binding } from '../keys/bindings.js';
 import { usualBindings } from '../keys/bindings.js';
 import type { BandSelf, BandView } from './band.js';
 import { deaf, type EarView } from './ear.js';
+import type { HintName } from './hints.js';
 import type { Library } from './library.js';
 import type { Look } from './look.js';
 import type { Effect } from './messages.js';
@@ -52,6 +53,8 @@ export interface Model {
   /** The time it was at the last look, ms: for what counts down without music. */
   readonly at: number;
   readonly confirm: Confirm | null;
+  /** What a newcomer has still to be told. */
+  readonly hints: readonly HintName[];
   /** One line that the player should read. */
   readonly notice: string;
   /** The notice that tells of a fault, as long as it is that; others are plain news. */
@@ -74,6 +77,8 @@ export interface ScreenSettings {
   readonly bindings: readonly Binding[];
   readonly restAfter: number | null;
   readonly pedals?: readonly Pedal[];
+  /** What a newcomer has still to be told; nothing when absent. */
+  readonly hints?: readonly HintName[];
   /** Where ladders start, as a share of the target (`null`: as the drill says), and after how many clean passes they go up. */
   readonly ladder: { readonly start: number | null; readonly inRow: number };
 }
@@ -110,6 +115,7 @@ export function firstModel(
     voice: 0,
     at: 0,
     confirm: null,
+    hints: settings.hints ?? [],
     notice: '',
     wrong: '',
     once: null,

@@ -4,8 +4,10 @@ import { heard } from '../../playback/heard.js';
 import { withSetup } from '../../playback/session.js';
 import { clock } from '../../playback/transport.js';
 import { latenessText } from '../../player/lateness.js';
+import type { Action } from '../keys/actions.js';
 import { saidMs } from '../state/band.js';
 import { changedChoices } from '../state/choices.js';
+import { hintsLeft } from '../state/hints.js';
 import type { Background } from '../state/look.js';
 import type { Effect, Message, MessageOf } from '../state/messages.js';
 import type { Model, Updated } from '../state/model.js';
@@ -45,6 +47,7 @@ export function update(model: Model, message: Message): Updated {
   const done = folded(inTurn(due, (now) => played(now, settled(now.session, at))));
   const met = model.band || done.model.band ? inBand(model, done, message) : done;
   const keeping = [
+    keptHints(model, met.model),
     message.kind === 'chart-opened' ? null : keptChoices(model, met.model),
     transcriptKept(model, met.model),
     coursesHeard(model, met.model),
@@ -87,9 +90,7 @@ function takeIn(model: Model, event: ModeEvent): Step {
 function route(model: Model, message: Message): Step {
   switch (message.kind) {
     case 'action':
-      return message.foot
-        ? footPressed(withoutRead(model, message.at), message.foot, message.action, message.at)
-        : act(withoutRead(model, message.at), message.action, message.at);
+      return acted(hinted(model, message.action), message);
     case 'typed':
       return typed(model, message.text);
     case 'pasted':
@@ -208,6 +209,22 @@ function withoutRead(model: Model, at: number): Model {
   const { once, notice } = model;
   if (!once || at - once.at < onceMs) return model;
   return { ...model, once: null, notice: notice === once.text ? '' : notice };
+}
+
+function acted(model: Model, message: MessageOf<'action'>): Step {
+  const { action, foot, at } = message;
+  const now = withoutRead(model, at);
+  return foot ? footPressed(now, foot, action, at) : act(now, action, at);
+}
+
+/** What was pressed needs no hint any more. */
+function hinted(model: Model, action: Action): Model {
+  const hints = hintsLeft(model.hints, action);
+  return hints === model.hints ? model : { ...model, hints };
+}
+
+function keptHints(before: Model, after: Model): Effect | null {
+  return after.hints === before.hints ? null : { kind: 'keep-hints', left: after.hints };
 }
 
 /** Something the player's process said: most of it concerns the session. */
