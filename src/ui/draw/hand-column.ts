@@ -3,6 +3,7 @@ import { bigText, bigWidth } from './big-text.js';
 import {
   afterLine,
   countdown,
+  familyLines,
   glanceLine,
   type HandView,
   nextLines,
@@ -10,7 +11,6 @@ import {
   sentenceLines,
 } from './hand-pane.js';
 import { type Line, lineWidth, padText, piece } from './line.js';
-import { wrapWords } from './words.js';
 
 /** Countdown and glance on one line; behind or below it, as there is room, what comes after, the family or the sentence. */
 export function promptBelow(hand: HandView, family: string, columns: number, room: number): Line[] {
@@ -32,7 +32,7 @@ export function handColumn(hand: HandView, family: string, width: number, room: 
   const said = sentence.length > 0 ? sentence : [glanceLine(hand)];
   const gaps = Math.min(3, Math.max(0, room - used - 7));
   const promptLines = [countdown(hand), ...cutLines(said, room - used - gaps)];
-  const lies = wrapWords(family, width).map((text): Line => [piece(text, 'dim')]);
+  const lies = familyLines(family, width).map((text): Line => [piece(text, 'dim')]);
   // What is less needed has the room that is left, whole or not at all.
   const left = room - used - gaps - said.length;
   const below = left >= 1 + lies.length ? [afterLine(hand), ...lies] : left >= 1 ? [afterLine(hand)] : [];
