@@ -21,8 +21,7 @@ export function heard(session: Session, message: ClientMessage, at: number): Pla
     case 'opened': {
       const { out, label, lead, refused } = message;
       const events: PlaybackEvent[] = [{ kind: 'output-opened', out }];
-      if (refused.length > 0)
-        events.push({ kind: 'notice', text: refused.map(safeText).join('; '), isFault: true });
+      if (refused.length > 0) events.push({ kind: 'notice', text: refused.map(safeText).join('; ') });
       return { session: linked({ output: label, out, lead }), commands: [], events };
     }
     case 'failed':

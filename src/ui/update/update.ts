@@ -238,9 +238,14 @@ function fromPlayer(model: Model, message: MessageOf<'player'>['message'], at: n
         : step(model);
     case 'lateness':
       return noticed(model, latenessText(message.report));
+    case 'opened':
     case 'failed': {
-      const failed = played(model, heard(model.session, message, at));
-      return { ...failed, model: { ...failed.model, once: { text: failed.model.notice, at } } };
+      // What does not sound is told once; that it is silent stands in the head from then on.
+      const told = played(model, heard(model.session, message, at));
+      const { notice } = told.model;
+      return notice === model.notice
+        ? told
+        : { ...told, model: { ...told.model, once: { text: notice, at } } };
     }
     default:
       return played(model, heard(model.session, message, at));
