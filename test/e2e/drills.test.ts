@@ -33,7 +33,7 @@ const clicksIn = (heard: readonly Arrival[]): readonly Arrival[] =>
   noteOns(heard).filter((one) => voiceOf(one) === 'click');
 
 /** `share` presses of ten percent each: what begins at 60 is long to listen to. */
-const quicker = (presses: number): string[] => Array.from({ length: presses }, () => ']');
+const quicker = (steps: number): string[] => ['%', ...String(100 + 10 * steps), 'Enter'];
 
 /** Plays what stands on the stand until so many clicks were heard, then pauses it; answers all that was sent, and leaves. */
 async function hear(shown: Screen, clicks: number, ms = 30_000): Promise<readonly Arrival[]> {
@@ -197,7 +197,7 @@ describe('what is sent is what the drill says', () => {
     // The bass on, so that the chord is heard; slow, so that a beat is long for a key.
     await shown.press('v');
     await shown.shows(/bass .*off/);
-    await shown.press('Down', 'Space', 'Escape', '[', '[', '[', '[');
+    await shown.press('Down', 'Space', 'Escape', '6');
     await shown.shows('76 ♩');
     const heard = fromNow();
     await shown.press('Space');
