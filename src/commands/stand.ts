@@ -17,7 +17,7 @@ import { diaryLine } from '../shed/diary.js';
 import { bindingsWith, settingNames } from '../ui/keys/bindings.js';
 import { isKeyName } from '../ui/keys/names.js';
 import type { BandCall } from '../ui/state/band.js';
-import { type HintName, hintNames } from '../ui/state/hints.js';
+import { type HintName, hintNames } from '../ui/state/hint-names.js';
 import type { Message } from '../ui/state/messages.js';
 import { type ScreenSettings, usualRestAfter } from '../ui/state/model.js';
 import { bandCall } from './band-call.js';

@@ -18,7 +18,7 @@ import { type Perform, Runtime } from './runtime.js';
 import { ScreenWriter } from './screen-writer.js';
 import type { BandCall } from './state/band.js';
 import type { Choices } from './state/choices.js';
-import type { HintName } from './state/hints.js';
+import type { HintName } from './state/hint-names.js';
 import type { OpenKind, SongWishes } from './state/library.js';
 import { backgroundOf, type Look } from './state/look.js';
 import type { Effect, Message } from './state/messages.js';

@@ -1,9 +1,6 @@
 import type { Action } from '../keys/actions.js';
+import { type HintName, hintNames } from './hint-names.js';
 import type { Model } from './model.js';
-
-/** What a newcomer is told to press, one at a time; gone for good once it was pressed. */
-export const hintNames = ['open', 'play', 'share', 'key', 'far', 'help'] as const;
-export type HintName = (typeof hintNames)[number];
 
 interface Hint {
   /** The action whose key is named. */

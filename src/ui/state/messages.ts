@@ -21,7 +21,7 @@ import type { Click } from '../../time/click.js';
 import type { Pattern } from '../../time/pattern.js';
 import type { Action } from '../keys/actions.js';
 import type { Choices } from './choices.js';
-import type { HintName } from './hints.js';
+import type { HintName } from './hint-names.js';
 import type { Library, OpenKind, SongWishes } from './library.js';
 import type { Background } from './look.js';
 import type { BrokenRun, GrowingTranscript, PassRecord, StandSong, StandStart } from './modes.js';

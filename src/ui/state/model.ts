@@ -4,7 +4,7 @@ import type { Binding } from '../keys/bindings.js';
 import { usualBindings } from '../keys/bindings.js';
 import type { BandSelf, BandView } from './band.js';
 import { deaf, type EarView } from './ear.js';
-import type { HintName } from './hints.js';
+import type { HintName } from './hint-names.js';
 import type { Library } from './library.js';
 import type { Look } from './look.js';
 import type { Effect } from './messages.js';

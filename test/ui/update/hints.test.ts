@@ -3,7 +3,7 @@ import { libraryLines } from '../../../src/ui/draw/library.js';
 import { lineWidth, plainText } from '../../../src/ui/draw/line.js';
 import { standLines } from '../../../src/ui/draw/stand.js';
 import type { Action } from '../../../src/ui/keys/actions.js';
-import { hintNames } from '../../../src/ui/state/hints.js';
+import { hintNames } from '../../../src/ui/state/hint-names.js';
 import type { Message } from '../../../src/ui/state/messages.js';
 import type { Model } from '../../../src/ui/state/model.js';
 import { having, running, standing } from '../model.js';
