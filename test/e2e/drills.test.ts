@@ -32,8 +32,8 @@ const voiceOf = ({ bytes }: Arrival): string =>
 const clicksIn = (heard: readonly Arrival[]): readonly Arrival[] =>
   noteOns(heard).filter((one) => voiceOf(one) === 'click');
 
-/** Half as fast again as the drill's own tempo: what begins slowly is long to listen to. */
-const quicker: readonly string[] = ['%', '1', '5', '0', 'Enter'];
+/** Twice the drill's own tempo: what begins slowly is long to listen to. */
+const quicker: readonly string[] = ['%', '2', '0', '0', 'Enter'];
 
 /** Plays what stands on the stand until so many clicks were heard, then pauses it; answers all that was sent, and leaves. */
 async function hear(shown: Screen, clicks: number, ms = 30_000): Promise<readonly Arrival[]> {
