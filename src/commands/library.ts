@@ -41,7 +41,7 @@ function transcriptItem({ name, transcript }: { name: string; transcript: KeptTr
   };
 }
 
-/** The list shown first: the given folder's, else the user's own charts and the demo ones; what was played last comes first. */
+/** The list shown first: the given folder's, else the user's own charts and the demo ones; what was played last comes first, then the user's own, then the demo ones in their order. */
 export function firstLibrary(folder: string | undefined, look: Look): Library {
   const library =
     folder === undefined
@@ -63,16 +63,28 @@ export function folderLibrary(folder: string, look: Look): Library {
 
 function listOf(title: string, from: readonly string[], look: Look, withNew: boolean): Library {
   const charts = from
-    .flatMap((folder) => chartFiles(folder))
-    .map((file) => ({ item: fileItem(resolve(file), look), played: recallChoices(file).played }))
-    .sort((one, other) => other.played - one.played)
-    .map(({ item }) => item);
+    .flatMap((folder) =>
+      chartFiles(folder).map((file) => ({ file: resolve(file), isDemo: folder === folders.demo })),
+    )
+    .map(({ file, isDemo }) => ({
+      item: fileItem(file, look),
+      played: recallChoices(file).played,
+      rank: isDemo ? 1 + demoRank(file) : 0,
+    }));
+  charts.sort(
+    (one, other) =>
+      other.played - one.played ||
+      one.rank - other.rank ||
+      one.item.title.localeCompare(other.item.title, 'en'),
+  );
+  // Who has played something needs no hint where to begin.
+  const isNew = charts.every(({ played }) => played === 0);
   const inner = from.flatMap((folder) => subfolders(folder)).map(folderItem);
   return {
     title,
     items: [
       ...(withNew ? allTranscripts().map(transcriptItem) : []),
-      ...charts,
+      ...charts.map(({ item, rank }) => (isNew && rank === 1 ? hinted(item) : item)),
       ...inner,
       ...(withNew ? [takeDown] : []),
     ],
@@ -80,6 +92,31 @@ function listOf(title: string, from: readonly string[], look: Look, withNew: boo
     from: null,
     query: '',
   };
+}
+
+/** The demo charts as one meets them best: three chords in 4/4 first, then more chords and other meters, faster ones last. */
+const demoOrder: readonly string[] = [
+  'ropewalk-penny',
+  'sluice-gate-morning',
+  'half-a-mile-of-fog',
+  'third-lantern-down',
+  'osier-and-twine',
+  'tollhouse-kettle',
+  'copperwort-lane',
+  'lockkeepers-candle',
+  'nine-barges-late',
+  'weir-hands',
+  'osier-lock-gathering',
+];
+
+/** The place of a demo chart in their order, from 0; those that are not named there come last. */
+function demoRank(file: string): number {
+  const at = demoOrder.indexOf(basename(file, '.yaml'));
+  return at < 0 ? demoOrder.length : at;
+}
+
+function hinted(item: LibraryItem): LibraryItem {
+  return { ...item, detail: `${item.detail}   start here` };
 }
 
 function folderItem(folder: string): LibraryItem {

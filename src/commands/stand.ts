@@ -3,6 +3,7 @@ import { fileNameOf } from '../base/file-name.js';
 import { safeText } from '../base/safe-text.js';
 import { keepChoices } from '../config/choices.js';
 import { appendLine, diaryPath, settingsFolder, type Who } from '../config/diary-file.js';
+import { keepHints, recallHints } from '../config/hints-file.js';
 import { keepPedals, recallPedals } from '../config/pedal-file.js';
 import { remember } from '../config/remembered.js';
 import { forgetRun, keepRun } from '../config/run-file.js';
@@ -16,6 +17,7 @@ import { diaryLine } from '../shed/diary.js';
 import { bindingsWith, settingNames } from '../ui/keys/bindings.js';
 import { isKeyName } from '../ui/keys/names.js';
 import type { BandCall } from '../ui/state/band.js';
+import { type HintName, hintNames } from '../ui/state/hint-names.js';
 import type { Message } from '../ui/state/messages.js';
 import { type ScreenSettings, usualRestAfter } from '../ui/state/model.js';
 import { bandCall } from './band-call.js';
@@ -24,7 +26,7 @@ import { say } from './exit.js';
 import { followStart } from './follow-start.js';
 import { firstLibrary, noWishes, requestLibrary } from './library.js';
 import { listeningFlags } from './listening-flags.js';
-import { lookOf } from './look.js';
+import { asksBackground, lookOf } from './look.js';
 import { requestSong } from './open-set.js';
 import { followerOutputs, outputsFor } from './outputs.js';
 import type { PlayFlags } from './play-options.js';
@@ -65,7 +67,12 @@ export async function openStand(call: StandCall): Promise<number> {
   whenOutputFails(() => {});
   return openScreen({
     look,
-    settings: { ...screenSettings(settings), pedals: pedals.known },
+    asksBackground: asksBackground(look, settings),
+    settings: {
+      ...screenSettings(settings),
+      pedals: pedals.known,
+      hints: recallHints(hintNames) as readonly HintName[],
+    },
     ...outputs,
     follow,
     onFailure: (message) => say(`barkline failed: ${message}`, 'please report it, with what you did before'),
@@ -103,6 +110,7 @@ export async function openStand(call: StandCall): Promise<number> {
       taken ? keepTranscript(name, { ...taken, at: Date.now() }) : keptNoMore(() => forgetTranscript(name)),
     requests: () => ({ kind: 'requests', library: requestLibrary(call.file, look) }),
     request: (file, id) => requestSong(file, id, { flags: {}, settings }),
+    keepHints,
     keepPedals,
     listening,
     band: call.band ?? ownBand(),

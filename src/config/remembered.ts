@@ -23,6 +23,11 @@ export function recall(folder: string = folders.state): Remembered {
   return fileIn(folder).read() ?? nothing;
 }
 
+/** Whether anything was ever remembered. */
+export function recallAnything(folder: string = folders.state): boolean {
+  return fileIn(folder).read() !== null;
+}
+
 /** Remembers over what was before. Failure is no matter: the next start begins with the defaults. */
 export function remember(changes: Partial<Remembered>, folder: string = folders.state): void {
   fileIn(folder).write({ ...recall(folder), ...changes });

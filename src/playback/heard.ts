@@ -2,6 +2,7 @@ import { safeText } from '../base/safe-text.js';
 import type { ClientMessage } from '../player/client.js';
 import { armed } from './follow.js';
 import {
+  faulted,
   inTurn,
   type Link,
   noticed,
@@ -33,7 +34,7 @@ export function heard(session: Session, message: ClientMessage, at: number): Pla
     case 'state':
       return stateChanged(session, message.state, message.tick, at);
     case 'trouble':
-      return noticed(session, safeText(message.message));
+      return faulted(session, safeText(message.message));
     case 'listening': {
       const { label, reason } = message;
       const text =
@@ -51,7 +52,7 @@ export function heard(session: Session, message: ClientMessage, at: number): Pla
       const text = `the player died (${safeText(message.reason)}); another stands ready, press Space to go on`;
       const waiting = withPerformance(session, { eager: false });
       const stopped = halted(waiting, 'stopped', session.link.freeTick, at);
-      return inTurn(stopped, (now) => noticed(now, text));
+      return inTurn(stopped, (now) => faulted(now, text));
     }
     default:
       return unmoved(session);
@@ -61,7 +62,7 @@ export function heard(session: Session, message: ClientMessage, at: number): Pla
 function followingChanged(session: Session, state: NonNullable<Link['following']['state']>): Played {
   const { following } = session.link;
   const next: Session = { ...session, link: { ...session.link, following: { ...following, state } } };
-  if (state === 'holdover') return noticed(next, 'the outside clock has gone; time goes on without it');
+  if (state === 'holdover') return faulted(next, 'the outside clock has gone; time goes on without it');
   if (state === 'locked' && following.state === 'holdover') return noticed(next, 'the outside clock is back');
   return unmoved(next);
 }

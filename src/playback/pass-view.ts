@@ -100,6 +100,34 @@ export function changesAhead(
   return found;
 }
 
+/** How many felt beats what is held at the cursor was held before it, within the bars that are gone round in. */
+export function beatsHeld(
+  { plan, changeAt, bars }: PassView,
+  bar: number,
+  beat: number,
+  range: BarRange | null,
+): number {
+  const changeOf = (index: number, cell: number) => plan.changes[changeAt[index]?.[cell] ?? -1] ?? null;
+  const here = bars[bar]?.cells.findLastIndex((one) => one.at <= beat + 1e-9) ?? -1;
+  const held = changeOf(bar, here);
+  if (!held) return 0;
+  let since = beat;
+  for (let index = bar, later = 0; index >= (range?.from ?? 0); index -= 1) {
+    const { cells, beats } = bars[index] as PassView['bars'][number];
+    if (index < bar) later += beats;
+    for (let cell = index === bar ? here : cells.length - 1; cell >= 0; cell -= 1) {
+      const change = changeOf(index, cell);
+      if (change !== held && !(change && sameHold(change, held))) return Math.floor(since + 1e-9);
+      since = later + beat - (cells[cell]?.at ?? 0);
+    }
+    if (since > mostHeld) return Math.floor(since + 1e-9);
+  }
+  return Math.floor(since + 1e-9);
+}
+
+/** Beats that are looked back at most. */
+const mostHeld = 64;
+
 /** The bars from here on, once round; `start` counts them. */
 function* barsAhead(
   bars: PassView['bars'],

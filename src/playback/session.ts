@@ -47,7 +47,8 @@ export type Command =
 /** What has happened in a session that others may care about. Times are hrtime ms. */
 export type PlaybackEvent =
   /** A line for the player to read; empty: the one before holds no more. */
-  | { readonly kind: 'notice'; readonly text: string }
+  /** `isFault`: something is wrong; else it is news. */
+  | { readonly kind: 'notice'; readonly text: string; readonly isFault?: boolean }
   | { readonly kind: 'output-opened'; readonly out: OutSpec }
   /** Play was asked for, and begins. */
   | { readonly kind: 'play-sent' }
@@ -101,6 +102,11 @@ export function unmoved(session: Session): Played {
 /** Nothing happens but that a line is to be read. */
 export function noticed(session: Session, text: string): Played {
   return { session, commands: [], events: [{ kind: 'notice', text }] };
+}
+
+/** The same of a fault. */
+export function faulted(session: Session, text: string): Played {
+  return { session, commands: [], events: [{ kind: 'notice', text, isFault: true }] };
 }
 
 /** One step after another: the session of the last, commands and events of all in order. */

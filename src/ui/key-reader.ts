@@ -1,4 +1,5 @@
 import { EventEmitter } from 'node:events';
+import { isSurelyAnswer, withoutAnswers } from './terminal-answer.js';
 
 /** The part of a terminal's input stream that is used. */
 export interface KeyStream {
@@ -21,6 +22,7 @@ export interface Pasted {
 const onePress = /\u001b(?:\[[0-9;]*[ -/]*[@-~]|O[ -~]|[^[O\u001b]?)|[\s\S]/gu;
 /** The beginning of a sequence whose end comes with the next bytes. */
 const begun = /\u001b\[[0-9;]*$/;
+const escapeByte = '\u001b';
 const pasteBegins = '\u001b[200~';
 const pasteEnds = '\u001b[201~';
 
@@ -33,8 +35,11 @@ const mostWaiting = 256;
 /** A flood of presses is over when so long none came; a paste whose end never comes is, too; ms. */
 const quietMs = 100;
 const endlessMs = 1000;
-/** The rest of a sequence comes within so many ms, or never. */
+/** The rest of a sequence comes within so many ms, or never; the rest of an answer over a slow line may take longer. */
 const restMs = 20;
+const answerRestMs = 1000;
+/** While an answer is expected its first byte alone is the Escape key only after so many ms. */
+const escapeRestMs = 50;
 
 /**
  * Stands between the terminal and Ink: hands over key presses one at a time, each in a turn of its own. Presses
@@ -42,7 +47,8 @@ const restMs = 20;
  * with the state from before the first of them.
  *
  * Pasted text is no presses: it is told by `paste` (`Pasted`). More presses at once than can be meant are dropped, all of
- * them, until none come for a moment; `flood` tells of it once.
+ * them, until none come for a moment; `flood` tells of it once. Nor are answers to what the terminal was asked presses, however
+ * late and in whatever parts they come: `answer` tells the text of each.
  */
 export class KeyReader extends EventEmitter {
   private readonly waiting: (string | Pasted)[] = [];
@@ -56,6 +62,7 @@ export class KeyReader extends EventEmitter {
   private more = false;
   /** The end of the last bytes, where it is only the beginning of a sequence. */
   private tail = '';
+  private expecting: NodeJS.Timeout | null = null;
 
   constructor(private readonly stream: KeyStream) {
     super();
@@ -111,14 +118,31 @@ export class KeyReader extends EventEmitter {
     setImmediate(() => this.turn());
   };
 
+  /** The terminal was asked something: within so many ms an escape at the end of what it sent may be its answer's first byte. */
+  expectAnswer(ms: number): void {
+    if (this.expecting) clearTimeout(this.expecting);
+    this.expecting = setTimeout(() => {
+      this.expecting = null;
+    }, ms);
+    this.expecting.unref();
+  }
+
   /** Takes nothing more from the terminal. */
   close(): void {
     this.stream.off('data', this.take);
     this.waiting.length = 0;
     this.wait(null, 0);
+    this.answered();
+  }
+
+  private answered(): void {
+    if (this.expecting) clearTimeout(this.expecting);
+    this.expecting = null;
   }
 
   private readonly take = (data: string): void => {
+    // Escape was a key of its own, where no answer follows.
+    if (this.tail === escapeByte && this.pasted === null && !data.startsWith(']')) this.takeTail();
     let rest = this.tail + data;
     this.tail = '';
     this.wait(null, 0);
@@ -136,14 +160,26 @@ export class KeyReader extends EventEmitter {
     }
     if (this.pasted !== null) this.wait(() => this.endLost(), endlessMs);
     else if (this.flooded) this.wait(() => this.endFlood(), quietMs);
-    else if (this.tail !== '') this.wait(() => this.takeTail(), restMs);
+    else if (this.tail !== '') this.wait(() => this.takeTail(), this.restOf(this.tail));
     this.turn();
   };
 
-  private takePresses(text: string, isLast: boolean): void {
-    const unfinished = isLast ? (begun.exec(text)?.[0] ?? '') : '';
-    this.tail = unfinished;
-    const presses = text.slice(0, text.length - unfinished.length).match(onePress) ?? [];
+  /** How long is waited for the rest of what has begun, ms. */
+  private restOf(tail: string): number {
+    return tail === escapeByte ? escapeRestMs : isSurelyAnswer(tail) ? answerRestMs : restMs;
+  }
+
+  private takePresses(sent: string, isLast: boolean): void {
+    const { keys, answers, unfinished } = withoutAnswers(sent);
+    for (const answer of answers) {
+      this.answered();
+      this.emit('answer', answer);
+    }
+    const text = unfinished === '' || isLast || isSurelyAnswer(unfinished) ? keys : keys + unfinished;
+    // Before a paste nothing more comes of what has begun.
+    const rest = isLast && unfinished === '' ? this.begunIn(text) : '';
+    this.tail = isLast ? unfinished || rest : '';
+    const presses = text.slice(0, text.length - rest.length).match(onePress) ?? [];
     if (!this.flooded && this.waiting.length + presses.length > mostWaiting) {
       this.flooded = true;
       this.emit('flood');
@@ -152,8 +188,14 @@ export class KeyReader extends EventEmitter {
     else this.waiting.push(...presses);
   }
 
-  /** The sequence was never finished: its characters are presses after all. */
+  private begunIn(text: string): string {
+    const sequence = begun.exec(text)?.[0] ?? '';
+    return sequence === '' && this.expecting && text.endsWith(escapeByte) ? escapeByte : sequence;
+  }
+
+  /** The sequence was never finished: its characters are presses after all, unless they can only be an answer. */
   private takeTail(): void {
+    if (isSurelyAnswer(this.tail)) this.tail = '';
     this.waiting.push(...(this.tail.match(onePress) ?? []));
     this.tail = '';
     this.turn();

@@ -18,18 +18,22 @@ import { type Perform, Runtime } from './runtime.js';
 import { ScreenWriter } from './screen-writer.js';
 import type { BandCall } from './state/band.js';
 import type { Choices } from './state/choices.js';
+import type { HintName } from './state/hint-names.js';
 import type { OpenKind, SongWishes } from './state/library.js';
-import type { Look } from './state/look.js';
+import { backgroundOf, type Look } from './state/look.js';
 import type { Effect, Message } from './state/messages.js';
 import { firstModel, type ScreenSettings } from './state/model.js';
 import type { GrowingTranscript, PassRecord } from './state/modes.js';
 import type { OwnStart } from './state/stand-start.js';
 import { leaveScreen, Terminal } from './terminal.js';
+import { readColour } from './terminal-answer.js';
 import { TtyWriter } from './tty-writer.js';
 
 /** What the screen needs from outside: charts from files, and a memory. */
 export interface Surroundings {
   readonly look: Look;
+  /** Whether the terminal is asked for its background. */
+  readonly asksBackground: boolean;
   readonly settings: ScreenSettings;
   /** Of these the first that can be opened; all of `also` with it. */
   readonly outs: readonly OutSpec[];
@@ -62,6 +66,7 @@ export interface Surroundings {
   /** The charts among which a request can be found, and one of them as a song of the run. */
   readonly requests: () => Message;
   readonly request: (file: string, id: number) => Message;
+  readonly keepHints: (left: readonly HintName[]) => void;
   readonly keepPedals: (pedals: readonly Pedal[]) => void;
   /** How the microphone is listened to, where that is asked for. */
   readonly listening: Listening;
@@ -72,6 +77,9 @@ export interface Surroundings {
   /** Where pedals are listened for; `null`: nowhere, until one is to be learned. */
   readonly pedalsFrom: readonly InSpec[] | 'all' | null;
 }
+
+/** An answer to what the terminal was asked is expected so long, ms: over a slow line it comes late. */
+const answerExpectedMs = 2000;
 
 /** Signals that end the program, and the exit status they give. */
 const signals = { SIGINT: 130, SIGTERM: 143, SIGHUP: 129 } as const;
@@ -127,6 +135,19 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   screen.on('frame', keys.hold);
   keys.on('paste', (pasted: Pasted) => runtime.dispatch({ kind: 'pasted', ...pasted }));
   keys.on('flood', () => runtime.dispatch({ kind: 'flooded' }));
+  keys.on('answer', (answer: string) => {
+    terminal.answered();
+    const colour = readColour(answer);
+    if (colour && surroundings.asksBackground)
+      runtime.dispatch({ kind: 'background', background: backgroundOf(colour) });
+  });
+  const ask = (): void => {
+    if (!surroundings.asksBackground || !keys.isTTY) return;
+    keys.expectAnswer(answerExpectedMs);
+    terminal.askBackground(now());
+  };
+  // The first frame does not wait for the answer; where other colours are better it is drawn anew in them.
+  ask();
   const instance = render(
     <ErrorBoundary onError={fail}>
       <CanvasContext.Provider value={screen}>
@@ -178,6 +199,8 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
       terminal.take();
       player.guardTerminal(true);
       screen.comeBack();
+      // It may be another terminal, or have another theme, since.
+      ask();
     },
   );
   player.guardTerminal(true);
@@ -211,6 +234,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   player.guardTerminal(false);
   const silenced = player.quit();
   screen.close();
+  await terminal.quiet(now());
   keys.close();
   arranger.close();
   instance.unmount();
@@ -294,6 +318,8 @@ function performer({
         return later(() => surroundings.requests());
       case 'find-request':
         return later(() => surroundings.request(effect.file, effect.id));
+      case 'keep-hints':
+        return surroundings.keepHints(effect.left);
       case 'keep-pedals':
         return surroundings.keepPedals(effect.pedals);
       case 'meet':

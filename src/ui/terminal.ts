@@ -1,10 +1,14 @@
 import { spawnSync } from 'node:child_process';
+import { backgroundQuestion } from './terminal-answer.js';
 import type { PatientWriter } from './tty-writer.js';
 
 /** Alternate screen on, cleared, cursor away, pasted text marked as such. */
 const enterScreen = '\u001b[?1049h\u001b[2J\u001b[H\u001b[?25l\u001b[?2004h';
 /** Styles off, pasted text no longer marked, cursor shown, alternate screen off. */
 export const leaveScreen = '\u001b[0m\u001b[?2004l\u001b[?25h\u001b[?1049l';
+
+/** What a terminal is asked is answered within so many ms, or goes on without; at the end no longer is waited for it. */
+const answerMs = 100;
 
 /** How long a terminal may take to be put back, ms: one that does not read is left as it is. */
 const giveBackMs = 400;
@@ -15,6 +19,8 @@ const giveBackMs = 400;
  */
 export class Terminal {
   private held = false;
+  private asked: { readonly at: number; readonly told: Promise<void>; readonly tell: () => void } | null =
+    null;
   /** The line settings as `stty -g` wrote them before anything was changed; empty when they cannot be read. */
   readonly modes: string;
 
@@ -32,6 +38,30 @@ export class Terminal {
     // Before anything is drawn: a key pressed at the first frame would otherwise be caught between two line disciplines.
     if (process.stdin.isTTY) process.stdin.setRawMode(true);
     this.writer.write(enterScreen);
+  }
+
+  /** Asks for the background; nothing waits for the answer, which comes among the keys. */
+  askBackground(now: number): void {
+    let tell = (): void => {};
+    const told = new Promise<void>((resolve) => {
+      tell = resolve;
+    });
+    this.asked = { at: now, told, tell };
+    this.writer.write(backgroundQuestion);
+  }
+
+  /** The answer has come. */
+  answered(): void {
+    this.asked?.tell();
+    this.asked = null;
+  }
+
+  /** Waits until what was asked is answered, or cannot be expected any more: else the shell would take the answer for a command. */
+  async quiet(now: number): Promise<void> {
+    const left = this.asked ? this.asked.at + answerMs - now : 0;
+    if (!this.asked || left <= 0) return;
+    const limit = new Promise<void>((resolve) => setTimeout(resolve, left));
+    await Promise.race([this.asked.told, limit]);
   }
 
   /** Puts it back, and waits for it only so long. Answers whether the terminal has taken it. */

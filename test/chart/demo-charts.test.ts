@@ -21,6 +21,7 @@ const charts: readonly (readonly [string, string, number])[] = [
   ['lockkeepers-candle.yaml', 'Am', 96],
   ['nine-barges-late.yaml', 'Bb', 136],
   ['osier-and-twine.yaml', 'E', 100],
+  ['ropewalk-penny.yaml', 'A', 68],
   ['sluice-gate-morning.yaml', 'A', 136],
   ['third-lantern-down.yaml', 'G', 100],
   ['tollhouse-kettle.yaml', 'D', 16],

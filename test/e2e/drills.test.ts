@@ -32,8 +32,8 @@ const voiceOf = ({ bytes }: Arrival): string =>
 const clicksIn = (heard: readonly Arrival[]): readonly Arrival[] =>
   noteOns(heard).filter((one) => voiceOf(one) === 'click');
 
-/** `share` presses of ten percent each: what begins at 60 is long to listen to. */
-const quicker = (presses: number): string[] => Array.from({ length: presses }, () => ']');
+/** Twice the drill's own tempo: what begins slowly is long to listen to. */
+const quicker: readonly string[] = ['%', '2', '0', '0', 'Enter'];
 
 /** Plays what stands on the stand until so many clicks were heard, then pauses it; answers all that was sent, and leaves. */
 async function hear(shown: Screen, clicks: number, ms = 30_000): Promise<readonly Arrival[]> {
@@ -122,7 +122,7 @@ describe('what is sent is what the drill says', () => {
     const home = freshFolder();
     const shown = open(home.path, 'shed drill lift');
     await shown.shows(/lift and land in G.*ready/);
-    await shown.press('Down', ...quicker(20));
+    await shown.press('Down', ...quicker);
     await shown.shows('180 ♩');
     const heard = await hear(shown, 4 + 16 + 12);
     expect(new Set(noteOns(heard).map(voiceOf))).toEqual(new Set(['click']));
@@ -155,7 +155,7 @@ describe('what is sent is what the drill says', () => {
     await shown.shows(/in A.*60 ♩.*ready/);
     // A damped hand has no shape to be shown.
     expect(shown.text().includes('hidden: h shows it')).toBe(step === 'damped');
-    await shown.press(...quicker(15));
+    await shown.press(...quicker);
     await shown.shows('240 ♩');
     const heard = await hear(shown, 4 + (step === 'shape' ? 8 + 8 : 24) + 1);
     expect(barsHeard(heard, bars)).toEqual(says);
@@ -197,7 +197,7 @@ describe('what is sent is what the drill says', () => {
     // The bass on, so that the chord is heard; slow, so that a beat is long for a key.
     await shown.press('v');
     await shown.shows(/bass .*off/);
-    await shown.press('Down', 'Space', 'Escape', '[', '[', '[', '[');
+    await shown.press('Down', 'Space', 'Escape', '3');
     await shown.shows('76 ♩');
     const heard = fromNow();
     await shown.press('Space');

@@ -1,5 +1,5 @@
 import { type ChildProcess, execFileSync, spawn } from 'node:child_process';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -20,8 +20,19 @@ export function freshFolder(): { path: string; remove: () => void } {
   return { path, remove: () => rmSync(path, { recursive: true, force: true }) };
 }
 
-/** An environment in which nothing is remembered from elsewhere. */
+/**
+ * An environment in which nothing is remembered from elsewhere; but it is no first run, so that the foot of the screen has its
+ * keys and not what a newcomer is told.
+ */
 export function cleanEnv(folder: string, extra: Record<string, string> = {}): NodeJS.ProcessEnv {
+  const state = join(folder, 'barkline');
+  mkdirSync(state, { recursive: true });
+  writeFileSync(join(state, 'hints.json'), '[]');
+  return firstRunEnv(folder, extra);
+}
+
+/** An environment in which the program never ran. */
+export function firstRunEnv(folder: string, extra: Record<string, string> = {}): NodeJS.ProcessEnv {
   return {
     ...process.env,
     XDG_STATE_HOME: folder,

@@ -68,8 +68,8 @@ describe('every key of the stand', () => {
     await seen('Home', ' 1 of 60');
     await seen('+', '257 ♩  102%');
     await seen('-', /252 ♩ +4/);
-    await seen('[', '227 ♩  90%');
-    await seen(']', /252 ♩ +4/);
+    await seen('9', '227 ♩  90%');
+    await seen('0', /252 ♩ +4/);
     await seen('.', /C +252/);
     await seen(',', /B +252/);
     await seen('y', 'two bars of count-in');
@@ -127,8 +127,8 @@ describe('every key of the stand', () => {
       'Up',
       '+',
       '-',
-      '[',
-      ']',
+      '9',
+      '0',
       '.',
       ',',
       'n',

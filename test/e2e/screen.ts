@@ -34,6 +34,11 @@ export class Screen {
       .map((line) => line.trimEnd());
   }
 
+  /** What the screen shows, with its colours and weights as codes. */
+  styled(): string {
+    return this.tmux('capture-pane', '-p', '-e');
+  }
+
   text(): string {
     return this.lines().join('\n');
   }

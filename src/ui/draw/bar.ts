@@ -36,7 +36,7 @@ export function firstLine(bar: PlayedBar, look: BarLook, names: ChordNames): Pie
     const style: Style = index === sounding ? 'here' : 'number';
     const hard = look.hard[index] && text.endsWith(hardSign(look.unicode));
     const parts = hard
-      ? [piece(text.slice(0, -1), style), piece(text.slice(-1), 'warn')]
+      ? [piece(text.slice(0, -1), style), piece(text.slice(-1), 'count')]
       : [piece(text, style)];
     return [...parts, piece(' '.repeat(Math.max(0, gap)))];
   });

@@ -14,7 +14,7 @@ import type { SetMode, StandSong } from '../state/modes.js';
 import { pulseMs } from '../state/schedule.js';
 import { songKey } from '../state/select.js';
 import { cardOfPart } from './band/card-part.js';
-import { familyText, nowLines } from './hand-pane.js';
+import { familyLines, familyText, nowLines } from './hand-pane.js';
 import { beside, fitLine, fitText, type Line, piece } from './line.js';
 import { largeLines, wordLines, wrapWords } from './words.js';
 
@@ -144,6 +144,7 @@ function shapeLines(model: Model, performance: Performance, width: number): Line
       now,
       next: null,
       beatsLeft: null,
+      span: null,
       after: null,
       hard: false,
       running: false,
@@ -154,6 +155,6 @@ function shapeLines(model: Model, performance: Performance, width: number): Line
     },
     width,
   );
-  const family = wrapWords(familyText(arrangement.family, unicode ? withSigns(name) : name), width);
+  const family = familyLines(familyText(arrangement.family, unicode ? withSigns(name) : name), width);
   return [[piece('first', 'dim')], ...shape, ...family.map((line): Line => [piece(line, 'dim')])];
 }

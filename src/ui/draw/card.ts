@@ -8,7 +8,7 @@ import { keyOf, songLines, thenLine } from './card-song.js';
 import { footLine } from './foot.js';
 import { hearsWord } from './hears.js';
 import { fitLine, fitText, type Line, piece } from './line.js';
-import { typedLine } from './notice.js';
+import { noticeStyle, typedLine } from './notice.js';
 import { largeLines, wordLines } from './words.js';
 
 /** What a set shows between its songs: what is wrong with it, a break's clock, the card of the next song, or the end. */
@@ -29,7 +29,7 @@ export function cardLines(model: Model, set: SetMode): Line[] {
 function noticeOf(model: Model): Line {
   const typed = overlayOf(model, 'line');
   if (typed) return typedLine(model, typed, model.size.columns);
-  return [piece(' '), piece(fitText(safeText(model.notice), model.size.columns - 2), 'warn')];
+  return [piece(' '), piece(fitText(safeText(model.notice), model.size.columns - 2), noticeStyle(model))];
 }
 
 /** Set, place in it, and how much of it is left. */

@@ -1,4 +1,5 @@
 import { safeText } from '../../base/safe-text.js';
+import { wrapText } from '../../base/wrap-text.js';
 import type { Chart, PlayedBar } from '../../chart/chart.js';
 import { timeMarksAt } from '../../chart/label.js';
 import type { StrokeMark } from '../state/modes.js';
@@ -79,7 +80,9 @@ export function chartLines(view: ChartView, width: number, height: number): Line
     const marked = markedRows.includes(place);
     // The row before gives the line that the tune takes, so that the numbers stay where they are.
     const gives = view.tune !== null && place === currentPlace(count) - 1;
-    if (!one) return Array.from({ length: rowHeight + (marked ? 1 : 0) - (gives ? 1 : 0) }, (): Line => []);
+    const free = rowHeight + (marked ? 1 : 0) - (gives ? 1 : 0);
+    if (!one && place < currentPlace(count)) return openingLines(view.chart, width, free);
+    if (!one) return Array.from({ length: free }, (): Line => []);
     const drawn = rowLines(view, layout, { ...one, marked }, width, rowHeight);
     if (gives) return withoutLine(drawn, rowHeight === 4 ? 0 : 1);
     const over = rowHeight - 3;
@@ -102,6 +105,21 @@ function markedPlaces(count: number, spare: number): readonly number[] {
 /** Where the row under the cursor stands among so many. */
 function currentPlace(count: number): number {
   return count >= 3 ? 1 : 0;
+}
+
+/** What stands above the first line of a chart, where others have the line before them: who made it, and its notes; exactly so many lines, of which the last is empty. */
+function openingLines({ by, notes }: Chart, width: number, height: number): readonly Line[] {
+  const texts = [by === null || by === '' ? '' : `by ${by}`, notes ?? ''];
+  const lines = texts
+    .filter((text) => text !== '')
+    .flatMap((text) => wrapText(safeText(text), width - gutter - 1));
+  const shown = lines.slice(0, Math.max(0, height - 1));
+  if (shown.length < lines.length)
+    shown.push(...shown.splice(-1).map((text) => fitText(`${text}…`, width - gutter)));
+  return Array.from({ length: height }, (_, at): Line => {
+    const text = shown[at] ?? '';
+    return text === '' ? [] : [piece(' '.repeat(gutter)), piece(text, 'dim')];
+  });
 }
 
 function withoutLine(lines: readonly Line[], index: number): readonly Line[] {
@@ -155,6 +173,7 @@ function tallLines(view: ChartView, over: OverView, tallest: number, height: num
     airy: height >= 16,
     most: tallest,
     before: before && drawn(before),
+    opening: (lines) => openingLines(view.chart, width, lines),
     tune: tuneOver(view, layout, current, width),
     current: drawn({
       index: current,

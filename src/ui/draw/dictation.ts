@@ -265,7 +265,7 @@ function answersIn(view: View, index: number): Piece[] {
     const right = isRight(answer?.number ?? null, one.to, notes?.[at] ?? null);
     const sign = right ? (unicode ? '✓' : '+') : unicode ? '✗' : 'x';
     const said = answer ? saidText(answer.number, unicode) : unicode ? '–' : '-';
-    return [piece(`${said}${sign} `, right ? 'dim' : 'warn')];
+    return [piece(`${said}${sign} `, right ? 'dim' : 'count')];
   });
   return [space, ...signs];
 }

@@ -1,6 +1,8 @@
-import { bigHeight, bigWidth, fitScale } from './big-text.js';
+import { plainGlance } from '../../hand/glance.js';
+import { type BigFont, bigHeight, bigText, bigWidth, chordFont, fitScale } from './big-text.js';
 import { block } from './block.js';
 import { fitLine, fitText, type Line, type Piece, piece, type Style, textWidth } from './line.js';
+import { wordFont } from './word-letters.js';
 
 /** A chord as it is labelled. */
 export interface FarChord {
@@ -13,13 +15,18 @@ export interface FarChord {
 export interface FarView {
   readonly now: FarChord | null;
   readonly next: FarChord | null;
+  /** The frets of the next shape, `5-2-3-x`; empty where there is none or it is hidden. */
+  readonly frets: string;
   /** Felt beats until the next change. */
   readonly beatsLeft: number | null;
+  /** Felt beats from the last change to the next one; `null` where that is not known. */
+  readonly span: number | null;
   /** The felt beat that sounds, from 0; `null` while nothing moves. */
   readonly beat: number | null;
   readonly beats: number;
   /** The beat of the count-in, from 1. */
   readonly counting: number | null;
+  /** How the hand gets to what comes, with arrows: what it does, and behind ` · ` its fingers. */
   readonly glance: string;
   readonly head: string;
   readonly foot: string;
@@ -28,92 +35,170 @@ export interface FarView {
 
 /** Below this many lines the beats take one line instead of two, and nothing is left empty. */
 const airyRows = 24;
-/** Lines that are not large letters: head, rail, glance, foot; with air, two more and a second one of the rail. */
-const plainLines = { tight: 4, airy: 7 } as const;
+/** Lines that are not large letters: head, beats, the last one; with air, two more and a second one of the beats. */
+const plainLines = { tight: 3, airy: 6 } as const;
+/** Of the lines of large letters the share of what comes and of the way there, and from how many on the fingers are large too. */
+const nextShare = 0.37;
+const wayShare = 0.27;
+const fingersFrom = 22;
+/** From so many columns on a word says what is now and what comes, in columns of its own. */
+const labelled = { from: 76, columns: 6 } as const;
 /** What has to fit its place in full size: longer labels are drawn smaller. */
 const usualNumber = 'b7';
 const usualChord = 'B♭m';
 /** A pixel wider, and as common in keys with sharps: where it fits in the usual chord's size, it is to go on fitting. */
 const widerChord = 'F♯m';
-const usualCount = '16';
+const usualFrets = '10-9-8-7';
+/** Beats of the bar that empties at most. */
+const mostSlots = 32;
+/** Where it is not known how long a chord lasts, the bar has so many. */
+const usualSlots = 8;
 
 /** How a screen is divided: by its size alone, never by what is shown, so that nothing jumps. */
 interface Places {
-  /** Columns of the number now; its chord has the rest. */
+  /** Columns of the words beside what is now and what comes. */
+  readonly label: number;
+  /** Columns of a number; its chord follows. */
   readonly split: number;
-  readonly half: number;
-  readonly quarter: number;
+  /** Columns of the next chord; its frets have the rest. */
+  readonly chord: number;
   readonly nowLines: number;
   readonly nextLines: number;
+  readonly wayLines: number;
+  readonly fingerLines: number;
 }
 
 /**
- * The stand for reading across a room, on exactly `rows` lines: number and chord of now as large as can be, the beats of
- * the bar as blocks, and below them, smaller, how many beats are left and what comes.
+ * The stand for reading across a room, on exactly `rows` lines. From the top: number and chord of now; a bar that empties with
+ * every beat until the change; number and chord of what comes, with its frets where there is room; the way there in large
+ * arrows and words. No two figures that mean different things stand side by side.
  */
 export function farLines(view: FarView, columns: number, rows: number): Line[] {
-  const { unicode } = view;
-  const places = placesOf(columns, rows, unicode);
-  const { split, half, quarter, nowLines, nextLines } = places;
-  const big = view.counting === null ? (view.now?.number ?? '') : String(view.counting);
-  const style: Style = view.counting === null ? 'number' : 'count';
-  const now = [
-    block(big, split - 2, nowLines, unicode, style, usualNumber),
-    block(
-      view.counting === null ? (view.now?.chord ?? '') : '',
-      columns - split - 2,
-      nowLines,
-      unicode,
-      'chord',
-      usualChord,
-    ),
-  ];
-  const next = [
-    block(
-      view.beatsLeft === null ? '' : String(view.beatsLeft),
-      quarter - 2,
-      nextLines,
-      unicode,
-      'count',
-      usualCount,
-    ),
-    block(view.next?.number ?? '', half - quarter - 2, nextLines, unicode, 'number', usualNumber),
-    block(view.next?.chord ?? '', columns - half - 2, nextLines, unicode, 'chord', usualChord),
-  ];
-  const air: Line[] = rows < airyRows ? [] : [[]];
+  const places = placesOf(columns, rows, view.unicode);
+  const isAiry = rows >= airyRows;
+  const air: Line[] = isAiry ? [[]] : [];
+  const [way = '', fingers = ''] = view.glance.split(' · ');
   const lines: Line[] = [
     [piece(` ${fitText(view.head, columns - 2)}`, 'dim')],
-    ...Array.from({ length: nowLines }, (_, line) =>
-      row([now[0]?.[line], now[1]?.[line]], [split, columns - split]),
-    ),
+    ...nowLines(view, places, columns),
     ...air,
-    ...Array.from({ length: rows < airyRows ? 1 : 2 }, () => railLine(view, columns)),
+    ...Array.from({ length: isAiry ? 2 : 1 }, () => beatLine(view, columns)),
     ...air,
-    ...Array.from({ length: nextLines }, (_, line) =>
-      row([next[0]?.[line], next[1]?.[line], next[2]?.[line]], [quarter, half - quarter, columns - half]),
-    ),
-    [piece(` ${fitText(view.glance, columns - 2)}`, 'move')],
-    [piece(` ${fitText(view.foot, columns - 2)}`, 'dim')],
+    ...nextLines(view, places, columns),
+    ...largeWords(way, columns - 2, places.wayLines, view.unicode),
+    ...largeWords(fingers, columns - 2, places.fingerLines, view.unicode),
   ];
-  while (lines.length < rows) lines.splice(lines.length - 1, 0, []);
-  return lines.slice(0, rows).map((line) => fitLine(line, columns));
+  while (lines.length < rows - 1) lines.push([]);
+  const said = places.fingerLines > 0 ? '' : plainWay(fingers, view.unicode);
+  const last = lastLine(said, view.foot, columns);
+  return [...lines.slice(0, rows - 1), last].map((line) => fitLine(line, columns));
+}
+
+function nowLines({ now, counting, unicode }: FarView, places: Places, columns: number): Line[] {
+  const { label, split, nowLines } = places;
+  const room = columns - label - split - 2;
+  // A beat that is counted is no number of a chord: it has the beats' colour, and no chord beside it.
+  const [text, style]: [string, Style] =
+    counting === null ? [now?.number ?? '', 'number'] : [String(counting), 'count'];
+  const number = block(text, split - 2, nowLines, unicode, style, usualNumber);
+  const chord = block(
+    counting === null ? (now?.chord ?? '') : '',
+    room,
+    nowLines,
+    unicode,
+    'chord',
+    usualChord,
+  );
+  const said = counting === null ? 'now' : 'count';
+  return Array.from({ length: nowLines }, (_, line) =>
+    row([labelPiece(said, line, label), number[line], chord[line]], [label, split, room]),
+  );
+}
+
+function nextLines({ next, frets, unicode }: FarView, places: Places, columns: number): Line[] {
+  const { label, split, chord: chordColumns, nextLines } = places;
+  const number = block(next?.number ?? '', split - 2, nextLines, unicode, 'number', usualNumber);
+  const chord = block(next?.chord ?? '', chordColumns - 2, nextLines, unicode, 'chord', usualChord);
+  const room = columns - label - split - chordColumns - 2;
+  // Beside a number alone the figures of frets could be taken for more of it.
+  const shown = next !== null && next.chord !== '' ? frets : '';
+  const fretLines = fretsBlock(shown, room, nextLines, unicode);
+  return Array.from({ length: nextLines }, (_, line) =>
+    row(
+      [labelPiece('next', line, label), number[line], chord[line], fretLines[line]],
+      [label, split, chordColumns, room],
+    ),
+  );
+}
+
+function labelPiece(text: string, line: number, columns: number): Piece {
+  return piece(line === 0 && columns > 0 ? text : '', 'dim');
+}
+
+/** Frets, where they fit in large letters: whatever they are, so that they are there always or never. */
+function fretsBlock(frets: string, columns: number, lines: number, unicode: boolean): readonly Piece[] {
+  const scale = fitScale(usualFrets, columns, lines, unicode, wordFont);
+  if (scale <= 0 || frets === '') return [];
+  const drawn = bigText(frets.toUpperCase(), { scale, unicode }, wordFont);
+  const above = Array.from({ length: lines - drawn.length }, () => piece(''));
+  return [...above, ...drawn.map((line) => piece(line))];
+}
+
+/** Words and arrows in large letters where they fit, as plain text where they do not; always as many lines. */
+function largeWords(text: string, columns: number, lines: number, unicode: boolean): Line[] {
+  const blank = Array.from({ length: lines }, (): Line => []);
+  if (text === '' || lines === 0) return blank;
+  const capitals = text.toUpperCase();
+  const known = [...capitals].every((sign) => sign in wordFont.letters);
+  const scale = known ? fitScale(capitals, columns, lines, unicode, wordFont) : 0;
+  const drawn =
+    scale > 0 ? bigText(capitals, { scale, unicode }, wordFont) : [fitText(plainWay(text, unicode), columns)];
+  const top = Math.floor((lines - drawn.length) / 2);
+  drawn.forEach((line, index) => {
+    blank[top + index] = [piece(' '), piece(line, scale > 0 ? 'count' : 'move')];
+  });
+  return blank;
+}
+
+function plainWay(text: string, unicode: boolean): string {
+  return unicode ? text : plainGlance(text);
+}
+
+/** What the fingers do, where it is not large, and at the right the place in the music. */
+function lastLine(said: string, foot: string, columns: number): Line {
+  const right = fitText(foot, columns - 2);
+  const left = fitText(said, Math.max(0, columns - textWidth(right) - 5));
+  const gap = columns - 2 - textWidth(left) - textWidth(right);
+  return [piece(' '), piece(left, 'move'), piece(' '.repeat(Math.max(0, gap))), piece(right, 'dim')];
 }
 
 function placesOf(columns: number, rows: number, unicode: boolean): Places {
-  const half = Math.floor(columns / 2);
-  const quarter = Math.floor(columns / 4);
-  const room = Math.max(2, rows - (rows < airyRows ? plainLines.tight : plainLines.airy));
-  // What comes is plain text where there is no room for it in large letters: what is now goes first.
-  const scale = fitScale(usualNumber, half - quarter - 2, Math.ceil(room / 2.6), unicode);
-  const nextLines = scale === 0 ? 1 : bigHeight({ scale, unicode });
-  const nowLines = room - nextLines;
-  return { split: splitOf(columns, nowLines, unicode), half, quarter, nextLines, nowLines };
+  const room = Math.max(3, rows - (rows < airyRows ? plainLines.tight : plainLines.airy));
+  const label = columns >= labelled.from ? labelled.columns : 0;
+  const width = columns - label;
+  // What comes and the way there are plain text where there is no room for them in large letters.
+  const nextLines = linesWithin(Math.floor(room * nextShare), chordFont, unicode);
+  const wayLines = linesWithin(Math.floor(room * wayShare), wordFont, unicode);
+  const fingerLines = room >= fingersFrom ? bigHeight({ scale: 1, unicode }, wordFont) : 0;
+  const nowLines = Math.max(1, room - nextLines - wayLines - fingerLines);
+  const split = splitOf(width, nowLines, unicode);
+  const scale = fitScale(usualChord, width - split - 2, nextLines, unicode);
+  const chord = scale === 0 ? width - split : bigWidth(usualChord, { scale, unicode }) + 4;
+  return { label, split, chord: Math.min(chord, width - split), nextLines, nowLines, wayLines, fingerLines };
+}
+
+/** The lines of the largest letters that fit so many; one for plain text where none do. */
+function linesWithin(lines: number, font: BigFont, unicode: boolean): number {
+  let scale = 1;
+  while (bigHeight({ scale: scale + 1, unicode }, font) <= lines) scale += 1;
+  const height = bigHeight({ scale, unicode }, font);
+  return height <= lines ? height : 1;
 }
 
 /**
  * Where the chord stands beside the number now. Halves waste columns, because a number is narrower than its chord: the
  * number is as large as lines and columns allow while the chord stays at least half as tall and no smaller than halves
- * make it. What is left over goes half before the chord, half behind it.
+ * make it.
  */
 function splitOf(columns: number, lines: number, unicode: boolean): number {
   const half = Math.floor(columns / 2);
@@ -128,23 +213,42 @@ function splitOf(columns: number, lines: number, unicode: boolean): number {
     const noSmaller = [usualChord, widerChord].every(
       (one) => fits(one, room) >= fits(one, columns - half - 2),
     );
-    if (noSmaller && chord >= Math.max(1, scale / 2))
-      return apart + spare(room - bigWidth(usualChord, { scale: chord, unicode }), chord);
+    if (noSmaller && chord >= Math.max(1, scale / 2)) return apart + 2;
   }
   return half;
 }
 
-/** Columns left free before a chord; a pixel behind it comes first, for the wider one. */
-function spare(columns: number, pixel: number): number {
-  return Math.floor(Math.max(0, columns - pixel) / 2);
+function row(pieces: readonly (Piece | undefined)[], widths: readonly number[]): Line {
+  const placed = pieces.flatMap((one, index) => [
+    one ?? piece(''),
+    piece(' '.repeat(Math.max(0, (widths[index] as number) - (one ? textWidth(one.text) : 0)))),
+  ]);
+  return [piece(' '), ...placed];
 }
 
-function row(pieces: readonly (Piece | undefined)[], widths: readonly number[]): Line {
-  return pieces.flatMap((one, index) => [
+/** The time until the change as a bar that empties, a block a beat; the beats of the bar while nobody knows when it comes, and while it is counted in. */
+function beatLine(view: FarView, columns: number): Line {
+  const { beatsLeft, span, counting, unicode } = view;
+  if (beatsLeft === null || counting !== null) return railLine(view, columns);
+  const width = columns - 2;
+  const slots = Math.max(
+    1,
+    Math.min(mostSlots, Math.floor(width / 2), Math.max(beatsLeft, span ?? usualSlots)),
+  );
+  const full = Math.min(slots, beatsLeft);
+  const signs = unicode ? { on: '█', off: '░' } : { on: '#', off: '-' };
+  return [
     piece(' '),
-    one ?? piece(''),
-    piece(' '.repeat(Math.max(0, (widths[index] as number) - 1 - (one ? textWidth(one.text) : 0)))),
-  ]);
+    ...Array.from({ length: slots }, (_, index): Piece[] => {
+      const from = Math.floor((index * width) / slots);
+      const to = Math.floor(((index + 1) * width) / slots);
+      const isOn = index < full;
+      return [
+        piece((isOn ? signs.on : signs.off).repeat(to - from - 1), isOn ? 'count' : 'rail'),
+        piece(' '),
+      ];
+    }).flat(),
+  ];
 }
 
 /**

@@ -1,7 +1,8 @@
 import type { Action } from '../keys/actions.js';
 import type { Binding, KeyPlace } from '../keys/bindings.js';
 import { keyLabel } from '../keys/names.js';
-import { type Line, type Piece, piece, textWidth } from './line.js';
+import type { Model } from '../state/model.js';
+import { type Line, lineWidth, type Piece, piece, textWidth } from './line.js';
 
 /** Keys of opposite actions stand together: `← →`. */
 const pairs: Partial<Readonly<Record<Action, Action>>> = {
@@ -28,6 +29,37 @@ const firstToGo: readonly Action[] = [
   'tune',
   'order',
 ];
+
+/** The last line while a newcomer is told what to press: that, and the keys that lead on and out. */
+export function hintLine(
+  { bindings, look: { unicode }, size }: Pick<Model, 'bindings' | 'look' | 'size'>,
+  { action, says }: { readonly action: Action; readonly says: string },
+  place: KeyPlace,
+): Line | null {
+  const key = actionKey(action, place, bindings);
+  if (key === null) return null;
+  const hint: Line = [
+    piece(unicode ? ' ▸ ' : ' > ', 'count'),
+    piece(keyLabel(key, unicode), 'count'),
+    piece(` ${says}   `),
+  ];
+  const others = bindings.filter(
+    (one) =>
+      one.place === place && one.action !== action && leading.includes(one.action) && one.foot !== undefined,
+  );
+  const keys = others.flatMap(({ keys, foot }): Piece[] =>
+    keys[0] === undefined ? [] : [piece(keyLabel(keys[0], unicode), 'key'), piece(` ${foot}   `, 'dim')],
+  );
+  const line = [...hint, ...keys];
+  return lineWidth(line) <= size.columns ? line : hint;
+}
+
+/** What is always named beside a hint. */
+const leading: readonly Action[] = ['help', 'back', 'leave'];
+
+function actionKey(action: Action, place: KeyPlace, bindings: readonly Binding[]): string | null {
+  return bindings.find((one) => one.action === action && one.place === place)?.keys[0] ?? null;
+}
 
 /** The last line of a screen: keys of its place with a short word; as many as fit, and the help key always among them. */
 export function footLine(

@@ -1,8 +1,9 @@
-import { numberLabel } from '../../chart/label.js';
+import { chordLabel, numberLabel } from '../../chart/label.js';
 import { bigText, bigWidth } from './big-text.js';
 import {
   afterLine,
   countdown,
+  familyLines,
   glanceLine,
   type HandView,
   nextLines,
@@ -10,7 +11,6 @@ import {
   sentenceLines,
 } from './hand-pane.js';
 import { type Line, lineWidth, padText, piece } from './line.js';
-import { wrapWords } from './words.js';
 
 /** Countdown and glance on one line; behind or below it, as there is room, what comes after, the family or the sentence. */
 export function promptBelow(hand: HandView, family: string, columns: number, room: number): Line[] {
@@ -32,7 +32,7 @@ export function handColumn(hand: HandView, family: string, width: number, room: 
   const said = sentence.length > 0 ? sentence : [glanceLine(hand)];
   const gaps = Math.min(3, Math.max(0, room - used - 7));
   const promptLines = [countdown(hand), ...cutLines(said, room - used - gaps)];
-  const lies = wrapWords(family, width).map((text): Line => [piece(text, 'dim')]);
+  const lies = familyLines(family, width).map((text): Line => [piece(text, 'dim')]);
   // What is less needed has the room that is left, whole or not at all.
   const left = room - used - gaps - said.length;
   const below = left >= 1 + lies.length ? [afterLine(hand), ...lies] : left >= 1 ? [afterLine(hand)] : [];
@@ -43,19 +43,20 @@ export function handColumn(hand: HandView, family: string, width: number, room: 
   return column.length + large.length + 1 <= room ? [...column, [], ...large] : column;
 }
 
-/** Columns of the countdown in large figures, and how large they are. */
-const countColumns = 24;
+/** Columns of the number in large figures, and how large they are. */
+const numberColumns = 24;
 const largeScale = 2;
 
-/** Where there is room below everything: beats left and what comes, to be read from farther away. */
-function largeNext({ beatsLeft, next, unicode }: HandView, width: number): Line[] {
+/** Where there is room below everything: what comes, to be read from farther away. No figure stands beside its number, which could be taken for more of it. */
+function largeNext({ next, unicode, names }: HandView, width: number): Line[] {
   const look = { scale: largeScale, unicode };
-  const count = bigText(beatsLeft === null ? ' ' : String(beatsLeft), look);
-  const label = next ? numberLabel(next.number, unicode) : ' ';
-  if (bigWidth(label, look) > width - countColumns) return count.map((line) => [piece(line, 'count')]);
-  return bigText(label, look).map((line, index) => [
-    piece(padText(count[index] ?? '', countColumns), 'count'),
-    piece(line, 'number'),
+  const number = bigText(next ? numberLabel(next.number, unicode) : ' ', look);
+  const label = next && names !== 'numbers' ? chordLabel(next.chord, unicode) : ' ';
+  const fits = bigWidth(label, look) <= width - numberColumns;
+  const chord = bigText(fits ? label : ' ', look);
+  return number.map((line, index) => [
+    piece(padText(line, Math.min(width, numberColumns)), 'number'),
+    piece(fits ? (chord[index] ?? '') : '', 'chord'),
   ]);
 }
 

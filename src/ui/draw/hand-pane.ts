@@ -8,7 +8,7 @@ import type { PlannedChange } from '../../hand/plan.js';
 import { prompt } from '../../hand/prompt.js';
 import type { ChordNames } from '../state/sight.js';
 import { hardSign } from './bar.js';
-import { type Line, type Piece, piece } from './line.js';
+import { type Line, type Piece, piece, textWidth } from './line.js';
 import { type FretWindow, fretGrid, fretWindows, neckLines } from './neck.js';
 import { wrapWords } from './words.js';
 
@@ -19,6 +19,8 @@ export interface HandView {
   readonly next: PlannedChange | null;
   /** Felt beats until the next change; `null` when there is none. */
   readonly beatsLeft: number | null;
+  /** Felt beats from the change to what is held now until the next one; `null` when there is none. */
+  readonly span: number | null;
   /** The change after the next, and the beats until then. */
   readonly after: { readonly change: PlannedChange; readonly beats: number } | null;
   /** Whether the next change is a hard one. */
@@ -68,9 +70,9 @@ export function countdown({
   const gone = unicode ? '·' : '.';
   return [
     piece(`in ${beatsLeft}`.padEnd(6), 'count'),
-    piece(block.repeat(full), hard ? 'warn' : 'count'),
+    piece(block.repeat(full), 'count'),
     piece(gone.repeat(mostBeats - full), 'dim'),
-    piece(hard ? hardSign(unicode) : ' ', 'warn'),
+    piece(hard ? hardSign(unicode) : ' ', 'count'),
   ];
 }
 
@@ -159,4 +161,13 @@ function shapeHead(label: string, view: HandView, change: PlannedChange | null):
 export function familyText({ name, one }: KeyFamily, key: string): string {
   if (name === null || !one.fingering) return `${key}: no family is known on this instrument`;
   return `${key}: ${name} family, ${numberLabel(one.number, false)} at ${fretsText(one.fingering.frets)}`;
+}
+
+/** How the key lies under the hand: on one line, without the word that can be missed where there is no room for it, or else broken at its comma. */
+export function familyLines(family: string, width: number): readonly string[] {
+  const short = family.replace(' family, ', ', ');
+  const fitting = [family, short].find((text) => textWidth(text) <= width);
+  return fitting === undefined
+    ? family.split(/(?<=,) /).flatMap((part) => wrapWords(part, width))
+    : [fitting];
 }

@@ -1,7 +1,8 @@
-import type { Binding } from '../keys/bindings.js';
+import type { Binding, KeyPlace } from '../keys/bindings.js';
 import type { HelpGroup } from '../keys/key-line.js';
 import { keyLabel } from '../keys/names.js';
 import { hardSign } from './bar.js';
+import { helpHerePages } from './help-here.js';
 import { fitLine, fitText, type Line, padText, piece, textWidth } from './line.js';
 import { markSigns } from './marks.js';
 
@@ -30,37 +31,57 @@ const keyRoom = 17;
 const leastColumn = 52;
 
 /**
- * The help screen, made from the key table: under headings, in as many columns as the screen has room for; what does not
+ * The help screen, made from the key table: first the keys of this place, then all of them. Pages are turned by the help key.
+ *
+ * @param here where the keys are asked for
+ */
+export function helpScreen(
+  { bindings, unicode, page }: HelpAsked,
+  size: { readonly columns: number; readonly height: number },
+  here: { readonly place: KeyPlace; readonly group: HelpGroup | null },
+): Line[] {
+  const { columns, height } = size;
+  const own = helpHerePages(bindings, here.place, columns, height - 2, unicode);
+  const all = helpPages(bindings, columns, height, unicode, here.group);
+  const count = own.length + all.length;
+  const at = page % count;
+  const what = at < own.length ? 'the keys of this place' : 'all keys';
+  const title = ` Keys, page ${at + 1} of ${count}: ${what}; ? turns, Esc goes back`;
+  const shown = own[at] ?? all[at - own.length] ?? [];
+  return [[piece(fitText(title, columns), 'title')], [], ...shown].slice(0, height);
+}
+
+interface HelpAsked {
+  readonly bindings: readonly Binding[];
+  readonly unicode: boolean;
+  readonly page: number;
+}
+
+/**
+ * All keys, page by page: under headings, in as many columns as the screen has room for; what does not
  * fit is on the next page. The group of where the player is can be made the first.
  */
-export function helpLines(
+export function helpPages(
   bindings: readonly Binding[],
   columns: number,
   height: number,
   unicode: boolean,
-  page = 0,
   first: HelpGroup | null = null,
-): Line[] {
+): readonly (readonly Line[])[] {
   const across = Math.max(1, Math.floor(columns / leastColumn));
   const width = Math.floor(columns / across);
   const inOrder = first === null ? groups : [first, ...groups.filter((group) => group !== first)];
   const blocks = inOrder.flatMap((group) => groupLines(group, bindings, width - 1, unicode));
   const legend = legendLines(unicode, width - 1);
   const room = height - 2;
-  const pages = paged([...blocks, ...legend], room * across);
-  const shown = pages[page % pages.length] ?? [];
-  const title =
-    pages.length > 1
-      ? ` Keys, page ${(page % pages.length) + 1} of ${pages.length}: ? turns, Esc goes back`
-      : ' Keys: Esc goes back';
-  const tall = Math.max(1, Math.min(room, Math.ceil(shown.length / across)));
-  const lines: Line[] = [[piece(fitText(title, columns), 'title')], []];
-  const perColumn = shown.length <= room ? shown.length : Math.max(tall, room);
-  for (let row = 0; row < Math.min(perColumn, room); row += 1) {
-    const cells = Array.from({ length: across }, (_, column) => shown[column * perColumn + row] ?? []);
-    lines.push(cells.flatMap((cell) => fitLine(cell, width)));
-  }
-  return lines;
+  return paged([...blocks, ...legend], room * across).map((shown) => {
+    const perColumn = Math.min(shown.length, room);
+    return Array.from({ length: perColumn }, (_, row) =>
+      Array.from({ length: across }, (_, column) => shown[column * perColumn + row] ?? []).flatMap((cell) =>
+        fitLine(cell, width),
+      ),
+    );
+  });
 }
 
 function groupLines(group: HelpGroup, bindings: readonly Binding[], width: number, unicode: boolean): Line[] {
@@ -90,9 +111,18 @@ const figureHelp: Readonly<Record<string, string>> = {
   transcribe: 'write that number into the bar',
   dictation: 'it goes there; again: the other chord there',
 };
+const shareHelp = 'that share of the chart’s tempo: 5 half, 7 seventy percent; 0 all';
 
-/** The seven figures of taking down are one line, and so are those that name changes. */
+/** The seven figures of taking down are one line, and so are those that name changes and those that set the tempo. */
 function joined(bindings: readonly Binding[]): readonly Pick<Binding, 'keys' | 'help'>[] {
+  const shares = bindings.filter(({ action }) => /^share-\d/.test(action));
+  if (shares.length > 0) {
+    const [first, last] = [shares[0]?.keys[0], shares.at(-1)?.keys[0]];
+    const one = { keys: [`${first}–${shares.at(-2)?.keys[0]}`, `${last}`], help: shareHelp };
+    const at = bindings.indexOf(shares[0] as Binding);
+    const rest = bindings.filter((binding) => !shares.includes(binding));
+    return shares.length < 10 ? bindings : [...joined(rest.slice(0, at)), one, ...joined(rest.slice(at))];
+  }
   const figures = bindings.filter((binding) => binding.action.startsWith('degree-'));
   const others = bindings.filter((binding) => !figures.includes(binding));
   const [first] = figures;

@@ -1,7 +1,10 @@
+import { hintNow } from '../state/hints.js';
 import { found, type Library, type LibraryItem } from '../state/library.js';
 import type { Model } from '../state/model.js';
 import { libraryFrame } from '../state/sizes.js';
+import { hintLine } from './foot.js';
 import { fitLine, fitText, type Line, padText, piece } from './line.js';
+import { noticeStyle } from './notice.js';
 
 /** The list of charts and sets: title, what is searched, the items round the chosen one, a notice, keys. */
 export function libraryLines(model: Model, library: Library): Line[] {
@@ -13,14 +16,18 @@ export function libraryLines(model: Model, library: Library): Line[] {
   const shown = items
     .slice(first, first + room)
     .map((item, place) => itemLine(item, first + place === library.index, columns, unicode));
-  const head = fitLine(headLine(library, items.length, columns, unicode), columns);
-  const lines: Line[] = [head, [], ...shown];
+  const head = fitLine(headLine(library, items.length, columns, unicode), columns - 9);
+  const silent = model.session.link.output === 'silent' ? 'silent' : '';
+  const lines: Line[] = [[...head, piece(silent, 'dim')], [], ...shown];
   if (items.length === 0)
     lines.push([piece('   nothing has all of that; Backspace takes letters away', 'dim')]);
   while (lines.length < rows - 3) lines.push([]);
-  lines.push([piece(' '), piece(fitText(model.notice, columns - 2), 'warn')]);
+  lines.push([piece(' '), piece(fitText(model.notice, columns - 2), noticeStyle(model))]);
   const back = library.from || library.query !== '' ? 'Esc back' : 'Ctrl-C leaves';
-  lines.push([piece(fitText(` type to search   Enter opens   ${back}`, columns), 'dim')]);
+  const hint = hintNow(model);
+  const told = hint && hintLine(model, hint, 'library');
+  const usual = [piece(fitText(` type to search   Enter opens   ${back}`, columns), 'dim')];
+  lines.push(told ? [...told, piece(`Up and down choose   ${back}`, 'dim')] : usual);
   return lines;
 }
 

@@ -34,7 +34,7 @@ export function marksLine(bar: PlayedBar, look: BarLook, strokes: readonly Strok
 
 function signOf(mark: Mark, unicode: boolean): Piece {
   const signs = markSigns(unicode);
-  const style: Style = mark.isHollow ? 'warn' : mark.place === 'on' ? 'dim' : 'plain';
+  const style: Style = mark.isHollow ? 'count' : mark.place === 'on' ? 'dim' : 'plain';
   return piece((mark.isHollow ? signs.hollow : signs.solid)[mark.place], style);
 }
 

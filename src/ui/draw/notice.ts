@@ -8,7 +8,12 @@ import type { Model } from '../state/model.js';
 import type { LineOverlay } from '../state/overlays.js';
 import { nextText, noticeNow, overlayOf, standMode } from '../state/select.js';
 import { heardText } from './heard.js';
-import { fitText, type Line, type Piece, piece, textWidth } from './line.js';
+import { fitText, type Line, type Piece, piece, type Style, textWidth } from './line.js';
+
+/** A fault is drawn as one; news is plain. */
+export function noticeStyle({ notice, wrong }: Pick<Model, 'notice' | 'wrong'>): Style {
+  return notice !== '' && notice === wrong ? 'warn' : 'plain';
+}
 
 /** The line above the keys: what is being typed, when it is this player's turn, or what the player should read. */
 export function noticeLine(model: Model, toMyTurn: number | null, columns: number): Line {
@@ -31,7 +36,7 @@ export function noticeLine(model: Model, toMyTurn: number | null, columns: numbe
   const room = columns - 2 - turnPieces.reduce((sum, one) => sum + textWidth(one.text), 0);
   if (runs !== '') return [piece(' '), ...turnPieces, piece(fitText(runs, room), 'dim')];
   if (heard !== '') return [piece(' '), ...turnPieces, piece(fitText(heard, room))];
-  const notice = piece(fitText(model.notice, room), 'warn');
+  const notice = piece(fitText(model.notice, room), noticeStyle(model));
   const isRoom = textWidth(notice.text) + textWidth(begins) + 3 <= room;
   const begin: Piece[] =
     begins === '' || !isRoom ? [] : [piece(notice.text === '' ? '' : '   '), piece(begins, 'dim')];
@@ -100,7 +105,10 @@ export function earSays(
   const whole = { above: [], last: notice };
   if (notice === '' || notice !== ear.says || overlay || isFar(model)) return whole;
   const lines = wrapText(notice, columns - 2);
-  return { above: lines.slice(0, -1).map((text) => [piece(` ${text}`, 'warn')]), last: lines.at(-1) ?? '' };
+  return {
+    above: lines.slice(0, -1).map((text) => [piece(' '), piece(text, noticeStyle({ ...model, notice }))]),
+    last: lines.at(-1) ?? '',
+  };
 }
 
 /** What is wrong with a line that is typed, on lines of its own; none where it fits beside it. */
@@ -110,7 +118,7 @@ export function faultLines(model: Model, columns: number): Line[] {
   const beside = textWidth(`${typed.label}: ${typed.text}`) + textWidth(typed.fault) + 6;
   if (beside <= columns) return [];
   const sign = model.look.unicode ? '✗' : 'x';
-  return wrapText(`${sign} ${typed.fault}`, columns - 2).map((text) => [piece(` ${text}`, 'warn')]);
+  return wrapText(`${sign} ${typed.fault}`, columns - 2).map((text) => [piece(' '), piece(text, 'warn')]);
 }
 
 /**
@@ -118,16 +126,17 @@ export function faultLines(model: Model, columns: number): Line[] {
  * otherwise. The caret stays in sight.
  */
 export function typedLine(
-  { notice, look }: Pick<Model, 'notice' | 'look'>,
+  model: Pick<Model, 'notice' | 'wrong' | 'look'>,
   { label, text, caret, fault }: LineOverlay,
   columns: number,
 ): Line {
+  const { notice, look } = model;
   const head = `${label}: `;
-  const wrong = fault === '' ? '' : `  ${look.unicode ? '✗' : 'x'} ${fault}`;
-  const remark = wrong === '' && notice !== '' ? `  ${notice}` : wrong;
+  const wrong = fault === '' ? '' : `${look.unicode ? '✗' : 'x'} ${fault}`;
+  const remark = wrong === '' && notice !== '' ? notice : wrong;
   const room = Math.max(
     12,
-    columns - 2 - textWidth(head) - Math.min(textWidth(remark), Math.floor(columns / 2)),
+    columns - 2 - textWidth(head) - Math.min(textWidth(remark) + 2, Math.floor(columns / 2)),
   );
   const characters = [...text];
   const from = Math.max(0, caret - room + 2);
@@ -140,6 +149,10 @@ export function typedLine(
     piece(before),
     piece(at, 'here'),
     piece(behind),
-    piece(fitText(remark, Math.max(0, columns - 1 - textWidth(head) - typed)), 'warn'),
+    piece('  '),
+    piece(
+      fitText(remark, Math.max(0, columns - 3 - textWidth(head) - typed)),
+      wrong === '' ? noticeStyle(model) : 'warn',
+    ),
   ];
 }

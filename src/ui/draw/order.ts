@@ -7,8 +7,8 @@ import type { Model } from '../state/model.js';
 import type { SetMode, StandSong } from '../state/modes.js';
 import type { OrderOverlay, RequestsOverlay } from '../state/overlays.js';
 import { ordered, overlayOf, songKey } from '../state/select.js';
-import { fitText, type Line, padText, piece } from './line.js';
-import { typedLine } from './notice.js';
+import { fitText, type Line, padText, piece, textWidth } from './line.js';
+import { noticeStyle, typedLine } from './notice.js';
 
 /** Lines of the screen that are not the list's own. */
 const frame = 6;
@@ -37,8 +37,25 @@ export function orderLines(model: Model, set: SetMode, order: OrderOverlay): Lin
     query: order.query,
     list,
     chosen: Math.min(order.chosen, Math.max(0, list.length - 1)),
-    foot: ` type to search   Enter goes   ${arrows} moves   Tab request   End leaves out   Esc back`,
+    foot: orderFoot(model.size.columns, arrows),
   });
+}
+
+/** The keys of the running order, with as much between them as there is room for. */
+function orderFoot(columns: number, arrows: string): string {
+  const keys = [
+    'type to search',
+    'Enter goes',
+    `${arrows} moves`,
+    'Tab request',
+    'End leaves out',
+    'Esc back',
+  ];
+  const room = columns - 1 - keys.reduce((sum, one) => sum + textWidth(one), 0);
+  const gap = Math.max(1, Math.min(3, Math.floor(room / (keys.length - 1))));
+  const line = ` ${keys.join(' '.repeat(gap))}`;
+  // Below that, letters search all the same.
+  return textWidth(line) <= columns ? line : ` ${keys.slice(1).join('  ')}`;
 }
 
 /** The charts among which a request is looked for. */
@@ -80,7 +97,7 @@ function searchedLines(model: Model, { title, query, list, chosen, foot }: Searc
   const typed = overlayOf(model, 'line');
   const notice: Line = typed
     ? typedLine(model, typed, columns)
-    : [piece(` ${fitText(model.notice, columns - 2)}`, 'warn')];
+    : [piece(' '), piece(fitText(model.notice, columns - 2), noticeStyle(model))];
   return [...lines, notice, [piece(fitText(foot, columns), 'dim')]];
 }
 

@@ -44,7 +44,7 @@ function bodyOf(model: Model, sitting: SittingMode): Line[] {
     ];
   const count = largeLines(String(seconds), model.look.unicode, 'count');
   if (item.kind === 'rest') return [...words('Rest', 'title'), [], ...words(item.says), [], ...count];
-  const caution = at === 0 || item.minutes >= 5 ? [[], ...words(strainCaution, 'warn')] : [];
+  const caution = at === 0 || item.minutes >= 5 ? [[], ...words(strainCaution)] : [];
   return [
     ...words(safeText(item.drill.title), 'title'),
     ...words(item.drill.says),

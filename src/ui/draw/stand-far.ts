@@ -1,5 +1,6 @@
 import { sights } from '../../band/parts.js';
 import { chordLabel, numberLabel } from '../../chart/label.js';
+import { fretsText } from '../../hand/fingering.js';
 import type { PlannedChange } from '../../hand/plan.js';
 import type { PassView } from '../../playback/pass-view.js';
 import type { BandView } from '../state/band.js';
@@ -35,14 +36,18 @@ export function standFar(
       number: numberLabel(change.number, unicode),
       chord: hand.names === 'numbers' ? '' : chordLabel(change.chord, unicode),
     };
+  const coming = counting ? hand.now : hand.next;
   const far: FarView = {
     now: counting ? null : chordOf(hand.now),
-    next: chordOf(counting ? hand.now : hand.next),
+    next: chordOf(coming),
+    frets: coming?.fingering && hand.shown ? fretsText(coming.fingering.frets) : '',
+    span: hand.span,
     beatsLeft: counting ? (here ? Math.ceil(here.beats) - (beat ?? 0) : null) : hand.beatsLeft,
     beat: counting ? null : beat,
     beats: Math.ceil(here?.beats ?? 4),
     counting: counting ? (beat ?? 0) + 1 : null,
-    glance: glanceText(hand),
+    // Drawn in letters of its own, it needs no Unicode; and while it is counted in, nothing is on its way yet.
+    glance: counting ? '' : glanceText({ ...hand, unicode: true }),
     head: plainText(headLine(model, shown, columns - 1, 'word')).trim(),
     foot: `${here?.section ?? ''} bar ${bar + 1} of ${view.bars.length}`,
     unicode,

@@ -1,6 +1,7 @@
 import { quarterTempo } from '../../chart/chart.js';
 import { usualNeck } from '../../hand/neck-sight.js';
 import {
+  beatsHeld,
   handMoment,
   isCalled,
   isHard,
@@ -74,6 +75,7 @@ export function handView(
     now,
     next: coming?.change ?? null,
     beatsLeft: isOpen ? null : (coming?.beats ?? null),
+    span: isOpen || !coming ? null : coming.beats + beatsHeld(view, bar, counting ? 0 : (beat ?? 0), range),
     after: late === null && !isOpen ? after : null,
     hard: coming !== null && isHardChange(view, coming.index, quartersNow(setup)),
     running: session.link.state === 'running',

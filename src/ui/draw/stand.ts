@@ -1,16 +1,17 @@
 import { barsToMyTurn, type PassView, passView, rangeShown } from '../../playback/pass-view.js';
 import type { Performance } from '../../playback/performance.js';
 import { placeOf } from '../keys/place.js';
+import { hintNow } from '../state/hints.js';
 import type { Model } from '../state/model.js';
 import { lookedAt, overlayOf, type StandView, standView } from '../state/select.js';
 import { breakNow, farBreak, isCalling, standBandLine, withBand, withCalledWord } from './band/stand-band.js';
-import { footLine } from './foot.js';
+import { footLine, hintLine } from './foot.js';
 import { sentenceLines } from './hand-pane.js';
 import { headLine } from './head.js';
 import { heardLines } from './heard.js';
 import { formParts } from './layout.js';
 import { fillLines, type Line, lineWidth, piece } from './line.js';
-import { earSays, faultLines, noticeLine } from './notice.js';
+import { earSays, faultLines, noticeLine, noticeStyle } from './notice.js';
 import { bodyLines } from './stand-body.js';
 import { standFar } from './stand-far.js';
 import { handView } from './stand-views.js';
@@ -45,7 +46,11 @@ export function standLines(model: Model): Line[] {
   const telling = typed ? { ...model, overlay: { ...typed, fault: '' } } : model;
   const ear = earSays(telling, columns);
   const turn = view && !model.band ? turnOf(performance, view) : null;
-  const said = noticeLine({ ...telling, notice: ear.last }, turn, columns);
+  const said = noticeLine(
+    { ...telling, notice: ear.last, wrong: noticeStyle(model) === 'warn' ? ear.last : '' },
+    turn,
+    columns,
+  );
   const isFar = view !== null && stand.sight.far;
   // From far away it is told in letters that can be read there.
   const whose = view && !isFar ? breakNow(model.band, there, view) : [];
@@ -54,7 +59,9 @@ export function standLines(model: Model): Line[] {
   const isAiry = rows >= airyRows && !isFar;
   const notice = isAiry || !view ? said : withBand(said, ofBand, whose);
   // The keys of what is drawn here, though a line may be typed in front of it.
-  const keys = footLine(model.bindings, columns, unicode, placeOf({ mode: model.mode, overlay: null }));
+  const place = placeOf({ mode: model.mode, overlay: null });
+  const hint = hintNow(model);
+  const keys = (hint && hintLine(model, hint, place)) ?? footLine(model.bindings, columns, unicode, place);
   if (view && isFar) {
     const above = farBreak(model, there, view);
     const far = standFar(model, shown, view, handView(model, shown, view), height - 1 - above.length);

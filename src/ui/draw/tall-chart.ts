@@ -14,6 +14,8 @@ export interface TallChart {
   /** The most lines that stand over any row. */
   readonly most: number;
   readonly before: DrawnRow | null;
+  /** What stands above the first row, which has none before it, on so many lines. */
+  readonly opening: (lines: number) => readonly Line[];
   readonly current: DrawnRow;
   /** The line of the tune right over its numbers; none where it is not shown. */
   readonly tune: readonly Line[];
@@ -39,8 +41,11 @@ export function tallChart(chart: TallChart): Line[] {
   const empty = (count: number): Line[] => Array.from({ length: count }, (): Line => []);
   const own = cut(current.over, over);
   // The row before gives the line that the tune takes: its chords, so that the numbers that are played stay where they are.
-  const row = before && above > 0 ? before.body : empty(above);
-  const top = tune.length > 0 ? row.filter((_, line) => line !== 1) : row;
+  const isGiven = tune.length > 0;
+  const row = before
+    ? before.body.filter((_, line) => !isGiven || line !== 1)
+    : chart.opening(isGiven ? above - 1 : above);
+  const top = above > 0 ? row : [];
   const lines = [...top, ...empty(over - own.length), ...own, ...tune, ...current.body];
   return [...lines, ...below(chart, height - lines.length)].slice(0, height);
 }

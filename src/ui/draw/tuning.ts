@@ -27,7 +27,7 @@ export function tuningLines(model: Model, overlay: TuningOverlay): Line[] {
   const below: Line[] = [
     ...list,
     [],
-    ...said.map((text): Line => [piece(`  ${fitText(text, columns - 3)}`, 'warn')]),
+    ...said.map((text): Line => [piece(`  ${fitText(text, columns - 3)}`)]),
   ];
   const head: Line[] = [
     [piece(' Tuning', 'title'), piece(`   ${fitText(stateText(model), columns - 12)}`, 'dim')],

@@ -1,13 +1,17 @@
-import type { ReactNode } from 'react';
+import { type ReactNode, useState } from 'react';
 import type { Drill } from '../../shed/drill.js';
-import { padText } from '../draw/line.js';
+import { type Line, padText, piece, textWidth } from '../draw/line.js';
+import { wrapWords } from '../draw/words.js';
 import type { Message } from '../state/messages.js';
 import type { Model } from '../state/model.js';
 import type { OverlayOf } from '../state/overlays.js';
 import { type ListItem, ListScreen } from './ListScreen.js';
 
-/** Columns of a drill's title beside what is done in it. */
-const titleRoom = 40;
+/** Columns that what is done in a drill has at least beside its title, and the list's own. */
+const saysRoom = 20;
+const frame = 6;
+/** Lines below the list on which the chosen drill is told whole. */
+const detailLines = 3;
 
 /** The drills that can be made from the chart on the stand. */
 export function DrillScreen({
@@ -19,6 +23,10 @@ export function DrillScreen({
   readonly overlay: OverlayOf<'drills'>;
   readonly dispatch: (message: Message) => void;
 }): ReactNode {
+  const [chosen, choose] = useState(0);
+  const { columns } = model.size;
+  const longest = drills.reduce((most, { title }) => Math.max(most, textWidth(title)), 0);
+  const titleRoom = Math.min(longest, columns - frame - saysRoom);
   const items = drills.map(
     // Light values: the list compares them all, deeply, each time it is drawn, and hears no key until it has.
     (drill, index): ListItem<number> => ({
@@ -31,10 +39,20 @@ export function DrillScreen({
     <ListScreen
       model={model}
       title="Drills"
-      foot="Enter takes it, Esc goes back. Stop when something hurts; rest a minute in every ten."
+      foot="Enter takes it   Esc back"
       items={items}
       index={0}
+      detail={detailOf(drills[chosen], columns)}
       onSelect={(index) => dispatch({ kind: 'drill-chosen', drill: drills[index] as Drill })}
+      onHighlight={choose}
     />
   );
+}
+
+/** The chosen drill, whole, and what goes for all of them. */
+function detailOf(drill: Drill | undefined, columns: number): readonly Line[] {
+  const text = drill ? `${drill.title}: ${drill.says}` : '';
+  const told = wrapWords(text, columns - 4).slice(0, detailLines);
+  const lines = Array.from({ length: detailLines }, (_, at): Line => [piece('  '), piece(told[at] ?? '')]);
+  return [[], ...lines, [piece('  Stop when something hurts; rest a minute in every ten.', 'dim')]];
 }

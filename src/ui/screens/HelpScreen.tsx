@@ -1,12 +1,12 @@
 import type { ReactNode } from 'react';
-import { helpLines } from '../draw/help.js';
+import { helpScreen } from '../draw/help.js';
 import type { HelpGroup } from '../keys/key-line.js';
 import { placeOf } from '../keys/place.js';
 import type { Model } from '../state/model.js';
 import type { OverlayOf } from '../state/overlays.js';
 import { Lines } from './Lines.js';
 
-/** Every key there is. */
+/** The keys of where the player is, and behind them every key there is. */
 export function HelpScreen({
   model,
   overlay: { page },
@@ -15,7 +15,12 @@ export function HelpScreen({
   readonly overlay: OverlayOf<'help'>;
 }): ReactNode {
   const { bindings, look, size } = model;
-  const lines = helpLines(bindings, size.columns, size.rows - 1, look.unicode, page, firstGroup(model));
+  const place = placeOf({ mode: model.mode, overlay: null });
+  const lines = helpScreen(
+    { bindings, unicode: look.unicode, page },
+    { columns: size.columns, height: size.rows - 1 },
+    { place, group: firstGroup(model) },
+  );
   return <Lines lines={lines} model={model} />;
 }
 

@@ -2,7 +2,8 @@ import { Box, Text } from 'ink';
 import SelectInput from 'ink-select-input';
 import { createContext, type ReactNode, useContext, useEffect } from 'react';
 import { ListeningContext } from '../canvas.js';
-import { fitText, piece } from '../draw/line.js';
+import { fitText, type Line, piece } from '../draw/line.js';
+import { noticeStyle } from '../draw/notice.js';
 import { paint } from '../draw/paint.js';
 import type { Look } from '../state/look.js';
 import type { Model } from '../state/model.js';
@@ -20,6 +21,8 @@ interface ListProps<V> {
   readonly foot: string;
   readonly items: readonly ListItem<V>[];
   readonly index: number;
+  /** What is said of the chosen item below the list, on always as many lines. */
+  readonly detail?: readonly Line[];
   readonly onSelect: (value: V) => void;
   readonly onHighlight?: (index: number) => void;
 }
@@ -53,11 +56,12 @@ export function ListScreen<V>({
   foot,
   items,
   index,
+  detail = [],
   onSelect,
   onHighlight,
 }: ListProps<V>): ReactNode {
   const { columns, rows } = model.size;
-  const room = Math.max(3, rows - 6);
+  const room = Math.max(3, rows - 6 - detail.length);
   return (
     <Box flexDirection="column" width={columns} height={rows - 1}>
       <Text wrap="truncate">{paint([piece(` ${title}`, 'title')], model.look)}</Text>
@@ -75,8 +79,14 @@ export function ListScreen<V>({
           />
         </RowLook.Provider>
       </Box>
+      {detail.map((line, at) => (
+        // biome-ignore lint/suspicious/noArrayIndexKey: lines have nothing else to be told by
+        <Text key={at} wrap="truncate">
+          {paint(line, model.look)}
+        </Text>
+      ))}
       <Text wrap="truncate">
-        {paint([piece(` ${fitText(model.notice, columns - 2)}`, 'warn')], model.look)}
+        {paint([piece(' '), piece(fitText(model.notice, columns - 2), noticeStyle(model))], model.look)}
       </Text>
       <Text wrap="truncate">{paint([piece(` ${fitText(foot, columns - 2)}`, 'dim')], model.look)}</Text>
     </Box>

@@ -21,7 +21,9 @@ import type { Click } from '../../time/click.js';
 import type { Pattern } from '../../time/pattern.js';
 import type { Action } from '../keys/actions.js';
 import type { Choices } from './choices.js';
+import type { HintName } from './hint-names.js';
 import type { Library, OpenKind, SongWishes } from './library.js';
+import type { Background } from './look.js';
 import type { BrokenRun, GrowingTranscript, PassRecord, StandSong, StandStart } from './modes.js';
 
 /** A chart was opened: what it is, how it starts, its file's text. */
@@ -120,6 +122,8 @@ export type Message =
   | { readonly kind: 'band-begins'; readonly begins: 'lead' | 'join'; readonly at: number }
   /** Something happened where the band meets. */
   | { readonly kind: 'meeting'; readonly event: MeetingEvent; readonly at: number }
+  /** The terminal has told its background; `null`: it is neither dark nor light. */
+  | { readonly kind: 'background'; readonly background: Background | null }
   | { readonly kind: 'clock'; readonly at: number };
 
 /** The message of a kind. */
@@ -170,6 +174,8 @@ export type Effect =
   | { readonly kind: 'list-requests' }
   | { readonly kind: 'find-request'; readonly file: string; readonly id: number }
   | { readonly kind: 'keep-pedals'; readonly pedals: readonly Pedal[] }
+  /** Keeps what a newcomer has still to be told. */
+  | { readonly kind: 'keep-hints'; readonly left: readonly HintName[] }
   /** Writes a chart's text over `before`, which must still be what the file holds. */
   | { readonly kind: 'write'; readonly file: string; readonly text: string; readonly before: string }
   /** Writes the text of the chart that stood in `of` into the user's folder, under a name of its own. */

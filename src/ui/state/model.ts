@@ -4,6 +4,7 @@ import type { Binding } from '../keys/bindings.js';
 import { usualBindings } from '../keys/bindings.js';
 import type { BandSelf, BandView } from './band.js';
 import { deaf, type EarView } from './ear.js';
+import type { HintName } from './hint-names.js';
 import type { Library } from './library.js';
 import type { Look } from './look.js';
 import type { Effect } from './messages.js';
@@ -52,8 +53,14 @@ export interface Model {
   /** The time it was at the last look, ms: for what counts down without music. */
   readonly at: number;
   readonly confirm: Confirm | null;
+  /** What a newcomer has still to be told. */
+  readonly hints: readonly HintName[];
   /** One line that the player should read. */
   readonly notice: string;
+  /** The notice that tells of a fault, as long as it is that; others are plain news. */
+  readonly wrong: string;
+  /** A notice that is said once, and since when, ms: once it was there for long enough, the next key takes it away. */
+  readonly once: { readonly text: string; readonly at: number } | null;
 }
 
 /** The answer of an update: the next model and what is to be done. */
@@ -70,6 +77,8 @@ export interface ScreenSettings {
   readonly bindings: readonly Binding[];
   readonly restAfter: number | null;
   readonly pedals?: readonly Pedal[];
+  /** What a newcomer has still to be told; nothing when absent. */
+  readonly hints?: readonly HintName[];
   /** Where ladders start, as a share of the target (`null`: as the drill says), and after how many clean passes they go up. */
   readonly ladder: { readonly start: number | null; readonly inRow: number };
 }
@@ -106,6 +115,9 @@ export function firstModel(
     voice: 0,
     at: 0,
     confirm: null,
+    hints: settings.hints ?? [],
     notice: '',
+    wrong: '',
+    once: null,
   };
 }

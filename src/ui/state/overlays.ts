@@ -9,6 +9,7 @@ export type LinePurpose =
   /** A bar is written anew: the cursor may have gone on meanwhile. */
   | { readonly kind: 'bar'; readonly source: BarSource }
   | { readonly kind: 'go-to' }
+  | { readonly kind: 'share' }
   /** The name under which a chart's text goes into the player's own folder. */
   | { readonly kind: 'save-as' }
   /** The title of a chart that was written down. */

@@ -6,7 +6,7 @@ import type { MessageOf } from '../state/messages.js';
 import type { Model } from '../state/model.js';
 import type { StandMode } from '../state/modes.js';
 import { heardShown, standMode } from '../state/select.js';
-import { noticed, type Step, step, withStand } from './step.js';
+import { faulted, noticed, type Step, step, withStand } from './step.js';
 import { courseHeard } from './tuning.js';
 
 /** Marks that are kept of the strokes heard last. */
@@ -32,7 +32,7 @@ export function toggleEar(model: Model): Step {
 /** The model with a line of the ear's to be read; empty for none: then its own that stands still goes. */
 function told(model: Model, says: string, at: number): Step {
   const next: Model = { ...model, ear: { ...model.ear, says, saidAt: at } };
-  if (says !== '') return noticed(next, says);
+  if (says !== '') return next.ear.trouble === says ? faulted(next, says) : noticed(next, says);
   return model.ear.says !== '' && model.notice === model.ear.says ? noticed(next, '') : step(next);
 }
 

@@ -36,13 +36,20 @@ export function noticed(model: Model, notice: string): Step {
   return step({ ...model, notice });
 }
 
+/** The model with a fault to be read. */
+export function faulted(model: Model, notice: string): Step {
+  return step({ ...model, notice, wrong: notice });
+}
+
 /** The session has gone on: its commands are effects, its notices are read, its other events are for the mode. */
 export function played(model: Model, { session, commands, events }: Played): Step {
-  const notice = events.findLast((event) => event.kind === 'notice')?.text ?? model.notice;
+  const told = events.findLast((event) => event.kind === 'notice');
+  const notice = told?.text ?? model.notice;
+  const wrong = told?.isFault ? told.text : model.wrong;
   const isSame = session === model.session && notice === model.notice;
   return {
     // What did not change is not drawn again.
-    model: isSame ? model : { ...model, session, notice },
+    model: isSame ? model : { ...model, session, notice, wrong },
     effects: commands,
     events: events.filter((event) => event.kind !== 'notice'),
   };

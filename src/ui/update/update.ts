@@ -4,8 +4,11 @@ import { heard } from '../../playback/heard.js';
 import { withSetup } from '../../playback/session.js';
 import { clock } from '../../playback/transport.js';
 import { latenessText } from '../../player/lateness.js';
+import type { Action } from '../keys/actions.js';
 import { saidMs } from '../state/band.js';
 import { changedChoices } from '../state/choices.js';
+import { hintsLeft } from '../state/hints.js';
+import type { Background } from '../state/look.js';
 import type { Effect, Message, MessageOf } from '../state/messages.js';
 import type { Model, Updated } from '../state/model.js';
 import { standMode } from '../state/select.js';
@@ -30,7 +33,7 @@ import { playedOn } from './rest.js';
 import { chooseShape } from './stand/shapes.js';
 import { beatPassed } from './stand/sight.js';
 import { setKey } from './stand/tempo.js';
-import { inTurn, type ModeEvent, noticed, played, type Step, step } from './step.js';
+import { faulted, inTurn, type ModeEvent, noticed, played, type Step, step } from './step.js';
 import { coursesHeard } from './tuning.js';
 
 /**
@@ -44,6 +47,7 @@ export function update(model: Model, message: Message): Updated {
   const done = folded(inTurn(due, (now) => played(now, settled(now.session, at))));
   const met = model.band || done.model.band ? inBand(model, done, message) : done;
   const keeping = [
+    keptHints(model, met.model),
     message.kind === 'chart-opened' ? null : keptChoices(model, met.model),
     transcriptKept(model, met.model),
     coursesHeard(model, met.model),
@@ -86,9 +90,7 @@ function takeIn(model: Model, event: ModeEvent): Step {
 function route(model: Model, message: Message): Step {
   switch (message.kind) {
     case 'action':
-      return message.foot
-        ? footPressed(model, message.foot, message.action, message.at)
-        : act(model, message.action, message.at);
+      return acted(hinted(model, message.action), message);
     case 'typed':
       return typed(model, message.text);
     case 'pasted':
@@ -97,6 +99,8 @@ function route(model: Model, message: Message): Step {
       return noticed(model, 'too many keys at once; they were left out');
     case 'resized':
       return step({ ...model, size: { columns: message.columns, rows: message.rows } });
+    case 'background':
+      return withBackground(model, message.background);
     case 'library':
       return showLibrary(model, message.library);
     case 'highlighted':
@@ -107,7 +111,7 @@ function route(model: Model, message: Message): Step {
       if (message.transcript) return openTranscript(model, message, message.transcript);
       return message.drill ? openDrillChart(model, message, message.drill) : openChart(model, message);
     case 'open-failed':
-      return noticed(model, message.reason);
+      return faulted(model, message.reason);
     case 'not-written':
       return textNotWritten(model, message);
     case 'arranged':
@@ -197,6 +201,32 @@ function openWritten(model: Model, { file, says }: MessageOf<'written'>): Step {
   return inTurn(left, (now) => step(now, { kind: 'open', file, wishes, from: 'chart' }));
 }
 
+/** How long a notice that is said once stands at least, ms. */
+const onceMs = 2000;
+
+/** Without a notice that is said once, where it was there for long enough to be read. */
+function withoutRead(model: Model, at: number): Model {
+  const { once, notice } = model;
+  if (!once || at - once.at < onceMs) return model;
+  return { ...model, once: null, notice: notice === once.text ? '' : notice };
+}
+
+function acted(model: Model, message: MessageOf<'action'>): Step {
+  const { action, foot, at } = message;
+  const now = withoutRead(model, at);
+  return foot ? footPressed(now, foot, action, at) : act(now, action, at);
+}
+
+/** What was pressed needs no hint any more. */
+function hinted(model: Model, action: Action): Model {
+  const hints = hintsLeft(model.hints, action);
+  return hints === model.hints ? model : { ...model, hints };
+}
+
+function keptHints(before: Model, after: Model): Effect | null {
+  return after.hints === before.hints ? null : { kind: 'keep-hints', left: after.hints };
+}
+
 /** Something the player's process said: most of it concerns the session. */
 function fromPlayer(model: Model, message: MessageOf<'player'>['message'], at: number): Step {
   switch (message.kind) {
@@ -208,6 +238,15 @@ function fromPlayer(model: Model, message: MessageOf<'player'>['message'], at: n
         : step(model);
     case 'lateness':
       return noticed(model, latenessText(message.report));
+    case 'opened':
+    case 'failed': {
+      // What does not sound is told once; that it is silent stands in the head from then on.
+      const told = played(model, heard(model.session, message, at));
+      const { notice } = told.model;
+      return notice === model.notice
+        ? told
+        : { ...told, model: { ...told.model, once: { text: notice, at } } };
+    }
     default:
       return played(model, heard(model.session, message, at));
   }
@@ -240,4 +279,13 @@ function keptChoices(before: Model, after: Model): Effect | null {
     { setup: other.setup, sight: mode.stand.sight },
   );
   return choices && { kind: 'keep', file, choices, played: false };
+}
+
+/** Other colours, where the ones that are shown were chosen for another background. */
+function withBackground(model: Model, background: Background | null): Step {
+  return step(
+    background === (model.look.background ?? null)
+      ? model
+      : { ...model, look: { ...model.look, background } },
+  );
 }

@@ -109,7 +109,9 @@ describe('bigText', () => {
 const view: FarView = {
   now: { number: '1', chord: 'B♭' },
   next: { number: '5⁷', chord: 'F7' },
+  frets: '5-2-3-x',
   beatsLeft: 3,
+  span: 8,
   beat: 1,
   beats: 4,
   counting: null,
@@ -121,59 +123,63 @@ const view: FarView = {
 
 describe('farLines', () => {
   it('fills the smallest screen', () => {
-    expect(farLines(view, 60, 17).map((line) => plainText(line).trimEnd())).toEqual([
-      ' Ferry Bell',
-      '',
-      '',
-      '     ████               ████████    ██',
-      '   ██████               ████  ████  ██',
-      '     ████               ████  ████  ██  ██',
-      '     ████               ████████    ████  ██',
-      '     ████               ████  ████  ██    ██',
-      '     ████               ████  ████  ██  ██',
-      '   ████████             ████████    ████',
-      ' ░░░░░░░░░░░░░ ██████████████ ░░░░░░░░░░░░░ ░░░░░░░░░░░░░░',
-      ' ▀▀▀█▄          ██▀▀▀ ▀▀█      ██▀▀▀ ▀▀▀██',
-      '  ▄▄█▀          ▀▀▀█▄  █       ██▄     ▄█▀',
-      '    ██          ▄▄ ██          ██     ██▀',
-      ' ▀▀▀▀            ▀▀▀           ▀▀     ▀▀',
-      ' ↓ bass',
-      ' V bar 3 of 40',
-    ]);
+    expect(farLines(view, 60, 17).map((line) => plainText(line).trimEnd())).toMatchInlineSnapshot(`
+      [
+        " Ferry Bell",
+        "     ████                ████████    ██",
+        "   ██████                ████  ████  ██",
+        "     ████                ████  ████  ██  ██",
+        "     ████                ████████    ████  ██",
+        "     ████                ████  ████  ██    ██",
+        "     ████                ████  ████  ██  ██",
+        "   ████████              ████████    ████",
+        " ██████ ██████ ██████ ░░░░░░░ ░░░░░░ ░░░░░░ ░░░░░░ ░░░░░░░",
+        " ██▀▀▀ ▀▀█               ██▀▀▀ ▀▀▀██",
+        " ▀▀▀█▄  █                ██▄     ▄█▀",
+        " ▄▄ ██                   ██     ██▀",
+        "  ▀▀▀                    ▀▀     ▀▀",
+        "   █      █▀▄ ▄▀▄ ▄▀▀ ▄▀▀",
+        " ▀▄█▄▀    █▀▄ █▀█  ▀▄  ▀▄",
+        "   ▀      ▀▀  ▀ ▀ ▀▀  ▀▀",
+        "                                              V bar 3 of 40",
+      ]
+    `);
   });
 
   it('has air where there are more lines', () => {
-    expect(farLines(view, 100, 29).map((line) => plainText(line).trimEnd())).toEqual([
-      ' Ferry Bell',
-      '',
-      '         ████████',
-      '         ████████',
-      '     ████████████',
-      '     ████████████                             ████████████      ███',
-      '         ████████                             ██████▀▀▀███▄▄▄   ███',
-      '         ████████                             ██████   ██████   ███',
-      '         ████████                             ██████   ██████   ███   ███',
-      '         ████████                             ██████▄▄▄███▀▀▀   ███▄▄▄▀▀▀▄▄▄',
-      '         ████████                             ████████████      ██████   ███',
-      '         ████████                             ██████   ██████   ███      ███',
-      '         ████████                             ██████   ██████   ███   ▄▄▄▀▀▀',
-      '         ████████                             ██████   ██████   ███   ███',
-      '     ████████████████                         ████████████      ██████',
-      '     ████████████████                         ▀▀▀▀▀▀▀▀▀▀▀▀      ▀▀▀▀▀▀',
-      '',
-      ' ░░░░░░░░░░░░░░░░░░░░░░░ ████████████████████████ ░░░░░░░░░░░░░░░░░░░░░░░ ░░░░░░░░░░░░░░░░░░░░░░░░',
-      ' ░░░░░░░░░░░░░░░░░░░░░░░ ████████████████████████ ░░░░░░░░░░░░░░░░░░░░░░░ ░░░░░░░░░░░░░░░░░░░░░░░░',
-      '',
-      ' ████████                 ██████████  ██████       ██████████  ██████████',
-      '       ████               ████            ██       ████              ████',
-      '       ████               ████████      ██         ████              ████',
-      '   ██████                       ████    ██         ██████          ████',
-      '       ████                     ████               ████          ██████',
-      '       ████               ████  ████               ████          ████',
-      ' ████████                   ██████                 ████          ████',
-      ' ↓ bass',
-      ' V bar 3 of 40',
-    ]);
+    expect(farLines(view, 100, 29).map((line) => plainText(line).trimEnd())).toMatchInlineSnapshot(`
+      [
+        " Ferry Bell",
+        " now",
+        "           ████                ████████    ██",
+        "         ██████                ████  ████  ██",
+        "           ████                ████  ████  ██  ██",
+        "           ████                ████████    ████  ██",
+        "           ████                ████  ████  ██    ██",
+        "           ████                ████  ████  ██  ██",
+        "         ████████              ████████    ████",
+        "",
+        " ███████████ ███████████ ███████████ ░░░░░░░░░░░░ ░░░░░░░░░░░ ░░░░░░░░░░░ ░░░░░░░░░░░ ░░░░░░░░░░░░",
+        " ███████████ ███████████ ███████████ ░░░░░░░░░░░░ ░░░░░░░░░░░ ░░░░░░░░░░░ ░░░░░░░░░░░ ░░░░░░░░░░░░",
+        "",
+        " next  ██████████  ██████      ██████████  ██████████",
+        "       ████            ██      ████              ████",
+        "       ████████      ██        ████              ████",
+        "             ████    ██        ██████          ████",
+        "             ████              ████          ██████                █▀▀     ▀▀▄     ▀▀▄     █ █",
+        "       ████  ████              ████          ████                  ▀▀▄ ▀▀▀ ▄▀  ▀▀▀  ▀▄ ▀▀▀ ▄▀▄",
+        "         ██████                ████          ████                  ▀▀      ▀▀▀     ▀▀      ▀ ▀",
+        "     ██            ████      ██      ████    ████",
+        "     ██            ██  ██  ██  ██  ██      ██",
+        " ██  ██  ██        ████    ██████    ██      ██",
+        "   ██████          ██  ██  ██  ██      ██      ██",
+        "     ██            ████    ██  ██  ████    ████",
+        "",
+        "",
+        "",
+        "                                                                                      V bar 3 of 40",
+      ]
+    `);
   });
 
   const label = fc.constantFrom('1', '4', 'b7', '6-', '5⁷', '♯4-7♭5/♭3', '2-⁷', '');
@@ -199,12 +205,87 @@ describe('farLines', () => {
           const lines = farLines(other, columns, rows);
           expect(lines).toHaveLength(rows);
           for (const line of lines) expect(lineWidth(line)).toBe(columns);
-          const rail = (one: FarView): number =>
-            farLines(one, columns, rows).findIndex((line) => line.some((piece) => piece.style === 'rail-on'));
-          expect(rail(other)).toBe(rail({ ...view, unicode }));
+          const bar = (one: FarView): number =>
+            farLines(one, columns, rows).findIndex((line) => line.some((piece) => /^rail/.test(piece.style)));
+          expect(bar({ ...other, beatsLeft: null })).toBe(bar({ ...view, unicode }));
         },
       ),
     );
+  });
+
+  it.each([
+    [60, 17],
+    [80, 22],
+    [100, 28],
+    [140, 43],
+  ])('has a bar that empties a block a beat until the change, at %i by %i', (columns, rows) => {
+    const bar = (beatsLeft: number): readonly number[] => {
+      const drawn = farLines({ ...view, beatsLeft, span: 8 }, columns, rows);
+      const line = drawn.find((one) => one.some(({ style, text }) => style === 'count' && /^█+$/.test(text)));
+      return ['count', 'rail'].map((style) => line?.filter((one) => one.style === style).length ?? -1);
+    };
+    for (let left = 8; left >= 1; left -= 1) expect(bar(left)).toEqual([left, 8 - left]);
+  });
+
+  it.each([
+    [60, 17],
+    [80, 22],
+    [100, 28],
+    [140, 43],
+    [240, 69],
+  ])('has no figure beside another one that could be read as part of it, at %i by %i', (columns, rows) => {
+    for (const names of ['5⁷', '1'])
+      for (const chord of ['', 'F♯m']) {
+        const lines = farLines(
+          {
+            ...view,
+            now: null,
+            next: { number: names, chord },
+            beatsLeft: 15,
+            span: 16,
+            glance: '↗ bridge 3 · L to G',
+          },
+          columns,
+          rows,
+        );
+        for (const line of lines) {
+          // Large figures only: the number, and frets where a chord stands between them.
+          const large = line.filter(({ text, style }) => /[█▀▄]/.test(text) && !/rail|count/.test(style));
+          const styles = large.map(({ style }) => style);
+          expect(styles.filter((style) => style === 'number').length).toBeLessThanOrEqual(1);
+          if (styles.includes('number') && chord === '') expect(styles).toEqual(['number']);
+        }
+      }
+  });
+
+  it.each([
+    ['↓ bass', 80, 22, 5],
+    ['→ bridge 2 · L M I R', 80, 22, 3],
+    ['stay L · M to D, R to A', 80, 22, 5],
+    ['= stay', 80, 22, 5],
+    ['↖ nut 2 · I to A', 100, 28, 5],
+    ['↓ bass', 140, 43, 8],
+  ])('says the way of the hand in large letters: %s at %i by %i', (glance, columns, rows, tall) => {
+    const lines = farLines({ ...view, glance }, columns, rows);
+    const large = lines.filter((line) =>
+      line.some(({ style, text }) => style === 'count' && /[█▀▄]/.test(text) && !/^█+$/.test(text)),
+    );
+    expect(large.length).toBeGreaterThanOrEqual(tall);
+    const fingers = glance.split(' · ')[1];
+    const last = plainText(lines.at(-1) ?? []);
+    if (fingers !== undefined && rows < 24) expect(last).toContain(fingers);
+  });
+
+  it('says the way in plain letters where it has none, and without Unicode in ASCII', () => {
+    const shown = (one: Partial<FarView>): string =>
+      farLines({ ...view, ...one }, 80, 22)
+        .map(plainText)
+        .join('\n');
+    expect(shown({ glance: 'capo 3: letters of G ♭' })).toContain('capo 3: letters of G ♭');
+    expect(shown({ unicode: false })).toMatch(/^[\x20-\x7e\n♭⁷]*$/);
+    expect(
+      shown({ unicode: false, glance: '→ bridge 12 and much farther than any hand · I to A' }),
+    ).toContain('> bridge 12 and much farther');
   });
 
   it('counts in', () => {
@@ -230,7 +311,7 @@ describe('farLines', () => {
         (columns, rows, beats, at, unicode) => {
           const beat = at % beats;
           const lit = (one: Partial<FarView>): string[] =>
-            farLines({ ...view, beats, unicode, ...one }, columns, rows).flatMap((line) =>
+            farLines({ ...view, beatsLeft: null, beats, unicode, ...one }, columns, rows).flatMap((line) =>
               line.filter((piece) => piece.style === 'rail-on').map((piece) => piece.text.trim()),
             );
           expect(lit({ beat })[0]).toMatch(/^(█+|#+|\d+\/\d+)$/);
@@ -241,7 +322,7 @@ describe('farLines', () => {
   });
 
   it('writes the beat out where a bar has more beats than there are columns', () => {
-    const rail = farLines({ ...view, beats: 128, beat: 70 }, 60, 17)[10] ?? [];
+    const rail = farLines({ ...view, beatsLeft: null, beats: 128, beat: 70 }, 60, 17)[8] ?? [];
     expect(plainText(rail).trimEnd()).toBe(' 71/128');
   });
 
@@ -261,8 +342,8 @@ describe('farLines', () => {
   });
 
   it.each([
-    [60, 16],
     [60, 17],
+    [80, 22],
     [80, 24],
     [120, 36],
     [240, 69],

@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { footLine } from '../../../src/ui/draw/foot.js';
-import { helpLines } from '../../../src/ui/draw/help.js';
+import { helpPages, helpScreen } from '../../../src/ui/draw/help.js';
 import { lineWidth, plainText } from '../../../src/ui/draw/line.js';
-import { bindingsWith, usualBindings } from '../../../src/ui/keys/bindings.js';
+import { bindingsWith, type KeyPlace, places, usualBindings } from '../../../src/ui/keys/bindings.js';
+import { keyLabel } from '../../../src/ui/keys/names.js';
 
 describe('helpLines', () => {
   it.each([
@@ -11,16 +12,16 @@ describe('helpLines', () => {
     [140, 44],
     [240, 69],
   ])('at %dx%d has every key on one page or another, and cuts no line off', (columns, height) => {
-    const pages = Array.from({ length: 14 }, (_, page) =>
-      helpLines(usualBindings, columns, height, true, page),
-    );
+    const pages = helpPages(usualBindings, columns, height, true);
     for (const lines of pages) {
-      expect(lines.length).toBeLessThanOrEqual(height);
+      expect(lines.length).toBeLessThanOrEqual(height - 2);
       for (const line of lines) expect(lineWidth(line)).toBeLessThanOrEqual(columns);
     }
     const text = pages.flat().map(plainText).join('\n');
-    for (const { help, action } of usualBindings)
-      if (!action.startsWith('degree')) expect(text).toContain(help.slice(0, Math.min(help.length, 32)));
+    expect(text).toContain('1–9  0');
+    for (const { help, action, keys } of usualBindings)
+      if (!/^(degree|share)-\d/.test(action) && keys.length > 0)
+        expect(text).toContain(help.slice(0, Math.min(help.length, 32)));
     expect(text).toContain('stays planted');
     for (const says of [
       'two frets toward the bridge',
@@ -31,7 +32,7 @@ describe('helpLines', () => {
   });
 
   it('tells what the same keys do in several places once', () => {
-    const lines = helpLines(usualBindings, 52, 500, true).map((line) => plainText(line).trimEnd());
+    const lines = (helpPages(usualBindings, 52, 500, true)[0] ?? []).map((line) => plainText(line).trimEnd());
     const heading = /^ [a-z]/;
     let group = '';
     const told = lines.map((line) => {
@@ -44,7 +45,39 @@ describe('helpLines', () => {
 
   it('shows the user’s own keys', () => {
     const own = bindingsWith(new Map([['tap', ['ctrl+t']]]));
-    expect(helpLines(own, 240, 69, true).map(plainText).join('\n')).toMatch(/Ctrl-T +tap the tempo/);
+    expect(helpPages(own, 240, 69, true).flat().map(plainText).join('\n')).toMatch(/Ctrl-T +tap the tempo/);
+  });
+});
+
+describe('the keys of this place', () => {
+  const shown = (place: KeyPlace, columns: number, height: number, page = 0) =>
+    helpScreen({ bindings: usualBindings, unicode: true, page }, { columns, height }, { place, group: null });
+
+  it.each(places)('are one screen at 80x24, whole, in two columns: %s', (place) => {
+    const lines = shown(place, 80, 23);
+    expect(plainText(lines[0] ?? [])).toContain('page 1 of');
+    expect(plainText(lines[0] ?? [])).toContain('the keys of this place');
+    expect(plainText(shown(place, 80, 23, 1)[0] ?? [])).toContain('all keys');
+    for (const line of lines) expect(lineWidth(line)).toBeLessThanOrEqual(80);
+    const text = lines.map(plainText).join('\n');
+    expect(text).not.toContain('…');
+    // Every key that does something there, or the first and last of figures that do alike.
+    for (const { action, keys, place: of } of usualBindings)
+      if (of === place && keys.length > 0 && !/^(share|degree)-\d/.test(action))
+        expect(text, action).toContain(keyLabel(keys[0] as string, true));
+  });
+
+  it('name keys that the stand has in a set too, and none that would lead away from it', () => {
+    const text = shown('song', 80, 23).map(plainText).join('\n');
+    expect(text).toContain('1–0');
+    expect(text).toContain('voices, and how loud');
+    expect(text).not.toContain('a drill from this chart');
+  });
+
+  it('come again behind all the others', () => {
+    const count = Number(/of (\d+)/.exec(plainText(shown('stand', 80, 23)[0] ?? []))?.[1]);
+    expect(count).toBeGreaterThan(1);
+    expect(shown('stand', 80, 23, count)).toEqual(shown('stand', 80, 23));
   });
 });
 

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { fitText, piece, textWidth } from '../../../src/ui/draw/line.js';
 import { paint } from '../../../src/ui/draw/paint.js';
 
-const look = { colour: true, unicode: true };
+const look = { colour: true, unicode: true, background: 'dark' } as const;
 const hostile = 'a\u001b[41m\u001b]52;c;x\u0007\u009b2J\u202e\r\n';
 
 describe('a painted line', () => {

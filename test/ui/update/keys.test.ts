@@ -4,6 +4,7 @@ import { withSetup } from '../../../src/playback/session.js';
 import { keyName } from '../../../src/theory/key.js';
 import { voices } from '../../../src/time/event.js';
 import type { Action } from '../../../src/ui/keys/actions.js';
+import { actionFor } from '../../../src/ui/keys/bindings.js';
 import type { Effect, Message } from '../../../src/ui/state/messages.js';
 import type { Model } from '../../../src/ui/state/model.js';
 import { playedOn } from '../../../src/ui/update/rest.js';
@@ -58,6 +59,56 @@ describe('tempo', () => {
     expect(onStand(pressed(slow, 'share-up'))?.bpm).toBe(252);
     expect(onStand(pressed(slow, 'faster', 'share-up'))?.bpm).toBe(252);
     expect(onStand(pressed(slow, 'share-up', 'share-up'))?.bpm).toBe(277);
+  });
+
+  it.each([
+    ['share-50', 126, '50 % of the chart’s tempo: 126'],
+    ['share-70', 176, '70 % of the chart’s tempo: 176'],
+    ['share-100', 252, 'the chart’s tempo: 252'],
+  ] as const)('is set to a share by a digit, whatever it was: %s', (action, bpm, says) => {
+    for (const before of [[], ['faster'], ['share-30']] as const) {
+      const set = pressed(standing('weir-hands'), ...before, action);
+      expect(onStand(set)?.bpm).toBe(bpm);
+      expect(set.notice).toBe(says);
+    }
+  });
+
+  it('has the digits on the stand and in a set, and leaves them what they were where they write, name or search', () => {
+    for (const place of ['stand', 'song', 'card', 'asking', 'judged', 'waiting'] as const) {
+      expect(actionFor(place, '5'), place).toBe('share-50');
+      expect(actionFor(place, '0'), place).toBe('share-100');
+      expect(actionFor(place, '%'), place).toBe('share-typed');
+    }
+    expect(actionFor('stand', '[')).toBeNull();
+    expect(actionFor('transcribe', '5')).toBe('degree-5');
+    expect(actionFor('dictation', '5')).toBe('degree-5');
+    expect(actionFor('band', '5')).toBe('call-break');
+    for (const place of ['library', 'order', 'requests', 'line'] as const)
+      expect(actionFor(place, '5'), place).toBeNull();
+  });
+
+  it('is typed as any share, and what cannot be is told while it is typed', () => {
+    const typing = (text: string): Model =>
+      having(
+        standing('weir-hands'),
+        { kind: 'action', action: 'share-typed', at: 0 },
+        { kind: 'typed', text },
+      ).model;
+    const fault = (text: string): string | undefined => {
+      const { overlay } = typing(text);
+      return overlay?.kind === 'line' ? overlay.fault : undefined;
+    };
+    expect(fault('85')).toBe('');
+    expect(fault('85 %')).toBe('');
+    expect(fault('7')).toBe('from 8 to 158 percent here');
+    expect(fault('159')).toBe('from 8 to 158 percent here');
+    expect(fault('fast')).toContain('no whole number of percent');
+    const set = having(typing('85'), { kind: 'action', action: 'line-done', at: 0 }).model;
+    expect([set.overlay, onStand(set)?.bpm, set.notice]).toEqual([
+      null,
+      214,
+      '85 % of the chart’s tempo: 214',
+    ]);
   });
 
   it('stays within what there is', () => {

@@ -9,6 +9,7 @@ import { type BandView, bandRows } from '../../state/band.js';
 import type { Model } from '../../state/model.js';
 import type { BandOverlay } from '../../state/overlays.js';
 import { fillLines, fitText, type Line, lineWidth, type Piece, piece } from '../line.js';
+import { noticeStyle } from '../notice.js';
 import { leadText } from './band-line.js';
 import { leadOf } from './band-of.js';
 import { joinLines, wordRooms } from './join-lines.js';
@@ -42,7 +43,7 @@ function aboveLines(model: Model, view: BandView, lines: number): Line[] {
   return [
     headLine(model, view),
     ...air,
-    ...trouble.map((text): Line => [piece(`  ${text}`, 'warn')]),
+    ...trouble.map((text): Line => [piece('  '), piece(text, 'warn')]),
     ...(view.place
       ? joinLines(view.place, model, lines)
       : view.refused
@@ -60,8 +61,9 @@ function headLine(model: Model, view: BandView): Line {
   return [piece(' '), piece(title, 'title'), piece(' '.repeat(gap)), piece(right, 'count')];
 }
 
-function noticeLine({ notice, size }: Model): Line {
-  return [piece(' '), piece(fitText(safeText(notice), size.columns - 2), 'warn')];
+function noticeLine(model: Model): Line {
+  const { notice, size } = model;
+  return [piece(' '), piece(fitText(safeText(notice), size.columns - 2), noticeStyle(model))];
 }
 
 /** The caller's words with the digits that say them; or the parts, once a break was called. */

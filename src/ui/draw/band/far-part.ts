@@ -26,6 +26,8 @@ export function farOfPart(far: FarView, part: PartView): FarView {
     ...far,
     now: isCounting ? null : called(now),
     next: called(isCounting ? now : next),
+    frets: '',
+    span: null,
     beatsLeft: isCounting ? far.beatsLeft : waits ? null : (next?.beats ?? null),
     glance: glanceOf(part, next),
   };

@@ -1,7 +1,7 @@
 import { wrapText } from '../../../base/wrap-text.js';
 import { bigHeight, bigText, bigWidth } from '../big-text.js';
 import { fitText, type Line, piece, type Style, textWidth } from '../line.js';
-import { wordFont } from './word-letters.js';
+import { wordFont } from '../word-letters.js';
 
 /** The room that words are drawn in, and how. */
 export interface WordRoom {

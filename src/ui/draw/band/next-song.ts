@@ -9,7 +9,7 @@ import type { Model } from '../../state/model.js';
 import { overlayOf } from '../../state/select.js';
 import { footLine } from '../foot.js';
 import { fillLines, fitText, type Line, lineWidth, piece } from '../line.js';
-import { typedLine } from '../notice.js';
+import { noticeStyle, typedLine } from '../notice.js';
 import { largeLines, wordLines } from '../words.js';
 import { leadText } from './band-line.js';
 import { leadOf, playerOf } from './band-of.js';
@@ -101,5 +101,6 @@ function noticeOf(model: Model): Line {
   const typed = overlayOf(model, 'line');
   if (typed) return typedLine(model, typed, model.size.columns);
   const said = model.notice === '' ? (model.band?.trouble ?? '') : model.notice;
-  return [piece(' '), piece(fitText(safeText(said), model.size.columns - 2), 'warn')];
+  const style = model.notice === '' ? 'warn' : noticeStyle(model);
+  return [piece(' '), piece(fitText(safeText(said), model.size.columns - 2), style)];
 }

@@ -5,7 +5,7 @@ import type { Model } from '../../state/model.js';
 import { overlayOf } from '../../state/select.js';
 import { footLine } from '../foot.js';
 import { fillLines, fitText, type Line, lineWidth, piece } from '../line.js';
-import { typedLine } from '../notice.js';
+import { noticeStyle, typedLine } from '../notice.js';
 import { leadText } from './band-line.js';
 import { leadOf } from './band-of.js';
 import { noteLines } from './note-lines.js';
@@ -40,7 +40,7 @@ function bodyLines(
   const air: Line[] = rows >= 22 ? [[]] : [];
   const said = wrapText(stateText(view), columns - 4).map((text): Line => [piece('  '), piece(text)]);
   const trouble = wrapText(safeText(view.trouble), columns - 4).map(
-    (text): Line => [piece(`  ${text}`, 'warn')],
+    (text): Line => [piece('  '), piece(text, 'warn')],
   );
   const above = [head, ...air, ...said, ...trouble];
   const notes = noteLines(band.notes, columns, Math.max(2, Math.floor((room - above.length) / 3)));
@@ -82,5 +82,5 @@ function noticeOf(model: Model): Line[] {
   if (notice === '' || notice === band?.trouble) return [[]];
   return wrapText(safeText(notice), columns - 3)
     .slice(0, mostNotice)
-    .map((text): Line => [piece(' '), piece(text, 'warn')]);
+    .map((text): Line => [piece(' '), piece(text, noticeStyle(model))]);
 }

@@ -11,7 +11,7 @@ import { startAs } from '../../state/stand-start.js';
 import { rulesOf } from '../modes.js';
 import { flushPending } from '../stand/pending.js';
 import { newStand, putOn } from '../stand/put-on.js';
-import { inTurn, noticed, type Step, step } from '../step.js';
+import { faulted, inTurn, noticed, type Step, step } from '../step.js';
 import { followFrom, leaveBand, ownAgain } from './alone.js';
 
 /** The most songs that are remembered as asked for. */
@@ -29,7 +29,7 @@ export function toldByBand(model: Model, event: BandEvent, at: number): Step {
       if (view.wantsLead) return step(model);
       return event.name === null ? nobodyLeads(model) : beganToFollow(model, event.name, at);
     case 'lapsed':
-      return noticed(model, 'the network does not answer: the others are not led until it does');
+      return faulted(model, 'the network does not answer: the others are not led until it does');
     case 'network':
       return event.up
         ? noticed(
@@ -38,11 +38,11 @@ export function toldByBand(model: Model, event: BandEvent, at: number): Step {
               ? 'the network is back, and nobody leads; B and l take the lead'
               : 'the network is back',
           )
-        : noticed(seen({ trouble: event.reason }), lostText(model, view));
+        : faulted(seen({ trouble: event.reason }), lostText(model, view));
     case 'song':
       return view.wantsLead ? step(model) : songCame(model, event.song.chart, at);
     case 'unreadable':
-      return noticed(model, event.reason);
+      return faulted(model, event.reason);
     case 'talk':
       return step(seen({ talk: { from: event.from, text: event.text, until: at + talkShownMs } }));
     case 'request': {

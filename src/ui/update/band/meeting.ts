@@ -5,7 +5,7 @@ import { safeText } from '../../../base/safe-text.js';
 import type { MeetingEvent } from '../../../link/meeting-types.js';
 import { leadsAt, newBandView } from '../../state/band.js';
 import type { Model } from '../../state/model.js';
-import { inTurn, noticed, type Step, step } from '../step.js';
+import { faulted, inTurn, noticed, type Step, step } from '../step.js';
 import { followFrom, leaveBand } from './alone.js';
 import { toldByBand } from './events.js';
 import { banded } from './out.js';
@@ -35,7 +35,7 @@ export function meetingSaid(model: Model, event: MeetingEvent, at: number): Step
       const reason = safeText(event.reason);
       // Who has been in the band is in none any more, and plays on; who has not yet reads why.
       if (view.band.id !== null) return leaveBand(model, at, `${reason}: it plays alone`);
-      return noticed({ ...model, band: { ...view, trouble: reason, refused: true } }, reason);
+      return faulted({ ...model, band: { ...view, trouble: reason, refused: true } }, reason);
     }
     case 'down':
     case 'up':

@@ -38,15 +38,15 @@ export const followRules: ModeRules<FollowMode> = {
 
 /** What only the leader can do, and the sentence that says so. */
 function leadersOwn(action: Action, leader: string): string | null {
+  const tempo = `${leader} sets the tempo; B asks`;
+  if (action.startsWith('share-')) return tempo;
   switch (action) {
     case 'play':
       return `${leader} starts and stops the music`;
     case 'slower':
     case 'faster':
-    case 'share-down':
-    case 'share-up':
     case 'tap':
-      return `${leader} sets the tempo; B asks`;
+      return tempo;
     case 'key-down':
     case 'key-up':
     case 'choose-key':

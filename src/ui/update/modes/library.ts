@@ -4,7 +4,7 @@ import type { Model } from '../../state/model.js';
 import type { LibraryMode } from '../../state/modes.js';
 import { listPage } from '../../state/sizes.js';
 import type { ModeRules } from '../rules.js';
-import { noticed, type Step, step } from '../step.js';
+import { faulted, noticed, type Step, step } from '../step.js';
 
 /** The list of charts and sets. */
 export const libraryRules: ModeRules<LibraryMode> = {
@@ -75,7 +75,7 @@ function up(model: Model, library: Library): Step {
 
 function open(model: Model, item: LibraryItem | undefined): Step {
   if (!item) return step(model);
-  if (item.kind === 'faulty') return noticed(model, item.detail);
+  if (item.kind === 'faulty') return faulted(model, item.detail);
   return step(
     { ...model, notice: '' },
     { kind: 'open', file: item.file, wishes: item.wishes, from: item.kind },

@@ -6,6 +6,7 @@ import { lookAt } from '../modes/follow.js';
 import { requestFault, requestKeyed } from '../modes/set/requests.js';
 import { titleTyped } from '../modes/transcribe.js';
 import { goToFault, goToTyped, placeTyped } from '../stand/go-to.js';
+import { shareFault, shareTyped } from '../stand/tempo.js';
 import type { Step } from '../step.js';
 
 /** What a line's text is checked against while it is typed, and what is done with it in the end. */
@@ -29,6 +30,10 @@ const rules: { readonly [K in LinePurpose['kind']]: PurposeRules<Extract<LinePur
         ? lookAt(model, model.mode, bar)
         : goToTyped(model, text, at);
     },
+  },
+  share: {
+    check: (model, _, text) => shareFault(model, text),
+    submit: (model, _, text) => shareTyped(model, text),
   },
   'ask-song': {
     check: () => '',

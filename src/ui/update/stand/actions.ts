@@ -23,7 +23,7 @@ import { openGoTo } from './go-to.js';
 import { markPass } from './marks.js';
 import { openShapes } from './shapes.js';
 import { sightAction } from './sight.js';
-import { setKey, setTempo, stepShare, tap, tempoStep } from './tempo.js';
+import { openShare, setKey, setShare, setTempo, stepShare, tap, tempoStep } from './tempo.js';
 
 /** A key on the stand, in whatever mode; one that is none of the stand's does nothing. */
 export function standAction(model: Model, mode: StandMode, action: Action, at: number): Step {
@@ -106,6 +106,19 @@ function setupAction(
       return stepShare(model, setup, -1);
     case 'share-up':
       return stepShare(model, setup, 1);
+    case 'share-10':
+    case 'share-20':
+    case 'share-30':
+    case 'share-40':
+    case 'share-50':
+    case 'share-60':
+    case 'share-70':
+    case 'share-80':
+    case 'share-90':
+    case 'share-100':
+      return setShare(model, setup, Number(action.slice('share-'.length)));
+    case 'share-typed':
+      return openShare(model);
     case 'tap':
       return tap(model, mode, setup, at);
     case 'key-down':

@@ -6,6 +6,7 @@ import type { Key } from '../../../theory/key.js';
 import type { Model } from '../../state/model.js';
 import type { StandMode } from '../../state/modes.js';
 import { noticed, type Step, step, withStand } from '../step.js';
+import { openLine } from './type-line.js';
 
 /** Beats a minute that a key press is worth. */
 export const tempoStep = 5;
@@ -31,6 +32,49 @@ export function setTempo(model: Model, bpm: number): Step {
       ? step(model)
       : noticed(model, `the tempo goes from ${tempoLimits.least} to ${tempoLimits.most}`);
   return step({ ...model, notice: '', session: withSetup(session, { bpm: limited }) });
+}
+
+/** A share of the chart's own tempo, in percent. */
+export function setShare(model: Model, { chart, bpm }: Setup, percent: number): Step {
+  const wanted = (chart.tempo.bpm * percent) / 100;
+  const set = setTempo(model, wanted);
+  if (wanted < tempoLimits.least || wanted > tempoLimits.most)
+    return noticed(set.model, `the tempo goes from ${tempoLimits.least} to ${tempoLimits.most}`);
+  const now = set.model.session.performance?.setup.bpm ?? bpm;
+  return noticed(set.model, `${shareText(percent)}: ${now}`);
+}
+
+function shareText(percent: number): string {
+  return percent === 100 ? 'the chart’s tempo' : `${percent} % of the chart’s tempo`;
+}
+
+/** Opens a line for a share of the tempo. */
+export function openShare(model: Model): Step {
+  return openLine(model, { kind: 'share' }, 'percent of the chart’s tempo');
+}
+
+/** What is wrong with a share that is being typed; empty when nothing is. */
+export function shareFault({ session: { performance } }: Model, text: string): string {
+  const wanted = text.trim();
+  if (!performance || wanted === '') return '';
+  const { bpm } = performance.setup.chart.tempo;
+  const least = Math.ceil((100 * tempoLimits.least) / bpm);
+  const most = Math.floor((100 * tempoLimits.most) / bpm);
+  const percent = percentOf(wanted);
+  if (percent === null) return `“${wanted}” is no whole number of percent, such as 85`;
+  return percent < least || percent > most ? `from ${least} to ${most} percent here` : '';
+}
+
+/** Takes the share that was typed. */
+export function shareTyped(model: Model, text: string): Step {
+  const { performance } = model.session;
+  const percent = percentOf(text.trim());
+  return performance && percent !== null ? setShare(model, performance.setup, percent) : step(model);
+}
+
+function percentOf(text: string): number | null {
+  const [, figures] = /^(\d{1,4})\s*%?$/.exec(text) ?? [];
+  return figures === undefined ? null : Number(figures);
 }
 
 /** To the next step of ten percent of the chart's own tempo, up or down. */

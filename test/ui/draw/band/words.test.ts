@@ -5,7 +5,7 @@ import { barsOn } from '../../../../src/ui/draw/band/chords-ahead.js';
 import { formMoment } from '../../../../src/ui/draw/band/form-moment.js';
 import { blockSigns, largeWords } from '../../../../src/ui/draw/band/large-words.js';
 import { singsFor, sungMoment } from '../../../../src/ui/draw/band/sung.js';
-import { wordFont } from '../../../../src/ui/draw/band/word-letters.js';
+import { wordFont } from '../../../../src/ui/draw/word-letters.js';
 import { sung, texts } from './stage.js';
 
 const reading = readChart(new TextEncoder().encode(sung));

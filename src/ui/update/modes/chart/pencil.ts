@@ -9,7 +9,7 @@ import type { MessageOf } from '../../../state/messages.js';
 import type { Model } from '../../../state/model.js';
 import type { ChartMode } from '../../../state/modes.js';
 import { openLine } from '../../stand/type-line.js';
-import { noticed, type Step, step } from '../../step.js';
+import { faulted, noticed, type Step, step } from '../../step.js';
 
 /** Opens the bar under the cursor to be written anew, in the chart's own notation. */
 export function openBar(model: Model, { text }: ChartMode): Step {
@@ -102,10 +102,11 @@ export function textWritten(model: Model, { of, file, text, says }: MessageOf<'w
 export function textNotWritten(model: Model, message: MessageOf<'not-written'>): Step {
   const { reason, of, elsewhere = null } = message;
   const { mode } = model;
-  if (mode.kind !== 'chart' || of === undefined || mode.text.file !== of) return noticed(model, reason);
+  if (mode.kind !== 'chart' || of === undefined || mode.text.file !== of) return faulted(model, reason);
   const unsaved: Model = {
     ...model,
     notice: reason,
+    wrong: reason,
     mode: { ...mode, text: { ...mode.text, saving: false } },
   };
   if (elsewhere === null || model.overlay) return step(unsaved);

@@ -22,7 +22,7 @@ export function brokenAction(model: Model, mode: SetMode, action: Action, at: nu
 /** The run before is forgotten, and the set begins with its first song; what is wrong with it is told first. */
 function begunAnew(model: Model, mode: SetMode, at: number): Step {
   const forget: Effect = { kind: 'keep-run', file: mode.file, run: null };
-  const begun = step({ ...model, notice: mode.faults[0] ?? '', mode }, forget);
+  const begun = step({ ...model, notice: mode.faults[0] ?? '', wrong: mode.faults[0] ?? '', mode }, forget);
   const wrong = mode.run.songs.some(({ problem }) => problem !== null);
   return wrong ? begun : inTurn(begun, (now) => ranOn(now, mode, goOnRun(mode.run, at), at));
 }

@@ -1,4 +1,4 @@
-import type { BigFont } from '../big-text.js';
+import type { BigFont } from './big-text.js';
 
 /**
  * Our own block letters for words, five pixels tall and mostly three wide, so that a line of a song fits a screen: capitals alone, for
@@ -54,8 +54,17 @@ const letters: BigFont['letters'] = {
   '/': ['..#', '..#', '.#.', '#..', '#..'],
   '&': ['.#..', '#.#.', '.#..', '#.#.', '.#.#'],
   '"': ['#.#', '#.#', '...', '...', '...'],
+  '=': ['...', '###', '...', '###', '...'],
   ' ': ['..', '..', '..', '..', '..'],
+  '→': ['...#..', '....#.', '######', '....#.', '...#..'],
+  '←': ['..#...', '.#....', '######', '.#....', '..#...'],
+  '↑': ['..#..', '.###.', '#.#.#', '..#..', '..#..'],
+  '↓': ['..#..', '..#..', '#.#.#', '.###.', '..#..'],
+  '↗': ['.####', '...##', '..#.#', '.#..#', '#....'],
+  '↘': ['#....', '.#..#', '..#.#', '...##', '.####'],
+  '↖': ['####.', '##...', '#.#..', '#..#.', '....#'],
+  '↙': ['....#', '#..#.', '#.#..', '##...', '####.'],
 };
 
-/** Letters for words, in capitals. */
+/** Letters for words, in capitals, and the arrows of a way of the hand. */
 export const wordFont: BigFont = { tall: 5, letters, missing: ['###', '#.#', '#.#', '#.#', '###'] };
