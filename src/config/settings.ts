@@ -23,6 +23,7 @@ import { readMilliseconds, readVoices, type SoundAndMix } from '../time/read-sou
 import { type Mix, type Sound, usualMix, usualSound } from '../time/sound.js';
 import { folderRemarks, folders } from './folders.js';
 import { readRegular } from './regular.js';
+import { settingNames } from './setting-words.js';
 import { notWritten } from './why-not.js';
 
 /** What the user has set, in `settings.yaml` in the config folder. */
@@ -84,28 +85,6 @@ const usualSettings: Settings = {
   microphone: null,
   background: null,
 };
-const names = [
-  'singers',
-  'hand',
-  'home',
-  'prices',
-  'shapes',
-  'known',
-  'voices',
-  'melody',
-  'chop',
-  'spread',
-  'outputs',
-  'keys',
-  'pedals',
-  'neck',
-  'rest',
-  'background',
-  'target',
-  'ladder',
-  'listen',
-  'microphone',
-];
 
 /** What the screen knows: its actions, and whether a text names a key. */
 export interface ScreenWords {
@@ -138,10 +117,10 @@ export function readSettings(
   const faults = new Faults();
   const entries = parseYaml(bytes, faults)?.entries ?? [];
   for (const { name, place } of entries) {
-    if (!names.includes(name))
+    if (!settingNames.includes(name))
       faults.error(
         place,
-        `${quoted(name)} is no setting${didYouMean(name, names)}; settings are ${names.join(', ')}`,
+        `${quoted(name)} is no setting${didYouMean(name, settingNames)}; settings are ${settingNames.join(', ')}`,
       );
   }
   const fields = new YamlFields(entries, faults);
