@@ -1,12 +1,12 @@
 import { textWidth } from '../../base/text-width.js';
 import { wrapText } from '../../base/wrap-text.js';
 
-/** How a heading, and what is emphasised, is written on a terminal. */
+/** How a heading is written on a terminal. */
 export type Emphasis = (text: string) => string;
 
 /**
  * A page of Markdown as the lines of a terminal: paragraphs, lists and tables are wrapped to the width, blocks of code stay as they
- * are, and the signs of the markup are left out. It knows what the pages use, and no more of Markdown.
+ * are, and the signs of the markup are left out, but for those round what is typed or pressed within a sentence. It knows what the pages use, and no more of Markdown.
  *
  * @param columns the width; nothing but code and long words is wider
  * @param strong what is done to headings
@@ -61,9 +61,7 @@ function blockLines(block: readonly string[], columns: number, strong: Emphasis)
 
 /** A table: its last column takes the room that the others leave and is wrapped, and each row stands apart where one was. */
 function tableLines(block: readonly string[], columns: number): readonly string[] {
-  const rows = block
-    .filter((line) => !/^\|[-: |]+\|$/.test(line))
-    .map((line) => cellsOf(line).map((cell) => inline(cell.trim())));
+  const rows = block.filter((line) => !/^\|[-: |]+\|$/.test(line)).map((line) => cellsOf(line).map(cellText));
   const count = Math.max(...rows.map((row) => row.length));
   const natural = Array.from({ length: count }, (_, at) =>
     Math.max(...rows.map((row) => textWidth(row[at] ?? ''))),
@@ -112,11 +110,19 @@ function cellsOf(line: string): readonly string[] {
     .map((cell) => cell.replaceAll('\\|', '|'));
 }
 
-/** A text without the signs of its markup. */
+/** The text of a cell: where it is nothing but what is typed or pressed, it needs no marks. */
+function cellText(cell: string): string {
+  const text = inline(cell.trim());
+  return /^`[^`]*`(?:,? `[^`]*`)*$/.test(text) ? text.replaceAll('`', '') : text;
+}
+
+/** A text without the signs of its markup, but for those of code. */
 function inline(text: string): string {
   return text
+    .replace(/<\/?code>/g, '`')
+    .replaceAll('&#124;', '|')
     .split(/(`[^`]*`)/)
-    .map((part) => (part.length > 1 && part.startsWith('`') ? part.slice(1, -1) : plainly(part)))
+    .map((part) => (part.startsWith('`') ? part : plainly(part)))
     .join('');
 }
 
@@ -124,8 +130,5 @@ function plainly(text: string): string {
   return text
     .replace(/\[([^\]]*)\]\([^)]*\)/g, '$1')
     .replace(/\*\*([^*]+)\*\*/g, '$1')
-    .replace(/(^|[\s(“])_([^_]+)_(?=$|[\s).,:;”])/g, '$1$2')
-    .replace(/<\/?code>/g, '')
-    .replaceAll('&#124;', '|')
-    .replaceAll('\\|', '|');
+    .replace(/(^|[\s(“])_([^_]+)_(?=$|[\s).,:;”])/g, '$1$2');
 }
