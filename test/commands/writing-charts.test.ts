@@ -41,7 +41,7 @@ describe('new', () => {
 describe('show', () => {
   it('finds a singer’s key, and offers the nearest name', () => {
     expect(run(['show', demo('sluice-gate-morning'), '--for', 'meerle']).out).toContain('key D ');
-    expect(run(['show', demo('sluice-gate-morning'), '--for', 'Merle']).err).toContain(
+    expect(run(['show', demo('sluice-gate-morning'), '--for', 'Meerla']).err).toContain(
       'did you mean “Meerle”?',
     );
   });

@@ -12,7 +12,7 @@ afterAll(() => folder.remove());
 const names = readdirSync(join(root, 'charts'))
   .filter((name) => name.endsWith('.yaml') && !name.includes('gathering'))
   .map((name) => name.replace('.yaml', ''));
-const schema = fileURLToPath(new URL('../../../shared/schema/musicxml.xsd', import.meta.url));
+const { musicXmlSchema: schema } = (await import('./outside.mjs' as string)) as { musicXmlSchema: string };
 const soundFont = '/usr/share/sounds/sf2/TimGM6mb.sf2';
 
 function run(...words: string[]) {

@@ -51,7 +51,7 @@ describe('built-in instruments', () => {
     expect(findInstrument(id)?.courses.map((course) => course.open)).toEqual(open);
   });
 
-  // Source: scales of the mandolin family that makers give, as listed by Banjolin (banjolin.co.uk), mm.
+  // Source: scales of the mandolin family that makers give, as listed by Banjolin (sources in DEVELOPERS.md), mm.
   it.each([
     ['mandolin', 330, 380],
     ['mandola', 400, 480],

@@ -14,16 +14,17 @@ export interface Paged {
  */
 export async function page({ styled, plain }: Paged): Promise<void> {
   const { PAGER, TERM } = process.env;
-  const wanted = PAGER?.trim() || 'less -R';
+  const wanted = PAGER?.trim() ?? '';
   if (!process.stdout.isTTY || TERM === 'dumb' || wanted === 'cat' || !(await shown(wanted, styled)))
     printDocument(plain);
 }
 
-/** Answers whether the pager could be run. */
+/** Answers whether the pager could be run; an empty one is the usual one. */
 function shown(pager: string, text: string): Promise<boolean> {
   return new Promise((resolve) => {
-    const child = spawn(pager, {
-      shell: true,
+    const child = spawn(pager === '' ? 'less' : pager, pager === '' ? ['-R'] : [], {
+      // What PAGER says has arguments of its own; that there is no usual one is nothing a shell need say.
+      shell: pager !== '',
       stdio: ['pipe', 'inherit', 'inherit'],
       env: { LESS: 'FRX', ...process.env },
     });
