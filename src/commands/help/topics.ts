@@ -24,7 +24,7 @@ export const writtenTopics = [
   { name: 'listening', says: 'the microphone: marks as you play, passes judged, recordings, calibration' },
   { name: 'band', says: 'several laptops that play one song together' },
   { name: 'care', says: 'hands and ears: what to look out for' },
-  { name: 'files', says: 'where your files are, exit status, plain terminals, what formats are safe' },
+  { name: 'files', says: 'where your files are, exit status, plain terminals, installing' },
 ] as const satisfies readonly Topic[];
 
 /** The pages that are made from the program: from its commands, its key tables, its settings; and how charts are written. */
