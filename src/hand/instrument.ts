@@ -22,7 +22,7 @@ export interface Instrument {
 
 /** Marks a whole number from 0 as a fret; throws on anything else. */
 export function fret(value: number): Fret {
-  if (!Number.isInteger(value) || value < 0) throw new RangeError(`${value} is no fret`);
+  if (!Number.isInteger(value) || value < 0) throw new RangeError(`${value} is not a fret`);
   return value as Fret;
 }
 

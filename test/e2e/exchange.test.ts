@@ -50,7 +50,7 @@ describe('export', () => {
   });
 
   it.each([
-    [['--to', 'abd'], 'is no format; did you mean “abc”?'],
+    [['--to', 'abd'], 'is not a format; did you mean “abc”?'],
     [[], 'to which format?'],
     [['--to', 'pdf', '--keys', 'A,Bm'], 'Bm is not'],
     [['--to', 'pdf', '--paper', 'a5'], 'it is a4 or letter'],
@@ -113,7 +113,7 @@ describe('an ABC file brought in', () => {
     expect(run('import', tunes, '--tune', '9').stderr).toContain('has no tune 9');
     const all = run('import', tunes, '--all', 'tunes');
     expect(all.status).toBe(0);
-    expect(all.stderr).toContain('“Hx9” is no chord that is known');
+    expect(all.stderr).toContain('“Hx9” is not a chord that is known');
     expect(readdirSync(path('tunes'))).toEqual([
       '1-towpath-reel.yaml',
       '2-heron-on-the-weir.yaml',

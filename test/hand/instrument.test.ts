@@ -8,7 +8,7 @@ describe('fret', () => {
   });
 
   it.each([-1, 1.5, Number.NaN, Number.POSITIVE_INFINITY])('%d is none', (value) => {
-    expect(() => fret(value)).toThrow(`${value} is no fret`);
+    expect(() => fret(value)).toThrow(`${value} is not a fret`);
   });
 });
 

@@ -131,7 +131,7 @@ function costOf(plan: HandPlan, options: PlanOptions): { total: number; hardest:
         one.fingering.frets.join() === change.fingering?.frets.join() &&
         one.fingering.fingers.join() === change.fingering?.fingers.join(),
     );
-    if (!candidate) throw new Error('the plan chose what is no candidate');
+    if (!candidate) throw new Error('the plan chose what is not a candidate');
     return sum + candidate.own;
   }, 0);
   return {
