@@ -96,7 +96,7 @@ describe('a bad call gets exit status 2', () => {
     [['play', path, '--click', 'evry'], '“evry” is not a click; did you mean “every”?'],
     [['shed', 'unseen', '--level', 'hrad'], 'did you mean “hard”?\nit is easy, fair, hard or wicked'],
     [['show', path, '--as', 'chrat'], 'did you mean “chart”?\nit is text, chart or tidy-chart'],
-    [['plan', path, '--least', 'all'], '“all” is not something a plan can keep low\nit is total or hardest'],
+    [['plan', path, '--least', 'all'], '“all” is not an aim of a plan\nit is total or hardest'],
     [['export', path, '--to', 'midy'], 'did you mean “midi”?\nit is pdf, text, midi, abc or musicxml'],
     [['completion', 'fihs'], '“fihs” is not a shell with a completion; did you mean “fish”?'],
     [['diary', '--days', '0'], '--days “0” is not a whole number from 1 to 366'],
