@@ -198,7 +198,7 @@ describe('an ABC file brought in', () => {
     expect(all.stderr).toContain(`${2 * names.length} charts written to`);
     expect(all.stderr).toContain('; 1 song without chords; 1 not written');
     expect(all.stderr).toContain('scores/torn.mxl: ');
-    expect(all.stderr).toContain('no ABC or MusicXML file is passed over: photo.jpg');
+    expect(all.stderr).toContain('not an ABC or MusicXML file is passed over: photo.jpg');
     expect(readdirSync(path('from-scores'))).toHaveLength(2 * names.length);
     expect(
       run('check', ...readdirSync(path('from-scores')).map((name) => join('from-scores', name))).status,
