@@ -218,7 +218,7 @@ function keysOf(
   const entries = fields.map('keys', 'keys have their own lines: “  play: space, p”');
   for (const { name, place, value } of entries) {
     if (!actions.includes(name)) {
-      faults.error(place, `${quoted(name)} is not something a key can do${didYouMean(name, actions)}`);
+      faults.error(place, `${quoted(name)} is not an action${didYouMean(name, actions)}`);
       continue;
     }
     const named = (value.kind === 'text' ? value.text : '').split(/[\s,]+/).filter((key) => key !== '');
@@ -249,7 +249,7 @@ function pedalsOf(fields: YamlFields, faults: Faults): Settings['pedals'] {
       if (read.ok) from = read.value;
       else faults.error(where, read.fault.message);
     } else if (!use)
-      faults.error(place, `${quoted(name)} is not something a pedal can do${didYouMean(name, pedalUses)}`);
+      faults.error(place, `${quoted(name)} is not a use of a pedal${didYouMean(name, pedalUses)}`);
     else
       for (const text of texts) {
         const read = parsePedal(text);

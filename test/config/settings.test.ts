@@ -117,7 +117,7 @@ shapes:
   });
 
   it.each([
-    ['keys:\n  pley: p\n', '2:3: “pley” is not something a key can do; did you mean “play”?'],
+    ['keys:\n  pley: p\n', '2:3: “pley” is not an action; did you mean “play”?'],
     ['keys:\n  play: shift\n', /^2:9: “shift” is not a key; a key is a character/],
     ['keys:\n  play:\n', /^2:3: “” is not a key/],
     ['keys: p\n', '1:7: keys have their own lines: “  play: space, p”'],
