@@ -37,7 +37,7 @@ export const mostPasses = 1_000_000;
 export const tick = whole(0, mostTicks);
 /** Ticks from the start of something. */
 export const ticksLong = whole(0, mostTicks);
-/** A moment of somebody's monotonic clock, ms. */
+/** A moment of a stand's monotonic clock, ms. */
 export const moment = within(-mostMs, mostMs);
 /** A bar of a pass, from 0. */
 export const barAt = whole(0, mostBars - 1);

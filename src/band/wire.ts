@@ -47,7 +47,7 @@ export function decode(topic: Topic, payload: Uint8Array): Outcome<Message, Refu
   } catch {
     return refused('text', 'it is no JSON in UTF-8');
   }
-  if (typeof value !== 'object' || value === null) return refused('content', 'it is no message');
+  if (typeof value !== 'object' || value === null) return refused('content', 'it is not a message');
   const { v: version, kind: named, from } = value as Partial<Record<string, unknown>>;
   if (version !== bandVersion)
     return refused('version', `it is of version ${quoted(String(version))}, where ${bandVersion} is read`);

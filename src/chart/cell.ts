@@ -96,9 +96,11 @@ function readChordBody(body: string, notation: Notation): Outcome<NumberChord | 
     );
   }
   if (/^[a-g]$/.test(body))
-    return misread(`${quoted(body)} is no number; a bar is a degree from 1 to 7, and letters are capitals`);
+    return misread(
+      `${quoted(body)} is not a number; a bar is a degree from 1 to 7, and letters are capitals`,
+    );
   if (/^[lI]$/.test(body)) return misread(`${quoted(body)} is a letter; did you mean the figure “1”?`);
   if (/^[oO]$/.test(body))
-    return misread(`${quoted(body)} is no number; a bar without a chord is written nc`);
+    return misread(`${quoted(body)} is not a number; a bar without a chord is written nc`);
   return parseNumber(body);
 }

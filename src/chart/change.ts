@@ -22,7 +22,7 @@ export function parseMeter(text: string): Outcome<Meter> {
   const unit = Number(match?.[2]);
   if (!match || beats < 1 || beats > 16 || (unit !== 2 && unit !== 4 && unit !== 8)) {
     return misread(
-      `${quoted(text)} is no meter; write beats over 2, 4 or 8, at most 16 of them: 4/4, 3/4, 2/2, 6/8`,
+      `${quoted(text)} is not a meter; write beats over 2, 4 or 8, at most 16 of them: 4/4, 3/4, 2/2, 6/8`,
     );
   }
   return good({ beats, unit });
@@ -31,7 +31,8 @@ export function parseMeter(text: string): Outcome<Meter> {
 /** Reads a tempo: `170` counts quarters, `half=120` halves, `dotted=90` dotted quarters. */
 export function parseTempo(text: string): Outcome<Tempo> {
   const match = /^(?:([a-z]+)\s*=\s*)?(\d+(?:\.\d+)?)$/.exec(text.trim());
-  if (!match) return misread(`${quoted(text)} is no tempo; write quarters a minute, or half=120, dotted=90`);
+  if (!match)
+    return misread(`${quoted(text)} is not a tempo; write quarters a minute, or half=120, dotted=90`);
   const count = match[1] ?? 'quarter';
   if (count !== 'quarter' && count !== 'half' && count !== 'dotted') {
     return misread(
@@ -53,7 +54,7 @@ export function parseFeel(text: string): Outcome<Feel> {
   const match = /^(?:swing\s*=\s*)(\d{1,3})$/.exec(text.trim());
   const swing = Number(match?.[1]);
   if (!match || swing < 50 || swing > 75) {
-    return misread(`${quoted(text)} is no feel; write straight, or swing=50 (straight) to swing=75`);
+    return misread(`${quoted(text)} is not a feel; write straight, or swing=50 (straight) to swing=75`);
   }
   return good({ swing });
 }
@@ -119,7 +120,7 @@ function parseWait(text: string, rest: string): Outcome<Change> {
   const beats = Number(/^=(\d{1,3})$/.exec(rest)?.[1]);
   if (!(beats >= waitLimits.least && beats <= waitLimits.most)) {
     return misread(
-      `${quoted(`@${text}`)} is no wait; write @wait, or with the beats it takes where nobody gives a cue, from ${waitLimits.least} to ${waitLimits.most}: @wait=4`,
+      `${quoted(`@${text}`)} is not a wait; write @wait, or with the beats it takes where nobody gives a cue, from ${waitLimits.least} to ${waitLimits.most}: @wait=4`,
     );
   }
   return good({ kind: 'wait', beats });

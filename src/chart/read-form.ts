@@ -80,7 +80,7 @@ function readEntry(text: string, place: Place, faults: Faults, home: Key | null)
   ) {
     faults.error(
       place,
-      `${quoted(text)} is no entry of a form; write a section’s name, as in V, C x2, break (banjo)`,
+      `${quoted(text)} is not an entry of a form; write a section’s name, as in V, C x2, break (banjo)`,
     );
     return null;
   }
@@ -105,7 +105,7 @@ function wayEntry(name: string, times: number, entry: FormEntry, faults: Faults)
     way
       ? `${quoted(`${name} x${times}`)}: a form word is played once; write it twice, or leave the count out`
       : (otherWay(name) ??
-          `${quoted(name)} is no form word${didYouMean(name, wayExamples.split(', '))}; they are: ${wayExamples}`),
+          `${quoted(name)} is not a form word${didYouMean(name, wayExamples.split(', '))}; they are: ${wayExamples}`),
   );
   return null;
 }
@@ -125,7 +125,7 @@ function noSection(section: string, names: readonly string[], known: ReadonlySet
   const way = otherWay(section);
   if (way !== null) return way;
   const entries = otherEntries(section, known);
-  if (entries !== null) return `${quoted(section)} is no entry of a form; write ${quoted(entries)}`;
+  if (entries !== null) return `${quoted(section)} is not an entry of a form; write ${quoted(entries)}`;
   const [first] = names;
   const solo =
     first !== undefined && /^(?:break|solo|instrumental|banjo|fiddle|mandolin|guitar)\b/i.test(section)

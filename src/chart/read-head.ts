@@ -140,7 +140,7 @@ export function parseRange(text: string): Outcome<{ low: RangeNote; high: RangeN
     ok: false,
     fault: {
       at: 0,
-      message: `${quoted(text)} is no range; write the lowest and the highest degree sung, as in “5, to 3'” (a comma below the tonic, a tick above the octave)`,
+      message: `${quoted(text)} is not a range; write the lowest and the highest degree sung, as in “5, to 3'” (a comma below the tonic, a tick above the octave)`,
     },
   };
 }

@@ -250,7 +250,7 @@ class SectionReader {
       const meant = otherEnding(text);
       this.faults.error(
         place,
-        `${quoted(`[${text}`)} is no ending; write ${meant === null ? '[1st … ], [2nd … ] or [last … ]' : `“[${meant} … ]”`}`,
+        `${quoted(`[${text}`)} is not an ending; write ${meant === null ? '[1st … ], [2nd … ] or [last … ]' : `“[${meant} … ]”`}`,
       );
     } else if (times !== 'last' && !this.repeat && !this.afterRepeat) {
       this.faults.error(place, 'an ending needs a repeat: |: … [1st … ] [2nd … ] :|');

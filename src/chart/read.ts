@@ -95,12 +95,12 @@ function readSectionEntry(
   if (!/^\p{L}[\p{L}\p{N} _-]{0,30}$/u.test(name)) {
     faults.error(
       place,
-      `${quoted(name)} is no name for a section; it starts with a letter and has letters, figures, spaces and dashes`,
+      `${quoted(name)} is not a name for a section; it starts with a letter and has letters, figures, spaces and dashes`,
     );
   } else if (looksLikeWay(name)) {
     faults.error(
       place,
-      `${quoted(name)} is no name for a section: the form words begin with “from”; call it another name, such as ${quoted(name.replace(/^from\s+/, 'back '))}`,
+      `${quoted(name)} is not a name for a section: the form words begin with “from”; call it another name, such as ${quoted(name.replace(/^from\s+/, 'back '))}`,
     );
   }
   if (value.kind !== 'text') {
@@ -157,7 +157,7 @@ function checkDerived(sections: readonly Section[], faults: Faults): void {
       if (known.has(of)) continue;
       faults.error(section.place, () =>
         of.includes(',')
-          ? `${quoted(of)} is no section; pieces are joined by “+”: ${quoted(of.split(/\s*,\s*/).join(' + '))}`
+          ? `${quoted(of)} is not a section; pieces are joined by “+”: ${quoted(of.split(/\s*,\s*/).join(' + '))}`
           : `there is no section ${quoted(of)}${didYouMean(of, names)}; sections are: ${fewNames(names)}`,
       );
     }

@@ -17,13 +17,13 @@ export function meantMark(word: string): string | null {
   if (/^(?:to-?coda|dacoda|al-?coda|tocoda.*)$/i.test(word))
     return `${found} is written @to-coda here, behind the bar after which one leaves`;
   if (/^coda$/i.test(word))
-    return `${found} is no mark: the coda is a section of its own, which stands in the form behind the form word: from sign to coda, coda`;
+    return `${found} is not a mark: the coda is a section of its own, which stands in the form behind the form word: from sign to coda, coda`;
   if (/^(?:end|ende|final)$/i.test(word))
     return `${found} is written @fine here, behind the bar after which the song ends`;
   if (/^(?:d\.?[sc]\.?|dacapo|da-capo)$/i.test(word))
-    return `${found} is no mark but an entry of the form: from ${/^d\.?s/i.test(word) ? 'sign' : 'top'} to coda`;
+    return `${found} is not a mark but an entry of the form: from ${/^d\.?s/i.test(word) ? 'sign' : 'top'} to coda`;
   const near = nearest(word, marks);
-  return near === null ? null : `${found} is no mark; did you mean ${quoted(`@${near}`)}?`;
+  return near === null ? null : `${found} is not a mark; did you mean ${quoted(`@${near}`)}?`;
 }
 
 const formWord = /^from (sign|top)(?: to (coda|fine))?$/;

@@ -72,7 +72,7 @@ export class YamlFields {
     if (text === null) return null;
     const number = Number(text);
     if (/^\d+$/.test(text) && number >= least && number <= most) return number;
-    this.fault(name, `${name} ${quoted(text)} is no whole number from ${least} to ${most}`);
+    this.fault(name, `${name} ${quoted(text)} is not a whole number from ${least} to ${most}`);
     return null;
   }
 

@@ -69,7 +69,7 @@ export function parseYaml(bytes: Uint8Array, faults: Faults): YamlSource | null 
   if (!isMap(document.contents)) {
     faults.error(
       { line: 1, column: 1 },
-      'this is no chart, set or instrument; a chart starts with lines such as “title: …” and “key: A”',
+      'this is not a chart, set or instrument; a chart starts with lines such as “title: …” and “key: A”',
     );
     return null;
   }

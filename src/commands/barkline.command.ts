@@ -21,6 +21,7 @@ export function barklineCommand(version: string, done: (status: number) => void)
         'barkline play CHART --out midi:1            to the first MIDI destination',
         'barkline show CHART --key D                 the chart as text',
         'barkline check *.yaml                       every fault with its place',
+        'barkline help                               pages about all of it',
       ),
     )
     .action(async (folder, flags) => {

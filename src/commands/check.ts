@@ -95,7 +95,7 @@ function faultsOfSong(
   const content = read?.content;
   if (content?.kind === 'chart')
     return songFaults(content.chart, entry, patterns).map(({ place, ...fault }) => ({ ...place, ...fault }));
-  return content ? wrong(`this is no chart but ${kindName(content.kind)}; name a chart here`) : [];
+  return content ? wrong(`this is not a chart but ${kindName(content.kind)}; name a chart here`) : [];
 }
 
 function kindName(kind: DocumentContent['kind']): string {

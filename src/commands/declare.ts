@@ -1,4 +1,5 @@
 import { Argument, type CommandUnknownOpts, Option } from '@commander-js/extra-typings';
+import { withArticle } from '../base/article.js';
 import { didYouMean } from '../base/nearest.js';
 import { safeText } from '../base/safe-text.js';
 import { melodyWords } from '../time/melody.js';
@@ -72,7 +73,7 @@ function oneOf<Known extends string>(
   if (found !== undefined) return found;
   throw new Stop(
     exit.call,
-    `${before}“${safeText(text)}” is no ${noun}${didYouMean(text, known)}`,
+    `${before}“${safeText(text)}” is not ${withArticle(noun)}${didYouMean(text, known)}`,
     `it is ${orList(known)}`,
   );
 }

@@ -25,7 +25,7 @@ export const declared: Declared = (done) =>
     .option('--voices <list>', 'midi: what sounds, all when absent: click,bass:80,chop')
     .addOption(choice('--paper <size>', 'pdf: the size of the paper; a4 without it', 'paper', papers))
     .option('--large', 'pdf: large print')
-    .option('--left-handed', 'pdf: shapes for who plays the other way round; as the settings say without it')
+    .option('--left-handed', 'pdf: shapes drawn for a left-handed player; without it as the settings say')
     .addOption(
       choice(
         '--blank <what>',

@@ -75,7 +75,7 @@ export function filesToImport(folder: string): string[] {
   tellPassed(
     folder,
     others,
-    ['entry that is no ABC or MusicXML file', 'entries that are no ABC or MusicXML files'],
+    ['entry that is not an ABC or MusicXML file', 'entries that are not ABC or MusicXML files'],
     null,
   );
   return files
@@ -243,7 +243,7 @@ function bringIn(
 
 /** A chord that could not be read. */
 function isUnread({ message }: Remark): boolean {
-  return message.includes('is no chord that is known');
+  return message.includes('is not a chord that is known');
 }
 
 /** A remark without the figures that differ from song to song. */

@@ -51,7 +51,7 @@ export async function importFile(file: string, flags: ImportFlags): Promise<numb
   const { reader } = format;
   if (reader.kind === 'songs') return importSong(file, (await reader.load())(bytes), flags);
   if (flags.list || flags.tune !== undefined)
-    throw new Stop(exit.call, `${safeText(file)} is no ABC file: --tune and --list are for those`);
+    throw new Stop(exit.call, `${safeText(file)} is not an ABC file: --tune and --list are for those`);
   return importLetterSheet(file, bytes, await reader.load(), flags);
 }
 

@@ -16,7 +16,7 @@ export interface JoinFlags extends PlayFlags, BandFlags {
   readonly instrument?: string;
 }
 
-/** Joins a band by its word, or at an address: on the stand, or plainly when asked to or when stdout is no terminal. */
+/** Joins a band by its word, or at an address: on the stand, or plainly when asked to or when stdout is not a terminal. */
 export async function joinBand(at: string | undefined, flags: JoinFlags): Promise<number> {
   const isAddress = at?.includes('://') ?? false;
   if (at !== undefined && !isAddress && flags.word !== undefined)

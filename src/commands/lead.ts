@@ -24,7 +24,7 @@ export interface LeadFlags extends PlayFlags, BandFlags {
   readonly class?: boolean;
 }
 
-/** Leads a band: on the stand, or plainly when asked to or when stdout is no terminal. */
+/** Leads a band: on the stand, or plainly when asked to or when stdout is not a terminal. */
 export async function leadBand(file: string | undefined, flags: LeadFlags): Promise<number> {
   const place = leadPlace(flags);
   const content = file === undefined ? null : loadGood(file);

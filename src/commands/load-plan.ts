@@ -41,7 +41,7 @@ export function planName(file: string): string {
   return [folders.charts, folders.demo].includes(dirname(file)) ? basename(file) : file;
 }
 
-/** Reads a plan's file with every fault of it, of its charts too; `null` where the file is no plan. */
+/** Reads a plan's file with every fault of it, of its charts too; `null` where the file is not a plan. */
 export function loadPlan(file: string): LoadedPlan | null {
   let bytes: Uint8Array;
   try {
@@ -84,7 +84,7 @@ export function goodPlan(file: string): PracticePlan {
   if (!loaded)
     throw new Stop(
       exit.call,
-      `${safeText(file)} is no plan`,
+      `${safeText(file)} is not a plan`,
       'a plan begins with “plan:” and a title; barkline shed plan NAME writes one',
     );
   for (const fault of loaded.faults) say(...faultText(loaded, fault));

@@ -131,7 +131,7 @@ export function chartOf(file: string): Outcome<ChartSource> {
   try {
     const loaded = load(file);
     if (loaded.content?.kind === 'chart') return good({ chart: loaded.content.chart, source: loaded.text });
-    return misread(loaded.content ? `it is no chart but ${loaded.content.kind}` : firstFault(loaded));
+    return misread(loaded.content ? `it is not a chart but ${loaded.content.kind}` : firstFault(loaded));
   } catch (error) {
     if (error instanceof Stop) return misread(error.what);
     throw error;

@@ -46,7 +46,7 @@ export function patternFlag(wanted: string, own: readonly Pattern[]): Pattern {
   if (!existsSync(wanted))
     throw new Stop(
       exit.call,
-      `--pattern “${safeText(wanted)}” is no pattern${didYouMean(wanted, names)}`,
+      `--pattern “${safeText(wanted)}” is not a pattern${didYouMean(wanted, names)}`,
       `there are ${names.join(', ')}, or name a file`,
     );
   const content = loadGood(wanted);
@@ -91,9 +91,9 @@ export function unknownPatterns(chart: Chart, own: readonly Pattern[]): Fault[] 
 
 function unknownPattern(name: string, all: readonly Pattern[]): string {
   if (isLevel(name) || isBassLine(name))
-    return `“${safeText(name)}” is no pattern but says how a part is played; it stands alone or behind a comma: (${name}), (me, ${name})`;
+    return `“${safeText(name)}” is not a pattern but says how a part is played; it stands alone or behind a comma: (${name}), (me, ${name})`;
   const names = all.map((one) => one.name);
-  return `“${safeText(name)}” is no pattern${didYouMean(name, names)}; low-chop is played for it`;
+  return `“${safeText(name)}” is not a pattern${didYouMean(name, names)}; low-chop is played for it`;
 }
 
 /** What is wrong with a pattern in bars of which none has a meter that it is made for; `null` where one has. */

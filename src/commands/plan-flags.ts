@@ -69,7 +69,7 @@ function namedHand(wanted: string): PlayerHand {
   if (!existsSync(wanted))
     throw new Stop(
       exit.call,
-      `--hand “${safeText(wanted)}” is no hand${didYouMean(wanted, names)}`,
+      `--hand “${safeText(wanted)}” is not a hand${didYouMean(wanted, names)}`,
       `there are ${names.join(', ')}, or name a file`,
     );
   const faults = new Faults();
@@ -102,7 +102,7 @@ function fingerOf(text: string): Finger {
   const names = fingerNames.slice(1) as string[];
   throw new Stop(
     exit.call,
-    `--without “${safeText(text)}” is no finger${didYouMean(text, names)}`,
+    `--without “${safeText(text)}” is not a finger${didYouMean(text, names)}`,
     `fingers are ${names.join(', ')}`,
   );
 }
@@ -112,7 +112,7 @@ function fretRange(text: string | undefined): { lowestFret: number; highestFret:
   const match = /^(\d{1,2})-(\d{1,2})$/.exec(text);
   const [low, high] = [Number(match?.[1]), Number(match?.[2])];
   if (match && low >= 1 && low < high && high <= 24) return { lowestFret: low, highestFret: high };
-  throw new Stop(exit.call, `--frets “${text}” is no range of frets`, 'write --frets 1-9');
+  throw new Stop(exit.call, `--frets “${text}” is not a range of frets`, 'write --frets 1-9');
 }
 
 function homeOf(text: string): HomeWish {
@@ -126,7 +126,7 @@ function startOf(text: string | undefined): string | null {
   if (/^(?:\d{1,2}|x)(?:-(?:\d{1,2}|x)){2,7}$/.test(text)) return text;
   throw new Stop(
     exit.call,
-    `--start “${text}” is no shape`,
+    `--start “${text}” is not a shape`,
     'write its frets, bass side first: --start 9-7-4-5',
   );
 }

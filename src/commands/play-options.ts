@@ -67,7 +67,7 @@ export function tempoFlag(text: string, tempo: Tempo, name = 'tempo'): number {
   if (match && bpm >= tempoLimits.least && bpm <= tempoLimits.most) return bpm;
   throw new Stop(
     exit.call,
-    `--${name} “${text}” is no tempo from ${tempoLimits.least} to ${tempoLimits.most}`,
+    `--${name} “${text}” is not a tempo from ${tempoLimits.least} to ${tempoLimits.most}`,
     `write --${name} 140, or a share of the chart’s own: --${name} 75%`,
   );
 }
@@ -78,7 +78,7 @@ export function loopFlag(text: string, bars: number): { from: number; to: number
   const from = Number(match?.[1]);
   const to = Number(match?.[2]);
   if (match && from >= 1 && from <= to && to <= bars) return { from: from - 1, to };
-  throw new Stop(exit.call, `--loop “${text}” is no range of bars within 1-${bars}`, 'write --loop 5-8');
+  throw new Stop(exit.call, `--loop “${text}” is not a range of bars within 1-${bars}`, 'write --loop 5-8');
 }
 
 /** The share of its own tempo that a chart is played at when it is counted at `bpm`. */

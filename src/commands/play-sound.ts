@@ -82,7 +82,7 @@ function gapsFlag(text: string): Click['gaps'] {
     return { heard: Number(heard), silent: Number(silent) };
   throw new Stop(
     exit.call,
-    `--gaps “${safeText(text)}” is no pair of bars`,
+    `--gaps “${safeText(text)}” is not a pair of bars`,
     'write bars with and bars without a click: --gaps 3-1',
   );
 }

@@ -13,7 +13,7 @@ import { settingsOf } from './settings.js';
 import { whoFlag } from './shed-common.js';
 import { standStart } from './stand-start.js';
 
-/** Plays a chart or a set: on the stand, or plainly when asked to or when stdout is no terminal. */
+/** Plays a chart or a set: on the stand, or plainly when asked to or when stdout is not a terminal. */
 export async function play(file: string, flags: PlayFlags): Promise<number> {
   const content = loadGood(file);
   if (content.kind === 'instrument' || content.kind === 'pattern')

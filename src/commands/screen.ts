@@ -6,7 +6,7 @@ let loading: Promise<typeof import('../ui/open.js')> | null = null;
  * terminal, and `dumb` says that it obeys no codes.
  */
 export function screenLack(env: NodeJS.ProcessEnv = process.env): string | null {
-  if (!process.stdout.isTTY || !process.stdin.isTTY) return 'this is no terminal';
+  if (!process.stdout.isTTY || !process.stdin.isTTY) return 'this is not a terminal';
   const name = env.TERM ?? '';
   if (name === 'dumb') return 'TERM is “dumb”: this terminal has no full screen';
   return name === '' && process.platform !== 'win32'

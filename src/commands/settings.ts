@@ -4,7 +4,7 @@ import { readSettings, type Settings } from '../config/settings.js';
 import { type PlanOptions, usualPlan } from '../hand/plan.js';
 import { say } from './exit.js';
 
-/** Somebody's settings, read now; without a name the player's own. Faults are told on stderr. */
+/** The settings of a name, read now; without a name the player's own. Faults are told on stderr. */
 export function settingsOf(who: Who = null): Settings {
   const { settings, faults } = readSettings(settingsFolder(who));
   for (const fault of faults) say(safeText(fault));

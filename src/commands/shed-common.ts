@@ -22,7 +22,7 @@ export function whoFlag(name: string | undefined): Who {
   if (name === undefined || isPersonName(name)) return name ?? null;
   throw new Stop(
     exit.call,
-    `--who “${safeText(name)}” is no name`,
+    `--who “${safeText(name)}” is not a name`,
     'a name has letters, figures, spaces and dashes: --who Ansa',
   );
 }
@@ -33,7 +33,7 @@ const mostLines = 200_000;
 /** So many lines that cannot be read are told one by one. */
 export const mostAside = 5;
 
-/** Somebody's diary; what in it cannot be read is told on stderr, and stays in the file. */
+/** A player's diary; what in it cannot be read is told on stderr, and stays in the file. */
 export function diaryOf(who: Who): Diary {
   const path = diaryPath(who);
   const diary = diaryOfLines(recentLines(path));
@@ -70,7 +70,7 @@ export function keptKey(file: string, chart: Pick<Chart, 'key'>): Key {
   return read.ok && read.value.mode === chart.key.mode ? read.value : chart.key;
 }
 
-/** What was said of somebody's way along the path. A step that is not known is passed over. */
+/** What was said of a player's way along the path. A step that is not known is passed over. */
 export function pathMarks(who: Who): PathMarks {
   return pathFile(who).read() ?? noMarks;
 }
@@ -110,7 +110,7 @@ export function markedCharts(
 function chartsOfSet(file: string): PracticeChart[] {
   const content = loadGood(file);
   if (content.kind !== 'set')
-    throw new Stop(exit.call, `${safeText(file)} is no set`, 'name a set file: --set SET.yaml');
+    throw new Stop(exit.call, `${safeText(file)} is not a set`, 'name a set file: --set SET.yaml');
   return content.set.entries.flatMap((entry, index) => {
     const path = songPath(file, content.set, index);
     const read = chartOf(path);

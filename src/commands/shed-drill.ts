@@ -99,7 +99,7 @@ function drillNamed(drills: readonly Drill[], kind: string): Drill {
     exit.call,
     names.some((name) => name === kind)
       ? `“${kind}” cannot be made from this chart`
-      : `“${safeText(kind)}” is no drill${didYouMean(kind, names)}`,
+      : `“${safeText(kind)}” is not a drill${didYouMean(kind, names)}`,
     `there are ${[...new Set(drills.map((one) => one.kind))].join(', ')}`,
   );
 }

@@ -21,7 +21,7 @@ export async function exportPathSheets(
   const format = formatNamed(to);
   const { writer } = format;
   if (writer.kind !== 'book')
-    throw new Stop(exit.call, `${to} is no format for sheets`, 'write --to pdf or text');
+    throw new Stop(exit.call, `${to} is not a format for sheets`, 'write --to pdf or text');
   const of: ExportOf = { flags, settings: settingsOf(whoFlag(who)), patterns: ownPatterns() };
   const songs = pathSteps.flatMap((step): NamedSong[] => {
     const key = parseKey(step.keys[0] ?? 'G');

@@ -68,7 +68,7 @@ function stepFlag(flag: string, text: string, others: readonly string[] = []): s
   if (known.includes(text)) return text;
   throw new Stop(
     exit.call,
-    `--${flag} “${safeText(text)}” is no step of the path${didYouMean(text, known)}`,
+    `--${flag} “${safeText(text)}” is not a step of the path${didYouMean(text, known)}`,
     `there are ${known.join(', ')}`,
   );
 }

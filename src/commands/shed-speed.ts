@@ -5,7 +5,7 @@ import { fitSpeed, leastPasses, observations } from '../shed/fit.js';
 import { exit, print, printDocument } from './exit.js';
 import { diaryOf, whoFlag } from './shed-common.js';
 
-/** The hand's prices fitted to somebody's diary, and how well they predict passes that the fit has not seen. */
+/** The hand's prices fitted to a player's diary, and how well they predict passes that the fit has not seen. */
 export function shedSpeed(flags: { readonly who?: string; readonly json?: boolean }): number {
   const list = observations(diaryOf(whoFlag(flags.who)).entries, mandolin);
   const fit = fitSpeed(list);

@@ -15,7 +15,7 @@ export interface WishFlags {
   readonly who?: string;
 }
 
-/** What a sitting now is planned from: somebody's diary, path, charts and settings. */
+/** What a sitting now is planned from: a player's diary, path, charts and settings. */
 export function wishesAt(flags: WishFlags, now: number): SittingWishes {
   const who = whoFlag(flags.who);
   const settings = settingsOf(who);
@@ -46,7 +46,7 @@ export function setDayOf({ set, on }: Pick<WishFlags, 'set' | 'on'>): number | n
 export function dateFlag(name: string, text: string): number {
   const at = noonOf(text);
   if (at !== null) return at;
-  throw new Stop(exit.call, `--${name} “${safeText(text)}” is no date`, `write --${name} 2026-11-28`);
+  throw new Stop(exit.call, `--${name} “${safeText(text)}” is not a date`, `write --${name} 2026-11-28`);
 }
 
 function noonOf(text: string): number | null {

@@ -36,7 +36,7 @@ export function openItem(file: string, wishes: SongWishes, kind: OpenKind, openi
 function runAgain(file: string, resume: boolean, { flags, ...opening }: Opening): Message {
   try {
     const run = runOf(file, { ...opening, flags: { ...flags, ...(resume ? { resume } : {}) } });
-    return run ?? { kind: 'open-failed', reason: 'this is no set any more' };
+    return run ?? { kind: 'open-failed', reason: 'this is no longer a set' };
   } catch (error) {
     if (error instanceof Stop) return { kind: 'open-failed', reason: error.what };
     throw error;

@@ -4,5 +4,5 @@ import { exit, Stop } from './exit.js';
 export function wholeFlag(name: string, text: string, least: number, most: number): number {
   const number = Number(text);
   if (/^\d+$/.test(text) && number >= least && number <= most) return number;
-  throw new Stop(exit.call, `--${name} “${text}” is no whole number from ${least} to ${most}`);
+  throw new Stop(exit.call, `--${name} “${text}” is not a whole number from ${least} to ${most}`);
 }

@@ -16,7 +16,7 @@ const nowhere = '/dev/null/no home folder';
 
 /**
  * The XDG base directories. As their specification says, a path that is not absolute is invalid and ignored; an empty HOME
- * is no home.
+ * is not a home.
  *
  * @param home the home folder by the system's own records; asked for only where HOME says nothing usable
  */
@@ -30,7 +30,7 @@ export function xdgPlaces(
   const place = (variable: string, usual: readonly string[]): string => {
     const given = env[variable];
     if (given && isAbsolute(given)) return join(given, name);
-    if (given) remarks.push(`${variable} is no absolute path; it is ignored`);
+    if (given) remarks.push(`${variable} is not an absolute path; it is ignored`);
     return isAbsolute(own) ? join(own, ...usual, name) : join(nowhere, name);
   };
   const config = place('XDG_CONFIG_HOME', ['.config']);

@@ -14,10 +14,10 @@ const schema = v.object({
   ),
 });
 
-/** What was said of somebody's way along the path, as it is kept. */
+/** What was said of a player's way along the path, as it is kept. */
 export type KeptPath = Readonly<v.InferOutput<typeof schema>>;
 
-/** Where somebody's marks of the path are kept; beside the diary. */
+/** Where a player's marks of the path are kept; beside the diary. */
 export function pathFile(who: Who, folder: string = folders.state): StateFile<KeptPath> {
   return stateFile(join(folderOf(who, folder), 'path.json'), schema);
 }

@@ -1,6 +1,6 @@
 import { closeSync, constants, fstatSync, openSync, readSync, type Stats, statSync } from 'node:fs';
 
-/** What is at a path is no regular file: a pipe or device may never end, and opening it may never return. */
+/** What is at a path is not a regular file: a pipe or device may never end, and opening it may never return. */
 export class NotRegular extends Error {
   /** @param kind what it is: `a pipe` */
   constructor(readonly kind: string) {

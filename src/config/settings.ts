@@ -23,6 +23,7 @@ import { readMilliseconds, readVoices, type SoundAndMix } from '../time/read-sou
 import { type Mix, type Sound, usualMix, usualSound } from '../time/sound.js';
 import { folderRemarks, folders } from './folders.js';
 import { readRegular } from './regular.js';
+import { settingNames } from './setting-words.js';
 import { notWritten } from './why-not.js';
 
 /** What the user has set, in `settings.yaml` in the config folder. */
@@ -84,28 +85,6 @@ const usualSettings: Settings = {
   microphone: null,
   background: null,
 };
-const names = [
-  'singers',
-  'hand',
-  'home',
-  'prices',
-  'shapes',
-  'known',
-  'voices',
-  'melody',
-  'chop',
-  'spread',
-  'outputs',
-  'keys',
-  'pedals',
-  'neck',
-  'rest',
-  'background',
-  'target',
-  'ladder',
-  'listen',
-  'microphone',
-];
 
 /** What the screen knows: its actions, and whether a text names a key. */
 export interface ScreenWords {
@@ -138,10 +117,10 @@ export function readSettings(
   const faults = new Faults();
   const entries = parseYaml(bytes, faults)?.entries ?? [];
   for (const { name, place } of entries) {
-    if (!names.includes(name))
+    if (!settingNames.includes(name))
       faults.error(
         place,
-        `${quoted(name)} is no setting${didYouMean(name, names)}; settings are ${names.join(', ')}`,
+        `${quoted(name)} is not a setting${didYouMean(name, settingNames)}; settings are ${settingNames.join(', ')}`,
       );
   }
   const fields = new YamlFields(entries, faults);
@@ -200,7 +179,7 @@ function melodyOf(fields: YamlFields): MelodyWord {
   if (text !== null && !word)
     fields.fault(
       'melody',
-      `melody ${quoted(text)} says nothing of the tune${didYouMean(text, melodyWords)}; write one of ${melodyWords.join(', ')}`,
+      `melody ${quoted(text)} does not say where the tune is heard${didYouMean(text, melodyWords)}; write one of ${melodyWords.join(', ')}`,
     );
   return word ?? usualSettings.melody;
 }
@@ -239,7 +218,7 @@ function keysOf(
   const entries = fields.map('keys', 'keys have their own lines: “  play: space, p”');
   for (const { name, place, value } of entries) {
     if (!actions.includes(name)) {
-      faults.error(place, `${quoted(name)} is nothing a key can do${didYouMean(name, actions)}`);
+      faults.error(place, `${quoted(name)} is not an action${didYouMean(name, actions)}`);
       continue;
     }
     const named = (value.kind === 'text' ? value.text : '').split(/[\s,]+/).filter((key) => key !== '');
@@ -247,7 +226,7 @@ function keysOf(
     if (wrong !== undefined || named.length === 0)
       faults.error(
         value.kind === 'nothing' ? place : value.place,
-        `${quoted(wrong ?? '')} is no key; a key is a character, or space, enter, tab, up, pagedown, ctrl+r and the like`,
+        `${quoted(wrong ?? '')} is not a key; a key is a character, or space, enter, tab, up, pagedown, ctrl+r and the like`,
       );
     else keys.set(name, named);
   }
@@ -270,7 +249,7 @@ function pedalsOf(fields: YamlFields, faults: Faults): Settings['pedals'] {
       if (read.ok) from = read.value;
       else faults.error(where, read.fault.message);
     } else if (!use)
-      faults.error(place, `${quoted(name)} is nothing a pedal can do${didYouMean(name, pedalUses)}`);
+      faults.error(place, `${quoted(name)} is not a use of a pedal${didYouMean(name, pedalUses)}`);
     else
       for (const text of texts) {
         const read = parsePedal(text);
@@ -292,7 +271,7 @@ function neckOf(fields: YamlFields): Settings['neck'] {
   if (wrong !== undefined)
     fields.fault(
       'neck',
-      `${quoted(wrong)} is no way to see the neck${didYouMean(wrong, known)}; write “neck: left-handed”, “neck: ceiling up”, “neck: say ceiling”, or several with commas`,
+      `${quoted(wrong)} is not a way to see the neck${didYouMean(wrong, known)}; write “neck: left-handed”, “neck: ceiling up”, “neck: say ceiling”, or several with commas`,
     );
   const [hand] = words.filter((word) => word.endsWith('-handed'));
   return {
@@ -333,7 +312,7 @@ function targetOf(fields: YamlFields): number {
   const percent = /^(\d{2,3})\s*%$/.exec(text)?.[1];
   const share = Number(percent ?? Number.NaN) / 100;
   if (share >= 0.2 && share <= 1.5) return share;
-  fields.fault('target', `target ${quoted(text)} is no share of a chart’s tempo from 20% to 150%`);
+  fields.fault('target', `target ${quoted(text)} is not a share of a chart’s tempo from 20% to 150%`);
   return 1;
 }
 
@@ -346,7 +325,7 @@ function listenOf(fields: YamlFields): Settings['listen'] {
   const wrong = words.find((word) => !known.includes(word));
   const says = 'write “listen: on”, “listen: off”, or with how strictly it judges: “listen: on, steady”';
   if (wrong !== undefined) {
-    fields.fault('listen', `${quoted(wrong)} is no way to listen${didYouMean(wrong, known)}; ${says}`);
+    fields.fault('listen', `${quoted(wrong)} is not a way to listen${didYouMean(wrong, known)}; ${says}`);
     return usual;
   }
   const states = words.filter((word) => word === 'on' || word === 'off');
@@ -383,7 +362,7 @@ function handOf(fields: YamlFields, faults: Faults): PlayerHand {
   if (!known)
     fields.fault(
       'hand',
-      `${quoted(wanted)} is no hand; there are ${hands.map((hand) => hand.name).join(', ')}, or its own lines`,
+      `${quoted(wanted)} is not a hand; there are ${hands.map((hand) => hand.name).join(', ')}, or its own lines`,
     );
   return known ?? usualHand;
 }
@@ -416,7 +395,7 @@ function knownShapes(fields: YamlFields): readonly StockShape[] {
     if (!shapeNames.includes(name))
       fields.fault(
         'known',
-        `${quoted(name)} is no stock shape${didYouMean(name, shapeNames)}; they are ${fewNames(shapeNames)}`,
+        `${quoted(name)} is not a stock shape${didYouMean(name, shapeNames)}; they are ${fewNames(shapeNames)}`,
       );
   }
   return stockShapes.filter((shape) => shape.name === null || known.includes(shape.name));

@@ -25,7 +25,7 @@ const words: Readonly<Record<string, readonly [says: string, blame: Blame]>> = {
   EFBIG: ['the file would be larger than is allowed here', 'machine'],
   EIO: ['the disk has failed', 'machine'],
   EEXIST: ['it is there already', 'call'],
-  ENOTDIR: ['part of its path is no folder', 'call'],
+  ENOTDIR: ['part of its path is not a folder', 'call'],
   ENAMETOOLONG: ['its name is too long', 'call'],
   ELOOP: ['it is a link that leads to itself', 'call'],
   // Folders that are missing are made: where that cannot be, no call is at fault.

@@ -180,7 +180,7 @@ export function readAbc(tune: AbcTune): SheetRead {
     }
     if (text.trim() === '') return;
     if (inHead) {
-      leave(reading, 'a line of the head that is no field', place);
+      leave(reading, 'a line of the head that is not a field', place);
       return;
     }
     if (reading.bars.length >= mostBars) return;
@@ -606,7 +606,7 @@ function symbol(reading: Reading, text: string, place: Place): void {
   if (read === undefined)
     reading.remarks.push({
       place,
-      message: `“${plainText(main)}” is no chord that is known: nc is written, with it as a cue`,
+      message: `“${plainText(main)}” is not a chord that is known: nc is written, with it as a cue`,
     });
   // Time only goes on: of chords at one place the last counts.
   const before = reading.chordsHere.at(-1);
@@ -633,7 +633,7 @@ function wordsForChord(reading: Reading, text: string, place: Place): boolean {
   if (sign === null && told === null)
     reading.remarks.push({
       place,
-      message: `“${plainText(text)}” is no chord that is known: it is a cue, and the chord before goes on`,
+      message: `“${plainText(text)}” is not a chord that is known: it is a cue, and the chord before goes on`,
     });
   return true;
 }

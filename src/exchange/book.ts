@@ -9,7 +9,7 @@ export interface Book {
   readonly order: PrintedOrder | null;
 }
 
-/** A song as it is printed for who sees the neck so; `tune`: with its tune as degrees. */
+/** A song as it is printed for a player who sees the neck so; `tune`: with its tune as degrees. */
 export function sheetOfSong(song: Song, sight: NeckSight, tune = false): PrintedSheet {
   const { chart, key, bpm, instrument, plan, patterns } = song.setup;
   return printedSheet({

@@ -26,7 +26,7 @@ const tuplets = [
   { actual: 9, normal: 8 },
 ] as const;
 
-/** The odd part of a length's denominator against a quarter's binary parts: 1, 3, 5, 7 or 9, or another for what is no tuplet. */
+/** The odd part of a length's denominator against a quarter's binary parts: 1, 3, 5, 7 or 9, or another for what is not a tuplet. */
 function oddPart(parts: number): number {
   const odd = 315;
   let lower = odd / divisor(odd, parts);
@@ -126,7 +126,7 @@ function tupletMarks(pieces: readonly Placed[]): readonly string[] {
 export type NotationsAt = (from: number, to: number) => string;
 
 /**
- * A bar's notes as `note` elements, each with where it begins in parts of a quarter. A length that is no note value is several,
+ * A bar's notes as `note` elements, each with where it begins in parts of a quarter. A length that is not a note value is several,
  * tied.
  *
  * @param tied whether the first goes on from the bar before

@@ -44,7 +44,7 @@ interface Node {
 const deepest = 64;
 const mostNodes = 200_000;
 const mostMeasures = 5000;
-/** The longest note, quarters: beyond, the number is no length. */
+/** The longest note, quarters: beyond, the number is not a length. */
 const mostQuarters = 10_000;
 /** The most different things that are told to be left out. */
 const mostLeft = 100;
@@ -120,7 +120,7 @@ export function readMusicXml(text: string): Outcome<SheetRead, ScoreFault> {
   if (failed) return { ok: false, fault: failed };
   if (root === 'score-timewise')
     return refused('the score is written by measures (score-timewise); save it by parts');
-  if (root !== 'score-partwise') return refused(`this is no score but <${root.slice(0, 40)}>`);
+  if (root !== 'score-partwise') return refused(`this is not a score but <${root.slice(0, 40)}>`);
   const part = parts.find(({ chords }) => chords > 0) ?? parts[0];
   if (!part) return refused('the score has no part');
   const title = head.title || head.movement || 'untitled';
@@ -402,7 +402,7 @@ class Part {
     if (typeof read === 'string')
       this.remarks.push({
         place: node.place,
-        message: `“${read}” is no chord that is known: nc is written, with it as a cue`,
+        message: `“${read}” is not a chord that is known: nc is written, with it as a cue`,
       });
     return typeof read === 'string'
       ? { at: place, chord: null, text: read, place: node.place }

@@ -146,7 +146,7 @@ function withinSections(bars: readonly SheetBar[], form: boolean, remarks: Remar
       if (bar.section !== '')
         remarks.push({
           place: bar.place,
-          message: `“${bar.section}” begins within a repeat and is no section of its own: its name is a cue`,
+          message: `“${bar.section}” begins within a repeat and is not a section of its own: its name is a cue`,
         });
     }
   return all;

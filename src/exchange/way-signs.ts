@@ -27,7 +27,7 @@ function goesBack(text: string): boolean {
 export function backToldOf(text: string, sign: WaySign | null): string | null {
   if (!goesBack(text)) return null;
   const named = `“${text.trim().slice(0, 60)}”`;
-  if (sign === null) return `${named} is no way that can be followed and is left as a cue`;
+  if (sign === null) return `${named} is not a way that can be followed and is left as a cue`;
   return withRepeats.test(text) ? `${named}: repeats are not taken again behind it` : null;
 }
 

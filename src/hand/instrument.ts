@@ -22,7 +22,7 @@ export interface Instrument {
 
 /** Marks a whole number from 0 as a fret; throws on anything else. */
 export function fret(value: number): Fret {
-  if (!Number.isInteger(value) || value < 0) throw new RangeError(`${value} is no fret`);
+  if (!Number.isInteger(value) || value < 0) throw new RangeError(`${value} is not a fret`);
   return value as Fret;
 }
 
@@ -52,8 +52,8 @@ export const mandolin: Instrument = preset('mandolin', [55, 62, 69, 76], 2, 352.
 
 /**
  * Every built-in instrument. Scales lie in the middle of the ranges makers give (mandola 400–480, octave
- * mandolin 480–600, mandocello 600–680 mm: banjolin.co.uk; tenor banjo with 19 frets 22–23 in and ukulele 13 5/8 in
- * from memory); spacings and fret counts but the mandolin's are from memory. Tunings: the larger mandolins in
+ * mandolin 480–600, mandocello 600–680 mm: Banjolin, see the sources in DEVELOPERS.md; tenor banjo with 19 frets 22–23 in
+ * and ukulele 13 5/8 in from memory); spacings and fret counts but the mandolin's are from memory. Tunings: the larger mandolins in
  * fifths; the tenor banjo in fifths from C3, or an octave below the mandolin; the ukulele with its high G.
  */
 export const instruments: readonly Instrument[] = [

@@ -37,7 +37,7 @@ export function readHand(entries: readonly Entry[], faults: Faults): PlayerHand 
     else
       faults.error(
         place,
-        `${quoted(name)} is no pair of fingers${didYouMean(
+        `${quoted(name)} is not a pair of fingers${didYouMean(
           name,
           pairs.map((one) => one[1]),
         )}; pairs are ${pairs.map((one) => one[1]).join(', ')}`,
@@ -52,7 +52,7 @@ export function readHand(entries: readonly Entry[], faults: Faults): PlayerHand 
       if (finger === null)
         fields.fault(
           'without',
-          `${quoted(name.trim())} is no finger${didYouMean(name.trim(), fingers)}; fingers are ${fingers.join(', ')}`,
+          `${quoted(name.trim())} is not a finger${didYouMean(name.trim(), fingers)}; fingers are ${fingers.join(', ')}`,
         );
       return finger === null ? [] : [finger];
     }),
@@ -152,6 +152,6 @@ function numberOf(
   const text = value.kind === 'text' ? value.text.trim() : '';
   const number = Number(text);
   if (/^\d+(\.\d+)?$/.test(text) && number >= least && number <= most) return number;
-  faults.error(value.place, `${what} ${quoted(text)} is no number of ${unit} from ${least} to ${most}`);
+  faults.error(value.place, `${what} ${quoted(text)} is not a number of ${unit} from ${least} to ${most}`);
   return null;
 }

@@ -17,7 +17,7 @@ export function findInstrument(wanted: string): Instrument | null {
 /** A sentence for a name that no instrument has. */
 export function noInstrument(wanted: string): string {
   const ids = instruments.map((one) => one.id);
-  return `${quoted(wanted)} is no instrument${didYouMean(wanted, ids)}; there are ${fewNames(ids)}, and files of your own`;
+  return `${quoted(wanted)} is not an instrument${didYouMean(wanted, ids)}; there are ${fewNames(ids)}, and files of your own`;
 }
 
 /** Reads an instrument of the user's own: `courses: G3 D4 A4 E5`, bass side first, and what differs from a mandolin. */
@@ -62,7 +62,7 @@ class InstrumentReader extends YamlFields {
     const match = /^(\d+(?:\.\d+)?)\s*(mm|in)?$/.exec(text);
     const value = Number(match?.[1]) * (match?.[2] === 'in' ? inch : 1);
     if (match && value >= least && value <= most) return value;
-    this.fault(name, `${name} ${quoted(text)} is no number of ${what} from ${least} to ${most}`);
+    this.fault(name, `${name} ${quoted(text)} is not a number of ${what} from ${least} to ${most}`);
     return null;
   }
 }

@@ -23,7 +23,7 @@ export interface StockShape {
 
 /**
  * `low`: a form for the low frets; `stand-in`: only for chords whose plain shapes all begin high; `seldom`: now and then,
- * where it saves much; `offered`: for who asks, since a plain shape in the same place does as well.
+ * where it saves much; `offered`: for those who ask, since a plain shape in the same place does as well.
  */
 export type ShapeUse = 'low' | 'stand-in' | 'seldom' | 'offered';
 

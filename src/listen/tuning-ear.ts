@@ -16,7 +16,7 @@ export interface CourseHeard {
   readonly course: number | null;
   /** What sounds, as a MIDI number with its fraction. */
   readonly note: number;
-  /** How sharp the course is (below 0 flat) and how far apart its strings are, cents; both `null` where it is no course or rings too short. */
+  /** How sharp the course is (below 0 flat) and how far apart its strings are, cents; both `null` where it is not a course or rings too short. */
   readonly cents: number | null;
   readonly apartCents: number | null;
   /** Another string rang into it. */

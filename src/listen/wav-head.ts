@@ -36,7 +36,8 @@ const mostParts = 1000;
 export function readWavHead(bytes: Bytes): Outcome<WavHead, string> {
   const start = view(bytes.read(0, 12));
   const kind = start.byteLength === 12 ? word(start, 0) : '';
-  if (!['RIFF', 'RF64', 'BW64'].includes(kind) || word(start, 8) !== 'WAVE') return no('it is no WAV file');
+  if (!['RIFF', 'RF64', 'BW64'].includes(kind) || word(start, 8) !== 'WAVE')
+    return no('it is not a WAV file');
   let long: number | null = null;
   let found: Omit<WavHead, 'at' | 'frames'> | null = null;
   let at = 12;

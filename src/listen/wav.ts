@@ -6,7 +6,7 @@ export type { Bytes, WavHead } from './wav-head.js';
 /** A WAV file whose sound is read piece by piece: however long it is, no more than a piece is held. */
 export interface Wav {
   readonly head: WavHead;
-  /** The mean of all channels, −1 to 1, of so many samples from one on; fewer at the end. What is no number is 0. */
+  /** The mean of all channels, −1 to 1, of so many samples from one on; fewer at the end. What is not a number is 0. */
   samples(from: number, count: number): Float32Array;
 }
 
@@ -48,7 +48,7 @@ export function mono(bytes: Uint8Array, format: SampleFormat, channels: number):
   return samples;
 }
 
-/** Floating point files may go beyond 1, but not so far that sums of squares are no numbers any more. */
+/** Floating point files may go beyond 1, but not so far that sums of squares are not numbers any more. */
 const loudest = 1000;
 
 function reader(view: DataView, { kind, bits }: SampleFormat): (at: number) => number {

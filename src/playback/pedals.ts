@@ -102,7 +102,7 @@ export function parsePedal(text: string): Outcome<Pick<Pedal, 'sign' | 'long'>> 
   return good({ sign: { kind, number, channel }, long: match?.[4] !== undefined });
 }
 
-/** What a message says of a pedal: which, and whether it goes down; `null` when it is no pedal's. */
+/** What a message says of a pedal: which, and whether it goes down; `null` when it is not a pedal's. */
 export function pedalMessage(
   status: number,
   data1: number,

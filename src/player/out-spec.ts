@@ -15,7 +15,7 @@ export function parseOut(text: string): Outcome<OutSpec> {
   if (kind === 'raw' && rest) return good({ kind, path: rest });
   const near = kinds.includes(kind) ? '' : didYouMean(kind, kinds);
   return misread(
-    `${quoted(text)} is no output${near}; write midi:NAME-OR-NUMBER, virtual:NAME, raw:PATH, sound or none`,
+    `${quoted(text)} is not an output${near}; write midi:NAME-OR-NUMBER, virtual:NAME, raw:PATH, sound or none`,
   );
 }
 
@@ -24,7 +24,7 @@ export function parseIn(text: string): Outcome<InSpec> {
   const [, kind = '', rest = ''] = /^([a-z]*):(.*)$/s.exec(text) ?? [];
   if (kind === 'midi' && rest) return good({ kind, port: rest });
   if (kind === 'raw' && rest) return good({ kind, path: rest });
-  return misread(`${quoted(text)} is no source of a clock; write midi:NAME-OR-NUMBER or raw:PATH`);
+  return misread(`${quoted(text)} is not a source of a clock; write midi:NAME-OR-NUMBER or raw:PATH`);
 }
 
 /** An output as the command line names it. `parseOut` reads it back. */

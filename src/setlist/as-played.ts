@@ -70,7 +70,7 @@ export function songFaults(chart: Chart, entry: SetEntry, patterns: readonly str
     faults.push({
       severity: 'warning',
       place,
-      message: `${quoted(entry.pattern)} is no pattern${didYouMean(entry.pattern, patterns)}; low-chop is played for it`,
+      message: `${quoted(entry.pattern)} is not a pattern${didYouMean(entry.pattern, patterns)}; low-chop is played for it`,
     });
   if (entry.form) {
     const told = new Faults();

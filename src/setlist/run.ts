@@ -104,7 +104,7 @@ export function songEnded<S extends RunSong>(run: Run<S>, at: number): Ran<S> {
   return arrive({ ...run, played, wanted: null }, next, at, { waits: false, pause: true });
 }
 
-/** To the next song's card, out of whatever is going on. Who leafs has the card wait. */
+/** To the next song's card, out of whatever is going on. The card then waits: a player who turns pages by hand begins by hand. */
 export function skipSong<S extends RunSong>(run: Run<S>, at: number): Ran<S> {
   if (run.phase === 'faults' || run.phase === 'over') return goOnRun(run, at);
   const { played, next } = leaving(run, at, false);

@@ -101,7 +101,7 @@ export function readSetEntries(entries: readonly Entry[], faults: Faults): Readi
   return faults.with({ title: title ?? '', date: fields.text('date'), entries: songs });
 }
 
-/** `- break: 15`, in minutes; `null` where the value is no break. */
+/** `- break: 15`, in minutes; `null` where the value is not a break. */
 function readBreak(value: Value, faults: Faults): number | null {
   if (value.kind !== 'map' || !value.entries.some(({ name }) => name === 'break')) return null;
   const fields = new YamlFields(value.entries, faults, true);
@@ -111,7 +111,7 @@ function readBreak(value: Value, faults: Faults): number | null {
   if (/^\d+(\.\d+)?$/.test(text) && minutes > 0 && minutes <= mostBreak) return minutes;
   fields.fault(
     'break',
-    `break ${quoted(text)} is no number of minutes up to ${mostBreak}; write “break: 15”`,
+    `break ${quoted(text)} is not a number of minutes up to ${mostBreak}; write “break: 15”`,
   );
   return 0;
 }
@@ -191,7 +191,7 @@ function programOf(fields: YamlFields): SongProgram | null {
     return { number: program, channel: channel === undefined ? null : Number(channel) };
   fields.fault(
     'program',
-    `program ${quoted(text)} is no whole number from 1 to 128; with a channel from 1 to 16 it is “program: 12, channel 5”`,
+    `program ${quoted(text)} is not a whole number from 1 to 128; with a channel from 1 to 16 it is “program: 12, channel 5”`,
   );
   return null;
 }

@@ -67,7 +67,7 @@ function partsOf(wishes: SittingWishes, kind: DayKind): readonly Weighed[] {
   const due = dueThings(wishes);
   const inSet = wishes.charts.some((one) => one.inSet);
   const walked = ahead.length === 0;
-  // Hard places of a chart are for who has walked the path, or has a set to play.
+  // Hard places of a chart are for players who have walked the path, or have a set to play.
   const hard = walked || inSet ? hardThings(wishes, kind === 'hard' ? 3 : 2) : [];
   // On the days before a set nothing is begun: only what is known holds.
   const fresh = walked && (!inSet || kind === 'new' || kind === 'further') ? freshThing(wishes) : null;

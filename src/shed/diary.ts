@@ -97,9 +97,9 @@ function readLine(line: string): DiaryEntry | string {
   try {
     read = JSON.parse(line);
   } catch {
-    return line.startsWith('{"v":') ? 'the line is torn' : 'this is no diary line';
+    return line.startsWith('{"v":') ? 'the line is torn' : 'this is not a diary line';
   }
-  if (typeof read !== 'object' || read === null || Array.isArray(read)) return 'this is no diary line';
+  if (typeof read !== 'object' || read === null || Array.isArray(read)) return 'this is not a diary line';
   const entry = read as Record<string, unknown>;
   if (entry.v !== version) return `it is of version ${String(entry.v).slice(0, 12)}, which is not known here`;
   if (!isEntry(entry)) return 'parts of the entry are missing, or are not what they should be';

@@ -52,7 +52,7 @@ function want({ entries, now }: SittingWishes, asks: DictationKind): { weight: n
   return { weight: 1, why: `${from} to ${to}${more} due${place === '' ? '' : `; ${place}`}` };
 }
 
-/** The sections of somebody's charts whose tune can be asked about. */
+/** The sections of a player's charts whose tune can be asked about. */
 export function tunesOf({ charts }: Pick<SittingWishes, 'charts'>): readonly ChartSource[] {
   const before = known.get(charts);
   if (before) return before;

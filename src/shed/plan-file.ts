@@ -1,3 +1,4 @@
+import { withArticle } from '../base/article.js';
 import { didYouMean } from '../base/nearest.js';
 import { quoted } from '../base/safe-text.js';
 import { tempoLimits } from '../chart/change.js';
@@ -94,14 +95,14 @@ function dayOfEntries(entries: readonly Entry[], faults: Faults): PlanDay {
   const fields = new YamlFields(entries, faults, true);
   const date = fields.text('day');
   if (date !== null && !isDate(date))
-    fields.fault('day', `day ${quoted(date)} is no date; write it as 2026-11-30`);
+    fields.fault('day', `day ${quoted(date)} is not a date; write it as 2026-11-30`);
   const kind = fields.text('kind');
   const known = Object.keys(dayKinds) as DayKind[];
   const found = known.find((one) => one === kind) ?? null;
   if (kind !== null && !found)
     fields.fault(
       'kind',
-      `${quoted(kind)} is no kind of day${didYouMean(kind, known)}; there are ${known.join(', ')}`,
+      `${quoted(kind)} is not a kind of day${didYouMean(kind, known)}; there are ${known.join(', ')}`,
     );
   const list = fields.value('do');
   if (list?.kind === 'list' && list.values.length > 0) {
@@ -166,7 +167,7 @@ function taskOf(what: string, fields: YamlFields): TaskWish['task'] | null {
   if (drill !== null && !way)
     fields.fault(
       'drill',
-      `${quoted(drill)} is no drill of a plan${didYouMean(drill, chartWays)}; there are ${chartWays.join(', ')}`,
+      `${quoted(drill)} is not a drill of a plan${didYouMean(drill, chartWays)}; there are ${chartWays.join(', ')}`,
     );
   if (what !== 'ear' && fields.text('tune') !== null)
     fields.fault('tune', 'a tune is led over what is named by ear; leave “tune” out');
@@ -227,7 +228,7 @@ function pairOf(way: string | null, fields: YamlFields): string | null {
 }
 
 function unknownName(text: string, noun: string, known: readonly string[]): string {
-  return `${quoted(text)} is no ${noun}${didYouMean(text, known)}; there are ${known.join(', ')}`;
+  return `${quoted(text)} is not ${withArticle(noun)}${didYouMean(text, known)}; there are ${known.join(', ')}`;
 }
 
 function minutesOf(fields: YamlFields): number {
@@ -235,7 +236,7 @@ function minutesOf(fields: YamlFields): number {
   if (text === null) return 2;
   const minutes = Number(text);
   if (/^\d+(\.5)?$/.test(text) && minutes > 0 && minutes <= mostMinutes) return minutes;
-  fields.fault('minutes', `minutes ${quoted(text)} is no number from 0.5 to ${mostMinutes} in halves`);
+  fields.fault('minutes', `minutes ${quoted(text)} is not a number from 0.5 to ${mostMinutes} in halves`);
   return 2;
 }
 
@@ -248,7 +249,7 @@ function tempoOf(fields: YamlFields): TaskWish['tempo'] {
   if (from !== '' && tempo.from <= tempo.to && tempo.from >= least && tempo.to <= most) return tempo;
   fields.fault(
     'tempo',
-    `tempo ${quoted(text)} is no tempo from ${least} to ${most}; write “tempo: 60 to 80”, or “tempo: 80”`,
+    `tempo ${quoted(text)} is not a tempo from ${least} to ${most}; write “tempo: 60 to 80”, or “tempo: 80”`,
   );
   return null;
 }

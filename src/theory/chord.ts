@@ -106,14 +106,14 @@ export function parseChord(text: string): Outcome<Chord> {
   if (!match) {
     const small = /^[a-g]/.test(text) ? '; roots are capitals' : '';
     return misread(
-      `${quoted(text)} is no chord${small}; a chord is a capital with what follows it: A, F#m, Bb7, D/F#`,
+      `${quoted(text)} is not a chord${small}; a chord is a capital with what follows it: A, F#m, Bb7, D/F#`,
     );
   }
   const [, letter = '', sign = '', suffix = '', bassLetter, bassSign = ''] = match;
   const kind = qualityBySuffix(suffix.replace('♭', 'b').replace('♯', '#'));
   if (!kind) {
     return misread(
-      `${quoted(suffix)} is no quality of a chord; known are m 7 m7 maj7 6 sus4 dim aug …`,
+      `${quoted(suffix)} is not a quality of a chord; known are m 7 m7 maj7 6 sus4 dim aug …`,
       letter.length + sign.length,
     );
   }

@@ -30,13 +30,14 @@ export function parseKey(text: string): Outcome<Key> {
   const match = keyPattern.exec(text.trim());
   if (!match) {
     return misread(
-      `${quoted(text)} is no key; a key is a letter from A to G, with b or #, and m for minor: A, Bb, F#m`,
+      `${quoted(text)} is not a key; a key is a letter from A to G, with b or #, and m for minor: A, Bb, F#m`,
     );
   }
   const [, letter = '', mark = '', minor] = match;
   const tonic = letter.toUpperCase() + mark.replace('♯', '#').replace('♭', 'b');
   const usual = whites[tonic];
-  if (usual) return misread(`${quoted(text)} is no usual name for a key; write ${usual}${minor ? 'm' : ''}`);
+  if (usual)
+    return misread(`${quoted(text)} is not a usual name for a key; write ${usual}${minor ? 'm' : ''}`);
   return good({ tonic, mode: minor ? 'minor' : 'major' });
 }
 

@@ -25,7 +25,8 @@ const shape = /^([b♭#♯]?)([0-9])(.*)$/s;
  */
 export function parseNumber(text: string): Outcome<NumberChord> {
   const match = shape.exec(text);
-  if (!match) return misread(`${quoted(text)} is no number; a bar is a degree from 1 to 7: 1, 6-, b7, 5^7`);
+  if (!match)
+    return misread(`${quoted(text)} is not a number; a bar is a degree from 1 to 7: 1, 6-, b7, 5^7`);
   const [, sign = '', digit = '', rest = ''] = match;
   const degree = Number(digit);
   const after = sign.length + 1;
@@ -44,7 +45,7 @@ export function parseNumber(text: string): Outcome<NumberChord> {
 function parseDegree(text: string, at: number): Outcome<Degree> {
   if (text === '') return misread('a degree is missing after the slash; write it as 1/3', at);
   const match = /^([b♭#♯]?)([1-7])$/.exec(text);
-  if (!match) return misread(`${quoted(text)} is no degree for a bass; write it as 1/3 or 1/b7`, at);
+  if (!match) return misread(`${quoted(text)} is not a degree for a bass; write it as 1/3 or 1/b7`, at);
   return good({ degree: Number(match[2]), alter: alterOf(match[1] ?? '') });
 }
 
@@ -70,7 +71,7 @@ function twoDigits(head: string, rest: string, at: number): Outcome<never> {
     );
   }
   return misread(
-    `${quoted(together)} is no number; what stands behind a degree needs a caret, as in 5^7`,
+    `${quoted(together)} is not a number; what stands behind a degree needs a caret, as in 5^7`,
     at,
   );
 }
@@ -94,7 +95,7 @@ function badMark(head: string, mark: string, at: number): Outcome<never> {
   const hint = near
     ? `; did you mean “${head}${near}”?`
     : '; known are - o + and, after a caret, 7 maj7 6 9 sus4 add9 …';
-  return misread(`${quoted(mark)} is no quality${hint}`, at);
+  return misread(`${quoted(mark)} is not a quality${hint}`, at);
 }
 
 /** A degree in ASCII: `b7`. */

@@ -6,7 +6,8 @@ export type MidiNote = Branded<'MidiNote'>;
 
 /** Marks a whole number from 0 to 127 as a MIDI note; throws on anything else. */
 export function midiNote(value: number): MidiNote {
-  if (!Number.isInteger(value) || value < 0 || value > 127) throw new RangeError(`${value} is no MIDI note`);
+  if (!Number.isInteger(value) || value < 0 || value > 127)
+    throw new RangeError(`${value} is not a MIDI note`);
   return value as MidiNote;
 }
 
@@ -37,9 +38,9 @@ export function frequency(note: MidiNote): number {
   return 440 * 2 ** ((note - 69) / 12);
 }
 
-/** Pitch class of a note name without octave: C is 0, B is 11. Throws on what is no note name. */
+/** Pitch class of a note name without octave: C is 0, B is 11. Throws on what is not a note name. */
 export function pitchClass(name: string): number {
   const chroma = Note.chroma(name);
-  if (typeof chroma !== 'number' || Number.isNaN(chroma)) throw new RangeError(`${name} is no note name`);
+  if (typeof chroma !== 'number' || Number.isNaN(chroma)) throw new RangeError(`${name} is not a note name`);
   return chroma;
 }

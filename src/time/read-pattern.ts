@@ -53,7 +53,10 @@ function readMeter(found: { text: string; value: Value } | null, faults: Faults)
   if (match && Number(match[1]) >= 1)
     return { beats: Number(match[1]), unit: Number(match[2]) as Meter['unit'] };
   if (found)
-    faults.error(found.value.place, `${quoted(found.text)} is no meter; write “meter: 4/4”, 3/4, 6/8 or cut`);
+    faults.error(
+      found.value.place,
+      `${quoted(found.text)} is not a meter; write “meter: 4/4”, 3/4, 6/8 or cut`,
+    );
   return { beats: 4, unit: 4 };
 }
 
@@ -64,7 +67,7 @@ function readChange(found: { text: string; value: Value } | null, faults: Faults
   const known = [...endings, 'none'];
   faults.error(
     found.value.place,
-    `${quoted(found.text)} is no way to strike a change${didYouMean(found.text, known)}; it is ${known.join(', ')}`,
+    `${quoted(found.text)} is not a way to strike a change${didYouMean(found.text, known)}; it is ${known.join(', ')}`,
   );
   return 'chop';
 }
@@ -112,7 +115,7 @@ function readStroke(text: string, value: Value, meter: Meter, faults: Faults): S
     else
       faults.error(
         value.place,
-        `${quoted(word)} says nothing of a stroke${didYouMean(word, words)}; words are ${words.join(', ')}, or a loudness from 1 to 127`,
+        `${quoted(word)} does not describe a stroke${didYouMean(word, words)}; words are ${words.join(', ')}, or a loudness from 1 to 127`,
       );
   }
   // A low note is choked by the next stroke unless it says otherwise.

@@ -25,7 +25,7 @@ export function readVoices(entries: readonly Entry[], faults: Faults): SoundAndM
     if (!voice) {
       faults.error(
         place,
-        `${quoted(name)} is no voice${didYouMean(name, voices)}; voices are ${voices.join(', ')}`,
+        `${quoted(name)} is not a voice${didYouMean(name, voices)}; voices are ${voices.join(', ')}`,
       );
       continue;
     }
@@ -66,7 +66,7 @@ function withWord({ sound, mix }: SoundAndMix, voice: Voice, text: string): Outc
     ...(voice === 'click' ? ['accent', 'beat'] : []),
   ];
   return misread(
-    `${quoted(text)} says nothing of a voice${didYouMean(word, words)}; write channel 1–16, program 1–128 or none, level 0–${mostLevel}, on or off${voice === 'click' ? ', accent or beat with a note 0–127' : ''}`,
+    `${quoted(text)} does not describe a voice${didYouMean(word, words)}; write channel 1–16, program 1–128 or none, level 0–${mostLevel}, on or off${voice === 'click' ? ', accent or beat with a note 0–127' : ''}`,
   );
 }
 
@@ -75,7 +75,7 @@ export function readMilliseconds(sound: Sound, name: 'chop' | 'spread', text: st
   const limits = name === 'chop' ? chopLimits : spreadLimits;
   const number = Number(text);
   if (!/^\d+(\.\d+)?$/.test(text) || number < limits.least || number > limits.most)
-    return misread(`${name} ${quoted(text)} is no number of ms from ${limits.least} to ${limits.most}`);
+    return misread(`${name} ${quoted(text)} is not a number of ms from ${limits.least} to ${limits.most}`);
   return good({ ...sound, [name === 'chop' ? 'chopMs' : 'spreadMs']: number });
 }
 
@@ -96,7 +96,7 @@ export function parseMix(text: string, mix: Mix = usualMix): Outcome<Mix> {
     const percent = level === undefined ? null : Number(level);
     if (!voice)
       return misread(
-        `${quoted(name)} is no voice${didYouMean(name, [...voices, 'all'])}; write some of ${voices.join(',')}, or all, or none`,
+        `${quoted(name)} is not a voice${didYouMean(name, [...voices, 'all'])}; write some of ${voices.join(',')}, or all, or none`,
       );
     if (percent !== null && !(more === undefined && /^\d+$/.test(level ?? '') && percent <= mostLevel))
       return misread(`${quoted(part)} has no level from 0 to ${mostLevel} percent`);

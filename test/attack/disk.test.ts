@@ -134,7 +134,7 @@ test('a limit of file sizes: says so, exit 3, and leaves nothing', () => {
   expect(readdirSync(home.path)).toEqual(['barkline']);
 });
 
-describe('what is no file', () => {
+describe('what is not a file', () => {
   const kinds = {
     'a pipe': (path: string) => void execFileSync('mkfifo', [path]),
     'an endless device': (path: string) => symlinkSync('/dev/zero', path),
@@ -367,7 +367,7 @@ test('base directories that are not absolute are ignored, and an empty HOME is n
   const words = ['play', demo('weir-hands'), '--plain', '--out', 'none', '--tempo', '400', '--loop', '1-1'];
   const { status, stderr } = ran(home.path, words, { cwd: at('here'), env });
   expect(status).toBe(0);
-  expect(stderr).toContain('XDG_STATE_HOME is no absolute path; it is ignored');
+  expect(stderr).toContain('XDG_STATE_HOME is not an absolute path; it is ignored');
   expect(readdirSync(at('here'))).toEqual([]);
   expect(readdirSync(at('.local', 'state', 'barkline'))).toContain('last.json');
   const all = { XDG_STATE_HOME: '', XDG_DATA_HOME: '', XDG_CONFIG_HOME: '', HOME: '' };

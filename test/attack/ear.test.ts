@@ -80,7 +80,7 @@ async function strokesAfter(one: ReturnType<typeof listens>): Promise<number> {
 
 describe('an ear at a pipe', () => {
   it.each<[string, (one: ReturnType<typeof listens>, piece: number) => void]>([
-    ['what is no number', (one) => one.write(bytesOf(new Float32Array(block).fill(Number.NaN)))],
+    ['what is not a number', (one) => one.write(bytesOf(new Float32Array(block).fill(Number.NaN)))],
     ['infinite samples', (one) => one.write(bytesOf(new Float32Array(block).fill(Number.NEGATIVE_INFINITY)))],
     [
       'huge samples',

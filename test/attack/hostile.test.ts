@@ -228,6 +228,11 @@ const calls: Readonly<Record<string, readonly Call[]>> = {
     words('export --to pdf --paper', text(hostile), 'chart'),
     words('export --to midi -o sets', 'set'),
   ],
+  help: [
+    words('help', text(hostile)),
+    words('help --markdown', text(hostile)),
+    { ...words('help stand'), silent: true },
+  ],
   completion: [
     words('completion', text(hostile)),
     ...['bash', 'zsh', 'fish'].map((shell): Call => ({ ...words(`completion ${shell}`), silent: true })),

@@ -119,7 +119,7 @@ export function hostileFiles(home: string): HostileFiles {
       join(folder, 'faulty-instrument.yaml'),
       `name: ${quotes(hostile)}\ncourses: ${raw}\nfrets: ${raw}\n`,
     ),
-    letters: write(join(folder, 'letters.txt'), `A A D E\n${raw} is no chord\nA E A A ${raw}\n`),
+    letters: write(join(folder, 'letters.txt'), `A A D E\n${raw} is not a chord\nA E A A ${raw}\n`),
     abc: write(
       join(folder, 'tunes.abc'),
       `X:1\nT:${raw} 50\\% \\\\ done\nC:${raw}\nN:parts A ${raw}\nM:4/4\nL:1/4\nQ:1/4=120\nP:A\nK:A\nP:A\n"^${raw}""A"z4 | "D${raw}"z4 | "E"A2 ${raw} (3B2${raw}cd |\n`,

@@ -124,7 +124,7 @@ const growing: readonly (readonly [what: string, Growing])[] = [
       make: (size) => chart('  A: |\n    1\n', `form: A ${rows(size, (at) => `x${at} `)}\n`),
       words: ['check'],
       status: 1,
-      says: 'is no entry of a form',
+      says: 'is not an entry of a form',
     },
   ],
   [
@@ -284,7 +284,7 @@ describe('sets', () => {
     for (const [command = '', ...flags] of asked) {
       const other = run(command, path, ...flags);
       expect(other.status).toBe(1);
-      expect(other.out + other.err).toContain('other.yaml: it is no chart but set');
+      expect(other.out + other.err).toContain('other.yaml: it is not a chart but set');
     }
   });
 });

@@ -18,14 +18,14 @@ export function medianTime(call, rounds = 15, warmUp = 5) {
 }
 
 /**
- * What is wrong with the figures that a bench answered, each by its name: that there are none, or that one is no finite
+ * What is wrong with the figures that a bench answered, each by its name: that there are none, or that one is not a finite
  * number; `null` when all is well.
  */
 export function figuresFault(figures) {
   const all = Object.entries(figures ?? {});
   if (all.length === 0) return 'it has no figure';
   const bad = all.filter(([, value]) => !Number.isFinite(value)).map(([name, value]) => `${name}: ${value}`);
-  return bad.length === 0 ? null : `what is no number is no figure: ${bad.join(', ')}`;
+  return bad.length === 0 ? null : `what is not a number is no figure: ${bad.join(', ')}`;
 }
 
 /** Runs a bench; answers how many figures it has, or what is wrong with it, in a sentence. */

@@ -35,14 +35,14 @@ describe('a cell in numbers', () => {
     expect(told(word, numbers)).toStrictEqual(parts);
   });
 
-  it.each(['N.C.', 'n.c.'])('%s is no chord, and its last full stop no beat', (word) => {
+  it.each(['N.C.', 'n.c.'])('%s is not a chord, and its last full stop no beat', (word) => {
     expect(told(word, numbers)).toStrictEqual([null, null, false, 'plain']);
   });
 
   it.each([
     ['57', 1, /“57” can be read two ways/],
     ["'57", 2, /“57” can be read two ways/],
-    ['q', 0, /“q” is no number/],
+    ['q', 0, /“q” is not a number/],
     ["'", 0, /“'” has no chord; a mark goes with a chord/],
     ['~', 0, /“~” has no chord/],
     ['1~!', 1, /“~!” says two things; a chord either rings \(~\), stops \(!\) or is held \(_\)/],
@@ -55,10 +55,10 @@ describe('a cell in numbers', () => {
     ['_6', 0, /“_6” has no chord/],
     ["'1!!", 2, /“!!” says two things/],
     ['A', 0, /“A” is a letter in a section of numbers/],
-    ['a', 0, /“a” is no number; a bar is a degree from 1 to 7, and letters are capitals/],
+    ['a', 0, /“a” is not a number; a bar is a degree from 1 to 7, and letters are capitals/],
     ['l', 0, /“l” is a letter; did you mean the figure “1”\?/],
     ['I', 0, /“I” is a letter; did you mean the figure “1”\?/],
-    ['O', 0, /“O” is no number; a bar without a chord is written nc/],
+    ['O', 0, /“O” is not a number; a bar without a chord is written nc/],
     ['9', 0, /there is no degree 9/],
   ])('%s is refused at offset %i', (word, at, sentence) => {
     expect(told(word, numbers)).toStrictEqual([at, expect.stringMatching(sentence)]);
@@ -67,7 +67,7 @@ describe('a cell in numbers', () => {
   // In time that grows with the square of the word this takes minutes.
   it('answers at once on a word of very many dots that ends in something else', () => {
     const word = `1${'.'.repeat(250_000)}x`;
-    expect(told(word, numbers)).toStrictEqual([1, expect.stringMatching(/is no quality/)]);
+    expect(told(word, numbers)).toStrictEqual([1, expect.stringMatching(/is not a quality/)]);
   });
 });
 
@@ -90,8 +90,8 @@ describe('a cell in letters', () => {
 
   it.each([
     ['1', 0, /“1” is a number in a section of letters/],
-    ['Hm', 0, /“Hm” is no chord/],
-    ["'Aq", 2, /“q” is no quality of a chord/],
+    ['Hm', 0, /“Hm” is not a chord/],
+    ["'Aq", 2, /“q” is not a quality of a chord/],
   ])('%s is refused at offset %i', (word, at, sentence) => {
     expect(told(word, lettersInA)).toStrictEqual([at, expect.stringMatching(sentence)]);
   });

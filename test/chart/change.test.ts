@@ -20,7 +20,7 @@ describe('parseMeter', () => {
   });
 
   it.each(['', '4', '4/3', '4/16', '0/4', '17/4', '-3/4', '4/4/4', '4 / 4', 'Cut'])('refuses %j', (text) => {
-    expect(told(parseMeter(text))).toMatch(/ is no meter; write beats over 2, 4 or 8/);
+    expect(told(parseMeter(text))).toMatch(/ is not a meter; write beats over 2, 4 or 8/);
   });
 
   it('reads back every meter as it is written', () => {
@@ -53,11 +53,11 @@ describe('parseTempo', () => {
     ['0', /“0” is out of range/],
     ['hlaf=120', /^“hlaf” is nothing a tempo counts; did you mean “half”\?/],
     ['beats=120', /“beats” is nothing a tempo counts; it counts quarter, half or dotted/],
-    ['fast', /“fast” is no tempo/],
-    ['-90', /“-90” is no tempo/],
-    ['1e2', /“1e2” is no tempo/],
-    ['Infinity', /is no tempo/],
-    ['', /“” is no tempo/],
+    ['fast', /“fast” is not a tempo/],
+    ['-90', /“-90” is not a tempo/],
+    ['1e2', /“1e2” is not a tempo/],
+    ['Infinity', /is not a tempo/],
+    ['', /“” is not a tempo/],
   ])('refuses %j', (text, sentence) => {
     expect(told(parseTempo(text))).toMatch(sentence);
   });
@@ -83,7 +83,7 @@ describe('parseFeel', () => {
   });
 
   it.each(['swing', 'swing=49', 'swing=76', 'swing=62.5', '62', 'swung', ''])('refuses %j', (text) => {
-    expect(told(parseFeel(text))).toMatch(/ is no feel; write straight, or swing=50/);
+    expect(told(parseFeel(text))).toMatch(/ is not a feel; write straight, or swing=50/);
   });
 });
 
@@ -107,7 +107,7 @@ describe('parseChange', () => {
   });
 
   it.each([
-    ['5/3', /“5\/3” is no meter/],
+    ['5/3', /“5\/3” is not a meter/],
     [
       'key',
       /“@key” moves no key; write the half steps, @key\+2 or @key-1 \(at most 11\), or the key, @key=A/,
@@ -115,10 +115,10 @@ describe('parseChange', () => {
     ['key+0', /moves no key/],
     ['key+12', /moves no key.*at most 11/],
     ['key=', /“@key=” names no key/],
-    ['key=Bbb', /“Bbb” is no key.*; did you mean “Bb”\?$/],
+    ['key=Bbb', /“Bbb” is not a key.*; did you mean “Bb”\?$/],
     ['tempo=9999', /tempo “9999” is out of range/],
     ['tempo=half=90', /^write @tempo=90; it counts what the head's tempo counts$/],
-    ['swing=90', /“swing=90” is no feel/],
+    ['swing=90', /“swing=90” is not a feel/],
     ['temop=90', /“@temop=90” changes nothing known; did you mean “tempo”\?/],
     ['', /“@” changes nothing known; known are @3\/4 @key\+2 @key=A @tempo=90 @swing=62/],
     ['meter=3/4', /changes nothing known/],

@@ -106,7 +106,7 @@ describe('form words', () => {
 describe('what is wrong with form words', () => {
   it.each([
     ['from sign, A', '3:7 error “from sign” stands first in the form'],
-    ['A, from segno', '3:10 error “from segno” is no form word; did you mean “from sign”?'],
+    ['A, from segno', '3:10 error “from segno” is not a form word; did you mean “from sign”?'],
     ['A, from sign to coda x2', '3:10 error “from sign to coda x2”: a form word is played once'],
     ['B, from sign', '3:10 error no bar that was played before has a sign to go back to; write @sign'],
     ['A, from sign to coda, coda', '3:10 error no bar from the sign on leads to the coda; write @to-coda'],
@@ -129,10 +129,10 @@ describe('what is wrong with form words', () => {
     ['7:5 error @fine stands behind a bar, and none', song('A, B', { A: '@fine 1' })],
     ['is written @sign here', song('A', { A: '@segno 1' })],
     ['is written @to-coda here', song('A', { A: '1 @tocoda' })],
-    ['is no mark: the coda is a section of its own', song('A', { A: '1 @coda 1' })],
-    ['is no mark but an entry of the form', song('A', { A: '1 @D.S. 1' })],
+    ['is not a mark: the coda is a section of its own', song('A', { A: '1 @coda 1' })],
+    ['is not a mark but an entry of the form', song('A', { A: '1 @D.S. 1' })],
     ['did you mean “@fine”', song('A', { A: '1 @fina 1' })],
-    ['“from here” is no name for a section', headed('sections:\n  from here: |\n    1 4\n')],
+    ['“from here” is not a name for a section', headed('sections:\n  from here: |\n    1 4\n')],
     ['a repeat within a repeat; close the first', headed('sections:\n  A: |\n    |: |: 1 4 :| 5 :|\n')],
   ])('%s', (message, text) => {
     const found = faultsOf(text).filter((fault) => fault.includes('error'));

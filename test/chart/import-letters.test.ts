@@ -98,7 +98,7 @@ sections:
     expect(told('| A D | E |\nA\n')).toEqual([]);
   });
 
-  it('asks about what is no chord, with its place, and leaves lines of words out only when told to', () => {
+  it('asks about what is not a chord, with its place, and leaves lines of words out only when told to', () => {
     const sheet = 'A D E A\nA river of words\n';
     expect(bring(sheet).faults.map(({ line, column }) => [line, column])).toEqual([
       [2, 3],

@@ -180,7 +180,7 @@ describe('what others write', () => {
     ['final', 'last'],
   ])('[%s … ] is refused as an ending with the one that is meant', (text, meant) => {
     const [first] = faultsOf(chartOf(`|: 1 [${text} 4 5 ] :|`));
-    expect(first).toContain(`5:10 error “[${text}” is no ending; write “[${meant} … ]”`);
+    expect(first).toContain(`5:10 error “[${text}” is not an ending; write “[${meant} … ]”`);
     expect(otherEnding(text)).toBe(meant);
     expect(
       faultsOf(chartOf(`|: 1 [${meant} 4 5 ] :|`)).filter((one) => one.includes(' error ')),

@@ -40,9 +40,9 @@ describe('readForm', () => {
     ['V, C,', '3:11 an entry of the form is missing beside this comma'],
     ['V, C x0', '3:10 “C x0”: a section is played from 1 to 100 times'],
     ['V x101', '3:7 “V x101”: a section is played from 1 to 100 times'],
-    ['V, (me)', '3:10 “(me)” is no entry of a form'],
-    ['V, C (me', '3:10 “C (me” is no entry of a form'],
-    ['V), C', '3:7 “V)” is no entry of a form'],
+    ['V, (me)', '3:10 “(me)” is not an entry of a form'],
+    ['V, C (me', '3:10 “C (me” is not an entry of a form'],
+    ['V), C', '3:7 “V)” is not an entry of a form'],
   ])('%s is refused', (text, sentence) => {
     expect(form(text).told).toStrictEqual([expect.stringContaining(sentence)]);
   });

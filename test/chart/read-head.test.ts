@@ -66,20 +66,23 @@ singers:
 
   it.each([
     ['tempo: 9999', '3:8 error tempo “9999” is out of range; from 20 to 400'],
-    ['tempo:   fast', '3:10 error “fast” is no tempo'],
-    ['tempo: "fast"', '3:9 error “fast” is no tempo'],
+    ['tempo:   fast', '3:10 error “fast” is not a tempo'],
+    ['tempo: "fast"', '3:9 error “fast” is not a tempo'],
     ['tempo:', '3:7 error tempo is text on its line: “tempo: …”'],
-    ['meter: 4/3', '3:8 error “4/3” is no meter'],
-    ['feel: swung', '3:7 error “swung” is no feel'],
-    ['pickup: 17', '3:9 error pickup “17” is no whole number from 0 to 16'],
-    ['pickup: 1.5', '3:9 error pickup “1.5” is no whole number'],
-    ['midi: 0', '3:7 error midi “0” is no whole number from 1 to 128'],
+    ['meter: 4/3', '3:8 error “4/3” is not a meter'],
+    ['feel: swung', '3:7 error “swung” is not a feel'],
+    ['pickup: 17', '3:9 error pickup “17” is not a whole number from 0 to 16'],
+    ['pickup: 1.5', '3:9 error pickup “1.5” is not a whole number'],
+    ['midi: 0', '3:7 error midi “0” is not a whole number from 1 to 128'],
     ['crooked: true', '3:10 error crooked is yes or no, not “true”'],
-    ['range: 5', "3:8 error “5” is no range; write the lowest and the highest degree sung, as in “5, to 3'”"],
-    ["range: 3' to 5,", "3:8 error “3' to 5,” is no range"],
+    [
+      'range: 5',
+      "3:8 error “5” is not a range; write the lowest and the highest degree sung, as in “5, to 3'”",
+    ],
+    ["range: 3' to 5,", "3:8 error “3' to 5,” is not a range"],
     ['by: [a, b]', '3:5 error by is text on its line'],
     ['singers: Ansa', '3:10 error singers are names with keys'],
-    ['singers:\n  Ansa: H', '4:9 error “H” is no key'],
+    ['singers:\n  Ansa: H', '4:9 error “H” is not a key'],
     [
       'temop: 90',
       "3:1 warning “temop” is nothing a chart's head has; did you mean “tempo”?; it is passed over",
@@ -92,9 +95,9 @@ singers:
   it.each([
     ['key: A\n', '1:1 error the head has no title; write “title: Rowan Ferry”'],
     ['title: Tin Heron\n', '1:1 error the head has no key; write “key: A”'],
-    ['title: Tin Heron\nkey: H\n', '2:6 error “H” is no key; a key is a letter from A to G'],
-    ['title: Tin Heron\nkey: E#\n', '2:6 error “E#” is no usual name for a key; write F'],
-    ['title: Tin Heron\nkey: Cb\n', '2:6 error “Cb” is no usual name for a key; write B'],
+    ['title: Tin Heron\nkey: H\n', '2:6 error “H” is not a key; a key is a letter from A to G'],
+    ['title: Tin Heron\nkey: E#\n', '2:6 error “E#” is not a usual name for a key; write F'],
+    ['title: Tin Heron\nkey: Cb\n', '2:6 error “Cb” is not a usual name for a key; write B'],
   ])('%j', (head, fault) => {
     expect(faultsOf(head + bars)).toStrictEqual([expect.stringContaining(fault)]);
   });
@@ -121,7 +124,7 @@ describe('parseRange', () => {
     'refuses %j',
     (text) => {
       const range = parseRange(text);
-      expect(range.ok ? '' : range.fault.message).toMatch(/ is no range; /);
+      expect(range.ok ? '' : range.fault.message).toMatch(/ is not a range; /);
     },
   );
 

@@ -4,10 +4,10 @@ import { chartOf, faultsOf } from './written.js';
 describe('faults in bars', () => {
   // A good bar stands first, so that the section is not empty as well.
   it.each([
-    ['1 q5', '5:7 error “q5” is no number'],
+    ['1 q5', '5:7 error “q5” is not a number'],
     ['1 (4 57)', '5:11 error “57” can be read two ways: two bars are written “5 7”, one chord “5^7”'],
     ["1 '57", '5:9 error “57” can be read two ways'],
-    ['1 "𝄞" é', '5:11 error “é” is no number'],
+    ['1 "𝄞" é', '5:11 error “é” is not a number'],
     ['1 4~𝄞𝄞~~', '5:11 error “~~” says two things'],
     ['1\n4\t9', '6:7 error there is no degree 9'],
     ['1 A', '5:7 error “A” is a letter in a section of numbers'],
@@ -70,12 +70,12 @@ describe('faults in bars', () => {
     ['|: 1 :| x101', '5:13 error “x101”: a repeat is played from 2 to 100 times'],
     ['1 [1st 4 ]', '5:7 error an ending needs a repeat'],
     ['|: 1 [1st 4 ] :| 5 [2nd 1 ]', '5:24 error an ending needs a repeat'],
-    ['|: 1 [frist 4 ] :|', '5:10 error “[frist” is no ending; write [1st … ], [2nd … ] or [last … ]'],
+    ['|: 1 [frist 4 ] :|', '5:10 error “[frist” is not an ending; write [1st … ], [2nd … ] or [last … ]'],
     ['|: 1 [1st 4 [2nd 5 ] :|', '5:17 error an ending within an ending'],
     ['1 [last 4', '5:7 error this ending is never closed; write ] at its end'],
     ['1 "hold 4', '5:7 error the cue “hold 4” has no end; close it with a second "'],
     ['1 @temop=90', '5:7 error “@temop=90” changes nothing known; did you mean “tempo”?'],
-    ['1 \u001b[2J', '5:7 error “␛” is no number'],
+    ['1 \u001b[2J', '5:7 error “␛” is not a number'],
   ])('%j', (bars, first) => {
     expect(faultsOf(chartOf(bars))[0]).toContain(first);
   });

@@ -56,7 +56,7 @@ describe('faults of a chart', () => {
       'sections:\n  V: 1 4\n    5 1\n',
       '4:6 error the lines of section “V” would run together',
     ],
-    ['a bad name', 'sections:\n  1V: 1\n', '4:3 error “1V” is no name for a section'],
+    ['a bad name', 'sections:\n  1V: 1\n', '4:3 error “1V” is not a name for a section'],
     [
       'a form of an unknown section',
       'form: Verse, Vers\nsections:\n  Verse: 1\n',
@@ -153,7 +153,7 @@ describe('pieces of sections that are written otherwise', () => {
   it.each([
     ['V + 5 1', '5:6 error bars of another section are taken with “all of”: “all of V + 5 1”'],
     ['5 1 + V', '5:6 error bars of another section are taken with “all of”: “5 1 + all of V”'],
-    ['first 2 of V, 5 1', 'error “V, 5 1” is no section; pieces are joined by “+”: “V + 5 1”'],
+    ['first 2 of V, 5 1', 'error “V, 5 1” is not a section; pieces are joined by “+”: “V + 5 1”'],
   ])('%s', (text, says) => {
     const { faults } = readChart(
       new TextEncoder().encode(`title: T\nkey: G\nsections:\n  V: 1 4\n  t: ${text}\n`),

@@ -110,7 +110,10 @@ describe('faults of a tune', () => {
     ],
     ['C4 H4 | D8 |', '9:8 “H” is a sign for how a note is played; leave it out'],
     ['C4 [CE]4- | D8 |', '9:8 a chord of notes does not stand in a tune; write its highest note alone'],
-    ['C4 h4> | D8 |', '9:8 “h” is no note; notes are C D E F G A B, an octave higher c d e f g a b, rests z'],
+    [
+      'C4 h4> | D8 |',
+      '9:8 “h” is not a note; notes are C D E F G A B, an octave higher c d e f g a b, rests z',
+    ],
     [
       'C8 D | D8 |',
       '9:5 bar 1 of the tune of “V” has 9 eighths, and the section’s bar, in 4/4, 8 eighths: 1 eighth too many',
@@ -121,7 +124,7 @@ describe('faults of a tune', () => {
     ],
     [
       'C8 | C8 | C8 |',
-      '9:5 the tune of “V” has a bar more than the section, and the first is no pick-up: it is as long as a bar; a pick-up is shorter',
+      '9:5 the tune of “V” has a bar more than the section, and the first is not a pick-up: it is as long as a bar; a pick-up is shorter',
     ],
     [
       'C4-D4 | Z',
@@ -135,11 +138,11 @@ describe('faults of a tune', () => {
     ['"G"C8 | C8', '9:5 chords and words do not stand in a tune; the section has them'],
     ['{c}C8 | C8', '9:5 grace notes are not kept in a tune; leave out what stands in braces'],
     ['[CE]8 | C8', '9:5 a chord of notes does not stand in a tune; write its highest note alone'],
-    ['C8 | h C8', '9:10 “h” is no note; notes are C D E F G A B, an octave higher c d e f g a b, rests z'],
+    ['C8 | h C8', '9:10 “h” is not a note; notes are C D E F G A B, an octave higher c d e f g a b, rests z'],
     ['(CD) C6 | C8', '9:5 slurs are not kept in a tune; leave them out, and write - behind a note for a tie'],
     [
       'C8 | C2000',
-      '9:10 “2000” is no length; write 2, 3/2, / or /4 behind the note, from 1/1024 to 999 times the unit',
+      '9:10 “2000” is not a length; write 2, 3/2, / or /4 behind the note, from 1/1024 to 999 times the unit',
     ],
   ])('%s', (text, fault) => {
     expect(faultsOf(chartWith(text))[0]).toBe(fault);

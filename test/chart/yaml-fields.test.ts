@@ -25,7 +25,7 @@ describe('YamlFields', () => {
     expect(told()).toStrictEqual([]);
   });
 
-  it('tells of a value that is no text', () => {
+  it('tells of a value that is not text', () => {
     const { fields: read, told } = fields();
     expect([read.text('below'), read.text('empty')]).toStrictEqual([null, null]);
     expect(told()).toStrictEqual([
@@ -54,7 +54,7 @@ describe('YamlFields', () => {
       null,
       null,
     ]);
-    expect(told()).toStrictEqual(['2:7: bars “12” is no whole number from 1 to 11']);
+    expect(told()).toStrictEqual(['2:7: bars “12” is not a whole number from 1 to 11']);
   });
 
   it('reads what stands below a name', () => {

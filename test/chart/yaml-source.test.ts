@@ -67,9 +67,9 @@ describe('values', () => {
 
 describe('refusals', () => {
   it.each([
-    ['an empty file', '', '1:1 this is no chart, set or instrument'],
-    ['a list', '- a\n', '1:1 this is no chart, set or instrument'],
-    ['plain text', 'abc\n', '1:1 this is no chart, set or instrument'],
+    ['an empty file', '', '1:1 this is not a chart, set or instrument'],
+    ['a list', '- a\n', '1:1 this is not a chart, set or instrument'],
+    ['plain text', 'abc\n', '1:1 this is not a chart, set or instrument'],
     ['an anchor', 'a: &x b\n', '1:7 an anchor (&name); charts have none'],
     ['an anchor on a name', '&x a: b\n', '1:4 an anchor (&name)'],
     ['an alias', 'a: b\nc: *x\n', '2:4 '],

@@ -30,9 +30,9 @@ const raw = /[\u0000-\u0009\u000b-\u001f\u007f-\u009f]/;
 
 describe('a bad chart gets a sentence with file, line and column, and exit status 1', () => {
   it.each<[string, string | Uint8Array, string]>([
-    ['unknown token', good.replace('4 5', 'q5 5'), ':6:7: error: “q5” is no number'],
+    ['unknown token', good.replace('4 5', 'q5 5'), ':6:7: error: “q5” is not a number'],
     ['missing section', `form: V, W\n${good}`, ':1:10: error: there is no section “W”; did you mean “V”?'],
-    ['key H', good.replace('key: A', 'key: H'), ':2:6: error: “H” is no key'],
+    ['key H', good.replace('key: A', 'key: H'), ':2:6: error: “H” is not a key'],
     ['tempo 9999', good.replace('120', '9999'), ':3:8: error: tempo “9999” is out of range'],
     [
       '40 MB',
@@ -43,7 +43,7 @@ describe('a bad chart gets a sentence with file, line and column, and exit statu
     [
       'escape characters in the title',
       good.replace('title: T', 'title: "\u001b[2Jx"').replace('key: A', 'key: "\u001b]0;y"'),
-      ':2:7: error: “␛]0;y” is no key',
+      ':2:7: error: “␛]0;y” is not a key',
     ],
   ])('%s', (name, content, wanted) => {
     const path = file(`${name.replace(/ /g, '-')}.yaml`, content);
@@ -89,17 +89,17 @@ describe('a bad call gets exit status 2', () => {
   const path = file('good.yaml', good);
   it.each<[string[], string]>([
     [['play', `${folder}/none.yaml`], 'there is no file'],
-    [['play', path, '--key', 'H'], 'is no key'],
-    [['play', path, '--tempo', '9999'], 'is no tempo'],
-    [['play', path, '--loop', '3-9'], 'is no range of bars within 1-4'],
+    [['play', path, '--key', 'H'], 'is not a key'],
+    [['play', path, '--tempo', '9999'], 'is not a tempo'],
+    [['play', path, '--loop', '3-9'], 'is not a range of bars within 1-4'],
     [['play', path, '--out', 'raww:x'], 'did you mean “raw”?'],
-    [['play', path, '--click', 'evry'], '“evry” is no click; did you mean “every”?'],
+    [['play', path, '--click', 'evry'], '“evry” is not a click; did you mean “every”?'],
     [['shed', 'unseen', '--level', 'hrad'], 'did you mean “hard”?\nit is easy, fair, hard or wicked'],
     [['show', path, '--as', 'chrat'], 'did you mean “chart”?\nit is text, chart or tidy-chart'],
-    [['plan', path, '--least', 'all'], '“all” is no aim of a plan\nit is total or hardest'],
+    [['plan', path, '--least', 'all'], '“all” is not an aim of a plan\nit is total or hardest'],
     [['export', path, '--to', 'midy'], 'did you mean “midi”?\nit is pdf, text, midi, abc or musicxml'],
-    [['completion', 'fihs'], '“fihs” is no shell with a completion; did you mean “fish”?'],
-    [['diary', '--days', '0'], '--days “0” is no whole number from 1 to 366'],
+    [['completion', 'fihs'], '“fihs” is not a shell with a completion; did you mean “fish”?'],
+    [['diary', '--days', '0'], '--days “0” is not a whole number from 1 to 366'],
     [['plai', path], 'too many arguments'],
     [['show'], 'missing required argument'],
   ])('%j', (words, wanted) => {

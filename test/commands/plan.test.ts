@@ -68,17 +68,17 @@ describe('plan', () => {
     writeFileSync(set, 'hand:\n  without: little\n');
     expect(JSON.parse(run('plan', three, '--json').stdout).changes).toEqual(plain.changes);
     writeFileSync(set, 'hand: tiny\n');
-    expect(run('plan', three, '--json').stderr).toContain('“tiny” is no hand');
+    expect(run('plan', three, '--json').stderr).toContain('“tiny” is not a hand');
     rmSync(set);
   });
 
   it.each([
-    [['--hand', 'litle'], '“litle” is no hand'],
-    [['--without', 'thumb'], '“thumb” is no finger'],
-    [['--frets', '9-3'], '“9-3” is no range of frets'],
-    [['--home', 'middle'], '“middle” is no home for the hand; it is low, high, or frets: 5-9'],
-    [['--start', 'A'], '“A” is no shape'],
-    [['--start', '9-7-4-5'], 'is no shape that this hand can hold for the first chord'],
+    [['--hand', 'litle'], '“litle” is not a hand'],
+    [['--without', 'thumb'], '“thumb” is not a finger'],
+    [['--frets', '9-3'], '“9-3” is not a range of frets'],
+    [['--home', 'middle'], '“middle” is not a home for the hand; it is low, high, or frets: 5-9'],
+    [['--start', 'A'], '“A” is not a shape'],
+    [['--start', '9-7-4-5'], 'is not a shape that this hand can hold for the first chord'],
     [['--hold', 'stedy'], 'did you mean “steady”?'],
   ])('answers %j with a sentence and 2', (words, wanted) => {
     const { status, stderr } = run('plan', three, ...words);
@@ -89,7 +89,7 @@ describe('plan', () => {
   it('answers a hand file with faults with its places and 1', () => {
     const { status, stderr } = run('plan', three, '--hand', file('bad.yaml', 'without: thumb\n'));
     expect(status).toBe(1);
-    expect(stderr).toMatch(/bad\.yaml:1:10: .*“thumb” is no finger/);
+    expect(stderr).toMatch(/bad\.yaml:1:10: .*“thumb” is not a finger/);
   });
 });
 

@@ -37,7 +37,7 @@ describe('check', () => {
     ['form: V (me: waltz), tag', '“waltz” is for meters felt in three, as 3/4 or 9/8; in 4/4 use low-chop'],
     [
       'form: V (me: soft), tag',
-      '“soft” is no pattern but says how a part is played; it stands alone or behind a comma: (soft), (me, soft)',
+      '“soft” is not a pattern but says how a part is played; it stands alone or behind a comma: (soft), (me, soft)',
     ],
     ['form: V (sotf), tag', '“sotf” is read as who leads; did you mean “soft”?'],
   ])('warns of %s', (head, sentence) => {

@@ -45,7 +45,7 @@ describe('shapes', () => {
 
   it('keeps to what a hand can hold', () => {
     expect(run('G', '--hand', 'small').stdout).not.toContain('7-5-2-3');
-    expect(run('G', '--hand', 'tiny').stderr).toContain('“tiny” is no hand');
+    expect(run('G', '--hand', 'tiny').stderr).toContain('“tiny” is not a hand');
   });
 
   it('answers a bad chord or instrument with 2 and a hint', () => {

@@ -25,7 +25,7 @@ describe('new', () => {
     const { status, out, err } = run(['new'], 'Reed Bend\nH\nBb\n\n3/4\n');
     expect(status).toBe(0);
     expect(out).toBe('reed-bend.yaml\n');
-    expect(err).toContain('“H” is no key');
+    expect(err).toContain('“H” is not a key');
     expect(run(['check', 'reed-bend.yaml']).out).toBe('reed-bend.yaml: no fault\n');
     expect(readFileSync(join(folder, 'reed-bend.yaml'), 'utf8')).toContain('key: Bb\ntempo: 160\nmeter: 3/4');
   });
@@ -41,7 +41,7 @@ describe('new', () => {
 describe('show', () => {
   it('finds a singer’s key, and offers the nearest name', () => {
     expect(run(['show', demo('sluice-gate-morning'), '--for', 'meerle']).out).toContain('key D ');
-    expect(run(['show', demo('sluice-gate-morning'), '--for', 'Merle']).err).toContain(
+    expect(run(['show', demo('sluice-gate-morning'), '--for', 'Meerla']).err).toContain(
       'did you mean “Meerle”?',
     );
   });
@@ -54,7 +54,7 @@ describe('show', () => {
     writeFileSync(join(folder, 'barkline', 'settings.yaml'), 'singers:\n  Ansa: A3-E5\n  Tew: 12\n');
     const { out, err } = run(['show', demo('sluice-gate-morning'), '--fits', 'Ansa']);
     expect(out.split('\n')[0]).toBe('Eb   1 half step to spare below, 1 half step above');
-    expect(err).toContain('settings.yaml:3:8: “12” is no range of a voice');
+    expect(err).toContain('settings.yaml:3:8: “12” is not a range of a voice');
     expect(run(['show', demo('sluice-gate-morning'), '--fits', 'Nobody']).err).toContain(
       'no range for “Nobody”',
     );
@@ -140,7 +140,7 @@ describe('import', () => {
     writeFileSync(join(folder, 'words.txt'), 'G C\nla la\n');
     const { status, err } = run(['import', 'words.txt', '--key', 'G']);
     expect(status).toBe(1);
-    expect(err).toContain('words.txt:2:1: error: “la” is no chord');
+    expect(err).toContain('words.txt:2:1: error: “la” is not a chord');
   });
 });
 
@@ -181,7 +181,7 @@ describe('check', () => {
     await says('watched.yaml: no fault');
     await says('key A');
     writeFileSync(path, 'title: T\nkey: H\nsections:\n  V: 1 4 5 1\n');
-    await says('“H” is no key');
+    await says('“H” is not a key');
     const ended = new Promise((resolve) => child.on('exit', resolve));
     child.kill('SIGINT');
     expect(await ended).toBe(0);

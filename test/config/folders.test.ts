@@ -22,8 +22,8 @@ describe('the base directories', () => {
       data: '/home/a/.local/share/barkline',
       state: '/home/a/.local/state/barkline',
       remarks: [
-        'XDG_CONFIG_HOME is no absolute path; it is ignored',
-        'XDG_DATA_HOME is no absolute path; it is ignored',
+        'XDG_CONFIG_HOME is not an absolute path; it is ignored',
+        'XDG_DATA_HOME is not an absolute path; it is ignored',
       ],
     });
   });

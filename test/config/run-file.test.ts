@@ -67,7 +67,7 @@ describe('a run that is kept', () => {
 });
 
 describe('pedals that were learned', () => {
-  it('are kept, and what is no pedal is passed over', () => {
+  it('are kept, and what is not a pedal is passed over', () => {
     const known = [
       { use: 'extend', sign: { kind: 'control', number: 64, channel: 1 }, long: false },
       { use: 'ending', sign: { kind: 'note', number: 60, channel: null }, long: true },
@@ -109,7 +109,7 @@ describe('pedals in the settings', () => {
 
   it.each([
     ['pedals: control 64\n', '1:9: pedals have their own lines: “  extend: control 64”'],
-    ['pedals:\n  extent: control 64\n', '2:3: “extent” is nothing a pedal can do; did you mean “extend”?'],
+    ['pedals:\n  extent: control 64\n', '2:3: “extent” is not a use of a pedal; did you mean “extend”?'],
     ['pedals:\n  extend: button 4\n', '2:11: “button 4”: a pedal is “control 64”, “note 60” or “program 5”'],
   ])('at fault are told: %j', (text, told) => {
     expect(read(text).faults[0]).toContain(told);

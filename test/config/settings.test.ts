@@ -66,13 +66,13 @@ shapes:
   });
 
   it.each([
-    ['hand: tiny\n', '1:7: “tiny” is no hand; there are usual, small, large'],
-    ['hand:\n  reach:\n    index-pinky: 90\n', '3:5: “index-pinky” is no pair of fingers'],
-    ['hand:\n  without: thumb\n', '2:12: “thumb” is no finger'],
-    ['prices:\n  slope: fast\n', '2:10: slope “fast” is no number'],
-    ['known: four-fingers\n', '1:8: “four-fingers” is no stock shape; did you mean “four-finger”?'],
+    ['hand: tiny\n', '1:7: “tiny” is not a hand; there are usual, small, large'],
+    ['hand:\n  reach:\n    index-pinky: 90\n', '3:5: “index-pinky” is not a pair of fingers'],
+    ['hand:\n  without: thumb\n', '2:12: “thumb” is not a finger'],
+    ['prices:\n  slope: fast\n', '2:10: slope “fast” is not a number'],
+    ['known: four-fingers\n', '1:8: “four-fingers” is not a stock shape; did you mean “four-finger”?'],
     ['shapes:\n  - chord: G\n    frets: 7-5-2\n', '2:5: a shape has “chord: G”'],
-    ['colour: red\n', '1:1: “colour” is no setting'],
+    ['colour: red\n', '1:1: “colour” is not a setting'],
   ])('%j is told, and the rest holds', (text, wanted) => {
     expect(settings(text).told.join('\n')).toContain(wanted);
     expect(settings(`${text}singers:\n  Ansa: A3-D5\n`).singers.size).toBe(1);
@@ -117,12 +117,12 @@ shapes:
   });
 
   it.each([
-    ['keys:\n  pley: p\n', '2:3: “pley” is nothing a key can do; did you mean “play”?'],
-    ['keys:\n  play: shift\n', /^2:9: “shift” is no key; a key is a character/],
-    ['keys:\n  play:\n', /^2:3: “” is no key/],
+    ['keys:\n  pley: p\n', '2:3: “pley” is not an action; did you mean “play”?'],
+    ['keys:\n  play: shift\n', /^2:9: “shift” is not a key; a key is a character/],
+    ['keys:\n  play:\n', /^2:3: “” is not a key/],
     ['keys: p\n', '1:7: keys have their own lines: “  play: space, p”'],
-    ['neck: left\n', /^1:7: “left” is no way to see the neck/],
-    ['home: 9-5\n', '1:7: “9-5” is no home for the hand; it is low, high, or frets: 5-9'],
+    ['neck: left\n', /^1:7: “left” is not a way to see the neck/],
+    ['home: 9-5\n', '1:7: “9-5” is not a home for the hand; it is low, high, or frets: 5-9'],
     ['rest: never\n', '1:7: rest “never” is neither minutes from 1 to 240 nor off'],
     ['rest: 0\n', '1:7: rest “0” is neither minutes from 1 to 240 nor off'],
     ['background: blue\n', '1:13: background “blue” is neither light nor dark'],
@@ -150,10 +150,10 @@ describe('listening in the settings', () => {
   });
 
   it.each([
-    ['listen: on, stedy', '1:9: “stedy” is no way to listen; did you mean “steady”?'],
+    ['listen: on, stedy', '1:9: “stedy” is not a way to listen; did you mean “steady”?'],
     ['listen: on, off', '1:9: listen “on, off” says two things at once'],
     ['microphone: "raw:"', '1:13: microphone “raw:”: raw: lacks a path; write raw:PATH'],
-    ['listn: on', '1:1: “listn” is no setting; did you mean “listen”?'],
+    ['listn: on', '1:1: “listn” is not a setting; did you mean “listen”?'],
   ])('says what is wrong with %s', (text, says) => {
     const read = settings(text);
     expect(read.told).toHaveLength(1);

@@ -36,7 +36,7 @@ function inGuest(script: string, home: string): void {
   });
 }
 
-if (!guestIsHere) console.log('left out: the tests of ALSA ports and sound need shared/rig/alsa-guest');
+if (!guestIsHere) console.log('left out: the tests of ALSA ports and sound need BARKLINE_ALSA_GUEST');
 
 /** Whether a package loads here: the guest sees the same installation, and is not begun for one that would not. */
 function loads(name: string): boolean {

@@ -1,7 +1,6 @@
 import { execFileSync } from 'node:child_process';
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { afterAll, describe, expect, it } from 'vitest';
 import { bytesOf, openWav } from '../../src/listen/wav.js';
 import { wavHeader, wavSamples } from '../../src/listen/wav-write.js';
@@ -9,7 +8,7 @@ import { chop, plucked } from '../ear/plucks.js';
 import { cleanEnv, freshFolder, root } from './harness.js';
 
 /** A machine with sound cards, emulated; it comes beside the project, not with it. */
-const guest = fileURLToPath(new URL('../../../shared/rig/alsa-guest', import.meta.url));
+const { alsaGuest: guest } = (await import('./outside.mjs' as string)) as { alsaGuest: string };
 const folder = freshFolder();
 afterAll(() => folder.remove());
 
@@ -75,7 +74,7 @@ function told(name: string): Told[] {
     .map((line) => JSON.parse(line) as Told);
 }
 
-if (!existsSync(guest)) console.log('left out: the tests of microphones need shared/rig/alsa-guest');
+if (!existsSync(guest)) console.log('left out: the tests of microphones need BARKLINE_ALSA_GUEST');
 
 describe.runIf(existsSync(guest))('a microphone in a machine with ALSA', () => {
   // One boot serves all.

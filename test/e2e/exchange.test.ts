@@ -12,7 +12,7 @@ afterAll(() => folder.remove());
 const names = readdirSync(join(root, 'charts'))
   .filter((name) => name.endsWith('.yaml') && !name.includes('gathering'))
   .map((name) => name.replace('.yaml', ''));
-const schema = fileURLToPath(new URL('../../../shared/schema/musicxml.xsd', import.meta.url));
+const { musicXmlSchema: schema } = (await import('./outside.mjs' as string)) as { musicXmlSchema: string };
 const soundFont = '/usr/share/sounds/sf2/TimGM6mb.sf2';
 
 function run(...words: string[]) {
@@ -50,7 +50,7 @@ describe('export', () => {
   });
 
   it.each([
-    [['--to', 'abd'], 'is no format; did you mean “abc”?'],
+    [['--to', 'abd'], 'is not a format; did you mean “abc”?'],
     [[], 'to which format?'],
     [['--to', 'pdf', '--keys', 'A,Bm'], 'Bm is not'],
     [['--to', 'pdf', '--paper', 'a5'], 'it is a4 or letter'],
@@ -113,7 +113,7 @@ describe('an ABC file brought in', () => {
     expect(run('import', tunes, '--tune', '9').stderr).toContain('has no tune 9');
     const all = run('import', tunes, '--all', 'tunes');
     expect(all.status).toBe(0);
-    expect(all.stderr).toContain('“Hx9” is no chord that is known');
+    expect(all.stderr).toContain('“Hx9” is not a chord that is known');
     expect(readdirSync(path('tunes'))).toEqual([
       '1-towpath-reel.yaml',
       '2-heron-on-the-weir.yaml',
@@ -198,7 +198,7 @@ describe('an ABC file brought in', () => {
     expect(all.stderr).toContain(`${2 * names.length} charts written to`);
     expect(all.stderr).toContain('; 1 song without chords; 1 not written');
     expect(all.stderr).toContain('scores/torn.mxl: ');
-    expect(all.stderr).toContain('no ABC or MusicXML file is passed over: photo.jpg');
+    expect(all.stderr).toContain('not an ABC or MusicXML file is passed over: photo.jpg');
     expect(readdirSync(path('from-scores'))).toHaveLength(2 * names.length);
     expect(
       run('check', ...readdirSync(path('from-scores')).map((name) => join('from-scores', name))).status,

@@ -71,9 +71,9 @@ describe('what cannot be judged', () => {
     expect(err).toMatch(sentence);
   });
 
-  it('says that a file is no WAV, and that a chart has faults', () => {
+  it('says that a file is not a WAV, and that a chart has faults', () => {
     expect(listen(chart, '--chart', chart)).toMatchObject({ status: 1, out: '' });
-    expect(listen(chart, '--chart', chart).err).toContain('it is no WAV file');
+    expect(listen(chart, '--chart', chart).err).toContain('it is not a WAV file');
     const broken = join(folder.path, 'broken.yaml');
     writeFileSync(broken, 'title: Broken Weir\nkey: G\nsections:\n  A: |\n    1 1 9 1\n');
     const { status, err } = listen(wav('hum.wav', new Float32Array(rate)), '--chart', broken);

@@ -50,7 +50,7 @@ async function captured(): Promise<Told[]> {
   return lines.map((line) => JSON.parse(line) as Told);
 }
 
-const why = guestIsHere ? renderable() : 'shared/rig/alsa-guest is not here';
+const why = guestIsHere ? renderable() : 'BARKLINE_ALSA_GUEST names no emulated machine';
 if (why !== null) console.log(`left out: a rendered hand played into a sound card, because ${why}`);
 
 describe.runIf(why === null)('a rendered hand, played into a sound card', () => {

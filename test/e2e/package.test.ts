@@ -1,5 +1,5 @@
 import { chmodSync, cpSync, existsSync, mkdirSync, readdirSync, readFileSync } from 'node:fs';
-import { dirname, join } from 'node:path';
+import { dirname, join, relative } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { Terminal } from '../attack/terminal.js';
 import { cleanEnv, freshFolder, hanging, noteOns, PipeReader, root, until } from './harness.js';
@@ -49,12 +49,18 @@ afterAll(() => {
 });
 
 describe('the tarball', () => {
-  it('has charts, the fonts of paper with their licence, and nothing of the tests', () => {
+  it('has charts, the reference and the pages of the help, the fonts of paper with their licence, and nothing of the tests', () => {
     const paths = packed.files.map(({ path }) => path);
-    const charts = readdirSync(join(root, 'charts')).map((name) => `charts/${name}`);
+    const below = (folder: string): string[] =>
+      readdirSync(join(root, folder), { recursive: true, withFileTypes: true })
+        .filter((entry) => entry.isFile())
+        .map((entry) => relative(root, join(entry.parentPath, entry.name)));
+    const pages = below('src/commands/help/pages').map((name) => name.replace('src/', 'dist/'));
+    expect(pages).toContain('dist/commands/help/pages/stand.md');
     expect(paths).toEqual(
       expect.arrayContaining([
-        ...charts,
+        ...below('charts'),
+        ...pages,
         'LICENSE',
         'README.md',
         'dist/start.js',
@@ -121,6 +127,16 @@ describe.each([20, 22, 24])('installed, on Node %i', (major) => {
     expect(help).toMatchObject({ err: '', status: 0 });
     for (const name of ['play', 'check', 'export', 'shed', 'ports', 'lead'])
       expect(help.out).toContain(`  ${name} `);
+    // Pages that are files beside the program, made from it, and beside the charts.
+    for (const [topic, says] of [
+      ['stand', 'THE STAND\n'],
+      ['keys', 'share-up'],
+      ['notation', 'WRITING CHARTS\n'],
+    ] as const) {
+      const page = await call('help', topic);
+      expect(page).toMatchObject({ err: '', status: 0 });
+      expect(page.out).toContain(says);
+    }
   });
 
   tried('has its demo charts, reads them, and prints them with its fonts', async () => {

@@ -1,14 +1,13 @@
 import { execFileSync } from 'node:child_process';
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { afterAll, describe, expect, it } from 'vitest';
 import { noteHertz, tableOf } from '../../src/player/synth/tables.js';
 import { attack, centsOff, decayed, peak, piece } from '../player/synth/measure.js';
 import { cleanEnv, freshFolder, root } from './harness.js';
 
 /** A machine with sound cards, emulated; it comes beside the project, not with it. */
-const guest = fileURLToPath(new URL('../../../shared/rig/alsa-guest', import.meta.url));
+const { alsaGuest: guest } = (await import('./outside.mjs' as string)) as { alsaGuest: string };
 const folder = freshFolder();
 afterAll(() => folder.remove());
 
@@ -122,8 +121,7 @@ function likeness(sound: Float32Array, other: Float32Array): number {
   return best;
 }
 
-if (!existsSync(guest))
-  console.log('left out: the capture of the built-in sound needs shared/rig/alsa-guest');
+if (!existsSync(guest)) console.log('left out: the capture of the built-in sound needs BARKLINE_ALSA_GUEST');
 
 describe.runIf(existsSync(guest))('the built-in sound, as a sound card of an emulated machine has it', () => {
   const wanted = Object.keys(struck).length + 1;

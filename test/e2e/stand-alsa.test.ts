@@ -65,7 +65,7 @@ async function heardInGuest(wave: string, path: string) {
 
 /** It takes from two minutes to half an hour, as fast as the machine emulates: it is asked for with BARKLINE_SLOW. */
 const why = !guestIsHere
-  ? 'shared/rig/alsa-guest is not here'
+  ? 'BARKLINE_ALSA_GUEST names no emulated machine'
   : process.env.BARKLINE_SLOW === undefined
     ? 'BARKLINE_SLOW is not set'
     : renderable();

@@ -5,8 +5,8 @@ import { execFile } from 'node:child_process';
 import { chmodSync, existsSync, mkdirSync, writeFileSync } from 'node:fs';
 import { delimiter, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { alsaGuest as rig } from './outside.mjs';
 
-const rig = fileURLToPath(new URL('../../../shared/rig/alsa-guest', import.meta.url));
 const root = fileURLToPath(new URL('../..', import.meta.url));
 
 /** Whether there is such a machine: it comes beside the project, not with it. */

@@ -89,7 +89,7 @@ sections:
   it('writes nc with a cue for a chord that cannot be read, and tells where it is', () => {
     const { written, remarks } = brought(3);
     expect(written).toContain('1- 4- 5^7 1- "slowly" b3 b7 "Hx9" nc 1-');
-    expect(remarks).toContain('31:64 “Hx9” is no chord that is known: nc is written, with it as a cue');
+    expect(remarks).toContain('31:64 “Hx9” is not a chord that is known: nc is written, with it as a cue');
     expect(remarks).toContain('26:1 there is no tempo that can be read; 120 is taken');
   });
 

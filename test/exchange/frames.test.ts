@@ -9,7 +9,7 @@ import { type Chord, chordName, chordTones } from '../../src/theory/chord.js';
 import { demoChart, keyOf } from '../ui/model.js';
 
 /*
- * Frames by the text of MusicXML 4.0, https://www.w3.org/2021/06/musicxml40/:
+ * Frames by the text of MusicXML 4.0 (W3C Music Notation Community Group, 2021):
  * - musicxml-reference/elements/frame: frame-strings, frame-frets, first-fret (optional), frame-note (one or more), in this order.
  * - musicxml-reference/elements/string: “String numbers start with 1 for the highest pitched full-length string.”
  * - musicxml-reference/elements/fret: “Fret numbers start with 0 for an open string and 1 for the first fret.”

@@ -80,7 +80,7 @@ describe('what a chart has no sign for', () => {
     expect(brought([{ opens: true, ending: [] }, { closes: 2 }]).text).toContain('|: nc nc :|');
   });
 
-  it('a sheet without a bar is no chart, and says so', () => {
+  it('a sheet without a bar is not a chart, and says so', () => {
     const { chart } = chartFromSheet(fromAbc('X:1\nT:t\nK:C\n"C""G"\n').sheet);
     expect(writtenChart(chart)).toMatchObject({
       fault: { message: 'it has no bar that lasts, so there is nothing to write' },

@@ -135,7 +135,7 @@ describe('a score read', () => {
     );
     expect(bars(text)).toBe('"G Neapolitan" nc 4');
     expect(scoreOf(text).remarks.map(({ message }) => message)).toContain(
-      '“G Neapolitan” is no chord that is known: nc is written, with it as a cue',
+      '“G Neapolitan” is not a chord that is known: nc is written, with it as a cue',
     );
   });
 
@@ -159,7 +159,7 @@ describe('a score read', () => {
       'entities',
     ],
     ['<score-timewise version="4.0"/>', 'save it by parts'],
-    ['<html><body/></html>', 'this is no score but <html>'],
+    ['<html><body/></html>', 'this is not a score but <html>'],
     ['<score-partwise>', 'no well-formed XML'],
     ['<score-partwise><part>&undefined;</part></score-partwise>', 'no well-formed XML'],
     [`<score-partwise>${'<a>'.repeat(200)}`, 'nested more than 64 deep'],

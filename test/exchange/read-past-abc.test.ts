@@ -62,7 +62,7 @@ describe('fields', () => {
     ['P:A?\n', 'an order of parts that cannot be read: A?'],
     ['M:none\n', 'a meter that a chart cannot have: none'],
     ['Q:"Lively" 1/4=100\n', 'the words of a tempo, “Lively”'],
-    ['text without a field\n', 'a line of the head that is no field'],
+    ['text without a field\n', 'a line of the head that is not a field'],
     ['%%MIDI transpose 2\n', 'the directive %%MIDI'],
   ])('in the head: %j', (head, what) => {
     const messages = told(read(head, music));
@@ -135,10 +135,10 @@ describe('music', () => {
 
 describe('text where a chord could stand', () => {
   it.each([
-    ['x3', '“x3” is no chord that is known: it is a cue, and the chord before goes on'],
-    ['I', '“I” is no chord that is known: it is a cue, and the chord before goes on'],
-    ['Break', '“Break” is no chord that is known: it is a cue, and the chord before goes on'],
-    ['rit.', '“rit.” is no chord that is known: it is a cue, and the chord before goes on'],
+    ['x3', '“x3” is not a chord that is known: it is a cue, and the chord before goes on'],
+    ['I', '“I” is not a chord that is known: it is a cue, and the chord before goes on'],
+    ['Break', '“Break” is not a chord that is known: it is a cue, and the chord before goes on'],
+    ['rit.', '“rit.” is not a chord that is known: it is a cue, and the chord before goes on'],
   ])('%s is a cue', (text, message) => {
     const read_ = read('', `"G"z4|"${text}"z4|`);
     expect(told(read_)).toEqual([message]);

@@ -130,7 +130,7 @@ describe('everything of a score', () => {
       'left out: all but the last of chords at one place',
     ]);
     expect(told(read('', `<harmony><function>IV</function><kind>major</kind></harmony>${rest}`))).toEqual([
-      '“a chord by function” is no chord that is known: nc is written, with it as a cue',
+      '“a chord by function” is not a chord that is known: nc is written, with it as a cue',
     ]);
   });
 

@@ -48,7 +48,7 @@ function said(chart: Chart): string[][] {
   ]);
 }
 
-/** What lead sheets cannot say: that a bar shorter than its meter at the beginning is no pick-up, where another could make it full. */
+/** What lead sheets cannot say: that a bar shorter than its meter at the beginning is not a pick-up, where another could make it full. */
 function isSayable(chart: Chart): boolean {
   const { sheet } = sheetFromChart(chart, chart.key);
   let meter = sheet.meter;

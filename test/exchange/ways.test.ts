@@ -292,7 +292,7 @@ describe('words about going back with more words than a sign has', () => {
   it.each(['D.C. al 2nd ending', 'D.S. and fade', 'Da Capo twice', 'Dal Segno x 3'])(
     '%s is told by its name',
     (words) => {
-      const wanted = `“${words}” is no way that can be followed and is left as a cue`;
+      const wanted = `“${words}” is not a way that can be followed and is left as a cue`;
       expect(brought(abc(`"C"z4|"^${words}""F"z4|]`)).told).toEqual([wanted]);
     },
   );

@@ -76,7 +76,7 @@ function attempt(bytes) {
     const again = decode(topic, encode(read.value));
     if (!again.ok || JSON.stringify(again.value) !== JSON.stringify(read.value))
       throw new Error('what was read is written otherwise');
-    if (chart !== undefined && typeof chart !== 'string') throw new Error('a chart that is no text');
+    if (chart !== undefined && typeof chart !== 'string') throw new Error('a chart that is not text');
   }
   const joined = bandHeard(newBand({ name: 'Mina', part: 'bass' }), { kind: 'up', id: 'me' }, 0).band;
   for (const topic of topics) bandHeard(joined, { kind: 'message', topic, payload: bytes, at: 1 }, 1);

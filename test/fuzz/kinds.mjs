@@ -114,7 +114,7 @@ function fuzzWav(bytes) {
   const samples = wav.value.samples(0, Number.MAX_SAFE_INTEGER);
   if (samples.length !== frames || frames > bytes.length)
     throw new Error('more samples than there are bytes');
-  if (!samples.every(Number.isFinite)) throw new Error('a sample that is no number');
+  if (!samples.every(Number.isFinite)) throw new Error('a sample that is not a number');
   return true;
 }
 

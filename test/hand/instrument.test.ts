@@ -8,7 +8,7 @@ describe('fret', () => {
   });
 
   it.each([-1, 1.5, Number.NaN, Number.POSITIVE_INFINITY])('%d is none', (value) => {
-    expect(() => fret(value)).toThrow(`${value} is no fret`);
+    expect(() => fret(value)).toThrow(`${value} is not a fret`);
   });
 });
 
@@ -21,7 +21,7 @@ describe('mandolin', () => {
     expect(instruments).toContain(mandolin);
   });
 
-  // ask-a-luthier.com, nut of an F-style mandolin: 1 1/8 in wide, outer strings 1/16 in from the edges;
+  // Ask a Luthier (sources in DEVELOPERS.md), nut of an F-style mandolin: 1 1/8 in wide, outer strings 1/16 in from the edges;
   // three gaps between the middles of four courses. Rounded to whole millimetres by the model.
   it('has its courses about a third of the string width apart', () => {
     expect(Math.abs(mandolin.spacing - ((1.125 - 2 / 16) * 25.4 - 2) / 3)).toBeLessThan(1);
@@ -30,7 +30,7 @@ describe('mandolin', () => {
 
 describe('fretPlace', () => {
   // A published fret table for a scale of 635.000 mm, millimetres from fret to bridge
-  // (stuphi.co.uk, “Guitar bits 'n' bobs”).
+  // (“Guitar bits 'n' bobs”: sources in DEVELOPERS.md).
   it.each([
     [1, 599.36],
     [2, 565.721],

@@ -131,7 +131,7 @@ function costOf(plan: HandPlan, options: PlanOptions): { total: number; hardest:
         one.fingering.frets.join() === change.fingering?.frets.join() &&
         one.fingering.fingers.join() === change.fingering?.fingers.join(),
     );
-    if (!candidate) throw new Error('the plan chose what is no candidate');
+    if (!candidate) throw new Error('the plan chose what is not a candidate');
     return sum + candidate.own;
   }, 0);
   return {
@@ -285,10 +285,10 @@ describe('a plan against trying everything', () => {
 });
 
 describe('the plan of 1 1 4 4 1 1 5 1 in all twelve keys', () => {
-  // Common practice. On the four-finger shape the 4 is the three-finger shape on the same frets, and for the 5 the little
-  // finger stays. On the three-finger shape the 4 is the four-finger shape two frets toward the nut, the 5 the same
-  // two frets toward the bridge. In C the three-finger family would run off the nut with
-  // its 4, for which a form with the index across two courses stands in.
+  // Common practice among players. With the 1 in the four-finger shape, the 4 is played in the three-finger shape without a shift,
+  // and the little finger is held over into the 5. With the 1 in the three-finger shape, 4 and 5 are both the four-finger shape: for
+  // the 4 the hand goes two frets toward the nut, for the 5 two toward the bridge. In C there are no two frets left for that 4, so
+  // that one finger across two courses takes its place.
   const fourFinger = ['4312', '312x', '423x'];
   const threeFinger = ['312x', '4312', '4312'];
   it.each([

@@ -28,8 +28,8 @@ describe('an instrument of the user’s own', () => {
   it.each([
     ['courses: C3 G3\n', '1:10 courses are three to eight notes'],
     ['courses: C G D A\n', '1:10 courses are three to eight notes'],
-    ['courses: C3 G3 D4\nscale: 5\n', '2:8 scale “5” is no number of mm'],
-    ['courses: C3 G3 D4\nstrings: x\n', '2:10 strings “x” is no number of strings'],
+    ['courses: C3 G3 D4\nscale: 5\n', '2:8 scale “5” is not a number of mm'],
+    ['courses: C3 G3 D4\nstrings: x\n', '2:10 strings “x” is not a number of strings'],
     ['courses: C3 G3 D4\nscael: 300\n', '2:1 “scael” is nothing an instrument has; did you mean “scale”?'],
   ])('%j is told %s', (text, wanted) => {
     expect(
@@ -51,7 +51,7 @@ describe('built-in instruments', () => {
     expect(findInstrument(id)?.courses.map((course) => course.open)).toEqual(open);
   });
 
-  // Source: scales of the mandolin family that makers give, as listed by Banjolin (banjolin.co.uk), mm.
+  // Source: scales of the mandolin family that makers give, as listed by Banjolin (sources in DEVELOPERS.md), mm.
   it.each([
     ['mandolin', 330, 380],
     ['mandola', 400, 480],

@@ -19,10 +19,10 @@ describe('readAddress', () => {
   });
 
   it.each([
-    ['', /no address of a broker/],
-    ['stage', /no address of a broker/],
-    ['mqtt://', /no address of a broker/],
-    ['mqtt://stage:99999', /no address of a broker/],
+    ['', /not the address of a broker/],
+    ['stage', /not the address of a broker/],
+    ['mqtt://', /not the address of a broker/],
+    ['mqtt://stage:99999', /not the address of a broker/],
     ['mqtt://stage:0', /port 0/],
     ['http://stage', /“http:” is not how a broker is reached/],
     ['mqtt://stage/topic', /ends with its port/],

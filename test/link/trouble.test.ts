@@ -45,7 +45,7 @@ describe('sayTrouble', () => {
       });
   });
 
-  it('tells a connection that was closed from an answer that is no MQTT', () => {
+  it('tells a connection that was closed from an answer that is not an MQTT', () => {
     expect(sayTrouble(own, {}).reason).toMatch(/was closed/);
     expect(sayTrouble(own, { message: 'Invalid header flag bits' }).reason).toMatch(
       /something else than MQTT/,

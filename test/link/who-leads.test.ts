@@ -42,8 +42,8 @@ describe('claimSeen', () => {
     ['another kind', leadTopic('z', 'now'), claim('z', 9)[1]],
     ['no JSON', leadTopic('z', 'claim'), Buffer.from('{"term":9')],
     ['no object', leadTopic('z', 'claim'), Buffer.from('null')],
-    ['a term that is no number', ...claim('z', '9')],
-    ['a term that is no whole number', ...claim('z', 9.5)],
+    ['a term that is not a number', ...claim('z', '9')],
+    ['a term that is not a whole number', ...claim('z', 9.5)],
     ['too much', leadTopic('z', 'claim'), Buffer.from(`{"term":9,"x":"${'x'.repeat(5000)}"}`)],
   ])('leaves out %s', (_what, topic, payload) => {
     expect(claimSeen({ term: 1, id: 'a' }, topic, payload)).toEqual({ term: 1, id: 'a' });

@@ -95,7 +95,7 @@ describe('the chord of a stroke', () => {
     expect(heard(chop([62, 66, 74, 81]), chordsOfG('D7', 'G'))).toMatchObject({ best: 'D7', expected: true });
   });
 
-  it('tells a chord that is no candidate from the expected one, without a name', () => {
+  it('tells a chord that is not a candidate from the expected one, without a name', () => {
     expect(heard(chop([61, 65, 68, 73]), chordsOfG('G', 'C'))).toMatchObject({ best: null, expected: false });
   });
 

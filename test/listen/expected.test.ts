@@ -25,7 +25,7 @@ describe('expectedStrokes', () => {
   const names = readdirSync(charts).filter((name) => name.endsWith('.yaml'));
   it.each(names)('has a stroke wherever the score has one, in every pattern: %s', (name) => {
     const read = readChart(readFileSync(new URL(name, charts)));
-    // The demo set is no chart.
+    // The demo set is not a chart.
     if (!read.ok) return expect(name).toBe('osier-lock-gathering.yaml');
     for (const pattern of [undefined, ...patterns]) {
       const options = {

@@ -9,6 +9,6 @@ it('tells the limits of every level, in the manual too', () => {
   expect(lines[0]).toMatch(/learning +steady +job$/);
   const steady = lines.slice(1).map((line) => Number(line.trim().split(/ {2,}/)[2]));
   expect(steady.slice(0, 3)).toEqual([ahead, behind, spread].map(Math.round));
-  const manual = readFileSync(new URL('../../README.md', import.meta.url), 'utf8');
+  const manual = readFileSync(new URL('../../charts/reference/listening.md', import.meta.url), 'utf8');
   for (const line of lines) expect(manual).toContain(`    ${line}\n`);
 });

@@ -156,7 +156,7 @@ describe('any strokes', () => {
           expect(lines.length).toBeLessThanOrEqual(4);
           expect(lines.join()).not.toMatch(/NaN|Infinity|undefined|null/);
           const made = verdictJson(verdict, heard, 0);
-          // What is no number would come back as null.
+          // What is not a number would come back as null.
           expect(JSON.parse(JSON.stringify(made))).toStrictEqual(made);
         },
       ),

@@ -82,7 +82,7 @@ describe('openWav', () => {
     ['a length of nought before sound', { data: shorts(16384, 0), said: 0 }, [0.5, 0]],
     ['a length beyond the end', { data: shorts(16384), said: 5000 }, [0.5]],
     [
-      'floats that are no numbers, or endless',
+      'floats that are not numbers, or endless',
       { code: 3, bits: 32, data: floats(Number.NaN, Number.POSITIVE_INFINITY, 0.5) },
       [0, 0, 0.5],
     ],

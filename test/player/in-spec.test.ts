@@ -32,7 +32,7 @@ describe('parseIn', () => {
   ])('%j is refused with what would be right', (text) => {
     const outcome = parseIn(text);
     expect(outcome.ok ? '' : outcome.fault.message).toBe(
-      `“${text}” is no source of a clock; write midi:NAME-OR-NUMBER or raw:PATH`,
+      `“${text}” is not a source of a clock; write midi:NAME-OR-NUMBER or raw:PATH`,
     );
   });
 

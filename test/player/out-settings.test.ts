@@ -36,7 +36,7 @@ describe('parseOutSetting', () => {
   ])('%j is refused with what would be right', (text, quote) => {
     const outcome = parseOutSetting(text);
     expect(outcome.ok ? '' : outcome.fault.message).toBe(
-      `“${quote}” says nothing of an output; write offset and ms from -500 to 500, and clock where it is to be sent clock pulses`,
+      `“${quote}” does not describe an output; write offset and ms from -500 to 500, and clock where it is to be sent clock pulses`,
     );
   });
 
@@ -64,7 +64,7 @@ describe('parseOutSetting', () => {
           const offset = outcome.ok ? outcome.value.offset : 0;
           expect(Math.abs(offset)).toBeLessThanOrEqual(mostOffset);
           expect(outcome.ok ? '' : outcome.fault.message).toMatch(
-            outcome.ok ? /^$/ : /^“.*” says nothing of an output/s,
+            outcome.ok ? /^$/ : /^“.*” does not describe an output/s,
           );
         }
       }),

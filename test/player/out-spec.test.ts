@@ -23,7 +23,7 @@ describe('parseOut', () => {
     (text) => {
       const outcome = parseOut(text);
       expect(outcome.ok ? '' : outcome.fault.message).toContain(
-        'is no output; write midi:NAME-OR-NUMBER, virtual:NAME, raw:PATH, sound or none',
+        'is not an output; write midi:NAME-OR-NUMBER, virtual:NAME, raw:PATH, sound or none',
       );
     },
   );

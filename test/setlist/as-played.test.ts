@@ -40,7 +40,7 @@ describe('songFaults', () => {
     ],
     [
       '    pattern: shufle\n',
-      ['warning 3:5 “shufle” is no pattern; did you mean “shuffle”?; low-chop is played for it'],
+      ['warning 3:5 “shufle” is not a pattern; did you mean “shuffle”?; low-chop is played for it'],
     ],
     ['    form: V, Chorus\n', ['error 4:14 there is no section “Chorus”; sections are: V, kickoff, break']],
   ])('of a song with %j', (lines, told) => {

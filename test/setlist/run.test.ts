@@ -170,7 +170,7 @@ describe('a run', () => {
       expect(ids(moveSong(here, id, way).run)).toBe('12345');
     expect(ids(leaveOut(here, 4).run)).toBe('1235');
     expect(ids(leaveOut(here, 2).run)).toBe('12345');
-    // A break before a song that is left out is no break any more.
+    // A break before a song that is left out is no longer a break.
     const pause = beginRun('Set', [song(1, { breakBefore: 5 })], 0).run;
     expect(told(pause)).toBe('break 1 until 300 s');
     expect(told(leaveOut(pause, 1).run)).toBe('over');

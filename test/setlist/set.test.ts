@@ -94,16 +94,16 @@ charts:
   });
 
   it.each([
-    ['passes: none', '4:13 error passes “none” is no whole number from 1 to 1000'],
-    ['passes: 0', '4:13 error passes “0” is no whole number from 1 to 1000'],
-    ['count-in: 3', '4:15 error count-in “3” is no whole number from 0 to 2'],
+    ['passes: none', '4:13 error passes “none” is not a whole number from 1 to 1000'],
+    ['passes: 0', '4:13 error passes “0” is not a whole number from 1 to 1000'],
+    ['count-in: 3', '4:15 error count-in “3” is not a whole number from 0 to 2'],
     [
       'program: 129',
-      '4:14 error program “129” is no whole number from 1 to 128; with a channel from 1 to 16 it is “program: 12, channel 5”',
+      '4:14 error program “129” is not a whole number from 1 to 128; with a channel from 1 to 16 it is “program: 12, channel 5”',
     ],
     [
       'program: 5, channel 17',
-      '4:14 error program “5, channel 17” is no whole number from 1 to 128; with a channel from 1 to 16 it is “program: 12, channel 5”',
+      '4:14 error program “5, channel 17” is not a whole number from 1 to 128; with a channel from 1 to 16 it is “program: 12, channel 5”',
     ],
     ['form: V,, C', '4:13 error an entry of the form is missing beside this comma'],
     ['singer: Ansa\n    key: A', '4:13 error a song has a key or a singer in the set, not both'],
@@ -114,7 +114,7 @@ charts:
   it.each([
     [
       '  - break: long\n  - a.yaml\n',
-      '3:12 error break “long” is no number of minutes up to 240; write “break: 15”',
+      '3:12 error break “long” is not a number of minutes up to 240; write “break: 15”',
     ],
     ['  - a.yaml\n  - break: 15\n', '4:5 warning no song follows this break, so it is the end'],
   ])('behind a break that is none, or nothing behind it: told', (lines, told) => {
@@ -136,14 +136,14 @@ describe('faults of a set', () => {
     ],
     ['a song whose file is nothing', 'title: T\ncharts:\n  - file:\n', '3:5 error this song has no file'],
     ['a song that is empty text', 'title: T\ncharts:\n  - ""\n', '3:5 error '],
-    ['a bad key', 'title: T\ncharts:\n  - file: a\n    key: H\n', '4:10 error “H” is no key'],
+    ['a bad key', 'title: T\ncharts:\n  - file: a\n    key: H\n', '4:10 error “H” is not a key'],
     [
       'a bad tempo',
       'title: T\ncharts:\n  - file: a\n    tempo: 9999\n',
       '4:12 error tempo “9999” is out of range',
     ],
     [
-      'a gap that is no number',
+      'a gap that is not a number',
       'title: T\ncharts:\n  - file: a\n    gap: long\n',
       '4:10 error gap “long” is neither a number of seconds from 0 to 3600 nor “wait”',
     ],

@@ -54,8 +54,8 @@ describe('readDiary', () => {
     expect(entries).toHaveLength(2);
     expect(aside).toEqual([
       { line: 2, why: 'the line is torn' },
-      { line: 3, why: 'this is no diary line' },
-      { line: 4, why: 'this is no diary line' },
+      { line: 3, why: 'this is not a diary line' },
+      { line: 4, why: 'this is not a diary line' },
       { line: 6, why: 'it is of version 2, which is not known here' },
       { line: 7, why: 'parts of the entry are missing, or are not what they should be' },
     ]);

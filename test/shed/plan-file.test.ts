@@ -83,19 +83,19 @@ describe('readPlan', () => {
 
   it('tells every fault at its place, with the name that was meant', () => {
     expect(faultsOf('plan: P\ndo:\n  - step: one-shap\n')[0]).toMatch(
-      /^3:11 “one-shap” is no step of the path; did you mean “one-shape”\?/,
+      /^3:11 “one-shap” is not a step of the path; did you mean “one-shape”\?/,
     );
     expect(faultsOf('plan: P\ndo:\n  - step: one-shape\n    drill: dampt\n')[0]).toMatch(
-      /^4:12 “dampt” is no drill of a plan; did you mean “damped”\?/,
+      /^4:12 “dampt” is not a drill of a plan; did you mean “damped”\?/,
     );
     expect(faultsOf('plan: P\ndo:\n  - step: one-shape\n    temper: 70\n')[0]).toMatch(
       /^4:5 “temper” is nothing a thing to do has; did you mean “tempo”\?/,
     );
     expect(faultsOf('plan: P\ndo:\n  - step: one-shape\n    tempo: 90 to 60\n')[0]).toMatch(
-      /^4:12 tempo “90 to 60” is no tempo from 20 to 400/,
+      /^4:12 tempo “90 to 60” is not a tempo from 20 to 400/,
     );
     expect(faultsOf('plan: P\ndo:\n  - step: one-shape\n    minutes: 90\n')[0]).toMatch(
-      /^4:14 minutes “90” is no number/,
+      /^4:14 minutes “90” is not a number/,
     );
     expect(faultsOf('plan: P\ndo:\n  - step: one-shape\n    rest: 4\n')[0]).toMatch(
       /^3:5 it is step and rest at once/,
@@ -104,10 +104,10 @@ describe('readPlan', () => {
       /^4:12 a pair is of two numbers/,
     );
     expect(faultsOf('plan: P\ndays:\n  - day: 2026-13-01\n    kind: rest\n')[0]).toMatch(
-      /^3:10 day “2026-13-01” is no date/,
+      /^3:10 day “2026-13-01” is not a date/,
     );
     expect(faultsOf('plan: P\ndays:\n  - kind: resst\n')[0]).toMatch(
-      /^3:11 “resst” is no kind of day; did you mean “rest”\?/,
+      /^3:11 “resst” is not a kind of day; did you mean “rest”\?/,
     );
     expect(faultsOf('plan: P\n')[0]).toContain('nothing is to be done');
   });

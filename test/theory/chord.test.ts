@@ -103,13 +103,13 @@ describe('parseChord', () => {
   });
 
   it.each([
-    ['a', 0, '“a” is no chord; roots are capitals'],
-    ['H', 0, '“H” is no chord; a chord is a capital'],
-    ['', 0, '“” is no chord'],
-    ['Cq', 1, '“q” is no quality of a chord'],
-    ['Bbb', 2, '“b” is no quality of a chord'],
-    ['C/e', 1, '“/e” is no quality of a chord'],
-    ['C/', 1, '“/” is no quality of a chord'],
+    ['a', 0, '“a” is not a chord; roots are capitals'],
+    ['H', 0, '“H” is not a chord; a chord is a capital'],
+    ['', 0, '“” is not a chord'],
+    ['Cq', 1, '“q” is not a quality of a chord'],
+    ['Bbb', 2, '“b” is not a quality of a chord'],
+    ['C/e', 1, '“/e” is not a quality of a chord'],
+    ['C/', 1, '“/” is not a quality of a chord'],
   ])('%j is refused at offset %i', (text, at, sentence) => {
     const outcome = parseChord(text);
     expect(outcome.ok ? null : outcome.fault.at).toBe(at);

@@ -32,9 +32,11 @@ describe('parseKey', () => {
     expect(keyName(key(text))).toBe(name);
   });
 
-  it.each(['H', '', 'Am7', 'Bbb', 'A--', 'A B', '1', 'ABm', 'A\u001b'])('%j is no key', (text) => {
+  it.each(['H', '', 'Am7', 'Bbb', 'A--', 'A B', '1', 'ABm', 'A\u001b'])('%j is not a key', (text) => {
     const outcome = parseKey(text);
-    expect(outcome.ok ? 'a key' : outcome.fault.message).toMatch(/ is no key; a key is a letter from A to G/);
+    expect(outcome.ok ? 'a key' : outcome.fault.message).toMatch(
+      / is not a key; a key is a letter from A to G/,
+    );
   });
 
   it.each([
@@ -48,7 +50,7 @@ describe('parseKey', () => {
   ])('%s is refused for %s', (text, usual) => {
     const outcome = parseKey(text);
     expect(outcome.ok ? 'a key' : outcome.fault.message).toBe(
-      `“${text}” is no usual name for a key; write ${usual}`,
+      `“${text}” is not a usual name for a key; write ${usual}`,
     );
   });
 });

@@ -26,9 +26,9 @@ describe('parseNumber', () => {
   });
 
   it.each([
-    ['q', 0, '“q” is no number; a bar is a degree from 1 to 7: 1, 6-, b7, 5^7'],
-    ['', 0, '“” is no number'],
-    ['##1', 0, '“##1” is no number'],
+    ['q', 0, '“q” is not a number; a bar is a degree from 1 to 7: 1, 6-, b7, 5^7'],
+    ['', 0, '“” is not a number'],
+    ['##1', 0, '“##1” is not a number'],
     ['8', 0, 'there is no degree 8; degrees go from 1 to 7'],
     ['b0', 1, 'there is no degree 0'],
     ['57', 1, '“57” can be read two ways: two bars are written “5 7”, one chord “5^7”'],
@@ -36,16 +36,16 @@ describe('parseNumber', () => {
     ['19', 1, '“19” needs a caret before the “9”: “1^9”'],
     ['17b5', 1, '“17b5” needs a caret before the “7b5”: “1^7b5”'],
     ['1455', 1, '“1455” runs bars together; one bar, one number: “1 4 5 5”'],
-    ['18', 1, '“18” is no number; what stands behind a degree needs a caret'],
+    ['18', 1, '“18” is not a number; what stands behind a degree needs a caret'],
     ['1m', 1, '“1m”: minor is written with a dash: “1-”'],
     ['2m7b5', 1, '“2m7b5”: minor is written with a dash: “2-^7b5”'],
     ['6-7', 1, '“6-7” needs a caret after the dash: “6-^7”'],
     ['1maj7', 1, '“1maj7” needs a caret before “maj7”: “1^maj7”'],
-    ['5^mja7', 1, '“^mja7” is no quality; did you mean “5^maj7”?'],
-    ['5dim', 1, '“dim” is no quality; known are - o + and, after a caret, 7'],
+    ['5^mja7', 1, '“^mja7” is not a quality; did you mean “5^maj7”?'],
+    ['5dim', 1, '“dim” is not a quality; known are - o + and, after a caret, 7'],
     ['1/', 2, 'a degree is missing after the slash; write it as 1/3'],
-    ['1/8', 2, '“8” is no degree for a bass'],
-    ['b1^7/3/5', 5, '“3/5” is no degree for a bass'],
+    ['1/8', 2, '“8” is not a degree for a bass'],
+    ['b1^7/3/5', 5, '“3/5” is not a degree for a bass'],
   ])('%s is refused at offset %i', (text, at, sentence) => {
     const outcome = parseNumber(text);
     expect(outcome.ok ? null : outcome.fault.at).toBe(at);

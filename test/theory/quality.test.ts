@@ -67,7 +67,7 @@ describe('marks and suffixes', () => {
     expect(qualityBySuffix(suffix)?.id).toBe(id);
   });
 
-  it.each(['m', '7', '^', '--', 'x', ' '])('%j is no mark', (mark) => {
+  it.each(['m', '7', '^', '--', 'x', ' '])('%j is not a mark', (mark) => {
     expect(qualityByMark(mark)).toBeNull();
   });
 

@@ -58,14 +58,14 @@ describe('parseMix', () => {
   });
 
   it.each([
-    ['bas', '“bas” is no voice; did you mean “bass”?'],
-    ['click,chops', '“chops” is no voice; did you mean “chop”?'],
-    ['al', '“al” is no voice; did you mean “all”?'],
-    ['drums', '“drums” is no voice; write some of click,bass,low,chop,lead, or all, or none'],
-    ['', '“” is no voice'],
-    ['click,', '“” is no voice'],
-    ['none,click', '“none” is no voice'],
-    ['Click', '“Click” is no voice; did you mean “click”?'],
+    ['bas', '“bas” is not a voice; did you mean “bass”?'],
+    ['click,chops', '“chops” is not a voice; did you mean “chop”?'],
+    ['al', '“al” is not a voice; did you mean “all”?'],
+    ['drums', '“drums” is not a voice; write some of click,bass,low,chop,lead, or all, or none'],
+    ['', '“” is not a voice'],
+    ['click,', '“” is not a voice'],
+    ['none,click', '“none” is not a voice'],
+    ['Click', '“Click” is not a voice; did you mean “click”?'],
     ['bass:', '“bass:” has no level from 0 to 150 percent'],
     ['bass:151', '“bass:151” has no level from 0 to 150 percent'],
     ['bass:-1', '“bass:-1” has no level'],
@@ -149,18 +149,18 @@ describe('voices in the settings', () => {
   ])('bass: %s is told', (words, quote) => {
     const read = settings(`voices:\n  bass: ${words}\n  low: on\n`);
     expect(read.told).toHaveLength(1);
-    expect(read.told[0]).toContain(`2:9: “${quote}” says nothing of a voice${quote === '' ? ';' : ''}`);
+    expect(read.told[0]).toContain(`2:9: “${quote}” does not describe a voice${quote === '' ? ';' : ''}`);
     expect(read.told[0]).toContain('write channel 1–16, program 1–128 or none, level 0–150, on or off');
     expect(read.mix.on.low).toBe(true);
   });
 
   it.each([
     ['voices: loud\n', '1:9: voices have their own lines: “  bass: channel 3, level 80”'],
-    ['voices:\n  bas: on\n', '2:3: “bas” is no voice; did you mean “bass”?'],
-    ['voices:\n  drums: on\n', '2:3: “drums” is no voice; voices are click, bass, low, chop'],
-    ['voices:\n  bass: chanel 3\n', '2:9: “chanel 3” says nothing of a voice; did you mean “channel”?'],
-    ['voices:\n  click: acent 76\n', '2:10: “acent 76” says nothing of a voice; did you mean “accent”?'],
-    ['voices:\n  click: beat 128\n', '2:10: “beat 128” says nothing of a voice'],
+    ['voices:\n  bas: on\n', '2:3: “bas” is not a voice; did you mean “bass”?'],
+    ['voices:\n  drums: on\n', '2:3: “drums” is not a voice; voices are click, bass, low, chop'],
+    ['voices:\n  bass: chanel 3\n', '2:9: “chanel 3” does not describe a voice; did you mean “channel”?'],
+    ['voices:\n  click: acent 76\n', '2:10: “acent 76” does not describe a voice; did you mean “accent”?'],
+    ['voices:\n  click: beat 128\n', '2:10: “beat 128” does not describe a voice'],
     ['voices:\n  click: accent 128\n', 'on or off, accent or beat with a note 0–127'],
     ['voices:\n  bass: on\n  bass: off\n', '3:3: “bass” stands twice'],
   ])('%j: %s', (text, expected) => {
@@ -194,13 +194,13 @@ describe('what is given in milliseconds', () => {
   });
 
   it.each([
-    ['chop: 39\n', '1:7: chop “39” is no number of ms from 40 to 90'],
-    ['chop: 90.1\n', '1:7: chop “90.1” is no number of ms from 40 to 90'],
-    ['chop: short\n', '1:7: chop “short” is no number of ms from 40 to 90'],
-    ['spread: 21\n', '1:9: spread “21” is no number of ms from 0 to 20'],
-    ['spread: -1\n', '1:9: spread “-1” is no number of ms'],
-    ['spread: 3 ms\n', '1:9: spread “3 ms” is no number of ms'],
-    ['chop: [60]\n', 'chop “” is no number of ms'],
+    ['chop: 39\n', '1:7: chop “39” is not a number of ms from 40 to 90'],
+    ['chop: 90.1\n', '1:7: chop “90.1” is not a number of ms from 40 to 90'],
+    ['chop: short\n', '1:7: chop “short” is not a number of ms from 40 to 90'],
+    ['spread: 21\n', '1:9: spread “21” is not a number of ms from 0 to 20'],
+    ['spread: -1\n', '1:9: spread “-1” is not a number of ms'],
+    ['spread: 3 ms\n', '1:9: spread “3 ms” is not a number of ms'],
+    ['chop: [60]\n', 'chop “” is not a number of ms'],
   ])('%j: %s', (text, expected) => {
     const read = settings(text);
     expect(read.told).toHaveLength(1);
@@ -233,10 +233,10 @@ describe('outputs in the settings', () => {
 
   it.each([
     ['outputs: sound\n', '1:10: outputs have their own lines: “  sound: offset 12”'],
-    ['outputs:\n  sounds: clock\n', '“sounds” is no output; did you mean “sound”?'],
-    ['outputs:\n  sound: offset 501\n', '2:10: “offset 501” says nothing of an output'],
-    ['outputs:\n  sound: clocks\n', '2:10: “clocks” says nothing of an output'],
-    ['outputs:\n  sound: [clock]\n', '2:10: “” says nothing of an output'],
+    ['outputs:\n  sounds: clock\n', '“sounds” is not an output; did you mean “sound”?'],
+    ['outputs:\n  sound: offset 501\n', '2:10: “offset 501” does not describe an output'],
+    ['outputs:\n  sound: clocks\n', '2:10: “clocks” does not describe an output'],
+    ['outputs:\n  sound: [clock]\n', '2:10: “” does not describe an output'],
   ])('%j: %s, and the rest holds', (text, expected) => {
     expect(settings(text).told.join('\n')).toContain(expected);
     const rest = settings(`${text}chop: 50\n`);

@@ -71,7 +71,7 @@ describe('withChoices', () => {
     ['a key of the other mode', { key: 'Am' }],
     ['no key', { key: 'H' }],
     ['a tempo there is none of', { bpm: 4000 }],
-    ['a tempo that is no number', { bpm: '120' }],
+    ['a tempo that is not a number', { bpm: '120' }],
     ['a loop beyond the chart', { range: { from: 30, to: 33 } }],
     ['a loop that ends before it begins', { range: { from: 5, to: 5 } }],
     ['a loop of half bars', { range: { from: 0.5, to: 2 } }],

@@ -79,7 +79,7 @@ export function checkTune(
     if (read.pickup && full && ahead >= full.parts)
       faults.error(
         read.pickup,
-        `the tune of ${quoted(read.tune.section)} has a bar more than the section, and the first is no pick-up: it is as long as a bar; a pick-up is shorter`,
+        `the tune of ${quoted(read.tune.section)} has a bar more than the section, and the first is not a pick-up: it is as long as a bar; a pick-up is shorter`,
       );
     if (read.pickup && read.tune.pickup.every(({ pitch }) => pitch === null))
       faults.error(read.pickup, 'this pick-up is a rest; leave it out');

@@ -44,6 +44,6 @@ export function otherThanNotes(text: string, meter: Meter): Other {
   const character = String.fromCodePoint(text.codePointAt(0) ?? 0);
   return {
     length: character.length,
-    says: `${quoted(character)} is no note; notes are C D E F G A B, an octave higher c d e f g a b, rests z`,
+    says: `${quoted(character)} is not a note; notes are C D E F G A B, an octave higher c d e f g a b, rests z`,
   };
 }

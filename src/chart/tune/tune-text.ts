@@ -200,7 +200,7 @@ class TuneReader {
       return { upper: over, lower: under };
     this.faults.error(
       place,
-      `${quoted(`${upper}${slashes}${lower}`.slice(0, 20))} is no length; write 2, 3/2, / or /4 behind the note, from 1/1024 to 999 times the unit`,
+      `${quoted(`${upper}${slashes}${lower}`.slice(0, 20))} is not a length; write 2, 3/2, / or /4 behind the note, from 1/1024 to 999 times the unit`,
     );
     return { upper: 1, lower: 1 };
   }
@@ -214,7 +214,7 @@ class TuneReader {
     else
       this.faults.error(
         place,
-        `${quoted(all)} is no tuplet; write (3 for three in the time of two, or (p:q:r`,
+        `${quoted(all)} is not a tuplet; write (3 for three in the time of two, or (p:q:r`,
       );
   }
 

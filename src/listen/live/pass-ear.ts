@@ -195,7 +195,7 @@ export class PassEar {
     for (const pass of this.passes) {
       if (pass.due !== null) continue;
       pass.forget((one) => one.at > at);
-      // What was paused is no whole pass.
+      // What was paused is not a whole pass.
       if (!isEnd) pass.began = null;
       this.close(pass, at);
     }

@@ -58,7 +58,7 @@ function triad(id: string): string {
     .join();
 }
 
-/** A typed answer, `6-` or `b7`; a digit alone is what that digit's key is. `null` where it is no number. */
+/** A typed answer, `6-` or `b7`; a digit alone is what that digit's key is. `null` where it is not a number. */
 export function typedAnswer(text: string, numbers: readonly string[], mode: Key['mode']): string | null {
   const plain = text.trim().replaceAll('♭', 'b').replaceAll('♯', '#');
   if (/^[1-7]$/.test(plain)) return numberByDigit(numbers, mode, Number(plain));

@@ -40,7 +40,7 @@ export function waysOf(base: Chart, { instrument, plan }: DrillHand): readonly W
     .sort((one, other) => one.ms - other.ms);
 }
 
-/** Quarters that a chord lasts at least when two share a bar: less is no drill of a change. */
+/** Quarters that a chord lasts at least when two share a bar: less is not a drill of a change. */
 const leastShared = 1.5;
 
 /**

@@ -97,7 +97,7 @@ export function farLines(view: FarView, columns: number, rows: number): Line[] {
 function nowLines({ now, counting, unicode }: FarView, places: Places, columns: number): Line[] {
   const { label, split, nowLines } = places;
   const room = columns - label - split - 2;
-  // A beat that is counted is no number of a chord: it has the beats' colour, and no chord beside it.
+  // A beat that is counted is not a number of a chord: it has the beats' colour, and no chord beside it.
   const [text, style]: [string, Style] =
     counting === null ? [now?.number ?? '', 'number'] : [String(counting), 'count'];
   const number = block(text, split - 2, nowLines, unicode, style, usualNumber);

@@ -1,10 +1,9 @@
 import type { Binding, KeyPlace } from '../keys/bindings.js';
 import type { HelpGroup } from '../keys/key-line.js';
 import { keyLabel } from '../keys/names.js';
-import { hardSign } from './bar.js';
 import { helpHerePages } from './help-here.js';
+import { legend } from './legend.js';
 import { fitLine, fitText, type Line, padText, piece, textWidth } from './line.js';
-import { markSigns } from './marks.js';
 
 /** The headings in the order in which they stand. */
 const groups: readonly HelpGroup[] = [
@@ -136,23 +135,10 @@ function joined(bindings: readonly Binding[]): readonly Pick<Binding, 'keys' | '
 
 /** What the signs on the stand mean. */
 function legendLines(unicode: boolean, width: number): Line[] {
-  const { solid, hollow } = markSigns(unicode);
-  const [stays, leaves, arrow] = unicode ? ['═M═', '∙', '→'] : ['=M=', ':', '>'];
   return [
     [piece(' signs', 'title')],
-    ...[
-      [`4${hardSign(unicode)}`, 'a hard change: one of the slowest, or too slow for this tempo'],
-      [stays, 'a finger that stays planted; I M R L: index, middle, ring, little'],
-      [leaves, 'where a moving finger comes from'],
-      [`${arrow} bridge 2`, 'the hand, two frets toward the bridge'],
-      ['hand stays', 'other fingers take over, bass side first'],
-      ['stay M', 'stays; others: back (nut), up (bridge)'],
-      ["'4 4~ 4! 4_", 'early; rings; a choked stop; held'],
-      ['hears )))', 'it listens, and how loud; a word there: why nothing is marked'],
-      [`${solid.early} ${solid.on} ${solid.late}`, 'under the rail: heard early, on, late, by your own time'],
-      [`${hollow.early} ${hollow.on} ${hollow.late}`, 'the same, but surely another chord'],
-    ].map(
-      ([sign = '', says = '']): Line => [
+    ...legend(unicode).map(
+      ([sign, says]): Line => [
         piece(padText(` ${sign}`, keyRoom), 'key'),
         piece(fitText(says, width - keyRoom)),
       ],

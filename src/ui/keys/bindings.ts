@@ -25,7 +25,7 @@ const tables = {
 
 /**
  * Where a key is pressed: which keys hold depends on it. In the lists that are searched and where a line is typed, a
- * character that is no key is text.
+ * character that is not a key is text.
  */
 export type KeyPlace = keyof typeof tables;
 
@@ -100,7 +100,7 @@ export function takesText(place: KeyPlace): boolean {
   return ['library', 'line', 'order', 'requests'].includes(place);
 }
 
-/** Where a character that is no key is text. */
+/** Where a character that is not a key is text. */
 export function isTyped(place: KeyPlace, input: string): boolean {
   return takesText(place) && /^[^\p{Cc}\p{Cf}\p{Zl}\p{Zp}]+$/u.test(input);
 }

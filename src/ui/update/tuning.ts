@@ -49,7 +49,7 @@ export function tuningAction(model: Model, overlay: TuningOverlay, action: Actio
   }
 }
 
-/** A course was struck and heard, or something that is no course. */
+/** A course was struck and heard, or something that is not a course. */
 export function courseHeard(model: Model, heard: Extract<EarMessage, { readonly kind: 'course' }>): Step {
   const { overlay, session } = model;
   const instrument = session.performance?.setup.instrument;
@@ -71,7 +71,7 @@ export function courseHeard(model: Model, heard: Extract<EarMessage, { readonly 
   return step({ ...model, overlay: { ...overlay, courses, at: course, remark } });
 }
 
-/** A pitch that is no course: against the nearest course, and as an octave of one. */
+/** A pitch that is not a course: against the nearest course, and as an octave of one. */
 function elsewhere(instrument: Instrument, note: number): string {
   const names = courseNames(instrument);
   const rounded = Math.round(note);

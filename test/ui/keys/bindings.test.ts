@@ -12,7 +12,7 @@ import {
   usualBindings,
 } from '../../../src/ui/keys/bindings.js';
 
-/** Places where a character that is no key is text. */
+/** Places where a character that is not a key is text. */
 const typed: readonly KeyPlace[] = ['library', 'line', 'order', 'requests'];
 
 /** The bindings of a place. */

@@ -31,7 +31,7 @@ export function passRecord(
   };
 }
 
-/** The pass that lasted from `began` to `at` as the diary keeps it; `null` for one that was no whole pass, or is not kept. */
+/** The pass that lasted from `began` to `at` as the diary keeps it; `null` for one that was not a whole pass, or is not kept. */
 export function wholePass(
   mode: StandMode,
   performance: Performance,

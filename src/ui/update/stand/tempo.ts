@@ -61,7 +61,7 @@ export function shareFault({ session: { performance } }: Model, text: string): s
   const least = Math.ceil((100 * tempoLimits.least) / bpm);
   const most = Math.floor((100 * tempoLimits.most) / bpm);
   const percent = percentOf(wanted);
-  if (percent === null) return `“${wanted}” is no whole number of percent, such as 85`;
+  if (percent === null) return `“${wanted}” is not a whole number of percent, such as 85`;
   return percent < least || percent > most ? `from ${least} to ${most} percent here` : '';
 }
 

@@ -1,0 +1,39 @@
+/** A page of the reference. */
+export interface Topic {
+  /** Its name in `barkline help NAME`, and of its file. */
+  readonly name: string;
+  /** What it tells, in a few words. */
+  readonly says: string;
+}
+
+/** The pages that are written by hand, each a file of Markdown in `pages/`. */
+export const writtenTopics = [
+  { name: 'stand', says: 'the chart on the screen: what is shown, and how to play it' },
+  { name: 'hand', says: 'shapes, the way from one to the next, prompts, other instruments' },
+  {
+    name: 'practice',
+    says: 'drills, the tempo ladder, the diary, a sitting for today, the path for beginners',
+  },
+  { name: 'ear', says: 'changes by ear, numbers in your head, charts at sight' },
+  { name: 'teaching', says: 'a diary for each student, and weeks of practice as files' },
+  { name: 'set', says: 'a job: cards between songs, the running order, pedals' },
+  { name: 'sound', says: 'outputs, MIDI, voices, clocks, the built-in sound' },
+  { name: 'patterns', says: 'the right hand, a bass that walks, loud and soft, endings' },
+  { name: 'tunes', says: 'the tune of a chart: shown, played, and brought in from other files' },
+  { name: 'paper', says: 'sheets for the music stand, MIDI files, ABC, MusicXML' },
+  { name: 'listening', says: 'the microphone: marks as you play, passes judged, recordings, calibration' },
+  { name: 'band', says: 'several laptops that play one song together' },
+  { name: 'care', says: 'hands and ears: what to look out for' },
+  { name: 'files', says: 'where your files are, exit status, plain terminals, installing' },
+] as const satisfies readonly Topic[];
+
+/** The pages that are made from the program: from its commands, its key tables, its settings; and how charts are written. */
+export const madeTopics = [
+  { name: 'commands', says: 'every command with its options and examples' },
+  { name: 'keys', says: 'every key, by the place in which it is pressed' },
+  { name: 'settings', says: 'settings.yaml: each setting with its values and its default' },
+  { name: 'notation', says: 'how charts and sets are written' },
+] as const satisfies readonly Topic[];
+
+/** All pages, in the order in which they are listed. */
+export const topics: readonly Topic[] = [...writtenTopics, ...madeTopics];
