@@ -45,6 +45,7 @@ const brief: Partial<Readonly<Record<Action, string>>> = {
   peek: 'peek at what is hidden',
   'choose-shape': 'another shape, if paused',
   undo: 'take the last writing back',
+  'take-back': 'take back what you chose',
   lateness: 'how late the clock was',
   'choose-drill': 'a drill from this chart',
   'late-calls': 'numbers only when due',

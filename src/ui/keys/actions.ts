@@ -78,6 +78,7 @@ export const actions = [
   'choose-pedals',
   'edit-bar',
   'undo',
+  'take-back',
   'lateness',
   'help',
   'help-page',

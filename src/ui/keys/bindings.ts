@@ -92,6 +92,7 @@ const inSet: readonly Action[] = [
   'peek',
   'mark-clean',
   'mark-miss',
+  'take-back',
   'lateness',
 ];
 

@@ -17,6 +17,7 @@ import { beginBand, leadAsWanted, meetingSaid } from './band/meeting.js';
 import { forMeeting, withBand } from './band/together.js';
 import { chopped } from './chops.js';
 import { barEntered, earSaid, heardTakenAway, passTold } from './ear.js';
+import { withHistory } from './history.js';
 import { openChart } from './modes/chart/chart.js';
 import { textNotWritten, textWritten } from './modes/chart/pencil.js';
 import { chooseDrill, openDrillChart } from './modes/drill.js';
@@ -35,6 +36,7 @@ import { beatPassed } from './stand/sight.js';
 import { setKey } from './stand/tempo.js';
 import { faulted, inTurn, type ModeEvent, noticed, played, type Step, step } from './step.js';
 import { coursesHeard } from './tuning.js';
+import { stillSaid } from './undo.js';
 
 /**
  * The whole program's logic: from a model and what happened to the next model and what is to be done. Pure. The message is
@@ -46,13 +48,14 @@ export function update(model: Model, message: Message): Updated {
   const due = message.kind === 'clock' ? folded(inTurn(routed, (now) => timeHasCome(now, at))) : routed;
   const done = folded(inTurn(due, (now) => played(now, settled(now.session, at))));
   const met = model.band || done.model.band ? inBand(model, done, message) : done;
+  const after = withHistory(model, met.model, message);
   const keeping = [
-    keptHints(model, met.model),
-    message.kind === 'chart-opened' ? null : keptChoices(model, met.model),
-    transcriptKept(model, met.model),
-    coursesHeard(model, met.model),
+    keptHints(model, after),
+    message.kind === 'chart-opened' ? null : keptChoices(model, after),
+    transcriptKept(model, after),
+    coursesHeard(model, after),
   ].flatMap((effect) => effect ?? []);
-  return { model: met.model, effects: keeping.length > 0 ? [...met.effects, ...keeping] : met.effects };
+  return { model: after, effects: keeping.length > 0 ? [...met.effects, ...keeping] : met.effects };
 }
 
 /** What was done is brought together with the band; what happened at no time waits for the next step. */
@@ -114,13 +117,13 @@ function route(model: Model, message: Message): Step {
       return faulted(model, message.reason);
     case 'not-written':
       return textNotWritten(model, message);
-    case 'arranged':
-      return played(
-        model,
-        arranged(model.session, message.id, message.arrangement, message.at, {
-          shapes: model.band === null || sights[model.band.band.part].shapes,
-        }),
-      );
+    case 'arranged': {
+      const shapes = model.band === null || sights[model.band.band.part].shapes;
+      const { id, arrangement } = message;
+      const told = played(model, arranged(model.session, id, arrangement, message.at, { shapes }));
+      const notice = stillSaid(model.notice, told.model.notice);
+      return notice === told.model.notice ? told : { ...told, model: { ...told.model, notice } };
+    }
     case 'key-chosen':
       return setKey({ ...model, overlay: null }, message.key);
     case 'click-chosen':

@@ -50,7 +50,7 @@ export function writeBar(model: Model, source: BarSource, typed: string): Step {
 const mostEarlier = 50;
 
 /** The text before the last writing is the chart again. */
-export function undo(model: Model, mode: ChartMode): Step {
+export function unwrite(model: Model, mode: ChartMode): Step {
   const text = mode.text.earlier.at(-1);
   if (text === undefined) return noticed(model, 'nothing was written here that could be taken back');
   const read = readChart(new TextEncoder().encode(text));
