@@ -23,11 +23,12 @@ export function keysPage(): string {
 }
 
 function keysOf(place: KeyPlace): string {
-  const lines = usualBindings.filter((binding) => binding.place === place && binding.keys.length > 0);
+  const lines = usualBindings.filter((binding) => binding.place === place);
   return tableOf(
     ['keys', 'do', 'name'],
     lines.map(({ keys, help, action }: Binding) => [
-      keys.map((key) => `\`${keyLabel(key, true)}\``).join(' '),
+      // A key of your own can be given to what has none.
+      keys.length === 0 ? 'none' : keys.map((key) => `\`${keyLabel(key, true)}\``).join(' '),
       help,
       `\`${action}\``,
     ]),

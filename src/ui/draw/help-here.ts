@@ -18,6 +18,7 @@ const together: readonly Together[] = [
   { actions: ['to-start', 'to-end'], says: 'to the start, last section' },
   { actions: ['slower', 'faster'], says: 'slower, faster' },
   { actions: ['key-down', 'key-up'], says: 'key a half step down, up' },
+  { actions: ['take-back', 'undo'], says: 'take back: choice, writing' },
   { actions: ['mark-clean', 'mark-miss'], says: 'this pass: clean, missed' },
   { actions: ['order-back', 'order-on'], says: 'the one before, the next' },
   { actions: ['order-earlier', 'order-later'], says: 'this song earlier, later' },

@@ -27,6 +27,8 @@ export function undo(model: Model, at: number): Step {
   const mode = standMode(model);
   const { performance } = model.session;
   if (!mode || !performance) return noticed(model, nothing);
+  // Where changes are named by ear nothing may be heard or shown otherwise.
+  if (drillOf(mode)?.dictation) return step(model);
   const { history, sight } = mode.stand;
   const back = stepBack(history, (thing) => barred(model, mode, thing) === null);
   if (!back) return noticed(model, nothingText(model, mode));

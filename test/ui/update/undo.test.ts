@@ -6,6 +6,9 @@ import { actionFor } from '../../../src/ui/keys/bindings.js';
 import { chosenNow, mostSteps, runMs } from '../../../src/ui/state/history.js';
 import type { Message } from '../../../src/ui/state/messages.js';
 import type { Model } from '../../../src/ui/state/model.js';
+import { plainSong } from '../../band/songs.js';
+import { BandStage } from '../band-stage.js';
+import { Evening, songsOf } from '../evening.js';
 import { having, keyOf, onStand, running, standing, standingText, viewOf } from '../model.js';
 
 const small = `title: Lime Kiln Step
@@ -308,4 +311,84 @@ describe('as many U as things that were chosen', () => {
       );
     },
   );
+});
+
+describe('U in a band', () => {
+  it('reaches all where the leader presses it, and takes back nothing of the leader’s where a follower does', () => {
+    const stage = new BandStage();
+    const { leader, other } = stage.band(plainSong);
+    const keys = () => [leader, other].map(({ model }) => keyName(viewOf(model).performance.setup.key));
+    leader.press('key-up');
+    stage.wait(500);
+    expect(keys()).toEqual(['Ab', 'Ab']);
+    other.press('hide-hand');
+    other.press('take-back');
+    expect(other.notices.at(-1)).toBe('the hand is shown again');
+    other.press('take-back');
+    stage.wait(500);
+    expect(other.notices.at(-1)).toContain('nothing was chosen here');
+    expect(keys()).toEqual(['Ab', 'Ab']);
+    leader.press('take-back');
+    stage.wait(500);
+    expect(keys()).toEqual(['G', 'G']);
+    expect(leader.notices.at(-1)).toMatch(/^key back to G, from Ab: /);
+  });
+
+  it('leaves the key alone that a stand had chosen before somebody else led', () => {
+    const stage = new BandStage();
+    const own = stage.come({ name: 'Bo' });
+    own.put(plainSong);
+    own.press('key-up');
+    own.begin('join');
+    expect(own.model.mode.kind).toBe('follow');
+    own.press('take-back');
+    expect(own.notices.at(-1)).toContain('nothing of your own to take back');
+    expect(keyName(viewOf(own.model).performance.setup.key)).toBe('Ab');
+  });
+});
+
+describe('U in a drill', () => {
+  it('leaves the tempo to the ladder, and gives back what was chosen for the song it was made from', () => {
+    const listed = pressed(standing('weir-hands'), 'key-up', 'choose-drill').model;
+    if (listed.overlay?.kind !== 'drills') throw new Error('no drills are listed');
+    const drill = listed.overlay.drills.find(({ start }) => start.ladder);
+    if (!drill) throw new Error('no drill climbs');
+    const drilled = having(listed, { kind: 'drill-chosen', drill }).model;
+    const faster = pressed(drilled, 'count-in', 'faster').model;
+    const { bpm, countIn } = viewOf(faster).performance.setup;
+    const back = having(faster, undo).model;
+    expect(viewOf(back).performance.setup).toMatchObject({ bpm, countIn: 1 });
+    expect(countIn).not.toBe(1);
+    expect(having(back, undo).model.notice).toBe(
+      'nothing of your own to take back: the ladder sets the tempo',
+    );
+    const song = having(back, at('back'), undo).model;
+    expect(song.mode.kind).toBe('chart');
+    expect(song.notice).toMatch(/^key back to B, from C/);
+  });
+});
+
+describe('U in a set', () => {
+  it('takes back the key of the song at hand, on its card and while it plays, and none of another song', () => {
+    const evening = new Evening(
+      songsOf(
+        [
+          { name: 'weir-hands', key: 'A' },
+          { name: 'ropewalk-penny', key: 'G' },
+        ],
+        'wait',
+      ),
+    );
+    const key = () => keyName(viewOf(evening.model).performance.setup.key);
+    evening.press('key-up');
+    expect(key()).toBe('Bb');
+    evening.press('take-back');
+    expect(key()).toBe('A');
+    evening.press('key-up');
+    evening.press('song-next');
+    expect(key()).toBe('G');
+    evening.press('take-back');
+    expect(key()).toBe('G');
+    expect(evening.model.notice).toContain('nothing was chosen here');
+  });
 });
