@@ -76,8 +76,9 @@ function rewritten(
 /** Writes what stands here and is in no file yet; while a text is being written the next one waits for it. */
 function save(model: Model): Step {
   const { mode } = model;
-  if (mode.kind !== 'chart' || mode.text.saving || mode.text.source === mode.text.saved) return step(model);
+  if (mode.kind !== 'chart' || mode.text.saving) return step(model);
   const { file, source, saved } = mode.text;
+  if (file !== '' && source === saved) return step(model);
   // A chart that came from somebody else stands in no file: its player says whether it is to, and as what.
   if (file === '') return openLine(model, { kind: 'save-as' }, 'in your own charts as', titleOf(model));
   return step(
