@@ -32,6 +32,7 @@ const brief: Partial<Readonly<Record<Action, string>>> = {
   'bar-back': 'back to the one before',
   'go-to': 'go to a bar or section',
   'share-typed': 'type a share of the tempo',
+  'next-meter': 'the next meter',
   'choose-voices': 'voices, and how loud',
   'choose-pattern': 'right-hand pattern',
   'choose-output': 'where it sounds',

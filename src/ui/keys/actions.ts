@@ -33,6 +33,7 @@ export const actions = [
   'choose-key',
   'choose-pattern',
   'choose-click',
+  'next-meter',
   'choose-voices',
   'choose-output',
   'count-in',

@@ -1,3 +1,4 @@
+import type { Chart } from '../../chart/chart.js';
 import type { Setup } from '../../playback/setup.js';
 import type { Sight } from './sight.js';
 
@@ -6,7 +7,10 @@ export type Chosen = Pick<
   Setup,
   'key' | 'bpm' | 'countIn' | 'click' | 'pattern' | 'mix' | 'melody' | 'range' | 'picks'
 > &
-  Pick<Sight, 'layout' | 'names' | 'hand' | 'ahead' | 'words' | 'tune'>;
+  Pick<Sight, 'layout' | 'names' | 'hand' | 'ahead' | 'words' | 'tune'> & {
+    /** Of a click without a song, whose meter is chosen; absent elsewhere, where a chart is written and not chosen. */
+    readonly chart?: Chart;
+  };
 
 /** One of these things. */
 export type Thing = keyof Chosen;
@@ -23,6 +27,7 @@ const setupThings = [
   'melody',
   'range',
   'picks',
+  'chart',
 ] as const satisfies readonly Thing[];
 const things: readonly Thing[] = [...setupThings, ...shownThings];
 
@@ -58,12 +63,21 @@ export const mostSteps = 50;
 /** The same key again within this time is part of one step, ms: the slowest taps that make a tempo are as far apart. */
 export const runMs = 3200;
 
-/** What is chosen now. */
-export function chosenNow(setup: Setup, { layout, names, hand, ahead, words, tune }: Sight): Chosen {
+/**
+ * What is chosen now.
+ *
+ * @param isClick whether it is a click without a song
+ */
+export function chosenNow(
+  setup: Setup,
+  { layout, names, hand, ahead, words, tune }: Sight,
+  isClick = false,
+): Chosen {
   const { key, bpm, countIn, click, pattern, mix, melody, range, picks } = setup;
   return {
     ...{ key, bpm, countIn, click, pattern, mix, range, picks },
     ...(melody === undefined ? {} : { melody }),
+    ...(isClick ? { chart: setup.chart } : {}),
     ...{ layout, names, hand, ahead, words, tune },
   };
 }

@@ -259,8 +259,22 @@ export interface FollowMode {
   readonly from: { readonly mode: ChartMode | SetMode; readonly performance: Performance | null } | null;
 }
 
+/** A click without a song: the stand's chart is one bar without a chord, which goes round. */
+export interface ClickMode {
+  readonly kind: 'click';
+  readonly stand: Stand;
+}
+
 /** What the player is doing. What a mode does not need it does not have. */
-export type Mode = LibraryMode | ChartMode | DrillMode | TranscribeMode | SittingMode | SetMode | FollowMode;
+export type Mode =
+  | LibraryMode
+  | ChartMode
+  | DrillMode
+  | TranscribeMode
+  | SittingMode
+  | SetMode
+  | FollowMode
+  | ClickMode;
 
 /** A mode that shows a chart. */
 export type StandMode = Extract<Mode, { readonly stand: Stand }>;

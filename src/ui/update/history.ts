@@ -49,7 +49,11 @@ export function withHistory(before: Model, after: Model, message: Message): Mode
     was.stand.history === history &&
     before.session.performance?.setup === performance.setup;
   if (isSame) return after;
-  const next: History = historyAfter(history, chosenNow(performance.setup, sight), choosing(message, before));
+  const next: History = historyAfter(
+    history,
+    chosenNow(performance.setup, sight, mode.kind === 'click'),
+    choosing(message, before),
+  );
   return next === history ? after : { ...after, mode: withStand(mode, { history: next }) };
 }
 

@@ -36,7 +36,7 @@ export function undo(model: Model, at: number): Step {
   const { range = null } = back.before;
   // A loop of bars that the chart has no more, since it was written anew.
   if (range && range.to > bars) return undo(forgotten(model, mode, back), at);
-  const says = backText(back, chosenNow(performance.setup, sight));
+  const says = backText(back, chosenNow(performance.setup, sight, mode.kind === 'click'));
   const parts = partsOf(back);
   const taken = withStand(mode, {
     sight: { ...sight, ...parts.sight },

@@ -20,6 +20,7 @@ import { barEntered, earSaid, heardTakenAway, passTold } from './ear.js';
 import { withHistory } from './history.js';
 import { openChart } from './modes/chart/chart.js';
 import { textNotWritten, textWritten } from './modes/chart/pencil.js';
+import { openClick } from './modes/click.js';
 import { chooseDrill, openDrillChart } from './modes/drill.js';
 import { searched, showLibrary } from './modes/library.js';
 import { askKey, showRequests } from './modes/set/requests.js';
@@ -111,6 +112,7 @@ function route(model: Model, message: Message): Step {
         ? step({ ...model, overlay: { ...model.overlay, shown: message.index } })
         : step(model);
     case 'chart-opened':
+      if (message.click) return openClick(model, message);
       if (message.transcript) return openTranscript(model, message, message.transcript);
       return message.drill ? openDrillChart(model, message, message.drill) : openChart(model, message);
     case 'open-failed':

@@ -1,3 +1,4 @@
+import { meterText } from '../../../chart/chart.js';
 import { keyName } from '../../../theory/key.js';
 import { clickKinds } from '../../../time/click-kinds.js';
 import { type Voice, voices } from '../../../time/event.js';
@@ -34,6 +35,7 @@ const words: Readonly<Record<Thing, (before: Chosen, now: Chosen) => string>> = 
   melody: ({ melody = 'sound' }) => `the tune again: ${melodySays[melody]}`,
   range: ({ range }) => (range ? `loop back to bars ${range.from + 1} to ${range.to}` : 'no loop again'),
   picks: ({ picks }, now) => shapeText(picks, now.picks),
+  chart: ({ chart }) => (chart ? `meter back to ${meterText(chart.meter)}` : 'meter as before'),
   layout: ({ layout }) => `back to: ${layoutWords[layout]}`,
   names: ({ names }) => `back to: ${nameWords[names]}`,
   hand: ({ hand }) => (hand ? 'the hand is shown again' : 'the hand is hidden again'),
