@@ -6,18 +6,22 @@ import { isReady } from '../../playback/transport.js';
 import type { Click } from '../../time/click.js';
 import { clickKinds } from '../../time/click-kinds.js';
 import type { Model } from '../state/model.js';
-import { bigHeight, fitScale } from './big-text.js';
-import { block } from './block.js';
+import { bigHeight, bigText, fitScale } from './big-text.js';
 import { footLine } from './foot.js';
 import { fillLines, fitText, type Line, lineWidth, type Piece, padText, piece, textWidth } from './line.js';
 import { noticeLine } from './notice.js';
 
 /** Lines of everything but the large figures. */
 const otherLines = 10;
-/** The widest that stands in each half: the figures are as large as these would be. */
-const usual = '400';
+/** The share of the columns that the count has; tempo, which changes seldom, is smaller beside it. */
+const countShare = 58;
+/** The widest there is of each. */
+const widestBeat = '12';
+const widestTempo = '400';
+/** Columns between count and tempo, at least. */
+const gap = 8;
 
-/** A click without a song: tempo and beat in large figures, the beats of the bar, and how it clicks. Exactly `rows - 1` lines. */
+/** A click without a song: the beat in large figures with the tempo beside it, the beats of the bar, and how it clicks. Exactly `rows - 1` lines. */
 export function clickLines(model: Model): Line[] {
   const { columns, rows } = model.size;
   const height = rows - 1;
@@ -27,11 +31,17 @@ export function clickLines(model: Model): Line[] {
   const { setup, cursor } = performance;
   const runs = model.session.link.state === 'running' && cursor.beat !== null;
   const bpm = Math.round(cursor.bpm ?? setup.bpm);
-  const half = Math.floor((columns - 4) / 2);
-  const scale = Math.max(1, fitScale(usual, half, height - otherLines, unicode));
+  const left = Math.floor((columns * countShare) / 100);
+  const room = height - otherLines;
+  const scale = Math.max(1, fitScale(widestBeat, left - gap, room, unicode));
   const tall = bigHeight({ scale, unicode });
-  const tempo = block(String(bpm), half, tall, unicode, 'number', usual);
-  const beat = block(runs ? String((cursor.beat ?? 0) + 1) : '', half, tall, unicode, 'count', usual);
+  const beat = large(runs ? String((cursor.beat ?? 0) + 1) : '', scale, unicode, tall, left);
+  // Of two numbers side by side in one size a third is read.
+  const tempoScale = Math.max(
+    1,
+    Math.min(Math.floor(scale / 2), fitScale(widestTempo, columns - left - 2, room, unicode)),
+  );
+  const tempo = large(String(bpm), tempoScale, unicode, tall, columns - left - 2);
   const tempoText = tempoLabel({ ...setup.chart.tempo, bpm }).replace(/^\d+ /, '');
   const place = !runs ? stateText(model, performance) : cursor.counting ? 'count-in' : `bar ${cursor.pass}`;
   const of = setup.passes === null || !runs || cursor.counting ? '' : ` of ${setup.passes}`;
@@ -39,8 +49,10 @@ export function clickLines(model: Model): Line[] {
   const lines: Line[] = [
     headLine(model, performance),
     ...Array.from({ length: 1 + spare }, (): Line => []),
-    ...tempo.map((left, index): Line => [piece('  '), left, beat[index] as Piece]),
-    [piece(`  ${padText(tempoText, half)}`, 'dim'), piece(place + of, 'dim')],
+    ...beat.map(
+      (count, line): Line => [piece(`  ${count}`, 'count'), piece(tempo[line] as string, 'number')],
+    ),
+    [piece(`  ${padText(place + of, left)}`, 'dim'), piece(tempoText, 'dim')],
     [],
     [piece('  '), ...beatPieces(performance, runs)],
     [],
@@ -49,6 +61,12 @@ export function clickLines(model: Model): Line[] {
   ];
   const last = [noticeLine(model, null, columns), footLine(model.bindings, columns, unicode, 'click')];
   return [...fillLines(lines, columns, height - last.length), ...fillLines(last, columns, last.length)];
+}
+
+/** A number in large figures, standing on the last of so many lines, each of so many columns. */
+function large(text: string, scale: number, unicode: boolean, tall: number, columns: number): string[] {
+  const drawn = text === '' ? [] : bigText(text, { scale, unicode });
+  return Array.from({ length: tall }, (_, line) => padText(drawn[line - tall + drawn.length] ?? '', columns));
 }
 
 function headLine({ session, size }: Model, { setup }: Performance): Line {
