@@ -30,7 +30,7 @@ export function givesBars(file: string | undefined, { bars, meter }: BarsFlags, 
   if (bars !== undefined && file !== undefined)
     throw new Stop(exit.call, 'a file and --bars cannot both be used', how);
   if (bars === undefined && file === undefined)
-    throw new Stop(exit.call, `barkline ${command} needs a file or --bars`, how);
+    throw new Stop(exit.call, `${command} needs a file, or --bars`, how);
   return bars !== undefined;
 }
 
