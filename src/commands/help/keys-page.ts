@@ -27,7 +27,6 @@ function keysOf(place: KeyPlace): string {
   return tableOf(
     ['keys', 'do', 'name'],
     lines.map(({ keys, help, action }: Binding) => [
-      // A key of your own can be given to what has none.
       keys.length === 0 ? 'none' : keys.map((key) => `\`${keyLabel(key, true)}\``).join(' '),
       help,
       `\`${action}\``,
