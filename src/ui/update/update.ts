@@ -17,6 +17,7 @@ import { beginBand, leadAsWanted, meetingSaid } from './band/meeting.js';
 import { forMeeting, withBand } from './band/together.js';
 import { chopped } from './chops.js';
 import { barEntered, earSaid, heardTakenAway, passTold } from './ear.js';
+import { listsTold } from './lists.js';
 import { openChart } from './modes/chart/chart.js';
 import { textNotWritten, textWritten } from './modes/chart/pencil.js';
 import { chooseDrill, openDrillChart } from './modes/drill.js';
@@ -103,6 +104,10 @@ function route(model: Model, message: Message): Step {
       return withBackground(model, message.background);
     case 'library':
       return showLibrary(model, message.library);
+    case 'items-read':
+    case 'weak-songs':
+    case 'chart-played':
+      return listsTold(model, message);
     case 'highlighted':
       return model.overlay?.kind === 'shapes'
         ? step({ ...model, overlay: { ...model.overlay, shown: message.index } })
