@@ -75,7 +75,6 @@ export const allowed = {
     'player/lateness',
     'react',
     'ink',
-    'ink-select-input',
     'string-width',
     'valibot',
   ],

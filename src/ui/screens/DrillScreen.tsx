@@ -28,7 +28,6 @@ export function DrillScreen({
   const longest = drills.reduce((most, { title }) => Math.max(most, textWidth(title)), 0);
   const titleRoom = Math.min(longest, columns - frame - saysRoom);
   const items = drills.map(
-    // Light values: the list compares them all, deeply, each time it is drawn, and hears no key until it has.
     (drill, index): ListItem<number> => ({
       key: String(index),
       label: `${padText(drill.title, titleRoom)}  ${drill.says}`,
@@ -39,7 +38,7 @@ export function DrillScreen({
     <ListScreen
       model={model}
       title="Drills"
-      foot="Enter takes it   Esc back"
+      foot="type to search   Enter takes it   Esc back"
       items={items}
       index={0}
       detail={detailOf(drills[chosen], columns)}

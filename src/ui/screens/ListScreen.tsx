@@ -1,17 +1,21 @@
-import { Box, Text } from 'ink';
-import SelectInput from 'ink-select-input';
-import { createContext, type ReactNode, useContext, useEffect } from 'react';
+import { Box, Text, useInput } from 'ink';
+import { type ReactNode, useContext, useEffect, useState } from 'react';
 import { ListeningContext } from '../canvas.js';
 import { fitText, type Line, piece } from '../draw/line.js';
 import { noticeStyle } from '../draw/notice.js';
 import { paint } from '../draw/paint.js';
-import type { Look } from '../state/look.js';
+import { actionFor, isTyped } from '../keys/bindings.js';
+import { pressedKey } from '../keys/names.js';
+import { placeOf } from '../keys/place.js';
 import type { Model } from '../state/model.js';
+import { firstChoice, type ListChoice, listMoved, listShown, listTyped } from './list-choice.js';
 
 /** One line of a list: a label and what it stands for. */
 export interface ListItem<V> {
   readonly key: string;
   readonly label: string;
+  /** What is searched, where that is not the label. */
+  readonly find?: string;
   readonly value: V;
 }
 
@@ -24,32 +28,11 @@ interface ListProps<V> {
   /** What is said of the chosen item below the list, on always as many lines. */
   readonly detail?: readonly Line[];
   readonly onSelect: (value: V) => void;
+  /** Another item is chosen: its index among all, -1 where nothing is found. */
   readonly onHighlight?: (index: number) => void;
 }
 
-/** How the rows look: ink-select-input hands them nothing but their label. */
-const RowLook = createContext<Look>({ colour: false, unicode: false });
-
-function Row({
-  isSelected = false,
-  label,
-}: {
-  readonly isSelected?: boolean;
-  readonly label: string;
-}): ReactNode {
-  const look = useContext(RowLook);
-  return <Text wrap="truncate">{paint([piece(label, isSelected ? 'here' : 'plain')], look)}</Text>;
-}
-
-function Mark({ isSelected = false }: { readonly isSelected?: boolean }): ReactNode {
-  const { unicode } = useContext(RowLook);
-  const listening = useContext(ListeningContext);
-  // A list that has moved draws itself without the rest of the screen.
-  useEffect(listening);
-  return <Text>{isSelected ? (unicode ? ' ▸ ' : ' > ') : '   '}</Text>;
-}
-
-/** A list that fills the screen: title, items, notice, keys. */
+/** A list that fills the screen: title, what is searched, items, notice, keys. Letters search where the place takes text. */
 export function ListScreen<V>({
   model,
   title,
@@ -60,35 +43,78 @@ export function ListScreen<V>({
   onSelect,
   onHighlight,
 }: ListProps<V>): ReactNode {
+  const [choice, choose] = useState(firstChoice(index));
+  const listening = useContext(ListeningContext);
+  // A list that has moved draws itself without the rest of the screen.
+  useEffect(listening);
   const { columns, rows } = model.size;
+  const { look } = model;
   const room = Math.max(3, rows - 6 - detail.length);
+  const { found, at, first } = listShown(items, choice, room);
+  const changed = (next: ListChoice): void => {
+    choose(next);
+    const now = listShown(items, next, room);
+    const item = now.found[now.at];
+    onHighlight?.(item ? items.indexOf(item) : -1);
+  };
+  useInput((input, key) => {
+    const place = placeOf(model);
+    const action = actionFor(place, pressedKey(input, key), model.bindings);
+    if (action === 'list-open') {
+      const item = found[at];
+      if (item) onSelect(item.value);
+      return;
+    }
+    const next = action
+      ? listMoved({ ...choice, at }, action, found.length, room)
+      : !key.ctrl && !key.meta && isTyped(place, input)
+        ? listTyped(choice, input)
+        : null;
+    if (next) changed(next);
+  });
+  const lines: readonly Line[] = [
+    [
+      piece(` ${title}`, 'title'),
+      ...(choice.query === ''
+        ? []
+        : [
+            piece('   search: ', 'dim'),
+            piece(choice.query),
+            piece(look.unicode ? '▏' : '_', 'count'),
+            piece(`  ${found.length} of ${items.length}`, 'dim'),
+          ]),
+    ],
+    [],
+    ...found.slice(first, first + room).map((item, place): Line => {
+      const isChosen = first + place === at;
+      return [
+        piece(isChosen ? (look.unicode ? ' ▸ ' : ' > ') : '   ', isChosen ? 'count' : 'plain'),
+        piece(fitText(item.label, columns - 4), isChosen ? 'here' : 'plain'),
+      ];
+    }),
+    ...(found.length === 0
+      ? [[piece(fitText(`   nothing has “${choice.query}”; Backspace takes letters away`, columns), 'dim')]]
+      : []),
+  ];
+  const below: readonly Line[] = [
+    ...detail,
+    [piece(' '), piece(fitText(model.notice, columns - 2), noticeStyle(model))],
+    [piece(` ${fitText(foot, columns - 2)}`, 'dim')],
+  ];
   return (
     <Box flexDirection="column" width={columns} height={rows - 1}>
-      <Text wrap="truncate">{paint([piece(` ${title}`, 'title')], model.look)}</Text>
-      <Text> </Text>
       <Box flexDirection="column" flexGrow={1} overflow="hidden">
-        <RowLook.Provider value={model.look}>
-          <SelectInput
-            items={items.map(({ key, label, value }) => ({ key, label: fitText(label, columns - 4), value }))}
-            initialIndex={Math.max(0, index)}
-            limit={Math.min(room, items.length)}
-            itemComponent={Row}
-            indicatorComponent={Mark}
-            onSelect={(item) => onSelect(item.value)}
-            onHighlight={(item) => onHighlight?.(items.findIndex((one) => one.value === item.value))}
-          />
-        </RowLook.Provider>
+        {lines.map(drawn(model))}
       </Box>
-      {detail.map((line, at) => (
-        // biome-ignore lint/suspicious/noArrayIndexKey: lines have nothing else to be told by
-        <Text key={at} wrap="truncate">
-          {paint(line, model.look)}
-        </Text>
-      ))}
-      <Text wrap="truncate">
-        {paint([piece(' '), piece(fitText(model.notice, columns - 2), noticeStyle(model))], model.look)}
-      </Text>
-      <Text wrap="truncate">{paint([piece(` ${fitText(foot, columns - 2)}`, 'dim')], model.look)}</Text>
+      {below.map(drawn(model))}
     </Box>
+  );
+}
+
+function drawn({ look }: Model): (line: Line, at: number) => ReactNode {
+  return (line, at) => (
+    <Text key={at} wrap="truncate">
+      {line.length === 0 ? ' ' : paint(line, look)}
+    </Text>
   );
 }
