@@ -6,8 +6,11 @@ import { libraryFrame } from '../state/sizes.js';
 import { hintLine } from './foot.js';
 import { itemLine } from './library-item.js';
 import { nothingLines, orderWords, searchHint } from './library-search.js';
-import { fitLine, fitText, type Line, piece, textWidth } from './line.js';
+import { fitLine, fitText, type Line, lineWidth, piece, textWidth } from './line.js';
 import { noticeStyle } from './notice.js';
+
+/** Columns at the end of the first line that say that nothing sounds. */
+const headEnd = 9;
 
 /** The list of charts and sets: title, what is searched, what can be typed and the order, the items round the chosen one, a notice, keys. */
 export function libraryLines(model: Model, library: Library): Line[] {
@@ -19,7 +22,7 @@ export function libraryLines(model: Model, library: Library): Line[] {
   const shown = items
     .slice(first, first + room)
     .map((item, place) => itemLine(item, library, first + place === library.index, model));
-  const head = fitLine(headLine(library, items.length, columns, unicode), columns - 9);
+  const head = fitLine(headLine(library, items.length, columns, unicode), columns - headEnd);
   const silent = model.session.link.output === 'silent' ? 'silent' : '';
   const lines: Line[] = [[...head, piece(silent, 'dim')], searchLine(library, columns), ...shown];
   if (items.length === 0) lines.push(...nothingLines(library, columns));
@@ -46,7 +49,13 @@ function headLine(library: Library, count: number, columns: number, unicode: boo
           piece(`  ${count} of ${items.length}`, 'dim'),
         ];
   const reading = unread === 0 ? '' : `   reading: ${items.length - unread} of ${items.length}`;
-  return [piece(` ${fitText(library.title, columns - 40)}`, 'title'), ...searched, piece(reading, 'dim')];
+  // Of a long search the title gives way: how many are found is to be seen.
+  const room = Math.min(columns - 40, columns - headEnd - lineWidth(searched) - textWidth(reading) - 1);
+  return [
+    piece(room < 6 ? '' : ` ${fitText(library.title, room)}`, 'title'),
+    ...searched,
+    piece(reading, 'dim'),
+  ];
 }
 
 /** What can be typed, or how it was understood; and by what the list is sorted. */
