@@ -33,7 +33,7 @@ function beforeTitle({ kind }: LibraryItem): string {
 }
 
 /** Behind key, tempo and meter: what it is sorted by, where that is not among these; else its tags. */
-function moreText(item: LibraryItem, library: Library): string {
+export function moreText(item: LibraryItem, library: Library): string {
   if (library.order === 'played') return item.played === undefined ? 'never played' : dayOf(item.played);
   if (library.order === 'weakest' && library.weak) {
     const weak = weaknessOf(item, library.weak);

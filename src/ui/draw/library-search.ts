@@ -33,7 +33,7 @@ export function nothingLines(
   const all = asked(query);
   const what = all.length === 1 ? `nothing has ${askedText(all)}` : `nothing has all of: ${askedText(all)}`;
   const still = unread === 0 ? '' : `; ${unread} ${unread === 1 ? 'file is' : 'files are'} not read yet`;
-  return wrapWords(`${what}${still}. Backspace takes letters away, Esc all of them`, columns - 6)
+  return wrapWords(`${what}${still}. Backspace takes letters away`, columns - 6)
     .slice(0, 4)
     .map((text) => [piece('   '), piece(text, 'dim')]);
 }

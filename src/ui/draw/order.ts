@@ -2,12 +2,13 @@ import { safeText } from '../../base/safe-text.js';
 import { shortTempo } from '../../chart/label.js';
 import { clockText } from '../../setlist/running-order.js';
 import { withSigns } from '../../theory/key.js';
-import type { LibraryItem } from '../state/library.js';
+import type { Library, LibraryItem } from '../state/library.js';
 import { found } from '../state/library-found.js';
 import type { Model } from '../state/model.js';
 import type { SetMode, StandSong } from '../state/modes.js';
 import type { OrderOverlay, RequestsOverlay } from '../state/overlays.js';
 import { ordered, overlayOf, songKey } from '../state/select.js';
+import { moreText } from './library-item.js';
 import { nothingLines, orderWords, searchHint } from './library-search.js';
 import { fitLine, fitText, type Line, padText, piece, textWidth } from './line.js';
 import { noticeStyle, typedLine } from './notice.js';
@@ -72,7 +73,7 @@ export function requestLines(model: Model, { library }: RequestsOverlay): Line[]
   return searchedLines(model, {
     title: 'A request: which chart?',
     query: library.query,
-    list: found(library).map((item) => requestLine(item, model)),
+    list: found(library).map((item) => requestLine(item, library, model)),
     chosen: library.index,
     foot: ' type to search   Enter takes it   Tab sorts   Esc back',
     hint: searchHint(library.query),
@@ -142,6 +143,8 @@ function songLine(song: StandSong, { run }: SetMode, { look, size }: Model): Dra
   return { text, dim: (played && !here) || song.problem !== null };
 }
 
-function requestLine({ title, detail }: LibraryItem, { size }: Model): Drawn {
-  return { text: `${padText(title, Math.max(16, Math.min(44, size.columns - 40)))}  ${detail}`, dim: false };
+function requestLine(item: LibraryItem, library: Library, { size }: Model): Drawn {
+  const title = padText(item.title, Math.max(16, Math.min(44, size.columns - 40)));
+  const more = item.facts ? moreText(item, library) : '';
+  return { text: [`${title}  ${item.detail}`, more].filter((one) => one !== '').join('   '), dim: false };
 }
