@@ -3,8 +3,8 @@ import { render } from 'ink-testing-library';
 import { describe, expect, it } from 'vitest';
 import { App } from '../../src/ui/App.js';
 import { Runtime } from '../../src/ui/runtime.js';
-import { firstChoice, listMoved, listShown, listTyped } from '../../src/ui/screens/list-choice.js';
 import { finds } from '../../src/ui/state/finds.js';
+import { firstChoice, listMoved, listShown, listTyped } from '../../src/ui/state/list-choice.js';
 import type { Effect } from '../../src/ui/state/messages.js';
 import { standing } from './model.js';
 

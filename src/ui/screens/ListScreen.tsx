@@ -1,14 +1,14 @@
-import { Box, Text, useInput } from 'ink';
+import { useInput } from 'ink';
 import { type ReactNode, useContext, useEffect, useState } from 'react';
 import { ListeningContext } from '../canvas.js';
 import { fitText, type Line, piece } from '../draw/line.js';
 import { noticeStyle } from '../draw/notice.js';
-import { paint } from '../draw/paint.js';
 import { actionFor, isTyped } from '../keys/bindings.js';
 import { pressedKey } from '../keys/names.js';
 import { placeOf } from '../keys/place.js';
+import { firstChoice, type ListChoice, listMoved, listShown, listTyped } from '../state/list-choice.js';
 import type { Model } from '../state/model.js';
-import { firstChoice, type ListChoice, listMoved, listShown, listTyped } from './list-choice.js';
+import { Lines } from './Lines.js';
 
 /** One line of a list: a label and what it stands for. */
 export interface ListItem<V> {
@@ -27,6 +27,8 @@ interface ListProps<V> {
   readonly index: number;
   /** What is said of the chosen item below the list, on always as many lines. */
   readonly detail?: readonly Line[];
+  /** What stands below everything else. */
+  readonly under?: readonly Line[];
   readonly onSelect: (value: V) => void;
   /** Another item is chosen: its index among all, -1 where nothing is found. */
   readonly onHighlight?: (index: number) => void;
@@ -40,6 +42,7 @@ export function ListScreen<V>({
   items,
   index,
   detail = [],
+  under = [],
   onSelect,
   onHighlight,
 }: ListProps<V>): ReactNode {
@@ -49,7 +52,7 @@ export function ListScreen<V>({
   useEffect(listening);
   const { columns, rows } = model.size;
   const { look } = model;
-  const room = Math.max(3, rows - 6 - detail.length);
+  const room = Math.max(3, rows - 6 - detail.length - under.length);
   const { found, at, first } = listShown(items, choice, room);
   const changed = (next: ListChoice): void => {
     choose(next);
@@ -100,21 +103,8 @@ export function ListScreen<V>({
     ...detail,
     [piece(' '), piece(fitText(model.notice, columns - 2), noticeStyle(model))],
     [piece(` ${fitText(foot, columns - 2)}`, 'dim')],
+    ...under,
   ];
-  return (
-    <Box flexDirection="column" width={columns} height={rows - 1}>
-      <Box flexDirection="column" flexGrow={1} overflow="hidden">
-        {lines.map(drawn(model))}
-      </Box>
-      {below.map(drawn(model))}
-    </Box>
-  );
-}
-
-function drawn({ look }: Model): (line: Line, at: number) => ReactNode {
-  return (line, at) => (
-    <Text key={at} wrap="truncate">
-      {line.length === 0 ? ' ' : paint(line, look)}
-    </Text>
-  );
+  const between = Array.from({ length: Math.max(0, rows - 1 - lines.length - below.length) }, (): Line => []);
+  return <Lines lines={[...lines, ...between, ...below]} model={model} />;
 }

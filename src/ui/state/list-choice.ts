@@ -1,5 +1,5 @@
 import type { Action } from '../keys/actions.js';
-import { finds } from '../state/finds.js';
+import { finds } from './finds.js';
 
 /** What is chosen in a list, and what was typed to find it. */
 export interface ListChoice {
