@@ -160,6 +160,8 @@ export interface Chart {
   readonly tune?: readonly SectionTune[];
   /** What gives cues beside those that are written. */
   readonly cues?: 'tune';
+  /** By what it is found: feel, level, who leads. Absent where there are none. */
+  readonly tags?: readonly string[];
   readonly form: readonly FormEntry[];
   /**
    * The YAML comments by what they stand before: a name of the head, `sections.NAME`, or nothing for those at

@@ -1,7 +1,7 @@
 /** The notation on one screen of 80 by 24: what `check --notation` prints. charts/README.md has it at length. */
 export const notation = `A chart: head, then sections; one token a bar, a line a phrase.
   title: Rowan Ferry  key: Bb (Am: home 1-)    tempo: 200 (half=118 dotted=90)
-  meter: 4/4          crooked: yes (odd bars)  form: V (soft), C (me, key D) x2
+  meter: 4/4   tags: slow, jam   crooked: yes  form: V (soft), C (me, key D) x2
   sections:
     V: |
       > words for the phrase below them; several lines are several

@@ -6,6 +6,7 @@ import { parseFeel, parseMeter, parseTempo } from './change.js';
 import type { Chart, RangeNote } from './chart.js';
 import type { Faults } from './fault.js';
 import { type BassLine, bassWords, isBassLine } from './level.js';
+import { readTags } from './read-tags.js';
 import { startOf, YamlFields } from './yaml-fields.js';
 import type { Entry } from './yaml-source.js';
 
@@ -24,6 +25,7 @@ export const headNames = [
   'singers',
   'range',
   'cues',
+  'tags',
   'instrument',
   'midi',
   'crooked',
@@ -48,6 +50,7 @@ export type Head = Pick<
   | 'singers'
   | 'range'
   | 'cues'
+  | 'tags'
   | 'instrument'
   | 'midi'
   | 'crooked'
@@ -64,6 +67,7 @@ export function readHead(entries: readonly Entry[], faults: Faults): Head {
       reader.place('cues'),
       'there is no tune that could give cues; write one below “tune:”, or leave this out',
     );
+  const tags = readTags(reader.value('tags'), faults);
   return {
     title: reader.text('title') ?? reader.missing('title', 'title: Rowan Ferry', ''),
     by: reader.text('by'),
@@ -80,6 +84,7 @@ export function readHead(entries: readonly Entry[], faults: Faults): Head {
     singers: reader.singers(),
     range: reader.parsed('range', parseRange),
     ...(cues ? { cues } : {}),
+    ...(tags.length > 0 ? { tags } : {}),
     instrument: reader.text('instrument'),
     midi: reader.whole('midi', 1, 128),
     crooked: reader.yes('crooked'),

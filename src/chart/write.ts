@@ -57,6 +57,7 @@ export function writeChart(chart: Chart): string {
     );
   if (chart.range) entry('range', `range: ${rangeText(chart.range.low)} to ${rangeText(chart.range.high)}`);
   plain('cues', String(chart.cues), 'undefined');
+  value('tags', chart.tags?.join(', ') ?? null);
   value('notes', chart.notes);
   if (chart.formWritten) entry('form', formLine(chart.form, chart.key));
   entry('sections', 'sections:');

@@ -15,6 +15,7 @@ const commands: Readonly<Record<string, () => Promise<{ readonly declared: Decla
   import: () => import('./import.command.js'),
   export: () => import('./export.command.js'),
   completion: () => import('./completion.command.js'),
+  find: () => import('./find.command.js'),
   show: () => import('./show.command.js'),
   shapes: () => import('./shapes.command.js'),
   key: () => import('./key.command.js'),

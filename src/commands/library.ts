@@ -1,23 +1,19 @@
 import { basename, dirname, resolve } from 'node:path';
 import { safeText } from '../base/safe-text.js';
-import { meterText } from '../chart/chart.js';
-import { shortTempo } from '../chart/label.js';
-import { recallChoices } from '../config/choices.js';
+import { playedTimes } from '../config/choices.js';
 import { chartFiles, subfolders } from '../config/files.js';
 import { folders } from '../config/folders.js';
+import { recall } from '../config/remembered.js';
 import { allTranscripts, type KeptTranscript } from '../config/transcript-file.js';
 import { playedSong } from '../setlist/running-order.js';
 import type { SetList } from '../setlist/set.js';
 import { dayOf } from '../shed/summary.js';
-import { keyName, withSigns } from '../theory/key.js';
-import type { Library, LibraryItem, SongWishes } from '../ui/state/library.js';
+import { type Library, type LibraryItem, type ListOrder, listOrders } from '../ui/state/library.js';
 import type { Look } from '../ui/state/look.js';
 import { brokenOff } from './broken-off.js';
 import { Stop } from './exit.js';
-import { firstFault, type Loaded, load, songPath } from './load.js';
-
-/** Nothing is asked of a chart by a set. */
-export const noWishes: SongWishes = { key: null, bpm: null };
+import { load, songPath } from './load.js';
+import { fileItem, noWishes, type SongFiles } from './song-files.js';
 
 const takeDown: LibraryItem = {
   file: '',
@@ -41,12 +37,18 @@ function transcriptItem({ name, transcript }: { name: string; transcript: KeptTr
   };
 }
 
-/** The list shown first: the given folder's, else the user's own charts and the demo ones; what was played last comes first, then the user's own, then the demo ones in their order. */
-export function firstLibrary(folder: string | undefined, look: Look): Library {
+/** What lists are made with: how they look, what is known of their files, in which order they are shown. */
+export interface Listing {
+  readonly look: Look;
+  readonly songs: SongFiles;
+}
+
+/** The list shown first: the given folder's, else the user's own charts and the demo ones; in the usual order what was played last comes first, then the user's own, then the demo ones in their order. */
+export function firstLibrary(folder: string | undefined, listing: Listing): Library {
   const library =
     folder === undefined
-      ? listOf('Charts and sets', [folders.charts, folders.demo], look, true)
-      : listOf(`Charts and sets in ${safeText(folder)}`, [folder], look, true);
+      ? listOf('Charts and sets', [folders.charts, folders.demo], listing, true)
+      : listOf(`Charts and sets in ${safeText(folder)}`, [folder], listing, true);
   if (library.items.every(({ kind }) => kind === 'new' || kind === 'transcript'))
     throw new Stop(
       2,
@@ -57,41 +59,67 @@ export function firstLibrary(folder: string | undefined, look: Look): Library {
 }
 
 /** The list of a folder within another. */
-export function folderLibrary(folder: string, look: Look): Library {
-  return listOf(safeText(basename(folder)), [folder], look, false);
+export function folderLibrary(folder: string, listing: Listing): Library {
+  return listOf(safeText(basename(folder)), [folder], listing, false);
 }
 
-function listOf(title: string, from: readonly string[], look: Look, withNew: boolean): Library {
-  const charts = from
-    .flatMap((folder) =>
-      chartFiles(folder).map((file) => ({ file: resolve(file), isDemo: folder === folders.demo })),
-    )
-    .map(({ file, isDemo }) => ({
-      item: fileItem(file, look),
-      played: recallChoices(file).played,
-      rank: isDemo ? 1 + demoRank(file) : 0,
-    }));
-  charts.sort(
-    (one, other) =>
-      other.played - one.played ||
-      one.rank - other.rank ||
-      one.item.title.localeCompare(other.item.title, 'en'),
+/** So many files are read before a list is shown, and more as long as it takes no longer than this, ms; the others follow. */
+const readAtOnce = 24;
+const readAtOnceMs = 60;
+
+function listOf(title: string, from: readonly string[], { look, songs }: Listing, withNew: boolean): Library {
+  const files = from.flatMap((folder) =>
+    chartFiles(folder).map((file) => ({ file: resolve(file), isDemo: folder === folders.demo })),
   );
+  const times = playedTimes(files.map(({ file }) => file));
   // Who has played something needs no hint where to begin.
-  const isNew = charts.every(({ played }) => played === 0);
+  const isNew = times.size === 0;
+  const begun = performance.now();
+  let read = 0;
+  const itemOf = (file: string): LibraryItem => {
+    const known = songs.known(file, look);
+    if (known) return known;
+    read += 1;
+    return read <= readAtOnce || performance.now() - begun < readAtOnceMs
+      ? songs.read(file, look)
+      : { file, kind: 'unread', title: safeText(basename(file)), detail: 'not read yet', wishes: noWishes };
+  };
+  const charts = files.map(({ file, isDemo }): LibraryItem => {
+    const rank = isDemo ? 1 + demoRank(file) : 0;
+    const item = itemOf(file);
+    return withPlace(isNew && rank === 1 ? hinted(item) : item, times.get(file) ?? 0, rank);
+  });
+  if (read > 0 && charts.every(({ kind }) => kind !== 'unread')) songs.keep();
   const inner = from.flatMap((folder) => subfolders(folder)).map(folderItem);
   return {
     title,
     items: [
       ...(withNew ? allTranscripts().map(transcriptItem) : []),
-      ...charts.map(({ item, rank }) => (isNew && rank === 1 ? hinted(item) : item)),
+      ...charts,
       ...inner,
       ...(withNew ? [takeDown] : []),
     ],
     index: 0,
     from: null,
     query: '',
+    order: keptOrder(),
   };
+}
+
+/** A file that a list showed before it was read; its place in the usual order stays as it was. */
+export function readLater(file: string, { look, songs }: Listing): LibraryItem {
+  const played = playedTimes([file]).get(file) ?? 0;
+  return withPlace(songs.read(file, look), played, dirname(file) === folders.demo ? 1 + demoRank(file) : 0);
+}
+
+function withPlace(item: LibraryItem, played: number, rank: number): LibraryItem {
+  return { ...item, place: [played, rank], ...(played > 0 ? { played } : {}) };
+}
+
+/** The order in which lists were shown last. */
+function keptOrder(): ListOrder {
+  const { order } = recall();
+  return listOrders.find((one) => one === order) ?? 'usual';
 }
 
 /** The demo charts as one meets them best: three chords in 4/4 first, then more chords and other meters, faster ones last. */
@@ -116,7 +144,7 @@ function demoRank(file: string): number {
 }
 
 function hinted(item: LibraryItem): LibraryItem {
-  return { ...item, detail: `${item.detail}   start here` };
+  return { ...item, hint: 'start here' };
 }
 
 function folderItem(folder: string): LibraryItem {
@@ -131,10 +159,10 @@ function folderItem(folder: string): LibraryItem {
 }
 
 /** All charts that somebody might ask for: those beside the set, the user's own and the demo ones. */
-export function requestLibrary(setFile: string | undefined, look: Look): Library {
+export function requestLibrary(setFile: string | undefined, listing: Listing): Library {
   const beside = setFile === undefined ? [] : [dirname(resolve(setFile))];
   const from = [...new Set([...beside, folders.charts, folders.demo])];
-  return listOf('Requests', from, look, false);
+  return listOf('Requests', from, listing, false);
 }
 
 /** A set's songs as a list, each with the key and tempo that the set wants. */
@@ -162,46 +190,5 @@ export function setLibrary(file: string, set: SetList, look: Look): Library {
       : `${count} ${count === 1 ? 'song' : 'songs'}, one after the other`,
     wishes: noWishes,
   };
-  return { title: safeText(set.title), items: [run, ...items], index: 0, from: null, query: '' };
-}
-
-/** A file as a line of the list; one with faults is listed with the first of them. */
-export function fileItem(file: string, look: Look, wishes: SongWishes = noWishes): LibraryItem {
-  const faulty = (title: string, detail: string): LibraryItem => ({
-    file,
-    kind: 'faulty',
-    title: safeText(title),
-    detail,
-    wishes,
-  });
-  let loaded: Loaded;
-  try {
-    loaded = load(file);
-  } catch (error) {
-    if (error instanceof Stop) return faulty(basename(file), error.what);
-    throw error;
-  }
-  const { content } = loaded;
-  if (!content) return faulty(basename(file), firstFault(loaded));
-  switch (content.kind) {
-    case 'set':
-      return {
-        file,
-        kind: 'set',
-        title: safeText(content.set.title),
-        detail: `${content.set.entries.length} songs`,
-        wishes,
-      };
-    case 'instrument':
-      return faulty(content.instrument.name, 'an instrument, not a chart');
-    case 'pattern':
-      return faulty(content.pattern.name, 'a pattern, not a chart');
-    case 'chart': {
-      const { chart } = content;
-      const key = keyName(wishes.key ?? chart.key);
-      const tempo = shortTempo({ ...chart.tempo, bpm: wishes.bpm ?? chart.tempo.bpm }, look.unicode);
-      const detail = `${(look.unicode ? withSigns(key) : key).padEnd(4)} ${tempo.padEnd(12)} ${meterText(chart.meter)}`;
-      return { file, kind: 'chart', title: safeText(chart.title), detail, wishes };
-    }
-  }
+  return { title: safeText(set.title), items: [run, ...items], index: 0, from: null, query: '', isSet: true };
 }

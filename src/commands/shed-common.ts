@@ -44,6 +44,18 @@ export function diaryOf(who: Who): Diary {
   return diary;
 }
 
+/** So many lines are looked at for how weak songs are: more than a year of an hour a day. */
+const practiceLines = 20_000;
+
+/** What was practised lately. What in the diary cannot be read is passed over without a word. */
+export function recentPractice(who: Who): readonly DiaryEntry[] {
+  try {
+    return diaryOfLines(fileLines(diaryPath(who), { last: practiceLines })).entries;
+  } catch {
+    return [];
+  }
+}
+
 function* recentLines(path: string): Generator<FileLine> {
   let first = true;
   for (const line of linesOf(path, { last: mostLines })) {

@@ -71,6 +71,7 @@ export function showJson(
     tempo: chart.tempo.bpm,
     tempoCounts: chart.tempo.count,
     pickup: chart.pickup,
+    ...(chart.tags ? { tags: chart.tags } : {}),
     ...(capo
       ? {
           capo: {

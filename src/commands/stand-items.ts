@@ -8,6 +8,7 @@ import { folderLibrary, setLibrary } from './library.js';
 import { firstFault, load } from './load.js';
 import { openSet } from './open-set.js';
 import type { PlayFlags } from './play-options.js';
+import type { SongFiles } from './song-files.js';
 import { standStart } from './stand-start.js';
 import { beginTranscript, transcriptTakenUp } from './transcribing.js';
 
@@ -16,6 +17,7 @@ export interface Opening {
   readonly flags: PlayFlags;
   readonly settings: Settings;
   readonly look: Look;
+  readonly songs: SongFiles;
 }
 
 /** A set that is played is run; `null` where the file is none. */
@@ -28,7 +30,7 @@ export function runOf(file: string, opening: Opening): Message | null {
 export function openItem(file: string, wishes: SongWishes, kind: OpenKind, opening: Opening): Message {
   if (kind === 'run' || kind === 'resume') return runAgain(file, kind === 'resume', opening);
   if (kind === 'transcript') return transcriptTakenUp(file, opening);
-  if (kind === 'folder') return { kind: 'library', library: folderLibrary(file, opening.look) };
+  if (kind === 'folder') return { kind: 'library', library: folderLibrary(file, opening) };
   return kind === 'new' ? beginTranscript(opening) : openFile(file, wishes, opening);
 }
 

@@ -14,6 +14,7 @@ import { latenessText } from '../player/lateness.js';
 import type { InSpec } from '../player/messages.js';
 import { outText } from '../player/out-spec.js';
 import { diaryLine } from '../shed/diary.js';
+import { weakSongs } from '../shed/weak-songs.js';
 import { bindingsWith, settingNames } from '../ui/keys/bindings.js';
 import { isKeyName } from '../ui/keys/names.js';
 import type { BandCall } from '../ui/state/band.js';
@@ -24,7 +25,7 @@ import { bandCall } from './band-call.js';
 import { nameFlag } from './band-flags.js';
 import { say } from './exit.js';
 import { followStart } from './follow-start.js';
-import { firstLibrary, noWishes, requestLibrary } from './library.js';
+import { firstLibrary, readLater, requestLibrary } from './library.js';
 import { listeningFlags } from './listening-flags.js';
 import { asksBackground, lookOf } from './look.js';
 import { requestSong } from './open-set.js';
@@ -33,6 +34,8 @@ import type { PlayFlags } from './play-options.js';
 import { followFlag, pedalFlag } from './play-sound.js';
 import { whenOutputFails } from './print.js';
 import { loadScreen } from './screen.js';
+import { recentPractice } from './shed-common.js';
+import { noWishes, SongFiles } from './song-files.js';
 import { type Opening, openFile, openItem, runOf } from './stand-items.js';
 
 /** What the stand is opened with: a chart or set, or the list of a folder, or of the user's and the demo ones. */
@@ -55,7 +58,8 @@ export async function openStand(call: StandCall): Promise<number> {
   const who = call.who ?? null;
   const { settings, faults } = readSettings(settingsFolder(who), { actions: settingNames, isKey: isKeyName });
   const look = lookOf(call.flags, settings);
-  const opening: Opening = { flags: call.flags, settings, look };
+  const songs = new SongFiles();
+  const opening: Opening = { flags: call.flags, settings, look, songs };
   const first = firstMessage(call, opening);
   const outputs =
     call.band?.begins === 'join' ? followerOutputs(call.flags, settings) : outputsFor(call.flags, settings);
@@ -108,8 +112,12 @@ export async function openStand(call: StandCall): Promise<number> {
     keepRun: (file, run) => (run ? keepRun(file, run) : keptNoMore(() => forgetRun(file))),
     keepTranscript: (name, taken) =>
       taken ? keepTranscript(name, { ...taken, at: Date.now() }) : keptNoMore(() => forgetTranscript(name)),
-    requests: () => ({ kind: 'requests', library: requestLibrary(call.file, look) }),
+    requests: () => ({ kind: 'requests', library: requestLibrary(call.file, opening) }),
     request: (file, id) => requestSong(file, id, { flags: {}, settings }),
+    readItem: (file) => readLater(file, opening),
+    keepItems: () => songs.keep(),
+    weakSongs: () => weakSongs(recentPractice(who)),
+    keepOrder: (order) => remember({ order }),
     keepHints,
     keepPedals,
     listening,
@@ -136,7 +144,7 @@ function pedalsOf(flags: PlayFlags, { pedals }: Settings) {
 function firstMessage(call: StandCall, opening: Opening): Message {
   if (call.first) return call.first(opening);
   return call.file === undefined
-    ? { kind: 'library', library: firstLibrary(call.folder, opening.look) }
+    ? { kind: 'library', library: firstLibrary(call.folder, opening) }
     : (runOf(call.file, opening) ?? openFile(call.file, noWishes, opening));
 }
 

@@ -1,3 +1,4 @@
+import { readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import * as v from 'valibot';
 import { folders } from './folders.js';
@@ -18,6 +19,31 @@ export type KeptChoices = Readonly<Pick<v.InferOutput<typeof schema>, 'choices' 
 export function recallChoices(file: string, folder: string = folders.state): KeptChoices {
   const { choices, played } = fileOf(file, folder).read() ?? { choices: {}, played: 0 };
   return { choices, played };
+}
+
+/** When charts and sets were played last, ms since 1970, by their paths; those that never were are not among them. */
+export function playedTimes(
+  files: readonly string[],
+  folder: string = folders.state,
+): ReadonlyMap<string, number> {
+  const kept = keptCharts(folder);
+  if (kept.size === 0) return new Map();
+  return new Map(
+    files.flatMap((file): [string, number][] => {
+      if (!kept.has(`${keptName(file)}.json`)) return [];
+      const { played } = recallChoices(file, folder);
+      return played > 0 ? [[file, played]] : [];
+    }),
+  );
+}
+
+/** The names of what is kept; none where nothing is. */
+function keptCharts(folder: string): ReadonlySet<string> {
+  try {
+    return new Set(readdirSync(join(folder, 'charts')));
+  } catch {
+    return new Set();
+  }
 }
 
 /** Keeps choices beside those that are kept already. Failure is no matter: the next start begins as the chart says. */

@@ -9,6 +9,8 @@ const schema = v.object({
   out: text,
   /** The chart or set played last, by its path. */
   last: text,
+  /** In which order lists of charts are shown. */
+  order: text,
   /** How much earlier each output is sent to, ms, by its name on the command line. */
   offsets: v.fallback(v.pipe(v.record(v.string(), v.unknown()), v.transform(numbersOf)), {}),
 });
@@ -16,7 +18,7 @@ const schema = v.object({
 /** What is kept from one start to the next. */
 export type Remembered = Readonly<v.InferOutput<typeof schema>>;
 
-const nothing: Remembered = { out: null, last: null, offsets: {} };
+const nothing: Remembered = { out: null, last: null, order: null, offsets: {} };
 
 /** Reads what was remembered; a missing or damaged file is the same as nothing remembered. */
 export function recall(folder: string = folders.state): Remembered {

@@ -6,7 +6,7 @@ import { notWritten } from './why-not.js';
 import { writeWhole } from './write-file.js';
 
 /** More than this is nothing that was kept by the program, bytes. */
-const mostBytes = 1 << 20;
+const usualBytes = 1 << 20;
 
 /** Something the program keeps by itself, in a JSON file of its own. */
 export interface StateFile<T> {
@@ -22,11 +22,12 @@ export interface StateFile<T> {
  * A file of what the program keeps, of which only what fits the schema is ever read.
  *
  * @param flush whether a value is on the disk as soon as it is written; else a loss of power may lose it
+ * @param mostBytes of a longer file nothing is read
  */
 export function stateFile<T>(
   path: string,
   schema: v.GenericSchema<unknown, T>,
-  { flush = true }: { readonly flush?: boolean } = {},
+  { flush = true, mostBytes = usualBytes }: { readonly flush?: boolean; readonly mostBytes?: number } = {},
 ): StateFile<T> {
   return {
     read: () => {

@@ -1,5 +1,6 @@
 import { render } from 'ink';
 import { safeText } from '../base/safe-text.js';
+import type { Weakness } from '../chart/find/sort-songs.js';
 import { openEar } from '../ear/client.js';
 import type { Pedal } from '../playback/pedals.js';
 import { PlayerClient } from '../player/client.js';
@@ -11,6 +12,7 @@ import { Arranger } from './arranger.js';
 import { BandMeeting } from './band-meeting.js';
 import { CanvasContext, ListeningContext } from './canvas.js';
 import { ErrorBoundary } from './ErrorBoundary.js';
+import { ItemReader } from './item-reader.js';
 import { JobControl } from './job-control.js';
 import { KeyReader, type Pasted } from './key-reader.js';
 import { Listener, type Listening } from './listener.js';
@@ -19,7 +21,7 @@ import { ScreenWriter } from './screen-writer.js';
 import type { BandCall } from './state/band.js';
 import type { Choices } from './state/choices.js';
 import type { HintName } from './state/hint-names.js';
-import type { OpenKind, SongWishes } from './state/library.js';
+import type { LibraryItem, ListOrder, OpenKind, SongWishes } from './state/library.js';
 import { backgroundOf, type Look } from './state/look.js';
 import type { Effect, Message } from './state/messages.js';
 import { firstModel, type ScreenSettings } from './state/model.js';
@@ -66,6 +68,12 @@ export interface Surroundings {
   /** The charts among which a request can be found, and one of them as a song of the run. */
   readonly requests: () => Message;
   readonly request: (file: string, id: number) => Message;
+  /** Reads a file of a list; what was read is kept for the next start when all of it is. */
+  readonly readItem: (file: string) => LibraryItem;
+  readonly keepItems: () => void;
+  /** How weak songs are by the diary, by title. */
+  readonly weakSongs: () => ReadonlyMap<string, Weakness>;
+  readonly keepOrder: (order: ListOrder) => void;
   readonly keepHints: (left: readonly HintName[]) => void;
   readonly keepPedals: (pedals: readonly Pedal[]) => void;
   /** How the microphone is listened to, where that is asked for. */
@@ -207,8 +215,17 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   player.open(surroundings.outs, surroundings.also);
   if (surroundings.follow) player.listen(surroundings.follow);
   if (surroundings.pedalsFrom !== null) player.hearPedals(surroundings.pedalsFrom);
+  const reader = new ItemReader({
+    read: surroundings.readItem,
+    told: (items) => runtime.dispatch({ kind: 'items-read', items }),
+    done: surroundings.keepItems,
+    now,
+    setTimer: setTimeout,
+    clearTimer: (timer) => clearTimeout(timer as NodeJS.Timeout),
+  });
   perform = performer({
     player,
+    reader,
     arranger,
     listener,
     meeting,
@@ -225,6 +242,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   // Who was not left by a key has not kept what is still open: a pass of which nothing more can be said now.
   if (status !== 0 && failure === null) runtime.dispatch({ kind: 'action', action: 'leave', at: now() });
   runtime.stop();
+  reader.stop();
   const { onLateness } = surroundings;
   let report: LatenessReport | null = null;
   if (onLateness)
@@ -249,6 +267,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
 /** What effects are performed with. */
 interface Rim {
   readonly player: PlayerClient;
+  readonly reader: ItemReader;
   readonly arranger: Arranger;
   readonly listener: Listener;
   readonly meeting: BandMeeting;
@@ -261,6 +280,7 @@ interface Rim {
 /** Does what updates ask for. */
 function performer({
   player,
+  reader,
   arranger,
   listener,
   meeting,
@@ -299,7 +319,9 @@ function performer({
       case 'remember-output':
         return surroundings.rememberOutput(effect.out);
       case 'keep':
-        return surroundings.keep(effect.file, effect.choices, effect.played);
+        surroundings.keep(effect.file, effect.choices, effect.played);
+        if (effect.played) later(() => ({ kind: 'chart-played', file: effect.file, played: Date.now() }));
+        return;
       case 'write':
         return later(() => surroundings.write(effect.file, effect.text, effect.before));
       case 'write-new':
@@ -314,6 +336,12 @@ function performer({
         return noticed(surroundings.keepTranscript(effect.name, effect.transcript));
       case 'write-copy':
         return later(() => surroundings.writeCopy(effect.of, effect.name, effect.text));
+      case 'read-items':
+        return reader.ask(effect.files);
+      case 'find-weak':
+        return later(() => ({ kind: 'weak-songs', weak: surroundings.weakSongs() }));
+      case 'keep-order':
+        return surroundings.keepOrder(effect.order);
       case 'list-requests':
         return later(() => surroundings.requests());
       case 'find-request':

@@ -150,6 +150,7 @@ const head = fc.record(
     pickup: fc.constantFrom('0', '1'),
     midi: fc.integer({ min: 1, max: 128 }).map(String),
     cues: fc.constant('tune'),
+    tags: fc.constantFrom('waltz', 'fast, jam', 'level 1, Ansa’s, slow'),
     range: fc.constantFrom("5, to 3'", '1 to b7', "b3,, to 1''"),
   },
   { requiredKeys: [] },

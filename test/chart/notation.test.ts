@@ -42,6 +42,7 @@ describe('notation', () => {
     '1_',
     '@wait',
     '> words',
+    'tags: ',
     '@sign',
     '@to-coda',
     '@fine',

@@ -13,14 +13,14 @@ async function fresh(name: string) {
   vi.resetModules();
   const { firstLibrary } = await import('../../src/commands/library.js');
   const { keepChoices } = await import('../../src/config/choices.js');
+  const { SongFiles } = await import('../../src/commands/song-files.js');
   const { folders } = await import('../../src/config/folders.js');
   const { writeNewChart } = await import('../../src/config/write-chart.js');
-  const titles = (): string[] =>
-    firstLibrary(undefined, { colour: false, unicode: true }).items.map(({ title }) => title);
-  const hints = (): string[] =>
-    firstLibrary(undefined, { colour: false, unicode: true }).items.flatMap(({ title, detail }) =>
-      detail.includes('start here') ? [title] : [],
-    );
+  const { found } = await import('../../src/ui/state/library-found.js');
+  const listed = () =>
+    found(firstLibrary(undefined, { look: { colour: false, unicode: true }, songs: new SongFiles() }));
+  const titles = (): string[] => listed().map(({ title }) => title);
+  const hints = (): string[] => listed().flatMap(({ title, hint }) => (hint === 'start here' ? [title] : []));
   return { titles, hints, keepChoices, folders, writeNewChart };
 }
 

@@ -1,12 +1,18 @@
 import { hintNow } from '../state/hints.js';
-import { found, type Library, type LibraryItem } from '../state/library.js';
+import type { Library } from '../state/library.js';
+import { found } from '../state/library-found.js';
 import type { Model } from '../state/model.js';
 import { libraryFrame } from '../state/sizes.js';
 import { hintLine } from './foot.js';
-import { fitLine, fitText, type Line, padText, piece } from './line.js';
+import { itemLine } from './library-item.js';
+import { nothingLines, orderWords, searchHint } from './library-search.js';
+import { fitLine, fitText, type Line, lineWidth, piece, textWidth } from './line.js';
 import { noticeStyle } from './notice.js';
 
-/** The list of charts and sets: title, what is searched, the items round the chosen one, a notice, keys. */
+/** Columns at the end of the first line that say that nothing sounds. */
+const headEnd = 9;
+
+/** The list of charts and sets: title, what is searched, what can be typed and the order, the items round the chosen one, a notice, keys. */
 export function libraryLines(model: Model, library: Library): Line[] {
   const { columns, rows } = model.size;
   const { unicode } = model.look;
@@ -15,24 +21,24 @@ export function libraryLines(model: Model, library: Library): Line[] {
   const first = Math.max(0, Math.min(items.length - room, library.index - Math.floor(room / 2)));
   const shown = items
     .slice(first, first + room)
-    .map((item, place) => itemLine(item, first + place === library.index, columns, unicode));
-  const head = fitLine(headLine(library, items.length, columns, unicode), columns - 9);
+    .map((item, place) => itemLine(item, library, first + place === library.index, model));
+  const head = fitLine(headLine(library, items.length, columns, unicode), columns - headEnd);
   const silent = model.session.link.output === 'silent' ? 'silent' : '';
-  const lines: Line[] = [[...head, piece(silent, 'dim')], [], ...shown];
-  if (items.length === 0)
-    lines.push([piece('   nothing has all of that; Backspace takes letters away', 'dim')]);
+  const lines: Line[] = [[...head, piece(silent, 'dim')], searchLine(library, columns), ...shown];
+  if (items.length === 0) lines.push(...nothingLines(library, columns));
   while (lines.length < rows - 3) lines.push([]);
   lines.push([piece(' '), piece(fitText(model.notice, columns - 2), noticeStyle(model))]);
   const back = library.from || library.query !== '' ? 'Esc back' : 'Ctrl-C leaves';
   const hint = hintNow(model);
   const told = hint && hintLine(model, hint, 'library');
-  const usual = [piece(fitText(` type to search   Enter opens   ${back}`, columns), 'dim')];
+  const usual = [piece(fitText(` type to search   Enter opens   Tab sorts   ${back}`, columns), 'dim')];
   lines.push(told ? [...told, piece(`Up and down choose   ${back}`, 'dim')] : usual);
   return lines;
 }
 
 function headLine(library: Library, count: number, columns: number, unicode: boolean): Line {
-  const all = library.items.length;
+  const { items } = library;
+  const unread = items.filter(({ kind }) => kind === 'unread').length;
   const searched: Line =
     library.query === ''
       ? []
@@ -40,22 +46,24 @@ function headLine(library: Library, count: number, columns: number, unicode: boo
           piece('   search: ', 'dim'),
           piece(library.query),
           piece(unicode ? '▏' : '_', 'count'),
-          piece(`  ${count} of ${all}`, 'dim'),
+          piece(`  ${count} of ${items.length}`, 'dim'),
         ];
-  return [piece(` ${fitText(library.title, columns - 40)}`, 'title'), ...searched];
+  const reading = unread === 0 ? '' : `   reading: ${items.length - unread} of ${items.length}`;
+  // Of a long search the title gives way: how many are found is to be seen.
+  const room = Math.min(columns - 40, columns - headEnd - lineWidth(searched) - textWidth(reading) - 1);
+  return [
+    piece(room < 6 ? '' : ` ${fitText(library.title, room)}`, 'title'),
+    ...searched,
+    piece(reading, 'dim'),
+  ];
 }
 
-function itemLine(item: LibraryItem, chosen: boolean, columns: number, unicode: boolean): Line {
-  const width = Math.min(44, Math.max(20, Math.floor(columns / 2)));
-  const mark = chosen ? (unicode ? ' ▸ ' : ' > ') : '   ';
-  const title =
-    { set: 'set: ', folder: 'folder: ', new: '', transcript: '', run: '', chart: '', faulty: '' }[item.kind] +
-    item.title;
-  const label = `${padText(title, width)}  `;
-  const faulty = item.kind === 'faulty';
+/** What can be typed, or how it was understood; and by what the list is sorted. */
+function searchLine(library: Library, columns: number): Line {
+  const order = orderWords(library);
+  const room = columns - textWidth(order) - 3;
   return [
-    piece(mark, chosen ? 'count' : 'plain'),
-    piece(label, chosen ? 'here' : 'plain'),
-    piece(fitText(`${faulty ? 'faulty: ' : ''}${item.detail}`, columns - width - 6), faulty ? 'warn' : 'dim'),
+    ...fitLine([piece(' '), piece(searchHint(library.query), 'dim')], room + 1),
+    piece(` ${order}`, 'dim'),
   ];
 }

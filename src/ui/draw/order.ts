@@ -2,12 +2,15 @@ import { safeText } from '../../base/safe-text.js';
 import { shortTempo } from '../../chart/label.js';
 import { clockText } from '../../setlist/running-order.js';
 import { withSigns } from '../../theory/key.js';
-import { found, type LibraryItem } from '../state/library.js';
+import type { Library, LibraryItem } from '../state/library.js';
+import { found } from '../state/library-found.js';
 import type { Model } from '../state/model.js';
 import type { SetMode, StandSong } from '../state/modes.js';
 import type { OrderOverlay, RequestsOverlay } from '../state/overlays.js';
 import { ordered, overlayOf, songKey } from '../state/select.js';
-import { fitText, type Line, padText, piece, textWidth } from './line.js';
+import { moreText } from './library-item.js';
+import { nothingLines, orderWords, searchHint } from './library-search.js';
+import { fitLine, fitText, type Line, padText, piece, textWidth } from './line.js';
 import { noticeStyle, typedLine } from './notice.js';
 
 /** Lines of the screen that are not the list's own. */
@@ -26,6 +29,10 @@ interface Searched {
   readonly list: readonly Drawn[];
   readonly chosen: number;
   readonly foot: string;
+  /** What can be typed, or how it was understood; by what it is sorted; what is said where nothing is found. */
+  readonly hint: string;
+  readonly order: string;
+  readonly nothing: readonly Line[];
 }
 
 /** The running order as it stands now: what was played, what is, what comes. */
@@ -38,6 +45,9 @@ export function orderLines(model: Model, set: SetMode, order: OrderOverlay): Lin
     list,
     chosen: Math.min(order.chosen, Math.max(0, list.length - 1)),
     foot: orderFoot(model.size.columns, arrows),
+    hint: searchHint(order.query),
+    order: '',
+    nothing: nothingLines({ query: order.query, items: [] }, model.size.columns),
   });
 }
 
@@ -63,13 +73,19 @@ export function requestLines(model: Model, { library }: RequestsOverlay): Line[]
   return searchedLines(model, {
     title: 'A request: which chart?',
     query: library.query,
-    list: found(library).map((item) => requestLine(item, model)),
+    list: found(library).map((item) => requestLine(item, library, model)),
     chosen: library.index,
-    foot: ' type to search   Enter takes it   Esc back',
+    foot: ' type to search   Enter takes it   Tab sorts   Esc back',
+    hint: searchHint(library.query),
+    order: orderWords(library),
+    nothing: nothingLines(library, model.size.columns),
   });
 }
 
-function searchedLines(model: Model, { title, query, list, chosen, foot }: Searched): Line[] {
+function searchedLines(
+  model: Model,
+  { title, query, list, chosen, foot, hint, order, nothing }: Searched,
+): Line[] {
   const { columns, rows } = model.size;
   const room = Math.max(3, rows - frame);
   const first = Math.max(0, Math.min(list.length - room, chosen - Math.floor(room / 2)));
@@ -78,7 +94,10 @@ function searchedLines(model: Model, { title, query, list, chosen, foot }: Searc
       piece(` ${fitText(title, Math.max(10, columns - 30))}`, 'title'),
       ...(query === '' ? [] : [piece('   search: ', 'dim'), piece(query)]),
     ],
-    [],
+    [
+      ...fitLine([piece(' '), piece(hint, 'dim')], columns - textWidth(order) - 2),
+      piece(order === '' ? '' : ` ${order}`, 'dim'),
+    ],
     ...list
       .slice(first, first + room)
       .map(
@@ -91,8 +110,7 @@ function searchedLines(model: Model, { title, query, list, chosen, foot }: Searc
         ],
       ),
   ];
-  if (list.length === 0)
-    lines.push([piece('   nothing has all of that; Backspace takes letters away', 'dim')]);
+  if (list.length === 0) lines.push(...nothing);
   while (lines.length < rows - 3) lines.push([]);
   const typed = overlayOf(model, 'line');
   const notice: Line = typed
@@ -125,6 +143,8 @@ function songLine(song: StandSong, { run }: SetMode, { look, size }: Model): Dra
   return { text, dim: (played && !here) || song.problem !== null };
 }
 
-function requestLine({ title, detail }: LibraryItem, { size }: Model): Drawn {
-  return { text: `${padText(title, Math.max(16, Math.min(44, size.columns - 40)))}  ${detail}`, dim: false };
+function requestLine(item: LibraryItem, library: Library, { size }: Model): Drawn {
+  const title = padText(item.title, Math.max(16, Math.min(44, size.columns - 40)));
+  const more = item.facts ? moreText(item, library) : '';
+  return { text: [`${title}  ${item.detail}`, more].filter((one) => one !== '').join('   '), dim: false };
 }

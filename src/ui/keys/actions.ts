@@ -99,6 +99,7 @@ export const actions = [
   'list-end',
   'list-open',
   'list-erase',
+  'list-order',
   'degree-1',
   'degree-2',
   'degree-3',

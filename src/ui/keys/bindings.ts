@@ -100,7 +100,7 @@ const inSet: readonly Action[] = [
 
 /** Whether a line is typed in a place. */
 export function takesText(place: KeyPlace): boolean {
-  return ['library', 'line', 'order', 'requests'].includes(place);
+  return ['library', 'line', 'order', 'requests', 'choose'].includes(place);
 }
 
 /** Where a character that is not a key is text. */

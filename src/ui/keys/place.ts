@@ -15,6 +15,11 @@ export function placeOf({ mode, overlay }: Pick<Model, 'mode' | 'overlay'>): Key
     case 'requests':
     case 'band':
       return overlay.kind;
+    case 'keys':
+    case 'outputs':
+    case 'patterns':
+    case 'drills':
+      return 'choose';
     default:
       return 'panel';
   }

@@ -32,7 +32,6 @@ export function DrillScreen({
   const titleRoom = Math.min(longest, columns - frame - saysRoom);
   const from = drills[0]?.from;
   const items = drills.map(
-    // Light values: the list compares them all, deeply, each time it is drawn, and hears no key until it has.
     (drill, index): ListItem<number> => ({
       key: String(index),
       label: `${padText(names[index] ?? '', titleRoom)}  ${drill.says}`,
@@ -43,7 +42,7 @@ export function DrillScreen({
     <ListScreen
       model={model}
       title={from === undefined ? 'Drills' : `Drills from ${safeText(from)}`}
-      foot="Enter takes it   Esc back"
+      foot="type to search   Enter takes it   Esc back"
       items={items}
       index={0}
       detail={detailOf(drills[chosen], columns)}

@@ -20,16 +20,27 @@ export function KeyScreen({
     <ListScreen
       model={model}
       title="Key"
-      foot="Enter takes it, Esc goes back"
+      foot="type to search   Enter takes it   Esc back"
       items={keys.map((key) => ({
         key: key.tonic,
         label: keyLine(key, setup.chart.key, model.look.unicode),
+        find: namesOf(key),
         value: key,
       }))}
       index={keys.findIndex((key) => sameKey(key, setup.key))}
       onSelect={(key) => dispatch({ kind: 'key-chosen', key })}
     />
   );
+}
+
+/** All names of a key, so that it is found by each: `Db C#`. */
+function namesOf(key: Key): string {
+  const names = [...'ABCDEFG'].flatMap((letter) => [letter, `${letter}b`, `${letter}#`]);
+  return names
+    .map((tonic): Key => ({ tonic, mode: key.mode }))
+    .filter((one) => sameKey(one, key))
+    .map(keyName)
+    .join(' ');
 }
 
 function keyLine(key: Key, own: Key, unicode: boolean): string {

@@ -1,11 +1,15 @@
-import { Box, Text } from 'ink';
+import { Box, Text, useInput } from 'ink';
 import SelectInput from 'ink-select-input';
-import { createContext, type ReactNode, useContext, useEffect } from 'react';
+import { createContext, type ReactNode, useContext, useEffect, useState } from 'react';
 import { wrapText } from '../../base/wrap-text.js';
 import { ListeningContext } from '../canvas.js';
-import { fitText, type Line, piece } from '../draw/line.js';
+import { fitLine, fitText, type Line, piece } from '../draw/line.js';
 import { noticeStyle } from '../draw/notice.js';
 import { paint } from '../draw/paint.js';
+import { actionFor, isTyped } from '../keys/bindings.js';
+import { pressedKey } from '../keys/names.js';
+import { placeOf } from '../keys/place.js';
+import { firstChoice, type ListChoice, listMoved, listShown, listTyped } from '../state/list-choice.js';
 import type { Look } from '../state/look.js';
 import type { Model } from '../state/model.js';
 
@@ -13,6 +17,8 @@ import type { Model } from '../state/model.js';
 export interface ListItem<V> {
   readonly key: string;
   readonly label: string;
+  /** What is searched, where that is not the label. */
+  readonly find?: string;
   readonly value: V;
 }
 
@@ -24,7 +30,10 @@ interface ListProps<V> {
   readonly index: number;
   /** What is said of the chosen item below the list, on always as many lines. */
   readonly detail?: readonly Line[];
+  /** What stands below everything else. */
+  readonly under?: readonly Line[];
   readonly onSelect: (value: V) => void;
+  /** Another item is chosen: its index among all, -1 where nothing is found. */
   readonly onHighlight?: (index: number) => void;
 }
 
@@ -46,14 +55,33 @@ function Row({
 }
 
 function Mark({ isSelected = false }: { readonly isSelected?: boolean }): ReactNode {
-  const { unicode } = useContext(RowLook);
-  const listening = useContext(ListeningContext);
-  // A list that has moved draws itself without the rest of the screen.
-  useEffect(listening);
-  return <Text>{isSelected ? (unicode ? ' ▸ ' : ' > ') : '   '}</Text>;
+  const look = useContext(RowLook);
+  const sign = look.unicode ? ' ▸ ' : ' > ';
+  return <Text>{paint([isSelected ? piece(sign, 'count') : piece('   ')], look)}</Text>;
 }
 
-/** A list that fills the screen: title, items, notice, keys. */
+/** What is to be read, on as many lines as there may be. */
+function noticeLines(model: Model): readonly Line[] {
+  const { columns } = model.size;
+  const told = wrapText(model.notice, columns - 2);
+  const lines =
+    told.length > mostNotice
+      ? [...told.slice(0, mostNotice - 1), told.slice(mostNotice - 1).join(' ')]
+      : told.length === 0
+        ? ['']
+        : told;
+  return lines.map((text): Line => [piece(' '), piece(fitText(text, columns - 2), noticeStyle(model))]);
+}
+
+/** Lines as one text; an empty one keeps its row. */
+function linesText(lines: readonly Line[], look: Look): string {
+  return lines.map((line) => paint(line, look) || ' ').join('\n');
+}
+
+/**
+ * A list that fills the screen: title, what is searched, items, notice, keys. Letters search where the place takes text: the list of
+ * ink-select-input would take some of them for itself, so it draws the rows that are in sight and hears no keys.
+ */
 export function ListScreen<V>({
   model,
   title,
@@ -61,46 +89,85 @@ export function ListScreen<V>({
   items,
   index,
   detail = [],
+  under = [],
   onSelect,
   onHighlight,
 }: ListProps<V>): ReactNode {
+  const [choice, choose] = useState(firstChoice(index));
+  const listening = useContext(ListeningContext);
+  // A list that has moved draws itself without the rest of the screen.
+  useEffect(listening);
   const { columns, rows } = model.size;
-  const told = wrapText(model.notice, columns - 2);
-  const notice =
-    told.length > mostNotice
-      ? [...told.slice(0, mostNotice - 1), told.slice(mostNotice - 1).join(' ')]
-      : told;
-  const room = Math.max(3, rows - 5 - detail.length - Math.max(1, notice.length));
+  const { look } = model;
+  const below: readonly Line[] = [
+    ...detail,
+    ...noticeLines(model),
+    [piece(` ${fitText(foot, columns - 2)}`, 'dim')],
+    ...under,
+  ];
+  const room = Math.max(3, rows - 4 - below.length);
+  const { found, at, first } = listShown(items, choice, room);
+  const changed = (next: ListChoice): void => {
+    choose(next);
+    const now = listShown(items, next, room);
+    const item = now.found[now.at];
+    onHighlight?.(item ? items.indexOf(item) : -1);
+  };
+  useInput((input, key) => {
+    const place = placeOf(model);
+    const action = actionFor(place, pressedKey(input, key), model.bindings);
+    if (action === 'list-open') {
+      const item = found[at];
+      if (item) onSelect(item.value);
+      return;
+    }
+    const next = action
+      ? listMoved({ ...choice, at }, action, found.length, room)
+      : !key.ctrl && !key.meta && isTyped(place, input)
+        ? listTyped(choice, input)
+        : null;
+    if (next) changed(next);
+  });
+  const titleLine: Line = [
+    piece(` ${title}`, 'title'),
+    ...(choice.query === ''
+      ? []
+      : [
+          piece('   search: ', 'dim'),
+          piece(choice.query),
+          piece(look.unicode ? '▏' : '_', 'count'),
+          piece(`  ${found.length} of ${items.length}`, 'dim'),
+        ]),
+  ];
+  const none = `   nothing has “${choice.query}”; Backspace takes letters away`;
+  const shown = found.slice(first, first + room).map(({ key, label }, value) => ({
+    key,
+    label: fitText(label, columns - 4),
+    value,
+  }));
   return (
     <Box flexDirection="column" width={columns} height={rows - 1}>
-      <Text wrap="truncate">{paint([piece(` ${title}`, 'title')], model.look)}</Text>
-      <Text> </Text>
+      <Text wrap="truncate">{linesText([titleLine, []], look)}</Text>
       <Box flexDirection="column" flexGrow={1} overflow="hidden">
-        <RowLook.Provider value={model.look}>
+        <RowLook.Provider value={look}>
           <SelectInput
-            items={items.map(({ key, label, value }) => ({ key, label: fitText(label, columns - 4), value }))}
-            initialIndex={Math.max(0, index)}
-            limit={Math.min(room, items.length)}
+            // It keeps a place of its own: another row is another list to it.
+            key={`${at - first} ${shown.map((one) => one.key).join(' ')}`}
+            items={shown}
+            initialIndex={at - first}
+            isFocused={false}
             itemComponent={Row}
             indicatorComponent={Mark}
-            onSelect={(item) => onSelect(item.value)}
-            onHighlight={(item) => onHighlight?.(items.findIndex((one) => one.value === item.value))}
           />
         </RowLook.Provider>
+        {found.length === 0 && <Text>{paint([piece(fitText(none, columns), 'dim')], look)}</Text>}
       </Box>
-      {detail.map((line, at) => (
-        // biome-ignore lint/suspicious/noArrayIndexKey: lines have nothing else to be told by
-        <Text key={at} wrap="truncate">
-          {paint(line, model.look)}
-        </Text>
-      ))}
-      {(notice.length === 0 ? [''] : notice).map((text, at) => (
-        // biome-ignore lint/suspicious/noArrayIndexKey: lines have nothing else to be told by
-        <Text key={at} wrap="truncate">
-          {paint([piece(' '), piece(fitText(text, columns - 2), noticeStyle(model))], model.look)}
-        </Text>
-      ))}
-      <Text wrap="truncate">{paint([piece(` ${fitText(foot, columns - 2)}`, 'dim')], model.look)}</Text>
+      <Text wrap="truncate">
+        {linesText(
+          below.map((line) => fitLine(line, columns)),
+          look,
+        )}
+      </Text>
     </Box>
   );
 }

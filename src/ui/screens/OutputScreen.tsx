@@ -24,7 +24,7 @@ export function OutputScreen({
       key={items.length}
       model={{ ...model, notice: destinations?.midi ?? model.notice }}
       title={destinations ? 'Output' : 'Output: asking what can be heard'}
-      foot="Enter takes it, Esc goes back"
+      foot="type to search   Enter takes it   Esc back"
       items={items}
       index={current}
       onSelect={(value) => dispatch({ kind: 'out-chosen', out: value })}

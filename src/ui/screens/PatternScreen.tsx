@@ -37,7 +37,7 @@ export function PatternScreen({
     <ListScreen
       model={model}
       title="Right-hand pattern"
-      foot="Enter takes it, Esc goes back"
+      foot="type to search   Enter takes it   Esc back"
       items={items}
       index={items.findIndex(({ value }) => (value?.name ?? null) === (setup.pattern?.name ?? null))}
       onSelect={(pattern) => dispatch({ kind: 'pattern-chosen', pattern })}

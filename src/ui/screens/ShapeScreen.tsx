@@ -1,11 +1,10 @@
-import { Box, Text } from 'ink';
 import type { ReactNode } from 'react';
 import { chordLabel, numberLabel } from '../../chart/label.js';
 import { fingersLabel, fretsText } from '../../hand/fingering.js';
 import { usualNeck } from '../../hand/neck-sight.js';
 import type { ShapePick } from '../../hand/plan.js';
+import { piece } from '../draw/line.js';
 import { fretWindows, neckLines } from '../draw/neck.js';
-import { paint } from '../draw/paint.js';
 import type { Message } from '../state/messages.js';
 import type { Model } from '../state/model.js';
 import type { OverlayOf } from '../state/overlays.js';
@@ -60,17 +59,15 @@ export function ShapeScreen({
       })
     : [];
   return (
-    <Box flexDirection="column" width={model.size.columns} height={model.size.rows - 1}>
-      <ListScreen
-        model={{ ...model, size: { ...model.size, rows: model.size.rows - drawing.length } }}
-        title={`Shape for ${name}, section ${sectionName(setup, change)}`}
-        foot="Enter takes it, the rest is planned round it; Esc goes back"
-        items={items}
-        index={0}
-        onHighlight={(index) => dispatch({ kind: 'highlighted', index })}
-        onSelect={(pick) => dispatch({ kind: 'shape-chosen', pick })}
-      />
-      <Text wrap="truncate">{drawing.map((line) => `   ${paint(line, look)}`).join('\n')}</Text>
-    </Box>
+    <ListScreen
+      model={model}
+      title={`Shape for ${name}, section ${sectionName(setup, change)}`}
+      foot="Enter takes it, the rest is planned round it; Esc goes back"
+      items={items}
+      index={0}
+      under={drawing.map((line) => [piece('   '), ...line])}
+      onHighlight={(index) => dispatch({ kind: 'highlighted', index })}
+      onSelect={(pick) => dispatch({ kind: 'shape-chosen', pick })}
+    />
   );
 }

@@ -1,3 +1,5 @@
+import type { SongFacts } from '../../chart/find/song-facts.js';
+import type { Weakness } from '../../chart/find/sort-songs.js';
 import type { Key } from '../../theory/key.js';
 
 /** What a set says about a song; what is `null` is as the chart has it. */
@@ -9,55 +11,45 @@ export interface SongWishes {
 /** One line of a list of charts and sets. A file with faults is listed too, with the first of them. */
 export interface LibraryItem {
   readonly file: string;
-  /** `transcript`: a chart that was being written down, whose file is the name it is kept under. */
-  readonly kind: 'chart' | 'set' | 'folder' | 'faulty' | 'new' | 'transcript' | 'run';
+  /**
+   * `transcript`: a chart that was being written down, whose file is the name it is kept under. `unread`: a file that is there, and will
+   * be read.
+   */
+  readonly kind: 'chart' | 'set' | 'folder' | 'faulty' | 'unread' | 'new' | 'transcript' | 'run';
   readonly title: string;
   /** Key, tempo and meter, or the fault. */
   readonly detail: string;
   readonly wishes: SongWishes;
+  /** What a newcomer is told of it. */
+  readonly hint?: string;
+  /** What a chart is found by. */
+  readonly facts?: SongFacts;
+  /** When it was played last, ms since 1970; absent for never. */
+  readonly played?: number;
+  /** Its place in the usual order, the least first; by title where they are the same. */
+  readonly place?: readonly [played: number, rank: number];
 }
 
 /** As what something is opened; `resume`: a set's run that was broken off is taken up again. */
-export type OpenKind = Exclude<LibraryItem['kind'], 'faulty'> | 'resume';
+export type OpenKind = Exclude<LibraryItem['kind'], 'faulty' | 'unread'> | 'resume';
+
+/** In which order a list is shown; `usual`: what was played last before it was opened, the player's own, the demo charts. */
+export const listOrders = ['usual', 'title', 'key', 'tempo', 'played', 'weakest'] as const;
+export type ListOrder = (typeof listOrders)[number];
 
 /** A list of charts and sets; a set's list has the one it was opened from. */
 export interface Library {
   readonly title: string;
   readonly items: readonly LibraryItem[];
+  /** Which of those that are shown is chosen. */
   readonly index: number;
   readonly from: Library | null;
   /** What was typed to find something. */
   readonly query: string;
-}
-
-/** The items that have every word of what was typed in title, detail or file name. */
-export function found({ items, query }: Pick<Library, 'items' | 'query'>): readonly LibraryItem[] {
-  return finds(items, query, ({ title, detail, file }) => `${title} ${detail} ${file.split(/[\\/]/).at(-1)}`);
-}
-
-/** The items whose text has every word of what was typed; all of them while nothing is. */
-export function finds<T>(items: readonly T[], query: string, textOf: (item: T) => string): readonly T[] {
-  const words = plain(query)
-    .split(/\s+/)
-    .filter((word) => word !== '');
-  if (words.length === 0) return items;
-  const having = items.flatMap((item) => {
-    const text = plain(textOf(item));
-    return words.every((word) => text.includes(word)) ? [{ item, begins: words.every(startsIn(text)) }] : [];
-  });
-  // What begins with the letters is meant more often than what only has them in it.
-  return [...having.filter(({ begins }) => begins), ...having.filter(({ begins }) => !begins)].map(
-    ({ item }) => item,
-  );
-}
-
-/** Whether a word of the text begins so. */
-function startsIn(text: string): (word: string) => boolean {
-  const begun = text.split(/[^\p{L}\p{N}#]+/u);
-  return (word) => begun.some((one) => one.startsWith(word));
-}
-
-/** Small letters without accents; the signs as they are typed. */
-function plain(text: string): string {
-  return text.normalize('NFKD').replace(/\p{M}/gu, '').toLowerCase().replace(/♭/g, 'b').replace(/♯/g, '#');
+  /** Usual where it is not said. */
+  readonly order?: ListOrder;
+  /** Whether its usual order is the one of the items: a set's songs. */
+  readonly isSet?: boolean;
+  /** How weak songs are, by title; absent until the diary was read. */
+  readonly weak?: ReadonlyMap<string, Weakness>;
 }

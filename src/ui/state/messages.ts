@@ -1,6 +1,7 @@
 import type { Publish } from '../../band/band.js';
 import type { Topic } from '../../band/link.js';
 import type { Chart } from '../../chart/chart.js';
+import type { Weakness } from '../../chart/find/sort-songs.js';
 import type { Transcript } from '../../chart/transcript.js';
 import type { EarMessage } from '../../ear/client.js';
 import type { ShapePick } from '../../hand/plan.js';
@@ -22,7 +23,7 @@ import type { Pattern } from '../../time/pattern.js';
 import type { Action } from '../keys/actions.js';
 import type { Choices } from './choices.js';
 import type { HintName } from './hint-names.js';
-import type { Library, OpenKind, SongWishes } from './library.js';
+import type { Library, LibraryItem, ListOrder, OpenKind, SongWishes } from './library.js';
 import type { Background } from './look.js';
 import type { BrokenRun, GrowingTranscript, PassRecord, StandSong, StandStart } from './modes.js';
 
@@ -63,6 +64,12 @@ export type Message =
   | { readonly kind: 'action'; readonly action: Action; readonly at: number; readonly foot?: string }
   | { readonly kind: 'resized'; readonly columns: number; readonly rows: number }
   | { readonly kind: 'library'; readonly library: Library }
+  /** Files of the lists were read. */
+  | { readonly kind: 'items-read'; readonly items: readonly LibraryItem[] }
+  /** The diary was read: how weak its songs are, by title. */
+  | { readonly kind: 'weak-songs'; readonly weak: ReadonlyMap<string, Weakness> }
+  /** A chart was played, ms since 1970. */
+  | { readonly kind: 'chart-played'; readonly file: string; readonly played: number }
   | { readonly kind: 'typed'; readonly text: string }
   /** Text was pasted: its beginning, and whether there was more of it. */
   | { readonly kind: 'pasted'; readonly text: string; readonly more: boolean }
@@ -174,6 +181,12 @@ export type Effect =
   /** Marks a place to be looked at later, in the diary, now. */
   | { readonly kind: 'mark-later'; readonly record: PassRecord }
   | { readonly kind: 'list-requests' }
+  /** Files of a list are read, bit by bit. */
+  | { readonly kind: 'read-items'; readonly files: readonly string[] }
+  /** The diary is read for how weak its songs are. */
+  | { readonly kind: 'find-weak' }
+  /** Keeps the order in which lists are shown. */
+  | { readonly kind: 'keep-order'; readonly order: ListOrder }
   | { readonly kind: 'find-request'; readonly file: string; readonly id: number }
   | { readonly kind: 'keep-pedals'; readonly pedals: readonly Pedal[] }
   /** Keeps what a newcomer has still to be told. */

@@ -1,8 +1,9 @@
+import { type Findable, findable, findableText, finder } from '../../chart/find/find-songs.js';
+import { songFacts } from '../../chart/find/song-facts.js';
 import type { Performance } from '../../playback/performance.js';
 import { nextSong, songOf } from '../../setlist/run.js';
 import { keyName } from '../../theory/key.js';
 import { saidMs } from './band.js';
-import { finds } from './library.js';
 import type { Model } from './model.js';
 import type { DrillPlay, HeardPassView, Mode, SetMode, Stand, StandMode, StandSong } from './modes.js';
 import type { OrderOverlay, Overlay, OverlayOf } from './overlays.js';
@@ -57,9 +58,33 @@ export function overlayOf<K extends Overlay['kind']>(
   return overlay?.kind === kind ? (overlay as OverlayOf<K>) : null;
 }
 
-/** The songs of a run in which everything that was typed is found. */
+/** The songs of a run in which everything that was typed is found, in the key and tempo in which they are played. */
 export function ordered({ run }: SetMode, { query }: OrderOverlay): readonly StandSong[] {
-  return finds(run.songs, query, ({ title }) => title);
+  if (query.trim() === '') return run.songs;
+  const fitOf = finder(query);
+  const having = run.songs.flatMap((song) => {
+    const how = fitOf(findableSong(song));
+    return how === null ? [] : [{ song, how }];
+  });
+  return having.sort((one, other) => other.how - one.how).map(({ song }) => song);
+}
+
+const searched = new WeakMap<StandSong, Findable>();
+
+function findableSong(song: StandSong): Findable {
+  const known = searched.get(song);
+  if (known) return known;
+  const { chart, start, title } = song;
+  const facts = chart && songFacts(chart);
+  const made = facts
+    ? findable({
+        ...facts,
+        title,
+        ...(start ? { key: start.key, tempo: { ...facts.tempo, bpm: Math.round(start.bpm) } } : {}),
+      })
+    : findableText(title);
+  searched.set(song, made);
+  return made;
 }
 
 /** The key a song is played in; empty for one that cannot be played. */

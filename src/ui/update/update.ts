@@ -18,6 +18,7 @@ import { forMeeting, withBand } from './band/together.js';
 import { chopped } from './chops.js';
 import { barEntered, earSaid, heardTakenAway, passTold } from './ear.js';
 import { withHistory } from './history.js';
+import { listsTold } from './lists.js';
 import { openChart } from './modes/chart/chart.js';
 import { textNotWritten, textWritten } from './modes/chart/pencil.js';
 import { openClick } from './modes/click.js';
@@ -107,6 +108,10 @@ function route(model: Model, message: Message): Step {
       return withBackground(model, message.background);
     case 'library':
       return showLibrary(model, message.library);
+    case 'items-read':
+    case 'weak-songs':
+    case 'chart-played':
+      return listsTold(model, message);
     case 'highlighted':
       return model.overlay?.kind === 'shapes'
         ? step({ ...model, overlay: { ...model.overlay, shown: message.index } })

@@ -13,7 +13,7 @@ import {
 } from '../../../src/ui/keys/bindings.js';
 
 /** Places where a character that is not a key is text. */
-const typed: readonly KeyPlace[] = ['library', 'line', 'order', 'requests'];
+const typed: readonly KeyPlace[] = ['library', 'line', 'order', 'requests', 'choose'];
 
 /** The bindings of a place. */
 function at(place: KeyPlace, bindings: readonly Binding[] = usualBindings): readonly Binding[] {

@@ -12,6 +12,12 @@ export const libraryKeys = {
     { action: 'list-end', keys: ['end'], group: 'list', help: 'to the last' },
     { action: 'list-open', keys: ['enter'], group: 'list', help: 'open it; letters search' },
     { action: 'list-erase', keys: ['backspace'], group: 'list', help: 'a letter of the search less; back' },
+    {
+      action: 'list-order',
+      keys: ['tab'],
+      group: 'list',
+      help: 'sort it: by title, key, tempo, last played, weakest',
+    },
     common.back,
     common.suspend,
     common.leave,

@@ -1,9 +1,33 @@
-import type { KeyTable } from '../key-line.js';
+import type { KeyLine, KeyTable } from '../key-line.js';
 import { common } from './common.js';
+
+/** Ways through a list. */
+const moving = [
+  { action: 'list-back', keys: ['up'], group: 'list', help: 'the one before' },
+  { action: 'list-on', keys: ['down'], group: 'list', help: 'the next' },
+  { action: 'list-page-back', keys: ['pageup'], group: 'list', help: 'a page back' },
+  { action: 'list-page-on', keys: ['pagedown'], group: 'list', help: 'a page on' },
+  { action: 'list-start', keys: ['home'], group: 'list', help: 'to the first' },
+  { action: 'list-end', keys: ['end'], group: 'list', help: 'to the last' },
+] as const satisfies readonly KeyLine[];
 
 /** The keys of what stands in front of the stand: lists, voices, help, and a line that is typed. */
 export const overlaysKeys = {
-  panel: [common.backToList, common.suspend, common.leaveByLetter],
+  choose: [
+    ...moving,
+    { action: 'list-open', keys: ['enter'], group: 'list', help: 'take it; letters search' },
+    { action: 'list-erase', keys: ['backspace'], group: 'list', help: 'a letter of the search less' },
+    common.back,
+    common.suspend,
+    common.leave,
+  ],
+  panel: [
+    ...moving,
+    { action: 'list-open', keys: ['enter'], group: 'list', help: 'take it' },
+    common.backToList,
+    common.suspend,
+    common.leaveByLetter,
+  ],
   voices: [
     { action: 'voice-back', keys: ['up'], group: 'list', help: 'voices: the one before' },
     { action: 'voice-on', keys: ['down'], group: 'list', help: 'voices: the next' },

@@ -158,6 +158,7 @@ export const setKeys = {
       group: 'a set, its order',
       help: 'a letter of the search less',
     },
+    { action: 'list-order', keys: ['tab'], group: 'a set, its order', help: 'requests: sort them otherwise' },
     common.back,
     common.suspend,
     common.leave,

@@ -1,8 +1,10 @@
 import type { Action } from '../../keys/actions.js';
-import { found, type Library, type LibraryItem } from '../../state/library.js';
+import type { Library, LibraryItem } from '../../state/library.js';
+import { found } from '../../state/library-found.js';
 import type { Model } from '../../state/model.js';
 import type { LibraryMode } from '../../state/modes.js';
 import { listPage } from '../../state/sizes.js';
+import { inNextOrder, inOrderOf, wanting } from '../lists.js';
 import type { ModeRules } from '../rules.js';
 import { faulted, noticed, type Step, step } from '../step.js';
 
@@ -18,14 +20,17 @@ export const libraryRules: ModeRules<LibraryMode> = {
 /** A list comes: one that was opened from another leads back to it. */
 export function showLibrary(model: Model, library: Library): Step {
   const from = library.from ?? (model.mode.kind === 'library' ? model.library : null);
-  return step({
-    ...model,
-    library: { ...library, from },
-    mode: { kind: 'library' },
-    overlay: null,
-    confirm: null,
-    notice: '',
-  });
+  return step(
+    {
+      ...model,
+      library: { ...library, from },
+      mode: { kind: 'library' },
+      overlay: null,
+      confirm: null,
+      notice: '',
+    },
+    ...wanting(library),
+  );
 }
 
 /** Letters search; the list begins at its first find. */
@@ -55,6 +60,10 @@ function listed(model: Model, library: Library, action: Action): Step {
       return library.query === ''
         ? up(model, library)
         : searched(model, library, [...library.query].slice(0, -1).join(''));
+    case 'list-order': {
+      const { library: sorted, effects } = inNextOrder(library);
+      return step({ ...model, notice: '', library: sorted }, ...effects);
+    }
     case 'list-open':
       return open(model, items[library.index]);
     default:
@@ -69,7 +78,7 @@ function libraryBack(model: Model, library: Library): Step {
 
 function up(model: Model, library: Library): Step {
   return library.from
-    ? noticed({ ...model, library: library.from }, '')
+    ? noticed({ ...model, library: inOrderOf(library.from, library) }, '')
     : noticed(model, 'this is the first list; Ctrl-C leaves');
 }
 
@@ -78,6 +87,11 @@ function open(model: Model, item: LibraryItem | undefined): Step {
   if (item.kind === 'faulty') return faulted(model, item.detail);
   return step(
     { ...model, notice: '' },
-    { kind: 'open', file: item.file, wishes: item.wishes, from: item.kind },
+    {
+      kind: 'open',
+      file: item.file,
+      wishes: item.wishes,
+      from: item.kind === 'unread' ? 'chart' : item.kind,
+    },
   );
 }

@@ -1,11 +1,13 @@
 import { freeId } from '../../../../setlist/run.js';
 import { type Key, parseKey } from '../../../../theory/key.js';
 import type { Action } from '../../../keys/actions.js';
-import { found, type Library } from '../../../state/library.js';
+import type { Library } from '../../../state/library.js';
+import { found } from '../../../state/library-found.js';
 import type { Model } from '../../../state/model.js';
 import type { SetMode, StandSong } from '../../../state/modes.js';
 import type { RequestsOverlay } from '../../../state/overlays.js';
 import { overlayOf, songKey } from '../../../state/select.js';
+import { inNextOrder, isRequest, wanting } from '../../lists.js';
 import { openLine } from '../../stand/type-line.js';
 import { type Step, step } from '../../step.js';
 import { takeRequest } from './order.js';
@@ -14,9 +16,12 @@ import { takeRequest } from './order.js';
 export function showRequests(model: Model, library: Library): Step {
   const order = overlayOf(model, 'order') ?? overlayOf(model, 'requests')?.order;
   if (model.mode.kind !== 'set' || !order) return step(model);
-  const items = library.items.filter(({ kind }) => kind === 'chart');
+  const items = library.items.filter(isRequest);
   const charts: Library = { ...library, items, query: order.asked ?? library.query };
-  return step({ ...model, overlay: { kind: 'requests', library: charts, order }, notice: '' });
+  return step(
+    { ...model, overlay: { kind: 'requests', library: charts, order }, notice: '' },
+    ...wanting(charts),
+  );
 }
 
 /** A key among the charts. */
@@ -32,6 +37,10 @@ export function requestAction(model: Model, mode: SetMode, overlay: RequestsOver
       return to({ index: Math.min(items.length - 1, library.index + 1) });
     case 'order-erase':
       return to({ query: [...library.query].slice(0, -1).join(''), index: 0 });
+    case 'list-order': {
+      const { library: sorted, effects } = inNextOrder(library);
+      return step({ ...model, overlay: { ...overlay, library: sorted } }, ...effects);
+    }
     case 'order-jump': {
       const item = items[library.index];
       return item
