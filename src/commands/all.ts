@@ -20,6 +20,7 @@ const commands: Readonly<Record<string, () => Promise<{ readonly declared: Decla
   plan: () => import('./plan.command.js'),
   ports: () => import('./ports.command.js'),
   listen: () => import('./listen.command.js'),
+  doctor: () => import('./doctor.command.js'),
   help: () => import('./help/help.command.js'),
 };
 
