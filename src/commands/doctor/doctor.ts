@@ -35,8 +35,8 @@ export interface DoctorFlags {
   readonly wait?: number | undefined;
 }
 
-/** Charts are read while everything else is tried, and no longer than this, seconds: it is the only thing that keeps this process busy. */
-const chartSeconds = 1.5;
+/** Charts are read while everything else is tried, and no longer than this share of its time. */
+const chartShare = 0.75;
 
 /** Tries everything that playing needs, at once and each with its limit, and tells what works; answers the exit status. */
 export async function doctor({ json, sound, network, wait = usualWait }: DoctorFlags): Promise<number> {
@@ -66,7 +66,7 @@ export async function doctor({ json, sound, network, wait = usualWait }: DoctorF
     tryMicrophone(wait, settings.microphone ?? { kind: 'microphone', name: null }),
     network ? brokerTrial(named, wait) : left,
     network ? tryDiscovery(wait) : left,
-    lookAtCharts(Math.min(wait, chartSeconds)),
+    lookAtCharts(chartShare * wait),
     terminal.answers,
   ]);
   // All else has been tried by now: a late answer had that time too.

@@ -39,7 +39,11 @@ function wrapped(text: string, columns: number | null, indent: number): readonly
 /** What it comes to, in a sentence. */
 function conclusion(verdicts: readonly Verdict[]): string {
   const status = statusOf(verdicts);
-  if (status === 0) return 'Everything that is needed works.';
+  const ways = verdicts
+    .filter(({ needed, state }) => needed === 'one' && state === 'works')
+    .map(({ name }) => (name === 'sound' ? 'the built-in sound' : 'MIDI'));
+  const heard = ways.length === 0 ? '' : `, and it is heard through ${ways.join(' and ')}`;
+  if (status === 0) return `Everything that is needed works${heard}.`;
   const lacking = inOrder(verdicts).filter(
     ({ needed, state }) => needed !== 'no' && needed !== 'one' && state === 'fails',
   );

@@ -57,14 +57,19 @@ async function withPlayer<T>(
 ): Promise<Trial<T>> {
   let client: PlayerClient | null = null;
   const trial = await new Promise<Trial<T>>((resolve) => {
-    const limit = setTimeout(() => resolve({ kind: 'late', seconds }), 1000 * seconds);
+    const late = (): void => resolve({ kind: 'late', seconds });
+    let limit = setTimeout(late, 1000 * seconds);
     const done = (one: Trial<T>): void => {
       clearTimeout(limit);
       resolve(one);
     };
     client = new PlayerClient(async (message) => {
       if (message.kind === 'died') done({ kind: 'died', why: message.reason });
-      else if (client) {
+      else if (message.kind === 'ready') {
+        // That its process began was none of what is tried.
+        clearTimeout(limit);
+        limit = setTimeout(late, 1000 * seconds);
+      } else if (client) {
         const one = await hear(message, client);
         if (one) done(one);
       }
