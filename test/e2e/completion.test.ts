@@ -3,6 +3,7 @@ import { chmodSync, copyFileSync, mkdirSync, writeFileSync } from 'node:fs';
 import { delimiter, join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { Terminal } from '../attack/terminal.js';
+import { type FakeMidi, fakeMidi } from './fake-midi.js';
 import { cleanEnv, demo, freshFolder, program } from './harness.js';
 import { whereIs } from './installed.js';
 
@@ -102,33 +103,13 @@ describe('bash', () => {
   });
 });
 
-/** Gear whose list comes, never comes, or breaks off: loaded before the program that lists it. */
-function gear(kind: string): NodeJS.ProcessEnv {
-  const file = join(folder.path, `${kind}.cjs`);
-  const acts = {
-    there: `class Ports { getPortCount() { return 2 } getPortName(port) { return 'Synth ' + 'AB'[port] } }`,
-    hung: `class Ports { constructor() { for (;;); } }`,
-    broken: `class Ports { constructor() { process.kill(process.pid, 'SIGSEGV'); for (;;); } }`,
-  }[kind];
-  writeFileSync(
-    file,
-    `${acts}
-    const fs = require('node:fs');
-    const { Module, syncBuiltinESMExports } = require('node:module');
-    const load = Module._load;
-    Module._load = (name, ...rest) => (name === 'midi' ? { Output: Ports, Input: Ports } : load(name, ...rest));
-    const { accessSync } = fs;
-    fs.accessSync = (path, ...rest) => (path === '/dev/snd/seq' ? undefined : accessSync(path, ...rest));
-    syncBuiltinESMExports();`,
-  );
-  const state = join(folder.path, `state-${kind}`);
-  return { ...env, NODE_OPTIONS: `--require ${file}`, XDG_STATE_HOME: state };
-}
-
 describe('ports', () => {
-  const offers = (kind: string, line: string): string => {
+  const offers = (kind: FakeMidi, line: string): string => {
     const words = ['completion', 'bash', '--answer', '--', '=:', line];
-    return execFileSync(process.execPath, [program, ...words], { encoding: 'utf8', env: gear(kind) });
+    return execFileSync(process.execPath, [program, ...words], {
+      encoding: 'utf8',
+      env: { ...env, ...fakeMidi(folder.path, kind), XDG_STATE_HOME: join(folder.path, kind) },
+    });
   };
   /** A list is waited for no longer than a shell may be: on a busy machine it may come at the next Tab. */
   const offered = (line: string): string => {
@@ -157,12 +138,15 @@ describe('ports', () => {
       '',
     ]);
   });
-  it.each(['hung', 'broken'])('are left out, and the rest is offered, where their list is %s', (kind) => {
-    const began = Date.now();
-    expect(offers(kind, 'barkline play x --out ')).toBe('none space bare\n\nsound\nvirtual:\nraw:\nnone\n');
-    // Not as long as a library hangs: that is for ever.
-    expect(Date.now() - began).toBeLessThan(10_000);
-  });
+  it.each(['hung', 'broken'] as const)(
+    'are left out, and the rest is offered, where their list is %s',
+    (kind) => {
+      const began = Date.now();
+      expect(offers(kind, 'barkline play x --out ')).toBe('none space bare\n\nsound\nvirtual:\nraw:\nnone\n');
+      // Not as long as a library hangs: that is for ever.
+      expect(Date.now() - began).toBeLessThan(10_000);
+    },
+  );
 });
 
 const shells = {

@@ -73,7 +73,7 @@ export function answerText(
     case 'bash':
       return [
         `${head} ${files === 'none' && chosen.every(({ text }) => bare.test(text)) ? 'bare' : 'quoted'}`,
-        now.slice(kept.length),
+        now.includes('\n') ? '' : now.slice(kept.length),
         ...chosen.map(({ text }) => text.slice(kept.length)),
       ].join('\n');
     case 'zsh':
