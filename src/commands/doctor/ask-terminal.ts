@@ -30,15 +30,19 @@ export interface AskedTerminal {
  * @param ms how long is waited for them
  * @param onInterrupt Ctrl-C was pressed: the terminal has been put back
  */
-export function askTerminal(
+export async function askTerminal(
   { background, signs }: TerminalQuestions,
   ms: number,
   onInterrupt: () => void,
-): AskedTerminal {
+): Promise<AskedTerminal> {
   if (!isInForeground())
     return unasked('this runs in the background of its terminal; call it in the foreground');
   const { stdin } = process;
   const writer = new TtyWriter(process.stdout);
+  // On one that is full, setting the line would wait until it is read.
+  writer.write('\r');
+  if (!(await writer.taken(takenMs)))
+    return unasked('the terminal does not read what is written to it; press Ctrl-Q, or open another one');
   let sent = '';
   let isOpen = true;
   let finish: () => void = () => {};
@@ -92,8 +96,8 @@ export function askTerminal(
   return {
     answers,
     close: async () => {
-      await writer.taken(takenMs);
-      putBack();
+      // Else it is put back as the program ends, which waits for nobody.
+      if (await writer.taken(takenMs)) putBack();
     },
   };
 }

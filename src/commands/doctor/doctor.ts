@@ -50,7 +50,7 @@ export async function doctor({ json, sound, network, wait = usualWait }: DoctorF
   const signs = terminalSigns(settings);
   const canAsk = signs.isTerminal && signs.lack === null;
   const terminal = canAsk
-    ? askTerminal(
+    ? await askTerminal(
         {
           background: signs.background === null && asksBackground(lookOf({}, settings), settings),
           signs: signs.unicode ? drawnSigns : [],
