@@ -102,7 +102,11 @@ export class PlainPlayer implements Obedient {
     await Promise.all([this.client.quit(), last()]);
     disobey();
     if (this.quarrel !== '')
-      throw new Stop(status, this.quarrel, 'barkline ports lists what can be heard now; barkline doctor says what to do where something cannot');
+      throw new Stop(
+        status,
+        this.quarrel,
+        'barkline ports lists what can be heard now; barkline doctor says what to do where something cannot',
+      );
     return status;
   }
 
