@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { CommanderError } from '@commander-js/extra-typings';
-import { programFor, settle } from './commands/all.js';
+import { nameCharts, programFor, settle } from './commands/all.js';
 import { exit, Stop, say } from './commands/exit.js';
 import { leaveGoneTerminals } from './commands/gone-terminals.js';
 import { finishOutput, guardOutput, printDocument, sayOfCall, whenOutputFails } from './commands/print.js';
@@ -25,6 +25,7 @@ const program = (await programFor(version, done, process.argv.slice(2)))
   .configureOutput({ writeOut: printDocument, writeErr: sayOfCall })
   .showSuggestionAfterError();
 settle(program);
+nameCharts(program);
 
 guardOutput();
 whenOutputFails((ended) => process.exit(ended));

@@ -1,5 +1,7 @@
 import type { CommandUnknownOpts } from '@commander-js/extra-typings';
 import { barklineCommand } from './barkline.command.js';
+import { chartFile } from './chart-names.js';
+import { argumentOffer, commandPath, isChartOffer, optionOffer } from './completion/offers.js';
 import type { Declared } from './declare.js';
 
 /** Where each command is declared, in the order of the help. What does its work is imported when it is called. */
@@ -22,6 +24,7 @@ const commands: Readonly<Record<string, () => Promise<{ readonly declared: Decla
   plan: () => import('./plan.command.js'),
   ports: () => import('./ports.command.js'),
   listen: () => import('./listen.command.js'),
+  doctor: () => import('./doctor.command.js'),
   help: () => import('./help/help.command.js'),
 };
 
@@ -47,10 +50,41 @@ export async function programFor(
 
 function wanted(words: readonly string[]): readonly (() => Promise<{ readonly declared: Declared }>)[] {
   const [first = ''] = words;
+  const completed = first === 'completion' && words.includes('--answer') ? commandIn(words) : null;
+  if (completed !== null)
+    return [commands.completion, commands[completed]].filter((load) => load !== undefined);
   const called = Object.hasOwn(commands, first) ? commands[first] : undefined;
   if (called && !readAll.includes(first)) return [called];
   const speaks = words.some((word) => ['--help', '-h'].includes(word) || Object.hasOwn(commands, word));
   return speaks ? Object.values(commands) : [];
+}
+
+/** The command of the line that a shell asks about; `null` where it is only being typed, or is one that knows all the others. */
+function commandIn(words: readonly string[]): string | null {
+  const line = words.slice(words.indexOf('--') + 1).join(' ');
+  const typed = line.trimStart().split(/\s+/).slice(1, -1);
+  const name = typed.find((word) => Object.hasOwn(commands, word));
+  return name !== undefined && name === typed[0] && !readAll.includes(name) ? name : null;
+}
+
+/** Has a chart or set be named without its folder and ending, wherever one is wanted. */
+export function nameCharts(command: CommandUnknownOpts): void {
+  const path = commandPath(command);
+  for (const one of command.registeredArguments)
+    if (isChartOffer(argumentOffer(path, one.name()))) named(one);
+  for (const one of command.options) if (isChartOffer(optionOffer(one))) named(one);
+  for (const one of command.commands) nameCharts(one);
+}
+
+/** Lets whatever reads a value read the file that it names. */
+function named(one: Pick<CommandUnknownOpts['options'][number], 'parseArg' | 'variadic'>): void {
+  const read = one.parseArg;
+  const parse = (text: string, before: unknown): unknown => {
+    const file = chartFile(text);
+    if (read) return read.call(one, file, before as never);
+    return one.variadic ? [...(Array.isArray(before) ? before : []), file] : file;
+  };
+  one.parseArg = parse as NonNullable<typeof one.parseArg>;
 }
 
 /** Has all commands within a command answer faults of the call as it does. */

@@ -19,7 +19,7 @@ import type { InSpec, LatenessReport } from '../player/messages.js';
 import { arrange } from '../time/arrange.js';
 import { tickAt } from '../time/segment.js';
 import { exit, print, Stop, say } from './exit.js';
-import type { Outputs } from './outputs.js';
+import { howToMend, type Outputs } from './outputs.js';
 import { type Obedient, obeyOutside } from './plain-terminal.js';
 
 /** How something is played plainly. */
@@ -102,7 +102,11 @@ export class PlainPlayer implements Obedient {
     await Promise.all([this.client.quit(), last()]);
     disobey();
     if (this.quarrel !== '')
-      throw new Stop(status, this.quarrel, 'barkline ports lists what can be heard now');
+      throw new Stop(
+        status,
+        this.quarrel,
+        'barkline ports lists what can be heard now; barkline doctor says what to do where something cannot',
+      );
     return status;
   }
 
@@ -202,6 +206,7 @@ export class PlainPlayer implements Obedient {
           return;
         }
         for (const reason of message.refused) say(reason);
+        if (message.refused.length > 0 && message.out.kind === 'none') say(howToMend);
         say(`playing to: ${message.label}`);
         if (this.options.follow) this.client.listen(this.options.follow);
         break;

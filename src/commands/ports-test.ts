@@ -63,7 +63,12 @@ class OutputTest {
     }
     await this.client.quit();
     await lastWords();
-    if (problem !== null) throw new Stop(exit.machine, problem, 'barkline ports lists what can be heard now');
+    if (problem !== null)
+      throw new Stop(
+        exit.machine,
+        problem,
+        'barkline ports lists what can be heard now; barkline doctor says what to do where something cannot',
+      );
     if (this.hasKeys) this.keep();
     return exit.done;
   }

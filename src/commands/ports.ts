@@ -5,7 +5,7 @@ import type { Microphones } from '../ear/messages.js';
 import { PlayerClient } from '../player/client.js';
 import type { Destinations } from '../player/messages.js';
 import { exit, print, printDocument, Stop } from './exit.js';
-import { outputsFor } from './outputs.js';
+import { howToMend, outputsFor } from './outputs.js';
 import { settingsOf } from './settings.js';
 
 /** How long the microphones may take to be listed, ms. */
@@ -21,7 +21,10 @@ export async function ports(options: { json?: boolean; test?: string }): Promise
   const [found, ears] = await Promise.all([askPlayer(), askEar()]);
   if (options.json)
     printDocument(jsonText({ ...found, microphones: ears.microphones, microphone: ears.trouble }, 2));
-  else print(...portsText(found), ...microphonesText(ears));
+  else {
+    print(...portsText(found), ...microphonesText(ears));
+    if (found.sound !== null || found.midi !== null || ears.trouble !== null) print(howToMend);
+  }
   return exit.done;
 }
 

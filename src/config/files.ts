@@ -1,7 +1,8 @@
-import { closeSync, fstatSync, readdirSync } from 'node:fs';
-import { join } from 'node:path';
+import { closeSync, fstatSync } from 'node:fs';
 import { sizeLimit } from '../chart/yaml-source.js';
 import { NotRegular, openRegular, readOpened } from './regular.js';
+
+export { chartFiles, subfolders } from './chart-folders.js';
 
 /** A file that could not be read at all, with a sentence that says why. */
 export class Unreadable extends Error {}
@@ -42,44 +43,4 @@ function unreadSentence(path: string, error: unknown): string {
   if (code === 'ENOENT') return `there is no file ${path}`;
   if (code === 'EACCES') return `${path} may not be read; its permissions forbid it`;
   return `${path} cannot be read (${code ?? 'unknown reason'})`;
-}
-
-/** The folders within a folder that have charts or folders in them, by name, without hidden ones; none when it is not there. */
-export function subfolders(folder: string): string[] {
-  try {
-    return readdirSync(folder, { withFileTypes: true })
-      .filter((entry) => entry.isDirectory() && !entry.name.startsWith('.'))
-      .map((entry) => join(folder, entry.name))
-      .filter(hasCharts)
-      .sort((one, other) => one.localeCompare(other));
-  } catch {
-    return [];
-  }
-}
-
-/** Whether a folder has something to list; one that may not be read is kept, so that it is said when it is opened. */
-function hasCharts(folder: string): boolean {
-  try {
-    return readdirSync(folder, { withFileTypes: true }).some(
-      (entry) => isChartName(entry.name) || (entry.isDirectory() && !entry.name.startsWith('.')),
-    );
-  } catch {
-    return true;
-  }
-}
-
-function isChartName(name: string): boolean {
-  return /\.ya?ml$/i.test(name);
-}
-
-/** The chart and set files of a folder, by name; none when the folder is not there. */
-export function chartFiles(folder: string): string[] {
-  try {
-    return readdirSync(folder)
-      .filter(isChartName)
-      .sort((one, other) => one.localeCompare(other))
-      .map((name) => join(folder, name));
-  } catch {
-    return [];
-  }
 }

@@ -21,7 +21,10 @@ export function heard(session: Session, message: ClientMessage, at: number): Pla
     case 'opened': {
       const { out, label, lead, refused } = message;
       const events: PlaybackEvent[] = [{ kind: 'output-opened', out }];
-      if (refused.length > 0) events.push({ kind: 'notice', text: refused.map(safeText).join('; ') });
+      // Where nothing is left to be heard through, it is said where help is.
+      const help = out.kind === 'none' ? ['barkline doctor says what to do'] : [];
+      if (refused.length > 0)
+        events.push({ kind: 'notice', text: [...refused.map(safeText), ...help].join('; ') });
       return { session: linked({ output: label, out, lead }), commands: [], events };
     }
     case 'failed':

@@ -39,8 +39,8 @@ export type ToPlayer =
   | { readonly kind: 'levels'; readonly levels: readonly number[]; readonly gear?: readonly number[] }
   /** Sends messages at once, packed as `status | data1 << 8 | data2 << 16`. */
   | { readonly kind: 'send'; readonly messages: readonly number[] }
-  /** Lists the MIDI destinations and what else can be heard. */
-  | { readonly kind: 'list' }
+  /** Lists the MIDI destinations and what else can be heard; `sound` `false`: MIDI alone, without opening the sound card. */
+  | { readonly kind: 'list'; readonly sound?: boolean }
   | { readonly kind: 'append'; readonly segments: readonly Segment[] }
   /** From `tick` on, these segments are what is played; what sounds keeps its end. */
   | { readonly kind: 'replace'; readonly tick: number; readonly segments: readonly Segment[] }
@@ -78,7 +78,8 @@ export interface LatenessReport {
 }
 
 /**
- * What can be heard now, and the sources whose clock can be followed. `midi` and `sound` say why not, when not.
+ * What can be heard now, and the sources whose clock can be followed. `midi` and `sound` say why not, when not; `sound` is `null`, too, where
+ * it was not looked at.
  * `library`: the package that MIDI ports are reached through; `null` when none loads.
  */
 export interface Destinations {

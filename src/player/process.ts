@@ -133,7 +133,7 @@ function obey(message: ToPlayer): void {
       loop.sendNow(message.messages);
       break;
     case 'list':
-      destinations().then((found) => announce({ kind: 'destinations', destinations: found }));
+      destinations(message.sound).then((found) => announce({ kind: 'destinations', destinations: found }));
       break;
     case 'append':
       loop.append(message.segments);

@@ -251,6 +251,23 @@ const calls: Readonly<Record<string, readonly Call[]>> = {
   completion: [
     words('completion', text(hostile)),
     ...['bash', 'zsh', 'fish'].map((shell): Call => ({ ...words(`completion ${shell}`), silent: true })),
+    // Names that would steer are left out; those of ports are shown.
+    ...['bash', 'zsh', 'fish'].flatMap((shell): Call[] => [
+      { ...words(`completion ${shell} --answer -- barkline play`, text('')), silent: true },
+      { ...words(`completion ${shell} --answer -- barkline play`, text(hostile)), silent: true },
+      { ...words(`completion ${shell} --answer -- barkline play x --out`, text('')), silent: true },
+      {
+        ...words(`completion ${shell} --answer -- barkline show`, 'chart', text('--for'), text('')),
+        silent: true,
+      },
+      { ...words(`completion ${shell} --answer -- barkline show x --fits`, text('')), silent: true },
+      { ...words(`completion ${shell} --answer -- barkline play x --pattern`, text('')), silent: true },
+    ]),
+    {
+      ...words('completion bash --answer --', text('=:'), text(`barkline play '${hostileName}`)),
+      silent: true,
+    },
+    { ...words('completion bash --answer --', text(hostile), text('barkline play x --out ')), silent: true },
   ],
   show: [
     words('show', 'chart'),
@@ -313,6 +330,12 @@ const calls: Readonly<Record<string, readonly Call[]>> = {
     words('plan --least', text(hostile), 'chart'),
     words('plan --bars', text(hostile)),
   ],
+  doctor: [
+    words('doctor --no-network --wait 10'),
+    words('doctor --no-network --wait 10 --json'),
+    words('doctor --wait', text(hostile)),
+    { ...words('doctor', text(hostile)), silent: true },
+  ],
   ports: [
     words('ports'),
     words('ports --json'),
@@ -341,13 +364,17 @@ const textsIn = (bytes: Buffer): string =>
 
 describe('nothing from outside steers the terminal', () => {
   it('in any command there is', async () => {
-    const { out } = await run(['completion', 'bash']);
-    const named = /-W "([a-z ]+)" -- "\$here"\) \$\(compgen -d/.exec(out)?.[1]?.split(' ') ?? [];
-    const all = named.flatMap((name) => {
-      const own = new RegExp(`^    ${name}\\) words="([^"]*)"`, 'm').exec(out)?.[1]?.split(' ') ?? [];
-      const inner = own.filter((word) => /^[a-z]/.test(word));
-      return inner.length === 0 ? [name] : inner.map((one) => `${name} ${one}`);
-    });
+    const names = async (...words: string[]): Promise<readonly string[]> => {
+      const { out } = await run(['completion', 'fish', '--answer', '--', 'barkline', ...words, '']);
+      const offered = out.trimEnd().split('\n').slice(1);
+      return offered.flatMap((line) => line.split('\t')[0] ?? []);
+    };
+    const all: string[] = [];
+    for (const name of await names()) {
+      // Commands of a command have descriptions, and kinds of an argument are none.
+      const inner = name === 'shed' ? await names(name) : [];
+      all.push(...(inner.length === 0 ? [name] : inner.map((one) => `${name} ${one}`)));
+    }
     expect(all.length).toBeGreaterThan(10);
     expect(Object.keys(calls).sort()).toEqual(all.sort());
   });
@@ -365,7 +392,10 @@ describe('nothing from outside steers the terminal', () => {
   });
   it.concurrent.each(rows)('%j', async (_, call) => {
     const { out, err, bytes, status } = await run(call.words(files), call.input);
-    const shown = call.bytes ? textsIn(bytes) : out;
+    const offered = call.words(files).slice(0, 2).join(' ') === 'completion fish';
+    // What fish is told has a tab in each line, before the description.
+    const text = offered ? out.replace(/^([^\t\n]+)\t/gm, '$1 ') : out;
+    const shown = call.bytes ? textsIn(bytes) : text;
     expect([...leaks(shown), ...leaks(err)]).toEqual([]);
     expect([0, 1, 2, 3]).toContain(status);
     if (!call.silent) expect(shown + err).toContain(mark);

@@ -18,7 +18,7 @@ export function unheard({
     return new Stop(
       exit.machine,
       'no sound at all comes from the microphone',
-      'look whether it is connected; barkline ports lists what there is',
+      'look whether it is connected; barkline doctor says which is heard, and how loud',
     );
   return new Stop(
     exit.machine,
@@ -30,5 +30,9 @@ export function unheard({
 /** What is said where no output can be played through. */
 export function unplayable(reasons: readonly string[]): Stop {
   const what = reasons.length > 0 ? reasons.join('; ') : 'there is nothing to play clicks through';
-  return new Stop(exit.machine, what, 'barkline ports lists what can be heard now');
+  return new Stop(
+    exit.machine,
+    what,
+    'barkline ports lists what can be heard now; barkline doctor says what to do where something cannot',
+  );
 }

@@ -22,11 +22,11 @@ export async function openOutput(out: OutSpec, onTrouble: OnTrouble): Promise<Ou
   }
 }
 
-/** What can be heard now, and why not what cannot. */
-export async function destinations(): Promise<Destinations> {
+/** What can be heard now, and why not what cannot; MIDI alone where `withSound` is `false`. */
+export async function destinations(withSound = true): Promise<Destinations> {
   let sound: string | null = null;
   try {
-    (await openSound()).close();
+    if (withSound) (await openSound()).close();
   } catch (error) {
     sound = (error as Error).message;
   }

@@ -27,7 +27,7 @@ describe('what the player should read', () => {
 
   it('is said once: the first key after it could be read takes it away, and a dim word stays', () => {
     const told = having(standing('weir-hands'), silent(0)).model;
-    expect(having(told, key(500)).model.notice).toBe(noSound);
+    expect(having(told, key(500)).model.notice).toBe(`${noSound}; barkline doctor says what to do`);
     const read = having(told, key(500), key(2500)).model;
     expect(read.notice).toBe('');
     expect(styleOf(standLines(read), 'silent')).toBe('dim');

@@ -1,0 +1,45 @@
+import { execFile } from 'node:child_process';
+import { fileURLToPath } from 'node:url';
+import { seenGear } from '../../config/seen-gear.js';
+
+/** What gear is asked for. */
+export type Gear = 'output' | 'source' | 'microphone';
+
+/** Who presses Tab several times is told the same for so long, ms. */
+const freshMs = 5000;
+/** So long is waited for a list, ms; a shell waits for it. */
+const mostMs = 220;
+const mostNames = 100;
+
+/** The names of gear that is there now, or was a moment ago; those that were there last where it cannot be told in time. */
+export async function gearNames(gear: Gear, now: number = Date.now()): Promise<readonly string[]> {
+  const kept = seenGear(gear);
+  const before = kept.read();
+  if (before && Math.abs(now - before.at) < freshMs) return before.names;
+  const found = await listed(gear);
+  if (!found) return before?.names ?? [];
+  kept.write({ at: now, names: found });
+  return found;
+}
+
+function listed(gear: Gear): Promise<readonly string[] | null> {
+  const program = fileURLToPath(new URL('./ports-process.js', import.meta.url));
+  return new Promise((resolve) => {
+    execFile(
+      process.execPath,
+      [program, gear],
+      { timeout: mostMs, killSignal: 'SIGKILL', encoding: 'utf8' },
+      (error, text) => resolve(error ? null : read(text)),
+    );
+  });
+}
+
+/** What the process wrote; `null` where that is no list of names. */
+function read(text: string): readonly string[] | null {
+  try {
+    const found: unknown = JSON.parse(text);
+    return Array.isArray(found) ? found.filter((one) => typeof one === 'string').slice(0, mostNames) : null;
+  } catch {
+    return null;
+  }
+}
