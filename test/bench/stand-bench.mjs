@@ -7,6 +7,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { median } from './figures.mjs';
 import { benchDrawn } from './stand-drawn.mjs';
+import { benchStart } from './stand-start.mjs';
 import { endAll, exactMs, machineMs, memoryMiB, pause, processorMs, Running } from './stand-terminal.mjs';
 import { benchTune } from './stand-tune.mjs';
 
@@ -22,10 +23,8 @@ const atBeats = ['--tempo', '240', '--count-in', '0'];
  * `rounds`: of starts, where there are several after one that does not count; `tidied`: so long after a long chart begins its cost is
  * read first, s, and then over so many `stretches`.
  */
-const usual = { settled: 5, least: 5000, tries: 30, seconds: 180, rounds: 9, tidied: 30, stretches: 8 };
+const usual = { settled: 5, least: 5000, tries: 30, seconds: 180, rounds: 20, tidied: 30, stretches: 8 };
 const hasty = { settled: 1, least: 2000, tries: 0, seconds: 3, rounds: 1, tidied: 1, stretches: 2 };
-/** A picture of the stand is whole when its title, in the first line, and the end of its foot line, the last, have been written. */
-const wholeFrame = ['Weir Hands', ' leave'];
 
 const yes = (met) => (met ? 'yes' : 'no');
 const percent = (processor) => `${(processor / 10).toFixed(0)} %`;
@@ -234,80 +233,8 @@ async function benchLength({ folder, pace }, seconds) {
   }
 }
 
-async function benchStart({ folder, pace: { rounds } }) {
-  const measured = [
-    {
-      what: 'an Ink program of one line, to its text',
-      words: [here('./stand-line.mjs')],
-      shows: ['one line'],
-    },
-    {
-      what: 'the stand, to its first whole picture',
-      words: [main, 'play', chart, '--out', 'none'],
-      shows: wholeFrame,
-    },
-    {
-      what: 'the stand, to the picture with the planned hand',
-      words: [main, 'play', chart, '--out', 'none'],
-      shows: ['ready'],
-    },
-    { what: 'show charts/weir-hands.yaml, to its end', words: [main, 'show', chart] },
-    { what: '--help, to its end', words: [main, '--help'] },
-    { what: '--version, to its end', words: [main, '--version'] },
-    { what: 'Node with nothing to do, to its end', words: ['-e', '0'] },
-  ].map((one) => ({ ...one, times: [] }));
-  // By turns, and where figures count once before: files are read from the disk then.
-  for (let round = rounds > 1 ? 0 : 1; round <= rounds; round += 1) {
-    for (const { words, shows, times } of measured) {
-      const time = await startOnce(folder, words, shows);
-      if (round > 0) times.push(time);
-    }
-  }
-  const [line, stand] = measured.map(({ times }) => median(times));
-  const bare = median(measured.at(-1).times);
-  console.log(
-    `\nFrom the start: medians of ${rounds}, by turns, all on the same terminal; with them the quickest and the slowest`,
-  );
-  console.table(
-    measured.map(({ what, times, shows }, index) => {
-      const time = median(times);
-      const goal =
-        index === 1
-          ? { goal: 'at most 1.3 times the line', met: yes(time <= 1.3 * line) }
-          : !shows && index < measured.length - 1
-            ? { goal: 'at most 90 ms beyond Node', met: yes(time - bare <= 90) }
-            : { goal: '', met: '' };
-      return {
-        what,
-        ms: time.toFixed(0),
-        from: Math.min(...times).toFixed(0),
-        to: Math.max(...times).toFixed(0),
-        'of the line': (time / line).toFixed(2),
-        'of the stand': (time / stand).toFixed(2),
-        ...goal,
-      };
-    }),
-  );
-  return Object.fromEntries(measured.map(({ what, times }) => [what, median(times)]));
-}
-
-/** Starts a program once; answers how long it took to show something, or to end, ms. */
-async function startOnce(folder, words, shows) {
-  const run = new Running(folder, [node, ...words]);
-  try {
-    if (shows) return Number((await run.shows(...shows)) - run.started) / 1e6;
-    await run.gone;
-    if (run.status !== 0) throw new Error(`${words.join(' ')} ended with ${run.status}`);
-    return Number(run.ended - run.started) / 1e6;
-  } finally {
-    // Ctrl-C, which leaves the stand and ends the line.
-    await run.leave('\u0003');
-    await pause(200);
-  }
-}
-
 const parts = {
-  start: benchStart,
+  start: ({ folder, pace: { rounds } }) => benchStart({ folder, rounds }),
   cursor: ({ folder, pace }) => benchDrawn({ folder, quick: pace === hasty }),
   length: (bench, seconds) => benchLength(bench, Math.min(seconds, 120)),
   cost: benchCost,
