@@ -1,11 +1,11 @@
 // What the build does so that the program starts soon: a few hundred modules, ours and others', become a few dozen files.
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
-import { join, relative, sep } from 'node:path';
+import { join, posix, relative, sep } from 'node:path';
 import { build } from 'esbuild';
 
-/** What is run: the program, its thread and its processes that speak to nobody outside, by their places in src. */
-const entries = ['main', 'ui/arrange-worker', 'player/process', 'ear/process'];
+/** What is run, by its place in src: the program, and, each in a file of its own, its thread and the processes that speak to nobody outside. */
+const entries = [['main'], ['ui/arrange-worker'], ['player/process'], ['ear/process']];
 
 /**
  * What stays a package of its own: it reads files beside it (pdfkit), is wanted rarely and large (the band's), is never there
@@ -21,6 +21,21 @@ const apart = [
   'bonjour-service',
 ];
 
+/**
+ * What is in one file although the sources import it piece by piece: finding and opening a file costs more than reading what is not
+ * called. A name for each such file, and the modules that are in it with all that they import, by their places in src. `core` is what
+ * most commands want, so whatever else is imported when it is wanted has it loaded first: without that a module would
+ * stand in a file with those alone that are wanted by exactly the same commands.
+ */
+const together = {
+  declarations: /^commands\/(help\/)?[\w-]+\.command$/,
+  core: /^commands\/(show-file|show-set|check|key|load|plan|shapes)$/,
+  exports: /^(commands\/export|exchange\/write-(text|midi|lead-sheet))$/,
+};
+
+/** What is imported when it is wanted, but wants little of the core. */
+const coreless = ['main', 'declarations', 'commands/completion', 'commands/help/help'];
+
 /** Packages that are no modules of the language load those of Node by `require`. */
 const requireIn = `import { createRequire as requireFrom } from 'node:module'; const require = requireFrom(import.meta.url);`;
 
@@ -29,7 +44,19 @@ const requireIn = `import { createRequire as requireFrom } from 'node:module'; c
  * Resolves when that is done; what is wrong with the sources is written to stderr and thrown.
  */
 export async function bundle(root) {
-  const [src, run] = [join(root, 'src'), join(root, 'dist/run')];
+  const run = join(root, 'dist/run');
+  const used = await Promise.all(entries.map((entry) => bundled(root, run, entry)));
+  for (const entry of entries.flat()) {
+    const up = '../'.repeat(entry.split('/').length - 1) || './';
+    writeFileSync(join(root, 'dist', `${entry}.js`), `import '${up}run/${entry.replaceAll('/', '-')}.js';\n`);
+  }
+  writeFileSync(join(run, 'LICENSES'), licences(root, used.flat()));
+}
+
+/** Bundles some of the entries, which share files; answers the files that are in them. */
+async function bundled(root, run, entries) {
+  const src = join(root, 'src');
+  const known = modulesOf(src);
   const { metafile } = await build({
     absWorkingDir: root,
     entryPoints: Object.fromEntries(entries.map((entry) => [entry.replaceAll('/', '-'), join(src, entry)])),
@@ -38,6 +65,7 @@ export async function bundle(root) {
     splitting: true,
     format: 'esm',
     platform: 'node',
+    mainFields: ['module', 'main'],
     target: 'node20',
     external: apart,
     banner: { js: requireIn },
@@ -47,30 +75,77 @@ export async function bundle(root) {
     sourcemap: true,
     sourcesContent: false,
     metafile: true,
-    plugins: [{ name: 'places', setup: (to) => to.onLoad({ filter: /\.tsx?$/ }, placed(src)) }],
+    plugins: [
+      { name: 'together', setup: gathered(src, known) },
+      { name: 'places', setup: (to) => to.onLoad({ filter: /\.tsx?$/ }, placed(src, known)) },
+    ],
   });
-  for (const entry of entries) {
-    const up = '../'.repeat(entry.split('/').length - 1) || './';
-    writeFileSync(join(root, 'dist', `${entry}.js`), `import '${up}run/${entry.replaceAll('/', '-')}.js';\n`);
-  }
-  writeFileSync(join(run, 'LICENSES'), licences(root, Object.keys(metafile.inputs)));
+
+  return Object.keys(metafile.inputs);
 }
 
-/** A module knows its place by `import.meta.url`: in a bundle, too, it is that of the module in dist, beside which other files are found. */
-function placed(src) {
+/** The modules of src, by their places, and of those the ones that others import only when they are wanted. */
+function modulesOf(src) {
+  const files = readdirSync(src, { recursive: true }).filter((file) => /\.tsx?$/.test(file));
+  const modules = files.map((file) => placeOf(file));
+  const wanted = files.flatMap((file) =>
+    [...readFileSync(join(src, file), 'utf8').matchAll(whenWanted)].map(([, path]) =>
+      resolved(placeOf(file), path),
+    ),
+  );
+  return { modules, wanted: new Set(wanted) };
+}
+
+const whenWanted = /(?<!typeof )\bimport\('(\.[^']+)\.js'\)/g;
+const placeOf = (file) =>
+  file
+    .split(sep)
+    .join('/')
+    .replace(/\.tsx?$/, '');
+const resolved = (place, path) => posix.join(posix.dirname(place), path);
+/** The name of the file that a module stands in together with others; undefined for the rest. */
+const fileOf = (module) => Object.keys(together).find((name) => together[name].test(module));
+
+/** What has the core loaded before a module or a file of several. */
+const coreFor = (name) => (coreless.includes(name) ? '' : `import 'together:core'; `);
+
+/**
+ * The text of a module as it is bundled. It knows its place by `import.meta.url`: in a bundle, too, that is the place of the module in
+ * dist, beside which other files are found. What it imports when it is wanted comes from the file that has it together with others.
+ */
+function placed(src, { wanted }) {
   return async ({ path }) => {
     if (!path.startsWith(src + sep)) return undefined;
-    const place = relative(src, path)
-      .split(sep)
-      .join('/')
-      .replace(/\.tsx?$/, '.js');
+    const place = placeOf(relative(src, path));
     const text = await readFile(path, 'utf8');
     if (/import\.meta\b(?!\.url\b)/.test(text))
       throw new Error(`${path}: of import.meta only url is known in a bundle`);
-    return {
-      contents: text.replaceAll('import.meta.url', `new URL('../${place}', import.meta.url).href`),
-      loader: path.endsWith('x') ? 'tsx' : 'ts',
-    };
+    const first = wanted.has(place) && !fileOf(place) ? coreFor(place) : '';
+    const contents = text
+      .replaceAll('import.meta.url', `new URL('../${place}.js', import.meta.url).href`)
+      .replaceAll(whenWanted, (written, path) => {
+        const module = resolved(place, path);
+        const name = fileOf(module);
+        return name ? `import('together:${name}').then((all) => all['${module}'])` : written;
+      });
+    return { contents: first + contents, loader: path.endsWith('x') ? 'tsx' : 'ts' };
+  };
+}
+
+/** Makes the files in which modules stand together. */
+function gathered(src, { modules }) {
+  return (to) => {
+    to.onResolve({ filter: /^together:/ }, ({ path }) => ({ path, namespace: 'together' }));
+    to.onLoad({ filter: /.*/, namespace: 'together' }, ({ path }) => ({
+      contents: [
+        path === 'together:core' ? '' : coreFor(path.replace('together:', '')),
+        ...modules
+          .filter((module) => `together:${fileOf(module)}` === path)
+          .map((module) => `export * as '${module}' from './${module}.js';`),
+      ].join('\n'),
+      resolveDir: src,
+      loader: 'ts',
+    }));
   };
 }
 

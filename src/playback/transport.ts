@@ -1,7 +1,6 @@
 import { countedQuarters } from '../chart/chart.js';
-import { startDelay } from '../player/messages.js';
 import { barEnd, begin, type Conductor, feed, positionAt, retake } from '../time/conductor.js';
-import { type Span, tickAt, timeAt } from '../time/segment.js';
+import { type Span, tickAt } from '../time/segment.js';
 import { programMessages } from '../time/sound.js';
 import { millisecondsPerTick } from '../time/units.js';
 import { jumpsPassed, withoutEnding } from './jumps.js';
@@ -246,9 +245,8 @@ function cursorAt(
   spans: readonly Span[],
 ): Cursor {
   const { cursor, vamp } = performance;
-  // What is to begin at a later time has not begun: a count by chops leaves a beat until then.
-  const start = conductor.sent[0]?.startTick ?? tick;
-  if (timeAt(spans, start) - timeAt(spans, tick) > startDelay) return cursor;
+  // What is to begin has not begun, though its time is known: its first beat would be shown ahead of its click.
+  if (tick < (conductor.sent[0]?.startTick ?? tick)) return cursor;
   const position = positionAt(conductor, tick);
   if (position.phase === 'end') return cursor;
   const next: Cursor = {

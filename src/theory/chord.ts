@@ -1,4 +1,4 @@
-import { Interval, Note } from 'tonal';
+import { distance, simplify, transpose } from '@tonaljs/note';
 import { good, misread, type Outcome } from '../base/outcome.js';
 import { quoted } from '../base/safe-text.js';
 import type { Key } from './key.js';
@@ -50,9 +50,9 @@ export function degreeNote(degree: Degree, key: Key): string {
 const spelled = new Map<string, string>();
 
 function spellDegree(degree: Degree, key: Key): string {
-  const natural = Note.transpose(key.tonic, majorIntervals[degree.degree - 1] as string);
+  const natural = transpose(key.tonic, majorIntervals[degree.degree - 1] as string);
   const altered = degree.alter === 0 ? natural : alterNote(natural, degree.alter);
-  return /##|bb/.test(altered) ? Note.simplify(altered) : altered;
+  return /##|bb/.test(altered) ? simplify(altered) : altered;
 }
 
 function alterNote(note: string, by: -1 | 1): string {
@@ -72,7 +72,7 @@ export function toChord(number: NumberChord, key: Key): Chord {
 
 /** Reads a note name as a degree of a key; the spelling decides between ♯4 and ♭5 where it can. */
 export function noteDegree(note: string, key: Key): Degree {
-  const letters = Interval.distance(key.tonic, note);
+  const letters = distance(key.tonic, note);
   const step = Number(/\d+/.exec(letters)?.[0] ?? 1);
   const degree = ((step - 1) % 7) + 1;
   const halfSteps = (pitchClass(note) - pitchClass(key.tonic) + 12) % 12;

@@ -1,4 +1,3 @@
-import { Key as TonalKey } from 'tonal';
 import { good, misread, type Outcome } from '../base/outcome.js';
 import { quoted } from '../base/safe-text.js';
 import { pitchClass } from './pitch.js';
@@ -17,6 +16,9 @@ export const majorTonics = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A'
 
 /** The names the twelve minor keys usually go by, from C upward by half steps (common practice). */
 export const minorTonics = ['C', 'C#', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'G#', 'A', 'Bb', 'B'] as const;
+
+/** The white notes along the circle of fifths: C, the second, has no signs as a major key, and each mark of its own counts seven. */
+const fifths = ['F', 'C', 'G', 'D', 'A', 'E', 'B'];
 
 const keyPattern = /^([A-Ga-g])([#b♯♭]?)\s*(?:(m|min|minor|-)|(maj|major))?$/;
 const whites: Readonly<Record<string, string>> = { 'E#': 'F', 'B#': 'C', Cb: 'B', Fb: 'E' };
@@ -61,9 +63,9 @@ export function sameKey(one: Key, other: Key): boolean {
 
 /** Sharps (positive) or flats (negative) of the key's signature; A minor has C major's. */
 export function keySignature(key: Key): number {
-  return key.mode === 'minor'
-    ? TonalKey.minorKey(key.tonic).alteration
-    : TonalKey.majorKey(key.tonic).alteration;
+  const [letter = '', ...marks] = key.tonic;
+  const raised = marks.reduce((sum, mark) => sum + (mark === '#' ? 1 : -1), 0);
+  return fifths.indexOf(letter) - 1 + 7 * raised - (key.mode === 'minor' ? 3 : 0);
 }
 
 /** The same name with the musician's signs, for screens that can show them: `B♭`, `F♯m`. */

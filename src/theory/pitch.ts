@@ -1,4 +1,4 @@
-import { Note } from 'tonal';
+import { chroma, midi } from '@tonaljs/note';
 import type { Branded } from '../base/brand.js';
 
 /** A note by its MIDI number: middle C is 60, a semitone is 1. */
@@ -17,7 +17,7 @@ export function midiNote(value: number): MidiNote {
  * @example noteNumber('G3') // 55
  */
 export function noteNumber(name: string): MidiNote | null {
-  const number = Note.midi(name);
+  const number = midi(name);
   return typeof number === 'number' && number >= 0 && number <= 127 ? midiNote(number) : null;
 }
 
@@ -40,7 +40,7 @@ export function frequency(note: MidiNote): number {
 
 /** Pitch class of a note name without octave: C is 0, B is 11. Throws on what is not a note name. */
 export function pitchClass(name: string): number {
-  const chroma = Note.chroma(name);
-  if (typeof chroma !== 'number' || Number.isNaN(chroma)) throw new RangeError(`${name} is not a note name`);
-  return chroma;
+  const place = chroma(name);
+  if (typeof place !== 'number' || Number.isNaN(place)) throw new RangeError(`${name} is not a note name`);
+  return place;
 }

@@ -2,7 +2,6 @@
 
 /** What arrives within this of a piece before it belongs to the same picture: terminals take a few thousand bytes at a time, ns. */
 const together = 3_000_000n;
-const beatNs = 250_000_000n;
 const accent = 76;
 
 /** The note-ons of the click, running status filled in, each with its beat in the bar as the accents tell it. */
@@ -50,7 +49,7 @@ function picturesOf(outputs) {
  */
 function currentBeat(rows) {
   for (const [row, line] of rows) {
-    const bright = /\u001b\[1;33m[━=]+\u001b\[0m/.exec(line);
+    const bright = /\u001b\[1(?:;\d+)*m[━=]+\u001b\[0m/.exec(line);
     if (!bright || line.includes('╴')) continue;
     const before = line.slice(0, bright.index).replace(/\u001b\[[\d;]*m/g, '');
     if (/[^━─=\- ]/.test(before)) continue;
@@ -59,8 +58,12 @@ function currentBeat(rows) {
   return null;
 }
 
-/** For each click, when its beat was first shown as the current one, against the click, ms. From half a beat before it to the next click. */
-export function beatsDrawn(clicks, outputs) {
+/**
+ * For each click, when its beat was first shown as the current one, against the click, ms, and at which time, ns (`null` where it was
+ * not). From half a beat before it to the next click.
+ */
+export function beatsDrawn(clicks, outputs, beatMs = 250) {
+  const beatNs = nsOf(beatMs);
   const rows = new Map();
   const shown = picturesOf(outputs).map(({ at, text }) => {
     for (const part of text.split(/\u001b\[(?=\d+;1H)/).slice(1)) {
@@ -69,24 +72,37 @@ export function beatsDrawn(clicks, outputs) {
     }
     return { at, beat: currentBeat(rows)?.beat ?? null };
   });
-  return pair(clicks, (click, until) =>
+  return pair(clicks, beatNs, (click, until) =>
     shown.find(({ at, beat }) => at > click.at - beatNs / 2n && at < until && beat === click.beat),
   );
 }
 
-/** For each click the next output that begins after it, against the click, ms. */
-export function outputsAfter(clicks, outputs) {
-  const pictures = picturesOf(outputs);
-  return pair(clicks, (click, until) => pictures.find(({ at }) => at > click.at && at < until));
+/**
+ * How late clicks are, ms, by a grid of equal beats that none of them comes before; and by the same how late whatever belongs to them
+ * (`others`: a time each, ns, or `null`).
+ */
+export function fromGrid(clicks, others, beatMs) {
+  const first = clicks[0]?.at ?? 0n;
+  const beats = clicks.map(({ at }) => Math.round(Number(at - first) / 1e6 / beatMs));
+  const late = (at, index) => Number(at - first) / 1e6 - (beats[index] ?? 0) * beatMs;
+  const grid = Math.min(...clicks.map(({ at }, index) => late(at, index)));
+  return {
+    click: clicks.map(({ at }, index) => late(at, index) - grid),
+    other: others.flatMap((at, index) => (at === null ? [] : [late(at, index) - grid])),
+  };
 }
 
-function pair(clicks, find) {
+const nsOf = (ms) => BigInt(Math.round(ms * 1e6));
+
+function pair(clicks, beatNs, find) {
   const lags = [];
+  const at = [];
   let missing = 0;
   clicks.forEach((click, index) => {
     const found = find(click, clicks[index + 1]?.at ?? click.at + beatNs);
     if (found) lags.push(Number(found.at - click.at) / 1e6);
     else missing += 1;
+    at.push(found?.at ?? null);
   });
-  return { lags, missing };
+  return { lags, missing, at };
 }

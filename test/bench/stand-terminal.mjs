@@ -1,7 +1,7 @@
 // Programs on terminals of their own, for the bench of the stand: what they write there, when it arrives, when they end.
 // There is no terminal emulator: what is written is counted and thrown away, so that nobody's drawing takes from the cores.
 import { execFileSync, spawn } from 'node:child_process';
-import { mkdirSync, mkdtempSync, readFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 
 export const pause = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
@@ -166,6 +166,16 @@ export function processorMs(pid, thread) {
   );
   const fields = stat.slice(stat.lastIndexOf(')') + 2).split(' ');
   return (Number(fields[11]) + Number(fields[12])) * tickMs;
+}
+
+/** The same exactly, as the scheduler counts it; threads that have ended are not in it. */
+export function exactMs(pid, thread) {
+  const threads = thread === undefined ? readdirSync(`/proc/${pid}/task`) : [thread];
+  return threads.reduce(
+    (sum, one) =>
+      sum + Number(readFileSync(`/proc/${pid}/task/${one}/schedstat`, 'utf8').split(' ')[0]) / 1e6,
+    0,
+  );
 }
 
 /** The processor time used so far by everything on this machine, ms. */

@@ -4,7 +4,7 @@ import { dirname, join, normalize } from 'node:path';
 /** What each part of src may import beside itself: parts, single files or folders of parts, and packages. */
 export const allowed = {
   base: ['fastest-levenshtein', 'string-width'],
-  theory: ['base', 'tonal'],
+  theory: ['base', '@tonaljs/note'],
   chart: ['base', 'theory', 'yaml'],
   hand: ['base', 'theory', 'chart'],
   time: ['base', 'theory', 'chart', 'hand'],

@@ -1,6 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { Runtime } from '../../src/ui/runtime.js';
-import { onStand, running, standing } from './model.js';
+import { having, onStand, running, standing } from './model.js';
 
 beforeEach(() => {
   vi.useFakeTimers();
@@ -34,6 +34,31 @@ describe('Runtime', () => {
           : { bar: Math.floor(second / 4) - 1, beat: second % 4, counting: false };
       expect({ bar, beat, counting }).toEqual(expected);
     }
+    runtime.stop();
+  });
+
+  it('shows the first beat when it begins, and not when its time becomes known', () => {
+    let time = 1000;
+    const ready = having(standing('weir-hands'), { kind: 'action', action: 'play', at: time }).model;
+    const runtime = new Runtime(
+      ready,
+      () => {},
+      () => time,
+    );
+    const spans = [{ tick: 0, time: 1030, msPerTick: 1000 / 960 }];
+    runtime.dispatch({ kind: 'player', at: time, message: { kind: 'state', state: 'running', tick: 0 } });
+    runtime.dispatch({ kind: 'player', at: time, message: { kind: 'spans', spans } });
+    const beats: unknown[] = [];
+    for (let step = 0; step < 40; step += 1) {
+      const beat = onStand(runtime.model())?.cursor.beat ?? null;
+      if (beat !== (beats.at(-1) as { beat: number | null } | undefined)?.beat) beats.push({ time, beat });
+      time += 1;
+      vi.advanceTimersByTime(1);
+    }
+    expect(beats).toEqual([
+      { time: 1000, beat: null },
+      { time: 1031, beat: 0 },
+    ]);
     runtime.stop();
   });
 });

@@ -17,13 +17,10 @@ export interface StripView {
 export function formStrip({ parts, bar, range, unicode }: StripView, width: number): Line {
   if (parts.length === 0 || width < 1) return [];
   const here = partAt(parts, bar);
-  const widths = shares(parts, width);
   const thin = unicode ? '─' : '-';
   const thick = unicode ? '━' : '=';
   const tick = unicode ? '╴' : '.';
-  return parts.flatMap((part, index): Piece[] => {
-    const partWidth = widths[index] as number;
-    if (partWidth === 0) return [];
+  return placed(parts, width).flatMap(({ part, index, width: partWidth }): Piece[] => {
     const played = part.to <= range.from || part.from >= range.to ? 0 : playedShare(part, bar);
     const outside = part.to <= range.from || part.from >= range.to;
     const track = partWidth - (partWidth > 1 ? 1 : 0);
@@ -56,6 +53,32 @@ function fitName(name: string, room: number): string {
   if (room <= 0) return '';
   return room >= 4 ? fitText(safe, room) : [...safe].slice(0, Math.min(room, 2)).join('');
 }
+
+/** A part that has columns of its own. */
+interface Placed {
+  readonly part: FormPart;
+  readonly index: number;
+  readonly width: number;
+}
+
+/**
+ * The parts that have columns, with how many. Worked out once for a form: it is drawn at every beat, and of very many parts most
+ * have none.
+ */
+function placed(parts: readonly FormPart[], width: number): readonly Placed[] {
+  const before = known.get(parts);
+  if (before?.width === width) return before.shown;
+  const shown = shares(parts, width).flatMap((columns, index): Placed[] =>
+    columns === 0 ? [] : [{ part: parts[index] as FormPart, index, width: columns }],
+  );
+  known.set(parts, { width, shown });
+  return shown;
+}
+
+const known = new WeakMap<
+  readonly FormPart[],
+  { readonly width: number; readonly shown: readonly Placed[] }
+>();
 
 /** Columns for each part: by its bars, at least enough for a name where there is room for that; together exactly `width` at most. */
 function shares(parts: readonly FormPart[], width: number): number[] {
