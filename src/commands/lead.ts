@@ -13,6 +13,7 @@ import { screenLack } from './screen.js';
 import { settingsOf } from './settings.js';
 import { whoFlag } from './shed-common.js';
 import { standStart } from './stand-start.js';
+import { canBeTyped } from './typed-input.js';
 
 /** What `lead` can be told, as commander gives it. */
 export interface LeadFlags extends PlayFlags, BandFlags {
@@ -36,7 +37,8 @@ export async function leadBand(file: string | undefined, flags: LeadFlags): Prom
     );
   const lack = screenLack();
   if (flags.plain || lack !== null) {
-    refuseListening(flags, flags.plain ? 'leave --plain out' : (lack ?? ''));
+    const typed = await canBeTyped();
+    if (!typed) refuseListening(flags, 'there is nothing that commands could be typed on');
     if (file === undefined || !content)
       throw new Stop(
         exit.call,
@@ -47,6 +49,17 @@ export async function leadBand(file: string | undefined, flags: LeadFlags): Prom
       throw new Stop(exit.call, '--follow needs the stand, where a band is led', 'leave --plain out');
     if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY) say(`${lack}; a line a bar instead`);
     remember({ last: resolve(file) });
+    if (typed) {
+      const passes = content.kind === 'chart' ? { passes: flags.passes ?? 1 } : {};
+      const { openStand } = await import('./stand.js');
+      return openStand({
+        file: resolve(file),
+        flags: { ...flags, ...passes },
+        who: whoFlag(flags.who),
+        band: bandCall(flags, place, 'lead'),
+        plain: { begins: true, wait: flags.wait ?? 0 },
+      });
+    }
     const { leadPlain } = await import('./lead-plain.js');
     return leadPlain({ file, content, flags, place });
   }

@@ -20,7 +20,7 @@ import {
   withPerformance,
   withSetup,
 } from './session.js';
-import { takeOf } from './setup.js';
+import { type BarRange, takeOf } from './setup.js';
 
 /** Whether play would begin at once: the hand is planned and there is an output. */
 export function isReady({ link, performance }: Session): boolean {
@@ -128,6 +128,21 @@ export function setLoop(session: Session, mark: 'from' | 'to' | 'off', at: numbe
   const text = range === null ? 'no loop' : `loop: bars ${range.from + 1} to ${range.to}; ${hint}`;
   const looped = withPerformance(withSetup(withoutEnding(session), { range }), { jump: null });
   return inTurn(noticed(looped, text), (now) => retaken(now, at));
+}
+
+/**
+ * The loop is these bars, from 0 and half open, and goes round without end; or there is none, and the pass that is played is the last. A
+ * jump that was asked for holds no more.
+ */
+export function setRange(session: Session, range: BarRange | null, at: number): Played {
+  const { performance } = session;
+  if (!performance) return unmoved(session);
+  const { setup, cursor } = performance;
+  if (range === null && setup.range === null) return unmoved(session);
+  const bar = range && (cursor.bar < range.from || cursor.bar >= range.to) ? range.from : null;
+  const passes = range ? null : cursor.pass;
+  const looped = withPerformance(withSetup(withoutEnding(session), { range, passes }), { jump: null });
+  return bar === null ? retaken(looped, at) : goTo(looped, bar, at);
 }
 
 function loopWith(
