@@ -73,7 +73,8 @@ export async function openStand(call: StandCall): Promise<number> {
 
 async function openPlainly(call: StandCall, { begins, wait = 0 }: PlainCall): Promise<number> {
   const { openTyped } = await import('./typed-stand.js');
-  const surroundings = surroundingsOf(call);
+  // Signs are told as words.
+  const surroundings = surroundingsOf({ ...call, flags: { ...call.flags, unicode: false } });
   const { look } = surroundings;
   return openTyped(surroundings, {
     begins,

@@ -61,6 +61,8 @@ export class TypedStand implements Obedient {
   private instead = 'barkline ports lists what can be heard now';
   private typed = false;
   private inputEnded = false;
+  private toldBar = '';
+  private readonly kept: string[] = [];
   private tappedAt = Number.NEGATIVE_INFINITY;
   private rested = false;
   private waiting = true;
@@ -197,6 +199,8 @@ export class TypedStand implements Obedient {
     const calls = mode.kind === 'transcribe' || ('play' in mode && mode.play?.dictation != null);
     const reading = readLine(line, { empty: taps ? 'tap' : 'where', calls });
     this.tappedAt = reading.ok && reading.word.name === 'tap' ? at : Number.NEGATIVE_INFINITY;
+    // What is asked about the hand or the form is asked of the plan that was wanted last.
+    await this.holds(isPlanned, answerMs);
     this.busy = true;
     const { lines, talk } = await obey(reading, at, {
       model: this.runtime.model,
@@ -207,7 +211,7 @@ export class TypedStand implements Obedient {
     });
     this.busy = false;
     this.talk = talk ?? this.talk;
-    print(...lines);
+    print(...lines, ...this.kept.splice(0));
     this.look();
     // A file of commands is no reason to be late: the clock is looked at between two of them.
     await new Promise((resolve) => setImmediate(resolve));
@@ -245,9 +249,11 @@ export class TypedStand implements Obedient {
     this.seen = after;
     // Who has left is told nothing more.
     if (this.status !== null) return;
-    const { music, remarks } = toldOfChange(before, after, this.talk, this.busy);
+    const { music, bar, remarks } = toldOfChange(before, after, this.talk, this.busy);
     if (remarks.length > 0) say(...remarks);
-    if (music.length > 0) print(...music);
+    this.tell(...music);
+    if (after.session.link.state !== 'running') this.toldBar = '';
+    this.tellBar(bar, after);
     for (const watcher of this.watchers) watcher();
     const isOver =
       before.session.link.state === 'running' &&
@@ -259,6 +265,21 @@ export class TypedStand implements Obedient {
       this.look();
       if (isOver && onlyPlays(this.runtime.model(), this.attendance)) this.end(exit.done);
     });
+  }
+
+  /** Tells lines at once, or behind the answer that is being made. */
+  private tell(...lines: readonly string[]): void {
+    if (this.busy) this.kept.push(...lines);
+    else if (lines.length > 0) print(...lines);
+  }
+
+  /** Tells a bar once, where its beats follow each other; what of it is told may have changed meanwhile. */
+  private tellBar(bar: string, { session }: Model): void {
+    const { counting, pass, bar: number } = session.performance?.cursor ?? {};
+    const here = `${counting} ${pass} ${number}`;
+    if (bar === '' || here === this.toldBar) return;
+    this.toldBar = here;
+    this.tell(bar);
   }
 
   /** Begins to play where that was asked for: a leader when those are there who are waited for. */
@@ -340,6 +361,13 @@ export class TypedStand implements Obedient {
       this.watchers.add(watcher);
     });
   }
+}
+
+/** Whether the hand is planned for what is on the stand. */
+function isPlanned({ session: { performance } }: Model): boolean {
+  return (
+    performance === null || (performance.arrangement !== null && performance.arranged === performance.wanted)
+  );
 }
 
 /** Opens the stand without a screen, with typed commands. Answers the exit status. */

@@ -1,6 +1,7 @@
 import { safeText } from '../../base/safe-text.js';
 import { meterText, type PlayedBar } from '../../chart/chart.js';
 import { tempoLabel, timeMarks, wayLabel } from '../../chart/label.js';
+import type { Motion } from '../../hand/motion.js';
 import type { NeckSight } from '../../hand/neck-sight.js';
 import type { PlannedChange } from '../../hand/plan.js';
 import { prompt } from '../../hand/prompt.js';
@@ -14,8 +15,8 @@ import {
   spokenChord,
   spokenFrets,
   spokenKey,
-  spokenMarks,
   spokenLetters,
+  spokenMarks,
   spokenNumber,
 } from './spoken.js';
 
@@ -41,10 +42,16 @@ function nameOf(change: Pick<PlannedChange, 'number' | 'chord'>, { names }: Sigh
   return `${spokenNumber(change.number)}, ${spokenChord(change.chord)}`;
 }
 
+/** A motion in a sentence without a stop in it. */
+export function motionWords(way: Motion, neck: NeckSight): string {
+  const { sentence } = prompt(way, neck);
+  return sentence === 'the same shape; nothing moves' ? 'same shape' : sentence.replaceAll(';', ',');
+}
+
 function handOf(change: PlannedChange, { sight, neck }: Told): string {
   if (!sight.hand) return '';
   const shape = change.fingering ? `, frets ${spokenFrets(change.fingering.frets)}` : ', no shape';
-  const way = change.motion ? `, ${prompt(change.motion, neck).sentence.replaceAll(';', ',')}` : '';
+  const way = change.motion ? `, ${motionWords(change.motion, neck)}` : '';
   return `${shape}${way}`;
 }
 

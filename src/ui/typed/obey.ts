@@ -45,28 +45,43 @@ export async function obey(reading: Reading, at: number, host: Obeying): Promise
   host.dispatch({ kind: 'asked', ask: { kind: 'fresh' }, at });
   const before = host.model();
   let said = '';
+  let sent = before;
   const hear = (): void => {
     said = host.model().notice || said;
   };
-  for (const step of order.steps) await take(step, at, host, hear);
+  const hearSent = (): void => {
+    sent = host.model();
+    hear();
+  };
+  for (const step of order.steps) await take(step, at, host, hearSent, hear);
   const after = host.model();
-  const lines = answerOf(order, before, after, withoutKeys(said));
+  const lines = answerOf(order, { before, after, sent }, withoutKeys(said));
   if (!order.stays) closeAll(host, at);
   return { lines, ...(order.talk ? { talk: order.talk } : {}) };
 }
 
-async function take(step: OrderStep, at: number, host: Obeying, hear: () => void): Promise<void> {
+async function take(
+  step: OrderStep,
+  at: number,
+  host: Obeying,
+  hearSent: () => void,
+  hear: () => void,
+): Promise<void> {
   for (const message of step.send(host.model(), at)) {
     host.dispatch(message);
-    hear();
+    hearSent();
   }
   await host.quiet();
   if (step.until) await host.until(step.until);
   hear();
 }
 
-function answerOf(order: Order, before: Model, after: Model, said: string): readonly string[] {
-  const told = order.answer ? order.answer(before, after, said) : said;
+function answerOf(
+  order: Order,
+  { before, after, sent }: Readonly<Record<'before' | 'after' | 'sent', Model>>,
+  said: string,
+): readonly string[] {
+  const told = order.answer ? order.answer(before, after, said, sent) : said;
   const lines = typeof told === 'string' ? [told === '' ? 'done' : told] : told;
   const unsaved = after.overlay?.kind === 'line' && after.overlay.purpose.kind === 'save-as';
   return unsaved ? [`${lines.join(' ')}; save NAME keeps it among your own charts`] : lines;

@@ -17,8 +17,9 @@ export interface OrderStep {
 /** What a typed line asks for. */
 export interface Order {
   readonly steps: readonly OrderStep[];
-  /** The answer, one line, or a list whose first line says how many follow; without it, what the stand says itself. `said`: that. */
-  readonly answer?: (before: Model, after: Model, said: string) => string | readonly string[];
+  /** The answer, one line, or a list whose first line says how many follow; without it, what the stand says itself. `said`: that; `sent`: the model
+   * behind the last message, before what it led to. */
+  readonly answer?: (before: Model, after: Model, said: string, sent: Model) => string | readonly string[];
   /** A list stays open behind it: the next command is for that. */
   readonly stays?: boolean;
   /** A list of charts is needed. */

@@ -115,6 +115,7 @@ const keyWords: readonly (readonly [RegExp, string])[] = [
   [/^this is the first list; Ctrl-C leaves$/, 'this is the first list; quit leaves'],
   [/^you lead: in a set, g opens the running order$/, 'you lead: in a set, order tells the running order'],
   [/; o leaves it$/, '; leave band leaves it'],
+  [/ Enter again: none$/, ' The same command again: none'],
   [/^tap on, once a beat$/, 'tap on, once a beat: Enter on an empty line'],
 ];
 

@@ -10,6 +10,8 @@ import { counted, withoutKeys } from './spoken.js';
 /** Lines that are told by themselves: what happens in the music, and remarks. */
 export interface ToldLines {
   readonly music: readonly string[];
+  /** The bar that begins, or empty. */
+  readonly bar: string;
   readonly remarks: readonly string[];
 }
 
@@ -19,7 +21,6 @@ export interface ToldLines {
 export function toldOfChange(before: Model, after: Model, talk: Talk, busy: boolean): ToldLines {
   const music = [
     ...(busy ? [] : placeLines(before, after)),
-    ...barLines(before, after, talk),
     ...drillLines(before, after),
     ...endLines(before, after),
     ...bandLines(before, after),
@@ -33,7 +34,7 @@ export function toldOfChange(before: Model, after: Model, talk: Talk, busy: bool
     ...(isNew ? [notice] : []),
     ...tuningLines(before, after),
   ];
-  return { music, remarks };
+  return { music, bar: barLine(before, after, talk), remarks };
 }
 
 /** What has come onto the stand, or in front of it. */
@@ -60,25 +61,17 @@ function setLines(before: Model, after: Model, mode: SetMode): readonly string[]
   return performance ? [headWords(performance.setup)] : [];
 }
 
-/** The bar that begins. */
-function barLines(before: Model, after: Model, talk: Talk): readonly string[] {
+/** The bar that begins; empty where none does. */
+function barLine(before: Model, after: Model, talk: Talk): string {
   const { performance } = after.session;
-  if (!performance || performance.cursor.beat === null || talk === 'nothing') return [];
-  // What is asked by ear is not told.
-  if (drillOf(after.mode)?.dictation) return [];
-  const was = before.session.performance?.cursor;
+  const was = before.session.performance;
+  if (!performance || performance.cursor.beat === null || talk === 'nothing') return '';
+  // What is asked by ear is not told; a cursor that stands still, and a tuning, are no bar that begins.
+  if (performance.cursor === was?.cursor || performance.tuning || drillOf(after.mode)?.dictation) return '';
   const { counting, pass, bar } = performance.cursor;
-  const isSame =
-    was !== undefined &&
-    was.beat !== null &&
-    was.counting === counting &&
-    was.pass === pass &&
-    was.bar === bar &&
-    before.session.performance?.setup.chart === performance.setup.chart;
-  if (isSame) return [];
-  if (counting) return was?.counting && was.beat !== null ? [] : ['count-in'];
-  if (talk === 'changes' && !isNews(performance, pass, bar)) return [];
-  return [barWords(performance, pass, bar, toldOf(after))];
+  if (counting) return 'count-in';
+  if (talk === 'changes' && !isNews(performance, pass, bar)) return '';
+  return barWords(performance, pass, bar, toldOf(after));
 }
 
 /** A drill asks, or goes to another tempo; what was heard; a phrase by ear is over. */
@@ -125,7 +118,9 @@ function bandLines(before: Model, after: Model): readonly string[] {
         : [`joined the band at ${is.place.address}`]
       : [];
   const talk =
-    is.talk && is.talk !== was?.talk ? [`${safeText(is.talk.from)} calls: ${safeText(is.talk.text)}`] : [];
+    is.talk && is.talk !== was?.talk && is.talk.from !== is.band.name
+      ? [`${safeText(is.talk.from)} calls: ${safeText(is.talk.text)}`]
+      : [];
   const wish = is.requests.at(-1);
   const asked =
     wish && is.requests.length > (was?.requests.length ?? 0)

@@ -13,9 +13,9 @@ const none = 'you play alone; lead leads a band';
 function inBand(steps: Order['steps'], answer?: Order['answer']): Order {
   return {
     steps: [press('band'), ...steps],
-    answer: (before, after, said) => {
+    answer: (before, after, said, sent) => {
       if (!after.bandAs) return 'no band can be met from here';
-      const told = answer?.(before, after, said) ?? '';
+      const told = answer?.(before, after, said, sent) ?? '';
       return told !== '' ? told : said !== '' ? withoutKeys(said) : after.band ? 'done' : none;
     },
   };

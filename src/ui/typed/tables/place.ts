@@ -17,7 +17,7 @@ import { nothing } from './playing.js';
 export function moving(actionOf: (model: Model) => Action): Order {
   return {
     steps: [{ send: (model, at) => [{ kind: 'action', action: actionOf(model), at }] }],
-    answer: (_, after, said) => said || placeText(after),
+    answer: (_, after, said, sent) => said || (after.mode.kind === 'set' ? whereIn(after) : placeText(sent)),
   };
 }
 
@@ -48,12 +48,12 @@ function backOf({ mode }: Model): Action {
 function goTo(text: string): Order {
   return {
     steps: [press('go-to'), ...fill(text)],
-    answer: ({ session }, after, said) =>
+    answer: ({ session }, after, said, sent) =>
       session.performance === null
         ? nothing
         : after.overlay?.kind === 'line' && after.overlay.fault !== ''
           ? after.overlay.fault
-          : said || placeText(after),
+          : said || placeText(sent),
   };
 }
 

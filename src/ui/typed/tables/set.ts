@@ -7,14 +7,23 @@ import { overlayOf, songKey } from '../../state/select.js';
 import { headWords } from '../bar-words.js';
 import { nextWords, whereIn } from '../from-model.js';
 import { alone, asking, fill, type Order, press, pressing, telling, type Word, wholeOf } from '../order.js';
-import { counted, spokenNote, withoutKeys } from '../spoken.js';
+import { counted, spokenLetters, spokenNote, withoutKeys } from '../spoken.js';
 
 /** So many lines of a list are told; words behind `list` make it shorter. */
 const mostListed = 40;
 
 function itemText({ title, detail, kind }: LibraryItem): string {
-  const said = safeText(detail).replace(/ {2,}/g, ', ');
-  return `${safeText(title)}${kind === 'set' ? ', a set' : kind === 'folder' ? ', a folder' : ''}, ${withoutKeys(said)}`;
+  const said = safeText(detail)
+    .replace(/ {2,}/g, ', ')
+    .replace(/(quarters|halves|dotted) (?=\d)/, '$1, ');
+  return `${safeText(title)}${kind === 'set' ? ', a set' : kind === 'folder' ? ', a folder' : ''}, ${spokenDetail(said)}`;
+}
+
+/** Key, tempo and meter of an item in words. */
+function spokenDetail(detail: string): string {
+  return detail.replace(/^([A-G])(#|b)?(m)?(?=,|$)/, (_, tonic, sign = '', minor = '') =>
+    spokenLetters(`${tonic}${sign}${minor}`),
+  );
 }
 
 function searched(library: Library, query: string): readonly LibraryItem[] {

@@ -1,7 +1,6 @@
-import { didYouMean } from '../../../base/nearest.js';
 import { tempoLimits } from '../../../chart/change.js';
 import { tempoLabel } from '../../../chart/label.js';
-import { type Key, keyName, majorTonics, minorTonics, parseKey } from '../../../theory/key.js';
+import { type Key, keyName, parseKey } from '../../../theory/key.js';
 import type { Action } from '../../keys/actions.js';
 import type { Model } from '../../state/model.js';
 import { alone, asking, fill, type Order, press, telling, type Word } from '../order.js';
@@ -57,11 +56,7 @@ export function keyNamed(text: string, mode: Key['mode']): Key | string {
   const isMinor = mode === 'minor' && !/m$/.test(plain) && !/major/i.test(text);
   const read = parseKey(isMinor ? `${plain}m` : plain);
   if (!read.ok) {
-    const names = mode === 'minor' ? minorTonics : majorTonics;
-    return (
-      `there is no key of that name${didYouMean(plain, names)}`.replace(/\?$/, '') +
-      '; write key D, key B flat'
-    );
+    return 'there is no key of that name; key D, key B flat and key F sharp minor are some';
   }
   return read.value.mode === mode
     ? read.value
