@@ -23,9 +23,15 @@ export function withListening<Args extends unknown[], Flags extends OptionValues
 export function asDrill<Args extends unknown[], Flags extends OptionValues>(command: Command<Args, Flags>) {
   return withListening(
     command.option('--who <name>', 'whose diary').option('--out <output>', 'where it sounds', several),
-  )
-    .option('--plain', 'typed commands and lines instead of the full screen')
-    .option('--no-unicode', 'draw with plain characters');
+  ).option('--no-unicode', 'draw with plain characters');
+}
+
+/** Of what can be practised without a screen. */
+export function withPlain<Args extends unknown[], Flags extends OptionValues>(command: Command<Args, Flags>) {
+  return command.option(
+    '--plain',
+    'typed commands and lines instead of the full screen: barkline help plain',
+  );
 }
 
 /** Of a chart or set that is played by this program alone or leads others: in which key, how fast, which bars, and what sounds. */

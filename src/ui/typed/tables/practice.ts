@@ -57,6 +57,7 @@ function marking(action: Action, word: string): Word['read'] {
     steps: [press(action)],
     answer: (before, after, said) => {
       if (!before.session.performance) return nothing;
+      if (said === '' && before.mode === after.mode) return 'no pass is over, and none is played';
       const { ladder } = drillOf(after.mode) ?? {};
       const tempo = ladder && ladder.holds === null ? `, at ${Math.round(ladder.bpm)} now` : '';
       return said !== '' ? said : `${word}${tempo}`;
