@@ -83,7 +83,6 @@ class Typed {
 }
 
 /** Nothing that steers a terminal, nothing written over. */
-// biome-ignore lint/suspicious/noControlCharactersInRegex: those are what is looked for
 const steering = /[\u0000-\u0009\u000b-\u001f\u007f]/;
 
 function fromNow(): () => ReturnType<PipeReader['arrivals']> {

@@ -116,6 +116,7 @@ const keyWords: readonly (readonly [RegExp, string])[] = [
   [/^you lead: in a set, g opens the running order$/, 'you lead: in a set, order tells the running order'],
   [/; o leaves it$/, '; leave band leaves it'],
   [/ Enter again: none$/, ' The same command again: none'],
+  [/; silent here: o for sound$/, '; silent here: output sound lets it be heard'],
   [/^tap on, once a beat$/, 'tap on, once a beat: Enter on an empty line'],
 ];
 
