@@ -93,9 +93,31 @@ function modulesOf(src) {
       resolved(placeOf(file), path),
     ),
   );
-  return { modules, wanted: new Set(wanted) };
+  const imports = new Map(
+    files.map((file) => [
+      placeOf(file),
+      [...readFileSync(join(src, file), 'utf8').matchAll(whenLoaded)].map(([, path]) =>
+        resolved(placeOf(file), path),
+      ),
+    ]),
+  );
+  const inCore = reached(
+    modules.filter((module) => fileOf(module) === 'core'),
+    imports,
+  );
+  return { modules, wanted: new Set(wanted), inCore };
 }
 
+/** Modules with all that they import, and that those import in turn. */
+function reached(modules, imports) {
+  const all = new Set(modules);
+  // A set goes on through what is added to it meanwhile.
+  for (const module of all) for (const one of imports.get(module) ?? []) all.add(one);
+  return all;
+}
+
+/** Imports and exports from a module of ours, but for types alone, which no bundle has. */
+const whenLoaded = /^(?:import|export)\s+(?!type\b)(?:[^'";]*?\sfrom\s+)?'(\.[^']+)\.js'/gm;
 const whenWanted = /(?<!typeof )\bimport\('(\.[^']+)\.js'\)/g;
 const placeOf = (file) =>
   file
@@ -113,14 +135,15 @@ const coreFor = (name) => (coreless.includes(name) ? '' : `import 'together:core
  * The text of a module as it is bundled. It knows its place by `import.meta.url`: in a bundle, too, that is the place of the module in
  * dist, beside which other files are found. What it imports when it is wanted comes from the file that has it together with others.
  */
-function placed(src, { wanted }) {
+function placed(src, { wanted, inCore }) {
   return async ({ path }) => {
     if (!path.startsWith(src + sep)) return undefined;
     const place = placeOf(relative(src, path));
     const text = await readFile(path, 'utf8');
     if (/import\.meta\b(?!\.url\b)/.test(text))
       throw new Error(`${path}: of import.meta only url is known in a bundle`);
-    const first = wanted.has(place) && !fileOf(place) ? coreFor(place) : '';
+    // What the core itself has cannot wait for it.
+    const first = wanted.has(place) && !fileOf(place) && !inCore.has(place) ? coreFor(place) : '';
     const contents = text
       .replaceAll('import.meta.url', `new URL('../${place}.js', import.meta.url).href`)
       .replaceAll(whenWanted, (written, path) => {

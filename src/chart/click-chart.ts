@@ -19,7 +19,7 @@ export function clickChart(meter: Meter, bpm: number): Chart {
 }
 
 /** The meters that a click goes through, in their order. */
-const meters: readonly Meter[] = [
+export const meters: readonly Meter[] = [
   { beats: 4, unit: 4 },
   { beats: 3, unit: 4 },
   { beats: 2, unit: 4 },

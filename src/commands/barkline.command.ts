@@ -12,6 +12,7 @@ export function barklineCommand(version: string, done: (status: number) => void)
       .argument('[folder]', 'charts to list; without it your own and the demo charts')
       .option('--out <output>', outputWords, several),
   )
+    .option('--plain', 'typed commands and lines instead of the full screen: barkline help plain')
     .option('--no-unicode', 'draw with plain characters')
     .addHelpText(
       'after',
@@ -27,11 +28,16 @@ export function barklineCommand(version: string, done: (status: number) => void)
     .action(async (folder, flags) => {
       const { loadScreen, screenLack } = await import('./screen.js');
       const lack = screenLack();
+      if (flags.plain || (lack !== null && process.stdin.isTTY && process.stdout.isTTY)) {
+        const { listPlainly } = await import('./list-plain.js');
+        done(await listPlainly(folder, flags));
+        return;
+      }
       if (lack !== null)
         throw new Stop(
           exit.call,
           `the list of charts needs a terminal with a full screen; ${lack}`,
-          'barkline play FILE --plain plays one without',
+          'barkline --plain opens it with typed commands; barkline play FILE --plain plays a chart',
         );
       loadScreen();
       const { openStand } = await import('./stand.js');

@@ -17,6 +17,7 @@ import { followFlag } from './play-sound.js';
 import { screenLack } from './screen.js';
 import { settingsOf } from './settings.js';
 import { standStart } from './stand-start.js';
+import { canBeTyped } from './typed-input.js';
 
 /** What `click` can be told, as commander gives it. */
 export interface ClickFlags
@@ -56,13 +57,15 @@ export async function click(tempo: string | undefined, flags: ClickFlags): Promi
   // What the call has wrong is told before the screen is taken.
   const start = standStart(chart, null, played, settingsOf());
   const lack = screenLack();
-  if (flags.plain || lack !== null) {
+  const plainly = flags.plain || lack !== null;
+  if (plainly) {
     if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY) say(`${lack}; a line a bar instead`);
-    return clickPlainly(chart, start, played);
+    if (!(await canBeTyped())) return clickPlainly(chart, start, played);
   }
   const { openStand } = await import('./stand.js');
   return openStand({
     flags: played,
+    ...(plainly ? { plain: { begins: true } } : {}),
     first: () => ({ kind: 'chart-opened', file: '', chart, start, source: '', click: true }),
   });
 }

@@ -9,6 +9,7 @@ import { refuseListening } from './listening-flags.js';
 import type { PlayFlags } from './play-options.js';
 import { loadScreen, screenLack } from './screen.js';
 import { whoFlag } from './shed-common.js';
+import { canBeTyped } from './typed-input.js';
 
 /** What `join` can be told, as commander gives it. */
 export interface JoinFlags extends PlayFlags, BandFlags {
@@ -48,8 +49,14 @@ export async function joinBand(at: string | undefined, flags: JoinFlags): Promis
   if (flags.instrument !== undefined) instrumentFlag(flags.instrument);
   say(address ? `joining the band at ${addressText(address)} …` : 'looking for the band …');
   if (flags.plain || lack !== null) {
-    refuseListening(flags, flags.plain ? 'leave --plain out' : (lack ?? ''));
+    const typed = await canBeTyped();
+    if (!typed) refuseListening(flags, 'there is nothing that commands could be typed on');
     if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY) say(`${lack}; a line a bar instead`);
+    if (typed) {
+      const { openStand } = await import('./stand.js');
+      const band = bandCall(flags, place, 'join');
+      return openStand({ flags, who: whoFlag(flags.who), band, plain: { begins: false } });
+    }
     return (await import('./join-plain.js')).joinPlain(flags, place);
   }
   loadScreen();

@@ -15,6 +15,7 @@ import { settingsOf } from './settings.js';
 import { whoFlag } from './shed-common.js';
 import type { Opening } from './stand-items.js';
 import { standStart } from './stand-start.js';
+import { canBeTyped } from './typed-input.js';
 
 /** What `lead` can be told, as commander gives it. */
 export interface LeadFlags extends PlayFlags, BandFlags {
@@ -43,7 +44,8 @@ export async function leadBand(file: string | undefined, flags: LeadFlags): Prom
     );
   const lack = screenLack();
   if (flags.plain || lack !== null) {
-    refuseListening(flags, flags.plain ? 'leave --plain out' : (lack ?? ''));
+    const typed = await canBeTyped();
+    if (!typed) refuseListening(flags, 'there is nothing that commands could be typed on');
     if (!content)
       throw new Stop(
         exit.call,
@@ -54,6 +56,20 @@ export async function leadBand(file: string | undefined, flags: LeadFlags): Prom
       throw new Stop(exit.call, '--follow needs the stand, where a band is led', 'leave --plain out');
     if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY) say(`${lack}; a line a bar instead`);
     if (file !== undefined) remember({ last: resolve(file) });
+    if (typed) {
+      const passes = content.kind === 'chart' && !bars ? { passes: flags.passes ?? 1 } : {};
+      const { openStand } = await import('./stand.js');
+      const own = { ...flags, ...passes };
+      return openStand({
+        ...(bars
+          ? { first: ({ settings }: Opening) => barsOpened(bars, own, settings) }
+          : { file: resolve(file as string) }),
+        flags: own,
+        who: whoFlag(flags.who),
+        band: bandCall(flags, place, 'lead'),
+        plain: { begins: true, wait: flags.wait ?? 0 },
+      });
+    }
     const { leadPlain } = await import('./lead-plain.js');
     return leadPlain({ file: file ?? '--bars', content, flags, place });
   }

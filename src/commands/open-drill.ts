@@ -5,12 +5,14 @@ import { exit, printDocument } from './exit.js';
 import { refuseListening } from './listening-flags.js';
 import { screenLack } from './screen.js';
 import { type StandFlags, standFlags } from './shed-common.js';
+import { canBeTyped } from './typed-input.js';
 
 /** A drill on the stand, as it starts there; where there is no terminal its chart is printed. Answers the exit status. */
 export async function openDrill(drill: Drill, flags: StandFlags, who: Who): Promise<number> {
   const { chart } = drill;
   const lack = screenLack();
-  if (lack !== null) {
+  const typed = flags.plain === true && (await canBeTyped());
+  if (lack !== null && !typed) {
     refuseListening(flags, lack);
     printDocument(writeChart(chart));
     return exit.done;
@@ -18,6 +20,7 @@ export async function openDrill(drill: Drill, flags: StandFlags, who: Who): Prom
   const { openStand } = await import('./stand.js');
   const { standStart } = await import('./stand-start.js');
   return openStand({
+    ...(typed ? { plain: { begins: false } } : {}),
     flags: standFlags(flags),
     who,
     first: ({ settings }) => ({

@@ -2,6 +2,7 @@ import { resolve } from 'node:path';
 import { safeText } from '../base/safe-text.js';
 import { remember } from '../config/remembered.js';
 import { recallRun } from '../config/run-file.js';
+import type { DocumentContent } from '../setlist/document.js';
 import type { SetList } from '../setlist/set.js';
 import { brokenOff } from './broken-off.js';
 import { exit, Stop, say } from './exit.js';
@@ -13,6 +14,7 @@ import { screenLack } from './screen.js';
 import { settingsOf } from './settings.js';
 import { whoFlag } from './shed-common.js';
 import { standStart } from './stand-start.js';
+import { canBeTyped } from './typed-input.js';
 
 /** Plays a chart or a set: on the stand, or plainly when asked to or when stdout is not a terminal. */
 export async function play(file: string | undefined, flags: PlayFlags): Promise<number> {
@@ -27,8 +29,9 @@ export async function play(file: string | undefined, flags: PlayFlags): Promise<
   remember({ last: resolve(file) });
   const lack = screenLack();
   if (flags.plain || lack !== null) {
-    refuseListening(flags, flags.plain ? 'leave --plain out' : (lack ?? ''));
     if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY) say(`${lack}; a line a bar instead`);
+    if (await canBeTyped()) return playTyped(file, content, flags);
+    refuseListening(flags, 'there is nothing that commands could be typed on');
     if (content.kind === 'chart')
       return (await import('./plain-chart.js')).plainChart(content.chart, null, flags);
     const broken = flags.resume ? null : brokenOff(file, content.set);
@@ -65,15 +68,36 @@ async function playBars(flags: PlayFlags): Promise<number> {
     throw new Stop(exit.call, '--resume is for a set', 'leave it out, or name a set in place of --bars');
   const bars = loadBars(flags);
   const lack = screenLack();
-  if (flags.plain || lack !== null) {
-    refuseListening(flags, flags.plain ? 'leave --plain out' : (lack ?? ''));
-    if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY) say(`${lack}; a line a bar instead`);
-    return (await import('./plain-chart.js')).plainBars(bars.chart, flags);
-  }
   const who = whoFlag(flags.who);
+  const plainly = flags.plain || lack !== null;
+  if (plainly) {
+    if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY) say(`${lack}; a line a bar instead`);
+    if (!(await canBeTyped())) {
+      refuseListening(flags, 'there is nothing that commands could be typed on');
+      return (await import('./plain-chart.js')).plainBars(bars.chart, flags);
+    }
+  }
   standStart(bars.chart, null, flags, settingsOf(who));
   const { openStand } = await import('./stand.js');
-  return openStand({ flags, who, first: ({ settings }) => barsOpened(bars, flags, settings) });
+  return openStand({
+    flags,
+    who,
+    first: ({ settings }) => barsOpened(bars, flags, settings),
+    ...(plainly ? { plain: { begins: true } } : {}),
+  });
+}
+
+/** Plays with typed commands: a chart once, unless it is told otherwise, and a set as it is run on the stand. */
+async function playTyped(
+  file: string,
+  content: Extract<DocumentContent, { kind: 'chart' | 'set' }>,
+  flags: PlayFlags,
+): Promise<number> {
+  const own = content.kind === 'chart' ? { ...flags, passes: flags.passes ?? 1 } : flags;
+  if (content.kind === 'chart') standStart(content.chart, null, own, settingsOf(whoFlag(flags.who)));
+  if (flags.resume && content.kind === 'set') resumedAt(file, content.set);
+  const { openStand } = await import('./stand.js');
+  return openStand({ file: resolve(file), flags: own, who: whoFlag(flags.who), plain: { begins: true } });
 }
 
 /** The place in the set's file of the song at which a run of it was broken off; one that was asked for has none, so it is the one before. */

@@ -26,6 +26,14 @@ export function asDrill<Args extends unknown[], Flags extends OptionValues>(comm
   ).option('--no-unicode', 'draw with plain characters');
 }
 
+/** Of what can be practised without a screen. */
+export function withPlain<Args extends unknown[], Flags extends OptionValues>(command: Command<Args, Flags>) {
+  return command.option(
+    '--plain',
+    'typed commands and lines instead of the full screen: barkline help plain',
+  );
+}
+
 /** Of a chart or set that is played by this program alone or leads others: in which key, how fast, which bars, and what sounds. */
 export function asPlayed<Args extends unknown[], Flags extends OptionValues>(command: Command<Args, Flags>) {
   return command

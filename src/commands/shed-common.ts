@@ -137,7 +137,7 @@ function chartsOfSet(file: string): PracticeChart[] {
 }
 
 /** What of a practice command's flags the stand is opened with. */
-export type StandFlags = Pick<PlayFlags, 'unicode' | 'out' | 'listen' | 'microphone' | 'keep'>;
+export type StandFlags = Pick<PlayFlags, 'unicode' | 'out' | 'listen' | 'microphone' | 'keep' | 'plain'>;
 
 /** The same, without what the command has beside. */
 export function standFlags(flags: StandFlags): PlayFlags {

@@ -1,38 +1,40 @@
 import { Command } from '@commander-js/extra-typings';
 import { type DrillKind, drillKinds, madeElsewhere } from '../shed/drill.js';
 import { type Declared, examples, largestSeed, offeredArgument, whole } from './declare.js';
-import { asDrill } from './shared-options.js';
+import { asDrill, withPlain } from './shared-options.js';
 
 /** `shed drill`: drills made from a chart. */
 export const shedDrillCommand: Declared = (done) =>
-  asDrill(
-    new Command('drill')
-      .description(
-        'the drills that can be made from a chart; one of them on the stand, or printed as a chart where there is no terminal',
-      )
-      .argument(
-        '<file>',
-        'a chart; or a drill that needs none: six-ways, lift, chop-damped, chop-shape, chop-low, chop-up, steady',
-      )
-      .addArgument(
-        offeredArgument(
-          '[kind]',
-          'which drill',
-          (Object.keys(drillKinds) as DrillKind[]).filter((kind) => !madeElsewhere.includes(kind)),
+  withPlain(
+    asDrill(
+      new Command('drill')
+        .description(
+          'the drills that can be made from a chart; one of them on the stand, or printed as a chart where there is no terminal',
+        )
+        .argument(
+          '<file>',
+          'a chart; or a drill that needs none: six-ways, lift, chop-damped, chop-shape, chop-low, chop-up, steady',
+        )
+        .addArgument(
+          offeredArgument(
+            '[kind]',
+            'which drill',
+            (Object.keys(drillKinds) as DrillKind[]).filter((kind) => !madeElsewhere.includes(kind)),
+          ),
+        )
+        .option(
+          '--key <key>',
+          'the key to put the chart in; without it the one in which it stands on the stand',
+        )
+        .option('--bar <bar>', 'the bar whose phrase is meant')
+        .addOption(whole('--seed <number>', 'for random orders', [0, largestSeed]))
+        .option('--chords <numbers>', 'any two chords in alternation: 1,6-')
+        .addOption(whole('--bars <bars>', 'so many bars each', [1, 16]))
+        .option(
+          '--tempo <tempo>',
+          'the tempo that is aimed at, as the chart counts, or a share of its own: 75%',
         ),
-      )
-      .option(
-        '--key <key>',
-        'the key to put the chart in; without it the one in which it stands on the stand',
-      )
-      .option('--bar <bar>', 'the bar whose phrase is meant')
-      .addOption(whole('--seed <number>', 'for random orders', [0, largestSeed]))
-      .option('--chords <numbers>', 'any two chords in alternation: 1,6-')
-      .addOption(whole('--bars <bars>', 'so many bars each', [1, 16]))
-      .option(
-        '--tempo <tempo>',
-        'the tempo that is aimed at, as the chart counts, or a share of its own: 75%',
-      ),
+    ),
   )
     .addHelpText(
       'after',

@@ -29,6 +29,7 @@ export const shedTodayCommand: Declared = (done) =>
       .option('--json', 'print the sitting as one JSON document')
       .option('--out <output>', 'where it sounds', several),
   )
+    .option('--plain', 'typed commands and lines instead of the full screen: barkline help plain')
     .option('--no-unicode', 'draw with plain characters')
     .addHelpText(
       'after',

@@ -13,6 +13,7 @@ import { screenLack } from './screen.js';
 import { diaryOf, practiceCharts, type StandFlags, standFlags, whoFlag } from './shed-common.js';
 import { dateFlag, setDayOf, type WishFlags, wishesAt } from './shed-wishes.js';
 import { cautionedSitting, itemJson } from './sitting-text.js';
+import { canBeTyped } from './typed-input.js';
 
 /** What `shed today` can be told. */
 export interface TodayFlags extends WishFlags, StandFlags {
@@ -53,7 +54,8 @@ export async function shedToday(flags: TodayFlags): Promise<number> {
     return exit.done;
   }
   const lack = screenLack();
-  if (lack !== null) {
+  const typed = flags.plain === true && (await canBeTyped());
+  if (lack !== null && !typed) {
     refuseListening(flags, lack);
     if (kind) print(`${dayOf(now)}: ${dayKinds[kind]}`);
     print(...cautionedSitting(items));
@@ -62,6 +64,7 @@ export async function shedToday(flags: TodayFlags): Promise<number> {
   const { openStand } = await import('./stand.js');
   const { standStart } = await import('./stand-start.js');
   return openStand({
+    ...(typed ? { plain: { begins: false } } : {}),
     flags: standFlags(flags),
     who: whoFlag(flags.who),
     first: ({ settings }) => ({

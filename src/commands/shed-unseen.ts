@@ -8,6 +8,7 @@ import { refuseListening } from './listening-flags.js';
 import { keyFlag } from './play-options.js';
 import { screenLack } from './screen.js';
 import { type StandFlags, standFlags, whoFlag } from './shed-common.js';
+import { canBeTyped } from './typed-input.js';
 import { wholeFlag } from './whole-flag.js';
 
 /** What `shed unseen` can be told. */
@@ -28,7 +29,8 @@ export async function shedUnseen(flags: UnseenFlags): Promise<number> {
     flags.tempo === undefined ? 160 : wholeFlag('tempo', flags.tempo, tempoLimits.least, tempoLimits.most);
   const text = unseenChart({ seed, key, level, bpm });
   const lack = screenLack();
-  if (lack !== null) {
+  const typed = flags.plain === true && (await canBeTyped());
+  if (lack !== null && !typed) {
     refuseListening(flags, lack);
     printDocument(text);
     return exit.done;
@@ -39,6 +41,7 @@ export async function shedUnseen(flags: UnseenFlags): Promise<number> {
   const { openStand } = await import('./stand.js');
   const { standStart } = await import('./stand-start.js');
   return openStand({
+    ...(typed ? { plain: { begins: false } } : {}),
     flags: standFlags(flags),
     who: whoFlag(flags.who),
     first: ({ settings }) => {

@@ -21,9 +21,10 @@ import type { BandCall } from '../ui/state/band.js';
 import { type HintName, hintNames } from '../ui/state/hint-names.js';
 import type { Message } from '../ui/state/messages.js';
 import { type ScreenSettings, usualRestAfter } from '../ui/state/model.js';
+import type { Surroundings } from '../ui/surroundings.js';
 import { bandCall } from './band-call.js';
 import { nameFlag } from './band-flags.js';
-import { say } from './exit.js';
+import { Stop, say } from './exit.js';
 import { followStart } from './follow-start.js';
 import { firstLibrary, readLater, requestLibrary } from './library.js';
 import { listeningFlags } from './listening-flags.js';
@@ -38,6 +39,14 @@ import { recentPractice } from './shed-common.js';
 import { noWishes, SongFiles } from './song-files.js';
 import { type Opening, openFile, openItem, runOf } from './stand-items.js';
 
+/** How it is played without a screen. */
+export interface PlainCall {
+  /** It begins to play as soon as it can. */
+  readonly begins: boolean;
+  /** A leader waits for so many stands. */
+  readonly wait?: number;
+}
+
 /** What the stand is opened with: a chart or set, or the list of a folder, or of the user's and the demo ones. */
 export interface StandCall {
   readonly file?: string;
@@ -50,11 +59,41 @@ export interface StandCall {
   readonly who?: Who;
   /** How it meets a band; without it a band is led by the usual ways, as soon as its player leads. */
   readonly band?: BandCall;
+  /** Without a screen, with typed commands. */
+  readonly plain?: PlainCall;
 }
 
-/** Opens the full screen and runs it until it is left. */
+/** Opens the full screen, or the stand without one, and runs it until it is left. */
 export async function openStand(call: StandCall): Promise<number> {
+  if (call.plain) return openPlainly(call, call.plain);
   const screen = loadScreen();
+  const surroundings = surroundingsOf(call);
+  const { openScreen } = await screen;
+  // A terminal that has gone is no full disk: the screen sees to it itself.
+  whenOutputFails(() => {});
+  return openScreen(surroundings);
+}
+
+async function openPlainly(call: StandCall, { begins, wait = 0 }: PlainCall): Promise<number> {
+  const { openTyped } = await import('./typed-stand.js');
+  // Signs are told as words.
+  const surroundings = surroundingsOf({ ...call, flags: { ...call.flags, unicode: false } });
+  const listing = { look: surroundings.look, songs: new SongFiles() };
+  return openTyped(surroundings, {
+    begins,
+    wait,
+    library: () => {
+      try {
+        return { kind: 'library', library: firstLibrary(call.folder, listing) };
+      } catch (error) {
+        if (error instanceof Stop) return error.what;
+        throw error;
+      }
+    },
+  });
+}
+
+function surroundingsOf(call: StandCall): Surroundings {
   const who = call.who ?? null;
   const { settings, faults } = readSettings(settingsFolder(who), { actions: settingNames, isKey: isKeyName });
   const look = lookOf(call.flags, settings);
@@ -66,10 +105,7 @@ export async function openStand(call: StandCall): Promise<number> {
   const follow = followFlag(call.flags.follow);
   const pedals = pedalsOf(call.flags, settings);
   const { on, listening } = listeningFlags(call.flags, settings);
-  const { openScreen } = await screen;
-  // A terminal that has gone is no full disk: the screen sees to it itself.
-  whenOutputFails(() => {});
-  return openScreen({
+  return {
     look,
     asksBackground: asksBackground(look, settings),
     settings: {
@@ -124,7 +160,7 @@ export async function openStand(call: StandCall): Promise<number> {
     band: call.band ?? ownBand(),
     followStart: followStart(call.flags, settings),
     pedalsFrom: pedals.from,
-  });
+  };
 }
 
 /** Nobody has asked for a band: its player may lead one, with a word that is made then. */

@@ -147,6 +147,21 @@ function looped(session: Session, range: BarRange | null): Session {
   return withPerformance(withSetup(withoutEnding(session), { range }), { jump: null });
 }
 
+/**
+ * The loop is these bars, from 0 and half open, and goes round without end; or there is none, and the pass that is played is the last. A
+ * jump that was asked for holds no more.
+ */
+export function setRange(session: Session, range: BarRange | null, at: number): Played {
+  const { performance } = session;
+  if (!performance) return unmoved(session);
+  const { setup, cursor } = performance;
+  if (range === null && setup.range === null) return unmoved(session);
+  const bar = range && (cursor.bar < range.from || cursor.bar >= range.to) ? range.from : null;
+  const passes = range ? null : cursor.pass;
+  const looped = withPerformance(withSetup(withoutEnding(session), { range, passes }), { jump: null });
+  return bar === null ? retaken(looped, at) : goTo(looped, bar, at);
+}
+
 function loopWith(
   { setup: { range }, cursor: { bar } }: Performance,
   mark: 'from' | 'to' | 'off',

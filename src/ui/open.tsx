@@ -1,12 +1,8 @@
 import { render } from 'ink';
-import { safeText } from '../base/safe-text.js';
-import type { Weakness } from '../chart/find/sort-songs.js';
 import { openEar } from '../ear/client.js';
-import type { Pedal } from '../playback/pedals.js';
 import { PlayerClient } from '../player/client.js';
 import { hrtimeMs } from '../player/host.js';
-import type { InSpec, LatenessReport, OutSpec } from '../player/messages.js';
-import type { PassResult } from '../shed/ladder.js';
+import type { LatenessReport } from '../player/messages.js';
 import { App } from './App.js';
 import { Arranger } from './arranger.js';
 import { BandMeeting } from './band-meeting.js';
@@ -15,76 +11,17 @@ import { ErrorBoundary } from './ErrorBoundary.js';
 import { ItemReader } from './item-reader.js';
 import { JobControl } from './job-control.js';
 import { KeyReader, type Pasted } from './key-reader.js';
-import { Listener, type Listening } from './listener.js';
+import { Listener } from './listener.js';
+import { askLateness, performer } from './perform.js';
 import { type Perform, Runtime } from './runtime.js';
 import { ScreenWriter } from './screen-writer.js';
-import type { BandCall } from './state/band.js';
-import type { Choices } from './state/choices.js';
-import type { HintName } from './state/hint-names.js';
-import type { LibraryItem, ListOrder, OpenKind, SongWishes } from './state/library.js';
-import { backgroundOf, type Look } from './state/look.js';
-import type { Effect, Message } from './state/messages.js';
-import { firstModel, type ScreenSettings } from './state/model.js';
-import type { GrowingTranscript, PassRecord } from './state/modes.js';
-import type { OwnStart } from './state/stand-start.js';
+import { backgroundOf } from './state/look.js';
+import type { Effect } from './state/messages.js';
+import { firstModel } from './state/model.js';
+import type { Surroundings } from './surroundings.js';
 import { leaveScreen, Terminal } from './terminal.js';
 import { readColour } from './terminal-answer.js';
 import { TtyWriter } from './tty-writer.js';
-
-/** What the screen needs from outside: charts from files, and a memory. */
-export interface Surroundings {
-  readonly look: Look;
-  /** Whether the terminal is asked for its background. */
-  readonly asksBackground: boolean;
-  readonly settings: ScreenSettings;
-  /** Of these the first that can be opened; all of `also` with it. */
-  readonly outs: readonly OutSpec[];
-  readonly also: readonly OutSpec[];
-  /** What is set for an output that is chosen later. */
-  readonly setting: (out: OutSpec) => OutSpec;
-  /** The outside clock that is followed. */
-  readonly follow: InSpec | null;
-  /** What is told at the end about lateness, where that is asked for. */
-  readonly onLateness: ((report: LatenessReport) => void) | null;
-  /** Says what failed, once the terminal has been put back. */
-  readonly onFailure: (message: string) => void;
-  /** What is shown first. */
-  readonly first: readonly Message[];
-  /** Opens a chart, a set or a folder by its path, or a chart to be taken down. */
-  readonly open: (file: string, wishes: SongWishes, kind: OpenKind) => Message;
-  readonly keep: (file: string, choices: Partial<Choices>, played: boolean) => void;
-  /** Writes a chart's text over what its file holds. */
-  readonly write: (file: string, text: string, before: string) => Message;
-  /** Writes a pass into the diary. */
-  readonly record: (record: PassRecord, result: PassResult) => string | null;
-  /** Writes a new chart. */
-  readonly writeNew: (title: string, text: string) => Message;
-  readonly rememberOutput: (out: OutSpec) => void;
-  /** Writes a chart's text under a name of its own. */
-  readonly writeCopy: (of: string, name: string, text: string) => Message;
-  /** Keeps where the run of a set is, and what is being taken down; answers a sentence where it cannot be kept. */
-  readonly keepRun: (file: string, run: Extract<Effect, { kind: 'keep-run' }>['run']) => string | null;
-  readonly keepTranscript: (name: string, transcript: GrowingTranscript | null) => string | null;
-  /** The charts among which a request can be found, and one of them as a song of the run. */
-  readonly requests: () => Message;
-  readonly request: (file: string, id: number) => Message;
-  /** Reads a file of a list; what was read is kept for the next start when all of it is. */
-  readonly readItem: (file: string) => LibraryItem;
-  readonly keepItems: () => void;
-  /** How weak songs are by the diary, by title. */
-  readonly weakSongs: () => ReadonlyMap<string, Weakness>;
-  readonly keepOrder: (order: ListOrder) => void;
-  readonly keepHints: (left: readonly HintName[]) => void;
-  readonly keepPedals: (pedals: readonly Pedal[]) => void;
-  /** How the microphone is listened to, where that is asked for. */
-  readonly listening: Listening;
-  /** How a band is met; absent where there can be none. */
-  readonly band?: BandCall | null;
-  /** How charts start that come from a leader. */
-  readonly followStart: OwnStart;
-  /** Where pedals are listened for; `null`: nowhere, until one is to be learned. */
-  readonly pedalsFrom: readonly InSpec[] | 'all' | null;
-}
 
 /** An answer to what the terminal was asked is expected so long, ms: over a slow line it comes late. */
 const answerExpectedMs = 2000;
@@ -262,125 +199,4 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   if (report) onLateness?.(report);
   if (failure) surroundings.onFailure((failure as Error).message);
   return status;
-}
-
-/** What effects are performed with. */
-interface Rim {
-  readonly player: PlayerClient;
-  readonly reader: ItemReader;
-  readonly arranger: Arranger;
-  readonly listener: Listener;
-  readonly meeting: BandMeeting;
-  readonly jobs: JobControl;
-  readonly surroundings: Surroundings;
-  readonly dispatch: (message: Message) => void;
-  readonly finish: (status: number) => void;
-}
-
-/** Does what updates ask for. */
-function performer({
-  player,
-  reader,
-  arranger,
-  listener,
-  meeting,
-  jobs,
-  surroundings,
-  dispatch,
-  finish,
-}: Rim): Perform {
-  // Behind the update that asked for it, which must be finished first.
-  const later = (answer: () => Message): void => void setImmediate(() => dispatch(answer()));
-  const noticed = (reason: string | null): void => {
-    if (reason !== null) later(() => ({ kind: 'not-written', reason: safeText(reason) }));
-  };
-  return (effect) => {
-    switch (effect.kind) {
-      case 'open':
-        return later(() => surroundings.open(effect.file, effect.wishes, effect.from));
-      case 'arrange':
-        return arranger.ask(effect);
-      case 'append':
-        return player.append(effect.segments);
-      case 'replace':
-        return player.replace(effect.tick, effect.segments);
-      case 'tell':
-        // Where pedals are heard is set by whoever opened the program; learning only needs them to be heard at all.
-        if (effect.message.kind === 'pedals') return player.hearPedals(surroundings.pedalsFrom ?? 'all');
-        return player.send(effect.message);
-      case 'open-output':
-        return player.open(effect.outs.map(surroundings.setting));
-      case 'listen':
-        return listener.listen(effect.on);
-      case 'hear-courses':
-        return listener.tune(effect.courses);
-      case 'levels':
-        return player.setLevels(effect.levels, effect.gear);
-      case 'remember-output':
-        return surroundings.rememberOutput(effect.out);
-      case 'keep':
-        surroundings.keep(effect.file, effect.choices, effect.played);
-        if (effect.played) later(() => ({ kind: 'chart-played', file: effect.file, played: Date.now() }));
-        return;
-      case 'write':
-        return later(() => surroundings.write(effect.file, effect.text, effect.before));
-      case 'write-new':
-        return later(() => surroundings.writeNew(effect.title, effect.text));
-      case 'record':
-        return noticed(surroundings.record(effect.record, effect.result));
-      case 'mark-later':
-        return noticed(surroundings.record(effect.record, 'unmarked'));
-      case 'keep-run':
-        return noticed(surroundings.keepRun(effect.file, effect.run));
-      case 'keep-transcript':
-        return noticed(surroundings.keepTranscript(effect.name, effect.transcript));
-      case 'write-copy':
-        return later(() => surroundings.writeCopy(effect.of, effect.name, effect.text));
-      case 'read-items':
-        return reader.ask(effect.files);
-      case 'find-weak':
-        return later(() => ({ kind: 'weak-songs', weak: surroundings.weakSongs() }));
-      case 'keep-order':
-        return surroundings.keepOrder(effect.order);
-      case 'list-requests':
-        return later(() => surroundings.requests());
-      case 'find-request':
-        return later(() => surroundings.request(effect.file, effect.id));
-      case 'keep-hints':
-        return surroundings.keepHints(effect.left);
-      case 'keep-pedals':
-        return surroundings.keepPedals(effect.pedals);
-      case 'meet':
-        return meeting.open(effect.begins);
-      case 'band-publish':
-        return meeting.publish(effect.publishes);
-      case 'band-subscribe':
-        return meeting.subscribe(effect.topics);
-      case 'band-leads':
-        return meeting.setLeads(effect.leads);
-      case 'turn-away':
-        return meeting.turnAway(effect.id);
-      case 'leave-band':
-        return void meeting.close();
-      case 'suspend':
-        return void jobs.suspend();
-      case 'leave':
-        return finish(0);
-    }
-  };
-}
-
-/** Asks the player how late it was; one that does not answer soon is not waited for. */
-function askLateness(
-  player: PlayerClient,
-  listen: (take: (report: LatenessReport) => void) => void,
-): Promise<LatenessReport | null> {
-  return new Promise((resolve) => {
-    const giveUp = setTimeout(() => resolve(null), 500);
-    listen((report) => {
-      clearTimeout(giveUp);
-      resolve(report);
-    });
-    player.send({ kind: 'lateness' });
-  });
 }

@@ -50,6 +50,47 @@ function run(words: readonly string[], input = ''): Promise<Written> {
   });
 }
 
+/** Commands that are typed, with what steers a terminal in them and behind them. */
+const typedLines = `${[
+  '',
+  hostile,
+  ...[
+    [
+      'list',
+      'open 1',
+      'where',
+      'chart',
+      'order',
+      'voices',
+      'output',
+      'drill',
+      'shape',
+      'band',
+      'pattern',
+      'help',
+    ],
+    [
+      'tempo',
+      'key',
+      'go',
+      'loop',
+      'voice',
+      'melody',
+      'click',
+      'pattern',
+      'output',
+      'pedal',
+      'say',
+      'show',
+      'bar 1',
+    ].map((name) => `${name} ${hostile}`),
+    ['save', 'drill', 'list', 'open', 'song', 'request', 'ask', 'call', 'take', 'help', 'done'].map(
+      (name) => `${name} ${hostile}`,
+    ),
+  ].flat(),
+  'quit',
+].join('\n')}\n`;
+
 /** A call: its words, and what is typed. `bytes`: a file for programs comes out, of which only the texts are looked at. */
 interface Call {
   readonly words: (files: HostileFiles) => readonly string[];
@@ -88,6 +129,10 @@ const calls: Readonly<Record<string, readonly Call[]>> = {
     words('play --plain --out none --count-in 0 --passes 1 --tempo 400 --bars', text(`1 "${raw}" 4`)),
     words('play --plain --out none --bars', text(hostile)),
     words('play --plain --out none --bars 1 --meter', text(hostile)),
+    { ...words('play --plain --out none --count-in 0', 'chart'), input: typedLines },
+    { ...words('play --plain --count-in 0 --out midi:1', 'chart'), input: typedLines },
+    { ...words('play --plain --out none --count-in 0', 'set'), input: `${typedLines}` },
+    { ...words('play --plain --out none', 'faultySet'), input: typedLines },
   ],
   click: [
     { ...words('click 400 --bars 1 --out none'), silent: true },
@@ -172,6 +217,7 @@ const calls: Readonly<Record<string, readonly Call[]>> = {
       (kind): Call => ({ words: (all) => ['shed', 'drill', all.chart, kind] }),
     ),
     words('shed drill --chords 1,4', 'chart'),
+    { ...words('shed drill --plain --chords 1,4 --out none', 'chart'), input: typedLines },
     words('shed drill --chords', text(hostile), 'chart'),
     { words: (all) => ['shed', 'drill', all.chart, hostile] },
     words('shed drill lift'),
@@ -348,6 +394,8 @@ const calls: Readonly<Record<string, readonly Call[]>> = {
 
 /** What the call of no command at all says. */
 const others: readonly Call[] = [
+  { ...words('--plain --out none'), input: typedLines },
+  { ...words('--plain --out none', 'folder'), input: typedLines },
   { words: () => [`--${hostile}`] },
   { words: () => ['play', `--${hostile}`] },
   { words: () => ['shed', hostile] },

@@ -156,7 +156,7 @@ describe('show', () => {
     ]);
     expect(modules.join('\n')).toMatch(/src\/commands\/show\.command\.ts/);
     expect(modules.join('\n')).not.toMatch(
-      /node_modules\/(?:ink|react|react-reconciler|pdfkit|saxes)\/|play\.command\./,
+      /node_modules\/(?:ink|react|react-reconciler|pdfkit|saxes)\/|src\/commands\/(?:stand|play)\.ts/,
     );
   });
 

@@ -4,6 +4,7 @@ import { notation } from '../../chart/notation.js';
 import { limitLines } from '../../listen/say-limits.js';
 import { commandsPage } from './commands-page.js';
 import { keysPage } from './keys-page.js';
+import { plainCommands } from './plain-page.js';
 import { settingsPage } from './settings-page.js';
 import { tableOf } from './table.js';
 import { topics, writtenTopics } from './topics.js';
@@ -26,7 +27,7 @@ export function pageOf(name: string, program: CommandUnknownOpts): string | null
 
 function writtenPage(name: string): string {
   const text = readFileSync(new URL(`pages/${name}.md`, import.meta.url), 'utf8');
-  return text.replace(/^\{\{(\w+)\}\}$/gm, (_, what: string) => {
+  return text.replace('{{commands}}', plainCommands).replace(/^\{\{(\w+)\}\}$/gm, (_, what: string) => {
     const lines = known[what];
     if (!lines) throw new Error(`the page ${name} names ${what}, which is not known`);
     return code(lines());

@@ -23,6 +23,7 @@ export const writtenTopics = [
   { name: 'paper', says: 'sheets for the music stand, MIDI files, ABC, MusicXML' },
   { name: 'listening', says: 'the microphone: marks as you play, passes judged, recordings, calibration' },
   { name: 'band', says: 'several laptops that play one song together' },
+  { name: 'plain', says: 'without a screen: typed commands, for screen readers and pipes' },
   { name: 'care', says: 'hands and ears: what to look out for' },
   { name: 'trouble', says: 'when something is silent, or looks wrong: barkline doctor' },
   { name: 'files', says: 'where your files are, exit status, plain terminals, installing' },

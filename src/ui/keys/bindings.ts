@@ -44,6 +44,9 @@ export const usualBindings: readonly Binding[] = places.flatMap((place) =>
   tables[place].map((line: KeyLine) => ({ place, ...line })),
 );
 
+/** Where the stand's other keys do what they do on the stand. */
+const asStand: readonly KeyPlace[] = ['asking', 'judged', 'waiting', 'follow'];
+
 /** What a key asks for in a place, or `null`. */
 export function actionFor(
   place: KeyPlace,
@@ -53,11 +56,19 @@ export function actionFor(
   const binding = bindings.find((binding) => binding.place === place && binding.keys.includes(key));
   if (binding) return binding.action;
   // Where the stand asks, waits or follows, its other keys do what they always do.
-  if (place === 'asking' || place === 'judged' || place === 'waiting' || place === 'follow')
-    return actionFor('stand', key, bindings);
+  if (asStand.includes(place)) return actionFor('stand', key, bindings);
   if (place !== 'card' && place !== 'song') return null;
   const usual = actionFor('stand', key, bindings);
   return usual && inSet.includes(usual) ? usual : null;
+}
+
+/** Everything that a key asks for in a place. */
+export function actionsAt(place: KeyPlace): ReadonlySet<Action> {
+  const own = usualBindings.filter((binding) => binding.place === place).map(({ action }) => action);
+  const stand = usualBindings.filter((binding) => binding.place === 'stand').map(({ action }) => action);
+  if (asStand.includes(place)) return new Set([...own, ...stand]);
+  if (place !== 'card' && place !== 'song') return new Set(own);
+  return new Set([...own, ...stand.filter((action) => inSet.includes(action))]);
 }
 
 /** What the stand's keys do in a set too; the others would lead away from it. */

@@ -21,6 +21,7 @@ import type { Arrangement } from '../../time/arrange.js';
 import type { Click } from '../../time/click.js';
 import type { Pattern } from '../../time/pattern.js';
 import type { Action } from '../keys/actions.js';
+import type { Ask } from './asks.js';
 import type { Choices } from './choices.js';
 import type { HintName } from './hint-names.js';
 import type { Library, LibraryItem, ListOrder, OpenKind, SongWishes } from './library.js';
@@ -133,6 +134,8 @@ export type Message =
   | { readonly kind: 'meeting'; readonly event: MeetingEvent; readonly at: number }
   /** The terminal has told its background; `null`: it is neither dark nor light. */
   | { readonly kind: 'background'; readonly background: Background | null }
+  /** Something that a typed command names at once, and keys choose step by step. */
+  | { readonly kind: 'asked'; readonly ask: Ask; readonly at: number }
   | { readonly kind: 'clock'; readonly at: number };
 
 /** The message of a kind. */

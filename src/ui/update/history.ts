@@ -1,4 +1,5 @@
 import type { Action } from '../keys/actions.js';
+import type { Ask } from '../state/asks.js';
 import { type Choosing, chosenNow, type History, historyAfter } from '../state/history.js';
 import type { Message } from '../state/messages.js';
 import type { Model } from '../state/model.js';
@@ -22,6 +23,9 @@ const notChoosing: readonly Action[] = [
   'play',
   'back',
 ];
+
+/** What typed commands choose in one word. */
+const askedChoices: readonly Ask['kind'][] = ['tempo', 'loop', 'passes', 'sounds', 'sight'];
 
 /** Keys that go there and back: together they are one run. */
 const runs: Partial<Readonly<Record<Action, string>>> = {
@@ -66,6 +70,8 @@ function choosing(message: Message, { at, overlay }: Model): Choosing | null {
     case 'shape-chosen':
     case 'chopped':
       return { run: null, at };
+    case 'asked':
+      return askedChoices.includes(message.ask.kind) ? { run: null, at: message.at } : null;
     case 'action': {
       const { action } = message;
       if (notChoosing.includes(action)) return null;

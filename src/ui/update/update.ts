@@ -13,6 +13,7 @@ import type { Effect, Message, MessageOf } from '../state/messages.js';
 import type { Model, Updated } from '../state/model.js';
 import { standMode } from '../state/select.js';
 import { act, footPressed } from './act.js';
+import { asked } from './asked.js';
 import { beginBand, leadAsWanted, meetingSaid } from './band/meeting.js';
 import { forMeeting, withBand } from './band/together.js';
 import { chopped } from './chops.js';
@@ -176,6 +177,8 @@ function route(model: Model, message: Message): Step {
       return beginBand(model, message.begins, message.at);
     case 'meeting':
       return meetingSaid(model, message.event, message.at);
+    case 'asked':
+      return asked(model, message);
     case 'clock':
       return played(model, clock(model.session, message.at));
   }

@@ -1,0 +1,123 @@
+import { safeText } from '../../base/safe-text.js';
+import { meterText, type PlayedBar } from '../../chart/chart.js';
+import { tempoLabel, timeMarks, wayLabel } from '../../chart/label.js';
+import type { Motion } from '../../hand/motion.js';
+import type { NeckSight } from '../../hand/neck-sight.js';
+import type { PlannedChange } from '../../hand/plan.js';
+import { prompt } from '../../hand/prompt.js';
+import { handMoment, passView, passViewAt, rangeShown } from '../../playback/pass-view.js';
+import type { Performance } from '../../playback/performance.js';
+import type { Setup } from '../../playback/setup.js';
+import { keyName } from '../../theory/key.js';
+import type { Model } from '../state/model.js';
+import { type Sight, sightNow } from '../state/sight.js';
+import {
+  counted,
+  spokenChord,
+  spokenFrets,
+  spokenKey,
+  spokenLetters,
+  spokenMarks,
+  spokenNumber,
+} from './spoken.js';
+
+/** What of a chart is told, and how the neck is seen. */
+export interface Told {
+  readonly sight: Sight;
+  readonly neck: NeckSight;
+  /** What each chord of a bar is played as behind a capo; absent without one. */
+  readonly letters?: (bar: PlayedBar) => readonly (string | null)[];
+}
+
+/** What is on the stand, as a line: title, key, tempo, meter, and the loop if there is one. */
+export function headWords({ chart, key, bpm: exact, range }: Setup): string {
+  const bpm = Math.round(exact * 10) / 10;
+  const loop = range ? `, loop bars ${range.from + 1} to ${range.to}` : '';
+  return `${safeText(chart.title)}, key ${spokenKey(key)}, ${tempoLabel({ ...chart.tempo, bpm })}, ${meterText(chart.meter)}${loop}`;
+}
+
+/** The head of what is on the stand; of a click without a song its tempo and meter. */
+export function headIn({ mode }: Pick<Model, 'mode'>, setup: Setup): string {
+  if (mode.kind !== 'click') return headWords(setup);
+  const { chart, bpm } = setup;
+  return `${safeText(chart.title)}, ${tempoLabel({ ...chart.tempo, bpm: Math.round(bpm * 10) / 10 })}, ${meterText(chart.meter)}`;
+}
+
+/** A chord's name as the stand shows it: number and letters, or one of both. */
+function nameOf(change: Pick<PlannedChange, 'number' | 'chord'>, { names }: Sight): string {
+  if (names === 'numbers') return spokenNumber(change.number);
+  if (names === 'chords') return spokenChord(change.chord);
+  return `${spokenNumber(change.number)}, ${spokenChord(change.chord)}`;
+}
+
+/** A motion in a sentence without a stop in it. */
+export function motionWords(way: Motion, neck: NeckSight): string {
+  const { sentence } = prompt(way, neck);
+  return sentence === 'the same shape; nothing moves' ? 'same shape' : sentence.replaceAll(';', ',');
+}
+
+function handOf(change: PlannedChange, { sight, neck }: Told): string {
+  if (!sight.hand) return '';
+  const shape = change.fingering ? `, frets ${spokenFrets(change.fingering.frets)}` : ', no shape';
+  const way = change.motion ? `, ${motionWords(change.motion, neck)}` : '';
+  return `${shape}${way}`;
+}
+
+/** One bar of a pass in words: section, chords, frets, and how the hand gets there. */
+export function barWords(performance: Performance, pass: number, bar: number, told: Told): string {
+  const view = passViewAt(performance, pass);
+  const played = view?.bars[bar];
+  if (!view || !played) return '';
+  const sight = sightNow(told.sight);
+  const chords = played.cells.map((cell, index) => {
+    if (!cell.number || !cell.chord) return 'no chord';
+    const change = view.plan.changes[view.changeAt[bar]?.[index] ?? -1];
+    const isNew = change?.bar === bar && Math.abs(change.beat - cell.at) < 1e-9;
+    const name = nameOf({ number: cell.number, chord: cell.chord }, sight);
+    const hand = change && isNew ? handOf(change, { ...told, sight }) : '';
+    const letter = told.letters?.(played)[index];
+    const plays = letter ? `, plays ${spokenLetters(letter)}` : '';
+    return `${name}${spokenMarks(cell)}${plays}${hand}`;
+  });
+  const before = view.bars[bar - 1]?.key ?? performance.setup.key;
+  const key = keyName(before) === keyName(played.key) ? '' : `, key ${spokenKey(played.key)}`;
+  const level = played.level === null ? '' : ` (${played.level})`;
+  const cues = played.cues.map((cue) => `"${safeText(cue)}"`);
+  const sung = sight.words ? (played.words ?? []).map((text) => `sung "${safeText(text)}"`) : [];
+  const way = played.way ? `, ${wayLabel(played.way)}` : '';
+  return `pass ${pass} bar ${bar + 1} ${safeText(played.section)}${level}${way}${key}: ${[...chords, ...timeMarks(played), ...cues, ...sung].join('; ')}`;
+}
+
+/** Whether a bar has another chord than the one before it, or begins a section. */
+export function isNews(performance: Performance, pass: number, bar: number): boolean {
+  const view = passViewAt(performance, pass);
+  const here = view?.changeAt[bar] ?? [];
+  const before = view?.changeAt[bar - 1]?.at(-1);
+  const section = view?.bars[bar]?.section;
+  return bar === 0 || section !== view?.bars[bar - 1]?.section || here.some((one) => one !== before);
+}
+
+/** Where the music is, in words: bar, beat, section, pass, the chord, and what comes with the motion that reaches it. */
+export function whereWords(performance: Performance, told: Told): string {
+  const view = passView(performance);
+  const { cursor, setup } = performance;
+  const played = view?.bars[cursor.bar];
+  if (!view || !played) return 'the hand is being planned';
+  const sight = sightNow(told.sight);
+  const beat = cursor.beat ?? 0;
+  const { now, next } = handMoment(view, cursor.bar, beat, rangeShown(performance));
+  const count = cursor.counting ? 'counting in to ' : '';
+  const at = cursor.beat === null || cursor.counting ? '' : `, beat ${Math.floor(beat) + 1}`;
+  const passes = setup.passes === null || setup.passes === 1 ? '' : ` of ${setup.passes}`;
+  const pass = cursor.pass === 1 && passes === '' ? '' : `, pass ${cursor.pass}${passes}`;
+  const waits = cursor.waits ? ', it waits: go lets it on' : '';
+  const place = `${count}bar ${cursor.bar + 1} of ${view.bars.length}${at}, ${safeText(played.section)}${pass}${waits}`;
+  const held = now
+    ? `: ${nameOf(now, sight)}${now.fingering && sight.hand ? `, frets ${spokenFrets(now.fingering.frets)}` : ''}`
+    : '';
+  const coming =
+    next && sight.ahead
+      ? `; in ${counted(next.beats, 'beat')} ${nameOf(next.change, sight)}${handOf(next.change, { ...told, sight })}`
+      : '';
+  return `${place}${held}${coming}`;
+}

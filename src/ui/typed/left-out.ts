@@ -1,0 +1,31 @@
+import type { Action } from '../keys/actions.js';
+
+/** Actions of keys that no command stands for, and why: each is of use only to somebody who looks at a screen, or types key by key. */
+export const leftOut: Readonly<Partial<Record<Action, string>>> = {
+  far: 'large letters are to be seen',
+  layout: 'how the chart is laid out is to be seen',
+  'late-calls': 'a bar is told when it begins, and nothing before it',
+  'show-tune': 'the tune above a line is to be seen; melody lets it be heard',
+  'help-page': 'help is told whole',
+  suspend: 'Ctrl-Z is the terminal’s own, and stops what is played plainly, too',
+  'voice-back': 'a voice is named',
+  'voice-on': 'a voice is named',
+  'list-back': 'a chart is named, or its number',
+  'list-on': 'a chart is named, or its number',
+  'list-page-back': 'the list is told whole',
+  'list-page-on': 'the list is told whole',
+  'list-start': 'the list is told whole',
+  'list-end': 'the list is told whole',
+  'list-erase': 'words to search for stand behind list',
+  'order-back': 'a song is named, or its number',
+  'order-on': 'a song is named, or its number',
+  'order-erase': 'a song is named, or its number',
+  'band-back': 'a line of the band is named by its number',
+  'band-on': 'a line of the band is named by its number',
+  'line-done': 'what a line is for stands behind its command',
+  'line-erase': 'a line is typed in the terminal',
+  'line-left': 'a line is typed in the terminal',
+  'line-right': 'a line is typed in the terminal',
+  'line-start': 'a line is typed in the terminal',
+  'line-end': 'a line is typed in the terminal',
+};

@@ -1,0 +1,129 @@
+import type { PlayedCell } from '../../chart/chart.js';
+import type { Frets } from '../../hand/fingering.js';
+import { type Chord, parseChord } from '../../theory/chord.js';
+import type { Key } from '../../theory/key.js';
+import type { NumberChord } from '../../theory/number.js';
+import { quality } from '../../theory/quality.js';
+
+/*
+ * Signs as words: a screen reader passes over “♭”, says “number” for “#” and “dash” for “-”, or nothing.
+ */
+
+/** A note or a key's tonic: `B flat`. */
+export function spokenNote(name: string): string {
+  return name.replace(/([#♯])|([b♭])/gu, (_, sharp) => (sharp ? ' sharp' : ' flat'));
+}
+
+/** A key: `A`, `F sharp minor`. */
+export function spokenKey({ tonic, mode }: Key): string {
+  return `${spokenNote(tonic)}${mode === 'minor' ? ' minor' : ''}`;
+}
+
+const steps: Readonly<Record<string, string>> = {
+  '69': 'sixth ninth',
+  '13': 'thirteenth',
+  '11': 'eleventh',
+  '9': 'ninth',
+  '7': 'seventh',
+  '6': 'sixth',
+  '5': 'fifth',
+};
+
+/** What a quality is called behind a root; empty for a major chord. */
+export function spokenQuality(id: string): string {
+  const { suffix } = quality(id);
+  return [...suffix.matchAll(/maj|dim|aug|sus|add|m|[b#]\d+|(?<=sus|add)\d|69|13|11|\d/g)]
+    .map(([part]) => qualityPart(part, suffix))
+    .join(' ')
+    .replace(/suspended (\w+)/, (_, step) => `suspended ${step}`);
+}
+
+function qualityPart(part: string, suffix: string): string {
+  switch (part) {
+    case 'maj':
+      return 'major';
+    case 'm':
+      return 'minor';
+    case 'dim':
+      return 'diminished';
+    case 'aug':
+      return 'augmented';
+    case 'sus':
+      return 'suspended';
+    case 'add':
+      return 'with added';
+  }
+  if (part.startsWith('b')) return `flat ${part.slice(1)}`;
+  if (part.startsWith('#')) return `sharp ${part.slice(1)}`;
+  if (suffix === '5') return 'without third';
+  return steps[part] ?? part;
+}
+
+/** A chord by letters: `F sharp minor`, `D seventh over A`. */
+export function spokenChord(chord: Chord): string {
+  const bass = chord.bass ? ` over ${spokenNote(chord.bass)}` : '';
+  return `${spokenNote(chord.root)} ${spokenQuality(chord.quality)}`.trim() + bass;
+}
+
+/** A chord as it is written by letters, in words; what is none stays as it is. */
+export function spokenLetters(text: string): string {
+  const read = parseChord(text);
+  return read.ok ? spokenChord(read.value) : spokenNote(text);
+}
+
+/** A degree: `4`, `flat 7`. */
+export function spokenDegree({ degree, alter }: Pick<NumberChord, 'degree' | 'alter'>): string {
+  return `${alter < 0 ? 'flat ' : alter > 0 ? 'sharp ' : ''}${degree}`;
+}
+
+/** A number: `6 minor`, `flat 7`, `5 seventh`. */
+export function spokenNumber(number: NumberChord): string {
+  const bass = number.bass ? ` over ${spokenDegree(number.bass)}` : '';
+  return `${spokenDegree(number)} ${spokenQuality(number.quality)}`.trim() + bass;
+}
+
+/** What is said of how a chord is struck; empty for most. */
+export function spokenMarks(
+  cell: Pick<PlayedCell, 'early' | 'ending'> & { readonly hold?: unknown },
+): string {
+  const ending =
+    cell.hold === undefined ? { plain: '', ring: ', ringing', stop: ', stopped' }[cell.ending] : ', held';
+  return `${cell.early ? ', early' : ''}${ending}`;
+}
+
+/** The frets of a shape, low course first; `x` is a course that is not struck. */
+export function spokenFrets(frets: Frets): string {
+  return frets.map((fret) => (fret === null ? 'x' : String(fret))).join(' ');
+}
+
+/** How many there are of something. */
+export function counted(count: number, one: string, more = `${one}s`): string {
+  return `${count} ${count === 1 ? one : more}`;
+}
+
+const keyWords: readonly (readonly [RegExp, string])[] = [
+  [/^(loop: bars .+); (?:z ends it at a bar|x takes it away)$/, '$1'],
+  [/^Esc again leaves the set$/, 'leave, typed again, leaves the set'],
+  [/; r takes it back$/, '; undo writing takes it back'],
+  [/; r takes back what was written$/, '; undo writing takes back what was written'],
+  [/; U takes it back$/, '; undo takes it back'],
+  [/, press Space to go on$/, ', play goes on'],
+  [/; Space begins again$/, '; play begins again'],
+  [/; m if it was not$/, '; no if it was not'],
+  [/; j if it was$/, '; yes if it was'],
+  [/^you play alone: l leads a band$/, 'you play alone: lead leads a band'],
+  [/: b and Enter write it, Esc again leaves it$/, ': save writes it, leave again leaves it'],
+  [/ when you press Esc again; Enter keeps it$/, ' with leave, typed again; done TITLE keeps it'],
+  [/^this is the first list; Ctrl-C leaves$/, 'this is the first list; quit leaves'],
+  [/^you lead: in a set, g opens the running order$/, 'you lead: in a set, order tells the running order'],
+  [/; o leaves it$/, '; leave band leaves it'],
+  [/ Enter again: none$/, ' The same command again: none'],
+  [/; silent here: o for sound$/, '; silent here: output sound lets it be heard'],
+  [/^tap on, once a beat$/, 'tap on, once a beat: Enter on an empty line'],
+];
+
+/** A line of the stand's, without the keys that it names. */
+export function withoutKeys(text: string): string {
+  const plain = keyWords.reduce((said, [key, word]) => said.replace(key, word), text);
+  return plain.replace(/ ?[♭♯]/gu, (sign) => (sign.includes('♭') ? ' flat' : ' sharp'));
+}

@@ -1,0 +1,73 @@
+import { describe, expect, it } from 'vitest';
+import { parseChord } from '../../../src/theory/chord.js';
+import { parseKey } from '../../../src/theory/key.js';
+import { parseNumber } from '../../../src/theory/number.js';
+import { qualities } from '../../../src/theory/quality.js';
+import {
+  spokenChord,
+  spokenKey,
+  spokenLetters,
+  spokenNumber,
+  spokenQuality,
+  withoutKeys,
+} from '../../../src/ui/typed/spoken.js';
+
+function good<T>(read: { ok: true; value: T } | { ok: false }): T {
+  if (!read.ok) throw new Error('it does not read');
+  return read.value;
+}
+
+describe('signs as words', () => {
+  it.each([
+    ['1', '1'],
+    ['6-', '6 minor'],
+    ['b7', 'flat 7'],
+    ['#4o', 'sharp 4 diminished'],
+    ['5^7', '5 seventh'],
+    ['2-^7', '2 minor seventh'],
+    ['4^maj7', '4 major seventh'],
+    ['1/5', '1 over 5'],
+    ['4/b7', '4 over flat 7'],
+  ])('a number: %s', (text, wanted) => {
+    expect(spokenNumber(good(parseNumber(text)))).toBe(wanted);
+  });
+
+  it.each([
+    ['A', 'A'],
+    ['Bb', 'B flat'],
+    ['F#m', 'F sharp minor'],
+    ['D7/A', 'D seventh over A'],
+    ['Bbm7b5', 'B flat minor seventh flat 5'],
+    ['Gsus4', 'G suspended 4'],
+    ['Cadd9', 'C with added ninth'],
+    ['E7#9', 'E seventh sharp 9'],
+    ['A5', 'A without third'],
+  ])('a chord: %s', (text, wanted) => {
+    expect(spokenChord(good(parseChord(text)))).toBe(wanted);
+    expect(spokenLetters(text)).toBe(wanted);
+  });
+
+  it('a key', () => {
+    expect(spokenKey(good(parseKey('Eb')))).toBe('E flat');
+    expect(spokenKey(good(parseKey('F#m')))).toBe('F sharp minor');
+  });
+
+  it('every quality that a chart knows, each otherwise than all others', () => {
+    const said = qualities.map(({ id }) => spokenQuality(id));
+    for (const text of said) expect(text).toMatch(/^[a-z0-9 ]*$/);
+    expect(new Set(said).size).toBe(qualities.length);
+  });
+});
+
+describe('withoutKeys', () => {
+  it.each([
+    ['loop: bars 5 to 8; x takes it away', 'loop: bars 5 to 8'],
+    ['Esc again leaves the set', 'leave, typed again, leaves the set'],
+    ['written; r takes it back', 'written; undo writing takes it back'],
+    ['heard: clean; m if it was not', 'heard: clean; no if it was not'],
+    ['key B♭: the family stays', 'key B flat: the family stays'],
+    ['anything else', 'anything else'],
+  ])('%s', (text, wanted) => {
+    expect(withoutKeys(text)).toBe(wanted);
+  });
+});
