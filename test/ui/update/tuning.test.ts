@@ -80,7 +80,7 @@ describe('tuning', () => {
   it('is over by whatever else takes its place', () => {
     const away = having(tuning.model, {
       kind: 'library',
-      library: { title: '', entries: [], index: 0, query: '' } as never,
+      library: { title: '', items: [], index: 0, query: '' } as never,
     });
     expect(away.effects).toContainEqual({ kind: 'hear-courses', courses: null });
   });
