@@ -104,7 +104,7 @@ class EarClient implements Ear {
 
 function died(reason: string, again: boolean): string {
   const then = again
-    ? 'it is started again, the music goes on'
-    : 'it keeps failing and is not started again; choose another microphone';
-  return `what listens to the microphone has died (${reason}); ${then}`;
+    ? 'it is being started again, and the music goes on'
+    : 'it keeps failing and will not be started again; choose another microphone';
+  return `the process that listens to the microphone has stopped (${reason}); ${then}`;
 }

@@ -15,7 +15,7 @@ export function conditionSentence(
     case 'clipping':
       return 'the microphone is overloaded; turn its level down, or move it away from the instrument';
     case 'noisy':
-      return 'the room is too loud to tell strokes from it; move the microphone nearer, or use headphones';
+      return 'the room is too loud to tell your strokes from its noise; move the microphone nearer, or use headphones';
     case 'fine':
       return null;
   }
@@ -40,6 +40,6 @@ export class ConditionWatch {
 /** Systems that forbid listening without saying so deliver zeros. */
 function silence(platform: NodeJS.Platform): string {
   const forbids = platform === 'darwin' || platform === 'win32';
-  const look = 'the microphone hears nothing at all; look whether it is muted or turned down';
+  const look = 'the microphone hears nothing at all; check whether it is muted or turned down';
   return forbids ? `${look}, and ${howToPermit(platform)}` : look;
 }

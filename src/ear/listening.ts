@@ -87,7 +87,7 @@ export class Listening {
   look(): void {
     if (!this.source || this.stalled || this.host.now() - this.lastSound < stalledMs) return;
     this.stalled = true;
-    const sentence = `no sound comes from ${quoted(this.source.name, 60)} any more; look whether it is connected, the music goes on`;
+    const sentence = `no sound comes from ${quoted(this.source.name, 60)} any more; check that it is connected (the music goes on)`;
     this.tell({ kind: 'stalled', sentence });
   }
 
@@ -189,12 +189,12 @@ export class Listening {
     this.keep = null;
     this.tell({
       kind: 'trouble',
-      sentence: `what is heard is not kept in ${quoted(path, 80)}: ${why}; name another file with --keep`,
+      sentence: `the sound cannot be kept in ${quoted(path, 80)}: ${why}; name another file with --keep`,
     });
   }
 }
 
 function sentenceOf(error: unknown): string {
   if (error instanceof CannotHear) return error.message;
-  return `it cannot be listened there (${(error as Error).message}); choose another microphone`;
+  return `the microphone cannot be used (${(error as Error).message}); choose another microphone`;
 }

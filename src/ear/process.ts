@@ -94,7 +94,10 @@ setInterval(() => {
 }, lookMs);
 for (const signal of ['SIGTERM', 'SIGINT', 'SIGHUP'] as const) process.on(signal, () => leave(0));
 process.on('uncaughtException', (error) => {
-  announce({ kind: 'trouble', sentence: `the ear failed (${error.message}); it is started again` });
+  announce({
+    kind: 'trouble',
+    sentence: `the listening process failed (${error.message}); it is being started again`,
+  });
   leave(1);
 });
 process.stderr.on('error', () => {});

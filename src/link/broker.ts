@@ -107,8 +107,8 @@ class BrokerClient implements Broker {
   private died(reason: string, again: boolean): void {
     if (again) this.begin();
     const then = again
-      ? 'it is started again and the stands come back by themselves'
-      : 'it keeps failing and is not started again; lead again, or use another broker with --broker';
-    this.onEvent({ kind: 'died', sentence: `the band’s broker has died (${reason}); ${then}`, again });
+      ? 'it is being started again, and the stands will come back by themselves'
+      : 'it keeps failing and will not be started again; lead again, or use another broker with --broker';
+    this.onEvent({ kind: 'died', sentence: `the band’s broker has stopped (${reason}); ${then}`, again });
   }
 }

@@ -217,7 +217,7 @@ class MqttLink implements OpenLink {
   private denied(): void {
     const where = addressText(this.address);
     this.refuse(
-      `${where} does not let this stand hear the band; ask whoever keeps it for the right to read and write barkline/#`,
+      `${where} does not let this stand hear the band; ask whoever runs it for the right to read and write barkline/#`,
     );
   }
 

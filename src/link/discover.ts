@@ -71,7 +71,7 @@ export async function findBands(tag: string | null, ms = usualMs): Promise<Found
 /** What is said where no band was found: with this tag, or any. */
 export function noneFound(tag: string | null): string {
   const what = tag === null ? 'no band was found here' : 'no band with this word was found here';
-  return `${what}; start the leader, or where the network carries no multicast give its address, as in join mqtt://HOST:PORT`;
+  return `${what}; start the leader, or if the network has no multicast give its address, as in join mqtt://HOST:PORT`;
 }
 
 function keyOf({ tag, port, hosts }: FoundBand): string {

@@ -301,7 +301,7 @@ class BandMeeting implements Meeting {
       onEvent: (event) => {
         if (event.kind !== 'message' || event.topic[1] === this.id || this.probe !== probe) return;
         void this.leaveProbe();
-        this.notice(`another stand carries the band’s broker now, at ${addressText(address)}`);
+        this.notice(`another stand runs the band’s broker now, at ${addressText(address)}`);
         this.carried = null;
         this.goTo(address);
         void carried.close();

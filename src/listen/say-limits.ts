@@ -11,7 +11,7 @@ const rows: readonly (readonly [words: string, tell: (limits: CleanLimits) => st
   ['a change counts as late from … on, ms', ({ lateChange }) => whole(lateChange)],
   ['a chop counts as ringing from … on, ms', ({ ring }) => whole(ring)],
   ['changes that are late, %', ({ late }) => percent(late)],
-  ['chords that are not the chord, %', ({ wrong }) => percent(wrong)],
+  ['wrong chords, %', ({ wrong }) => percent(wrong)],
   ['chops that ring on, %', ({ rang }) => percent(rang)],
   ['strokes left out, %', ({ leftOut }) => percent(leftOut)],
 ];

@@ -106,7 +106,7 @@ export function toEnding(session: Session, at: number): Played {
 export function onePassMore(session: Session, at: number): Played {
   const { performance } = session;
   if (!performance) return unmoved(session);
-  if (performance.setup.passes === null) return noticed(session, 'it goes on without end');
+  if (performance.setup.passes === null) return noticed(session, 'it goes on until you stop it');
   const { jump, setup } = withoutEnding(session).performance as Performance;
   const passes = (setup.passes ?? performance.setup.passes) + 1;
   const more = withSetup(withPerformance(session, { jump }), { passes });

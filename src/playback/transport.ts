@@ -124,7 +124,7 @@ export function setLoop(session: Session, mark: 'from' | 'to' | 'off', at: numbe
   const view = performance && passView(performance);
   if (!view) return unmoved(session);
   const range = loopWith(performance, mark, view.bars.length, sectionStarts(view));
-  const hint = mark === 'from' && performance.setup.range === null ? 'z ends it at a bar' : 'x takes it away';
+  const hint = mark === 'from' && performance.setup.range === null ? 'z ends it at a bar' : 'x removes it';
   const text = range === null ? 'no loop' : `loop: bars ${range.from + 1} to ${range.to}; ${hint}`;
   const looped = withPerformance(withSetup(withoutEnding(session), { range }), { jump: null });
   return inTurn(noticed(looped, text), (now) => retaken(now, at));
@@ -148,7 +148,7 @@ export function toggleLastPass(session: Session, at: number): Played {
   const { performance } = session;
   if (!performance) return unmoved(session);
   const passes = performance.setup.passes === null ? performance.cursor.pass : null;
-  const text = passes === null ? 'it goes on without end' : 'it ends with this pass';
+  const text = passes === null ? 'it goes on until you stop it' : 'it ends with this pass';
   return inTurn(noticed(withSetup(session, { passes }), text), (now) => retaken(now, at));
 }
 

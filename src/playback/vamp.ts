@@ -29,7 +29,7 @@ export function holdChord(session: Session, at: number): Played {
   const bar = view?.bars[position.bar];
   const placed = view?.score.bars[position.bar];
   if (position.phase !== 'bar' || !view || !bar || !placed)
-    return noticed(session, 'hold a chord once the music runs');
+    return noticed(session, 'a chord can be held only while the music plays');
   const into = placed.length - (barEnd(conductor, tick) - tick);
   const ticksOf = (beat: number): number => tickOfBeat(bar, beat);
   const cell = Math.max(

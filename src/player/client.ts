@@ -166,7 +166,7 @@ export class PlayerClient {
     const { child } = this;
     if (!child || this.leaving || this.ended !== null) return;
     if (this.answering.look(hrtimeMs())) {
-      this.ended = 'it no longer answered';
+      this.ended = 'it stopped answering';
       child.kill('SIGKILL');
     } else this.send({ kind: 'ping' });
   }
@@ -212,7 +212,7 @@ export class PlayerClient {
     this.deaths = [...this.deaths.filter((time) => now - time < 60_000), now];
     if (this.deaths.length > mostDeaths) {
       this.child = null;
-      this.onMessage({ kind: 'died', reason: `${reason}; it keeps failing and is not started again` });
+      this.onMessage({ kind: 'died', reason: `${reason}; it keeps failing and will not be started again` });
       return;
     }
     this.start();

@@ -165,7 +165,7 @@ function stepFor(wishes: SittingWishes, kind: DayKind): StepState | null {
 }
 
 function stepReason({ step, keysDone, best }: StepState): string {
-  const so = best > 0 ? `; ${Math.round(best)} was clean last` : '';
+  const so = best > 0 ? `; ${Math.round(best)} was clean last time` : '';
   const keys = keysDone.length > 0 ? `; done in ${keysDone.join(', ')}` : '';
   return `${step.title} is done with ${doneWhen(step)}${so}${keys}`;
 }

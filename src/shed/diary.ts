@@ -97,12 +97,12 @@ function readLine(line: string): DiaryEntry | string {
   try {
     read = JSON.parse(line);
   } catch {
-    return line.startsWith('{"v":') ? 'the line is torn' : 'this is not a diary line';
+    return line.startsWith('{"v":') ? 'the line is cut short' : 'this is not a diary line';
   }
   if (typeof read !== 'object' || read === null || Array.isArray(read)) return 'this is not a diary line';
   const entry = read as Record<string, unknown>;
   if (entry.v !== version) return `it is of version ${String(entry.v).slice(0, 12)}, which is not known here`;
-  if (!isEntry(entry)) return 'parts of the entry are missing, or are not what they should be';
+  if (!isEntry(entry)) return 'parts of the entry are missing or wrong';
   const { heard, dictation, ...rest } = entry;
   if (heard === undefined && dictation === undefined) return entry;
   // A pass counts without figures that cannot be read.

@@ -99,7 +99,7 @@ function songsFor(wishes: SittingWishes, minutes: number, kind: DayKind): readon
 function inWay(song: Wanted, way: 'gaps' | 'order'): Wanted {
   const { task } = song;
   if (task.kind === 'step' || task.kind === 'chords' || task.kind === 'ear') return song;
-  const why = 'the same song in another way, before it is whole again';
+  const why = 'the same song in another way, before you play the whole of it again';
   return { ...song, task: { ...task, way }, why, id: `${song.id} ${way}` };
 }
 

@@ -133,7 +133,7 @@ const waltz: Pattern = {
 
 const cut: Pattern = {
   name: 'cut',
-  says: 'two felt beats: a low note on each, a chop behind it',
+  says: 'two felt beats: a low note on each, a chop after it',
   meters: {},
   other: 'two-felt',
   change: 'chop',

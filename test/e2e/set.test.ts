@@ -199,7 +199,7 @@ describe('a set', () => {
     stage.clear();
     const again = place.open(`play ${place.file} --tempo 240`);
     // Who only looks leaves it as it is.
-    await again.shows('This set was broken off at song 2 of 6: Third Lantern Down.');
+    await again.shows('This set was stopped at song 2 of 6: Third Lantern Down.');
     await again.press('C-c');
     await stage.expectLeft(again);
     stage.clear();

@@ -41,7 +41,7 @@ export function cannotOpen(name: string | null, said: string): CannotHear {
 
 /** A microphone that went away while it was heard. */
 export function hasGone(name: string): string {
-  return `the microphone ${quoted(name, 60)} has gone; connect it again, the music goes on`;
+  return `the microphone ${quoted(name, 60)} has been disconnected; connect it again (the music goes on)`;
 }
 
 /** What to do where the system forbids listening. */

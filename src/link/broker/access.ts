@@ -109,7 +109,7 @@ export class Access {
   private forbid(client: BrokerClient): void {
     const visitor = this.parts.visitors.of(client);
     if (!visitor || visitor.forbidden.take(1, this.parts.now()) || client.closed) return;
-    this.parts.onRefused(visitor.address, `${client.id} was cut off: it writes where it may not`);
+    this.parts.onRefused(visitor.address, `${client.id} was cut off: it wrote where it is not allowed to`);
     client.close();
   }
 }

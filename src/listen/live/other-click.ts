@@ -5,7 +5,7 @@ import { sentNotes } from '../../time/sent-notes.js';
 import type { StrokeHeard } from '../stroke-heard.js';
 
 /** What is said once it is known that the microphone hears the click. */
-export const otherClickSentence = 'the click of other gear is heard too: headphones keep it apart';
+export const otherClickSentence = 'the click of other gear is heard too: use headphones to keep it out';
 
 /** The click is heard so much later than it is due, ms. */
 const [earliest, latest] = [-20, 450];

@@ -74,7 +74,7 @@ export class PedalInputs {
       const { message } = error as Error;
       if (message === this.told) return;
       this.told = message;
-      this.onTrouble(`no pedal is heard: ${message}`);
+      this.onTrouble(`pedals cannot be used: ${message}`);
     }
   }
 }

@@ -149,7 +149,7 @@ class RawOutput implements Output {
   private tellFull(): void {
     if (this.told) return;
     this.told = true;
-    this.onTrouble(`${this.path} is full, its reader is slow; notes are left out until it reads on`);
+    this.onTrouble(`${this.path} is full because its reader is slow; notes are dropped until it catches up`);
   }
 
   private connect(): void {

@@ -45,7 +45,7 @@ export function helpScreen(
   const count = own.length + all.length;
   const at = page % count;
   const what = at < own.length ? 'the keys of this place' : 'all keys';
-  const title = ` Keys, page ${at + 1} of ${count}: ${what}; ? turns, Esc goes back`;
+  const title = ` Keys, page ${at + 1} of ${count}: ${what}; ? next, Esc goes back`;
   const shown = own[at] ?? all[at - own.length] ?? [];
   return [[piece(fitText(title, columns), 'title')], [], ...shown].slice(0, height);
 }
@@ -108,7 +108,7 @@ function once(bindings: readonly Binding[]): readonly Binding[] {
 /** What seven figures do together. */
 const figureHelp: Readonly<Record<string, string>> = {
   transcribe: 'write that number into the bar',
-  dictation: 'it goes there; again: the other chord there',
+  dictation: 'it went to that number; again: its other chord',
 };
 const shareHelp = 'that share of the chart’s tempo: 5 half, 7 seventy percent; 0 all';
 

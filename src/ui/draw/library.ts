@@ -20,7 +20,7 @@ export function libraryLines(model: Model, library: Library): Line[] {
   const silent = model.session.link.output === 'silent' ? 'silent' : '';
   const lines: Line[] = [[...head, piece(silent, 'dim')], [], ...shown];
   if (items.length === 0)
-    lines.push([piece('   nothing has all of that; Backspace takes letters away', 'dim')]);
+    lines.push([piece('   nothing matches all of that; Backspace deletes letters', 'dim')]);
   while (lines.length < rows - 3) lines.push([]);
   lines.push([piece(' '), piece(fitText(model.notice, columns - 2), noticeStyle(model))]);
   const back = library.from || library.query !== '' ? 'Esc back' : 'Ctrl-C leaves';

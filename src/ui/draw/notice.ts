@@ -62,10 +62,10 @@ function waitText({ mode, session: { performance, link } }: Model): string {
   if (mode.kind === 'follow')
     return waits === 'chord'
       ? `held until the leader goes on${then}`
-      : `the band waits${then}: the leader counts one beat in`;
+      : `the band waits${then}: the leader counts in one beat`;
   return waits === 'chord'
     ? `held until released: ${keys}`
-    : `the band waits${then}: ${keys} counts one beat in`;
+    : `the band waits${then}: ${keys} counts in one beat`;
 }
 
 /** While it listens and nothing plays: what begins the music, beside whatever else is to be read. */

@@ -48,7 +48,7 @@ function orderFoot(columns: number, arrows: string): string {
     'Enter goes',
     `${arrows} moves`,
     'Tab request',
-    'End leaves out',
+    'End removes it',
     'Esc back',
   ];
   const room = columns - 1 - keys.reduce((sum, one) => sum + textWidth(one), 0);
@@ -92,7 +92,7 @@ function searchedLines(model: Model, { title, query, list, chosen, foot }: Searc
       ),
   ];
   if (list.length === 0)
-    lines.push([piece('   nothing has all of that; Backspace takes letters away', 'dim')]);
+    lines.push([piece('   nothing matches all of that; Backspace deletes letters', 'dim')]);
   while (lines.length < rows - 3) lines.push([]);
   const typed = overlayOf(model, 'line');
   const notice: Line = typed

@@ -43,8 +43,8 @@ export function tuningLines(model: Model, overlay: TuningOverlay): Line[] {
 
 /** Whether it listens, and what counts as in tune. */
 function stateText({ ear }: Model): string {
-  if (!ear.on) return 'it does not listen: L';
-  if (ear.opened === null) return safeText(ear.trouble) || 'the microphone is being opened';
+  if (!ear.on) return 'not listening: press L';
+  if (ear.opened === null) return safeText(ear.trouble) || 'opening the microphone';
   return ear.trouble === '' ? `strike each course; in tune is within ${inTune} cents` : safeText(ear.trouble);
 }
 

@@ -24,7 +24,7 @@ export function toggleEar(model: Model): Step {
   const next: Model = {
     ...heardTakenAway(model),
     ear: { ...deaf, on, toldUncalibrated },
-    notice: on ? 'the microphone is being opened' : 'it listens no longer',
+    notice: on ? 'opening the microphone' : 'no longer listening',
   };
   return step(next, { kind: 'listen', on });
 }

@@ -65,7 +65,7 @@ export function courseHeard(model: Model, heard: Extract<EarMessage, { readonly 
     : overlay.courses;
   const remark = tuned
     ? others
-      ? 'other strings ring into it: stop them, and strike it again'
+      ? 'other strings ring too: stop them, and strike it again'
       : ''
     : 'let it ring for a second';
   return step({ ...model, overlay: { ...overlay, courses, at: course, remark } });

@@ -96,7 +96,7 @@ function route(model: Model, message: Message): Step {
     case 'pasted':
       return pastedInto(model, message, typed);
     case 'flooded':
-      return noticed(model, 'too many keys at once; they were left out');
+      return noticed(model, 'too many keys at once; they were ignored');
     case 'resized':
       return step({ ...model, size: { columns: message.columns, rows: message.rows } });
     case 'background':

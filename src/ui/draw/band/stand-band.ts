@@ -61,9 +61,9 @@ function troubleTexts({ band, trouble }: BandView, isRunning: boolean): readonly
   const leads = band.claims?.role !== 'follows';
   if (isRunning && !band.up)
     return leads
-      ? ['network lost: the others go on by what they know', 'network lost']
-      : ['network lost: going on by the last known time', 'network lost: going on'];
-  if (isRunning && band.alone) return ['no leader: to the end of this pass'];
+      ? ['network lost: the others go on without you', 'network lost']
+      : ['network lost: going on with the last known time', 'network lost: going on'];
+  if (isRunning && band.alone) return ['no leader: on to the end of this pass'];
   return trouble === '' ? [] : [trouble];
 }
 

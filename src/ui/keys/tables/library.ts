@@ -11,7 +11,7 @@ export const libraryKeys = {
     { action: 'list-start', keys: ['home'], group: 'list', help: 'to the first' },
     { action: 'list-end', keys: ['end'], group: 'list', help: 'to the last' },
     { action: 'list-open', keys: ['enter'], group: 'list', help: 'open it; letters search' },
-    { action: 'list-erase', keys: ['backspace'], group: 'list', help: 'a letter of the search less; back' },
+    { action: 'list-erase', keys: ['backspace'], group: 'list', help: 'delete a letter of the search; back' },
     common.back,
     common.suspend,
     common.leave,

@@ -34,7 +34,7 @@ export function meetingSaid(model: Model, event: MeetingEvent, at: number): Step
     case 'refused': {
       const reason = safeText(event.reason);
       // Who has been in the band is in none any more, and plays on; who has not yet reads why.
-      if (view.band.id !== null) return leaveBand(model, at, `${reason}: it plays alone`);
+      if (view.band.id !== null) return leaveBand(model, at, `${reason}: it plays alone now`);
       return faulted({ ...model, band: { ...view, trouble: reason, refused: true } }, reason);
     }
     case 'down':

@@ -137,7 +137,7 @@ function setupAction(
     case 'edit-bar':
       return noticed(model, 'this bar cannot be written here; edit the file');
     case 'undo':
-      return noticed(model, 'nothing was written here that could be taken back');
+      return noticed(model, 'no bar was written here, so there is nothing to undo');
     case 'lateness':
       return step(model, { kind: 'tell', message: { kind: 'lateness' } });
     default:

@@ -93,7 +93,7 @@ export function tap(model: Model, mode: StandMode, { chart, bpm }: Setup, at: nu
     last === undefined || at - last > longestTap ? [at] : [...mode.stand.taps, at].slice(-mostTaps);
   const tapped: Model = { ...model, mode: withStand(mode, { taps }) };
   const beat = tappedBeat(taps);
-  if (beat === null) return noticed(tapped, 'tap on, once a beat');
+  if (beat === null) return noticed(tapped, 'keep tapping, once a beat');
   const set = setTempo(tapped, countedTempo(chart, beat));
   return noticed(set.model, `tapped: ${set.model.session.performance?.setup.bpm ?? bpm}`);
 }

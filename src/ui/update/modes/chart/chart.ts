@@ -31,7 +31,7 @@ export const chartRules: ModeRules<ChartMode> = {
     const confirm = { what: 'drop-edits', at } as const;
     return noticed(
       { ...model, confirm },
-      'what you wrote is in no file: b and Enter write it, Esc again leaves it',
+      'what you wrote is not saved: b and Enter save it, Esc again drops it',
     );
   },
   heard: (model, mode, event) => {

@@ -42,7 +42,7 @@ export function writeBar(model: Model, source: BarSource, typed: string): Step {
   if (read.value.text === before) return save(model);
   const { writtenOut } = read.value;
   const remark =
-    writtenOut === null ? '' : `the = behind it is written out as it was: ${safeText(writtenOut)}`;
+    writtenOut === null ? '' : `the = after it is written out as it was: ${safeText(writtenOut)}`;
   return rewritten(model, mode, read.value, [...earlier, before].slice(-mostEarlier), remark);
 }
 
@@ -52,7 +52,7 @@ const mostEarlier = 50;
 /** The text before the last writing is the chart again. */
 export function undo(model: Model, mode: ChartMode): Step {
   const text = mode.text.earlier.at(-1);
-  if (text === undefined) return noticed(model, 'nothing was written here that could be taken back');
+  if (text === undefined) return noticed(model, 'no bar was written here, so there is nothing to undo');
   const read = readChart(new TextEncoder().encode(text));
   if (!read.ok) return step(model);
   return rewritten(model, mode, { text, chart: read.value }, mode.text.earlier.slice(0, -1));
