@@ -62,7 +62,7 @@ function troubleTexts({ band, trouble }: BandView, isRunning: boolean): readonly
   if (isRunning && !band.up)
     return leads
       ? ['network lost: the others go on without you', 'network lost']
-      : ['network lost: going on with the last known time', 'network lost: going on'];
+      : ['network lost: going on in the last known time', 'network lost: going on'];
   if (isRunning && band.alone) return ['no leader: on to the end of this pass'];
   return trouble === '' ? [] : [trouble];
 }

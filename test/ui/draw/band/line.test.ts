@@ -32,10 +32,10 @@ describe('the line of the band', () => {
   });
 
   it('says what is the matter before that, as long as there is room for it', () => {
-    const trouble = ['network lost: going on with the last known time', 'network lost: going on'];
+    const trouble = ['network lost: going on in the last known time', 'network lost: going on'];
     const whose = [piece('your break in 2', 'count')];
     expect(text({ trouble, break: whose })).toBe(
-      'your break in 2   network lost: going on with the last known time   song 3 of 12',
+      'your break in 2   network lost: going on in the last known time   song 3 of 12',
     );
     expect(text({ trouble, break: whose }, 60)).toBe(
       'your break in 2   network lost: going on   song 3 of 12',
@@ -74,7 +74,7 @@ describe('the stand of a band', () => {
 
   it('says that the network is lost while the music goes on, and that nobody leads any more', () => {
     expect(said(bandScene({ band: { up: false } }))).toContain(
-      'network lost: going on with the last known time',
+      'network lost: going on in the last known time',
     );
     expect(said(bandScene({ leads: true, band: { up: false } }))).toContain(
       'network lost: the others go on without you',
