@@ -16,7 +16,7 @@ export interface Ask {
   readonly nextAt: number;
 }
 
-/** So many requests wait at once: of more the oldest is forgotten. */
+/** This many requests wait at once: of more the oldest is forgotten. */
 const mostAsks = 8;
 /** A request is said to one leader so often at most. */
 const mostTries = 4;

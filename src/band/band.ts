@@ -102,7 +102,7 @@ export interface Band {
   readonly clockOf: string | null;
   /** Of whom something was not taken in, since they did not lead: what the broker keeps of them is asked for when they do. */
   readonly unheeded: ReadonlySet<string>;
-  /** When the leader's topics were subscribed to anew for want of its song, ms. */
+  /** When the leader's topics were subscribed to again for want of its song, ms. */
   readonly askedAgain: number;
   /** What the leader has told. */
   readonly song: SharedSong | null;

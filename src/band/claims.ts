@@ -7,7 +7,7 @@ import { mostTerm } from './schema.js';
  *
  * Terms count what people do, so those of one band are close together. Of two claims that are farther apart than `nearTerms` one was made
  * up; the lower one wins, since a band's terms begin at 1. So nobody can claim so high that nobody else can claim higher: who knows of
- * the others does not believe it, and who has just come, and knows only that claim, believes the next one that is heard beside it. Behind
+ * the others does not believe it, and who has just come, and knows only that claim, believes the next one that is heard beside it. After
  * the highest term comes the first. Terms so have no end that could be reached, and whoever asks for the lead has it, whatever was claimed.
  */
 

@@ -14,7 +14,7 @@ export interface LeaderClock {
   readonly last: number;
 }
 
-/** So many samples are kept: in the long run ten minutes or more of them. */
+/** This many samples are kept: in the long run ten minutes or more of them. */
 const mostSamples = 64;
 /** Questions without an answer are forgotten beyond so many. */
 const mostAsked = 32;

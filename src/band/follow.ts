@@ -85,7 +85,7 @@ function halted(follower: Follower, session: Session, now: Now, at: number): Fol
 
 /**
  * The band's tick at which the leader's music is at a time (ms): by the spans that were told, and where the chart has changed tempo or
- * stopped since then, by the chart. Where time stands still it is the tick that waits, never the one behind it, which is not reached.
+ * stopped since then, by the chart. Where time stands still it is the tick that waits, never the one after it, which is not reached.
  */
 function leadersTick(performance: Performance, now: Now, clock: ClockLine, at: number): number {
   const told = placed(now.spans, clock, 0);

@@ -2,7 +2,7 @@ import type { Message } from './messages.js';
 
 /*
  * What was sent once is taken once. A stand numbers its messages, each above the one before, in all terms that it leads. What the broker
- * keeps comes again whenever somebody subscribes, and behind what was said since; so numbers are compared within a kind.
+ * keeps comes again whenever somebody subscribes, and after what was said since; so numbers are compared within a kind.
  */
 
 /** The numbers of the latest messages, by sender and kind. */

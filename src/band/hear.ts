@@ -15,10 +15,10 @@ import { decode } from './wire.js';
 /** The most stands that are known of: a camp. */
 const mostMembers = 1000;
 
-/** So long members are waited for when the link is up again, ms: those whose broker has died too have to find the next one. */
+/** This long members are waited for when the link is up again, ms: those whose broker has died too have to find the next one. */
 const awaitMs = 8000;
 
-/** So many requests of a stand are known again: more than can wait there (`asks.ts`). */
+/** This many requests of a stand are known again: more than can wait there (`asks.ts`). */
 const mostNoted = 32;
 
 /** Takes in what the link says. `at`: now, ms; a message may have come a little before. Nothing that came changes more than it should, whatever it is. */

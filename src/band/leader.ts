@@ -104,7 +104,7 @@ export function nowOf(
       };
 }
 
-/** Whether time stands still: then the tick that waits is where the music is, and the one behind it is not reached. */
+/** Whether time stands still: then the tick that waits is where the music is, and the one after it is not reached. */
 function waits(spans: readonly Span[], at: number): boolean {
   return (spans.findLast((one) => one.time <= at)?.msPerTick ?? 0) > stillMs;
 }

@@ -68,7 +68,7 @@ export function meansPart(who: string | null, part: PartName, name: string, lead
 }
 
 /**
- * Who has the break at a bar of a pass, and whose comes within four bars. `goesRound`: behind the last bar comes the first.
+ * Who has the break at a bar of a pass, and whose comes within four bars. `goesRound`: after the last bar comes the first.
  */
 export function breakAt(
   bars: readonly Pick<PlayedBar, 'who'>[],

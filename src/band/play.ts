@@ -86,7 +86,7 @@ export function bandWake(band: Band, session: Session): number {
   return Math.min(claimsWake(claims), ask, telling, alone, wish, band.awaitedUntil);
 }
 
-/** So much later than it could the leader's music begins, ms: all others have heard of it before its first beat. */
+/** This much later than it could the leader's music begins, ms: all others have heard of it before its first beat. */
 const beginsAfter = 150;
 
 /** The commands of a stand's session as its player is to have them: where it leads, all begin together. */
@@ -220,7 +220,7 @@ function songMissed(band: Band, at: number): BandStep {
   const { id, now, askedAgain } = band;
   const missing = now !== null && now.body.song !== null && now.body.song !== band.song?.id;
   if (!missing || id === null || !band.up || at < askedAgain + missedMs) return quiet(band);
-  // At first it may only be on its way, behind what is said of it.
+  // At first it may only be on its way, after what is said of it.
   const first = askedAgain === Number.NEGATIVE_INFINITY;
   return { ...quiet({ ...band, askedAgain: at }), subscribes: first ? [] : standTopics(id) };
 }

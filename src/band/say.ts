@@ -76,7 +76,7 @@ export function goodbye(band: Band, at: number): BandStep {
   return { ...left, publishes: [...laid.publishes, ...left.publishes] };
 }
 
-/** This stand takes the lead, whoever has it: everything is told anew. */
+/** This stand takes the lead, whoever has it: everything is told again. */
 export function lead(band: Band, at: number): BandStep {
   if (!band.claims || leads(band)) return { band, publishes: [], subscribes: [], events: [] };
   const claims = takeLead(band.claims, at);

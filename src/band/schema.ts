@@ -46,7 +46,7 @@ export const passAt = whole(1, mostPasses);
 
 /** What grows with each message of a stand, so that one that was sent before is known. */
 export const sequence = whole(1, Number.MAX_SAFE_INTEGER);
-/** The highest term; behind it comes the first one again. */
+/** The highest term; after it comes the first one again. */
 export const mostTerm = 1_000_000_000;
 /** What grows with each time that the lead is taken. */
 export const termNumber = whole(1, mostTerm);

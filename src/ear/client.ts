@@ -28,7 +28,7 @@ export interface Ear {
   list(): void;
   /**
    * Own sounds that are going to be made, some hundred ms before they are due, to be taken out of what is heard: in place of all
-   * that were announced from `from` on. Times by the clock of `hrtimeMs`. To be told anew after each `opened`.
+   * that were announced from `from` on. Times by the clock of `hrtimeMs`. To be told again after each `opened`.
    */
   announce(sounds: readonly SoundAhead[], from: number): void;
   /** How much later than they are due own sounds are heard, ms: from calibration. `null`: the ear finds it out. */

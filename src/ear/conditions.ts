@@ -27,7 +27,7 @@ export class ConditionWatch {
   private seen: Condition = 'fine';
   private times = 0;
 
-  /** Takes the condition of one level; answers it when it is to be told. */
+  /** Takes the condition of one level; returns it when it is to be told. */
   take(condition: Condition): Condition | null {
     this.times = condition === this.seen ? this.times + 1 : 1;
     this.seen = condition;

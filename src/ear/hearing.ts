@@ -15,7 +15,7 @@ import { ownSamples } from './own-samples.js';
 const piece = 0.05;
 /** A level is told so often, seconds. */
 const levelEvery = 0.1;
-/** What of a stroke is handed on: so long before its attack and behind it, seconds. */
+/** What of a stroke is handed on: so long before its attack and after it, seconds. */
 const around = 0.11;
 /** Own sounds are placed among the samples so long before they are due, ms: the later, the better their samples are known. */
 const placeAhead = 60;
@@ -176,7 +176,7 @@ export class Hearing {
     return known;
   }
 
-  /** Announces to those who take own sounds out the ones that are due soon behind the next samples. */
+  /** Announces to those who take own sounds out the ones that are due soon after the next samples. */
   private place(count: number): void {
     if (this.delay === null) return;
     const soon = this.heard + count + (placeAhead / 1000) * this.rate;

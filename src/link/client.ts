@@ -47,7 +47,7 @@ export interface OpenLink extends Link {
   traffic(): { readonly received: number; readonly sent: number };
 }
 
-/** So many messages may be on their way unanswered; and so many bytes unsent, before what is fleeting is left out. */
+/** This many messages may be on their way unanswered; and so many bytes unsent, before what is fleeting is left out. */
 const mostUnanswered = 64;
 const mostUnsent = 1 << 20;
 /** So many messages are kept that come before it is up: those that the broker keeps. */

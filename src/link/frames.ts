@@ -19,7 +19,7 @@ export class FrameWatch {
   /** @param most how long a packet may be, bytes; may be changed at any time */
   constructor(public most: number) {}
 
-  /** Looks at what has come; answers whether it may go on. */
+  /** Looks at what has come; returns whether it may go on. */
   look(bytes: Uint8Array): boolean {
     let at = 0;
     while (at < bytes.length) {

@@ -32,7 +32,7 @@ export interface MeetingOptions {
   readonly onEvent: (event: MeetingEvent) => void;
 }
 
-/** So long a link may be down before a leader opens a broker of its own, ms: what was only a moment is over. */
+/** This long a link may be down before a leader opens a broker of its own, ms: what was only a moment is over. */
 const patienceMs = 2000;
 /** Another place is tried so often while none answers, ms. */
 const tryMs = 1500;

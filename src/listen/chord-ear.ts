@@ -44,7 +44,7 @@ export class ChordEar {
   }
 
   /**
-   * Judges the stroke whose attack is at a sample of the sound. The sound goes on for 0.1 s behind it, and begins 0.1 s before
+   * Judges the stroke whose attack is at a sample of the sound. The sound goes on for 0.1 s after it, and begins 0.1 s before
    * it, so that what rings on from the stroke before is told from what is new; what is not there counts as silence.
    */
   judge(samples: Float32Array, attack: number, context: StrokeContext): ChordVerdict {

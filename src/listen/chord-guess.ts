@@ -26,7 +26,7 @@ export class ChordGuesser {
     this.high = Math.max(72, ...notes) + 6;
   }
 
-  /** The stroke whose attack is at a sample of the sound, which has a tenth of a second before and behind it. */
+  /** The stroke whose attack is at a sample of the sound, which has a tenth of a second before and after it. */
   guess(samples: Float32Array, attack: number, kind: StrokeKind): ChordGuess {
     const { pitches, tuning } = this;
     pitches.look(samples, attack);

@@ -23,7 +23,7 @@ const silence = -70;
 const fullScale = 0.9995;
 /** So many in a row make a clipped top; one alone may be a peak that just fits. */
 const inRow = 3;
-/** So many clipped tops within what is remembered are a microphone set too loud. */
+/** This many clipped tops within what is remembered are a microphone set too loud. */
 const clippedTops = 3;
 /** Noise this near to the loudest tenth of a second leaves too little of the strokes, dB: the detector's own figures end at 10 dB. */
 const leastRoom = 10;

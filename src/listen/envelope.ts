@@ -25,7 +25,7 @@ export function envelope(samples: Float32Array, rate: number): { power: Float64A
 
 /** A stroke has rung when its power has fallen so far below its peak: 10 dB, half as loud (Stevens, The measurement of loudness, 1955). */
 export const ringFall = 10;
-/** The peak lies so soon behind the attack, ms. */
+/** The peak lies so soon after the attack, ms. */
 const peakWithin = 40;
 
 /**

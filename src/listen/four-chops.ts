@@ -56,7 +56,7 @@ export class FourChops {
   /** `count`: how many strokes. */
   constructor(readonly count: number) {}
 
-  /** Something began to sound; answers the count when this was its last stroke. */
+  /** Something began to sound; returns the count when this was its last stroke. */
   attack(attack: Attack): EvenChops | null {
     this.attacks.push(attack);
     const gone = this.attacks.length > remembered ? this.attacks.shift() : undefined;
@@ -64,7 +64,7 @@ export class FourChops {
     return this.found();
   }
 
-  /** How long an attack rang came to be known; answers the count when only that was lacking. */
+  /** How long an attack rang came to be known; returns the count when only that was lacking. */
   rang(rung: Rung): EvenChops | null {
     if (!this.attacks.some(({ sample }) => sample === rung.sample)) return null;
     this.rung.set(rung.sample, rung);
@@ -94,7 +94,7 @@ export class FourChops {
     return line;
   }
 
-  /** Whether a stroke was stopped, as chops are: it rang short, or something much softer could be heard soon behind it. */
+  /** Whether a stroke was stopped, as chops are: it rang short, or something much softer could be heard soon after it. */
   private isStopped({ sample, ms }: Attack, beat: number): boolean {
     const rung = this.rung.get(sample);
     if (!rung || (rung.kind === 'low' && rung.sure >= sureLow)) return false;

@@ -12,7 +12,7 @@ import type { StrokeSound } from './stroke-sound.js';
 import type { TakenPass } from './take.js';
 import type { TimedStroke } from './timed-stroke.js';
 
-/** So many bars in a row at the end that were not heard are behind the end of the recording. */
+/** So many bars in a row at the end that were not heard are after the end of the recording. */
 const endBars = 2;
 
 /** A stroke of a recording: what was heard of it, and its sample. */
@@ -55,7 +55,7 @@ export function judgePlaced(
       own.set(index, { ...stroke, kind, kindSure: sure, chord: heardChord(said, meant.chord.name) });
       return;
     }
-    // What was played before the pass, as a count-in, and behind it is none of it.
+    // What was played before the pass, as a count-in, and after it is none of it.
     if (stroke.at >= first - gap / 2 && stroke.at <= last + gap / 2) own.set(index, stroke);
   });
   const taken = {
@@ -70,7 +70,7 @@ export function judgePlaced(
   return { taken, own };
 }
 
-/** The bar in which what was heard of a pass ends, where bars behind it were not heard at all; else `null`. */
+/** The bar in which what was heard of a pass ends, where bars after it were not heard at all; else `null`. */
 function endOf(expected: readonly ExpectedStroke[], pairs: readonly Pair[]): number | null {
   const last = expected[(pairs.at(-1) as Pair).expected] as ExpectedStroke;
   const bars = new Set(expected.filter(({ bar }) => bar > last.bar).map(({ bar }) => bar));

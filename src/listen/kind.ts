@@ -10,7 +10,7 @@ export type KindShares = Readonly<Record<StrokeKind, number>>;
 export interface StrokeSound extends Tone {
   /** Level beside the median of the last strokes, dB. */
   readonly level: number;
-  /** Level 85–110 ms behind the attack beside that of its first 40 ms, dB; null when another stroke came before. */
+  /** Level 85–110 ms after the attack beside that of its first 40 ms, dB; null when another stroke came before. */
   readonly fall: number | null;
 }
 

@@ -11,7 +11,7 @@ export interface Mark {
   readonly isHollow: boolean;
 }
 
-/** So many of the last strokes tell the player's own time. */
+/** This many of the last strokes tell the player's own time. */
 const remembered = 12;
 
 /**

@@ -5,7 +5,7 @@ import { Recent } from './recent.js';
 const [earliest, latest] = [-0.02, 0.45];
 /** Of a sound so much is looked for, seconds: a click. */
 const longest = 0.06;
-/** So many sounds must agree. */
+/** This many sounds must agree. */
 const fewest = 3;
 /** How alike what was heard must be to them in the mean, as a normalised correlation; a single one that opens. */
 const alike = 0.25;
@@ -39,7 +39,7 @@ interface DueClick {
 }
 
 /**
- * Finds out how much later than they are due the program's own clicks are heard: each is looked for behind its time (a normalised matched
+ * Finds out how much later than they are due the program's own clicks are heard: each is looked for after its time (a normalised matched
  * filter), and what is common to several is the delay; a hand that plays to the clicks is never so like them.
  */
 export class OwnDelay {
@@ -78,7 +78,7 @@ export class OwnDelay {
     this.waiting.push({ sample: Math.round(sample), sound: sound.subarray(0, longest * this.rate), opening });
   }
 
-  /** Takes the next samples; answers the delay in samples once it is plain. */
+  /** Takes the next samples; returns the delay in samples once it is plain. */
   push(samples: Float32Array): number | null {
     this.heard.push(samples);
     const end = this.begin + this.heard.end;

@@ -15,7 +15,7 @@ export function spreadWhere(gap: number): number {
   return Math.min(mostSpread, Math.max(leastSpread, spreadShare * gap));
 }
 
-/** What a stroke costs that lies `off` ms from where it was foretold: far ones little more than near ones (Cauchy's distribution), since a late stroke is still that stroke. */
+/** What a stroke costs that lies `off` ms from where it was predicted: far ones little more than near ones (Cauchy's distribution), since a late stroke is still that stroke. */
 export function timeCost(off: number, spread: number): number {
   return Math.log(1 + 0.5 * (off / spread) ** 2);
 }

@@ -3,7 +3,7 @@ const hop = 0.01;
 /** The window that singles a partial out, seconds: its neighbours, 98 Hz away on the lowest course of a mandocello an octave up, are 40 dB below. */
 const windowSeconds = 0.05;
 
-/** A piece of sound: its first sample, the sample behind its last, samples a second. */
+/** A piece of sound: its first sample, the sample after its last, samples a second. */
 export interface Span {
   readonly start: number;
   readonly end: number;

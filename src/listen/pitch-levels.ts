@@ -17,9 +17,9 @@ export interface NoteRange {
   readonly cents: number;
 }
 
-/** So many fits are kept. */
+/** This many fits are kept. */
 const mostFits = 8;
-/** The pick's noise is left out: the window begins so long behind the attack, seconds. Hann's window rises slowly, so it is little. */
+/** The pick's noise is left out: the window begins so long after the attack, seconds. Hann's window rises slowly, so it is little. */
 const behindAttack = 0.006;
 /** What rings on from the stroke before is looked at up to so long before the attack, seconds: an attack may be placed a little late. */
 const beforeAttack = 0.008;

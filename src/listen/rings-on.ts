@@ -7,11 +7,11 @@ interface Heard {
   readonly floor: number;
 }
 
-/** A course that rings on is looked for so long behind the attack at the earliest, ms: fingers have damped the others by then. */
+/** A course that rings on is looked for so long after the attack at the earliest, ms: fingers have damped the others by then. */
 const earliest = 130;
 /** ... and at the latest, ms: then a course that rings freely is still heard. */
 const latest = 160;
-/** The stroke and what is left of it are read from so much sound, seconds; the stroke from so soon behind its attack. */
+/** The stroke and what is left of it are read from so much sound, seconds; the stroke from so soon after its attack. */
 const read = 0.06;
 const behindAttack = 0.004;
 /** What is left is so far below the stroke at most, and so far above the noise at least, dB. */

@@ -69,7 +69,7 @@ export class Room {
   }
 
   /**
-   * Learns from what was left of a block when what was foretold had been taken away. `noise`: a block in which nothing but
+   * Learns from what was left of a block when what was predicted had been taken away. `noise`: a block in which nothing but
    * the room sounds, when the sound was heard alone; null when somebody may have played.
    */
   learn(sound: readonly number[], left: Float64Array, noise: Float64Array | null): void {

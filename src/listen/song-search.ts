@@ -12,7 +12,7 @@ export interface PlacedStroke extends TimedStroke {
 export interface SearchRange {
   /** Slowness is how many times longer than written everything lasts: from … to …, both greater than 0. */
   readonly slowness: readonly [from: number, to: number];
-  /** Where the first stroke is most likely, ms: behind the pass before. `null`: at the recording's first strokes. */
+  /** Where the first stroke is most likely, ms: after the pass before. `null`: at the recording's first strokes. */
   readonly near: number | null;
 }
 
@@ -32,7 +32,7 @@ const step = 10;
 const reach = 5;
 /** From one tempo tried to the next: by so much the opening's end is no further off than a stroke may lie. */
 const tempoStep = 0.003;
-/** So many starts with their tempos are looked at closely, the likeliest first, and so many of each tempo. */
+/** This many starts with their tempos are looked at closely, the likeliest first, and so many of each tempo. */
 const mostLooked = 24;
 const perTempo = 4;
 /** Two of them are apart when they differ so much: starts in ms, tempos as a share. */

@@ -60,7 +60,7 @@ export class StrokeHearer {
     this.tones = new ToneReader(rate);
   }
 
-  /** Takes the next samples and answers the strokes that are known now: when the next has come, or after 600 ms. */
+  /** Takes the next samples and returns the strokes that are known now: when the next has come, or after 600 ms. */
   push(samples: Float32Array): HeardStroke[] {
     const told: HeardStroke[] = [];
     // In short pieces, so that no stroke is forgotten before it is looked at.
@@ -76,7 +76,7 @@ export class StrokeHearer {
     return told;
   }
 
-  /** Answers the strokes that are still waited for: the sound has ended. */
+  /** Returns the strokes that are still waited for: the sound has ended. */
   end(): HeardStroke[] {
     return this.waiting
       .splice(0)

@@ -1,6 +1,6 @@
 import FFT from 'fft.js';
 
-/** What is looked at: so long behind the attack, and as much of it before the attack, which is taken off; seconds. */
+/** What is looked at: so long after the attack, and as much of it before the attack, which is taken off; seconds. */
 const behind = 0.06;
 const before = 0.02;
 const looked = 0.4;
@@ -21,11 +21,11 @@ export interface StruckPitch {
   readonly others: boolean;
 }
 
-/** How much sound `struckPitch` wants before and behind an attack, seconds. */
+/** How much sound `struckPitch` wants before and after an attack, seconds. */
 export const struckNeeds = { before: before + looked, behind: behind + looked } as const;
 
 /**
- * The pitch of a single string or course that was struck, whatever rings on from before: of the power spectrum behind the attack that of before
+ * The pitch of a single string or course that was struck, whatever rings on from before: of the power spectrum after the attack that of before
  * it is taken off, and the autocorrelation that follows from the rest (Boersma, Accurate short-term analysis of the fundamental frequency,
  * 1993) has its first good peak at the period. `null` when no one pitch explains it.
  */

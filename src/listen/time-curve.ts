@@ -8,7 +8,7 @@ export interface Timed {
 
 /** When places of the music are played: a smooth curve that follows a player's tempo, not single strokes. */
 export interface TimeCurve {
-  /** When a place is played, ms. Before the first place it was made from, and behind the last, tempo stays. */
+  /** When a place is played, ms. Before the first place it was made from, and after the last, tempo stays. */
   at(place: number): number;
   /** How much slower than written it goes there: 2 is half the tempo. */
   slowness(place: number): number;

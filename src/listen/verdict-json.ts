@@ -116,7 +116,7 @@ function figures({ mean, spread }: Estimate): { meanMs: number; spreadMs: number
   return { meanMs: rounded(mean, 1), spreadMs: rounded(spread, 1) };
 }
 
-/** Rounded to so many places; never the negative nought. */
+/** Rounded to so many places; never the negative zero. */
 function rounded(value: number, places: number): number {
   const scale = 10 ** places;
   return Math.round(value * scale) / scale + 0;

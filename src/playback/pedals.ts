@@ -133,7 +133,7 @@ export function isSign(sign: PedalSign, heard: PedalSign): boolean {
   );
 }
 
-/** What a message of a pedal brings about: the board afterwards, and the uses that are wished for now. */
+/** What a message of a pedal brings about: the board afterwards, and the uses that are asked for now. */
 export function pedalHeard(
   board: PedalBoard,
   { sign, down }: { readonly sign: PedalSign; readonly down: boolean },

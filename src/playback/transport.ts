@@ -174,7 +174,7 @@ export function moveOn(session: Session, way: 1 | -1, at: number): Played {
   return conducted(moved, retake(performance.conductor, take, tick, bar), tick);
 }
 
-/** The first beat at or behind a transport tick; while the count runs, the first of the music. */
+/** The first beat at or after a transport tick; while the count runs, the first of the music. */
 function nextBeatTick(conductor: Conductor, tick: number): number {
   const { phase, ticksLeft } = positionAt(conductor, tick);
   if (phase === 'bar') return tick + ticksLeft;

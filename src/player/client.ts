@@ -124,7 +124,7 @@ export class PlayerClient {
     if ((await this.leave(child, ms)) === null && this.opened && this.keys.size > 0) await this.silenceLeft();
   }
 
-  /** Asks a player to leave, and makes it after `ms`; answers its exit status, `null` when it ended by a signal. */
+  /** Asks a player to leave, and makes it after `ms`; returns its exit status, `null` when it ended by a signal. */
   private leave(child: ChildProcess, ms: number): Promise<number | null> {
     return new Promise((resolve) => {
       if (child.exitCode !== null || child.signalCode !== null) {

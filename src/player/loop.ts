@@ -118,7 +118,7 @@ export class Loop {
     this.changed();
   }
 
-  /** Time goes on behind the segment in which it stands still, as soon as all outputs can have what comes. */
+  /** Time goes on after the segment in which it stands still, as soon as all outputs can have what comes. */
   release(id: number): void {
     if (this.state === 'running' && this.transport.release(id, this.host.now() + this.lead)) this.changed();
   }
@@ -260,7 +260,7 @@ export class Loop {
     if (!(msPerTick > 0) || !Number.isFinite(msPerTick)) return;
     this.transport.follow({ tick: armed.tick - armed.song + tick, time, msPerTick });
     this.transport.start(armed.tick, time);
-    // Rounding must not lose the first note: what lies a moment behind is still struck.
+    // Rounding must not lose the first note: what lies a moment after is still struck.
     const here = Math.max(armed.tick - 1, Math.floor(this.tickNow()) - Math.ceil(followJumpMs / msPerTick));
     this.started(armed.tick, here);
     // The first note is due with this very pulse: a timer would be late for it.

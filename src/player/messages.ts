@@ -44,7 +44,7 @@ export type ToPlayer =
   | { readonly kind: 'append'; readonly segments: readonly Segment[] }
   /** From `tick` on, these segments are what is played; what sounds keeps its end. */
   | { readonly kind: 'replace'; readonly tick: number; readonly segments: readonly Segment[] }
-  /** Time goes on behind this segment, in which it stands still; nothing happens where it does not. */
+  /** Time goes on after this segment, in which it stands still; nothing happens where it does not. */
   | { readonly kind: 'release'; readonly id: number }
   /**
    * Runs from `tick`, where the first segment in the queue starts: as soon as can be, so many ms (`after`) later where others must hear of it,

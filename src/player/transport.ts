@@ -33,7 +33,7 @@ export class Transport {
   /** Grows whenever instances come or go, so that spans need not be compared to see whether they changed. */
   version = 0;
 
-  /** Appends segments behind all that is queued. */
+  /** Appends segments after all that is queued. */
   append(segments: readonly Segment[]): void {
     this.queue.push(...segments);
   }
@@ -57,7 +57,7 @@ export class Transport {
     this.version += 1;
   }
 
-  /** Time goes on behind the segment in which it stands still: what comes next begins at `time`. Answers whether it stood still. */
+  /** Time goes on after the segment in which it stands still: what comes next begins at `time`. Returns whether it stood still. */
   release(id: number, time: number): boolean {
     const held = this.instances.find(({ segment }) => segment.id === id);
     return held !== undefined && this.passOver(held, time);
@@ -71,7 +71,7 @@ export class Transport {
     // Until then it stands still as before: an output may want what comes well ahead.
     const goesOn = { tick: held.startTick, time: Math.max(time, start), msPerTick: releasedMsPerTick };
     held.spans = first ? [{ ...first, tick: held.startTick, time: start }, goesOn] : [goesOn];
-    // What was placed behind it was not to come for ages: it comes now.
+    // What was placed after it was not to come for ages: it comes now.
     for (let index = this.instances.indexOf(held) + 1; index < this.instances.length; index += 1) {
       const here = this.instances[index] as Instance;
       const before = this.instances[index - 1] as Instance;
@@ -175,7 +175,7 @@ export class Transport {
     return all;
   }
 
-  /** The time of a tick; behind the last span it is carried on. */
+  /** The time of a tick; after the last span it is carried on. */
   timeOf(tick: number): number {
     const { followed } = this;
     if (followed) return timeAt(followed, tick);

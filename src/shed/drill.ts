@@ -59,11 +59,11 @@ export interface DrillStart {
   readonly share: number;
   /** Whether the tempo climbs a ladder, pass by pass. */
   readonly ladder: boolean;
-  /** So many clean passes in a row lead up, where it is not for the settings to say: a long pass says enough by itself. */
+  /** This many clean passes in a row lead up, where it is not for the settings to say: a long pass says enough by itself. */
   readonly inRow?: number;
   /** The share stands, whatever the settings say of where ladders start. */
   readonly exact?: boolean;
-  /** So many whole passes, and then it is over; without it, until it is left. */
+  /** This many whole passes, and then it is over; without it, until it is left. */
   readonly passes?: number;
   readonly click?: Partial<Click>;
   /** Voices that sound or do not. */

@@ -4,7 +4,7 @@ import type { PathStep } from './path-step.js';
 /*
  * The path is ours: the order in which common practice teaches chop chords, one difficulty at a time. First one shape that sounds
  * and stops, then the three ways between 1, 4 and 5 in the easiest key, a song, and only then other keys. The right hand's
- * upstroke and the minor chords branch off behind the first song; all branches meet in the song through three keys.
+ * upstroke and the minor chords branch off after the first song; all branches meet in the song through three keys.
  * Charts are exercises without melody.
  */
 
@@ -47,7 +47,7 @@ export const songOfFive = [
   '    2- 5 1 1',
 ].join('\n');
 
-/** The steps of the path, each behind those that it needs. */
+/** The steps of the path, each after those that it needs. */
 export const pathSteps: readonly PathStep[] = [
   {
     id: 'one-shape',

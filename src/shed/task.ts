@@ -2,7 +2,7 @@ import type { DictationKind } from './dictation/figures.js';
 import { type DrillKind, keyDrillKinds } from './drill.js';
 import type { StepWay } from './path-step.js';
 
-/** What drills a plan may make from a chart, or for its key; the others are drawn by lot. */
+/** What drills a plan may make from a chart, or for its key; the others are drawn at random. */
 export const chartWays = [
   'pair',
   'phrase',

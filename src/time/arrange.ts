@@ -151,7 +151,7 @@ export function patternOf(
   return holds(pattern, last.pass) ?? holds(named(chart.pattern), last.pass) ?? lowAndChop;
 }
 
-/** Whether a part of the form is the kick-off: somebody leads into the song, and the rhythm part comes in behind it. */
+/** Whether a part of the form is the kick-off: somebody leads into the song, and the rhythm part comes in after it. */
 export function isKickoff(section: string): boolean {
   return /^kick[ _-]?off$/i.test(section);
 }

@@ -29,7 +29,7 @@ export interface Take {
   readonly sound?: Sound;
   /** The notes of the range's last bar with a run of the bass into its first, for when it is played again. */
   readonly loopLead?: readonly NoteEvent[];
-  /** A bar behind which the music jumps elsewhere: its bass must not lead to what follows in the pass. */
+  /** A bar after which the music jumps elsewhere: its bass must not lead to what follows in the pass. */
   readonly leaves?: number;
   /**
    * For the tune: the transport tick at which the music goes elsewhere, and the bar that it goes to the start of; `null` where that is
@@ -152,7 +152,7 @@ export function sendAhead(conductor: Conductor, tick: number): Conducted {
   return answer;
 }
 
-/** What ended long ago is of no more use; one segment behind is kept for a cursor that looks back a little. */
+/** What ended long ago is of no more use; one segment after is kept for a cursor that looks back a little. */
 function forgetPast(sent: readonly Sent[], tick: number): readonly Sent[] {
   const here = sent.findLastIndex((one) => one.startTick <= tick);
   return here > 1 ? sent.slice(here - 1) : sent;
@@ -238,7 +238,7 @@ export function retakeAt(conductor: Conductor, take: Take, tick: number, place: 
     next: {
       tick,
       pass: place.pass,
-      // Behind the end of what is played there is nothing to send.
+      // After the end of what is played there is nothing to send.
       bar: place.bar < to ? place.bar : clampToRange(take, place.bar, place.pass),
       before: place.before ?? here?.before ?? conductor.next?.before ?? 0,
       jump: true,
@@ -261,7 +261,7 @@ function ledTo(conductor: Conductor, tick: number): Pick<Next, 'led'> {
   return { led: place ? { place, follows: false } : 'none' };
 }
 
-/** Where a transport tick stands in what was sent, so that another conductor can go on from there; `null` behind its end. */
+/** Where a transport tick stands in what was sent, so that another conductor can go on from there; `null` after its end. */
 export function placeAt(conductor: Conductor, tick: number): Required<TakePlace> | null {
   const here = locate(conductor, tick);
   if (!here) return null;
@@ -515,7 +515,7 @@ function leavesIn(
   return index < 0 ? null : { bar: next.bar + index, to: leavesFor.bar };
 }
 
-/** The notes of a bar, without a run into what comes next where the music goes elsewhere behind it. */
+/** The notes of a bar, without a run into what comes next where the music goes elsewhere after it. */
 function notesOf(score: Score, bar: number, goesElsewhere: boolean): readonly NoteEvent[] {
   return (goesElsewhere ? score.elsewhere?.[bar] : null) ?? score.notes[bar] ?? [];
 }

@@ -29,7 +29,7 @@ export function cellStrokes(
 ): Struck[] {
   // A pattern that strikes nothing and no change either is a rest, whatever the chart marks.
   if (pattern.change === null && strokes.length === 0) return [];
-  // The chord behind it comes so early that nothing is left of this one.
+  // The chord after it comes so early that nothing is left of this one.
   if (end <= cell.at - (cell.early ? eighth(bar) : 0) + 1e-9) return [];
   const first = strokes.find((stroke) => Math.abs(stroke.at - cell.at) < 1e-9);
   const struck = (ending: StrokeEnding): Stroke => ({

@@ -206,7 +206,7 @@ export class KeyReader extends EventEmitter {
     this.tail = '';
   }
 
-  /** Takes what belongs to the paste; answers what comes after it. */
+  /** Takes what belongs to the paste; returns what comes after it. */
   private takePasted(before: string, text: string): string {
     const at = text.indexOf(pasteEnds);
     if (at < 0) {

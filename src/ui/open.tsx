@@ -60,7 +60,7 @@ export interface Surroundings {
   readonly rememberOutput: (out: OutSpec) => void;
   /** Writes a chart's text under a name of its own. */
   readonly writeCopy: (of: string, name: string, text: string) => Message;
-  /** Keeps where the run of a set is, and what is being taken down; answers a sentence where it cannot be kept. */
+  /** Keeps where the run of a set is, and what is being taken down; returns a sentence where it cannot be kept. */
   readonly keepRun: (file: string, run: Extract<Effect, { kind: 'keep-run' }>['run']) => string | null;
   readonly keepTranscript: (name: string, transcript: GrowingTranscript | null) => string | null;
   /** The charts among which a request can be found, and one of them as a song of the run. */
@@ -85,7 +85,7 @@ const answerExpectedMs = 2000;
 const signals = { SIGINT: 130, SIGTERM: 143, SIGHUP: 129 } as const;
 
 /**
- * Runs the full screen until it is left, by whatever way, and puts the terminal back. Answers the exit
+ * Runs the full screen until it is left, by whatever way, and puts the terminal back. Returns the exit
  * status; an error of the program itself is told in one line after the terminal has been put back.
  */
 export async function openScreen(surroundings: Surroundings): Promise<number> {
@@ -146,7 +146,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
     keys.expectAnswer(answerExpectedMs);
     terminal.askBackground(now());
   };
-  // The first frame does not wait for the answer; where other colours are better it is drawn anew in them.
+  // The first frame does not wait for the answer; where other colours are better it is drawn again in them.
   ask();
   const instance = render(
     <ErrorBoundary onError={fail}>
@@ -269,7 +269,7 @@ function performer({
   dispatch,
   finish,
 }: Rim): Perform {
-  // Behind the update that asked for it, which must be finished first.
+  // After the update that asked for it, which must be finished first.
   const later = (answer: () => Message): void => void setImmediate(() => dispatch(answer()));
   const noticed = (reason: string | null): void => {
     if (reason !== null) later(() => ({ kind: 'not-written', reason: safeText(reason) }));

@@ -17,7 +17,7 @@ export class QuietWatch {
     return this.waiting?.since ?? Number.POSITIVE_INFINITY;
   }
 
-  /** Takes what the ear said; answers whether it is kept back for now. */
+  /** Takes what the ear said; returns whether it is kept back for now. */
   holds(message: EarMessage, at: number): boolean {
     if (message.kind === 'level') this.peak = message.peak;
     if (message.kind !== 'condition') return false;

@@ -41,7 +41,7 @@ export class Runtime {
 
   readonly model = (): Model => this.current;
 
-  /** Calls back after every change; answers how to stop that. */
+  /** Calls back after every change; returns how to stop that. */
   readonly subscribe = (listener: () => void): (() => void) => {
     this.listeners.add(listener);
     return () => this.listeners.delete(listener);

@@ -27,7 +27,7 @@ export function isMeant(name: string): boolean {
 }
 
 /**
- * Reads the list of `arecord -L`: a name at the beginning of a line, indented lines that describe it behind. Kept is what
+ * Reads the list of `arecord -L`: a name at the beginning of a line, indented lines that describe it after it. Kept is what
  * is meant by itself; the rest of the names works as well, but says nothing to a person.
  */
 export function readPcmList(text: string): readonly ListedPcm[] {

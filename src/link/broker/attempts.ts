@@ -1,4 +1,4 @@
-/** So many wrong words from one address within a minute, and it must wait. */
+/** This many wrong words from one address within a minute, and it must wait. */
 const mostWrong = 5;
 /** How long it waits the first time, ms; twice as long each time after, up to the second. */
 const [firstLock, mostLock] = [30_000, 15 * 60_000];

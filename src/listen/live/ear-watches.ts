@@ -1,4 +1,4 @@
-/** So many of the last strokes tell whether somebody else plays. */
+/** This many of the last strokes tell whether somebody else plays. */
 const remembered = 16;
 /** Of these so many that nothing was expected for are another player's, and so few are none: a fill or two. */
 const most = 6;
@@ -9,7 +9,7 @@ export class Company {
   private others: boolean[] = [];
   private on = false;
 
-  /** Takes whether a stroke was one of the music's; answers what is to be told by that. */
+  /** Takes whether a stroke was one of the music's; returns what is to be told by that. */
   take(isOwn: boolean): { readonly kind: 'company'; readonly on: boolean }[] {
     this.others = [...this.others, !isOwn].slice(-remembered);
     const count = this.others.filter((other) => other).length;

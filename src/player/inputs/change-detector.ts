@@ -28,7 +28,7 @@ const leastPulsesBefore = 8;
 /** Among inliers, change points are looked for so many pulses back at each pulse; at every sixteenth, all the way. */
 const lookBackPulses = 64;
 export const fullLookPulses = 16;
-/** Inliers that must lie behind a change point among inliers, and before it. */
+/** Inliers that must lie after a change point among inliers, and before it. */
 const leastInliersAfter = beatPulses / 2;
 const leastInliersBefore = 16;
 

@@ -74,7 +74,7 @@ const sane = (time: number): boolean => Math.abs(time) <= largestTime;
  *
  * The estimate is a regression line through the latest pulses. A pulse far from it is an outlier until several agree
  * on what happened: pulses were lost or doubled (a cycle slip: the labels change, the line stays) or the tempo changed
- * (the line begins anew where it did). As positions come from the line, it can wait for that.
+ * (the line begins again where it did). As positions come from the line, it can wait for that.
  */
 export class ClockFollower {
   private readonly line = new RegressionLine();
@@ -298,7 +298,7 @@ export class ClockFollower {
     this.line.classify(count, outlierDeviations * Math.sqrt(this.variance));
   }
 
-  /** Begins anew with the newest pulses if nothing explains why most of them are far from the line. */
+  /** Begins again with the newest pulses if nothing explains why most of them are far from the line. */
   private giveUpIfLost(): void {
     const { line } = this;
     const newest = Math.min(testedPulses, line.held);
@@ -307,7 +307,7 @@ export class ClockFollower {
     if (near < leastInlierShare * newest) this.acquireAnew(lockPulses);
   }
 
-  /** Begins anew with the newest pulses, as if nothing was known. */
+  /** Begins again with the newest pulses, as if nothing was known. */
   private acquireAnew(count: number): void {
     const { line } = this;
     line.prior(line.period, 0);

@@ -32,7 +32,7 @@ function look(): void {
     const count = read();
     if (count > 0) parentPort?.postMessage([hrtimeMs(), Uint8Array.from(bytes.subarray(0, count))]);
   } catch {
-    // The device has gone: it is opened anew when it is back.
+    // The device has gone: it is opened again when it is back.
     reopen();
   }
   Atomics.wait(never, 0, 0, lookMs);

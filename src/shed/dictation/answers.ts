@@ -1,6 +1,6 @@
 import type { Question } from './questions.js';
 
-/** So long behind the next change an answer still counts for the one before, where that has none: nobody names a chord sooner, ms (ours; choices among several sounds take longer). */
+/** So long after the next change an answer still counts for the one before, where that has none: nobody names a chord sooner, ms (ours; choices among several sounds take longer). */
 export const graceMs = 400;
 /** So shortly before a change an answer counts for it, where the one before is answered already, ms. */
 export const earlyMs = 200;

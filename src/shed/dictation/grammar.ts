@@ -45,7 +45,7 @@ export function followers(
   );
 }
 
-/** The number that comes next, by lot; what is misheard comes more often. */
+/** The number that comes next, at random; what is misheard comes more often. */
 export function nextNumber(
   level: Pick<DictationLevel, 'mode' | 'numbers'>,
   from: string,

@@ -5,7 +5,7 @@ export type ChangePace = 'two bars' | 'bar' | 'half';
 
 /** A level of changes that are named by ear. */
 export interface DictationLevel {
-  /** As it is written behind `--level`, and in the diary. */
+  /** As it is written after `--level`, and in the diary. */
   readonly name: string;
   readonly says: string;
   readonly mode: Key['mode'];

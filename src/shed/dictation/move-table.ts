@@ -61,7 +61,7 @@ function heardOf(moves: readonly AskedMove[]): MoveHeard {
   };
 }
 
-/** So many of the last answers to a move tell how it is heard now. */
+/** This many of the last answers to a move tell how it is heard now. */
 const lastAnswers = 12;
 /** A move that is never heard right comes so much oftener. */
 const mostOften = 6;

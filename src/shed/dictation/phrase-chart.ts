@@ -16,7 +16,7 @@ export function titleOf(asks: DictationKind): string {
   return titles[asks];
 }
 
-/** A phrase behind its cadence, as a chart. */
+/** A phrase after its cadence, as a chart. */
 export function phraseChart(
   bars: PhraseBars,
   key: Key,

@@ -34,7 +34,7 @@ export interface PhraseWishes {
 }
 
 /**
- * A phrase of a level, by lot: it sets out from the tonic, moves as songs and tunes of this kind do, and its last chord is held for
+ * A phrase of a level, at random: it sets out from the tonic, moves as songs and tunes of this kind do, and its last chord is held for
  * two bars. It has what the level brings, a wanted move where it can, and is none of those that were there, as long as there is another.
  */
 export function makePhrase(level: DictationLevel, random: () => number, wishes: PhraseWishes): PhraseBars {

@@ -27,7 +27,7 @@ export interface DictationStart {
   /** Moves whose day of review has come, by name. */
   readonly due: readonly string[];
   readonly seed: number;
-  /** The key that was wished for; `null`: another one each time. */
+  /** The key that was asked for; `null`: another one each time. */
   readonly key: Key | null;
   /** Quarters a minute; `null`: as the level or the chart has it. */
   readonly bpm: number | null;

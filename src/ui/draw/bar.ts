@@ -12,7 +12,7 @@ export interface BarLook {
   /** The felt beat that sounds, in the bar under the cursor; `null` while nothing moves. */
   readonly beat: number | null;
   readonly unicode: boolean;
-  /** Signs before and behind the bar: `|:`, `:|`. */
+  /** Signs before and after the bar: `|:`, `:|`. */
   readonly before: string;
   readonly after: string;
   /** Which of its chords are hard to reach. */
@@ -21,7 +21,7 @@ export interface BarLook {
   readonly called: readonly boolean[];
 }
 
-/** The sign behind a chord that is hard to reach. */
+/** The sign after a chord that is hard to reach. */
 export function hardSign(unicode: boolean): string {
   return unicode ? '▴' : '*';
 }
@@ -126,7 +126,7 @@ export function span(bar: PlayedBar, { width, before, after }: BarLook): { befor
   return { before, room: Math.max(bar.cells.length, room) };
 }
 
-/** A label as it fits, and the spaces behind it. */
+/** A label as it fits, and the spaces after it. */
 interface Placed {
   readonly text: string;
   readonly gap: number;

@@ -211,7 +211,7 @@ function visibleRows(view: ChartView, layout: Layout, count: number): (Shown | n
   return rows;
 }
 
-/** A row of the page, which begins again behind its end where the form goes round; `null` where there is none. */
+/** A row of the page, which begins again after its end where the form goes round; `null` where there is none. */
 function shownRow(view: ChartView, layout: Layout, rowIndex: number, current: boolean): Shown | null {
   const total = layout.rows.length;
   const wraps = view.endless && view.layout !== 'written' && rowIndex >= total && view.range.from === 0;

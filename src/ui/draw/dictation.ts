@@ -30,7 +30,7 @@ interface View {
 }
 
 /**
- * The screen while changes are named by ear: what is asked, a box for each bar, and in it what was pressed while it sounded. Behind the
+ * The screen while changes are named by ear: what is asked, a box for each bar, and in it what was pressed while it sounded. After the
  * phrase it tells what each bar was and what was answered to its changes. Before that it goes by the clock and by the keys alone: nothing of it
  * says that a change has come, where, or what it was. Exactly `rows - 1` lines.
  */
@@ -157,7 +157,7 @@ function labelOf(text: string, unicode: boolean): string {
   return read.ok ? numberLabel(read.value, unicode) : text;
 }
 
-/** Behind a phrase: how many were right, the change that can be heard again, and what comes. */
+/** After a phrase: how many were right, the change that can be heard again, and what comes. */
 function toldLines(view: View, columns: number): Line[] {
   const { naming, unicode } = view;
   const { dictation, answers, chosen, figures, phase } = naming;

@@ -26,7 +26,7 @@ export interface FarView {
   readonly beats: number;
   /** The beat of the count-in, from 1. */
   readonly counting: number | null;
-  /** How the hand gets to what comes, with arrows: what it does, and behind ` · ` its fingers. */
+  /** How the hand gets to what comes, with arrows: what it does, and after ` · ` its fingers. */
   readonly glance: string;
   readonly head: string;
   readonly foot: string;

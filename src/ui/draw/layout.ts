@@ -11,7 +11,7 @@ export interface Slot {
   readonly times: readonly number[];
   /** A bar that this pass never comes to (an ending of the last pass). */
   readonly unplayed: PlayedBar | null;
-  /** What stands before and behind it: `|:`, `:| x3`. */
+  /** What stands before and after it: `|:`, `:| x3`. */
   readonly before: string;
   readonly after: string;
   /** The ending that begins here: `1st`. */
@@ -98,7 +98,7 @@ function playedRows(bars: readonly PlayedBar[], most: number | null): ChartRow[]
   return rows;
 }
 
-/** Whether a bar stands behind another on the same written line. */
+/** Whether a bar stands after another on the same written line. */
 function follows(before: BarSource, here: BarSource): boolean {
   return before.section === here.section && before.line === here.line && before.bar < here.bar;
 }

@@ -74,7 +74,7 @@ function beginText(model: Model): string {
   return chops === '' ? '' : `Space or ${chops}`;
 }
 
-/** In a set: what was wished for, else the place in it and what comes next. Who follows reads what the leader wishes for. */
+/** In a set: what was asked for, else the place in it and what comes next. Who follows reads what the leader wishes for. */
 function runText({ mode, session: { performance } }: Model): string {
   if (mode.kind === 'follow') return wishText(performance, 'the leader goes on');
   if (mode.kind !== 'set') return '';

@@ -19,7 +19,7 @@ export interface TallChart {
   readonly current: DrawnRow;
   /** The line of the tune right over its numbers; none where it is not shown. */
   readonly tune: readonly Line[];
-  /** The rows behind it in the order of the page; `null` where the page ends. */
+  /** The rows after it in the order of the page; `null` where the page ends. */
   readonly next: (place: number) => (DrawnRow & { readonly isComing: boolean }) | null;
   /** The row that is played next, where it is another than the current one. */
   readonly coming: DrawnRow | null;

@@ -102,7 +102,7 @@ function left({ bars, tune, gutter }: TuneRowView, row: ChartRow, { isAll, bars:
   return fitLine([piece(padText(more, room), 'dim'), ...pieces], gutter);
 }
 
-/** A pick-up in front of the first bar: its degrees, the one that sounds at a tick below nought marked. */
+/** A pick-up in front of the first bar: its degrees, the one that sounds at a tick below zero marked. */
 function pickupPieces(notes: readonly BarNote[], bar: PlayedBar, tick: number | null): readonly Piece[] {
   const at = (tick ?? 0) + 1e-6;
   return notes.flatMap(({ at: from, parts, note }): Piece[] => {

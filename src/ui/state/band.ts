@@ -133,7 +133,7 @@ export const saidMs = 8000;
 /** Something that was due and could not be done is tried again after so long, ms. */
 const againMs = 250;
 
-/** So long after the network is there a broker has said what it keeps of whoever led before, ms. */
+/** This long after the network is there a broker has said what it keeps of whoever led before, ms. */
 const knownMs = 500;
 
 /** When a stand that is to lead does, ms; `null` where it is not to, or the network is not there. A broker of its own keeps nothing. */

@@ -5,7 +5,7 @@ import type { Model } from './model.js';
 interface Hint {
   /** The action whose key is named. */
   readonly action: Action;
-  /** What that key does, behind the key. */
+  /** What that key does, after the key. */
   readonly says: string;
   /** What was pressed when one of these was. */
   readonly isPressed: (action: Action) => boolean;

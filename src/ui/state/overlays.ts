@@ -6,7 +6,7 @@ import type { StandSong } from './modes.js';
 
 /** What a typed line is for; with what its text is checked against and done with. */
 export type LinePurpose =
-  /** A bar is written anew: the cursor may have gone on meanwhile. */
+  /** A bar is written again: the cursor may have gone on meanwhile. */
   | { readonly kind: 'bar'; readonly source: BarSource }
   | { readonly kind: 'go-to' }
   | { readonly kind: 'share' }

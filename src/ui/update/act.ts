@@ -41,7 +41,7 @@ function endsBand({ band, library, mode }: Model): boolean {
   );
 }
 
-/** Esc, pressed once too often behind a screen that has closed by itself, does not end the band of a leader. */
+/** Esc, pressed once too often after a screen that has closed by itself, does not end the band of a leader. */
 function leaveLed(model: Model, at: number): Step {
   const { confirm } = model;
   if (confirm?.what === 'leave-band' && at - confirm.at < leaveMs) return act(model, 'leave', at);

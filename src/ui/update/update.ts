@@ -158,7 +158,7 @@ function route(model: Model, message: Message): Step {
     case 'pass-told':
       return passTold(model, message.told, message.at);
     case 'chopped': {
-      // What beginning leaves to be read is cleared by the mode that hears of it: the tempo is said behind that.
+      // What beginning leaves to be read is cleared by the mode that hears of it: the tempo is said after that.
       const begun = chopped(model, message);
       return inTurn(folded(begun), (now) => noticed(now, begun.model.notice));
     }

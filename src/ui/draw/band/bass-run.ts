@@ -75,7 +75,7 @@ function runNote(name: string, at: number, key: Key): RunNote {
   return { letter: degreeNote(degree, key), number: degreeText(degree), beat: beatText(at) };
 }
 
-/** A place in a bar as it is counted: the beat, and `+` where it is struck behind it. */
+/** A place in a bar as it is counted: the beat, and `+` where it is struck after it. */
 function beatText(at: number): string {
   const beat = Math.floor(at + 1e-9);
   return `${beat + 1}${at - beat > 1e-6 ? '+' : ''}`;

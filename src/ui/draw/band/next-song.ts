@@ -34,7 +34,7 @@ export function isBetweenSongs({ mode, session, band }: Model): boolean {
   );
 }
 
-/** Between two songs of a set: the next one, in the words of one's own part, and what comes behind it. */
+/** Between two songs of a set: the next one, in the words of one's own part, and what comes after it. */
 export function nextSongLines(model: Model): Line[] {
   const { size, look, bindings, band: view } = model;
   const { performance } = model.session;

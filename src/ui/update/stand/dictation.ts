@@ -36,10 +36,10 @@ import { openOverlay } from './choose.js';
 import { passRecord } from './pass-record.js';
 import { type Practising, withPlay } from './rungs.js';
 
-/** In a sitting the next phrase begins so long behind the one before, ms: time to read what it was. */
+/** In a sitting the next phrase begins so long after the one before, ms: time to read what it was. */
 const readMs = 8000;
 
-/** So many presses are shown at most, the newest. */
+/** This many presses are shown at most, the newest. */
 const mostPressed = 64;
 
 /** What is said to an answer while the key is given. */
@@ -73,7 +73,7 @@ function unanswered(dictation: Dictation): DictationPlay {
   };
 }
 
-/** The phrase behind the one that is told. */
+/** The phrase after the one that is told. */
 export function nextPhrase({ dictation, figures }: DictationPlay): DictationPlay {
   return unanswered(nextRound(dictation, figures));
 }
@@ -250,7 +250,7 @@ function changed(model: Model, mode: Naming, at: number, to: (answer: Answer) =>
   return step({ ...model, mode: withDictation(mode, counted) });
 }
 
-/** Time has gone on: what is over can be told; and behind the cadence only that sounds which is asked about. */
+/** Time has gone on: what is over can be told; and after the cadence only that sounds which is asked about. */
 function reached(model: Model, mode: Naming, at: number): Step {
   const { dictation } = mode.play;
   const place = placeAt(model.session, at);

@@ -16,7 +16,7 @@ export type Practising = DrillMode | (SittingMode & { readonly play: DrillPlay }
 
 /** How long the player can say how a pass was, when asked, ms. */
 const askMs = 5000;
-/** How long the ear's word is waited for before the player is asked: it comes about a second behind the pass, ms. */
+/** How long the ear's word is waited for before the player is asked: it comes about a second after the pass, ms. */
 const hearMs = 3000;
 
 /** Why the player is asked where the ear's word has not come. */

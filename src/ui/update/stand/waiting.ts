@@ -9,7 +9,7 @@ const strokesInRow = 2;
 
 /**
  * Where each chord waits for the player: a stroke was heard. Two chops in a row that were surely the chord, each stopped, lead on to the
- * next. One that was another chord, or rang on, begins the count anew; one of which that is not sure counts neither way, and low notes do not count.
+ * next. One that was another chord, or rang on, begins the count again; one of which that is not sure counts neither way, and low notes do not count.
  * Upstrokes count as chops, which may sound like them; but they may ring.
  */
 export function heldStroke<M extends Practising>(

@@ -11,7 +11,7 @@ import type { ChartMode } from '../../../state/modes.js';
 import { openLine } from '../../stand/type-line.js';
 import { faulted, noticed, type Step, step } from '../../step.js';
 
-/** Opens the bar under the cursor to be written anew, in the chart's own notation. */
+/** Opens the bar under the cursor to be written again, in the chart's own notation. */
 export function openBar(model: Model, { text }: ChartMode): Step {
   const { performance } = model.session;
   const source = performance && sourceAt(performance);
