@@ -22,7 +22,7 @@ export interface Claim {
  */
 export type Role = 'follows' | 'leads' | 'lapsed';
 
-/** What a stand knows of who leads. */
+/** What a stand knows about the leader. */
 export interface Claims {
   readonly id: string;
   readonly role: Role;
@@ -109,9 +109,9 @@ export function layDown(claims: Claims): Claims {
   return { ...claims, role: 'follows', gone: true, sentAt: null, renewAt: Number.POSITIVE_INFINITY };
 }
 
-/** Anything that a leader said was heard, and so its claim; `gone`: it lays it down. Its own comes back to a leader so. */
+/** Anything that a leader said was heard, and so its claim; `gone`: it gives up it. Its own comes back to a leader so. */
 export function claimHeard(before: Claims, { term, id }: Claim, gone: boolean, at: number): Claims {
-  // What is no longer claimed tells nothing by being low.
+  // A claim that no longer stands says nothing by being low.
   const later = (known: number): boolean => isLater(term, known) && !(gone && term < known);
   const highest = before.highest === 0 || later(before.highest) ? term : before.highest;
   const claims = { ...before, highest };
@@ -122,7 +122,7 @@ export function claimHeard(before: Claims, { term, id }: Claim, gone: boolean, a
     if (role === 'follows' || gone) return claims;
     return { ...claims, role: 'leads', heardAt: at, sentAt: null, renewAt: at + renewMs };
   }
-  // Who has come since then may not know how high the terms of those were who have gone; nor may who was told of terms that were made up.
+  // A stand that has come since then may not know how high the terms of those were that have gone; nor may one that was told of made-up terms.
   const succeeds = claims.gone && !gone;
   const wins = best === null || (term === best.term ? id < best.id : later(best.term));
   if (wins || succeeds)

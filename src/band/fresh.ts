@@ -21,7 +21,7 @@ export function latestOf(seen: Seen, from: string, kind: Message['kind']): numbe
 
 /** Takes a message in; `null` where it was taken before, or is older than what was. */
 export function taken(seen: Seen, message: Message): Seen | null {
-  // The broker says a goodbye with the number it was given when the stand came, each time. Who has not gone answers it.
+  // The broker says a goodbye with the number it was given when the stand came, each time. A stand that has not gone answers it.
   if (message.kind === 'goodbye') return seen;
   const pair = `${message.from} ${message.kind}`;
   if (message.seq <= latestOf(seen, message.from, message.kind)) return null;

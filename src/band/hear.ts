@@ -125,7 +125,7 @@ function ledHeard(before: Band, one: LeaderMessage, seen: Band, came: number, at
   const laidDown = one.kind === 'claim' && one.gone;
   const gone = laidDown || before.left.has(one.from);
   const claims = claimHeard(before.claims, { term: one.term, id: one.from }, gone, at);
-  // Who does not lead is not listened to; what was said is taken when it does.
+  // A stand that does not lead is not listened to; what it said is used when it does.
   if (!holdsClaim(claims, { term: one.term, id: one.from })) {
     // A claim says all that it has to say in this moment, and what is said to one stand is not kept.
     const passes = one.kind === 'claim' || one.kind === 'answer' || one.kind === 'noted';
@@ -137,7 +137,7 @@ function ledHeard(before: Band, one: LeaderMessage, seen: Band, came: number, at
   return lost ? steps(takenBack(taken.band), () => taken) : taken;
 }
 
-/** What is taken in of who leads. */
+/** What is accepted about the leader. */
 function takenIn(band: Band, one: LeaderMessage, came: number): BandStep {
   if (one.from === band.id) return quiet(band);
   switch (one.kind) {
@@ -237,7 +237,7 @@ function standHeard(band: Band, one: Exclude<Message, LeaderMessage>, came: numb
   }
 }
 
-/** Somebody who had gone is back: who led leads again, for what they said of that was heard while they counted as gone. */
+/** A stand that had gone is back: if it led it leads again, because its claim was heard while it counted as gone. */
 function isBack({ claims, laidDown }: Band, id: string, at: number): Claims | null {
   return claims?.best?.id === id && claims.role === 'follows' && claims.gone && !laidDown
     ? { ...claims, gone: false, heardAt: at }

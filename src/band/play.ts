@@ -36,7 +36,7 @@ export interface BandPlayed extends BandStep {
 }
 
 /**
- * Brings a stand's session and its band together: who leads tells what has changed, who follows plays what was told. To be called after
+ * Brings a stand's session and its band together: the leader tells what has changed, a follower plays what it was told. To be called after
  * every step of the session, after everything that was heard, and at `bandWake`. What it plays is to be `settled` afterwards.
  */
 export function bandPlayed(band: Band, before: Session, at: number): BandPlayed {
@@ -113,7 +113,7 @@ function withOwnNames(session: Session, { name, part, song }: Band, leading: boo
   return performance.setup.mine?.join('\n') === mine.join('\n') ? session : withSetup(session, { mine });
 }
 
-/** Who begins to lead what it followed goes on by its own time, from where it is. */
+/** A stand that begins to lead what it followed goes on by its own time, from where it is. */
 function takenOver(band: Band, session: Session): { band: Band; played: Played } {
   const running = session.link.state === 'running' && !(session.performance?.tuning ?? false);
   const lined: Played =

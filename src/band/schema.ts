@@ -7,7 +7,7 @@ import { parseKey } from '../theory/key.js';
 /** A text for a person, of at most so many characters: what could steer a terminal is made visible. */
 export const shownText = (most: number) => v.pipe(v.string(), v.maxLength(most), v.transform(safeText));
 
-/** The id of a stand, as it stands in topics. */
+/** The id of a stand, as it is in topics. */
 export const idText = v.pipe(v.string(), v.regex(/^[\w.-]{1,64}$/));
 
 /** The name of a key: `A`, `F#m`. */

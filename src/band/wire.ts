@@ -16,7 +16,7 @@ export function encode(message: Message): Uint8Array {
   return new TextEncoder().encode(jsonText(message));
 }
 
-/** The kinds that may stand under a topic. */
+/** The kinds that may be under a topic. */
 function kindsAt(topic: Topic): readonly MessageKind[] {
   const [head, , what] = topic;
   if (head === 'lead') {

@@ -1,7 +1,7 @@
 import type { Condition } from '../listen/condition.js';
 import { howToPermit } from './sources/trouble.js';
 
-/** A condition is told when it has lasted so many levels, ten to a second: one loud stroke is no news. */
+/** A condition is reported when it has lasted this many levels, ten to a second: one loud stroke is no news. */
 const lasting = 5;
 
 /** What is wrong with what is heard and what to do, in one line; `null` when nothing is. */
@@ -27,7 +27,7 @@ export class ConditionWatch {
   private seen: Condition = 'fine';
   private times = 0;
 
-  /** Takes the condition of one level; returns it when it is to be told. */
+  /** Takes the condition of one level; returns it when it should be reported. */
   take(condition: Condition): Condition | null {
     this.times = condition === this.seen ? this.times + 1 : 1;
     this.seen = condition;

@@ -3,7 +3,7 @@ import { parse } from 'node:path';
 import { notWritten } from '../config/why-not.js';
 import { wavHeader, wavHeaderSize, wavSamples } from '../listen/wav-write.js';
 
-/** The head is brought up to date after so much sound, seconds: whatever becomes of the writer, what it says is no longer ago. */
+/** The head is brought up to date after this much sound, seconds: whatever becomes of the writer, what it says is no longer ago. */
 const headEvery = 1;
 /** A WAV file says how long it is in 32 bits: nothing longer is written, bytes. */
 const mostBytes = 0xffffffff - 2 * wavHeaderSize;

@@ -7,7 +7,7 @@ import { KeptSound } from './keep.js';
 import type { EarSpec, FromEar } from './messages.js';
 import { CannotHear, type Source, type SourceEvents } from './sources/source.js';
 
-/** Without sound for so long a source has stalled, ms; how often that is looked at. */
+/** Without sound for this long a source has stalled, ms; how often that is looked at. */
 const stalledMs = 1500;
 export const lookMs = 250;
 /** A microphone that has gone is looked for so often, ms. */

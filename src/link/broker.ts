@@ -15,7 +15,7 @@ export interface BrokerOptions {
   readonly keys: Pick<BandKeys, 'band' | 'password'>;
   /** The seat of the stand that leads. */
   readonly seat: Seat;
-  /** Who may write and hear what, the band's own rules without them; what no rule speaks of does not exist. */
+  /** Who may write and hear what, by default the band's own rules; a topic without a rule does not exist. */
   readonly rules?: readonly TopicRule[];
   /** The port; without it the usual one, or any that is free. */
   readonly port?: number | null;

@@ -11,7 +11,7 @@ import { readTopic, writtenTopic } from './topics.js';
 import { sayTrouble, type Trouble } from './trouble.js';
 import { type Outgoing, Waiting } from './waiting.js';
 
-/** What the broker is to say for a stand that vanishes. */
+/** What the broker should say for a stand that vanishes. */
 export interface LastWord {
   readonly topic: Topic;
   readonly payload: Uint8Array;

@@ -4,7 +4,7 @@ import { KeptProcess } from './kept-process.js';
 
 export type { Announcement, FoundBand } from './discover/messages.js';
 
-/** What the owner of an announcement or a search is told. `failed`: a sentence; it is told once. */
+/** What the owner of an announcement or a search is told. `failed`: a sentence; it is reported once. */
 export type DiscoveryEvent =
   | { readonly kind: 'announced' }
   | { readonly kind: 'found'; readonly band: FoundBand }

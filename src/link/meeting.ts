@@ -36,7 +36,7 @@ export interface MeetingOptions {
 const patienceMs = 2000;
 /** Another place is tried so often while none answers, ms. */
 const tryMs = 1500;
-/** Whoever looks for a band in vain is told after so long, ms. */
+/** A stand that looks for a band in vain says so after this time, ms. */
 const foundMs = 4000;
 /** A broker that was found, and of which nothing comes that is sealed with the word, is left after so long where there are others, ms. */
 const provenMs = 3000;

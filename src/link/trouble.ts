@@ -78,7 +78,7 @@ export function sayTrouble(address: BrokerAddress, { code, message }: Trouble, w
   return says(`the connection to ${where} was closed; it is being tried again`);
 }
 
-/** What MQTT's return codes come to (3.1.1 section 3.2.2.3). A broker that knows users says 5 to a wrong password too. */
+/** What MQTT's return codes mean (3.1.1 section 3.2.2.3). A broker that knows users says 5 to a wrong password too. */
 function returnCode({ user }: BrokerAddress, where: string, code: number, wasIn: boolean): Said {
   if (code === 3)
     return { reason: `${where} lets nobody in at the moment; it is being tried again`, final: false };

@@ -3,7 +3,7 @@ import { predictor, unforeseen } from './linear-prediction.js';
 /** How far before and after a rough place the attack is looked for, seconds. */
 const before = 0.025;
 const behind = 0.012;
-/** The sound that the predictor learns from begins so long before the rough place, seconds, and ends a few milliseconds after it. */
+/** The sound that the predictor learns from begins this long before the rough place, seconds, and ends a few milliseconds after it. */
 const learnt = 0.045;
 const learntBehind = -0.017;
 /** What may be left of own sounds is reckoned over so long to each side, seconds. */

@@ -19,7 +19,7 @@ export interface StrokeContext {
 const leastTonal = { low: 0.12, chop: 0.2, up: 0.15 } as const;
 /** Where one pitch class has more than this of a chop, it is not a chord: a click, say. */
 const mostOfOne = 0.8;
-/** Notes are looked for from so far below the planned ones to so far above, semitones: other voicings reach there. Rounded, so that few ranges occur. */
+/** Notes are looked for from this far below the planned ones to this far above, semitones: other voicings reach there. Rounded, so that few ranges occur. */
 const below = 4;
 const above = 6;
 const rounding = 3;

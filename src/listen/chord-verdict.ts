@@ -18,7 +18,7 @@ export interface ChordVerdict {
 
 /**
  * How likely a stroke is the expected chord before it is heard, or the one before, the one after, all others together, and
- * any major or minor chord that is not a candidate (ours: players play what stands there, and when not, most often
+ * any major or minor chord that is not a candidate (ours: players play what is there, and when not, most often
  * change late). Players are better than this; more would make the sound count for less, and wrong chords were left unsure (measured on the strokes
  * that the odds were fitted to).
  */

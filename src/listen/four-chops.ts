@@ -24,7 +24,7 @@ export interface EvenChops {
 }
 
 /**
- * Every gap is within this share of their mean, or within so many ms: who taps with a beat is within 2 to 4 % of it (Repp, Sensorimotor
+ * Every gap is within this share of their mean, or within this many ms: who taps with a beat is within 2 to 4 % of it (Repp, Sensorimotor
  * synchronization: a review of the tapping literature, 2005), and two strokes err in a gap.
  */
 const even = { share: 0.07, ms: 20 };
@@ -50,7 +50,7 @@ const remembered = 32;
 export class FourChops {
   private attacks: Attack[] = [];
   private readonly rung = new Map<number, Rung>();
-  /** The last stroke of the count that was told: it is told once. */
+  /** The last stroke of the count that was reported: it is reported once. */
   private told: Attack | null = null;
 
   /** `count`: how many strokes. */

@@ -46,7 +46,7 @@ export function judgePlaced(
     const asked = expectedOf.get(index);
     if (asked !== undefined) {
       const meant = expected[asked] as ExpectedStroke;
-      // Its kind is told better where it is known what it was to be. Its chord is tested as that: an upstroke and a chop of few notes are hard
+      // Its kind is recognised better if it is known what was meant. Its chord is tested as that: an upstroke and a chop of few notes are hard
       // to tell apart, and what else the hand may have struck has the notes of the chord, too.
       const { kind, sure } = kindOf(stroke.kinds, meantFor(meant.kind));
       const { samples, attack } = sound.of(stroke.sample);

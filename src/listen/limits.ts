@@ -26,7 +26,7 @@ export interface CleanLimits {
   readonly spread: number;
   /** A change is late when its stroke comes so far behind the player's own time. */
   readonly lateChange: number;
-  /** A chop that is to be stopped rings no longer. */
+  /** A chop that should be stopped rings no longer than this. */
   readonly ring: number;
   /** Shares: of changes that may be late, of chords that may be wrong, of chops that may ring on, of strokes that may be left out. */
   readonly late: number;

@@ -1,6 +1,6 @@
 import { Spectrum } from './spectrum.js';
 
-/** A partial stands so far above the weaker quarter of the bins round it, in power: noise does so in one bin of a hundred. */
+/** A partial stands this far above the weaker quarter of the bins round it, in power: noise does so in one bin of a hundred. */
 const above = 10 ** 1.4;
 /** Bins to each side that are looked at for that, and those that a partial's power falls into through the window. */
 const round = 16;

@@ -12,7 +12,7 @@ const alike = 0.25;
 const alikeOpening = 0.25;
 /** How much more than at any place before it. */
 const plain = 1.4;
-/** A sound opens when none was due so long before it, seconds: what is heard before it is not the one before it. */
+/** A sound opens when none was due this long before it, seconds: what is heard before it is not the one before it. */
 const opens = 0.5;
 /** Of several places one of at least such a share of the best is as good; places so near to each other are one, seconds. */
 const asGood = 0.8;
@@ -24,7 +24,7 @@ const near = 0.02;
 const direct = 0.45;
 /** A little sooner than found, seconds: what takes sounds out allows for a delay that is longer than it was told, not for a shorter one. */
 const sooner = 0.001;
-/** So much of what was heard is kept, seconds: a count-in, so that the way through the room may be learnt from it afterwards. */
+/** This much of what was heard is kept, seconds: a count-in, so that the way through the room may be learnt from it afterwards. */
 const kept = 6;
 /** After so many clicks without success only every so many-th is looked for: with headphones none is ever heard. */
 const eagerly = 32;

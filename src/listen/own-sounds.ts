@@ -166,7 +166,7 @@ export class OwnSounds {
       this.mismatch = Math.max(leastLeft, Math.min(mostLeft, alone ? Math.max(times, less) : less));
   }
 
-  /** A sound that is damped after so many samples. */
+  /** A sound that is damped after this many samples. */
   private damped(samples: Float32Array, length = samples.length): Float32Array {
     const fade = Math.round(dampSeconds * this.rate);
     if (length + fade >= samples.length) return samples;
@@ -228,7 +228,7 @@ export class OwnSounds {
   }
 }
 
-/** The spectrum of a sound that comes so many samples later, less than one. */
+/** The spectrum of a sound that comes this many samples later, less than one. */
 function shifted(spectrum: readonly number[], by: number): readonly number[] {
   const size = spectrum.length / 2;
   const made = new Array<number>(spectrum.length);

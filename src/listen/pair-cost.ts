@@ -4,7 +4,7 @@ import type { TimedStroke } from './timed-stroke.js';
 /** What a stroke left out, or one too many, costs (ours): together more than any pair within reach, unless another pair does better. */
 export const leftOut = 2.6;
 export const tooMany = 2.2;
-/** A spread is reckoned as a share of the distance to the neighbours, and as so many ms at least and at most. */
+/** A spread is reckoned as a share of the distance to the neighbours, and as this many ms at least and at most. */
 const spreadShare = 0.07;
 const [leastSpread, mostSpread] = [10, 40];
 /** A chord that surely was another speaks a little against a pair; strokes come late with the old chord. */

@@ -56,7 +56,7 @@ export function placePass(
       const click = curveOfPieces(expected, pieces, timesOf, (times) =>
         steadyCurve(times.slice(0, firstPairs), steady),
       );
-      // Who is further than a stroke from the click hears it no more, and plays at a tempo of their own.
+      // A player who is further than a stroke from the click no longer hears it, and plays at a tempo of their own.
       const isNear = pieces
         .flatMap(timesOf)
         .every(({ place }) => Math.abs(curve.at(place) - click.at(place)) < gapOf(expected, click));

@@ -5,7 +5,7 @@ const bucket = 0.25;
 /** ... for so many seconds: long enough for the card's rate, short enough to follow its drift as it warms. */
 const span = 30;
 /**
- * A card's rate differs from its name by so many ms a second at most: crystals by 0.1, cards that are made of software by more. What
+ * A card's rate differs from its name by this many ms a second at most: crystals by 0.1, cards that are made of software by more. What
  * was heard for less than `soon` seconds says little: there it differs less, and hardly from what was found before sound was lost.
  */
 const steepest = { unknown: 0.15, known: 0.02, long: 2 };

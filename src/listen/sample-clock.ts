@@ -58,7 +58,7 @@ export class SampleClock {
   }
 
   /**
-   * A piece of so many samples arrived at `ms` (the shared clock). `awaited`: the reader was waiting for it; where it had other things
+   * A piece of this many samples arrived at `ms` (the shared clock). `awaited`: the reader was waiting for it; where it had other things
    * to do, that the piece comes late says nothing of the card.
    */
   arrived(samples: number, ms: number, awaited = true): void {

@@ -1,9 +1,9 @@
 import { type CleanLimits, cleanLimits, type Level, levels } from './limits.js';
 
-/** How far apart strokes are for which the limits are told: low notes and chops at 120 half notes a minute, ms. */
+/** How far apart strokes are for which the limits are given: low notes and chops at 120 half notes a minute, ms. */
 export const toldInterval = 250;
 
-/** A limit in words, and what it is for a level; shares are told in percent. */
+/** A limit in words, and its value for a level; shares are given in percent. */
 const rows: readonly (readonly [words: string, tell: (limits: CleanLimits) => string])[] = [
   ['mean of the chops ahead of the beat, ms', ({ ahead }) => whole(ahead)],
   ['… behind the beat, ms', ({ behind }) => whole(behind)],

@@ -12,7 +12,7 @@ const mostLines = 4;
 const kindNames = { low: 'the low notes', chop: 'the chops', up: 'the upstrokes' } as const;
 const strokeKinds = Object.keys(kindNames) as StrokeKind[];
 
-/** What is known of a pass for what is said of it. */
+/** What is known about a pass, to make its verdict in words. */
 export interface SayOptions {
   /** The tempo it was played at, felt beats a minute. */
   readonly bpm: number;
@@ -60,7 +60,7 @@ function notHeard(verdict: Verdict): string[] {
   );
 }
 
-/** Where all that lacks is of one kind, and nearly all of that lacks, the player left it out; `null` otherwise. */
+/** Where all the missing strokes are of one kind, and nearly all of that kind are missing, the player left it out; `null` otherwise. */
 function saidOfOneKind(strokes: Verdict['strokes']): string[] | null {
   const shareOf = (is: (kind: StrokeKind) => boolean): number => {
     const all = strokes.filter(({ expected }) => is(expected.kind));

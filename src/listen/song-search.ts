@@ -25,14 +25,14 @@ export interface FoundPass {
   readonly cost: number;
 }
 
-/** The first so much of the written pass tells tempo and start roughly, ms; a tempo that changes has not gone far by then. */
+/** This much of the written pass, from its beginning, gives tempo and start roughly, ms; a tempo that changes has not gone far by then. */
 const opening = 20_000;
 /** Steps of the start, ms, and how far a stroke may lie beside its place, in steps. */
 const step = 10;
 const reach = 5;
 /** From one tempo tried to the next: by so much the opening's end is no further off than a stroke may lie. */
 const tempoStep = 0.003;
-/** This many starts with their tempos are looked at closely, the likeliest first, and so many of each tempo. */
+/** This many starts with their tempos are looked at closely, the likeliest first, and this many of each tempo. */
 const mostLooked = 24;
 const perTempo = 4;
 /** Two of them are apart when they differ so much: starts in ms, tempos as a share. */

@@ -31,16 +31,16 @@ export interface HearerOptions {
   readonly expected?: (sample: number) => KindShares;
 }
 
-/** A stroke is told of so long after its attack at the latest, seconds. */
+/** A stroke is reported this long after its attack at the latest, seconds. */
 const longest = 0.6;
-/** Its notes are read from so much of it, seconds, at least and at most. */
+/** Its notes are read from this much of it, seconds, at least and at most. */
 const [leastRead, mostRead] = [0.035, 0.06];
 /** The sound before it that is taken off, seconds, and what is left free round an attack. */
 const before = 0.058;
 const margin = 0.004;
 /** Levels of the last strokes that a stroke's level is set beside. */
 const remembered = 16;
-/** The noise of the room is the least power of the last so many strokes' quietest moments. */
+/** The noise of the room is the least power of the quietest moments of this many latest strokes. */
 const floors = 12;
 
 /** Tells what strokes were heard in sound that comes in pieces: when, what kind, how long each rang. */
@@ -86,7 +86,7 @@ export class StrokeHearer {
   private ready(): boolean {
     const [first, second] = this.waiting;
     if (!first) return false;
-    // An onset is told some windows late: only then is it known that no other came before the end.
+    // An onset is reported some windows late: only then is it known that no other came before the end.
     return second !== undefined || this.detector.heard.end - first.sample > (longest + 0.06) * this.rate;
   }
 

@@ -6,7 +6,7 @@ const before = 0.02;
 const looked = 0.4;
 /** Pitches, Hz: from below the lowest course of any plucked instrument in reach to the twelfth fret of the highest. */
 const [lowest, highest] = [50, 1400];
-/** The period is the first that explains so much of what the best one explains (McLeod and Wyvill, A smarter way to find pitch, ICMC 2005). */
+/** The period is the first that explains this much of what the best one explains (McLeod and Wyvill, A smarter way to find pitch, ICMC 2005). */
 const firstGood = 0.85;
 /** Less of the sound than this is explained by one pitch: it is noise, or several. */
 const leastClear = 0.5;

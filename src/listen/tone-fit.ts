@@ -54,7 +54,7 @@ export function singleTone(heard: readonly Numbered[], near: number): Fit {
   return refined(heard, best, near, false);
 }
 
-/** The best fit of two tones near one, which may stand at either of them or between. */
+/** The best fit of two tones near one, which may be at either of them or between. */
 export function twoTones(heard: readonly Numbered[], { cents, stretch }: Fit, near: number): Fit {
   let best: Fit = nothing;
   for (let apart = apartStep; apart <= mostApart; apart += apartStep)

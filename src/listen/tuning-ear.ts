@@ -25,7 +25,7 @@ export interface CourseHeard {
 
 /** So far from a course a pitch still is that course, cents; a string that is further off is said by its note. */
 export const nearest = 150;
-/** A course is judged so long after its attack, seconds: soon, and once more when it has rung as long as is of use. */
+/** A course is judged this long after its attack, seconds: soon, and once more when it has rung as long as is of use. */
 const looks = [0.66, 1.7];
 /** Sound that is kept, seconds. */
 const kept = struckNeeds.before + 1.9;

@@ -28,7 +28,7 @@ export interface BarRange {
  */
 export type MelodyChoice = Exclude<MelodyWord, 'none'>;
 
-/** A chart and how it is to be played: all that decides what sounds and how the hand is planned. */
+/** A chart and how to play it: everything that decides what sounds and how the hand is planned. */
 export interface Setup {
   readonly chart: Chart;
   readonly key: Key;
@@ -76,7 +76,7 @@ export function setupOf(chart: Chart, { from: _, picks = [], ...start }: SetupSt
   return { ...start, chart, picks };
 }
 
-/** How a chart starts that is to start as this one is set up, from its first bar. */
+/** How a chart should start to be set up like this one, from its first bar. */
 export function startOf({ chart: _, picks: __, ...setup }: Setup): SetupStart {
   return { ...setup, from: 0 };
 }

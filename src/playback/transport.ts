@@ -138,7 +138,7 @@ function loopWith(
 ) {
   if (mark === 'off') return null;
   if (mark === 'from') return { from: bar, to: range && range.to > bar ? range.to : bars };
-  // An end before the beginning loops the section it stands in up to there.
+  // An end before the beginning loops the section it is in up to there.
   const from = range && range.from <= bar ? range.from : (starts.findLast((start) => start <= bar) ?? 0);
   return { from, to: bar + 1 };
 }

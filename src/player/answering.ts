@@ -28,7 +28,7 @@ export class Answering {
     this.slow = false;
   }
 
-  /** Looks, `now` in ms; returns whether the player is to be given up. */
+  /** Looks, `now` in ms; returns whether to give up the player. */
   look(now: number): boolean {
     const late = this.last !== null && now - this.last > 2 * lookMs;
     this.last = now;

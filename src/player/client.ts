@@ -185,7 +185,7 @@ export class PlayerClient {
     this.spoke = false;
     this.ended = null;
     this.errors = '';
-    // Whatever native code prints is drained and kept off the screen; its end is told if the player dies.
+    // Whatever native code prints is drained and kept off the screen; its end is reported if the player dies.
     child.stderr?.on('data', (data: Buffer) => {
       this.errors = (this.errors + data.toString('utf8')).slice(-4000);
     });
@@ -202,7 +202,7 @@ export class PlayerClient {
     this.spoke = true;
     if (message.kind === 'pong') return;
     if (slowDone.has(message.kind)) this.answering.done();
-    // What silences at the end is no player that the owner knows of.
+    // The player that silences notes at the end is not one that the owner knows of.
     if (!this.silencing) this.onMessage(message);
   }
 

@@ -110,7 +110,7 @@ export class Lane {
   }
 
   /**
-   * Hands the output everything that is due by `until`, encoded, so that at the instant itself there is nothing left
+   * Gives the output everything that is due by `until`, encoded, so that at the instant itself there is nothing left
    * to do but to let it go. Note-offs come first within an instant, then the click, the pulse and the rest. Of very many
    * only the first: what is left is due still.
    */

@@ -124,7 +124,7 @@ export class Loop {
   }
 
   /**
-   * Runs from a tick: as soon as outputs are ready for it, so many ms (`after`) later, or so that it stands at a time; what of it is over by
+   * Runs from a tick: as soon as outputs are ready for it, so many ms (`after`) later, or so that it is at a time; what of it is over by
    * then is left out.
    */
   play(tick: number, { at, after = 0 }: { readonly at?: number; readonly after?: number } = {}): void {

@@ -5,7 +5,7 @@ import { leadEnd, releasedMsPerTick, type Segment, type Span, tickAt, timeAt } f
 export interface Instance {
   readonly segment: Segment;
   readonly startTick: number;
-  /** The tick of the segment that stands at `startTick`. */
+  /** The tick of the segment that is at `startTick`. */
   readonly skip: number;
   /** Half open; moved nearer when what follows is replaced. */
   endTick: number;
@@ -104,7 +104,7 @@ export class Transport {
     if (this.followed?.length === 0) this.followed = null;
   }
 
-  /** Time runs by the segments' own tempos again, on from where it stands at `time` (ms). */
+  /** Time runs by the segments' own tempos again, on from where it is at `time` (ms). */
   leaveLine(time: number): void {
     const { followed } = this;
     if (!followed) return;

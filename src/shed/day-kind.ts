@@ -17,7 +17,7 @@ export const dayKinds = {
 } as const;
 export type DayKind = keyof typeof dayKinds;
 
-/** The week of who has no set ahead, from the first day of practice on: no day is like the one before. */
+/** The week of a player with no set ahead, from the first day of practice on: no day is like the one before. */
 const week: readonly DayKind[] = ['new', 'settle', 'time', 'rest', 'further', 'mixed', 'songs'];
 
 /** The days that lead to a set, by how many days it is away. Nothing new in the last days: only what is known holds. */

@@ -54,7 +54,7 @@ export interface Diary {
   readonly asideCount: number;
 }
 
-/** Lines that are told to be set aside; of more only their number is kept. */
+/** Lines that are reported as set aside; of further ones only the number is kept. */
 const mostAside = 1000;
 
 /** The version of a line's format. */

@@ -59,7 +59,7 @@ export interface DrillStart {
   readonly share: number;
   /** Whether the tempo climbs a ladder, pass by pass. */
   readonly ladder: boolean;
-  /** This many clean passes in a row lead up, where it is not for the settings to say: a long pass says enough by itself. */
+  /** This many clean passes in a row raise the tempo, where the settings do not decide it: one long pass is enough. */
   readonly inRow?: number;
   /** The share stands, whatever the settings say of where ladders start. */
   readonly exact?: boolean;
@@ -68,7 +68,7 @@ export interface DrillStart {
   readonly click?: Partial<Click>;
   /** Voices that sound or do not. */
   readonly voices?: Partial<Readonly<Record<Voice, boolean>>>;
-  /** The tempo rises bar by bar to this share of the target, over so many bars. */
+  /** The tempo rises bar by bar to this share of the target, over this many bars. */
   readonly ramp?: { readonly to: number; readonly bars: number };
   /** Each bar waits until the player goes on. */
   readonly waits?: boolean;
@@ -99,9 +99,9 @@ export interface Drill {
   readonly dictation?: DictationStart;
 }
 
-/** How a drill starts that says nothing of its own. */
+/** How a drill starts by default. */
 export const plainStart: DrillStart = { share: 0.7, ladder: true };
 
-/** What stands beside drills that go on for long; the usual words, and who is to be asked. */
+/** What is shown beside drills that go on for long: the usual warning, and whom to ask. */
 export const strainCaution =
   'Stop when something hurts; rest a minute in every ten. Pain, numbness or weakness that stays is for a clinician.';

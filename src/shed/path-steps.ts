@@ -34,7 +34,7 @@ export const songOfThree = [
   '    4 5 1 1',
 ].join('\n');
 
-/** A song with the chords that stand beside 1, 4 and 5. */
+/** A song with the chords that are beside 1, 4 and 5. */
 export const songOfFive = [
   'pattern: chop',
   'form: V, C',

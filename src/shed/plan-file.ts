@@ -14,7 +14,7 @@ import { pathSteps, stepNamed } from './path-steps.js';
 import { chartWays, type TaskWish } from './task.js';
 import { twoNumbers } from './way-drill.js';
 
-/** Something to do in a plan, where it stands in its file, or a rest of some seconds. */
+/** Something to do in a plan, where it is in its file, or a rest of some seconds. */
 export type PlanEntry =
   | (TaskWish & { readonly kind: 'task'; readonly place: Place })
   | { readonly kind: 'rest'; readonly seconds: number; readonly place: Place };
@@ -208,7 +208,7 @@ function taskOf(what: string, fields: YamlFields): TaskWish['task'] | null {
   }
 }
 
-/** Whether a tune is led over changes that are named by ear; `null` where the plan does not say so. */
+/** Whether a tune is played over changes that are named by ear; `null` where the plan does not say so. */
 function tuneOf(asks: DictationKind, fields: YamlFields): boolean | null {
   const text = fields.text('tune');
   if (text === null) return null;

@@ -88,7 +88,7 @@ function isSong(item: SittingItem | undefined): boolean {
   return item?.kind === 'drill' && item.drill.kind === 'song';
 }
 
-/** The songs of such a day in their order; who knows only one or two plays them in other ways between. */
+/** The songs of such a day in their order; a player who knows only one or two plays them in other ways between. */
 function songsFor(wishes: SittingWishes, minutes: number, kind: DayKind): readonly Wanted[] {
   const songs = kind === 'run' ? setSongs(wishes) : wholeSongs(wishes, Math.max(2, minutes / 3));
   const [one, two] = songs;

@@ -109,7 +109,7 @@ function withLead(
   return lead.length > 0 ? { ...score, lead } : score;
 }
 
-/** What a bar is the last one of: the part of the form it stands in, and the pass. */
+/** What a bar is the last one of: the part of the form it is in, and the pass. */
 export interface LastOf {
   readonly part: boolean;
   readonly pass: boolean;

@@ -10,7 +10,7 @@ import { type Sound, usualSound } from './sound.js';
 import type { ScoreStop } from './stretch.js';
 import { millisecondsPerTick, type Ticks, ticksPerQuarter } from './units.js';
 
-/** What is to be played: a pass on the timeline, and how often. A loop is a range of its bars. */
+/** What to play: a pass on the timeline, and how often. A loop is a range of its bars. */
 export interface Take {
   readonly score: Score;
   /** The final pass, where it differs (`[last … ]` bars). */
@@ -55,7 +55,7 @@ export interface Position {
   readonly waits?: ScoreStop['kind'];
 }
 
-/** All a conductor knows: the take, what was sent, and what is to be sent next. */
+/** All a conductor knows: the take, what was sent, and what to send next. */
 export interface Conductor {
   readonly take: Take;
   readonly sent: readonly Sent[];
@@ -270,7 +270,7 @@ export function placeAt(conductor: Conductor, tick: number): Required<TakePlace>
   return { pass, bar, into: counting ? here.offset : here.into, before, counting };
 }
 
-/** Where the music stands at a transport tick. */
+/** Where the music is at a transport tick. */
 export function positionAt(conductor: Conductor, tick: number): Position {
   const here = locate(conductor, tick);
   if (!here)
@@ -472,7 +472,7 @@ function sendChunk(conductor: Conductor, skip: number): Conducted {
   if (!stop) return send(conductor, { ...piece, after });
   const cut = stop.cut + (score.bars[stop.bar]?.start ?? 0) - (bars[0]?.start ?? 0);
   if (!stop.waits) return send(conductor, { ...piece, after, cut });
-  // Gear that follows has not heard the time that stood still pass: it is told the place.
+  // Gear that follows has not heard the time that stood still pass: it is sent the place.
   return send(conductor, { ...piece, after: after && { ...after, jump: true }, cut, waits: stop.waits });
 }
 

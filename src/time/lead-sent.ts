@@ -44,7 +44,7 @@ export function leadOf(way: LeadWay, led: Led | 'none' | undefined): readonly No
     const own = notesOfBar(here, before, behind(way, bar), taste);
     notes.push(...(nothingLeads ? own.filter(({ at }) => at >= here.start) : own));
     before = { place: here, follows: true };
-    // What stands after a bar that is left does not come, nor what leads to it from within that bar.
+    // What is after a bar that is left does not come, nor what leads to it from within that bar.
     nothingLeads = bar === leaves?.bar;
   }
   return sentLead(notes, score.bars[first]?.start ?? 0);

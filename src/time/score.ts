@@ -50,7 +50,7 @@ export interface Score {
 
 /** What the compiler is given beside the bars. */
 export interface ScoreOptions {
-  /** Notes of the chord that stands in a bar's cell, bass side first; empty when no shape is known. */
+  /** Notes of the chord that is in a bar's cell, bass side first; empty when no shape is known. */
   readonly notesOf: (bar: number, cell: number) => readonly MidiNote[];
   /** The pattern of a bar, by its index too, where it is not the basic one. */
   readonly patternOf?: (bar: PlayedBar, index: number) => Pattern;

@@ -44,7 +44,7 @@ export function cellStrokes(
     const ending = cell.ending === 'ring' ? 'ring' : 'chop';
     return [{ ...struck(ending), at: cell.at - early, until: end }];
   }
-  // A push is struck across the courses; a low note is what stands on the beat.
+  // A push is struck across the courses; a low note is what is on the beat.
   const pushed = cell.early && first?.courses === 'lowest';
   // A chord that comes where the pattern has no stroke is struck there, so that it is heard on its place.
   const opening =

@@ -35,14 +35,14 @@ const mostWaiting = 256;
 /** A flood of presses is over when so long none came; a paste whose end never comes is, too; ms. */
 const quietMs = 100;
 const endlessMs = 1000;
-/** The rest of a sequence comes within so many ms, or never; the rest of an answer over a slow line may take longer. */
+/** The rest of a sequence comes within this many ms, or never; the rest of an answer over a slow line may take longer. */
 const restMs = 20;
 const answerRestMs = 1000;
-/** While an answer is expected its first byte alone is the Escape key only after so many ms. */
+/** While an answer is expected its first byte alone is the Escape key only after this many ms. */
 const escapeRestMs = 50;
 
 /**
- * Stands between the terminal and Ink: hands over key presses one at a time, each in a turn of its own. Presses
+ * Is between the terminal and Ink: passes on key presses one at a time, each in a turn of its own. Presses
  * that arrive together, from a fast hand or a slow line, would otherwise reach Ink as one word, and its lists
  * with the state from before the first of them.
  *
@@ -118,7 +118,7 @@ export class KeyReader extends EventEmitter {
     setImmediate(() => this.turn());
   };
 
-  /** The terminal was asked something: within so many ms an escape at the end of what it sent may be its answer's first byte. */
+  /** The terminal was asked something: within this many ms an escape at the end of what it sent may be its answer's first byte. */
   expectAnswer(ms: number): void {
     if (this.expecting) clearTimeout(this.expecting);
     this.expecting = setTimeout(() => {

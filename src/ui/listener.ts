@@ -43,7 +43,7 @@ export interface ListenerHost {
   readonly clearTimer: (timer: unknown) => void;
 }
 
-/** The time of a stroke is told twice, and may be better known the second time, ms. */
+/** The time of a stroke is reported twice, and may be better known the second time, ms. */
 const sameMs = 5;
 
 /**

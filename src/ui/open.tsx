@@ -42,7 +42,7 @@ export interface Surroundings {
   readonly setting: (out: OutSpec) => OutSpec;
   /** The outside clock that is followed. */
   readonly follow: InSpec | null;
-  /** What is told at the end about lateness, where that is asked for. */
+  /** What is printed at the end about lateness, where that is asked for. */
   readonly onLateness: ((report: LatenessReport) => void) | null;
   /** Says what failed, once the terminal has been put back. */
   readonly onFailure: (message: string) => void;
@@ -86,7 +86,7 @@ const signals = { SIGINT: 130, SIGTERM: 143, SIGHUP: 129 } as const;
 
 /**
  * Runs the full screen until it is left, by whatever way, and puts the terminal back. Returns the exit
- * status; an error of the program itself is told in one line after the terminal has been put back.
+ * status; an error of the program itself is reported in one line after the terminal has been put back.
  */
 export async function openScreen(surroundings: Surroundings): Promise<number> {
   const writer = new TtyWriter(process.stdout);
@@ -156,7 +156,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
         </ListeningContext.Provider>
       </CanvasContext.Provider>
     </ErrorBoundary>,
-    // In debug mode Ink hands over every frame whole; the writer sends what changed.
+    // In debug mode Ink passes on every frame whole; the writer sends what changed.
     {
       stdin: keys as unknown as NodeJS.ReadStream,
       stdout: screen as unknown as NodeJS.WriteStream,
@@ -222,7 +222,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   jobs.close();
   // Silence first, whatever the terminal does.
   player.send({ kind: 'pause' });
-  // Who was not left by a key has not kept what is still open: a pass of which nothing more can be said now.
+  // If the screen was not left by a key, what is still open has not been kept: a pass of which nothing more can be said now.
   if (status !== 0 && failure === null) runtime.dispatch({ kind: 'action', action: 'leave', at: now() });
   runtime.stop();
   const { onLateness } = surroundings;

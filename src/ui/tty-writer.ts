@@ -5,7 +5,7 @@ import { isatty } from 'node:tty';
 /** Takes bytes without waiting; returns how many it took, 0 when it takes none now, and throws when it is gone. */
 export type Sink = (bytes: Uint8Array) => number;
 
-/** A full terminal is tried again after so many ms, first and at most. */
+/** A full terminal is tried again after this many ms, first and at most. */
 const firstRetryMs = 2;
 const longestRetryMs = 32;
 /** What waits for a terminal that does not read is at most so many bytes; what comes beyond is dropped. */
@@ -45,7 +45,7 @@ export class PatientWriter extends EventEmitter {
     this.stopTimer();
   }
 
-  /** Waits until everything was taken, at most so many ms; returns whether it was. */
+  /** Waits until everything was taken, at most this many ms; returns whether it was. */
   taken(ms: number): Promise<boolean> {
     if (!this.isFull || this.isGone) return Promise.resolve(!this.isGone);
     return new Promise((resolve) => {

@@ -36,7 +36,7 @@ export function readPcmList(text: string): readonly ListedPcm[] {
     if (/^\S/.test(line)) found.push({ name: line.trim(), label: '' });
     else {
       const last = found.at(-1);
-      // What stands below says how the system converts.
+      // What is below says how the system converts.
       if (last && last.label === '') last.label = line.trim();
     }
   }

@@ -68,7 +68,7 @@ export async function openDecibri(device: ListedDevice | null, events: SourceEve
   throw cannotOpen(device?.name ?? null, fault);
 }
 
-/** A stream of the package. It ends when the system loses sound; it is then opened again, and what was lost is told. */
+/** A stream of the package. It ends when the system loses sound; it is then opened again, and the loss is reported. */
 class DecibriSource implements Source {
   readonly by = 'decibri';
   readonly name: string;

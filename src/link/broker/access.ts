@@ -75,7 +75,7 @@ export class Access {
       done(null);
     };
     aedes.authorizeSubscribe = (_client, subscription, done) => {
-      // Who leads can change later: whether somebody may hear is asked at each message.
+      // The leader can change later: whether somebody may hear is checked at each message.
       const known = this.rule(subscription.topic, true) !== null;
       done(null, known ? { ...subscription, qos: subscription.qos === 0 ? 0 : 1 } : null);
     };

@@ -1,4 +1,4 @@
-/** How much of something there may be: so much a second in the long run, and so much at once. */
+/** How much of something there may be: this much a second in the long run, and so much at once. */
 export interface Allowance {
   readonly perSecond: number;
   readonly atOnce: number;

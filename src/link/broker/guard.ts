@@ -18,7 +18,7 @@ export class Guard {
   private frames = new Bucket(allowances.stand.frames);
   private bytes = new Bucket(allowances.stand.bytes);
 
-  /** @param onCut is told why, once, when the connection is ended from here */
+  /** @param onCut is called with the reason, once, when the connection is ended from here */
   constructor(
     private readonly socket: Socket,
     private readonly now: () => number,

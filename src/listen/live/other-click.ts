@@ -7,12 +7,12 @@ import type { StrokeHeard } from '../stroke-heard.js';
 /** What is said once it is known that the microphone hears the click. */
 export const otherClickSentence = 'the click of other gear is heard too: use headphones to keep it out';
 
-/** The click is heard so much later than it is due, ms. */
+/** The click is heard this much later than it is due, ms. */
 const [earliest, latest] = [-20, 450];
 /** This many count-in clicks are heard with one delay, this near to each other, ms: no hand is so even. */
 const enough = 4;
 const together = 8;
-/** A stroke is looked at as a click when it comes within so much of a click's time, ms. */
+/** A stroke is looked at as a click when it comes within this much of a click's time, ms. */
 const within = 15;
 /** It is one when it is so like it, as a normalised correlation of a few hundredths of a second, tried so far to both sides, seconds. */
 const alike = 0.85;

@@ -12,7 +12,7 @@ const same = 0.5;
 /** What is so near is withdrawn no more, ms: it was sent ahead to the sound card, and sounds. */
 const sentAhead = 20;
 
-/** What is to be told: these sounds, in place of all that were announced from a time on (ms). */
+/** What should be announced: these sounds, in place of all that were announced from a time on (ms). */
 export interface Announcement {
   readonly from: number;
   readonly sounds: readonly SoundAhead[];
@@ -71,7 +71,7 @@ export class SoundsAhead {
   }
 }
 
-/** Whether the built-in sound plays a chart: its sounds are known. Courses that are sounded for tuning are to be heard. */
+/** Whether the built-in sound plays a chart: its sounds are known. Courses that are sounded for tuning must be heard. */
 function isHeard({ link, performance }: Session): boolean {
   return link.out?.kind === 'sound' && link.state === 'running' && performance?.tuning === false;
 }

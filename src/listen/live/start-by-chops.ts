@@ -13,7 +13,7 @@ import { isReady, playAt } from '../../playback/transport.js';
 import { startDelay } from '../../player/messages.js';
 import type { EvenChops } from '../four-chops.js';
 
-/** A count has at least so many strokes: fewer happen by chance. */
+/** A count has at least this many strokes: fewer happen by chance. */
 const fewest = 4;
 /**
  * How far the tempo chopped may be from the one that is set or the chart's own, as shares of the slower and of the faster. Half of it is left

@@ -24,10 +24,10 @@ export interface Followed {
 /** Inliers that make a lock: a beat of them. */
 const lockPulses = 24;
 
-/** Pulses before a tempo is told: a quarter of a beat. */
+/** Pulses before a tempo is reported: a quarter of a beat. */
 const tempoPulses = 6;
 
-/** The clock counts as lost after so many pulses' worth without one, but not before so many ms, which a stall lasts. */
+/** The clock counts as lost after this many pulses' worth without one, but not before this many ms, which a stall lasts. */
 const lossPulses = 8;
 const lossMs = 250;
 
@@ -38,7 +38,7 @@ const leastVariance = leastJitterMs * leastJitterMs;
 /** The most jitter (standard deviation, in pulses) with which one pulse can be told from the next. */
 const mostJitterPulses = 0.45;
 
-/** So many pulses, two beats, are kept at most before the jitter is known: they may be of a tempo that has gone. */
+/** This many pulses, two beats, are kept at most before the jitter is known: they may be of a tempo that has gone. */
 const acquiringPulses = 48;
 
 /** While the jitter is being estimated, a pulse farther off than so many standard deviations is an outlier. */
@@ -53,7 +53,7 @@ const leastVarianceShare = 1 / 256;
 /** Standard deviation of the prior on a tempo known from before, as a share of it. */
 const priorDeviation = 0.05;
 
-/** After a gap so many pulses are awaited to see where they fall, evenly to within so many periods. */
+/** After a gap this many pulses are awaited to see where they fall, evenly to within so many periods. */
 const rejoinPulses = 8;
 const rejoinStrayPulses = 1.5;
 /** After so many ms of them it is no burst of what was held up that has made them come too close. */

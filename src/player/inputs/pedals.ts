@@ -66,7 +66,7 @@ export class PedalInputs {
     );
   }
 
-  /** What cannot be opened is told once, and tried again: a pedal may be plugged in later. */
+  /** What cannot be opened is reported once, and tried again: a pedal may be plugged in later. */
   private tryOpen(name: string, open: () => Input): void {
     try {
       this.open.set(name, open());

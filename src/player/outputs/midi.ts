@@ -54,7 +54,7 @@ export function openVirtual(name: string): Output {
 }
 
 /**
- * Where a port stands in a list, by its name. ALSA's names end with numbers that are given again at each start
+ * Where a port is in a list, by its name. ALSA's names end with numbers that are given again at each start
  * (`Box:Box 128:0`): where there is no port of the whole name, one that differs in those alone is it. −1 for none.
  */
 export function indexOfPort(name: string, names: readonly string[]): number {

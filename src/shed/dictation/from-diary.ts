@@ -16,7 +16,7 @@ export interface DictationWishes {
   readonly standing?: Standing;
   readonly key?: Key | null;
   readonly bpm?: number | null;
-  /** Whether a tune is led over changes; by the level when absent. */
+  /** Whether a tune is played over changes; by the level when absent. */
   readonly tune?: boolean | null;
   readonly sources?: readonly ChartSource[];
 }

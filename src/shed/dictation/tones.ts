@@ -23,7 +23,7 @@ export interface ChordScale {
 }
 
 /**
- * The scale that a tune has over a chord: that of the key, with the chord's own notes in place of those that stand on the same letter, so
+ * The scale that a tune has over a chord: that of the key, with the chord's own notes in place of those that are on the same letter, so
  * that over 2^7 the fourth degree is raised. Throws where the text is not a number.
  */
 export function chordScale(text: string, mode: Key['mode']): ChordScale {

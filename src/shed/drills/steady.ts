@@ -6,7 +6,7 @@ import { barOf, cue, inLines, madeChart } from '../make-chart.js';
 import { chordOf } from './chords.js';
 import { madeDrill, perLine } from './made.js';
 
-/** One step of steady time: what clicks for so many bars. */
+/** One step of steady time: what clicks for this many bars. */
 interface Step extends Omit<ClickStage, 'from'> {
   readonly name: string;
   readonly says: string;

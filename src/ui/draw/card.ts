@@ -60,7 +60,7 @@ function bodyOf(model: Model, set: SetMode): Line[] {
   }
 }
 
-/** A run of the set was broken off: it is taken up again only if somebody wants it, and forgotten only then. */
+/** A run of the set was stopped: it is resumed only if somebody wants it, and forgotten only then. */
 function brokenLines({ size: { columns } }: Model, { song, of, title }: BrokenRun): Line[] {
   const about = `This set was stopped at song ${song} of ${of}: ${safeText(title)}.`;
   const keys = 'Space or the pedal resumes there. d starts over, and forgets where it was.';

@@ -107,7 +107,7 @@ function currentPlace(count: number): number {
   return count >= 3 ? 1 : 0;
 }
 
-/** What stands above the first line of a chart, where others have the line before them: who made it, and its notes; exactly so many lines, of which the last is empty. */
+/** What is above the first line of a chart, where others have the line before them: who made it, and its notes; exactly this many lines, of which the last is empty. */
 function openingLines({ by, notes }: Chart, width: number, height: number): readonly Line[] {
   const texts = [by === null || by === '' ? '' : `by ${by}`, notes ?? ''];
   const lines = texts
@@ -135,7 +135,7 @@ function tuneOver(view: ChartView, layout: Layout, index: number, width: number)
   return [tuneRow({ ...view, tune, here, gutter, barWidth: barWidthOf(layout, row, width) }, row)];
 }
 
-/** How what stands over a row is put into columns. */
+/** How what is over a row is put into columns. */
 function overView({ bars, unicode, words }: ChartView, layout: Layout, width: number): OverView {
   return {
     bars,
@@ -190,7 +190,7 @@ function tallLines(view: ChartView, over: OverView, tallest: number, height: num
   });
 }
 
-/** The chart across a screen of so many columns, on exactly so many lines. */
+/** The chart across a screen of so many columns, on exactly this many lines. */
 export function chartBlock(view: ChartView, columns: number, height: number): Line[] {
   const lines = chartLines(view, columns - 2, height).map((line): Line => [piece(' '), ...line]);
   return fillLines(lines, columns, height);

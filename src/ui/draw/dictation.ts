@@ -79,7 +79,7 @@ function levelLine({ naming }: View): Line {
   return [piece(` level ${at} of ${dictationLevels.length}, ${phrase}: ${level.says}`, 'dim')];
 }
 
-/** Whether a tune is led over the phrase. */
+/** Whether a tune is played over the phrase. */
 function hasTune({ dictation }: DictationPlay): boolean {
   return dictation.round.chart.tune !== undefined;
 }

@@ -196,7 +196,7 @@ function linesWithin(lines: number, font: BigFont, unicode: boolean): number {
 }
 
 /**
- * Where the chord stands beside the number now. Halves waste columns, because a number is narrower than its chord: the
+ * Where the chord is beside the number now. Halves waste columns, because a number is narrower than its chord: the
  * number is as large as lines and columns allow while the chord stays at least half as tall and no smaller than halves
  * make it.
  */

@@ -10,7 +10,7 @@ interface Together {
   readonly says: string;
 }
 
-/** What stands on one line where all of it is there. */
+/** What is on one line where all of it is there. */
 const together: readonly Together[] = [
   { actions: ['loop-from', 'loop-to', 'loop-off'], says: 'loop: begin, end, off' },
   { actions: ['bar-back', 'bar-on'], says: 'back or on a bar' },

@@ -95,7 +95,7 @@ function groupLines(group: HelpGroup, bindings: readonly Binding[], width: numbe
   return lines.length === 0 ? [] : [[piece(` ${group}`, 'title')], ...rows];
 }
 
-/** What the same keys do in several places is told once. */
+/** What the same keys do in several places is listed once. */
 function once(bindings: readonly Binding[]): readonly Binding[] {
   const shown = new Map<string, Binding>();
   for (const binding of bindings) {

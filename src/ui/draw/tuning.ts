@@ -6,7 +6,7 @@ import { allText, inTune, isInTune, tuningText } from '../state/tuning.js';
 import { bigHeight, bigText, fitScale } from './big-text.js';
 import { fillLines, fitText, type Line, piece, type Style } from './line.js';
 
-/** The widest that stands in large letters: a course and how far it is off. */
+/** The widest that is in large letters: a course and how far it is off. */
 const widest = 'A♭ -150';
 /** The needle goes from so many cents flat to as many sharp. */
 const mostCents = 50;

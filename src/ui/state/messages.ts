@@ -41,7 +41,7 @@ export interface ChartOpened {
   readonly drill?: Drill;
 }
 
-/** A set is run from one of its songs on; `waits`: it is taken up again, and its first card waits. */
+/** A set is run from one of its songs on; `waits`: it is resumed, and its first card waits. */
 export interface SetOpened {
   readonly kind: 'set-opened';
   readonly file: string;
@@ -137,7 +137,7 @@ export interface KeptSong {
   readonly key: string;
 }
 
-/** What is to be done. The rim does it; nothing else does. */
+/** What to do. The rim does it; nothing else does. */
 export type Effect =
   | Command
   | {
@@ -167,7 +167,7 @@ export type Effect =
       readonly file: string;
       readonly run: { readonly songs: readonly KeptSong[]; readonly at: number } | null;
     }
-  /** Keeps what is being written down; `null`: it stands in a chart now, or is not wanted. */
+  /** Keeps what is being written down; `null`: it is in a chart now, or is not wanted. */
   | { readonly kind: 'keep-transcript'; readonly name: string; readonly transcript: GrowingTranscript | null }
   /** Marks a place to be looked at later, in the diary, now. */
   | { readonly kind: 'mark-later'; readonly record: PassRecord }

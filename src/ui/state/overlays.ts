@@ -74,7 +74,7 @@ export interface TuningOverlay {
   readonly courses: readonly (TunedCourse | null)[];
   /** The course that was struck last, or was chosen. */
   readonly at: number;
-  /** What is to be said of what was struck last; empty when there is nothing. */
+  /** What to say about what was struck last; empty when there is nothing. */
   readonly remark: string;
   /** What was struck before this is not judged: the program's own tone sounded, ms. */
   readonly deafUntil: number;

@@ -22,7 +22,7 @@ export function isInTune({ cents, apartCents }: TunedCourse): boolean {
   return Math.abs(Math.round(cents)) <= inTune && Math.round(apartCents) <= inTune;
 }
 
-/** What is to be said of all courses together, once all were heard; empty before. */
+/** What to say about all courses together, once all were heard; empty before. */
 export function allText(courses: readonly (TunedCourse | null)[]): string {
   const heard = courses.flatMap((one) => one ?? []);
   if (heard.length < courses.length || heard.length === 0) return '';

@@ -49,7 +49,7 @@ function leaveLed(model: Model, at: number): Step {
   return noticed({ ...model, confirm: { what: 'leave-band', at } }, says);
 }
 
-/** What an action comes to, by whatever way it was asked for: a key, a pedal. */
+/** What an action does, however it was asked for: a key, a pedal. */
 export function act(model: Model, action: Action, at: number, by: 'key' | 'pedal' = 'key'): Step {
   const { mode, overlay } = model;
   const rules = rulesOf(model);

@@ -11,7 +11,7 @@ import { courseHeard } from './tuning.js';
 
 /** Marks that are kept of the strokes heard last. */
 const mostMarks = 256;
-/** A mark in a bar that is entered belongs to it when it is no older than this, ms: an early stroke is told before its bar. */
+/** A mark in a bar that is entered belongs to it when it is no older than this, ms: an early stroke is reported before its bar. */
 const freshMs = 1000;
 
 /** What is said once where nothing is known of the way from output to microphone. */

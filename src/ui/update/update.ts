@@ -37,7 +37,7 @@ import { faulted, inTurn, type ModeEvent, noticed, played, type Step, step } fro
 import { coursesHeard } from './tuning.js';
 
 /**
- * The whole program's logic: from a model and what happened to the next model and what is to be done. Pure. The message is
+ * The whole program's logic: from a model and what happened to the next model and what to do. Pure. The message is
  * routed, what it did to the music is told to the mode, and what the music then lacks to be as it is set up is asked for.
  */
 export function update(model: Model, message: Message): Updated {
@@ -201,7 +201,7 @@ function openWritten(model: Model, { file, says }: MessageOf<'written'>): Step {
   return inTurn(left, (now) => step(now, { kind: 'open', file, wishes, from: 'chart' }));
 }
 
-/** How long a notice that is said once stands at least, ms. */
+/** How long a notice that is shown once stays at least, ms. */
 const onceMs = 2000;
 
 /** Without a notice that is said once, where it was there for long enough to be read. */
@@ -240,7 +240,7 @@ function fromPlayer(model: Model, message: MessageOf<'player'>['message'], at: n
       return noticed(model, latenessText(message.report));
     case 'opened':
     case 'failed': {
-      // What does not sound is told once; that it is silent stands in the head from then on.
+      // Missing sound is reported once; the head shows from then on that it is silent.
       const told = played(model, heard(model.session, message, at));
       const { notice } = told.model;
       return notice === model.notice

@@ -9,7 +9,7 @@ import { largeWords } from './large-words.js';
 export const wordRooms = [11, 6, 3, 1] as const;
 
 /**
- * The word others join by, as large as so many lines allow, what they type, and where the band meets. On one line of it only what is needed
+ * The word others join by, as large as this many lines allow, what they type, and where the band meets. On one line of it only what is needed
  * is told.
  */
 export function joinLines(

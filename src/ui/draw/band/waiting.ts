@@ -72,7 +72,7 @@ function stateText(view: BandView): string {
   return `${own} The song appears on this stand as soon as ${safeText(leader)} has one.`;
 }
 
-/** What is to be read, whole: here is room for it, and what to do stands at its end. */
+/** The whole message: here is room for it, and what to do is at its end. */
 function noticeOf(model: Model): Line[] {
   const { columns } = model.size;
   const typed = overlayOf(model, 'line');

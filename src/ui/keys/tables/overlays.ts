@@ -1,7 +1,7 @@
 import type { KeyTable } from '../key-line.js';
 import { common } from './common.js';
 
-/** The keys of what stands in front of the stand: lists, voices, help, and a line that is typed. */
+/** The keys of what is in front of the stand: lists, voices, help, and a line that is typed. */
 export const overlaysKeys = {
   panel: [common.backToList, common.suspend, common.leaveByLetter],
   voices: [

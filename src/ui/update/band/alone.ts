@@ -31,7 +31,7 @@ export function leaveBand(model: Model, at: number, notice: string): Step {
   );
 }
 
-/** Who plays alone is meant by the form as anybody is who does. */
+/** For a stand that plays alone the form means its player, as it would without a band. */
 function alone(session: Session): Session {
   const { performance } = session;
   if (!performance) return session;
@@ -69,7 +69,7 @@ export function ownAgain(model: Model, mode: FollowMode, source: string): Step {
   return step({ ...model, mode: chart });
 }
 
-/** A follower's mode, with nothing on the stand yet or with what stands there. */
+/** A follower's mode, with nothing on the stand yet or with what is there. */
 export function followFrom(model: Model): FollowMode | null {
   const { mode, session, bandAs } = model;
   const { performance } = session;

@@ -25,7 +25,7 @@ export function toldByBand(model: Model, event: BandEvent, at: number): Step {
   switch (event.kind) {
     case 'leader':
       if (event.mine) return beganToLead(model);
-      // Who is about to lead goes on with what it plays.
+      // A stand that is about to lead goes on with what it plays.
       if (view.wantsLead) return step(model);
       return event.name === null ? nobodyLeads(model) : beganToFollow(model, event.name, at);
     case 'lapsed':

@@ -13,7 +13,7 @@ export function goneOut(model: Model, { band, publishes, subscribes }: BandStep)
   return step(band === view.band ? model : { ...model, band: { ...view, band } }, ...effects);
 }
 
-/** The same with its events, each of which `told` takes in. */
+/** The same with its events, each handled by `told`. */
 export function banded(model: Model, by: BandStep, told: (model: Model, event: BandEvent) => Step): Step {
   return by.events.reduce(
     (before, event) => {

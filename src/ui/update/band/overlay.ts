@@ -93,7 +93,7 @@ function said(model: Model, view: BandView, word: TalkWord, part: PartName | nul
   );
 }
 
-/** A leader chooses among what was asked for and who is there; who carries the broker, among the latter. */
+/** A leader chooses among requests and members; the stand that runs the broker, among members. */
 function rowAction(model: Model, view: BandView, overlay: BandOverlay, action: Action, at: number): Step {
   const rows = bandRows(view);
   const chosen = Math.max(0, Math.min(rows.length - 1, overlay.chosen));

@@ -10,7 +10,7 @@ import { banded } from './out.js';
 import { shared } from './share.js';
 
 /**
- * Session and band are brought together, at the end of every step: who leads tells what has changed, who follows plays what was told.
+ * Session and band are brought together, at the end of every step: the leader tells what has changed, a follower plays what was told.
  * Nothing happens where the stand plays alone.
  */
 export function withBand(model: Model, at: number): Step {

@@ -16,7 +16,7 @@ import { lastPassEnded, markPass, passHeard } from '../stand/marks.js';
 import { flushPending, pendingDue } from '../stand/pending.js';
 import { inTurn, type ModeEvent, noticed, type Step, step } from '../step.js';
 
-/** After so many bars of music it is looked at the music again. */
+/** The music is looked at again after this many bars. */
 const lookBars = 8;
 /** Within this time leaving must be asked for again, ms. */
 const leaveMs = 3000;

@@ -204,7 +204,7 @@ function retold(mode: Playing): Playing {
   return { ...mode, results, reached: { ...mode.reached, ...reachedBy(mode.play) } };
 }
 
-/** What was played is told; the next card, a rest, or the end. */
+/** What was played is shown; then the next card, a rest, or the end. */
 function nextItem(model: Model, mode: SittingMode, at: number): Step {
   // The ear's word on the last pass comes when its card has gone already; the player's may.
   const stays = mode.stand.pending?.until != null;

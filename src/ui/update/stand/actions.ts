@@ -133,7 +133,7 @@ function setupAction(
       return markPass(model, mode, 'clean');
     case 'mark-miss':
       return markPass(model, mode, 'miss');
-    // Only a chart that stands in a file can be written; it sees to that itself.
+    // Only a chart that is in a file can be written; it sees to that itself.
     case 'edit-bar':
       return noticed(model, 'this bar cannot be written here; edit the file');
     case 'undo':

@@ -12,7 +12,7 @@ const waitMs = 4000;
 /** This long the player can still say otherwise, once the ear has said how a pass was, ms. */
 const overruleMs = 5000;
 
-/** Whether the ear listens, so that a word of it on what is played is to be expected. */
+/** Whether the ear listens, so that it will judge what is played. */
 export function listens({ ear }: Pick<Model, 'ear'>): boolean {
   return ear.on && ear.opened !== null;
 }

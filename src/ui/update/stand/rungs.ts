@@ -125,7 +125,7 @@ export function nextRung(model: Model, ladder: Ladder): Step {
   const { performance, link } = model.session;
   if (!performance) return step(model);
   if (link.state === 'running' && performance.conductor && performance.setup.bpm === bpm) return step(model);
-  // Who has paused in the count goes on when ready.
+  // A player who has paused in the count goes on when ready.
   if (link.state === 'paused' && !performance.eager && performance.begun && performance.passBegan === null)
     return step({ ...model, session: withSetup(model.session, { bpm }) });
   const from = performance.setup.range?.from ?? 0;
@@ -135,7 +135,7 @@ export function nextRung(model: Model, ladder: Ladder): Step {
   return played(model, { session: withSetup(session, { bpm }), commands, events });
 }
 
-/** A ladder has come to its end: what holds is said, and it can be begun again. */
+/** A ladder has come to its end: the steady tempo is shown, and it can be begun again. */
 export function ladderOver<M extends Practising>(model: Model, mode: M, ladder: Ladder): Step {
   const again = withPlay(mode, { ladder: beginLadder(ladder.rules) });
   return noticed({ ...model, mode: again }, `${Math.round(ladder.holds ?? 0)} is steady; Space begins again`);

@@ -4,7 +4,7 @@ import type { Model } from '../../state/model.js';
 import { inTurn, played, type Step, step } from '../step.js';
 import { type Practising, withPlay } from './rungs.js';
 
-/** A chord that waits was heard clean when so many strokes of several courses in a row were surely the chord, and stopped. */
+/** A chord that waits was heard clean when this many strokes of several courses in a row were surely the chord, and stopped. */
 const strokesInRow = 2;
 
 /**
@@ -20,7 +20,7 @@ export function heldStroke<M extends Practising>(
 ): Step {
   const { performance } = model.session;
   const range = performance?.setup.range ?? null;
-  // Once the next chord was asked for, what is heard until it comes is still the one before.
+  // After the next chord was asked for, what is heard until it comes is still the one before.
   if (!mode.play.drill.start.waits || performance?.cursor.bar !== bar || range?.from !== bar)
     return step(model);
   if (stroke === 'low') return step(model);

@@ -25,7 +25,7 @@ export const chartRules: ModeRules<ChartMode> = {
     }
   },
   back: (model, mode, at) => {
-    // What stands in no file would be lost: it is asked about once.
+    // What is in no file would be lost: it is asked about once.
     if (mode.text.source === mode.text.saved || model.confirm?.what === 'drop-edits')
       return inTurn(flushPending(model, mode), toLibrary);
     const confirm = { what: 'drop-edits', at } as const;

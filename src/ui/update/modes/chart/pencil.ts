@@ -73,12 +73,12 @@ function rewritten(
   });
 }
 
-/** Writes what stands here and is in no file yet; while a text is being written the next one waits for it. */
+/** Writes what is here and is in no file yet; while a text is being written the next one waits for it. */
 function save(model: Model): Step {
   const { mode } = model;
   if (mode.kind !== 'chart' || mode.text.saving || mode.text.source === mode.text.saved) return step(model);
   const { file, source, saved } = mode.text;
-  // A chart that came from somebody else stands in no file: its player says whether it is to, and as what.
+  // A chart that came from somebody else is in no file: its player says whether to save it, and under what name.
   if (file === '') return openLine(model, { kind: 'save-as' }, 'in your own charts as', titleOf(model));
   return step(
     { ...model, mode: { ...mode, text: { ...mode.text, saving: true } } },
@@ -96,7 +96,7 @@ export function textWritten(model: Model, { of, file, text, says }: MessageOf<'w
 }
 
 /**
- * A text was not written, and holds on the stand only. Where it is the file alone that cannot take it, another name is asked
+ * A text was not written, and is only on the stand. Where it is the file alone that cannot take it, another name is asked
  * for, unless the player is in the middle of something else.
  */
 export function textNotWritten(model: Model, message: MessageOf<'not-written'>): Step {
