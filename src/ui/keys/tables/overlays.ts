@@ -59,7 +59,7 @@ export const overlaysKeys = {
   ],
   line: [
     { action: 'line-done', keys: ['enter'], group: 'the chart', help: 'accept what was typed' },
-    { action: 'line-erase', keys: ['backspace'], group: 'the chart', help: 'a character less' },
+    { action: 'line-erase', keys: ['backspace'], group: 'the chart', help: 'delete a character' },
     { action: 'line-left', keys: ['left'], group: 'the chart', help: 'in what is typed: left' },
     { action: 'line-right', keys: ['right'], group: 'the chart', help: 'in what is typed: right' },
     { action: 'line-start', keys: ['home'], group: 'the chart', help: 'in what is typed: to the start' },
