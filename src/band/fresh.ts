@@ -11,7 +11,7 @@ export type Seen = ReadonlyMap<string, number>;
 /** Nothing was seen yet. */
 export const nothingSeen: Seen = new Map();
 
-/** More pairs of sender and kind than these are no band and no camp: those that were heard of longest ago are forgotten. */
+/** No band or camp has more pairs of sender and kind than these: those that were heard of longest ago are forgotten. */
 const mostPairs = 10_000;
 
 /** The number of the latest message of a sender and kind; 0 before any. */

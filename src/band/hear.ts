@@ -88,7 +88,7 @@ function message(band: Band, one: Message, came: number, at: number): BandStep {
   return steps(hello(next), (now) => (leads(now) ? claimed(now, at) : quiet(now)));
 }
 
-/** Whether it is the last hello of a stand once more: the broker keeps it for as long as that stand is there. */
+/** Whether it is the last hello of a stand, repeated: the broker keeps it for as long as that stand is there. */
 function isKeptHello({ seen }: Band, { kind, from, seq }: Message): boolean {
   return kind === 'hello' && seq === latestOf(seen, from, kind);
 }
@@ -127,7 +127,7 @@ function ledHeard(before: Band, one: LeaderMessage, seen: Band, came: number, at
   const claims = claimHeard(before.claims, { term: one.term, id: one.from }, gone, at);
   // A stand that does not lead is not listened to; what it said is used when it does.
   if (!holdsClaim(claims, { term: one.term, id: one.from })) {
-    // A claim says all that it has to say in this moment, and what is said to one stand is not kept.
+    // A claim is complete in itself at this moment, and what is said to one stand is not kept.
     const passes = one.kind === 'claim' || one.kind === 'answer' || one.kind === 'noted';
     const unheeded = passes ? before.unheeded : new Set([...before.unheeded, one.from].slice(-mostMembers));
     return quiet({ ...before, claims, unheeded });

@@ -25,9 +25,9 @@ export const whole = (least: number, most: number) =>
 export const within = (least: number, most: number) =>
   v.pipe(v.number(), v.finite(), v.minValue(least), v.maxValue(most));
 
-/** Ticks beyond these, eighty years of them, are none that anybody has played to. */
+/** Nobody has played to more ticks than these, eighty years of them. */
 const mostTicks = 1e13;
-/** Ms of a monotonic clock beyond these are no clock's. */
+/** No monotonic clock has more ms than these. */
 const mostMs = 1e13;
 /** The most bars of a pass (`barLimit`), and the most passes that are counted. */
 const mostBars = 10_000;

@@ -7,7 +7,7 @@ import type { EarSpec, FromEar, ToEar } from './messages.js';
 export interface EarOptions {
   /** Where it listens at once; `null`: nowhere, it is only to list microphones or to be told later. */
   readonly from: EarSpec | null;
-  /** A WAV file that what is heard is written to; nothing is written without it. */
+  /** The WAV file to write the sound to; without it nothing is written. */
   readonly keep?: string | null;
   /** What it hears and what is wrong with it. `died`: its process ended and another took its place, or none does any more. */
   readonly onMessage: (message: EarMessage) => void;

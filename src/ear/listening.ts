@@ -35,7 +35,7 @@ export class Listening {
   /** The file that was begun last: it is ours, and what is heard later stands beside it. */
   private begun: string | null = null;
   private from: EarSpec | null = null;
-  /** Counts what was asked for: what comes of an earlier call is none of ours any more. */
+  /** Counts the requests: the result of an earlier call no longer concerns us. */
   private turn = 0;
   private lastSound = 0;
   private stalled = false;

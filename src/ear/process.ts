@@ -65,7 +65,7 @@ function obey(message: ToEar): void {
   }
 }
 
-/** Less than that is no waiting, ms: a loop that has always something to do still asks the system for news. */
+/** Less than this is not waiting, ms: a loop that has always something to do still asks the system for news. */
 const leastWait = 0.3;
 let idle = performance.eventLoopUtilization().idle;
 function waited(): boolean {

@@ -25,7 +25,7 @@ export interface LinkOptions {
   readonly address: BrokerAddress;
   readonly keys: BandKeys;
   readonly seat: Seat;
-  /** At one's own broker: the password that it was opened with. */
+  /** At our own broker: the password that it was opened with. */
   readonly leaderPassword?: string | null;
   /** The only authorities to trust with TLS (PEM); without it the system's. */
   readonly ca?: Uint8Array | null;
@@ -209,7 +209,7 @@ class MqttLink implements OpenLink {
       return;
     }
     this.retry = setTimeout(() => this.connect(), this.backoff.next());
-    // Each try that fails for the same reason is no news.
+    // Another try that fails for the same reason is not reported.
     if (wasUp || reason !== this.lastReason) this.options.onEvent({ kind: 'down', reason });
     this.lastReason = reason;
   }

@@ -28,7 +28,7 @@ export interface Story {
  * (ours: most changes come in time).
  */
 const priors = { right: 0.84, old: 0.16, early: 0.1, wrong: 0.03 } as const;
-/** A story other than that it was the chord is believed from so much confidence on. */
+/** Any other story than that it was the chord is believed only from this confidence on. */
 const believed = 0.8;
 /** The ear errs now and then however sure it is; so sure it is taken to be at most. */
 const mostSure = 0.97;

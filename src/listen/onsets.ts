@@ -21,7 +21,7 @@ export const picking = {
   mean: 0.1,
   above: 0.02,
   times: 1.6,
-  /** That sound begins with the recording is no onset: what is before is not known. */
+  /** Sound at the very beginning of a recording is not an onset: what came before is not known. */
   begin: 0.06,
   /** Two onsets are at least this far apart. */
   apart: 0.045,

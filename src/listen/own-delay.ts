@@ -3,7 +3,7 @@ import { Recent } from './recent.js';
 
 /** Delays that are thought of, seconds: loudspeakers without wires are late by a third of one. */
 const [earliest, latest] = [-0.02, 0.45];
-/** Of a sound so much is looked for, seconds: a click. */
+/** How much of a sound is looked for, seconds: a click. */
 const longest = 0.06;
 /** This many sounds must agree. */
 const fewest = 3;

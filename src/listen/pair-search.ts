@@ -15,7 +15,7 @@ const mostExtra = 8;
 const reachShare = 0.48;
 /** How the predicted error follows the errors: its level and its slope (an alpha-beta filter). */
 const [alpha, beta] = [0.25, 0.03];
-/** A hand runs from the click by this share at most: more is no playing along. */
+/** A hand drifts from the click by this share at most: more is not playing along. */
 const mostSlope = 0.2;
 /** This many ways to a stroke are kept, the cheapest ones: others speak of too many strokes in a row. */
 const mostWays = 6;

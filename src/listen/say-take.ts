@@ -1,7 +1,7 @@
 import { say } from './say.js';
 import type { Take, TakenPass } from './take.js';
 
-/** A tempo that changes by less from beginning to end is no news: people notice some 2 % (as of `justNoticed`). */
+/** A tempo that changes by less from beginning to end is not mentioned: people notice some 2 % (as of `justNoticed`). */
 const leastChange = 0.025;
 
 /** The most passes that are described in full: more would not fit a screen. */

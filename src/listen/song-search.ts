@@ -41,7 +41,7 @@ const apart = { start: 60, tempo: 0.012 } as const;
 const before = 2500;
 /** What each stroke costs that is heard before the pass begins: music begins sooner rather than later, but may be counted in. */
 const skipped = 0.25;
-/** A chord that is so and so much less likely speaks so much against a pair, and no more than this: hands err. */
+/** A less likely chord speaks against a pair in proportion, but no more than this: hands err. */
 const chordShare = 0.35;
 const mostChord = 2.5;
 

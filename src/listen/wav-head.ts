@@ -26,7 +26,7 @@ export interface WavHead {
 /** Rates that can be: from the lowest of telephones to the highest of sound cards. */
 const [leastRate, mostRate] = [8000, 192_000];
 const mostChannels = 32;
-/** A file with more parts than this before its sound is none that anybody recorded. */
+/** A file with more parts than this before its sound is not a recording. */
 const mostParts = 1000;
 
 /**

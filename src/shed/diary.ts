@@ -87,7 +87,7 @@ export function diaryOfLines(lines: Iterable<{ readonly number: number; readonly
   return { entries, aside, asideCount };
 }
 
-/** A line as the entry that it is; a sentence where it is none, `null` where it is empty. */
+/** The entry of a line; a sentence where it is not one, `null` where it is empty. */
 export function readDiaryLine(line: string): DiaryEntry | string | null {
   return line.trim() === '' ? null : readLine(line);
 }

@@ -9,7 +9,7 @@ import type { SittingWishes, Wanted } from './wanted.js';
 import { dayNumber, turned } from './whole-songs.js';
 
 /**
- * Changes to be named by ear, what wants it most first: what is misheard now, then what is due, then in turns. A tune by itself is
+ * Changes to be named by ear, the most urgent first: what is misheard now, then what is due, then in turns. A tune by itself is
  * among them where a chart has one.
  */
 export function earThings(wishes: SittingWishes): readonly Wanted[] {

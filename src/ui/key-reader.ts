@@ -26,13 +26,13 @@ const escapeByte = '\u001b';
 const pasteBegins = '\u001b[200~';
 const pasteEnds = '\u001b[201~';
 
-/** The longest that keys wait for the components of a frame, ms: some frames have none that would say so. */
+/** The longest that keys wait for the components of a frame, ms: some frames have none that report it. */
 const longestHoldMs = 80;
 /** Characters that are kept of what is pasted: more than a typed line has. */
 const mostPasted = 400;
-/** Presses that wait at most: more at once are no hand's, but text from a terminal that does not mark what is pasted. */
+/** The most presses that wait: more at once do not come from a hand, but are text from a terminal that does not mark pasted text. */
 const mostWaiting = 256;
-/** A flood of presses is over when so long none came; a paste whose end never comes is, too; ms. */
+/** A flood of presses is over when none came for this long, ms; so is a paste whose end never comes. */
 const quietMs = 100;
 const endlessMs = 1000;
 /** The rest of a sequence comes within this many ms, or never; the rest of an answer over a slow line may take longer. */
@@ -237,7 +237,7 @@ export class KeyReader extends EventEmitter {
     const text = (this.pasted ?? '') + tail;
     this.pasted = null;
     this.tail = '';
-    // In its turn: a key before it may have opened the line that it belongs into.
+    // In its turn: a key before it may have opened the line that it belongs to.
     this.waiting.push({ text, more: this.more });
   }
 

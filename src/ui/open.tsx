@@ -78,7 +78,7 @@ export interface Surroundings {
   readonly pedalsFrom: readonly InSpec[] | 'all' | null;
 }
 
-/** An answer to what the terminal was asked is expected so long, ms: over a slow line it comes late. */
+/** How long an answer from the terminal is expected, ms: over a slow line it comes late. */
 const answerExpectedMs = 2000;
 
 /** Signals that end the program, and the exit status they give. */

@@ -56,7 +56,7 @@ export class Terminal {
     this.asked = null;
   }
 
-  /** Waits until what was asked is answered, or cannot be expected any more: else the shell would take the answer for a command. */
+  /** Waits until the terminal has answered, or no answer can be expected any more: otherwise the shell would take the answer for a command. */
   async quiet(now: number): Promise<void> {
     const left = this.asked ? this.asked.at + answerMs - now : 0;
     if (!this.asked || left <= 0) return;

@@ -25,7 +25,7 @@ export class Kept {
     this.left.delete(id);
   }
 
-  /** A stand has gone. What others left long ago is let go. */
+  /** A stand has gone. What others left long ago is dropped. */
   gone(id: string, at: number): void {
     if (this.topics.has(id)) this.left.set(id, at);
     for (const [other, since] of this.left)

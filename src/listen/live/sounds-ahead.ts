@@ -12,7 +12,7 @@ const same = 0.5;
 /** What is so near is withdrawn no more, ms: it was sent ahead to the sound card, and sounds. */
 const sentAhead = 20;
 
-/** What should be announced: these sounds, in place of all that were announced from a time on (ms). */
+/** What to announce: these sounds, in place of all that were announced from a time on (ms). */
 export interface Announcement {
   readonly from: number;
   readonly sounds: readonly SoundAhead[];

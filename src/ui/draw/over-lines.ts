@@ -112,7 +112,7 @@ function markBlocks(view: OverView, row: ChartRow, shown: readonly number[]): re
     const [first, ...more] = bar.cues.map((cue) => `${open}${cue}${close}`);
     const before = [view.ending(slot), first ?? '', more.length === 0 ? changes : ''];
     const after = more.length === 0 ? [] : [...more, changes];
-    // A cue is heard, what is said of the time is done: they do not run into each other.
+    // A cue is heard, a remark on the time is acted on: they must not run into each other.
     const time = timeMarksAt(view.bars, index).join(' ');
     return [before.filter((one) => one !== '').join(' '), ...after, time].filter((one) => one !== '');
   });

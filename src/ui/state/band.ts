@@ -46,7 +46,7 @@ export interface BandView {
   readonly lookedAt: number;
 }
 
-/** How a stand is in a band, as it was called for. */
+/** How a stand came to be in a band, as it was called. */
 export interface BandStart {
   readonly name: string;
   readonly part: PartName;

@@ -27,7 +27,7 @@ export interface EarView {
 export const meterSteps = 5;
 const meter = { from: -60, to: -6 } as const;
 
-/** It rises at once and falls a step in so long, ms: it is not to flicker with each stroke. */
+/** It rises at once and falls one step in this time, ms, so that it does not flicker with each stroke. */
 const fallMs = 600;
 
 /** An ear that does not listen. */

@@ -17,7 +17,7 @@ export interface LibraryItem {
   readonly wishes: SongWishes;
 }
 
-/** As what something is opened; `resume`: a set's run that was stopped is resumed. */
+/** What something is opened as; `resume`: a set's run that was stopped is resumed. */
 export type OpenKind = Exclude<LibraryItem['kind'], 'faulty'> | 'resume';
 
 /** A list of charts and sets; a set's list has the one it was opened from. */

@@ -122,7 +122,7 @@ export type Message =
   | { readonly kind: 'band-begins'; readonly begins: 'lead' | 'join'; readonly at: number }
   /** Something happened where the band meets. */
   | { readonly kind: 'meeting'; readonly event: MeetingEvent; readonly at: number }
-  /** The terminal has told its background; `null`: it is neither dark nor light. */
+  /** The terminal has reported its background; `null`: it is neither dark nor light. */
   | { readonly kind: 'background'; readonly background: Background | null }
   | { readonly kind: 'clock'; readonly at: number };
 

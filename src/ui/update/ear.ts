@@ -29,7 +29,7 @@ export function toggleEar(model: Model): Step {
   return step(next, { kind: 'listen', on });
 }
 
-/** The model with a line of the ear's to be read; empty for none: then its own that stands still goes. */
+/** The model with a line from the ear; empty for none: then an earlier line of its own is removed. */
 function told(model: Model, says: string, at: number): Step {
   const next: Model = { ...model, ear: { ...model.ear, says, saidAt: at } };
   if (says !== '') return next.ear.trouble === says ? faulted(next, says) : noticed(next, says);

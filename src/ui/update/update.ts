@@ -55,7 +55,7 @@ export function update(model: Model, message: Message): Updated {
   return { model: met.model, effects: keeping.length > 0 ? [...met.effects, ...keeping] : met.effects };
 }
 
-/** What was done is brought together with the band; what happened at no time waits for the next step. */
+/** What was done is brought together with the band; a step without a time waits for the next one. */
 function inBand(model: Model, done: Step, message: Message): Step {
   const met = 'at' in message ? folded(inTurn(done, (now) => withBand(now, message.at))) : done;
   return { ...met, effects: forMeeting(model, met.model, met.effects) };

@@ -25,7 +25,7 @@ export function bandLines(model: Model, overlay: BandOverlay): Line[] {
   const count = memberCount(view);
   const room = height - below.length;
   const fits = wordRooms.map((lines) => aboveLines(model, view, lines));
-  // The word is the larger the fewer are there: where many are, it has been read.
+  // The fewer members there are, the larger the word: when many are there, it has been read.
   const above = fits.find((lines) => lines.length + count <= room) ?? (fits.at(-1) as Line[]);
   const list = memberLines(view, {
     columns,

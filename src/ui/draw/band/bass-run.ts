@@ -48,7 +48,7 @@ function endingAt(bars: readonly PlayedBar[], index: number, { chart, pattern, p
 }
 
 /**
- * The run into a chord that comes, as the bass voice plays it where runs are asked for; `null` where the trade has none there.
+ * The run into the next chord, as the bass voice plays it where runs are asked for; `null` where players use none.
  */
 export function runInto(bars: readonly PlayedBar[], setup: BassSetup, next: ComingChord): BassRun | null {
   const before = next.at > 0 ? next.index : next.index - 1;

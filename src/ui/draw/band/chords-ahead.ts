@@ -33,7 +33,7 @@ export interface ChordMoment {
   readonly after: ComingChord | null;
 }
 
-/** Whether two cells have the same chord: for whom only the letters count. */
+/** Whether two cells have the same chord, for a part for which only the letters count. */
 export function sameChord(one: PlayedCell, other: PlayedCell): boolean {
   if (one.chord === null || other.chord === null) return one.chord === other.chord;
   return chordName(one.chord) === chordName(other.chord);

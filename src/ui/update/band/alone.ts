@@ -15,7 +15,7 @@ import { newStand, toLibrary } from '../stand/put-on.js';
 import { inTurn, noticed, played, type Step, step } from '../step.js';
 import { goneOut } from './out.js';
 
-/** The band is left, and told so. What was followed stands on as a chart; what was led plays on. */
+/** Leaves the band, and tells it so. What was followed stays as a chart; what was led plays on. */
 export function leaveBand(model: Model, at: number, notice: string): Step {
   const { band: view } = model;
   if (!view) return step(model);
@@ -49,7 +49,7 @@ function offTheLine(session: Session): Played {
 }
 
 /**
- * Who followed plays by themselves, or leads: on with what is on the stand, as what it was before if that is the same chart, else as a chart
+ * A stand that followed plays alone, or leads: on with what is on the stand, as what it was before if that is the same chart, else as a chart
  * that is in no file. `source`: its text.
  */
 export function ownAgain(model: Model, mode: FollowMode, source: string): Step {

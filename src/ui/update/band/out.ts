@@ -3,7 +3,7 @@ import type { Effect } from '../../state/messages.js';
 import type { Model } from '../../state/model.js';
 import { type Step, step } from '../step.js';
 
-/** What a step of the band came to but its events: what it is now, and what goes out. */
+/** The result of a step of the band without its events: its new state, and what is sent. */
 export function goneOut(model: Model, { band, publishes, subscribes }: BandStep): Step {
   const { band: view } = model;
   if (!view) return step(model);

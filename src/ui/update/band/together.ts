@@ -28,7 +28,7 @@ export function withBand(model: Model, at: number): Step {
   );
 }
 
-/** What goes to the player goes as the band needs it; the meeting is told when this stand leads, or does no longer. */
+/** Messages to the player are adapted to the band; the meeting is told when this stand leads, or no longer does. */
 export function forMeeting(before: Model, model: Model, effects: readonly Effect[]): readonly Effect[] {
   const { band } = model;
   if (!band) return effects;

@@ -86,7 +86,7 @@ function save(model: Model): Step {
   );
 }
 
-/** A text was written: the file holds it now, and if more was written here meanwhile, that comes next. */
+/** A text was written: the file holds it now. If more was written here meanwhile, that is next. */
 export function textWritten(model: Model, { of, file, text, says }: MessageOf<'written'>): Step {
   const { mode } = model;
   if (mode.kind !== 'chart' || mode.text.file !== of) return noticed(model, says);

@@ -6,7 +6,7 @@ import type { SetMode } from '../../../state/modes.js';
 import { inTurn, type Step, step } from '../../step.js';
 import { ranOn } from './steps.js';
 
-/** What concerns a run that has not begun: nothing, while it is open what is to become of the one before. */
+/** For a run that has not begun: nothing, while the question about the previous run is open. */
 const waiting: readonly Action[] = ['song-next', 'song-back', 'song-again', 'card-holds', 'order', 'tune'];
 
 /** A key while the question is open what to do with a run that was stopped; `null` when it is none of these. */

@@ -156,7 +156,7 @@ function started(model: Model, mode: SetMode, at: number): Step {
   return step({ ...model, mode: { ...mode, paused: { sum: sum + at - since, since: null } } });
 }
 
-/** The music of a song is paused: what it rests is no playing. */
+/** The music of a song is paused: the pause does not count as playing. */
 function paused(model: Model, mode: SetMode, at: number): Step {
   if (mode.run.phase !== 'song' || mode.paused.since !== null) return step(model);
   return step({ ...model, mode: { ...mode, paused: { ...mode.paused, since: at } } });
