@@ -33,7 +33,7 @@ export type BandEvent =
   | { readonly kind: 'lapsed' }
   /** The network has gone, or is back. */
   | { readonly kind: 'network'; readonly up: boolean; readonly reason: string }
-  /** Another song: its chart is to be put on the stand. Or one that cannot be read. */
+  /** Another song: its chart should be put on the stand. Or one that cannot be read. */
   | { readonly kind: 'song'; readonly song: SharedSong }
   | { readonly kind: 'unreadable'; readonly reason: string }
   | { readonly kind: 'set'; readonly set: SharedSet }

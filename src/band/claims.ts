@@ -36,7 +36,7 @@ export interface Claims {
   readonly gone: boolean;
   /** When the own claim was sent that has not come back yet; `null` when all came back. */
   readonly sentAt: number | null;
-  /** When the own claim is to be sent again. */
+  /** When to send the stand's own claim again. */
   readonly renewAt: number;
 }
 
@@ -87,7 +87,7 @@ export function leaderOf({ best, gone, role, id }: Claims): string | null {
   return role === 'lapsed' ? null : best.id;
 }
 
-/** The lead is taken: by asking, whoever has it. The claim is to be sent at once. */
+/** The lead is taken: by asking, whoever has it. The claim must be sent at once. */
 export function takeLead(claims: Claims, at: number): Claims {
   if (claims.role === 'leads') return claims;
   const best = { term: claims.highest >= mostTerm ? 1 : claims.highest + 1, id: claims.id };

@@ -16,11 +16,11 @@ export interface LeaderClock {
 
 /** This many samples are kept: in the long run ten minutes or more of them. */
 const mostSamples = 64;
-/** Questions without an answer are forgotten beyond so many. */
+/** Questions without an answer are forgotten beyond this many. */
 const mostAsked = 32;
-/** An answer that takes longer tells nothing, ms. */
+/** An answer that takes longer is of no use, ms. */
 const longestDelay = 2000;
-/** So many samples that agree on another line make one. */
+/** This many samples that agree on another line make one. */
 const agreeingStrays = 3;
 
 /** How often to ask: until this many ms after the beginning, every this many ms. */
@@ -34,7 +34,7 @@ const steadyBeats = 20;
 const steadyLeast = 8000;
 const steadyMost = 30_000;
 
-/** A clock is known well enough to begin by when its line is off by no more than this, ms; or by this many samples; or after so long, ms. */
+/** A clock is known well enough to begin by when its line is off by no more than this, ms; or by this many samples; or after this long, ms. */
 const fineError = 3;
 const fineSamples = 4;
 const longestWait = 500;

@@ -25,7 +25,7 @@ import { carriedOn } from './tempo-steps.js';
 
 /** From now until the first tick, beyond the output's lead: time to fill the way to the player, ms. */
 const readyMs = 55;
-/** The player says that it runs within so long, ms, or it is told again. */
+/** The player says that it runs within this long, ms, or it is told again. */
 const startedMs = 1500;
 
 /** The session is set up as the leader's. The chart on it must be the leader's song already. */

@@ -82,7 +82,7 @@ export function asked({ jump, vamp }: Now, shift: number): { jump: Jump | null; 
   };
 }
 
-/** What the player is to be sent. */
+/** What to send to the player. */
 export function sendsOf({ sends }: Mirrored): Command[] {
   return sends.map(({ kind, tick, segments }) =>
     kind === 'append' ? { kind, segments } : { kind, tick, segments },

@@ -67,7 +67,7 @@ export function bandPlayed(band: Band, before: Session, at: number): BandPlayed 
   return { ...steps(step, () => following), played: following.played };
 }
 
-/** When `bandPlayed` is to be called next though nothing has happened, ms. */
+/** When to call `bandPlayed` next though nothing has happened, ms. */
 export function bandWake(band: Band, session: Session): number {
   const { claims, clock, told } = band;
   if (!claims) return Number.POSITIVE_INFINITY;
@@ -89,7 +89,7 @@ export function bandWake(band: Band, session: Session): number {
 /** This much later than it could the leader's music begins, ms: all others have heard of it before its first beat. */
 const beginsAfter = 150;
 
-/** The commands of a stand's session as its player is to have them: where it leads, all begin together. */
+/** The commands of a stand's session as its player should get them: where it leads, all begin together. */
 export function forBand(band: Band, commands: readonly Command[]): readonly Command[] {
   if (!leads(band) || band.members.size === 0) return commands;
   return commands.map((command) =>

@@ -76,7 +76,7 @@ export function goodbye(band: Band, at: number): BandStep {
   return { ...left, publishes: [...laid.publishes, ...left.publishes] };
 }
 
-/** This stand takes the lead, whoever has it: everything is told again. */
+/** This stand takes the lead, whoever has it: everything is sent again. */
 export function lead(band: Band, at: number): BandStep {
   if (!band.claims || leads(band)) return { band, publishes: [], subscribes: [], events: [] };
   const claims = takeLead(band.claims, at);
@@ -128,7 +128,7 @@ export function request(band: Band, title: string): BandStep {
   return quietly({ ...band, asked, asks: withAsk(band.asks, asked, title.slice(0, 200)) });
 }
 
-/** What was asked for and is to be said now. */
+/** Requests that must be sent now. */
 export function asksSaid(band: Band, at: number): BandStep {
   const leader = leaderId(band);
   if (leader === null || leader === band.id || !band.up || at < asksDueAt(band.asks, leader))

@@ -4,7 +4,7 @@ import { parseKey } from '../theory/key.js';
 
 /** What must hold of the smallest pieces that messages are made of. All of it comes from outside. */
 
-/** A text for a person, of at most so many characters: what could steer a terminal is made visible. */
+/** A text for a person, of at most this many characters: what could steer a terminal is made visible. */
 export const shownText = (most: number) => v.pipe(v.string(), v.maxLength(most), v.transform(safeText));
 
 /** The id of a stand, as it is in topics. */

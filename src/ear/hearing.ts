@@ -13,7 +13,7 @@ import { ownSamples } from './own-samples.js';
 
 /** Sound is listened to in pieces of at most this length, seconds: after a burst nothing is forgotten before it is looked at. */
 const piece = 0.05;
-/** A level is told so often, seconds. */
+/** A level is reported this often, seconds. */
 const levelEvery = 0.1;
 /** What of a stroke is passed on: this long before its attack and after it, seconds. */
 const around = 0.11;
@@ -33,7 +33,7 @@ const mostKept = 24;
 /** Clicks from which is learnt when it is found out how late they are heard, and what of the sound before the first, seconds. */
 const mostSought = 12;
 const learnBefore = 0.3;
-/** An own sound is placed at most so much beside where the clock would put it, ms. */
+/** An own sound is placed at most this much beside where the clock would put it, ms. */
 const placedWithin = 3;
 /** Where sound was lost the wave jumps: what begins within this long of it is no stroke, seconds. */
 const jump = 0.04;
@@ -101,7 +101,7 @@ export class Hearing {
     if (sample !== null) this.own.withdraw(sample);
   }
 
-  /** How much later than they are due own sounds are heard, ms; `null`: that is to be found out. */
+  /** How much later than they are due own sounds are heard, ms; `null`: that must be found out. */
   setDelay(ms: number | null): void {
     if (ms === this.delay) return;
     this.delay = ms;

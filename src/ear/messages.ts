@@ -44,7 +44,7 @@ export type ToEar =
   | { readonly kind: 'list' }
   /** Own sounds that are going to be made, in place of all that were announced from `from` on (ms). */
   | { readonly kind: 'ahead'; readonly from: number; readonly sounds: readonly SoundAhead[] }
-  /** Own sounds are heard this much later than they are due, ms: the way out and the way in, as calibrated. `null`: it is to be found out. */
+  /** Own sounds are heard this much later than they are due, ms: the way out and the way in, as calibrated. `null`: it must be found out. */
   | { readonly kind: 'delay'; readonly ms: number | null }
   /** Courses that are struck are heard for tuning as well; `null`: no longer. */
   | { readonly kind: 'courses'; readonly courses: readonly CourseToTune[] | null }

@@ -59,7 +59,7 @@ function isThisMachine(host: string): boolean {
   return host === 'localhost' || host === '::1' || /^127\./.test(host);
 }
 
-/** What is to be said, once, before a band meets there; `null` where nothing is. */
+/** What to say, once, before a band meets there; `null` for nothing. */
 export function openNetworkNotice({ host, tls }: Pick<BrokerAddress, 'host' | 'tls'>): string | null {
   if (tls || isThisMachine(host)) return null;
   return 'what the band sends is not encrypted: others on this network can read it, though not change it; use a broker with mqtts:// where that matters';

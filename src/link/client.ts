@@ -50,7 +50,7 @@ export interface OpenLink extends Link {
 /** This many messages may be on their way unanswered; and so many bytes unsent, before what is fleeting is left out. */
 const mostUnanswered = 64;
 const mostUnsent = 1 << 20;
-/** So many messages are kept that come before it is up: those that the broker keeps. */
+/** This many messages are kept that come before it is up: those that the broker keeps. */
 const mostEarly = 256;
 
 /** Opens a link to a band's broker, its own or another. Events begin with the next turn of the loop; after `refused` none comes any more. */

@@ -19,7 +19,7 @@ export interface Discovery {
 
 /** A leader's answer takes a second on a slow network; a question may be lost, and is asked again each second. */
 const usualMs = 4000;
-/** When one has answered, others with the same tag may answer for so long, ms. */
+/** When one has answered, others with the same tag may answer for this long, ms. */
 const othersMs = 300;
 const heapMegabytes = 64;
 

@@ -1,4 +1,4 @@
-/** A payload is at most so long, bytes: a chart of 1 MiB as text in JSON, where each of its characters may take two, and what stands round it. */
+/** A payload is at most this long, bytes: a chart of 1 MiB as text in JSON, where each of its characters may take two, and what stands round it. */
 export const mostPayload = 2 * 1024 * 1024 + 8192;
 /** Beside the payload a packet has its topic and its seal. */
 export const mostPacket = mostPayload + 4096;

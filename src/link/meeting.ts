@@ -38,7 +38,7 @@ const patienceMs = 2000;
 const tryMs = 1500;
 /** A stand that looks for a band in vain says so after this time, ms. */
 const foundMs = 4000;
-/** A broker that was found, and of which nothing comes that is sealed with the word, is left after so long where there are others, ms. */
+/** A broker that was found, and of which nothing comes that is sealed with the word, is left after this long where there are others, ms. */
 const provenMs = 3000;
 
 /** Meets a band, to lead it or to join it. */

@@ -26,7 +26,7 @@ const rounding = 3;
 /** What is looked for when no candidate has notes, MIDI. */
 const usualRange = [48, 84] as const;
 
-/** A stroke's sound is about so long, seconds. */
+/** A stroke's sound is about this long, seconds. */
 const clipSeconds = 0.22;
 
 /**

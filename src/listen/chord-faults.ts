@@ -86,7 +86,7 @@ function isMostlyNext({ strokes, story }: Pick<ToldEntry, 'strokes' | 'story'>):
   });
 }
 
-/** Whether a stroke that was wrong may have been the chord that its entry's story tells of. */
+/** Whether a stroke that was wrong may have been the chord of its entry's story. */
 function isExplained(chord: HeardChord | null, name: string | null): boolean {
   if (!chord || name === null) return false;
   return chord.best === name || (chord.best === null && (chord.mayBe ?? []).includes(name));

@@ -23,7 +23,7 @@ export interface ChordVerdict {
  * that the odds were fitted to).
  */
 export const prior = { expected: 0.6, before: 0.14, after: 0.06, other: 0.19, stranger: 0.01 } as const;
-/** From so much confidence on a verdict is given. */
+/** From this much confidence on a verdict is given. */
 const sureFrom = 0.8;
 
 /** Every major and minor chord. */

@@ -14,7 +14,7 @@ export interface Hearing {
   readonly floor: number;
 }
 
-/** Levels are taken of so long, seconds, and so many are remembered: three seconds. */
+/** Levels are taken of this long, seconds, and so many are remembered: three seconds. */
 const part = 0.1;
 const remembered = 30;
 /** Sound that never comes above this is none: a microphone that is muted or not there passes on zeros, a bad one a little hiss, dB. */

@@ -28,7 +28,7 @@ const behindAttack = 0.08;
 /** A course must ring so long, and no more than this much of it is looked at, seconds. */
 const shortest = 0.5;
 const longest = 1.6;
-/** Partials looked at: the first so many, up to so many Hz (beyond, they fade too soon). */
+/** Partials looked at: the first so many, up to this many Hz (beyond, they fade too soon). */
 const partials = 6;
 const highest = 3200;
 /** A partial counts when it has this much of the loudest one's energy. */

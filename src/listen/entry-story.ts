@@ -34,7 +34,7 @@ const believed = 0.8;
 const mostSure = 0.97;
 /** This many strokes of the old chord, or of the next, are thought of at most: more of them are a wrong chord. */
 const mostGoOn = 16;
-/** Another chord than the one that is thought of is one of so many. */
+/** Another chord than the one that is thought of is one of this many. */
 const others = 4;
 
 /** A story that was thought of: which chord each stroke would be, `''` for its own, `null` for any other. */

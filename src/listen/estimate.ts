@@ -15,7 +15,7 @@ export interface Estimate {
 
 /** The fewest errors that an estimate is made of. */
 export const fewest = 4;
-/** What lies so many standard deviations from the median, by the median of deviations, is a miss of its own (Huber, Robust Statistics, 1981). */
+/** What lies this many standard deviations from the median, by the median of deviations, is a miss of its own (Huber, Robust Statistics, 1981). */
 const far = 3.5;
 /** A normal deviate lies within the median of absolute deviations times this as often as within one standard deviation. */
 const perMedian = 1.4826;

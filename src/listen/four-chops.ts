@@ -30,11 +30,11 @@ export interface EvenChops {
 const even = { share: 0.07, ms: 20 };
 /** Gaps of other lengths are no beat, ms. */
 const [shortest, longest] = [150, 1600];
-/** Before the first it was quiet for so many gaps: of strokes that go on only the first are counted. */
+/** Before the first it was quiet for this many gaps: of strokes that go on only the first are counted. */
 const quietBefore = 1.5;
-/** Strokes alike: as loud within so many dB, and sounding alike as `unlikeness` says, dB: chops of a chord 1 to 6, a scale 7 to 13. */
+/** Strokes alike: as loud within this many dB, and sounding alike as `unlikeness` says, dB: chops of a chord 1 to 6, a scale 7 to 13. */
 const alike = { loud: 9, timbre: 6.5 };
-/** What is so much softer is no stroke: a hand on the strings, a chair, dB. */
+/** What is this much softer is no stroke: a hand on the strings, a chair, dB. */
 const softer = 15;
 /** A chop is stopped: it rings no longer than this, ms, nor than this share of the gap. */
 const rings = { ms: 180, share: 0.6 };

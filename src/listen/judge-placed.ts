@@ -12,7 +12,7 @@ import type { StrokeSound } from './stroke-sound.js';
 import type { TakenPass } from './take.js';
 import type { TimedStroke } from './timed-stroke.js';
 
-/** So many bars in a row at the end that were not heard are after the end of the recording. */
+/** This many bars in a row at the end that were not heard are after the end of the recording. */
 const endBars = 2;
 
 /** A stroke of a recording: what was heard of it, and its sample. */

@@ -64,7 +64,7 @@ const byLevel = {
   },
 } as const satisfies Record<Level, Readonly<Record<string, number>>>;
 
-/** A change that is late by so many just noticeable displacements is heard as late in any company: more than players of an ensemble are apart at moderate tempos (ours). */
+/** A change that is late by this many just noticeable displacements is heard as late in any company: more than players of an ensemble are apart at moderate tempos (ours). */
 const lateBy = 3.5;
 
 /** The limits of a level where strokes come `intervalMs` apart. */

@@ -25,7 +25,7 @@ export const picking = {
   begin: 0.06,
   /** Two onsets are at least this far apart. */
   apart: 0.045,
-  /** What could not be predicted of the sound rises at least so much, in power: else something ceased. */
+  /** What could not be predicted of the sound rises at least this much, in power: else something ceased. */
   rise: 1.12,
   /** ... and more when its onset is weaker than this: strings that are damped spread their sound, which looks a little like one. */
   weak: 0.08,

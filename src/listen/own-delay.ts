@@ -26,7 +26,7 @@ const direct = 0.45;
 const sooner = 0.001;
 /** This much of what was heard is kept, seconds: a count-in, so that the way through the room may be learnt from it afterwards. */
 const kept = 6;
-/** After so many clicks without success only every so many-th is looked for: with headphones none is ever heard. */
+/** After this many clicks without success only every so many-th is looked for: with headphones none is ever heard. */
 const eagerly = 32;
 const seldom = 8;
 /** What was heard so many clicks ago counts little: a volume is turned up, a room falls silent. */

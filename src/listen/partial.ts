@@ -57,7 +57,7 @@ export class Partial {
 
   /**
    * What is left of the partial, as a share of its energy, when one or two tones that fade alike are taken away as well as
-   * can be: at `one` and `other` Hz from its own frequency, falling by so many nepers a second. Their strengths and phases
+   * can be: at `one` and `other` Hz from its own frequency, falling by this many nepers a second. Their strengths and phases
    * follow by least squares (Rife and Boorstyn, Multiple tone parameter estimation from discrete-time observations, 1976).
    */
   left(one: number, other: number, fall: number): number {

@@ -1,8 +1,8 @@
 import { type Line, lineBelow, type Point } from './lower-line.js';
 
-/** Of what arrives within so many seconds of sound only the most punctual piece is kept ... */
+/** Of what arrives within this many seconds of sound only the most punctual piece is kept ... */
 const bucket = 0.25;
-/** ... for so many seconds: long enough for the card's rate, short enough to follow its drift as it warms. */
+/** ... for this many seconds: long enough for the card's rate, short enough to follow its drift as it warms. */
 const span = 30;
 /**
  * A card's rate differs from its name by this many ms a second at most: crystals by 0.1, cards that are made of software by more. What
@@ -13,7 +13,7 @@ const steepest = { unknown: 0.15, known: 0.02, long: 2 };
 export const soon = 10;
 /** What a line was begun with is left out when so many seconds have come after it: some of it may be from before the loss after all. */
 const provisional = 0.75;
-/** What comes later than the line by so much, ms, or by so many times what is usual, is not punctual. */
+/** What comes later than the line by this much, ms, or by this many times what is usual, is not punctual. */
 const lateMs = 3;
 const lateTimes = 4;
 

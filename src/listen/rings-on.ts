@@ -26,13 +26,13 @@ const leastPartial = 0.02;
 const mostFree = 12;
 /** Those of other courses lose so much more, in the median, dB: then the stroke was damped, and this one was not. */
 const damped = 5;
-/** ... and are so much weaker by then, each, dB. */
+/** ... and are this much weaker by then, each, dB. */
 const stronger = 2;
 /** Its fundamental is weaker than its strongest partial by this at most, dB. */
 const weaker = 15;
 /** Its harmonics are this much of what is left: else the instrument itself goes on sounding, as the skin of a banjo does. */
 const alone = 0.55;
-/** So many of them at least tell that there were others. */
+/** This many of them at least tell that there were others. */
 const fewestOthers = 2;
 
 /** The MIDI note of a course that still sounds when the rest of a stroke of several courses was damped; null when none does. */

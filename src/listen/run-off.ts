@@ -6,7 +6,7 @@ export interface TimedError {
   readonly error: number;
 }
 
-/** A hand whose tempo leaves the click: from a time on the error grows by so much for each ms (less than 0: it runs ahead). */
+/** A hand whose tempo leaves the click: from a time on the error grows by this much for each ms (less than 0: it runs ahead). */
 export interface RunOff {
   readonly from: number;
   readonly slope: number;
@@ -18,7 +18,7 @@ const [fewest, fewestBehind] = [12, 6];
 const surely = 14;
 /** This many places are tried at most, evenly over the pass. */
 const mostPlaces = 64;
-/** What lies so many spreads from the line is left out once. */
+/** What lies this many spreads from the line is left out once. */
 const far = 3.5;
 
 /**

@@ -1,9 +1,9 @@
 import type { Line, Point } from './lower-line.js';
 import { PunctualLine, soon } from './punctual-line.js';
 
-/** When for so many seconds nothing is punctual, sound was lost. */
+/** When for this many seconds nothing is punctual, sound was lost. */
 const lostAfter = 0.6;
-/** Where the source said that it lost sound about here, so many seconds are enough; it is believed for so many. */
+/** Where the source said that it lost sound about here, so many seconds are enough; it is believed for this many. */
 const lostSoon = 0.15;
 const believed = 2;
 /** This many losses are remembered, with where they were: strokes from before them are still asked for. */

@@ -30,7 +30,7 @@ const opening = 20_000;
 /** Steps of the start, ms, and how far a stroke may lie beside its place, in steps. */
 const step = 10;
 const reach = 5;
-/** From one tempo tried to the next: by so much the opening's end is no further off than a stroke may lie. */
+/** From one tempo tried to the next: by this much the opening's end is no further off than a stroke may lie. */
 const tempoStep = 0.003;
 /** This many starts with their tempos are looked at closely, the likeliest first, and this many of each tempo. */
 const mostLooked = 24;

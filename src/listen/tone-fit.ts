@@ -23,7 +23,7 @@ export interface Fit {
   readonly left: number;
 }
 
-/** A tone may be stretched by so many cents at its first partial: a stiffness of 7 · 10⁻⁴. */
+/** A tone may be stretched by this many cents at its first partial: a stiffness of 7 · 10⁻⁴. */
 const mostStretch = 0.6;
 /** How far from its rough place a partial is looked for, cents: half of a pair's distance, and what stretching makes of the sixth. */
 const roundPlace = 35;

@@ -70,7 +70,7 @@ export const noPedals: PedalBoard = { known: [], down: [], heard: new Map(), lea
 
 /** Within this time a switch that closes again has not been released: contacts bounce for some ms (common practice: 5 to 50). */
 export const bounceMs = 40;
-/** Held down for so long, a pedal is held. */
+/** Held down for this long, a pedal is held. */
 export const longMs = 600;
 
 /** A pedal's sign as settings have it: `control 64`, `note 60, channel 2`. */

@@ -33,7 +33,7 @@ export function conducted(session: Session, { conductor, segments }: Conducted, 
   };
 }
 
-/** What is to be played now: while everybody waits on a chord, its bar with it alone, without end. */
+/** What to play now: while everybody waits on a chord, its bar with it alone, without end. */
 export function takeNow(performance: Performance): Take | null {
   const { arrangement, setup, vamp } = performance;
   if (!arrangement) return null;

@@ -1,6 +1,6 @@
 /** How often it is looked whether the player answers, ms. */
 export const lookMs = 1000;
-/** After so many looks in a row without an answer it is given up; opening an output may take longer. */
+/** After this many looks in a row without an answer it is given up; opening an output may take longer. */
 const mostSilent = 7;
 const mostSilentOpening = 20;
 

@@ -9,7 +9,7 @@ import { type FromPlayer, startDelay } from './messages.js';
 import type { Output } from './outputs/output.js';
 import { type Instance, Transport } from './transport.js';
 
-/** The loop is held at most so long, ms: then messages are read, whatever is due. Not less than the greatest margin. */
+/** The loop is held at most this long, ms: then messages are read, whatever is due. Not less than the greatest margin. */
 const mostHold = 8;
 /** Where the next deadline is farther off than this, ms, messages are read before it is waited for. */
 const readingRoom = 1;

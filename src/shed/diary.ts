@@ -3,7 +3,7 @@ import { type DictationFigures, readDictation } from './dictation/figures.js';
 import { type HeardFigures, readFigures } from './heard-figures.js';
 import { type PassResult, passResults } from './ladder.js';
 
-/** What was practised: a chart as it is, or a drill made from one, or questions about numbers; or a place that is to be looked at later. */
+/** What was practised: a chart as it is, or a drill made from one, or questions about numbers; or a place that should be looked at later. */
 export type DiaryWhat = 'chart' | 'drill' | 'numbers' | 'later';
 
 /** One pass, or one question, as the diary keeps it. */
@@ -28,7 +28,7 @@ export interface DiaryEntry {
   readonly ms: number;
   /** The set in which it was played, by its title. */
   readonly set?: string | null;
-  /** The bar that is to be looked at later, from 1. */
+  /** The bar that should be looked at later, from 1. */
   readonly bar?: number;
   /** The step of the path that was played. */
   readonly step?: string;

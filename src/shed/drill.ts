@@ -76,7 +76,7 @@ export interface DrillStart {
   readonly closed?: boolean;
   /** No shape is shown: the fretting hand only damps. */
   readonly noHand?: boolean;
-  /** Numbers appear only so many beats before they are due. */
+  /** Numbers appear only this many beats before they are due. */
   readonly late?: number;
   /** Only numbers are shown. */
   readonly numbersOnly?: boolean;

@@ -103,7 +103,7 @@ function inWay(song: Wanted, way: 'gaps' | 'order'): Wanted {
   return { ...song, task: { ...task, way }, why, id: `${song.id} ${way}` };
 }
 
-/** Things as items of so many minutes, songs of as many as their whole passes take; what cannot be made is left out. */
+/** Things as items of this many minutes, songs of as many as their whole passes take; what cannot be made is left out. */
 function made(things: readonly Wanted[], minutes: number, wishes: SittingWishes, place = 0): SittingItem[] {
   if (minutes < 1) return [];
   const sources: TaskSources = {

@@ -64,7 +64,7 @@ export class Terminal {
     await Promise.race([this.asked.told, limit]);
   }
 
-  /** Puts it back, and waits for it only so long. Returns whether the terminal has taken it. */
+  /** Puts it back, and waits for it only this long. Returns whether the terminal has taken it. */
   async giveBack(): Promise<boolean> {
     if (!this.held) return true;
     this.held = false;

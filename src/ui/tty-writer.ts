@@ -8,7 +8,7 @@ export type Sink = (bytes: Uint8Array) => number;
 /** A full terminal is tried again after this many ms, first and at most. */
 const firstRetryMs = 2;
 const longestRetryMs = 32;
-/** What waits for a terminal that does not read is at most so many bytes; what comes beyond is dropped. */
+/** What waits for a terminal that does not read is at most this many bytes; what comes beyond is dropped. */
 const mostWaiting = 262_144;
 
 /**

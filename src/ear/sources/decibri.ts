@@ -33,7 +33,7 @@ interface CaptureModule {
   };
 }
 
-/** A piece lasts so long, seconds; where the system cannot keep up with it, so long. */
+/** A piece lasts this long, seconds; where the system cannot keep up with it, so long. */
 const pieces = [0.01, 0.035] as const;
 /** The rate where the system names no usual microphone. */
 const usualRate = 48_000;

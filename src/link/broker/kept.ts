@@ -1,6 +1,6 @@
 /** What stands that have gone left at the broker stays for this many of them. */
 const mostGone = 16;
-/** And for so long, ms: a stand that lost its network finds it as it was. */
+/** And for this long, ms: a stand that lost its network finds it as it was. */
 const stayMs = 60_000;
 
 /**

@@ -28,7 +28,7 @@ export interface HeardPassOptions {
   readonly near: number | null;
 }
 
-/** So many strokes tell how late they are heard, where that is unknown. */
+/** This many strokes tell how late they are heard, where that is unknown. */
 const enough = 16;
 
 /** A pass that is played, or is over and waits for its last strokes: what it has, and what was heard of it. Times are ms of the shared clock. */

@@ -21,7 +21,7 @@ const shift = 0.001;
 /** Clicks that are remembered: their times, and how they sound; of each accent one at least. */
 const mostDue = 64;
 const mostSounds = 8;
-/** Clicks that are played within so long are known, ms. */
+/** Clicks that are played within this long are known, ms. */
 const aheadMs = 500;
 
 /**

@@ -40,7 +40,7 @@ export function chopCount(chart: Pick<Chart, 'meter'> | null): number {
   return beats * Math.ceil(fewest / beats);
 }
 
-/** The tempo of beats so many ms long, as the chart counts, in whole beats a minute; `null` when it is out of reach. */
+/** The tempo of beats this many ms long, as the chart counts, in whole beats a minute; `null` when it is out of reach. */
 export function choppedTempo({ chart, bpm }: Pick<Setup, 'chart' | 'bpm'>, beat: number): number | null {
   const felt = (60_000 / beat) * quartersPerBeat(chart.meter);
   const tempo = felt / countedQuarters[chart.tempo.count];

@@ -61,7 +61,7 @@ interface Hypothesis {
   count: number;
 }
 
-/** Pulses were lost or doubled just before the newest: their labels are wrong by so much. */
+/** Pulses were lost or doubled just before the newest: their labels are wrong by this much. */
 interface Slip extends Hypothesis {
   by: number;
 }

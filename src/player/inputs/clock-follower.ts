@@ -53,10 +53,10 @@ const leastVarianceShare = 1 / 256;
 /** Standard deviation of the prior on a tempo known from before, as a share of it. */
 const priorDeviation = 0.05;
 
-/** After a gap this many pulses are awaited to see where they fall, evenly to within so many periods. */
+/** After a gap this many pulses are awaited to see where they fall, evenly to within this many periods. */
 const rejoinPulses = 8;
 const rejoinStrayPulses = 1.5;
-/** After so many ms of them it is no burst of what was held up that has made them come too close. */
+/** After this many ms of them it is no burst of what was held up that has made them come too close. */
 const burstMs = 1000;
 
 /** Of the newest pulses so large a share must be inliers, or the line is given up. */

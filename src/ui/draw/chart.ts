@@ -50,7 +50,7 @@ const gutter = 9;
 const leastBar = 7;
 const mostBar = 22;
 
-/** From so many rows on the last one is far from being played. */
+/** From this many rows on the last one is far from being played. */
 const manyRows = 5;
 
 /** One line of the chart on the screen: which, and whether it is there for the second time round. */
@@ -190,7 +190,7 @@ function tallLines(view: ChartView, over: OverView, tallest: number, height: num
   });
 }
 
-/** The chart across a screen of so many columns, on exactly this many lines. */
+/** The chart across a screen of this many columns, on exactly this many lines. */
 export function chartBlock(view: ChartView, columns: number, height: number): Line[] {
   const lines = chartLines(view, columns - 2, height).map((line): Line => [piece(' '), ...line]);
   return fillLines(lines, columns, height);
@@ -306,7 +306,7 @@ function markPieces(text: string, width: number): Piece[] {
   return [piece(`${padText(fitText(text, width - 1), width - 1)} `, 'cue')];
 }
 
-/** The marks above a line of so many columns; one that is long runs on over bars that have none, the last one to the line's end. */
+/** The marks above a line of this many columns; one that is long runs on over bars that have none, the last one to the line's end. */
 function overMarks(marks: readonly string[], width: number, columns: number): Piece[] {
   const pieces: Piece[] = [];
   let column = 0;

@@ -41,7 +41,7 @@ const plainLines = { tight: 3, airy: 6 } as const;
 const nextShare = 0.37;
 const wayShare = 0.27;
 const fingersFrom = 22;
-/** From so many columns on a word says what is now and what comes, in columns of its own. */
+/** From this many columns on a word says what is now and what comes, in columns of its own. */
 const labelled = { from: 76, columns: 6 } as const;
 /** What has to fit its place in full size: longer labels are drawn smaller. */
 const usualNumber = 'b7';
@@ -51,7 +51,7 @@ const widerChord = 'F♯m';
 const usualFrets = '10-9-8-7';
 /** Beats of the bar that empties at most. */
 const mostSlots = 32;
-/** Where it is not known how long a chord lasts, the bar has so many. */
+/** Where it is not known how long a chord lasts, the bar has this many. */
 const usualSlots = 8;
 
 /** How a screen is divided: by its size alone, never by what is shown, so that nothing jumps. */

@@ -8,7 +8,7 @@ import { fillLines, fitText, type Line, piece, type Style } from './line.js';
 
 /** The widest that is in large letters: a course and how far it is off. */
 const widest = 'A♭ -150';
-/** The needle goes from so many cents flat to as many sharp. */
+/** The needle goes from this many cents flat to as many sharp. */
 const mostCents = 50;
 /** Columns on each side of the needle's middle at most. */
 const mostSide = 40;

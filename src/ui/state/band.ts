@@ -130,7 +130,7 @@ export function mayTurnAway({ band, place }: BandView): boolean {
 
 /** How long a notice about a member who came or went is shown, ms. */
 export const saidMs = 8000;
-/** Something that was due and could not be done is tried again after so long, ms. */
+/** Something that was due and could not be done is tried again after this long, ms. */
 const againMs = 250;
 
 /** This long after the network is there a broker has said what it keeps of whoever led before, ms. */

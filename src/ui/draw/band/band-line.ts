@@ -1,7 +1,7 @@
 import { safeText } from '../../../base/safe-text.js';
 import { fitLine, fitText, type Line, lineWidth, type Piece, piece, textWidth } from '../line.js';
 
-/** What the line of the band tells. Texts may come from the network. */
+/** What the line of the band says. Texts may come from the network. */
 export interface BandLine {
   /** Who has the break, or soon will; empty for nobody. */
   readonly break: readonly Piece[];

@@ -131,7 +131,7 @@ function phaseDue(model: Model, mode: SittingMode, at: number): Step {
   }
   if (mode.phase === 'done' || at < mode.until) return step(model);
   if (mode.phase === 'card') return beginItem(model, mode, at);
-  // A drill ends when its time is over; one with a ladder, or of so many passes, after the pass that is played.
+  // A drill ends when its time is over; one with a ladder, or of this many passes, after the pass that is played.
   const { asking = null, hearing = null } = mode.play ?? {};
   const passRuns = model.session.link.state === 'running' || asking !== null || hearing !== null;
   if (mode.phase === 'playing' && mode.play && endsByItself(mode.play) && passRuns) return step(model);

@@ -7,7 +7,7 @@ import type { PassRecord, PendingPass, StandMode } from '../../state/modes.js';
 import { drillOf } from '../../state/select.js';
 import { type Step, step, withStand } from '../step.js';
 
-/** The ear's word on a pass comes about a second after its end; it is waited for so long, ms. */
+/** The ear's word on a pass comes about a second after its end; it is waited for this long, ms. */
 const waitMs = 4000;
 /** This long the player can still say otherwise, once the ear has said how a pass was, ms. */
 const overruleMs = 5000;
