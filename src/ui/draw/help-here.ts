@@ -13,8 +13,8 @@ interface Together {
 /** What is on one line where all of it is there. */
 const together: readonly Together[] = [
   { actions: ['loop-from', 'loop-to', 'loop-off'], says: 'loop: begin, end, off' },
-  { actions: ['bar-back', 'bar-on'], says: 'back or on a bar' },
-  { actions: ['section-back', 'section-on'], says: 'back or on a section' },
+  { actions: ['bar-back', 'bar-on'], says: 'a bar back, forward' },
+  { actions: ['section-back', 'section-on'], says: 'a section back, forward' },
   { actions: ['to-start', 'to-end'], says: 'to the start, last section' },
   { actions: ['slower', 'faster'], says: 'slower, faster' },
   { actions: ['key-down', 'key-up'], says: 'key a half step down, up' },
