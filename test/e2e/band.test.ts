@@ -145,7 +145,7 @@ describe('a band that plays plainly', () => {
     process.kill(broker as number, 'SIGKILL');
     await Promise.all([leader.ended, follower.ended]);
     expect([leader.status, follower.status]).toEqual([0, 0]);
-    expect(leader.err).toMatch(/broker has died .*started again/);
+    expect(leader.err).toMatch(/broker has stopped .*started again/);
     expect(follower.err).toMatch(/the song goes on by what was known last[\s\S]*the network is back/);
     expect(follower.bars()).toEqual(leader.bars());
     expect(follower.bars()).toHaveLength(24);

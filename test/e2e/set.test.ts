@@ -221,14 +221,14 @@ describe('a set', () => {
     await stage.expectLeft(third);
     stage.clear();
     const fourth = place.open(`play ${place.file} --tempo 240`);
-    await fourth.shows('broken off at song 3 of 6');
+    await fourth.shows('stopped at song 3 of 6');
     await fourth.press('Space');
     await fourth.shows('taken up again at song 3 of 6');
     await fourth.press('C-c');
     await stage.expectLeft(fourth);
     stage.clear();
     const fifth = place.open(`play ${place.file} --tempo 240`);
-    await fifth.shows('broken off at song 3 of 6');
+    await fifth.shows('stopped at song 3 of 6');
     await fifth.press('d');
     await fifth.shows('1 of 6');
     await fifth.press('C-c');

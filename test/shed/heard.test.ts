@@ -147,7 +147,7 @@ describe('a sitting', () => {
       },
     ]);
     const things = dayThings({ ...wishes, entries }, 'settle', 20);
-    expect(things.some(({ why }) => why.startsWith('was heard to come late'))).toBe(true);
+    expect(things.some(({ why }) => why.startsWith('was heard late'))).toBe(true);
   });
 
   it('has none that was late once or twice, long ago, or has no numbers that are numbers', () => {
