@@ -5,6 +5,7 @@ import type { Declared } from './declare.js';
 /** Where each command is declared, in the order of the help. What does its work is imported when it is called. */
 const commands: Readonly<Record<string, () => Promise<{ readonly declared: Declared }>>> = {
   play: () => import('./play.command.js'),
+  click: () => import('./click.command.js'),
   lead: () => import('./lead.command.js'),
   join: () => import('./join.command.js'),
   check: () => import('./check.command.js'),

@@ -2,12 +2,15 @@ import { Command } from '@commander-js/extra-typings';
 import { blanks, papers } from '../exchange/format.js';
 import { writtenFormats } from '../exchange/formats.js';
 import { choice, type Declared, examples, whole } from './declare.js';
+import { orBars } from './shared-options.js';
 
 /** `export`: charts and sets in other formats. */
 export const declared: Declared = (done) =>
-  new Command('export')
-    .description('write a chart or a set in a format that others read')
-    .argument('<file>', 'a chart or set file')
+  orBars(
+    new Command('export')
+      .description('write a chart or a set in a format that others read')
+      .argument('[file]', 'a chart or set file'),
+  )
     .addOption(
       choice(
         '--to <format>',

@@ -16,11 +16,13 @@ import {
 } from './export-song.js';
 import { exportSongs } from './export-songs.js';
 import { chartOf, loadGood, songPath } from './load.js';
+import { type BarsFlags, givesBars, loadBars } from './load-bars.js';
 import { ownPatterns } from './pattern-flag.js';
 import { settingsOf } from './settings.js';
 
 /** Writes a chart, or the songs of a set, in a format that others read. */
-export async function exportFile(file: string, flags: ExportFlags): Promise<number> {
+export async function exportFile(file: string | undefined, flags: ExportFlags & BarsFlags): Promise<number> {
+  const isBars = givesBars(file, flags, 'export');
   if (flags.to === undefined)
     throw new Stop(
       exit.call,
@@ -28,15 +30,19 @@ export async function exportFile(file: string, flags: ExportFlags): Promise<numb
       `it is ${writtenFormats.map(({ name }) => name).join(', ')}: barkline export FILE --to abc`,
     );
   const format = formatNamed(flags.to);
-  const content = loadGood(file);
+  const content = isBars ? ({ kind: 'chart', chart: loadBars(flags).chart } as const) : loadGood(file ?? '');
   if (content.kind !== 'chart' && content.kind !== 'set')
-    throw new Stop(exit.call, `${safeText(file)} is neither a chart nor a set`, 'name a chart or a set');
+    throw new Stop(
+      exit.call,
+      `${safeText(file ?? '')} is neither a chart nor a set`,
+      'name a chart or a set',
+    );
   const of: ExportOf = { flags, settings: settingsOf(), patterns: ownPatterns() };
   const set = content.kind === 'set' ? content.set : null;
-  const base = basename(file).replace(/\.ya?ml$/i, '');
+  const base = basename(file ?? 'bars').replace(/\.ya?ml$/i, '');
   const { songs, missing } =
     content.kind === 'set'
-      ? songsOfSet(file, content.set, of)
+      ? songsOfSet(file ?? '', content.set, of)
       : { songs: named(inKeys(songOf(content.chart, null, of), flags), base), missing: 0 };
   const { writer } = format;
   const status =

@@ -7,11 +7,13 @@ import { addressFlag, type BandFlags, caFlag, nameFlag, wordFlag } from './band-
 import type { BandPlace } from './band-meeting.js';
 import { exit, Stop, say } from './exit.js';
 import { refuseListening } from './listening-flags.js';
-import { loadGood } from './load.js';
+import { type ChartSource, loadGood } from './load.js';
+import { barsOpened, givesBars, loadBars } from './load-bars.js';
 import type { PlayFlags } from './play-options.js';
 import { screenLack } from './screen.js';
 import { settingsOf } from './settings.js';
 import { whoFlag } from './shed-common.js';
+import type { Opening } from './stand-items.js';
 import { standStart } from './stand-start.js';
 
 /** What `lead` can be told, as commander gives it. */
@@ -27,7 +29,12 @@ export interface LeadFlags extends PlayFlags, BandFlags {
 /** Leads a band: on the stand, or plainly when asked to or when stdout is not a terminal. */
 export async function leadBand(file: string | undefined, flags: LeadFlags): Promise<number> {
   const place = leadPlace(flags);
-  const content = file === undefined ? null : loadGood(file);
+  const bars = flags.bars === undefined && flags.meter === undefined ? null : barsOf(file, flags);
+  const content = bars
+    ? ({ kind: 'chart', chart: bars.chart } as const)
+    : file === undefined
+      ? null
+      : loadGood(file);
   if (content?.kind === 'instrument' || content?.kind === 'pattern')
     throw new Stop(
       exit.call,
@@ -37,7 +44,7 @@ export async function leadBand(file: string | undefined, flags: LeadFlags): Prom
   const lack = screenLack();
   if (flags.plain || lack !== null) {
     refuseListening(flags, flags.plain ? 'leave --plain out' : (lack ?? ''));
-    if (file === undefined || !content)
+    if (!content)
       throw new Stop(
         exit.call,
         'a band needs something to play, where there is no screen to choose it on',
@@ -46,16 +53,25 @@ export async function leadBand(file: string | undefined, flags: LeadFlags): Prom
     if (flags.follow !== undefined)
       throw new Stop(exit.call, '--follow needs the stand, where a band is led', 'leave --plain out');
     if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY) say(`${lack}; a line a bar instead`);
-    remember({ last: resolve(file) });
+    if (file !== undefined) remember({ last: resolve(file) });
     const { leadPlain } = await import('./lead-plain.js');
-    return leadPlain({ file, content, flags, place });
+    return leadPlain({ file: file ?? '--bars', content, flags, place });
   }
   const who = whoFlag(flags.who);
   if (content?.kind === 'chart') standStart(content.chart, null, flags, settingsOf(who));
   if (file !== undefined) remember({ last: resolve(file) });
   const { openStand } = await import('./stand.js');
   const band = bandCall(flags, place, 'lead');
-  return openStand({ ...(file === undefined ? {} : { file: resolve(file) }), flags, who, band });
+  const shown = bars
+    ? { first: ({ settings }: Opening) => barsOpened(bars, flags, settings) }
+    : file === undefined
+      ? {}
+      : { file: resolve(file) };
+  return openStand({ ...shown, flags, who, band });
+}
+
+function barsOf(file: string | undefined, flags: LeadFlags): ChartSource | null {
+  return givesBars(file, flags, 'lead') ? loadBars(flags) : null;
 }
 
 /** Where a leader meets its band, by its flags. */

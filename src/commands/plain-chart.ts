@@ -54,6 +54,13 @@ export function plainChart(chart: Chart, entry: Wishes | null, flags: PlayFlags)
   return playedPlainly(chartStart(chart, entry, flags, settings), flags, settings);
 }
 
+/** Plays bars that stand in no file plainly: without end, unless the flags say how often. */
+export function plainBars(chart: Chart, flags: PlayFlags): Promise<number> {
+  const settings = settingsOf();
+  const { setup, from } = chartStart(chart, null, flags, settings);
+  return playedPlainly({ setup: { ...setup, passes: flags.passes ?? null }, from }, flags, settings);
+}
+
 function playedPlainly({ setup, from }: PlainStart, flags: PlayFlags, settings: Settings): Promise<number> {
   return playPlain({
     setup,

@@ -1,13 +1,16 @@
 import { Command } from '@commander-js/extra-typings';
 import { choice, type Declared, examples, whole } from './declare.js';
+import { orBars } from './shared-options.js';
 
 /** `plan`: the way of the hand through a chart. */
 export const declared: Declared = (done) =>
-  new Command('plan')
-    .description(
-      'how the hand goes through a chart: every chord with shape, fingers and motion, and the hardest changes',
-    )
-    .argument('<file>', 'a chart file')
+  orBars(
+    new Command('plan')
+      .description(
+        'how the hand goes through a chart: every chord with shape, fingers and motion, and the hardest changes',
+      )
+      .argument('[file]', 'a chart file'),
+  )
     .option('--key <key>', 'the key: A, Bb, F#m')
     .option('--instrument <name>', 'an instrument by name, or a file')
     .option('--hand <name>', 'usual, small or large, or a file')
@@ -43,9 +46,13 @@ export const declared: Declared = (done) =>
     )
     .addHelpText(
       'after',
-      examples('barkline plan CHART --key B', 'barkline plan CHART --without little --least hardest'),
+      examples(
+        'barkline plan CHART --key B',
+        'barkline plan CHART --without little --least hardest',
+        "barkline plan --bars '1 4 1 5' --key Bb",
+      ),
     )
     .action(async (file, flags) => {
-      const [{ loadChart }, { plan }] = await Promise.all([import('./load.js'), import('./plan.js')]);
-      done(plan(loadChart(file), flags));
+      const [{ chartOrBars }, { plan }] = await Promise.all([import('./load-bars.js'), import('./plan.js')]);
+      done(plan(chartOrBars(file, flags, 'plan'), flags));
     });

@@ -10,6 +10,9 @@ import { exit, Stop } from './exit.js';
 
 /** What `play` can be told, as commander gives it. */
 export interface PlayFlags {
+  /** Bars in place of a file, and their meter. */
+  readonly bars?: string;
+  readonly meter?: string;
   readonly key?: string;
   readonly tempo?: string;
   readonly from?: string;

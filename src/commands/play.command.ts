@@ -2,7 +2,7 @@ import { Command, Option } from '@commander-js/extra-typings';
 import { partOption, portOption } from './band-options.js';
 import { type Declared, examples, whole } from './declare.js';
 import { exit, Stop } from './exit.js';
-import { asPlayed, onStand } from './shared-options.js';
+import { asPlayed, onStand, orBars } from './shared-options.js';
 
 /** What only a leader can be told: taken with --lead, and explained by the help of `lead`. */
 const leadersOwn = ['word', 'port', 'broker', 'ca', 'name', 'part', 'capo', 'class', 'wait'] as const;
@@ -10,8 +10,12 @@ const leadersOwn = ['word', 'port', 'broker', 'ca', 'name', 'part', 'capo', 'cla
 /** `play`: a chart or a set, on the stand or plainly. */
 export const declared: Declared = (done) =>
   onStand(
-    asPlayed(
-      new Command('play').description('play a chart or a set').argument('<file>', 'a chart or set file'),
+    orBars(
+      asPlayed(
+        new Command('play')
+          .description('play a chart or a set, or bars that you type')
+          .argument('[file]', 'a chart or set file'),
+      ),
     )
       .option('--follow <source>', 'an outside MIDI clock leads: midi:NAME-OR-NUMBER, raw:PATH')
       .option('--lead', 'lead a band with it, as barkline lead does and with what it can be told')
@@ -30,6 +34,7 @@ export const declared: Declared = (done) =>
       'after',
       examples(
         'barkline play CHART --key Bb --tempo 75%',
+        "barkline play --bars '1 1 4 1 / 1 5 1 1' --key A --tempo 200",
         'barkline play CHART --plain --passes 2 --out none',
         'barkline play CHART --tempo 70% --to-tempo 100% --over 64',
         'barkline play CHART --bass walk',

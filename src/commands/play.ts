@@ -7,6 +7,7 @@ import { brokenOff } from './broken-off.js';
 import { exit, Stop, say } from './exit.js';
 import { refuseListening } from './listening-flags.js';
 import { loadChart, loadGood, songPath } from './load.js';
+import { barsOpened, givesBars, loadBars } from './load-bars.js';
 import type { PlayFlags } from './play-options.js';
 import { screenLack } from './screen.js';
 import { settingsOf } from './settings.js';
@@ -14,7 +15,8 @@ import { whoFlag } from './shed-common.js';
 import { standStart } from './stand-start.js';
 
 /** Plays a chart or a set: on the stand, or plainly when asked to or when stdout is not a terminal. */
-export async function play(file: string, flags: PlayFlags): Promise<number> {
+export async function play(file: string | undefined, flags: PlayFlags): Promise<number> {
+  if (givesBars(file, flags, 'play') || file === undefined) return playBars(flags);
   const content = loadGood(file);
   if (content.kind === 'instrument' || content.kind === 'pattern')
     throw new Stop(
@@ -55,6 +57,23 @@ export async function play(file: string, flags: PlayFlags): Promise<number> {
   if (content.kind === 'chart') standStart(content.chart, null, flags, settingsOf(whoFlag(flags.who)));
   const { openStand } = await import('./stand.js');
   return openStand({ file: resolve(file), flags, who: whoFlag(flags.who) });
+}
+
+/** Plays bars that stand in no file, over and over unless passes are counted. */
+async function playBars(flags: PlayFlags): Promise<number> {
+  if (flags.resume)
+    throw new Stop(exit.call, '--resume is for a set', 'leave it out, or name a set in place of --bars');
+  const bars = loadBars(flags);
+  const lack = screenLack();
+  if (flags.plain || lack !== null) {
+    refuseListening(flags, flags.plain ? 'leave --plain out' : (lack ?? ''));
+    if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY) say(`${lack}; a line a bar instead`);
+    return (await import('./plain-chart.js')).plainBars(bars.chart, flags);
+  }
+  const who = whoFlag(flags.who);
+  standStart(bars.chart, null, flags, settingsOf(who));
+  const { openStand } = await import('./stand.js');
+  return openStand({ flags, who, first: ({ settings }) => barsOpened(bars, flags, settings) });
 }
 
 /** The place in the set's file of the song at which a run of it was broken off; one that was asked for has none, so it is the one before. */

@@ -61,6 +61,13 @@ export function asPlayed<Args extends unknown[], Flags extends OptionValues>(com
     .option('--send-clock', 'MIDI clock, start, stop and song position to every MIDI output');
 }
 
+/** Bars in place of a file. */
+export function orBars<Args extends unknown[], Flags extends OptionValues>(command: Command<Args, Flags>) {
+  return command
+    .option('--bars <bars>', "bars in place of a file: '1 1 4 1 / 1 5 1 1'; in A unless --key says otherwise")
+    .option('--meter <meter>', 'with --bars: 3/4, 6/8 … 4/4 when absent');
+}
+
 /** `--click` of what plays. */
 export function clickOption() {
   return choice(

@@ -1,11 +1,14 @@
 import { Command } from '@commander-js/extra-typings';
 import { choice, type Declared, examples } from './declare.js';
+import { orBars } from './shared-options.js';
 
 /** `show`: a chart or a running order as text. */
 export const declared: Declared = (done) =>
-  new Command('show')
-    .description('print a chart in a key, or a set’s running order')
-    .argument('<file>', 'a chart or set file')
+  orBars(
+    new Command('show')
+      .description('print a chart in a key, or a set’s running order')
+      .argument('[file]', 'a chart or set file'),
+  )
     .option('--key <key>', 'the key: A, Bb, F#m')
     .option('--for <singer>', 'in the key that the chart has for this singer')
     .option(
@@ -30,6 +33,7 @@ export const declared: Declared = (done) =>
         'barkline show CHART --key Bb --capo auto',
         'barkline show CHART --range A3-D5',
         'barkline show CHART --as chart',
+        "barkline show --bars '1 1 4 1 / 1 5 1 1' --as chart",
       ),
     )
     .action(async (file, flags) => {

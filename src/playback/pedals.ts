@@ -19,8 +19,8 @@ export type PedalUse = (typeof pedalUses)[number];
 /** What each use is called where pedals are chosen. */
 export const pedalWords: Readonly<Record<PedalUse, string>> = {
   play: 'play or pause; on a card: begin',
-  next: 'the next song’s card; without a set, the next section',
-  back: 'the card before; without a set, the section before',
+  next: 'the next song’s card, or the next section',
+  back: 'the card before, or the section before',
   again: 'this song again',
   extend: 'once more through this section',
   ending: 'to the ending, when this section is over',

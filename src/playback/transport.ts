@@ -8,7 +8,7 @@ import { jumpsPassed, withoutEnding } from './jumps.js';
 import { passView, sectionStarts } from './pass-view.js';
 import type { Cursor, Performance } from './performance.js';
 import { retaken } from './retake.js';
-import { appending, conducted, reachTick, takeNow } from './send.js';
+import { appending, conducted, reachTick, sendJumps, takeNow } from './send.js';
 import {
   inTurn,
   noticed,
@@ -20,7 +20,7 @@ import {
   withPerformance,
   withSetup,
 } from './session.js';
-import { takeOf } from './setup.js';
+import { type BarRange, takeOf } from './setup.js';
 
 /** Whether play would begin at once: the hand is planned and there is an output. */
 export function isReady({ link, performance }: Session): boolean {
@@ -126,8 +126,26 @@ export function setLoop(session: Session, mark: 'from' | 'to' | 'off', at: numbe
   const range = loopWith(performance, mark, view.bars.length, sectionStarts(view));
   const hint = mark === 'from' && performance.setup.range === null ? 'z ends it at a bar' : 'x removes it';
   const text = range === null ? 'no loop' : `loop: bars ${range.from + 1} to ${range.to}; ${hint}`;
-  const looped = withPerformance(withSetup(withoutEnding(session), { range }), { jump: null });
-  return inTurn(noticed(looped, text), (now) => retaken(now, at));
+  return inTurn(noticed(looped(session, range), text), (now) => retaken(now, at));
+}
+
+/**
+ * Another loop, or none, wherever the music is: where that is outside the loop, the bar that sounds is played to its end, and the loop
+ * follows.
+ */
+export function loopTo(session: Session, range: BarRange | null, at: number): Played {
+  const { performance, link } = session;
+  const set = looped(session, range);
+  const { conductor = null } = performance ?? {};
+  if (!performance || !conductor || link.state !== 'running' || !range) return retaken(set, at);
+  const tick = reachTick(link, at);
+  const { phase, bar, pass } = positionAt(conductor, tick);
+  if (phase !== 'bar' || (bar >= range.from && bar < range.to)) return retaken(set, at);
+  return sendJumps(set, conductor, [barEnd(conductor, tick)], { pass, bar: range.from, into: 0 }, at);
+}
+
+function looped(session: Session, range: BarRange | null): Session {
+  return withPerformance(withSetup(withoutEnding(session), { range }), { jump: null });
 }
 
 function loopWith(

@@ -160,12 +160,18 @@ function forgetPast(sent: readonly Sent[], tick: number): readonly Sent[] {
 
 /**
  * Puts another take in place of the rest of this one from a transport tick on, without a jump: the music
- * goes on at the same place of the same bar. With `bar` it goes to that bar's start instead.
+ * goes on at the same place of the same bar. With `bar` it goes to that bar's start instead. From the end of all that there is to be
+ * played on it ends, or goes on with another pass where the new take has one.
  */
-export function retake(conductor: Conductor, take: Take, tick: number, bar?: number): Conducted {
+export function retake(conductor: Conductor, take: Take, asked: number, bar?: number): Conducted {
+  // Nothing can begin later than what is played before it ends.
+  const over = endTick(conductor);
+  const tick = Math.min(asked, over);
   const sentBefore = conductor.sent.filter((sent) => sent.startTick < tick);
   const here = locate(conductor, tick);
   const base: Conductor = { take, sent: sentBefore, nextId: conductor.nextId, next: null };
+  if (bar === undefined && tick === over)
+    return sendAhead({ ...base, next: anotherPass(conductor, take, over) }, tick);
   if (bar !== undefined || !here) {
     const pass = here?.sent.phase === 'bar' ? here.pass : 1;
     const target = clampToRange(take, bar ?? 0, pass);
@@ -194,6 +200,21 @@ export function retake(conductor: Conductor, take: Take, tick: number, bar?: num
   };
   const first = sendChunk(start, inside ? here.into : 0);
   return withCut(conductor.sent, join(first, sendAhead(first.conductor, tick)), tick);
+}
+
+/** The transport tick at which all that is to be played is over; infinite where more is to be sent or nothing was. */
+function endTick({ sent, next }: Conductor): number {
+  const last = sent.at(-1);
+  return next === null && last && !last.repeats ? last.startTick + last.length : Number.POSITIVE_INFINITY;
+}
+
+/** The pass behind the last that was sent, where a take has it. */
+function anotherPass({ sent }: Conductor, take: Take, tick: number): Next | null {
+  const last = sent.at(-1);
+  if (!last || (take.passes !== null && last.pass >= take.passes)) return null;
+  const pass = last.pass + 1;
+  const { from } = rangeOf(take, scoreOf(take, pass));
+  return { tick, pass, bar: from, before: last.before + last.bars.length, jump: true };
 }
 
 /** What of the tune was played before the bar that sounds, which goes on: as it was led into. */

@@ -1,5 +1,6 @@
 import type { ReactNode } from 'react';
 import { isBetweenSongs } from './draw/band/next-song.js';
+import { BareClickScreen } from './screens/BareClickScreen.js';
 import { CardScreen } from './screens/CardScreen.js';
 import { DictationScreen } from './screens/DictationScreen.js';
 import { LibraryScreen } from './screens/LibraryScreen.js';
@@ -20,6 +21,8 @@ export function ModeScreen({ model }: { readonly model: Model }): ReactNode {
     case 'drill':
     case 'transcribe':
       return <StandScreen model={model} />;
+    case 'click':
+      return <BareClickScreen model={model} />;
     case 'sitting':
       return mode.phase === 'playing' ? (
         <StandScreen model={model} />

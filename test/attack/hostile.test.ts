@@ -85,6 +85,20 @@ const calls: Readonly<Record<string, readonly Call[]>> = {
     words('play --plain --out none --voices', text(hostile), 'chart'),
     words('play --plain --out none --loop', text(hostile), 'chart'),
     words('play --plain --out none --who', text(hostile), 'chart'),
+    words('play --plain --out none --count-in 0 --passes 1 --tempo 400 --bars', text(`1 "${raw}" 4`)),
+    words('play --plain --out none --bars', text(hostile)),
+    words('play --plain --out none --bars 1 --meter', text(hostile)),
+  ],
+  click: [
+    { ...words('click 400 --bars 1 --out none'), silent: true },
+    words('click 400 --bars 1 --out midi:1'),
+    words('click', text(hostile)),
+    words('click --plain --meter', text(hostile)),
+    words('click --plain --click', text(hostile)),
+    words('click --plain --gaps', text(hostile)),
+    words('click --plain --voices', text(hostile)),
+    words('click --plain --out', text(`raw:${hostile}`)),
+    words('click --plain --out none --follow', text(`raw:${hostile}`)),
   ],
   lead: [
     words('lead --plain --out none --count-in 0 --word kolatirubamosidu', 'chart'),
@@ -227,6 +241,7 @@ const calls: Readonly<Record<string, readonly Call[]>> = {
     words('export --to text --blank', text(hostile), 'chart'),
     words('export --to pdf --paper', text(hostile), 'chart'),
     words('export --to midi -o sets', 'set'),
+    words('export --to text -o - --bars', text(hostile)),
   ],
   help: [
     words('help', text(hostile)),
@@ -255,6 +270,8 @@ const calls: Readonly<Record<string, readonly Call[]>> = {
     words('show --fits', text(hostile.slice(0, -1)), 'chart'),
     words('show --range', text(hostile), 'chart'),
     words('show --key', text(hostile), 'chart'),
+    words('show --as chart --bars', text(`1 "${raw}" 4`)),
+    words('show --bars', text(hostile)),
   ],
   shapes: [
     words('shapes', text(hostile)),
@@ -281,6 +298,7 @@ const calls: Readonly<Record<string, readonly Call[]>> = {
     words('plan --frets', text(hostile), 'chart'),
     words('plan --start', text(hostile), 'chart'),
     words('plan --least', text(hostile), 'chart'),
+    words('plan --bars', text(hostile)),
   ],
   ports: [
     words('ports'),
@@ -366,7 +384,7 @@ const sessions: Readonly<
     [esc, 'StandScreen', /A +300.*(ready|planning)/s],
     ['P', 'PedalScreen', 'pedal'],
     [esc, 'StandScreen', /A +300.*(ready|planning)/s],
-    ['?', 'HelpScreen', 'forward a bar'],
+    ['?', 'HelpScreen', 'a bar back, forward'],
     [esc, 'StandScreen', /A +300.*(ready|planning)/s],
     // The bar under the cursor, to be written anew.
     ['b', null, 'bar 1 of the pass'],
@@ -377,6 +395,18 @@ const sessions: Readonly<
     ['d', 'DrillScreen', /Drills.*evil7/s],
     ['\r', 'StandScreen', mark],
     [' ', null, /pass 1|count 1/],
+  ],
+  'a click without a song': [
+    () => ['click', '200', '--out', 'midi:1'],
+    ['', 'BareClickScreen', /Click.*MIDI evil7.*bar \d/s],
+    ['c', 'ClickScreen', 'backbeat'],
+    [esc, 'BareClickScreen', 'ears do not heal'],
+  ],
+  'bars that stand in no file': [
+    () => ['play', '--bars', '1 "evil7" 4', '--out', 'midi:1'],
+    ['', 'StandScreen', /evil7.*MIDI evil7.*ready/s],
+    ['b', null, 'bar 1 of the pass'],
+    ['\r', null, 'in your own charts as'],
   ],
   'a chart while it listens': [
     (all) => ['play', all.chart, '--out', 'none', '--microphone', `file:${all.sound}`],

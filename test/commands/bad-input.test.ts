@@ -101,7 +101,12 @@ describe('a bad call gets exit status 2', () => {
     [['completion', 'fihs'], '“fihs” is not a shell with a completion; did you mean “fish”?'],
     [['diary', '--days', '0'], '--days “0” is not a whole number from 1 to 366'],
     [['plai', path], 'too many arguments'],
-    [['show'], 'missing required argument'],
+    [['show'], 'show needs a file, or --bars'],
+    [['shapes'], 'missing required argument'],
+    [['play', path, '--bars', '1 4'], 'a file and --bars cannot both be used'],
+    [['play', path, '--meter', '3/4'], '--meter is for --bars'],
+    [['click', '9000'], 'is not a tempo from 20 to 400'],
+    [['click', '--meter', '3/5'], 'is not a meter'],
   ])('%j', (words, wanted) => {
     const { status, err } = run(...words);
     expect(status).toBe(2);

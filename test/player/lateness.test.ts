@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { Lateness } from '../../src/player/lateness.js';
+import { Lateness, latenessText } from '../../src/player/lateness.js';
 
 const recorded = (values: readonly number[]): Lateness => {
   const lateness = new Lateness();
@@ -41,5 +41,17 @@ describe('Lateness', () => {
     lateness.report();
     lateness.record(2);
     expect(lateness.report()).toMatchObject({ count: 3, p50: 2, max: 3 });
+  });
+});
+
+describe('the report as one line', () => {
+  it('says what half, nearly all and the worst were late, on a line of eighty columns', () => {
+    const text = latenessText({ count: 12345, p50: 0.016, p99: 0.314, max: 1.2, missed: 0 });
+    expect(text).toBe('lateness of 12345 messages: half within 0.02 ms, 99 % within 0.31, worst 1.20');
+    expect(text.length).toBeLessThanOrEqual(78);
+  });
+
+  it('says what was missed', () => {
+    expect(latenessText({ count: 3, p50: 0, p99: 0, max: 9, missed: 2 })).toMatch(/worst 9\.00; 2 missed$/);
   });
 });

@@ -67,6 +67,21 @@ describe('time that stands still', () => {
     expect(clicks(rig)).toHaveLength(6);
   });
 
+  it.each([0, 150])(
+    'ends where it ends, though another tempo could only begin behind it, with a lead of %i ms',
+    (lead) => {
+      const made = take('1 5', { holds: true });
+      // A bar of count-in and two bars at 120, four beats of 500 ms each.
+      const { rig, conductor } = under(made, 6000 - 20, lead);
+      const tick = Math.ceil(tickAt(rig.spans, rig.host.now() + lead + 25));
+      rig.loop.replace(tick, retake(feed(conductor, tick).conductor, { ...made, share: 0.7 }, tick).segments);
+      rig.host.advance(rig.host.now() + 3000);
+      expect(rig.states.at(-1)).toBe('stopped');
+      expect(clicks(rig)).toHaveLength(12);
+      expect(rig.output.hanging()).toStrictEqual([]);
+    },
+  );
+
   it('whatever is changed and released, and when: all of it is played to the end, and nothing hangs', () => {
     const action = fc.record({
       ms: between(0, 4000),

@@ -50,9 +50,12 @@ describe('retake', () => {
         const target = to === null ? undefined : to % made.score.bars.length;
         const { segments } = goOn(retake(old.conductor, made, tick, target), tick + 30_000);
         const highest = Math.max(...old.segments.map((one) => one.id));
+        // Nothing can begin behind the end of all that is played.
+        const last = old.conductor.sent.at(-1);
+        const ends = last && !last.repeats && !old.conductor.next ? last.startTick + last.length : tick;
         segments.forEach((one, index) => {
           const before = segments[index - 1];
-          expect(one.startTick).toBe(before ? before.startTick + before.length : tick);
+          expect(one.startTick).toBe(before ? before.startTick + before.length : Math.min(tick, ends));
           expect(one.length).toBeGreaterThan(0);
           expect(one.id).toBe(highest + 1 + index);
         });
@@ -104,10 +107,25 @@ describe('retake', () => {
     ]);
   });
 
-  it('begins at the first bar again when the music has ended', () => {
+  it('lets music end that ends before another tempo could begin', () => {
     const made = take('1 4', { countIn: 0 });
-    const { conductor } = retake(flying(made, 3 * bar), made, 3 * bar);
-    expect(positionAt(conductor, 3 * bar)).toMatchObject({ phase: 'bar', pass: 1, bar: 0 });
+    const { conductor, segments } = retake(flying(made, 2 * bar), { ...made, share: 0.5 }, 2 * bar + 300);
+    expect(segments).toStrictEqual([]);
+    expect(positionAt(conductor, 2 * bar + 300)).toMatchObject({ phase: 'end', pass: 1 });
+  });
+
+  it('goes on at the end, without a gap, with the pass that the new take has more', () => {
+    const made = take('1 4', { countIn: 0 });
+    const tick = 2 * bar + 300;
+    const { conductor, segments } = retake(flying(made, tick), { ...made, passes: null }, tick);
+    expect(segments[0]).toMatchObject({ startTick: 2 * bar, skip: 0, onEnd: 'repeat' });
+    expect(positionAt(conductor, tick)).toMatchObject({ phase: 'bar', pass: 2, bar: 0, into: 300 / 960 });
+  });
+
+  it('goes from the end to a bar that is named, without a gap', () => {
+    const made = take('1 4', { countIn: 0 });
+    const { segments } = retake(flying(made, 2 * bar), made, 2 * bar + 300, 1);
+    expect(segments[0]).toMatchObject({ startTick: 2 * bar, skip: 0, length: bar });
   });
 
   it('goes on within the bars that only the final pass has', () => {

@@ -1,6 +1,7 @@
 import { render } from 'ink-testing-library';
 import { describe, expect, it } from 'vitest';
 import { App } from '../../src/ui/App.js';
+import { drillName } from '../../src/ui/draw/drill-name.js';
 import { Runtime } from '../../src/ui/runtime.js';
 import { DrillScreen } from '../../src/ui/screens/DrillScreen.js';
 import type { Message } from '../../src/ui/state/messages.js';
@@ -41,9 +42,9 @@ describe('App', () => {
   it('shows the shapes for a chord with the one that is looked at drawn, and takes one', async () => {
     const { runtime, press, close } = shown();
     const list = await press('s');
-    expect(list).toContain('Shape for 1 B in V');
+    expect(list).toContain('Shape for 1 B, section V');
     expect(list).toMatch(/11-9-6-7 +L R I M +as it is/);
-    expect(list).toMatch(/\+\d+ ms a pass/);
+    expect(list).toMatch(/slower by \d+\.\d\d s a pass/);
     const next = await press('\u001b[B');
     expect(next).toMatch(/▸ /);
     await press('\r');
@@ -62,7 +63,8 @@ describe('App', () => {
       <DrillScreen model={model} overlay={overlay} dispatch={(message) => sent.push(message)} />
     );
     const screen = render(drawn(list.model));
-    for (const { title } of overlay.drills.slice(0, 3)) expect(screen.lastFrame()).toContain(title);
+    expect(screen.lastFrame()).toContain('Drills from Weir Hands');
+    for (const drill of overlay.drills.slice(0, 3)) expect(screen.lastFrame()).toContain(drillName(drill));
     const moved = having(list.model, { kind: 'action', action: 'bar-on', at: 6 }).model;
     screen.rerender(drawn({ ...moved, session: { ...session, performance: null } }));
     for (const key of ['\u001b[B', '\r']) {

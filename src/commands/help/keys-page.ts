@@ -23,11 +23,11 @@ export function keysPage(): string {
 }
 
 function keysOf(place: KeyPlace): string {
-  const lines = usualBindings.filter((binding) => binding.place === place && binding.keys.length > 0);
+  const lines = usualBindings.filter((binding) => binding.place === place);
   return tableOf(
     ['keys', 'do', 'name'],
     lines.map(({ keys, help, action }: Binding) => [
-      keys.map((key) => `\`${keyLabel(key, true)}\``).join(' '),
+      keys.length === 0 ? 'none' : keys.map((key) => `\`${keyLabel(key, true)}\``).join(' '),
       help,
       `\`${action}\``,
     ]),

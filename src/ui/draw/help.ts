@@ -4,6 +4,7 @@ import { keyLabel } from '../keys/names.js';
 import { helpHerePages } from './help-here.js';
 import { legend } from './legend.js';
 import { fitLine, fitText, type Line, padText, piece, textWidth } from './line.js';
+import { wrapWords } from './words.js';
 
 /** The headings in the order in which they stand. */
 const groups: readonly HelpGroup[] = [
@@ -87,12 +88,18 @@ function groupLines(group: HelpGroup, bindings: readonly Binding[], width: numbe
   const lines = joined(
     once(bindings.filter((binding) => binding.group === group && binding.keys.length > 0)),
   );
-  const rows = lines.map(({ keys, help }): Line => {
-    const label = keys.map((key) => keyLabel(key, unicode)).join('  ');
-    const room = Math.max(keyRoom, textWidth(label) + 2);
-    return [piece(padText(` ${label}`, room), 'key'), piece(fitText(help, width - room))];
-  });
+  const rows = lines.flatMap(({ keys, help }) =>
+    rowLines(keys.map((key) => keyLabel(key, unicode)).join('  '), help, width),
+  );
   return lines.length === 0 ? [] : [[piece(` ${group}`, 'title')], ...rows];
+}
+
+/** A label, and beside it what it means, on as many lines as that takes. */
+function rowLines(label: string, says: string, width: number): Line[] {
+  const room = Math.max(keyRoom, textWidth(label) + 2);
+  return wrapWords(says, width - room).map(
+    (text, at): Line => [piece(padText(at === 0 ? ` ${label}` : '', room), 'key'), piece(text)],
+  );
 }
 
 /** What the same keys do in several places is listed once. */
@@ -137,12 +144,7 @@ function joined(bindings: readonly Binding[]): readonly Pick<Binding, 'keys' | '
 function legendLines(unicode: boolean, width: number): Line[] {
   return [
     [piece(' signs', 'title')],
-    ...legend(unicode).map(
-      ([sign, says]): Line => [
-        piece(padText(` ${sign}`, keyRoom), 'key'),
-        piece(fitText(says, width - keyRoom)),
-      ],
-    ),
+    ...legend(unicode).flatMap(([sign, says]) => rowLines(sign, says, width)),
   ];
 }
 

@@ -61,7 +61,9 @@ export function standLines(model: Model): Line[] {
   // The keys of what is drawn here, though a line may be typed in front of it.
   const place = placeOf({ mode: model.mode, overlay: null });
   const hint = hintNow(model);
-  const keys = (hint && hintLine(model, hint, place)) ?? footLine(model.bindings, columns, unicode, place);
+  const keys = overlayOf(model, 'line')
+    ? typingKeys
+    : ((hint && hintLine(model, hint, place)) ?? footLine(model.bindings, columns, unicode, place));
   if (view && isFar) {
     const above = farBreak(model, there, view);
     const far = standFar(model, shown, view, handView(model, shown, view), height - 1 - above.length);
@@ -89,6 +91,14 @@ export function standLines(model: Model): Line[] {
   const kept = isCalling(model) && !isAiry ? [...fillLines([ofBand], columns, 1), ...all.slice(1)] : all;
   return withCalledWord(model, kept);
 }
+
+/** The last line while something is typed. */
+const typingKeys: Line = [
+  piece(' Enter', 'key'),
+  piece(' done   ', 'dim'),
+  piece('Esc', 'key'),
+  piece(' back', 'dim'),
+];
 
 /** The stand at the bar that a follower looks at, though the music is elsewhere. */
 function asLookedAt({ mode }: Model, shown: StandView): StandView {

@@ -1,6 +1,7 @@
 import { type Action, actions } from './actions.js';
 import type { KeyLine } from './key-line.js';
 import { bandKeys } from './tables/band.js';
+import { clickKeys } from './tables/click.js';
 import { dictationKeys } from './tables/dictation.js';
 import { drillKeys } from './tables/drill.js';
 import { libraryKeys } from './tables/library.js';
@@ -18,6 +19,7 @@ const tables = {
   ...sittingKeys,
   ...setKeys,
   ...transcribeKeys,
+  ...clickKeys,
   ...bandKeys,
   ...libraryKeys,
   ...overlaysKeys,
@@ -92,6 +94,7 @@ const inSet: readonly Action[] = [
   'peek',
   'mark-clean',
   'mark-miss',
+  'take-back',
   'lateness',
 ];
 

@@ -1,5 +1,7 @@
 import { type ReactNode, useState } from 'react';
+import { safeText } from '../../base/safe-text.js';
 import type { Drill } from '../../shed/drill.js';
+import { drillName } from '../draw/drill-name.js';
 import { type Line, padText, piece, textWidth } from '../draw/line.js';
 import { wrapWords } from '../draw/words.js';
 import type { Message } from '../state/messages.js';
@@ -25,20 +27,22 @@ export function DrillScreen({
 }): ReactNode {
   const [chosen, choose] = useState(0);
   const { columns } = model.size;
-  const longest = drills.reduce((most, { title }) => Math.max(most, textWidth(title)), 0);
+  const names = drills.map(drillName);
+  const longest = names.reduce((most, name) => Math.max(most, textWidth(name)), 0);
   const titleRoom = Math.min(longest, columns - frame - saysRoom);
+  const from = drills[0]?.from;
   const items = drills.map(
     // Light values: the list compares them all, deeply, each time it is drawn, and hears no key until it has.
     (drill, index): ListItem<number> => ({
       key: String(index),
-      label: `${padText(drill.title, titleRoom)}  ${drill.says}`,
+      label: `${padText(names[index] ?? '', titleRoom)}  ${drill.says}`,
       value: index,
     }),
   );
   return (
     <ListScreen
       model={model}
-      title="Drills"
+      title={from === undefined ? 'Drills' : `Drills from ${safeText(from)}`}
       foot="Enter takes it   Esc back"
       items={items}
       index={0}

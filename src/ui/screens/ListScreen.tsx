@@ -1,6 +1,7 @@
 import { Box, Text } from 'ink';
 import SelectInput from 'ink-select-input';
 import { createContext, type ReactNode, useContext, useEffect } from 'react';
+import { wrapText } from '../../base/wrap-text.js';
 import { ListeningContext } from '../canvas.js';
 import { fitText, type Line, piece } from '../draw/line.js';
 import { noticeStyle } from '../draw/notice.js';
@@ -26,6 +27,9 @@ interface ListProps<V> {
   readonly onSelect: (value: V) => void;
   readonly onHighlight?: (index: number) => void;
 }
+
+/** Lines that a notice may take below a list. */
+const mostNotice = 3;
 
 /** How the rows look: ink-select-input hands them nothing but their label. */
 const RowLook = createContext<Look>({ colour: false, unicode: false });
@@ -61,7 +65,12 @@ export function ListScreen<V>({
   onHighlight,
 }: ListProps<V>): ReactNode {
   const { columns, rows } = model.size;
-  const room = Math.max(3, rows - 6 - detail.length);
+  const told = wrapText(model.notice, columns - 2);
+  const notice =
+    told.length > mostNotice
+      ? [...told.slice(0, mostNotice - 1), told.slice(mostNotice - 1).join(' ')]
+      : told;
+  const room = Math.max(3, rows - 5 - detail.length - Math.max(1, notice.length));
   return (
     <Box flexDirection="column" width={columns} height={rows - 1}>
       <Text wrap="truncate">{paint([piece(` ${title}`, 'title')], model.look)}</Text>
@@ -85,9 +94,12 @@ export function ListScreen<V>({
           {paint(line, model.look)}
         </Text>
       ))}
-      <Text wrap="truncate">
-        {paint([piece(' '), piece(fitText(model.notice, columns - 2), noticeStyle(model))], model.look)}
-      </Text>
+      {(notice.length === 0 ? [''] : notice).map((text, at) => (
+        // biome-ignore lint/suspicious/noArrayIndexKey: lines have nothing else to be told by
+        <Text key={at} wrap="truncate">
+          {paint([piece(' '), piece(fitText(text, columns - 2), noticeStyle(model))], model.look)}
+        </Text>
+      ))}
       <Text wrap="truncate">{paint([piece(` ${fitText(foot, columns - 2)}`, 'dim')], model.look)}</Text>
     </Box>
   );

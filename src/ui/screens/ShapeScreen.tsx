@@ -33,7 +33,10 @@ export function ShapeScreen({
   const choices = shapeChoices(change);
   const items: ListItem<ShapePick | null>[] = [
     ...choices.map(({ pick, moreMs, fingering }, index): ListItem<ShapePick | null> => {
-      const cost = index === 0 ? 'as it is' : `${moreMs >= 0 ? '+' : ''}${moreMs} ms a pass`;
+      const cost =
+        index === 0
+          ? 'as it is'
+          : `${moreMs >= 0 ? 'slower' : 'faster'} by ${(Math.abs(moreMs) / 1000).toFixed(2)} s a pass`;
       const remark = fingering.remark === '' ? '' : `  ${fingering.remark}`;
       return {
         key: `${pick.frets} ${pick.fingers}`,
@@ -60,7 +63,7 @@ export function ShapeScreen({
     <Box flexDirection="column" width={model.size.columns} height={model.size.rows - 1}>
       <ListScreen
         model={{ ...model, size: { ...model.size, rows: model.size.rows - drawing.length } }}
-        title={`Shape for ${name} in ${sectionName(setup, change)}`}
+        title={`Shape for ${name}, section ${sectionName(setup, change)}`}
         foot="Enter takes it, the rest is planned round it; Esc goes back"
         items={items}
         index={0}

@@ -39,6 +39,8 @@ export interface ChartOpened {
   readonly draft?: string;
   /** Where it is a drill. */
   readonly drill?: Drill;
+  /** Where it is a click without a song. */
+  readonly click?: true;
 }
 
 /** A set is run from one of its songs on; `waits`: it is resumed, and its first card waits. */

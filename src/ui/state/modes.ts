@@ -11,6 +11,7 @@ import type { Dictation } from '../../shed/dictation/round.js';
 import type { Drill } from '../../shed/drill.js';
 import type { Ladder, PassResult } from '../../shed/ladder.js';
 import type { SittingItem } from '../../shed/sitting-item.js';
+import type { History } from './history.js';
 import type { Sight } from './sight.js';
 import type { OwnStart, StandStart } from './stand-start.js';
 
@@ -47,6 +48,8 @@ export interface HeardPassView {
 /** The stand as it is looked at and spoken to, in every mode that shows a chart. */
 export interface Stand {
   readonly sight: Sight;
+  /** What was chosen for the song, to be taken back. */
+  readonly history: History;
   /** When the tempo was tapped, ms. */
   readonly taps: readonly number[];
   /** What the player said of the pass that is played. */
@@ -256,8 +259,22 @@ export interface FollowMode {
   readonly from: { readonly mode: ChartMode | SetMode; readonly performance: Performance | null } | null;
 }
 
+/** A click without a song: the stand's chart is one bar without a chord, which goes round. */
+export interface ClickMode {
+  readonly kind: 'click';
+  readonly stand: Stand;
+}
+
 /** What the player is doing. What a mode does not need it does not have. */
-export type Mode = LibraryMode | ChartMode | DrillMode | TranscribeMode | SittingMode | SetMode | FollowMode;
+export type Mode =
+  | LibraryMode
+  | ChartMode
+  | DrillMode
+  | TranscribeMode
+  | SittingMode
+  | SetMode
+  | FollowMode
+  | ClickMode;
 
 /** A mode that shows a chart. */
 export type StandMode = Extract<Mode, { readonly stand: Stand }>;

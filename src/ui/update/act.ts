@@ -11,6 +11,7 @@ import { isRepeated } from './modes/set/set.js';
 import { rulesOf } from './modes.js';
 import { overlayAction, overlayBack } from './overlays/overlay.js';
 import { inTurn, noticed, played, type Step, step } from './step.js';
+import { undo } from './undo.js';
 
 /**
  * What releases a held chord, or gives the cue after a stop: what holds a chord, and what a foot switch for turning pages sends
@@ -78,6 +79,7 @@ export function act(model: Model, action: Action, at: number, by: 'key' | 'pedal
   }
   const isAnswer = model.confirm !== null && answers[action] === model.confirm.what;
   const asked: Model = model.confirm && !isAnswer ? { ...model, confirm: null } : model;
+  if (action === 'take-back') return undo(asked, at);
   return overlay ? overlayAction(asked, overlay, action, at) : rules.act(asked, mode, action, at);
 }
 

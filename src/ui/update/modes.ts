@@ -1,6 +1,7 @@
 import type { Model } from '../state/model.js';
 import type { Mode } from '../state/modes.js';
 import { chartRules } from './modes/chart/chart.js';
+import { clickRules } from './modes/click.js';
 import { drillRules } from './modes/drill.js';
 import { followRules } from './modes/follow.js';
 import { libraryRules } from './modes/library.js';
@@ -17,6 +18,7 @@ const rules: { readonly [K in Mode['kind']]: ModeRules<Extract<Mode, { kind: K }
   sitting: sittingRules,
   set: setRules,
   follow: followRules,
+  click: clickRules,
 };
 
 /** The rules of the mode that the model is in. */

@@ -17,8 +17,10 @@ import { beginBand, leadAsWanted, meetingSaid } from './band/meeting.js';
 import { forMeeting, withBand } from './band/together.js';
 import { chopped } from './chops.js';
 import { barEntered, earSaid, heardTakenAway, passTold } from './ear.js';
+import { withHistory } from './history.js';
 import { openChart } from './modes/chart/chart.js';
 import { textNotWritten, textWritten } from './modes/chart/pencil.js';
+import { openClick } from './modes/click.js';
 import { chooseDrill, openDrillChart } from './modes/drill.js';
 import { searched, showLibrary } from './modes/library.js';
 import { askKey, showRequests } from './modes/set/requests.js';
@@ -35,6 +37,7 @@ import { beatPassed } from './stand/sight.js';
 import { setKey } from './stand/tempo.js';
 import { faulted, inTurn, type ModeEvent, noticed, played, type Step, step } from './step.js';
 import { coursesHeard } from './tuning.js';
+import { stillSaid } from './undo.js';
 
 /**
  * The whole program's logic: from a model and what happened to the next model and what to do. Pure. The message is
@@ -46,13 +49,14 @@ export function update(model: Model, message: Message): Updated {
   const due = message.kind === 'clock' ? folded(inTurn(routed, (now) => timeHasCome(now, at))) : routed;
   const done = folded(inTurn(due, (now) => played(now, settled(now.session, at))));
   const met = model.band || done.model.band ? inBand(model, done, message) : done;
+  const after = withHistory(model, met.model, message);
   const keeping = [
-    keptHints(model, met.model),
-    message.kind === 'chart-opened' ? null : keptChoices(model, met.model),
-    transcriptKept(model, met.model),
-    coursesHeard(model, met.model),
+    keptHints(model, after),
+    message.kind === 'chart-opened' ? null : keptChoices(model, after),
+    transcriptKept(model, after),
+    coursesHeard(model, after),
   ].flatMap((effect) => effect ?? []);
-  return { model: met.model, effects: keeping.length > 0 ? [...met.effects, ...keeping] : met.effects };
+  return { model: after, effects: keeping.length > 0 ? [...met.effects, ...keeping] : met.effects };
 }
 
 /** What was done is brought together with the band; a step without a time waits for the next one. */
@@ -108,19 +112,20 @@ function route(model: Model, message: Message): Step {
         ? step({ ...model, overlay: { ...model.overlay, shown: message.index } })
         : step(model);
     case 'chart-opened':
+      if (message.click) return openClick(model, message);
       if (message.transcript) return openTranscript(model, message, message.transcript);
       return message.drill ? openDrillChart(model, message, message.drill) : openChart(model, message);
     case 'open-failed':
       return faulted(model, message.reason);
     case 'not-written':
       return textNotWritten(model, message);
-    case 'arranged':
-      return played(
-        model,
-        arranged(model.session, message.id, message.arrangement, message.at, {
-          shapes: model.band === null || sights[model.band.band.part].shapes,
-        }),
-      );
+    case 'arranged': {
+      const shapes = model.band === null || sights[model.band.band.part].shapes;
+      const { id, arrangement } = message;
+      const told = played(model, arranged(model.session, id, arrangement, message.at, { shapes }));
+      const notice = stillSaid(model.notice, told.model.notice);
+      return notice === told.model.notice ? told : { ...told, model: { ...told.model, notice } };
+    }
     case 'key-chosen':
       return setKey({ ...model, overlay: null }, message.key);
     case 'click-chosen':

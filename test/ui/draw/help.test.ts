@@ -32,7 +32,9 @@ describe('helpLines', () => {
   });
 
   it('tells what the same keys do in several places once', () => {
-    const lines = (helpPages(usualBindings, 52, 500, true)[0] ?? []).map((line) => plainText(line).trimEnd());
+    const lines = (helpPages(usualBindings, 103, 500, true)[0] ?? []).map((line) =>
+      plainText(line).trimEnd(),
+    );
     const heading = /^ [a-z]/;
     let group = '';
     const told = lines.map((line) => {

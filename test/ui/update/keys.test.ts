@@ -102,7 +102,7 @@ describe('tempo', () => {
     expect(fault('85 %')).toBe('');
     expect(fault('7')).toBe('from 8 to 158 percent here');
     expect(fault('159')).toBe('from 8 to 158 percent here');
-    expect(fault('fast')).toContain('is not a whole number of percent');
+    expect(fault('fast')).toContain('not a whole number of percent');
     const set = having(typing('85'), { kind: 'action', action: 'line-done', at: 0 }).model;
     expect([set.overlay, onStand(set)?.bpm, set.notice]).toEqual([
       null,

@@ -26,6 +26,13 @@ export const common = {
   },
   /** The keys. */
   help: { action: 'help', keys: ['?'], group: 'everywhere', help: 'these keys', foot: 'keys' },
+  /** What was chosen last is as it was. */
+  takeBack: {
+    action: 'take-back',
+    keys: ['U'],
+    group: 'everywhere',
+    help: 'take back what you chose last: key, tempo, loop, shape, sound, what is shown',
+  },
   /** The microphone. */
   listen: {
     action: 'listen',

@@ -17,6 +17,7 @@ export const overlaysKeys = {
     },
     { action: 'voice-softer', keys: ['left', '-'], group: 'list', help: 'voices: softer' },
     { action: 'voice-louder', keys: ['right', '+', '='], group: 'list', help: 'voices: louder' },
+    common.takeBack,
     common.backToList,
     common.suspend,
     common.leaveByLetter,

@@ -136,6 +136,7 @@ export const standKeys = {
     },
     { action: 'mark-miss', keys: ['m'], group: 'the shed', help: 'it was not' },
     { action: 'late-calls', keys: ['/'], group: 'the shed', help: 'numbers only just before they are due' },
+    common.takeBack,
     common.choosePedals,
     common.listen,
     common.band,

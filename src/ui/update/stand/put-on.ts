@@ -2,6 +2,7 @@ import type { Chart } from '../../../chart/chart.js';
 import { readyAt } from '../../../playback/performance.js';
 import { pause } from '../../../playback/session.js';
 import { setupOf } from '../../../playback/setup.js';
+import { noHistory } from '../../state/history.js';
 import type { Model } from '../../state/model.js';
 import type { Stand, StandMode, StandStart } from '../../state/modes.js';
 import { usualSight } from '../../state/sight.js';
@@ -9,7 +10,7 @@ import { played, type Step } from '../step.js';
 
 /** A stand to which nothing was said yet. */
 export function newStand({ sight = usualSight }: Pick<StandStart, 'sight'> = {}): Stand {
-  return { sight, taps: [], mark: null, pending: null, strokes: [], heard: null };
+  return { sight, history: noHistory, taps: [], mark: null, pending: null, strokes: [], heard: null };
 }
 
 /** A chart comes onto the stand in a mode: what plays is stopped, and it is arranged at once and waits for play. */

@@ -11,12 +11,14 @@ const peekBeats = 8;
 /** How many beats ahead a number is called: all of them, a bar, half of one, one. */
 const lateBeats: readonly Sight['late'][] = [null, 4, 2, 1];
 
-const layoutWords = {
+/** What each layout is, in words. */
+export const layoutWords = {
   fours: 'as it is played, four bars a line',
   phrases: 'as it is played, lines as written',
   written: 'as it is written, with its repeats',
 } as const;
-const nameWords = {
+/** What names a chord, in words. */
+export const nameWords = {
   both: 'numbers and chords',
   numbers: 'numbers only: the chords are hidden',
   chords: 'chords only',

@@ -8,7 +8,7 @@ import { lastPassEnded, passHeard } from '../../stand/marks.js';
 import { flushPending, pendingDue } from '../../stand/pending.js';
 import { newStand, putOn, toLibrary } from '../../stand/put-on.js';
 import { inTurn, noticed, type Step, step } from '../../step.js';
-import { openBar, undo } from './pencil.js';
+import { openBar, unwrite } from './pencil.js';
 
 /** A chart that is practised or played for its own sake. */
 export const chartRules: ModeRules<ChartMode> = {
@@ -17,7 +17,7 @@ export const chartRules: ModeRules<ChartMode> = {
       case 'edit-bar':
         return openBar(model, mode);
       case 'undo':
-        return undo(model, mode);
+        return unwrite(model, mode);
       case 'choose-drill':
         return openDrills(model, at);
       default:

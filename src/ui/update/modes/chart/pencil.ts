@@ -50,7 +50,7 @@ export function writeBar(model: Model, source: BarSource, typed: string): Step {
 const mostEarlier = 50;
 
 /** The text before the last writing is the chart again. */
-export function undo(model: Model, mode: ChartMode): Step {
+export function unwrite(model: Model, mode: ChartMode): Step {
   const text = mode.text.earlier.at(-1);
   if (text === undefined) return noticed(model, 'no bar was written here, so there is nothing to undo');
   const read = readChart(new TextEncoder().encode(text));
@@ -76,8 +76,9 @@ function rewritten(
 /** Writes what is here and is in no file yet; while a text is being written the next one waits for it. */
 function save(model: Model): Step {
   const { mode } = model;
-  if (mode.kind !== 'chart' || mode.text.saving || mode.text.source === mode.text.saved) return step(model);
+  if (mode.kind !== 'chart' || mode.text.saving) return step(model);
   const { file, source, saved } = mode.text;
+  if (file !== '' && source === saved) return step(model);
   // A chart that came from somebody else is in no file: its player says whether to save it, and under what name.
   if (file === '') return openLine(model, { kind: 'save-as' }, 'in your own charts as', titleOf(model));
   return step(

@@ -1,0 +1,38 @@
+import { Command } from '@commander-js/extra-typings';
+import { type Declared, examples, outputWords, several, whole } from './declare.js';
+import { clickOption } from './shared-options.js';
+
+/** `click`: a click without a song. */
+export const declared: Declared = (done) =>
+  new Command('click')
+    .description('a click without a song; it begins at once')
+    .argument('[tempo]', 'felt beats a minute, 20 to 400; 100 when absent')
+    .option('--meter <meter>', '4/4 when absent: 3/4, 6/8, cut …')
+    .addOption(clickOption())
+    .option('--gaps <bars>', 'bars with and without a click by turns: 3-1')
+    .option('--no-accents', 'no accent on the first beat')
+    .option('--voices <list>', 'how loud, in percent: click:60')
+    .addOption(whole('--count-in <bars>', 'bars of count-in, 0 to 2; none when absent', [0, 2]))
+    .addOption(whole('--bars <number>', 'stop after so many bars', [1, 1000]))
+    .option('--out <output>', `${outputWords}; write it again for several at once`, several)
+    .option('--send-clock', 'MIDI clock, start, stop and song position to every MIDI output')
+    .option('--follow <source>', 'an outside MIDI clock leads: midi:NAME-OR-NUMBER, raw:PATH')
+    .option('--pedal <source>', 'listen for pedals only there: midi:NAME-OR-NUMBER, raw:PATH')
+    .option('--stats', 'tell at the end how late the clock was')
+    .option('--plain', 'a line a bar instead of the screen')
+    .option('--no-unicode', 'draw with plain characters')
+    .addHelpText('after', '\nStart with the volume low: a click is sharp, and ears do not heal.')
+    .addHelpText(
+      'after',
+      examples(
+        'barkline click 200 --meter 3/4',
+        'barkline click 96 --click backbeat',
+        'barkline click 120 --gaps 3-1 --bars 64 --plain',
+      ),
+    )
+    .action(async (tempo, flags) => {
+      const { loadScreen, screenLack } = await import('./screen.js');
+      if (!flags.plain && screenLack() === null) loadScreen();
+      const { click } = await import('./click.js');
+      done(await click(tempo, flags));
+    });

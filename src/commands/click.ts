@@ -1,0 +1,104 @@
+import { safeText } from '../base/safe-text.js';
+import { parseMeter, tempoLimits } from '../chart/change.js';
+import { type Chart, meterText } from '../chart/chart.js';
+import { clickChart, clickTitle } from '../chart/click-chart.js';
+import { tempoLabel } from '../chart/label.js';
+import { settled } from '../playback/arranging.js';
+import { readyAt } from '../playback/performance.js';
+import { firstSession, inTurn } from '../playback/session.js';
+import { setupOf } from '../playback/setup.js';
+import type { StandStart } from '../ui/state/modes.js';
+import { exit, print, Stop, say } from './exit.js';
+import { outputsFor } from './outputs.js';
+import { PlainPlayer } from './plain-player.js';
+import { lastWords, writePatiently } from './plain-terminal.js';
+import type { PlayFlags } from './play-options.js';
+import { followFlag } from './play-sound.js';
+import { screenLack } from './screen.js';
+import { settingsOf } from './settings.js';
+import { standStart } from './stand-start.js';
+
+/** What `click` can be told, as commander gives it. */
+export interface ClickFlags
+  extends Pick<
+    PlayFlags,
+    | 'click'
+    | 'gaps'
+    | 'accents'
+    | 'voices'
+    | 'countIn'
+    | 'out'
+    | 'sendClock'
+    | 'follow'
+    | 'pedal'
+    | 'stats'
+    | 'plain'
+    | 'unicode'
+  > {
+  readonly meter?: string;
+  /** After how many bars it stops. */
+  readonly bars?: number;
+}
+
+/** Felt beats a minute of a click of which none is said. */
+const usualTempo = 100;
+
+/** A click without a song: on a screen of its own, or a line a bar. Answers the exit status. */
+export async function click(tempo: string | undefined, flags: ClickFlags): Promise<number> {
+  const chart = chartOf(tempo, flags);
+  const { bars, meter: _, ...rest } = flags;
+  const played: PlayFlags = {
+    ...rest,
+    countIn: flags.countIn ?? 0,
+    listen: false,
+    ...(bars === undefined ? {} : { passes: bars }),
+  };
+  // What the call has wrong is told before the screen is taken.
+  const start = standStart(chart, null, played, settingsOf());
+  const lack = screenLack();
+  if (flags.plain || lack !== null) {
+    if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY) say(`${lack}; a line a bar instead`);
+    return clickPlainly(chart, start, played);
+  }
+  const { openStand } = await import('./stand.js');
+  return openStand({
+    flags: played,
+    first: () => ({ kind: 'chart-opened', file: '', chart, start, source: '', click: true }),
+  });
+}
+
+function chartOf(tempo: string | undefined, { meter = '4/4' }: ClickFlags): Chart {
+  const counted = parseMeter(meter);
+  if (!counted.ok) throw new Stop(exit.call, `--meter ${counted.fault.message}`);
+  const bpm = tempo === undefined ? usualTempo : Number(tempo);
+  const isTempo = tempo === undefined || /^\d+(\.\d+)?$/.test(tempo);
+  if (isTempo && bpm >= tempoLimits.least && bpm <= tempoLimits.most) return clickChart(counted.value, bpm);
+  throw new Stop(
+    exit.call,
+    `“${safeText(tempo ?? '')}” is not a tempo from ${tempoLimits.least} to ${tempoLimits.most}`,
+    'write barkline click 120',
+  );
+}
+
+/** Clicks to the end, to a signal, or until nobody reads any more; prints a line when a bar begins. */
+async function clickPlainly(chart: Chart, start: StandStart, flags: PlayFlags): Promise<number> {
+  const settings = settingsOf();
+  const follow = followFlag(flags.follow);
+  writePatiently();
+  const { sight: _, ...from } = start;
+  const tempo = tempoLabel({ ...chart.tempo, bpm: start.bpm });
+  print(`${clickTitle}, ${tempo}, ${meterText(chart.meter)}`);
+  const performance = { ...readyAt(setupOf(chart, from), 0), eager: follow === null };
+  const player = new PlainPlayer({
+    outputs: outputsFor(flags, settings),
+    follow,
+    stats: flags.stats ?? false,
+    session: { ...firstSession, performance },
+    settle: (played, at) => inTurn(played, (now) => settled(now, at)),
+    barText: (_playing, pass) => `bar ${pass}`,
+    onStopped: (ended) => ended.end(exit.done),
+  });
+  const status = await player.run();
+  await lastWords();
+  return status;
+}
