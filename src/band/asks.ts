@@ -10,19 +10,19 @@ export interface Ask {
   readonly title: string;
   /** When it was made; `null` until time is known. */
   readonly since: number | null;
-  /** To which leader it was said, how often, and when it is to be said again if that does not answer. */
+  /** Which leader it was sent to, how often, and when to send it again without an answer. */
   readonly to: string | null;
   readonly tries: number;
   readonly nextAt: number;
 }
 
-/** So many requests wait at once: of more the oldest is forgotten. */
+/** This many requests wait at once: of more the oldest is forgotten. */
 const mostAsks = 8;
-/** A request is said to one leader so often at most. */
+/** A request is sent to one leader this often at most. */
 const mostTries = 4;
 /** The first time to wait for an answer, ms; each further one is twice as long. */
 const firstWaitMs = 2000;
-/** A request that nobody has answered for so long is no longer wanted, ms. */
+/** A request without an answer for this long is no longer wanted, ms. */
 const longestMs = 20 * 60_000;
 
 /** A song is asked for. One that waits already is not asked for twice. */
@@ -32,7 +32,7 @@ export function withAsk(asks: readonly Ask[], ask: number, title: string): reado
   return [...asks, first].slice(-mostAsks);
 }
 
-/** When a request is to be said next while a stand leads, ms; infinite when it is not. */
+/** When to send a request next while a stand leads, ms; infinite for never. */
 function dueAt(one: Ask, leader: string): number {
   if (one.to !== leader) return Number.NEGATIVE_INFINITY;
   return one.tries < mostTries ? one.nextAt : Number.POSITIVE_INFINITY;
@@ -43,7 +43,7 @@ export function asksDueAt(asks: readonly Ask[], leader: string): number {
   return asks.reduce((soonest, one) => Math.min(soonest, dueAt(one, leader)), Number.POSITIVE_INFINITY);
 }
 
-/** Those that are to be said now, and all as they are after that. */
+/** Those to send now, and all as they are after that. */
 export function askedNow(
   asks: readonly Ask[],
   leader: string,

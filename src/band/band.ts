@@ -33,7 +33,7 @@ export type BandEvent =
   | { readonly kind: 'lapsed' }
   /** The network has gone, or is back. */
   | { readonly kind: 'network'; readonly up: boolean; readonly reason: string }
-  /** Another song: its chart is to be put on the stand. Or one that cannot be read. */
+  /** Another song: its chart should be put on the stand. Or one that cannot be read. */
   | { readonly kind: 'song'; readonly song: SharedSong }
   | { readonly kind: 'unreadable'; readonly reason: string }
   | { readonly kind: 'set'; readonly set: SharedSet }
@@ -102,7 +102,7 @@ export interface Band {
   readonly clockOf: string | null;
   /** Of whom something was not taken in, since they did not lead: what the broker keeps of them is asked for when they do. */
   readonly unheeded: ReadonlySet<string>;
-  /** When the leader's topics were subscribed to anew for want of its song, ms. */
+  /** When the leader's topics were subscribed to again for want of its song, ms. */
   readonly askedAgain: number;
   /** What the leader has told. */
   readonly song: SharedSong | null;
@@ -118,7 +118,7 @@ export interface Band {
   readonly wasRunning: boolean;
   readonly told: Told | null;
   readonly toldSong: string | null;
-  /** Whether something has changed that could not be told yet: the last was told just now. */
+  /** Whether something has changed that could not be sent yet: the last was sent just now. */
   readonly pending: boolean;
   /** Whether the own player's time runs along a leader's line. */
   readonly lined: boolean;
@@ -128,7 +128,7 @@ export interface Band {
   readonly asked: number;
   /** The numbers of the last requests of each stand that this one has heard as the leader. */
   readonly noted: ReadonlyMap<string, readonly number[]>;
-  /** What was announced last of who leads. */
+  /** What was last announced about the leader. */
   readonly announced: string | null;
 }
 
@@ -216,7 +216,7 @@ export function leads({ claims }: Band): boolean {
   return claims?.role === 'leads';
 }
 
-/** The id of who leads; `null` while nobody does. */
+/** The id of the leader; `null` while there is none. */
 export function leaderId({ claims }: Band): string | null {
   return claims && leaderOf(claims);
 }

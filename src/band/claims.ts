@@ -7,7 +7,7 @@ import { mostTerm } from './schema.js';
  *
  * Terms count what people do, so those of one band are close together. Of two claims that are farther apart than `nearTerms` one was made
  * up; the lower one wins, since a band's terms begin at 1. So nobody can claim so high that nobody else can claim higher: who knows of
- * the others does not believe it, and who has just come, and knows only that claim, believes the next one that is heard beside it. Behind
+ * the others does not believe it, and who has just come, and knows only that claim, believes the next one that is heard beside it. After
  * the highest term comes the first. Terms so have no end that could be reached, and whoever asks for the lead has it, whatever was claimed.
  */
 
@@ -22,7 +22,7 @@ export interface Claim {
  */
 export type Role = 'follows' | 'leads' | 'lapsed';
 
-/** What a stand knows of who leads. */
+/** What a stand knows about the leader. */
 export interface Claims {
   readonly id: string;
   readonly role: Role;
@@ -36,7 +36,7 @@ export interface Claims {
   readonly gone: boolean;
   /** When the own claim was sent that has not come back yet; `null` when all came back. */
   readonly sentAt: number | null;
-  /** When the own claim is to be sent again. */
+  /** When to send the stand's own claim again. */
   readonly renewAt: number;
 }
 
@@ -87,7 +87,7 @@ export function leaderOf({ best, gone, role, id }: Claims): string | null {
   return role === 'lapsed' ? null : best.id;
 }
 
-/** The lead is taken: by asking, whoever has it. The claim is to be sent at once. */
+/** The lead is taken: by asking, whoever has it. The claim must be sent at once. */
 export function takeLead(claims: Claims, at: number): Claims {
   if (claims.role === 'leads') return claims;
   const best = { term: claims.highest >= mostTerm ? 1 : claims.highest + 1, id: claims.id };
@@ -109,9 +109,9 @@ export function layDown(claims: Claims): Claims {
   return { ...claims, role: 'follows', gone: true, sentAt: null, renewAt: Number.POSITIVE_INFINITY };
 }
 
-/** Anything that a leader said was heard, and so its claim; `gone`: it lays it down. Its own comes back to a leader so. */
+/** Anything that a leader said was heard, and so its claim; `gone`: it gives up it. Its own comes back to a leader so. */
 export function claimHeard(before: Claims, { term, id }: Claim, gone: boolean, at: number): Claims {
-  // What is no longer claimed tells nothing by being low.
+  // A claim that no longer stands says nothing by being low.
   const later = (known: number): boolean => isLater(term, known) && !(gone && term < known);
   const highest = before.highest === 0 || later(before.highest) ? term : before.highest;
   const claims = { ...before, highest };
@@ -122,7 +122,7 @@ export function claimHeard(before: Claims, { term, id }: Claim, gone: boolean, a
     if (role === 'follows' || gone) return claims;
     return { ...claims, role: 'leads', heardAt: at, sentAt: null, renewAt: at + renewMs };
   }
-  // Who has come since then may not know how high the terms of those were who have gone; nor may who was told of terms that were made up.
+  // A stand that has come since then may not know how high the terms of those were that have gone; nor may one that was told of made-up terms.
   const succeeds = claims.gone && !gone;
   const wins = best === null || (term === best.term ? id < best.id : later(best.term));
   if (wins || succeeds)

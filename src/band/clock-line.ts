@@ -3,7 +3,7 @@
  * Version 4”, section 8), of which those with the smallest round trips count most (section 10, clock filter). All times are ms.
  */
 
-/** What one exchange tells: at `at` (ours, its middle) the leader's clock was `offset` ahead, give or take half of `delay`. */
+/** What one exchange shows: at `at` (ours, its middle) the leader's clock was `offset` ahead, give or take half of `delay`. */
 export interface ClockSample {
   readonly at: number;
   readonly offset: number;
@@ -32,7 +32,7 @@ const wander = 1e-6;
 /** Standard deviation of the prior on the drift. */
 const driftDeviation = mostDrift / 2;
 
-/** What an exchange tells; `null` where the stamps are none of one exchange. */
+/** What an exchange shows; `null` where the stamps are none of one exchange. */
 export function sampleOf(t1: number, t2: number, t3: number, t4: number): ClockSample | null {
   const delay = t4 - t1 - (t3 - t2);
   // Stamps are rounded: a round trip that took next to no time may come out a little below.

@@ -14,16 +14,16 @@ export interface LeaderClock {
   readonly last: number;
 }
 
-/** So many samples are kept: in the long run ten minutes or more of them. */
+/** This many samples are kept: in the long run ten minutes or more of them. */
 const mostSamples = 64;
-/** Questions without an answer are forgotten beyond so many. */
+/** Questions without an answer are forgotten beyond this many. */
 const mostAsked = 32;
-/** An answer that takes longer tells nothing, ms. */
+/** An answer that takes longer is of no use, ms. */
 const longestDelay = 2000;
-/** So many samples that agree on another line make one. */
+/** This many samples that agree on another line make one. */
 const agreeingStrays = 3;
 
-/** For how long it is asked how often: up to so many ms since it began, every so many ms. */
+/** How often to ask: until this many ms after the beginning, every this many ms. */
 const pace = [
   { until: 1000, every: 80 },
   { until: 5000, every: 400 },
@@ -34,7 +34,7 @@ const steadyBeats = 20;
 const steadyLeast = 8000;
 const steadyMost = 30_000;
 
-/** A clock is known well enough to begin by when its line is off by no more than this, ms; or by so many samples; or after so long, ms. */
+/** A clock is known well enough to begin by when its line is off by no more than this, ms; or by this many samples; or after this long, ms. */
 const fineError = 3;
 const fineSamples = 4;
 const longestWait = 500;
@@ -55,7 +55,7 @@ export function hurried(clock: LeaderClock, at: number): LeaderClock {
   return { ...clock, since: at, asked: [] };
 }
 
-/** When it is to be asked next. `beatMs`: how long a felt beat lasts, `null` while nothing plays. */
+/** When to ask next. `beatMs`: how long a felt beat lasts, `null` while nothing plays. */
 export function asksAt({ since, last, strays }: LeaderClock, beatMs: number | null): number {
   if (last < since) return since;
   if (strays.length > 0) return last + pace[0].every;

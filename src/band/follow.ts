@@ -25,7 +25,7 @@ import { carriedOn } from './tempo-steps.js';
 
 /** From now until the first tick, beyond the output's lead: time to fill the way to the player, ms. */
 const readyMs = 55;
-/** The player says that it runs within so long, ms, or it is told again. */
+/** The player says that it runs within this long, ms, or it is told again. */
 const startedMs = 1500;
 
 /** The session is set up as the leader's. The chart on it must be the leader's song already. */
@@ -85,7 +85,7 @@ function halted(follower: Follower, session: Session, now: Now, at: number): Fol
 
 /**
  * The band's tick at which the leader's music is at a time (ms): by the spans that were told, and where the chart has changed tempo or
- * stopped since then, by the chart. Where time stands still it is the tick that waits, never the one behind it, which is not reached.
+ * stopped since then, by the chart. Where time stands still it is the tick that waits, never the one after it, which is not reached.
  */
 function leadersTick(performance: Performance, now: Now, clock: ClockLine, at: number): number {
   const told = placed(now.spans, clock, 0);

@@ -37,7 +37,7 @@ export const firstFollower: Follower = {
 export const reachMs = 25;
 /** The same until time runs otherwise: there is less to send. */
 export const lineReachMs = 10;
-/** So far ahead the line is made ready and compared. */
+/** This far ahead the line is made ready and compared. */
 export const lookTicks = 64 * ticksPerQuarter;
 /** A tick that lasts longer is one of time that stands still, ms. */
 export const stillMs = 1e6;
@@ -82,7 +82,7 @@ export function asked({ jump, vamp }: Now, shift: number): { jump: Jump | null; 
   };
 }
 
-/** What the player is to be sent. */
+/** What to send to the player. */
 export function sendsOf({ sends }: Mirrored): Command[] {
   return sends.map(({ kind, tick, segments }) =>
     kind === 'append' ? { kind, segments } : { kind, tick, segments },

@@ -114,7 +114,7 @@ export function mirrored(
     begun = true;
     if (!conductor) return;
     const reached = sentTo(conductor, tick + 1).conductor;
-    // Behind the end there is nothing to go on with.
+    // After the end there is nothing to go on with.
     const going = placeAt(reached, tick)
       ? withCut(performance.conductor?.sent ?? [], retake(reached, reached.take, tick), tick)
       : { conductor: reached, segments: [] };

@@ -15,10 +15,10 @@ import { decode } from './wire.js';
 /** The most stands that are known of: a camp. */
 const mostMembers = 1000;
 
-/** So long members are waited for when the link is up again, ms: those whose broker has died too have to find the next one. */
+/** This long members are waited for when the link is up again, ms: those whose broker has died too have to find the next one. */
 const awaitMs = 8000;
 
-/** So many requests of a stand are known again: more than can wait there (`asks.ts`). */
+/** This many requests of a stand are known again: more than can wait there (`asks.ts`). */
 const mostNoted = 32;
 
 /** Takes in what the link says. `at`: now, ms; a message may have come a little before. Nothing that came changes more than it should, whatever it is. */
@@ -88,7 +88,7 @@ function message(band: Band, one: Message, came: number, at: number): BandStep {
   return steps(hello(next), (now) => (leads(now) ? claimed(now, at) : quiet(now)));
 }
 
-/** Whether it is the last hello of a stand once more: the broker keeps it for as long as that stand is there. */
+/** Whether it is the last hello of a stand, repeated: the broker keeps it for as long as that stand is there. */
 function isKeptHello({ seen }: Band, { kind, from, seq }: Message): boolean {
   return kind === 'hello' && seq === latestOf(seen, from, kind);
 }
@@ -125,9 +125,9 @@ function ledHeard(before: Band, one: LeaderMessage, seen: Band, came: number, at
   const laidDown = one.kind === 'claim' && one.gone;
   const gone = laidDown || before.left.has(one.from);
   const claims = claimHeard(before.claims, { term: one.term, id: one.from }, gone, at);
-  // Who does not lead is not listened to; what was said is taken when it does.
+  // A stand that does not lead is not listened to; what it said is used when it does.
   if (!holdsClaim(claims, { term: one.term, id: one.from })) {
-    // A claim says all that it has to say in this moment, and what is said to one stand is not kept.
+    // A claim is complete in itself at this moment, and what is said to one stand is not kept.
     const passes = one.kind === 'claim' || one.kind === 'answer' || one.kind === 'noted';
     const unheeded = passes ? before.unheeded : new Set([...before.unheeded, one.from].slice(-mostMembers));
     return quiet({ ...before, claims, unheeded });
@@ -137,7 +137,7 @@ function ledHeard(before: Band, one: LeaderMessage, seen: Band, came: number, at
   return lost ? steps(takenBack(taken.band), () => taken) : taken;
 }
 
-/** What is taken in of who leads. */
+/** What is accepted about the leader. */
 function takenIn(band: Band, one: LeaderMessage, came: number): BandStep {
   if (one.from === band.id) return quiet(band);
   switch (one.kind) {
@@ -237,7 +237,7 @@ function standHeard(band: Band, one: Exclude<Message, LeaderMessage>, came: numb
   }
 }
 
-/** Somebody who had gone is back: who led leads again, for what they said of that was heard while they counted as gone. */
+/** A stand that had gone is back: if it led it leads again, because its claim was heard while it counted as gone. */
 function isBack({ claims, laidDown }: Band, id: string, at: number): Claims | null {
   return claims?.best?.id === id && claims.role === 'follows' && claims.gone && !laidDown
     ? { ...claims, gone: false, heardAt: at }

@@ -17,7 +17,7 @@ export interface LedTake {
   readonly shift: number;
 }
 
-/** What was told last: the message, and the conductor and spans that were played then. */
+/** What was sent last: the message, and the conductor and spans that were played then. */
 export interface Told {
   readonly body: Now;
   readonly conductor: Conductor | null;
@@ -25,17 +25,17 @@ export interface Told {
   readonly at: number;
 }
 
-/** A change is told this long after the last one at the soonest, ms: a key that is held down is many. */
+/** A change is sent this long after the last one at the soonest, ms: a key that is held down is many. */
 const leastBetweenMs = 15;
-/** Without a change it is told every so many beats, within these bounds, ms. */
+/** Without a change the state is sent every so many beats, within these bounds, ms. */
 const beatsBetween = 30;
 const leastQuietMs = 5000;
 const mostQuietMs = 30_000;
-/** Spans are told from this long ago on, ms: who hears of them later still finds the one that holds. */
+/** Spans are sent from this long ago on, ms: a stand that hears of them later still finds the one that holds. */
 const backMs = 1000;
-/** By how much an outside clock must run otherwise than was told, ms, to be told. */
+/** By how much an outside clock must differ from what was sent, ms, for its time to be sent again. */
 const leastFollowedMs = 3;
-/** How far ahead it is looked whether time runs as was told. */
+/** How far ahead to check whether time runs as was sent. */
 const lookTicks = 32 * ticksPerQuarter;
 
 /** What all have in common of a setup. */
@@ -104,7 +104,7 @@ export function nowOf(
       };
 }
 
-/** Whether time stands still: then the tick that waits is where the music is, and the one behind it is not reached. */
+/** Whether time stands still: then the tick that waits is where the music is, and the one after it is not reached. */
 function waits(spans: readonly Span[], at: number): boolean {
   return (spans.findLast((one) => one.time <= at)?.msPerTick ?? 0) > stillMs;
 }
@@ -118,7 +118,7 @@ function spansToTell(spans: readonly Span[], at: number): readonly Span[] {
   return spans.slice(Math.max(0, tempo >= 0 ? tempo : first)).slice(0, mostSpans);
 }
 
-/** Whether what is now is other than what all must think by what they were told. */
+/** Whether the present state differs from what all must conclude from what they were told. */
 export function differs(told: Told, session: Session, body: Now, at: number): boolean {
   const { spans: _, places: __, cursor, ...rest } = body;
   const { spans: ___, places: ____, cursor: before, ...toldRest } = told.body;
@@ -134,12 +134,12 @@ export function differs(told: Told, session: Session, body: Now, at: number): bo
   if (link.spans === told.spans) return false;
   const to = tick + lookTicks;
   const [now, then] = [carriedOn(link.spans, conductor, to), carriedOn(told.spans, conductor, to)];
-  // An outside clock is never quite the same: it is told where that begins to be heard.
+  // An outside clock is never quite the same: it is sent where the difference begins to be heard.
   const least = link.following.label === null ? leastMs : leastFollowedMs;
   return apart(now, then, tick, to, timeAt(now, tick) + 1e6) > least;
 }
 
-/** Nothing is other than what was told: what has been sent ahead since then is known too. */
+/** Nothing differs from what was told: what has been sent ahead since then is known too. */
 export function stillTold(told: Told, { performance }: Session): Told {
   return { ...told, conductor: performance?.conductor ?? null };
 }
@@ -150,7 +150,7 @@ function jumpLeft(told: Now['jump'], now: Now['jump']): Now['jump'] {
   return ticks.length === 0 ? null : { ...told, ticks };
 }
 
-/** When it is told again at the latest, ms, where nothing changes. */
+/** When it is sent again at the latest, ms, where nothing changes. */
 export function quietUntil(told: Told, beatMs: number | null): number {
   return told.at + Math.min(mostQuietMs, Math.max(leastQuietMs, beatsBetween * (beatMs ?? mostQuietMs)));
 }

@@ -30,7 +30,7 @@ const chartText = v.pipe(
 
 /** All messages, by kind. */
 export const messageSchemas = {
-  /** Leads, or lays the lead down. */
+  /** Leads, or gives up the lead. */
   claim: v.object({
     kind: v.literal('claim'),
     ...led,

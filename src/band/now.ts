@@ -19,12 +19,12 @@ import {
  * the chart, so that one that was lost is made good by the next, and who joins late needs only the last.
  */
 
-/** The most spans, and places of the form, that are told at once. */
+/** The most spans, and places of the form, in one message. */
 export const mostSpans = 64;
 export const mostPlaces = 64;
 
 /**
- * How far ahead of the first place the form is told, ticks: half an hour and more. Whoever is told has to walk so far through the song,
+ * How far ahead of the first place the form is sent, ticks: half an hour and more. Whoever is told has to walk so far through the song,
  * and no farther.
  */
 export const mostAhead = 4_000_000;
@@ -46,7 +46,7 @@ export const sharedSetup = v.object({
   /** The name of the right-hand pattern. */
   pattern: v.nullable(v.pipe(v.string(), v.maxLength(100))),
   bass: v.nullable(v.picklist(bassWords)),
-  /** A tempo that rises bar by bar: to this share of the chart's, over so many bars. */
+  /** A tempo that rises bar by bar: to this share of the chart's, over this many bars. */
   ramp: v.nullable(v.object({ to: within(0.01, 100), bars: whole(1, 100_000) })),
   /** Whether held chords wait until the leader releases them. */
   holds: v.boolean(),
@@ -98,7 +98,7 @@ const span = v.object({
 
 /** Tempos that a tick can have, ms: from a thousand beats a minute in halves to five. */
 const tempoMs = { least: 0.01, most: 100 };
-/** A stop is no longer than this, ticks; and where a span ends the next begins, to so many ms. */
+/** A stop is no longer than this, ticks; and where a span ends the next begins, to this many ms. */
 const longestStop = 1_000_000;
 const seam = 1;
 

@@ -48,7 +48,7 @@ export function capoLetters(
 /** Bars before a break in which a stand says that it comes, and how many of them. */
 const breakBars = 4;
 
-/** Who leads at a bar, and who leads next where that is soon: in so many bars. `null` where a chart says nothing. */
+/** Who leads at a bar, and who leads next where that is soon: in this many bars. `null` where a chart says nothing. */
 export interface BreakSight {
   readonly now: string | null;
   readonly next: { readonly who: string; readonly bars: number; readonly mine: boolean } | null;
@@ -68,7 +68,7 @@ export function meansPart(who: string | null, part: PartName, name: string, lead
 }
 
 /**
- * Who has the break at a bar of a pass, and whose comes within four bars. `goesRound`: behind the last bar comes the first.
+ * Who has the break at a bar of a pass, and whose comes within four bars. `goesRound`: after the last bar comes the first.
  */
 export function breakAt(
   bars: readonly Pick<PlayedBar, 'who'>[],

@@ -36,7 +36,7 @@ export interface BandPlayed extends BandStep {
 }
 
 /**
- * Brings a stand's session and its band together: who leads tells what has changed, who follows plays what was told. To be called after
+ * Brings a stand's session and its band together: the leader tells what has changed, a follower plays what it was told. To be called after
  * every step of the session, after everything that was heard, and at `bandWake`. What it plays is to be `settled` afterwards.
  */
 export function bandPlayed(band: Band, before: Session, at: number): BandPlayed {
@@ -67,7 +67,7 @@ export function bandPlayed(band: Band, before: Session, at: number): BandPlayed 
   return { ...steps(step, () => following), played: following.played };
 }
 
-/** When `bandPlayed` is to be called next though nothing has happened, ms. */
+/** When to call `bandPlayed` next though nothing has happened, ms. */
 export function bandWake(band: Band, session: Session): number {
   const { claims, clock, told } = band;
   if (!claims) return Number.POSITIVE_INFINITY;
@@ -86,10 +86,10 @@ export function bandWake(band: Band, session: Session): number {
   return Math.min(claimsWake(claims), ask, telling, alone, wish, band.awaitedUntil);
 }
 
-/** So much later than it could the leader's music begins, ms: all others have heard of it before its first beat. */
+/** This much later than it could the leader's music begins, ms: all others have heard of it before its first beat. */
 const beginsAfter = 150;
 
-/** The commands of a stand's session as its player is to have them: where it leads, all begin together. */
+/** The commands of a stand's session as its player should get them: where it leads, all begin together. */
 export function forBand(band: Band, commands: readonly Command[]): readonly Command[] {
   if (!leads(band) || band.members.size === 0) return commands;
   return commands.map((command) =>
@@ -113,7 +113,7 @@ function withOwnNames(session: Session, { name, part, song }: Band, leading: boo
   return performance.setup.mine?.join('\n') === mine.join('\n') ? session : withSetup(session, { mine });
 }
 
-/** Who begins to lead what it followed goes on by its own time, from where it is. */
+/** A stand that begins to lead what it followed goes on by its own time, from where it is. */
 function takenOver(band: Band, session: Session): { band: Band; played: Played } {
   const running = session.link.state === 'running' && !(session.performance?.tuning ?? false);
   const lined: Played =
@@ -220,7 +220,7 @@ function songMissed(band: Band, at: number): BandStep {
   const { id, now, askedAgain } = band;
   const missing = now !== null && now.body.song !== null && now.body.song !== band.song?.id;
   if (!missing || id === null || !band.up || at < askedAgain + missedMs) return quiet(band);
-  // At first it may only be on its way, behind what is said of it.
+  // At first it may only be on its way, after what is said of it.
   const first = askedAgain === Number.NEGATIVE_INFINITY;
   return { ...quiet({ ...band, askedAgain: at }), subscribes: first ? [] : standTopics(id) };
 }

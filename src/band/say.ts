@@ -63,20 +63,20 @@ export function hello(band: Band): BandStep {
   return said(band, whoTopic, { kind: 'hello', name, part }, true);
 }
 
-/** What the broker is to say for a stand that can say nothing any more: to be given to the link when it is opened. */
+/** What the broker should say for a stand that can say nothing any more: to be given to the link when it is opened. */
 export function will(id: string): Publish {
   const message: MessageOf<'goodbye'> = { v: bandVersion, from: id, seq: 1, kind: 'goodbye' };
   return { topic: whoTopic(id), payload: encode(message), retain: true, qos: 0 };
 }
 
-/** This stand leaves. A leader lays the lead down first. */
+/** This stand leaves. A leader gives up the lead first. */
 export function goodbye(band: Band, at: number): BandStep {
   const laid = layDown(band, at);
   const left = said(laid.band, whoTopic, { kind: 'goodbye' }, true);
   return { ...left, publishes: [...laid.publishes, ...left.publishes] };
 }
 
-/** This stand takes the lead, whoever has it: everything is told anew. */
+/** This stand takes the lead, whoever has it: everything is sent again. */
 export function lead(band: Band, at: number): BandStep {
   if (!band.claims || leads(band)) return { band, publishes: [], subscribes: [], events: [] };
   const claims = takeLead(band.claims, at);
@@ -109,7 +109,7 @@ export function claimed(band: Band, at: number, gone = false): BandStep {
   );
 }
 
-/** This stand lays the lead down. */
+/** This stand gives up the lead. */
 export function layDown(band: Band, at: number): BandStep {
   const { claims } = band;
   if (!claims || claims.role === 'follows') return { band, publishes: [], subscribes: [], events: [] };
@@ -128,7 +128,7 @@ export function request(band: Band, title: string): BandStep {
   return quietly({ ...band, asked, asks: withAsk(band.asks, asked, title.slice(0, 200)) });
 }
 
-/** What was asked for and is to be said now. */
+/** Requests that must be sent now. */
 export function asksSaid(band: Band, at: number): BandStep {
   const leader = leaderId(band);
   if (leader === null || leader === band.id || !band.up || at < asksDueAt(band.asks, leader))
@@ -174,7 +174,7 @@ export function turnAway(band: Band, id: string, at: number): BandStep {
 /** What a leader says beside its claim. */
 const ledKinds = leaderKinds.filter((kind) => kind !== 'claim');
 
-/** Who leads no longer takes back what the broker keeps of that: who comes later hears of the present leader alone. */
+/** A stand that no longer leads withdraws what the broker keeps of its lead: a stand that comes later hears of the present leader alone. */
 export function takenBack(
   band: Band,
   kinds: readonly (typeof leaderKinds)[number][] = leaderKinds,

@@ -4,10 +4,10 @@ import { parseKey } from '../theory/key.js';
 
 /** What must hold of the smallest pieces that messages are made of. All of it comes from outside. */
 
-/** A text for a person, of at most so many characters: what could steer a terminal is made visible. */
+/** A text for a person, of at most this many characters: what could steer a terminal is made visible. */
 export const shownText = (most: number) => v.pipe(v.string(), v.maxLength(most), v.transform(safeText));
 
-/** The id of a stand, as it stands in topics. */
+/** The id of a stand, as it is in topics. */
 export const idText = v.pipe(v.string(), v.regex(/^[\w.-]{1,64}$/));
 
 /** The name of a key: `A`, `F#m`. */
@@ -25,9 +25,9 @@ export const whole = (least: number, most: number) =>
 export const within = (least: number, most: number) =>
   v.pipe(v.number(), v.finite(), v.minValue(least), v.maxValue(most));
 
-/** Ticks beyond these, eighty years of them, are none that anybody has played to. */
+/** Nobody has played to more ticks than these, eighty years of them. */
 const mostTicks = 1e13;
-/** Ms of a monotonic clock beyond these are no clock's. */
+/** No monotonic clock has more ms than these. */
 const mostMs = 1e13;
 /** The most bars of a pass (`barLimit`), and the most passes that are counted. */
 const mostBars = 10_000;
@@ -46,7 +46,7 @@ export const passAt = whole(1, mostPasses);
 
 /** What grows with each message of a stand, so that one that was sent before is known. */
 export const sequence = whole(1, Number.MAX_SAFE_INTEGER);
-/** The highest term; behind it comes the first one again. */
+/** The highest term; after it comes the first one again. */
 export const mostTerm = 1_000_000_000;
 /** What grows with each time that the lead is taken. */
 export const termNumber = whole(1, mostTerm);

@@ -22,7 +22,7 @@ export function songFromSource(id: string, source: string): SharedSong | null {
   return read.ok ? { id, source, chart: read.value } : null;
 }
 
-/** An id by which texts are told apart, of 53 bits: two sums over their characters, mixed (after MurmurHash3's finaliser). */
+/** An id to tell texts apart by, of 53 bits: two sums over their characters, mixed (after MurmurHash3's finaliser). */
 export function idOf(text: string): string {
   let [one, other] = [0xdeadbeef, 0x41c6ce57];
   for (let at = 0; at < text.length; at += 1) {

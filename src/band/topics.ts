@@ -69,7 +69,7 @@ export interface TopicAccess {
   readonly topic: Topic;
   readonly write: readonly TopicRole[];
   readonly read: readonly TopicRole[];
-  /** Whether the last one is kept for who comes later. */
+  /** Whether the last one is kept for those who come later. */
   readonly retain: boolean;
   /** How long a payload may be, bytes. */
   readonly most: number;
@@ -80,7 +80,7 @@ export const bandTopics: readonly TopicAccess[] = [
   ...leaderKinds.map(
     (kind): TopicAccess => ({
       topic: ['lead', '$id', kind],
-      // Who leads is decided by claims, which all may make; what else stands there is heeded only where the claim holds.
+      // Who leads is decided by claims, which all may make; anything else there counts only where the claim holds.
       write: ['owner'],
       read: ['leader', 'owner', 'other'],
       retain: true,

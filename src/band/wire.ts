@@ -16,7 +16,7 @@ export function encode(message: Message): Uint8Array {
   return new TextEncoder().encode(jsonText(message));
 }
 
-/** The kinds that may stand under a topic. */
+/** The kinds that may be under a topic. */
 function kindsAt(topic: Topic): readonly MessageKind[] {
   const [head, , what] = topic;
   if (head === 'lead') {
@@ -39,22 +39,22 @@ const refused = (why: Refusal['why'], message: string): Outcome<never, Refusal> 
  */
 export function decode(topic: Topic, payload: Uint8Array): Outcome<Message, Refusal> {
   const kinds = kindsAt(topic);
-  if (kinds.length === 0) return refused('topic', 'nothing is said there');
+  if (kinds.length === 0) return refused('topic', 'the message is empty');
   if (payload.length > Math.max(...kinds.map(mostBytesOf))) return refused('size', 'it is too long');
   let value: unknown;
   try {
     value = JSON.parse(new TextDecoder('utf-8', { fatal: true }).decode(payload));
   } catch {
-    return refused('text', 'it is no JSON in UTF-8');
+    return refused('text', 'it is not JSON in UTF-8');
   }
   if (typeof value !== 'object' || value === null) return refused('content', 'it is not a message');
   const { v: version, kind: named, from } = value as Partial<Record<string, unknown>>;
   if (version !== bandVersion)
     return refused('version', `it is of version ${quoted(String(version))}, where ${bandVersion} is read`);
   const kind = kinds.find((one) => one === named);
-  if (kind === undefined || from !== topic[1]) return refused('content', 'it does not belong there');
+  if (kind === undefined || from !== topic[1]) return refused('content', 'it does not belong to this topic');
   const read = v.safeParse(messageSchemas[kind], value);
   return read.success
     ? { ok: true, value: read.output }
-    : refused('content', 'it is not made as such messages are');
+    : refused('content', 'its fields are not those of such a message');
 }

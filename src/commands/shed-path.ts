@@ -92,7 +92,7 @@ export function whereLines({ steps, ahead: [next] }: PathState): readonly string
   const done = steps.filter((one) => one.done).length;
   if (!next) return [`The path is walked, all ${steps.length} steps of it.`];
   const { step, best, key } = next;
-  const so = best > 0 ? `; ${Math.round(best)} was clean last` : '';
+  const so = best > 0 ? `; ${Math.round(best)} was clean last time` : '';
   return [
     `On the path ${done} of ${steps.length} steps are done. Next: ${step.title}, in ${key} at ${step.bpm}${so}.`,
     ...(done === 0 ? ['Whoever is further begins elsewhere: barkline shed path --start STEP'] : []),

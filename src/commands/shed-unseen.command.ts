@@ -8,7 +8,7 @@ export const shedUnseenCommand: Declared = (done) =>
   withPlain(
     asDrill(
       new Command('unseen')
-        .description('a chart nobody has seen, at sight; printed where there is no terminal')
+        .description('a chart you have never seen, at sight; printed where there is no terminal')
         .addOption(whole('--seed <number>', 'the same number makes the same chart', [0, largestSeed]))
         .option('--key <key>', 'the key that is called; G without it')
         .addOption(choice('--level <level>', 'how hard it is; fair without it', 'level', unseenLevels))

@@ -7,7 +7,7 @@ import type { EarSpec, FromEar, ToEar } from './messages.js';
 export interface EarOptions {
   /** Where it listens at once; `null`: nowhere, it is only to list microphones or to be told later. */
   readonly from: EarSpec | null;
-  /** A WAV file that what is heard is written to; nothing is written without it. */
+  /** The WAV file to write the sound to; without it nothing is written. */
   readonly keep?: string | null;
   /** What it hears and what is wrong with it. `died`: its process ended and another took its place, or none does any more. */
   readonly onMessage: (message: EarMessage) => void;
@@ -28,7 +28,7 @@ export interface Ear {
   list(): void;
   /**
    * Own sounds that are going to be made, some hundred ms before they are due, to be taken out of what is heard: in place of all
-   * that were announced from `from` on. Times by the clock of `hrtimeMs`. To be told anew after each `opened`.
+   * that were announced from `from` on. Times by the clock of `hrtimeMs`. To be told again after each `opened`.
    */
   announce(sounds: readonly SoundAhead[], from: number): void;
   /** How much later than they are due own sounds are heard, ms: from calibration. `null`: the ear finds it out. */
@@ -104,7 +104,7 @@ class EarClient implements Ear {
 
 function died(reason: string, again: boolean): string {
   const then = again
-    ? 'it is started again, the music goes on'
-    : 'it keeps failing and is not started again; choose another microphone';
-  return `what listens to the microphone has died (${reason}); ${then}`;
+    ? 'it is being started again, and the music goes on'
+    : 'it keeps failing and will not be started again; choose another microphone';
+  return `the process that listens to the microphone has stopped (${reason}); ${then}`;
 }

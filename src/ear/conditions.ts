@@ -1,7 +1,7 @@
 import type { Condition } from '../listen/condition.js';
 import { howToPermit } from './sources/trouble.js';
 
-/** A condition is told when it has lasted so many levels, ten to a second: one loud stroke is no news. */
+/** A condition is reported when it has lasted this many levels, ten to a second: one loud stroke is no news. */
 const lasting = 5;
 
 /** What is wrong with what is heard and what to do, in one line; `null` when nothing is. */
@@ -15,7 +15,7 @@ export function conditionSentence(
     case 'clipping':
       return 'the microphone is overloaded; turn its level down, or move it away from the instrument';
     case 'noisy':
-      return 'the room is too loud to tell strokes from it; move the microphone nearer, or use headphones';
+      return 'the room is too loud to tell your strokes from its noise; move the microphone nearer, or use headphones';
     case 'fine':
       return null;
   }
@@ -27,7 +27,7 @@ export class ConditionWatch {
   private seen: Condition = 'fine';
   private times = 0;
 
-  /** Takes the condition of one level; answers it when it is to be told. */
+  /** Takes the condition of one level; returns it when it should be reported. */
   take(condition: Condition): Condition | null {
     this.times = condition === this.seen ? this.times + 1 : 1;
     this.seen = condition;
@@ -40,6 +40,6 @@ export class ConditionWatch {
 /** Systems that forbid listening without saying so deliver zeros. */
 function silence(platform: NodeJS.Platform): string {
   const forbids = platform === 'darwin' || platform === 'win32';
-  const look = 'the microphone hears nothing at all; look whether it is muted or turned down';
+  const look = 'the microphone hears nothing at all; check whether it is muted or turned down';
   return forbids ? `${look}, and ${howToPermit(platform)}` : look;
 }

@@ -23,7 +23,8 @@ export function findMicrophone(wanted: string, there: readonly Microphone[]): Ou
   if (exact[0] && (exact.length === 1 || exact[0].name.toLowerCase() === low)) return good(exact[0]);
   const part = among((text) => text.includes(low));
   if (part.length === 1) return good(part[0] as Microphone);
-  if (part.length > 1) return { ok: false, fault: `${quoted(wanted)} fits several microphones; ${listed}` };
+  if (part.length > 1)
+    return { ok: false, fault: `${quoted(wanted)} matches several microphones; ${listed}` };
   const near = didYouMean(
     wanted,
     there.flatMap(({ name, label }) => [name, label]),

@@ -13,14 +13,14 @@ import { ownSamples } from './own-samples.js';
 
 /** Sound is listened to in pieces of at most this length, seconds: after a burst nothing is forgotten before it is looked at. */
 const piece = 0.05;
-/** A level is told so often, seconds. */
+/** A level is reported this often, seconds. */
 const levelEvery = 0.1;
-/** What of a stroke is handed on: so long before its attack and behind it, seconds. */
+/** What of a stroke is passed on: this long before its attack and after it, seconds. */
 const around = 0.11;
-/** Own sounds are placed among the samples so long before they are due, ms: the later, the better their samples are known. */
+/** Own sounds are placed among the samples this long before they are due, ms: the later, the better their samples are known. */
 const placeAhead = 60;
 /**
- * From one own sound to the next their distance is taken by the card's rate alone, and only so much of what the clock says of the
+ * From one own sound to the next their distance is taken by the card's rate alone, and only this much of what the clock says of the
  * place besides: the clock finds it to a fraction of a ms, but taking a sound out wants the same place each time. Further off than
  * that, ms, the place is the clock's.
  */
@@ -33,9 +33,9 @@ const mostKept = 24;
 /** Clicks from which is learnt when it is found out how late they are heard, and what of the sound before the first, seconds. */
 const mostSought = 12;
 const learnBefore = 0.3;
-/** An own sound is placed at most so much beside where the clock would put it, ms. */
+/** An own sound is placed at most this much beside where the clock would put it, ms. */
 const placedWithin = 3;
-/** Where sound was lost the wave jumps: what begins within so long of it is no stroke, seconds. */
+/** Where sound was lost the wave jumps: what begins within this long of it is no stroke, seconds. */
 const jump = 0.04;
 
 /**
@@ -101,7 +101,7 @@ export class Hearing {
     if (sample !== null) this.own.withdraw(sample);
   }
 
-  /** How much later than they are due own sounds are heard, ms; `null`: that is to be found out. */
+  /** How much later than they are due own sounds are heard, ms; `null`: that must be found out. */
   setDelay(ms: number | null): void {
     if (ms === this.delay) return;
     this.delay = ms;
@@ -126,7 +126,7 @@ export class Hearing {
     const before = Math.floor(this.heard / (levelEvery * this.rate));
     this.heard += samples.length;
     const hearing = this.meter.push(samples);
-    // The pieces are short: an onset that they bring is told before the tuning has gone far beyond it.
+    // The pieces are short: an onset in them is reported before the tuning has gone far beyond it.
     this.courses(this.tuning?.push(samples));
     for (const stroke of this.hearer.push(samples)) this.stroke(stroke);
     if (Math.floor(this.heard / (levelEvery * this.rate)) === before) return;
@@ -176,7 +176,7 @@ export class Hearing {
     return known;
   }
 
-  /** Announces to those who take own sounds out the ones that are due soon behind the next samples. */
+  /** Announces to those who take own sounds out the ones that are due soon after the next samples. */
   private place(count: number): void {
     if (this.delay === null) return;
     const soon = this.heard + count + (placeAhead / 1000) * this.rate;

@@ -3,11 +3,11 @@ import { parse } from 'node:path';
 import { notWritten } from '../config/why-not.js';
 import { wavHeader, wavHeaderSize, wavSamples } from '../listen/wav-write.js';
 
-/** The head is brought up to date after so much sound, seconds: whatever becomes of the writer, what it says is no longer ago. */
+/** The head is brought up to date after this much sound, seconds: whatever becomes of the writer, what it says is no longer ago. */
 const headEvery = 1;
 /** A WAV file says how long it is in 32 bits: nothing longer is written, bytes. */
 const mostBytes = 0xffffffff - 2 * wavHeaderSize;
-/** A name that is taken gets a number behind it, up to this. */
+/** A name that is taken gets a number after it, up to this. */
 const mostParts = 999;
 
 /** A WAV file, one channel of 16 bits, that grows as sound comes. Nothing that is there is written over. */
@@ -17,7 +17,7 @@ export class KeptSound {
   private open = true;
 
   private constructor(
-    /** The file's path: the one that was asked for, or with a number behind its name. */
+    /** The file's path: the one that was asked for, or with a number after its name. */
     readonly path: string,
     readonly rate: number,
     private readonly descriptor: number,
@@ -26,7 +26,7 @@ export class KeptSound {
   }
 
   /**
-   * Begins a file. Where listening began anew (`again`) and the name is taken by what was heard before, the next free name is
+   * Begins a file. Where listening began again (`again`) and the name is taken by what was heard before, the next free name is
    * taken: `take-2.wav`. Throws `NotWritten`.
    */
   static begin(path: string, rate: number, again: boolean): KeptSound {

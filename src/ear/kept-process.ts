@@ -70,7 +70,7 @@ export class KeptProcess {
     const { child } = this;
     if (!child || this.leaving || this.ended !== null) return;
     if (this.answering.look(hrtimeMs())) {
-      this.ended = 'it no longer answered';
+      this.ended = 'it stopped answering';
       child.kill('SIGKILL');
     } else this.send({ kind: 'ping' });
   }

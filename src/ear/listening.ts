@@ -7,7 +7,7 @@ import { KeptSound } from './keep.js';
 import type { EarSpec, FromEar } from './messages.js';
 import { CannotHear, type Source, type SourceEvents } from './sources/source.js';
 
-/** Without sound for so long a source has stalled, ms; how often that is looked at. */
+/** Without sound for this long a source has stalled, ms; how often that is looked at. */
 const stalledMs = 1500;
 export const lookMs = 250;
 /** A microphone that has gone is looked for so often, ms. */
@@ -35,7 +35,7 @@ export class Listening {
   /** The file that was begun last: it is ours, and what is heard later stands beside it. */
   private begun: string | null = null;
   private from: EarSpec | null = null;
-  /** Counts what was asked for: what comes of an earlier call is none of ours any more. */
+  /** Counts the requests: the result of an earlier call no longer concerns us. */
   private turn = 0;
   private lastSound = 0;
   private stalled = false;
@@ -87,7 +87,7 @@ export class Listening {
   look(): void {
     if (!this.source || this.stalled || this.host.now() - this.lastSound < stalledMs) return;
     this.stalled = true;
-    const sentence = `no sound comes from ${quoted(this.source.name, 60)} any more; look whether it is connected, the music goes on`;
+    const sentence = `no sound comes from ${quoted(this.source.name, 60)} any more; check that it is connected (the music goes on)`;
     this.tell({ kind: 'stalled', sentence });
   }
 
@@ -189,12 +189,12 @@ export class Listening {
     this.keep = null;
     this.tell({
       kind: 'trouble',
-      sentence: `what is heard is not kept in ${quoted(path, 80)}: ${why}; name another file with --keep`,
+      sentence: `the sound cannot be kept in ${quoted(path, 80)}: ${why}; name another file with --keep`,
     });
   }
 }
 
 function sentenceOf(error: unknown): string {
   if (error instanceof CannotHear) return error.message;
-  return `it cannot be listened there (${(error as Error).message}); choose another microphone`;
+  return `the microphone cannot be used (${(error as Error).message}); choose another microphone`;
 }

@@ -44,7 +44,7 @@ export type ToEar =
   | { readonly kind: 'list' }
   /** Own sounds that are going to be made, in place of all that were announced from `from` on (ms). */
   | { readonly kind: 'ahead'; readonly from: number; readonly sounds: readonly SoundAhead[] }
-  /** Own sounds are heard so much later than they are due, ms: the way out and the way in, as calibrated. `null`: it is to be found out. */
+  /** Own sounds are heard this much later than they are due, ms: the way out and the way in, as calibrated. `null`: it must be found out. */
   | { readonly kind: 'delay'; readonly ms: number | null }
   /** Courses that are struck are heard for tuning as well; `null`: no longer. */
   | { readonly kind: 'courses'; readonly courses: readonly CourseToTune[] | null }
@@ -76,7 +76,7 @@ export type FromEar =
   | { readonly kind: 'stalled'; readonly sentence: string }
   /** The microphone has gone; it is looked for, and opened again when it is back. */
   | { readonly kind: 'gone'; readonly sentence: string }
-  /** The file has come to its end; all its strokes have been told. */
+  /** The file has come to its end; all its strokes have been reported. */
   | { readonly kind: 'ended' }
   /** Something else went wrong that a person should know; listening goes on. */
   | { readonly kind: 'trouble'; readonly sentence: string };

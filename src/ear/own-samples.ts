@@ -28,7 +28,7 @@ export function ownSamples(sound: SoundAhead, rate: number): OwnSamples {
   };
 }
 
-/** A sound that lasts as long as its note is known for so many steps of this, ms, and for no longer than so many ms. */
+/** A sound that lasts as long as its note is known for this many steps of this, ms, and for no longer than this many ms. */
 const lengthStep = 250;
 const mostLength = 8000;
 

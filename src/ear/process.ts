@@ -65,7 +65,7 @@ function obey(message: ToEar): void {
   }
 }
 
-/** Less than that is no waiting, ms: a loop that has always something to do still asks the system for news. */
+/** Less than this is not waiting, ms: a loop that has always something to do still asks the system for news. */
 const leastWait = 0.3;
 let idle = performance.eventLoopUtilization().idle;
 function waited(): boolean {
@@ -94,7 +94,10 @@ setInterval(() => {
 }, lookMs);
 for (const signal of ['SIGTERM', 'SIGINT', 'SIGHUP'] as const) process.on(signal, () => leave(0));
 process.on('uncaughtException', (error) => {
-  announce({ kind: 'trouble', sentence: `the ear failed (${error.message}); it is started again` });
+  announce({
+    kind: 'trouble',
+    sentence: `the listening process failed (${error.message}); it is being started again`,
+  });
   leave(1);
 });
 process.stderr.on('error', () => {});

@@ -1,6 +1,6 @@
 import { Hearing } from './hearing.js';
 
-/** So much sound, seconds, with so many strokes in it, is enough for what runs often to be compiled. */
+/** This much sound, seconds, with this many strokes in it, is enough for what runs often to be compiled. */
 const seconds = 1.5;
 const strokes = 6;
 const rate = 48_000;

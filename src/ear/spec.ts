@@ -17,11 +17,11 @@ export function parseEar(text: string): Outcome<EarSpec> {
   const [, kind, rest = ''] = /^(file|raw):(.*)$/s.exec(name) ?? [];
   if (!kind) return good({ kind: 'microphone', name });
   const [, rate, path = rest] = (kind === 'raw' && /^(\d+):(.*)$/s.exec(rest)) || [];
-  if (path === '') return misread(`${kind}: lacks a path; write ${kind}:PATH`);
+  if (path === '') return misread(`${kind}: the path is missing; write ${kind}:PATH`);
   if (kind === 'file') return good({ kind, path });
   const samples = rate === undefined ? pipeRate : Number(rate);
   if (samples < leastRate || samples > mostRate)
-    return misread(`a rate of ${rate} cannot be heard; write one from ${leastRate} to ${mostRate}`);
+    return misread(`a sample rate of ${rate} cannot be used; write one from ${leastRate} to ${mostRate}`);
   return good({ kind: 'raw', path, rate: samples });
 }
 

@@ -22,15 +22,15 @@ export function readAddress(text: string): Outcome<BrokerAddress> {
   // A password may be in it, so the text is not repeated.
   if (!url || url.hostname === '') return misread(`that is not the address of a broker; ${example}`);
   if (url.protocol !== 'mqtt:' && url.protocol !== 'mqtts:')
-    return misread(`${quoted(url.protocol)} is not how a broker is reached; ${example}`);
+    return misread(`${quoted(url.protocol)} is not a protocol for a broker; ${example}`);
   if (!['', '/'].includes(url.pathname) || url.search !== '' || url.hash !== '')
-    return misread(`an address of a broker ends with its port; ${example}`);
+    return misread(`a broker’s address ends with its port; ${example}`);
   if (url.port === '0') return misread('port 0 cannot be reached; write one from 1 to 65535');
   const tls = url.protocol === 'mqtts:';
   const user = decoded(url.username);
   const password = decoded(url.password);
   if (user === null || password === null)
-    return misread('a % in user or password must be written as %25; put it so');
+    return misread('a % in the user or password must be written as %25');
   if (user === '' && password !== '') return misread(`the address has a password but no user; ${example}`);
   return good({
     host: url.hostname.replace(/^\[(.*)\]$/, '$1'),
@@ -59,7 +59,7 @@ function isThisMachine(host: string): boolean {
   return host === 'localhost' || host === '::1' || /^127\./.test(host);
 }
 
-/** What is to be said, once, before a band meets there; `null` where nothing is. */
+/** What to say, once, before a band meets there; `null` for nothing. */
 export function openNetworkNotice({ host, tls }: Pick<BrokerAddress, 'host' | 'tls'>): string | null {
   if (tls || isThisMachine(host)) return null;
   return 'what the band sends is not encrypted: others on this network can read it, though not change it; use a broker with mqtts:// where that matters';

@@ -15,7 +15,7 @@ export interface BrokerOptions {
   readonly keys: Pick<BandKeys, 'band' | 'password'>;
   /** The seat of the stand that leads. */
   readonly seat: Seat;
-  /** Who may write and hear what, the band's own rules without them; what no rule speaks of does not exist. */
+  /** Who may write and hear what, by default the band's own rules; a topic without a rule does not exist. */
   readonly rules?: readonly TopicRule[];
   /** The port; without it the usual one, or any that is free. */
   readonly port?: number | null;
@@ -107,8 +107,8 @@ class BrokerClient implements Broker {
   private died(reason: string, again: boolean): void {
     if (again) this.begin();
     const then = again
-      ? 'it is started again and the stands come back by themselves'
-      : 'it keeps failing and is not started again; lead again, or use another broker with --broker';
-    this.onEvent({ kind: 'died', sentence: `the band’s broker has died (${reason}); ${then}`, again });
+      ? 'it is being started again, and the stands will come back by themselves'
+      : 'it keeps failing and will not be started again; lead again, or use another broker with --broker';
+    this.onEvent({ kind: 'died', sentence: `the band’s broker has stopped (${reason}); ${then}`, again });
   }
 }

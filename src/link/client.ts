@@ -11,7 +11,7 @@ import { readTopic, writtenTopic } from './topics.js';
 import { sayTrouble, type Trouble } from './trouble.js';
 import { type Outgoing, Waiting } from './waiting.js';
 
-/** What the broker is to say for a stand that vanishes. */
+/** What the broker should say for a stand that vanishes. */
 export interface LastWord {
   readonly topic: Topic;
   readonly payload: Uint8Array;
@@ -25,7 +25,7 @@ export interface LinkOptions {
   readonly address: BrokerAddress;
   readonly keys: BandKeys;
   readonly seat: Seat;
-  /** At one's own broker: the password that it was opened with. */
+  /** At our own broker: the password that it was opened with. */
   readonly leaderPassword?: string | null;
   /** The only authorities to trust with TLS (PEM); without it the system's. */
   readonly ca?: Uint8Array | null;
@@ -47,10 +47,10 @@ export interface OpenLink extends Link {
   traffic(): { readonly received: number; readonly sent: number };
 }
 
-/** So many messages may be on their way unanswered; and so many bytes unsent, before what is fleeting is left out. */
+/** This many messages may be on their way unanswered; and so many bytes unsent, before what is fleeting is left out. */
 const mostUnanswered = 64;
 const mostUnsent = 1 << 20;
-/** So many messages are kept that come before it is up: those that the broker keeps. */
+/** This many messages are kept that come before it is up: those that the broker keeps. */
 const mostEarly = 256;
 
 /** Opens a link to a band's broker, its own or another. Events begin with the next turn of the loop; after `refused` none comes any more. */
@@ -209,7 +209,7 @@ class MqttLink implements OpenLink {
       return;
     }
     this.retry = setTimeout(() => this.connect(), this.backoff.next());
-    // Each try that fails for the same reason is no news.
+    // Another try that fails for the same reason is not reported.
     if (wasUp || reason !== this.lastReason) this.options.onEvent({ kind: 'down', reason });
     this.lastReason = reason;
   }
@@ -217,7 +217,7 @@ class MqttLink implements OpenLink {
   private denied(): void {
     const where = addressText(this.address);
     this.refuse(
-      `${where} does not let this stand hear the band; ask whoever keeps it for the right to read and write barkline/#`,
+      `${where} does not let this stand hear the band; ask whoever runs it for the right to read and write barkline/#`,
     );
   }
 

@@ -11,7 +11,7 @@ export interface ConnectionOptions {
   readonly id: string;
   readonly user: string;
   readonly password: string;
-  /** What the broker is to say when this connection ends without leave. */
+  /** What the broker should say when this connection ends without a goodbye. */
   readonly will: {
     readonly topic: string;
     readonly payload: Buffer;
@@ -29,7 +29,7 @@ export interface ConnectionOptions {
   readonly onLost: (trouble: Trouble) => void;
 }
 
-/** A broker that does not answer the first packet within so long is left, ms. */
+/** A broker that does not answer the first packet within this time is left, ms. */
 const connectMs = 5000;
 /** How often each side gives a sign of life, seconds: a silent connection is given up after one and a half times that. */
 const keepalive = 5;
@@ -90,7 +90,7 @@ export class Connection {
     this.socket.once('drain', callback);
   }
 
-  /** Sends a message; `onTaken`: the broker has it, where that is told (quality of service 1). */
+  /** Sends a message; `onTaken`: the broker has it, where that is confirmed (quality of service 1). */
   publish(
     topic: string,
     payload: Buffer,
@@ -140,7 +140,7 @@ export class Connection {
   private ask(topics: readonly string[], then: () => void): void {
     this.client.subscribe([...topics], { qos: 1 }, (error, _topics, answer) => {
       const granted = answer?.granted ?? [];
-      // Without an answer the connection has gone, which is told elsewhere.
+      // Without an answer the connection has gone, which is reported elsewhere.
       if (error && granted.length === 0) return;
       if (granted.some((code) => Number(code) < 0x80)) then();
       else this.options.onDenied();

@@ -4,7 +4,7 @@ import { KeptProcess } from './kept-process.js';
 
 export type { Announcement, FoundBand } from './discover/messages.js';
 
-/** What the owner of an announcement or a search is told. `failed`: a sentence; it is told once. */
+/** What the owner of an announcement or a search is told. `failed`: a sentence; it is reported once. */
 export type DiscoveryEvent =
   | { readonly kind: 'announced' }
   | { readonly kind: 'found'; readonly band: FoundBand }
@@ -19,7 +19,7 @@ export interface Discovery {
 
 /** A leader's answer takes a second on a slow network; a question may be lost, and is asked again each second. */
 const usualMs = 4000;
-/** When one has answered, others with the same tag may answer for so long, ms. */
+/** When one has answered, others with the same tag may answer for this long, ms. */
 const othersMs = 300;
 const heapMegabytes = 64;
 
@@ -71,7 +71,7 @@ export async function findBands(tag: string | null, ms = usualMs): Promise<Found
 /** What is said where no band was found: with this tag, or any. */
 export function noneFound(tag: string | null): string {
   const what = tag === null ? 'no band was found here' : 'no band with this word was found here';
-  return `${what}; start the leader, or where the network carries no multicast give its address, as in join mqtt://HOST:PORT`;
+  return `${what}; start the leader, or if the network has no multicast give its address, as in join mqtt://HOST:PORT`;
 }
 
 function keyOf({ tag, port, hosts }: FoundBand): string {

@@ -1,4 +1,4 @@
-/** A payload is at most so long, bytes: a chart of 1 MiB as text in JSON, where each of its characters may take two, and what stands round it. */
+/** A payload is at most this long, bytes: a chart of 1 MiB as text in JSON, where each of its characters may take two, and what stands round it. */
 export const mostPayload = 2 * 1024 * 1024 + 8192;
 /** Beside the payload a packet has its topic and its seal. */
 export const mostPacket = mostPayload + 4096;
@@ -19,7 +19,7 @@ export class FrameWatch {
   /** @param most how long a packet may be, bytes; may be changed at any time */
   constructor(public most: number) {}
 
-  /** Looks at what has come; answers whether it may go on. */
+  /** Looks at what has come; returns whether it may go on. */
   look(bytes: Uint8Array): boolean {
     let at = 0;
     while (at < bytes.length) {

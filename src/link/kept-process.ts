@@ -73,7 +73,7 @@ export class KeptProcess<To extends { readonly kind: string }, From extends { re
     const { child } = this;
     if (!child || this.leaving || this.ended !== null) return;
     if (this.answering.look(hrtimeMs())) {
-      this.ended = 'it no longer answered';
+      this.ended = 'it stopped answering';
       child.kill('SIGKILL');
     } else this.send({ kind: 'ping' });
   }

@@ -7,7 +7,7 @@ export interface BandKeys {
   readonly password: string;
   /** The key under which payloads are sealed. */
   readonly seal: Buffer;
-  /** What stands in the band's topics, so that two bands may share a broker. */
+  /** What is in the band's topics, so that two bands may share a broker. */
   readonly band: string;
   /** What a leader is found by on the local network: too short to tell a word by. */
   readonly tag: string;
@@ -25,7 +25,7 @@ const salt = Buffer.from('barkline band 1');
 
 /**
  * Makes the keys of a word as `readWord` gave it: in a thread of its own, once per band; takes 50 ms or so. From the costly key
- * the others are derived apart (HKDF, RFC 5869), so that one tells nothing of another.
+ * the others are derived apart (HKDF, RFC 5869), so that one says nothing about another.
  */
 export async function bandKeys(word: string): Promise<BandKeys> {
   const root = await new Promise<Buffer>((resolve, reject) =>

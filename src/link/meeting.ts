@@ -32,13 +32,13 @@ export interface MeetingOptions {
   readonly onEvent: (event: MeetingEvent) => void;
 }
 
-/** So long a link may be down before a leader opens a broker of its own, ms: what was only a moment is over. */
+/** This long a link may be down before a leader opens a broker of its own, ms: what was only a moment is over. */
 const patienceMs = 2000;
 /** Another place is tried so often while none answers, ms. */
 const tryMs = 1500;
-/** Whoever looks for a band in vain is told after so long, ms. */
+/** A stand that looks for a band in vain says so after this time, ms. */
 const foundMs = 4000;
-/** A broker that was found, and of which nothing comes that is sealed with the word, is left after so long where there are others, ms. */
+/** A broker that was found, and of which nothing comes that is sealed with the word, is left after this long where there are others, ms. */
 const provenMs = 3000;
 
 /** Meets a band, to lead it or to join it. */
@@ -301,7 +301,7 @@ class BandMeeting implements Meeting {
       onEvent: (event) => {
         if (event.kind !== 'message' || event.topic[1] === this.id || this.probe !== probe) return;
         void this.leaveProbe();
-        this.notice(`another stand carries the band’s broker now, at ${addressText(address)}`);
+        this.notice(`another stand runs the band’s broker now, at ${addressText(address)}`);
         this.carried = null;
         this.goTo(address);
         void carried.close();

@@ -13,7 +13,7 @@ const digestBytes = 16;
 export const sealBytes = 1 + digestBytes;
 
 function digestOf(key: Uint8Array, topic: Topic, payload: Uint8Array): Buffer {
-  // A level holds no line feed, and the lengths are told, so that no two pairs of topic and payload are read as the same bytes.
+  // A level holds no line feed, and the lengths are included, so that no two pairs of topic and payload are read as the same bytes.
   const head = `barkline ${version}\n${topic.length}\n${topic.join('\n')}\n${payload.length}\n`;
   return createHmac('sha256', key).update(head).update(payload).digest().subarray(0, digestBytes);
 }

@@ -1,7 +1,7 @@
 import { createHash, randomBytes } from 'node:crypto';
 
 /**
- * Who a stand is on the network. The id is known to all, since it stands in topics; the token only to the stand and the broker it
+ * Who a stand is on the network. The id is known to all, since it is in topics; the token only to the stand and the broker it
  * talks to. The one follows from the other, so nobody who has seen an id can take its place at our broker.
  */
 export interface Seat {

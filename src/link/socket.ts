@@ -24,7 +24,7 @@ export function openSocket(
   const socket = tls
     ? connectTls({
         ...where,
-        // A server is told by name which certificate is wanted (RFC 6066), and an address is not a name.
+        // The server is told by name which certificate is wanted (RFC 6066), and an address is not a name.
         ...(isIP(host) ? {} : { servername: host }),
         ca: ca ? [Buffer.from(ca)] : [...systemAuthorities()],
         minVersion: 'TLSv1.2',

@@ -41,7 +41,7 @@ export class Targets {
     this.refused.add(addressText(address));
   }
 
-  /** All that may be tried: the latest brokers first, and the one that was given behind them, since it was left for some reason. */
+  /** All that may be tried: the latest brokers first, and the one that was given after them, since it was left for some reason. */
   get all(): readonly BrokerAddress[] {
     const bands = [...this.found.values()].sort(
       (one, other) => other.turn - one.turn || (one.id < other.id ? -1 : 1),

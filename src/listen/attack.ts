@@ -1,19 +1,19 @@
 import { predictor, unforeseen } from './linear-prediction.js';
 
-/** How far before and behind a rough place the attack is looked for, seconds. */
+/** How far before and after a rough place the attack is looked for, seconds. */
 const before = 0.025;
 const behind = 0.012;
-/** The sound that the predictor learns from begins so long before the rough place, seconds, and ends a few milliseconds behind it. */
+/** The sound that the predictor learns from begins this long before the rough place, seconds, and ends a few milliseconds after it. */
 const learnt = 0.045;
 const learntBehind = -0.017;
 /** What may be left of own sounds is reckoned over so long to each side, seconds. */
 const spread = 0.001;
-/** Samples that foretell the next one: enough for the strongest tones of what still rings. */
+/** Samples that predict the next one: enough for the strongest tones of what still rings. */
 const order = 16;
 /** The attack is not looked for at the very ends of the range: a share of it, where variances are of too few samples. */
 const margin = 0.05;
 
-/** Where a stroke begins, in samples, and how many times as strong what could not be foretold is behind it as before. */
+/** Where a stroke begins, in samples, and how many times as strong what could not be predicted is after it as before. */
 export interface Attack {
   readonly sample: number;
   readonly rise: number;

@@ -2,7 +2,7 @@ import { estimate, median } from './estimate.js';
 
 /** How long sound takes from when it is due at the output until it is heard, times in ms. */
 export interface RoundTrip {
-  /** The middle of what was heard (Hodges and Lehmann's): single ones far off do not move it, and it is nearly as steady as a mean. */
+  /** The centre of what was heard (Hodges and Lehmann's estimate): single outliers do not move it, and it is nearly as steady as a mean. */
   readonly ms: number;
   /** Standard deviation, without single ones far off. */
   readonly spreadMs: number;

@@ -19,14 +19,14 @@ export interface StrokeContext {
 const leastTonal = { low: 0.12, chop: 0.2, up: 0.15 } as const;
 /** Where one pitch class has more than this of a chop, it is not a chord: a click, say. */
 const mostOfOne = 0.8;
-/** Notes are looked for from so far below the planned ones to so far above, semitones: other voicings reach there. Rounded, so that few ranges occur. */
+/** Notes are looked for from this far below the planned ones to this far above, semitones: other voicings reach there. Rounded, so that few ranges occur. */
 const below = 4;
 const above = 6;
 const rounding = 3;
 /** What is looked for when no candidate has notes, MIDI. */
 const usualRange = [48, 84] as const;
 
-/** A stroke's sound is about so long, seconds. */
+/** A stroke's sound is about this long, seconds. */
 const clipSeconds = 0.22;
 
 /**
@@ -44,7 +44,7 @@ export class ChordEar {
   }
 
   /**
-   * Judges the stroke whose attack is at a sample of the sound. The sound goes on for 0.1 s behind it, and begins 0.1 s before
+   * Judges the stroke whose attack is at a sample of the sound. The sound goes on for 0.1 s after it, and begins 0.1 s before
    * it, so that what rings on from the stroke before is told from what is new; what is not there counts as silence.
    */
   judge(samples: Float32Array, attack: number, context: StrokeContext): ChordVerdict {

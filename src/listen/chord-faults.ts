@@ -22,7 +22,7 @@ export interface ToldEntry extends Entry {
   readonly story: Story;
 }
 
-/** A single stroke is called wrong from so much of the ear's confidence on. */
+/** A single stroke is called wrong from this much of the ear's confidence on. */
 const surely = 0.95;
 
 /** The entries of chords in a pass, each with what best explains what was heard of it. */
@@ -66,7 +66,7 @@ export function wrongOf({ chord, strokes, story }: ToldEntry): WrongChord[] {
     return [told(first, true, { heard: story.heard, strokes: others.length, confidence: story.confidence })];
   return (
     wrong
-      // Late changes are told of as such; a chord that came early was wrong where it came.
+      // Late changes are reported as such; a chord that came early was wrong where it came.
       .filter((one) => story.kind !== 'old' || strokes.indexOf(one) >= story.strokes)
       .flatMap((one) => {
         const { best = null, confidence = 0 } = one.heard?.chord ?? {};
@@ -86,7 +86,7 @@ function isMostlyNext({ strokes, story }: Pick<ToldEntry, 'strokes' | 'story'>):
   });
 }
 
-/** Whether a stroke that was wrong may have been the chord that its entry's story tells of. */
+/** Whether a stroke that was wrong may have been the chord of its entry's story. */
 function isExplained(chord: HeardChord | null, name: string | null): boolean {
   if (!chord || name === null) return false;
   return chord.best === name || (chord.best === null && (chord.mayBe ?? []).includes(name));

@@ -6,7 +6,7 @@ import { PitchEar } from './pitch-levels.js';
 /** How much less likely than the likeliest each chord of a song is, as logarithms by name, 0 at most; `null` when a stroke has no notes. */
 export type ChordGuess = ReadonlyMap<string, number> | null;
 
-/** What has less than this of its spectrum on notes tells nothing of its chord: the noise of a pick on damped strings has a fifth. */
+/** What has less than this of its spectrum on notes says nothing about its chord: the noise of a pick on damped strings has a fifth. */
 const leastTonal = 0.2;
 
 /** Guesses which chord of a song a stroke may be, where it is not known yet which is expected. */
@@ -26,7 +26,7 @@ export class ChordGuesser {
     this.high = Math.max(72, ...notes) + 6;
   }
 
-  /** The stroke whose attack is at a sample of the sound, which has a tenth of a second before and behind it. */
+  /** The stroke whose attack is at a sample of the sound, which has a tenth of a second before and after it. */
   guess(samples: Float32Array, attack: number, kind: StrokeKind): ChordGuess {
     const { pitches, tuning } = this;
     pitches.look(samples, attack);

@@ -18,12 +18,12 @@ export interface ChordVerdict {
 
 /**
  * How likely a stroke is the expected chord before it is heard, or the one before, the one after, all others together, and
- * any major or minor chord that is not a candidate (ours: players play what stands there, and when not, most often
+ * any major or minor chord that is not a candidate (ours: players play what is there, and when not, most often
  * change late). Players are better than this; more would make the sound count for less, and wrong chords were left unsure (measured on the strokes
  * that the odds were fitted to).
  */
 export const prior = { expected: 0.6, before: 0.14, after: 0.06, other: 0.19, stranger: 0.01 } as const;
-/** From so much confidence on a verdict is given. */
+/** From this much confidence on a verdict is given. */
 const sureFrom = 0.8;
 
 /** Every major and minor chord. */

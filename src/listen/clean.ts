@@ -1,6 +1,6 @@
 import type { Fault, Verdict } from './verdict.js';
 
-/** Less than this share of the strokes, or fewer than so many, are no pass that was heard. */
+/** With less than this share of the strokes, or fewer than this many, a pass does not count as heard. */
 const heardShare = 2 / 3;
 const fewestHeard = 8;
 /** More strokes beside the music than this share of those that were heard: somebody else plays. */

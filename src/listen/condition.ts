@@ -14,16 +14,16 @@ export interface Hearing {
   readonly floor: number;
 }
 
-/** Levels are taken of so long, seconds, and so many are remembered: three seconds. */
+/** Levels are taken of this long, seconds, and so many are remembered: three seconds. */
 const part = 0.1;
 const remembered = 30;
-/** Sound that never comes above this is none: a microphone that is muted or not there hands over zeros, a bad one a little hiss, dB. */
+/** Sound that never comes above this is none: a microphone that is muted or not there passes on zeros, a bad one a little hiss, dB. */
 const silence = -70;
 /** A sample at full scale is no less than this: 16-bit converters stop one step short of it. */
 const fullScale = 0.9995;
-/** So many in a row make a clipped top; one alone may be a peak that just fits. */
+/** This many in a row make a clipped top; one alone may be a peak that just fits. */
 const inRow = 3;
-/** So many clipped tops within what is remembered are a microphone set too loud. */
+/** This many clipped tops within what is remembered are a microphone set too loud. */
 const clippedTops = 3;
 /** Noise this near to the loudest tenth of a second leaves too little of the strokes, dB: the detector's own figures end at 10 dB. */
 const leastRoom = 10;
@@ -32,7 +32,7 @@ const quietRoom = -55;
 /** The fewest parts of which a floor is said. */
 const fewest = 10;
 
-/** A tenth of a second: its power, and at most so much of it is noise. */
+/** A tenth of a second: its power, and at most this much of it is noise. */
 interface Part {
   readonly power: number;
   readonly noise: number;

@@ -25,13 +25,13 @@ export interface RingingCourse {
 
 /** The pick's noise and the first, widest swing are left out, seconds: a string struck hard is sharp at first. */
 const behindAttack = 0.08;
-/** A course must ring so long, and no more than so much of it is looked at, seconds. */
+/** A course must ring so long, and no more than this much of it is looked at, seconds. */
 const shortest = 0.5;
 const longest = 1.6;
-/** Partials looked at: the first so many, up to so many Hz (beyond, they fade too soon). */
+/** Partials looked at: the first so many, up to this many Hz (beyond, they fade too soon). */
 const partials = 6;
 const highest = 3200;
-/** A partial counts when it has so much of the loudest one's energy. */
+/** A partial counts when it has this much of the loudest one's energy. */
 const leastEnergy = 1e-4;
 /** A pair is heard as two tones when these leave so much less of each partial than one does, in nepers: ours, eight times what noise alone makes of it. */
 const evidence = 0.1;

@@ -9,7 +9,7 @@ export function decimationOf(rate: number): number {
 }
 
 /**
- * Leaves of so many samples one, after what lies above half the new rate was taken away (a sinc under a Hann window; Smith, The
+ * Leaves of this many samples one, after what lies above half the new rate was taken away (a sinc under a Hann window; Smith, The
  * Scientist and Engineer's Guide to Digital Signal Processing, 1997). What it answers is in time with what it is given.
  */
 export class Decimator {

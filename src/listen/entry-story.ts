@@ -28,13 +28,13 @@ export interface Story {
  * (ours: most changes come in time).
  */
 const priors = { right: 0.84, old: 0.16, early: 0.1, wrong: 0.03 } as const;
-/** A story other than that it was the chord is believed from so much confidence on. */
+/** Any other story than that it was the chord is believed only from this confidence on. */
 const believed = 0.8;
 /** The ear errs now and then however sure it is; so sure it is taken to be at most. */
 const mostSure = 0.97;
-/** So many strokes of the old chord, or of the next, are thought of at most: more of them are a wrong chord. */
+/** This many strokes of the old chord, or of the next, are thought of at most: more of them are a wrong chord. */
 const mostGoOn = 16;
-/** Another chord than the one that is thought of is one of so many. */
+/** Another chord than the one that is thought of is one of this many. */
 const others = 4;
 
 /** A story that was thought of: which chord each stroke would be, `''` for its own, `null` for any other. */
@@ -46,7 +46,7 @@ interface Thought {
   readonly chordAt: (index: number) => string | null;
 }
 
-/** What best explains what was heard of an entry, `next` being the chord behind it (Bayes' rule). */
+/** What best explains what was heard of an entry, `next` being the chord after it (Bayes' rule). */
 export function storyOf(
   { from, strokes }: Pick<Entry, 'from' | 'strokes'>,
   next: ExpectedChord | null,

@@ -1,4 +1,4 @@
-/** Energy is averaged over so long, seconds, at places so far apart. */
+/** Energy is averaged over so long, seconds, at places this far apart. */
 const window = 0.008;
 const step = 0.002;
 /** Hum and handling lie below this, Hz. */
@@ -23,9 +23,9 @@ export function envelope(samples: Float32Array, rate: number): { power: Float64A
   return { power, stepMs: 1000 * step };
 }
 
-/** A stroke has rung when its power has fallen so far below its peak: 10 dB, half as loud (Stevens, The measurement of loudness, 1955). */
+/** A stroke has rung when its power has fallen this far below its peak: 10 dB, half as loud (Stevens, The measurement of loudness, 1955). */
 export const ringFall = 10;
-/** The peak lies so soon behind the attack, ms. */
+/** The peak lies this soon after the attack, ms. */
 const peakWithin = 40;
 
 /**

@@ -15,11 +15,11 @@ export interface Estimate {
 
 /** The fewest errors that an estimate is made of. */
 export const fewest = 4;
-/** What lies so many standard deviations from the median, by the median of deviations, is a miss of its own (Huber, Robust Statistics, 1981). */
+/** What lies this many standard deviations from the median, by the median of deviations, is a miss of its own (Huber, Robust Statistics, 1981). */
 const far = 3.5;
 /** A normal deviate lies within the median of absolute deviations times this as often as within one standard deviation. */
 const perMedian = 1.4826;
-/** A correlation is taken to be there from so many of its standard deviations on, which chance reaches once in fifteen passes. */
+/** A correlation is taken to be there from this many of its standard deviations on, which chance reaches once in fifteen passes. */
 const surely = 1.5;
 /** The normal quantile of 97.5 %. */
 const z = 1.959964;

@@ -83,7 +83,7 @@ export function expectedStrokes(chart: Chart, pass: ArrangedPass, options: Expec
       const end = cell.at + cell.beats - (follower?.early ? eighth(bar) : 0);
       const until = isRinging(pattern, bar) && hold ? beatsTo(bar, hold.until - startOf(pass, index)) : end;
       cellStrokes(bar, cell, until, all, pattern).forEach((struck, nth) => {
-        // Behind a chord that is held a bar comes later than it is written.
+        // After a chord that is held a bar comes later than it is written.
         const tick = startOf(pass, index) + stretchedTick(bar, beatTick(struck.at, bar));
         strokes.push({
           bar: index,

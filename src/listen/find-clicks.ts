@@ -6,7 +6,7 @@ const mostDrift = 1e-4;
 const driftSteps = 50;
 /** By this power of its likeness a click counts (ours). */
 const sharpness = 6;
-/** So many onsets that are like a click tell the row. */
+/** This many onsets that are like a click tell the row. */
 const mostLooked = 400;
 
 /** A click of the program that is heard in a recording: its sample, and by its name which sound it is. */
@@ -25,14 +25,14 @@ const aside = 0.004;
 /** The fewest clicks that make a row, and the share of those heard that lie in it. */
 const fewest = 8;
 const leastShare = 0.3;
-/** Where the beat is not known only what is so much like a click counts: strokes of dry instruments come to 0.61. So many of those lie in the row, as a share. */
+/** Where the beat is not known only what is this much like a click counts: strokes of dry instruments come to 0.61. So many of those lie in the row, as a share. */
 const leastLike = 0.65;
 const leastInRow = 0.5;
-/** Clicks are so far apart, seconds: from 240 eighths to 40 beats a minute. */
+/** Clicks are this far apart, seconds: from 240 eighths to 40 beats a minute. */
 const [nearest, furthest] = [0.12, 1.5];
 /** The row is laid through the clicks that lie in it, then through the nearer ones: shares of how far one may lie. */
 const fitsWithin = [1, 0.5, 0.25];
-/** A row that is looked for goes from a click to one of the next so many; the distances that are met most, so many of them, are tried. */
+/** A row that is looked for goes from a click to one of the next so many; the distances that are met most, this many of them, are tried. */
 const nextOnes = 4;
 const mostTried = 6;
 /** So near to its place a click lies, seconds: clicks are even, hands are not, and a cycle of the block is three times as long. */

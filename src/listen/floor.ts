@@ -1,10 +1,10 @@
-/** The least of what is heard is kept for so long, seconds: some bars, in which there is a gap somewhere. */
+/** The minimum of what is heard is kept for this long, seconds: some bars, in which there is a gap somewhere. */
 const kept = 3;
-/** It is kept in so many parts, of which the oldest is dropped for a new one. */
+/** It is kept in this many parts, of which the oldest is dropped for a new one. */
 const parts = 6;
-/** What is heard is smoothed over about so long before its least is taken, seconds. */
+/** What is heard is smoothed over about this long before its least is taken, seconds. */
 const smooth = 0.04;
-/** The mean of noise lies so far above the least of it, smoothed so. */
+/** The mean of noise lies this far above the least of it, smoothed so. */
 const meanByLeast = 1.5;
 
 /**

@@ -21,7 +21,7 @@ export function usualFlux(rate: number): FluxOptions {
 const lag = 3;
 /** A rise counts as far as it leads out of the noise of its band: so many times its mean. */
 const overNoise = 1.5;
-/** ... and out of what lies so far below the loudest band of the last strokes: an amplitude ratio. */
+/** ... and out of what lies this far below the loudest band of the last strokes: an amplitude ratio. */
 const belowLoudest = 0.005;
 /** ... and out of what may be left of own sounds: so many times that. */
 const overRest = 3;

@@ -24,17 +24,17 @@ export interface EvenChops {
 }
 
 /**
- * Every gap is within this share of their mean, or within so many ms: who taps with a beat is within 2 to 4 % of it (Repp, Sensorimotor
+ * Every gap is within this share of their mean, or within this many ms: who taps with a beat is within 2 to 4 % of it (Repp, Sensorimotor
  * synchronization: a review of the tapping literature, 2005), and two strokes err in a gap.
  */
 const even = { share: 0.07, ms: 20 };
 /** Gaps of other lengths are no beat, ms. */
 const [shortest, longest] = [150, 1600];
-/** Before the first it was quiet for so many gaps: of strokes that go on only the first are counted. */
+/** Before the first it was quiet for this many gaps: of strokes that go on only the first are counted. */
 const quietBefore = 1.5;
-/** Strokes alike: as loud within so many dB, and sounding alike as `unlikeness` says, dB: chops of a chord 1 to 6, a scale 7 to 13. */
+/** Strokes alike: as loud within this many dB, and sounding alike as `unlikeness` says, dB: chops of a chord 1 to 6, a scale 7 to 13. */
 const alike = { loud: 9, timbre: 6.5 };
-/** What is so much softer is no stroke: a hand on the strings, a chair, dB. */
+/** What is this much softer is no stroke: a hand on the strings, a chair, dB. */
 const softer = 15;
 /** A chop is stopped: it rings no longer than this, ms, nor than this share of the gap. */
 const rings = { ms: 180, share: 0.6 };
@@ -50,13 +50,13 @@ const remembered = 32;
 export class FourChops {
   private attacks: Attack[] = [];
   private readonly rung = new Map<number, Rung>();
-  /** The last stroke of the count that was told: it is told once. */
+  /** The last stroke of the count that was reported: it is reported once. */
   private told: Attack | null = null;
 
   /** `count`: how many strokes. */
   constructor(readonly count: number) {}
 
-  /** Something began to sound; answers the count when this was its last stroke. */
+  /** Something began to sound; returns the count when this was its last stroke. */
   attack(attack: Attack): EvenChops | null {
     this.attacks.push(attack);
     const gone = this.attacks.length > remembered ? this.attacks.shift() : undefined;
@@ -64,7 +64,7 @@ export class FourChops {
     return this.found();
   }
 
-  /** How long an attack rang came to be known; answers the count when only that was lacking. */
+  /** How long an attack rang came to be known; returns the count when only that was lacking. */
   rang(rung: Rung): EvenChops | null {
     if (!this.attacks.some(({ sample }) => sample === rung.sample)) return null;
     this.rung.set(rung.sample, rung);
@@ -94,7 +94,7 @@ export class FourChops {
     return line;
   }
 
-  /** Whether a stroke was stopped, as chops are: it rang short, or something much softer could be heard soon behind it. */
+  /** Whether a stroke was stopped, as chops are: it rang short, or something much softer could be heard soon after it. */
   private isStopped({ sample, ms }: Attack, beat: number): boolean {
     const rung = this.rung.get(sample);
     if (!rung || (rung.kind === 'low' && rung.sure >= sureLow)) return false;

@@ -1,4 +1,4 @@
-/** After so many strokes an earlier one counts by half. */
+/** After this many strokes an earlier one counts by half. */
 const halfLife = 40;
 /** What stands for an instrument in tune before anything is heard, in strokes. */
 const trust = 0.3;

@@ -12,7 +12,7 @@ import type { StrokeSound } from './stroke-sound.js';
 import type { TakenPass } from './take.js';
 import type { TimedStroke } from './timed-stroke.js';
 
-/** So many bars in a row at the end that were not heard are behind the end of the recording. */
+/** This many bars in a row at the end that were not heard are after the end of the recording. */
 const endBars = 2;
 
 /** A stroke of a recording: what was heard of it, and its sample. */
@@ -46,7 +46,7 @@ export function judgePlaced(
     const asked = expectedOf.get(index);
     if (asked !== undefined) {
       const meant = expected[asked] as ExpectedStroke;
-      // Its kind is told better where it is known what it was to be. Its chord is tested as that: an upstroke and a chop of few notes are hard
+      // Its kind is recognised better if it is known what was meant. Its chord is tested as that: an upstroke and a chop of few notes are hard
       // to tell apart, and what else the hand may have struck has the notes of the chord, too.
       const { kind, sure } = kindOf(stroke.kinds, meantFor(meant.kind));
       const { samples, attack } = sound.of(stroke.sample);
@@ -55,7 +55,7 @@ export function judgePlaced(
       own.set(index, { ...stroke, kind, kindSure: sure, chord: heardChord(said, meant.chord.name) });
       return;
     }
-    // What was played before the pass, as a count-in, and behind it is none of it.
+    // What was played before the pass, as a count-in, and after it is none of it.
     if (stroke.at >= first - gap / 2 && stroke.at <= last + gap / 2) own.set(index, stroke);
   });
   const taken = {
@@ -70,7 +70,7 @@ export function judgePlaced(
   return { taken, own };
 }
 
-/** The bar in which what was heard of a pass ends, where bars behind it were not heard at all; else `null`. */
+/** The bar in which what was heard of a pass ends, where bars after it were not heard at all; else `null`. */
 function endOf(expected: readonly ExpectedStroke[], pairs: readonly Pair[]): number | null {
   const last = expected[(pairs.at(-1) as Pair).expected] as ExpectedStroke;
   const bars = new Set(expected.filter(({ bar }) => bar > last.bar).map(({ bar }) => bar));

@@ -6,11 +6,11 @@ export const strokeKinds: readonly StrokeKind[] = ['low', 'chop', 'up'];
 /** How likely each kind is. */
 export type KindShares = Readonly<Record<StrokeKind, number>>;
 
-/** What a kind is told by. */
+/** What a kind is recognised by. */
 export interface StrokeSound extends Tone {
   /** Level beside the median of the last strokes, dB. */
   readonly level: number;
-  /** Level 85–110 ms behind the attack beside that of its first 40 ms, dB; null when another stroke came before. */
+  /** Level 85–110 ms after the attack beside that of its first 40 ms, dB; null when another stroke came before. */
   readonly fall: number | null;
 }
 
@@ -22,7 +22,7 @@ const leastExpected = 0.001;
 const asMeant = 0.98;
 /** The fall that says nothing, dB. */
 const middleFall = -6;
-/** What a kind is told by, in the order of the weights. */
+/** What a kind is recognised by, in the order of the weights. */
 const measures: readonly ((sound: StrokeSound) => number)[] = [
   ({ lowest }) => lowest,
   ({ partial }) => partial,

@@ -26,7 +26,7 @@ export interface CleanLimits {
   readonly spread: number;
   /** A change is late when its stroke comes so far behind the player's own time. */
   readonly lateChange: number;
-  /** A chop that is to be stopped rings no longer. */
+  /** A chop that should be stopped rings no longer than this. */
   readonly ring: number;
   /** Shares: of changes that may be late, of chords that may be wrong, of chops that may ring on, of strokes that may be left out. */
   readonly late: number;
@@ -64,7 +64,7 @@ const byLevel = {
   },
 } as const satisfies Record<Level, Readonly<Record<string, number>>>;
 
-/** A change that is late by so many just noticeable displacements is heard as late in any company: more than players of an ensemble are apart at moderate tempos (ours). */
+/** A change that is late by this many just noticeable displacements is heard as late in any company: more than players of an ensemble are apart at moderate tempos (ours). */
 const lateBy = 3.5;
 
 /** The limits of a level where strokes come `intervalMs` apart. */

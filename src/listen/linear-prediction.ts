@@ -1,5 +1,5 @@
 /**
- * Coefficients that foretell a sample from those before it, by the Levinson–Durbin recursion over the autocorrelation of
+ * Coefficients that predict a sample from those before it, by the Levinson–Durbin recursion over the autocorrelation of
  * `samples` from `from` up to `to`: the error is x[n] + Σ a[k]·x[n − k], with a[0] = 1. (Makhoul, Linear prediction: a
  * tutorial review, Proceedings of the IEEE 63, 1975.)
  */
@@ -29,7 +29,7 @@ export function predictor(samples: Float64Array, from: number, to: number, order
   return coefficients;
 }
 
-/** What a predictor did not foretell of `samples` from `from` up to `to`. */
+/** What a predictor did not predict of `samples` from `from` up to `to`. */
 export function unforeseen(
   samples: Float64Array,
   from: number,

@@ -11,12 +11,12 @@ export interface Mark {
   readonly isHollow: boolean;
 }
 
-/** So many of the last strokes tell the player's own time. */
+/** This many of the last strokes tell the player's own time. */
 const remembered = 12;
 
 /**
- * Marks strokes as they are heard, each as soon as it is told. A stroke is early or late against the player's own time, as far as that is
- * within the limits of a clean pass: who is steadily a little ahead is on.
+ * Marks strokes as they are heard, each as soon as it is reported. A stroke is early or late against the player's own time, as far as that is
+ * within the limits of a clean pass: a player who is steadily a little ahead is on.
  */
 export class Marks {
   private readonly limits: CleanLimits;

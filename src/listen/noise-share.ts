@@ -1,11 +1,11 @@
 import { Spectrum } from './spectrum.js';
 
-/** A partial stands so far above the weaker quarter of the bins round it, in power: noise does so in one bin of a hundred. */
+/** A partial stands this far above the weaker quarter of the bins round it, in power: noise does so in one bin of a hundred. */
 const above = 10 ** 1.4;
 /** Bins to each side that are looked at for that, and those that a partial's power falls into through the window. */
 const round = 16;
 const reach = 3;
-/** So many bins have their surroundings in common. */
+/** This many bins have their surroundings in common. */
 const step = 8;
 
 /** How much of a sound is noise, and not strings that ring: what of its power lies beside partials. */

@@ -10,7 +10,7 @@ const fallsBy = 0.7;
  * non-negative matrix factorization, 2001).
  */
 export class NoteFit {
-  /** The templates one behind the other, and where each begins. */
+  /** The templates one after the other, and where each begins. */
   private readonly places: Int32Array;
   private readonly weights: Float64Array;
   private readonly begins: Int32Array;

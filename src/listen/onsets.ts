@@ -9,23 +9,23 @@ export interface Onset {
   readonly strength: number;
 }
 
-/** So much sound before a peak is looked at for the place of its attack, seconds. */
+/** This much sound before a peak is looked at for the place of its attack, seconds. */
 const around = 0.06;
 
 /** How peaks of strength are picked; times in seconds. */
 export const picking = {
-  /** A peak is the greatest within so long before and behind it. */
+  /** A peak is the greatest within this long before and after it. */
   before: 0.03,
   behind: 0.015,
-  /** It rises so far above the mean of so long before it and so far above the silence of the room. */
+  /** It rises this far above the mean of this long before it and this far above the silence of the room. */
   mean: 0.1,
   above: 0.02,
   times: 1.6,
-  /** That sound begins with the recording is no onset: what is before is not known. */
+  /** Sound at the very beginning of a recording is not an onset: what came before is not known. */
   begin: 0.06,
-  /** Two onsets are at least so far apart. */
+  /** Two onsets are at least this far apart. */
   apart: 0.045,
-  /** What could not be foretold of the sound rises at least so much, in power: else something ceased. */
+  /** What could not be predicted of the sound rises at least this much, in power: else something ceased. */
   rise: 1.12,
   /** ... and more when its onset is weaker than this: strings that are damped spread their sound, which looks a little like one. */
   weak: 0.08,
@@ -33,7 +33,7 @@ export const picking = {
 };
 
 /**
- * Finds onsets in sound that comes in pieces. An onset is told as soon as the strength has fallen behind its peak, at most
+ * Finds onsets in sound that comes in pieces. An onset is reported as soon as the strength has fallen below its peak, at most
  * 60 ms after it sounded. Memory is bounded: only the last sound is kept.
  */
 export class OnsetDetector {
@@ -94,7 +94,7 @@ export class OnsetDetector {
     return this.flux.next(samples, 0, rest);
   }
 
-  /** Whether the window that now has enough behind it is a peak. */
+  /** Whether the window that now has enough after it is a peak. */
   private peak(): Onset | null {
     const { hop, size } = this.flux.options;
     const windows = (seconds: number): number => Math.max(1, Math.round((seconds * this.rate) / hop));

@@ -3,16 +3,16 @@ import { Recent } from './recent.js';
 
 /** Delays that are thought of, seconds: loudspeakers without wires are late by a third of one. */
 const [earliest, latest] = [-0.02, 0.45];
-/** Of a sound so much is looked for, seconds: a click. */
+/** How much of a sound is looked for, seconds: a click. */
 const longest = 0.06;
-/** So many sounds must agree. */
+/** This many sounds must agree. */
 const fewest = 3;
 /** How alike what was heard must be to them in the mean, as a normalised correlation; a single one that opens. */
 const alike = 0.25;
 const alikeOpening = 0.25;
 /** How much more than at any place before it. */
 const plain = 1.4;
-/** A sound opens when none was due so long before it, seconds: what is heard before it is not the one before it. */
+/** A sound opens when none was due this long before it, seconds: what is heard before it is not the one before it. */
 const opens = 0.5;
 /** Of several places one of at least such a share of the best is as good; places so near to each other are one, seconds. */
 const asGood = 0.8;
@@ -24,9 +24,9 @@ const near = 0.02;
 const direct = 0.45;
 /** A little sooner than found, seconds: what takes sounds out allows for a delay that is longer than it was told, not for a shorter one. */
 const sooner = 0.001;
-/** So much of what was heard is kept, seconds: a count-in, so that the way through the room may be learnt from it afterwards. */
+/** This much of what was heard is kept, seconds: a count-in, so that the way through the room may be learnt from it afterwards. */
 const kept = 6;
-/** After so many clicks without success only every so many-th is looked for: with headphones none is ever heard. */
+/** After this many clicks without success only every so many-th is looked for: with headphones none is ever heard. */
 const eagerly = 32;
 const seldom = 8;
 /** What was heard so many clicks ago counts little: a volume is turned up, a room falls silent. */
@@ -39,7 +39,7 @@ interface DueClick {
 }
 
 /**
- * Finds out how much later than they are due the program's own clicks are heard: each is looked for behind its time (a normalised matched
+ * Finds out how much later than they are due the program's own clicks are heard: each is looked for after its time (a normalised matched
  * filter), and what is common to several is the delay; a hand that plays to the clicks is never so like them.
  */
 export class OwnDelay {
@@ -78,7 +78,7 @@ export class OwnDelay {
     this.waiting.push({ sample: Math.round(sample), sound: sound.subarray(0, longest * this.rate), opening });
   }
 
-  /** Takes the next samples; answers the delay in samples once it is plain. */
+  /** Takes the next samples; returns the delay in samples once it is plain. */
   push(samples: Float32Array): number | null {
     this.heard.push(samples);
     const end = this.begin + this.heard.end;

@@ -35,7 +35,7 @@ const unheard = 2;
 const unheardAlone = 1000;
 /**
  * From sound to sound the loudspeaker is not quite alike, and a sound card's time, known from outside, is uncertain by a part of a sample,
- * seconds: what is foretold is wrong by such a share of itself, and of its slope.
+ * seconds: what is predicted is wrong by such a share of itself, and of its slope.
  */
 const inexact = 0.05;
 const untimely = 5e-6;
@@ -100,7 +100,7 @@ export class OwnSounds {
     }
   }
 
-  /** Sounds that are due at a sample or behind it are not made after all. */
+  /** Sounds that are due at a sample or after it are not made after all. */
   withdraw(sample: number): void {
     this.pieces = this.pieces.filter(({ due }) => due < sample);
   }
@@ -125,7 +125,7 @@ export class OwnSounds {
       for (let at = first; at < last; at += 1) {
         const value = piece.level * (heard[at - piece.begin] as number);
         if (!unlearnt) left[at - from] = (left[at - from] as number) - value;
-        // What is foretold from before the sound is due is but noise that was learnt.
+        // What is predicted from before the sound is due is but noise that was learnt.
         const wrong =
           at < piece.begin + this.room.lead
             ? value
@@ -150,7 +150,7 @@ export class OwnSounds {
   }
 
   /**
-   * How well a sound was foretold. When it sounded alone all that is left is of it; else somebody may have played as well, and only
+   * How well a sound was predicted. When it sounded alone all that is left is of it; else somebody may have played as well, and only
    * that it is no more is known.
    */
   private measure({ heard, alone }: Piece, left: Float64Array): void {
@@ -166,7 +166,7 @@ export class OwnSounds {
       this.mismatch = Math.max(leastLeft, Math.min(mostLeft, alone ? Math.max(times, less) : less));
   }
 
-  /** A sound that is damped after so many samples. */
+  /** A sound that is damped after this many samples. */
   private damped(samples: Float32Array, length = samples.length): Float32Array {
     const fade = Math.round(dampSeconds * this.rate);
     if (length + fade >= samples.length) return samples;
@@ -228,7 +228,7 @@ export class OwnSounds {
   }
 }
 
-/** The spectrum of a sound that comes so many samples later, less than one. */
+/** The spectrum of a sound that comes this many samples later, less than one. */
 function shifted(spectrum: readonly number[], by: number): readonly number[] {
   const size = spectrum.length / 2;
   const made = new Array<number>(spectrum.length);

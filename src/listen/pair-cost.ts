@@ -4,7 +4,7 @@ import type { TimedStroke } from './timed-stroke.js';
 /** What a stroke left out, or one too many, costs (ours): together more than any pair within reach, unless another pair does better. */
 export const leftOut = 2.6;
 export const tooMany = 2.2;
-/** A spread is reckoned as a share of the distance to the neighbours, and as so many ms at least and at most. */
+/** A spread is reckoned as a share of the distance to the neighbours, and as this many ms at least and at most. */
 const spreadShare = 0.07;
 const [leastSpread, mostSpread] = [10, 40];
 /** A chord that surely was another speaks a little against a pair; strokes come late with the old chord. */
@@ -15,7 +15,7 @@ export function spreadWhere(gap: number): number {
   return Math.min(mostSpread, Math.max(leastSpread, spreadShare * gap));
 }
 
-/** What a stroke costs that lies `off` ms from where it was foretold: far ones little more than near ones (Cauchy's distribution), since a late stroke is still that stroke. */
+/** What a stroke costs that lies `off` ms from where it was predicted: far ones little more than near ones (Cauchy's distribution), since a late stroke is still that stroke. */
 export function timeCost(off: number, spread: number): number {
   return Math.log(1 + 0.5 * (off / spread) ** 2);
 }

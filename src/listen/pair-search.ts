@@ -8,19 +8,19 @@ export interface Pair {
   readonly heard: number;
 }
 
-/** So many strokes in a row may be left out by the hand, or be too many; behind a longer silence the pairing goes on from the best before it. */
+/** This many strokes in a row may be left out by the hand, or be too many; after a longer silence the pairing goes on from the best before it. */
 const mostLeftOut = 12;
 const mostExtra = 8;
 /** A stroke is never meant for one that is further away than this share of the distance to its neighbour. */
 const reachShare = 0.48;
-/** How the foretold error follows the errors: its level and its slope (an alpha-beta filter). */
+/** How the predicted error follows the errors: its level and its slope (an alpha-beta filter). */
 const [alpha, beta] = [0.25, 0.03];
-/** A hand runs from the click by this share at most: more is no playing along. */
+/** A hand drifts from the click by this share at most: more is not playing along. */
 const mostSlope = 0.2;
-/** So many ways to a stroke are kept, the cheapest ones: others speak of too many strokes in a row. */
+/** This many ways to a stroke are kept, the cheapest ones: others speak of too many strokes in a row. */
 const mostWays = 6;
 
-/** The best way to pair up to one pair: what it costs, the pair before, and the error that is foretold from it. */
+/** The best way to pair up to one pair: what it costs, the pair before, and the error that is predicted from it. */
 interface State extends Pair {
   readonly cost: number;
   readonly before: State | null;
@@ -31,8 +31,8 @@ interface State extends Pair {
 }
 
 /**
- * The pairing of least cost, by dynamic programming. What a pair costs depends on the error that the pairs before it foretell, so that a hand that
- * runs from the click is followed however far; each state keeps its own foretold error (Raheli, Polydoros and Tzou,
+ * The pairing of least cost, by dynamic programming. What a pair costs depends on the error that the pairs before it predict, so that a hand that
+ * runs from the click is followed however far; each state keeps its own predicted error (Raheli, Polydoros and Tzou,
  * Per-survivor processing, IEEE Transactions on Communications 43, 1995). Time and memory are in proportion to the strokes.
  */
 export class PairSearch {
@@ -71,7 +71,7 @@ export class PairSearch {
     for (let index = 0; index < expected.length; index += 1) {
       const row: State[] = [];
       const before = rows.slice(Math.max(0, index - mostLeftOut - 1), index).flat();
-      // Behind a longer silence it goes on from the best there was.
+      // After a longer silence it goes on from the best there was.
       if (best && best.expected < index - mostLeftOut - 1) before.push({ ...best, slope: 0 });
       const { near, far } = this.window(index, before);
       while (from > 0 && (heard[from - 1] as TimedStroke).at >= near) from -= 1;
@@ -80,7 +80,7 @@ export class PairSearch {
         const state = this.reached(index, one, before);
         if (!state) continue;
         row.push(state);
-        // What is left behind this pair is counted as left out, so that ends can be compared.
+        // What is left after this pair is counted as left out, so that ends can be compared.
         const total = state.cost + all - (index + 1) * leftOut - (one + 1) * tooMany;
         if (total < bestCost) [bestCost, best] = [total, state];
       }
@@ -92,7 +92,7 @@ export class PairSearch {
     return { pairs: found.reverse(), cost: bestCost };
   }
 
-  /** From when to when a stroke for this one may be heard, by what the states before foretell. */
+  /** From when to when a stroke for this one may be heard, by what the states before predict. */
   private window(index: number, before: readonly State[]): { near: number; far: number } {
     const { at } = this.expected[index] as ExpectedStroke;
     const reach = reachShare * (this.gaps[index] as number);
@@ -105,7 +105,7 @@ export class PairSearch {
     return { near: at + least - reach, far: at + most + reach };
   }
 
-  /** The cheapest way to this pair; `null` when it lies too far from whatever is foretold. */
+  /** The cheapest way to this pair; `null` when it lies too far from whatever is predicted. */
   private reached(index: number, one: number, before: readonly State[]): State | null {
     const expected = this.expected[index] as ExpectedStroke;
     const heard = this.heard[one] as TimedStroke;
@@ -119,7 +119,7 @@ export class PairSearch {
       const spread = spreadWhere(gap);
       const sum = cost + own + timeCost(off, spread);
       if (best && best.cost <= sum) return;
-      // One stroke far off does not draw what is foretold after itself.
+      // One stroke far off does not draw what is predicted after itself.
       const held = Math.max(-2 * spread, Math.min(2 * spread, off));
       const since = previous ? expected.at - previous.at : 0;
       best = {

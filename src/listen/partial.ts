@@ -3,7 +3,7 @@ const hop = 0.01;
 /** The window that singles a partial out, seconds: its neighbours, 98 Hz away on the lowest course of a mandocello an octave up, are 40 dB below. */
 const windowSeconds = 0.05;
 
-/** A piece of sound: its first sample, the sample behind its last, samples a second. */
+/** A piece of sound: its first sample, the sample after its last, samples a second. */
 export interface Span {
   readonly start: number;
   readonly end: number;
@@ -57,7 +57,7 @@ export class Partial {
 
   /**
    * What is left of the partial, as a share of its energy, when one or two tones that fade alike are taken away as well as
-   * can be: at `one` and `other` Hz from its own frequency, falling by so many nepers a second. Their strengths and phases
+   * can be: at `one` and `other` Hz from its own frequency, falling by this many nepers a second. Their strengths and phases
    * follow by least squares (Rife and Boorstyn, Multiple tone parameter estimation from discrete-time observations, 1976).
    */
   left(one: number, other: number, fall: number): number {

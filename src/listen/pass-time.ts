@@ -3,7 +3,7 @@ import { millisecondsPerTick } from '../time/units.js';
 
 /**
  * Ms from the start of a pass at each of its ticks, by the tempos of its bars, played at a share of them. Before the first bar and
- * behind the last, time goes on as in them.
+ * after the last, time goes on as in them.
  */
 export function passTime(bars: readonly ScoreBar[], share: number): (tick: number) => number {
   const starts: number[] = [];

@@ -17,13 +17,13 @@ export interface NoteRange {
   readonly cents: number;
 }
 
-/** So many fits are kept. */
+/** This many fits are kept. */
 const mostFits = 8;
-/** The pick's noise is left out: the window begins so long behind the attack, seconds. Hann's window rises slowly, so it is little. */
+/** The pick's noise is left out: the window begins this long after the attack, seconds. Hann's window rises slowly, so it is little. */
 const behindAttack = 0.006;
-/** What rings on from the stroke before is looked at up to so long before the attack, seconds: an attack may be placed a little late. */
+/** What rings on from the stroke before is looked at up to this long before the attack, seconds: an attack may be placed a little late. */
 const beforeAttack = 0.008;
-/** How loud what rings on still is, is taken from so long a piece at the end, seconds. */
+/** How loud what rings on still is, is taken from this long a piece at the end, seconds. */
 const ending = 0.012;
 /** What rings on is looked at when it is so loud against the stroke (amplitudes). */
 const ringsFrom = 0.05;

@@ -10,7 +10,7 @@ import { steadyCurve, type TimeCurve, type Timed } from './time-curve.js';
 /** The fewest strokes that make a pass, and the share of what it has that must be found in it. */
 export const fewest = 8;
 const leastFound = 0.4;
-/** The times of a pass are fitted and paired anew so often. */
+/** The times of a pass are fitted and paired again so often. */
 const rounds = 3;
 /** At a steady tempo the first so many pairs tell where it begins: later ones may have run from it. */
 const firstPairs = 16;
@@ -56,7 +56,7 @@ export function placePass(
       const click = curveOfPieces(expected, pieces, timesOf, (times) =>
         steadyCurve(times.slice(0, firstPairs), steady),
       );
-      // Who is further than a stroke from the click hears it no more, and plays at a tempo of their own.
+      // A player who is further than a stroke from the click no longer hears it, and plays at a tempo of their own.
       const isNear = pieces
         .flatMap(timesOf)
         .every(({ place }) => Math.abs(curve.at(place) - click.at(place)) < gapOf(expected, click));

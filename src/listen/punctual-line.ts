@@ -1,19 +1,19 @@
 import { type Line, lineBelow, type Point } from './lower-line.js';
 
-/** Of what arrives within so many seconds of sound only the most punctual piece is kept ... */
+/** Of what arrives within this many seconds of sound only the most punctual piece is kept ... */
 const bucket = 0.25;
-/** ... for so many seconds: long enough for the card's rate, short enough to follow its drift as it warms. */
+/** ... for this many seconds: long enough for the card's rate, short enough to follow its drift as it warms. */
 const span = 30;
 /**
- * A card's rate differs from its name by so many ms a second at most: crystals by 0.1, cards that are made of software by more. What
+ * A card's rate differs from its name by this many ms a second at most: crystals by 0.1, cards that are made of software by more. What
  * was heard for less than `soon` seconds says little: there it differs less, and hardly from what was found before sound was lost.
  */
 const steepest = { unknown: 0.15, known: 0.02, long: 2 };
-/** So many seconds of sound are a long look. */
+/** This many seconds of sound are a long look. */
 export const soon = 10;
-/** What a line was begun with is left out when so many seconds have come behind it: some of it may be from before the loss after all. */
+/** What a line was begun with is left out when so many seconds have come after it: some of it may be from before the loss after all. */
 const provisional = 0.75;
-/** What comes later than the line by so much, ms, or by so many times what is usual, is not punctual. */
+/** What comes later than the line by this much, ms, or by this many times what is usual, is not punctual. */
 const lateMs = 3;
 const lateTimes = 4;
 
@@ -77,7 +77,7 @@ export class PunctualLine {
     this.lay();
   }
 
-  /** Begins anew below these points. The card is the same: its rate is still known. `perhaps`: it may be taken back, the points are provisional. */
+  /** Begins again below these points. The card is the same: its rate is still known. `perhaps`: it may be taken back, the points are provisional. */
   begin(points: readonly Point[], perhaps = false): void {
     const before = { points: this.points, line: this.line };
     this.points = [];
@@ -89,7 +89,7 @@ export class PunctualLine {
     this.before = before;
   }
 
-  /** Takes the beginning back where a piece is as punctual as by the line before; answers whether it did. */
+  /** Takes the beginning back where a piece is as punctual as by the line before; returns whether it did. */
   takeBack({ x, y }: Point): boolean {
     const { before } = this;
     if (!before || Math.abs(y - before.line.at - before.line.slope * x) > lateMs) return false;

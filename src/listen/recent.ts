@@ -10,7 +10,7 @@ export class Recent {
     this.buffer = new Float32Array(2 * kept);
   }
 
-  /** The sample behind the last one. */
+  /** The sample after the last one. */
   get end(): number {
     return this.begin + this.held;
   }

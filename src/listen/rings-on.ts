@@ -7,14 +7,14 @@ interface Heard {
   readonly floor: number;
 }
 
-/** A course that rings on is looked for so long behind the attack at the earliest, ms: fingers have damped the others by then. */
+/** A course that rings on is looked for this long after the attack at the earliest, ms: fingers have damped the others by then. */
 const earliest = 130;
 /** ... and at the latest, ms: then a course that rings freely is still heard. */
 const latest = 160;
-/** The stroke and what is left of it are read from so much sound, seconds; the stroke from so soon behind its attack. */
+/** The stroke and what is left of it are read from this much sound, seconds; the stroke from this soon after its attack. */
 const read = 0.06;
 const behindAttack = 0.004;
-/** What is left is so far below the stroke at most, and so far above the noise at least, dB. */
+/** What is left is this far below the stroke at most, and this far above the noise at least, dB. */
 const lowest = -20;
 const aboveNoise = 6;
 /** Fundamentals of the stroke that are no weaker than this beside its strongest are looked at, in power. */
@@ -26,13 +26,13 @@ const leastPartial = 0.02;
 const mostFree = 12;
 /** Those of other courses lose so much more, in the median, dB: then the stroke was damped, and this one was not. */
 const damped = 5;
-/** ... and are so much weaker by then, each, dB. */
+/** ... and are this much weaker by then, each, dB. */
 const stronger = 2;
 /** Its fundamental is weaker than its strongest partial by this at most, dB. */
 const weaker = 15;
-/** Its harmonics are so much of what is left: else the instrument itself goes on sounding, as the skin of a banjo does. */
+/** Its harmonics are this much of what is left: else the instrument itself goes on sounding, as the skin of a banjo does. */
 const alone = 0.55;
-/** So many of them at least tell that there were others. */
+/** This many of them at least tell that there were others. */
 const fewestOthers = 2;
 
 /** The MIDI note of a course that still sounds when the rest of a stroke of several courses was damped; null when none does. */

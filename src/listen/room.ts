@@ -1,6 +1,6 @@
 import FFT from 'fft.js';
 
-/** What is heard of a sound begins at most so long before it is due and ends so long after it would in the open, seconds. */
+/** What is heard of a sound begins at most this long before it is due and ends this long after it would in the open, seconds. */
 const early = 0.004;
 const late = 0.05;
 /** The room may make a sound so many times as strong, in power, before anything is known of it. */
@@ -69,7 +69,7 @@ export class Room {
   }
 
   /**
-   * Learns from what was left of a block when what was foretold had been taken away. `noise`: a block in which nothing but
+   * Learns from what was left of a block when what was predicted had been taken away. `noise`: a block in which nothing but
    * the room sounds, when the sound was heard alone; null when somebody may have played.
    */
   learn(sound: readonly number[], left: Float64Array, noise: Float64Array | null): void {

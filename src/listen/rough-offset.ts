@@ -1,14 +1,14 @@
 import type { ExpectedStroke } from './expected.js';
 import { type TimedStroke, wasChord } from './timed-stroke.js';
 
-/** Differences are gathered in steps of so many ms, and evened out over so many steps to each side. */
+/** Differences are gathered in steps of this many ms, and evened out over so many steps to each side. */
 const step = 5;
 const even = 6;
-/** Offsets up to so many ms are thought of: sound cards and wireless headphones stay far below it. */
+/** Offsets up to this many ms are thought of: sound cards and wireless headphones stay far below it. */
 const reach = 700;
 /** How far an offset is likely, ms: what is told by the strokes alone goes before it. */
 const likely = 400;
-/** The first so many heard strokes tell the offset; later ones may have run from it. */
+/** The first heard strokes, this many, give the offset; later ones may have run from it. */
 const first = 48;
 
 /**

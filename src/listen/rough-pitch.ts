@@ -7,7 +7,7 @@ const reach = 150;
 const clear = 6;
 /** A second partial is there, so strong against the loudest: one alone may be another note's. */
 const leastSecond = 0.1;
-/** So much of it is looked at, seconds: two cents of the sixth partial of a low course can be told apart. */
+/** This much of it is looked at, seconds: two cents of the sixth partial of a low course can be told apart. */
 const looked = 0.6;
 
 /**

@@ -6,19 +6,19 @@ export interface TimedError {
   readonly error: number;
 }
 
-/** A hand whose tempo leaves the click: from a time on the error grows by so much for each ms (less than 0: it runs ahead). */
+/** A hand whose tempo leaves the click: from a time on the error grows by this much for each ms (less than 0: it runs ahead). */
 export interface RunOff {
   readonly from: number;
   readonly slope: number;
 }
 
-/** The fewest errors that tell it, in all and behind the place where it begins. */
+/** The fewest errors that tell it, in all and after the place where it begins. */
 const [fewest, fewestBehind] = [12, 6];
-/** So much better than a level must a bent line be: the F statistic of two more parameters, for one place in a hundred tried and a chance of 1 in 10 000 (ours). */
+/** This much better than a level must a bent line be: the F statistic of two more parameters, for one place in a hundred tried and a chance of 1 in 10 000 (ours). */
 const surely = 14;
-/** So many places are tried at most, evenly over the pass. */
+/** This many places are tried at most, evenly over the pass. */
 const mostPlaces = 64;
-/** What lies so many spreads from the line is left out once. */
+/** What lies this many spreads from the line is left out once. */
 const far = 3.5;
 
 /**
@@ -72,7 +72,7 @@ function bent(errors: readonly TimedError[], places: readonly number[]): Bent | 
   const every = Math.ceil(places.length / mostPlaces);
   for (const from of places.filter((_, index) => index % every === 0)) {
     if (from > last) continue;
-    // Least squares of error on the time behind the place.
+    // Least squares of error on the time after the place.
     const behind = errors.map(({ at }) => Math.max(0, at - from));
     const meanBehind = behind.reduce((sum, one) => sum + one, 0) / count;
     let [squares, products] = [0, 0];

@@ -1,12 +1,12 @@
 import type { Line, Point } from './lower-line.js';
 import { PunctualLine, soon } from './punctual-line.js';
 
-/** When for so many seconds nothing is punctual, sound was lost. */
+/** When for this many seconds nothing is punctual, sound was lost. */
 const lostAfter = 0.6;
-/** Where the source said that it lost sound about here, so many seconds are enough; it is believed for so many. */
+/** Where the source said that it lost sound about here, so many seconds are enough; it is believed for this many. */
 const lostSoon = 0.15;
 const believed = 2;
-/** So many losses are remembered, with where they were: strokes from before them are still asked for. */
+/** This many losses are remembered, with where they were: strokes from before them are still asked for. */
 const mostLosses = 16;
 /** What comes so much too early, ms, was counted twice or put in. */
 const earlyMs = 20;
@@ -58,7 +58,7 @@ export class SampleClock {
   }
 
   /**
-   * A piece of so many samples arrived at `ms` (the shared clock). `awaited`: the reader was waiting for it; where it had other things
+   * A piece of this many samples arrived at `ms` (the shared clock). `awaited`: the reader was waiting for it; where it had other things
    * to do, that the piece comes late says nothing of the card.
    */
   arrived(samples: number, ms: number, awaited = true): void {
@@ -98,7 +98,7 @@ export class SampleClock {
   }
 
   /**
-   * The sample, with its fraction, that sounds at a time of the shared clock behind the last loss, if no more is lost; `null` before
+   * The sample, with its fraction, that sounds at a time of the shared clock after the last loss, if no more is lost; `null` before
    * anything arrived.
    */
   sampleAt(ms: number): number | null {
@@ -123,13 +123,13 @@ export class SampleClock {
     // In sound as well as in time: after a long stall much arrives at once, and the last of it is punctual.
     if (seconds < enough || seconds + (point.y - first.y) / 1000 < enough) return;
     const sure = this.late.filter(({ x }) => x > point.x - enough / 2);
-    // The earliest of them may have come late before the loss, less late than all behind it.
+    // The earliest of them may have come late before the loss, less late than all after it.
     const least = Math.min(...sure.map((one) => this.line.excess(one)));
     const begin = this.late.find((one) => this.line.excess(one) > least / 2) ?? point;
     this.anchor(sure, begin.from, true);
   }
 
-  /** Begins anew with these points, from a sample on; `perhaps`: it may turn out that nothing was lost. */
+  /** Begins again with these points, from a sample on; `perhaps`: it may turn out that nothing was lost. */
   private anchor(points: readonly Point[], from: number, perhaps = false): void {
     this.losses += 1;
     this.past.push({ end: from, line: this.line.now });

@@ -1,9 +1,9 @@
 import { type CleanLimits, cleanLimits, type Level, levels } from './limits.js';
 
-/** How far apart strokes are for which the limits are told: low notes and chops at 120 half notes a minute, ms. */
+/** How far apart strokes are for which the limits are given: low notes and chops at 120 half notes a minute, ms. */
 export const toldInterval = 250;
 
-/** A limit in words, and what it is for a level; shares are told in percent. */
+/** A limit in words, and its value for a level; shares are given in percent. */
 const rows: readonly (readonly [words: string, tell: (limits: CleanLimits) => string])[] = [
   ['mean of the chops ahead of the beat, ms', ({ ahead }) => whole(ahead)],
   ['… behind the beat, ms', ({ behind }) => whole(behind)],
@@ -11,7 +11,7 @@ const rows: readonly (readonly [words: string, tell: (limits: CleanLimits) => st
   ['a change counts as late from … on, ms', ({ lateChange }) => whole(lateChange)],
   ['a chop counts as ringing from … on, ms', ({ ring }) => whole(ring)],
   ['changes that are late, %', ({ late }) => percent(late)],
-  ['chords that are not the chord, %', ({ wrong }) => percent(wrong)],
+  ['wrong chords, %', ({ wrong }) => percent(wrong)],
   ['chops that ring on, %', ({ rang }) => percent(rang)],
   ['strokes left out, %', ({ leftOut }) => percent(leftOut)],
 ];

@@ -1,10 +1,10 @@
 import { say } from './say.js';
 import type { Take, TakenPass } from './take.js';
 
-/** A tempo that changes by less from beginning to end is no news: people notice some 2 % (as of `justNoticed`). */
+/** A tempo that changes by less from beginning to end is not mentioned: people notice some 2 % (as of `justNoticed`). */
 const leastChange = 0.025;
 
-/** The most passes of which all is said: more would not fit a screen. */
+/** The most passes that are described in full: more would not fit a screen. */
 const mostWhole = 4;
 
 /** What a player is told of a recording: of each pass where it is, its tempo, and what is to be said of it. `bpm`: the chart's tempo. */

@@ -34,7 +34,7 @@ function evennessOf({ spread, count, outside }: Estimate, limit: number, uneven:
   if (!uneven) return `steady (spread ${Math.round(spread)} ms)`;
   const [is, most] = beyond(spread, limit);
   if (spread > limit) return `uneven (spread ${is} ms; up to ${most} is steady here)`;
-  return `steady but for ${outside} of ${count + outside}, which are far off`;
+  return `steady except for ${outside} of ${count + outside}, which are far off`;
 }
 
 /** A figure that is more than a limit, and the limit: in whole ms, or in tenths where those would be the same. */

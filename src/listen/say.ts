@@ -12,7 +12,7 @@ const mostLines = 4;
 const kindNames = { low: 'the low notes', chop: 'the chops', up: 'the upstrokes' } as const;
 const strokeKinds = Object.keys(kindNames) as StrokeKind[];
 
-/** What is known of a pass for what is said of it. */
+/** What is known about a pass, to make its verdict in words. */
 export interface SayOptions {
   /** The tempo it was played at, felt beats a minute. */
   readonly bpm: number;
@@ -49,7 +49,7 @@ function notHeard(verdict: Verdict): string[] {
       `Not judged: ${heard} strokes of the pass and ${extra.length} others were heard; somebody else seems to play`,
       'Move the microphone nearer to your instrument, or use headphones',
     ];
-  const nearer = 'move the microphone nearer, or look at its level in the settings of the system';
+  const nearer = 'move the microphone nearer, or check its level in the system settings';
   if (heard === 0) return ['Not judged: nothing was heard', `If you played, ${nearer}`];
   return (
     saidOfOneKind(strokes) ??
@@ -60,7 +60,7 @@ function notHeard(verdict: Verdict): string[] {
   );
 }
 
-/** Where all that lacks is of one kind, and nearly all of that lacks, the player left it out; `null` otherwise. */
+/** Where all the missing strokes are of one kind, and nearly all of that kind are missing, the player left it out; `null` otherwise. */
 function saidOfOneKind(strokes: Verdict['strokes']): string[] | null {
   const shareOf = (is: (kind: StrokeKind) => boolean): number => {
     const all = strokes.filter(({ expected }) => is(expected.kind));
@@ -69,7 +69,7 @@ function saidOfOneKind(strokes: Verdict['strokes']): string[] | null {
   for (const kind of strokeKinds)
     if (shareOf((one) => one === kind) < 0.1 && shareOf((one) => one !== kind) > 0.9)
       return [
-        `Not judged: ${kindNames[kind]} were not heard, all else was`,
+        `Not judged: ${kindNames[kind]} were not heard, but everything else was`,
         'If that is how you play it, choose another right-hand pattern: p on the stand, or --pattern',
       ];
   return null;
@@ -112,7 +112,7 @@ function saidOfRing({ rang, chopsHeard }: Verdict): Said[] {
     return [
       {
         weight,
-        line: `The ${course} of the chord rang on behind the chop in ${barList(bars)}: damp that course too`,
+        line: `The ${course} of the chord rang on after the chop in ${barList(bars)}: damp that course too`,
       },
     ];
   if (rang.length === 1 && one) return [{ weight, line: `The chop in ${barList(bars)} rang on` }];
@@ -135,7 +135,7 @@ function saidOfWhatLacks({ silences, strokes, extra, faults }: Verdict): Said[] 
   if (extra.length > Math.max(2, 0.05 * strokes.length))
     said.push({
       weight: 5,
-      line: `${extra.length} strokes more than the chart has were heard, and are not judged`,
+      line: `${extra.length} more strokes were heard than the chart has; they are not judged`,
     });
   return said;
 }

@@ -7,7 +7,7 @@ export interface Silence {
   readonly strokes: number;
 }
 
-/** So many strokes in a row that were not heard are no slips any more: the hand rested, or the microphone heard nothing. */
+/** This many strokes in a row that were not heard are no longer slips: the hand rested, or the microphone heard nothing. */
 const least = 6;
 
 /** The stretches of a pass that were not heard. */

@@ -12,7 +12,7 @@ export interface PlacedStroke extends TimedStroke {
 export interface SearchRange {
   /** Slowness is how many times longer than written everything lasts: from … to …, both greater than 0. */
   readonly slowness: readonly [from: number, to: number];
-  /** Where the first stroke is most likely, ms: behind the pass before. `null`: at the recording's first strokes. */
+  /** Where the first stroke is most likely, ms: after the pass before. `null`: at the recording's first strokes. */
   readonly near: number | null;
 }
 
@@ -25,14 +25,14 @@ export interface FoundPass {
   readonly cost: number;
 }
 
-/** The first so much of the written pass tells tempo and start roughly, ms; a tempo that changes has not gone far by then. */
+/** This much of the written pass, from its beginning, gives tempo and start roughly, ms; a tempo that changes has not gone far by then. */
 const opening = 20_000;
 /** Steps of the start, ms, and how far a stroke may lie beside its place, in steps. */
 const step = 10;
 const reach = 5;
-/** From one tempo tried to the next: by so much the opening's end is no further off than a stroke may lie. */
+/** From one tempo tried to the next: by this much the opening's end is no further off than a stroke may lie. */
 const tempoStep = 0.003;
-/** So many starts with their tempos are looked at closely, the likeliest first, and so many of each tempo. */
+/** This many starts with their tempos are looked at closely, the likeliest first, and this many of each tempo. */
 const mostLooked = 24;
 const perTempo = 4;
 /** Two of them are apart when they differ so much: starts in ms, tempos as a share. */
@@ -41,7 +41,7 @@ const apart = { start: 60, tempo: 0.012 } as const;
 const before = 2500;
 /** What each stroke costs that is heard before the pass begins: music begins sooner rather than later, but may be counted in. */
 const skipped = 0.25;
-/** A chord that is so and so much less likely speaks so much against a pair, and no more than this: hands err. */
+/** A less likely chord speaks against a pair in proportion, but no more than this: hands err. */
 const chordShare = 0.35;
 const mostChord = 2.5;
 

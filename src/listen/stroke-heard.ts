@@ -29,7 +29,7 @@ export interface StrokeHeard {
   readonly ringMs: number | null;
   /** The MIDI note of a course that rings on; `null` when none does. */
   readonly ringsOn: number | null;
-  /** The sound round it, from 0.11 s before its attack to 0.11 s behind it, own sounds taken out, at the rate that was opened: for the test of its chord. */
+  /** The sound round it, from 0.11 s before its attack to 0.11 s after it, own sounds taken out, at the rate that was opened: for the test of its chord. */
   readonly clip: Float32Array;
   /** The clip's sample at which the stroke begins. */
   readonly attack: number;

@@ -1,6 +1,6 @@
 import type { Wav } from './wav.js';
 
-/** A stroke's sound is looked at from so long before its attack to so long behind it, seconds. */
+/** A stroke's sound is looked at from this long before its attack to this long after it, seconds. */
 const around = 0.11;
 
 /** The sound round a stroke of a recording, read as it is asked for. */

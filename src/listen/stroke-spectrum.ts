@@ -60,7 +60,7 @@ export class StrokeSpectrum {
     }
   }
 
-  /** The compressed magnitudes of what was looked at, as if it were tuned lower by so many cents. */
+  /** The compressed magnitudes of what was looked at, as if it were tuned lower by this many cents. */
   compressed(cents: number): Float64Array {
     const { magnitudes, count } = this;
     const perHertz = (2 ** (cents / 1200) * this.size) / this.rate;

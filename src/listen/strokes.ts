@@ -31,16 +31,16 @@ export interface HearerOptions {
   readonly expected?: (sample: number) => KindShares;
 }
 
-/** A stroke is told of so long after its attack at the latest, seconds. */
+/** A stroke is reported this long after its attack at the latest, seconds. */
 const longest = 0.6;
-/** Its notes are read from so much of it, seconds, at least and at most. */
+/** Its notes are read from this much of it, seconds, at least and at most. */
 const [leastRead, mostRead] = [0.035, 0.06];
 /** The sound before it that is taken off, seconds, and what is left free round an attack. */
 const before = 0.058;
 const margin = 0.004;
 /** Levels of the last strokes that a stroke's level is set beside. */
 const remembered = 16;
-/** The noise of the room is the least power of the last so many strokes' quietest moments. */
+/** The noise of the room is the least power of the quietest moments of this many latest strokes. */
 const floors = 12;
 
 /** Tells what strokes were heard in sound that comes in pieces: when, what kind, how long each rang. */
@@ -60,7 +60,7 @@ export class StrokeHearer {
     this.tones = new ToneReader(rate);
   }
 
-  /** Takes the next samples and answers the strokes that are known now: when the next has come, or after 600 ms. */
+  /** Takes the next samples and returns the strokes that are known now: when the next has come, or after 600 ms. */
   push(samples: Float32Array): HeardStroke[] {
     const told: HeardStroke[] = [];
     // In short pieces, so that no stroke is forgotten before it is looked at.
@@ -76,7 +76,7 @@ export class StrokeHearer {
     return told;
   }
 
-  /** Answers the strokes that are still waited for: the sound has ended. */
+  /** Returns the strokes that are still waited for: the sound has ended. */
   end(): HeardStroke[] {
     return this.waiting
       .splice(0)
@@ -86,7 +86,7 @@ export class StrokeHearer {
   private ready(): boolean {
     const [first, second] = this.waiting;
     if (!first) return false;
-    // An onset is told some windows late: only then is it known that no other came before the end.
+    // An onset is reported some windows late: only then is it known that no other came before the end.
     return second !== undefined || this.detector.heard.end - first.sample > (longest + 0.06) * this.rate;
   }
 

@@ -1,12 +1,12 @@
 import FFT from 'fft.js';
 
-/** What is looked at: so long behind the attack, and as much of it before the attack, which is taken off; seconds. */
+/** What is looked at: so long after the attack, and as much of it before the attack, which is taken off; seconds. */
 const behind = 0.06;
 const before = 0.02;
 const looked = 0.4;
 /** Pitches, Hz: from below the lowest course of any plucked instrument in reach to the twelfth fret of the highest. */
 const [lowest, highest] = [50, 1400];
-/** The period is the first that explains so much of what the best one explains (McLeod and Wyvill, A smarter way to find pitch, ICMC 2005). */
+/** The period is the first that explains this much of what the best one explains (McLeod and Wyvill, A smarter way to find pitch, ICMC 2005). */
 const firstGood = 0.85;
 /** Less of the sound than this is explained by one pitch: it is noise, or several. */
 const leastClear = 0.5;
@@ -21,11 +21,11 @@ export interface StruckPitch {
   readonly others: boolean;
 }
 
-/** How much sound `struckPitch` wants before and behind an attack, seconds. */
+/** How much sound `struckPitch` wants before and after an attack, seconds. */
 export const struckNeeds = { before: before + looked, behind: behind + looked } as const;
 
 /**
- * The pitch of a single string or course that was struck, whatever rings on from before: of the power spectrum behind the attack that of before
+ * The pitch of a single string or course that was struck, whatever rings on from before: of the power spectrum after the attack that of before
  * it is taken off, and the autocorrelation that follows from the rest (Boersma, Accurate short-term analysis of the fundamental frequency,
  * 1993) has its first good peak at the period. `null` when no one pitch explains it.
  */

@@ -10,7 +10,7 @@ export type TakeJson = Pick<VerdictJson, 'onsets'> & {
   readonly passes: readonly PassJson[];
 };
 
-/** What is heard of a pass, and where it stands in the recording. */
+/** What is heard of a pass, and where it is in the recording. */
 export type PassJson = VerdictJson['pass'] & {
   /** Seconds from the start of the recording to the pass's first beat. */
   readonly startsAt: number;

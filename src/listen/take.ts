@@ -26,7 +26,7 @@ export interface TakenPass {
   readonly start: number;
   /** How much slower than written it went at its beginning and at its end. */
   readonly slowness: { readonly first: number; readonly last: number };
-  /** The recording ends within this bar of the pass (from 0): what comes behind it was not judged; `null` when it has all of it. */
+  /** The recording ends within this bar of the pass (from 0): what comes after it was not judged; `null` when it has all of it. */
   readonly endsIn: number | null;
 }
 

@@ -1,7 +1,7 @@
 import { type Bands, inBands, logBands } from './bands.js';
 import { Spectrum } from './spectrum.js';
 
-/** So much sound is looked at from the attack on, seconds: what is there when an onset is told. */
+/** This much sound is looked at from the attack on, seconds: what is there when an onset is reported. */
 const looked = 0.024;
 /** Bands, three an octave, between these, Hz: below is hum and handling. */
 const [lowest, highest, perOctave] = [160, 9000, 3];

@@ -8,7 +8,7 @@ export interface Timed {
 
 /** When places of the music are played: a smooth curve that follows a player's tempo, not single strokes. */
 export interface TimeCurve {
-  /** When a place is played, ms. Before the first place it was made from, and behind the last, tempo stays. */
+  /** When a place is played, ms. Before the first place it was made from, and after the last, tempo stays. */
   at(place: number): number;
   /** How much slower than written it goes there: 2 is half the tempo. */
   slowness(place: number): number;
@@ -16,11 +16,11 @@ export interface TimeCurve {
 
 /** The highest degree: it follows a tempo that rises and falls twice. */
 const mostDegree = 5;
-/** For each degree more there are so many more times at least. */
+/** For each degree more there are this many more times at least. */
 const perDegree = 8;
-/** So much smaller, as the F statistic of one parameter more, the errors must be for a degree more (a chance of 1 in 2000 with many strokes; ours). */
+/** This much smaller, as the F statistic of one parameter more, the errors must be for a degree more (a chance of 1 in 2000 with many strokes; ours). */
 const worth = 12;
-/** What lies so many spreads beside the curve is left out. */
+/** What lies this many spreads beside the curve is left out. */
 const far = 3.5;
 
 /** A line at a known slowness through the times: the middle of what they say of its beginning. */

@@ -23,7 +23,7 @@ export interface Fit {
   readonly left: number;
 }
 
-/** A tone may be stretched by so many cents at its first partial: a stiffness of 7 · 10⁻⁴. */
+/** A tone may be stretched by this many cents at its first partial: a stiffness of 7 · 10⁻⁴. */
 const mostStretch = 0.6;
 /** How far from its rough place a partial is looked for, cents: half of a pair's distance, and what stretching makes of the sixth. */
 const roundPlace = 35;
@@ -54,7 +54,7 @@ export function singleTone(heard: readonly Numbered[], near: number): Fit {
   return refined(heard, best, near, false);
 }
 
-/** The best fit of two tones near one, which may stand at either of them or between. */
+/** The best fit of two tones near one, which may be at either of them or between. */
 export function twoTones(heard: readonly Numbered[], { cents, stretch }: Fit, near: number): Fit {
   let best: Fit = nothing;
   for (let apart = apartStep; apart <= mostApart; apart += apartStep)

@@ -25,7 +25,7 @@ export interface CourseHeard {
 
 /** So far from a course a pitch still is that course, cents; a string that is further off is said by its note. */
 export const nearest = 150;
-/** A course is judged so long behind its attack, seconds: soon, and once more when it has rung as long as is of use. */
+/** A course is judged this long after its attack, seconds: soon, and once more when it has rung as long as is of use. */
 const looks = [0.66, 1.7];
 /** Sound that is kept, seconds. */
 const kept = struckNeeds.before + 1.9;
@@ -50,7 +50,7 @@ export class TuningEar {
     this.heard = new Recent(Math.round(kept * rate));
   }
 
-  /** The next samples; answers what can be judged by now. */
+  /** The next samples; returns what can be judged by now. */
   push(samples: Float32Array): CourseHeard[] {
     this.heard.push(samples);
     const { struck } = this;
@@ -61,7 +61,7 @@ export class TuningEar {
     return this.judged(struck.attack, end);
   }
 
-  /** Something was struck at a sample; answers what comes of the course before, which rings no longer. */
+  /** Something was struck at a sample; returns what comes of the course before, which rings no longer. */
   onset(sample: number): CourseHeard[] {
     const { struck } = this;
     this.struck = { attack: sample, next: 0 };

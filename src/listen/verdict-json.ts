@@ -9,7 +9,7 @@ export interface VerdictJson {
   readonly strokes: readonly {
     bar: number;
     beat: number;
-    /** The chord that stands there, and the one that was heard; `null` when unsure. */
+    /** The chord that is there, and the one that was heard; `null` when unsure. */
     expected: string;
     heard: string | null;
     /** `null` when the stroke was not heard. */
@@ -22,7 +22,7 @@ export interface VerdictJson {
     /** Of the chops, without a single one far off; of the low notes where there are no chops. `null` when too few were heard. */
     meanMs: number | null;
     spreadMs: number | null;
-    /** The mean lies within so many ms with a probability of 95 %. */
+    /** The mean lies within this many ms with a probability of 95 %. */
     meanWithinMs: number | null;
     /** Whether the mean is against the beat; else against the middle of all strokes of the pass. */
     absolute: boolean;
@@ -116,7 +116,7 @@ function figures({ mean, spread }: Estimate): { meanMs: number; spreadMs: number
   return { meanMs: rounded(mean, 1), spreadMs: rounded(spread, 1) };
 }
 
-/** Rounded to so many places; never the negative nought. */
+/** Rounded to so many places; never the negative zero. */
 function rounded(value: number, places: number): number {
   const scale = 10 ** places;
   return Math.round(value * scale) / scale + 0;

@@ -26,7 +26,7 @@ export interface WavHead {
 /** Rates that can be: from the lowest of telephones to the highest of sound cards. */
 const [leastRate, mostRate] = [8000, 192_000];
 const mostChannels = 32;
-/** A file with more parts than this before its sound is none that anybody recorded. */
+/** A file with more parts than this before its sound is not a recording. */
 const mostParts = 1000;
 
 /**
@@ -56,12 +56,12 @@ export function readWavHead(bytes: Bytes): Outcome<WavHead, string> {
       if (!read.ok) return read;
       found = read.value;
     } else if (name === 'data') {
-      if (!found) return no('it does not say how its samples are written before they begin');
+      if (!found) return no('its format is not given before the samples begin');
       return { ok: true, value: { ...found, at, frames: framesOf(found, bytes.size - at, length, long) } };
     }
     at += length + (length % 2);
   }
-  return no('it has no sound in it');
+  return no('it contains no sound');
 }
 
 /** How many samples of each channel there are: no more than the file has, and all of them where its length was never written. */
@@ -77,7 +77,7 @@ function framesOf(
 }
 
 function readFormat(part: DataView): Outcome<Omit<WavHead, 'at' | 'frames'>, string> {
-  if (part.byteLength < 16) return no('what it says of its samples is cut off');
+  if (part.byteLength < 16) return no('the description of its samples is cut off');
   const extensible = part.getUint16(0, true) === 0xfffe && part.byteLength >= 26;
   // The first two bytes of the long name are the short one.
   const code = extensible ? part.getUint16(24, true) : part.getUint16(0, true);
@@ -85,10 +85,7 @@ function readFormat(part: DataView): Outcome<Omit<WavHead, 'at' | 'frames'>, str
   const rate = part.getUint32(4, true);
   const bits = part.getUint16(14, true);
   const fits = code === 1 ? [8, 16, 24, 32].includes(bits) : code === 3 && [32, 64].includes(bits);
-  if (!fits)
-    return no(
-      `its samples are of a kind that is not read here (format ${code}, ${bits} bits); write 16-bit PCM`,
-    );
+  if (!fits) return no(`its sample format is not supported (format ${code}, ${bits} bits); write 16-bit PCM`);
   if (channels < 1 || channels > mostChannels)
     return no(`it has ${channels} channels; from 1 to ${mostChannels} can be read`);
   if (rate < leastRate || rate > mostRate)

@@ -6,7 +6,7 @@ export type { Bytes, WavHead } from './wav-head.js';
 /** A WAV file whose sound is read piece by piece: however long it is, no more than a piece is held. */
 export interface Wav {
   readonly head: WavHead;
-  /** The mean of all channels, −1 to 1, of so many samples from one on; fewer at the end. What is not a number is 0. */
+  /** The mean of all channels, −1 to 1, of this many samples from one on; fewer at the end. What is not a number is 0. */
   samples(from: number, count: number): Float32Array;
 }
 

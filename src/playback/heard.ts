@@ -52,7 +52,7 @@ export function heard(session: Session, message: ClientMessage, at: number): Pla
     case 'following':
       return followingChanged(session, message.state);
     case 'died': {
-      const text = `the player died (${safeText(message.reason)}); another stands ready, press Space to go on`;
+      const text = `the player process has stopped (${safeText(message.reason)}); another is ready, press Space to go on`;
       const waiting = withPerformance(session, { eager: false });
       const stopped = halted(waiting, 'stopped', session.link.freeTick, at);
       return inTurn(stopped, (now) => faulted(now, text));

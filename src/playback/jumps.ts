@@ -97,7 +97,7 @@ export function toEnding(session: Session, at: number): Played {
   const ending = range && (bar < range.from || bar >= range.to) ? withSetup(final, { range: null }) : final;
   const jump: Jump = { kind: 'ending', ticks: [section.end], bar, pass, passes };
   const text = `after this section the ending: ${view.bars[bar]?.section ?? ''}`;
-  // Who goes round in a loop leaves it at once: the section is played to its end, as its ticks were counted.
+  // In a loop, the loop is left at once: the section is played to its end, as its ticks were counted.
   const goesOn = range === ending.performance?.setup.range ? unmoved : (now: Session) => asWritten(now, at);
   return inTurn(noticed(withPerformance(ending, { jump }), text), goesOn, (now) => sendJump(now, at));
 }
@@ -106,7 +106,7 @@ export function toEnding(session: Session, at: number): Played {
 export function onePassMore(session: Session, at: number): Played {
   const { performance } = session;
   if (!performance) return unmoved(session);
-  if (performance.setup.passes === null) return noticed(session, 'it goes on without end');
+  if (performance.setup.passes === null) return noticed(session, 'it goes on until you stop it');
   const { jump, setup } = withoutEnding(session).performance as Performance;
   const passes = (setup.passes ?? performance.setup.passes) + 1;
   const more = withSetup(withPerformance(session, { jump }), { passes });

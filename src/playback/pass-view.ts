@@ -157,8 +157,8 @@ function sameHold(change: PlannedChange, now: PlannedChange | null): boolean {
 const mostLateBars = 4;
 
 /**
- * Whether a chord has been called when numbers appear only `late` beats before they are due: what lies behind, and what is
- * due within so many beats. A caller knows the form: the beginning of the loop is called at its end.
+ * Whether a chord has been called when numbers appear only `late` beats before they are due: what is past, and what is
+ * due within this many beats. A caller knows the form: the beginning of the loop is called at its end.
  */
 export function isCalled(
   view: PassView,

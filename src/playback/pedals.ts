@@ -56,7 +56,7 @@ export interface PedalDown {
   readonly done: boolean;
 }
 
-/** The pedals: known ones, those that are down, when each was last let go or pressed, and the use that is being learned. */
+/** The pedals: known ones, those that are down, when each was last released or pressed, and the use that is being learned. */
 export interface PedalBoard {
   readonly known: readonly Pedal[];
   readonly down: readonly PedalDown[];
@@ -68,9 +68,9 @@ export interface PedalBoard {
 /** No pedal at all. */
 export const noPedals: PedalBoard = { known: [], down: [], heard: new Map(), learning: null };
 
-/** Within this time a switch that closes again has not been let go: contacts bounce for some ms (common practice: 5 to 50). */
+/** Within this time a switch that closes again has not been released: contacts bounce for some ms (common practice: 5 to 50). */
 export const bounceMs = 40;
-/** Held down for so long, a pedal is held. */
+/** Held down for this long, a pedal is held. */
 export const longMs = 600;
 
 /** A pedal's sign as settings have it: `control 64`, `note 60, channel 2`. */
@@ -133,7 +133,7 @@ export function isSign(sign: PedalSign, heard: PedalSign): boolean {
   );
 }
 
-/** What a message of a pedal brings about: the board afterwards, and the uses that are wished for now. */
+/** What a message of a pedal brings about: the board afterwards, and the uses that are asked for now. */
 export function pedalHeard(
   board: PedalBoard,
   { sign, down }: { readonly sign: PedalSign; readonly down: boolean },
@@ -146,7 +146,7 @@ export function pedalHeard(
   const others = board.down.filter((one) => one !== wasDown);
   if (down) {
     const heard = new Map(board.heard).set(name, at);
-    // A contact that bounces. Later it is another press: some pedals never say that they were let go.
+    // A bouncing contact. Later than that it is another press: some pedals never report their release.
     if (at - last < bounceMs) return { board: { ...board, heard }, uses: [] };
     const hasLong = matching.some(({ long }) => long);
     const now = sign.kind === 'program' || !hasLong ? matching.filter(({ long }) => !long) : [];

@@ -4,7 +4,7 @@ import type { Played, Session } from './session.js';
 import { isMoving } from './vamp.js';
 
 /**
- * Releases the chord that is held, or gives the cue after a stop of the band: time goes on at once, behind it. `null` where
+ * Releases the chord that is held, or gives the cue after a stop of the band: time goes on at once, after it. `null` where
  * nothing waits, or where an outside clock has the time.
  */
 export function released(session: Session, at: number): Played | null {

@@ -9,7 +9,7 @@ import { behind } from './vamp.js';
  * Otherwise nothing is sent.
  */
 export function retaken(session: Session, at: number, bar?: number): Played {
-  // Who goes elsewhere leaves behind what was asked for.
+  // Going elsewhere drops what was asked for.
   const here = bar === undefined ? session : withPerformance(session, { jump: null, vamp: null });
   const { link, performance } = here;
   const take = performance && takeNow(performance);

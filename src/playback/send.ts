@@ -33,7 +33,7 @@ export function conducted(session: Session, { conductor, segments }: Conducted, 
   };
 }
 
-/** What is to be played now: while everybody waits on a chord, its bar with it alone, without end. */
+/** What to play now: while everybody waits on a chord, its bar with it alone, without end. */
 export function takeNow(performance: Performance): Take | null {
   const { arrangement, setup, vamp } = performance;
   if (!arrangement) return null;
@@ -86,7 +86,7 @@ function isHeld({ performance }: Session): boolean {
   return performance?.vamp != null && performance.vamp.until === null;
 }
 
-/** A take that is left behind a bar, at a tick, for another bar or for a place within one (`null`). */
+/** A take that is left after a bar, at a tick, for another bar or for a place within one (`null`). */
 function leftFor(take: Take, leaves: number, tick: number, bar: number | null): Take {
   return { ...take, leaves, leavesFor: { tick, bar } };
 }

@@ -99,7 +99,7 @@ export function unmoved(session: Session): Played {
   return { session, commands: [], events: [] };
 }
 
-/** Nothing happens but that a line is to be read. */
+/** Nothing happens except that a line is shown. */
 export function noticed(session: Session, text: string): Played {
   return { session, commands: [], events: [{ kind: 'notice', text }] };
 }

@@ -28,7 +28,7 @@ export interface BarRange {
  */
 export type MelodyChoice = Exclude<MelodyWord, 'none'>;
 
-/** A chart and how it is to be played: all that decides what sounds and how the hand is planned. */
+/** A chart and how to play it: everything that decides what sounds and how the hand is planned. */
 export interface Setup {
   readonly chart: Chart;
   readonly key: Key;
@@ -39,7 +39,7 @@ export interface Setup {
   readonly click: Click;
   /** The right-hand pattern that was chosen; `null` leaves it to the chart. */
   readonly pattern: Pattern | null;
-  /** What the bass was told to do before a change; left to the chart when absent. */
+  /** What the bass was set to do before a change; left to the chart when absent. */
   readonly bass?: BassLine;
   /** The user's own patterns. */
   readonly patterns: readonly Pattern[];
@@ -59,13 +59,13 @@ export interface Setup {
   readonly voice?: VoiceRange;
   /** Names that mean this player in the form, in small letters; `me` and the instrument when absent. */
   readonly mine?: readonly string[];
-  /** The numbers that the player may name by playing them: the ear tells them, and judges no pass. */
+  /** The numbers that the player may name by playing them: the ear reports them, and judges no pass. */
   readonly answers?: readonly string[];
   /** Somebody is there who releases held chords and stops of the band; otherwise they take their length, as in a loop. */
   readonly holds?: boolean;
 }
 
-/** How a chart starts: its setup but for the chart, and the bar it starts at, from 0. */
+/** How a chart starts: its setup without the chart, and the bar it starts at, from 0. */
 export interface SetupStart extends Omit<Setup, 'chart' | 'picks'> {
   readonly from: number;
   readonly picks?: readonly KeyedPick[];
@@ -76,7 +76,7 @@ export function setupOf(chart: Chart, { from: _, picks = [], ...start }: SetupSt
   return { ...start, chart, picks };
 }
 
-/** How a chart starts that is to start as this one is set up, from its first bar. */
+/** How a chart should start to be set up like this one, from its first bar. */
 export function startOf({ chart: _, picks: __, ...setup }: Setup): SetupStart {
   return { ...setup, from: 0 };
 }

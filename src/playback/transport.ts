@@ -123,7 +123,7 @@ export function setLoop(session: Session, mark: 'from' | 'to' | 'off', at: numbe
   const view = performance && passView(performance);
   if (!view) return unmoved(session);
   const range = loopWith(performance, mark, view.bars.length, sectionStarts(view));
-  const hint = mark === 'from' && performance.setup.range === null ? 'z ends it at a bar' : 'x takes it away';
+  const hint = mark === 'from' && performance.setup.range === null ? 'z ends it at a bar' : 'x removes it';
   const text = range === null ? 'no loop' : `loop: bars ${range.from + 1} to ${range.to}; ${hint}`;
   return inTurn(noticed(looped(session, range), text), (now) => retaken(now, at));
 }
@@ -170,7 +170,7 @@ function loopWith(
 ) {
   if (mark === 'off') return null;
   if (mark === 'from') return { from: bar, to: range && range.to > bar ? range.to : bars };
-  // An end before the beginning loops the section it stands in up to there.
+  // An end before the beginning loops the section it is in up to there.
   const from = range && range.from <= bar ? range.from : (starts.findLast((start) => start <= bar) ?? 0);
   return { from, to: bar + 1 };
 }
@@ -180,7 +180,7 @@ export function toggleLastPass(session: Session, at: number): Played {
   const { performance } = session;
   if (!performance) return unmoved(session);
   const passes = performance.setup.passes === null ? performance.cursor.pass : null;
-  const text = passes === null ? 'it goes on without end' : 'it ends with this pass';
+  const text = passes === null ? 'it goes on until you stop it' : 'it ends with this pass';
   return inTurn(noticed(withSetup(session, { passes }), text), (now) => retaken(now, at));
 }
 
@@ -206,7 +206,7 @@ export function moveOn(session: Session, way: 1 | -1, at: number): Played {
   return conducted(moved, retake(performance.conductor, take, tick, bar), tick);
 }
 
-/** The first beat at or behind a transport tick; while the count runs, the first of the music. */
+/** The first beat at or after a transport tick; while the count runs, the first of the music. */
 function nextBeatTick(conductor: Conductor, tick: number): number {
   const { phase, ticksLeft } = positionAt(conductor, tick);
   if (phase === 'bar') return tick + ticksLeft;

@@ -13,7 +13,7 @@ import {
   withSetup,
 } from './session.js';
 
-/** Everybody waits on the chord that sounds; asked for again, the music goes on behind it. */
+/** Everybody waits on the chord that sounds; asked for again, the music goes on after it. */
 export function holdChord(session: Session, at: number): Played {
   const { link, performance } = session;
   if (!performance || !isMoving(session)) return unmoved(session);
@@ -29,7 +29,7 @@ export function holdChord(session: Session, at: number): Played {
   const bar = view?.bars[position.bar];
   const placed = view?.score.bars[position.bar];
   if (position.phase !== 'bar' || !view || !bar || !placed)
-    return noticed(session, 'hold a chord once the music runs');
+    return noticed(session, 'a chord can be held only while the music plays');
   const into = placed.length - (barEnd(conductor, tick) - tick);
   const ticksOf = (beat: number): number => tickOfBeat(bar, beat);
   const cell = Math.max(
@@ -53,7 +53,7 @@ export function holdChord(session: Session, at: number): Played {
   return inTurn(noticed(held, ''), (now) => sendJumps(now, conductor, [from], place, at));
 }
 
-/** The music goes on behind the chord that was held, at the next place where that chord ends. */
+/** The music goes on after the chord that was held, at the next place where that chord ends. */
 function letGo(session: Session, performance: Performance, vamp: Vamp, at: number): Played {
   const { conductor } = performance;
   const view = passViewAt(performance, vamp.pass);
@@ -67,7 +67,7 @@ function letGo(session: Session, performance: Performance, vamp: Vamp, at: numbe
   );
 }
 
-/** Where the music goes on behind a held chord. At the very end the last bar is played once more, as it is written. */
+/** Where the music goes on after a held chord. At the very end the last bar is played once more, as it is written. */
 export function behind({ setup: { passes } }: Performance, view: PassView, vamp: Vamp): TakePlace {
   if (vamp.into > 0) return { pass: vamp.pass, bar: vamp.bar, into: vamp.into };
   if (vamp.bar + 1 < view.bars.length) return { pass: vamp.pass, bar: vamp.bar + 1, into: 0 };

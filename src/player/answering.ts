@@ -1,6 +1,6 @@
 /** How often it is looked whether the player answers, ms. */
 export const lookMs = 1000;
-/** After so many looks in a row without an answer it is given up; opening an output may take longer. */
+/** After this many looks in a row without an answer it is given up; opening an output may take longer. */
 const mostSilent = 7;
 const mostSilentOpening = 20;
 
@@ -28,7 +28,7 @@ export class Answering {
     this.slow = false;
   }
 
-  /** Looks, `now` in ms; answers whether the player is to be given up. */
+  /** Looks, `now` in ms; returns whether to give up the player. */
   look(now: number): boolean {
     const late = this.last !== null && now - this.last > 2 * lookMs;
     this.last = now;

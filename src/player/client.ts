@@ -124,7 +124,7 @@ export class PlayerClient {
     if ((await this.leave(child, ms)) === null && this.opened && this.keys.size > 0) await this.silenceLeft();
   }
 
-  /** Asks a player to leave, and makes it after `ms`; answers its exit status, `null` when it ended by a signal. */
+  /** Asks a player to leave, and makes it after `ms`; returns its exit status, `null` when it ended by a signal. */
   private leave(child: ChildProcess, ms: number): Promise<number | null> {
     return new Promise((resolve) => {
       if (child.exitCode !== null || child.signalCode !== null) {
@@ -166,7 +166,7 @@ export class PlayerClient {
     const { child } = this;
     if (!child || this.leaving || this.ended !== null) return;
     if (this.answering.look(hrtimeMs())) {
-      this.ended = 'it no longer answered';
+      this.ended = 'it stopped answering';
       child.kill('SIGKILL');
     } else this.send({ kind: 'ping' });
   }
@@ -185,7 +185,7 @@ export class PlayerClient {
     this.spoke = false;
     this.ended = null;
     this.errors = '';
-    // Whatever native code prints is drained and kept off the screen; its end is told if the player dies.
+    // Whatever native code prints is drained and kept off the screen; its end is reported if the player dies.
     child.stderr?.on('data', (data: Buffer) => {
       this.errors = (this.errors + data.toString('utf8')).slice(-4000);
     });
@@ -202,7 +202,7 @@ export class PlayerClient {
     this.spoke = true;
     if (message.kind === 'pong') return;
     if (slowDone.has(message.kind)) this.answering.done();
-    // What silences at the end is no player that the owner knows of.
+    // The player that silences notes at the end is not one that the owner knows of.
     if (!this.silencing) this.onMessage(message);
   }
 
@@ -212,7 +212,7 @@ export class PlayerClient {
     this.deaths = [...this.deaths.filter((time) => now - time < 60_000), now];
     if (this.deaths.length > mostDeaths) {
       this.child = null;
-      this.onMessage({ kind: 'died', reason: `${reason}; it keeps failing and is not started again` });
+      this.onMessage({ kind: 'died', reason: `${reason}; it keeps failing and will not be started again` });
       return;
     }
     this.start();

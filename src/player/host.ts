@@ -25,7 +25,7 @@ export function machineHost(): Host {
     now,
     setTimer: (callback, ms) => setTimeout(callback, Math.max(0, Math.floor(ms))),
     clearTimer: (timer) => clearTimeout(timer as NodeJS.Timeout),
-    // Behind the phase in which the loop reads its messages, and without a timer's whole milliseconds.
+    // After the phase in which the loop reads its messages, and without a timer's whole milliseconds.
     soon: (callback) => void setImmediate(callback),
     waitUntil: (time) => {
       const rest = time - now() - spinMs;

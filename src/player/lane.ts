@@ -70,7 +70,7 @@ export class Lane {
 
   /**
    * Finds its place again after the transport was changed. Pushes that would lie before `pushesFrom` were never
-   * meant to be heard: the music was sent to the bar behind them. `afresh`: time begins with `fromTick`.
+   * meant to be heard: the music was sent to the bar after them. `afresh`: time begins with `fromTick`.
    */
   seek(fromTick?: number, pushesFrom = Number.NEGATIVE_INFINITY, afresh = false): void {
     if (fromTick !== undefined) this.doneTick = fromTick;
@@ -110,7 +110,7 @@ export class Lane {
   }
 
   /**
-   * Hands the output everything that is due by `until`, encoded, so that at the instant itself there is nothing left
+   * Gives the output everything that is due by `until`, encoded, so that at the instant itself there is nothing left
    * to do but to let it go. Note-offs come first within an instant, then the click, the pulse and the rest. Of very many
    * only the first: what is left is due still.
    */
@@ -277,7 +277,7 @@ export class Lane {
     return low;
   }
 
-  /** Moves on over instances that are played out; answers the tick of the next event, infinite for none. */
+  /** Moves on over instances that are played out; returns the tick of the next event, infinite for none. */
   private nextEventTick(): number {
     for (;;) {
       const { instance } = this;

@@ -9,7 +9,7 @@ import { type FromPlayer, startDelay } from './messages.js';
 import type { Output } from './outputs/output.js';
 import { type Instance, Transport } from './transport.js';
 
-/** The loop is held at most so long, ms: then messages are read, whatever is due. Not less than the greatest margin. */
+/** The loop is held at most this long, ms: then messages are read, whatever is due. Not less than the greatest margin. */
 const mostHold = 8;
 /** Where the next deadline is farther off than this, ms, messages are read before it is waited for. */
 const readingRoom = 1;
@@ -118,13 +118,13 @@ export class Loop {
     this.changed();
   }
 
-  /** Time goes on behind the segment in which it stands still, as soon as all outputs can have what comes. */
+  /** Time goes on after the segment in which it stands still, as soon as all outputs can have what comes. */
   release(id: number): void {
     if (this.state === 'running' && this.transport.release(id, this.host.now() + this.lead)) this.changed();
   }
 
   /**
-   * Runs from a tick: as soon as outputs are ready for it, so many ms (`after`) later, or so that it stands at a time; what of it is over by
+   * Runs from a tick: as soon as outputs are ready for it, so many ms (`after`) later, or so that it is at a time; what of it is over by
    * then is left out.
    */
   play(tick: number, { at, after = 0 }: { readonly at?: number; readonly after?: number } = {}): void {
@@ -260,7 +260,7 @@ export class Loop {
     if (!(msPerTick > 0) || !Number.isFinite(msPerTick)) return;
     this.transport.follow({ tick: armed.tick - armed.song + tick, time, msPerTick });
     this.transport.start(armed.tick, time);
-    // Rounding must not lose the first note: what lies a moment behind is still struck.
+    // Rounding must not lose the first note: what lies a moment after is still struck.
     const here = Math.max(armed.tick - 1, Math.floor(this.tickNow()) - Math.ceil(followJumpMs / msPerTick));
     this.started(armed.tick, here);
     // The first note is due with this very pulse: a timer would be late for it.

@@ -1,4 +1,4 @@
-/** How long before a deadline the coarse timer is to fire, at least and at most, ms. */
+/** How long before a deadline the coarse timer should fire, at least and at most, ms. */
 export const leastMargin = 3;
 const mostMargin = 8;
 
@@ -9,7 +9,7 @@ const mostMargin = 8;
 export class Margin {
   ms = leastMargin;
 
-  /** A timer fired, so many ms after it was due: one that was late makes the next fire earlier, at once. */
+  /** A timer fired, this many ms after it was due: one that was late makes the next fire earlier, at once. */
   fired(late: number): void {
     const wanted = Math.min(mostMargin, Math.max(leastMargin, late + 1));
     this.ms = wanted > this.ms ? wanted : this.approach(wanted);

@@ -44,10 +44,10 @@ export type ToPlayer =
   | { readonly kind: 'append'; readonly segments: readonly Segment[] }
   /** From `tick` on, these segments are what is played; what sounds keeps its end. */
   | { readonly kind: 'replace'; readonly tick: number; readonly segments: readonly Segment[] }
-  /** Time goes on behind this segment, in which it stands still; nothing happens where it does not. */
+  /** Time goes on after this segment, in which it stands still; nothing happens where it does not. */
   | { readonly kind: 'release'; readonly id: number }
   /**
-   * Runs from `tick`, where the first segment in the queue starts: as soon as can be, so many ms (`after`) later where others must hear of it,
+   * Runs from `tick`, where the first segment in the queue starts: as soon as can be, this many ms (`after`) later where others must hear of it,
    * or so that the tick stands at `at`. What lies before what can still be reached is left out.
    */
   | { readonly kind: 'play'; readonly tick: number; readonly at?: number; readonly after?: number }
@@ -98,7 +98,7 @@ export interface Pong {
 /** What the player tells the parent. */
 export type FromPlayer =
   | { readonly kind: 'ready' }
-  /** `refused` tells of the outputs that were tried first and could not be opened. */
+  /** `refused` has the outputs that were tried first and could not be opened. */
   | {
       readonly kind: 'opened';
       readonly out: OutSpec;
@@ -116,7 +116,7 @@ export type FromPlayer =
   | { readonly kind: 'listening'; readonly label: string | null; readonly reason: string | null }
   /** The outside clock stands at this place, in ticks from the start: the queue must be armed for it. */
   | { readonly kind: 'place'; readonly song: number }
-  /** A pedal was pressed or let go: its message, and when it arrived (hrtime ms). */
+  /** A pedal was pressed or released: its message, and when it arrived (hrtime ms). */
   | {
       readonly kind: 'pedal';
       readonly status: number;

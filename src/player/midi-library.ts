@@ -6,7 +6,7 @@ export interface MidiOutput {
   openVirtualPort(name: string): void;
   closePort(): void;
   sendMessage(message: number[]): void;
-  /** Lets go of all it holds; where there is none, that is done when it is collected. */
+  /** Releases all it holds; without this method that happens when it is collected. */
   destroy?(): void;
 }
 

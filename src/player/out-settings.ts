@@ -20,7 +20,7 @@ export function parseOutSetting(text: string): Outcome<OutSetting> {
       made = { ...made, offset: Number(offset) + 0 };
     else
       return misread(
-        `${quoted(word)} does not describe an output; write offset and ms from -${mostOffset} to ${mostOffset}, and clock where it is to be sent clock pulses`,
+        `${quoted(word)} does not describe an output; write offset and ms from -${mostOffset} to ${mostOffset}, and clock if MIDI clock is to be sent to it`,
       );
   }
   return good(made);

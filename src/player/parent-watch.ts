@@ -9,7 +9,7 @@ export interface ParentSigns {
 
 /**
  * Notices that the parent has gone, asked from the player's own loop: an event alone would not be heard where the loop has
- * no time for events. May be asked as often as one likes; looks five times a second.
+ * no time for events. May be asked at any rate; looks five times a second.
  */
 export class ParentWatch {
   private looked = Number.NEGATIVE_INFINITY;

@@ -20,7 +20,7 @@ const parentMs = 250;
 
 /*
  * The player's process. It keeps time and sends, and knows nothing of charts. It must end well whatever
- * becomes of the parent: what sounds is silenced, and a terminal that the parent left behind is put back.
+ * becomes of the parent: what sounds is silenced, and a terminal that the parent left after is put back.
  */
 
 let outputs: readonly LaneOutput[] = [{ output: openNone() }];
@@ -117,7 +117,7 @@ function obey(message: ToPlayer): void {
       loop.setIdle(message.msPerPulse);
       break;
     case 'pedals':
-      // Behind the outputs: on those of our own nothing is listened to.
+      // After the outputs: on those of our own nothing is listened to.
       opening = opening.then(() => pedals.listen(message.from));
       break;
     case 'arm':
@@ -154,7 +154,7 @@ function obey(message: ToPlayer): void {
       loop.pause();
       break;
     case 'silence':
-      // Behind the output that is being opened: that is where the notes hang.
+      // After the output that is being opened: that is where the notes hang.
       opening = opening.then(() => loop.silence(message.notes));
       break;
     case 'terminal':

@@ -57,7 +57,7 @@ export class Pulses {
       return;
     }
     if (late) {
-      // Not repaid: the place is told at the next that can be reached.
+      // Not repaid: the place is sent with the next pulse that can be reached.
       this.astray = true;
       this.done = next.tick + pulseTicks / 2;
       return;

@@ -37,7 +37,7 @@ export class Sounding {
     return before >= 0;
   }
 
-  /** Lets a note of a voice that sounds go on as if it began anew; `false` where it does not sound. */
+  /** Lets a note of a voice that sounds go on as if it began again; `false` where it does not sound. */
   goOn(key: number, voice: number, from: number, end: number, endTick: number): boolean {
     const at = this.notes.findIndex((one) => one.key === key && one.voice === voice);
     if (at < 0) return false;

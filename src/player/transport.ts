@@ -5,7 +5,7 @@ import { leadEnd, releasedMsPerTick, type Segment, type Span, tickAt, timeAt } f
 export interface Instance {
   readonly segment: Segment;
   readonly startTick: number;
-  /** The tick of the segment that stands at `startTick`. */
+  /** The tick of the segment that is at `startTick`. */
   readonly skip: number;
   /** Half open; moved nearer when what follows is replaced. */
   endTick: number;
@@ -33,7 +33,7 @@ export class Transport {
   /** Grows whenever instances come or go, so that spans need not be compared to see whether they changed. */
   version = 0;
 
-  /** Appends segments behind all that is queued. */
+  /** Appends segments after all that is queued. */
   append(segments: readonly Segment[]): void {
     this.queue.push(...segments);
   }
@@ -57,7 +57,7 @@ export class Transport {
     this.version += 1;
   }
 
-  /** Time goes on behind the segment in which it stands still: what comes next begins at `time`. Answers whether it stood still. */
+  /** Time goes on after the segment in which it stands still: what comes next begins at `time`. Returns whether it stood still. */
   release(id: number, time: number): boolean {
     const held = this.instances.find(({ segment }) => segment.id === id);
     return held !== undefined && this.passOver(held, time);
@@ -71,7 +71,7 @@ export class Transport {
     // Until then it stands still as before: an output may want what comes well ahead.
     const goesOn = { tick: held.startTick, time: Math.max(time, start), msPerTick: releasedMsPerTick };
     held.spans = first ? [{ ...first, tick: held.startTick, time: start }, goesOn] : [goesOn];
-    // What was placed behind it was not to come for ages: it comes now.
+    // What was placed after it was not to come for ages: it comes now.
     for (let index = this.instances.indexOf(held) + 1; index < this.instances.length; index += 1) {
       const here = this.instances[index] as Instance;
       const before = this.instances[index - 1] as Instance;
@@ -104,7 +104,7 @@ export class Transport {
     if (this.followed?.length === 0) this.followed = null;
   }
 
-  /** Time runs by the segments' own tempos again, on from where it stands at `time` (ms). */
+  /** Time runs by the segments' own tempos again, on from where it is at `time` (ms). */
   leaveLine(time: number): void {
     const { followed } = this;
     if (!followed) return;
@@ -175,7 +175,7 @@ export class Transport {
     return all;
   }
 
-  /** The time of a tick; behind the last span it is carried on. */
+  /** The time of a tick; after the last span it is carried on. */
   timeOf(tick: number): number {
     const { followed } = this;
     if (followed) return timeAt(followed, tick);

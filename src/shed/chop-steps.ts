@@ -3,6 +3,6 @@ export const chopSteps = {
   damped: { kind: 'chop-damped', says: 'the stroke alone, all courses damped' },
   shape: { kind: 'chop-shape', says: 'squeeze without a pick, then the chop on one shape' },
   low: { kind: 'chop-low', says: 'low note and chop, and nothing else' },
-  up: { kind: 'chop-up', says: 'the upstroke behind the chop' },
+  up: { kind: 'chop-up', says: 'the upstroke after the chop' },
 } as const;
 export type ChopStep = keyof typeof chopSteps;

@@ -3,21 +3,21 @@ import { dayOf } from './summary.js';
 
 /** What kinds of day a week of practice has, and what each is for. */
 export const dayKinds = {
-  new: 'what is new, in short pieces between things that are known',
-  settle: 'nothing new: what was begun again, from slower on and in other ways',
+  new: 'something new, in short pieces between things you know',
+  settle: 'nothing new: what was begun before, slower at first and in other ways',
   time: 'the right hand and steady time',
   rest: 'rest: leave the instrument in its case; hands learn while they rest',
-  further: 'the other way that is open, or on with what was begun',
-  mixed: 'what is due, and old things in keys where they have not been lately',
-  songs: 'whole songs, from their beginnings to their ends',
+  further: 'the other step that is open, or more of what was begun',
+  mixed: 'what is due, and old things in keys you have not played lately',
+  songs: 'whole songs, from beginning to end',
   hard: 'the hardest places of the set, slowly first',
-  run: 'the set, whole songs in order; nothing is mended today',
+  run: 'the set, whole songs in order; nothing is corrected today',
   stage: 'the set is today: warm up, feel the first chords, and leave the rest alone',
   after: 'a short day: what was marked at the set, and what is due',
 } as const;
 export type DayKind = keyof typeof dayKinds;
 
-/** The week of who has no set ahead, from the first day of practice on: no day is like the one before. */
+/** The week of a player with no set ahead, from the first day of practice on: no day is like the one before. */
 const week: readonly DayKind[] = ['new', 'settle', 'time', 'rest', 'further', 'mixed', 'songs'];
 
 /** The days that lead to a set, by how many days it is away. Nothing new in the last days: only what is known holds. */

@@ -165,7 +165,7 @@ function stepFor(wishes: SittingWishes, kind: DayKind): StepState | null {
 }
 
 function stepReason({ step, keysDone, best }: StepState): string {
-  const so = best > 0 ? `; ${Math.round(best)} was clean last` : '';
+  const so = best > 0 ? `; ${Math.round(best)} was clean last time` : '';
   const keys = keysDone.length > 0 ? `; done in ${keysDone.join(', ')}` : '';
   return `${step.title} is done with ${doneWhen(step)}${so}${keys}`;
 }
@@ -174,7 +174,7 @@ function waysOf(state: StepState, day: number): readonly Wanted[] {
   return turned(state.step.ways, day).map((way) => wayThing(state, way));
 }
 
-/** The right hand and steady time, on what is known best; who has walked the path has songs for it. */
+/** The right hand and steady time, on what is known best; a player who has finished the path has songs for it. */
 function timeThings(wishes: SittingWishes): readonly Wanted[] {
   const { ahead } = stateOf(wishes);
   const known = newestKnown(wishes);

@@ -3,7 +3,7 @@ import { type DictationFigures, readDictation } from './dictation/figures.js';
 import { type HeardFigures, readFigures } from './heard-figures.js';
 import { type PassResult, passResults } from './ladder.js';
 
-/** What was practised: a chart as it is, or a drill made from one, or questions about numbers; or a place that is to be looked at later. */
+/** What was practised: a chart as it is, or a drill made from one, or questions about numbers; or a place that should be looked at later. */
 export type DiaryWhat = 'chart' | 'drill' | 'numbers' | 'later';
 
 /** One pass, or one question, as the diary keeps it. */
@@ -28,7 +28,7 @@ export interface DiaryEntry {
   readonly ms: number;
   /** The set in which it was played, by its title. */
   readonly set?: string | null;
-  /** The bar that is to be looked at later, from 1. */
+  /** The bar that should be looked at later, from 1. */
   readonly bar?: number;
   /** The step of the path that was played. */
   readonly step?: string;
@@ -54,7 +54,7 @@ export interface Diary {
   readonly asideCount: number;
 }
 
-/** Lines that are told to be set aside; of more only their number is kept. */
+/** Lines that are reported as set aside; of further ones only the number is kept. */
 const mostAside = 1000;
 
 /** The version of a line's format. */
@@ -87,7 +87,7 @@ export function diaryOfLines(lines: Iterable<{ readonly number: number; readonly
   return { entries, aside, asideCount };
 }
 
-/** A line as the entry that it is; a sentence where it is none, `null` where it is empty. */
+/** The entry of a line; a sentence where it is not one, `null` where it is empty. */
 export function readDiaryLine(line: string): DiaryEntry | string | null {
   return line.trim() === '' ? null : readLine(line);
 }
@@ -97,12 +97,12 @@ function readLine(line: string): DiaryEntry | string {
   try {
     read = JSON.parse(line);
   } catch {
-    return line.startsWith('{"v":') ? 'the line is torn' : 'this is not a diary line';
+    return line.startsWith('{"v":') ? 'the line is cut short' : 'this is not a diary line';
   }
   if (typeof read !== 'object' || read === null || Array.isArray(read)) return 'this is not a diary line';
   const entry = read as Record<string, unknown>;
   if (entry.v !== version) return `it is of version ${String(entry.v).slice(0, 12)}, which is not known here`;
-  if (!isEntry(entry)) return 'parts of the entry are missing, or are not what they should be';
+  if (!isEntry(entry)) return 'parts of the entry are missing or wrong';
   const { heard, dictation, ...rest } = entry;
   if (heard === undefined && dictation === undefined) return entry;
   // A pass counts without figures that cannot be read.

@@ -63,7 +63,7 @@ export function drillsFor(
     ...chopKinds.map((kind) => chopDrill(base, kind)),
     steadyDrill(base),
     gapsDrill(base),
-    // Any two chords that follow each other, the hard ones first; the hardest of all stands at the top.
+    // Any two chords that follow each other, the hard ones first; the hardest of all is at the top.
     ...pairsOf(plan)
       .slice(0, -1)
       .reverse()

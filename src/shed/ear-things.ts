@@ -9,7 +9,7 @@ import type { SittingWishes, Wanted } from './wanted.js';
 import { dayNumber, turned } from './whole-songs.js';
 
 /**
- * Changes to be named by ear, what wants it most first: what is misheard now, then what is due, then in turns. A tune by itself is
+ * Changes to be named by ear, the most urgent first: what is misheard now, then what is due, then in turns. A tune by itself is
  * among them where a chart has one.
  */
 export function earThings(wishes: SittingWishes): readonly Wanted[] {
@@ -19,7 +19,7 @@ export function earThings(wishes: SittingWishes): readonly Wanted[] {
   const usual: readonly DictationKind[] =
     tunes.length > 0 ? ['changes', 'bass', 'changes', 'tune'] : ['changes', 'bass'];
   const order = [...new Set(turned(usual, dayNumber(wishes)))];
-  // Who has named nothing so far begins with bass and chop.
+  // A player who has named nothing so far begins with bass and chop.
   const begun = entries.some(({ dictation }) => dictation?.asks === 'changes');
   return (begun ? order : order.filter((asks) => asks === 'changes'))
     .map((asks) => ({ asks, ...want(wishes, asks) }))

@@ -31,7 +31,7 @@ export interface HeardFigures {
   readonly changes: readonly HeardChange[];
   /** Chords that were not the chord: which number, what it sounded like (`null`: nothing known), how many strokes. */
   readonly wrong: readonly (readonly [number: string, heard: string | null, strokes: number])[];
-  /** Chops that rang on, of how many of which that is known. */
+  /** Chops that rang on, and how many chops that is known for. */
   readonly rang: number;
   readonly stopped: number;
 }

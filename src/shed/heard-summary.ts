@@ -27,7 +27,7 @@ export interface LateChange {
   readonly of: number;
   readonly late: number;
   readonly ms: number;
-  /** When it was late last, ms since 1970; and the target of that pass, quarters a minute. */
+  /** When it was last late, ms since 1970; and the target of that pass, quarters a minute. */
   readonly at: number;
   readonly target: number;
 }

@@ -7,12 +7,12 @@ export interface LadderRules {
   readonly target: number;
   /** Share of the target it starts at. */
   readonly start: number;
-  /** So many clean passes in a row lead up; one miss leads down. */
+  /** This many clean passes in a row raise the tempo; one miss lowers it. */
   readonly inRow: number;
   /** The first step, and the least one it shrinks to, as shares of the tempo. */
   readonly firstStep: number;
   readonly leastStep: number;
-  /** After so many turns the ladder knows what holds. */
+  /** After this many turns the ladder knows what holds. */
   readonly turns: number;
 }
 

@@ -22,7 +22,7 @@ export function lateThings({ entries, now, target }: SittingWishes): Wanted[] {
         task: { kind: 'chords', chords: chords.join(' ') },
         key,
         tempo: { from: Math.round(to * 0.7), to },
-        why: `was heard to come late ${late} of ${of} times, by ${ms} ms`,
+        why: `was heard late ${late} of ${of} times, by ${ms} ms`,
         id: id ?? `late ${label}`,
       },
     ];

@@ -176,7 +176,7 @@ export function meterBefore(bars: readonly PlayedBar[], head: Meter): Meter | nu
   return bars.every(({ meter }) => meterText(meter) === meterText(head)) ? head : null;
 }
 
-/** Items in lines of so many bars; what stands before a bar stays with it. */
+/** Items in lines of this many bars; what is before a bar stays with it. */
 export function inLines(items: readonly Item[], bars: number): readonly (readonly Item[])[] {
   const lines: Item[][] = [[]];
   let count = 0;

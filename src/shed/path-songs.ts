@@ -36,7 +36,7 @@ export const pathSongs: readonly PathSong[] = [
     id: 'two-gates',
     title: 'Two Gates',
     bpm: 80,
-    says: 'A song of two chords, from its beginning to its end.',
+    says: 'A song with two chords, from beginning to end.',
     keys: [
       { after: 'home-and-four', keys: ['G'] },
       { after: 'same-shapes-higher', keys: ['A'] },
@@ -48,7 +48,7 @@ export const pathSongs: readonly PathSong[] = [
     id: 'hinge-and-lantern',
     title: 'Hinge and Lantern',
     bpm: 84,
-    says: 'A song of 1, 4 and 5, from its beginning to its end.',
+    says: 'A song with 1, 4 and 5, from beginning to end.',
     keys: [
       { after: 'song-of-three', keys: ['G'] },
       { after: 'same-shapes-higher', keys: ['A', 'Bb', 'B'] },
@@ -71,7 +71,7 @@ export const pathSongs: readonly PathSong[] = [
     id: 'rope-ferry',
     title: 'Rope Ferry',
     bpm: 90,
-    says: 'A song with the minor chords, from its beginning to its end.',
+    says: 'A song with the minor chords, from beginning to end.',
     keys: [
       { after: 'minor-neighbours', keys: ['G', 'A'] },
       { after: 'both-families', keys: ['D', 'B'] },

@@ -16,7 +16,7 @@ export interface PathStep {
   readonly keys: readonly string[];
   /** Quarters a minute at which it counts. */
   readonly bpm: number;
-  /** So many clean passes in a row at that tempo, on so many days, in each key. */
+  /** This many clean passes in a row at that tempo, on so many days, in each key. */
   readonly clean: number;
   readonly days: number;
   /** What kind of drill it is, as the diary keeps it. */
@@ -27,7 +27,7 @@ export interface PathStep {
   readonly chart: string | null;
   /** Only numbers are shown. */
   readonly numbersOnly?: boolean;
-  /** Numbers appear only so many beats before they are due. */
+  /** Numbers appear only this many beats before they are due. */
   readonly late?: number;
 }
 

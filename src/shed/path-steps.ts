@@ -4,7 +4,7 @@ import type { PathStep } from './path-step.js';
 /*
  * The path is ours: the order in which common practice teaches chop chords, one difficulty at a time. First one shape that sounds
  * and stops, then the three ways between 1, 4 and 5 in the easiest key, a song, and only then other keys. The right hand's
- * upstroke and the minor chords branch off behind the first song; all branches meet in the song through three keys.
+ * upstroke and the minor chords branch off after the first song; all branches meet in the song through three keys.
  * Charts are exercises without melody.
  */
 
@@ -34,7 +34,7 @@ export const songOfThree = [
   '    4 5 1 1',
 ].join('\n');
 
-/** A song with the chords that stand beside 1, 4 and 5. */
+/** A song with the chords that are beside 1, 4 and 5. */
 export const songOfFive = [
   'pattern: chop',
   'form: V, C',
@@ -47,7 +47,7 @@ export const songOfFive = [
   '    2- 5 1 1',
 ].join('\n');
 
-/** The steps of the path, each behind those that it needs. */
+/** The steps of the path, each after those that it needs. */
 export const pathSteps: readonly PathStep[] = [
   {
     id: 'one-shape',
@@ -78,7 +78,7 @@ export const pathSteps: readonly PathStep[] = [
   {
     id: 'four-and-five',
     title: '4 and 5',
-    says: 'The way that many songs take only once, and then quickly. Two bars each, then one.',
+    says: 'The change that many songs make only once, and quickly. Two bars each, then one.',
     needs: ['home-and-four'],
     keys: ['G'],
     bpm: 72,
@@ -117,7 +117,7 @@ export const pathSteps: readonly PathStep[] = [
   {
     id: 'same-shapes-higher',
     title: 'The same shapes higher: A, B flat, B',
-    says: 'The song again. Nothing changes but where the hand stands: find the first shape, and go as in G.',
+    says: 'The song again. Only the place of the hand changes: find the first shape, and play as in G.',
     needs: ['song-of-three'],
     keys: ['A', 'Bb', 'B'],
     bpm: 84,
@@ -130,7 +130,7 @@ export const pathSteps: readonly PathStep[] = [
   {
     id: 'three-fingers',
     title: 'The three-finger family: D, E, E flat, C',
-    says: '1 is now the shape with three fingers, and 4 and 5 lie round it. Leave the course that is not stopped unstruck.',
+    says: '1 is now the shape with three fingers, and 4 and 5 lie round it. Do not strike the course that is not stopped.',
     needs: ['song-of-three'],
     // D first: 4 and 5 are shapes that G has taught; C has a 4 with a flat finger.
     keys: ['D', 'E', 'Eb', 'C'],
@@ -143,7 +143,7 @@ export const pathSteps: readonly PathStep[] = [
   },
   {
     id: 'upstroke',
-    title: 'The upstroke behind the chop',
+    title: 'The upstroke after the chop',
     says: 'A light stroke up, an eighth after the chop, over the two upper courses. The chop stays as it was, short and on time.',
     needs: ['song-of-three'],
     keys: ['G', 'A'],
@@ -186,7 +186,7 @@ export const pathSteps: readonly PathStep[] = [
   {
     id: 'three-keys',
     title: 'One song through three keys, without looking',
-    says: 'Look at the chart or at nothing, not at the hand. Twice the song is lifted: the first shape of the new key is where the ear wants it.',
+    says: 'Look at the chart or at nothing, not at the hand. The song goes up twice: the first shape of the new key is where the ear wants it.',
     needs: ['both-families', 'minor-neighbours', 'upstroke'],
     keys: ['G', 'A'],
     bpm: 96,
@@ -201,7 +201,7 @@ export const pathSteps: readonly PathStep[] = [
   {
     id: 'from-calls',
     title: 'A song nobody has seen, from calls',
-    says: 'Each time another song. The numbers come two beats before they are due, as somebody calls them.',
+    says: 'A different song each time. The numbers come two beats before they are due, as if somebody called them.',
     needs: ['three-keys'],
     keys: ['G', 'A', 'D'],
     bpm: 100,

@@ -14,7 +14,7 @@ import { pathSteps, stepNamed } from './path-steps.js';
 import { chartWays, type TaskWish } from './task.js';
 import { twoNumbers } from './way-drill.js';
 
-/** Something to do in a plan, where it stands in its file, or a rest of some seconds. */
+/** Something to do in a plan, where it is in its file, or a rest of some seconds. */
 export type PlanEntry =
   | (TaskWish & { readonly kind: 'task'; readonly place: Place })
   | { readonly kind: 'rest'; readonly seconds: number; readonly place: Place };
@@ -82,7 +82,7 @@ function daysOf(fields: YamlFields, entries: readonly Entry[], faults: Faults): 
       day.warnUnknown('a day of a plan', dayNames);
       const made = dayOfEntries(value.entries, faults);
       if (made.date !== null && dates.has(made.date))
-        day.fault('day', `${made.date} is there twice; only the first would ever be played`);
+        day.fault('day', `${made.date} is there twice; only the first would be played`);
       if (made.date !== null) dates.add(made.date);
       return [made];
     }
@@ -107,14 +107,14 @@ function dayOfEntries(entries: readonly Entry[], faults: Faults): PlanDay {
   const list = fields.value('do');
   if (list?.kind === 'list' && list.values.length > 0) {
     if (list.values.length > mostThings)
-      faults.error(list.place, `a day has at most ${mostThings} things; make two of it`);
+      faults.error(list.place, `a day has at most ${mostThings} things; make two days of it`);
     const values = list.values.slice(0, mostThings);
     return { date, kind: found, entries: values.flatMap((value) => entryOf(value, faults)) };
   }
   if (found !== 'rest' && (kind === null || found))
     faults.error(
       list?.place ?? entries[0]?.place ?? { line: 1, column: 1 },
-      'nothing is to be done; write “do:” and below it “  - step: one-shape”, or “kind: rest”',
+      'there is nothing to do; write “do:” and below it “  - step: one-shape”, or “kind: rest”',
     );
   return { date, kind: found, entries: [] };
 }
@@ -135,7 +135,8 @@ function entryOf(value: Value, faults: Faults): readonly PlanEntry[] {
   const whats = whatNames.filter((name) => fields.value(name));
   const [what] = whats;
   if (what === undefined || whats.length > 1) {
-    const found = whats.length > 1 ? `it is ${whats.join(' and ')} at once` : 'it is not said what is done';
+    const found =
+      whats.length > 1 ? `it is ${whats.join(' and ')} at the same time` : 'it does not say what to do';
     faults.error(value.place, `${found}; write one of ${whatNames.join(', ')}`);
     return [];
   }
@@ -170,7 +171,7 @@ function taskOf(what: string, fields: YamlFields): TaskWish['task'] | null {
       `${quoted(drill)} is not a drill of a plan${didYouMean(drill, chartWays)}; there are ${chartWays.join(', ')}`,
     );
   if (what !== 'ear' && fields.text('tune') !== null)
-    fields.fault('tune', 'a tune is led over what is named by ear; leave “tune” out');
+    fields.fault('tune', 'only drills by ear have a tune; leave “tune” out');
   const stepWay = way === 'pair' || way === 'phrase' || way === 'chain' ? null : way;
   if (way !== stepWay && (what === 'step' || what === 'song'))
     fields.fault(
@@ -182,7 +183,7 @@ function taskOf(what: string, fields: YamlFields): TaskWish['task'] | null {
       const ids = pathSteps.map(({ id }) => id);
       if (!ids.includes(text)) fields.fault('step', unknownName(text, 'step of the path', ids));
       else if (stepWay !== null && stepNamed(text)?.chart === null)
-        fields.fault('drill', `${text} is another song each time; it has no drills`);
+        fields.fault('drill', `${text} is a different song each time, so it has no drills`);
       return { kind: 'step', step: text, way: stepWay };
     }
     case 'song': {
@@ -197,8 +198,7 @@ function taskOf(what: string, fields: YamlFields): TaskWish['task'] | null {
     case 'ear': {
       const asks = dictationKinds.find((one) => one === text);
       if (!asks) fields.fault('ear', unknownName(text, 'kind of ear drill', dictationKinds));
-      if (drill !== null)
-        fields.fault('drill', 'what is named by ear has no other drills; leave “drill” out');
+      if (drill !== null) fields.fault('drill', 'ear drills have no other drills; leave “drill” out');
       return { kind: 'ear', asks: asks ?? 'changes', tune: tuneOf(asks ?? 'changes', fields) };
     }
     default: {
@@ -208,12 +208,12 @@ function taskOf(what: string, fields: YamlFields): TaskWish['task'] | null {
   }
 }
 
-/** Whether a tune is led over changes that are named by ear; `null` where the plan does not say so. */
+/** Whether a tune is played over changes that are named by ear; `null` where the plan does not say so. */
 function tuneOf(asks: DictationKind, fields: YamlFields): boolean | null {
   const text = fields.text('tune');
   if (text === null) return null;
   if (asks !== 'changes')
-    fields.fault('tune', `a tune is led over changes only; leave “tune” out of ${asks}`);
+    fields.fault('tune', `only changes by ear have a tune; leave “tune” out of ${asks}`);
   else if (text !== 'yes' && text !== 'no')
     fields.fault('tune', `tune ${quoted(text)} is neither yes nor no`);
   return asks === 'changes' && (text === 'yes' || text === 'no') ? text === 'yes' : null;
@@ -223,7 +223,7 @@ function tuneOf(asks: DictationKind, fields: YamlFields): boolean | null {
 function pairOf(way: string | null, fields: YamlFields): string | null {
   const text = fields.text('numbers');
   if (way === 'pair' && (text === null || !twoNumbers(text)))
-    fields.fault('drill', 'a pair is of two numbers; write “numbers: 1 4” below it');
+    fields.fault('drill', 'a pair has two numbers; write “numbers: 1 4” below it');
   return text;
 }
 

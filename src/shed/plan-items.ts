@@ -27,8 +27,8 @@ export function itemsOfDay(
     const { task } = entry;
     const missing = task.kind === 'chart' && !sources.chartOf(task.file);
     const message = missing
-      ? `there is no chart ${taskName(task)} that can be read; it is named from the plan’s own folder`
-      : `${taskName(task)} cannot be practised so${task.kind === 'chart' && task.chords && !twoNumbers(task.chords) ? ': write two numbers' : ''}`;
+      ? `there is no chart ${taskName(task)} that can be read; its path begins at the plan’s own folder`
+      : `${taskName(task)} cannot be practised that way${task.kind === 'chart' && task.chords && !twoNumbers(task.chords) ? ': write two numbers' : ''}`;
     faults.push({ ...entry.place, severity: 'error', message });
     return [];
   });

@@ -14,7 +14,7 @@ function quotedValue(text: string): string {
 /** A week as the text of a plan's file, which a teacher can change; it reads back as the same sittings. */
 export function planText(title: string, who: string, days: readonly PlannedDay[]): string {
   return [
-    '# A week of practice. Change what you like; barkline check FILE tells what does not read,',
+    '# A week of practice. Change what you like; barkline check FILE tells you what is wrong,',
     `# barkline shed today --plan FILE --who "${who}" runs the day.`,
     `plan: ${quotedValue(title)}`,
     `for: ${quotedValue(who)}`,

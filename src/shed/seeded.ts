@@ -25,7 +25,7 @@ export function oneOf<T>(list: readonly T[], random: () => number): T {
   return list[Math.floor(random() * list.length)] as T;
 }
 
-/** One of a list of [weight, thing]; weights are not negative, and one at least is above nought. */
+/** One of a list of [weight, thing]; weights are not negative, and one at least is above zero. */
 export function byWeight<T>(list: readonly (readonly [weight: number, thing: T])[], random: () => number): T {
   let left = random() * list.reduce((sum, [weight]) => sum + weight, 0);
   for (const [weight, thing] of list) {

@@ -2,7 +2,7 @@ import type { DictationKind } from './dictation/figures.js';
 import { type DrillKind, keyDrillKinds } from './drill.js';
 import type { StepWay } from './path-step.js';
 
-/** What drills a plan may make from a chart, or for its key; the others are drawn by lot. */
+/** What drills a plan may make from a chart, or for its key; the others are drawn at random. */
 export const chartWays = [
   'pair',
   'phrase',
@@ -32,7 +32,7 @@ export type Task =
     }
   /** Two numbers in alternation, without a chart. */
   | { readonly kind: 'chords'; readonly chords: string }
-  /** Changes that are named by ear, as far as the diary says that the player is; `tune`: whether one is led over them, `null` by the level. */
+  /** Changes that are named by ear, as far as the diary says that the player is; `tune`: whether one is played over them, `null` by the level. */
   | { readonly kind: 'ear'; readonly asks: DictationKind; readonly tune: boolean | null };
 
 /** A task with all that a teacher may say of it. */

@@ -79,7 +79,7 @@ function songsOnly(wishes: SittingWishes, minutes: number, kind: DayKind): reado
     // What does not fit any more is for another day.
     if (next.length > 0 && minutesOf(next) <= left) items.push(...rest, ...next);
   });
-  // What is left of the time may have room for another way, and not for the song behind it.
+  // What is left of the time may have room for another way, and not for the song after it.
   while (items.length > 1 && !isSong(items.at(-1))) items.pop();
   return items;
 }
@@ -88,7 +88,7 @@ function isSong(item: SittingItem | undefined): boolean {
   return item?.kind === 'drill' && item.drill.kind === 'song';
 }
 
-/** The songs of such a day in their order; who knows only one or two plays them in other ways between. */
+/** The songs of such a day in their order; a player who knows only one or two plays them in other ways between. */
 function songsFor(wishes: SittingWishes, minutes: number, kind: DayKind): readonly Wanted[] {
   const songs = kind === 'run' ? setSongs(wishes) : wholeSongs(wishes, Math.max(2, minutes / 3));
   const [one, two] = songs;
@@ -99,11 +99,11 @@ function songsFor(wishes: SittingWishes, minutes: number, kind: DayKind): readon
 function inWay(song: Wanted, way: 'gaps' | 'order'): Wanted {
   const { task } = song;
   if (task.kind === 'step' || task.kind === 'chords' || task.kind === 'ear') return song;
-  const why = 'the same song in another way, before it is whole again';
+  const why = 'the same song in another way, before you play the whole of it again';
   return { ...song, task: { ...task, way }, why, id: `${song.id} ${way}` };
 }
 
-/** Things as items of so many minutes, songs of as many as their whole passes take; what cannot be made is left out. */
+/** Things as items of this many minutes, songs of as many as their whole passes take; what cannot be made is left out. */
 function made(things: readonly Wanted[], minutes: number, wishes: SittingWishes, place = 0): SittingItem[] {
   if (minutes < 1) return [];
   const sources: TaskSources = {

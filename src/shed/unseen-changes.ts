@@ -46,7 +46,7 @@ function pairs(after: Readonly<Record<string, string>>): ReadonlySet<string> {
   );
 }
 
-/** The degree a number stands on: `b7` of `b7`, `2` of `2-^7b5`. */
+/** The degree a number is on: `b7` of `b7`, `2` of `2-^7b5`. */
 export function degreeOf(number: string): string {
   return /^[b#]?[1-7]/.exec(number)?.[0] ?? number;
 }

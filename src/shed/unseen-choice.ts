@@ -30,7 +30,7 @@ export function chordsOf(cells: Cells): readonly string[] {
 }
 
 /**
- * The lines that can stand in a place, with the weights that they have for a song: in its numbers, joined well to what is
+ * The lines that can be in a place, with the weights that they have for a song: in its numbers, joined well to what is
  * there, and another line than the one before.
  */
 export function choices(

@@ -12,7 +12,7 @@ export interface SectionLines {
 }
 
 /**
- * The lines of a section. A chorus often ends as its verse does; then it is told that line.
+ * The lines of a section. A chorus often ends as its verse does; then it is given that line.
  * A line is only chosen if it stands well between its neighbours, so that every section is sound as it is made.
  */
 export function sectionLines(kind: SectionKind, means: SongMeans, ending?: Cells): SectionLines {

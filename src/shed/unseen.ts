@@ -88,7 +88,7 @@ function newSong(means: SongMeans): Song {
   return { sections, form: oneOf(plan.forms, means.random) };
 }
 
-/** Whether a song has so many changes, and so many of its colour's numbers, as its level wants. */
+/** Whether a song has this many changes, and so many of its colour's numbers, as its level wants. */
 function shows({ sections }: Song, { colour, rules, waltz }: SongMeans): boolean {
   const parts = [...sections.values()].map(({ lines, pace }) => {
     const chords = lines.flatMap(chordsOf);

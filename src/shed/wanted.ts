@@ -74,7 +74,7 @@ export function wayThing({ step, key, best, done }: StepState, way: StepWay): Wa
     key,
     // Lift and land has tempos of its own.
     tempo: way === 'lift' ? null : { from: Math.round(wayShare * to), to },
-    why: `another way to look at ${step.title}`,
+    why: `another way to practise ${step.title}`,
     id: `step ${step.id} ${key} ${way}`,
   };
 }
@@ -129,7 +129,7 @@ export function dueThings({ entries, now, target, ...wishes }: SittingWishes): W
 function why(due: number, now: number, best: number): string {
   const days = Math.floor((now - due) / 86_400_000);
   const since = days === 0 ? 'due today' : `due for ${days} ${days === 1 ? 'day' : 'days'}`;
-  return `${since}; ${best > 0 ? `held ${Math.round(best)} last` : 'was not clean last'}`;
+  return `${since}; ${best > 0 ? `held ${Math.round(best)} last time` : 'was not clean last time'}`;
 }
 
 /** Steps that are done, in the keys in which they have not been played for longest. */
@@ -145,7 +145,7 @@ export function oldThings(wishes: SittingWishes): Wanted[] {
     .sort((one, other) => one.last - other.last)
     .map(({ state, key, last }) => ({
       ...stepThing({ ...state, begun: true }, '', key),
-      why: last === 0 ? `not played in ${key} so far` : `not played in ${key} since ${dayOf(last)}`,
+      why: last === 0 ? `not played in ${key} yet` : `not played in ${key} since ${dayOf(last)}`,
     }));
 }
 
@@ -193,7 +193,7 @@ export function freshThing({ charts, entries }: SittingWishes): Wanted | null {
     task: { kind: 'chart', file, way: fresh ? 'chain' : 'ring', chords: null, bar: null },
     key: keyName(chart.key),
     tempo: null,
-    why: fresh ? `new: ${chart.title} has not been practised yet` : 'another way to look at what you know',
+    why: fresh ? `new: ${chart.title} has not been practised yet` : 'another way to practise what you know',
     id: `new ${chart.title}`,
   };
 }
@@ -208,7 +208,7 @@ export function chartWayThings({ charts }: SittingWishes, ways: readonly ChartWa
         task: { kind: 'chart', file, way, chords: null, bar: null },
         key: keyName(chart.key),
         tempo: null,
-        why: wayReasons[way] ?? `another way to look at ${chart.title}`,
+        why: wayReasons[way] ?? `another way to practise ${chart.title}`,
         id: `${way} ${chart.title}`,
       }),
     ),

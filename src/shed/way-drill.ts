@@ -90,7 +90,7 @@ export function twoNumbers(text: string): readonly [NumberChord, NumberChord] | 
   return read.length === 2 && one?.ok && other?.ok ? [one.value, other.value] : null;
 }
 
-/** A whole song, so often as there is time for, at least once. */
+/** A whole song, as often as there is time for, at least once. */
 export function songDrill(chart: Chart, minutes: number, says: string, share = 1): Drill {
   return {
     kind: 'song',

@@ -15,7 +15,7 @@ const leastShare = 0.6;
 
 /**
  * Whole songs that can be played, the ones for today first: of the set, those that were played before, and of the path all that are
- * open; by turns, so that no day ends like the one before. A pass of each lasts at most so many minutes.
+ * open; by turns, so that no day ends like the one before. A pass of each lasts at most this many minutes.
  */
 export function wholeSongs(wishes: SittingWishes, mostMinutes: number): readonly Wanted[] {
   const own = ownSongs(wishes, mostMinutes);

@@ -109,7 +109,7 @@ function withLead(
   return lead.length > 0 ? { ...score, lead } : score;
 }
 
-/** What a bar is the last one of: the part of the form it stands in, and the pass. */
+/** What a bar is the last one of: the part of the form it is in, and the pass. */
 export interface LastOf {
   readonly part: boolean;
   readonly pass: boolean;
@@ -151,7 +151,7 @@ export function patternOf(
   return holds(pattern, last.pass) ?? holds(named(chart.pattern), last.pass) ?? lowAndChop;
 }
 
-/** Whether a part of the form is the kick-off: somebody leads into the song, and the rhythm part comes in behind it. */
+/** Whether a part of the form is the kick-off: somebody leads into the song, and the rhythm part comes in after it. */
 export function isKickoff(section: string): boolean {
   return /^kick[ _-]?off$/i.test(section);
 }

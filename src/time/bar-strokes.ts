@@ -4,8 +4,8 @@ import { type Pattern, strokesIn } from './pattern.js';
 import type { Stroke } from './stroke.js';
 
 /**
- * A pattern's strokes in a bar as it is played. In a bar that is longer than its meter the pattern begins anew where the
- * meter's beats are over, so that in four the low note stands on odd beats and the chop on even ones. An ending looks at
+ * A pattern's strokes in a bar as it is played. In a bar that is longer than its meter the pattern begins again where the
+ * meter's beats are over, so that in four the low note is on odd beats and the chop on even ones. An ending looks at
  * how long its bar really is.
  */
 export function barStrokes(

@@ -10,7 +10,7 @@ import { type Walk, walkInto } from './walk.js';
 
 /** What the bass of a pass is told beside the bars. */
 export interface BassOptions {
-  /** Whether the bass runs into the changes behind the chords of a bar. */
+  /** Whether the bass runs into the changes after the chords of a bar. */
   readonly walks: (bar: PlayedBar) => boolean;
   /** The ending that is played in a bar, by its index; `null` elsewhere. */
   readonly endingOf: (index: number) => Ending | null;

@@ -6,6 +6,6 @@ export const clickKinds: readonly { readonly kind: ClickKind; readonly says: str
   { kind: 'every', says: 'every beat, the first accented' },
   { kind: 'backbeat', says: 'only where the chops fall' },
   { kind: 'first', says: 'only the first of the bar' },
-  { kind: 'divided', says: 'every beat, and softly what divides it' },
+  { kind: 'divided', says: 'every beat, with soft clicks in between' },
   { kind: 'off', says: 'none' },
 ];

@@ -63,7 +63,7 @@ export function clickNotes(bar: ScoreBar, click: Click = usualClick, sound: Soun
   );
 }
 
-/** The beat that is counted in behind a stop of the band, before the next bar; none for a bar that does not stop. */
+/** The beat that is counted in after a stop of the band, before the next bar; none for a bar that does not stop. */
 export function cueNotes(bar: ScoreBar, sound: Sound = usualSound): NoteEvent[] {
   const stop = bar.stops?.findLast(({ kind }) => kind === 'band');
   return stop

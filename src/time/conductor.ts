@@ -10,7 +10,7 @@ import { type Sound, usualSound } from './sound.js';
 import type { ScoreStop } from './stretch.js';
 import { millisecondsPerTick, type Ticks, ticksPerQuarter } from './units.js';
 
-/** What is to be played: a pass on the timeline, and how often. A loop is a range of its bars. */
+/** What to play: a pass on the timeline, and how often. A loop is a range of its bars. */
 export interface Take {
   readonly score: Score;
   /** The final pass, where it differs (`[last … ]` bars). */
@@ -29,7 +29,7 @@ export interface Take {
   readonly sound?: Sound;
   /** The notes of the range's last bar with a run of the bass into its first, for when it is played again. */
   readonly loopLead?: readonly NoteEvent[];
-  /** A bar behind which the music jumps elsewhere: its bass must not lead to what follows in the pass. */
+  /** A bar after which the music jumps elsewhere: its bass must not lead to what follows in the pass. */
   readonly leaves?: number;
   /**
    * For the tune: the transport tick at which the music goes elsewhere, and the bar that it goes to the start of; `null` where that is
@@ -55,7 +55,7 @@ export interface Position {
   readonly waits?: ScoreStop['kind'];
 }
 
-/** All a conductor knows: the take, what was sent, and what is to be sent next. */
+/** All a conductor knows: the take, what was sent, and what to send next. */
 export interface Conductor {
   readonly take: Take;
   readonly sent: readonly Sent[];
@@ -152,7 +152,7 @@ export function sendAhead(conductor: Conductor, tick: number): Conducted {
   return answer;
 }
 
-/** What ended long ago is of no more use; one segment behind is kept for a cursor that looks back a little. */
+/** What ended long ago is of no more use; one segment after is kept for a cursor that looks back a little. */
 function forgetPast(sent: readonly Sent[], tick: number): readonly Sent[] {
   const here = sent.findLastIndex((one) => one.startTick <= tick);
   return here > 1 ? sent.slice(here - 1) : sent;
@@ -259,7 +259,7 @@ export function retakeAt(conductor: Conductor, take: Take, tick: number, place: 
     next: {
       tick,
       pass: place.pass,
-      // Behind the end of what is played there is nothing to send.
+      // After the end of what is played there is nothing to send.
       bar: place.bar < to ? place.bar : clampToRange(take, place.bar, place.pass),
       before: place.before ?? here?.before ?? conductor.next?.before ?? 0,
       jump: true,
@@ -282,7 +282,7 @@ function ledTo(conductor: Conductor, tick: number): Pick<Next, 'led'> {
   return { led: place ? { place, follows: false } : 'none' };
 }
 
-/** Where a transport tick stands in what was sent, so that another conductor can go on from there; `null` behind its end. */
+/** Where a transport tick stands in what was sent, so that another conductor can go on from there; `null` after its end. */
 export function placeAt(conductor: Conductor, tick: number): Required<TakePlace> | null {
   const here = locate(conductor, tick);
   if (!here) return null;
@@ -291,7 +291,7 @@ export function placeAt(conductor: Conductor, tick: number): Required<TakePlace>
   return { pass, bar, into: counting ? here.offset : here.into, before, counting };
 }
 
-/** Where the music stands at a transport tick. */
+/** Where the music is at a transport tick. */
 export function positionAt(conductor: Conductor, tick: number): Position {
   const here = locate(conductor, tick);
   if (!here)
@@ -493,7 +493,7 @@ function sendChunk(conductor: Conductor, skip: number): Conducted {
   if (!stop) return send(conductor, { ...piece, after });
   const cut = stop.cut + (score.bars[stop.bar]?.start ?? 0) - (bars[0]?.start ?? 0);
   if (!stop.waits) return send(conductor, { ...piece, after, cut });
-  // Gear that follows has not heard the time that stood still pass: it is told the place.
+  // Gear that follows has not heard the time that stood still pass: it is sent the place.
   return send(conductor, { ...piece, after: after && { ...after, jump: true }, cut, waits: stop.waits });
 }
 
@@ -536,7 +536,7 @@ function leavesIn(
   return index < 0 ? null : { bar: next.bar + index, to: leavesFor.bar };
 }
 
-/** The notes of a bar, without a run into what comes next where the music goes elsewhere behind it. */
+/** The notes of a bar, without a run into what comes next where the music goes elsewhere after it. */
 function notesOf(score: Score, bar: number, goesElsewhere: boolean): readonly NoteEvent[] {
   return (goesElsewhere ? score.elsewhere?.[bar] : null) ?? score.notes[bar] ?? [];
 }

@@ -5,7 +5,7 @@ import { chop, ringing, type Stroke } from './stroke.js';
 
 /**
  * How a song ends (common practice): one last stroke with the band on the first beat; a short run of the bass with a last
- * stroke where it arrives; or, behind the call that everybody knows, a rest on the first beat and two strokes that
+ * stroke where it arrives; or, after the call that everybody knows, a rest on the first beat and two strokes that
  * answer it on the second and third.
  */
 export type Ending = 'stroke' | 'run' | 'two';

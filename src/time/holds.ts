@@ -39,7 +39,7 @@ export function chordHolds(
   return holds;
 }
 
-/** Marks the cell behind this one as held. */
+/** Marks the cell after this one as held. */
 function markHeld(holds: Hold[][], bar: number, cell: number): void {
   const row = holds[bar] as Hold[];
   const [list, index] = cell + 1 < row.length ? [row, cell + 1] : [holds[bar + 1] as Hold[], 0];
@@ -51,7 +51,7 @@ export function isRinging(pattern: Pattern, bar: PlayedBar): boolean {
   return pattern.change === 'ring' && strokesIn(pattern, bar.meter).length === 0;
 }
 
-/** Whether a chord goes on into the next cell, with nothing marked there that would strike it anew. */
+/** Whether a chord goes on into the next cell, with nothing marked there that would strike it again. */
 function isSameChord(one: PlayedCell, next: PlayedCell): boolean {
   if (!one.chord || !next.chord || next.early || next.ending !== 'plain' || one.ending !== 'plain')
     return false;

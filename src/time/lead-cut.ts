@@ -55,7 +55,7 @@ export function heldAt(sent: readonly Sent[], tick: number): number | null {
 }
 
 /**
- * Ticks that a note which was struck before a tick lasts behind it in what is sent there: none where that has another; `null` where
+ * Ticks that a note which was struck before a tick lasts after it in what is sent there: none where that has another; `null` where
  * one that is tied takes it up.
  */
 function leftOf(sent: readonly Sent[], note: number, tick: number): number | null {

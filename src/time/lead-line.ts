@@ -22,7 +22,7 @@ export interface LeadPlace {
   readonly end: number;
 }
 
-/** The bar that is played before or behind another, and whether it is also the one before or behind it in the pass. */
+/** The bar that is played before or after another, and whether it is also the one before or after it in the pass. */
 export interface Led {
   readonly place: LeadPlace;
   readonly follows: boolean;
@@ -35,7 +35,7 @@ export function soundsIn({ who }: LeadBar, { melody, mine }: LeadTaste): boolean
 
 /**
  * The notes of the tune that belong to a bar: the pick-up that leads to it from the bar before, and its own, but for what gives way to
- * the pick-up of the bar behind. Those are `null` where nothing is played before it, or behind it.
+ * the pick-up of the bar after. Those are `null` where nothing is played before it, or after it.
  */
 export function notesOfBar(
   here: LeadPlace,
@@ -72,7 +72,7 @@ function until(notes: readonly LeadNote[], tick: number): readonly LeadNote[] {
 }
 
 /**
- * The tune of some bars as it is sent: tied notes as one. What goes on behind the last bar reaches one tick into what comes, where a
+ * The tune of some bars as it is sent: tied notes as one. What goes on after the last bar reaches one tick into what comes, where a
  * note that is tied takes it up; `from` is where they begin, and what comes there is tied to what came before.
  */
 export function sentLead(notes: readonly LeadNote[], from: number): readonly NoteEvent[] {

@@ -87,7 +87,7 @@ function pickupTicks({ pickupParts }: BarTune, bar: PlayedBar): number {
   return pickupParts === 0 ? 0 : -noteTick(bar, -pickupParts);
 }
 
-/** Notes that are tied made one: what is struck, and for how long it sounds. What goes on behind the last of them still does. */
+/** Notes that are tied made one: what is struck, and for how long it sounds. What goes on after the last of them still does. */
 export function joined(notes: readonly LeadNote[]): readonly LeadNote[] {
   const struck: LeadNote[] = [];
   for (const note of notes) {

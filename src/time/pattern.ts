@@ -46,7 +46,7 @@ function eighthOf(meter: Meter): number {
   return 0.5 / quartersPerBeat(meter);
 }
 
-/** Behind each chop an upstroke, an eighth later (in 2/4 a sixteenth), where nothing else is struck. */
+/** After each chop an upstroke, an eighth later (in 2/4 a sixteenth), where nothing else is struck. */
 function withUpstrokes(meter: Meter): readonly Stroke[] {
   const strokes = strokesIn(lowAndChop, meter);
   const isFree = (at: number): boolean => !strokes.some((stroke) => Math.abs(stroke.at - at) < 1e-9);
@@ -57,7 +57,7 @@ function withUpstrokes(meter: Meter): readonly Stroke[] {
   });
 }
 
-/** Low notes on the felt beats, a chop behind each; where four are felt, low notes and chops by turns. */
+/** Low notes on the felt beats, a chop after each; where four are felt, low notes and chops by turns. */
 function twoFelt(meter: Meter): readonly Stroke[] {
   if (quartersPerBeat(meter) === 1.5) return beatsOf(meter).flatMap((at) => [low(at), chop(at + 2 / 3)]);
   if (meter.unit === 2 || feltBeats(meter) === 2 || feltBeats(meter) % 2 !== 0)
@@ -98,7 +98,7 @@ function eighthsOf(meter: Meter): number[] {
 
 /**
  * The basic pattern: the low note on 1 and 3, chops on 2 and 4; in three a low note and two chops; in
- * 2/4, cut time and 6/8 a low note on each beat and a chop behind it. Common practice.
+ * 2/4, cut time and 6/8 a low note on each beat and a chop after it. Common practice.
  */
 export const lowAndChop: Pattern = {
   name: 'low-chop',
@@ -133,7 +133,7 @@ const waltz: Pattern = {
 
 const cut: Pattern = {
   name: 'cut',
-  says: 'two felt beats: a low note on each, a chop behind it',
+  says: 'two felt beats: a low note on each, a chop after it',
   meters: {},
   other: 'two-felt',
   change: 'chop',

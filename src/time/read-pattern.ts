@@ -67,7 +67,7 @@ function readChange(found: { text: string; value: Value } | null, faults: Faults
   const known = [...endings, 'none'];
   faults.error(
     found.value.place,
-    `${quoted(found.text)} is not a way to strike a change${didYouMean(found.text, known)}; it is ${known.join(', ')}`,
+    `${quoted(found.text)} is not a way to strike a change${didYouMean(found.text, known)}; write one of ${known.join(', ')}`,
   );
   return 'chop';
 }
@@ -87,7 +87,7 @@ function readStrokes(entry: Entry | undefined, meter: Meter, faults: Faults): St
   });
   const sorted = [...strokes].sort((one, other) => one.at - other.at);
   if (sorted.some((stroke, index) => index > 0 && stroke.at === sorted[index - 1]?.at))
-    faults.error(entry.value.place, 'two strokes stand on the same place');
+    faults.error(entry.value.place, 'two strokes are at the same place');
   return sorted;
 }
 
@@ -98,7 +98,7 @@ function readStroke(text: string, value: Value, meter: Meter, faults: Faults): S
   if (!/^\d+(\.\d+)?$/.test(place) || at < 0 || at >= count) {
     faults.error(
       value.place,
-      `a stroke begins with its beat, from 1 to below ${count + 1}; here stands ${quoted(place)}`,
+      `a stroke begins with its beat, from 1 to less than ${count + 1}; ${quoted(place)} is not one`,
     );
     return [];
   }

@@ -50,11 +50,11 @@ export interface Score {
 
 /** What the compiler is given beside the bars. */
 export interface ScoreOptions {
-  /** Notes of the chord that stands in a bar's cell, bass side first; empty when no shape is known. */
+  /** Notes of the chord that is in a bar's cell, bass side first; empty when no shape is known. */
   readonly notesOf: (bar: number, cell: number) => readonly MidiNote[];
   /** The pattern of a bar, by its index too, where it is not the basic one. */
   readonly patternOf?: (bar: PlayedBar, index: number) => Pattern;
-  /** Whether the bass runs into the changes behind a bar's chords. */
+  /** Whether the bass runs into the changes after a bar's chords. */
   readonly walks?: (bar: PlayedBar) => boolean;
   readonly sound?: Sound;
   /** Share of the tempo the pass will be played at, for what is given in milliseconds. */
@@ -137,7 +137,7 @@ function hasHold(bar: PlayedBar | undefined): boolean {
   return bar?.cells.some(({ hold }) => hold !== undefined) ?? false;
 }
 
-/** A placed bar with its tempos beat by beat, where they fall; the beat behind a stop of the band is in the tempo of what comes. */
+/** A placed bar with its tempos beat by beat, where they fall; the beat after a stop of the band is in the tempo of what comes. */
 function pacedBar(bar: PlayedBar, placed: ScoreBar, next: PlayedBar = bar): ScoreBar {
   const { slowing, wait } = bar;
   if (slowing === undefined && wait === undefined) return placed;

@@ -25,7 +25,7 @@ export interface Segment {
   /** Time stands still in it until it is released: its tempo map has `heldMsPerTick`, and it has no events. */
   readonly holds?: boolean;
   /**
-   * What sounds of the tune from before it ends so many ticks behind its start: as long as the same note is held in it, or at once,
+   * What sounds of the tune from before it ends so many ticks after its start: as long as the same note is held in it, or at once,
    * where the music comes from elsewhere or in another key. As it is when absent.
    */
   readonly cuts?: number;

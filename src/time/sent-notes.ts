@@ -59,7 +59,7 @@ export function sentNotes({ sent }: Conductor, from: number, to: number): SentNo
   return found.sort((one, other) => one.tick - other.tick || one.voice - other.voice);
 }
 
-/** The place of the first event at or behind a tick of its segment. */
+/** The place of the first event at or after a tick of its segment. */
 function firstFrom(events: PackedEvents, tick: number): number {
   let [low, high] = [0, events.length / eventSize];
   while (low < high) {

@@ -29,7 +29,7 @@ export function cellStrokes(
 ): Struck[] {
   // A pattern that strikes nothing and no change either is a rest, whatever the chart marks.
   if (pattern.change === null && strokes.length === 0) return [];
-  // The chord behind it comes so early that nothing is left of this one.
+  // The chord after it comes so early that nothing is left of this one.
   if (end <= cell.at - (cell.early ? eighth(bar) : 0) + 1e-9) return [];
   const first = strokes.find((stroke) => Math.abs(stroke.at - cell.at) < 1e-9);
   const struck = (ending: StrokeEnding): Stroke => ({
@@ -44,7 +44,7 @@ export function cellStrokes(
     const ending = cell.ending === 'ring' ? 'ring' : 'chop';
     return [{ ...struck(ending), at: cell.at - early, until: end }];
   }
-  // A push is struck across the courses; a low note is what stands on the beat.
+  // A push is struck across the courses; a low note is what is on the beat.
   const pushed = cell.early && first?.courses === 'lowest';
   // A chord that comes where the pattern has no stroke is struck there, so that it is heard on its place.
   const opening =

@@ -89,7 +89,7 @@ const majorScale: readonly number[] = [0, 2, 4, 5, 7, 9, 11];
 const minorScale: readonly number[] = [0, 2, 3, 5, 7, 8, 10];
 
 /**
- * Where a run stands: on the last two beats, behind the root, which has sounded for one. A beat is a quarter; where
+ * Where a run stands: on the last two beats, after the root, which has sounded for one. A beat is a quarter; where
  * the bar is felt in two an eighth or a quarter, as the right hand divides it.
  */
 function walkPlaces({ bar, cell, end }: WalkPlace): readonly number[] {

@@ -21,7 +21,7 @@ interface OverlayProps {
   readonly now: () => number;
 }
 
-/** What stands in front, or else what the player is doing. */
+/** What is in front, or else what the player is doing. */
 export function OverlayScreen({ model, dispatch, now }: OverlayProps): ReactNode {
   const { overlay } = model;
   switch (overlay?.kind) {

@@ -26,23 +26,23 @@ const escapeByte = '\u001b';
 const pasteBegins = '\u001b[200~';
 const pasteEnds = '\u001b[201~';
 
-/** The longest that keys wait for the components of a frame, ms: some frames have none that would say so. */
+/** The longest that keys wait for the components of a frame, ms: some frames have none that report it. */
 const longestHoldMs = 80;
 /** Characters that are kept of what is pasted: more than a typed line has. */
 const mostPasted = 400;
-/** Presses that wait at most: more at once are no hand's, but text from a terminal that does not mark what is pasted. */
+/** The most presses that wait: more at once do not come from a hand, but are text from a terminal that does not mark pasted text. */
 const mostWaiting = 256;
-/** A flood of presses is over when so long none came; a paste whose end never comes is, too; ms. */
+/** A flood of presses is over when none came for this long, ms; so is a paste whose end never comes. */
 const quietMs = 100;
 const endlessMs = 1000;
-/** The rest of a sequence comes within so many ms, or never; the rest of an answer over a slow line may take longer. */
+/** The rest of a sequence comes within this many ms, or never; the rest of an answer over a slow line may take longer. */
 const restMs = 20;
 const answerRestMs = 1000;
-/** While an answer is expected its first byte alone is the Escape key only after so many ms. */
+/** While an answer is expected its first byte alone is the Escape key only after this many ms. */
 const escapeRestMs = 50;
 
 /**
- * Stands between the terminal and Ink: hands over key presses one at a time, each in a turn of its own. Presses
+ * Is between the terminal and Ink: passes on key presses one at a time, each in a turn of its own. Presses
  * that arrive together, from a fast hand or a slow line, would otherwise reach Ink as one word, and its lists
  * with the state from before the first of them.
  *
@@ -118,7 +118,7 @@ export class KeyReader extends EventEmitter {
     setImmediate(() => this.turn());
   };
 
-  /** The terminal was asked something: within so many ms an escape at the end of what it sent may be its answer's first byte. */
+  /** The terminal was asked something: within this many ms an escape at the end of what it sent may be its answer's first byte. */
   expectAnswer(ms: number): void {
     if (this.expecting) clearTimeout(this.expecting);
     this.expecting = setTimeout(() => {
@@ -206,7 +206,7 @@ export class KeyReader extends EventEmitter {
     this.tail = '';
   }
 
-  /** Takes what belongs to the paste; answers what comes after it. */
+  /** Takes what belongs to the paste; returns what comes after it. */
   private takePasted(before: string, text: string): string {
     const at = text.indexOf(pasteEnds);
     if (at < 0) {
@@ -237,7 +237,7 @@ export class KeyReader extends EventEmitter {
     const text = (this.pasted ?? '') + tail;
     this.pasted = null;
     this.tail = '';
-    // In its turn: a key before it may have opened the line that it belongs into.
+    // In its turn: a key before it may have opened the line that it belongs to.
     this.waiting.push({ text, more: this.more });
   }
 

@@ -43,7 +43,7 @@ export interface ListenerHost {
   readonly clearTimer: (timer: unknown) => void;
 }
 
-/** The time of a stroke is told twice, and may be better known the second time, ms. */
+/** The time of a stroke is reported twice, and may be better known the second time, ms. */
 const sameMs = 5;
 
 /**
@@ -195,14 +195,14 @@ export class Listener {
     this.microphone = message;
     if (this.courses) this.ear?.tune(this.courses);
     this.settle();
-    // Of a pass in which the microphone was away for a while all that was heard is judged, and that it was away.
+    // If the microphone was away during a pass, what was heard is judged, and the absence is reported.
     this.pass?.trouble(false, at);
     const keeps = keep === null ? {} : { keeps: keep };
     this.host.dispatch({ kind: 'ear', message, at, calibrated: this.calibrated !== null, ...keeps });
   }
 }
 
-/** Whether by what the ear said nothing can be judged from now on; `null` where it says nothing of that. */
+/** Whether the ear's message means that nothing can be judged from now on; `null` where it says nothing about that. */
 function wrongBy(message: EarMessage): boolean | null {
   switch (message.kind) {
     case 'failed':

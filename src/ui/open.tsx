@@ -30,8 +30,8 @@ const answerExpectedMs = 2000;
 const signals = { SIGINT: 130, SIGTERM: 143, SIGHUP: 129 } as const;
 
 /**
- * Runs the full screen until it is left, by whatever way, and puts the terminal back. Answers the exit
- * status; an error of the program itself is told in one line after the terminal has been put back.
+ * Runs the full screen until it is left, by whatever way, and puts the terminal back. Returns the exit
+ * status; an error of the program itself is reported in one line after the terminal has been put back.
  */
 export async function openScreen(surroundings: Surroundings): Promise<number> {
   const writer = new TtyWriter(process.stdout);
@@ -91,7 +91,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
     keys.expectAnswer(answerExpectedMs);
     terminal.askBackground(now());
   };
-  // The first frame does not wait for the answer; where other colours are better it is drawn anew in them.
+  // The first frame does not wait for the answer; where other colours are better it is drawn again in them.
   ask();
   const instance = render(
     <ErrorBoundary onError={fail}>
@@ -101,7 +101,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
         </ListeningContext.Provider>
       </CanvasContext.Provider>
     </ErrorBoundary>,
-    // In debug mode Ink hands over every frame whole; the writer sends what changed.
+    // In debug mode Ink passes on every frame whole; the writer sends what changed.
     {
       stdin: keys as unknown as NodeJS.ReadStream,
       stdout: screen as unknown as NodeJS.WriteStream,
@@ -176,7 +176,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
   jobs.close();
   // Silence first, whatever the terminal does.
   player.send({ kind: 'pause' });
-  // Who was not left by a key has not kept what is still open: a pass of which nothing more can be said now.
+  // If the screen was not left by a key, what is still open has not been kept: a pass of which nothing more can be said now.
   if (status !== 0 && failure === null) runtime.dispatch({ kind: 'action', action: 'leave', at: now() });
   runtime.stop();
   reader.stop();

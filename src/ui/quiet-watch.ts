@@ -4,7 +4,7 @@ type Quiet = Extract<EarMessage, { kind: 'condition' }>;
 
 /** Nothing comes above this where a microphone is muted or forbidden: zeros, or the last bit of a converter, dB below full scale. */
 const nothingAtAll = -90;
-/** A room may be so quiet until somebody plays: that nothing is heard is told when so many bars were to be played meanwhile. */
+/** A room may be so quiet until somebody plays: that nothing is heard is reported when this many bars were due meanwhile. */
 const enoughBars = 3;
 
 /** Tells a microphone that hears nothing from a room in which nobody plays yet. */
@@ -17,7 +17,7 @@ export class QuietWatch {
     return this.waiting?.since ?? Number.POSITIVE_INFINITY;
   }
 
-  /** Takes what the ear said; answers whether it is kept back for now. */
+  /** Takes what the ear said; returns whether it is kept back for now. */
   holds(message: EarMessage, at: number): boolean {
     if (message.kind === 'level') this.peak = message.peak;
     if (message.kind !== 'condition') return false;
@@ -27,7 +27,7 @@ export class QuietWatch {
     return true;
   }
 
-  /** So many bars were to be played since it became quiet: what is to be told by that. */
+  /** This many bars were due since it became quiet: what should be reported because of it. */
   look(bars: number): Quiet | null {
     const { waiting } = this;
     if (!waiting || bars < enoughBars) return null;

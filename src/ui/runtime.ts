@@ -15,7 +15,7 @@ export interface Timers {
   clearTimer(timer: unknown): void;
 }
 
-/** Even between beats the clock is looked at this often, ms: what is to come must be sent ahead in time. */
+/** Even between beats the clock is looked at this often, ms: the coming music must be sent ahead in time. */
 const mostMs = 500;
 const leastMs = 4;
 
@@ -41,7 +41,7 @@ export class Runtime {
 
   readonly model = (): Model => this.current;
 
-  /** Calls back after every change; answers how to stop that. */
+  /** Calls back after every change; returns how to stop that. */
   readonly subscribe = (listener: () => void): (() => void) => {
     this.listeners.add(listener);
     return () => this.listeners.delete(listener);

@@ -65,7 +65,7 @@ export class ScreenWriter extends EventEmitter implements Canvas {
     if (!this.full && !this.closed) this.draw();
   }
 
-  /** Draws everything anew at the next frame: the screen may hold anything now. */
+  /** Draws everything again at the next frame: the screen may hold anything now. */
   forget(): void {
     this.shown = [];
     if (this.closed) return;
@@ -79,7 +79,7 @@ export class ScreenWriter extends EventEmitter implements Canvas {
     this.away = true;
   }
 
-  /** Draws everything anew. What the terminal had not taken yet was dropped meanwhile. */
+  /** Draws everything again. What the terminal had not taken yet was dropped meanwhile. */
   comeBack(): void {
     this.away = false;
     this.full = false;

@@ -20,7 +20,7 @@ const sure = /^(?:\u001b\]|[\u009d\ufffd]|\])1[0-9];r/iu;
 /** What a terminal sent, without its answers. */
 export interface Sent {
   readonly keys: string;
-  /** The backgrounds that were told, as the terminal wrote them. */
+  /** The backgrounds that were reported, as the terminal wrote them. */
   readonly answers: readonly string[];
   /** The beginning of an answer at the end; empty where there is none. */
   readonly unfinished: string;

@@ -7,7 +7,7 @@ const enterScreen = '\u001b[?1049h\u001b[2J\u001b[H\u001b[?25l\u001b[?2004h';
 /** Styles off, pasted text no longer marked, cursor shown, alternate screen off. */
 export const leaveScreen = '\u001b[0m\u001b[?2004l\u001b[?25h\u001b[?1049l';
 
-/** What a terminal is asked is answered within so many ms, or goes on without; at the end no longer is waited for it. */
+/** What a terminal is asked is answered within this many ms, or goes on without; at the end no longer is waited for it. */
 const answerMs = 100;
 
 /** How long a terminal may take to be put back, ms: one that does not read is left as it is. */
@@ -56,7 +56,7 @@ export class Terminal {
     this.asked = null;
   }
 
-  /** Waits until what was asked is answered, or cannot be expected any more: else the shell would take the answer for a command. */
+  /** Waits until the terminal has answered, or no answer can be expected any more: otherwise the shell would take the answer for a command. */
   async quiet(now: number): Promise<void> {
     const left = this.asked ? this.asked.at + answerMs - now : 0;
     if (!this.asked || left <= 0) return;
@@ -64,7 +64,7 @@ export class Terminal {
     await Promise.race([this.asked.told, limit]);
   }
 
-  /** Puts it back, and waits for it only so long. Answers whether the terminal has taken it. */
+  /** Puts it back, and waits for it only this long. Returns whether the terminal has taken it. */
   async giveBack(): Promise<boolean> {
     if (!this.held) return true;
     this.held = false;

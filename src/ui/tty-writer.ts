@@ -2,13 +2,13 @@ import { EventEmitter } from 'node:events';
 import { closeSync, constants, openSync, writeSync } from 'node:fs';
 import { isatty } from 'node:tty';
 
-/** Takes bytes without waiting; answers how many it took, 0 when it takes none now, and throws when it is gone. */
+/** Takes bytes without waiting; returns how many it took, 0 when it takes none now, and throws when it is gone. */
 export type Sink = (bytes: Uint8Array) => number;
 
-/** A full terminal is tried again after so many ms, first and at most. */
+/** A full terminal is tried again after this many ms, first and at most. */
 const firstRetryMs = 2;
 const longestRetryMs = 32;
-/** What waits for a terminal that does not read is at most so many bytes; what comes beyond is dropped. */
+/** What waits for a terminal that does not read is at most this many bytes; what comes beyond is dropped. */
 const mostWaiting = 262_144;
 
 /**
@@ -31,7 +31,7 @@ export class PatientWriter extends EventEmitter {
     return this.waiting.length > 0;
   }
 
-  /** Writes; answers whether the terminal took everything at once. */
+  /** Writes; returns whether the terminal took everything at once. */
   write(text: string): boolean {
     if (this.isGone || this.waiting.length > mostWaiting) return !this.isFull;
     this.waiting = Buffer.concat([this.waiting, Buffer.from(text, 'utf8')]);
@@ -45,7 +45,7 @@ export class PatientWriter extends EventEmitter {
     this.stopTimer();
   }
 
-  /** Waits until everything was taken, at most so many ms; answers whether it was. */
+  /** Waits until everything was taken, at most this many ms; returns whether it was. */
   taken(ms: number): Promise<boolean> {
     if (!this.isFull || this.isGone) return Promise.resolve(!this.isGone);
     return new Promise((resolve) => {

@@ -475,7 +475,7 @@ const sessions: Readonly<
     [esc, 'StandScreen', /A +300.*(ready|planning)/s],
     ['P', 'PedalScreen', 'pedal'],
     [esc, 'StandScreen', /A +300.*(ready|planning)/s],
-    ['?', 'HelpScreen', 'a bar back, on'],
+    ['?', 'HelpScreen', 'a bar back, forward'],
     [esc, 'StandScreen', /A +300.*(ready|planning)/s],
     // The bar under the cursor, to be written anew.
     ['b', null, 'bar 1 of the pass'],

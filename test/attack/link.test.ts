@@ -91,7 +91,7 @@ describe('who may join', () => {
     band.broker.turnAway(seat.id);
     expect(await until(() => stand.events.at(-1)?.kind === 'refused')).toBe(true);
     expect(stand.events.at(-1)).toMatchObject({
-      reason: expect.stringMatching(/turned away by whoever carries the band/),
+      reason: expect.stringMatching(/turned away by whoever runs the broker/),
     });
     expect(await until(() => lead.heard('here').includes('gone'))).toBe(true);
     const again = await band.insider(seat);
@@ -214,7 +214,7 @@ describe('what the broker bears', () => {
     insider.socket.write(Buffer.concat(Array.from({ length: 20_000 }, () => one)));
     stand.link.publish(['ask', stand.seat.id], bytes('through'), once);
     expect(await until(() => insider.closed() && lead.heard('ask').includes('through'))).toBe(true);
-    expect(band.refusals().join()).toMatch(/more messages than a stand has to say/);
+    expect(band.refusals().join()).toMatch(/more messages than a stand needs/);
   });
 
   it('cuts off who writes only where they may not', async () => {
@@ -223,7 +223,7 @@ describe('what the broker bears', () => {
     const one = publishPacket(`barkline/${band.keys.band}/state`, randomBytes(60));
     insider.socket.write(Buffer.concat(Array.from({ length: 100 }, () => one)));
     expect(await until(() => insider.closed())).toBe(true);
-    expect(band.refusals().join()).toMatch(/writes where it may not/);
+    expect(band.refusals().join()).toMatch(/wrote where it is not allowed to/);
   });
 
   it('holds nobody up for one that no longer reads, and cuts that one off', async () => {

@@ -137,7 +137,7 @@ describe('the music, the screen and q', () => {
           process.kill(ear(), 'SIGKILL');
           await keepsOn(900, () => write(noise(2e-3)));
         }
-        expect(started.text).toContain('what listens to the microphone has died');
+        expect(started.text).toContain('the process that listens to the microphone has stopped');
       },
     ],
     [

@@ -59,7 +59,7 @@ describe('the end', () => {
     process.kill(playing.player, 'SIGSTOP');
     expect(await goes(playing.player, 15_000)).toBeLessThan(12_000);
     expect(await playing.ended).toBe(3);
-    expect(playing.err()).toContain('it no longer answered');
+    expect(playing.err()).toContain('it stopped answering');
     await settled(() => reader.arrivals());
     expect(hanging(reader.arrivals())).toStrictEqual([]);
     reader.close();

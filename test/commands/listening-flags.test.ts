@@ -49,7 +49,7 @@ describe('listeningFlags', () => {
       `${there} is there already; what is heard is never written over it`,
     ]);
     expect(stopOf(() => listeningFlags({ keep: 'x.wav', listen: false }, on)).status).toBe(2);
-    expect(stopOf(() => listeningFlags({ microphone: 'raw:' }, off)).what).toContain('lacks a path');
+    expect(stopOf(() => listeningFlags({ microphone: 'raw:' }, off)).what).toContain('the path is missing');
   });
 });
 

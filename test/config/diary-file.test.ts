@@ -82,7 +82,7 @@ describe('appendLine', () => {
     expect(acknowledged.length).toBeGreaterThanOrEqual(1000);
     expect(acknowledged.filter((at) => !kept.has(at))).toEqual([]);
     expect(kept.size).toBe(entries.length);
-    expect(aside.every(({ why }) => why === 'the line is torn')).toBe(true);
+    expect(aside.every(({ why }) => why === 'the line is cut short')).toBe(true);
     expect(diaryLine(entry)).toContain('"v":1');
   }, 60_000);
 });

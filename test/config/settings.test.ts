@@ -152,7 +152,7 @@ describe('listening in the settings', () => {
   it.each([
     ['listen: on, stedy', '1:9: “stedy” is not a way to listen; did you mean “steady”?'],
     ['listen: on, off', '1:9: listen “on, off” says two things at once'],
-    ['microphone: "raw:"', '1:13: microphone “raw:”: raw: lacks a path; write raw:PATH'],
+    ['microphone: "raw:"', '1:13: microphone “raw:”: raw: the path is missing; write raw:PATH'],
     ['listn: on', '1:1: “listn” is not a setting; did you mean “listen”?'],
   ])('says what is wrong with %s', (text, says) => {
     const read = settings(text);

@@ -134,11 +134,11 @@ describe('the ear', () => {
     expect(await until(() => kinds().filter((kind) => kind === 'opened').length === 2, 20_000)).toBe(true);
     expect(kinds().slice(0, 4)).toStrictEqual(['opened', 'gap', 'gone', 'opened']);
     expect(told().find(({ kind }) => kind === 'gone')?.sentence).toBe(
-      'the microphone “default” has gone; connect it again, the music goes on',
+      'the microphone “default” has been disconnected; connect it again (the music goes on)',
     );
   });
 
-  it('takes a card as it is that can do nothing but whole numbers at a rate of its own', async () => {
+  it('takes a card as it is that can do nothing but whole numbers at a sample rate of its own', async () => {
     const path = fakeRecorder(
       'whole',
       `const format = process.argv[process.argv.indexOf('-f') + 1];
@@ -189,8 +189,8 @@ describe('the ear', () => {
       .filter(({ kind }) => kind === 'died')
       .map(({ sentence }) => sentence);
     expect(died).toStrictEqual([
-      'what listens to the microphone has died (SIGKILL); it is started again, the music goes on',
-      'what listens to the microphone has died (it no longer answered); it is started again, the music goes on',
+      'the process that listens to the microphone has stopped (SIGKILL); it is being started again, and the music goes on',
+      'the process that listens to the microphone has stopped (it stopped answering); it is being started again, and the music goes on',
     ]);
     // What the first one kept can be read, and none wrote over another's.
     const first = openWav(bytesOf(readFileSync(keep)));

@@ -80,7 +80,7 @@ describe('every key of the stand', () => {
     await shown.press('Tab', 'n', 'n');
     await seen('h', 'h shows it');
     await seen('h', '11-9-6-7');
-    await seen('l', 'what comes is hidden');
+    await seen('l', 'what comes next is hidden');
     await shown.press('l');
     await seen('w', 'lines as written');
     await seen('w', 'as it is written');
@@ -110,9 +110,9 @@ describe('every key of the stand', () => {
     await seen('t', 'tapped:');
     await seen('b', 'bar 13 of the pass');
     await seen('Escape', 'Space play');
-    await seen('r', 'nothing was written');
+    await seen('r', 'nothing to undo');
     await seen('e', 'ends with this pass');
-    await seen('e', 'without end');
+    await seen('e', 'until you stop it');
     const before = noteOns(heard()).length;
     await seen('u', 'tuning: G3 D4 A4 E5');
     expect(await until(() => noteOns(heard()).length > before)).toBe(true);

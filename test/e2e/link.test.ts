@@ -157,7 +157,7 @@ describe('a band at its own broker', () => {
     expect(await until(() => events.length > 0 && unknown.length > 0)).toBe(true);
     expect(events[0]).toEqual({
       kind: 'down',
-      reason: 'nothing answers at mqtt://127.0.0.1:1; start the leader or the broker, or look at the port',
+      reason: 'nothing answers at mqtt://127.0.0.1:1; start the leader or the broker, or check the port',
     });
     expect(unknown[0]).toMatchObject({ kind: 'down', reason: expect.stringMatching(/no machine called/) });
   });
@@ -240,7 +240,7 @@ describe.skipIf(!hasMosquitto)('a band at somebody else’s broker (needs mosqui
     expect(stranger.events).toEqual([
       {
         kind: 'refused',
-        reason: `the certificate of ${tls} is not trusted; give the file of its authority with --ca`,
+        reason: `the certificate of ${tls} is not trusted; give its certificate authority’s file with --ca`,
       },
     ]);
     expect(wrong.events).toEqual([

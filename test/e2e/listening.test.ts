@@ -99,7 +99,7 @@ describe.skipIf(!canPlay)('a pass that is heard on the stand', () => {
       encoding: 'utf8',
     });
     process.kill(Number(children.trim().split('\n')[0]), 'SIGKILL');
-    await shown.shows('what listens to the microphone has died');
+    await shown.shows('the process that listens to the microphone has stopped');
     await shown.shows('hears lost');
     expect(shown.text()).toMatch(/pass \d/);
     await shown.shows('listens again');

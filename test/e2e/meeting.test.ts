@@ -172,7 +172,7 @@ describe('where a band meets', () => {
       // It comes back with a broker of its own and leads: until it has heard of the other.
       const again = come('Ansa', word, 'lead', { port });
       expect(await until(() => again.leader === bert.meeting.id && again.band.up, 30_000)).toBe(true);
-      expect(again.notices()).toContain('another stand carries the band’s broker now');
+      expect(again.notices()).toContain('another stand runs the band’s broker now');
       expect(leads(bert.band) && !leads(again.band)).toBe(true);
       again.takeLead();
       expect(await until(() => [bert, cleo].every((one) => one.leader === again.meeting.id), 10_000)).toBe(

@@ -199,7 +199,7 @@ describe('a set', () => {
     stage.clear();
     const again = place.open(`play ${place.file} --tempo 240`);
     // Who only looks leaves it as it is.
-    await again.shows('This set was broken off at song 2 of 6: Third Lantern Down.');
+    await again.shows('This set was stopped at song 2 of 6: Third Lantern Down.');
     await again.press('C-c');
     await stage.expectLeft(again);
     stage.clear();
@@ -221,14 +221,14 @@ describe('a set', () => {
     await stage.expectLeft(third);
     stage.clear();
     const fourth = place.open(`play ${place.file} --tempo 240`);
-    await fourth.shows('broken off at song 3 of 6');
+    await fourth.shows('stopped at song 3 of 6');
     await fourth.press('Space');
     await fourth.shows('taken up again at song 3 of 6');
     await fourth.press('C-c');
     await stage.expectLeft(fourth);
     stage.clear();
     const fifth = place.open(`play ${place.file} --tempo 240`);
-    await fifth.shows('broken off at song 3 of 6');
+    await fifth.shows('stopped at song 3 of 6');
     await fifth.press('d');
     await fifth.shows('1 of 6');
     await fifth.press('C-c');

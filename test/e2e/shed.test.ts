@@ -76,7 +76,7 @@ describe('every drill started from the stand', () => {
       const shown = open(home.path, `play ${demo('weir-hands')}`);
       await shown.shows('ready');
       await shown.press('d');
-      await shown.shows('two chords in alternation');
+      await shown.shows('two chords back and forth');
       await shown.press(...Array.from({ length: index }, () => 'Down'), 'Enter');
       await shown.shows(new RegExp(`^ ${title}.*ready`, 'm'));
       // Those of the chop and of the hand begin at 60, which is long to listen to.

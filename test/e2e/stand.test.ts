@@ -136,10 +136,10 @@ describe('ways out of the stand while it plays', () => {
     await expectSilence(heard);
   });
 
-  it('the player killed: it is said, another stands ready, and playing goes on', async () => {
+  it('the player killed: it is said, another is ready, and playing goes on', async () => {
     const { shown, heard } = await playing({ BARKLINE_TEST: 'player-killed' });
     for (const pid of playersMarked('player-killed')) process.kill(pid, 'SIGKILL');
-    await shown.shows('another stands ready');
+    await shown.shows('another is ready');
     expect(await until(() => hanging(heard()).length === 0)).toBe(true);
     const count = heard().length;
     await shown.press('Space');

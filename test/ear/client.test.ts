@@ -76,7 +76,8 @@ describe('openEar', () => {
       {
         kind: 'died',
         again: true,
-        sentence: 'what listens to the microphone has died (SIGSEGV); it is started again, the music goes on',
+        sentence:
+          'the process that listens to the microphone has stopped (SIGSEGV); it is being started again, and the music goes on',
       },
     ]);
     expect(child(1).told).toStrictEqual([
@@ -105,7 +106,7 @@ describe('openEar', () => {
     child(0).die('SIGKILL');
     expect(told.at(-1)).toMatchObject({
       kind: 'died',
-      sentence: expect.stringContaining('it no longer answered'),
+      sentence: expect.stringContaining('it stopped answering'),
     });
   });
 

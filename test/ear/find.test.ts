@@ -28,7 +28,7 @@ describe('findMicrophone', () => {
       'there is no microphone 9; there are: 1 default, 2 plughw:CARD=Pod,DEV=0, 3 plughw:CARD=Lid,DEV=0',
     );
     expect(found('defualt')).toBe('there is no microphone “defualt”; did you mean “default”?');
-    expect(found('audio')).toMatch(/^“audio” fits several microphones; there are: 1 default/);
+    expect(found('audio')).toMatch(/^“audio” matches several microphones; there are: 1 default/);
     expect(found('trumpet')).toMatch(/^there is no microphone “trumpet”; there are: 1 default/);
     expect(found('1', [])).toBe('there is no microphone 1; there are none now; connect one');
   });

@@ -84,7 +84,7 @@ describe('Hearing', () => {
       {
         kind: 'condition',
         condition: 'silent',
-        sentence: expect.stringMatching(/hears nothing at all; look whether it is muted/),
+        sentence: expect.stringMatching(/hears nothing at all; check whether it is muted/),
       },
     ]);
     expect(of(told, 'stroke')).toStrictEqual([]);

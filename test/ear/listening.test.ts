@@ -178,7 +178,7 @@ describe('Listening', () => {
     events.onSound(new Float32Array(800), 1100);
     expect(machine.kinds()).toStrictEqual(['trouble', 'opened']);
     expect(machine.told[0]).toMatchObject({
-      sentence: expect.stringMatching(/^what is heard is not kept in .*; name another file with --keep$/),
+      sentence: expect.stringMatching(/^the sound cannot be kept in .*; name another file with --keep$/),
     });
     expect(machine.told.filter(({ kind }) => kind === 'level')).toHaveLength(2);
   });

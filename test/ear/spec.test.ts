@@ -17,9 +17,9 @@ describe('parseEar', () => {
 
   it.each([
     ['  ', /no microphone is named/],
-    ['file:', /lacks a path; write file:PATH/],
-    ['raw:', /lacks a path/],
-    ['raw:100:/tmp/pipe', /a rate of 100 cannot be heard; write one from 8000/],
+    ['file:', /the path is missing; write file:PATH/],
+    ['raw:', /the path is missing/],
+    ['raw:100:/tmp/pipe', /a sample rate of 100 cannot be used; write one from 8000/],
   ])('says what is wrong with “%s”', (text, fault) => {
     const read = parseEar(text);
     expect(read.ok ? '' : read.fault.message).toMatch(fault);

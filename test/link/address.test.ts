@@ -24,7 +24,7 @@ describe('readAddress', () => {
     ['mqtt://', /not the address of a broker/],
     ['mqtt://stage:99999', /not the address of a broker/],
     ['mqtt://stage:0', /port 0/],
-    ['http://stage', /“http:” is not how a broker is reached/],
+    ['http://stage', /“http:” is not a protocol for a broker/],
     ['mqtt://stage/topic', /ends with its port/],
     ['mqtt://stage?x=1', /ends with its port/],
     ['mqtt://:secret@stage', /a password but no user/],

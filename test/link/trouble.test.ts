@@ -8,15 +8,15 @@ const foreign = { host: 'stage', port: 8883, tls: true, user: 'ann', password: '
 
 describe('sayTrouble', () => {
   it.each([
-    ['ENOTFOUND', false, /no machine called stage is known here; look at the name/],
+    ['ENOTFOUND', false, /no machine called stage is known here; check the name/],
     ['ECONNREFUSED', false, /nothing answers at mqtt:\/\/stage:18830; start the leader/],
-    ['EHOSTUNREACH', false, /cannot be reached from here; see that both/],
-    ['ETIMEDOUT', false, /does not answer; see that/],
-    ['ECONNRESET', false, /was broken; it is tried again/],
-    ['ESTRANGE', false, /failed \(ESTRANGE\); it is tried again/],
-    ['SELF_SIGNED_CERT_IN_CHAIN', true, /not trusted; give the file of its authority with --ca/],
+    ['EHOSTUNREACH', false, /cannot be reached from here; check that both/],
+    ['ETIMEDOUT', false, /does not answer; check that/],
+    ['ECONNRESET', false, /was broken; it is being tried again/],
+    ['ESTRANGE', false, /failed \(ESTRANGE\); it is being tried again/],
+    ['SELF_SIGNED_CERT_IN_CHAIN', true, /not trusted; give its certificate authority’s file with --ca/],
     ['CERT_HAS_EXPIRED', true, /has expired; /],
-    ['ERR_TLS_CERT_ALTNAME_INVALID', true, /made out to another name; /],
+    ['ERR_TLS_CERT_ALTNAME_INVALID', true, /is for another name; /],
     ['EPROTO', true, /does not speak TLS; write mqtt:/],
     [3, false, /lets nobody in at the moment/],
     [4, true, /does not accept this word; ask the leader/],
@@ -31,7 +31,7 @@ describe('sayTrouble', () => {
 
   it('says to who was in that they were turned away, but not of another band’s word there', () => {
     expect(sayTrouble(own, { code: 5 }, true)).toEqual({
-      reason: 'this stand was turned away by whoever carries the band',
+      reason: 'this stand was turned away by whoever runs the broker',
       final: true,
     });
     expect(sayTrouble(own, { code: 4 }, true).reason).toMatch(/does not accept this word/);
@@ -48,7 +48,7 @@ describe('sayTrouble', () => {
   it('tells a connection that was closed from an answer that is not an MQTT', () => {
     expect(sayTrouble(own, {}).reason).toMatch(/was closed/);
     expect(sayTrouble(own, { message: 'Invalid header flag bits' }).reason).toMatch(
-      /something else than MQTT/,
+      /does not answer in MQTT/,
     );
   });
 });

@@ -64,7 +64,7 @@ describe('what is said after a pass', () => {
       { restBars: [...Array(32).keys()] },
       [
         'Not judged: nothing was heard',
-        'If you played, move the microphone nearer, or look at its level in the settings of the system',
+        'If you played, move the microphone nearer, or check its level in the system settings',
       ],
     ],
     ['a lag', { mean: 40 }, ['Chops 40 ms behind the beat (up to 19 is no fault), steady (spread 0 ms)']],
@@ -98,8 +98,8 @@ describe('what is said after a pass', () => {
         ),
         { bpm: 160 },
       )[0];
-    expect(only('chop')).toBe('Not judged: the low notes were not heard, all else was');
-    expect(only('low')).toBe('Not judged: the chops were not heard, all else was');
+    expect(only('chop')).toBe('Not judged: the low notes were not heard, but everything else was');
+    expect(only('low')).toBe('Not judged: the chops were not heard, but everything else was');
   });
 
   it('never says of what is not steady that it is within the limit', () => {
@@ -120,7 +120,7 @@ describe('what is said after a pass', () => {
     expect(of(22.9, 0)).toBe('Chops on the beat, uneven (spread 22.9 ms; up to 22.5 is steady here)');
     expect(of(22.52, 0)).toBe('Chops on the beat, uneven (spread 22.6 ms; up to 22.5 is steady here)');
     expect(of(31, 0)).toBe('Chops on the beat, uneven (spread 31 ms; up to 23 is steady here)');
-    expect(of(4, 8)).toBe('Chops on the beat, steady but for 8 of 64, which are far off');
+    expect(of(4, 8)).toBe('Chops on the beat, steady except for 8 of 64, which are far off');
   });
 
   it('does not blame the player for a microphone that was away', () => {
@@ -141,7 +141,7 @@ describe('what is said after a pass', () => {
       '4 chops rang on (bars 3, 5, 6): let go of the frets sooner',
     );
     expect(told([9], { ringsOn: 71 })).toBe(
-      'The B of the chord rang on behind the chop in bar 3: damp that course too',
+      'The B of the chord rang on after the chop in bar 3: damp that course too',
     );
     // A low note may ring until the next stroke.
     expect(told([8], { ringMs: 340 })).toBe('Chops on the beat, steady (spread 0 ms)');

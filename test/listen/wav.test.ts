@@ -116,12 +116,16 @@ describe('openWav', () => {
     ['nothing', new Uint8Array(0), /not a WAV file/],
     ['text', Buffer.from('title: a chart\n'), /not a WAV file/],
     ['compressed sound', made({ code: 85, bits: 0, data: shorts(1) }), /format 85, 0 bits.*16-bit PCM/],
-    ['a rate of nought', made({ rate: 0, data: shorts(1) }), /0 samples a second; from 8000 to 192000/],
+    [
+      'a sample rate of nought',
+      made({ rate: 0, data: shorts(1) }),
+      /0 samples a second; from 8000 to 192000/,
+    ],
     ['no channel', made({ channels: 0, data: shorts(1) }), /0 channels/],
     [
       'sound before its format',
       Buffer.concat([Buffer.from('RIFF    WAVE'), part('data', shorts(1, 2))]),
-      /before they begin/,
+      /before the samples begin/,
     ],
     ['no sound', made({ data: shorts(1) }).subarray(0, 36), /no sound/],
   ];

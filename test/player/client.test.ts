@@ -104,7 +104,7 @@ describe('PlayerClient', () => {
     expect(children).toHaveLength(6);
     expect(heard.at(-1)).toMatchObject({
       kind: 'died',
-      reason: expect.stringContaining('not started again'),
+      reason: expect.stringContaining('not be started again'),
     });
     expect(() => player.send({ kind: 'pause' })).not.toThrow();
   });
@@ -176,7 +176,7 @@ describe('PlayerClient', () => {
     expect(child(0).kill).toHaveBeenCalledOnce();
     child(0).die('SIGKILL');
     expect(heard.map((one) => one.kind)).toStrictEqual(['opened', 'died']);
-    expect(heard[1]).toMatchObject({ reason: 'it no longer answered' });
+    expect(heard[1]).toMatchObject({ reason: 'it stopped answering' });
     expect(kinds(1)).toStrictEqual(['open', 'silence']);
     vi.restoreAllMocks();
     vi.useRealTimers();

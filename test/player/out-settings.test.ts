@@ -36,7 +36,7 @@ describe('parseOutSetting', () => {
   ])('%j is refused with what would be right', (text, quote) => {
     const outcome = parseOutSetting(text);
     expect(outcome.ok ? '' : outcome.fault.message).toBe(
-      `“${quote}” does not describe an output; write offset and ms from -500 to 500, and clock where it is to be sent clock pulses`,
+      `“${quote}” does not describe an output; write offset and ms from -500 to 500, and clock if MIDI clock is to be sent to it`,
     );
   });
 

@@ -53,11 +53,11 @@ describe('readDiary', () => {
     const { entries, aside } = readDiary(lines.join('\n'));
     expect(entries).toHaveLength(2);
     expect(aside).toEqual([
-      { line: 2, why: 'the line is torn' },
+      { line: 2, why: 'the line is cut short' },
       { line: 3, why: 'this is not a diary line' },
       { line: 4, why: 'this is not a diary line' },
       { line: 6, why: 'it is of version 2, which is not known here' },
-      { line: 7, why: 'parts of the entry are missing, or are not what they should be' },
+      { line: 7, why: 'parts of the entry are missing or wrong' },
     ]);
   });
 

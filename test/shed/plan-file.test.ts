@@ -98,10 +98,10 @@ describe('readPlan', () => {
       /^4:14 minutes “90” is not a number/,
     );
     expect(faultsOf('plan: P\ndo:\n  - step: one-shape\n    rest: 4\n')[0]).toMatch(
-      /^3:5 it is step and rest at once/,
+      /^3:5 it is step and rest at the same time/,
     );
     expect(faultsOf('plan: P\ndo:\n  - chart: a.yaml\n    drill: pair\n')[0]).toMatch(
-      /^4:12 a pair is of two numbers/,
+      /^4:12 a pair has two numbers/,
     );
     expect(faultsOf('plan: P\ndays:\n  - day: 2026-13-01\n    kind: rest\n')[0]).toMatch(
       /^3:10 day “2026-13-01” is not a date/,
@@ -109,7 +109,7 @@ describe('readPlan', () => {
     expect(faultsOf('plan: P\ndays:\n  - kind: resst\n')[0]).toMatch(
       /^3:11 “resst” is not a kind of day; did you mean “rest”\?/,
     );
-    expect(faultsOf('plan: P\n')[0]).toContain('nothing is to be done');
+    expect(faultsOf('plan: P\n')[0]).toContain('there is nothing to do');
   });
 
   it('leaves nothing out in silence: what cannot be made is told with its place', () => {
@@ -154,11 +154,11 @@ describe('what is named by ear in a plan', () => {
     [day('tune: perhaps'), '4:11 tune “perhaps” is neither yes nor no'],
     [
       day('tune: yes').replace('ear: changes', 'ear: bass'),
-      '4:11 a tune is led over changes only; leave “tune” out of bass',
+      '4:11 only changes by ear have a tune; leave “tune” out of bass',
     ],
     [
       day('tune: yes').replace('ear: changes', 'chords: 1 4'),
-      '4:11 a tune is led over what is named by ear; leave “tune” out',
+      '4:11 only drills by ear have a tune; leave “tune” out',
     ],
   ])('with its faults', (text, fault) => {
     expect(faultsOf(text)).toEqual([fault]);

@@ -101,7 +101,7 @@ describe('sitting', () => {
     const items = drillsOf(
       sitting(wishes([done({ at: now - 30 * day }), done({ at: now - 29 * day })]), 'mixed'),
     );
-    const found = items.find(({ why }) => /^due for \d+ days; held 180 last$/.test(why));
+    const found = items.find(({ why }) => /^due for \d+ days; held 180 last time$/.test(why));
     expect(found?.drill.kind).toBe('pair');
     expect(found?.drill.chart.key.tonic).toBe('B');
     expect(found?.drill.chart.tempo).toEqual({ bpm: 252, count: 'quarter' });

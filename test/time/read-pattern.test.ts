@@ -75,7 +75,7 @@ strokes:
       name,
     ]);
     expect(told(read(`meter: ${meter}\nstrokes:\n  - ${beats + 1} chop\n`).faults)).toStrictEqual([
-      `3:5 a stroke begins with its beat, from 1 to below ${beats + 1}; here stands “${beats + 1}”`,
+      `3:5 a stroke begins with its beat, from 1 to less than ${beats + 1}; “${beats + 1}” is not one`,
     ]);
   });
 
@@ -154,7 +154,7 @@ describe('what is wrong with a pattern', () => {
     ['change: rnig\nstrokes: []\n', '1:9 “rnig” is not a way to strike a change; did you mean “ring”?'],
     [
       'change: never\nstrokes: []\n',
-      '1:9 “never” is not a way to strike a change; it is chop, choke, ring, none',
+      '1:9 “never” is not a way to strike a change; write one of chop, choke, ring, none',
     ],
     ['strokes: 1 low\n', '1:10 strokes are a list'],
     ['strokes:\n', '1:9 strokes are a list'],
@@ -163,15 +163,15 @@ describe('what is wrong with a pattern', () => {
     ['strokes:\n  - [1, low]\n', '2:5 a stroke is a line like “2 chop”'],
     [
       'strokes:\n  - 1 low\n  - low 2\n',
-      '3:5 a stroke begins with its beat, from 1 to below 5; here stands “low”',
+      '3:5 a stroke begins with its beat, from 1 to less than 5; “low” is not one',
     ],
-    ['strokes:\n  - 0 low\n', '2:5 a stroke begins with its beat, from 1 to below 5; here stands “0”'],
-    ['strokes:\n  - 0.9\n', 'here stands “0.9”'],
-    ['strokes:\n  - -1\n', 'here stands “-1”'],
-    ['strokes:\n  - 1e0\n', 'here stands “1e0”'],
-    ['strokes:\n  - 1,5 up\n', 'here stands “1,5”'],
-    ['strokes:\n  - 4.99 up\n', 'here stands “4.99”'],
-    ['strokes:\n  - ""\n', 'here stands “”'],
+    ['strokes:\n  - 0 low\n', '2:5 a stroke begins with its beat, from 1 to less than 5; “0” is not one'],
+    ['strokes:\n  - 0.9\n', '“0.9” is not one'],
+    ['strokes:\n  - -1\n', '“-1” is not one'],
+    ['strokes:\n  - 1e0\n', '“1e0” is not one'],
+    ['strokes:\n  - 1,5 up\n', '“1,5” is not one'],
+    ['strokes:\n  - 4.99 up\n', '“4.99” is not one'],
+    ['strokes:\n  - ""\n', '“” is not one'],
     ['strokes:\n  - 1 chopp\n', '2:5 “chopp” does not describe a stroke; did you mean “chop”?'],
     ['strokes:\n  - 1 uper-two\n', '2:5 “uper-two” does not describe a stroke; did you mean “upper-two”?'],
     ['strokes:\n  - 1 downs\n', '2:5 “downs” does not describe a stroke; did you mean “down”?'],
@@ -182,8 +182,8 @@ describe('what is wrong with a pattern', () => {
     ['strokes:\n  - 1 0\n', '2:5 “0” does not describe a stroke'],
     ['strokes:\n  - 1 128\n', '2:5 “128” does not describe a stroke'],
     ['strokes:\n  - 1 60.5\n', '2:5 “60.5” does not describe a stroke'],
-    ['strokes:\n  - 1 low\n  - 1 chop\n', '2:3 two strokes stand on the same place'],
-    ['strokes:\n  - 2.33\n  - 1\n  - 2.333 up\n', '2:3 two strokes stand on the same place'],
+    ['strokes:\n  - 1 low\n  - 1 chop\n', '2:3 two strokes are at the same place'],
+    ['strokes:\n  - 2.33\n  - 1\n  - 2.333 up\n', '2:3 two strokes are at the same place'],
     ['strokes:\n  - 1 low\nstrokes: []\n', '3:1 “strokes” stands twice'],
   ])('%j: %s', (text, expected) => {
     const reading = read(text);

@@ -162,7 +162,7 @@ describe('a stop of the band', () => {
     waitTo(40_007);
     expect(clicks()).toHaveLength(12);
     expect(played(3 * bar)).toStrictEqual([]);
-    expect(drawnNotice(evening.model)).toMatch(/the band waits, then 5: Page Down.* counts one beat in/);
+    expect(drawnNotice(evening.model)).toMatch(/the band waits, then 5: Page Down.* counts in one beat/);
     evening.press('extend');
     waitTo(40_007 + 1100);
     expect(clicks().slice(12)).toStrictEqual([40_007, 40_507, 41_007]);

@@ -27,7 +27,7 @@ export function isMeant(name: string): boolean {
 }
 
 /**
- * Reads the list of `arecord -L`: a name at the beginning of a line, indented lines that describe it behind. Kept is what
+ * Reads the list of `arecord -L`: a name at the beginning of a line, indented lines that describe it after it. Kept is what
  * is meant by itself; the rest of the names works as well, but says nothing to a person.
  */
 export function readPcmList(text: string): readonly ListedPcm[] {
@@ -36,7 +36,7 @@ export function readPcmList(text: string): readonly ListedPcm[] {
     if (/^\S/.test(line)) found.push({ name: line.trim(), label: '' });
     else {
       const last = found.at(-1);
-      // What stands below says how the system converts.
+      // What is below says how the system converts.
       if (last && last.label === '') last.label = line.trim();
     }
   }

@@ -7,7 +7,7 @@ import { cannotOpen, hasGone } from './trouble.js';
 
 /** The rates that are asked for, one after another: what nearly all cards have comes first. */
 const rates = [48_000, 44_100, 96_000, 32_000, 16_000] as const;
-/** Floating point numbers lose nothing of what a card has; a card without conversion may have only whole ones. */
+/** Floating point numbers lose nothing that a card delivers; a card without conversion may have only integers. */
 const formats = ['FLOAT_LE', 'S16_LE'] as const;
 /** Sound comes in pieces of this length, and the system keeps so much when nobody takes it, microseconds. */
 const periodUs = 10_000;

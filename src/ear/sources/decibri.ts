@@ -33,7 +33,7 @@ interface CaptureModule {
   };
 }
 
-/** A piece lasts so long, seconds; where the system cannot keep up with it, so long. */
+/** A piece lasts this long, seconds; where the system cannot keep up with it, so long. */
 const pieces = [0.01, 0.035] as const;
 /** The rate where the system names no usual microphone. */
 const usualRate = 48_000;
@@ -68,7 +68,7 @@ export async function openDecibri(device: ListedDevice | null, events: SourceEve
   throw cannotOpen(device?.name ?? null, fault);
 }
 
-/** A stream of the package. It ends when the system loses sound; it is then opened again, and what was lost is told. */
+/** A stream of the package. It ends when the system loses sound; it is then opened again, and the loss is reported. */
 class DecibriSource implements Source {
   readonly by = 'decibri';
   readonly name: string;

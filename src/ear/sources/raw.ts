@@ -14,7 +14,7 @@ function sane(sample: number): number {
   return Math.max(-loudest, Math.min(loudest, sample));
 }
 
-/** Listens to a named pipe of 32-bit floating point samples of one channel, at a rate of its writer's. Throws `CannotHear`. */
+/** Listens to a named pipe of 32-bit floating point samples of one channel, at a sample rate of its writer's. Throws `CannotHear`. */
 export function openRawSound(path: string, rate: number, events: SourceEvents): Source {
   const stat = statSync(path, { throwIfNoEntry: false });
   const fault = stat
@@ -35,6 +35,6 @@ export function openRawSound(path: string, rate: number, events: SourceEvents): 
     const samples = reader.take(data);
     if (samples.length > 0) events.onSound(samples.map(sane), hrtimeMs());
   });
-  socket.on('error', () => events.onGone(`${path} can no longer be read; make the pipe anew`));
+  socket.on('error', () => events.onGone(`${path} can no longer be read; make the pipe again`));
   return { name: path, rate, by: 'pipe', close: () => void socket.destroy() };
 }

@@ -1,7 +1,7 @@
 import { quoted } from '../../base/safe-text.js';
 import { CannotHear } from './source.js';
 
-/** What the system's words for a fault come to. Written once: the means of hearing differ, what a person can do does not. */
+/** What the system's words for a fault mean. Written once: the ways of recording differ, what a person can do does not. */
 const kinds: readonly { readonly words: RegExp; readonly reason: CannotHear['reason'] }[] = [
   { words: /busy|in use|EBUSY/i, reason: 'busy' },
   { words: /permission|denied|not permitted|EACCES|EPERM|not authorized/i, reason: 'denied' },
@@ -41,7 +41,7 @@ export function cannotOpen(name: string | null, said: string): CannotHear {
 
 /** A microphone that went away while it was heard. */
 export function hasGone(name: string): string {
-  return `the microphone ${quoted(name, 60)} has gone; connect it again, the music goes on`;
+  return `the microphone ${quoted(name, 60)} has been disconnected; connect it again (the music goes on)`;
 }
 
 /** What to do where the system forbids listening. */

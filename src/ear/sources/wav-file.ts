@@ -5,7 +5,7 @@ import { type Bytes, openWav } from '../../listen/wav.js';
 import { hrtimeMs } from '../../player/host.js';
 import { CannotHear, type Source, type SourceEvents } from './source.js';
 
-/** How often sound is handed on, ms, and how much at once at most, seconds: after a stall what is due follows piece by piece. */
+/** How often sound is passed on, ms, and how much at once at most, seconds: after a stall what is due follows piece by piece. */
 const everyMs = 10;
 const most = 0.5;
 

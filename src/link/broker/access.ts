@@ -75,7 +75,7 @@ export class Access {
       done(null);
     };
     aedes.authorizeSubscribe = (_client, subscription, done) => {
-      // Who leads can change later: whether somebody may hear is asked at each message.
+      // The leader can change later: whether somebody may hear is checked at each message.
       const known = this.rule(subscription.topic, true) !== null;
       done(null, known ? { ...subscription, qos: subscription.qos === 0 ? 0 : 1 } : null);
     };
@@ -109,7 +109,7 @@ export class Access {
   private forbid(client: BrokerClient): void {
     const visitor = this.parts.visitors.of(client);
     if (!visitor || visitor.forbidden.take(1, this.parts.now()) || client.closed) return;
-    this.parts.onRefused(visitor.address, `${client.id} was cut off: it writes where it may not`);
+    this.parts.onRefused(visitor.address, `${client.id} was cut off: it wrote where it is not allowed to`);
     client.close();
   }
 }

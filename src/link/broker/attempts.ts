@@ -1,11 +1,11 @@
-/** So many wrong words from one address within a minute, and it must wait. */
+/** This many wrong words from one address within a minute, and it must wait. */
 const mostWrong = 5;
 /** How long it waits the first time, ms; twice as long each time after, up to the second. */
 const [firstLock, mostLock] = [30_000, 15 * 60_000];
 const minute = 60_000;
-/** Nothing is known any more of an address that has been quiet for so long, ms. */
+/** Nothing is known any more of an address that has been quiet for this long, ms. */
 const forgetAfter = 60 * minute;
-/** So many wrong words a minute from all addresses together, and only those that have joined before may try. */
+/** This many wrong words a minute from all addresses together, and only those that have joined before may try. */
 const mostWrongInAll = 60;
 const mostAddresses = 4096;
 

@@ -29,7 +29,7 @@ export type Entry =
 /** A wrong word is answered late, ms: whoever tries many waits for each. */
 const wrongDelayMs = 1000;
 
-/** Decides who joins. The same for a right word and a wrong one, but for the answer. */
+/** Decides who joins. It takes the same steps for a right word and a wrong one; only the answer differs. */
 export class Door {
   private readonly attempts = new Attempts();
   private readonly turnedAway = new Set<string>();

@@ -18,7 +18,7 @@ export class Guard {
   private frames = new Bucket(allowances.stand.frames);
   private bytes = new Bucket(allowances.stand.bytes);
 
-  /** @param onCut is told why, once, when the connection is ended from here */
+  /** @param onCut is called with the reason, once, when the connection is ended from here */
   constructor(
     private readonly socket: Socket,
     private readonly now: () => number,
@@ -51,8 +51,8 @@ export class Guard {
     const fits = this.watch.look(piece);
     const at = this.now();
     const sparing = this.frames.take(this.watch.frames - before, at) && this.bytes.take(piece.length, at);
-    if (!fits) this.cut('it sends a message that is too large, or something else than messages');
-    else if (!sparing) this.cut('it sends more messages than a stand has to say');
+    if (!fits) this.cut('it sends a message that is too large, or something other than messages');
+    else if (!sparing) this.cut('it sends more messages than a stand needs');
   }
 
   private cut(why: string): void {

@@ -1,6 +1,6 @@
-/** What stands that have gone left at the broker stays for so many of them. */
+/** What stands that have gone left at the broker stays for this many of them. */
 const mostGone = 16;
-/** And for so long, ms: a stand that lost its network finds it as it was. */
+/** And for this long, ms: a stand that lost its network finds it as it was. */
 const stayMs = 60_000;
 
 /**
@@ -25,7 +25,7 @@ export class Kept {
     this.left.delete(id);
   }
 
-  /** A stand has gone. What others left long ago is let go. */
+  /** A stand has gone. What others left long ago is dropped. */
   gone(id: string, at: number): void {
     if (this.topics.has(id)) this.left.set(id, at);
     for (const [other, since] of this.left)

@@ -54,7 +54,7 @@ function leave(code: number): void {
 }
 
 function fail(error: Error): void {
-  tell({ kind: 'trouble', sentence: `the band’s broker failed (${error.message}); it is started again` });
+  tell({ kind: 'trouble', sentence: `the band’s broker has failed (${error.message}); it is started again` });
   // What is left of it is in an unknown state: nothing is closed in order.
   setImmediate(() => process.exit(1));
 }

@@ -15,7 +15,7 @@ const connectMs = 5000;
 const drainMs = 15_000;
 /** A stand must say how often it gives a sign of life, and no more seldom than this, seconds. */
 const mostKeepalive = 60;
-/** Why somebody was not let in is told so often. */
+/** The reason why somebody was not let in is reported this often at most. */
 const tellings = { perSecond: 2, atOnce: 10 };
 
 /** The band's broker: MQTT 3.1.1 by aedes, which this sets bounds to. To be run in a process of its own. */
@@ -29,7 +29,7 @@ export class BandBroker {
 
   /**
    * @param now ms of a clock that runs on
-   * @param onEvent is told what happens, from `open` on
+   * @param onEvent is called with what happens, from `open` on
    */
   constructor(
     private readonly options: ServeOptions,

@@ -17,7 +17,7 @@ export interface Visitor {
 
 /** A stand that writes so often where it may not is cut off. */
 const mostForbidden = { perSecond: 1, atOnce: 50 };
-/** So often an address may connect. */
+/** This often an address may connect. */
 const connections = { perSecond: 4, atOnce: 80 };
 const mostAddresses = 4096;
 

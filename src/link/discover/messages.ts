@@ -5,7 +5,7 @@ export interface Announcement {
   /** What a person knows it by. */
   readonly name: string;
   readonly port: number;
-  /** The id of the stand that carries the broker. */
+  /** The id of the stand that runs the broker. */
   readonly id: string;
   /** Which of the band's brokers it is: the first is 1, and one that takes the place of another one more. */
   readonly turn: number;

@@ -46,7 +46,7 @@ function opened(): Bonjour {
 
 function announce({ tag, name, port, id, turn }: Announcement): void {
   const service = opened().publish({
-    // By chance, since two bands of one name may meet; a person is shown what stands in the text.
+    // By chance, since two bands of one name may meet; a person is shown what is in the text.
     name: `band-${randomBytes(6).toString('hex')}`,
     type: serviceType,
     port,

@@ -8,7 +8,7 @@ export const serviceType = 'barkline';
 /** Which sort of announcement this is; others are not ours to read. */
 export const announcementVersion = '1';
 
-/** An answer from the network, of which nothing is certain. */
+/** An answer from the network, which may contain anything. */
 export interface Answer {
   readonly port?: unknown;
   readonly txt?: unknown;
@@ -16,7 +16,7 @@ export interface Answer {
   readonly referer?: unknown;
 }
 
-/** Reads an answer as a band; `null` for what is none. Where the answer came from can be reached for certain, so that stands first. */
+/** Reads an answer as a band; `null` for what is none. Where the answer came from can be reached for certain, so that is first. */
 export function readService({ port, txt, addresses, referer }: Answer): FoundBand | null {
   const { v, tag, name, id, turn } = fieldsOf(txt);
   if (v !== announcementVersion || typeof tag !== 'string' || !/^[0-9a-f]{5}$/.test(tag)) return null;

@@ -3,7 +3,7 @@ import { type EvenChops, FourChops } from '../four-chops.js';
 import type { OnsetHeard, StrokeHeard } from '../stroke-heard.js';
 import { chopCount } from './start-by-chops.js';
 
-/** So long after the music has stopped nothing is a count: it may be the end of what was played, ms. */
+/** This long after the music has stopped nothing is a count: it may be the end of what was played, ms. */
 const afterMusic = 1000;
 
 /** Hears the chops that begin the music of a session, while none is played. Knows no clock and no process. */

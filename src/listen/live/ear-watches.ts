@@ -1,15 +1,15 @@
-/** So many of the last strokes tell whether somebody else plays. */
+/** This many of the last strokes tell whether somebody else plays. */
 const remembered = 16;
 /** Of these so many that nothing was expected for are another player's, and so few are none: a fill or two. */
 const most = 6;
 const fewest = 2;
 
-/** Notices when many strokes are heard that belong to nothing that is to be played. */
+/** Notices when many strokes are heard that belong to nothing in the music. */
 export class Company {
   private others: boolean[] = [];
   private on = false;
 
-  /** Takes whether a stroke was one of the music's; answers what is to be told by that. */
+  /** Takes whether a stroke was one of the music's; returns what should be reported because of it. */
   take(isOwn: boolean): { readonly kind: 'company'; readonly on: boolean }[] {
     this.others = [...this.others, !isOwn].slice(-remembered);
     const count = this.others.filter((other) => other).length;

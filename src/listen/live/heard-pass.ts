@@ -28,7 +28,7 @@ export interface HeardPassOptions {
   readonly near: number | null;
 }
 
-/** So many strokes tell how late they are heard, where that is unknown. */
+/** This many strokes tell how late they are heard, where that is unknown. */
 const enough = 16;
 
 /** A pass that is played, or is over and waits for its last strokes: what it has, and what was heard of it. Times are ms of the shared clock. */
@@ -63,7 +63,7 @@ export class HeardPass {
     return this.timed;
   }
 
-  /** One more stroke comes, behind all that are known. */
+  /** One more stroke comes, after all that are known. */
   expect(stroke: PlayedStroke): void {
     this.strokes.push(stroke);
   }
@@ -85,7 +85,7 @@ export class HeardPass {
     return least;
   }
 
-  /** Takes a stroke; answers what it was meant for and its mark, `null` where that cannot be told. */
+  /** Takes a stroke; returns what it was meant for and its mark, `null` where that cannot be told. */
   push(heard: StrokeHeard): { readonly expected: PlayedStroke; readonly mark: Mark } | null {
     if (this.near !== null) return this.place(heard);
     this.unplaced.push(heard);

@@ -5,14 +5,14 @@ import { sentNotes } from '../../time/sent-notes.js';
 import type { StrokeHeard } from '../stroke-heard.js';
 
 /** What is said once it is known that the microphone hears the click. */
-export const otherClickSentence = 'the click of other gear is heard too: headphones keep it apart';
+export const otherClickSentence = 'the click of other gear is heard too: use headphones to keep it out';
 
-/** The click is heard so much later than it is due, ms. */
+/** The click is heard this much later than it is due, ms. */
 const [earliest, latest] = [-20, 450];
-/** So many count-in clicks are heard with one delay, this near to each other, ms: no hand is so even. */
+/** This many count-in clicks are heard with one delay, this near to each other, ms: no hand is so even. */
 const enough = 4;
 const together = 8;
-/** A stroke is looked at as a click when it comes within so much of a click's time, ms. */
+/** A stroke is looked at as a click when it comes within this much of a click's time, ms. */
 const within = 15;
 /** It is one when it is so like it, as a normalised correlation of a few hundredths of a second, tried so far to both sides, seconds. */
 const alike = 0.85;
@@ -21,12 +21,12 @@ const shift = 0.001;
 /** Clicks that are remembered: their times, and how they sound; of each accent one at least. */
 const mostDue = 64;
 const mostSounds = 8;
-/** Clicks that are played within so long are known, ms. */
+/** Clicks that are played within this long are known, ms. */
 const aheadMs = 500;
 
 /**
  * Keeps clicks of gear whose sound is unknown from being taken for strokes. In a count-in nobody plays: what is heard there with one
- * delay behind the clicks is the clicks, and tells how they sound. A stroke at a click's time that sounds the same is none; a chop on a
+ * delay after the clicks is the clicks, and tells how they sound. A stroke at a click's time that sounds the same is none; a chop on a
  * click sounds otherwise.
  */
 export class OtherClick {
@@ -52,7 +52,7 @@ export class OtherClick {
       return;
     }
     if (levelsOf(performance)[0] === 0) return;
-    // What was foretold beyond now may have been changed.
+    // What was predicted beyond now may have been changed.
     this.due = this.due.filter(({ ms }) => ms < at).slice(-mostDue);
     const from = Math.max(this.reached, tickAt(link.spans, at));
     for (const { tick, voice, counts } of sentNotes(
@@ -72,7 +72,7 @@ export class OtherClick {
     return near && this.sounds.some((sound) => this.likeness(sound, stroke) >= alike);
   }
 
-  /** Takes a stroke of a count-in; answers whether the click became known by it. */
+  /** Takes a stroke of a count-in; returns whether the click became known by it. */
   private learn(stroke: StrokeHeard): boolean {
     const lates = this.due.flatMap(({ ms, counts }) => (counts ? [stroke.ms - ms] : []));
     for (const late of lates) if (late >= earliest && late <= latest) this.heard.push({ late, stroke });

@@ -53,13 +53,13 @@ export type PassTold =
 
 /** What comes so soon is expected already: hands are ahead of the beat too, ms. */
 const aheadMs = 700;
-/** A stroke is told of so long after it sounded at most; a pass is judged when its last one must have been, ms. */
+/** A stroke is reported at most this long after it sounded; a pass is judged when its last one must have been, ms. */
 const toldMs = 750;
 /** Where the offset is unknown strokes may be so much late, ms. */
 const unknownLate = 350;
 /** A pass of fewer strokes than this is not judged. */
 export const fewest = 8;
-/** What is no longer ago when listening begins is expected all the same, ms: it cannot have been told yet. */
+/** What is no longer ago than this when listening begins is expected all the same, ms: it cannot have been reported yet. */
 const justNow = 60;
 
 /** The share of a pass's strokes that may fall into times in which something was wrong with what is heard. */

@@ -12,7 +12,7 @@ const same = 0.5;
 /** What is so near is withdrawn no more, ms: it was sent ahead to the sound card, and sounds. */
 const sentAhead = 20;
 
-/** What is to be told: these sounds, in place of all that were announced from a time on (ms). */
+/** What to announce: these sounds, in place of all that were announced from a time on (ms). */
 export interface Announcement {
   readonly from: number;
   readonly sounds: readonly SoundAhead[];
@@ -33,7 +33,7 @@ export class SoundsAhead {
     const plays = isHeard(session) && performance?.conductor && link.spans.length > 0;
     if (!plays) return this.withdrawn(at);
     const from = at + sentAhead;
-    // What is played is looked through anew only when it may be another, or time has gone on.
+    // What is played is looked through again only when it may be another, or time has gone on.
     const state = [performance.conductor?.sent, link.spans, performance.setup.mix, link.out?.offset];
     const unchanged = state.every((one, index) => one === this.before[index]);
     if (unchanged && at < this.dueAt) return null;
@@ -47,7 +47,7 @@ export class SoundsAhead {
     const gone = known[kept]?.ms ?? Number.POSITIVE_INFINITY;
     const next = sounds[kept]?.ms ?? Number.POSITIVE_INFINITY;
     if (gone === Number.POSITIVE_INFINITY && next === Number.POSITIVE_INFINITY) return null;
-    // All that sound together are told anew together.
+    // All that sound together are told again together.
     const first = Math.min(gone, next) - 2 * same;
     return { from: first, sounds: sounds.filter(({ ms }) => ms >= first) };
   }
@@ -71,7 +71,7 @@ export class SoundsAhead {
   }
 }
 
-/** Whether the built-in sound plays a chart: its sounds are known. Courses that are sounded for tuning are to be heard. */
+/** Whether the built-in sound plays a chart: its sounds are known. Courses that are sounded for tuning must be heard. */
 function isHeard({ link, performance }: Session): boolean {
   return link.out?.kind === 'sound' && link.state === 'running' && performance?.tuning === false;
 }

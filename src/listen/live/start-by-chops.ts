@@ -13,7 +13,7 @@ import { isReady, playAt } from '../../playback/transport.js';
 import { startDelay } from '../../player/messages.js';
 import type { EvenChops } from '../four-chops.js';
 
-/** A count has at least so many strokes: fewer happen by chance. */
+/** A count has at least this many strokes: fewer happen by chance. */
 const fewest = 4;
 /**
  * How far the tempo chopped may be from the one that is set or the chart's own, as shares of the slower and of the faster. Half of it is left
@@ -40,7 +40,7 @@ export function chopCount(chart: Pick<Chart, 'meter'> | null): number {
   return beats * Math.ceil(fewest / beats);
 }
 
-/** The tempo of beats so many ms long, as the chart counts, in whole beats a minute; `null` when it is out of reach. */
+/** The tempo of beats this many ms long, as the chart counts, in whole beats a minute; `null` when it is out of reach. */
 export function choppedTempo({ chart, bpm }: Pick<Setup, 'chart' | 'bpm'>, beat: number): number | null {
   const felt = (60_000 / beat) * quartersPerBeat(chart.meter);
   const tempo = felt / countedQuarters[chart.tempo.count];
@@ -69,7 +69,7 @@ export function startByChops(
   const set = bpm === setup.bpm ? session : withSetup(session, { bpm });
   // What is still being planned begins when it can be, with its count-in.
   if (!isReady(session))
-    return noticed(withPerformance(set, { eager: true }), 'it begins as soon as it is planned');
+    return noticed(withPerformance(set, { eager: true }), 'the music begins as soon as the hand is planned');
   const next = chops.next - (late ?? usualLate);
   const soonest = at + link.lead + startDelay + sendMs;
   if (prescribed) {
@@ -77,7 +77,7 @@ export function startByChops(
     return playAt(set, { at: next + beats * chops.beat, countIn: setup.countIn });
   }
   const assumed =
-    late === null ? `; taken as heard ${usualLate} ms late: barkline listen --calibrate measures it` : '';
+    late === null ? `; a delay of ${usualLate} ms is assumed: barkline listen --calibrate measures it` : '';
   const says = `${bpm}, as chopped`;
   if (next >= soonest) return withSays(playAt(set, { at: next, countIn: 0 }), says + assumed);
   return withSays(playAt(set, { at: next, countIn: 1 }), `${says}; it begins with the next bar${assumed}`);
@@ -90,5 +90,5 @@ function withSays(played: Played, text: string): Played {
 function outOfReach({ chart, bpm }: Setup, beat: number): string {
   const felt = Math.round(60_000 / beat);
   const set = Math.round(60_000 / beatMs({ chart, bpm }));
-  return `chopped at ${felt}, too far from the ${set} that is set: chop each beat, or set another tempo`;
+  return `you chopped at ${felt}, too far from the tempo ${set}: chop every beat, or set another tempo`;
 }

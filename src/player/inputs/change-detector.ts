@@ -1,4 +1,4 @@
-// Whether the newest pulses of a clock tell of something else than jitter: a cycle slip (pulses lost or doubled: the
+// Whether the newest pulses of a clock show something other than jitter: a cycle slip (pulses lost or doubled: the
 // arrival times jump by whole periods) or a change of tempo (the line breaks). This is two-phase regression with an
 // unknown change point, tested by the likelihood ratio over all change points that come into question: Quandt 1958,
 // "The estimation of the parameters of a linear regression system obeying two separate regimes" (J. Am. Stat. Assoc.
@@ -12,12 +12,12 @@
 
 import type { RegressionLine } from './regression-line.js';
 
-/** Pulses a beat: a change that so many tell of is long. */
+/** Pulses a beat: a change that this many show is long. */
 const beatPulses = 24;
 
 /** The newest pulses in which slips and changes are looked for, outliers and inliers: two beats. */
 export const testedPulses = 48;
-/** The fewest pulses that can tell of anything: fewer are fitted by too much. */
+/** The fewest pulses that can show anything: fewer are fitted by too much. */
 const leastTestedPulses = 4;
 /** Up to so many newest pulses each change point is tried; beyond, where one more matters less, each fourth. */
 const densePulses = 16;
@@ -25,10 +25,10 @@ const sparseStep = 4;
 /** Inliers that must be left before a change point, so that there is a line to measure from. */
 const leastPulsesBefore = 8;
 
-/** Among inliers, change points are looked for so many pulses back at each pulse; at every sixteenth, all the way. */
+/** Among inliers, change points are looked for this many pulses back at each pulse; at every sixteenth, all the way. */
 const lookBackPulses = 64;
 export const fullLookPulses = 16;
-/** Inliers that must lie behind a change point among inliers, and before it. */
+/** Inliers that must lie after a change point among inliers, and before it. */
 const leastInliersAfter = beatPulses / 2;
 const leastInliersBefore = 16;
 
@@ -41,9 +41,9 @@ const proof = 25;
 const longProof = 17;
 /** From such a gain or cost on, in variances, it is worth a closer look. */
 const suspicion = 12;
-/** By so much a change of tempo must gain more than a slip, which leaves the line where it is and so can wait. */
+/** A change of tempo must gain this much more than a slip, which leaves the line where it is and so can wait. */
 const tempoLead = 15;
-/** By so much a slip must gain more than a change of tempo, and it must be told of by so many pulses. */
+/** A slip must gain this much more than a change of tempo, and this many pulses must show it. */
 const slipLead = 5;
 const leastSlipPulses = 6;
 /** The cost of the freest hypothesis, a line of its own through the newest pulses, for the two numbers it has free. */
@@ -54,14 +54,14 @@ const mostTempoRatio = 3;
 /** No clock sends pulses faster than this, ms (625 quarters a minute): faster ones are a burst. */
 const burstPeriodMs = 4;
 
-/** Something else than jitter that the newest `count` pulses tell of. */
+/** Something other than jitter that the newest `count` pulses show. */
 interface Hypothesis {
   /** By how much it is likelier than none, in variances; 0: there is none. */
   gain: number;
   count: number;
 }
 
-/** Pulses were lost or doubled just before the newest: their labels are wrong by so much. */
+/** Pulses were lost or doubled just before the newest: their labels are wrong by this much. */
 interface Slip extends Hypothesis {
   by: number;
 }

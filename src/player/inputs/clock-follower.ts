@@ -24,10 +24,10 @@ export interface Followed {
 /** Inliers that make a lock: a beat of them. */
 const lockPulses = 24;
 
-/** Pulses before a tempo is told: a quarter of a beat. */
+/** Pulses before a tempo is reported: a quarter of a beat. */
 const tempoPulses = 6;
 
-/** The clock counts as lost after so many pulses' worth without one, but not before so many ms, which a stall lasts. */
+/** The clock counts as lost after this many pulses' worth without one, but not before this many ms, which a stall lasts. */
 const lossPulses = 8;
 const lossMs = 250;
 
@@ -38,7 +38,7 @@ const leastVariance = leastJitterMs * leastJitterMs;
 /** The most jitter (standard deviation, in pulses) with which one pulse can be told from the next. */
 const mostJitterPulses = 0.45;
 
-/** So many pulses, two beats, are kept at most before the jitter is known: they may be of a tempo that has gone. */
+/** This many pulses, two beats, are kept at most before the jitter is known: they may be of a tempo that has gone. */
 const acquiringPulses = 48;
 
 /** While the jitter is being estimated, a pulse farther off than so many standard deviations is an outlier. */
@@ -53,10 +53,10 @@ const leastVarianceShare = 1 / 256;
 /** Standard deviation of the prior on a tempo known from before, as a share of it. */
 const priorDeviation = 0.05;
 
-/** After a gap so many pulses are awaited to see where they fall, evenly to within so many periods. */
+/** After a gap this many pulses are awaited to see where they fall, evenly to within this many periods. */
 const rejoinPulses = 8;
 const rejoinStrayPulses = 1.5;
-/** After so many ms of them it is no burst of what was held up that has made them come too close. */
+/** After this many ms of them it is no burst of what was held up that has made them come too close. */
 const burstMs = 1000;
 
 /** Of the newest pulses so large a share must be inliers, or the line is given up. */
@@ -74,7 +74,7 @@ const sane = (time: number): boolean => Math.abs(time) <= largestTime;
  *
  * The estimate is a regression line through the latest pulses. A pulse far from it is an outlier until several agree
  * on what happened: pulses were lost or doubled (a cycle slip: the labels change, the line stays) or the tempo changed
- * (the line begins anew where it did). As positions come from the line, it can wait for that.
+ * (the line begins again where it did). As positions come from the line, it can wait for that.
  */
 export class ClockFollower {
   private readonly line = new RegressionLine();
@@ -298,7 +298,7 @@ export class ClockFollower {
     this.line.classify(count, outlierDeviations * Math.sqrt(this.variance));
   }
 
-  /** Begins anew with the newest pulses if nothing explains why most of them are far from the line. */
+  /** Begins again with the newest pulses if nothing explains why most of them are far from the line. */
   private giveUpIfLost(): void {
     const { line } = this;
     const newest = Math.min(testedPulses, line.held);
@@ -307,7 +307,7 @@ export class ClockFollower {
     if (near < leastInlierShare * newest) this.acquireAnew(lockPulses);
   }
 
-  /** Begins anew with the newest pulses, as if nothing was known. */
+  /** Begins again with the newest pulses, as if nothing was known. */
   private acquireAnew(count: number): void {
     const { line } = this;
     line.prior(line.period, 0);

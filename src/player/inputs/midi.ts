@@ -28,7 +28,7 @@ export function openMidiBytes(wanted: string, onByte: (value: number, time: numb
   const names = midiSources();
   const port = findPort(wanted, names);
   const input = found.library.newInput();
-  // The packages leave clock messages out unless it is told otherwise.
+  // The packages leave clock messages out unless told otherwise.
   input.ignoreTypes(true, false, true);
   const stamp = new Stamps();
   input.on('message', (delta, message) => {

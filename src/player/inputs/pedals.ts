@@ -66,7 +66,7 @@ export class PedalInputs {
     );
   }
 
-  /** What cannot be opened is told once, and tried again: a pedal may be plugged in later. */
+  /** What cannot be opened is reported once, and tried again: a pedal may be plugged in later. */
   private tryOpen(name: string, open: () => Input): void {
     try {
       this.open.set(name, open());
@@ -74,7 +74,7 @@ export class PedalInputs {
       const { message } = error as Error;
       if (message === this.told) return;
       this.told = message;
-      this.onTrouble(`no pedal is heard: ${message}`);
+      this.onTrouble(`pedals cannot be used: ${message}`);
     }
   }
 }

@@ -17,7 +17,7 @@ const never = new Int32Array(new SharedArrayBuffer(4));
 const none = -1;
 let descriptor = open();
 
-/** Opens the path; throws a sentence when what stands there is neither pipe nor device, or no longer is. */
+/** Opens the path; throws a sentence when what is there is neither pipe nor device, or no longer is. */
 function open(): number {
   const opened = openSync(path, constants.O_RDONLY | constants.O_NONBLOCK | constants.O_NOCTTY);
   const fault = unfit(fstatSync(opened), path, 'what is listened to');
@@ -32,7 +32,7 @@ function look(): void {
     const count = read();
     if (count > 0) parentPort?.postMessage([hrtimeMs(), Uint8Array.from(bytes.subarray(0, count))]);
   } catch {
-    // The device has gone: it is opened anew when it is back.
+    // The device has gone: it is opened again when it is back.
     reopen();
   }
   Atomics.wait(never, 0, 0, lookMs);

@@ -3,7 +3,7 @@ import { Worker } from 'node:worker_threads';
 import { unfit } from '../outputs/raw-kind.js';
 import { ClockReader, type Input, type OnClock } from './input.js';
 
-/** Listens for the clock of a named pipe or a raw MIDI device. Throws a sentence when the path is no such thing. */
+/** Listens for the clock of a named pipe or a raw MIDI device. Throws a sentence when the path is neither. */
 export function openRawInput(path: string, onClock: OnClock, onTrouble: (message: string) => void): Input {
   const reader = new ClockReader(onClock);
   return openRawBytes(path, (value, time) => reader.byte(value, time), onTrouble);

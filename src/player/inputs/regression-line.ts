@@ -22,7 +22,7 @@ export const clamp = (value: number, least: number, most: number): number =>
 
 /**
  * The latest pulses in a ring, each with its label (a whole number, one more for each pulse) and its arrival (ms), and
- * the regression line through those that are inliers. The sums run; about a new origin they are made anew each time
+ * the regression line through those that are inliers. The sums run; about a new origin they are made again each time
  * the ring has gone round, so that rounding does not add up. Nothing is allocated after the construction.
  */
 export class RegressionLine {
@@ -101,7 +101,7 @@ export class RegressionLine {
     return (this.count > 0 ? 1 / this.count : 1) + (weight > 0 ? (off * off) / weight : 1);
   }
 
-  /** Begins anew with nothing but a prior on the tempo; `weight` 0 takes it for a guess. */
+  /** Begins again with nothing but a prior on the tempo; `weight` 0 takes it for a guess. */
   clear(period: number, weight: number): void {
     this.held = 0;
     this.prior(period, weight);
@@ -151,7 +151,7 @@ export class RegressionLine {
   }
 
   /**
-   * Makes each of the newest `count` pulses an inlier or an outlier anew: an inlier comes within `far` ms, which grow
+   * Makes each of the newest `count` pulses an inlier or an outlier again: an inlier comes within `far` ms, which grow
    * with the line's own uncertainty at its label.
    */
   classify(count: number, far: number): void {
@@ -180,7 +180,7 @@ export class RegressionLine {
     this.sumAnew();
   }
 
-  /** Makes the sums anew with the newest pulse as their origin, and the line by them. */
+  /** Makes the sums again with the newest pulse as their origin, and the line by them. */
   private sumAnew(): void {
     const slot = this.slot(0);
     this.untilNewSums = capacityPulses;
@@ -196,7 +196,7 @@ export class RegressionLine {
     this.fit();
   }
 
-  /** Lays the line anew; where there is no inlier, it stays. */
+  /** Lays the line again; where there is no inlier, it stays. */
   fit(): void {
     const { count } = this;
     if (count === 0) return;

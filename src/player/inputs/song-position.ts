@@ -83,7 +83,7 @@ export class SongPosition {
     this.stopLabel = Number.POSITIVE_INFINITY;
   }
 
-  /** The labels from `first` on were wrong by so much: what was counted from them is put right. */
+  /** The labels from `first` on were wrong by this much: what was counted from them is put right. */
   relabel(first: number, by: number): void {
     if (this.started) {
       // Pulses that went wrong before the song was started or continued do not concern its position.

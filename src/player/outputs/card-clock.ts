@@ -1,4 +1,4 @@
-/** Lowest differences are kept of each stretch of this many ms, and of so many stretches. */
+/** Lowest differences are kept of each stretch of this many ms, and of this many stretches. */
 const stretchMs = 1000;
 const stretches = 30;
 /** A card's clock may run faster or slower than ours by this share at most. */

@@ -16,7 +16,7 @@ export function whyNoMidi(): string | null {
   } catch (error) {
     // Without the sequencer the packages open nothing and say so only on stderr.
     return (error as NodeJS.ErrnoException).code === 'EACCES'
-      ? `no MIDI ports: ${sequencer} may not be opened; add yourself to the group audio`
+      ? `no MIDI ports: ${sequencer} cannot be opened without permission; add yourself to the group audio`
       : 'no MIDI ports: this machine has no ALSA sequencer; load it with modprobe snd-seq';
   }
 }
@@ -54,7 +54,7 @@ export function openVirtual(name: string): Output {
 }
 
 /**
- * Where a port stands in a list, by its name. ALSA's names end with numbers that are given anew at each start
+ * Where a port is in a list, by its name. ALSA's names end with numbers that are given again at each start
  * (`Box:Box 128:0`): where there is no port of the whole name, one that differs in those alone is it. −1 for none.
  */
 export function indexOfPort(name: string, names: readonly string[]): number {
@@ -85,7 +85,7 @@ export function findPort(wanted: string, names: readonly string[]): number {
   throw new Error(
     matching.length === 0
       ? `there is no MIDI port “${wanted}”; ${listed}`
-      : `“${wanted}” fits several MIDI ports; ${listed}`,
+      : `“${wanted}” matches several MIDI ports; ${listed}`,
   );
 }
 
@@ -159,7 +159,7 @@ class PortOutput implements Output {
   private lose(): void {
     this.here = false;
     this.output.closePort();
-    this.onTrouble(`${this.label} has gone; time goes on, and it is taken up again when it is back`);
+    this.onTrouble(`${this.label} has gone; time goes on, and the port is used again when it is back`);
   }
 
   private find(port: number): void {

@@ -1,6 +1,6 @@
 /**
  * A MIDI destination. All outputs behave alike: what is sent sounds at `atTime`, or at once when that has
- * passed. None of the methods blocks or throws; what goes wrong is told through `onTrouble` of the opener.
+ * passed. None of the methods blocks or throws; what goes wrong is reported through `onTrouble` of the opener.
  */
 export interface Output {
   /** What the screen calls it. */

@@ -14,7 +14,7 @@ const stop = 0xfc;
 /** Note-offs kept for a reader that does not read; the oldest go first beyond it. */
 const mostQueued = 4096;
 
-/** Opens a raw MIDI device or a named pipe for writing. Throws a sentence when the path is no such thing. */
+/** Opens a raw MIDI device or a named pipe for writing. Throws a sentence when the path is neither. */
 export function openRaw(path: string, onTrouble: OnTrouble): Output {
   const stat = statSync(path, { throwIfNoEntry: false });
   if (!stat) throw new Error(`there is no ${path}; make a pipe with mkfifo, or name a raw MIDI device`);
@@ -149,7 +149,7 @@ class RawOutput implements Output {
   private tellFull(): void {
     if (this.told) return;
     this.told = true;
-    this.onTrouble(`${this.path} is full, its reader is slow; notes are left out until it reads on`);
+    this.onTrouble(`${this.path} is full because its reader is slow; notes are dropped until it catches up`);
   }
 
   private connect(): void {

@@ -107,7 +107,7 @@ export async function openSound(): Promise<Output> {
     await output.leave();
   }
   throw new Error(
-    'no built-in sound: the sound card is there but takes no sound; another program may hold it',
+    'no built-in sound: the sound card is there but takes no sound; another program may be using it',
   );
 }
 

@@ -25,7 +25,7 @@ export interface StringDecay {
 
 /** No turn keeps more, so that no rounding can grow. */
 const mostKept = 0.99995;
-/** The least that the allpass delays, samples: about nought it would hardly be stable. */
+/** The least that the allpass delays, samples: about zero it would hardly be stable. */
 const leastFraction = 0.2;
 
 /** m of a pole of 0.98. More is never wanted, and near 1 there is no pole that does what is asked. */

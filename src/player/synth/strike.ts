@@ -1,6 +1,6 @@
 import { noiseSource } from './noise.js';
 
-/** What a pick or a finger makes heard of itself: noise above a frequency, that has fallen by 60 dB after so many seconds. */
+/** What a pick or a finger makes heard of itself: noise above a frequency, that has fallen by 60 dB after this many seconds. */
 export interface StrikeNoise {
   readonly above: number;
   readonly seconds: number;
@@ -22,7 +22,7 @@ export function addStrike(samples: Float32Array, rate: number, strike: StrikeNoi
   }
 }
 
-/** Brings a sound to its end, in place: whole until the sample `from`, from there evenly down by so many decibels, at last to nothing. */
+/** Brings a sound to its end, in place: whole until the sample `from`, from there evenly down by this many decibels, at last to nothing. */
 export function fadeOut(samples: Float32Array, from: number, decibels: number): void {
   const length = samples.length - from;
   for (let index = Math.max(0, from); index < samples.length; index += 1) {

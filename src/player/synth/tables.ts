@@ -36,7 +36,7 @@ const bowFall = 0.03;
 
 /** The accented click, as General MIDI has it: the high wood block. */
 const accentNote = 76;
-/** A chop's length is taken to so many ms: where the tempo rises bar by bar, each has its own. */
+/** A chop's length is taken to this many ms: where the tempo rises bar by bar, each has its own. */
 const lengthStep = 5;
 /** A chop lasts 90 ms at most; a stroke of its voice that lasts longer than this, ms, is held. */
 const longestChop = 95;

@@ -16,7 +16,7 @@ export function woodBlock(rate: number, accented: boolean): Float32Array<ArrayBu
   return samples;
 }
 
-/** A mode of vibration: a tone that has fallen by 60 dB after so many seconds. */
+/** A mode of vibration: a tone that has fallen by 60 dB after this many seconds. */
 function addMode(samples: Float32Array, rate: number, hertz: number, fall: number, level: number): void {
   for (let index = 0; index < samples.length; index += 1) {
     const time = index / rate;

@@ -1,6 +1,6 @@
 import type { Question } from './questions.js';
 
-/** So long behind the next change an answer still counts for the one before, where that has none: nobody names a chord sooner, ms (ours; choices among several sounds take longer). */
+/** This long after the next change an answer still counts for the one before, where that has none: nobody names a chord sooner, ms (ours; choices among several sounds take longer). */
 export const graceMs = 400;
 /** So shortly before a change an answer counts for it, where the one before is answered already, ms. */
 export const earlyMs = 200;
@@ -25,7 +25,7 @@ export function marginsAt(beat: number): Margins {
   return { grace: graceMs / beat, early: earlyMs / beat };
 }
 
-/** No answer to any of so many questions. */
+/** No answer to any of this many questions. */
 export function noAnswers(questions: readonly Question[]): Answers {
   return questions.map(() => null);
 }

@@ -25,7 +25,7 @@ const costs = {
   held: 0.6,
   lot: 1.6,
 };
-/** An arch rises by so many half steps over four bars. */
+/** An arch rises by this many half steps over four bars. */
 const archRise = 4;
 
 /**

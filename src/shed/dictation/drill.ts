@@ -8,8 +8,8 @@ const kinds = { changes: 'ear-changes', bass: 'ear-bass', tune: 'ear-tune' } as 
 >;
 
 /**
- * A drill in which changes are named by ear. The cadence has bass and chop; of the phrase behind it only that sounds which is asked
- * about. Where the changes of a chart are asked its tune is led over them.
+ * A drill in which changes are named by ear. The cadence has bass and chop; of the phrase after it only that sounds which is asked
+ * about. Where the changes of a chart are asked its tune is played over them.
  */
 export function dictationDrill(start: DictationStart): Drill {
   const { asks } = start;

@@ -12,7 +12,7 @@ export interface DueMove {
   readonly card: Card;
 }
 
-/** From so many right answers and no wrong one on, a day was easy. */
+/** From this many right answers and no wrong one on, a day was easy. */
 const easyFrom = 4;
 /** Above this share of wrong answers a day was none at which it was known. */
 const mostWrong = 1 / 3;

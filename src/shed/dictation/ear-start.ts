@@ -15,7 +15,7 @@ export function earStart(chart: Chart): Pick<SetupStart, 'pattern' | 'bass' | 'm
 /** No voice that is asked about is softer than this, percent: what cannot be heard cannot be named. */
 const leastLevel = 50;
 
-/** The voices of a drill by ear: which of them sound is the drill's; how loud they are the player's, but for what would not be heard. */
+/** The voices of a drill by ear: which of them sound is the drill's; how loud they are is the player's choice, except where a voice would not be heard. */
 export function earMix(mix: Mix, on: Partial<Readonly<Record<Voice, boolean>>>): Mix {
   const audible = (voice: Voice): number =>
     mix.levels[voice] < leastLevel ? usualMix.levels[voice] : mix.levels[voice];

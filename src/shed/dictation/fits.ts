@@ -21,7 +21,7 @@ export interface SpanNote {
 
 /** A note that sounds on a felt beat weighs twice as much for each beat that it lasts: there a chord is struck. */
 const beatWeight = 2;
-/** Sums of parts of beats may be off by so much. */
+/** Sums of parts of beats may be off by this much. */
 const fuzz = 1e-6;
 
 /** The half steps of the degrees of a major scale above its tonic. */

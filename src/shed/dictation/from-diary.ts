@@ -7,7 +7,7 @@ import type { DictationStart } from './round.js';
 import type { ChartSource } from './source.js';
 import { type Standing, standingOf } from './standing.js';
 
-/** What is wished for beside what the diary says. */
+/** What is asked for beside what the diary says. */
 export interface DictationWishes {
   readonly seed: number;
   /** ms since 1970. */
@@ -16,7 +16,7 @@ export interface DictationWishes {
   readonly standing?: Standing;
   readonly key?: Key | null;
   readonly bpm?: number | null;
-  /** Whether a tune is led over changes; by the level when absent. */
+  /** Whether a tune is played over changes; by the level when absent. */
   readonly tune?: boolean | null;
   readonly sources?: readonly ChartSource[];
 }

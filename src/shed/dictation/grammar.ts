@@ -26,7 +26,7 @@ const following: Readonly<Record<Key['mode'], Readonly<Record<string, Readonly<R
   },
 };
 
-/** How much oftener a move is to come, by its name (`moveName`): what is not there once. */
+/** How much more often a move should come, by its name (`moveName`): once where it is absent. */
 export type MoveWeights = ReadonlyMap<string, number>;
 
 /** A move as it is named: `5>1`. */
@@ -45,7 +45,7 @@ export function followers(
   );
 }
 
-/** The number that comes next, by lot; what is misheard comes more often. */
+/** The number that comes next, at random; what is misheard comes more often. */
 export function nextNumber(
   level: Pick<DictationLevel, 'mode' | 'numbers'>,
   from: string,

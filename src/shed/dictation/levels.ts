@@ -5,7 +5,7 @@ export type ChangePace = 'two bars' | 'bar' | 'half';
 
 /** A level of changes that are named by ear. */
 export interface DictationLevel {
-  /** As it is written behind `--level`, and in the diary. */
+  /** As it is written after `--level`, and in the diary. */
   readonly name: string;
   readonly says: string;
   readonly mode: Key['mode'];
@@ -26,7 +26,7 @@ const three = ['1', '4', '5'] as const;
  */
 export const dictationLevels: readonly DictationLevel[] = [
   level('two-bars', '1, 4 and 5, each for two bars', three, [], 'two bars'),
-  level('bars', '1, 4 and 5, a change in a bar at most', three, [], 'bar'),
+  level('bars', '1, 4 and 5, at most one change in a bar', three, [], 'bar'),
   level('halves', '1, 4 and 5, some for half a bar', three, [], 'half', 108),
   level('six', '1, 4, 5 and 6-', [...three, '6-'], ['6-'], 'bar'),
   level('two', '1, 4, 5, 6- and 2-', [...three, '6-', '2-'], ['2-'], 'bar'),
@@ -51,7 +51,7 @@ export const dictationLevels: readonly DictationLevel[] = [
   ),
   level(
     'all',
-    'all of a major key, some for half a bar',
+    'all chords of a major key, some for half a bar',
     [...three, '6-', '2-', 'b7', '2^7', '3^7', '6^7'],
     ['6-', '2-', 'b7', '2^7', '3^7', '6^7'],
     'half',

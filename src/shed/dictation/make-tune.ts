@@ -18,7 +18,7 @@ export const tuneRange = { low: 59, high: 74 } as const;
 const fills = { third: 0.75, same: 0.4 } as const;
 
 /**
- * A tune over a phrase, by rule and by lot: on the beats notes of the chord that sounds, in eighths between them the notes that lead from
+ * A tune over a phrase, by rule and at random: on the beats notes of the chord that sounds, in eighths between them the notes that lead from
  * one to the next by step, a breath at the end of each four bars. `section`: the name of the section that the bars are of.
  */
 export function makeTune(bars: PhraseBars, key: Key, section: string, random: () => number): SectionTune {

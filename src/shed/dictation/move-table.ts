@@ -61,16 +61,16 @@ function heardOf(moves: readonly AskedMove[]): MoveHeard {
   };
 }
 
-/** So many of the last answers to a move tell how it is heard now. */
+/** This many of the last answers to a move tell how it is heard now. */
 const lastAnswers = 12;
-/** A move that is never heard right comes so much oftener. */
+/** A move that is never heard right comes this much more often. */
 const mostOften = 6;
 /** From this share of wrong answers on, with two more right ones thought of, a move counts as misheard. */
 const misheardFrom = 0.15;
 
 /**
- * How much oftener each move is to come, by how its last dozen answers went: once where it is heard, up to seven times where it never
- * is. Two right answers are thought of beside, so that one slip does not say much.
+ * How much more often each move should come, by how its last dozen answers went: once where it is heard, up to seven times where it never
+ * is. Two right answers are added to the count, so that one slip does not say much.
  */
 export function moveWeights(moves: readonly AskedMove[]): MoveWeights {
   const last = new Map<string, AskedMove[]>();

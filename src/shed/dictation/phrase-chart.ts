@@ -11,12 +11,12 @@ export const askedSection = 'phrase';
 
 const titles = { changes: 'changes by ear', bass: 'the bass by ear', tune: 'a tune by ear' } as const;
 
-/** How a phrase is called: nothing of it is told. */
+/** The title of a phrase, which gives nothing away. */
 export function titleOf(asks: DictationKind): string {
   return titles[asks];
 }
 
-/** A phrase behind its cadence, as a chart. */
+/** A phrase after its cadence, as a chart. */
 export function phraseChart(
   bars: PhraseBars,
   key: Key,

@@ -13,9 +13,9 @@ const stays = 0.25;
 const shares = 0.4;
 /** A phrase ends at home, or is left open on 5; these are the odds. */
 const ends = { home: 3, open: 1 } as const;
-/** A phrase has so many changes at least. */
+/** A phrase has this many changes at least. */
 const fewestChanges = 4;
-/** So many phrases are tried for one that has all that is wanted; a third of them without a wanted move, should there be none. */
+/** This many phrases are tried for one that has all that is wanted; a third of them without a wanted move, should there be none. */
 const tries = 600;
 
 /** A phrase on one line, by which it is known again: `1 1 4 (5 1)`. */
@@ -25,7 +25,7 @@ export function phraseText(bars: PhraseBars): string {
 
 /** What a phrase must not be, and what it should rather have. */
 export interface PhraseWishes {
-  /** How much oftener each move is to come. */
+  /** How much more often each move should come. */
   readonly weights: MoveWeights;
   /** One of these moves at least, where the level has them. */
   readonly wanted: readonly string[];
@@ -34,7 +34,7 @@ export interface PhraseWishes {
 }
 
 /**
- * A phrase of a level, by lot: it sets out from the tonic, moves as songs and tunes of this kind do, and its last chord is held for
+ * A phrase of a level, at random: it sets out from the tonic, moves as songs and tunes of this kind do, and its last chord is held for
  * two bars. It has what the level brings, a wanted move where it can, and is none of those that were there, as long as there is another.
  */
 export function makePhrase(level: DictationLevel, random: () => number, wishes: PhraseWishes): PhraseBars {

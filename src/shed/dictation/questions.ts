@@ -20,7 +20,7 @@ export interface Question {
 
 /**
  * The changes of a pass from a bar on: each chord that is another than the one before. An answer is in time until the next change;
- * where a bar is shared, until the first change behind that bar.
+ * where a bar is shared, until the first change after that bar.
  */
 export function questionsOf(bars: readonly PlayedBar[], first: number): readonly Question[] {
   const found: Omit<Question, 'until'>[] = [];

@@ -27,11 +27,11 @@ export interface DictationStart {
   /** Moves whose day of review has come, by name. */
   readonly due: readonly string[];
   readonly seed: number;
-  /** The key that was wished for; `null`: another one each time. */
+  /** The key that was asked for; `null`: another one each time. */
   readonly key: Key | null;
   /** Quarters a minute; `null`: as the level or the chart has it. */
   readonly bpm: number | null;
-  /** Whether a tune is led over changes; `null`: over a chart's own, and else by the level (`hasTuneOver`). */
+  /** Whether a tune is played over changes; `null`: over a chart's own, and else by the level (`hasTuneOver`). */
   readonly tune: boolean | null;
   /** Sections of charts to ask about, in place of phrases that are made up; needed where the tune alone sounds. */
   readonly sources: readonly ChartSource[];
@@ -68,7 +68,7 @@ export function beginDictation(start: DictationStart): Dictation {
   return withRound({ start, standing, moves, seen: [] }, 0, null);
 }
 
-/** The next phrase, after one that went so: at the level and with the moves that follow from that. `null`: it was broken off, or is passed over. */
+/** The next phrase, after one that went so: at the level and with the moves that follow from that. `null`: it was stopped, or is passed over. */
 export function nextRound(dictation: Dictation, figures: DictationFigures | null): Dictation {
   const { moves, round, standing } = dictation;
   return withRound(
@@ -90,7 +90,7 @@ export function standingAfter(
   return figures && round.level ? afterPhrase(standing, figures) : standing;
 }
 
-/** What came of a phrase: each change with what was answered. `closed`: so many of its changes count, the first ones. */
+/** What came of a phrase: each change with what was answered. `closed`: this many of its changes count, the first ones. */
 export function figuresOf({ start, round }: Dictation, answers: Answers, closed?: number): DictationFigures {
   const { questions, notes, level } = round;
   return {
@@ -136,7 +136,7 @@ function withRound(before: Omit<Dictation, 'round'>, index: number, lastKey: Key
 /** A move that is due comes twice as often, until it was asked since. */
 const dueWeight = 2;
 
-/** How much oftener each move is to come, and which are wanted most: what is misheard, else what is due. */
+/** How much more often each move should come, and which are wanted most: what is misheard, else what is due. */
 function wishesOf({ start, moves }: Omit<Dictation, 'round'>): Omit<PhraseWishes, 'seen'> {
   const since = new Set(moves.slice(start.moves.length).map(([from, to]) => moveName(from, to)));
   const due = start.due.filter((move) => !since.has(move));

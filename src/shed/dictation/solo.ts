@@ -4,7 +4,7 @@ import type { DictationKind } from './figures.js';
 import { cadenceBars } from './source.js';
 
 /**
- * From the last beat of the cadence on, behind its last chop, only that sounds which is asked about: the bass, or the tune. While
+ * From the last beat of the cadence on, after its last chop, only what is asked about sounds: the bass, or the tune. While
  * the cadence gives the key, and where bass and chop are asked about, the session stays as it is.
  */
 export function soloedMix(session: Session, asks: DictationKind): Session {

@@ -58,7 +58,7 @@ function canAsk(source: ChartSource, asks: DictationKind): boolean {
   return !byTune || notesUnder(chart, bars, questions).every((notes) => notes.length > 0);
 }
 
-/** A section of a chart behind a cadence, in a key of the chart's mode; `null` where the chart has no such section. */
+/** A section of a chart after a cadence, in a key of the chart's mode; `null` where the chart has no such section. */
 export function sourceChart({ chart, section }: ChartSource, key: Key): Chart | null {
   if (!chart.sections.some(({ name }) => name === section)) return null;
   const moved = chartInKey(chart, key);

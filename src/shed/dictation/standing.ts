@@ -9,7 +9,7 @@ export interface Standing {
   readonly badInRow: number;
 }
 
-/** So many good phrases in a row lead up, so many bad ones down; the same number that leads a tempo ladder up. */
+/** This many good phrases in a row raise the level, as many bad ones lower it; the same number as on a tempo ladder. */
 export const inRow = 2;
 /** A phrase is good from this share of right answers on, and bad below the other one. */
 export const goodFrom = 0.85;
@@ -40,7 +40,7 @@ export function afterPhrase(before: Standing, figures: Pick<DictationFigures, 'm
   return { ...before, goodInRow, badInRow };
 }
 
-/** Where a player stands by the diary: each phrase moves the level at which it was asked. Phrases that were broken off do not count. */
+/** Where a player stands by the diary: each phrase moves the level at which it was asked. Phrases that were stopped do not count. */
 export function standingOf(entries: readonly DiaryEntry[], asks: DictationKind): Standing {
   let standing = firstStanding;
   for (const { dictation, result } of entries) {

@@ -11,7 +11,7 @@ const scales: Readonly<Record<Key['mode'], readonly number[]>> = {
   major: [0, 0, 0, 0, 0, 0, 0],
   minor: [0, 0, -1, 0, 0, -1, -1],
 };
-/** How many letters above the root a tone of so many half steps is written. */
+/** How many letters above the root a tone of this many half steps is written. */
 const letters: Readonly<Record<number, number>> = { 0: 0, 3: 2, 4: 2, 6: 4, 7: 4, 8: 4, 9: 5, 10: 6, 11: 6 };
 
 /** The scale over a chord: each degree with what it is raised by, and whether the chord has it. The root comes first. */
@@ -23,7 +23,7 @@ export interface ChordScale {
 }
 
 /**
- * The scale that a tune has over a chord: that of the key, with the chord's own notes in place of those that stand on the same letter, so
+ * The scale that a tune has over a chord: that of the key, with the chord's own notes in place of those that are on the same letter, so
  * that over 2^7 the fourth degree is raised. Throws where the text is not a number.
  */
 export function chordScale(text: string, mode: Key['mode']): ChordScale {

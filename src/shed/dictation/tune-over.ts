@@ -1,12 +1,12 @@
 import type { DictationKind } from './figures.js';
 import { inRow, type Standing } from './standing.js';
 
-/** The first level, from 0, at which a tune is led over phrases where nobody says whether. */
+/** The first level, from 0, at which a tune is played over phrases where nobody says whether. */
 export const firstWithTune = 2;
 
 /**
- * Whether a tune is led over a phrase that is made up. Where nobody says so, never on the first two levels, on which the ear learns to hear
- * a change at all; from the third on over the phrase that would lead up: chords are heard by themselves first, and nobody leaves a level who
+ * Whether a tune is played over a phrase that is made up. Where nobody says so, never on the first two levels, on which the ear learns to hear
+ * a change at all; from the third on over the phrase that could raise the level: chords are heard by themselves first, and nobody leaves a level who
  * has not heard them under a tune, as they are in company. Never where the bass is asked about by itself.
  *
  * @param tune what was said; `null` for nothing

@@ -25,7 +25,7 @@ const rhythms: readonly (readonly [weight: number, beats: readonly number[]])[] 
 const toBreath = [2, 1] as const;
 
 /**
- * When the tune strikes, by lot: notes of a beat and of two, a long one and a rest at the end of each four bars. The rhythm of the first two
+ * When the tune strikes, at random: notes of a beat and of two, a long one and a rest at the end of each four bars. The rhythm of the first two
  * bars of four comes again in the next four, so that it hangs together. Each chord has a note when it comes.
  */
 export function tuneOutline(bars: PhraseBars, random: () => number): readonly OutlineNote[] {

@@ -71,7 +71,7 @@ export function liftDrill(base: Chart): Drill {
       pattern: 'rest',
       meter: { beats: 4, unit: 4 },
       tempo: { bpm: slow[0], count: 'quarter' },
-      // Half beats are to be even here, however the chart swings.
+      // Half beats must be even here, however the chart swings.
       feel: { swing: 50 },
     },
   );

@@ -4,7 +4,7 @@ import { type Drill, type DrillKind, drillKinds, plainStart } from '../drill.js'
 /** Bars on a line of a drill. */
 export const perLine = 4;
 
-/** A drill of a kind, made from `base`; it starts as drills do, but for `start`. */
+/** A drill of a kind, made from `base`; it starts as drills do, except for `start`. */
 export function madeDrill(
   kind: DrillKind,
   base: Pick<Chart, 'title'>,

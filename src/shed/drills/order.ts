@@ -20,7 +20,7 @@ export function orderDrill(base: Chart): Drill {
       ladder: false,
       // A chord may come with any beat, so none of them is the first of a bar.
       click: { kind: 'every', accents: false, gaps: null },
-      // Whoever goes on without the pedal must not be told wrong chords.
+      // A player who goes on without the pedal must not be shown wrong chords.
       voices: { bass: false, low: false, chop: false, lead: false },
     },
   );

@@ -6,7 +6,7 @@ import { barOf, cue, inLines, madeChart } from '../make-chart.js';
 import { chordOf } from './chords.js';
 import { madeDrill, perLine } from './made.js';
 
-/** One step of steady time: what clicks for so many bars. */
+/** One step of steady time: what clicks for this many bars. */
 interface Step extends Omit<ClickStage, 'from'> {
   readonly name: string;
   readonly says: string;
@@ -31,7 +31,7 @@ const steps: readonly Step[] = [
 ];
 
 /**
- * Steady time on one shape: less and less click, step by step, down to four bars of silence. Behind each silence the click is
+ * Steady time on one shape: less and less click, step by step, down to four bars of silence. After each silence the click is
  * there again on the first beat, and tells whether the time was kept. In the chart's meter and tempo, and nothing else sounds.
  */
 export function steadyDrill(base: Chart): Drill {

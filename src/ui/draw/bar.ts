@@ -5,14 +5,14 @@ import { keyName, withSigns } from '../../theory/key.js';
 import type { ChordNames } from '../state/sight.js';
 import { fitLine, fitText, lineWidth, type Piece, piece, type Style, textWidth } from './line.js';
 
-/** How a bar is drawn: its columns, and whether the cursor stands in it. */
+/** How a bar is drawn: its columns, and whether the cursor is in it. */
 export interface BarLook {
   readonly width: number;
   readonly here: boolean;
   /** The felt beat that sounds, in the bar under the cursor; `null` while nothing moves. */
   readonly beat: number | null;
   readonly unicode: boolean;
-  /** Signs before and behind the bar: `|:`, `:|`. */
+  /** Signs before and after the bar: `|:`, `:|`. */
   readonly before: string;
   readonly after: string;
   /** Which of its chords are hard to reach. */
@@ -21,7 +21,7 @@ export interface BarLook {
   readonly called: readonly boolean[];
 }
 
-/** The sign behind a chord that is hard to reach. */
+/** The sign after a chord that is hard to reach. */
 export function hardSign(unicode: boolean): string {
   return unicode ? '▴' : '*';
 }
@@ -95,7 +95,7 @@ export function railLine(bar: PlayedBar, look: BarLook): Piece[] {
   return within([...pieces, piece(' '.repeat(after.length + 1))], look.width);
 }
 
-/** What is told above a bar: its ending, cues, and what changes from here on; not yet what is said of its time (`timeMarksAt`). */
+/** What is shown above a bar: its ending, cues, and what changes from here on; not yet what is said of its time (`timeMarksAt`). */
 export function barMarks(bar: PlayedBar, previous: PlayedBar | undefined, unicode: boolean): string {
   const marks = [...wayMarks(bar), ...bar.cues.map((cue) => `“${safeText(cue)}”`)];
   if (previous) {
@@ -126,7 +126,7 @@ export function span(bar: PlayedBar, { width, before, after }: BarLook): { befor
   return { before, room: Math.max(bar.cells.length, room) };
 }
 
-/** A label as it fits, and the spaces behind it. */
+/** A label as it fits, and the spaces after it. */
 interface Placed {
   readonly text: string;
   readonly gap: number;
@@ -134,7 +134,7 @@ interface Placed {
 
 /**
  * Places each cell's label at its beat, or as near to it as its neighbours leave room for; only where all the labels are wider
- * than the bar are the widest cut with an ellipsis. `below`: labels of another line, which stand in the same columns if both fit.
+ * than the bar are the widest cut with an ellipsis. `below`: labels of another line, which are in the same columns if both fit.
  */
 function placed(
   { cells, beats }: PlayedBar,

@@ -130,7 +130,7 @@ function gapText({ gap, breakBefore }: StandSong): string {
 function shapeLines(model: Model, performance: Performance, width: number): Line[] {
   const { look, session } = model;
   const view = passView(performance);
-  // Who leads a band with another instrument has no use for shapes.
+  // A leader with another instrument has no use for shapes.
   const own = cardOfPart(model, performance, view, width);
   if (own) return own;
   const { arrangement, setup } = performance;

@@ -60,10 +60,10 @@ function bodyOf(model: Model, set: SetMode): Line[] {
   }
 }
 
-/** A run of the set was broken off: it is taken up again only if somebody wants it, and forgotten only then. */
+/** A run of the set was stopped: it is resumed only if somebody wants it, and forgotten only then. */
 function brokenLines({ size: { columns } }: Model, { song, of, title }: BrokenRun): Line[] {
-  const about = `This set was broken off at song ${song} of ${of}: ${safeText(title)}.`;
-  const keys = 'Space or the pedal takes it up there. d begins anew, and forgets where it was.';
+  const about = `This set was stopped at song ${song} of ${of}: ${safeText(title)}.`;
+  const keys = 'Space or the pedal resumes there. d starts over, and forgets where it was.';
   return [
     ...wordLines(about, columns, 'title'),
     [],
@@ -77,7 +77,7 @@ function faultLines({ size: { columns, rows } }: Model, { faults, run }: SetMode
   const faultTexts = faults.slice(0, room).flatMap((fault) => wordLines(fault, columns, 'warn').slice(0, 2));
   const more =
     faults.length > room
-      ? wordLines(`and ${faults.length - room} more: barkline check tells them all`, columns)
+      ? wordLines(`and ${faults.length - room} more: barkline check shows them all`, columns)
       : [];
   const good = run.songs.filter(({ problem }) => problem === null).length;
   return [
@@ -89,7 +89,7 @@ function faultLines({ size: { columns, rows } }: Model, { faults, run }: SetMode
     ...wordLines(
       good === 0
         ? 'No song of it can be played.'
-        : `${good} of ${run.songs.length} songs can be played. Space goes on without the others; Esc leaves, to mend it first.`,
+        : `${good} of ${run.songs.length} songs can be played. Space goes on without the others; Esc leaves, so you can mend it first.`,
       columns,
     ),
   ];
@@ -129,7 +129,7 @@ function overLines({ size: { columns } }: Model, { run, marks, heard }: SetMode)
 }
 
 function footOf({ size, look, bindings }: Model, { run, broken }: SetMode): Line {
-  if (broken) return [piece(' Space takes it up   d begins anew   Esc leaves', 'dim')];
+  if (broken) return [piece(' Space resumes   d starts over   Esc leaves', 'dim')];
   if (run.phase === 'faults') return [piece(' Space goes on   Esc leaves', 'dim')];
   if (run.phase === 'over') return [piece(' Space leaves   g order   r again', 'dim')];
   return footLine(bindings, size.columns, look.unicode, 'card');

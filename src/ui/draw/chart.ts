@@ -50,7 +50,7 @@ const gutter = 9;
 const leastBar = 7;
 const mostBar = 22;
 
-/** From so many rows on the last one is far from being played. */
+/** From this many rows on the last one is far from being played. */
 const manyRows = 5;
 
 /** One line of the chart on the screen: which, and whether it is there for the second time round. */
@@ -107,7 +107,7 @@ function currentPlace(count: number): number {
   return count >= 3 ? 1 : 0;
 }
 
-/** What stands above the first line of a chart, where others have the line before them: who made it, and its notes; exactly so many lines, of which the last is empty. */
+/** What is above the first line of a chart, where others have the line before them: who made it, and its notes; exactly this many lines, of which the last is empty. */
 function openingLines({ by, notes }: Chart, width: number, height: number): readonly Line[] {
   const texts = [by === null || by === '' ? '' : `by ${by}`, notes ?? ''];
   const lines = texts
@@ -135,7 +135,7 @@ function tuneOver(view: ChartView, layout: Layout, index: number, width: number)
   return [tuneRow({ ...view, tune, here, gutter, barWidth: barWidthOf(layout, row, width) }, row)];
 }
 
-/** How what stands over a row is put into columns. */
+/** How what is over a row is put into columns. */
 function overView({ bars, unicode, words }: ChartView, layout: Layout, width: number): OverView {
   return {
     bars,
@@ -190,7 +190,7 @@ function tallLines(view: ChartView, over: OverView, tallest: number, height: num
   });
 }
 
-/** The chart across a screen of so many columns, on exactly so many lines. */
+/** The chart across a screen of this many columns, on exactly this many lines. */
 export function chartBlock(view: ChartView, columns: number, height: number): Line[] {
   const lines = chartLines(view, columns - 2, height).map((line): Line => [piece(' '), ...line]);
   return fillLines(lines, columns, height);
@@ -211,7 +211,7 @@ function visibleRows(view: ChartView, layout: Layout, count: number): (Shown | n
   return rows;
 }
 
-/** A row of the page, which begins again behind its end where the form goes round; `null` where there is none. */
+/** A row of the page, which begins again after its end where the form goes round; `null` where there is none. */
 function shownRow(view: ChartView, layout: Layout, rowIndex: number, current: boolean): Shown | null {
   const total = layout.rows.length;
   const wraps = view.endless && view.layout !== 'written' && rowIndex >= total && view.range.from === 0;
@@ -306,7 +306,7 @@ function markPieces(text: string, width: number): Piece[] {
   return [piece(`${padText(fitText(text, width - 1), width - 1)} `, 'cue')];
 }
 
-/** The marks above a line of so many columns; one that is long runs on over bars that have none, the last one to the line's end. */
+/** The marks above a line of this many columns; one that is long runs on over bars that have none, the last one to the line's end. */
 function overMarks(marks: readonly string[], width: number, columns: number): Piece[] {
   const pieces: Piece[] = [];
   let column = 0;

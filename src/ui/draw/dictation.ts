@@ -30,7 +30,7 @@ interface View {
 }
 
 /**
- * The screen while changes are named by ear: what is asked, a box for each bar, and in it what was pressed while it sounded. Behind the
+ * The screen while changes are named by ear: what is asked, a box for each bar, and in it what was pressed while it sounded. After the
  * phrase it tells what each bar was and what was answered to its changes. Before that it goes by the clock and by the keys alone: nothing of it
  * says that a change has come, where, or what it was. Exactly `rows - 1` lines.
  */
@@ -79,7 +79,7 @@ function levelLine({ naming }: View): Line {
   return [piece(` level ${at} of ${dictationLevels.length}, ${phrase}: ${level.says}`, 'dim')];
 }
 
-/** Whether a tune is led over the phrase. */
+/** Whether a tune is played over the phrase. */
 function hasTune({ dictation }: DictationPlay): boolean {
   return dictation.round.chart.tune !== undefined;
 }
@@ -87,7 +87,7 @@ function hasTune({ dictation }: DictationPlay): boolean {
 const asksWords = {
   changes: 'the changes of a song',
   bass: 'the bass of a song',
-  tune: 'a tune by itself; which chord fits?',
+  tune: 'a tune alone; which chord fits?',
 } as const;
 
 /** What is to be done now, and which keys answer. */
@@ -104,7 +104,7 @@ function saysLines(model: Model, view: View, columns: number): Line[] {
     const begin = performance.eager ? 'It begins at once.' : `${keyLabel('space', view.unicode)} begins.`;
     return [
       ...words(
-        `The first four chords give the key. ${then[naming.dictation.start.asks]}; there is time until the next change. The bars are filled in at the end.`,
+        `The first four chords give the key. ${then[naming.dictation.start.asks]}; you have until the next change. The bars are filled in at the end.`,
       ),
       ...alone,
       ...words(begin, 'title'),
@@ -157,7 +157,7 @@ function labelOf(text: string, unicode: boolean): string {
   return read.ok ? numberLabel(read.value, unicode) : text;
 }
 
-/** Behind a phrase: how many were right, the change that can be heard again, and what comes. */
+/** After a phrase: how many were right, the change that can be heard again, and what comes. */
 function toldLines(view: View, columns: number): Line[] {
   const { naming, unicode } = view;
   const { dictation, answers, chosen, figures, phase } = naming;
@@ -167,7 +167,7 @@ function toldLines(view: View, columns: number): Line[] {
   const right = questions.filter((one, at) =>
     isRight(answers[at]?.number ?? null, one.to, notes?.[at] ?? null),
   ).length;
-  const share = figures ? `${right} of ${questions.length} right` : 'Broken off: it does not count';
+  const share = figures ? `${right} of ${questions.length} right` : 'Stopped early: it does not count';
   const next = standingAfter(dictation, figures);
   const moves =
     level && next.level !== dictation.standing.level
@@ -185,7 +185,7 @@ function toldLines(view: View, columns: number): Line[] {
         : isRight(answer, question.to, notes?.[chosen] ?? null)
           ? `you said ${labelOf(answer, unicode)}, which fits as well`
           : `you said ${labelOf(answer, unicode)}`;
-  const sounds = phase === 'again' ? 'it sounds again' : 'r: hear it again';
+  const sounds = phase === 'again' ? 'sounding again' : 'r: hear it again';
   return [
     ...words(`${share}${moves}.`, 'title'),
     ...words(`${unicode ? '▸' : '>'} ${move}: ${said}; ${sounds}`),

@@ -26,7 +26,7 @@ export interface FarView {
   readonly beats: number;
   /** The beat of the count-in, from 1. */
   readonly counting: number | null;
-  /** How the hand gets to what comes, with arrows: what it does, and behind ` · ` its fingers. */
+  /** How the hand gets to what comes, with arrows: what it does, and after ` · ` its fingers. */
   readonly glance: string;
   readonly head: string;
   readonly foot: string;
@@ -41,7 +41,7 @@ const plainLines = { tight: 3, airy: 6 } as const;
 const nextShare = 0.37;
 const wayShare = 0.27;
 const fingersFrom = 22;
-/** From so many columns on a word says what is now and what comes, in columns of its own. */
+/** From this many columns on a word says what is now and what comes, in columns of its own. */
 const labelled = { from: 76, columns: 6 } as const;
 /** What has to fit its place in full size: longer labels are drawn smaller. */
 const usualNumber = 'b7';
@@ -51,7 +51,7 @@ const widerChord = 'F♯m';
 const usualFrets = '10-9-8-7';
 /** Beats of the bar that empties at most. */
 const mostSlots = 32;
-/** Where it is not known how long a chord lasts, the bar has so many. */
+/** Where it is not known how long a chord lasts, the bar has this many. */
 const usualSlots = 8;
 
 /** How a screen is divided: by its size alone, never by what is shown, so that nothing jumps. */
@@ -196,7 +196,7 @@ function linesWithin(lines: number, font: BigFont, unicode: boolean): number {
 }
 
 /**
- * Where the chord stands beside the number now. Halves waste columns, because a number is narrower than its chord: the
+ * Where the chord is beside the number now. Halves waste columns, because a number is narrower than its chord: the
  * number is as large as lines and columns allow while the chord stays at least half as tall and no smaller than halves
  * make it.
  */

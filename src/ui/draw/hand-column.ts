@@ -12,7 +12,7 @@ import {
 } from './hand-pane.js';
 import { type Line, lineWidth, padText, piece } from './line.js';
 
-/** Countdown and glance on one line; behind or below it, as there is room, what comes after, the family or the sentence. */
+/** Countdown and glance on one line; after or below it, as there is room, what comes after, the family or the sentence. */
 export function promptBelow(hand: HandView, family: string, columns: number, room: number): Line[] {
   const glance: Line = [piece(' '), ...countdown(hand), piece(' '), ...glanceLine(hand)];
   const sentence = sentenceLines(hand, columns - 2);
@@ -60,7 +60,7 @@ function largeNext({ next, unicode, names }: HandView, width: number): Line[] {
   ]);
 }
 
-/** So many lines; where some are left out, an ellipsis says so. */
+/** This many lines; where some are left out, an ellipsis says so. */
 function cutLines(lines: readonly Line[], most: number): readonly Line[] {
   if (lines.length <= most) return lines;
   const shown = lines.slice(0, Math.max(1, most));

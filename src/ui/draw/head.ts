@@ -59,7 +59,7 @@ const leastOutput = 6;
 /** A follower's tempo is bent by a fiftieth at most (`band/steer.ts`). */
 const mostBent = 0.022;
 
-/** The tempo that sounds: that of a ramp, of a change within the chart, of an outside clock; otherwise the one that is set. Who follows is a little faster or slower while it comes onto the leader's time: that is not a tempo to be read. */
+/** The tempo that sounds: that of a ramp, of a change within the chart, of an outside clock; otherwise the one that is set. A follower is a little faster or slower while it adjusts to the leader's time: that is not a tempo to be read. */
 function tempoNow({ cursor: { bpm }, setup }: Performance, follows: boolean): number {
   const least = follows ? Math.max(0.5, mostBent * setup.bpm) : 0.5;
   return bpm == null || Math.abs(bpm - setup.bpm) < least ? setup.bpm : Math.round(bpm);

@@ -25,7 +25,7 @@ export function heardLines(model: Model, columns: number, most: number): Line[] 
     const said = wrapText(one, columns - wordRoom - 3).map((text, index) =>
       index === 0 ? text : `  ${text}`,
     );
-    // Half a sentence may say the contrary; of the worst as much is told as there is room for.
+    // Half a sentence may say the contrary; of the worst as much is shown as there is room for.
     if (lines.length > 0 && lines.length + said.length > most) break;
     lines.push(...said);
   }

@@ -1,13 +1,13 @@
 import { type EarView, meterSteps } from '../state/ear.js';
 import { type Piece, piece } from './line.js';
 
-/** Columns of the meter, and of the words that stand in its place. */
+/** Columns of the meter, and of the words that are in its place. */
 const meterWidth = 5;
 
-/** What stands in the meter's place where nothing can be judged. */
+/** What is in the meter's place where nothing can be judged. */
 const words = { silent: 'mute', clipping: 'clips', noisy: 'noise' } as const;
 
-/** That it listens, how loud it is there, or in a word why nothing is judged; none where it does not listen. Always of the same width. */
+/** That it listens, how loud it is there, or in one word why nothing is judged; empty where it does not listen. Always the same width. */
 export function hearsPieces(ear: EarView, unicode: boolean): Piece[] {
   if (!ear.on) return [];
   const wrong = troubleWord(ear);

@@ -10,11 +10,11 @@ interface Together {
   readonly says: string;
 }
 
-/** What stands on one line where all of it is there. */
+/** What is on one line where all of it is there. */
 const together: readonly Together[] = [
   { actions: ['loop-from', 'loop-to', 'loop-off'], says: 'loop: begin, end, off' },
-  { actions: ['bar-back', 'bar-on'], says: 'a bar back, on' },
-  { actions: ['section-back', 'section-on'], says: 'a section back, on' },
+  { actions: ['bar-back', 'bar-on'], says: 'a bar back, forward' },
+  { actions: ['section-back', 'section-on'], says: 'a section back, forward' },
   { actions: ['to-start', 'to-end'], says: 'to the start, last section' },
   { actions: ['slower', 'faster'], says: 'slower, faster' },
   { actions: ['key-down', 'key-up'], says: 'key a half step down, up' },
@@ -41,22 +41,22 @@ const brief: Partial<Readonly<Record<Action, string>>> = {
   layout: 'four a line, or as written',
   names: 'numbers, chords, or both',
   'hide-hand': 'hide or show the hand',
-  'hide-ahead': 'hide or show what comes',
+  'hide-ahead': 'hide or show what is next',
   'hide-words': 'hide or show the words',
   'show-tune': 'show or hide the tune',
   peek: 'peek at what is hidden',
   'choose-shape': 'another shape, if paused',
-  undo: 'take the last writing back',
+  undo: 'undo the last bar written',
   'take-back': 'take back what you chose',
   lateness: 'how late the clock was',
   'choose-drill': 'a drill from this chart',
   'late-calls': 'numbers only when due',
-  listen: 'listen to you, or not',
+  listen: 'listen to you, or stop',
   band: 'the band',
   'choose-pedals': 'MIDI pedals',
   suspend: 'to the shell (fg: back)',
   'card-holds': 'the gap waits for you',
-  'run-anew': 'forget a broken-off run',
+  'run-anew': 'forget the stopped run',
   'song-next': 'the next song’s card',
   ending: 'the ending next, or not',
 };

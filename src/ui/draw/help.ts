@@ -46,7 +46,7 @@ export function helpScreen(
   const count = own.length + all.length;
   const at = page % count;
   const what = at < own.length ? 'the keys of this place' : 'all keys';
-  const title = ` Keys, page ${at + 1} of ${count}: ${what}; ? turns, Esc goes back`;
+  const title = ` Keys, page ${at + 1} of ${count}: ${what}; ? next, Esc goes back`;
   const shown = own[at] ?? all[at - own.length] ?? [];
   return [[piece(fitText(title, columns), 'title')], [], ...shown].slice(0, height);
 }
@@ -102,7 +102,7 @@ function rowLines(label: string, says: string, width: number): Line[] {
   );
 }
 
-/** What the same keys do in several places is told once. */
+/** What the same keys do in several places is listed once. */
 function once(bindings: readonly Binding[]): readonly Binding[] {
   const shown = new Map<string, Binding>();
   for (const binding of bindings) {
@@ -115,7 +115,7 @@ function once(bindings: readonly Binding[]): readonly Binding[] {
 /** What seven figures do together. */
 const figureHelp: Readonly<Record<string, string>> = {
   transcribe: 'write that number into the bar',
-  dictation: 'it goes there; again: the other chord there',
+  dictation: 'it went to that number; again: its other chord',
 };
 const shareHelp = 'that share of the chart’s tempo: 5 half, 7 seventy percent; 0 all';
 

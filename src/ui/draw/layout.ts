@@ -11,7 +11,7 @@ export interface Slot {
   readonly times: readonly number[];
   /** A bar that this pass never comes to (an ending of the last pass). */
   readonly unplayed: PlayedBar | null;
-  /** What stands before and behind it: `|:`, `:| x3`. */
+  /** What is before and after it: `|:`, `:| x3`. */
   readonly before: string;
   readonly after: string;
   /** The ending that begins here: `1st`. */
@@ -98,7 +98,7 @@ function playedRows(bars: readonly PlayedBar[], most: number | null): ChartRow[]
   return rows;
 }
 
-/** Whether a bar stands behind another on the same written line. */
+/** Whether a bar is after another on the same written line. */
 function follows(before: BarSource, here: BarSource): boolean {
   return before.section === here.section && before.line === here.line && before.bar < here.bar;
 }
@@ -183,7 +183,7 @@ export function slotBar(slot: Slot, bar: number): number {
   return times[low] ?? (times.at(-1) as number);
 }
 
-/** The line that is played after the one a bar stands in; the same one where it comes again. */
+/** The line that is played after the one a bar is in; the same one where it comes again. */
 export function comingRow(
   layout: Layout,
   bar: number,
@@ -227,7 +227,7 @@ export function formParts(bars: readonly PlayedBar[]): readonly FormPart[] {
   return parts;
 }
 
-/** The part of the form a bar stands in. */
+/** The part of the form a bar is in. */
 export function partAt(parts: readonly FormPart[], bar: number): number {
   let low = 0;
   let high = parts.length - 1;

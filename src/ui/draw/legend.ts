@@ -15,6 +15,6 @@ export function legend(unicode: boolean): readonly (readonly [sign: string, says
     ["'4 4~ 4! 4_", 'early; rings; a choked stop; held'],
     ['hears )))', 'it listens, and how loud; a word there: why nothing is marked'],
     [`${solid.early} ${solid.on} ${solid.late}`, 'under the rail: heard early, on, late, by your own time'],
-    [`${hollow.early} ${hollow.on} ${hollow.late}`, 'the same, but surely another chord'],
+    [`${hollow.early} ${hollow.on} ${hollow.late}`, 'the same, but clearly another chord'],
   ];
 }

@@ -17,7 +17,7 @@ export interface NeckView {
   readonly window: FretWindow;
   /** Columns one fret takes. */
   readonly fretWidth: number;
-  /** Fingers that have to move, and those that stay planted; the others just stand. */
+  /** Fingers that have to move, and those that stay planted; the others are placed afresh. */
   readonly moving: ReadonlySet<Finger>;
   readonly planted?: ReadonlySet<Finger>;
   /** The shape the hand comes from: the places that moving fingers leave are dotted. */

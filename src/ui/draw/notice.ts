@@ -62,10 +62,10 @@ function waitText({ mode, session: { performance, link } }: Model): string {
   if (mode.kind === 'follow')
     return waits === 'chord'
       ? `held until the leader goes on${then}`
-      : `the band waits${then}: the leader counts one beat in`;
+      : `the band waits${then}: the leader counts in one beat`;
   return waits === 'chord'
     ? `held until released: ${keys}`
-    : `the band waits${then}: ${keys} counts one beat in`;
+    : `the band waits${then}: ${keys} counts in one beat`;
 }
 
 /** While it listens and nothing plays: what begins the music, beside whatever else is to be read. */
@@ -74,7 +74,7 @@ function beginText(model: Model): string {
   return chops === '' ? '' : `Space or ${chops}`;
 }
 
-/** In a set: what was wished for, else the place in it and what comes next. Who follows reads what the leader wishes for. */
+/** In a set: what was asked for, else the place in it and what comes next. A follower reads what the leader asked for. */
 function runText({ mode, session: { performance } }: Model): string {
   if (mode.kind === 'follow') return wishText(performance, 'the leader goes on');
   if (mode.kind !== 'set') return '';
@@ -82,7 +82,7 @@ function runText({ mode, session: { performance } }: Model): string {
   return wishText(performance) || `${run.at + 1} of ${run.songs.length}; then ${safeText(nextText(mode))}`;
 }
 
-/** Where the music is to go, or waits; empty where it just goes on. */
+/** Where the music will go, or waits; empty where it just goes on. */
 function wishText(performance: Performance | null, release = 'the same key or pedal goes on'): string {
   if (!performance) return '';
   const { vamp, jump } = performance;
@@ -93,7 +93,7 @@ function wishText(performance: Performance | null, release = 'the same key or pe
 }
 
 /**
- * What the ear says, where it is longer than the line above the keys: all of it but its last line, which stands there. What to do
+ * What the ear says, where it is longer than the line above the keys: all of it but its last line, which is there. What to do
  * comes last in it.
  */
 export function earSays(

@@ -58,7 +58,7 @@ function orderFoot(columns: number, arrows: string): string {
     'Enter goes',
     `${arrows} moves`,
     'Tab request',
-    'End leaves out',
+    'End removes it',
     'Esc back',
   ];
   const room = columns - 1 - keys.reduce((sum, one) => sum + textWidth(one), 0);

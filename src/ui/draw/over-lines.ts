@@ -6,7 +6,7 @@ import { barMarks } from './bar.js';
 import { type ChartRow, type Layout, type Slot, slotBar } from './layout.js';
 import { fitLine, type Line, lineWidth, padText, piece, type Style, textWidth } from './line.js';
 
-/** What stands over a line of the chart is found from these: the bars, their places, and the columns there are. */
+/** What is over a line of the chart is found from these: the bars, their places, and the columns there are. */
 export interface OverView {
   readonly bars: readonly PlayedBar[];
   readonly unicode: boolean;
@@ -49,7 +49,7 @@ function heightOf(blocks: readonly Block[]): number {
   return blocks.reduce((most, { texts }) => Math.max(most, texts.length), 0);
 }
 
-/** At most so many of these lines; that there are more is told by an ellipsis at the last one's end. */
+/** At most this many of these lines; an ellipsis at the end of the last one says that there are more. */
 export function cutOver(lines: readonly Line[], most: number, width: number): readonly Line[] {
   if (lines.length <= most) return lines;
   if (most <= 0) return [];
@@ -76,7 +76,7 @@ export function mostOver(view: OverView, row: ChartRow): number {
   return times.reduce((most, bar) => Math.max(most, height(bar)), 0);
 }
 
-/** Whether a row wants more than one line for what stands over it, or more room than a bar's where `narrow`. */
+/** Whether a row wants more than one line for what is over it, or more room than a bar's where `narrow`. */
 export function wantsLines(view: OverView, row: ChartRow, narrow: boolean): boolean {
   const room = view.barWidth(row) - 1;
   return row.slots.some(({ times }, place) =>
@@ -112,7 +112,7 @@ function markBlocks(view: OverView, row: ChartRow, shown: readonly number[]): re
     const [first, ...more] = bar.cues.map((cue) => `${open}${cue}${close}`);
     const before = [view.ending(slot), first ?? '', more.length === 0 ? changes : ''];
     const after = more.length === 0 ? [] : [...more, changes];
-    // A cue is heard, what is said of the time is done: they do not run into each other.
+    // A cue is heard, a remark on the time is acted on: they must not run into each other.
     const time = timeMarksAt(view.bars, index).join(' ');
     return [before.filter((one) => one !== '').join(' '), ...after, time].filter((one) => one !== '');
   });

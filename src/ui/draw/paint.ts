@@ -3,7 +3,7 @@ import type { Look } from '../state/look.js';
 import { type Line, textWidth } from './line.js';
 import { themeOf } from './themes.js';
 
-/** A line with the terminal's codes in it: those of its styles, and none that a text brought along. */
+/** A line with the terminal's codes in it: only those of its styles, none from the text itself. */
 export function paint(line: Line, look: Look): string {
   const codes = themeOf(look);
   return line

@@ -12,7 +12,7 @@ import { beside, type Line, piece } from './line.js';
 import { chartView, handView } from './stand-views.js';
 import { transcribeBody } from './transcribe.js';
 
-/** From this size on the hand stands at the right, below it under the chart. */
+/** From this size on the hand is at the right, below it under the chart. */
 const wideColumns = 78;
 const tallBody = 16;
 /** What fills a stand between its head and the line above the keys: the chart, and what the hand does or the own part of a band plays. */

@@ -19,13 +19,13 @@ import { formStrip } from './strip.js';
 
 /** The least size the stand can be drawn in. */
 export const leastSize = { columns: 60, rows: 18 } as const;
-/** From so many lines on one is left empty below the head, or is the band's. */
+/** From this many lines on one is left empty below the head, or is the band's. */
 const airyRows = 22;
 /** The share of the far view that a caller's word takes, at its foot. */
 const wordShare = 0.4;
 /** Lines of the body that hold no more than chart, shapes and one line of prompt. */
 const leastRoom = 13;
-/** Lines of the body that stay as they are whatever is told over its last ones: those of the bar at hand. */
+/** Lines of the body that stay as they are whatever is shown over its last ones: those of the bar at hand. */
 const leastBody = 9;
 
 /**
@@ -52,10 +52,10 @@ export function standLines(model: Model): Line[] {
     columns,
   );
   const isFar = view !== null && stand.sight.far;
-  // From far away it is told in letters that can be read there.
+  // From far away it is shown in letters that can be read there.
   const whose = view && !isFar ? breakNow(model.band, there, view) : [];
   const ofBand = view ? standBandLine(model, there, view, columns, whose) : [];
-  // Where there is a line to spare it is the band's; else that stands above the keys while nothing else does.
+  // Where there is a line to spare it is the band's; else that is above the keys while nothing else is.
   const isAiry = rows >= airyRows && !isFar;
   const notice = isAiry || !view ? said : withBand(said, ofBand, whose);
   // The keys of what is drawn here, though a line may be typed in front of it.
@@ -87,7 +87,7 @@ export function standLines(model: Model): Line[] {
       : [...heardLines(model, columns, room - leastBody - ear.above.length), ...ear.above];
   const shownBody = [...fillLines(body, columns, Math.max(0, room - last.length)), ...last];
   const all = fillLines([...head, ...air, ...shownBody.slice(0, room), remark, keys], columns, height);
-  // A word may stand over the line of the band: then that is worth more than the title.
+  // A word may be over the line of the band: then that is worth more than the title.
   const kept = isCalling(model) && !isAiry ? [...fillLines([ofBand], columns, 1), ...all.slice(1)] : all;
   return withCalledWord(model, kept);
 }

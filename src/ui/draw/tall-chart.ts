@@ -1,6 +1,6 @@
 import type { Line } from './line.js';
 
-/** A row of the chart, drawn: what stands over it, then numbers, chords, rail, and marks of what was heard. */
+/** A row of the chart, drawn: what is over it, then numbers, chords, rail, and marks of what was heard. */
 export interface DrawnRow {
   readonly over: readonly Line[];
   readonly body: readonly Line[];
@@ -11,24 +11,24 @@ export interface TallChart {
   readonly height: number;
   /** Whether there is air: a row before the one that is played, and a line between rows. */
   readonly airy: boolean;
-  /** The most lines that stand over any row. */
+  /** The most lines that are over any row. */
   readonly most: number;
   readonly before: DrawnRow | null;
-  /** What stands above the first row, which has none before it, on so many lines. */
+  /** What is above the first row, which has none before it, on this many lines. */
   readonly opening: (lines: number) => readonly Line[];
   readonly current: DrawnRow;
   /** The line of the tune right over its numbers; none where it is not shown. */
   readonly tune: readonly Line[];
-  /** The rows behind it in the order of the page; `null` where the page ends. */
+  /** The rows after it in the order of the page; `null` where the page ends. */
   readonly next: (place: number) => (DrawnRow & { readonly isComing: boolean }) | null;
   /** The row that is played next, where it is another than the current one. */
   readonly coming: DrawnRow | null;
-  /** At most so many of the lines over a row. */
+  /** At most this many of the lines over a row. */
   readonly cut: (over: readonly Line[], most: number) => readonly Line[];
 }
 
 /**
- * Rows whose heights differ, on so many lines. The numbers that are played stand at the same height whatever stands over them,
+ * Rows whose heights differ, on this many lines. The numbers that are played stand at the same height whatever stands over them,
  * and the row that comes is in sight: where there is room for only a part of a row, its numbers go first, then the words.
  */
 export function tallChart(chart: TallChart): Line[] {
@@ -74,7 +74,7 @@ function blockOf({ over, body }: DrawnRow, airy: boolean): readonly Line[] {
   return airy && over.length === 0 ? [[], ...body] : [...over, ...body];
 }
 
-/** A row on fewer lines than it wants: numbers, a line over them, chords, the rail, and then what else stands over it. */
+/** A row on fewer lines than it wants: numbers, a line over them, chords, the rail, and then what else is over it. */
 function squeezed({ over, body }: DrawnRow, room: number, cut: TallChart['cut']): readonly Line[] {
   const words = Math.min(over.length, Math.max(room >= 2 ? 1 : 0, room - body.length));
   return [...cut(over, words), ...body.slice(0, Math.max(1, room - words))];

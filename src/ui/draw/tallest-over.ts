@@ -4,7 +4,7 @@ import { mostOver, type OverView, wantsLines } from './over-lines.js';
 /* Worked out once for each pass and width: it looks at every bar. */
 const known = new WeakMap<Layout, Map<string, number>>();
 
-/** The most lines that stand over any row of a pass; 0 where the usual line for marks holds all that is said. */
+/** The most lines that are over any row of a pass; 0 where the usual line for marks holds all that is said. */
 export function tallestOver(view: OverView, narrow: boolean): number {
   const heights = known.get(view.layout) ?? new Map<string, number>();
   known.set(view.layout, heights);

@@ -31,7 +31,7 @@ export interface TuneLine {
 }
 
 /**
- * Shares of a beat that are tried when all notes do not fit, then multiples of it: notes that begin elsewhere are left out. A beat of
+ * Shares of a beat that are tried when not all notes fit, then multiples of it: notes that begin elsewhere are left out. A beat of
  * three eighths is divided by six and three in place of four and two.
  */
 const shares = [1 / 4, 1 / 2, 1, 2, Number.POSITIVE_INFINITY];

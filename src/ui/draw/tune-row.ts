@@ -90,7 +90,7 @@ function barPieces({ indent, signs }: LaidBar, width: number, sounding: PlacedSi
   return fitLine([...pieces, piece(text)], width);
 }
 
-/** What stands before the first bar of a row: the pick-up of the pass or loop that begins with it, close to it; else what the line is. An ellipsis says that not all notes are there. */
+/** What is before the first bar of a row: the pick-up of the pass or loop that begins with it, close to it; else what the line is. An ellipsis says that not all notes are there. */
 function left({ bars, tune, gutter }: TuneRowView, row: ChartRow, { isAll, bars: laid }: LaidRow): Line {
   const first = row.slots[0]?.times.includes(tune.from) ? bars[tune.from] : undefined;
   const more = isAll ? '' : '…';
@@ -102,7 +102,7 @@ function left({ bars, tune, gutter }: TuneRowView, row: ChartRow, { isAll, bars:
   return fitLine([piece(padText(more, room), 'dim'), ...pieces], gutter);
 }
 
-/** A pick-up in front of the first bar: its degrees, the one that sounds at a tick below nought marked. */
+/** A pick-up in front of the first bar: its degrees, the one that sounds at a tick below zero marked. */
 function pickupPieces(notes: readonly BarNote[], bar: PlayedBar, tick: number | null): readonly Piece[] {
   const at = (tick ?? 0) + 1e-6;
   return notes.flatMap(({ at: from, parts, note }): Piece[] => {

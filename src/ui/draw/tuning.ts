@@ -6,9 +6,9 @@ import { allText, inTune, isInTune, tuningText } from '../state/tuning.js';
 import { bigHeight, bigText, fitScale } from './big-text.js';
 import { fillLines, fitText, type Line, piece, type Style } from './line.js';
 
-/** The widest that stands in large letters: a course and how far it is off. */
+/** The widest that is in large letters: a course and how far it is off. */
 const widest = 'A♭ -150';
-/** The needle goes from so many cents flat to as many sharp. */
+/** The needle goes from this many cents flat to as many sharp. */
 const mostCents = 50;
 /** Columns on each side of the needle's middle at most. */
 const mostSide = 40;
@@ -43,8 +43,8 @@ export function tuningLines(model: Model, overlay: TuningOverlay): Line[] {
 
 /** Whether it listens, and what counts as in tune. */
 function stateText({ ear }: Model): string {
-  if (!ear.on) return 'it does not listen: L';
-  if (ear.opened === null) return safeText(ear.trouble) || 'the microphone is being opened';
+  if (!ear.on) return 'not listening: press L';
+  if (ear.opened === null) return safeText(ear.trouble) || 'opening the microphone';
   return ear.trouble === '' ? `strike each course; in tune is within ${inTune} cents` : safeText(ear.trouble);
 }
 

@@ -14,7 +14,7 @@ export function wrapWords(text: string, width: number): string[] {
   return line === '' ? lines : [...lines, line];
 }
 
-/** A sentence across a screen of so many columns, a little in from both sides. */
+/** A sentence across a screen of this many columns, a little in from both sides. */
 export function wordLines(text: string, columns: number, style: Style = 'plain'): Line[] {
   return wrapWords(text, columns - 4).map((line): Line => [piece('  '), piece(line, style)]);
 }

@@ -2,7 +2,7 @@ import type { PedalUse } from '../../playback/pedals.js';
 import type { Action } from './actions.js';
 import type { KeyPlace } from './bindings.js';
 
-/** What a pedal's use comes to in a place; `null` for nothing. */
+/** What a pedal's use does in a place; `null` for nothing. */
 export function pedalActions(use: PedalUse, place: KeyPlace): Action | null {
   const { usual, ...others } = pedalTable[use];
   return others[place] ?? usual;

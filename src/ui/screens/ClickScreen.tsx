@@ -54,7 +54,7 @@ function clickItems({ stages: _, ...now }: Click): ListItem<Click>[] {
   );
   const inTwo: ListItem<Click> = {
     key: 'in-two',
-    label: `${'in two'.padEnd(10)} only the first of every second bar`,
+    label: `${'in two'.padEnd(10)} only the first beat of every second bar`,
     value: { ...now, kind: 'first', gaps: { heard: 1, silent: 1 } },
   };
   return [...kinds, inTwo, ...withGaps];

@@ -3,7 +3,7 @@ import { dictationLines } from '../draw/dictation.js';
 import type { Model } from '../state/model.js';
 import { Lines } from './Lines.js';
 
-/** Changes that are named by ear: the stand, its chart and its hand would tell them. */
+/** Changes named by ear: the stand, its chart and its hand would give them away. */
 export function DictationScreen({ model }: { readonly model: Model }): ReactNode {
   return <Lines lines={dictationLines(model)} model={model} />;
 }

@@ -12,7 +12,7 @@ import { type ListItem, ListScreen } from './ListScreen.js';
 /** Columns that what is done in a drill has at least beside its title, and the list's own. */
 const saysRoom = 20;
 const frame = 6;
-/** Lines below the list on which the chosen drill is told whole. */
+/** Lines below the list on which the chosen drill is described in full. */
 const detailLines = 3;
 
 /** The drills that can be made from the chart on the stand. */
@@ -52,7 +52,7 @@ export function DrillScreen({
   );
 }
 
-/** The chosen drill, whole, and what goes for all of them. */
+/** The chosen drill in full, and what applies to all of them. */
 function detailOf(drill: Drill | undefined, columns: number): readonly Line[] {
   const text = drill ? `${drill.title}: ${drill.says}` : '';
   const told = wrapWords(text, columns - 4).slice(0, detailLines);

@@ -23,7 +23,7 @@ export function OutputScreen({
     <ListScreen
       key={items.length}
       model={{ ...model, notice: destinations?.midi ?? model.notice }}
-      title={destinations ? 'Output' : 'Output: asking what can be heard'}
+      title={destinations ? 'Output' : 'Output: looking for outputs'}
       foot="type to search   Enter takes it   Esc back"
       items={items}
       index={current}
@@ -48,7 +48,7 @@ function outputItems(destinations: Destinations | null): ListItem<OutSpec>[] {
       ? [
           {
             key: 'virtual',
-            label: 'a port of our own, for other programs to connect to',
+            label: 'a port of this program, for others to connect to',
             value: { kind: 'virtual', name: 'barkline' },
           },
         ]

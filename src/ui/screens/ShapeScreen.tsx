@@ -43,7 +43,7 @@ export function ShapeScreen({
         value: pick,
       };
     }),
-    { key: 'plan', label: 'as the plan would have it', value: null },
+    { key: 'plan', label: 'as the plan has it', value: null },
   ];
   const looked = choices[overlay.shown]?.fingering ?? change.fingering;
   const name = `${numberLabel(change.number, look.unicode)} ${chordLabel(change.chord, look.unicode)}`;

@@ -31,11 +31,11 @@ export interface BandView {
     string,
     { readonly from: string; readonly pass: number; readonly line: string }
   >;
-  /** What is to be said of the network while it lasts; empty when all is well. */
+  /** What to say about the network while the trouble lasts; empty when all is well. */
   readonly trouble: string;
   /** Whether the network has said that this stand cannot come in at all: it no longer tries. */
   readonly refused: boolean;
-  /** What was said last of who comes and goes, and when, ms: it is read for a while, and gives way to everything else. */
+  /** The last notice about a member who came or went, and when, ms: it is shown for a while, and gives way to everything else. */
   readonly says: string;
   readonly saidAt: number;
   /** The songs of the set that was shared last, and which one it was at; `null` before. */
@@ -46,7 +46,7 @@ export interface BandView {
   readonly lookedAt: number;
 }
 
-/** How a stand is in a band, as it was called for. */
+/** How a stand came to be in a band, as it was called. */
 export interface BandStart {
   readonly name: string;
   readonly part: PartName;
@@ -76,7 +76,7 @@ export function newBandView(
 ): BandView {
   const band = newBand({ name, part, isClass: isClass && began === 'lead' });
   return {
-    // Who has been here before, and comes again, counts its messages on from there: fewer than one each ms were sent.
+    // A stand that has been here before, and comes again, counts its messages on from there: fewer than one each ms were sent.
     band: { ...band, seq: Math.max(0, Math.floor(at)) },
     began,
     wantsLead: began === 'lead',
@@ -97,7 +97,7 @@ export function newBandView(
   };
 }
 
-/** What a leader, or a stand that carries the broker, can act on: a song that was asked for, by its place among them; another stand. */
+/** What a leader, or a stand that runs the broker, can act on: a song that was asked for, by its place among them; another stand. */
 export type BandRow =
   | { readonly kind: 'request'; readonly at: number; readonly from: string; readonly title: string }
   | { readonly kind: 'stand'; readonly member: Member };
@@ -110,7 +110,7 @@ export function membersInOrder({ members }: Band): readonly Member[] {
 const byName = new Intl.Collator('en', { numeric: true });
 
 /**
- * The lines of the band's overlay that can be chosen, in their order: for who leads, and for who carries the broker, since a stand is turned away there. Any other
+ * The lines of the band's overlay that can be chosen, in their order: for the leader, and for the stand that runs the broker, since a stand is turned away there. Any other
  * follower sees who is there and can choose none.
  */
 export function bandRows(view: BandView): readonly BandRow[] {
@@ -128,12 +128,12 @@ export function mayTurnAway({ band, place }: BandView): boolean {
   return leads(band) || (place?.carried ?? false);
 }
 
-/** How long what was said of who comes and goes is read, ms. */
+/** How long a notice about a member who came or went is shown, ms. */
 export const saidMs = 8000;
-/** Something that was due and could not be done is tried again after so long, ms. */
+/** Something that was due and could not be done is tried again after this long, ms. */
 const againMs = 250;
 
-/** So long after the network is there a broker has said what it keeps of whoever led before, ms. */
+/** This long after the network is there a broker has said what it keeps of whoever led before, ms. */
 const knownMs = 500;
 
 /** When a stand that is to lead does, ms; `null` where it is not to, or the network is not there. A broker of its own keeps nothing. */

@@ -35,7 +35,7 @@ const click = v.object({
   gaps: v.nullable(v.object({ heard: bars, silent: bars })),
 });
 const mix = v.object({
-  // Whoever kept it before there was a voice for the tune said nothing of it.
+  // Files from before there was a voice for the tune do not mention it.
   on: v.object({
     click: v.boolean(),
     bass: v.boolean(),

@@ -1,7 +1,7 @@
 import { bandDrawnAlike } from './band.js';
 import type { Model } from './model.js';
 
-/** Whether two models look the same on the screen: of all that a band's messages change little is seen. Without a band only the same model does. */
+/** Whether two models look the same on the screen: little of what a band's messages change is visible. Without a band only the same model does. */
 export function drawnAlike(one: Model, other: Model): boolean {
   if (one === other) return true;
   if (!one.band || !other.band) return false;

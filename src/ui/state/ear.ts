@@ -8,7 +8,7 @@ export interface EarView {
   readonly opened: { readonly name: string; readonly rate: number } | null;
   /** How loud it is there, in steps of the meter, from 0 (nothing) to `meterSteps`. */
   readonly level: number;
-  /** Since when it stands there, ms. */
+  /** Since when it is there, ms. */
   readonly levelAt: number;
   readonly condition: Condition;
   /** Why nothing can be judged now, in one line; empty when all is well. */
@@ -19,7 +19,7 @@ export interface EarView {
   readonly saidAt: number;
   /** Somebody else plays: strokes cannot be told apart. */
   readonly company: boolean;
-  /** Whether it was said what is told where nothing is known of the way from output to microphone. */
+  /** Whether the hint about a missing calibration was shown. */
   readonly toldUncalibrated: boolean;
 }
 
@@ -27,7 +27,7 @@ export interface EarView {
 export const meterSteps = 5;
 const meter = { from: -60, to: -6 } as const;
 
-/** It rises at once and falls a step in so long, ms: it is not to flicker with each stroke. */
+/** It rises at once and falls one step in this time, ms, so that it does not flicker with each stroke. */
 const fallMs = 600;
 
 /** An ear that does not listen. */

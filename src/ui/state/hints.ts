@@ -5,7 +5,7 @@ import type { Model } from './model.js';
 interface Hint {
   /** The action whose key is named. */
   readonly action: Action;
-  /** What that key does, behind the key. */
+  /** What that key does, after the key. */
   readonly says: string;
   /** What was pressed when one of these was. */
   readonly isPressed: (action: Action) => boolean;
@@ -19,7 +19,7 @@ const runs = ({ session }: Model): boolean => session.link.state === 'running';
 const hints: Readonly<Record<HintName, Hint>> = {
   open: {
     action: 'list-open',
-    says: 'opens the song that is marked',
+    says: 'opens the selected song',
     isPressed: (action) => action === 'list-open',
     fits: ({ mode }) => mode.kind === 'library',
   },
@@ -31,13 +31,13 @@ const hints: Readonly<Record<HintName, Hint>> = {
   },
   share: {
     action: 'share-50',
-    says: 'plays it at half the tempo; 0 at all of it',
+    says: 'plays it at half tempo; 0 at full tempo',
     isPressed: (action) => action.startsWith('share-'),
     fits: (model) => isOn(model) && runs(model),
   },
   key: {
     action: 'choose-key',
-    says: 'puts it into another key',
+    says: 'puts it in another key',
     isPressed: (action) => action === 'choose-key',
     fits: isOn,
   },

@@ -30,7 +30,7 @@ export interface LibraryItem {
   readonly place?: readonly [played: number, rank: number];
 }
 
-/** As what something is opened; `resume`: a set's run that was broken off is taken up again. */
+/** What something is opened as; `resume`: a set's run that was stopped is resumed. */
 export type OpenKind = Exclude<LibraryItem['kind'], 'faulty' | 'unread'> | 'resume';
 
 /** In which order a list is shown; `usual`: what was played last before it was opened, the player's own, the demo charts. */

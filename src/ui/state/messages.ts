@@ -45,7 +45,7 @@ export interface ChartOpened {
   readonly click?: true;
 }
 
-/** A set is run from one of its songs on; `waits`: it is taken up again, and its first card waits. */
+/** A set is run from one of its songs on; `waits`: it is resumed, and its first card waits. */
 export interface SetOpened {
   readonly kind: 'set-opened';
   readonly file: string;
@@ -132,7 +132,7 @@ export type Message =
   | { readonly kind: 'band-begins'; readonly begins: 'lead' | 'join'; readonly at: number }
   /** Something happened where the band meets. */
   | { readonly kind: 'meeting'; readonly event: MeetingEvent; readonly at: number }
-  /** The terminal has told its background; `null`: it is neither dark nor light. */
+  /** The terminal has reported its background; `null`: it is neither dark nor light. */
   | { readonly kind: 'background'; readonly background: Background | null }
   /** Something that a typed command names at once, and keys choose step by step. */
   | { readonly kind: 'asked'; readonly ask: Ask; readonly at: number }
@@ -149,7 +149,7 @@ export interface KeptSong {
   readonly key: string;
 }
 
-/** What is to be done. The rim does it; nothing else does. */
+/** What to do. The rim does it; nothing else does. */
 export type Effect =
   | Command
   | {
@@ -179,7 +179,7 @@ export type Effect =
       readonly file: string;
       readonly run: { readonly songs: readonly KeptSong[]; readonly at: number } | null;
     }
-  /** Keeps what is being written down; `null`: it stands in a chart now, or is not wanted. */
+  /** Keeps what is being written down; `null`: it is in a chart now, or is not wanted. */
   | { readonly kind: 'keep-transcript'; readonly name: string; readonly transcript: GrowingTranscript | null }
   /** Marks a place to be looked at later, in the diary, now. */
   | { readonly kind: 'mark-later'; readonly record: PassRecord }

@@ -57,13 +57,13 @@ export interface Model {
   readonly hints: readonly HintName[];
   /** One line that the player should read. */
   readonly notice: string;
-  /** The notice that tells of a fault, as long as it is that; others are plain news. */
+  /** The notice of a fault, while it is shown; others are plain news. */
   readonly wrong: string;
   /** A notice that is said once, and since when, ms: once it was there for long enough, the next key takes it away. */
   readonly once: { readonly text: string; readonly at: number } | null;
 }
 
-/** The answer of an update: the next model and what is to be done. */
+/** The result of an update: the next model and what to do. */
 export interface Updated {
   readonly model: Model;
   readonly effects: readonly Effect[];

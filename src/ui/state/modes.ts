@@ -35,7 +35,7 @@ export interface PendingPass {
   readonly ladder: Ladder | null;
 }
 
-/** A stroke that was heard, where it belongs, its mark, and when it was told, ms. */
+/** A stroke that was heard, where it belongs, its mark, and when it was reported, ms. */
 export type StrokeMark = Omit<Extract<PassTold, { readonly kind: 'mark' }>, 'kind'> & { readonly at: number };
 
 /** A pass that was heard: the verdict, what is said of it, and when, ms. */
@@ -67,7 +67,7 @@ export interface LibraryMode {
   readonly kind: 'library';
 }
 
-/** A chart's text: where it is, as it stands here; before it, what an edit put another text in place of. */
+/** A chart's text: where it is, as it is here; before it, what an edit put another text in place of. */
 export interface ChartText {
   readonly file: string;
   readonly source: string;
@@ -76,7 +76,7 @@ export interface ChartText {
   readonly saved: string;
   /** A text is being written. */
   readonly saving: boolean;
-  /** What is told with the next text that was written; absent for nothing. */
+  /** What to say with the next text that was written; absent for nothing. */
   readonly remark?: string;
 }
 
@@ -85,7 +85,7 @@ export interface ChartMode {
   readonly kind: 'chart';
   readonly stand: Stand;
   readonly text: ChartText;
-  /** The set that was run before somebody else led: the chart leads back to it. Absent where there is none. */
+  /** The set that was played before somebody else led: the chart leads back to it. Absent where there is none. */
   readonly under?: SetMode;
 }
 
@@ -97,13 +97,13 @@ export interface DictationPlay {
   readonly pressed: readonly Answer[];
   /** The question that was answered last; `null` before any was. */
   readonly last: number | null;
-  /** It sounds and is asked; it is over, and all is told; a change of it is heard again. */
+  /** It sounds and is asked; it is over, and the answers are shown; a change of it is heard again. */
   readonly phase: 'asking' | 'told' | 'again';
   /** The place that was reached, felt beats from the chart's beginning; `null` before it begins. */
   readonly reached: number | null;
   /** When it began, ms; `null` before it did. */
   readonly began: number | null;
-  /** What came of it, once it is told; `null` where it was broken off. */
+  /** Its result, once it is shown; `null` where it was stopped. */
   readonly figures: DictationFigures | null;
   /** The change that is heard again, by its place among the questions. */
   readonly chosen: number;
@@ -130,7 +130,7 @@ export interface DrillMode {
   readonly kind: 'drill';
   readonly stand: Stand;
   readonly play: DrillPlay;
-  /** How a drill starts that is chosen next: what one brings of its own is not the next one's. */
+  /** How the next chosen drill starts: a drill's own settings do not carry over to the next. */
   readonly start: StandStart;
   readonly from: { readonly mode: ChartMode; readonly performance: Performance } | null;
 }
@@ -152,7 +152,7 @@ export interface GrowingTranscript {
   readonly transcript: Transcript;
 }
 
-/** Where a run of a set was broken off: at which song, from 1, of how many, and its title. */
+/** Where a run of a set was stopped: at which song, from 1, of how many, and its title. */
 export interface BrokenRun {
   readonly song: number;
   readonly of: number;
@@ -164,11 +164,11 @@ export interface SittingMode {
   readonly kind: 'sitting';
   readonly items: readonly SittingItem[];
   readonly at: number;
-  /** A card tells what comes; then it is played, or rested; at the end all is told. */
+  /** A card says what comes; then it is played, or rested; at the end everything is summed up. */
   readonly phase: 'card' | 'playing' | 'resting' | 'done';
   /** When the phase is over, ms. */
   readonly until: number;
-  /** What came of each item, as it is told at the end. */
+  /** The result of each item, as it is shown at the end. */
   readonly results: readonly string[];
   /** Where the ladder of a drill stood when it was left, as a share of its target: it goes on there when it comes again. */
   readonly reached: Readonly<Record<string, number>>;
@@ -219,7 +219,7 @@ export interface SetMode {
   /** The set's file. */
   readonly file: string;
   readonly run: Run<StandSong>;
-  /** A run of the set that was broken off, of which nobody has said yet what is to become of it. */
+  /** A run of the set that was stopped, of which nobody has said yet what is to become of it. */
   readonly broken: BrokenRun | null;
   /** Whether it is kept where the run is: from its first song on, or its first change of order. Who only looks writes nothing. */
   readonly keeps: boolean;

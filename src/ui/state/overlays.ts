@@ -6,7 +6,7 @@ import type { StandSong } from './modes.js';
 
 /** What a typed line is for; with what its text is checked against and done with. */
 export type LinePurpose =
-  /** A bar is written anew: the cursor may have gone on meanwhile. */
+  /** A bar is written again: the cursor may have gone on meanwhile. */
   | { readonly kind: 'bar'; readonly source: BarSource }
   | { readonly kind: 'go-to' }
   | { readonly kind: 'share' }
@@ -74,7 +74,7 @@ export interface TuningOverlay {
   readonly courses: readonly (TunedCourse | null)[];
   /** The course that was struck last, or was chosen. */
   readonly at: number;
-  /** What is to be said of what was struck last; empty when there is nothing. */
+  /** What to say about what was struck last; empty when there is nothing. */
   readonly remark: string;
   /** What was struck before this is not judged: the program's own tone sounded, ms. */
   readonly deafUntil: number;

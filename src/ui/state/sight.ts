@@ -14,7 +14,7 @@ export interface Sight {
   readonly ahead: boolean;
   /** Large letters that fill the screen. */
   readonly far: boolean;
-  /** Numbers appear only so many beats before they are due; `null`: all are there. */
+  /** Numbers appear only this many beats before they are due; `null`: all are there. */
   readonly late: number | null;
   /** Felt beats for which everything is shown all the same. */
   readonly peek: number;

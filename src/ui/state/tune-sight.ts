@@ -8,7 +8,7 @@ import { tickAt, timeAt } from '../../time/segment.js';
 import type { Model } from './model.js';
 import { isOnStand, standView } from './select.js';
 
-/** Where the music is: a played bar, and ticks into it; below nought while that bar is counted in. */
+/** Where the music is: a played bar, and ticks into it; below zero while that bar is counted in. */
 export interface TunePlace {
   readonly bar: number;
   readonly tick: number;

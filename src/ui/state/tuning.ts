@@ -1,13 +1,13 @@
 import type { TunedCourse } from './overlays.js';
 
 /**
- * A course is in tune within so many cents, and so are its strings with each other: common practice; strings three cents apart beat less
+ * A course is in tune within this many cents, and so are its strings with each other: common practice; strings three cents apart beat less
  * than once a second up to the open A of a mandolin, and hardly more on its E.
  */
 export const inTune = 3;
-/** All courses are off alike when each is within so many cents of their mean ... */
+/** All courses are off alike when each is within this many cents of their mean ... */
 const alike = 5;
-/** ... and that is off by so many. */
+/** ... and that is off by this many. */
 const leastOff = 8;
 
 /** `12 cents flat`, `in tune`, `in tune, its strings 6 cents apart`. */
@@ -22,7 +22,7 @@ export function isInTune({ cents, apartCents }: TunedCourse): boolean {
   return Math.abs(Math.round(cents)) <= inTune && Math.round(apartCents) <= inTune;
 }
 
-/** What is to be said of all courses together, once all were heard; empty before. */
+/** What to say about all courses together, once all were heard; empty before. */
 export function allText(courses: readonly (TunedCourse | null)[]): string {
   const heard = courses.flatMap((one) => one ?? []);
   if (heard.length < courses.length || heard.length === 0) return '';

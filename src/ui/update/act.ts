@@ -42,7 +42,7 @@ function endsBand({ band, library, mode }: Model): boolean {
   );
 }
 
-/** Esc, pressed once too often behind a screen that has closed by itself, does not end the band of a leader. */
+/** Esc, pressed once too often after a screen that has closed by itself, does not end the band of a leader. */
 function leaveLed(model: Model, at: number): Step {
   const { confirm } = model;
   if (confirm?.what === 'leave-band' && at - confirm.at < leaveMs) return act(model, 'leave', at);
@@ -50,7 +50,7 @@ function leaveLed(model: Model, at: number): Step {
   return noticed({ ...model, confirm: { what: 'leave-band', at } }, says);
 }
 
-/** What an action comes to, by whatever way it was asked for: a key, a pedal. */
+/** What an action does, however it was asked for: a key, a pedal. */
 export function act(model: Model, action: Action, at: number, by: 'key' | 'pedal' = 'key'): Step {
   const { mode, overlay } = model;
   const rules = rulesOf(model);

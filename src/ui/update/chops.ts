@@ -12,7 +12,7 @@ import { inTurn, played, type Step, step } from './step.js';
 export function chopped(model: Model, message: MessageOf<'chopped'>): Step {
   const { mode } = model;
   if (!chopsBegin(model)) return step(model);
-  // A card of a sitting begins as by a key: what it brings is not there yet, and has its tempo.
+  // A card of a sitting begins as if by a key: its drill is not loaded yet, and has its own tempo.
   if (mode.kind === 'sitting' && mode.phase === 'card')
     return rulesOf(model).act(model, mode, 'go-on', message.at);
   if (mode.kind !== 'set' || mode.run.phase !== 'card') return begun(model, message);

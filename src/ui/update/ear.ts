@@ -11,7 +11,7 @@ import { courseHeard } from './tuning.js';
 
 /** Marks that are kept of the strokes heard last. */
 const mostMarks = 256;
-/** A mark in a bar that is entered belongs to it when it is no older than this, ms: an early stroke is told before its bar. */
+/** A mark in a bar that is entered belongs to it when it is no older than this, ms: an early stroke is reported before its bar. */
 const freshMs = 1000;
 
 /** What is said once where nothing is known of the way from output to microphone. */
@@ -24,12 +24,12 @@ export function toggleEar(model: Model): Step {
   const next: Model = {
     ...heardTakenAway(model),
     ear: { ...deaf, on, toldUncalibrated },
-    notice: on ? 'the microphone is being opened' : 'it listens no longer',
+    notice: on ? 'opening the microphone' : 'no longer listening',
   };
   return step(next, { kind: 'listen', on });
 }
 
-/** The model with a line of the ear's to be read; empty for none: then its own that stands still goes. */
+/** The model with a line from the ear; empty for none: then an earlier line of its own is removed. */
 function told(model: Model, says: string, at: number): Step {
   const next: Model = { ...model, ear: { ...model.ear, says, saidAt: at } };
   if (says !== '') return next.ear.trouble === says ? faulted(next, says) : noticed(next, says);

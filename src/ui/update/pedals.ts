@@ -23,7 +23,7 @@ interface Heard {
   readonly time: number;
 }
 
-/** A pedal goes down or up: it is learned, or does what it is for. Bounces are told by when messages arrived, not by when we hear of them. */
+/** A pedal goes down or up: it is learned, or does what it is for. Bounces are recognised by when messages arrived, not by when we hear of them. */
 export function pedalPressed(model: Model, { status, data1, data2, time }: Heard, at: number): Step {
   const message = pedalMessage(status, data1, data2);
   if (!message) return step(model);
@@ -67,7 +67,7 @@ export function learnPedal(model: Model, use: PedalUse): Step {
   );
 }
 
-/** A short press is learned when the pedal is let go, a long one when it was held; a program change at once. */
+/** A short press is learned when the pedal is released, a long one when it was held; a program change at once. */
 function learnFrom(
   model: Model,
   use: PedalUse,

@@ -3,7 +3,7 @@ import type { Model } from '../state/model.js';
 import type { Mode } from '../state/modes.js';
 import type { ModeEvent, Step } from './step.js';
 
-/** What a mode answers to. Each gets the model and itself, as they are now. */
+/** What a mode reacts to. Each function gets the model and the mode, as they are now. */
 export interface ModeRules<M extends Mode> {
   /** A key, or a pedal, with no overlay in front. */
   readonly act: (model: Model, mode: M, action: Action, at: number) => Step;

@@ -21,7 +21,7 @@ export type ModeEvent =
   /** A chord was named by playing it; `at`: when it sounded. */
   | NamedChord;
 
-/** A step of the program: the next model, what is to be done, and what happened on the way. */
+/** A step of the program: the next model, what to do, and what happened on the way. */
 export interface Step extends Updated {
   readonly events: readonly ModeEvent[];
 }

@@ -10,7 +10,7 @@ import type { Model } from '../state/model.js';
 import type { TunedCourse, TuningOverlay } from '../state/overlays.js';
 import { played, type Step, step } from './step.js';
 
-/** The tone sounds so long, and is heard in the room for a little longer, ms. */
+/** The tone sounds this long, and is heard in the room for a little longer, ms. */
 const toneMs = 3200;
 /** What rings of it when it is stopped, ms. */
 const stopMs = 700;
@@ -65,7 +65,7 @@ export function courseHeard(model: Model, heard: Extract<EarMessage, { readonly 
     : overlay.courses;
   const remark = tuned
     ? others
-      ? 'other strings ring into it: stop them, and strike it again'
+      ? 'other strings ring too: stop them, and strike it again'
       : ''
     : 'let it ring for a second';
   return step({ ...model, overlay: { ...overlay, courses, at: course, remark } });

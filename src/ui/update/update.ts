@@ -42,7 +42,7 @@ import { coursesHeard } from './tuning.js';
 import { stillSaid } from './undo.js';
 
 /**
- * The whole program's logic: from a model and what happened to the next model and what is to be done. Pure. The message is
+ * The whole program's logic: from a model and what happened to the next model and what to do. Pure. The message is
  * routed, what it did to the music is told to the mode, and what the music then lacks to be as it is set up is asked for.
  */
 export function update(model: Model, message: Message): Updated {
@@ -61,7 +61,7 @@ export function update(model: Model, message: Message): Updated {
   return { model: after, effects: keeping.length > 0 ? [...met.effects, ...keeping] : met.effects };
 }
 
-/** What was done is brought together with the band; what happened at no time waits for the next step. */
+/** What was done is brought together with the band; a step without a time waits for the next one. */
 function inBand(model: Model, done: Step, message: Message): Step {
   const met = 'at' in message ? folded(inTurn(done, (now) => withBand(now, message.at))) : done;
   return { ...met, effects: forMeeting(model, met.model, met.effects) };
@@ -102,7 +102,7 @@ function route(model: Model, message: Message): Step {
     case 'pasted':
       return pastedInto(model, message, typed);
     case 'flooded':
-      return noticed(model, 'too many keys at once; they were left out');
+      return noticed(model, 'too many keys at once; they were ignored');
     case 'resized':
       return step({ ...model, size: { columns: message.columns, rows: message.rows } });
     case 'background':
@@ -169,7 +169,7 @@ function route(model: Model, message: Message): Step {
     case 'pass-told':
       return passTold(model, message.told, message.at);
     case 'chopped': {
-      // What beginning leaves to be read is cleared by the mode that hears of it: the tempo is said behind that.
+      // What beginning leaves to be read is cleared by the mode that hears of it: the tempo is said after that.
       const begun = chopped(model, message);
       return inTurn(folded(begun), (now) => noticed(now, begun.model.notice));
     }
@@ -214,7 +214,7 @@ function openWritten(model: Model, { file, says }: MessageOf<'written'>): Step {
   return inTurn(left, (now) => step(now, { kind: 'open', file, wishes, from: 'chart' }));
 }
 
-/** How long a notice that is said once stands at least, ms. */
+/** How long a notice that is shown once stays at least, ms. */
 const onceMs = 2000;
 
 /** Without a notice that is said once, where it was there for long enough to be read. */
@@ -253,7 +253,7 @@ function fromPlayer(model: Model, message: MessageOf<'player'>['message'], at: n
       return noticed(model, latenessText(message.report));
     case 'opened':
     case 'failed': {
-      // What does not sound is told once; that it is silent stands in the head from then on.
+      // Missing sound is reported once; the head shows from then on that it is silent.
       const told = played(model, heard(model.session, message, at));
       const { notice } = told.model;
       return notice === model.notice

@@ -124,7 +124,7 @@ describe('music that is begun by chops', () => {
     const begun = startByChops(session(), chops(260), { late: null, prescribed: false }, 10_060);
     expect(said(begun)).toMatchObject({
       play: { at: 10_220 },
-      notice: '231, as chopped; taken as heard 40 ms late: barkline listen --calibrate measures it',
+      notice: '231, as chopped; a delay of 40 ms is assumed: barkline listen --calibrate measures it',
     });
   });
 
@@ -132,7 +132,7 @@ describe('music that is begun by chops', () => {
     const begun = startByChops(session(), chops(500), free, 10_060);
     expect(begun.commands).toEqual([]);
     expect(said(begun).notice).toBe(
-      'chopped at 120, too far from the 240 that is set: chop each beat, or set another tempo',
+      'you chopped at 120, too far from the tempo 240: chop every beat, or set another tempo',
     );
   });
 

@@ -20,7 +20,7 @@ describe('findPort', () => {
     ['a number beyond the last', '6', 'there is no MIDI port 6; there are: 1 Reed Synth 20:0, 2 Reed Synth'],
     ['the number 0', '0', 'there is no MIDI port 0; there are: 1 Reed'],
     ['a name that none has', 'organ', 'there is no MIDI port “organ”; there are: 1 Reed'],
-    ['a name that several have', 'reed', '“reed” fits several MIDI ports; there are: 1 Reed'],
+    ['a name that several have', 'reed', '“reed” matches several MIDI ports; there are: 1 Reed'],
     ['a negative number', '-1', 'there is no MIDI port “-1”'],
   ])('says what there is for %s', (_, wanted, sentence) => {
     expect(() => findPort(wanted, ports)).toThrow(sentence);

@@ -151,7 +151,9 @@ describe('a raw output', () => {
       if (turn > 0) raw.send(0x80, 40 + ((turn - 1) % 60), 0, 0);
       raw.flush();
     }
-    expect(told).toStrictEqual([`${pipe} is full, its reader is slow; notes are left out until it reads on`]);
+    expect(told).toStrictEqual([
+      `${pipe} is full because its reader is slow; notes are dropped until it catches up`,
+    ]);
     const messages = read(reader);
     raw.send(0x80, 40 + (31_999 % 60), 0, 0);
     raw.close();

@@ -85,7 +85,7 @@ describe('leading', () => {
     stage.wait(20_000);
     expect(other.model.session.link.state).toBe('stopped');
     other.press('play');
-    expect(other.model.notice).toBe('nobody leads now; B and l take the lead');
+    expect(other.model.notice).toBe('nobody leads now: press B, then l, to lead');
     other.press('band', 'band-lead');
     stage.wait(300);
     expect(leader.model.mode.kind).toBe('follow');
@@ -113,7 +113,7 @@ describe('leading', () => {
     expect(other.model.band?.band.up).toBe(false);
     other.press('band', 'band-lead');
     expect(other.done('band-leads')).toEqual([{ kind: 'band-leads', leads: true }]);
-    expect(other.model.notice).toBe('you lead as soon as the network is there');
+    expect(other.model.notice).toBe('you will lead as soon as the network is there');
     stage.room.connect(other);
     stage.wait(1500);
     expect(other.model.band?.band.claims?.role).toBe('leads');
@@ -127,7 +127,7 @@ describe('leading', () => {
     stage.wait(1000);
     stage.room.connect(leader);
     stage.wait(1000);
-    expect(leader.notices).toContain('the network is back, and nobody leads; B and l take the lead');
+    expect(leader.notices).toContain('the network is back, and nobody leads: press B, then l, to lead');
   });
 
   it('lays down before the shell takes over', () => {

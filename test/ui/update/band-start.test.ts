@@ -23,7 +23,7 @@ describe('a stand that plays alone', () => {
   it('says so where no band can be met', () => {
     const { model } = having(standing('weir-hands'), { kind: 'action', action: 'band', at: 0 });
     expect(model.overlay).toBeNull();
-    expect(model.notice).toBe('no band can be met from here');
+    expect(model.notice).toBe('a band cannot be joined from here');
   });
 
   it('is led by nothing in the overlay but the key that leads', () => {

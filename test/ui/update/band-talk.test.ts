@@ -179,7 +179,7 @@ describe('a set that is led', () => {
     expect(other.model.notice).toBe('asked for alder');
     stage.wait(20);
     expect(leader.model.band?.requests).toEqual([{ from: 'Bo', title: 'alder' }]);
-    expect(leader.notices).toContain('Bo asks for alder; B shows what is asked for');
+    expect(leader.notices).toContain('Bo asks for alder; press B for the requests');
     leader.press('band', 'band-take');
     stage.wait(20);
     expect(leader.model.overlay).toMatchObject({ kind: 'requests', library: { query: 'alder' } });
@@ -266,11 +266,13 @@ describe('whoever carries the broker and does not lead', () => {
     expect(leader.done('turn-away')).toEqual([{ kind: 'turn-away', id: one.id }]);
     // What the broker does: the connection ends, and the next one is not let in.
     stage.room.disconnect(one);
-    one.hear({ kind: 'refused', reason: 'this stand was turned away by whoever carries the band' });
+    one.hear({ kind: 'refused', reason: 'this stand was turned away by whoever runs the broker' });
     stage.wait(500);
     expect(one.model.band).toBeNull();
     expect(one.model.mode.kind).toBe('chart');
-    expect(one.model.notice).toBe('this stand was turned away by whoever carries the band: it plays alone');
+    expect(one.model.notice).toBe(
+      'this stand was turned away by whoever runs the broker: it plays alone now',
+    );
     expect(two.model.notice).toContain('nobody leads');
     leader.press('band-lead');
     stage.wait(1000);
@@ -326,9 +328,7 @@ describe('keys of a part', () => {
 describe('a class', () => {
   it('brings each student’s pass back to the teacher, the newest of each, and to nobody else', () => {
     const { stage, leader, one, two } = playing({ isClass: true });
-    expect(one.notices.at(-1)).toBe(
-      'Ansa leads; how your passes were goes back to Ansa; silent here: o for sound',
-    );
+    expect(one.notices.at(-1)).toBe('Ansa leads, and is told how your passes were; silent here: o for sound');
     one.press('mark-clean');
     two.press('mark-miss');
     stage.wait(20);

@@ -34,7 +34,7 @@ function text(model: Model): string {
 describe('a run that was broken off', () => {
   it('is told when its set is opened, and nothing is kept or begun until somebody has answered', () => {
     const { model, effects } = opened(broken);
-    expect(text(model)).toContain('This set was broken off at song 2 of 3: The Tollhouse Kettle.');
+    expect(text(model)).toContain('This set was stopped at song 2 of 3: The Tollhouse Kettle.');
     expect(effects).toEqual([]);
     const looked = having(
       model,

@@ -155,7 +155,7 @@ describe('chops in a set', () => {
     const begun = having(card, chopped(900));
     expect(setOf(begun.model)?.run.phase).toBe('card');
     expect(plays(begun)).toEqual([]);
-    expect(begun.model.notice).toContain('too far from the 252 that is set');
+    expect(begun.model.notice).toContain('too far from the tempo 252');
   });
 
   it('take up a song that was paused', () => {

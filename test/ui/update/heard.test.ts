@@ -168,7 +168,7 @@ describe('a ladder that is listened to', () => {
     const over = passOver(pair(), 0);
     expect(dueAt(over.model)).toBe(over.at + 3000);
     const asked = having(over.model, clock(over.at + 3001));
-    expect(asked.model.notice).toContain('the ear has said nothing');
+    expect(asked.model.notice).toContain('the ear could not judge it');
     expect(onStand(asked.model)?.asking).toBe(over.at + 8001);
     // A word that comes late is taken all the same.
     const heard = having(asked.model, told('clean', over.began, over.at + 3500));

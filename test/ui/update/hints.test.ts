@@ -21,7 +21,7 @@ describe('what a newcomer is told to press', () => {
       kind: 'keep-hints',
       left: ['open', 'share', 'key', 'far', 'help'],
     });
-    expect(foot(played.model)).toContain('▸ k puts it into another key');
+    expect(foot(played.model)).toContain('▸ k puts it in another key');
     const later = having(played.model, press('choose-key'), press('back'), press('far'), press('far')).model;
     expect(foot(later)).toContain('▸ ? shows every key of this place');
     const done = having(later, press('help'), press('back'));
@@ -37,7 +37,7 @@ describe('what a newcomer is told to press', () => {
       ...runs,
       session: { ...runs.session, link: { ...runs.session.link, state: 'running' as const } },
     };
-    expect(foot(going)).toContain('▸ 5 plays it at half the tempo; 0 at all of it');
+    expect(foot(going)).toContain('▸ 5 plays it at half tempo; 0 at full tempo');
     expect(foot(having(going, press('share-70')).model)).toContain('▸ k puts it');
   });
 
@@ -54,6 +54,6 @@ describe('what a newcomer is told to press', () => {
     const library = { title: 'Charts', items: [], index: 0, from: null, query: '' };
     const list: Model = { ...model, mode: { kind: 'library' }, library };
     const line = plainText(libraryLines(list, library).at(-1) ?? []);
-    expect(line).toContain('▸ Enter opens the song that is marked');
+    expect(line).toContain('▸ Enter opens the selected song');
   });
 });

@@ -27,7 +27,7 @@ describe('loop marks', () => {
     expect(onStand(from)?.range).toEqual({ from: 4, to: 60 });
     const both = pressed(from, 'bar-on', 'bar-on', 'loop-to');
     expect(onStand(both)?.range).toEqual({ from: 4, to: 7 });
-    expect(both.notice).toBe('loop: bars 5 to 7; x takes it away');
+    expect(both.notice).toBe('loop: bars 5 to 7; x removes it');
     expect(onStand(pressed(both, 'loop-off'))?.range).toBeNull();
   });
 
@@ -259,7 +259,9 @@ describe('going to a place that is typed', () => {
 
   it('says what there is, and stays until it can be done', () => {
     expect(lineOf(typed('999'))?.fault).toBe('there are bars 1 to 100');
-    expect(lineOf(pressed(typed('zz'), 'line-done'))?.fault).toBe('no section begins like this');
+    expect(lineOf(pressed(typed('zz'), 'line-done'))?.fault).toBe(
+      'no section has a name that begins like this',
+    );
     expect(lineOf(pressed(typed('zz'), 'back'))).toBeNull();
   });
 
@@ -291,7 +293,7 @@ describe('the pencil', () => {
     );
     expect(lineOf(model)).toBeNull();
     const write = effects.find((effect) => effect.kind === 'write');
-    if (write?.kind !== 'write') throw new Error('nothing was written');
+    if (write?.kind !== 'write') throw new Error('nothing to undo');
     expect(write.text).toBe(write.before.replace('    1 1 4 4', '    (4 1) 1 4 4'));
     expect(onStand(model)?.arrangement?.bars[4]?.cells).toHaveLength(2);
     // The same written bar in the breaks and later verses.
@@ -311,11 +313,11 @@ describe('the pencil', () => {
     const shown = pressed(equal, 'section-on', 'edit-bar');
     const { model: edited, effects } = having(shown, ...type('_'), press('line-done'));
     const write = effects.find((effect) => effect.kind === 'write');
-    if (write?.kind !== 'write') throw new Error('nothing was written');
+    if (write?.kind !== 'write') throw new Error('nothing to undo');
     expect(write.text).toBe(source.replace('    1 = 4 4', '    1_ 1 4 4'));
     const { file, text } = write;
     const told = having(edited, { kind: 'written', of: file, file, text, says: 'written', open: false });
-    expect(told.model.notice).toBe('the = behind it is written out as it was: 1; written');
+    expect(told.model.notice).toBe('the = after it is written out as it was: 1; written');
   });
 
   it('takes writings back, one after the other', () => {
@@ -328,7 +330,7 @@ describe('the pencil', () => {
     expect(one.effects.some(({ kind }) => kind === 'write')).toBe(false);
     const none = pressed(one.model, 'undo');
     expect(onStand(none)?.source).toBe(onStand(standing('weir-hands'))?.source);
-    expect(pressed(none, 'undo').notice).toContain('nothing was written');
+    expect(pressed(none, 'undo').notice).toContain('nothing to undo');
   });
 
   it('writes the bar it was opened for, however far the music has gone, and the music goes on with it', () => {

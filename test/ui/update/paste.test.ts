@@ -6,7 +6,7 @@ import { firstModel, type Model } from '../../../src/ui/state/model.js';
 import { having, lineOf, standing } from '../model.js';
 
 const pasted = (text: string, more = false): Message => ({ kind: 'pasted', text, more });
-const restSaid = 'of what was pasted one line is kept, the rest left out';
+const restSaid = 'only the first line of the pasted text is kept, as far as it fits';
 
 const list: Model = having(firstModel({ colour: false, unicode: true }, 80, 24), {
   kind: 'library',
@@ -47,13 +47,13 @@ describe('pasted text', () => {
   it('elsewhere is no key of any kind, and that is said', () => {
     const stand = standing('weir-hands');
     const { model, effects } = having(stand, pasted(' q+-'));
-    expect(model).toEqual({ ...stand, notice: 'what was pasted is left out: no line is typed here' });
+    expect(model).toEqual({ ...stand, notice: 'the pasted text is ignored: nothing can be typed here' });
     expect(effects).toEqual([]);
   });
 });
 
 it('more keys at once than can be meant are told of', () => {
   expect(having(standing('weir-hands'), { kind: 'flooded' }).model.notice).toBe(
-    'too many keys at once; they were left out',
+    'too many keys at once; they were ignored',
   );
 });

@@ -79,7 +79,7 @@ describe('a chart that is being saved', () => {
     const library = { title: '', items: [], index: 0, from: null, query: '' };
     const once = having({ ...refused, library }, press('back')).model;
     expect(once.mode.kind).toBe('chart');
-    expect(once.notice).toContain('in no file');
+    expect(once.notice).toContain('is not saved');
     expect(having(once, press('back')).model.mode.kind).toBe('library');
   });
 });

@@ -275,6 +275,6 @@ describe('while the music runs', () => {
     ).model;
     expect(died.session.link.state).toBe('stopped');
     expect(onStand(died)?.cursor).toMatchObject({ bar: 2, beat: null });
-    expect(died.notice).toContain('the player died (SIGKILL)');
+    expect(died.notice).toContain('the player process has stopped (SIGKILL)');
   });
 });

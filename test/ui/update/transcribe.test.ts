@@ -155,9 +155,9 @@ describe('taking down', () => {
     };
     const warned = having(model, press('back')).model;
     expect(warned.mode.kind).toBe('transcribe');
-    expect(warned.notice).toContain('is lost when you press Esc again');
+    expect(warned.notice).toContain('Esc again loses what was written down');
     expect(having(warned, press('back')).model.mode.kind).toBe('library');
     expect(having({ ...counting(), library: model.library }, press('back')).model.mode.kind).toBe('library');
-    expect(having(counting(), press('write-done')).model.notice).toContain('nothing was taken down yet');
+    expect(having(counting(), press('write-done')).model.notice).toContain('nothing is written down yet');
   });
 });

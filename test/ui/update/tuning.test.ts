@@ -107,7 +107,7 @@ describe('tuning', () => {
       'heard G2, an octave below G',
     );
     expect(shown(having(tuning.model, course(1, 4, 0, { others: true })).model).join('\n')).toContain(
-      'other strings ring into it',
+      'other strings ring too',
     );
   });
 

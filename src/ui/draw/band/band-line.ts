@@ -1,7 +1,7 @@
 import { safeText } from '../../../base/safe-text.js';
 import { fitLine, fitText, type Line, lineWidth, type Piece, piece, textWidth } from '../line.js';
 
-/** What the line of the band tells. Texts may come from the network. */
+/** What the line of the band says. Texts may come from the network. */
 export interface BandLine {
   /** Who has the break, or soon will; empty for nobody. */
   readonly break: readonly Piece[];
@@ -9,7 +9,7 @@ export interface BandLine {
   readonly leads: boolean;
   readonly here: number;
   readonly leader: string | null;
-  /** What is to be said of the network, in several ways of which the first that fits is taken; none when all is well. */
+  /** What to say about the network, in several ways of which the first that fits is taken; none when all is well. */
   readonly trouble: readonly string[];
   /** Place in the set, from 1, and how many songs it has. */
   readonly song: { readonly at: number; readonly of: number } | null;

@@ -25,7 +25,7 @@ export function bandLines(model: Model, overlay: BandOverlay): Line[] {
   const count = memberCount(view);
   const room = height - below.length;
   const fits = wordRooms.map((lines) => aboveLines(model, view, lines));
-  // The word is the larger the fewer are there: where many are, it has been read.
+  // The fewer members there are, the larger the word: when many are there, it has been read.
   const above = fits.find((lines) => lines.length + count <= room) ?? (fits.at(-1) as Line[]);
   const list = memberLines(view, {
     columns,
@@ -84,9 +84,9 @@ function doLines({ size, bindings, look, mode }: Model, view: BandView): Line[] 
   const isAsked = rows.some(({ kind }) => kind === 'request');
   const done: readonly (readonly [Action, string])[] = isLeader
     ? [
-        ...(isAsked ? [['band-take', 'looks it up'] as const] : []),
-        ...(rows.length > 0 ? [['band-out', isAsked ? 'drops it, turns away' : 'turns away'] as const] : []),
-        ['band-lay-down', 'lays the lead down'],
+        ...(isAsked ? [['band-take', 'finds it'] as const] : []),
+        ...(rows.length > 0 ? [['band-out', isAsked ? 'drops it, removes' : 'turns away'] as const] : []),
+        ['band-lay-down', 'gives up the lead'],
         ['band-leave', 'leaves the band'],
         ['back', 'back'],
       ]
@@ -130,7 +130,7 @@ function aloneLines(model: Model, height: number): Line[] {
   const { columns } = model.size;
   const key = keyOf(model.bindings, 'band-lead', model.look.unicode);
   const texts = [
-    `${key} leads: this stand then says a word, and whoever types “barkline join” with it sees your song, in your key, at your bar.`,
+    `${key} leads: this stand then shows a word, and whoever types “barkline join” with it sees your song, in your key, at your bar.`,
     'To follow somebody, leave and type “barkline join WORD”, with the word of the stand that leads.',
   ];
   return fillLines(

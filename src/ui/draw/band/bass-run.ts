@@ -48,7 +48,7 @@ function endingAt(bars: readonly PlayedBar[], index: number, { chart, pattern, p
 }
 
 /**
- * The run into a chord that comes, as the bass voice plays it where runs are asked for; `null` where the trade has none there.
+ * The run into the next chord, as the bass voice plays it where runs are asked for; `null` where players use none.
  */
 export function runInto(bars: readonly PlayedBar[], setup: BassSetup, next: ComingChord): BassRun | null {
   const before = next.at > 0 ? next.index : next.index - 1;
@@ -75,7 +75,7 @@ function runNote(name: string, at: number, key: Key): RunNote {
   return { letter: degreeNote(degree, key), number: degreeText(degree), beat: beatText(at) };
 }
 
-/** A place in a bar as it is counted: the beat, and `+` where it is struck behind it. */
+/** A place in a bar as it is counted: the beat, and `+` where it is struck after it. */
 function beatText(at: number): string {
   const beat = Math.floor(at + 1e-9);
   return `${beat + 1}${at - beat > 1e-6 ? '+' : ''}`;

@@ -28,7 +28,7 @@ function capoBar(bar: PlayedBar, fret: number): PlayedBar {
 }
 
 /**
- * What a capo comes to where a key sounds, beside the capo's own: a song may go elsewhere while it stays.
+ * What a capo gives where a key sounds, beside the capo's own: a song may go elsewhere while it stays.
  *
  * @example capoText(capoAt(a, 2), a, true) // 'capo 2, plays as G (key A)'
  */

@@ -1,14 +1,14 @@
 import type { PlayedBar, PlayedCell } from '../../../chart/chart.js';
 import { chordName } from '../../../theory/chord.js';
 
-/** Where the music is in the bars of a pass, within which bars it goes, half open, and whether it begins again behind them. */
+/** Where the music is in the bars of a pass, within which bars it goes, half open, and whether it begins again after them. */
 export interface PassPlace {
   readonly bar: number;
   /** Felt beats into the bar. */
   readonly beat: number;
   readonly range: { readonly from: number; readonly to: number };
   readonly goesRound: boolean;
-  /** Behind this bar the music goes to another one of the pass, or to what is no part of it (`null`). */
+  /** After this bar the music goes to another one of the pass, or to what is no part of it (`null`). */
   readonly jump?: { readonly after: number; readonly to: number | null };
 }
 
@@ -33,7 +33,7 @@ export interface ChordMoment {
   readonly after: ComingChord | null;
 }
 
-/** Whether two cells have the same chord: for whom only the letters count. */
+/** Whether two cells have the same chord, for a part for which only the letters count. */
 export function sameChord(one: PlayedCell, other: PlayedCell): boolean {
   if (one.chord === null || other.chord === null) return one.chord === other.chord;
   return chordName(one.chord) === chordName(other.chord);

@@ -20,7 +20,7 @@ export interface FormMoment {
   readonly cue: ComingText | null;
 }
 
-/** In how many bars a cue is told ahead. */
+/** How many bars ahead a cue is shown. */
 const cueBars = 4;
 
 /** Where a place is in the form. */

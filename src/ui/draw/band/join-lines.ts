@@ -9,7 +9,7 @@ import { largeWords } from './large-words.js';
 export const wordRooms = [11, 6, 3, 1] as const;
 
 /**
- * The word others join by, as large as so many lines allow, what they type, and where the band meets. On one line of it only what is needed
+ * The word others join by, as large as this many lines allow, what they type, and where the band meets. On one line of it only what is needed
  * is told.
  */
 export function joinLines(
@@ -34,7 +34,7 @@ export function joinLines(
   ];
 }
 
-/** A word on two lines, broken behind the hyphen that is nearest to its middle; none where it has no hyphen. */
+/** A word on two lines, broken after the hyphen that is nearest to its middle; none where it has no hyphen. */
 function inHalves(word: string, room: Parameters<typeof largeWords>[1]): Line[] {
   const hyphens = [...word.matchAll(/-/g)].map(({ index }) => index + 1);
   const off = (at: number): number => Math.abs(2 * at - word.length);

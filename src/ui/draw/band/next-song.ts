@@ -19,7 +19,7 @@ import { noteLines } from './note-lines.js';
 import { capoIn } from './set-lines.js';
 import { withCalledWord } from './stand-band.js';
 
-/** From so many lines on the key is drawn large. */
+/** From this many lines on the key is drawn large. */
 const largeRows = 22;
 
 /** Whether a follower is between two songs of a set: the next one is on the stand, and nothing of it has been played. */
@@ -34,7 +34,7 @@ export function isBetweenSongs({ mode, session, band }: Model): boolean {
   );
 }
 
-/** Between two songs of a set: the next one, in the words of one's own part, and what comes behind it. */
+/** Between two songs of a set: the next one, in the words of one's own part, and what comes after it. */
 export function nextSongLines(model: Model): Line[] {
   const { size, look, bindings, band: view } = model;
   const { performance } = model.session;

@@ -16,7 +16,7 @@ import { singerLines } from './singer.js';
 export interface BodyRoom {
   readonly columns: number;
   readonly room: number;
-  /** Columns of what stands beside the chart; `null` where it stands below. */
+  /** Columns of what is beside the chart; `null` where it is below. */
   readonly paneWidth: number | null;
 }
 

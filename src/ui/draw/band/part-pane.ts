@@ -8,7 +8,7 @@ export interface PaneBlock {
   readonly style: Style;
 }
 
-/** What stands in place of the hand for a part that has no shapes here: what is played now and what comes, large, and what there is beside it. */
+/** What is in place of the hand for a part that has no shapes here: what is played now and what comes, large, and what there is beside it. */
 export interface PartPane {
   /** What holds for all of the song, such as a capo. */
   readonly top: Line;

@@ -16,11 +16,11 @@ export interface PartView {
   readonly place: PassPlace;
   readonly unicode: boolean;
   readonly names: ChordNames;
-  /** Whether what comes is shown, so far ahead in beats; `null`: all of it. */
+  /** Whether what comes is shown, this far ahead in beats; `null`: all of it. */
   readonly late: number | null;
 }
 
-/** Where the music is to leave the pass as it is written, such as once more through a section. */
+/** Where the music will leave the pass as it is written, such as once more through a section. */
 function jumpAhead({ conductor, cursor, jump }: Performance): PassPlace['jump'] {
   const [tick] = jump?.ticks ?? [];
   const left = conductor && tick !== undefined ? placeAt(conductor, tick - 1) : null;

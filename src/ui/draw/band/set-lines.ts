@@ -11,7 +11,7 @@ export interface SetReader {
   readonly unicode: boolean;
 }
 
-/** What a key comes to for a part: for a guitar or banjo what is played behind the capo; empty for the others. */
+/** What a key becomes for a part: for a guitar or banjo what is played behind the capo; empty for the others. */
 export function capoIn(key: string | null, { part, capo, unicode }: SetReader): string {
   const read = key === null ? null : parseKey(key);
   if (!sights[part].capo || !read?.ok) return '';

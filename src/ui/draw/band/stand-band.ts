@@ -50,20 +50,20 @@ export function breakNow(
   return breakPieces(sightNow(performance, view, player), player);
 }
 
-/** Where the music is to go elsewhere than on, such as once more through the section, nothing is counted down: it would not come. */
+/** Where the music will go elsewhere, such as once more through the section, nothing is counted down: it would not come. */
 function sightNow(performance: Performance, view: PassView, player: Player): BreakSight {
   const sight = breakSight(view.bars, passPlace(performance, view), player);
   return performance.jump ? { ...sight, next: null } : sight;
 }
 
-/** What is to be said of the network, while the music runs in the words for that, long and short. */
+/** What to say about the network, long and short; while the music runs in the words for that. */
 function troubleTexts({ band, trouble }: BandView, isRunning: boolean): readonly string[] {
   const leads = band.claims?.role !== 'follows';
   if (isRunning && !band.up)
     return leads
-      ? ['network lost: the others go on by what they know', 'network lost']
-      : ['network lost: going on by the last known time', 'network lost: going on'];
-  if (isRunning && band.alone) return ['no leader: to the end of this pass'];
+      ? ['network lost: the others go on without you', 'network lost']
+      : ['network lost: going on in the last known time', 'network lost: going on'];
+  if (isRunning && band.alone) return ['no leader: on to the end of this pass'];
   return trouble === '' ? [] : [trouble];
 }
 
@@ -78,7 +78,7 @@ export function isCalling({ band, at, overlay }: Model): boolean {
   return band?.talk != null && band.talk.until > at && !overlay;
 }
 
-/** The caller's word, as long as it is to be seen; on so many lines, or as few as it takes. `null` while there is none. */
+/** The caller's word, while it should be seen; on this many lines, or fewer. `null` while there is none. */
 function wordNow(model: Model, lines?: number): Line[] | null {
   const { band, look, size } = model;
   const talk = band?.talk;
@@ -92,7 +92,7 @@ export function withCalledWord(model: Model, lines: Line[], most?: number): Line
   return word ? [...lines.slice(0, lines.length - word.length), ...word] : lines;
 }
 
-/** From so many lines on there is room for it in block letters. */
+/** From this many lines on there is room for it in block letters. */
 const roomyRows = 20;
 
 /** For the far view, whose break it is, on lines of its own: as many whatever is to be said, none where the form names nobody. */

@@ -13,7 +13,7 @@ export interface SungMoment {
   readonly next: { readonly words: string; readonly bars: number } | null;
 }
 
-/** Whether a bar's words are sung: not where somebody else takes the lead on an instrument, though they stand below the same phrase. */
+/** Whether a bar's words are sung: not where somebody else takes the lead on an instrument, though they are below the same phrase. */
 export type Sings = (bar: PlayedBar) => boolean;
 
 /** What is sung by one of the band. In a break and a kick-off nobody sings, nor where the form has an instrument lead. */

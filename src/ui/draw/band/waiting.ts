@@ -66,13 +66,13 @@ function stateText(view: BandView): string {
   const { leader } = leadOf(view);
   const { name, part, up } = view.band;
   if (view.refused) return 'This stand cannot join the band; Esc leaves.';
-  if (view.place === null || (!up && view.band.id === null)) return 'The band is being looked for.';
+  if (view.place === null || (!up && view.band.id === null)) return 'Looking for the band.';
   const own = `You are ${safeText(name)}, ${part}.`;
-  if (leader === null) return `${own} Nobody leads yet: the song comes as soon as somebody does.`;
-  return `${own} The song comes onto this stand as soon as ${safeText(leader)} has one.`;
+  if (leader === null) return `${own} Nobody leads yet: the song appears as soon as somebody does.`;
+  return `${own} The song appears on this stand as soon as ${safeText(leader)} has one.`;
 }
 
-/** What is to be read, whole: here is room for it, and what to do stands at its end. */
+/** The whole message: here is room for it, and what to do is at its end. */
 function noticeOf(model: Model): Line[] {
   const { columns } = model.size;
   const typed = overlayOf(model, 'line');

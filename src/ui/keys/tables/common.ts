@@ -38,14 +38,14 @@ export const common = {
     action: 'listen',
     keys: ['L'],
     group: 'the shed',
-    help: 'listen to what is played, or listen no longer',
+    help: 'listen to you, or stop listening',
   },
   /** The band. */
   band: {
     action: 'band',
     keys: ['B'],
     group: 'a band',
-    help: 'the band: lead it, who is there, call a word',
+    help: 'the band: lead it, see who is there, call a word',
   },
   /** The list of MIDI pedals. */
   choosePedals: {

@@ -25,7 +25,7 @@ export const drillKeys = {
       action: 'mark-clean',
       keys: ['pagedown', 'down', 'right', 'j'],
       group: 'the shed',
-      help: 'just after the ear has judged: it was clean, all the same',
+      help: 'just after the ear has judged: it was clean after all',
       foot: 'clean',
     },
     {
@@ -43,7 +43,7 @@ export const drillKeys = {
       action: 'next-chord',
       keys: ['pagedown', 'right', 'down', 'enter'],
       group: 'the shed',
-      help: 'when the chord waits: on with the next beat',
+      help: 'when the chord waits: go on at the next beat',
       foot: 'next chord',
     },
     {

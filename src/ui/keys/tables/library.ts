@@ -6,12 +6,12 @@ export const libraryKeys = {
   library: [
     { action: 'list-back', keys: ['up'], group: 'list', help: 'the one before' },
     { action: 'list-on', keys: ['down'], group: 'list', help: 'the next' },
-    { action: 'list-page-back', keys: ['pageup'], group: 'list', help: 'a page back' },
-    { action: 'list-page-on', keys: ['pagedown'], group: 'list', help: 'a page on' },
+    { action: 'list-page-back', keys: ['pageup'], group: 'list', help: 'back a page' },
+    { action: 'list-page-on', keys: ['pagedown'], group: 'list', help: 'forward a page' },
     { action: 'list-start', keys: ['home'], group: 'list', help: 'to the first' },
     { action: 'list-end', keys: ['end'], group: 'list', help: 'to the last' },
     { action: 'list-open', keys: ['enter'], group: 'list', help: 'open it; letters search' },
-    { action: 'list-erase', keys: ['backspace'], group: 'list', help: 'a letter of the search less; back' },
+    { action: 'list-erase', keys: ['backspace'], group: 'list', help: 'delete a letter of the search; back' },
     {
       action: 'list-order',
       keys: ['tab'],

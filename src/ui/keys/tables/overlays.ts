@@ -11,7 +11,7 @@ const moving = [
   { action: 'list-end', keys: ['end'], group: 'list', help: 'to the last' },
 ] as const satisfies readonly KeyLine[];
 
-/** The keys of what stands in front of the stand: lists, voices, help, and a line that is typed. */
+/** The keys of what is in front of the stand: lists, voices, help, and a line that is typed. */
 export const overlaysKeys = {
   choose: [
     ...moving,
@@ -83,12 +83,12 @@ export const overlaysKeys = {
     common.leaveByLetter,
   ],
   line: [
-    { action: 'line-done', keys: ['enter'], group: 'the chart', help: 'what was typed holds' },
-    { action: 'line-erase', keys: ['backspace'], group: 'the chart', help: 'a character less' },
-    { action: 'line-left', keys: ['left'], group: 'the chart', help: 'within what is typed: left' },
-    { action: 'line-right', keys: ['right'], group: 'the chart', help: 'within what is typed: right' },
-    { action: 'line-start', keys: ['home'], group: 'the chart', help: 'within what is typed: start' },
-    { action: 'line-end', keys: ['end'], group: 'the chart', help: 'within what is typed: end' },
+    { action: 'line-done', keys: ['enter'], group: 'the chart', help: 'accept what was typed' },
+    { action: 'line-erase', keys: ['backspace'], group: 'the chart', help: 'delete a character' },
+    { action: 'line-left', keys: ['left'], group: 'the chart', help: 'in what is typed: left' },
+    { action: 'line-right', keys: ['right'], group: 'the chart', help: 'in what is typed: right' },
+    { action: 'line-start', keys: ['home'], group: 'the chart', help: 'in what is typed: to the start' },
+    { action: 'line-end', keys: ['end'], group: 'the chart', help: 'in what is typed: to the end' },
     common.back,
     common.suspend,
     common.leave,

@@ -15,7 +15,7 @@ export const setKeys = {
       action: 'song-back',
       keys: ['pageup', 'left', 'up'],
       group: 'a set, between songs',
-      help: 'the card before',
+      help: 'the previous card',
       foot: 'back',
     },
     {
@@ -29,7 +29,7 @@ export const setKeys = {
       action: 'song-again',
       keys: ['r'],
       group: 'a set, between songs',
-      help: 'the song before again',
+      help: 'the previous song again',
       foot: 'again',
     },
     {
@@ -43,7 +43,7 @@ export const setKeys = {
       action: 'run-anew',
       keys: ['d'],
       group: 'a set, between songs',
-      help: 'forget a run that was broken off, where it is asked',
+      help: 'forget a run that was stopped, when asked',
     },
     {
       action: 'tune',
@@ -63,7 +63,12 @@ export const setKeys = {
   ],
   song: [
     { action: 'song-back', keys: ['backspace'], group: 'a set, in a song', help: 'back to its card' },
-    { action: 'song-next', keys: ['n'], group: 'a set, in a song', help: 'leave it for the next one’s card' },
+    {
+      action: 'song-next',
+      keys: ['n'],
+      group: 'a set, in a song',
+      help: 'leave it for the next song’s card',
+    },
     { action: 'song-again', keys: ['r'], group: 'a set, in a song', help: 'once more when it is over' },
     { action: 'play', keys: ['space'], group: 'a set, in a song', help: 'pause, or go on', foot: 'pause' },
     {
@@ -77,7 +82,7 @@ export const setKeys = {
       action: 'ending',
       keys: ['pageup', 'left', 'up', 'e'],
       group: 'a set, in a song',
-      help: 'the ending after this section; or not',
+      help: 'the ending after this section, or not',
       foot: 'ending',
     },
     {
@@ -126,13 +131,13 @@ export const setKeys = {
     },
     { action: 'order-earlier', keys: ['left'], group: 'a set, its order', help: 'this song earlier' },
     { action: 'order-later', keys: ['right'], group: 'a set, its order', help: 'this song later' },
-    { action: 'order-out', keys: ['end'], group: 'a set, its order', help: 'leave this song out' },
+    { action: 'order-out', keys: ['end'], group: 'a set, its order', help: 'remove this song' },
     { action: 'request', keys: ['tab'], group: 'a set, its order', help: 'add a request' },
     {
       action: 'order-erase',
       keys: ['backspace'],
       group: 'a set, its order',
-      help: 'a letter of the search less',
+      help: 'delete a letter of the search',
     },
     common.back,
     common.suspend,
@@ -156,7 +161,7 @@ export const setKeys = {
       action: 'order-erase',
       keys: ['backspace'],
       group: 'a set, its order',
-      help: 'a letter of the search less',
+      help: 'delete a letter of the search',
     },
     { action: 'list-order', keys: ['tab'], group: 'a set, its order', help: 'requests: sort them otherwise' },
     common.back,

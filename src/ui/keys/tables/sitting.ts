@@ -8,7 +8,7 @@ export const sittingKeys = {
       action: 'go-on',
       keys: ['space', 'enter', 'pagedown', 'right'],
       group: 'the shed',
-      help: 'in a sitting: on with it',
+      help: 'in a sitting: go on',
       foot: 'on',
     },
     {

@@ -5,13 +5,18 @@ import { common } from './common.js';
 export const standKeys = {
   stand: [
     { action: 'play', keys: ['space', 'enter'], group: 'playing', help: 'play, or pause', foot: 'play' },
-    { action: 'last-pass', keys: ['e'], group: 'playing', help: 'end with this pass, or without end' },
+    {
+      action: 'last-pass',
+      keys: ['e'],
+      group: 'playing',
+      help: 'end with this pass, or go on until stopped',
+    },
     { action: 'loop-from', keys: ['a'], group: 'playing', help: 'the loop begins with this bar' },
     { action: 'loop-to', keys: ['z'], group: 'playing', help: 'the loop ends with this bar' },
     { action: 'loop-off', keys: ['x'], group: 'playing', help: 'no loop' },
     { action: 'count-in', keys: ['y'], group: 'playing', help: 'count-in: one bar, two, none' },
-    { action: 'bar-back', keys: ['left'], group: 'place', help: 'a bar back', foot: 'bar' },
-    { action: 'bar-on', keys: ['right'], group: 'place', help: 'a bar on' },
+    { action: 'bar-back', keys: ['left'], group: 'place', help: 'back a bar', foot: 'bar' },
+    { action: 'bar-on', keys: ['right'], group: 'place', help: 'forward a bar' },
     {
       action: 'section-back',
       keys: ['up', 'pageup'],
@@ -36,8 +41,8 @@ export const standKeys = {
     { action: 'share-90', keys: ['9'], group: 'tempo', help: '90 % of the chart’s tempo' },
     { action: 'share-100', keys: ['0'], group: 'tempo', help: 'the chart’s tempo' },
     { action: 'share-typed', keys: ['%'], group: 'tempo', help: 'a share of the tempo that you type' },
-    { action: 'share-down', keys: [], group: 'tempo', help: 'ten percent of the chart’s tempo less' },
-    { action: 'share-up', keys: [], group: 'tempo', help: 'ten percent more' },
+    { action: 'share-down', keys: [], group: 'tempo', help: 'slower by ten percent of the chart’s tempo' },
+    { action: 'share-up', keys: [], group: 'tempo', help: 'faster by ten percent of it' },
     { action: 'tap', keys: ['t'], group: 'tempo', help: 'tap the tempo, once a beat' },
     { action: 'choose-key', keys: ['k'], group: 'key and sound', help: 'choose a key', foot: 'key' },
     { action: 'key-down', keys: ['<', ','], group: 'key and sound', help: 'key a half step down' },
@@ -61,7 +66,7 @@ export const standKeys = {
       action: 'tune',
       keys: ['u'],
       group: 'key and sound',
-      help: 'tuning: hear each course, or sound it where nothing listens',
+      help: 'tuning: check each course by ear, or sound it when not listening',
     },
     {
       action: 'far',
@@ -87,7 +92,7 @@ export const standKeys = {
       action: 'hide-ahead',
       keys: ['l'],
       group: 'what is shown',
-      help: 'hide the lines that come, or show them',
+      help: 'hide the coming lines, or show them',
     },
     {
       action: 'hide-words',
@@ -113,8 +118,8 @@ export const standKeys = {
       group: 'the chart',
       help: 'another shape for this chord, while paused',
     },
-    { action: 'edit-bar', keys: ['b'], group: 'the chart', help: 'write this bar anew' },
-    { action: 'undo', keys: ['r'], group: 'the chart', help: 'take the last writing back' },
+    { action: 'edit-bar', keys: ['b'], group: 'the chart', help: 'rewrite this bar' },
+    { action: 'undo', keys: ['r'], group: 'the chart', help: 'undo the last bar written' },
     { action: 'lateness', keys: ['i'], group: 'key and sound', help: 'how late the clock has been' },
     {
       action: 'choose-drill',

@@ -4,7 +4,7 @@ import { common } from './common.js';
 /** The keys while a chart is written down as it is called. */
 export const transcribeKeys = {
   transcribe: [
-    { action: 'play', keys: ['space'], group: 'taking down', help: 'the count runs, or waits' },
+    { action: 'play', keys: ['space'], group: 'taking down', help: 'start or stop the count' },
     { action: 'slower', keys: ['-', '_'], group: 'tempo', help: 'slower', foot: 'tempo' },
     { action: 'faster', keys: ['+', '='], group: 'tempo', help: 'faster' },
     { action: 'tap', keys: ['t'], group: 'tempo', help: 'tap the tempo, once a beat' },
@@ -22,7 +22,7 @@ export const transcribeKeys = {
     { action: 'write-flat', keys: ['b'], group: 'taking down', help: 'the last one is flat' },
     { action: 'write-sharp', keys: ['#'], group: 'taking down', help: 'the last one is sharp' },
     { action: 'write-split', keys: ['s', '/'], group: 'taking down', help: 'the next one shares the bar' },
-    { action: 'write-erase', keys: ['backspace', 'x'], group: 'taking down', help: 'strike the last one' },
+    { action: 'write-erase', keys: ['backspace', 'x'], group: 'taking down', help: 'delete the last one' },
     { action: 'write-meter', keys: ['w'], group: 'taking down', help: 'the meter: 4/4, 3/4, 2/2, 6/8' },
     { action: 'write-done', keys: ['enter'], group: 'taking down', help: 'done: name it and keep it' },
     common.help,

@@ -15,7 +15,7 @@ import { newStand, toLibrary } from '../stand/put-on.js';
 import { inTurn, noticed, played, type Step, step } from '../step.js';
 import { goneOut } from './out.js';
 
-/** The band is left, and told so. What was followed stands on as a chart; what was led plays on. */
+/** Leaves the band, and tells it so. What was followed stays as a chart; what was led plays on. */
 export function leaveBand(model: Model, at: number, notice: string): Step {
   const { band: view } = model;
   if (!view) return step(model);
@@ -31,7 +31,7 @@ export function leaveBand(model: Model, at: number, notice: string): Step {
   );
 }
 
-/** Who plays alone is meant by the form as anybody is who does. */
+/** For a stand that plays alone the form means its player, as it would without a band. */
 function alone(session: Session): Session {
   const { performance } = session;
   if (!performance) return session;
@@ -49,7 +49,7 @@ function offTheLine(session: Session): Played {
 }
 
 /**
- * Who followed plays by themselves, or leads: on with what is on the stand, as what it was before if that is the same chart, else as a chart
+ * A stand that followed plays alone, or leads: on with what is on the stand, as what it was before if that is the same chart, else as a chart
  * that is in no file. `source`: its text.
  */
 export function ownAgain(model: Model, mode: FollowMode, source: string): Step {
@@ -69,7 +69,7 @@ export function ownAgain(model: Model, mode: FollowMode, source: string): Step {
   return step({ ...model, mode: chart });
 }
 
-/** A follower's mode, with nothing on the stand yet or with what stands there. */
+/** A follower's mode, with nothing on the stand yet or with what is there. */
 export function followFrom(model: Model): FollowMode | null {
   const { mode, session, bandAs } = model;
   const { performance } = session;

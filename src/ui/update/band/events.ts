@@ -25,17 +25,17 @@ export function toldByBand(model: Model, event: BandEvent, at: number): Step {
   switch (event.kind) {
     case 'leader':
       if (event.mine) return beganToLead(model);
-      // Who is about to lead goes on with what it plays.
+      // A stand that is about to lead goes on with what it plays.
       if (view.wantsLead) return step(model);
       return event.name === null ? nobodyLeads(model) : beganToFollow(model, event.name, at);
     case 'lapsed':
-      return faulted(model, 'the network does not answer: the others are not led until it does');
+      return faulted(model, 'the network does not answer: you do not lead the others until it does');
     case 'network':
       return event.up
         ? noticed(
             seen({ trouble: '' }),
             leaderName(view) === null && !view.wantsLead
-              ? 'the network is back, and nobody leads; B and l take the lead'
+              ? 'the network is back, and nobody leads: press B, then l, to lead'
               : 'the network is back',
           )
         : faulted(seen({ trouble: event.reason }), lostText(model, view));
@@ -48,7 +48,7 @@ export function toldByBand(model: Model, event: BandEvent, at: number): Step {
     case 'request': {
       const { from, title } = event;
       const requests = [...view.requests, { from, title }].slice(-mostRequests);
-      return noticed(seen({ requests }), `${from} asks for ${title}; B shows what is asked for`);
+      return noticed(seen({ requests }), `${from} asks for ${title}; press B for the requests`);
     }
     case 'result': {
       if (!view.isClass) return step(model);
@@ -62,7 +62,7 @@ export function toldByBand(model: Model, event: BandEvent, at: number): Step {
       return inPassing(model, view, says, at);
     }
     case 'turned-away':
-      return leaveBand(model, at, 'the leader has turned this stand away: it plays alone');
+      return leaveBand(model, at, 'the leader has turned this stand away: it plays alone now');
     case 'alone':
       return noticed(model, 'nobody leads any more: it goes on to the end of the pass');
     case 'set':
@@ -79,14 +79,14 @@ function inPassing(model: Model, view: BandView, says: string, at: number): Step
 }
 
 function lostText({ session: { link } }: Model, { band }: BandView): string {
-  if (link.state !== 'running') return 'the network has gone; it is looked for again';
+  if (link.state !== 'running') return 'the network has gone; looking for it again';
   return band.claims?.role === 'follows'
-    ? 'the network has gone; the song goes on by what is known'
-    : 'the network has gone; the song goes on here, the others go on by what they know';
+    ? 'the network has gone; the song goes on without it'
+    : 'the network has gone; the song goes on here, and the others go on without you';
 }
 
 function nobodyLeads(model: Model): Step {
-  return noticed(model, 'nobody leads now; B and l take the lead');
+  return noticed(model, 'nobody leads now: press B, then l, to lead');
 }
 
 /** This stand leads: what was followed goes on as its own. */
@@ -112,7 +112,7 @@ function leadText(view: BandView | null): string {
 function beganToFollow(model: Model, name: string, at: number): Step {
   const { mode, band: view } = model;
   const teaches = view && inClass(view.band);
-  const told = teaches ? `${name} leads; how your passes were goes back to ${name}` : `${name} leads`;
+  const told = teaches ? `${name} leads, and is told how your passes were` : `${name} leads`;
   const isSilent = view?.began === 'join' && model.session.link.out?.kind === 'none';
   const says = isSilent ? `${told}; silent here: o for sound` : told;
   const next = followFrom(model);

@@ -33,8 +33,8 @@ export function meetingSaid(model: Model, event: MeetingEvent, at: number): Step
       return noticed(model, safeText(event.sentence));
     case 'refused': {
       const reason = safeText(event.reason);
-      // Who has been in the band is in none any more, and plays on; who has not yet reads why.
-      if (view.band.id !== null) return leaveBand(model, at, `${reason}: it plays alone`);
+      // A stand that was in the band is in none any more, and plays on; one that was not yet shows why.
+      if (view.band.id !== null) return leaveBand(model, at, `${reason}: it plays alone now`);
       return faulted({ ...model, band: { ...view, trouble: reason, refused: true } }, reason);
     }
     case 'down':
@@ -52,14 +52,14 @@ export function meetingSaid(model: Model, event: MeetingEvent, at: number): Step
   }
 }
 
-/** Whoever goes away for a while lays the lead down: the others are not to wait for them. */
+/** A stand that goes away for a while gives up the lead: the others should not wait for it. */
 export function withoutLead(model: Model, at: number): Step {
   const { band: view } = model;
   if (!view || !leads(view.band)) return step(model);
   return banded(model, layDown(view.band, at), (then, event) => toldByBand(then, event, at));
 }
 
-/** Who is to lead does as soon as it is known who has led here. */
+/** A stand that is to lead does so as soon as it is known who has led here. */
 export function leadAsWanted(model: Model, at: number): Step {
   const { band: view } = model;
   const due = view && leadsAt(view);

@@ -3,7 +3,7 @@ import type { Effect } from '../../state/messages.js';
 import type { Model } from '../../state/model.js';
 import { type Step, step } from '../step.js';
 
-/** What a step of the band came to but its events: what it is now, and what goes out. */
+/** The result of a step of the band without its events: its new state, and what is sent. */
 export function goneOut(model: Model, { band, publishes, subscribes }: BandStep): Step {
   const { band: view } = model;
   if (!view) return step(model);
@@ -13,7 +13,7 @@ export function goneOut(model: Model, { band, publishes, subscribes }: BandStep)
   return step(band === view.band ? model : { ...model, band: { ...view, band } }, ...effects);
 }
 
-/** The same with its events, each of which `told` takes in. */
+/** The same with its events, each handled by `told`. */
 export function banded(model: Model, by: BandStep, told: (model: Model, event: BandEvent) => Step): Step {
   return by.events.reduce(
     (before, event) => {

@@ -57,7 +57,7 @@ export function bandAction(model: Model, overlay: BandOverlay, action: Action, a
     case 'band-keep-chart':
       return view.band.song && model.mode.kind === 'follow'
         ? openLine(model, { kind: 'keep-chart' }, 'in your own charts as', view.band.song.chart.title)
-        : noticed(model, 'there is no chart of somebody else’s to keep');
+        : noticed(model, 'there is no leader’s chart to keep');
     default:
       return rowAction(model, view, overlay, action, at);
   }
@@ -69,7 +69,7 @@ function takesLead(model: Model, view: BandView, at: number): Step {
   return view.band.up
     ? inTurn(step(wanting), (now) => leadAsWanted(now, at))
     : inTurn(step(wanting, { kind: 'band-leads', leads: true }), (now) =>
-        noticed(now, 'you lead as soon as the network is there'),
+        noticed(now, 'you will lead as soon as the network is there'),
       );
 }
 
@@ -93,7 +93,7 @@ function said(model: Model, view: BandView, word: TalkWord, part: PartName | nul
   );
 }
 
-/** A leader chooses among what was asked for and who is there; who carries the broker, among the latter. */
+/** A leader chooses among requests and members; the stand that runs the broker, among members. */
 function rowAction(model: Model, view: BandView, overlay: BandOverlay, action: Action, at: number): Step {
   const rows = bandRows(view);
   const chosen = Math.max(0, Math.min(rows.length - 1, overlay.chosen));
@@ -130,7 +130,7 @@ function looksUp(model: Model, view: BandView, at: number): Step {
   const { mode } = model;
   const wanted = view.requests[at];
   if (!wanted) return step(model);
-  if (mode.kind !== 'set') return noticed(model, 'a song can be put in where a set is run');
+  if (mode.kind !== 'set') return noticed(model, 'songs can be added only while a set is played');
   const overlay = { kind: 'order', query: '', chosen: mode.run.at, asked: wanted.title } as const;
   return step({ ...model, overlay, notice: '', band: without(view, at) }, { kind: 'list-requests' });
 }

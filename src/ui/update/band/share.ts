@@ -14,7 +14,7 @@ const mostLine = 200;
 const mostSongs = 2000;
 const mostLines = 100;
 
-/** A leader shares its running order and its notes where they are others than were shared. */
+/** A leader shares its running order and its notes when they differ from those last shared. */
 export function shared(model: Model, at: number): Step {
   const { band: view, mode } = model;
   if (!view || mode.kind === 'follow') return step(model);

@@ -10,7 +10,7 @@ import { banded } from './out.js';
 import { shared } from './share.js';
 
 /**
- * Session and band are brought together, at the end of every step: who leads tells what has changed, who follows plays what was told.
+ * Session and band are brought together, at the end of every step: the leader tells what has changed, a follower plays what was told.
  * Nothing happens where the stand plays alone.
  */
 export function withBand(model: Model, at: number): Step {
@@ -28,7 +28,7 @@ export function withBand(model: Model, at: number): Step {
   );
 }
 
-/** What goes to the player goes as the band needs it; the meeting is told when this stand leads, or does no longer. */
+/** Messages to the player are adapted to the band; the meeting is told when this stand leads, or no longer does. */
 export function forMeeting(before: Model, model: Model, effects: readonly Effect[]): readonly Effect[] {
   const { band } = model;
   if (!band) return effects;

@@ -16,7 +16,7 @@ import { lastPassEnded, markPass, passHeard } from '../stand/marks.js';
 import { flushPending, pendingDue } from '../stand/pending.js';
 import { inTurn, type ModeEvent, noticed, type Step, step } from '../step.js';
 
-/** After so many bars of music it is looked at the music again. */
+/** The music is looked at again after this many bars. */
 const lookBars = 8;
 /** Within this time leaving must be asked for again, ms. */
 const leaveMs = 3000;
@@ -78,7 +78,7 @@ function act(model: Model, mode: FollowMode, action: Action, at: number): Step {
   const leader = model.band && leaderName(model.band);
   const barred = leadersOwn(action, leader ?? 'nobody');
   if (barred !== null)
-    return noticed(model, leader === null ? 'nobody leads now; B and l take the lead' : barred);
+    return noticed(model, leader === null ? 'nobody leads now: press B, then l, to lead' : barred);
   const bar = performance && lookBar(performance, mode, action);
   if (performance && bar !== null) return lookAt(model, mode, bar);
   if (action === 'to-start') return looked(model, mode, null);

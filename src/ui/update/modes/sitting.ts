@@ -65,7 +65,7 @@ function leaving(model: Model, mode: SittingMode, at: number): Step {
   return flushPending(model, mode);
 }
 
-/** Behind a phrase of changes that were named: the next one, or, where its time is over, the next card. */
+/** After a phrase of changes that were named: the next one, or, where its time is over, the next card. */
 function nextPhraseOf(model: Model, mode: Playing, at: number): Step {
   return at >= mode.until ? nextItem(model, mode, at) : putNextPhraseOn(model, mode);
 }
@@ -131,7 +131,7 @@ function phaseDue(model: Model, mode: SittingMode, at: number): Step {
   }
   if (mode.phase === 'done' || at < mode.until) return step(model);
   if (mode.phase === 'card') return beginItem(model, mode, at);
-  // A drill ends when its time is over; one with a ladder, or of so many passes, after the pass that is played.
+  // A drill ends when its time is over; one with a ladder, or of this many passes, after the pass that is played.
   const { asking = null, hearing = null } = mode.play ?? {};
   const passRuns = model.session.link.state === 'running' || asking !== null || hearing !== null;
   if (mode.phase === 'playing' && mode.play && endsByItself(mode.play) && passRuns) return step(model);
@@ -192,7 +192,7 @@ function answered(
 ): Step {
   const { step: kept, mode: next, ladder } = scored(model, mode, result, by);
   if (!ladder) return kept;
-  // On the card behind it the item is over, whatever the player says of its last pass: only what came of it changes.
+  // On the card after it the item is over, whatever the player says of its last pass: only what came of it changes.
   if (next.phase !== 'playing') return inTurn(kept, (now) => step({ ...now, mode: retold(next) }));
   const over = ladder.holds !== null || at >= mode.until;
   return inTurn(kept, (now) => (over ? nextItem(now, next, at) : nextRung(now, ladder)));
@@ -204,7 +204,7 @@ function retold(mode: Playing): Playing {
   return { ...mode, results, reached: { ...mode.reached, ...reachedBy(mode.play) } };
 }
 
-/** What was played is told; the next card, a rest, or the end. */
+/** What was played is shown; then the next card, a rest, or the end. */
 function nextItem(model: Model, mode: SittingMode, at: number): Step {
   // The ear's word on the last pass comes when its card has gone already; the player's may.
   const stays = mode.stand.pending?.until != null;
@@ -224,7 +224,7 @@ function nextItem(model: Model, mode: SittingMode, at: number): Step {
   const quiet = withStand(isPlaying(next) ? withPlay(next, { asking: null, hearing: null }) : next, {
     pending: stays ? pending : null,
   });
-  // Nothing of what was played may begin again behind the card.
+  // Nothing of what was played may begin again after the card.
   const stopped = pause(withPerformance(model.session, { eager: false, passBegan: null }));
   const done = played({ ...flushed.model, at, mode: quiet }, stopped);
   return { ...done, effects: [...flushed.effects, ...done.effects] };

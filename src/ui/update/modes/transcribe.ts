@@ -29,10 +29,7 @@ export const transcribeRules: ModeRules<TranscribeMode> = {
     const asks = model.confirm?.what !== 'drop-transcript' && textOf(model, mode, 'x') !== null;
     if (!asks) return inTurn(forgotten(model, mode), toLibrary);
     const confirm = { what: 'drop-transcript', at } as const;
-    return noticed(
-      { ...model, confirm },
-      'what was taken down is lost when you press Esc again; Enter keeps it',
-    );
+    return noticed({ ...model, confirm }, 'Esc again loses what was written down; Enter keeps it');
   },
   heard: (model, _, event) => (event.kind === 'play-sent' ? noticed(model, '') : step(model)),
   due: (model) => step(model),
@@ -155,7 +152,7 @@ function nextMeter(model: Model, { transcript }: TranscribeMode): Step {
 /** Enough was written down: the count stops, and the chart wants a title. */
 function done(model: Model, mode: TranscribeMode): Step {
   if (textOf(model, mode, 'x') === null)
-    return noticed(model, 'nothing was taken down yet: 1 to 7 write what is called');
+    return noticed(model, 'nothing is written down yet: 1 to 7 write what is called');
   return inTurn(played(model, pause(model.session)), (now) => openLine(now, { kind: 'title' }, 'its title'));
 }
 

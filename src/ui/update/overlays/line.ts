@@ -42,7 +42,7 @@ export function lineAction(model: Model, line: LineOverlay, action: Action, at: 
   }
 }
 
-/** The line is another: what is wrong with it is told at once. */
+/** The line has changed: what is wrong with it is shown at once. */
 function edited(model: Model, line: LineOverlay, text: string, caret: number): Step {
   const fault = purposeRules(line.purpose).check(model, line.purpose, text);
   return step({ ...model, notice: '', overlay: { ...line, text, caret, fault } });

@@ -9,7 +9,7 @@ import { tuningAction, tuningLeft } from '../tuning.js';
 import { lineAction, typedIntoLine } from './line.js';
 import { voiceAction } from './voices.js';
 
-/** A key in what stands in front of the mode. */
+/** A key in what is in front of the mode. */
 export function overlayAction(model: Model, overlay: Overlay, action: Action, at: number): Step {
   switch (overlay.kind) {
     case 'line':

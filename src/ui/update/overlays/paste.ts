@@ -17,7 +17,8 @@ export function pastedInto(
   { text, more }: MessageOf<'pasted'>,
   type: (model: Model, text: string) => Step,
 ): Step {
-  if (!takesText(placeOf(model))) return noticed(model, 'what was pasted is left out: no line is typed here');
+  if (!takesText(placeOf(model)))
+    return noticed(model, 'the pasted text is ignored: nothing can be typed here');
   const [first = ''] = text.split(/[\r\n\u2028\u2029]/, 1);
   const line = [...first.replace(/\t/g, ' ').replace(unprintable, '')];
   const typed = line.slice(0, Math.max(0, mostCharacters - lengthOf(model)));
@@ -25,7 +26,9 @@ export function pastedInto(
   const isWhole = !more && typed.length === line.length && text.slice(first.length).trim() === '';
   return isWhole
     ? done
-    : inTurn(done, (now) => noticed(now, 'of what was pasted one line is kept, the rest left out'));
+    : inTurn(done, (now) =>
+        noticed(now, 'only the first line of the pasted text is kept, as far as it fits'),
+      );
 }
 
 /** How many characters the line has that is typed. */

@@ -26,7 +26,7 @@ export function voiceAction(model: Model, overlay: OverlayOf<'voices'>, action: 
   const choose = (chosen: number): Step => step({ ...model, voice: chosen, overlay: { ...overlay, chosen } });
   const melody = session.performance?.setup.melody ?? 'sound';
   const mixed = (next: Mix): Step => step({ ...model, session: withSetup(session, { mix: next }) });
-  // Who turns the tune on wants to hear it, whatever the output.
+  // A player who turns the tune on wants to hear it, whatever the output.
   const heard = (next: Mix, where: MelodyChoice): Step =>
     step({ ...model, session: withSetup(session, { mix: next, melody: where }) });
   switch (action) {

@@ -25,7 +25,7 @@ import { openShapes } from './shapes.js';
 import { sightAction } from './sight.js';
 import { openShare, setKey, setShare, setTempo, stepShare, tap, tempoStep } from './tempo.js';
 
-/** A key on the stand, in whatever mode; one that is none of the stand's does nothing. */
+/** A key on the stand, in any mode; a key that is not one of the stand's does nothing. */
 export function standAction(model: Model, mode: StandMode, action: Action, at: number): Step {
   const { performance } = model.session;
   if (!performance) return openOverlay(model, action) ?? step(model);
@@ -133,11 +133,11 @@ function setupAction(
       return markPass(model, mode, 'clean');
     case 'mark-miss':
       return markPass(model, mode, 'miss');
-    // Only a chart that stands in a file can be written; it sees to that itself.
+    // Only a chart that is in a file can be written; its mode handles that.
     case 'edit-bar':
       return noticed(model, 'this bar cannot be written here; edit the file');
     case 'undo':
-      return noticed(model, 'nothing was written here that could be taken back');
+      return noticed(model, 'no bar was written here, so there is nothing to undo');
     case 'lateness':
       return step(model, { kind: 'tell', message: { kind: 'lateness' } });
     default:

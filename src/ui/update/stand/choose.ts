@@ -18,7 +18,7 @@ const overlays: Partial<Readonly<Record<Action, Overlay>>> = {
 export function openOverlay(model: Model, action: Action): Step | null {
   const overlay = overlays[action];
   if (!overlay) return null;
-  if (overlay.kind === 'band' && !model.bandAs) return noticed(model, 'no band can be met from here');
+  if (overlay.kind === 'band' && !model.bandAs) return noticed(model, 'a band cannot be joined from here');
   const chosen = overlay.kind === 'voices' ? { ...overlay, chosen: model.voice } : overlay;
   const opened: Model = { ...model, overlay: chosen };
   return overlay.kind === 'outputs'

@@ -36,10 +36,10 @@ import { openOverlay } from './choose.js';
 import { passRecord } from './pass-record.js';
 import { type Practising, withPlay } from './rungs.js';
 
-/** In a sitting the next phrase begins so long behind the one before, ms: time to read what it was. */
+/** In a sitting the next phrase begins this long after the one before, ms: time to read what it was. */
 const readMs = 8000;
 
-/** So many presses are shown at most, the newest. */
+/** This many presses are shown at most, the newest. */
 const mostPressed = 64;
 
 /** What is said to an answer while the key is given. */
@@ -73,7 +73,7 @@ function unanswered(dictation: Dictation): DictationPlay {
   };
 }
 
-/** The phrase behind the one that is told. */
+/** The phrase after the one that is told. */
 export function nextPhrase({ dictation, figures }: DictationPlay): DictationPlay {
   return unanswered(nextRound(dictation, figures));
 }
@@ -111,7 +111,7 @@ export function dictationAction(
   }
 }
 
-/** What may stand in front of it: where it sounds, and the keys. Voices are the drill's, and nothing of the chart is to be seen; a pedal may ask for more. */
+/** What may be in front of it: where it sounds, and the keys. Voices are the drill's, and nothing of the chart is to be seen; a pedal may ask for more. */
 const opens: readonly Action[] = ['choose-output', 'help'];
 
 /** What happens while changes are named. */
@@ -250,7 +250,7 @@ function changed(model: Model, mode: Naming, at: number, to: (answer: Answer) =>
   return step({ ...model, mode: withDictation(mode, counted) });
 }
 
-/** Time has gone on: what is over can be told; and behind the cadence only that sounds which is asked about. */
+/** Time has gone on: what is over can be shown; and after the cadence only what is asked about sounds. */
 function reached(model: Model, mode: Naming, at: number): Step {
   const { dictation } = mode.play;
   const place = placeAt(model.session, at);
@@ -263,7 +263,7 @@ function reached(model: Model, mode: Naming, at: number): Step {
   return step({ ...model, session, notice, mode: withDictation(mode, next) });
 }
 
-/** The phrase has come to its end: what came of it is kept and told. */
+/** The phrase has come to its end: its result is kept and shown. */
 function phraseOver(model: Model, mode: Naming, at: number): Step {
   const { dictation } = mode.play;
   const figures = figuresOf(dictation.dictation, dictation.answers);

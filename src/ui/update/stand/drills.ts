@@ -18,7 +18,7 @@ import { isOpen, type Practising } from './rungs.js';
 
 /**
  * Opens the list of drills that can be made from the chart, in the key in which it stands; phrases are those under the cursor.
- * On a drill that was made from a chart they are made from that chart, as it stands below, but in the drill's key.
+ * On a drill that was made from a chart they are made from that chart, as it is below, but in the drill's key.
  */
 export function openDrills(model: Model, at: number): Step {
   const { mode, session } = model;
@@ -96,7 +96,7 @@ export function putDrillOn(
   };
   const done = putOn(model, modeWith(play, newStand(opened)), chart, opened);
   const session = withPerformance(done.model.session, { eager });
-  // What is to be done stands there until play is pressed.
+  // What to do is shown until play is pressed.
   return { ...done, model: { ...done.model, session, notice: eager || drill.dictation ? '' : drill.says } };
 }
 

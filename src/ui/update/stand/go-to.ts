@@ -16,7 +16,7 @@ export function goToFault({ session: { performance } }: Model, text: string): st
   if (!view || text.trim() === '' || placeNamed(performance, text) !== null) return '';
   return /^\d+$/.test(text.trim())
     ? `there are bars 1 to ${view.bars.length}`
-    : `no section begins like this`;
+    : 'no section has a name that begins like this';
 }
 
 /** Goes to the place that was typed. */

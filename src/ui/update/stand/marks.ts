@@ -15,7 +15,7 @@ export function passHeard(model: Model, mode: StandMode, event: ModeEvent): Step
   switch (event.kind) {
     case 'play-sent': {
       const begun: Model = { ...model, mode: withStand(mode, { mark: null }) };
-      // What the ear said of the pass before stands there as long as it can be overruled.
+      // The ear's verdict on the previous pass is shown as long as it can be overruled.
       return mode.stand.pending?.heard ? step(begun) : noticed(begun, '');
     }
     case 'pass-ended':
@@ -74,7 +74,7 @@ export function markPass(model: Model, mode: StandMode, result: PassResult): Ste
   return noticed({ ...model, mode: withStand(mode, { mark: result }) }, `this pass: ${says}`);
 }
 
-/** The place under the cursor for the diary: something there is to be looked at later. `null` where nothing is arranged. */
+/** The place under the cursor for the diary, to be looked at later. `null` where nothing is arranged. */
 export function placeRecord(model: Model, mode: StandMode, set: string | null): PassRecord | null {
   const { performance } = model.session;
   if (!performance) return null;

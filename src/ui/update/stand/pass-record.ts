@@ -40,7 +40,7 @@ export function wholePass(
 ): PassRecord | null {
   const view = passView(performance);
   const drill = drillOf(mode)?.drill ?? null;
-  // Where each chord waits for the hand, its bar goes round and is no pass.
+  // Where each chord waits for the hand, its bar repeats and does not count as a pass.
   if (!view || began === null || mode.kind === 'transcribe' || drill?.start.waits) return null;
   const { setup } = performance;
   const { from, to } = setup.range ?? { from: 0, to: view.bars.length };

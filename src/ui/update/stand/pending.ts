@@ -7,12 +7,12 @@ import type { PassRecord, PendingPass, StandMode } from '../../state/modes.js';
 import { drillOf } from '../../state/select.js';
 import { type Step, step, withStand } from '../step.js';
 
-/** The ear's word on a pass comes about a second behind its end; it is waited for so long, ms. */
+/** The ear's word on a pass comes about a second after its end; it is waited for this long, ms. */
 const waitMs = 4000;
-/** So long the player can still say otherwise, once the ear has said how a pass was, ms. */
+/** This long the player can still say otherwise, once the ear has said how a pass was, ms. */
 const overruleMs = 5000;
 
-/** Whether the ear listens, so that a word of it on what is played is to be expected. */
+/** Whether the ear listens, so that it will judge what is played. */
 export function listens({ ear }: Pick<Model, 'ear'>): boolean {
   return ear.on && ear.opened !== null;
 }

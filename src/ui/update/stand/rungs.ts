@@ -16,11 +16,11 @@ export type Practising = DrillMode | (SittingMode & { readonly play: DrillPlay }
 
 /** How long the player can say how a pass was, when asked, ms. */
 const askMs = 5000;
-/** How long the ear's word is waited for before the player is asked: it comes about a second behind the pass, ms. */
+/** How long the ear's word is waited for before the player is asked: it comes about a second after the pass, ms. */
 const hearMs = 3000;
 
 /** Why the player is asked where the ear's word has not come. */
-export const notHeard = 'the ear has said nothing of it. How was it?';
+export const notHeard = 'the ear could not judge it. How was it?';
 
 /** The model, the mode, and the ladder as they are with a pass scored. */
 export interface Scored<M extends Practising> {
@@ -55,7 +55,7 @@ export function ladderPassOver<M extends Practising>(
     if (mark) return answered(open, over, mark);
     if (!listens(model) || passStrokes(performance, performance.cursor.pass).length < fewest)
       return askHow(open, over, at, '');
-    const notice = 'the pass is being judged; you can say it, too: clean or missed';
+    const notice = 'the pass is being judged; you can also say it: clean or missed';
     return step({ ...open, at, notice, mode: withPlay(over, { hearing: at + hearMs }) });
   });
 }
@@ -125,7 +125,7 @@ export function nextRung(model: Model, ladder: Ladder): Step {
   const { performance, link } = model.session;
   if (!performance) return step(model);
   if (link.state === 'running' && performance.conductor && performance.setup.bpm === bpm) return step(model);
-  // Who has paused in the count goes on when ready.
+  // A player who has paused in the count goes on when ready.
   if (link.state === 'paused' && !performance.eager && performance.begun && performance.passBegan === null)
     return step({ ...model, session: withSetup(model.session, { bpm }) });
   const from = performance.setup.range?.from ?? 0;
@@ -135,10 +135,10 @@ export function nextRung(model: Model, ladder: Ladder): Step {
   return played(model, { session: withSetup(session, { bpm }), commands, events });
 }
 
-/** A ladder has come to its end: what holds is said, and it can be begun again. */
+/** A ladder has come to its end: the steady tempo is shown, and it can be begun again. */
 export function ladderOver<M extends Practising>(model: Model, mode: M, ladder: Ladder): Step {
   const again = withPlay(mode, { ladder: beginLadder(ladder.rules) });
-  return noticed({ ...model, mode: again }, `${Math.round(ladder.holds ?? 0)} holds; Space begins again`);
+  return noticed({ ...model, mode: again }, `${Math.round(ladder.holds ?? 0)} is steady; Space begins again`);
 }
 
 /** A mode with something of its drill changed. */

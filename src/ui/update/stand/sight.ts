@@ -41,7 +41,7 @@ export function sightAction(model: Model, mode: StandMode, action: Action): Step
     case 'hide-hand':
       return shown({ hand: !sight.hand }, sight.hand ? 'the hand is hidden' : '');
     case 'hide-ahead':
-      return shown({ ahead: !sight.ahead }, sight.ahead ? 'what comes is hidden' : '');
+      return shown({ ahead: !sight.ahead }, sight.ahead ? 'what comes next is hidden' : '');
     case 'hide-words':
       return shown({ words: !sight.words }, sight.words ? 'the words are hidden' : '');
     case 'show-tune': {
@@ -56,7 +56,7 @@ export function sightAction(model: Model, mode: StandMode, action: Action): Step
       const late = after(lateBeats, sight.late);
       const says =
         late === null
-          ? 'all numbers are there'
+          ? 'all numbers are shown'
           : `numbers ${late} ${late === 1 ? 'beat' : 'beats'} before they are due`;
       return shown({ late }, says);
     }

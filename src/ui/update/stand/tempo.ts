@@ -12,7 +12,7 @@ import { openLine } from './type-line.js';
 export const tempoStep = 5;
 /** Percent of the chart's own tempo that a key press is worth. */
 const shareStep = 10;
-/** A tap later than this begins anew, ms: slower than any tempo there is. */
+/** A tap later than this begins again, ms: slower than any tempo there is. */
 const longestTap = 3200;
 /** Taps that count, the last ones. */
 const mostTaps = 9;
@@ -93,7 +93,7 @@ export function tap(model: Model, mode: StandMode, { chart, bpm }: Setup, at: nu
     last === undefined || at - last > longestTap ? [at] : [...mode.stand.taps, at].slice(-mostTaps);
   const tapped: Model = { ...model, mode: withStand(mode, { taps }) };
   const beat = tappedBeat(taps);
-  if (beat === null) return noticed(tapped, 'tap on, once a beat');
+  if (beat === null) return noticed(tapped, 'keep tapping, once a beat');
   const set = setTempo(tapped, countedTempo(chart, beat));
   return noticed(set.model, `tapped: ${set.model.session.performance?.setup.bpm ?? bpm}`);
 }
@@ -113,7 +113,7 @@ function countedTempo({ meter, tempo }: Chart, beat: number): number {
   return quarters / countedQuarters[tempo.count];
 }
 
-/** Puts the chart on the stand into another key; the hand is planned anew. */
+/** Puts the chart on the stand into another key; the hand is planned again. */
 export function setKey(model: Model, key: Key): Step {
   return step({ ...model, notice: '', session: withSetup(model.session, { key }) });
 }

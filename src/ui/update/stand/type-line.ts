@@ -2,7 +2,7 @@ import type { Model } from '../../state/model.js';
 import type { LinePurpose, RequestsOverlay } from '../../state/overlays.js';
 import { type Step, step } from '../step.js';
 
-/** Opens a line to be typed; what stands in it already is right. */
+/** Opens a line to be typed; what is in it already is right. */
 export function openLine(
   model: Model,
   purpose: LinePurpose,

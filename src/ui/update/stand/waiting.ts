@@ -4,12 +4,12 @@ import type { Model } from '../../state/model.js';
 import { inTurn, played, type Step, step } from '../step.js';
 import { type Practising, withPlay } from './rungs.js';
 
-/** A chord that waits was heard clean when so many strokes of several courses in a row were surely the chord, and stopped. */
+/** A chord that waits was heard clean when this many strokes of several courses in a row were surely the chord, and stopped. */
 const strokesInRow = 2;
 
 /**
  * Where each chord waits for the player: a stroke was heard. Two chops in a row that were surely the chord, each stopped, lead on to the
- * next. One that was another chord, or rang on, begins the count anew; one of which that is not sure counts neither way, and low notes do not count.
+ * next. One that was another chord, or rang on, begins the count again; one of which that is not sure counts neither way, and low notes do not count.
  * Upstrokes count as chops, which may sound like them; but they may ring.
  */
 export function heldStroke<M extends Practising>(
@@ -20,7 +20,7 @@ export function heldStroke<M extends Practising>(
 ): Step {
   const { performance } = model.session;
   const range = performance?.setup.range ?? null;
-  // Once the next chord was asked for, what is heard until it comes is still the one before.
+  // After the next chord was asked for, what is heard until it comes is still the one before.
   if (!mode.play.drill.start.waits || performance?.cursor.bar !== bar || range?.from !== bar)
     return step(model);
   if (stroke === 'low') return step(model);

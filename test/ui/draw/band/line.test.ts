@@ -32,10 +32,10 @@ describe('the line of the band', () => {
   });
 
   it('says what is the matter before that, as long as there is room for it', () => {
-    const trouble = ['network lost: going on by the last known time', 'network lost: going on'];
+    const trouble = ['network lost: going on in the last known time', 'network lost: going on'];
     const whose = [piece('your break in 2', 'count')];
     expect(text({ trouble, break: whose })).toBe(
-      'your break in 2   network lost: going on by the last known time   song 3 of 12',
+      'your break in 2   network lost: going on in the last known time   song 3 of 12',
     );
     expect(text({ trouble, break: whose }, 60)).toBe(
       'your break in 2   network lost: going on   song 3 of 12',
@@ -74,12 +74,12 @@ describe('the stand of a band', () => {
 
   it('says that the network is lost while the music goes on, and that nobody leads any more', () => {
     expect(said(bandScene({ band: { up: false } }))).toContain(
-      'network lost: going on by the last known time',
+      'network lost: going on in the last known time',
     );
     expect(said(bandScene({ leads: true, band: { up: false } }))).toContain(
-      'network lost: the others go on by what they know',
+      'network lost: the others go on without you',
     );
-    expect(said(bandScene({ band: { alone: true } }))).toContain('no leader: to the end of this pass');
+    expect(said(bandScene({ band: { alone: true } }))).toContain('no leader: on to the end of this pass');
     const resting = bandScene({ band: { up: false }, view: { trouble: 'the broker does not answer' } });
     const link = { ...resting.session.link, state: 'paused' as const };
     expect(said({ ...resting, session: { ...resting.session, link } })).toContain(

@@ -73,7 +73,7 @@ describe('the band in front of the chart', () => {
     expect(lines).toContain('    Bea  guitar     you lead');
     expect(lines).toContain('  ▸ asked for: Nine Barges Late (Cid)');
     expect(lines).toContain('    Ada  mandolin');
-    expect(lines.join('\n')).toContain('Enter looks it up');
+    expect(lines.join('\n')).toContain('Enter finds it');
     expect(drawn(bandScene()).join('\n')).toContain('Ada  mandolin   leads');
   });
 
@@ -125,12 +125,12 @@ describe('a follower that waits', () => {
   it('says for whom, and what it is there as', () => {
     const lines = texts(waitingLines(waitingScene()));
     expect(lines.join('\n')).toContain(
-      'You are Bea, guitar. The song comes onto this stand as soon as Ada has one.',
+      'You are Bea, guitar. The song appears on this stand as soon as Ada has one.',
     );
     const nobody = waitingScene({ band: { claims: null } });
     expect(texts(waitingLines(nobody)).join('\n')).toContain('Nobody leads yet');
     const early = waitingScene({ view: { place: null, trouble: 'no band was found yet' } });
-    expect(texts(waitingLines(early)).join('\n')).toMatch(/being looked for[\s\S]*no band was found yet/);
+    expect(texts(waitingLines(early)).join('\n')).toMatch(/Looking for the band[\s\S]*no band was found yet/);
   });
 
   it('shows a long running order round the song at hand, and notes cut to their share', () => {

@@ -101,7 +101,7 @@ describe('the screens of a band', () => {
     expect(frame).toContain('barkline join kola-tiru-bamo-sidu');
     expect(frame).toContain('▸ Ada  mandolin');
     expect(frame).toContain('1 once more  2 last time');
-    expect(frame).toContain('d lays the lead down');
+    expect(frame).toContain('d gives up the lead');
     expect(drawn({ ...bandScene(), overlay })).toContain('l takes the lead');
     expect(drawn({ ...bandScene(), overlay: { ...overlay, whose: true } })).toContain(
       'whose break?  1 mandolin',

@@ -25,13 +25,13 @@ export const chartRules: ModeRules<ChartMode> = {
     }
   },
   back: (model, mode, at) => {
-    // What stands in no file would be lost: it is asked about once.
+    // What is in no file would be lost: it is asked about once.
     if (mode.text.source === mode.text.saved || model.confirm?.what === 'drop-edits')
       return inTurn(flushPending(model, mode), toLibrary);
     const confirm = { what: 'drop-edits', at } as const;
     return noticed(
       { ...model, confirm },
-      'what you wrote is in no file: b and Enter write it, Esc again leaves it',
+      'what you wrote is not saved: b and Enter save it, Esc again drops it',
     );
   },
   heard: (model, mode, event) => {

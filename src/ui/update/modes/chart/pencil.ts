@@ -11,7 +11,7 @@ import type { ChartMode } from '../../../state/modes.js';
 import { openLine } from '../../stand/type-line.js';
 import { faulted, noticed, type Step, step } from '../../step.js';
 
-/** Opens the bar under the cursor to be written anew, in the chart's own notation. */
+/** Opens the bar under the cursor to be written again, in the chart's own notation. */
 export function openBar(model: Model, { text }: ChartMode): Step {
   const { performance } = model.session;
   const source = performance && sourceAt(performance);
@@ -42,7 +42,7 @@ export function writeBar(model: Model, source: BarSource, typed: string): Step {
   if (read.value.text === before) return save(model);
   const { writtenOut } = read.value;
   const remark =
-    writtenOut === null ? '' : `the = behind it is written out as it was: ${safeText(writtenOut)}`;
+    writtenOut === null ? '' : `the = after it is written out as it was: ${safeText(writtenOut)}`;
   return rewritten(model, mode, read.value, [...earlier, before].slice(-mostEarlier), remark);
 }
 
@@ -52,7 +52,7 @@ const mostEarlier = 50;
 /** The text before the last writing is the chart again. */
 export function unwrite(model: Model, mode: ChartMode): Step {
   const text = mode.text.earlier.at(-1);
-  if (text === undefined) return noticed(model, 'nothing was written here that could be taken back');
+  if (text === undefined) return noticed(model, 'no bar was written here, so there is nothing to undo');
   const read = readChart(new TextEncoder().encode(text));
   if (!read.ok) return step(model);
   return rewritten(model, mode, { text, chart: read.value }, mode.text.earlier.slice(0, -1));
@@ -73,13 +73,13 @@ function rewritten(
   });
 }
 
-/** Writes what stands here and is in no file yet; while a text is being written the next one waits for it. */
+/** Writes what is here and is in no file yet; while a text is being written the next one waits for it. */
 function save(model: Model): Step {
   const { mode } = model;
   if (mode.kind !== 'chart' || mode.text.saving) return step(model);
   const { file, source, saved } = mode.text;
   if (file !== '' && source === saved) return step(model);
-  // A chart that came from somebody else stands in no file: its player says whether it is to, and as what.
+  // A chart that came from somebody else is in no file: its player says whether to save it, and under what name.
   if (file === '') return openLine(model, { kind: 'save-as' }, 'in your own charts as', titleOf(model));
   return step(
     { ...model, mode: { ...mode, text: { ...mode.text, saving: true } } },
@@ -87,7 +87,7 @@ function save(model: Model): Step {
   );
 }
 
-/** A text was written: the file holds it now, and if more was written here meanwhile, that comes next. */
+/** A text was written: the file holds it now. If more was written here meanwhile, that is next. */
 export function textWritten(model: Model, { of, file, text, says }: MessageOf<'written'>): Step {
   const { mode } = model;
   if (mode.kind !== 'chart' || mode.text.file !== of) return noticed(model, says);
@@ -97,7 +97,7 @@ export function textWritten(model: Model, { of, file, text, says }: MessageOf<'w
 }
 
 /**
- * A text was not written, and holds on the stand only. Where it is the file alone that cannot take it, another name is asked
+ * A text was not written, and is only on the stand. Where it is the file alone that cannot take it, another name is asked
  * for, unless the player is in the middle of something else.
  */
 export function textNotWritten(model: Model, message: MessageOf<'not-written'>): Step {

@@ -6,10 +6,10 @@ import type { SetMode } from '../../../state/modes.js';
 import { inTurn, type Step, step } from '../../step.js';
 import { ranOn } from './steps.js';
 
-/** What concerns a run that has not begun: nothing, while it is open what is to become of the one before. */
+/** For a run that has not begun: nothing, while the question about the previous run is open. */
 const waiting: readonly Action[] = ['song-next', 'song-back', 'song-again', 'card-holds', 'order', 'tune'];
 
-/** A key while it is asked what is to become of a run that was broken off; `null` when it is none of these. */
+/** A key while the question is open what to do with a run that was stopped; `null` when it is none of these. */
 export function brokenAction(model: Model, mode: SetMode, action: Action, at: number): Step | null {
   if (action === 'go-on') {
     const wishes = { key: null, bpm: null };
@@ -19,7 +19,7 @@ export function brokenAction(model: Model, mode: SetMode, action: Action, at: nu
   return waiting.includes(action) ? step(model) : null;
 }
 
-/** The run before is forgotten, and the set begins with its first song; what is wrong with it is told first. */
+/** The run before is forgotten, and the set begins with its first song; what is wrong with it is shown first. */
 function begunAnew(model: Model, mode: SetMode, at: number): Step {
   const forget: Effect = { kind: 'keep-run', file: mode.file, run: null };
   const begun = step({ ...model, notice: mode.faults[0] ?? '', wrong: mode.faults[0] ?? '', mode }, forget);

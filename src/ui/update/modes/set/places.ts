@@ -9,11 +9,11 @@ import { type Step, step, withStand } from '../../step.js';
 
 /** The most places of a song that are marked by what was heard. */
 const mostOfSong = 3;
-/** A change that was late only once is told where it was so late, ms: a slip happens to everybody. */
+/** A change that was late only once is reported if it was this late, ms: a slip happens to everybody. */
 const muchLate = 250;
 /** Another chord was held all its time, as surely as this. */
 const surely = 0.95;
-/** A verdict that comes so soon after a song has begun is on the one before, ms. */
+/** A verdict that comes this soon after a song has begun is on the one before, ms. */
 const soonMs = 2500;
 
 /** Nothing was marked so far. */

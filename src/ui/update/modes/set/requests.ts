@@ -80,7 +80,7 @@ function keyWanted({ chart }: StandSong, text: string): Key | null {
   if (singer) return singer.key;
   const typed = text.trim();
   const { mode } = chart.key;
-  // Who plays a minor song knows that it is minor.
+  // A player who plays a minor song knows that it is minor.
   const key = parseKey(mode === 'minor' && !/m$/.test(typed) ? `${typed}m` : typed);
   return key.ok && key.value.mode === mode ? key.value : null;
 }

@@ -54,7 +54,7 @@ export function openSet(model: Model, opened: SetOpened): Step {
   const mode: SetMode = {
     kind: 'set',
     file,
-    // Until somebody has said what is to become of the run before, nothing begins.
+    // Until somebody has said what to do with the previous run, nothing begins.
     run: broken ? { ...ran.run, phase: 'faults', until: null } : ran.run,
     broken,
     keeps: waits,
@@ -121,7 +121,7 @@ function runStep({ run }: SetMode, action: Action, at: number): Ran<StandSong> |
 function heard(model: Model, mode: SetMode, event: ModeEvent): Step {
   switch (event.kind) {
     case 'output-opened':
-      // What a song needs is told to an output that comes while its card is shown.
+      // An output that appears while a card is shown is sent what its song needs.
       return step(model, ...cardMessages(mode));
     case 'play-sent':
       return step({ ...model, mode: withStand(mode, { mark: null }) }, ...playsNow(mode));
@@ -156,13 +156,13 @@ function started(model: Model, mode: SetMode, at: number): Step {
   return step({ ...model, mode: { ...mode, paused: { sum: sum + at - since, since: null } } });
 }
 
-/** The music of a song is paused: what it rests is no playing. */
+/** The music of a song is paused: the pause does not count as playing. */
 function paused(model: Model, mode: SetMode, at: number): Step {
   if (mode.run.phase !== 'song' || mode.paused.since !== null) return step(model);
   return step({ ...model, mode: { ...mode, paused: { ...mode.paused, since: at } } });
 }
 
-/** Marks the place under the cursor: something there is to be looked at later. */
+/** Marks the place under the cursor, to be looked at later. */
 function markLater(model: Model, mode: SetMode): Step {
   const record = placeRecord(model, mode, mode.run.title);
   if (!record) return step(model);

@@ -52,7 +52,7 @@ export function stop(model: Model): Step {
   return played(model, { session, commands: [...commands, idle], events });
 }
 
-/** The song comes onto the stand behind its card: the hand is planned, and other gear told what it needs. */
+/** The song comes onto the stand after its card: the hand is planned, and other gear told what it needs. */
 function showCard(model: Model, mode: SetMode): Step {
   const song = songOf(mode.run);
   if (!song?.chart || !song.start) return step(model);
