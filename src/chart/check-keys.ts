@@ -89,7 +89,7 @@ function climbText(
   const where = chained
     ? `goes ${halfSteps > 0 ? 'up' : 'down'} each time: ${keys.join(' ')}${more}`
     : `goes to other keys: ${keys.join(', ')}${more}`;
-  return `section ${quoted(section)} comes here ${often} and ${where}; for one key write @key=${keyName(first)}`;
+  return `section ${quoted(section)} is played ${often} here and ${where}; to stay in one key, write @key=${keyName(first)}`;
 }
 
 /**
@@ -112,10 +112,10 @@ export function checkLetters(chart: Chart, bars: readonly PlayedBar[], faults: F
     told.add(stretch);
     const { name } = chart.sections[source.section] as Chart['sections'][number];
     const to = keyName(key);
-    const instead = written.isFirst ? `write @key=${to} before them` : `write @key=${to} for the half steps`;
+    const instead = written.isFirst ? `write @key=${to} before them` : `write @key=${to} instead of the half steps`;
     faults.warning(
       written.place,
-      `the letters of section ${quoted(name)} are read in ${keyName(written.key)} and played in ${to}: ${written.key.tonic} sounds as ${key.tonic}; so that they sound as they stand, ${instead}`,
+      `the letters of section ${quoted(name)} are read in ${keyName(written.key)} but played in ${to}: ${written.key.tonic} sounds as ${key.tonic}; to hear them as written, ${instead}`,
     );
   }
 }

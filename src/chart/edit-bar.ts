@@ -65,7 +65,7 @@ export function editBar(
   const writtenOut = repeated ? (barText(source, chart, repeated)?.text ?? null) : null;
   const kept = writtenOut ? replaceBar(edited.value.text, edited.value.chart, moved, writtenOut) : undefined;
   if (!kept?.ok || !playsSame(before, barItem(kept.value.chart, moved)))
-    return refused(before.place, 'the bar behind it is written = and would change too; edit the file');
+    return refused(before.place, 'the next bar is written = and would change, too; edit the file instead');
   return { ...kept, value: { ...kept.value, writtenOut } };
 }
 
@@ -85,7 +85,7 @@ function replaceBar(
   const read = readChart(new TextEncoder().encode(text));
   if (!read.ok) return { ok: false, faults: hereFirst(read.faults, item.place, replacement) };
   if (!onlyHere(chart, read.value, bar, barCount(replacement)))
-    return refused(item.place, 'this would change other bars too; edit the file');
+    return refused(item.place, 'this would change other bars, too; edit the file instead');
   return { ok: true, value: { text, chart: read.value }, faults: read.faults };
 }
 
@@ -169,7 +169,7 @@ function unfit(text: string): string | null {
     return 'a shared bar is written (1 4), with both brackets';
   const other = tokens.find((token) => !isBarToken(token));
   if (other)
-    return `only bars are written here, such as 4, (1 5), 6-~ or nc; ${quoted(tokenText(other))} is none`;
+    return `${quoted(tokenText(other))} is not a bar; write only bars here, such as 4, (1 5), 6-~ or nc`;
   return null;
 }
 

@@ -24,7 +24,7 @@ export function gluedBars(tokens: readonly Token[], open: number, notation: Nota
     .filter((text) => text !== null)
     .join(' ');
   const chord = isBefore && inner.length === 1 ? oneChord(before.text, inner[0] as string, notation) : null;
-  const kind = chord === null ? '' : `; one chord with its kind is written ${quoted(chord)}`;
+  const kind = chord === null ? '' : `; a single chord with its kind is written ${quoted(chord)}`;
   return `a space is missing between bars: ${quoted(spaced)}${kind}`;
 }
 

@@ -90,7 +90,7 @@ export class LetterRepeats {
     if (mark.kind === 'ending') return this.beginEnding(mark.label, bars);
     if (mark.kind === 'open') {
       this.settle(bars);
-      if (this.opened) return '“|:” stands within a repeat; write :| where that one ends';
+      if (this.opened) return '“|:” is inside another repeat; write :| where that one ends';
       this.opened = { line: this.line(), column: mark.column };
       this.hasBar = false;
       bars.push('|:');
@@ -98,8 +98,8 @@ export class LetterRepeats {
     }
     if (!this.opened) return '“:|” has no “|:” before it in its section; write |: where the repeat begins';
     if (!this.hasBar)
-      return 'there is no bar before “:|”; write the bars that are repeated before it: |: A | D :|';
-    if (mark.times < 2) return `“x${mark.times}” repeats nothing; a repeat is played twice or more often`;
+      return 'there is no bar before “:|”; write the bars to repeat before it: |: A | D :|';
+    if (mark.times < 2) return `“x${mark.times}” does not repeat anything; write x2 or more`;
     if (this.ending) {
       bars.push(']');
       this.ending = null;
@@ -143,8 +143,8 @@ export class LetterRepeats {
 
   private beginEnding(label: string, bars: string[]): string | null {
     if (!this.opened)
-      return 'an ending stands in a repeat; write |: where that begins: |: A | D |1. E :|2. A |';
-    if (!this.hasBar) return 'there is no bar before this ending; write the bars that are repeated before it';
+      return 'an ending belongs to a repeat; write |: where the repeat begins: |: A | D |1. E :|2. A |';
+    if (!this.hasBar) return 'there is no bar before this ending; write the bars to repeat before it';
     if (this.ending) bars.push(']');
     this.ending = this.waits || this.ending ? 'later' : 'first';
     this.waits = false;

@@ -95,12 +95,12 @@ function readSectionEntry(
   if (!/^\p{L}[\p{L}\p{N} _-]{0,30}$/u.test(name)) {
     faults.error(
       place,
-      `${quoted(name)} is not a name for a section; it starts with a letter and has letters, figures, spaces and dashes`,
+      `${quoted(name)} is not a name for a section; a name starts with a letter and has only letters, figures, spaces and dashes`,
     );
   } else if (looksLikeWay(name)) {
     faults.error(
       place,
-      `${quoted(name)} is not a name for a section: the form words begin with “from”; call it another name, such as ${quoted(name.replace(/^from\s+/, 'back '))}`,
+      `${quoted(name)} is not a name for a section: “from” begins a jump of the form; choose another name, such as ${quoted(name.replace(/^from\s+/, 'back '))}`,
     );
   }
   if (value.kind !== 'text') {
@@ -113,7 +113,7 @@ function readSectionEntry(
   if (value.folded) {
     faults.error(
       value.place,
-      `the lines of section ${quoted(name)} would run together; write “${safeText(name)}: |” and the bars below it, indented`,
+      `the lines of section ${quoted(name)} would be joined into one; write “${safeText(name)}: |” and the bars below it, indented`,
     );
     return section;
   }
@@ -122,7 +122,7 @@ function readSectionEntry(
   if (taken !== null) {
     faults.error(
       value.lines[0] ?? place,
-      `bars of another section are taken with “all of”: ${quoted(taken)}`,
+      `take the bars of another section with “all of”: ${quoted(taken)}`,
     );
     return section;
   }
@@ -157,8 +157,8 @@ function checkDerived(sections: readonly Section[], faults: Faults): void {
       if (known.has(of)) continue;
       faults.error(section.place, () =>
         of.includes(',')
-          ? `${quoted(of)} is not a section; pieces are joined by “+”: ${quoted(of.split(/\s*,\s*/).join(' + '))}`
-          : `there is no section ${quoted(of)}${didYouMean(of, names)}; sections are: ${fewNames(names)}`,
+          ? `${quoted(of)} is not a section; join pieces with “+”: ${quoted(of.split(/\s*,\s*/).join(' + '))}`
+          : `there is no section ${quoted(of)}${didYouMean(of, names)}; the sections are:  ${fewNames(names)}`,
       );
     }
   }
@@ -170,7 +170,7 @@ function checkDerived(sections: readonly Section[], faults: Faults): void {
     else if (depth > deepest)
       faults.error(
         section.place,
-        `section ${quoted(section.name)} is made of others more than ${deepest} deep; take it from written bars`,
+        `section ${quoted(section.name)} is made of other sections more than ${deepest} levels deep; take it from bars that are written out`,
       );
   }
 }

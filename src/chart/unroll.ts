@@ -153,7 +153,7 @@ function sharedWrongly(
   return {
     ...bar.place,
     severity: 'error',
-    message: `where the form comes to it, ${shareFault(bar.cells, meter, chart.crooked, letters)}`,
+    message: `when the form reaches this bar, ${shareFault(bar.cells, meter, chart.crooked, letters)}`,
   };
 }
 
@@ -161,7 +161,7 @@ function tooLong(place: Place): Fault {
   return {
     ...place,
     severity: 'error',
-    message: `the form has more than ${barLimit} bars from here on; take repeats out`,
+    message: `the form has more than ${barLimit} bars from here on; remove some repeats`,
   };
 }
 
@@ -169,7 +169,7 @@ function tooMuch(place: Place): Fault {
   return {
     ...place,
     severity: 'error',
-    message: `bars, changes and cues of the form and of the sections it is made of are more than can be played (${stepLimit}) from here on; take repeats out`,
+    message: `the form and its sections have more bars, changes and cues from here on than can be played (${stepLimit}); remove some repeats`,
   };
 }
 

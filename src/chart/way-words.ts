@@ -13,13 +13,13 @@ export function wayMark(word: string): WayMark | null {
 export function meantMark(word: string): string | null {
   const found = quoted(`@${word}`);
   if (/^(?:segno|dal-?segno|signo)$/i.test(word))
-    return `${found} is written @sign here, in front of its bar`;
+    return `${found} is written @sign here, before its bar`;
   if (/^(?:to-?coda|dacoda|al-?coda|tocoda.*)$/i.test(word))
-    return `${found} is written @to-coda here, behind the bar after which one leaves`;
+    return `${found} is written @to-coda here, after the last bar before the jump`;
   if (/^coda$/i.test(word))
-    return `${found} is not a mark: the coda is a section of its own, which stands in the form behind the form word: from sign to coda, coda`;
+    return `${found} is not a mark: the coda is a section of its own; in the form its name follows the jump: from sign to coda, coda`;
   if (/^(?:end|ende|final)$/i.test(word))
-    return `${found} is written @fine here, behind the bar after which the song ends`;
+    return `${found} is written @fine here, after the last bar of the song`;
   if (/^(?:d\.?[sc]\.?|dacapo|da-capo)$/i.test(word))
     return `${found} is not a mark but an entry of the form: from ${/^d\.?s/i.test(word) ? 'sign' : 'top'} to coda`;
   const near = nearest(word, marks);

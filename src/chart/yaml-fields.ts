@@ -85,12 +85,12 @@ export class YamlFields {
   }
 
   /** Warns of every name that `what` (“a chart's head”) does not have; `then` ends the sentence. */
-  warnUnknown(what: string, names: readonly string[], then = 'it is passed over'): void {
+  warnUnknown(what: string, names: readonly string[], then = 'it is ignored'): void {
     for (const { name, place } of this.entries) {
       if (names.includes(name)) continue;
       this.faults.warning(
         place,
-        () => `${quoted(name)} is nothing ${what} has${didYouMean(name, names)}; ${then}`,
+        () => `${quoted(name)} is not a field of ${what}${didYouMean(name, names)}; ${then}`,
       );
     }
   }

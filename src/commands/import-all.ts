@@ -56,7 +56,7 @@ async function sourcesOf(file: string, number: number): Promise<readonly Source[
   }
 }
 
-/** Files of a folder that songs can be brought in from, by name; of what else lies there it is told that it is passed over. */
+/** Files of a folder that songs can be brought in from, by name; of what else lies there it is told that it is ignored. */
 export function filesToImport(folder: string): string[] {
   const names = namesIn(folder);
   const folders = names.filter((name) => isFolder(join(folder, name)));

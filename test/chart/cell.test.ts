@@ -55,7 +55,7 @@ describe('a cell in numbers', () => {
     ['_6', 0, /“_6” has no chord/],
     ["'1!!", 2, /“!!” says two things/],
     ['A', 0, /“A” is a letter in a section of numbers/],
-    ['a', 0, /“a” is not a number; a bar is a degree from 1 to 7, and letters are capitals/],
+    ['a', 0, /“a” is not a number; write a degree from 1 to 7, or a chord with a capital letter/],
     ['l', 0, /“l” is a letter; did you mean the figure “1”\?/],
     ['I', 0, /“I” is a letter; did you mean the figure “1”\?/],
     ['O', 0, /“O” is not a number; a bar without a chord is written nc/],

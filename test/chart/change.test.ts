@@ -47,12 +47,12 @@ describe('parseTempo', () => {
   });
 
   it.each([
-    ['9999', /^tempo “9999” is out of range; from 20 to 400$/],
+    ['9999', /^tempo “9999” is out of range; write one from 20 to 400$/],
     ['19.9', /“19.9” is out of range/],
     ['400.5', /“400.5” is out of range/],
     ['0', /“0” is out of range/],
     ['hlaf=120', /^“hlaf” is nothing a tempo counts; did you mean “half”\?/],
-    ['beats=120', /“beats” is nothing a tempo counts; it counts quarter, half or dotted/],
+    ['beats=120', /“beats” is not a note value for a tempo; write quarter, half or dotted/],
     ['fast', /“fast” is not a tempo/],
     ['-90', /“-90” is not a tempo/],
     ['1e2', /“1e2” is not a tempo/],
@@ -117,7 +117,7 @@ describe('parseChange', () => {
     ['key=', /“@key=” names no key/],
     ['key=Bbb', /“Bbb” is not a key.*; did you mean “Bb”\?$/],
     ['tempo=9999', /tempo “9999” is out of range/],
-    ['tempo=half=90', /^write @tempo=90; it counts what the head's tempo counts$/],
+    ['tempo=half=90', /^write @tempo=90; it counts the same note value as the tempo in the head$/],
     ['swing=90', /“swing=90” is not a feel/],
     ['temop=90', /“@temop=90” changes nothing known; did you mean “tempo”\?/],
     ['', /“@” changes nothing known; known are @3\/4 @key\+2 @key=A @tempo=90 @swing=62/],

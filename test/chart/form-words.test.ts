@@ -141,7 +141,7 @@ describe('what is wrong with form words', () => {
 
   it('tells nested repeats once, with what to write for them', () => {
     expect(faultsOf(headed('sections:\n  A: |\n    |: |: 1 4 :| 5 :|\n'))).toStrictEqual([
-      '5:8 error a repeat within a repeat; close the first with :| before it, or write what is inside as a section of its own and repeat that in the form (inner x2), or go back to a bar with @sign by the form word “from sign”',
+      '5:8 error this is a repeat inside a repeat; close the first with :| before it, or make the inner part a section and repeat it in the form (inner x2), or mark a bar with @sign and write “from sign” in the form',
     ]);
   });
 });

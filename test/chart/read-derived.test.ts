@@ -53,7 +53,7 @@ describe('readDerived', () => {
         {
           ...start,
           severity: 'error',
-          message: expect.stringMatching(/takes nothing from a section; write “last 4 of C”/),
+          message: expect.stringMatching(/does not say what to take from a section; write “last 4 of C”/),
         },
       ]);
     },
@@ -114,7 +114,7 @@ describe('bars of its own in a section that is taken from others', () => {
     ['first 6 of V + 57 1', '9:24 error “57” can be read two ways'],
     ['first 6 of V +', '9:22 error nothing stands beside this “+”'],
     ['first 6 of V + + 5', '9:22 error nothing stands beside this “+”'],
-    ['first 6 of V + = 1', '9:23 error “=” repeats the bar before, and there is none'],
+    ['first 6 of V + = 1', '9:23 error “=” repeats the bar before it, but there is none'],
     ['|\n    first 6 of V + |: 5 1 :|', '10:20 error between pieces of other sections stand only bars'],
     ['first 6 of V + 5 1 @fine', '9:27 error between pieces of other sections stand only bars'],
     ['first 6 of V + 5 1 ; soft', '9:27 error no comment can stand here'],

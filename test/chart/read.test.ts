@@ -60,7 +60,7 @@ describe('faults of a chart', () => {
     [
       'a form of an unknown section',
       'form: Verse, Vers\nsections:\n  Verse: 1\n',
-      '3:14 error there is no section “Vers”; did you mean “Verse”?; sections are: Verse',
+      '3:14 error there is no section “Vers”; did you mean “Verse”?; the sections are:  Verse',
     ],
     [
       'an unknown section in a list',
@@ -89,7 +89,7 @@ describe('faults of a chart', () => {
       'sections:\n  V: all of W\n  W: all of V\n',
       '4:3 error section “V” is made of itself',
     ],
-    ['a name twice', 'sections:\n  V: 1\n  V: 4\n', '5:3 error “V” stands twice; one of them must go'],
+    ['a name twice', 'sections:\n  V: 1\n  V: 4\n', '5:3 error “V” is given twice; remove one of them'],
   ])('%s', (_, text, first) => {
     expect(faultsOf(headed(text))[0]).toContain(first);
   });
@@ -151,9 +151,9 @@ describe('a chart far too large', () => {
 
 describe('pieces of sections that are written otherwise', () => {
   it.each([
-    ['V + 5 1', '5:6 error bars of another section are taken with “all of”: “all of V + 5 1”'],
-    ['5 1 + V', '5:6 error bars of another section are taken with “all of”: “5 1 + all of V”'],
-    ['first 2 of V, 5 1', 'error “V, 5 1” is not a section; pieces are joined by “+”: “V + 5 1”'],
+    ['V + 5 1', '5:6 error take the bars of another section with “all of”: “all of V + 5 1”'],
+    ['5 1 + V', '5:6 error take the bars of another section with “all of”: “5 1 + all of V”'],
+    ['first 2 of V, 5 1', 'error “V, 5 1” is not a section; join pieces with “+”: “V + 5 1”'],
   ])('%s', (text, says) => {
     const { faults } = readChart(
       new TextEncoder().encode(`title: T\nkey: G\nsections:\n  V: 1 4\n  t: ${text}\n`),

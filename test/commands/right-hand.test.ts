@@ -47,7 +47,7 @@ describe('check', () => {
   });
 
   it.each([
-    ['form: V (soft, full), tag', 'here stand “soft” and “full”'],
+    ['form: V (soft, full), tag', 'there is too much here: “soft” and “full”'],
     ['bass: wlak', '“wlak” is nothing a bass does; did you mean “walk”?'],
   ])('refuses %s', (head, sentence) => {
     const { status, out } = run('check', chart('wrong.yaml', head));

@@ -91,7 +91,7 @@ describe('what a chart has no sign for', () => {
     const { chart } = brought([{ cues: ['x'] }]);
     const long = { ...chart, notes: 'x'.repeat(1 << 21) };
     expect(writtenChart(long)).toMatchObject({
-      fault: { message: 'no chart can be made of it: the file has 2.0 MiB; a chart has at most 1 MiB' },
+      fault: { message: 'no chart can be made of it: the file has 2.0 MiB; a chart can have at most 1 MiB' },
     });
   });
 });

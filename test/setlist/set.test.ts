@@ -105,7 +105,7 @@ charts:
       'program: 5, channel 17',
       '4:14 error program “5, channel 17” is not a whole number from 1 to 128; with a channel from 1 to 16 it is “program: 12, channel 5”',
     ],
-    ['form: V,, C', '4:13 error an entry of the form is missing beside this comma'],
+    ['form: V,, C', '4:13 error an entry of the form is missing next to this comma'],
     ['singer: Ansa\n    key: A', '4:13 error a song has a key or a singer in the set, not both'],
   ])('with “%s” is told', (line, told) => {
     expect(faultsOf(`title: T\ncharts:\n  - file: a.yaml\n    ${line}\n`)).toEqual([told]);
@@ -160,12 +160,12 @@ describe('faults of a set', () => {
     [
       'an unknown name',
       'title: T\ntilte: U\ncharts:\n  - a\n',
-      '2:1 warning “tilte” is nothing a set has; did you mean “title”?; it is passed over',
+      '2:1 warning “tilte” is not a field of a set; did you mean “title”?; it is ignored',
     ],
     [
       'an unknown name of a song',
       'title: T\ncharts:\n  - file: a\n    kee: A\n',
-      '4:5 warning “kee” is nothing a song of a set has; did you mean “key”?',
+      '4:5 warning “kee” is not a field of a song of a set; did you mean “key”?',
     ],
     ['a name twice', 'title: T\ntitle: U\ncharts:\n  - a\n', '2:1 error “title” stands twice'],
     [

@@ -204,10 +204,10 @@ describe('what is wrong with a pattern', () => {
   });
 
   it.each([
-    ['namee: osier\nstrokes: []\n', '1:1 “namee” is nothing a pattern has; did you mean “name”?'],
+    ['namee: osier\nstrokes: []\n', '1:1 “namee” is not a field of a pattern; did you mean “name”?'],
     [
       'strokes: []\ncolour: red\n',
-      '2:1 “colour” is nothing a pattern has; known are name, meter, change, strokes',
+      '2:1 “colour” is not a field of a pattern; known are name, meter, change, strokes',
     ],
   ])('%j is only warned of: %s', (text, expected) => {
     const reading = read(text);
