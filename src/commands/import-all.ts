@@ -243,7 +243,7 @@ function bringIn(
 
 /** A chord that could not be read. */
 function isUnread({ message }: Remark): boolean {
-  return message.includes('is not a chord that is known');
+  return message.includes('is not a known chord');
 }
 
 /** A remark without the figures that differ from song to song. */

@@ -36,7 +36,7 @@ export function listeningFlags(
   if (keep !== undefined && existsSync(keep))
     throw new Stop(
       exit.call,
-      `${safeText(keep)} is there already; what is heard is never written over it`,
+      `${safeText(keep)} already exists; what is heard is never written over it`,
       'name another file: --keep FILE.wav',
     );
   const named = microphone !== undefined || keep !== undefined;

@@ -15,7 +15,7 @@ export async function newChart(file: string | undefined): Promise<number> {
   if (file !== undefined && existsSync(file))
     throw new Stop(
       exit.call,
-      `${safeText(file)} is there already`,
+      `${safeText(file)} already exists`,
       'name a file that is not, or edit that one',
     );
   const answers = await askAll();
@@ -27,7 +27,7 @@ export async function newChart(file: string | undefined): Promise<number> {
     );
   const target = file ?? `${fileNameOf(answers.title)}.yaml`;
   if (existsSync(target))
-    throw new Stop(exit.call, `${safeText(target)} is there already`, 'name another file: barkline new FILE');
+    throw new Stop(exit.call, `${safeText(target)} already exists`, 'name another file: barkline new FILE');
   const refusal = writeOut(target, skeleton(answers), false);
   if (refusal)
     throw new Stop(

@@ -93,7 +93,7 @@ function unknownPattern(name: string, all: readonly Pattern[]): string {
   if (isLevel(name) || isBassLine(name))
     return `“${safeText(name)}” is not a pattern but says how a part is played; it stands alone or behind a comma: (${name}), (me, ${name})`;
   const names = all.map((one) => one.name);
-  return `“${safeText(name)}” is not a pattern${didYouMean(name, names)}; low-chop is played for it`;
+  return `“${safeText(name)}” is not a pattern${didYouMean(name, names)}; low-chop is played instead`;
 }
 
 /** What is wrong with a pattern in bars of which none has a meter that it is made for; `null` where one has. */

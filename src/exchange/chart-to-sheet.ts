@@ -54,7 +54,7 @@ export function sheetFromChart(chart: Chart, key: Key): ToSheet {
     );
     return {
       sheet: { ...head, bars: played, form: null },
-      lost: [...lost, 'the form: it is written out as it is played'],
+      lost: [...lost, 'the form: the song is written out as it is played'],
     };
   };
   if (needsWritingOut(chart) || !isFollowed(chart) || !melody) return writtenOut();
@@ -152,13 +152,13 @@ function lostIn(chart: Chart): string[] {
     [cells.some(({ ending, hold }) => ending !== 'plain' && !hold), 'chords that ring, and stops'],
     [
       cells.some(({ hold }) => hold && hold.beats !== null),
-      'how long a chord is held where nobody releases it: its fermata is kept',
+      'how long a chord is held if nobody releases it: its fermata is kept',
     ],
     [chart.feel.swing !== 50, 'the feel'],
     [chart.form.some(({ who }) => who !== null), 'who leads'],
     [chart.form.some(({ level }) => level !== undefined), 'how loud a part is'],
     [chart.bass === 'walk' || chart.form.some(({ bass }) => bass === 'walk'), 'runs of the bass'],
-    [chart.pickup > 0 && !chart.tune, 'the pick-up: it is played within the count'],
+    [chart.pickup > 0 && !chart.tune, 'the pick-up: it is played during the count-in'],
   ];
   return losses.flatMap(([is, what]) => (is ? [what] : []));
 }

@@ -56,7 +56,7 @@ export class MelodyOfSections {
       if (!first || found.pickup.length === 0 || sum(found.pickup) < first.parts) continue;
       remarks.push({
         place: first.place,
-        message: 'the notes of a pick-up as long as the first bar are left out',
+        message: 'a pick-up as long as the first bar is left out',
       });
       found.pickup = [];
     }

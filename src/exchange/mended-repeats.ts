@@ -23,7 +23,7 @@ function withClosedEndings(bars: readonly SheetBar[], remarks: Remark[]): readon
     if (!follows || bar.closes !== null || bar.back) return bar;
     remarks.push({
       place: next.place,
-      message: 'an ending follows the first one without a repeat’s end: one is read there',
+      message: 'another ending follows the first one without a repeat sign: the sign is added',
     });
     return { ...bar, closes: 2, endsEnding: true };
   });
@@ -62,8 +62,8 @@ function mendOpening(all: SheetBar[], outer: number, index: number, remarks: Rem
   remarks.push({
     place: bar.place,
     message: isPickup
-      ? 'a repeat that begins again behind its pick-up is one repeat'
-      : 'a repeat begins where the one before has no end: that is repeated up to here',
+      ? 'a repeat begins twice, before and after its pick-up: it is read as one repeat'
+      : 'a repeat begins, but the one before it has no end: the end is added here',
   });
 }
 
@@ -99,7 +99,7 @@ function withFreeTimes(bars: readonly SheetBar[], remarks: Remark[]): readonly S
     if (times.length !== bar.ending.length || free.length === 0)
       remarks.push({
         place: bar.place,
-        message: `an ending for times that another has is read as that for ${times.join(', ')}`,
+        message: `an ending has the number of another one: it is read as ending ${times.join(', ')}`,
       });
     for (const time of times) taken.add(time);
     within = !bar.endsEnding;

@@ -28,7 +28,7 @@ export function modeNamed(word: string): Mode | null {
  * of the tonic in both.
  */
 const otherwise: Partial<Record<Mode, string>> = {
-  dorian: 'its sixth is written 6',
+  dorian: 'its sixth is written as 6',
   phrygian: 'its second is written b2',
   lydian: 'its fourth is written #4',
   mixolydian: 'its seventh is written b7',
@@ -71,7 +71,7 @@ export function keyInMode(tonic: string, mode: Mode): ReadKey | null {
   const told = keyName(read.value);
   const remark =
     special !== undefined
-      ? `${tonic} ${mode} is read as ${told}, by its ${minor ? 'minor' : 'major'} third: the tonic stays, and ${special}`
+      ? `${tonic} ${mode} is read as ${told}, because of its ${minor ? 'minor' : 'major'} third: the tonic stays, and ${special}`
       : name === tonic
         ? null
         : `the key of ${tonic}${minor ? 'm' : ''} is written ${told}`;

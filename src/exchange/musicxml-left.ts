@@ -34,7 +34,7 @@ export const unitQuarters: Readonly<Record<string, number>> = {
 const words: Readonly<Record<string, string>> = {
   wedge: 'getting louder and softer',
   dynamics: 'how loud it is',
-  pedal: 'the piano’s pedal',
+  pedal: 'the piano pedal',
   'octave-shift': 'notes an octave higher or lower',
   'figured-bass': 'figured bass',
   fermata: 'a fermata',
@@ -50,8 +50,8 @@ const head: Readonly<Record<string, string>> = {
   'movement-number': 'the number of the movement',
   rights: 'rights',
   source: 'the source',
-  relation: 'what it is related to',
-  'miscellaneous-field': 'what its writer noted',
+  relation: 'related works',
+  'miscellaneous-field': 'notes by its writer',
   'credit-words': 'words on the page outside the music',
   'credit-symbol': 'words on the page outside the music',
 };

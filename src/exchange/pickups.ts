@@ -40,7 +40,7 @@ export function withoutPickups(
     if (from > 0 && whole.length === 0 && bar.length > near) {
       remarks.push({
         place: bar.place,
-        message: `a section begins with a bar of ${told(beats)} that no other makes full: it stays a bar of its own`,
+        message: `a section begins with a bar of ${told(beats)} that no other bar completes: it stays a separate bar`,
       });
       return;
     }
@@ -54,7 +54,7 @@ export function withoutPickups(
     if (bar.chords.length > 0 && (from === 0 || !kept.includes(true) || kept.includes(false)))
       remarks.push({
         place: bar.place,
-        message: 'the chord of a pick-up is left out: it is played within the bar before',
+        message: 'the chord of a pick-up is left out: the pick-up is played in the bar before',
       });
     const behind = bars[from + 1];
     // A pick-up may have something of one before it.

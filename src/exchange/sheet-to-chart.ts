@@ -222,7 +222,7 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
       bars: sheet.bars.map(withoutWays),
       form: sheet.form?.filter((name) => !readWay(name)) ?? null,
     });
-    const message = `the way by sign, top and coda cannot be followed and is left out: ${fault.message}`;
+    const message = `the jumps (sign, top, coda) cannot be followed and are left out: ${fault.message}`;
     return { ...plain, remarks: [...plain.remarks, { place: nowhere, message }] };
   }
   const repeated = sheet.form !== null || sheet.bars.some(({ opens, closes }) => opens || closes !== null);
@@ -231,7 +231,7 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
     (bar): SheetBar => ({ ...bar, opens: false, closes: null, ending: null, endsEnding: false }),
   );
   const plain = chartFromSheet({ ...sheet, bars: once, form: null });
-  const message = `played as it stands it would have more than ${barLimit} bars: repeats and form are left out`;
+  const message = `as written it would play more than ${barLimit} bars: repeats and form are left out`;
   return { ...plain, remarks: [...plain.remarks, { place: nowhere, message }] };
 }
 
@@ -264,7 +264,7 @@ function formOf(
   const wanted = sheet.form.filter((called) => calledBy.has(called) || !readWay(called));
   const known = wanted.flatMap((called) => calledBy.get(called) ?? []);
   if (known.length < wanted.length)
-    remarks.push({ place: nowhere, message: 'the form names parts that are not there; they are left out' });
+    remarks.push({ place: nowhere, message: 'the form names parts that do not exist; they are left out' });
   return known.length > 0 ? known : names;
 }
 
@@ -299,8 +299,8 @@ function closedRepeats(bars: readonly SheetBar[], remarks: Remark[]): readonly S
         const isClosed = bars.slice(index + 1).find(({ opens, closes: one }) => opens || one !== null);
         const message =
           isClosed && !isClosed.opens
-            ? 'a repeat that is closed in another section is left out'
-            : 'a repeat that is never closed is left out';
+            ? 'a repeat that ends in another section is left out'
+            : 'a repeat without an end is left out';
         remarks.push({ place: bar.place, message });
         written = { ...written, opens: false };
       }
@@ -338,7 +338,7 @@ function withinLimits(bars: readonly SheetBar[], remarks: Remark[]): readonly Sh
       ending = left.length > 0 ? left : null;
       remarks.push({
         place: bar.place,
-        message: `an ending for a time beyond the ${lastEnding}th ${ending ? 'is written without that time' : 'is written as plain bars'}`,
+        message: `an ending with a number above ${lastEnding} ${ending ? 'is written without that number' : 'is written as plain bars'}`,
       });
     }
     return { ...bar, closes, ending };
@@ -426,7 +426,7 @@ function shortBars(sheet: LeadSheet, remarks: Remark[]): readonly SheetBar[] {
     const count = Math.min(wanted, mostCut - cut);
     cut += count;
     if (count < wanted)
-      remarks.push({ place: bar.place, message: 'the end of a bar without end is left out' });
+      remarks.push({ place: bar.place, message: 'the rest of a very long bar is left out' });
     if (count > 0)
       remarks.push({ place: bar.place, message: `a bar as long as ${count} is written as ${count} bars` });
     const within = byPiece(bar.chords, full);
@@ -550,7 +550,7 @@ function placedChords(
   const all = bar.chords.map(({ at, chord, place }) => ({ at: at / perBeat, chord, place }));
   const written = all.filter(({ at }) => at < beats - 1e-4);
   for (const { place } of all.slice(written.length))
-    remarks.push({ place, message: 'a chord behind the last note of its bar is left out' });
+    remarks.push({ place, message: 'a chord after the last note of its bar is left out' });
   const count = written.length;
   const isEven = written.every(({ at }, index) => Math.abs(at - (index * beats) / count) < 1e-4);
   if (isEven && keepsEven(count))
@@ -567,14 +567,14 @@ function placedChords(
       const [kept, left] = stays ? [there.chord, chord] : [chord, there.chord];
       remarks.push({
         place,
-        message: `two chords on ${name}: ${called(kept)} is kept, ${called(left)} left out`,
+        message: `two chords on ${name}: ${called(kept)} is kept and ${called(left)} is left out`,
       });
       if (stays) continue;
     }
     if (moved)
       remarks.push({
         place,
-        message: `a chord ${parts === 1 ? 'off the beat' : 'between the beats'} is put onto ${name} of its bar`,
+        message: `a chord ${parts === 1 ? 'off the beat' : 'between the beats'} is moved to ${name} of its bar`,
       });
     found.set(part / parts, { chord, moved });
   }

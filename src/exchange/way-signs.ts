@@ -27,8 +27,8 @@ function goesBack(text: string): boolean {
 export function backToldOf(text: string, sign: WaySign | null): string | null {
   if (!goesBack(text)) return null;
   const named = `“${text.trim().slice(0, 60)}”`;
-  if (sign === null) return `${named} is not a way that can be followed and is left as a cue`;
-  return withRepeats.test(text) ? `${named}: repeats are not taken again behind it` : null;
+  if (sign === null) return `${named} is not a jump that can be followed and is kept as a cue`;
+  return withRepeats.test(text) ? `${named}: repeats are not played again after it` : null;
 }
 
 /** Words above a bar that are such a sign: `D.S. al Coda`, `Da Capo al Fine`, `To Coda`, `Fine`; `null` for all others. */

@@ -13,7 +13,7 @@ export const writeMidi: SongWriter = (song) => {
     return {
       ok: false,
       fault: {
-        message: `${setup.passes} passes of ${notes} notes are more than a MIDI file is written with, ${mostMidiNotes}`,
+        message: `${setup.passes} passes of ${notes} notes are too many for one MIDI file, which can have ${mostMidiNotes} notes`,
         instead: `take at most --passes ${Math.floor(mostMidiNotes / notes)}`,
       },
     };

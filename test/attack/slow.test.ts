@@ -180,7 +180,7 @@ const growing: readonly (readonly [what: string, Growing])[] = [
       make: (size) => abc(`${'"C"z"D"z'.repeat(200)}\n`.repeat(size)),
       words: ['import'],
       status: 0,
-      says: 'the end of a bar without end is left out',
+      says: 'the rest of a very long bar is left out',
     },
   ],
   [
@@ -191,7 +191,7 @@ const growing: readonly (readonly [what: string, Growing])[] = [
       make: (size) => abc(`"C"z4|\n${`${'{'.repeat(19_000)}\n`.repeat(size)}`),
       words: ['import'],
       status: 0,
-      says: 'signs that are not known: {',
+      says: 'unknown signs:  {',
     },
   ],
   [

@@ -46,7 +46,7 @@ describe('listeningFlags', () => {
     const refused = stopOf(() => listeningFlags({ keep: there }, off));
     expect([refused.status, refused.what]).toEqual([
       2,
-      `${there} is there already; what is heard is never written over it`,
+      `${there} already exists; what is heard is never written over it`,
     ]);
     expect(stopOf(() => listeningFlags({ keep: 'x.wav', listen: false }, on)).status).toBe(2);
     expect(stopOf(() => listeningFlags({ microphone: 'raw:' }, off)).what).toContain('lacks a path');

@@ -31,7 +31,7 @@ describe('new', () => {
   });
 
   it('never overwrites, and says so when the answers end early', () => {
-    expect(run(['new', 'reed-bend.yaml']).err).toContain('is there already');
+    expect(run(['new', 'reed-bend.yaml']).err).toContain('already exists');
     const { status, err } = run(['new', 'other.yaml'], 'Title\n');
     expect(status).toBe(2);
     expect(err).toContain('not answered to the end');

@@ -40,7 +40,7 @@ describe('export', () => {
     const bytes = readFileSync(path('w.mid'));
     const again = run('export', demo('weir-hands'), '--to', 'midi', '-o', 'w.mid', '--tempo', '100');
     expect(again.status).toBe(2);
-    expect(again.stderr).toContain('w.mid is there already; --force writes over it');
+    expect(again.stderr).toContain('w.mid already exists; use --force to overwrite it');
     expect(readFileSync(path('w.mid')).equals(bytes)).toBe(true);
     expect(
       run('export', demo('weir-hands'), '--to', 'midi', '-o', 'w.mid', '--tempo', '100', '--force').status,
@@ -113,7 +113,7 @@ describe('an ABC file brought in', () => {
     expect(run('import', tunes, '--tune', '9').stderr).toContain('has no tune 9');
     const all = run('import', tunes, '--all', 'tunes');
     expect(all.status).toBe(0);
-    expect(all.stderr).toContain('“Hx9” is not a chord that is known');
+    expect(all.stderr).toContain('“Hx9” is not a known chord');
     expect(readdirSync(path('tunes'))).toEqual([
       '1-towpath-reel.yaml',
       '2-heron-on-the-weir.yaml',
@@ -205,7 +205,7 @@ describe('an ABC file brought in', () => {
     ).toBe(0);
     const again = run('import', 'scores', '--all', 'from-scores');
     expect(again.stderr).toContain(`0 charts written to`);
-    expect(again.stderr.match(/is there already/g)).toHaveLength(2 * names.length);
+    expect(again.stderr.match(/already exists/g)).toHaveLength(2 * names.length);
     expect(run('import', 'scores', '--all', 'more', '--key', 'A').stderr).toContain('--key is for one song');
   });
 
@@ -213,7 +213,7 @@ describe('an ABC file brought in', () => {
     writeFileSync(path('modal.abc'), 'X:1\nT:M\nM:4/4\nL:1/4\nQ:1/4=100\nK:none\n"Am"z4|"G"z4|"E"z4|\n');
     const open = run('import', 'modal.abc');
     expect(open.stdout).toContain('key: E\n');
-    expect(open.stderr).toContain('no key is named; E is taken, by the last chord');
+    expect(open.stderr).toContain('no key is named; E is assumed, by the last chord');
     const given = run('import', 'modal.abc', '--key', 'Am');
     expect(given.stdout).toContain('key: Am\n');
     expect(given.stdout).toContain('1- b7 5\n');

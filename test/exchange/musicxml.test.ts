@@ -135,7 +135,7 @@ describe('a score read', () => {
     );
     expect(bars(text)).toBe('"G Neapolitan" nc 4');
     expect(scoreOf(text).remarks.map(({ message }) => message)).toContain(
-      '“G Neapolitan” is not a chord that is known: nc is written, with it as a cue',
+      '“G Neapolitan” is not a known chord: nc is written, with this text as a cue',
     );
   });
 
@@ -152,7 +152,7 @@ describe('a score read', () => {
   it.each([
     [
       '<!DOCTYPE s [<!ENTITY a "aaaa"><!ENTITY b "&a;&a;&a;">]><score-partwise/>',
-      'entities of a file’s own are not read',
+      'entities defined in the file are not read',
     ],
     [
       '<!DOCTYPE s [<!ENTITY x SYSTEM "file:///etc/passwd">]><score-partwise><work><work-title>&x;</work-title></work></score-partwise>',

@@ -53,13 +53,13 @@ describe('a repeat over the border of sections', () => {
   it('is played where a part begins within it, whose name is a cue, and that is told', () => {
     const { played, told } = brought(`P:A\n|:${bars('GC')}\nP:B\n${bars('DEm:|')}`);
     expect(played).toBe('G C D Em G C D Em');
-    expect(told).toEqual(['“B” begins within a repeat and is not a section of its own: its name is a cue']);
+    expect(told).toEqual(['“B” begins inside a repeat, so it is not a section of its own: its name is kept as a cue']);
   });
 
   it('is left out where a form says how the parts follow, and it is not said to be open', () => {
     const { played, told } = brought(`P:A\n|:${bars('GC')}\nP:B\n${bars('DEm:|')}`, 'P:AB\n');
     expect(played).toBe('G C D Em');
-    expect(told).toEqual(['a repeat that is closed in another section is left out']);
+    expect(told).toEqual(['a repeat that ends in another section is left out']);
   });
 });
 
@@ -67,7 +67,7 @@ describe('a repeat within a repeat', () => {
   it('is written out, and that is told', () => {
     expect(brought('|:"C"z8|:"F"z8|"G"z8:|"C"z8:|"Am"z8|')).toEqual({
       played: 'C F G F G C C F G F G C Am',
-      told: ['a repeat within a repeat is written out in full'],
+      told: ['a repeat inside a repeat is written out in full'],
     });
   });
 
@@ -90,7 +90,7 @@ describe('a first ending that another follows', () => {
   ])('goes back %s, and that is told', (_, body, wanted) => {
     const { played, told } = brought(body);
     expect(played).toBe(wanted);
-    expect(told).toEqual(['an ending follows the first one without a repeat’s end: one is read there']);
+    expect(told).toEqual(['another ending follows the first one without a repeat sign: the sign is added']);
   });
 });
 
@@ -104,7 +104,7 @@ describe('words that say how often a repeat is played', () => {
   ])('%s', (_, body, wanted) => {
     const { played, told } = brought(body);
     expect(played).toBe(wanted);
-    expect(told).toEqual([expect.stringMatching(/^“.+” is read as how often the repeat is played$/)]);
+    expect(told).toEqual([expect.stringMatching(/^“.+” is read as the number of times to play the repeat$/)]);
   });
 
   it('are cues elsewhere, and those behind the last bar are kept with it', () => {

@@ -33,14 +33,14 @@ describe('asPlayed', () => {
 describe('songFaults', () => {
   it.each([
     ['', []],
-    ['    key: Bm\n', ['error 3:5 the chart is in major, and Bm is not; write the key as A']],
+    ['    key: Bm\n', ['error 3:5 the chart is in a major key, but Bm is not; write a key such as A']],
     [
       '    singer: Nobody\n',
-      ['warning 3:5 the chart has no key for “Nobody”; it knows no singers, and is played in its own'],
+      ['warning 3:5 the chart has no key for “Nobody”; it names no singers, so it is played in its own key'],
     ],
     [
       '    pattern: shufle\n',
-      ['warning 3:5 “shufle” is not a pattern; did you mean “shuffle”?; low-chop is played for it'],
+      ['warning 3:5 “shufle” is not a pattern; did you mean “shuffle”?; low-chop is played instead'],
     ],
     ['    form: V, Chorus\n', ['error 4:14 there is no section “Chorus”; the sections are:  V, kickoff, break']],
   ])('of a song with %j', (lines, told) => {

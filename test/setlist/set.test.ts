@@ -99,14 +99,14 @@ charts:
     ['count-in: 3', '4:15 error count-in “3” is not a whole number from 0 to 2'],
     [
       'program: 129',
-      '4:14 error program “129” is not a whole number from 1 to 128; with a channel from 1 to 16 it is “program: 12, channel 5”',
+      '4:14 error program “129” is not a whole number from 1 to 128; to add a channel from 1 to 16, write “program: 12, channel 5”',
     ],
     [
       'program: 5, channel 17',
-      '4:14 error program “5, channel 17” is not a whole number from 1 to 128; with a channel from 1 to 16 it is “program: 12, channel 5”',
+      '4:14 error program “5, channel 17” is not a whole number from 1 to 128; to add a channel from 1 to 16, write “program: 12, channel 5”',
     ],
     ['form: V,, C', '4:13 error an entry of the form is missing next to this comma'],
-    ['singer: Ansa\n    key: A', '4:13 error a song has a key or a singer in the set, not both'],
+    ['singer: Ansa\n    key: A', '4:13 error give a song a key or a singer in the set, not both'],
   ])('with “%s” is told', (line, told) => {
     expect(faultsOf(`title: T\ncharts:\n  - file: a.yaml\n    ${line}\n`)).toEqual([told]);
   });
@@ -114,9 +114,9 @@ charts:
   it.each([
     [
       '  - break: long\n  - a.yaml\n',
-      '3:12 error break “long” is not a number of minutes up to 240; write “break: 15”',
+      '3:12 error break “long” is not a number of minutes up to 240; write, for example, “break: 15”',
     ],
-    ['  - a.yaml\n  - break: 15\n', '4:5 warning no song follows this break, so it is the end'],
+    ['  - a.yaml\n  - break: 15\n', '4:5 warning no song follows this break, so the set ends before it'],
   ])('behind a break that is none, or nothing behind it: told', (lines, told) => {
     expect(faultsOf(`title: T\ncharts:\n${lines}`)).toEqual([told]);
   });

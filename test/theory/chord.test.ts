@@ -103,7 +103,7 @@ describe('parseChord', () => {
   });
 
   it.each([
-    ['a', 0, '“a” is not a chord; roots are capitals'],
+    ['a', 0, '“a” is not a chord; the root is a capital letter'],
     ['H', 0, '“H” is not a chord; a chord is a capital'],
     ['', 0, '“” is not a chord'],
     ['Cq', 1, '“q” is not a quality of a chord'],
