@@ -99,7 +99,9 @@ export function parseChange(text: string, home: Key = { tonic: 'C', mode: 'major
 
 function keyChange(text: string, name: string, home: Key): Outcome<Change> {
   if (name === '')
-    return misread(`${quoted(`@${text}`)} does not name a key; write it after the equals sign: @key=A, @key=F#m`);
+    return misread(
+      `${quoted(`@${text}`)} does not name a key; write it after the equals sign: @key=A, @key=F#m`,
+    );
   const key = parseTargetKey(name);
   if (key.ok) return good({ kind: 'key-to', to: { key: key.value, home } });
   return misread(key.fault.message, '@key='.length + key.fault.at);

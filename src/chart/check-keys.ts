@@ -112,7 +112,9 @@ export function checkLetters(chart: Chart, bars: readonly PlayedBar[], faults: F
     told.add(stretch);
     const { name } = chart.sections[source.section] as Chart['sections'][number];
     const to = keyName(key);
-    const instead = written.isFirst ? `write @key=${to} before them` : `write @key=${to} instead of the half steps`;
+    const instead = written.isFirst
+      ? `write @key=${to} before them`
+      : `write @key=${to} instead of the half steps`;
     faults.warning(
       written.place,
       `the letters of section ${quoted(name)} are read in ${keyName(written.key)} but played in ${to}: ${written.key.tonic} sounds as ${key.tonic}; to hear them as written, ${instead}`,

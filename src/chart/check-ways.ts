@@ -46,7 +46,10 @@ export function checkMarks(chart: Chart, faults: Faults): void {
         mark === 'sign' ? from === 'sign' : mark === 'fine' ? to === 'fine' : to === 'coda',
       );
       if (!used)
-        faults.warning(place, `nothing in the form uses this @${mark}; add an entry to the form:  ${example[mark]}`);
+        faults.warning(
+          place,
+          `nothing in the form uses this @${mark}; add an entry to the form: ${example[mark]}`,
+        );
     }
 }
 

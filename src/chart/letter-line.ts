@@ -157,7 +157,8 @@ function readWord(
 ): { text: string; message: '' } | { text: null; message: string } {
   if (/^n\.?c\.?$/i.test(word)) return { text: 'nc', message: '' };
   if (/^(?:[%=𝄎]|\.?\/\.)$/u.test(word)) {
-    if (!alone) return { text: null, message: `${quoted(word)} repeats a whole bar; it cannot be part of a bar` };
+    if (!alone)
+      return { text: null, message: `${quoted(word)} repeats a whole bar; it cannot be part of a bar` };
     return follows
       ? { text: '=', message: '' }
       : { text: null, message: `${quoted(word)} repeats the bar before it, but there is none` };

@@ -97,8 +97,7 @@ export class LetterRepeats {
       return null;
     }
     if (!this.opened) return '“:|” has no “|:” before it in its section; write |: where the repeat begins';
-    if (!this.hasBar)
-      return 'there is no bar before “:|”; write the bars to repeat before it: |: A | D :|';
+    if (!this.hasBar) return 'there is no bar before “:|”; write the bars to repeat before it: |: A | D :|';
     if (mark.times < 2) return `“x${mark.times}” does not repeat anything; write x2 or more`;
     if (this.ending) {
       bars.push(']');

@@ -47,7 +47,7 @@ const rows: readonly Row[] = [
     pattern: /^\/+$/,
     meant: (_, { kind }) => (kind === 'letters' ? ['A', '(A... E.)'] : ['1', '(1... 5.)']),
     says: ([alone, shared]) =>
-      `beats are not written as slashes; a chord alone lasts the whole bar,  “${alone}”, and in a shared bar it has a dot for each beat, “${shared}”`,
+      `beats are not written as slashes; a chord alone lasts the whole bar, “${alone}”, and in a shared bar it has a dot for each beat, “${shared}”`,
   },
   {
     pattern: /^([1-7])([b♭#♯])$/u,
@@ -63,7 +63,7 @@ const rows: readonly Row[] = [
     pattern: /^([^/]+)\/{2,}$/,
     meant: ([, chord = '']) => chord,
     says: ([chord]) =>
-      `beats are not written as slashes; a chord alone lasts the whole bar,  “${chord}”, and in a shared bar it has a dot for each beat`,
+      `beats are not written as slashes; a chord alone lasts the whole bar, “${chord}”, and in a shared bar it has a dot for each beat`,
   },
   {
     pattern: new RegExp(`^(?:<([^<>]+)>|<>([^<>]+)|([^<>]+)<>|${diamond}(.+)|(.+)${diamond})$`, 'u'),
@@ -74,7 +74,7 @@ const rows: readonly Row[] = [
     pattern: /^\^([5-7])$/,
     meant: ([, figure = ''], { kind }) => (kind === 'numbers' ? [`'${figure}`, `1^${figure}`] : null),
     says: ([early, quality]) =>
-      `a chord that comes early is written “${early}”; the kind of chord comes directly after the number,  “${quality}”`,
+      `a chord that comes early is written “${early}”; the kind of chord comes directly after the number, “${quality}”`,
   },
   {
     pattern: /^\^?([a-zA-Z∆△Δøº°][^.~!/]*)$/u,
@@ -87,7 +87,7 @@ const rows: readonly Row[] = [
   {
     pattern: /^(?:[<>^→➔➜←‹›«»‘`´,]([^<>]+)|([^<>]+)[<>→←])$/u,
     meant: (match) => `'${match[1] ?? match[2]}`,
-    says: ([chord]) => `a chord that comes an eighth early is written  “${chord}”`,
+    says: ([chord]) => `a chord that comes an eighth early is written “${chord}”`,
   },
   {
     pattern: /^(?:n\/c|n\.?\/c\.?|no-?chord|tacet|rest|[xXzZrR∅𝄽𝄻×])$/iu,

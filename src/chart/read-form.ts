@@ -11,7 +11,7 @@ import { looksLikeWay, readWay, wayExamples } from './way-words.js';
 
 /**
  * Reads a form: `kickoff (fiddle), V, C x2, break (me: ring), tag`. Names are checked by `checkForm`. Keys in it are meant while
- * the song is in `home`; `null` where that is not known yet.
+ * the song is in a `home` key; `null` where that is not known yet.
  */
 export function readForm(lines: readonly SourceLine[], faults: Faults, home: Key | null = null): FormEntry[] {
   const entries: FormEntry[] = [];
@@ -105,7 +105,7 @@ function wayEntry(name: string, times: number, entry: FormEntry, faults: Faults)
     way
       ? `${quoted(`${name} x${times}`)}: a jump is played once; write it twice, or leave out the count`
       : (otherWay(name) ??
-          `${quoted(name)} is not a jump${didYouMean(name, wayExamples.split(', '))}; the jumps are:  ${wayExamples}`),
+          `${quoted(name)} is not a jump${didYouMean(name, wayExamples.split(', '))}; the jumps are: ${wayExamples}`),
   );
   return null;
 }
@@ -131,7 +131,7 @@ function noSection(section: string, names: readonly string[], known: ReadonlySet
     first !== undefined && /^(?:break|solo|instrumental|banjo|fiddle|mandolin|guitar)\b/i.test(section)
       ? `; a part led by an instrument is “${safeText(first)} (banjo)”, in another key “${safeText(first)} (banjo, key D)”, or a section of its own: “${safeText(section)}: all of ${safeText(first)}”`
       : '';
-  return `there is no section ${quoted(section)}${didYouMean(section, names)}; the sections are:  ${fewNames(names) || 'none'}${solo}`;
+  return `there is no section ${quoted(section)}${didYouMean(section, names)}; the sections are: ${fewNames(names) || 'none'}${solo}`;
 }
 
 /** Sections with a count, or one behind the other, in another writing: `V x 2`, `2x V`, `V V`, `V - V`; `null` for all else. */

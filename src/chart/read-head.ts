@@ -90,7 +90,7 @@ function parseBass(text: string): Outcome<BassLine> {
   const word = text.trim();
   if (isBassLine(word)) return good(word);
   return misread(
-    `${quoted(word)} is not a way to play the bass${didYouMean(word, bassWords)}; write  ${bassWords.join(' or ')}`,
+    `${quoted(word)} is not a way to play the bass${didYouMean(word, bassWords)}; write ${bassWords.join(' or ')}`,
   );
 }
 
@@ -119,7 +119,10 @@ class HeadReader extends YamlFields {
   }
 
   singers(): { name: string; key: Key }[] {
-    const singers = this.map('singers', 'write singers as names with keys, one on each line below it: “  Ansa: Bb”');
+    const singers = this.map(
+      'singers',
+      'write singers as names with keys, one on each line below it: “  Ansa: Bb”',
+    );
     return singers.flatMap(({ name, place, value: key }) => {
       const outcome = key.kind === 'text' ? parseKey(key.text) : parseKey('');
       if (outcome.ok) return [{ name, key: outcome.value }];

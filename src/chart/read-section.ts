@@ -212,7 +212,8 @@ class SectionReader {
         this.openEnding(token.text, place, items);
         break;
       case 'ending-close':
-        if (!this.ending) this.faults.error(place, 'this “]” has no “[” before it; an ending is written [1st … ]');
+        if (!this.ending)
+          this.faults.error(place, 'this “]” has no “[” before it; an ending is written [1st … ]');
         this.ending = null;
         items.push({ kind: 'ending-close', place });
         break;

@@ -120,10 +120,7 @@ function readSectionEntry(
   if (looksDerived(value.text)) return { ...section, ...readDerived(value.lines, context, faults) };
   const taken = otherTaking(value.text, names);
   if (taken !== null) {
-    faults.error(
-      value.lines[0] ?? place,
-      `take the bars of another section with “all of”: ${quoted(taken)}`,
-    );
+    faults.error(value.lines[0] ?? place, `take the bars of another section with “all of”: ${quoted(taken)}`);
     return section;
   }
   const before = faults.count;
@@ -158,7 +155,7 @@ function checkDerived(sections: readonly Section[], faults: Faults): void {
       faults.error(section.place, () =>
         of.includes(',')
           ? `${quoted(of)} is not a section; join pieces with “+”: ${quoted(of.split(/\s*,\s*/).join(' + '))}`
-          : `there is no section ${quoted(of)}${didYouMean(of, names)}; the sections are:  ${fewNames(names)}`,
+          : `there is no section ${quoted(of)}${didYouMean(of, names)}; the sections are: ${fewNames(names)}`,
       );
     }
   }

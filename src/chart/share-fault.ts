@@ -43,7 +43,7 @@ function evenFault(cells: readonly WrittenCell[], meter: Meter, letters: Letters
   if (count > mostInBar) return `${count} chords in one bar; at most ${mostInBar}`;
   const found = `${count} chords do not divide the beats of a bar of ${meterName(meter)} evenly`;
   const ways = dotWays(count, meter).map((way) => dotted(cells, way, letters));
-  if (ways.length > 0) return `${found}; use dots to say how long each one is:  ${orList(ways)}`;
+  if (ways.length > 0) return `${found}; use dots to say how long each one is: ${orList(ways)}`;
   const most = mostWithDots(meter);
   const more = [2, 3, 4, 6, 8].map((each) => each * feltBeats(meter)).find((one) => one > count);
   const even =

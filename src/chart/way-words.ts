@@ -12,8 +12,7 @@ export function wayMark(word: string): WayMark | null {
 /** What is meant by a word behind an `@` that other charts have for a mark; `null` for all else. */
 export function meantMark(word: string): string | null {
   const found = quoted(`@${word}`);
-  if (/^(?:segno|dal-?segno|signo)$/i.test(word))
-    return `${found} is written @sign here, before its bar`;
+  if (/^(?:segno|dal-?segno|signo)$/i.test(word)) return `${found} is written @sign here, before its bar`;
   if (/^(?:to-?coda|dacoda|al-?coda|tocoda.*)$/i.test(word))
     return `${found} is written @to-coda here, after the last bar before the jump`;
   if (/^coda$/i.test(word))

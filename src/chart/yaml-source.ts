@@ -214,10 +214,14 @@ function countBelow(numbers: readonly number[], limit: number): number {
 
 const sentences: Readonly<Record<string, string>> = {
   TAB_AS_INDENT: 'a tab indents this line; use spaces',
-  BLOCK_AS_IMPLICIT_KEY: 'there is a “name: value” inside a value; write the bars of a section below “name: |”, indented',
-  BAD_INDENT: 'the indentation does not match the lines before; entries of one group start in the same column',
-  MISSING_CHAR: 'something is not finished here: a quote, bracket or brace is not closed, or the colon after a name is missing',
-  UNEXPECTED_TOKEN: 'this cannot be written here; put a value that has : # [ { or quotes in it in “double quotes”',
+  BLOCK_AS_IMPLICIT_KEY:
+    'there is a “name: value” inside a value; write the bars of a section below “name: |”, indented',
+  BAD_INDENT:
+    'the indentation does not match the lines before; entries of one group start in the same column',
+  MISSING_CHAR:
+    'something is not finished here: a quote, bracket or brace is not closed, or the colon after a name is missing',
+  UNEXPECTED_TOKEN:
+    'this cannot be written here; put a value that has : # [ { or quotes in it in “double quotes”',
   MULTIPLE_DOCS: 'a second document starts here; one file holds one chart',
 };
 

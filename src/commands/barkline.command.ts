@@ -9,19 +9,19 @@ export function barklineCommand(version: string, done: (status: number) => void)
     new Command('barkline')
       .description('Number charts for rhythm mandolin: the chart, the click, and the way the hand goes.')
       .version(version)
-      .argument('[folder]', 'charts to list; without it your own and the demo charts')
+      .argument('[folder]', 'a folder of charts to list (default: your own charts and the demo charts)')
       .option('--out <output>', outputWords, several),
   )
-    .option('--no-unicode', 'draw with plain characters')
+    .option('--no-unicode', 'draw with ASCII characters only')
     .addHelpText(
       'after',
       examples(
         'barkline                                    the list of charts',
-        'barkline play CHART --key Bb --tempo 75%    one chart, in B flat, at three quarters of its tempo',
+        'barkline play CHART --key Bb --tempo 75%    one chart, in B flat, at 75% of its tempo',
         'barkline play CHART --out midi:1            to the first MIDI destination',
         'barkline show CHART --key D                 the chart as text',
-        'barkline check *.yaml                       every fault with its place',
-        'barkline help                               pages about all of it',
+        'barkline check *.yaml                       all mistakes, each with its place',
+        'barkline help                               pages about everything',
       ),
     )
     .action(async (folder, flags) => {
@@ -31,7 +31,7 @@ export function barklineCommand(version: string, done: (status: number) => void)
         throw new Stop(
           exit.call,
           `the list of charts needs a terminal with a full screen; ${lack}`,
-          'barkline play FILE --plain plays one without',
+          'barkline play FILE --plain plays one chart without it',
         );
       loadScreen();
       const { openStand } = await import('./stand.js');

@@ -105,7 +105,7 @@ export function inKeys(song: Song, flags: ExportFlags): readonly Song[] {
   if (wrong)
     throw new Stop(
       exit.call,
-      `${safeText(chart.title)} is in ${chart.key.mode}; ${keyName(wrong)} is not`,
+      `${safeText(chart.title)} is in a ${chart.key.mode} key; ${keyName(wrong)} is not`,
       `write the key as ${chart.key.mode === 'minor' ? 'Am' : 'A'}`,
     );
   return keys.length === 0 ? [song] : keys.map((key) => inKey(song, key));

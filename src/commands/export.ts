@@ -24,8 +24,8 @@ export async function exportFile(file: string, flags: ExportFlags): Promise<numb
   if (flags.to === undefined)
     throw new Stop(
       exit.call,
-      'to which format?',
-      `it is ${writtenFormats.map(({ name }) => name).join(', ')}: barkline export FILE --to abc`,
+      'the format is missing',
+      `use one of ${writtenFormats.map(({ name }) => name).join(', ')}: barkline export FILE --to abc`,
     );
   const format = formatNamed(flags.to);
   const content = loadGood(file);

@@ -35,7 +35,7 @@ async function sourcesOf(file: string, number: number): Promise<readonly Source[
     }
     if (format.reader.kind === 'letters') {
       say(
-        `${safeText(file)} is read as a sheet of letters, which does not say its key; bring it in by itself: barkline import FILE --key A`,
+        `${safeText(file)} is read as a sheet of letters, which does not name its key; import it by itself: barkline import FILE --key A`,
       );
       return [];
     }
@@ -65,12 +65,17 @@ export function filesToImport(folder: string): string[] {
   const files = [...inFolder].filter(mayHoldSongs);
   const letters = [...inFolder].filter((name) => /\.txt$/i.test(name));
   const others = [...inFolder].filter((name) => !mayHoldSongs(name) && !/\.txt$/i.test(name));
-  tellPassed(folder, folders, ['folder', 'folders'], 'bring in each by itself: --all reads one folder');
+  tellPassed(
+    folder,
+    folders,
+    ['folder', 'folders'],
+    'import each one by itself; --all reads a single folder',
+  );
   tellPassed(
     folder,
     letters,
     ['file that may be a sheet of letters', 'files that may be sheets of letters'],
-    'such a sheet does not say its key; bring in each by itself: barkline import SHEET.txt --key A',
+    'such a sheet does not name its key; import each one by itself: barkline import SHEET.txt --key A',
   );
   tellPassed(
     folder,
@@ -95,7 +100,7 @@ function tellPassed(
   if (names.length === 0) return;
   const what = names.length === 1 ? `1 ${one} is` : `${names.length} ${several} are`;
   const shown = `${names.slice(0, mostNamed).join(', ')}${names.length > mostNamed ? ' …' : ''}`;
-  say(`${safeText(folder)}: ${what} passed over: ${safeText(shown)}${advice === null ? '' : `; ${advice}`}`);
+  say(`${safeText(folder)}: ${what} ignored: ${safeText(shown)}${advice === null ? '' : `; ${advice}`}`);
 }
 
 function namesIn(folder: string): string[] {
@@ -170,7 +175,7 @@ export async function importAll(
   if (songs === 0)
     throw new Stop(
       exit.call,
-      'there is nothing to bring in',
+      'there is nothing to import',
       'name an ABC file, or a folder with ABC or MusicXML files',
     );
   tellLeft(tally);
@@ -192,7 +197,7 @@ const mostKinds = 20;
 function tellLeft({ left }: Tally): void {
   const kinds = [...left].sort(([, one], [, other]) => other.songs - one.songs);
   if (kinds.length === 0) return;
-  say('left out or read otherwise; without --all each is told with its place:');
+  say('left out or changed (without --all, each place is reported):');
   for (const [message, { songs, first }] of kinds.slice(0, mostKinds))
     say(`${count(songs, 'song')}, first ${safeText(first)}: ${safeText(message)}`);
   if (kinds.length > mostKinds) say(`and ${kinds.length - mostKinds} more kinds`);

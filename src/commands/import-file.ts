@@ -49,7 +49,7 @@ export function printChart(file: string, written: Outcome<string>): number {
     throw new Stop(
       exit.input,
       `${safeText(file)}: ${written.fault.message}`,
-      'mend the file, or take down a chart by hand',
+      'correct the file, or write a chart by hand',
     );
   printDocument(written.value);
   return exit.done;
@@ -63,4 +63,4 @@ export function tellRemarks(file: string, remarks: readonly Remark[]): void {
 }
 
 /** What is said of a song that is only a melody. */
-export const withoutChords = 'has no chords: its bars are “nc”, with the tune; write numbers in their place';
+export const withoutChords = 'has no chords: its bars are “nc”, with the tune; replace them with numbers';

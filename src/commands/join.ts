@@ -22,7 +22,7 @@ export async function joinBand(at: string | undefined, flags: JoinFlags): Promis
   if (at !== undefined && !isAddress && flags.word !== undefined)
     throw new Stop(
       exit.call,
-      'two words are given',
+      'two words were given',
       'write barkline join WORD, or barkline join URL --word WORD',
     );
   const address = addressOf(isAddress ? at : undefined);
@@ -31,8 +31,8 @@ export async function joinBand(at: string | undefined, flags: JoinFlags): Promis
     if (address)
       throw new Stop(
         exit.call,
-        `the band at ${addressText(address)} is joined by its word`,
-        'write --word WORD; - reads it from stdin, BARKLINE_WORD has it too',
+        `the band at ${addressText(address)} needs its word to join`,
+        'write --word WORD, or --word - to read it from stdin, or set BARKLINE_WORD',
       );
     return listBands();
   }
@@ -48,8 +48,9 @@ export async function joinBand(at: string | undefined, flags: JoinFlags): Promis
   if (flags.instrument !== undefined) instrumentFlag(flags.instrument);
   say(address ? `joining the band at ${addressText(address)} …` : 'looking for the band …');
   if (flags.plain || lack !== null) {
-    refuseListening(flags, flags.plain ? 'leave --plain out' : (lack ?? ''));
-    if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY) say(`${lack}; a line a bar instead`);
+    refuseListening(flags, flags.plain ? 'leave out --plain' : (lack ?? ''));
+    if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY)
+      say(`${lack}; one line is printed for each bar instead`);
     return (await import('./join-plain.js')).joinPlain(flags, place);
   }
   loadScreen();
@@ -69,7 +70,7 @@ async function listBands(): Promise<number> {
   say('looking for bands on this network …');
   const found = await findBands(null);
   if (!found.ok)
-    throw new Stop(exit.call, 'a band is joined by its word: barkline join WORD', found.sentence);
+    throw new Stop(exit.call, 'a word is needed to join a band: barkline join WORD', found.sentence);
   for (const { name, hosts, port } of found.bands)
     print(`${name} at ${addressText({ host: hosts[0] ?? '', port, tls: false })}`);
   say('ask the leader for the word: barkline join WORD');

@@ -40,13 +40,12 @@ export function load(file: string): Loaded {
       throw new Stop(
         exit.call,
         safeText(error.message),
-        'name a chart or set file; barkline alone lists the demo charts',
+        'name a chart or set file; barkline without arguments lists the demo charts',
       );
     throw error;
   }
   if (isPlanText(bytes)) {
-    const message =
-      'this is a plan of practice, not a chart or a set; barkline shed today --plan FILE runs it';
+    const message = 'this is a practice plan, not a chart or a set; barkline shed today --plan FILE runs it';
     return {
       file,
       content: null,
@@ -100,7 +99,7 @@ export function loadGoodText(file: string): { readonly content: DocumentContent;
     throw new Stop(
       exit.input,
       `${safeText(file)} has ${count(loaded.faults, loaded.untold)}`,
-      'mend what stands above; barkline check FILE tells it again',
+      'correct the errors above; barkline check FILE lists them again',
     );
   return { content: loaded.content, text: loaded.text };
 }

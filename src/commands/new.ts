@@ -16,14 +16,14 @@ export async function newChart(file: string | undefined): Promise<number> {
     throw new Stop(
       exit.call,
       `${safeText(file)} already exists`,
-      'name a file that is not, or edit that one',
+      'choose another file name, or edit that file',
     );
   const answers = await askAll();
   if (answers === null)
     throw new Stop(
       exit.call,
-      'the questions were not answered to the end',
-      'answer title, key, tempo and meter, one a line',
+      'not all questions were answered',
+      'answer with title, key, tempo and meter, one on each line',
     );
   const target = file ?? `${fileNameOf(answers.title)}.yaml`;
   if (existsSync(target))

@@ -102,7 +102,7 @@ export class PlainPlayer implements Obedient {
     await Promise.all([this.client.quit(), last()]);
     disobey();
     if (this.quarrel !== '')
-      throw new Stop(status, this.quarrel, 'barkline ports lists what can be heard now');
+      throw new Stop(status, this.quarrel, 'barkline ports lists the outputs that work now');
     return status;
   }
 
@@ -214,17 +214,17 @@ export class PlainPlayer implements Obedient {
         return;
       case 'listening':
         if (message.label === null) {
-          this.quarrel = message.reason ?? 'the outside clock cannot be heard';
+          this.quarrel = message.reason ?? 'the external clock cannot be received';
           this.end(exit.machine);
           return;
         }
         say(`waiting for the clock of: ${message.label}`);
         break;
       case 'following':
-        if (message.state === 'locked') say('following the outside clock');
+        if (message.state === 'locked') say('following the external clock');
         break;
       case 'died':
-        this.quarrel = `the player died (${message.reason})`;
+        this.quarrel = `the player process ended unexpectedly (${message.reason})`;
         setTimeout(() => this.end(exit.machine), successorMs);
     }
     this.go(

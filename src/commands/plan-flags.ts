@@ -78,7 +78,11 @@ function namedHand(wanted: string): PlayerHand {
   const lines = new TextDecoder().decode(bytes).split('\n');
   for (const fault of faults.sorted()) say(...faultText({ file: wanted, lines }, fault));
   if (faults.failed)
-    throw new Stop(exit.input, `${safeText(wanted)} has ${count(faults.sorted())}`, 'mend what stands above');
+    throw new Stop(
+      exit.input,
+      `${safeText(wanted)} has ${count(faults.sorted())}`,
+      'correct the errors above',
+    );
   return hand;
 }
 

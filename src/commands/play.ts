@@ -19,20 +19,21 @@ export async function play(file: string, flags: PlayFlags): Promise<number> {
   if (content.kind === 'instrument' || content.kind === 'pattern')
     throw new Stop(
       exit.call,
-      `${safeText(file)} is ${content.kind === 'instrument' ? 'an' : 'a'} ${content.kind}; it cannot be played by itself`,
+      `${safeText(file)} is ${content.kind === 'instrument' ? 'an' : 'a'} ${content.kind}, which cannot be played by itself`,
       'name a chart or a set',
     );
   remember({ last: resolve(file) });
   const lack = screenLack();
   if (flags.plain || lack !== null) {
-    refuseListening(flags, flags.plain ? 'leave --plain out' : (lack ?? ''));
-    if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY) say(`${lack}; a line a bar instead`);
+    refuseListening(flags, flags.plain ? 'leave out --plain' : (lack ?? ''));
+    if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY)
+      say(`${lack}; one line is printed for each bar instead`);
     if (content.kind === 'chart')
       return (await import('./plain-chart.js')).plainChart(content.chart, null, flags);
     const broken = flags.resume ? null : brokenOff(file, content.set);
     if (broken)
       say(
-        `a run of it was broken off at song ${broken.song} of ${broken.of}, ${broken.title}: --resume takes it up there`,
+        `an earlier run was interrupted at song ${broken.song} of ${broken.of}, ${broken.title}; --resume continues there`,
       );
     const from = flags.resume ? resumedAt(file, content.set) : 0;
     for (const [index, entry] of content.set.entries.entries()) {
@@ -49,7 +50,7 @@ export async function play(file: string, flags: PlayFlags): Promise<number> {
     throw new Stop(
       exit.call,
       '--resume is for a set',
-      'it takes up a run that was broken off: barkline play SET --resume',
+      'it continues an interrupted run: barkline play SET --resume',
     );
   // What the call has wrong is told before the screen is taken.
   if (content.kind === 'chart') standStart(content.chart, null, flags, settingsOf(whoFlag(flags.who)));
@@ -63,8 +64,8 @@ function resumedAt(file: string, set: SetList): number {
   if (!broken)
     throw new Stop(
       exit.call,
-      `no run of ${safeText(set.title)} was broken off`,
-      'without --resume it begins with its first song',
+      `there is no interrupted run of ${safeText(set.title)}`,
+      'without --resume it begins with the first song',
     );
   const entries = broken.songs.slice(0, broken.at + 1).flatMap(({ entry }) => entry ?? []);
   return Math.min(entries.at(-1) ?? 0, set.entries.length - 1);

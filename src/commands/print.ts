@@ -156,8 +156,8 @@ function failed(error: NodeJS.ErrnoException): void {
   }
   const why = error.code === 'ENOSPC' ? 'the disk is full' : `${error.code ?? error.message}`;
   say(
-    `barkline: stdout cannot be written: ${why}; what is there is not whole`,
-    'make room, or write elsewhere',
+    `barkline: stdout cannot be written: ${why}; the output is incomplete`,
+    'free some space, or write to another place',
   );
   onLost(3);
 }

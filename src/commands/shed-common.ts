@@ -23,7 +23,7 @@ export function whoFlag(name: string | undefined): Who {
   throw new Stop(
     exit.call,
     `--who “${safeText(name)}” is not a name`,
-    'a name has letters, figures, spaces and dashes: --who Ansa',
+    'use letters, figures, spaces and dashes: --who Ansa',
   );
 }
 
@@ -40,7 +40,7 @@ export function diaryOf(who: Who): Diary {
   for (const { line, why } of diary.aside.slice(0, mostAside))
     say(`${safeText(path)}:${line}: set aside: ${why}`);
   if (diary.asideCount > mostAside)
-    say(`${safeText(path)}: ${diary.asideCount - mostAside} more lines set aside`);
+    say(`${safeText(path)}: ${diary.asideCount - mostAside} more unreadable lines were ignored`);
   return diary;
 }
 
@@ -48,7 +48,7 @@ function* recentLines(path: string): Generator<FileLine> {
   let first = true;
   for (const line of linesOf(path, { last: mostLines })) {
     if (first && line.number > 1)
-      say(`${safeText(path)}: the last ${mostLines} lines are looked at, from line ${line.number} on`);
+      say(`${safeText(path)}: only the last ${mostLines} lines are used, from line ${line.number} on`);
     first = false;
     yield line;
   }

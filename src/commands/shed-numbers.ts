@@ -66,7 +66,7 @@ export async function shedNumbers(flags: NumbersFlags): Promise<number> {
   }
   const middle = [...times].sort((one, other) => one - other)[Math.floor(times.length / 2)];
   print(
-    `${right} of ${times.length} right${middle === undefined ? '' : `, ${(middle / 1000).toFixed(1)} s in the middle`}`,
+    `${right} of ${times.length} right${middle === undefined ? '' : `, median ${(middle / 1000).toFixed(1)} s`}`,
   );
   return exit.done;
 }

@@ -34,8 +34,7 @@ export async function shedUnseen(flags: UnseenFlags): Promise<number> {
     return exit.done;
   }
   const chart = chartOfText(text);
-  if (!chart)
-    throw new Stop(exit.machine, 'the chart that was made does not read', 'please report it, with the seed');
+  if (!chart) throw new Stop(exit.machine, 'the new chart cannot be read', 'please report it, with the seed');
   const { openStand } = await import('./stand.js');
   const { standStart } = await import('./stand-start.js');
   return openStand({

@@ -28,7 +28,7 @@ export function showText(
     `key ${keyName(key)}   ${tempoLabel(chart.tempo)}   ${meterText(chart.meter)}   ${bars.length} bars`,
     `form: ${safeText(form.join(', '))}`,
     ...(chart.pickup > 0
-      ? [`pickup: ${chart.pickup} ${chart.pickup === 1 ? 'beat' : 'beats'}, within the count-in`]
+      ? [`pickup: ${chart.pickup} ${chart.pickup === 1 ? 'beat' : 'beats'}, during the count-in`]
       : []),
     ...(capo ? [capoLine(capo), ...capoElsewhereLines(bars, key, capo)] : []),
   ];

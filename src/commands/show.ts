@@ -42,14 +42,14 @@ function printChart(chart: Chart, key: Key, source: string): number {
   if (!text.ok)
     throw new Stop(
       exit.input,
-      `the chart cannot be printed in ${keyName(key)} as it stands: ${text.fault.message}`,
-      'barkline show FILE --as tidy-chart writes it anew',
+      `the chart cannot be changed to ${keyName(key)} in place: ${text.fault.message}`,
+      'barkline show FILE --as tidy-chart rewrites it',
     );
   const shown = printFileText(text.value);
   if (shown > 0)
     say(
-      `barkline: ${shown} ${shown === 1 ? 'character' : 'characters'} that could steer a terminal ${shown === 1 ? 'is' : 'are'} printed as a sign`,
-      'copy the file itself, or print it with --as tidy-chart, which writes them with escapes',
+      `barkline: ${shown} ${shown === 1 ? 'character' : 'characters'} that could control a terminal ${shown === 1 ? 'is' : 'are'} printed as a symbol`,
+      'copy the file itself, or print it with --as tidy-chart, which escapes them',
     );
   return exit.done;
 }

@@ -15,7 +15,7 @@ export function singerFlag(chart: Chart, text: string): Key {
   throw new Stop(
     exit.call,
     `${safeText(chart.title)} has no key for “${safeText(text)}”${didYouMean(text, names)}; ${known}`,
-    'write it below “singers:” in the chart’s head, or use --key',
+    'add it below “singers:” in the head of the chart, or use --key',
   );
 }
 

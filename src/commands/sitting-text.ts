@@ -25,7 +25,7 @@ export function sittingText(items: readonly SittingItem[]): string[] {
     const name = `${drill.title}, ${isAnyKey(drill) ? 'in any key' : `key ${keyName(drill.chart.key)}`}`;
     const before = told.get(name);
     told.set(name, before ?? index + 1);
-    if (before !== undefined) return [`${place}  ${minutes} min  ${name}, again as in ${before}`];
+    if (before !== undefined) return [`${place}  ${minutes} min  ${name}, the same as ${before}`];
     return [
       `${place}  ${minutes} min  ${name}, ${tempoText(drill)}`,
       `      ${drill.says}`,

@@ -75,7 +75,8 @@ export async function openStand(call: StandCall): Promise<number> {
     },
     ...outputs,
     follow,
-    onFailure: (message) => say(`barkline failed: ${message}`, 'please report it, with what you did before'),
+    onFailure: (message) =>
+      say(`barkline failed: ${message}`, 'please report it, with what you did before it happened'),
     onLateness: call.flags.stats ? (report) => say(latenessText(report)) : null,
     // What is wrong with the settings is told on the screen, once.
     first: [
@@ -158,8 +159,8 @@ function written(writing: Writing, file: string, text: string): Message {
   }
   const says =
     writing.file === file
-      ? 'written; r takes it back'
-      : `written to ${safeText(writing.file)}; the chart it comes from stays as it was`;
+      ? 'written; r undoes it'
+      : `written to ${safeText(writing.file)}; the demo chart is unchanged`;
   return { kind: 'written', of: file, file: writing.file, text, says, open: false };
 }
 

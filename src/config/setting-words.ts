@@ -45,7 +45,8 @@ export const settingWords = {
   },
   prices: {
     says: 'Numbers of the model that predicts how long a chord change takes; barkline shed speed fits them to your diary.',
-    values: 'lines with a name and a number, as barkline shed speed prints them; slope is ms for each doubling of a distance',
+    values:
+      'lines with a name and a number, as barkline shed speed prints them; slope is ms for each doubling of a distance',
     usual: 'the model’s own numbers',
     example: ['prices:', '  slope: 80'],
   },
@@ -65,7 +66,8 @@ export const settingWords = {
   voices: {
     says: 'For each voice (click, low, chop, bass, lead): whether it plays, and with which sound.',
     values: 'on, off, channel N, program N, level N (percent); for click also accent N and beat N (notes)',
-    usual: 'click, bass and lead on; low and chop off; channels and programs as listed in barkline help sound',
+    usual:
+      'click, bass and lead on; low and chop off; channels and programs as listed in barkline help sound',
     example: [
       'voices:',
       '  bass: channel 3, program 33, level 80',
@@ -76,7 +78,8 @@ export const settingWords = {
   },
   melody: {
     says: 'Where the tune of a chart plays.',
-    values: 'sound (only the built-in sound), others (all outputs), all (all outputs, and in your own breaks, too), none',
+    values:
+      'sound (only the built-in sound), others (all outputs), all (all outputs, and in your own breaks, too), none',
     usual: 'sound',
     example: ['melody: others'],
   },
@@ -99,7 +102,7 @@ export const settingWords = {
     example: ['outputs:', '  sound: offset 12', '  midi:1: offset -5, clock'],
   },
   pedals: {
-    says: 'MIDI pedals, by what they do: play, next,  back, again, extend, ending, hold, clean, miss, later, chord.',
+    says: 'MIDI pedals, by what they do: play, next, back, again, extend, ending, hold, clean, miss, later, chord.',
     values:
       'control N, note N or program N; also “, channel N”, “, long”; from: the only MIDI source to listen to',
     usual: 'those learned with P',
@@ -107,7 +110,7 @@ export const settingWords = {
   },
   keys: {
     says: 'Other keys for an action, by its name in barkline help keys: in every place, or, with the name of a place before it, only there.',
-    values: 'keys separated by commas: a character, space,  enter, tab, up, pagedown, ctrl+r …',
+    values: 'keys separated by commas: a character, space, enter, tab, up, pagedown, ctrl+r …',
     usual: 'the keys in barkline help keys',
     example: ['keys:', '  faster: j, +', '  song.play: p'],
   },

@@ -179,7 +179,7 @@ function melodyOf(fields: YamlFields): MelodyWord {
   if (text !== null && !word)
     fields.fault(
       'melody',
-      `melody ${quoted(text)} is not a place for the tune${didYouMean(text, melodyWords)}; write one of  ${melodyWords.join(', ')}`,
+      `melody ${quoted(text)} is not a place for the tune${didYouMean(text, melodyWords)}; write one of ${melodyWords.join(', ')}`,
     );
   return word ?? usualSettings.melody;
 }
@@ -332,7 +332,10 @@ function listenOf(fields: YamlFields): Settings['listen'] {
   const wanted = levels.filter((level) => words.includes(level));
   if (states.length <= 1 && wanted.length <= 1)
     return { on: states[0] === 'on', level: wanted[0] ?? usual.level };
-  fields.fault('listen', `listen ${quoted(text)} has values that exclude each other; ${says} (${levels.join(', ')})`);
+  fields.fault(
+    'listen',
+    `listen ${quoted(text)} has values that exclude each other; ${says} (${levels.join(', ')})`,
+  );
   return usual;
 }
 

@@ -155,7 +155,10 @@ function writeWhereItIs(target: string, bytes: Uint8Array, options: WriteOptions
         const kept = `${target}.before-${process.pid}`;
         renameSync(copy, kept);
         const { message } = notWritten(error);
-        throw new NotWritten(`${message}; the old content is in ${basename(kept)}, in the same folder`, 'machine');
+        throw new NotWritten(
+          `${message}; the old content is in ${basename(kept)}, in the same folder`,
+          'machine',
+        );
       }
       rmSync(copy, { force: true });
       throw error;

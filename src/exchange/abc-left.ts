@@ -24,7 +24,7 @@ const leftFields: Readonly<Record<string, string>> = {
 
 /** What is left out with a field, in words. */
 export function leftField(name: string): string {
-  return leftFields[name] ?? `an unknown field,  ${name}:`;
+  return leftFields[name] ?? `an unknown field, ${name}:`;
 }
 
 /** What is left out with a line that begins with two percent signs: how the page or the sound is made. */

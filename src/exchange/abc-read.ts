@@ -527,7 +527,7 @@ function takeToken(reading: Reading, token: AbcToken): void {
       reading.ending = token.times.length > 0;
       break;
     case 'unknown':
-      leave(reading, `unknown signs:  ${token.text}`, place);
+      leave(reading, `unknown signs: ${token.text}`, place);
   }
 }
 

@@ -67,7 +67,10 @@ function decide(
   const ending = end && `its last chord, ${keyName(end)}`;
   if (fifths === null) {
     const found = end ?? held ?? { tonic: 'C', mode: 'major' };
-    return { found, why: `no key is named; ${keyName(found)} is assumed${end ? ', because of the last chord' : ''}` };
+    return {
+      found,
+      why: `no key is named; ${keyName(found)} is assumed${end ? ', because of the last chord' : ''}`,
+    };
   }
   const major = keyOfSignature(fifths, 'major')?.key ?? { tonic: 'C', mode: 'major' };
   const minor = keyOfSignature(fifths, 'minor')?.key ?? { tonic: 'A', mode: 'minor' };

@@ -67,7 +67,7 @@ export function readMusicXml(text: string): Outcome<SheetRead, ScoreFault> {
   parser.on('error', (error) => {
     failed ??= {
       place: here(),
-      message: `this is not well-formed XML:  ${error.message.replace(/^\d+:\d+:\s*/, '')}`,
+      message: `this is not well-formed XML: ${error.message.replace(/^\d+:\d+:\s*/, '')}`,
     };
   });
   parser.on('doctype', (doctype) => {
@@ -119,7 +119,9 @@ export function readMusicXml(text: string): Outcome<SheetRead, ScoreFault> {
   if (!failed) parser.close();
   if (failed) return { ok: false, fault: failed };
   if (root === 'score-timewise')
-    return refused('the score is stored measure by measure (score-timewise); save it part by part (score-partwise)');
+    return refused(
+      'the score is stored measure by measure (score-timewise); save it part by part (score-partwise)',
+    );
   if (root !== 'score-partwise') return refused(`this is not a score but <${root.slice(0, 40)}>`);
   const part = parts.find(({ chords }) => chords > 0) ?? parts[0];
   if (!part) return refused('the score has no part');
@@ -529,10 +531,7 @@ class Part {
       const times = Number(repeat.times ?? 2);
       bar = { ...bar, closes: Number.isInteger(times) && times >= 2 ? times : 2 };
       if (times !== bar.closes)
-        this.leave(
-          `a repeat marked ${String(repeat.times).slice(0, 10)} times is read as twice`,
-          node.place,
-        );
+        this.leave(`a repeat marked ${String(repeat.times).slice(0, 10)} times is read as twice`, node.place);
     }
     const ending = child(node, 'ending')?.attributes;
     if (ending?.type === 'start') {

@@ -25,7 +25,10 @@ export function withCounts(bars: readonly SheetBar[], remarks: Remark[]): readon
     const text = found.cues.find((one) => repeatCount(one) !== null) ?? '';
     all[at] = { ...found, cues: found.cues.filter((one) => one !== text) };
     all[index] = { ...(all[index] as SheetBar), closes: repeatCount(text) };
-    remarks.push({ place: found.place, message: `“${text}” is read as the number of times to play the repeat` });
+    remarks.push({
+      place: found.place,
+      message: `“${text}” is read as the number of times to play the repeat`,
+    });
   }
   return all;
 }

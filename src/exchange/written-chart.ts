@@ -5,7 +5,8 @@ import { writeChart } from '../chart/write.js';
 
 /** A chart that was brought in as text that is sure to be read again, or a sentence that says why there is none. */
 export function writtenChart(chart: Chart): Outcome<string> {
-  if (chart.sections.length === 0) return misread('it has no bar with any length, so there is nothing to write');
+  if (chart.sections.length === 0)
+    return misread('it has no bar with any length, so there is nothing to write');
   return readsBack(writeChart(chart));
 }
 

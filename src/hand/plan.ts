@@ -46,7 +46,7 @@ export interface PlanOptions {
   readonly highestFret: number;
   /** The stock shapes there are to choose from. */
   readonly shapes: readonly StockShape[];
-  /** Whether open courses may sound, for songs that let strings ring. */
+  /** Whether allow open courses, for songs that let strings ring. */
   readonly open: boolean;
   /** Shapes the player chose: the plan goes round them. */
   readonly picks: readonly ShapePick[];

@@ -106,7 +106,7 @@ export function parseChord(text: string): Outcome<Chord> {
   if (!match) {
     const small = /^[a-g]/.test(text) ? '; the root is a capital letter' : '';
     return misread(
-      `${quoted(text)} is not a chord${small}; a chord starts with a capital letter:  A, F#m, Bb7, D/F#`,
+      `${quoted(text)} is not a chord${small}; a chord starts with a capital letter: A, F#m, Bb7, D/F#`,
     );
   }
   const [, letter = '', sign = '', suffix = '', bassLetter, bassSign = ''] = match;

@@ -94,7 +94,7 @@ function badMark(head: string, mark: string, at: number): Outcome<never> {
   );
   const hint = near
     ? `; did you mean “${head}${near}”?`
-    : '; use - o + or, after a caret,  7 maj7 6 9 sus4 add9 …';
+    : '; use - o + or, after a caret, 7 maj7 6 9 sus4 add9 …';
   return misread(`${quoted(mark)} is not a quality${hint}`, at);
 }
 

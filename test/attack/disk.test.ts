@@ -109,7 +109,7 @@ describe('a full disk', () => {
       disk?.empty();
       terminal.type('b');
       terminal.type('\r');
-      expect(await terminal.shows('written; r takes it back')).toBe(true);
+      expect(await terminal.shows('written; r undoes it')).toBe(true);
       expect(readFileSync(on('song.yaml'), 'utf8')).toBe(plainChart.replace('1 4', '1~ 4'));
       expect(names()).toEqual(['song.yaml']);
       terminal.type('q');
@@ -310,7 +310,7 @@ test.each([
     }
     const second = open();
     try {
-      expect(await second.shows('take up again what was taken down', 40_000)).toBe(true);
+      expect(await second.shows('continue the chart you were writing down', 40_000)).toBe(true);
       expect(second.text).toContain('1 bar in G');
       second.type('\r');
       expect(await second.shows('1 to 7 write the chord')).toBe(true);

@@ -191,7 +191,7 @@ const growing: readonly (readonly [what: string, Growing])[] = [
       make: (size) => abc(`"C"z4|\n${`${'{'.repeat(19_000)}\n`.repeat(size)}`),
       words: ['import'],
       status: 0,
-      says: 'unknown signs:  {',
+      says: 'unknown signs: {',
     },
   ],
   [
@@ -278,7 +278,7 @@ describe('sets', () => {
     const { status, out } = run('check', path);
     expect(status).toBe(1);
     expect(out).toContain(
-      'other.yaml:3:5: error: this set is made of itself: own.yaml has other.yaml has own.yaml; name a chart here\n',
+      'other.yaml:3:5: error: this set contains itself: own.yaml has other.yaml has own.yaml; name a chart here\n',
     );
     const asked = [['show'], ['export', '--to', 'text', '-o', '-']];
     for (const [command = '', ...flags] of asked) {

@@ -163,11 +163,7 @@ sections:
 
   it.each([
     ['| Em D | C... G. |', 10, '“C...”: write a dot after the chord for each further beat: “C . . .”'],
-    [
-      'G//// C',
-      1,
-      '“G////”: write a slash after the chord for each further beat: “G / / / /”, or “G / / /”',
-    ],
+    ['G//// C', 1, '“G////”: write a slash after the chord for each further beat: “G / / / /”, or “G / / /”'],
     ['| G(hold) |', 3, 'write the chord alone, “G”'],
     ['G <G> C', 3, 'write the chord alone, “G”; that it rings'],
     ['G C\n(2x)', 1, 'stands at its end: “x2”'],

@@ -89,7 +89,10 @@ describe('a key that is named', () => {
   it.each([
     ['V (key)', '“key” does not name a key; write it after the word, as in “key D” or “key F#m”'],
     ['V (banjo, key H)', 'did you mean “B”?'],
-    ['V (key D, key E)', 'there is more than one key here: “key D” and “key E”; a part of the form is in one key, as in “key D”'],
+    [
+      'V (key D, key E)',
+      'there is more than one key here: “key D” and “key E”; a part of the form is in one key, as in “key D”',
+    ],
   ])('is refused in the form: %s', (form, sentence) => {
     const reading = readChart(bytes(text(form, { V: '1' })));
     expect(reading.ok).toBe(false);

@@ -68,7 +68,10 @@ describe('readForm', () => {
       'V (soft, full)',
       'there is too much here: “soft” and “full”; a part of the form has only one level: soft, up, full',
     ],
-    ['V (walk, plain)', 'there is too much here: “walk” and “plain”; a part of the form has only one word for the bass'],
+    [
+      'V (walk, plain)',
+      'there is too much here: “walk” and “plain”; a part of the form has only one word for the bass',
+    ],
     ['V (sfot)', '“sfot” is read as who leads; did you mean “soft”?'],
     ['V (banjo, wlak)', '“wlak” is read as who leads; did you mean “walk”?'],
     ['V (banjo; key D)', 'is read as who leads; a key is written “(banjo, key D)”'],
@@ -117,9 +120,9 @@ describe('checkForm', () => {
     const faults = new Faults();
     checkForm(form('Verse, Vers, solo, C').entries, ['Verse', 'C'], faults);
     expect(faults.list.map(({ column, message }) => `${column} ${message}`)).toStrictEqual([
-      '14 there is no section “Vers”; did you mean “Verse”?; the sections are:  Verse, C',
+      '14 there is no section “Vers”; did you mean “Verse”?; the sections are: Verse, C',
       expect.stringContaining(
-        '20 there is no section “solo”; the sections are:  Verse, C; a part led by an instrument is “Verse (banjo)”',
+        '20 there is no section “solo”; the sections are: Verse, C; a part led by an instrument is “Verse (banjo)”',
       ),
     ]);
   });
@@ -128,7 +131,7 @@ describe('checkForm', () => {
     const faults = new Faults();
     checkForm(form('V').entries, [], faults);
     expect(faults.list.map((fault) => fault.message)).toStrictEqual([
-      'there is no section “V”; the sections are:  none',
+      'there is no section “V”; the sections are: none',
     ]);
   });
 
@@ -154,7 +157,7 @@ describe('entries that are written otherwise', () => {
     ['V V', 'write “V, V”'],
     ['V - coda', 'write “V, coda”'],
     ['V, break', '“V (banjo, key D)”, or a section of its own: “break: all of V”'],
-    ['V, D.S. al coda, coda', 'write it as an entry of the form: from  sign to coda'],
+    ['V, D.S. al coda, coda', 'write it as an entry of the form: from sign to coda'],
     ['V, D.C. al fine', 'from top to fine'],
     ['V, da capo', 'from top'],
     ['V, dal segno', 'from sign'],

@@ -38,11 +38,11 @@ describe('faults in bars', () => {
     ],
     [
       '1 (1 4 5)',
-      '5:7 error 3 chords do not divide the beats of a bar of 4/4 evenly; use dots to say how long each one is:  (1.. 4. 5.) or (1. 4. 5..)',
+      '5:7 error 3 chords do not divide the beats of a bar of 4/4 evenly; use dots to say how long each one is: (1.. 4. 5.) or (1. 4. 5..)',
     ],
     [
       '1 @3/4 (1 4)',
-      '5:12 error 2 chords do not divide the beats of a bar of 3/4 evenly; use dots to say how long each one is:  (1.. 4.) or (1. 4..)',
+      '5:12 error 2 chords do not divide the beats of a bar of 3/4 evenly; use dots to say how long each one is: (1.. 4.) or (1. 4..)',
     ],
     ['1 @5/4 (1 4)', '(1... 4..) or (1.. 4...)'],
     ['1 @cut (1 4 5)', '(1.. 4. 5.) or (1. 4. 5..)'],
@@ -105,8 +105,14 @@ describe('faults in bars', () => {
 
 describe('bars without a space between', () => {
   it.each([
-    ['5(7)', '5:6 error a space is missing between bars: “5 (7)”; a single chord with its kind is written “5^7”'],
-    ['G(7)', '5:6 error a space is missing between bars: “G (7)”; a single chord with its kind is written “G7”'],
+    [
+      '5(7)',
+      '5:6 error a space is missing between bars: “5 (7)”; a single chord with its kind is written “5^7”',
+    ],
+    [
+      'G(7)',
+      '5:6 error a space is missing between bars: “G (7)”; a single chord with its kind is written “G7”',
+    ],
     ['1(4 5)', '5:6 error a space is missing between bars: “1 (4 5)”'],
     ['(4 5)1', '5:5 error a space is missing between bars: “(4 5) 1”'],
     ['1(4 5)1', '5:6 error a space is missing between bars: “1 (4 5) 1”'],
@@ -142,10 +148,7 @@ describe('how often to repeat, written otherwise', () => {
   it.each([
     ['1 4 5 1 x2', 'error “x2” says how often to repeat; write it directly after :|, as in |: 1 4 5 1 :| x2'],
     ['(1 4) x2', 'as in |: 1 4 5 1 :| x2'],
-    [
-      '1 4 5 1 2x',
-      'error “2x” says how often to repeat; write it directly after :|, as in |: 1 4 5 1 :| x2',
-    ],
+    ['1 4 5 1 2x', 'error “2x” says how often to repeat; write it directly after :|, as in |: 1 4 5 1 :| x2'],
   ])('without a repeat: %s', (bars, says) => {
     expect(faultsOf(chartOf(bars))).toStrictEqual([expect.stringContaining(says)]);
   });

@@ -60,7 +60,7 @@ describe('faults of a chart', () => {
     [
       'a form of an unknown section',
       'form: Verse, Vers\nsections:\n  Verse: 1\n',
-      '3:14 error there is no section “Vers”; did you mean “Verse”?; the sections are:  Verse',
+      '3:14 error there is no section “Vers”; did you mean “Verse”?; the sections are: Verse',
     ],
     [
       'an unknown section in a list',

@@ -138,11 +138,14 @@ describe('faults of a tune', () => {
     ['"G"C8 | C8', '9:5 a tune has no chord symbols or words; they belong in the section'],
     ['{c}C8 | C8', '9:5 grace notes are not kept in a tune; leave out the braces and what is in them'],
     ['[CE]8 | C8', '9:5 a tune has one note at a time; write only the highest note of this chord'],
-    ['C8 | h C8', '9:10 “h” is not a note; notes are C D E F G A B, an octave higher c d e f g a b, and rests are z'],
+    [
+      'C8 | h C8',
+      '9:10 “h” is not a note; notes are C D E F G A B, an octave higher c d e f g a b, and rests are z',
+    ],
     ['(CD) C6 | C8', '9:5 slurs are not kept in a tune; leave them out, and write - after a note for a tie'],
     [
       'C8 | C2000',
-      '9:10 “2000” is not a length; write 2, 3/2, / or /4 after the note,  from 1/1024 to 999 times the unit',
+      '9:10 “2000” is not a length; write 2, 3/2, / or /4 after the note, from 1/1024 to 999 times the unit',
     ],
   ])('%s', (text, fault) => {
     expect(faultsOf(chartWith(text))[0]).toBe(fault);

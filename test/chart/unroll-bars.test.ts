@@ -133,7 +133,7 @@ describe('cells', () => {
     expect(
       faultsOf(headed(`form: A, B, C, D\n${sections}`)).filter((fault) => fault.includes('error')),
     ).toStrictEqual([
-      '8:6 error when the form reaches this bar, 2 chords do not divide the beats of a bar of 3/4 evenly; use dots to say how long each one is:  (1.. 4.) or (1. 4..)',
+      '8:6 error when the form reaches this bar, 2 chords do not divide the beats of a bar of 3/4 evenly; use dots to say how long each one is: (1.. 4.) or (1. 4..)',
     ]);
     expect(faultsOf(headed('sections:\n  V: |\n    |: (1 4) @3/4 1 :|\n')).join()).toContain(
       '5:8 error when the form reaches this bar, 2 chords do not share a bar of 3/4',

@@ -23,9 +23,9 @@ describe('what a calibration says', () => {
   });
 
   it.each([
-    [{ headphones: true, silent: true }, 1, 'too few chops were heard beside the clicks'],
-    [{ headphones: false, silent: true }, 3, 'no sound at all comes from the microphone'],
-    [{ headphones: false, silent: false }, 3, 'the clicks are not heard by the microphone'],
+    [{ headphones: true, silent: true }, 1, 'too few chops were heard with the clicks'],
+    [{ headphones: false, silent: true }, 3, 'no sound comes from the microphone'],
+    [{ headphones: false, silent: false }, 3, 'the microphone does not hear the clicks'],
   ])('is what is wrong where nothing was heard: %o', (heard, status, sentence) => {
     expect(unheard(heard)).toMatchObject({ status, message: sentence });
   });

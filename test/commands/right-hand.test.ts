@@ -32,12 +32,15 @@ describe('check', () => {
   it.each([
     [
       'pattern: cut\nform: V, tag',
-      '“cut” is for meters felt in two, as cut time, 2/4 or 6/8; in 4/4 use low-chop',
+      '“cut” is for meters felt in two, such as cut time, 2/4 or 6/8; in 4/4 use low-chop',
     ],
-    ['form: V (me: waltz), tag', '“waltz” is for meters felt in three, as 3/4 or 9/8; in 4/4 use low-chop'],
+    [
+      'form: V (me: waltz), tag',
+      '“waltz” is for meters felt in three, such as 3/4 or 9/8; in 4/4 use low-chop',
+    ],
     [
       'form: V (me: soft), tag',
-      '“soft” is not a pattern but says how a part is played; it stands alone or behind a comma: (soft), (me, soft)',
+      '“soft” is not a pattern but says how a part is played; write it alone or after a comma: (soft), (me, soft)',
     ],
     ['form: V (sotf), tag', '“sotf” is read as who leads; did you mean “soft”?'],
   ])('warns of %s', (head, sentence) => {

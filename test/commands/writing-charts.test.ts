@@ -91,7 +91,7 @@ describe('show', () => {
     const { status, out, err } = run(['show', 'steers.yaml', '--as', 'chart']);
     expect(status).toBe(0);
     expect(out).toBe('title: "a\ufffdb"\nkey: G\nsections:\n  V: |\n    1 4 ; \ufffd2J\n');
-    expect(err).toMatch(/^barkline: 2 characters that could steer a terminal are printed as a sign\n/);
+    expect(err).toMatch(/^barkline: 2 characters that could control a terminal are printed as a symbol\n/);
   });
 
   it('prints a section again for the times it is played in another key', () => {

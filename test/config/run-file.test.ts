@@ -109,7 +109,10 @@ describe('pedals in the settings', () => {
 
   it.each([
     ['pedals: control 64\n', '1:9: write each pedal on a line below it: “  extend: control 64”'],
-    ['pedals:\n  extent: control 64\n', '2:3: “extent” is not something a pedal can do; did you mean “extend”?'],
+    [
+      'pedals:\n  extent: control 64\n',
+      '2:3: “extent” is not something a pedal can do; did you mean “extend”?',
+    ],
     ['pedals:\n  extend: button 4\n', '2:11: “button 4”: a pedal is “control 64”, “note 60” or “program 5”'],
   ])('at fault are told: %j', (text, told) => {
     expect(read(text).faults[0]).toContain(told);

@@ -117,7 +117,7 @@ describe('a band that plays plainly', () => {
     await follower.ended;
     expect(follower.status).toBe(0);
     expect(follower.err).toMatch(/the song goes on by what was known last/);
-    expect(follower.err).toMatch(/nobody leads any more: the pass is played to its end/);
+    expect(follower.err).toMatch(/nobody leads any more; the pass is played to the end/);
     const bars = follower.bars();
     expect(bars.at(-1)).toMatch(/bar 8$/);
     expect(bars.length % 8).toBe(0);

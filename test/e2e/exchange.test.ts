@@ -51,7 +51,7 @@ describe('export', () => {
 
   it.each([
     [['--to', 'abd'], 'is not a format; did you mean “abc”?'],
-    [[], 'to which format?'],
+    [[], 'the format is missing'],
     [['--to', 'pdf', '--keys', 'A,Bm'], 'Bm is not'],
     [['--to', 'pdf', '--paper', 'a5'], 'it is a4 or letter'],
     [['--to', 'text', '--blank', 'all'], 'it is chords or shapes'],
@@ -175,8 +175,8 @@ describe('an ABC file brought in', () => {
     for (const name of ['a.txt', 'b.TXT']) writeFileSync(path(`shelf/${name}`), 'A D E A\n');
     const all = run('import', 'shelf', '--all', 'from-shelf');
     expect(all.status).toBe(0);
-    expect(all.stderr).toContain('2 folders are passed over: box.abc, old; bring in each by itself');
-    expect(all.stderr).toContain('2 files that may be sheets of letters are passed over: a.txt, b.TXT; ');
+    expect(all.stderr).toContain('2 folders are ignored: box.abc, old; bring in each by itself');
+    expect(all.stderr).toContain('2 files that may be sheets of letters are ignored: a.txt, b.TXT; ');
     expect(all.stderr).toContain('barkline import SHEET.txt --key A');
     expect(all.stderr).toContain('shelf/empty.abc is empty; there is no song in it');
     expect(all.stderr).toContain('shelf/empty.musicxml is empty; there is no song in it');
@@ -198,7 +198,7 @@ describe('an ABC file brought in', () => {
     expect(all.stderr).toContain(`${2 * names.length} charts written to`);
     expect(all.stderr).toContain('; 1 song without chords; 1 not written');
     expect(all.stderr).toContain('scores/torn.mxl: ');
-    expect(all.stderr).toContain('not an ABC or MusicXML file is passed over: photo.jpg');
+    expect(all.stderr).toContain('not an ABC or MusicXML file is ignored: photo.jpg');
     expect(readdirSync(path('from-scores'))).toHaveLength(2 * names.length);
     expect(
       run('check', ...readdirSync(path('from-scores')).map((name) => join('from-scores', name))).status,

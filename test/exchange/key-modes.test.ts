@@ -36,7 +36,9 @@ describe('the key of a tune', () => {
     [
       'K:D mix',
       'D',
-      ['D mixolydian is read as D, because of its major third: the tonic stays, and its seventh is written b7'],
+      [
+        'D mixolydian is read as D, because of its major third: the tonic stays, and its seventh is written b7',
+      ],
     ],
     [
       'K:EDor',
@@ -101,7 +103,10 @@ describe('the key of a score', () => {
     [
       signature(1, 'odd'),
       'G',
-      ['the key signature can be G or Em; G is assumed, because of the last chord', 'left out: the mode “odd”'],
+      [
+        'the key signature can be G or Em; G is assumed, because of the last chord',
+        'left out: the mode “odd”',
+      ],
     ],
   ])('%s', (attributes, key, remarks) => {
     const read = xml([`${attributes}${chord('G')}`]);
@@ -110,7 +115,12 @@ describe('the key of a score', () => {
   });
 
   it.each([
-    ['ends on its major chord', [chord('E', 'minor'), chord('G')], 'G', 'G is assumed, because of the last chord'],
+    [
+      'ends on its major chord',
+      [chord('E', 'minor'), chord('G')],
+      'G',
+      'G is assumed, because of the last chord',
+    ],
     [
       'ends on its minor chord',
       [chord('G'), chord('E', 'minor-seventh')],

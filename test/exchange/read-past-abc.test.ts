@@ -82,7 +82,7 @@ describe('music', () => {
     ['"G;Em"z4|"C"z4|', 'additions to a chord, in brackets or after it'],
     ['"D""G"z4|"C"z4|', 'of chords at one place D: G is kept'],
     ['"_7-5-2-3""G"z4|"C"z4|', 'shapes below the chords'],
-    ['"G"z4 € |"C"z4|', 'unknown signs:  €'],
+    ['"G"z4 € |"C"z4|', 'unknown signs: €'],
     ['"G"z4|"C"z4|\n%%begintext\n"A"A4|"B"B4|\n%%endtext', 'the directive %%begintext'],
     ['"G"z4|"C"z4|\nw: la la', 'lyrics'],
     ['"G"z4|[17 "C"z4|', 'an ending without a valid number'],

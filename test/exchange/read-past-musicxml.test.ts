@@ -228,7 +228,9 @@ describe('what can be kept is kept', () => {
     expect(behind.sheet.bars[1]?.marks).toEqual([mark]);
     const before = read('', `<sound ${name}="yes"/>${harmony('C')}${rest}`);
     expect(before.sheet.bars[1]?.marks).toEqual([mark]);
-    expect(told(before)).toEqual([`“${words}” is at the beginning of its bar and is read as if it came after the bar`]);
+    expect(told(before)).toEqual([
+      `“${words}” is at the beginning of its bar and is read as if it came after the bar`,
+    ]);
   });
 
   it('the coda’s sign beside words that say one leaves for it is no beginning of it', () => {

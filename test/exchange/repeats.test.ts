@@ -53,7 +53,9 @@ describe('a repeat over the border of sections', () => {
   it('is played where a part begins within it, whose name is a cue, and that is told', () => {
     const { played, told } = brought(`P:A\n|:${bars('GC')}\nP:B\n${bars('DEm:|')}`);
     expect(played).toBe('G C D Em G C D Em');
-    expect(told).toEqual(['“B” begins inside a repeat, so it is not a section of its own: its name is kept as a cue']);
+    expect(told).toEqual([
+      '“B” begins inside a repeat, so it is not a section of its own: its name is kept as a cue',
+    ]);
   });
 
   it('is left out where a form says how the parts follow, and it is not said to be open', () => {

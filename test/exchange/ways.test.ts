@@ -138,11 +138,7 @@ describe('ABC with a way by signs', () => {
     ],
     ['left out: a “Segno” that nothing uses', '"C"z4|!segno!"F"z4|]', '1 4'],
     ['what stands behind “D.C. al Fine” is never played', '"C"z4!fine!|"F"z4!D.C.alfine!|"G"z4|]', '1 4 1'],
-    [
-      'left out: a second “Segno” that nothing uses',
-      '!segno!"C"z4|!segno!"F"z4|"G"z4!D.S.!|]',
-      '1 4 5 4 5',
-    ],
+    ['left out: a second “Segno” that nothing uses', '!segno!"C"z4|!segno!"F"z4|"G"z4!D.S.!|]', '1 4 5 4 5'],
   ])('says: %s', (message, music, played) => {
     const came = brought(abc(music));
     expect(came.told.filter((one) => one.startsWith(message))).toHaveLength(1);

@@ -42,7 +42,10 @@ describe('songFaults', () => {
       '    pattern: shufle\n',
       ['warning 3:5 “shufle” is not a pattern; did you mean “shuffle”?; low-chop is played instead'],
     ],
-    ['    form: V, Chorus\n', ['error 4:14 there is no section “Chorus”; the sections are:  V, kickoff, break']],
+    [
+      '    form: V, Chorus\n',
+      ['error 4:14 there is no section “Chorus”; the sections are: V, kickoff, break'],
+    ],
   ])('of a song with %j', (lines, told) => {
     expect(
       songFaults(demoChart('weir-hands'), entry(lines), patterns).map(

@@ -42,7 +42,7 @@ describe('parseNumber', () => {
     ['6-7', 1, '“6-7” needs a caret after the dash: “6-^7”'],
     ['1maj7', 1, '“1maj7” needs a caret before “maj7”: “1^maj7”'],
     ['5^mja7', 1, '“^mja7” is not a quality; did you mean “5^maj7”?'],
-    ['5dim', 1, '“dim” is not a quality; use - o + or, after a caret,  7'],
+    ['5dim', 1, '“dim” is not a quality; use - o + or, after a caret, 7'],
     ['1/', 2, 'a degree is missing after the slash; write it as 1/3'],
     ['1/8', 2, '“8” is not a degree for a bass'],
     ['b1^7/3/5', 5, '“3/5” is not a degree for a bass'],

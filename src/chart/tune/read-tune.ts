@@ -80,7 +80,8 @@ function readEntry({ name, place, value }: Entry, section: Section, head: Head, 
     checkSigns(bar, places[index] as BarPlace, index === 0 ? pickup : null, faults);
   if (pickup?.closes)
     faults.error(pickup.closes, 'a repeat sign cannot follow a pick-up; write | after the pick-up');
-  if (pickup?.ending) faults.error(pickup.ending.place, 'an ending cannot begin with a pick-up; leave it out');
+  if (pickup?.ending)
+    faults.error(pickup.ending.place, 'an ending cannot begin with a pick-up; leave it out');
   const notes = readPitches(pickup, bars, places, head.key, faults);
   const told = remarks.map(({ bar, text }) => ({ bar: Math.max(-1, bar - ahead), text }));
   return [

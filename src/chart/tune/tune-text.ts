@@ -200,7 +200,7 @@ class TuneReader {
       return { upper: over, lower: under };
     this.faults.error(
       place,
-      `${quoted(`${upper}${slashes}${lower}`.slice(0, 20))} is not a length; write 2, 3/2, / or /4 after the note,  from 1/1024 to 999 times the unit`,
+      `${quoted(`${upper}${slashes}${lower}`.slice(0, 20))} is not a length; write 2, 3/2, / or /4 after the note, from 1/1024 to 999 times the unit`,
     );
     return { upper: 1, lower: 1 };
   }
