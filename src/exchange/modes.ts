@@ -29,10 +29,10 @@ export function modeNamed(word: string): Mode | null {
  */
 const otherwise: Partial<Record<Mode, string>> = {
   dorian: 'its sixth is written as 6',
-  phrygian: 'its second is written b2',
-  lydian: 'its fourth is written #4',
-  mixolydian: 'its seventh is written b7',
-  locrian: 'its second and fifth are written b2 and b5',
+  phrygian: 'its second is written as b2',
+  lydian: 'its fourth is written as #4',
+  mixolydian: 'its seventh is written as b7',
+  locrian: 'its second and fifth are written as b2 and b5',
 };
 
 /** Fifths from the signature's major key up to the tonic of each mode. */

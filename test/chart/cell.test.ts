@@ -45,15 +45,19 @@ describe('a cell in numbers', () => {
     ['q', 0, /“q” is not a number/],
     ["'", 0, /“'” has no chord; a mark goes with a chord/],
     ['~', 0, /“~” has no chord/],
-    ['1~!', 1, /“~!” says two things; a chord either rings \(~\), stops \(!\) or is held \(_\)/],
-    ['1_~', 1, /“_~” says two things/],
-    ['1_!', 1, /“_!” says two things/],
-    ['1__', 1, /“__” says two things/],
-    ['1_0', 1, /“_0” holds a chord for no length; write _ alone, .* from 1 to 64: 1_6/],
-    ['1_65', 1, /“_65” holds a chord for no length/],
-    ['nc_', 2, /“nc_” holds no chord; a stop of the band is written @wait/],
+    [
+      '1~!',
+      1,
+      /“~!” has two marks that exclude each other; a chord rings \(~\), stops \(!\) or is held \(_\)/,
+    ],
+    ['1_~', 1, /“_~” has two marks that exclude each other/],
+    ['1_!', 1, /“_!” has two marks that exclude each other/],
+    ['1__', 1, /“__” has two marks that exclude each other/],
+    ['1_0', 1, /“_0” does not say how long to hold; write _ alone, .* from 1 to 64: 1_6/],
+    ['1_65', 1, /“_65” does not say how long to hold/],
+    ['nc_', 2, /“nc_” has no chord to hold; to stop the band, write @wait/],
     ['_6', 0, /“_6” has no chord/],
-    ["'1!!", 2, /“!!” says two things/],
+    ["'1!!", 2, /“!!” has two marks that exclude each other/],
     ['A', 0, /“A” is a letter in a section of numbers/],
     ['a', 0, /“a” is not a number; write a degree from 1 to 7, or a chord with a capital letter/],
     ['l', 0, /“l” is a letter; did you mean the figure “1”\?/],
@@ -91,7 +95,7 @@ describe('a cell in letters', () => {
   it.each([
     ['1', 0, /“1” is a number in a section of letters/],
     ['Hm', 0, /“Hm” is not a chord/],
-    ["'Aq", 2, /“q” is not a quality of a chord/],
+    ["'Aq", 2, /“q” is not a chord quality/],
   ])('%s is refused at offset %i', (word, at, sentence) => {
     expect(told(word, lettersInA)).toStrictEqual([at, expect.stringMatching(sentence)]);
   });

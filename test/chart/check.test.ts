@@ -23,7 +23,7 @@ describe('a chart as a whole', () => {
     [
       'bars for the final pass alone',
       'sections:\n  V: "[last 1 4 ]"\n',
-      '4:3 error the form plays bars in its final pass only',
+      '4:3 error the form plays bars only in its final pass',
     ],
     ['a form of no section', 'form: ""\nsections:\n  V: 1\n', 'error the form plays no bar'],
     [

@@ -161,11 +161,11 @@ describe('entries that are written otherwise', () => {
     ['V, D.C. al fine', 'from top to fine'],
     ['V, da capo', 'from top'],
     ['V, dal segno', 'from sign'],
-    ['V, from the sign to the coda, coda', 'says it: from sign to coda'],
-    ['V, from the top', 'says it: from top'],
-    ['V, 𝄋', 'written @sign'],
-    ['V, fine', 'written @fine'],
-    ['V, @to coda', 'written @to-coda'],
+    ['V, from the sign to the coda, coda', 'entry of the form: from sign to coda'],
+    ['V, from the top', 'entry of the form: from top'],
+    ['V, 𝄋', 'write the mark as @sign'],
+    ['V, fine', 'write the mark as @fine'],
+    ['V, @to coda', 'write the mark as @to-coda'],
   ])('%s', (text, says) => {
     expect(told(text)).toStrictEqual([expect.stringContaining(says)]);
   });

@@ -77,11 +77,11 @@ singers:
     ['crooked: true', '3:10 error crooked must be yes or no, not “true”'],
     [
       'range: 5',
-      "3:8 error “5” is not a range; write the lowest and the highest degree sung, as in “5, to 3'”",
+      "3:8 error “5” is not a range; write the lowest and the highest degree of the melody, as in “5, to 3'”",
     ],
     ["range: 3' to 5,", "3:8 error “3' to 5,” is not a range"],
     ['by: [a, b]', '3:5 error by is text on its line'],
-    ['singers: Ansa', '3:10 error singers are names with keys'],
+    ['singers: Ansa', '3:10 error write singers as names with keys'],
     ['singers:\n  Ansa: H', '4:9 error “H” is not a key'],
     [
       'temop: 90',

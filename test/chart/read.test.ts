@@ -54,7 +54,7 @@ describe('faults of a chart', () => {
     [
       'bars that run together',
       'sections:\n  V: 1 4\n    5 1\n',
-      '4:6 error the lines of section “V” would run together',
+      '4:6 error the lines of section “V” would be joined into one',
     ],
     ['a bad name', 'sections:\n  1V: 1\n', '4:3 error “1V” is not a name for a section'],
     [
@@ -136,7 +136,7 @@ describe('a chart far too large', () => {
   it('reads layers of sections made of sections without trying every way through', () => {
     const text = headed(`form: V\nsections:\n  V: 1\n${doubling(23)}`);
     expect(faultsOf(text)).toContainEqual(
-      expect.stringContaining('section “a0” is made of others more than 16 deep'),
+      expect.stringContaining('section “a0” is made of other sections more than 16 levels deep'),
     );
   });
 

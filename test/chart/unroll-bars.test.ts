@@ -119,7 +119,7 @@ describe('cells', () => {
       "7:5 warning 6 dots are 6 felt beats in a crooked chart, which is as long as three bars and can also be written 1 '5 5; to get one bar of 6 eighths, write @3/4 (1. '5..) @6/8",
     );
     expect(faultsOf(chartOf('(A. E.....)', 'meter: 6/8\ncrooked: yes\n'))[0]).toContain(
-      'written also (A E) E E; one bar of 6 eighths is (A. E.....) without “crooked: yes” in the head',
+      'can also be written (A E) E E; to get one bar of 6 eighths, write (A. E.....) without “crooked: yes” in the head',
     );
   });
 
@@ -136,7 +136,7 @@ describe('cells', () => {
       '8:6 error when the form reaches this bar, 2 chords do not divide the beats of a bar of 3/4 evenly; use dots to say how long each one is: (1.. 4.) or (1. 4..)',
     ]);
     expect(faultsOf(headed('sections:\n  V: |\n    |: (1 4) @3/4 1 :|\n')).join()).toContain(
-      '5:8 error when the form reaches this bar, 2 chords do not share a bar of 3/4',
+      '5:8 error when the form reaches this bar, 2 chords do not divide the beats of a bar of 3/4',
     );
   });
 

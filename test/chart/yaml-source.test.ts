@@ -75,7 +75,7 @@ describe('refusals', () => {
       'a: &x b\n',
       '1:7 this is an anchor (&name), which charts do not have; write out the value',
     ],
-    ['an anchor on a name', '&x a: b\n', '1:4 an anchor (&name)'],
+    ['an anchor on a name', '&x a: b\n', '1:4 this is an anchor (&name)'],
     ['an alias', 'a: b\nc: *x\n', '2:4 '],
     ['a tag', 'a: !x b\n', '1:7 this is a tag (!name), which charts do not have; leave it out'],
     [
@@ -92,9 +92,9 @@ describe('refusals', () => {
     ['a name twice below', 'a:\n  V: 1\n  V: 2\n', '3:3 “V” is given twice; remove one of them'],
     ['a name twice in a list', 'a:\n  - V: 1\n    V: 2\n', '3:5 “V” is given twice; remove one of them'],
     ['a tab before a name', 'a:\n\tV: 1\n', '2:1 a tab indents this line; use spaces'],
-    ['a bracket left open', 'a: [b\n', '2:1 something is not closed here'],
+    ['a bracket left open', 'a: [b\n', '2:1 something is not finished here'],
     ['two documents', 'a: b\n---\nc: d\n', '2:1 a second document starts here; one file holds one chart'],
-    ['a zero byte', 'a: b\nc\0: d\n', '2:2 the file is not text (it holds a zero byte)'],
+    ['a zero byte', 'a: b\nc\0: d\n', '2:2 the file is not text (it contains a zero byte)'],
     ['a zero byte behind letters of several bytes', 'a: éé𝄞\0', '1:7 the file is not text'],
   ])('%s', (_, text, first) => {
     expect(yaml(text).told[0] ?? 'nothing told').toContain(first);

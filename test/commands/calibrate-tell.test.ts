@@ -19,7 +19,7 @@ describe('what a calibration says', () => {
     expect(lines[0]).toBe(
       '16 of 16 beats were heard: spread 9.0 ms, 6.0 ms earlier at the end than at the beginning, from USB to Pod',
     );
-    expect(lines[1]).toContain('not by an absolute lead');
+    expect(lines[1]).toContain('not by an absolute offset');
   });
 
   it.each([

@@ -51,7 +51,7 @@ describe('check', () => {
 
   it.each([
     ['form: V (soft, full), tag', 'there is too much here: “soft” and “full”'],
-    ['bass: wlak', '“wlak” is nothing a bass does; did you mean “walk”?'],
+    ['bass: wlak', '“wlak” is not a way to play the bass; did you mean “walk”?'],
   ])('refuses %s', (head, sentence) => {
     const { status, out } = run('check', chart('wrong.yaml', head));
     expect(status).toBe(1);

@@ -34,7 +34,7 @@ describe('new', () => {
     expect(run(['new', 'reed-bend.yaml']).err).toContain('already exists');
     const { status, err } = run(['new', 'other.yaml'], 'Title\n');
     expect(status).toBe(2);
-    expect(err).toContain('not answered to the end');
+    expect(err).toContain('not all questions were answered');
   });
 });
 
@@ -54,7 +54,7 @@ describe('show', () => {
     writeFileSync(join(folder, 'barkline', 'settings.yaml'), 'singers:\n  Ansa: A3-E5\n  Tew: 12\n');
     const { out, err } = run(['show', demo('sluice-gate-morning'), '--fits', 'Ansa']);
     expect(out.split('\n')[0]).toBe('Eb   1 half step to spare below, 1 half step above');
-    expect(err).toContain('settings.yaml:3:8: “12” is not a range of a voice');
+    expect(err).toContain('settings.yaml:3:8: “12” is not the range of a voice');
     expect(run(['show', demo('sluice-gate-morning'), '--fits', 'Nobody']).err).toContain(
       'no range for “Nobody”',
     );

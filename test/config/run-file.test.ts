@@ -46,7 +46,7 @@ describe('a run that is kept', () => {
 
   it('says so where it cannot be kept', () => {
     writeFileSync(join(folder, 'runs'), '');
-    expect(keepRun(set, run, folder)).toContain('nothing can be kept in');
+    expect(keepRun(set, run, folder)).toContain('nothing can be saved in');
   });
 
   it.each([

@@ -44,7 +44,7 @@ describe('a whole file', () => {
     expect(writeWhole(join(folder, 'link'), 'new', { over: true })).toBe(join(folder, 'later'));
     expect(readdirSync(folder).sort()).toEqual(['later', 'link']);
     symlinkSync('round', join(folder, 'round'));
-    expect(() => writeWhole(join(folder, 'round'), 'new', { over: true })).toThrow('leads to itself');
+    expect(() => writeWhole(join(folder, 'round'), 'new', { over: true })).toThrow('points to itself');
   });
 
   it('stays one file under all its names, longer or shorter than before', () => {

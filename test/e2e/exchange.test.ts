@@ -175,7 +175,7 @@ describe('an ABC file brought in', () => {
     for (const name of ['a.txt', 'b.TXT']) writeFileSync(path(`shelf/${name}`), 'A D E A\n');
     const all = run('import', 'shelf', '--all', 'from-shelf');
     expect(all.status).toBe(0);
-    expect(all.stderr).toContain('2 folders are ignored: box.abc, old; bring in each by itself');
+    expect(all.stderr).toContain('2 folders are ignored: box.abc, old; import each one by itself');
     expect(all.stderr).toContain('2 files that may be sheets of letters are ignored: a.txt, b.TXT; ');
     expect(all.stderr).toContain('barkline import SHEET.txt --key A');
     expect(all.stderr).toContain('shelf/empty.abc is empty; there is no song in it');
@@ -213,7 +213,7 @@ describe('an ABC file brought in', () => {
     writeFileSync(path('modal.abc'), 'X:1\nT:M\nM:4/4\nL:1/4\nQ:1/4=100\nK:none\n"Am"z4|"G"z4|"E"z4|\n');
     const open = run('import', 'modal.abc');
     expect(open.stdout).toContain('key: E\n');
-    expect(open.stderr).toContain('no key is named; E is assumed, by the last chord');
+    expect(open.stderr).toContain('no key is named; E is assumed, because of the last chord');
     const given = run('import', 'modal.abc', '--key', 'Am');
     expect(given.stdout).toContain('key: Am\n');
     expect(given.stdout).toContain('1- b7 5\n');

@@ -61,7 +61,7 @@ sections:
     |: 1- b7 b6 (5- 1-) :|
 `);
     expect(remarks).toEqual([
-      '11:1 A dorian is read as Am, because of its minor third: the tonic stays, and its sixth is written 6',
+      '11:1 A dorian is read as Am, because of its minor third: the tonic stays, and its sixth is written as 6',
       '11:1 the melody is left out: 49 notes',
     ]);
   });

@@ -158,10 +158,10 @@ describe('a score read', () => {
       '<!DOCTYPE s [<!ENTITY x SYSTEM "file:///etc/passwd">]><score-partwise><work><work-title>&x;</work-title></work></score-partwise>',
       'entities',
     ],
-    ['<score-timewise version="4.0"/>', 'save it by parts'],
+    ['<score-timewise version="4.0"/>', 'save it part by part'],
     ['<html><body/></html>', 'this is not a score but <html>'],
-    ['<score-partwise>', 'no well-formed XML'],
-    ['<score-partwise><part>&undefined;</part></score-partwise>', 'no well-formed XML'],
+    ['<score-partwise>', 'not well-formed XML'],
+    ['<score-partwise><part>&undefined;</part></score-partwise>', 'not well-formed XML'],
     [`<score-partwise>${'<a>'.repeat(200)}`, 'nested more than 64 deep'],
     ['<score-partwise/>', 'the score has no part'],
   ])('refuses %s with a sentence', (text, told) => {
@@ -237,7 +237,7 @@ describe('a compressed score', () => {
     expect(archive.length).toBeLessThan(100_000);
     expect(unpackMxl(archive)).toMatchObject({
       ok: false,
-      fault: { message: expect.stringContaining('more than 32 MiB') },
+      fault: { message: expect.stringContaining('larger than 32 MiB') },
     });
   });
 

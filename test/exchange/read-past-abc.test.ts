@@ -80,7 +80,7 @@ describe('music', () => {
     ['"G"z4 & c4|"C"z4|', 'a second voice within a bar'],
     ['"G(Em)"z4|"C"z4|', 'additions to a chord, in brackets or after it'],
     ['"G;Em"z4|"C"z4|', 'additions to a chord, in brackets or after it'],
-    ['"D""G"z4|"C"z4|', 'of chords at one place D: G is kept'],
+    ['"D""G"z4|"C"z4|', 'D, at the same place as G'],
     ['"_7-5-2-3""G"z4|"C"z4|', 'shapes below the chords'],
     ['"G"z4 € |"C"z4|', 'unknown signs: €'],
     ['"G"z4|"C"z4|\n%%begintext\n"A"A4|"B"B4|\n%%endtext', 'the directive %%begintext'],
@@ -160,8 +160,8 @@ describe('text where a chord could stand', () => {
 
   it('chords left out at one place are each told by name', () => {
     expect(told(read('', '"G""Am"z4|"C""D"z4|'))).toEqual([
-      'left out: of chords at one place G: Am is kept',
-      'left out: of chords at one place C: D is kept',
+      'left out: G, at the same place as Am',
+      'left out: C, at the same place as D',
     ]);
   });
 });

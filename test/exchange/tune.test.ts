@@ -43,7 +43,7 @@ describe('the melody of ABC', () => {
     const [tune] = abcTunes(ridge);
     const read = readAbc(tune as NonNullable<typeof tune>);
     expect(read.remarks.map(({ message }) => message)).toEqual([
-      'A dorian is read as Am, because of its minor third: the tonic stays, and its sixth is written 6',
+      'A dorian is read as Am, because of its minor third: the tonic stays, and its sixth is written as 6',
       'left out: grace notes',
       'left out: lower notes of those that sound together',
     ]);

@@ -124,20 +124,24 @@ describe('ABC with a way by signs', () => {
   });
 
   it.each([
-    ['“D.S.” cannot be followed and is left out: no sign (segno) stands', '"C"z4|"F"z4!D.S.!|]', '1 4'],
-    ['“D.C. al Fine” cannot be followed and is left out: no “Fine”', '"C"z4|"F"z4!D.C.alfine!|]', '1 4'],
+    ['“D.S.” cannot be followed and is left out: there is no sign (segno)', '"C"z4|"F"z4!D.S.!|]', '1 4'],
     [
-      '“D.C. al Coda” cannot be followed and is left out: no “To Coda”',
+      '“D.C. al Fine” cannot be followed and is left out: there is no “Fine”',
+      '"C"z4|"F"z4!D.C.alfine!|]',
+      '1 4',
+    ],
+    [
+      '“D.C. al Coda” cannot be followed and is left out: there is no “To Coda”',
       '"C"z4|"F"z4!D.C.alcoda!|"G"z4|]',
       '1 4 5',
     ],
     [
-      '“D.C. al Coda” cannot be followed and is left out: no coda',
+      '“D.C. al Coda” cannot be followed and is left out: there is no coda',
       '"C"z4!dacoda!|"F"z4!D.C.alcoda!|]',
       '1 4',
     ],
     ['left out: a “Segno” that nothing uses', '"C"z4|!segno!"F"z4|]', '1 4'],
-    ['what stands behind “D.C. al Fine” is never played', '"C"z4!fine!|"F"z4!D.C.alfine!|"G"z4|]', '1 4 1'],
+    ['the bars after “D.C. al Fine” are never played', '"C"z4!fine!|"F"z4!D.C.alfine!|"G"z4|]', '1 4 1'],
     ['left out: a second “Segno” that nothing uses', '!segno!"C"z4|!segno!"F"z4|"G"z4!D.S.!|]', '1 4 5 4 5'],
   ])('says: %s', (message, music, played) => {
     const came = brought(abc(music));

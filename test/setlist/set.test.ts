@@ -128,7 +128,11 @@ describe('faults of a set', () => {
     ['no songs', 'title: T\ncharts:\n', '2:8 error the set has no charts'],
     ['songs in a line of text', 'title: T\ncharts: a.yaml\n', '2:9 error the set has no charts'],
     ['an empty list', 'title: T\ncharts: []\n', '2:9 error the set has no charts'],
-    ['a song that is a list', 'title: T\ncharts:\n  - [a]\n', '3:5 error a song of a set is a file name'],
+    [
+      'a song that is a list',
+      'title: T\ncharts:\n  - [a]\n',
+      '3:5 error write a song of a set as a file name',
+    ],
     [
       'a song without a file',
       'title: T\ncharts:\n  - key: A\n',
@@ -167,11 +171,11 @@ describe('faults of a set', () => {
       'title: T\ncharts:\n  - file: a\n    kee: A\n',
       '4:5 warning “kee” is not a field of a song of a set; did you mean “key”?',
     ],
-    ['a name twice', 'title: T\ntitle: U\ncharts:\n  - a\n', '2:1 error “title” stands twice'],
+    ['a name twice', 'title: T\ntitle: U\ncharts:\n  - a\n', '2:1 error “title” is given twice'],
     [
       'a name twice in a song',
       'title: T\ncharts:\n  - file: a\n    file: b\n',
-      '4:5 error “file” stands twice',
+      '4:5 error “file” is given twice',
     ],
     ['a date that is a list', 'title: T\ndate: [a]\ncharts:\n  - a\n', '2:7 error date is text on its line'],
   ])('%s', (_, text, fault) => {

@@ -36,7 +36,7 @@ describe('parseNumber', () => {
     ['19', 1, '“19” needs a caret before the “9”: “1^9”'],
     ['17b5', 1, '“17b5” needs a caret before the “7b5”: “1^7b5”'],
     ['1455', 1, '“1455” runs bars together; write one number for each bar: “1 4 5 5”'],
-    ['18', 1, '“18” is not a number; what stands behind a degree needs a caret'],
+    ['18', 1, '“18” is not a number; write a caret before what follows the degree'],
     ['1m', 1, '“1m”: minor is written with a dash: “1-”'],
     ['2m7b5', 1, '“2m7b5”: minor is written with a dash: “2-^7b5”'],
     ['6-7', 1, '“6-7” needs a caret after the dash: “6-^7”'],

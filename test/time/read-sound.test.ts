@@ -162,7 +162,7 @@ describe('voices in the settings', () => {
     ['voices:\n  click: acent 76\n', '2:10: “acent 76” does not describe a voice; did you mean “accent”?'],
     ['voices:\n  click: beat 128\n', '2:10: “beat 128” does not describe a voice'],
     ['voices:\n  click: accent 128\n', 'on or off, accent or beat with a note 0–127'],
-    ['voices:\n  bass: on\n  bass: off\n', '3:3: “bass” stands twice'],
+    ['voices:\n  bass: on\n  bass: off\n', '3:3: “bass” is given twice'],
   ])('%j: %s', (text, expected) => {
     expect(settings(text).told.join('\n')).toContain(expected);
   });
