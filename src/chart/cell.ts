@@ -56,7 +56,7 @@ export function readCell(word: string, notation: Notation): Outcome<WrittenCell>
   return good({ ...cell, hold: { beats } });
 }
 
-/** Takes a word apart: early mark, chord, and the marks behind it. The full stops of `n.c.` are its own. */
+/** Takes a word apart: early mark, chord, and the marks after it. The full stops of `n.c.` are its own. */
 function cutMarks(word: string): { early: string; body: string; marks: string } {
   const early = /^['’]/.test(word) ? (word[0] as string) : '';
   const named = /^(?:nc|n\.c\.?)/i.exec(word.slice(early.length, early.length + 4))?.[0] ?? '';
@@ -64,7 +64,7 @@ function cutMarks(word: string): { early: string; body: string; marks: string } 
   let end = word.length;
   for (;;) {
     while (end > least && '~!._'.includes(word[end - 1] as string)) end -= 1;
-    // Figures are a mark's only behind the sign of a held chord: those of a chord are its own.
+    // Figures are a mark's only after the sign of a held chord: those of a chord are its own.
     let sign = end;
     while (sign > least && /\d/.test(word[sign - 1] as string)) sign -= 1;
     if (sign === end || sign === least || word[sign - 1] !== '_') break;

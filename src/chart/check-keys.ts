@@ -122,7 +122,7 @@ export function checkLetters(chart: Chart, bars: readonly PlayedBar[], faults: F
   }
 }
 
-/** A bar in letters: its place, the key it is read against, and whether no change of key stands before it in its section. */
+/** A bar in letters: its place, the key it is read against, and whether no change of key comes before it in its section. */
 interface LettersBar {
   readonly place: Place;
   readonly key: Key;
@@ -134,7 +134,7 @@ function ownLines(derived: readonly Excerpt[]): readonly SectionLine[] {
   return derived.map(({ take }) => ({ items: take.kind === 'own' ? take.items : [], comment: null }));
 }
 
-/** The bars in letters of each line. Each piece of a derived section is read anew: `anew`. */
+/** The bars in letters of each line. Each piece of a derived section is read again: `anew`. */
 function lettersOf(
   lines: readonly SectionLine[],
   home: Key,

@@ -69,7 +69,7 @@ function checkDots(chart: Chart, bars: readonly PlayedBar[], faults: Faults): vo
   }
 }
 
-/** A stop of the band has music before it and behind it. */
+/** A stop of the band has music before it and after it. */
 function checkWaits(chart: Chart, bars: readonly PlayedBar[], faults: Faults): void {
   const [first] = chart.form;
   const opening = chart.sections.find(({ name }) => name === first?.section);

@@ -13,7 +13,7 @@ export type FormOptions = Pick<FormEntry, 'who' | 'pattern' | 'level' | 'bass' |
 /**
  * Reads what stands in the brackets of an entry, without them: `banjo`, `me: ring`, `soft`, `banjo, up`, `: ring, soft,
  * walk`, `banjo, key D`. Of its parts between commas the words for levels and for the bass and the key are taken out; what
- * is left says who leads and by which pattern. A lower-case word that is nearly one of them is told. A key is meant while the
+ * is left says who leads and by which pattern. A lower-case word that is nearly one of them is reported. A key is meant while the
  * song is in a `home` key; where that is not known yet, `null`, it is as written.
  */
 export function readFormOptions(text: string, place: Place, faults: Faults, home: Key | null): FormOptions {

@@ -4,7 +4,7 @@ import { otherWriting } from './other-writings.js';
 import type { Token } from './tokens.js';
 
 /**
- * What is wrong with the bracket at `open` where a chord stands right before it or right behind its end, without a space: two bars, or
+ * What is wrong with the bracket at `open` where a chord stands directly before it or directly after its end, without a space: two bars, or
  * one chord with its kind in brackets. `null` where nothing is.
  *
  * @example gluedBars(tokenize('5(7)', 1, 1), 1, { kind: 'numbers' }) // a space is missing … a seventh is …
@@ -32,7 +32,7 @@ function chordAt(token: Token | undefined): Token | null {
   return token?.kind === 'word' && !/^(?:@|x\d|=$|\+$|\|)/.test(token.text) ? token : null;
 }
 
-/** A chord and what stands in brackets behind it, as one chord: `5` and `7` are `5^7`. */
+/** A chord and what stands in brackets after it, as one chord: `5` and `7` are `5^7`. */
 function oneChord(chord: string, kind: string, notation: Notation): string | null {
   const whole = chord + kind;
   const caret = `${chord}^${kind}`;

@@ -29,7 +29,7 @@ export interface ReadLine {
  * Reads a line of chords in letters.
  *
  * @param line its number, from 1
- * @param follows whether bars stand before it in its section
+ * @param follows whether bars come before it in its section
  */
 export function readLine(
   raw: string,
@@ -45,7 +45,7 @@ export function readLine(
     return { text: '', said: null, remarks, faults: [{ line, column, severity: 'error', message: inWords }] };
   }
   const trailing = /\s(?:x(\d{1,2})|\(x(\d{1,2})\)|\((\d{1,2})x\))\s*$/.exec(raw);
-  // Behind a repeat's end it says how often that is played.
+  // After a repeat's end it says how often that is played.
   const repeat =
     trailing && /[|\]]\s*$/.test(raw.slice(0, trailing.index)) && raw.includes(':|') ? null : trailing;
   const body = repeat ? raw.slice(0, repeat.index) : raw;

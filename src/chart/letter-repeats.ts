@@ -18,7 +18,7 @@ export interface Piece {
 const barLine = /:?\|+\]?:?/g;
 const endingText = /^(?:\s*\[\s*(\S+)|\s*([1-9][\d,&-]*[.)])|([1-9]))(?=\s|$)/;
 
-/** The pieces of a line with bar lines. Signs behind the last of them stand before a piece without text. */
+/** The pieces of a line with bar lines. Signs after the last of them come before a piece without text. */
 export function piecesOf(body: string): Piece[] {
   const lines = [...body.matchAll(barLine)];
   const pieces: Piece[] = [];
@@ -62,7 +62,7 @@ export function piecesOf(body: string): Piece[] {
 
 /**
  * The repeats of a section in letters, as its lines are read. Elsewhere a repeat ends within its endings, `|: A |1. D :|2. E |`;
- * in a chart it ends behind the last of them, `|: 1 [1st 4 ] [2nd 5 ] :|`, so that its end waits for what follows.
+ * in a chart it ends after the last of them, `|: 1 [1st 4 ] [2nd 5 ] :|`, so that its end waits for what follows.
  */
 export class LetterRepeats {
   private opened: Place | null = null;
@@ -70,7 +70,7 @@ export class LetterRepeats {
   private ending: 'first' | 'later' | null = null;
   private waits = false;
 
-  /** @param line the number of the line that is read now, from 1; @param last puts something behind the section's last line. */
+  /** @param line the number of the line that is read now, from 1; @param last puts something after the section's last line. */
   constructor(
     private readonly line: () => number,
     private readonly last: (text: string) => void,
@@ -111,7 +111,7 @@ export class LetterRepeats {
     return null;
   }
 
-  /** Tells that a bar is read next. */
+  /** Reports that a bar is read next. */
   bar(bars: string[]): void {
     if (this.waits) this.settle(bars);
     this.hasBar = true;

@@ -1,6 +1,6 @@
 import type { Token } from './tokens.js';
 
-/** A count of times behind `:|` in another writing: what to say, how many tokens it is, and whether it reads as a bar. */
+/** A count of times after `:|` in another notation: what to say, how many tokens it is, and whether it reads as a bar. */
 export interface OtherCount {
   readonly says: string;
   readonly tokens: number;
@@ -18,7 +18,7 @@ const words: readonly RegExp[] = [
 ];
 
 /**
- * The count that stands at `index`, right behind a `:|`; `null` where none does. A figure alone at a line's end can be a bar.
+ * The count that stands at `index`, directly after a `:|`; `null` where none does. A figure alone at a line's end can be a bar.
  *
  * @example otherCount(tokenize(':| 3x', 1, 1), 1) // x3
  */

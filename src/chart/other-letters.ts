@@ -17,7 +17,7 @@ export function otherLetters(word: string, key: Key): string | null {
   return other && reads ? other.says : null;
 }
 
-/** Whether a word is a chord in another writing. */
+/** Whether a word is a chord in another notation. */
 export function isOtherChord(word: string): boolean {
   return meantBy(word) !== null;
 }

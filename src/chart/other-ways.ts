@@ -1,7 +1,7 @@
 import { quoted } from '../base/safe-text.js';
 import type { Token } from './tokens.js';
 
-/** The most words that a form word or a mark has in another writing. */
+/** The most words that a form word or a mark has in another notation. */
 const mostWords = 7;
 
 /** What others write, from the most words to the fewest: a pattern, and what is meant. */

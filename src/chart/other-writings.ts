@@ -198,7 +198,7 @@ function respelled(suffix: string): string {
   return spellings.reduce((text, [pattern, usual]) => text.replace(pattern, usual), suffix);
 }
 
-/** The mark behind a degree that is meant by one in another spelling, with or without its caret; `null` where none is. */
+/** The mark after a degree that is meant by one in another spelling, with or without its caret; `null` where none is. */
 function qualityMeant(written: string): string | null {
   const [before = '', ...behind] = written.split('^');
   const suffix = suffixMeant(before + behind.join(''));
@@ -232,7 +232,7 @@ function saysThird(mark: string): boolean {
 const ordinals = ['1st', '2nd', '3rd', '4th', '5th', '6th', '7th', '8th', '9th'];
 
 /**
- * The beginning of an ending that is meant by one written otherwise, without its bracket: `1,2`, `1.`, `first`; `null` where that is
+ * The beginning of an ending that is meant by one written differently, without its bracket: `1,2`, `1.`, `first`; `null` where that is
  * not known.
  *
  * @example otherEnding('1,2') // '1st,2nd'

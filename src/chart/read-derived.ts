@@ -9,7 +9,7 @@ const excerptPattern = /^(?:(all)|(first|last)\s+(\d+)|bars\s+(\d+)\s*-\s*(\d+))
 /** Whether a section's text says what it is made of rather than its bars alone: a piece of it is taken from elsewhere. */
 export function looksDerived(text: string): boolean {
   if (/^\s*(?:all|first|last|bars)\s/.test(text)) return true;
-  // Behind bars of its own a plus stands as a word; one in a cue or in a comment says nothing.
+  // After bars of its own a plus stands as a word; one in a cue or in a comment says nothing.
   if (!/(?:^|\s)\+\s*(?:all|first|last|bars)\s/.test(text)) return false;
   return text
     .split('\n')
@@ -76,7 +76,7 @@ function placeOf(piece: Piece): SourceLine {
   };
 }
 
-/** Cuts at plus signs: at each one behind a piece that is taken from elsewhere, and where one stands as a word behind bars. */
+/** Cuts at plus signs: at each one after a piece that is taken from elsewhere, and where one stands as a word after bars. */
 function piecesOf(lines: readonly SourceLine[]): readonly Piece[] {
   const pieces: SourceLine[][] = [[]];
   // Whether the piece is taken from elsewhere: its first word says so.

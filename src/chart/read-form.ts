@@ -134,7 +134,7 @@ function noSection(section: string, names: readonly string[], known: ReadonlySet
   return `there is no section ${quoted(section)}${didYouMean(section, names)}; the sections are: ${fewNames(names) || 'none'}${solo}`;
 }
 
-/** Sections with a count, or one behind the other, in another writing: `V x 2`, `2x V`, `V V`, `V - V`; `null` for all else. */
+/** Sections with a count, or one after the other, in another notation: `V x 2`, `2x V`, `V V`, `V - V`; `null` for all else. */
 function otherEntries(text: string, known: ReadonlySet<string>): string | null {
   if (text.length > 200) return null;
   const [, behind, times] = /^(.*\S) ?[x×*] ?(\d+)$/iu.exec(text) ?? [];

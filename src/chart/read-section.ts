@@ -96,9 +96,9 @@ class SectionReader {
   /** Words that still wait for their line of bars. */
   private lastWords: { readonly text: string; readonly place: Place } | null = null;
   private ending: (Place & { readonly numbered: boolean }) | null = null;
-  /** True behind a :| and the endings that follow it, where one more ending may stand. */
+  /** True after a :| and the endings that follow it, where one more ending may stand. */
   private afterRepeat = false;
-  /** How many repeats were opened within another, which is told once. */
+  /** How many repeats were opened within another, which is reported once. */
   private nested = 0;
   /** A sign that still waits for its bar. */
   private sign: Place | null = null;
@@ -263,7 +263,7 @@ class SectionReader {
     const { text } = token;
     const tellsSlash = this.inSlashes;
     this.inSlashes = /^\/+$/.test(text);
-    // Of slashes in a row, each for a beat, the first is told.
+    // Of slashes in a row, each for a beat, the first is reported.
     if (this.inSlashes && tellsSlash) return;
     if (text === '=') this.same(place, items);
     else if (text.startsWith('@')) this.change(text.slice(1), place, items);
@@ -326,7 +326,7 @@ class SectionReader {
       this.meter = change.value.meter;
       this.changesMeter = true;
     }
-    // Letters say what sounds: behind a key that is named they are read against it.
+    // Letters say what sounds: after a key that is named they are read against it.
     if (change.value.kind === 'key-to' && this.notation.kind === 'letters')
       this.notation = { kind: 'letters', key: change.value.to.key };
     if (change.value.kind === 'slow') {
@@ -396,7 +396,7 @@ class SectionReader {
       return false;
     }
     const { crooked, meterChanges = false } = this.context;
-    // In which meter a bar is played is known where none changes, and behind a change; elsewhere the form decides it.
+    // In which meter a bar is played is known where none changes, and after a change; elsewhere the form decides it.
     const known = !meterChanges || this.changesMeter || dotted > 0;
     const few = dotted > 0 || cells.length <= mostInBar;
     if (few && (!known || addsUp(cells, this.meter, crooked))) return true;
@@ -411,7 +411,7 @@ class SectionReader {
     this.lastWords = null;
     const cell = readCell(token.text, this.notation);
     if (cell.ok) return cell.value;
-    // Only the first faults of a file are told: what is meant by others need not be found out.
+    // Only the first faults of a file are reported: what is meant by others need not be found out.
     const other =
       this.faults.count < 10 * mostTold
         ? (otherDots(token.text, this.notation) ?? otherWriting(token.text, this.notation))

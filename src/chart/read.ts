@@ -58,7 +58,7 @@ export function readChartEntries({ entries, lastRemarks }: YamlSource, faults: F
   return faults.with(chart);
 }
 
-/** The YAML comments by the names they stand before. */
+/** The YAML comments by the names they come before. */
 function remarksOf(entries: readonly Entry[], last: readonly string[]): Chart['remarks'] {
   const named = entries.flatMap(({ name, value, remarks }): [string, readonly string[]][] => {
     const within = (name === 'sections' || name === 'tune') && value.kind === 'map' ? value.entries : [];

@@ -32,7 +32,7 @@ export interface UnrollOptions {
   readonly final?: boolean;
   /** Whether each phrase has the words of all its verses, with their numbers, whenever it is played: to show a part once. */
   readonly allVerses?: boolean;
-  /** Told of every change as it is come to: the keys before and behind it, and the entry of the form. */
+  /** Told of every change as it is come to: the keys before and after it, and the entry of the form. */
   readonly onChange?: (change: Change, before: Key, behind: Key, entry: FormEntry) => void;
 }
 
@@ -72,7 +72,7 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
     }
     const steps = reader.steps(entry.section);
     if (reader.spent > stepLimit) return { bars, fault: tooMuch(entry.place) };
-    // A key of the entry's own holds each time through it, and behind it the one that held before.
+    // A key of the entry's own holds each time through it, and after it the one that held before.
     const around = context.key;
     // Entries of one section in a row are times through it, as those of an entry x2 are.
     const isLast = chart.form[entryIndex + 1]?.section !== entry.section;
@@ -132,7 +132,7 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
 }
 
 /**
- * The band stops behind the last of these bars: for a bar of its meter where nothing is written. Before the first bar there is
+ * The band stops after the last of these bars: for a bar of its meter where nothing is written. Before the first bar there is
  * nothing to stop.
  */
 function stopBehind(bars: PlayedBar[], beats: number | null): void {

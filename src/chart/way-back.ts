@@ -2,7 +2,7 @@ import type { FormEntry, FormWay, PlayedBar, WayMark } from './chart.js';
 import type { Context } from './context.js';
 import type { Fault } from './fault.js';
 
-/** What a form word plays: the bars, and what holds behind them; `null` where it is what held before. */
+/** What a form word plays: the bars, and what holds after them; `null` where it is what held before. */
 export interface OnceMore {
   readonly bars: readonly PlayedBar[];
   readonly context: Context | null;

@@ -4,12 +4,12 @@ import type { FormWay, WayMark } from './chart.js';
 
 const marks: readonly WayMark[] = ['sign', 'to-coda', 'fine'];
 
-/** The mark that a word behind an `@` is; `null` for others. */
+/** The mark that a word after an `@` is; `null` for others. */
 export function wayMark(word: string): WayMark | null {
   return marks.find((one) => one === word) ?? null;
 }
 
-/** What is meant by a word behind an `@` that other charts have for a mark; `null` for all else. */
+/** What is meant by a word after an `@` that other charts have for a mark; `null` for all else. */
 export function meantMark(word: string): string | null {
   const found = quoted(`@${word}`);
   if (/^(?:segno|dal-?segno|signo)$/i.test(word)) return `${found} is written @sign here, before its bar`;
@@ -39,6 +39,6 @@ export function readWay(text: string): FormWay | null {
   return { from: from as FormWay['from'], to: (to as 'coda' | 'fine' | undefined) ?? null };
 }
 
-/** The form words, for whoever has written another. */
+/** The form words, for anybody who has written another. */
 export const wayExamples =
   'from sign to coda, from top to coda, from sign to fine, from top to fine, from sign, from top';

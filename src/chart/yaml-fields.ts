@@ -8,7 +8,7 @@ import type { Entry, Value } from './yaml-source.js';
 /** Where a file starts: the place of what is not there. */
 const fileStart: Place = { line: 1, column: 1 };
 
-/** Where a value's own text starts: behind its quote, on its first line. */
+/** Where a value's own text starts: after its quote, on its first line. */
 export function startOf(value: Value): Place {
   return value.kind === 'text' ? (value.lines[0] ?? value.place) : value.place;
 }

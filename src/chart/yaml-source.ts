@@ -35,7 +35,7 @@ export interface Entry {
   readonly name: string;
   readonly place: Place;
   readonly value: Value;
-  /** The comment lines before it and behind it on its line, without their `#`. */
+  /** The comment lines before it and after it on its line, without their `#`. */
   readonly remarks: readonly string[];
 }
 
@@ -254,7 +254,7 @@ function entriesOf(
     const value = pair.value as Node | null;
     const at = place(key?.range?.[0] ?? 0);
     const name = isScalar(key) ? String(key.value ?? '') : '';
-    // What stands before a map's first name belongs, to the library, to the map.
+    // What comes before a map's first name belongs, to the library, to the map.
     const lead = index === 0 ? [...before, ...remarksOf(map.commentBefore)] : [];
     const own = isMap(value)
       ? remarksOf(value.comment)

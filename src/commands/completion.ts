@@ -5,7 +5,7 @@ import { exit, printDocument } from './exit.js';
 /** One command as the completion must know it. */
 export interface CompletedCommand {
   readonly name: string;
-  /** Its options and those of its own commands, with what may stand behind them; none where that is open. */
+  /** Its options and those of its own commands, with what may come after them; none where that is open. */
   readonly options: readonly { readonly flag: string; readonly choices: readonly string[] }[];
   /** Commands of its own. */
   readonly words: readonly string[];

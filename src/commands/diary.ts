@@ -23,7 +23,7 @@ import { diaryOf, linesOf, mostAside, whoFlag } from './shed-common.js';
 import { pathLines } from './shed-path.js';
 import { dateFlag } from './shed-wishes.js';
 
-/** What `diary` can be told. */
+/** The options of `diary`. */
 export interface DiaryFlags {
   readonly who?: string;
   readonly days?: number;
@@ -116,7 +116,7 @@ function planTitle(plan: string): string {
   return existsSync(plan) ? goodPlan(plan).title : plan;
 }
 
-/** A pass for whoever laid out the plan. */
+/** A pass for anybody who laid out the plan. */
 function resultJson({ at, drill, title, key, bpm, target, result, ms, step, heard }: DiaryEntry): object {
   return {
     at: new Date(at).toISOString(),

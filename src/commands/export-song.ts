@@ -24,7 +24,7 @@ import { planOf } from './settings.js';
  * a flag that is wrong is told by throwing `Stop`.
  */
 
-/** What `export` can be told. */
+/** The options of `export`. */
 export interface ExportFlags {
   readonly to?: WrittenName;
   readonly output?: string;
@@ -84,7 +84,7 @@ export function songOf(read: Chart, entry: SetEntry | null, { flags, settings, p
   };
 }
 
-/** In a file everything sounds unless it is said: whoever reads it can mute a track. */
+/** In a file everything sounds unless it is said: anybody who reads it can mute a track. */
 function mixOf(flags: ExportFlags, mix: Mix): Mix {
   const all: Mix = {
     ...mix,

@@ -51,7 +51,7 @@ export async function exportFile(file: string, flags: ExportFlags): Promise<numb
   return missing > 0 ? exit.input : status;
 }
 
-/** The songs of a set in their order, in the keys that are asked for, and how many cannot be read: those are told. */
+/** The songs of a set in their order, in the keys that are asked for, and how many cannot be read: those are reported. */
 function songsOfSet(
   file: string,
   set: SetList,

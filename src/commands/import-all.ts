@@ -12,7 +12,7 @@ import { writtenChart } from '../exchange/written-chart.js';
 import { exit, Stop, say, unwrittenStatus } from './exit.js';
 import { faultSentence, isFolder, openForImport, withoutChords } from './import-file.js';
 
-/** One of many songs to be brought in, of its file. */
+/** One of many songs to be imported, of its file. */
 interface Source extends Omit<FoundSong, 'read'> {
   readonly file: string;
   readonly number: number;
@@ -24,7 +24,7 @@ interface Source extends Omit<FoundSong, 'read'> {
  * The songs of a file, whichever format it has; of one that cannot be opened, one that says why. A sheet of letters has none: it
  * would have to be told its key.
  *
- * @param number the file's place among those that are brought in: the number of songs that have none of their own
+ * @param number the file's place among those that are imported: the number of songs that have none of their own
  */
 async function sourcesOf(file: string, number: number): Promise<readonly Source[]> {
   try {
@@ -56,7 +56,7 @@ async function sourcesOf(file: string, number: number): Promise<readonly Source[
   }
 }
 
-/** Files of a folder that songs can be brought in from, by name; of what else lies there it is told that it is ignored. */
+/** Files of a folder that songs can be imported from, by name; of what else lies there it is told that it is ignored. */
 export function filesToImport(folder: string): string[] {
   const names = namesIn(folder);
   const folders = names.filter((name) => isFolder(join(folder, name)));
@@ -88,7 +88,7 @@ export function filesToImport(folder: string): string[] {
     .map((name) => join(folder, name));
 }
 
-/** The most names of what is passed over that are told. */
+/** The most names of what is passed over that are reported. */
 const mostNamed = 5;
 
 function tellPassed(
@@ -118,11 +118,11 @@ interface Tally {
   without: number;
   failed: number;
   status: number;
-  /** What was left out or read otherwise, how many songs had it, and where the first is. */
+  /** What was left out or read differently, how many songs had it, and where the first is. */
   readonly left: Map<string, { songs: number; readonly first: string }>;
 }
 
-/** How the songs of files are brought in. */
+/** How the songs of files are imported. */
 interface ImportAllOptions {
   /** Whether files that are there are written over. */
   readonly force: boolean;
@@ -160,7 +160,7 @@ export async function importAll(
         // What the machine cannot do is said before what the call has wrong.
         tally.status = Math.max(tally.status, answer);
       }
-      // Whoever waits longer than a second wants to know how far it is.
+      // Anybody who waits longer than a second wants to know how far it is.
       if (Date.now() - lastSaid > 1000) {
         lastSaid = Date.now();
         const ofFile = `${place + 1} of ${sources.length}`;
@@ -190,10 +190,10 @@ function count(number: number, what: string): string {
   return number === 1 ? `1 ${what}` : `${number} ${what}s`;
 }
 
-/** The most kinds of what was left out that are told. */
+/** The most kinds of what was left out that are reported. */
 const mostKinds = 20;
 
-/** What was left out or read otherwise, by its kind: of many songs nobody reads each. */
+/** What was left out or read differently, by its kind: of many songs nobody reads each. */
 function tellLeft({ left }: Tally): void {
   const kinds = [...left].sort(([, one], [, other]) => other.songs - one.songs);
   if (kinds.length === 0) return;
@@ -220,7 +220,7 @@ function bringIn(
     return 'no chords';
   }
   const { chart, remarks } = chartFromSheet(sheet);
-  // Of many songs only that is told one by one which somebody must look at.
+  // Of many songs only that is reported one by one which somebody must look at.
   const melodyOnly = chords === 0 ? [{ place: { line, column: 1 }, message: `it ${withoutChords}` }] : [];
   const all = [...melodyOnly, ...left, ...remarks];
   for (const { place, message } of all.filter(isUnread))

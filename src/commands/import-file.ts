@@ -55,7 +55,7 @@ export function printChart(file: string, written: Outcome<string>): number {
   return exit.done;
 }
 
-/** Tells what was left out or read otherwise: the first hundred, and how many more there are. */
+/** Reports what was left out or read differently: the first hundred, and how many more there are. */
 export function tellRemarks(file: string, remarks: readonly Remark[]): void {
   for (const { place, message } of remarks.slice(0, mostTold))
     say(`${safeText(file)}:${place.line}:${place.column}: ${safeText(message)}`);

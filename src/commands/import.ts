@@ -21,7 +21,7 @@ import {
 import { importLetterSheet, type LetterFlags } from './import-letters.js';
 import { keyFlag } from './play-options.js';
 
-/** What `import` can be told. */
+/** The options of `import`. */
 export interface ImportFlags extends LetterFlags {
   readonly tune?: number;
   readonly list?: boolean;
@@ -82,7 +82,7 @@ function importSong(file: string, songs: readonly FoundSong[], flags: ImportFlag
   );
 }
 
-/** Prints a song as a chart; what was left out or read otherwise goes to stderr. */
+/** Prints a song as a chart; what was left out or read differently goes to stderr. */
 function printSong(file: string, song: FoundSong, flags: ImportFlags): number {
   const read = wordsOf(song.read(), flags);
   if (!read.ok) throw new Stop(exit.input, safeText(faultSentence(file, read.fault)));

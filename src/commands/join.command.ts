@@ -44,7 +44,7 @@ export const declared: Declared = (done) =>
       ),
     )
     .action(async (at, flags) => {
-      // The screen is loaded behind it, so that it is said at once what is done.
+      // The screen is loaded after it, so that it is said at once what is done.
       const { joinBand } = await import('./join.js');
       done(await joinBand(at, flags));
     });

@@ -10,7 +10,7 @@ import type { PlayFlags } from './play-options.js';
 import { loadScreen, screenLack } from './screen.js';
 import { whoFlag } from './shed-common.js';
 
-/** What `join` can be told, as commander gives it. */
+/** The options of `join`, as commander gives them. */
 export interface JoinFlags extends PlayFlags, BandFlags {
   /** The user's own instrument. */
   readonly instrument?: string;

@@ -19,7 +19,7 @@ import { fingerLetters } from './plan.js';
 import { keyFlag } from './play-options.js';
 import { planOf, settingsOf } from './settings.js';
 
-/** What `key` can be told, as commander gives it. */
+/** The options of `key`, as commander gives them. */
 export interface KeyFlags {
   readonly instrument?: string;
   readonly from?: string;

@@ -14,7 +14,7 @@ import { settingsOf } from './settings.js';
 import { whoFlag } from './shed-common.js';
 import { standStart } from './stand-start.js';
 
-/** What `lead` can be told, as commander gives it. */
+/** The options of `lead`, as commander gives them. */
 export interface LeadFlags extends PlayFlags, BandFlags {
   readonly port?: number;
   readonly broker?: string;

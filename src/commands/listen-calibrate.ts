@@ -8,7 +8,7 @@ import { outputsFor } from './outputs.js';
 import { lastWords, writePatiently } from './plain-terminal.js';
 import { settingsOf } from './settings.js';
 
-/** What `listen --calibrate` can be told, as commander gives it. */
+/** The options of `listen --calibrate`, as commander gives them. */
 export interface CalibrateFlags {
   readonly out?: string;
   readonly microphone?: string;
@@ -33,7 +33,7 @@ export async function calibrate(flags: CalibrateFlags): Promise<number> {
   const { trip, out, label, microphone } = await measure(outs, read.value, headphones);
   await lastWords();
   print(...toldOf(trip, label, microphone, headphones));
-  // Kept as it would be without the output's offset, which may be set anew.
+  // Kept as it would be without the output's offset, which may be set again.
   const ms = trip.ms + (out.offset ?? 0);
   const kept = keepCalibration(outText(out), microphone, { ms, spreadMs: trip.spreadMs, headphones });
   print(kept === null ? 'It is saved for this output and this microphone.' : `It was not saved: ${kept}`);

@@ -26,7 +26,7 @@ import { Progress } from './progress.js';
 import { planOf, settingsOf } from './settings.js';
 import { readFlags } from './stand-start.js';
 
-/** What `listen FILE` can be told, as commander gives it. */
+/** The options of `listen FILE`, as commander gives them. */
 export interface ListenFlags {
   readonly chart?: string;
   readonly key?: string;

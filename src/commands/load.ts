@@ -17,7 +17,7 @@ export interface Loaded {
   /** How many more there are, if they are not all told. */
   readonly untold?: Untold;
   readonly lines: readonly string[];
-  /** The file's text as it stands, a byte order mark kept; empty where it is none. */
+  /** The file's text as written, a byte order mark kept; empty where it is none. */
   readonly text: string;
 }
 
@@ -71,7 +71,7 @@ export function faultText({ file, lines }: Pick<Loaded, 'file' | 'lines'>, fault
   return [head, `    ${shown}`, `    ${' '.repeat(fault.column - 1 - start)}^`];
 }
 
-/** Characters of a line, without taking apart what is behind them: a line can have a million. */
+/** Characters of a line, without taking apart what comes after them: a line can have a million. */
 function charactersOf(line: string, from: number, to: number): string {
   let shown = '';
   let at = 0;
@@ -88,7 +88,7 @@ export function loadGood(file: string): DocumentContent {
   return loadGoodText(file).content;
 }
 
-/** Reads a file that must be good, with its text as it stands. */
+/** Reads a file that must be good, with its text as written. */
 export function loadGoodText(file: string): { readonly content: DocumentContent; readonly text: string } {
   const loaded = load(file);
   const hindering = loaded.content

@@ -27,7 +27,7 @@ export interface PlainOptions {
   readonly outputs: Pick<Outputs, 'outs' | 'also'>;
   /** The outside clock that is followed, if one is. */
   readonly follow: InSpec | null;
-  /** Whether lateness is told at the end. */
+  /** Whether lateness is reported at the end. */
   readonly stats: boolean;
   /** The session that it begins with. */
   readonly session: Session;
@@ -37,7 +37,7 @@ export interface PlainOptions {
   readonly barText: (performance: Performance, pass: number, bar: number) => string;
   /** The music has come to its end by itself. */
   readonly onStopped: (player: PlainPlayer) => void;
-  /** How it goes on behind a stop by the shell; without it where it was, by itself. */
+  /** How it goes on after a stop by the shell; without it where it was, by itself. */
   readonly goOn?: (session: Session) => Played;
 }
 

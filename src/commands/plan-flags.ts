@@ -14,7 +14,7 @@ import { exit, Stop, say } from './exit.js';
 import { count, faultText } from './load.js';
 import { planOf } from './settings.js';
 
-/** What a plan can be told, as commander gives it. */
+/** The options of a plan, as commander gives them. */
 export interface PlanFlags {
   readonly key?: string;
   readonly instrument?: string;

@@ -8,7 +8,7 @@ import type { ClickKind } from '../time/click-kinds.js';
 import type { MelodyWord } from '../time/melody.js';
 import { exit, Stop } from './exit.js';
 
-/** What `play` can be told, as commander gives it. */
+/** The options of `play`, as commander gives them. */
 export interface PlayFlags {
   readonly key?: string;
   readonly tempo?: string;

@@ -43,7 +43,7 @@ export function soundFlags(settings: Settings, flags: PlayFlags): PlaySound {
 }
 
 /**
- * What sounds, and where the tune is heard. Whoever names its voice wants it on every output; `--melody` goes before `--voices`, and
+ * What sounds, and where the tune is heard. Anybody who names its voice wants it on every output; `--melody` goes before `--voices`, and
  * both before the settings.
  */
 function tuneFlags({ mix, melody }: Settings, flags: PlayFlags): Pick<PlaySound, 'mix' | 'melody'> {

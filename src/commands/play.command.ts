@@ -4,7 +4,7 @@ import { type Declared, examples, whole } from './declare.js';
 import { exit, Stop } from './exit.js';
 import { asPlayed, onStand } from './shared-options.js';
 
-/** What only a leader can be told: taken with --lead, and explained by the help of `lead`. */
+/** The options that only a leader can use: taken with --lead, and explained by the help of `lead`. */
 const leadersOwn = ['word', 'port', 'broker', 'ca', 'name', 'part', 'capo', 'class', 'wait'] as const;
 
 /** `play`: a chart or a set, on the stand or plainly. */

@@ -30,7 +30,7 @@ export function whoFlag(name: string | undefined): Who {
 /** So many lines of a diary are looked at, the last ones: a pass a minute, an hour a day, for nine years. */
 const mostLines = 200_000;
 
-/** So many lines that cannot be read are told one by one. */
+/** So many lines that cannot be read are reported one by one. */
 export const mostAside = 5;
 
 /** A player's diary; what in it cannot be read is told on stderr, and stays in the file. */

@@ -18,7 +18,7 @@ import { screenLack } from './screen.js';
 import { diaryOf, practiceCharts, type StandFlags, whoFlag } from './shed-common.js';
 import { wholeFlag } from './whole-flag.js';
 
-/** What `shed ear` can be told. */
+/** The options of `shed ear`. */
 export interface EarFlags extends StandFlags {
   readonly level?: string;
   readonly chart?: readonly string[];

@@ -10,7 +10,7 @@ import { ask } from './print.js';
 import { settingsOf } from './settings.js';
 import { whoFlag } from './shed-common.js';
 
-/** What `shed numbers` can be told. */
+/** The options of `shed numbers`. */
 export interface NumbersFlags {
   readonly count?: number;
   readonly seed?: number;

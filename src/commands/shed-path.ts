@@ -11,7 +11,7 @@ import { exit, print, printDocument, Stop } from './exit.js';
 import type { ExportFlags } from './export-song.js';
 import { diaryOf, pathMarks, whoFlag } from './shed-common.js';
 
-/** What `shed path` can be told. */
+/** The options of `shed path`. */
 export interface PathFlags
   extends Pick<ExportFlags, 'output' | 'paper' | 'large' | 'blank' | 'marks' | 'force'> {
   readonly who?: string;

@@ -14,7 +14,7 @@ import { diaryOf, practiceCharts, type StandFlags, standFlags, whoFlag } from '.
 import { dateFlag, setDayOf, type WishFlags, wishesAt } from './shed-wishes.js';
 import { cautionedSitting, itemJson } from './sitting-text.js';
 
-/** What `shed today` can be told. */
+/** The options of `shed today`. */
 export interface TodayFlags extends WishFlags, StandFlags {
   readonly day?: string;
   readonly plan?: string;

@@ -10,7 +10,7 @@ import { screenLack } from './screen.js';
 import { type StandFlags, standFlags, whoFlag } from './shed-common.js';
 import { wholeFlag } from './whole-flag.js';
 
-/** What `shed unseen` can be told. */
+/** The options of `shed unseen`. */
 export interface UnseenFlags extends StandFlags {
   readonly seed?: number;
   readonly key?: string;

@@ -10,7 +10,7 @@ import { singerFlag } from './singer-flag.js';
 import { readFlags } from './stand-start.js';
 import { wholeFlag } from './whole-flag.js';
 
-/** What `show` can be told, as commander gives it. */
+/** The options of `show`, as commander gives them. */
 export interface ShowFlags {
   readonly key?: string;
   readonly for?: string;

@@ -36,7 +36,7 @@ export function show(chart: Chart, source: string, flags: ShowFlags): number {
   return exit.done;
 }
 
-/** The file as it stands, with only what another key changes. */
+/** The file as written, with only what another key changes. */
 function printChart(chart: Chart, key: Key, source: string): number {
   const text = textInKey(source, chart, key);
   if (!text.ok)

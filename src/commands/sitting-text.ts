@@ -15,7 +15,7 @@ function isAnyKey({ dictation }: Drill): boolean {
   return dictation !== undefined && dictation.key === null;
 }
 
-/** A sitting as lines of text: what, for how long, from which tempo, and why; what comes again is told once. */
+/** A sitting as lines of text: what, for how long, from which tempo, and why; what comes again is reported once. */
 export function sittingText(items: readonly SittingItem[]): string[] {
   const told = new Map<string, number>();
   return items.flatMap((item, index) => {

@@ -10,7 +10,7 @@ export interface SettingWords {
   readonly example: readonly string[];
 }
 
-/** Every setting there is, in the order in which they are told: the file is read by it, and the reference is made from it. */
+/** Every setting there is, in the order in which they are reported: the file is read by it, and the reference is made from it. */
 export const settingWords = {
   hand: {
     says: 'The hand to plan for: how far its fingers reach, and which fingers it does not use.',

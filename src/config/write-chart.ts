@@ -54,7 +54,7 @@ export function writeNewChart(name: string, text: string, charts: string = folde
   }
 }
 
-/** The path itself, or with the first number behind it that makes it free. */
+/** The path itself, or with the first number after it that makes it free. */
 function freeName(path: string): string {
   const stem = path.replace(/\.ya?ml$/i, '');
   for (let number = 1; ; number += 1) {

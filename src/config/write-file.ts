@@ -67,7 +67,7 @@ export function writeWhole(path: string, content: string | Uint8Array, options: 
 }
 
 function writeOver(target: string, bytes: Uint8Array, there: Stats, options: WriteOptions): string {
-  // Whoever may do anything (root) is held to it too: a file that nobody may write to is meant to stay.
+  // Anybody who may do anything (root) is held to it too: a file that nobody may write to is meant to stay.
   if ((there.mode & 0o222) === 0) throw new NotWritten('it is read-only', 'forbidden');
   accessSync(target, constants.W_OK);
   sweepAsides(dirname(target));

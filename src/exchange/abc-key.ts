@@ -52,7 +52,7 @@ function wordsOf(text: string): readonly string[] {
     .filter(Boolean);
 }
 
-/** What a word behind the key is, where that is to be told. */
+/** What a word after the key is, where that is to be told. */
 function leftOf(word: string): readonly string[] {
   if (/^(?:transpose|score|sound|shift|instrument)=/.test(word))
     return ['a transposition: chords are kept as written'];

@@ -36,7 +36,7 @@ export function leftDirective(line: string): string {
 /**
  * The voice that the chords are taken from: the first that has any, else the first; `null` is music without a voice of its own.
  *
- * @param lines a tune's lines behind its head
+ * @param lines a tune's lines after its head
  */
 export function voiceOfChords(lines: readonly string[]): string | null {
   let voice: string | null = null;

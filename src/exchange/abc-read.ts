@@ -34,7 +34,7 @@ export interface AbcTune {
   readonly usual: readonly string[];
 }
 
-/** The most bars a tune may have, and the most characters a line: beyond, the rest is left out, and that is said. */
+/** The most bars a tune may have, and the most characters a line: beyond, the rest is left out, and that is reported. */
 const mostBars = 5000;
 const mostTunes = 20_000;
 const longestLine = 20_000;
@@ -366,7 +366,7 @@ function partNames(text: string): readonly (readonly [letter: string, name: stri
   });
 }
 
-/** A part begins: what there is of a bar is one, since another part may be played in front of it. */
+/** A part begins: what there is of a bar is one, since another part may be played before it. */
 function startSection(reading: Reading, text: string, place: Place): void {
   if (reading.quarters > 0) endBar(reading, null, place);
   reading.bar = { ...reading.bar, section: reading.names.get(text) ?? plainText(text) };
@@ -574,7 +574,7 @@ function symbol(reading: Reading, text: string, place: Place): void {
       reading.wordsHere.push(phrase);
       return;
     }
-    // Frets below a chord, as our own files have them: the hand is planned anew.
+    // Frets below a chord, as our own files have them: the hand is planned again.
     if (/^[0-9x]+(?:-[0-9x]+){2,}$/.test(cue)) leave(reading, 'shapes below the chords', place);
     else if (cue !== '') {
       const sign = waySignOfWords(cue);
@@ -679,7 +679,7 @@ function endBar(reading: Reading, line: Extract<AbcToken, { kind: 'bar' }> | nul
     if (reading.bars.length === mostBars) leave(reading, `bars beyond ${mostBars}`, place);
     reading.bar = { ...plainBar, place, opens: line?.opens ?? false };
   } else {
-    // A line without a bar before it still says something: `|:` at the start, `:|` behind a bar line.
+    // A line without a bar before it still says something: `|:` at the start, `:|` after a bar line.
     const last = reading.bars.at(-1);
     if (line?.closes && last && last.closes === null)
       reading.bars[reading.bars.length - 1] = { ...last, closes: line.closes };
@@ -704,7 +704,7 @@ function countsBehind(reading: Reading): void {
   reading.cuesHere = reading.cuesHere.filter((text) => !counts.includes(text));
 }
 
-/** Between two bar lines stands what belongs behind the bar before: it is put there; the rest is for the bar to come. */
+/** Between two bar lines stands what belongs after the bar before: it is put there; the rest is for the bar to come. */
 function signsBehind({ bars }: Reading, bar: SheetBar): SheetBar {
   const last = bars.at(-1);
   const { marks = [], back, ...rest } = bar;
@@ -718,7 +718,7 @@ function signsBehind({ bars }: Reading, bar: SheetBar): SheetBar {
   return marks.includes('sign') ? { ...rest, marks: ['sign'] } : rest;
 }
 
-/** A new section begins behind a double bar or a repeat's end, unless endings of that repeat follow. */
+/** A new section begins after a double bar or a repeat's end, unless endings of that repeat follow. */
 function startsStrain({ bars }: Reading, line: Extract<AbcToken, { kind: 'bar' }>): boolean {
   return bars.length > 0 && (line.double || line.opens || line.closes !== null);
 }
@@ -749,7 +749,7 @@ function closeLast(reading: Reading): void {
     bars.forEach((bar, index) => {
       if (bar.section === '') bars[index] = { ...bar, section: null };
     });
-  // An ending behind the repeat's end still belongs to its strain: no section begins with it.
+  // An ending after the repeat's end still belongs to its strain: no section begins with it.
   bars.forEach((bar, index) => {
     if (bar.ending && bar.section === '' && bars[index - 1]?.endsEnding)
       bars[index] = { ...bar, section: null };

@@ -96,7 +96,7 @@ function withPlayedMelody(
 }
 
 /**
- * Whether a reader of the sheet finds the way of the form by its signs: one form word at most, and what stands behind it
+ * Whether a reader of the sheet finds the way of the form by its signs: one form word at most, and what comes after it
  * was not played before it, so that it has a place of its own.
  */
 function isFollowed({ form }: Chart): boolean {
@@ -129,12 +129,12 @@ export function needsWritingOut(chart: Chart): boolean {
   );
 }
 
-/** Whether a change goes on behind its section. The feel is not written, and what is about a section's own time ends with it. */
+/** Whether a change goes on after its section. The feel is not written, and what is about a section's own time ends with it. */
 function dependsOnForm({ kind }: Change): boolean {
   return kind === 'key' || kind === 'key-to' || kind === 'meter' || kind === 'tempo';
 }
 
-/** Whether the band stops in front of a section: then it is behind another one's bar that it does. */
+/** Whether the band stops before a section: then it is after another one's bar that it does. */
 function beginsWithWait({ lines }: Section): boolean {
   const items = lines.flatMap((line) => line.items);
   const first = items.findIndex(({ kind }) => kind === 'bar');
@@ -302,7 +302,7 @@ function repeatAt(
 function pieceBars(pieces: readonly Piece[], head: BarHead, key: Key): SheetBar[] {
   const bars: SheetBar[] = [];
   let before: readonly WrittenCell[] = [];
-  // What stands in front of a repeat belongs to its first bar.
+  // What comes before a repeat belongs to its first bar.
   let waits: Partial<SheetBar> = {};
   const amend = (changes: Partial<SheetBar>): void => {
     const last = bars.at(-1);

@@ -23,7 +23,7 @@ interface Decided {
 
 /**
  * Decides keys that the source leaves open by the last chord they hold for: a tune ends at home. A signature is the major or
- * the minor key that has it; one that says no more than the one before goes on with it. Each is told.
+ * the minor key that has it; one that says no more than the one before goes on with it. Each is reported.
  */
 export function keysByChords(key: Key, bars: readonly SheetBar[], open: readonly OpenKey[]): Decided {
   if (open.length === 0) return { key, bars, remarks: [] };

@@ -5,8 +5,8 @@ const near = 1e-6;
 
 /**
  * Repeats as they are meant where a sign is missing or a figure wrong: one that another opens within, and that nothing closes,
- * ends there; a second opening behind a pick-up is none; a first ending that a second one follows goes back; endings for times
- * that endings before them have are for the next ones. Each is told.
+ * ends there; a second opening after a pick-up is none; a first ending that a second one follows goes back; endings for times
+ * that endings before them have are for the next ones. Each is reported.
  */
 export function mendedRepeats(bars: readonly SheetBar[], remarks: Remark[]): readonly SheetBar[] {
   return withFreeTimes(withClosedRepeats(withClosedEndings(bars, remarks), remarks), remarks);

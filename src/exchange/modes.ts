@@ -92,7 +92,7 @@ export function fifthsInMode(tonic: string, mode: Mode): number {
 
 const steps = ['F', 'C', 'G', 'D', 'A', 'E', 'B'];
 
-/** The note so many fifths above C. */
+/** The note this many fifths above C. */
 function fifthsAbove(fifths: number): string {
   const step = steps[(((fifths + 1) % 7) + 7) % 7] as string;
   const signs = Math.floor((fifths + 1) / 7);

@@ -6,7 +6,7 @@ export const drawnAttributes: ReadonlySet<string> = new Set([
   ...['footnote', 'level', 'staves', 'part-symbol', 'instruments', 'clef', 'staff-details'],
 ]);
 
-/** Signs on notes that belong to the melody alone, which is told to be left out as a whole. */
+/** Signs on notes that belong to the melody alone, which is reported to be left out as a whole. */
 export const melodyOnly: ReadonlySet<string> = new Set([
   ...['footnote', 'level', 'tied', 'slur', 'tuplet', 'glissando', 'slide', 'accidental-mark'],
 ]);
@@ -56,7 +56,7 @@ const head: Readonly<Record<string, string>> = {
   'credit-symbol': 'words on the page outside the music',
 };
 
-/** What is left out with an element in front of the music; `null` where nothing is said with it that concerns a chart. */
+/** What is left out with an element before the music; `null` where nothing is said with it that concerns a chart. */
 export function leftOfHead(name: string): string | null {
   return Object.hasOwn(head, name) ? (head[name] as string) : null;
 }

@@ -411,7 +411,7 @@ class Part {
       : { at: place, chord: read, text: null, place: node.place };
   }
 
-  /** A sign of the way. One that concerns what stands behind its bar is taken so wherever in the bar it stands. */
+  /** A sign of the way. One that concerns what comes after its bar is taken so wherever in the bar it stands. */
   private way(bar: SheetBar, sign: WaySign, place: Place, at: number): SheetBar {
     if (sign.kind === 'mark' && sign.mark !== 'sign' && at < 1e-9 && !bar.marks?.includes(sign.mark))
       this.remarks.push({

@@ -12,7 +12,7 @@ interface Span {
 
 /**
  * Writes a repeat within a repeat out in full, which a chart has no sign for, and makes what a repeat goes over one section:
- * names of others within it become cues. Each is told.
+ * names of others within it become cues. Each is reported.
  *
  * @param form whether the parts follow each other by a form: then they stay parts
  */

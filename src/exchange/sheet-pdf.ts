@@ -465,7 +465,7 @@ class Page {
     }
   }
 
-  /** A shape as the neck stands before one: bass course left, or right for a left-handed player; the nut above. */
+  /** A shape as drawn with the neck upright: bass course left, or right for a left-handed player; the nut above. */
   private shape({ number, chord, fingering }: PrintedShape, courses: readonly string[], x: number): void {
     const { frets, fingers } = fingering;
     const blank = this.options.blank === 'shapes';

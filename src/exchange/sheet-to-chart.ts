@@ -53,13 +53,13 @@ const near = 1e-6;
 const mostTimes = 100;
 const lastEnding = 9;
 
-/** What came of a lead sheet: the chart, and what was read otherwise than it stands. */
+/** What came of a lead sheet: the chart, and what was read differently from what is written. */
 export interface FromSheet {
   readonly chart: Chart;
   readonly remarks: readonly Remark[];
 }
 
-/** A chart made from a lead sheet that has bars. Bars without a chord go on with the one before; chords off the beat are put onto one, and that is said. */
+/** A chart made from a lead sheet that has bars. Bars without a chord go on with the one before; chords off the beat are put onto one, and that is reported. */
 export function chartFromSheet(sheet: LeadSheet): FromSheet {
   const remarks: Remark[] = [];
   const within = withinLimits(shortBars(sheet, remarks), remarks);
@@ -113,7 +113,7 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
       items.push({ kind: 'ending-open', times: [...bar.ending], place });
       open = true;
     }
-    // A section says its meter anew where that is not the chart's: it is read by itself.
+    // A section says its meter again where that is not the chart's: it is read by itself.
     const begins = section.items.length === 1 && items.every(({ kind }) => kind !== 'bar');
     const changes = bar.meter !== null && !sameMeter(bar.meter, meter);
     meter = bar.meter ?? meter;
@@ -268,7 +268,7 @@ function formOf(
   return known.length > 0 ? known : names;
 }
 
-/** The entries of a form, with each form word behind the last time of the section in which one goes back. */
+/** The entries of a form, with each form word after the last time of the section in which one goes back. */
 function withWays(
   names: readonly string[],
   ways: readonly { readonly after: string; readonly way: FormWay }[],
@@ -281,7 +281,7 @@ function withWays(
   });
 }
 
-/** Repeats that begin and never end, and endings outside a repeat, are none: a chart would play them otherwise than they stand. */
+/** Repeats that begin and never end, and endings outside a repeat, are none: a chart would play them differently from what is written. */
 function closedRepeats(bars: readonly SheetBar[], remarks: Remark[]): readonly SheetBar[] {
   let inRepeat = false;
   let closed = false;
@@ -311,7 +311,7 @@ function closedRepeats(bars: readonly SheetBar[], remarks: Remark[]): readonly S
   });
 }
 
-/** For each bar whether a repeat closes in it or behind it before another opens or a section begins. */
+/** For each bar whether a repeat closes in it or after it before another opens or a section begins. */
 function closesAhead(bars: readonly SheetBar[]): readonly boolean[] {
   const ahead: boolean[] = [];
   for (let index = bars.length - 1; index >= 0; index -= 1) {
@@ -374,7 +374,7 @@ function wordsText(text: string): string {
   return shortened(oneLine(text), mostWords);
 }
 
-/** A text with an ellipsis for what it has beyond so many characters. */
+/** A text with an ellipsis for what it has beyond this many characters. */
 function shortened(text: string, most: number): string {
   return text.length <= most ? text : `${text.slice(0, most - 1).trimEnd()}…`;
 }
@@ -537,7 +537,7 @@ interface BarPlaces {
   readonly beats: number;
   readonly perBeat: number;
   readonly parts: 1 | 2 | 3;
-  /** Whether so many chords that share the bar evenly can be left where they are. */
+  /** Whether this many chords that share the bar evenly can be left where they are. */
   readonly keepsEven: (count: number) => boolean;
 }
 

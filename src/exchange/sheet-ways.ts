@@ -17,7 +17,7 @@ interface Signs {
 
 /**
  * Finds out what the signs of a sheet mean. Where it does not say how far one goes, it is as far as the first sign to the
- * coda, or to the end, that stands before one goes back. What cannot be followed is left out, and that is said; behind where
+ * coda, or to the end, that comes before one goes back. What cannot be followed is left out, and that is reported; after where
  * one goes back, and with the coda, a section begins.
  */
 export function followedWays(bars: readonly SheetBar[], remarks: Remark[]): SheetWays {
@@ -77,7 +77,7 @@ function wayAt(all: SheetBar[], at: number, back: FormWay): Followed | string {
   return { way: { ...back, to }, signs, coda: coda < 0 ? at + 1 : coda };
 }
 
-/** Sections begin behind where one goes back, and with the coda; what lies between, or behind an end, is never played. */
+/** Sections begin after where one goes back, and with the coda; what lies between, or after an end, is never played. */
 function begin(
   all: SheetBar[],
   unplayed: Set<number>,

@@ -11,7 +11,7 @@ const sign: WaySign = { kind: 'mark', mark: 'sign' };
 const toCoda: WaySign = { kind: 'mark', mark: 'to-coda' };
 const fine: WaySign = { kind: 'mark', mark: 'fine' };
 
-/** What such words say besides of repeats and of what is known anyway: behind D.S. and D.C. no repeat of a chart is taken again. */
+/** What such words say besides of repeats and of what is known anyway: after D.S. and D.C. no repeat of a chart is taken again. */
 const besides =
   /[\s,;]*(?:\(?(?:no|without|senza) (?:rep(?:eats?|etitions?|l?ica|etizione)?|rit(?:ornell[oi]|\.))\.?\)?|(?:\(?e |and )?(?:poi|then) (?:la |the |to (?:the )?)?coda\)?)$/i;
 

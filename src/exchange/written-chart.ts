@@ -3,7 +3,7 @@ import type { Chart } from '../chart/chart.js';
 import { readChart } from '../chart/read.js';
 import { writeChart } from '../chart/write.js';
 
-/** A chart that was brought in as text that is sure to be read again, or a sentence that says why there is none. */
+/** A chart that was imported as text that is sure to be read again, or a sentence that says why there is none. */
 export function writtenChart(chart: Chart): Outcome<string> {
   if (chart.sections.length === 0)
     return misread('it has no bar with any length, so there is nothing to write');

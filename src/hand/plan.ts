@@ -36,7 +36,7 @@ export interface PlanOptions {
   readonly hand: PlayerHand;
   readonly prices: Prices;
   readonly voicings: 'stock' | 'any';
-  /** `steady`: a chord keeps one shape throughout a written section; `free`: each time anew. */
+  /** `steady`: a chord keeps one shape throughout a written section; `free`: each time again. */
   readonly hold: 'steady' | 'free';
   /** `total`: the least sum; `hardest`: the hardest single change as easy as can be. */
   readonly least: 'total' | 'hardest';

@@ -113,7 +113,7 @@ const growing: readonly (readonly [what: string, Growing])[] = [
         ),
       words: ['check'],
       status: 1,
-      says: 'are more than can be played',
+      says: 'than can be played',
     },
   ],
   [
@@ -321,7 +321,7 @@ describe('no file ends the program in a way of its own', () => {
       `a: ${'['.repeat(200_000)}`,
       [],
       1,
-      'the file nests too deeply to be a chart',
+      'the file is nested too deeply for a chart',
     ],
   ] as const)('%s', (_, name, text, flags, wanted, says) => {
     const path = file(name, text);

@@ -160,7 +160,7 @@ describe('an ABC file brought in', () => {
     writeFileSync(path('voices.abc'), voices);
     const { status, stderr } = run('import', 'voices.abc', '--words');
     expect(status).toBe(0);
-    expect(stderr).toContain('another voice or part than the chords, so that --words cannot keep them');
+    expect(stderr).toContain('another voice or part than the chords, so --words cannot keep them');
     writeFileSync(path('voices.abc'), voices.replace('V:2\na4|f4|\n', ''));
     const kept = run('import', 'voices.abc', '--words');
     expect(kept.stdout).toContain('> down there');

@@ -190,6 +190,6 @@ describe.runIf(lack === null)('a recording with known faults', () => {
     expect(told.pass.wrong).toMatchObject([{ bar: 3 }]);
     const other = listen(file, '--chart', demo('copperwort-lane'));
     expect(other).toMatchObject({ status: 1, out: '' });
-    expect(other.err).toContain('but the chart is not found in them');
+    expect(other.err).toContain('but they do not match the chart');
   });
 });

@@ -251,7 +251,7 @@ describe('shed without a terminal', () => {
       1,
       expect.stringMatching(/week\.yaml:\d+:18: error: minutes “drei”/),
     ]);
-    expect(run(home.path, 'show', file).stderr).toContain('this is a plan of practice');
+    expect(run(home.path, 'show', file).stderr).toContain('this is a practice plan');
     writeFileSync(file, 'plan: Monday\ndays:\n  - day: 2020-01-06\n    do:\n      - step: one-shape\n');
     const other = run(home.path, 'shed', 'today', '--plan', file);
     expect([other.status, other.stderr]).toEqual([2, expect.stringContaining('it has 2020-01-06')]);

@@ -17,7 +17,7 @@ import { partsOf, partsPerQuarter, type TuneNote } from './tune.js';
 import { type BarPlace, barPlaces } from './tune-bars.js';
 import { contradicts, rangeOfTune } from './tune-range.js';
 
-/** What is told with places of the file: the tune as it was read, and where the range stands. */
+/** What is reported with places of the file: the tune as it was read, and where the range stands. */
 export interface TuneInFile {
   readonly tune: readonly ReadTune[];
   readonly range: Place | null;
@@ -30,7 +30,7 @@ interface Played {
 }
 
 /**
- * Checks that each bar of a tune is as long as its section's bar where the form comes to it. A bar in front of a pick-up may be
+ * Checks that each bar of a tune is as long as its section's bar where the form comes to it. A bar before a pick-up may be
  * shorter by the pick-up.
  *
  * @param bars a pass of the form in which every bar is played that any pass has
@@ -86,7 +86,7 @@ export function checkTune(
   }
 }
 
-/** A range that is written is that of the tune; where another is meant, it holds, and that is told. */
+/** A range that is written is that of the tune; where another is meant, it holds, and that is reported. */
 function checkRange(chart: Chart, place: Place | null, bars: readonly PlayedBar[], faults: Faults): void {
   const sung = rangeOfTune(chart, bars);
   if (!chart.range || !place || !sung || !contradicts(chart.range, sung)) return;

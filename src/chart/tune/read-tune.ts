@@ -94,7 +94,7 @@ function readEntry({ name, place, value }: Entry, section: Section, head: Head, 
   ];
 }
 
-/** Where a wrong number of bars is told: at the first bar that is too many, or at the last there is. */
+/** Where a wrong number of bars is reported: at the first bar that is too many, or at the last there is. */
 function countPlace(raw: readonly RawBar[], places: readonly BarPlace[], place: Place): Place {
   return (raw[places.length + 1] ?? raw.at(-1))?.place ?? place;
 }

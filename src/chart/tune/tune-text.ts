@@ -22,7 +22,7 @@ export interface RawBar {
   readonly place: Place;
   readonly notes: readonly RawNote[];
   readonly whole: boolean;
-  /** `|:` and `[1` in front of it, `:|` behind it, each where it stands. */
+  /** `|:` and `[1` before it, `:|` after it, each where it stands. */
   readonly opens: Place | null;
   readonly ending: { readonly place: Place; readonly times: readonly number[]; readonly text: string } | null;
   readonly closes: Place | null;
@@ -94,7 +94,7 @@ class TuneReader {
       if (this.take('space')) continue;
       const remark = this.take('remark');
       if (!remark) this.token(this.place());
-      // Behind notes it belongs to their bar, though that goes on in the next line.
+      // After notes it belongs to their bar, though that goes on in the next line.
       else
         this.remarks.push({
           bar: this.bars.length - (this.notes.length > 0 ? 0 : 1),
@@ -136,7 +136,7 @@ class TuneReader {
         const other = otherThanNotes(this.text.slice(this.at, this.at + 600), this.meter);
         this.at += other.length;
         this.faults.error(place, other.says);
-        // A length, a tie or a dot behind it belongs to what was meant as a note, and is no fault of its own.
+        // A length, a tie or a dot after it belongs to what was meant as a note, and is no fault of its own.
         this.take('length');
         this.take('behind');
       }

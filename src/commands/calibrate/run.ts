@@ -141,7 +141,7 @@ class Calibration {
     this.later(this.how.first + this.how.count, toldMs + 500, () => this.end());
   }
 
-  /** Makes the clicks louder, and begins anew, where they are not heard. */
+  /** Makes the clicks louder, and begins again, where they are not heard. */
   private look(): void {
     const begun = clicksDue(this.spans, this.startedAt, this.how.first + lookAfter);
     if (roundTrip(begun, this.heard, this.how) || this.level + 1 >= loudness.length) return;

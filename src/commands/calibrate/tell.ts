@@ -1,11 +1,11 @@
 import { safeText } from '../../base/safe-text.js';
 import type { RoundTrip } from '../../listen/calibration.js';
 
-/** A drift of clicks that is told, ms in a minute: less is within what sixteen of them can show. */
+/** A drift of clicks that is reported, ms in a minute: less is within what sixteen of them can show. */
 const leastDrift = 3;
 
 /**
- * What a calibration found, in lines for a person. Of a hand with headphones spread and drift are told; the offset holds its lead as
+ * What a calibration found, in lines for a person. Of a hand with headphones spread and drift are reported; the offset holds its lead as
  * well as sound's way, and so is no lead.
  */
 export function toldOf(trip: RoundTrip, from: string, to: string, headphones: boolean): readonly string[] {
