@@ -160,7 +160,7 @@ function written(writing: Writing, file: string, text: string): Message {
   const says =
     writing.file === file
       ? 'written; r undoes it'
-      : `written to ${safeText(writing.file)}; the demo chart is unchanged`;
+      : `written to ${safeText(writing.file)}; the original chart is unchanged`;
   return { kind: 'written', of: file, file: writing.file, text, says, open: false };
 }
 

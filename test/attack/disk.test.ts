@@ -269,7 +269,7 @@ test('the pencil leaves a read-only file as it is, and saves into the player’s
     terminal.type('~\r');
     expect(await terminal.shows('in your own charts as')).toBe(true);
     terminal.type('\r');
-    expect(await terminal.shows('the demo chart is unchanged')).toBe(true);
+    expect(await terminal.shows('the original chart is unchanged')).toBe(true);
     terminal.type('q');
     expect(await terminal.ends()).toBe(0);
   } finally {
