@@ -50,7 +50,7 @@ export function asPlayed<Args extends unknown[], Flags extends OptionValues>(com
         [0, 2],
       ),
     )
-    .option('--to-tempo <tempo>', 'a tempo to reach gradually: 200, 120%')
+    .option('--to-tempo <tempo>', 'a tempo to reach, bar by bar: 200, 120%')
     .addOption(whole('--over <bars>', 'the number of bars to reach it (default: one pass)', [1, 10_000]))
     .option('--out <output>', `${outputWords}; repeat it for several outputs`, several)
     .option('--pattern <name>', 'the right-hand pattern: low-chop, waltz, ring … or a file')
