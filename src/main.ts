@@ -41,7 +41,7 @@ try {
     status = error.status;
   } else {
     say(`barkline failed: ${error instanceof Error ? error.message : String(error)}`);
-    say('please report it, with what you did before');
+    say('please report it, with what you did before it happened');
     status = 70;
   }
 }

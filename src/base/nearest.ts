@@ -29,7 +29,7 @@ export function nearest(word: string, known: readonly string[]): string | null {
   return best;
 }
 
-/** `, did you mean “tempo”?` ready to be put behind a sentence's last word, or the empty text. */
+/** `, did you mean “tempo”?` ready to be put after a sentence's last word, or the empty text. */
 export function didYouMean(word: string, known: readonly string[]): string {
   const near = nearest(word, known);
   return near === null ? '' : `; did you mean ${quoted(near)}?`;

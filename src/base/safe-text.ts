@@ -1,6 +1,6 @@
 /*
  * What must not reach a terminal from outside: control characters (C0, delete, C1), which steer it; marks, embeddings, overrides
- * and isolates of direction, which make a line read otherwise than it is; line and paragraph separators; and what cannot be
+ * and isolates of direction, which make a line read differently from what is written; line and paragraph separators; and what cannot be
  * seen at all: signs of no width, interlinear annotation, tags.
  */
 const signs =

@@ -33,7 +33,7 @@ export function readCell(word: string, notation: Notation): Outcome<WrittenCell>
   const ending = endingOf(marks);
   if (ending === null) {
     return misread(
-      `${quoted(marks)} says two things; a chord either rings (~), stops (!) or is held (_)`,
+      `${quoted(marks)} has two marks that exclude each other; a chord rings (~), stops (!) or is held (_)`,
       offset + body.length,
     );
   }
@@ -45,18 +45,18 @@ export function readCell(word: string, notation: Notation): Outcome<WrittenCell>
   if (!held) return good(cell);
   const at = offset + body.length + held.index;
   if (chord.value === null)
-    return misread(`${quoted(word)} holds no chord; a stop of the band is written @wait behind the bar`, at);
+    return misread(`${quoted(word)} has no chord to hold; to stop the band, write @wait after the bar`, at);
   const beats = held[1] === '' ? null : Number(held[1]);
   if (beats !== null && (beats < 1 || beats > mostHold)) {
     return misread(
-      `${quoted(held[0])} holds a chord for no length; write _ alone, or with the beats it takes in all where nobody releases it, from 1 to ${mostHold}: 1_6`,
+      `${quoted(held[0])} does not say how long to hold; write _ alone, or add the chord’s whole length in beats when nobody releases it, from 1 to ${mostHold}: 1_6`,
       at,
     );
   }
   return good({ ...cell, hold: { beats } });
 }
 
-/** Takes a word apart: early mark, chord, and the marks behind it. The full stops of `n.c.` are its own. */
+/** Takes a word apart: early mark, chord, and the marks after it. The full stops of `n.c.` are its own. */
 function cutMarks(word: string): { early: string; body: string; marks: string } {
   const early = /^['’]/.test(word) ? (word[0] as string) : '';
   const named = /^(?:nc|n\.c\.?)/i.exec(word.slice(early.length, early.length + 4))?.[0] ?? '';
@@ -64,7 +64,7 @@ function cutMarks(word: string): { early: string; body: string; marks: string } 
   let end = word.length;
   for (;;) {
     while (end > least && '~!._'.includes(word[end - 1] as string)) end -= 1;
-    // Figures are a mark's only behind the sign of a held chord: those of a chord are its own.
+    // Figures are a mark's only after the sign of a held chord: those of a chord are its own.
     let sign = end;
     while (sign > least && /\d/.test(word[sign - 1] as string)) sign -= 1;
     if (sign === end || sign === least || word[sign - 1] !== '_') break;
@@ -84,7 +84,7 @@ function readChordBody(body: string, notation: Notation): Outcome<NumberChord | 
   if (notation.kind === 'letters') {
     if (looksLikeNumber(body)) {
       return misread(
-        `${quoted(body)} is a number in a section of letters; a section is written in one or the other`,
+        `${quoted(body)} is a number in a section of letters; write the whole section in letters or in numbers`,
       );
     }
     const chord = parseChord(body);
@@ -92,12 +92,12 @@ function readChordBody(body: string, notation: Notation): Outcome<NumberChord | 
   }
   if (looksLikeLetters(body)) {
     return misread(
-      `${quoted(body)} is a letter in a section of numbers; a section is written in one or the other`,
+      `${quoted(body)} is a letter in a section of numbers; write the whole section in numbers or in letters`,
     );
   }
   if (/^[a-g]$/.test(body))
     return misread(
-      `${quoted(body)} is not a number; a bar is a degree from 1 to 7, and letters are capitals`,
+      `${quoted(body)} is not a number; write a degree from 1 to 7, or a chord with a capital letter`,
     );
   if (/^[lI]$/.test(body)) return misread(`${quoted(body)} is a letter; did you mean the figure “1”?`);
   if (/^[oO]$/.test(body))

@@ -36,13 +36,13 @@ export function parseTempo(text: string): Outcome<Tempo> {
   const count = match[1] ?? 'quarter';
   if (count !== 'quarter' && count !== 'half' && count !== 'dotted') {
     return misread(
-      `${quoted(count)} is nothing a tempo counts${didYouMean(count, ['quarter', 'half', 'dotted'])}; it counts quarter, half or dotted`,
+      `${quoted(count)} is not a note value for a tempo${didYouMean(count, ['quarter', 'half', 'dotted'])}; write quarter, half or dotted`,
     );
   }
   const bpm = Number(match[2]);
   if (bpm < tempoLimits.least || bpm > tempoLimits.most) {
     return misread(
-      `tempo ${quoted(match[2] ?? '')} is out of range; from ${tempoLimits.least} to ${tempoLimits.most}`,
+      `tempo ${quoted(match[2] ?? '')} is out of range; write one from ${tempoLimits.least} to ${tempoLimits.most}`,
     );
   }
   return good({ bpm, count });
@@ -74,7 +74,7 @@ export function parseChange(text: string, home: Key = { tonic: 'C', mode: 'major
     const match = /^([+-]\d{1,2})$/.exec(rest);
     if (!match || Math.abs(Number(rest)) > 11 || Number(rest) === 0) {
       return misread(
-        `${quoted(`@${text}`)} moves no key; write the half steps, @key+2 or @key-1 (at most 11), or the key, @key=A`,
+        `${quoted(`@${text}`)} does not change the key; write the half steps, @key+2 or @key-1 (at most 11), or the new key, @key=A`,
       );
     }
     return good({ kind: 'key', halfSteps: Number(rest) });
@@ -83,7 +83,7 @@ export function parseChange(text: string, home: Key = { tonic: 'C', mode: 'major
     const tempo = parseTempo(rest.replace(/^=/, ''));
     if (!tempo.ok) return tempo;
     if (tempo.value.count !== 'quarter')
-      return misread(`write @tempo=90; it counts what the head's tempo counts`);
+      return misread(`write @tempo=90; it counts the same note value as the tempo in the head`);
     return good({ kind: 'tempo', bpm: tempo.value.bpm });
   }
   if (name === 'swing') {
@@ -93,13 +93,15 @@ export function parseChange(text: string, home: Key = { tonic: 'C', mode: 'major
   if (name === 'rit') return parseSlowing(text, rest);
   if (name === 'wait') return parseWait(text, rest);
   return misread(
-    `${quoted(`@${text}`)} changes nothing known${didYouMean(name, ['key', 'tempo', 'swing', 'rit', 'wait'])}; known are @3/4 @key+2 @key=A @tempo=90 @swing=62 @rit=80% @wait`,
+    `${quoted(`@${text}`)} is not a change${didYouMean(name, ['key', 'tempo', 'swing', 'rit', 'wait'])}; the changes are @3/4 @key+2 @key=A @tempo=90 @swing=62 @rit=80% @wait`,
   );
 }
 
 function keyChange(text: string, name: string, home: Key): Outcome<Change> {
   if (name === '')
-    return misread(`${quoted(`@${text}`)} names no key; write it behind the sign: @key=A, @key=F#m`);
+    return misread(
+      `${quoted(`@${text}`)} does not name a key; write it after the equals sign: @key=A, @key=F#m`,
+    );
   const key = parseTargetKey(name);
   if (key.ok) return good({ kind: 'key-to', to: { key: key.value, home } });
   return misread(key.fault.message, '@key='.length + key.fault.at);
@@ -109,7 +111,7 @@ function parseSlowing(text: string, rest: string): Outcome<Change> {
   const percent = Number(/^=(\d{1,3})%$/.exec(rest)?.[1]);
   if (!(percent >= slowingLimits.least && percent <= slowingLimits.most)) {
     return misread(
-      `${quoted(`@${text}`)} does not say how far to slow down; write the share of the tempo that is left at the section’s end, from ${slowingLimits.least} to ${slowingLimits.most} percent: @rit=80%`,
+      `${quoted(`@${text}`)} does not say how far to slow down; write the percentage of the tempo to reach at the end of the section, from ${slowingLimits.least} to ${slowingLimits.most}: @rit=80%`,
     );
   }
   return good({ kind: 'slow', percent });
@@ -120,7 +122,7 @@ function parseWait(text: string, rest: string): Outcome<Change> {
   const beats = Number(/^=(\d{1,3})$/.exec(rest)?.[1]);
   if (!(beats >= waitLimits.least && beats <= waitLimits.most)) {
     return misread(
-      `${quoted(`@${text}`)} is not a wait; write @wait, or with the beats it takes where nobody gives a cue, from ${waitLimits.least} to ${waitLimits.most}: @wait=4`,
+      `${quoted(`@${text}`)} is not a wait; write @wait, or add how many beats to wait when nobody gives a cue, from ${waitLimits.least} to ${waitLimits.most}: @wait=4`,
     );
   }
   return good({ kind: 'wait', beats });

@@ -56,13 +56,13 @@ export type Change =
   | { readonly kind: 'key-to'; readonly to: KeyTarget }
   /** From here to the end of the section the tempo falls steadily, to so many percent. */
   | { readonly kind: 'slow'; readonly percent: number }
-  /** The band stops behind the bar before; `beats`: for how long where nobody gives the cue, `null` for a bar. */
+  /** The band stops after the bar before; `beats`: for how long where nobody gives the cue, `null` for a bar. */
   | { readonly kind: 'wait'; readonly beats: number | null };
 
 /** Which times through a repeat an ending belongs to; `last` stands for the final pass of the form. */
 export type EndingTimes = readonly number[] | 'last';
 
-/** A mark of the way through a song: where one goes back to, behind which bar one leaves for the coda, behind which it ends. */
+/** A mark of the way through a song: where one goes back to, after which bar one leaves for the coda, after which it ends. */
 export type WayMark = 'sign' | 'to-coda' | 'fine';
 
 /**
@@ -164,7 +164,7 @@ export interface Chart {
   readonly tags?: readonly string[];
   readonly form: readonly FormEntry[];
   /**
-   * The YAML comments by what they stand before: a name of the head, `sections.NAME`, or nothing for those at
+   * The YAML comments by what they come before: a name of the head, `sections.NAME`, or nothing for those at
    * the end. Each line without its `#`; an empty text is an empty line.
    */
   readonly remarks: Readonly<Record<string, readonly string[]>>;
@@ -217,7 +217,7 @@ export interface PlayedBar {
   readonly meter: Meter;
   readonly tempo: Tempo;
   readonly feel: Feel;
-  /** What is told over it: cues as written, and behind them the tune's. */
+  /** What is told over it: cues as written, and after them the tune's. */
   readonly cues: readonly string[];
   /** The last of its cues, where the tune gives it (`cues: tune`) and the chart does not have it. */
   readonly tuneCue?: string;
@@ -227,7 +227,7 @@ export interface PlayedBar {
   readonly level: Level | null;
   /** On the first bar of a phrase as it is played: the words of the phrase, a text for each line of them. */
   readonly words?: readonly string[];
-  /** The marks that stand in front of it and behind it, where there are any. */
+  /** The marks that come before it and after it, where there are any. */
   readonly marks?: readonly WayMark[];
   /** In what a form word plays once more: the index of the form entry that it was first played in. */
   readonly again?: number;
@@ -235,7 +235,7 @@ export interface PlayedBar {
   readonly way?: FormWay;
   /** Where the tempo falls: the share of its tempo that each felt beat has, 1 for the whole. */
   readonly slowing?: readonly number[];
-  /** The band stops behind this bar: felt beats of silence where nobody gives the cue to go on. */
+  /** The band stops after this bar: felt beats of silence where nobody gives the cue to go on. */
   readonly wait?: number;
 }
 

@@ -89,7 +89,7 @@ function climbText(
   const where = chained
     ? `goes ${halfSteps > 0 ? 'up' : 'down'} each time: ${keys.join(' ')}${more}`
     : `goes to other keys: ${keys.join(', ')}${more}`;
-  return `section ${quoted(section)} comes here ${often} and ${where}; for one key write @key=${keyName(first)}`;
+  return `section ${quoted(section)} is played ${often} here and ${where}; to stay in one key, write @key=${keyName(first)}`;
 }
 
 /**
@@ -112,15 +112,17 @@ export function checkLetters(chart: Chart, bars: readonly PlayedBar[], faults: F
     told.add(stretch);
     const { name } = chart.sections[source.section] as Chart['sections'][number];
     const to = keyName(key);
-    const instead = written.isFirst ? `write @key=${to} before them` : `write @key=${to} for the half steps`;
+    const instead = written.isFirst
+      ? `write @key=${to} before them`
+      : `write @key=${to} instead of the half steps`;
     faults.warning(
       written.place,
-      `the letters of section ${quoted(name)} are read in ${keyName(written.key)} and played in ${to}: ${written.key.tonic} sounds as ${key.tonic}; so that they sound as they stand, ${instead}`,
+      `the letters of section ${quoted(name)} are read in ${keyName(written.key)} but played in ${to}: ${written.key.tonic} sounds as ${key.tonic}; to hear them as written, ${instead}`,
     );
   }
 }
 
-/** A bar in letters: its place, the key it is read against, and whether no change of key stands before it in its section. */
+/** A bar in letters: its place, the key it is read against, and whether no change of key comes before it in its section. */
 interface LettersBar {
   readonly place: Place;
   readonly key: Key;
@@ -132,7 +134,7 @@ function ownLines(derived: readonly Excerpt[]): readonly SectionLine[] {
   return derived.map(({ take }) => ({ items: take.kind === 'own' ? take.items : [], comment: null }));
 }
 
-/** The bars in letters of each line. Each piece of a derived section is read anew: `anew`. */
+/** The bars in letters of each line. Each piece of a derived section is read again: `anew`. */
 function lettersOf(
   lines: readonly SectionLine[],
   home: Key,

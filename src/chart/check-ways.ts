@@ -4,7 +4,7 @@ import type { Faults } from './fault.js';
 import { wayText } from './write.js';
 import { writtenItems } from './written-lines.js';
 
-/** Tells form words that stand where they cannot: first in a form, behind its end, or without a coda. */
+/** Reports form words that stand where they cannot: first in a form, after its end, or without a coda. */
 export function checkWays(form: readonly FormEntry[], faults: Faults): void {
   form.forEach(({ way, place }, index) => {
     if (!way) return;
@@ -12,20 +12,20 @@ export function checkWays(form: readonly FormEntry[], faults: Faults): void {
     if (index === 0)
       faults.error(
         place,
-        `${word} stands first in the form, and nothing was played that could be played again`,
+        `${word} comes first in the form, where nothing has been played yet that could be repeated`,
       );
     const next = form[index + 1];
     if (way.to === 'fine' && next)
-      faults.error(next.place, `the song ends with ${word}; take out what the form has behind it`);
+      faults.error(next.place, `the song ends with ${word}; remove what comes after it in the form`);
     if (way.to === 'coda' && (!next || next.way))
       faults.warning(
         place,
-        `no section follows ${word}; write the coda as a section and put its name behind: ${wayText(way)}, coda`,
+        `no section follows ${word}; write the coda as a section and put its name after it: ${wayText(way)}, coda`,
       );
   });
 }
 
-/** Tells marks that stand twice, and those that no form word goes by. */
+/** Reports marks that stand twice, and those that no form word goes by. */
 export function checkMarks(chart: Chart, faults: Faults): void {
   const first = new Map<WayMark, Place>();
   const ways = chart.form.flatMap(({ way }) => way ?? []);
@@ -37,7 +37,7 @@ export function checkMarks(chart: Chart, faults: Faults): void {
       if (before) {
         faults.error(
           place,
-          `a second @${mark}; a chart has one of them, and the first stands in line ${before.line}, column ${before.column}`,
+          `a second @${mark}; a chart has only one, and the first is in line ${before.line}, column ${before.column}`,
         );
         continue;
       }
@@ -46,7 +46,10 @@ export function checkMarks(chart: Chart, faults: Faults): void {
         mark === 'sign' ? from === 'sign' : mark === 'fine' ? to === 'fine' : to === 'coda',
       );
       if (!used)
-        faults.warning(place, `no form word goes by this @${mark}; put one into the form: ${example[mark]}`);
+        faults.warning(
+          place,
+          `nothing in the form uses this @${mark}; add an entry to the form: ${example[mark]}`,
+        );
     }
 }
 

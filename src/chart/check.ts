@@ -19,7 +19,7 @@ export function checkChart(chart: Chart, read: TuneInFile, faults: Faults): void
   if (chart.pickup >= feltBeats(chart.meter) && chart.pickup > 0) {
     faults.error(
       { line: 1, column: 1 },
-      `a pickup of ${chart.pickup} beats is a whole bar; it has fewer beats than the meter (${feltBeats(chart.meter)})`,
+      `a pickup of ${chart.pickup} beats is a whole bar or more; it must have fewer beats than the meter (${feltBeats(chart.meter)})`,
     );
   }
   if (faults.failed) return;
@@ -37,7 +37,7 @@ export function checkChart(chart: Chart, read: TuneInFile, faults: Faults): void
         final || !opening ? { line: 1, column: 1 } : opening,
         final
           ? 'the form plays no bar'
-          : 'the form plays bars in its final pass only; the passes before need some too',
+          : 'the form plays bars only in its final pass; the earlier passes need some, too',
       );
     }
     if (faults.failed) return;
@@ -69,7 +69,7 @@ function checkDots(chart: Chart, bars: readonly PlayedBar[], faults: Faults): vo
   }
 }
 
-/** A stop of the band has music before it and behind it. */
+/** A stop of the band has music before it and after it. */
 function checkWaits(chart: Chart, bars: readonly PlayedBar[], faults: Faults): void {
   const [first] = chart.form;
   const opening = chart.sections.find(({ name }) => name === first?.section);
@@ -82,13 +82,13 @@ function checkWaits(chart: Chart, bars: readonly PlayedBar[], faults: Faults): v
   if (wait)
     faults.warning(
       wait.place,
-      'the band has not begun where this @wait stops it; write it behind the bar after which it stops',
+      'this @wait comes before the band has begun; write it after the bar where the band stops',
     );
   const last = chart.form.at(-1);
   if (last && bars.at(-1)?.wait !== undefined)
     faults.warning(
       chart.sections.find(({ name }) => name === last.section)?.place ?? last.place,
-      'the form ends with @wait, and nothing comes behind it the last time; take it out, or write the bars that come',
+      'the form ends with @wait, and nothing follows it the last time; remove it, or write the bars that follow',
     );
 }
 
@@ -119,7 +119,7 @@ function checkExcerpts(chart: Chart, faults: Faults): void {
       if (bad)
         faults.error(
           section.place,
-          `section ${quoted(of)} has ${bars} bars; what is taken from it must lie within`,
+          `section ${quoted(of)} has ${bars} bars; what is taken from it must be within them`,
         );
     }
   }
@@ -134,7 +134,7 @@ function checkPhrases(chart: Chart, faults: Faults): void {
       if (first && bars > 1 && bars % 2 === 1) {
         faults.warning(
           first.place,
-          `a phrase of ${bars} bars; if the song is crooked, put “crooked: yes” into the head`,
+          `a phrase of ${bars} bars; if the song is crooked, add “crooked: yes” to the head`,
         );
       }
     }

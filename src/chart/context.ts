@@ -5,7 +5,7 @@ import { keyAt } from './key-target.js';
 /** What holds where a pass has come to. */
 export type Context = Pick<PlayedBar, 'key' | 'meter' | 'tempo' | 'feel'>;
 
-/** What holds behind a change in a pass that is played in the key `home`. */
+/** What holds after a change in a pass that is played in the key `home`. */
 export function changed(context: Context, change: Change, home: Key): Context {
   switch (change.kind) {
     case 'meter':

@@ -18,7 +18,7 @@ export interface BarText {
 
 /**
  * Finds a written bar in the text of its file. `null` where there is no such bar, and where what was read is not what is
- * written: behind a character that YAML writes with others, as in a section within quotes.
+ * written: after a character that YAML writes with others, as in a section within quotes.
  *
  * @example barText(source, chart, { section: 0, line: 0, bar: 2 })?.text // '(1 4)'
  */
@@ -29,23 +29,23 @@ export function barText(source: string, chart: Chart, bar: BarSource): BarText |
   const within = line && barWithin(line, item.place);
   if (!line || !within) return null;
   const start = offsetsOf(source)(line);
-  // All of the line up to the bar's end: a bar alone could be one of the same looks that stands before it.
+  // All of the line up to the bar's end: a bar alone could be one of the same looks that comes before it.
   if (!source.startsWith(line.text.slice(0, within.to), start)) return null;
   const text = line.text.slice(within.from, within.to);
   return { from: start + within.from, to: start + within.to, text };
 }
 
-/** A chart in which a bar was written anew. */
+/** A chart in which a bar was written again. */
 export interface EditedBar {
   readonly text: string;
   readonly chart: Chart;
-  /** What the bar behind, a `=`, was written out as so that it plays what it played; `null` where nothing had to be. */
+  /** What the bar after, a `=`, was written out as so that it plays what it played; `null` where nothing had to be. */
   readonly writtenOut: string | null;
 }
 
 /**
  * Puts other bars in the place of one and reads the whole again. What may be written is one bar or several. Every other bar
- * plays what it played: a `=` right behind that would now repeat another one is written out. Nothing else of the file changes.
+ * plays what it played: a `=` directly after that would now repeat another one is written out. Nothing else of the file changes.
  */
 export function editBar(
   source: string,
@@ -65,7 +65,7 @@ export function editBar(
   const writtenOut = repeated ? (barText(source, chart, repeated)?.text ?? null) : null;
   const kept = writtenOut ? replaceBar(edited.value.text, edited.value.chart, moved, writtenOut) : undefined;
   if (!kept?.ok || !playsSame(before, barItem(kept.value.chart, moved)))
-    return refused(before.place, 'the bar behind it is written = and would change too; edit the file');
+    return refused(before.place, 'the next bar is written = and would change, too; edit the file instead');
   return { ...kept, value: { ...kept.value, writtenOut } };
 }
 
@@ -85,7 +85,7 @@ function replaceBar(
   const read = readChart(new TextEncoder().encode(text));
   if (!read.ok) return { ok: false, faults: hereFirst(read.faults, item.place, replacement) };
   if (!onlyHere(chart, read.value, bar, barCount(replacement)))
-    return refused(item.place, 'this would change other bars too; edit the file');
+    return refused(item.place, 'this would change other bars, too; edit the file instead');
   return { ok: true, value: { text, chart: read.value }, faults: read.faults };
 }
 
@@ -106,7 +106,7 @@ function placeAmong(bars: ReturnType<typeof barsOf>, { line, bar }: BarSource): 
   return bars.findIndex(({ at }) => at.line === line && at.bar === bar);
 }
 
-/** The bar that is written behind another one in its section. */
+/** The bar that is written after another one in its section. */
 function barBehind(chart: Chart, bar: BarSource): BarSource | null {
   const bars = barsOf(chart, bar.section);
   return bars[placeAmong(bars, bar) + 1]?.at ?? null;
@@ -134,7 +134,7 @@ function barItem(chart: Chart, { section, line, bar }: BarSource): Item | null {
   return items.filter((item) => item.kind === 'bar')[bar] ?? null;
 }
 
-/** A section's line as YAML gives it to its reader. What is behind the text, a quote or a comma, is none of it. */
+/** A section's line as YAML gives it to its reader. What comes after the text, a quote or a comma, is none of it. */
 function sectionLine(source: string, { section }: BarSource, place: Place): SourceLine | null {
   const yaml = parseYaml(new TextEncoder().encode(source), new Faults());
   const sections = yaml?.entries.find((entry) => entry.name === 'sections')?.value;
@@ -169,12 +169,12 @@ function unfit(text: string): string | null {
     return 'a shared bar is written (1 4), with both brackets';
   const other = tokens.find((token) => !isBarToken(token));
   if (other)
-    return `only bars are written here, such as 4, (1 5), 6-~ or nc; ${quoted(tokenText(other))} is none`;
+    return `${quoted(tokenText(other))} is not a bar; write only bars here, such as 4, (1 5), 6-~ or nc`;
   return null;
 }
 
 function isBarToken({ kind, text }: Token): boolean {
-  // A count behind a repeat sign is a word too; a backslash would be YAML's in a section within quotes.
+  // A count after a repeat sign is a word too; a backslash would be YAML's in a section within quotes.
   return kind === 'open' || kind === 'close' || (kind === 'word' && !/^@|^x\d+$|\\/.test(text));
 }
 

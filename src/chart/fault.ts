@@ -12,7 +12,7 @@ export interface Untold {
   readonly warnings: number;
 }
 
-/** The most faults of a file that are told one by one; the rest is counted. */
+/** The most faults of a file that are reported one by one; the rest is counted. */
 export const mostTold = 100;
 
 /** A fault's sentence, or how it is put together: of the hundreds of thousands a file can have only the first are worded. */

@@ -28,7 +28,9 @@ export function parseVoiceRange(text: string): Outcome<VoiceRange> {
   const low = noteNumber(first);
   const high = noteNumber(second);
   if (low !== null && high !== null && low < high) return good({ low, high });
-  return misread(`${quoted(text)} is not a range of a voice; write its lowest and highest note, as in A3-D5`);
+  return misread(
+    `${quoted(text)} is not the range of a voice; write its lowest and highest note, as in A3-D5`,
+  );
 }
 
 /**

@@ -13,8 +13,8 @@ export type FormOptions = Pick<FormEntry, 'who' | 'pattern' | 'level' | 'bass' |
 /**
  * Reads what stands in the brackets of an entry, without them: `banjo`, `me: ring`, `soft`, `banjo, up`, `: ring, soft,
  * walk`, `banjo, key D`. Of its parts between commas the words for levels and for the bass and the key are taken out; what
- * is left says who leads and by which pattern. A lower-case word that is nearly one of them is told. A key is meant while the
- * song is in `home`; where that is not known yet, `null`, it is as written.
+ * is left says who leads and by which pattern. A lower-case word that is nearly one of them is reported. A key is meant while the
+ * song is in a `home` key; where that is not known yet, `null`, it is as written.
  */
 export function readFormOptions(text: string, place: Place, faults: Faults, home: Key | null): FormOptions {
   const parts = text.split(',').map((part) => part.trim());
@@ -22,8 +22,8 @@ export function readFormOptions(text: string, place: Place, faults: Faults, home
   const basses = parts.filter(isBassLine);
   const keys = parts.filter(isKeyPart);
   const rest = parts.filter((part) => !isLevel(part) && !isBassLine(part) && !isKeyPart(part));
-  oneOf(levels, 'is as loud as one word says', levelWords, place, faults);
-  oneOf(basses, 'has a bass that one word says', bassWords, place, faults);
+  oneOf(levels, 'has only one level', levelWords, place, faults);
+  oneOf(basses, 'has only one word for the bass', bassWords, place, faults);
   const key = keys.length > 0 ? readKeyPart(keys, place, faults) : null;
   // Without such words the text stays as it was written, with its commas.
   const [who = '', pattern = ''] = (rest.length === parts.length ? text : rest.join(', '))
@@ -56,13 +56,13 @@ function readKeyPart(parts: readonly string[], place: Place, faults: Faults): Ke
   if (more.length > 0) {
     faults.error(
       place,
-      `here stand ${parts.map((part) => quoted(part)).join(' and ')}; a part of the form is in one key, as in “key D”`,
+      `there is more than one key here: ${parts.map((part) => quoted(part)).join(' and ')}; a part of the form is in one key, as in “key D”`,
     );
     return null;
   }
   const name = first.slice(3).replace(/^[\s=:]+/, '');
   if (name === '') {
-    faults.error(place, '“key” names no key; write it behind the word, as in “key D” or “key F#m”');
+    faults.error(place, '“key” does not name a key; write it after the word, as in “key D” or “key F#m”');
     return null;
   }
   const key = parseTargetKey(name);
@@ -81,7 +81,7 @@ function oneOf(
   if (found.length < 2) return;
   faults.error(
     place,
-    `here stand ${found.map((word) => quoted(word)).join(' and ')}; a part of the form ${what}: ${words.join(', ')}`,
+    `there is too much here: ${found.map((word) => quoted(word)).join(' and ')}; a part of the form ${what}: ${words.join(', ')}`,
   );
 }
 

@@ -4,7 +4,7 @@ import { otherWriting } from './other-writings.js';
 import type { Token } from './tokens.js';
 
 /**
- * What is wrong with the bracket at `open` where a chord stands right before it or right behind its end, without a space: two bars, or
+ * What is wrong with the bracket at `open` where a chord stands directly before it or directly after its end, without a space: two bars, or
  * one chord with its kind in brackets. `null` where nothing is.
  *
  * @example gluedBars(tokenize('5(7)', 1, 1), 1, { kind: 'numbers' }) // a space is missing … a seventh is …
@@ -24,7 +24,7 @@ export function gluedBars(tokens: readonly Token[], open: number, notation: Nota
     .filter((text) => text !== null)
     .join(' ');
   const chord = isBefore && inner.length === 1 ? oneChord(before.text, inner[0] as string, notation) : null;
-  const kind = chord === null ? '' : `; one chord with its kind is written ${quoted(chord)}`;
+  const kind = chord === null ? '' : `; a single chord with its kind is written ${quoted(chord)}`;
   return `a space is missing between bars: ${quoted(spaced)}${kind}`;
 }
 
@@ -32,7 +32,7 @@ function chordAt(token: Token | undefined): Token | null {
   return token?.kind === 'word' && !/^(?:@|x\d|=$|\+$|\|)/.test(token.text) ? token : null;
 }
 
-/** A chord and what stands in brackets behind it, as one chord: `5` and `7` are `5^7`. */
+/** A chord and what stands in brackets after it, as one chord: `5` and `7` are `5^7`. */
 function oneChord(chord: string, kind: string, notation: Notation): string | null {
   const whole = chord + kind;
   const caret = `${chord}^${kind}`;

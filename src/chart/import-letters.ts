@@ -10,7 +10,7 @@ import { LetterRepeats } from './letter-repeats.js';
 import { mostWords } from './limits.js';
 import { SectionNames } from './section-names.js';
 
-/** What a letter sheet is brought in with. */
+/** What a letter sheet is imported with. */
 export interface LetterSheetOptions {
   readonly title: string;
   readonly key: Key;
@@ -34,11 +34,11 @@ export interface LetterSheet {
 /**
  * Turns a plain sheet of chords in letters into a chart's text, in numbers. A line is a phrase. With `|` in it
  * the bars are what stands between, otherwise each chord is a bar. A slash or a dot is a further beat of the
- * chord before, where beats fill bars: `A / D /`. How lines without bar lines were read is told. `Name:` alone on a line, `[Name]`, or `Verse` and its kind, begins
+ * chord before, where beats fill bars: `A / D /`. How lines without bar lines were read is reported. `Name:` alone on a line, `[Name]`, or `Verse` and its kind, begins
  * a section; `x2` at a line's end repeats the line. With bar lines `|: :|` repeats, `:| x3` and endings too. Chords that do not share their bar evenly
- * get dots, which is said. Whatever else there is is told, not guessed at. Words that are kept are those of
+ * get dots, which is reported. Whatever else there is is reported, not guessed at. Words that are kept are those of
  * the line of chords above them, as sheets mostly have it; where they stand above each line of chords, of the line below. A first
- * line of words with a blank line behind it is a title, and left out with the words.
+ * line of words with a blank line after it is a title, and left out with the words.
  */
 export function importLetters(sheet: string, options: LetterSheetOptions): LetterSheet {
   const sections: LetterSection[] = [];
@@ -97,7 +97,7 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
     if (headed) {
       end();
       begin(headed.name);
-      // Places count in the line as it stands.
+      // Places count in the line as written.
       raw = ' '.repeat(headed.from) + row.slice(headed.from);
     }
     const section = sections.at(-1) ?? begin('A');

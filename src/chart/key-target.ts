@@ -19,7 +19,7 @@ export function keyAt({ key, home }: KeyTarget, played: Key): Key {
   return transposeKey(key, (((pitchClass(played.tonic) - pitchClass(home.tonic)) % 12) + 12) % 12);
 }
 
-/** Reads a key of a chart's bars or form; one that is nearly a key is told with what was probably meant. */
+/** Reads a key of a chart's bars or form; one that is nearly a key is reported with what was probably meant. */
 export function parseTargetKey(text: string): Outcome<Key> {
   const key = parseKey(text);
   if (key.ok) return key;
@@ -44,7 +44,7 @@ const names = [
   'A#m',
 ];
 
-/** The key that was probably meant. A single letter is near to all others; `H`, what German speakers call B, is told. */
+/** The key that was probably meant. A single letter is near to all others; `H`, what German speakers call B, is reported. */
 function nearKey(text: string): string | null {
   if (/^[Hh](?!b)/.test(text))
     return keyName({ tonic: 'B', mode: /m|-/.test(text.slice(1)) ? 'minor' : 'major' });

@@ -64,7 +64,7 @@ export function chordLabel(chord: Chord, unicode: boolean): string {
 }
 
 /**
- * A cell's marks around its label: early before it, ringing, stopped or held behind it. A held chord has the notation's own
+ * A cell's marks around its label: early before it, ringing, stopped or held after it. A held chord has the notation's own
  * sign: the fermata of the musical symbols is one or two columns wide, or none, by the terminal.
  */
 export function withMarks(
@@ -81,12 +81,12 @@ export function slowingMarks(bars: readonly PlayedBar[], index: number): string[
   return percent === null ? [] : [`rit. to ${percent}%`];
 }
 
-/** What is said of a bar of a pass behind its cues: that a ritardando begins with it, and that the band stops behind it. */
+/** What is said of a bar of a pass after its cues: that a ritardando begins with it, and that the band stops after it. */
 export function timeMarksAt(bars: readonly PlayedBar[], index: number): string[] {
   return [...slowingMarks(bars, index), ...(bars[index]?.wait === undefined ? [] : ['then stop'])];
 }
 
-/** What is said of a bar alone in which the tempo falls, or behind which the band stops; nothing for most bars. */
+/** What is said of a bar alone in which the tempo falls, or after which the band stops; nothing for most bars. */
 export function timeMarks({ slowing, wait }: Pick<PlayedBar, 'slowing' | 'wait'>): string[] {
   const share = slowing?.at(-1);
   return [

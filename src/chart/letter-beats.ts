@@ -35,7 +35,7 @@ export function barsOfBeats(
   const perBar = fitting.find((count) => keepsBarLines(chords, count)) ?? fitting[0];
   if (perBar === undefined)
     return {
-      message: `${all === 1 ? '1 beat' : `${all} beats`} ${bars === null ? 'fill no bars' : 'fill no bar'} of ${meterText(meter)}, which has ${counts.join(' or ')}; write a slash for each beat behind a chord${bars === null ? ', or put | between the bars' : ''}`,
+      message: `${all === 1 ? '1 beat' : `${all} beats`} ${all === 1 ? 'does' : 'do'} not fill ${bars === null ? 'whole bars' : 'a bar'} of ${meterText(meter)}, which has ${counts.join(' or ')}; after a chord, write a slash for each further beat${bars === null ? ', or put | between the bars' : ''}`,
     };
   const texts: string[] = [];
   let bar: BeatenChord[] = [];

@@ -3,7 +3,7 @@ import { isChordLine } from './letter-line.js';
 
 const parts =
   'intro|introduction|verse|chorus|refrain|bridge|break|solo|instrumental|interlude|turnaround|pre-?chorus|tag|outro|ending|coda|kick-?off';
-/** What parts of a song are called, with a number before or behind it. */
+/** What parts of a song are called, with a number before or after it. */
 const partName = new RegExp(
   `^(?:(?:\\d{1,2}\\.?|1st|2nd|3rd|last|final)\\s+)?(?:${parts})(?:\\s+(?:\\d{1,2}|[A-G]))?$`,
   'i',
@@ -24,7 +24,7 @@ export function titleRow(rows: readonly string[]): number | null {
   return first >= 0 && rows[first + 1]?.trim() === '' ? first : null;
 }
 
-/** A heading with its first line of chords behind it, `Verse: G C D G`, or `null`: what is called so, and where the line begins. */
+/** A heading with its first line of chords after it, `Verse: G C D G`, or `null`: what is called so, and where the line begins. */
 export function headedLine(row: string): { readonly name: string; readonly from: number } | null {
   const match =
     /^\s*([^|:\s][^|:]{0,29}):\s+(?=[^\s:])/u.exec(row) ?? /^\s*([^|:\s–-]{1,30})\s+[–-]\s+(?=\S)/u.exec(row);

@@ -29,7 +29,7 @@ export interface ReadLine {
  * Reads a line of chords in letters.
  *
  * @param line its number, from 1
- * @param follows whether bars stand before it in its section
+ * @param follows whether bars come before it in its section
  */
 export function readLine(
   raw: string,
@@ -45,7 +45,7 @@ export function readLine(
     return { text: '', said: null, remarks, faults: [{ line, column, severity: 'error', message: inWords }] };
   }
   const trailing = /\s(?:x(\d{1,2})|\(x(\d{1,2})\)|\((\d{1,2})x\))\s*$/.exec(raw);
-  // Behind a repeat's end it says how often that is played.
+  // After a repeat's end it says how often that is played.
   const repeat =
     trailing && /[|\]]\s*$/.test(raw.slice(0, trailing.index)) && raw.includes(':|') ? null : trailing;
   const body = repeat ? raw.slice(0, repeat.index) : raw;
@@ -76,7 +76,7 @@ export function readLine(
       else if (isBeats(word[0]))
         fault(
           column + word.index,
-          `${quoted(word[0])} is a further beat of a chord, and there is none before it`,
+          `${quoted(word[0])} is a further beat of a chord, but there is no chord before it`,
         );
       else {
         const alone = words.length === 1 || !(barred || beaten);
@@ -86,7 +86,7 @@ export function readLine(
             column + word.index,
             ofChords
               ? chord.message
-              : `${chord.message}; if this line is words to sing, leave them out with --skip-words, or keep them with --keep-words`,
+              : `${chord.message}; if this line is lyrics, leave it out with --skip-words, or keep it with --keep-words`,
           );
         chords.push({ text: chord.text ?? '', beats: 1 });
       }
@@ -99,7 +99,7 @@ export function readLine(
     else if (barred && !beaten && !dots && chords.length > 1 && !sharesEvenly(chords.length, meter))
       fault(
         start,
-        `${chords.length} chords have no room in a bar of ${meterName(meter)}; at most ${mostWithDots(meter)}, or as many on each beat`,
+        `${chords.length} chords do not fit in a bar of ${meterName(meter)}; write at most ${mostWithDots(meter)}, or the same number on each beat`,
       );
     const written = chords.map(({ text }, at) => text + '.'.repeat(dots?.[at] ?? 0));
     if (dots && !written.some((chord) => chord.startsWith('.')))
@@ -113,14 +113,14 @@ export function readLine(
       else {
         for (const text of filled.texts) bars.push(text);
         if (!barred)
-          said = `there are no bar lines: slashes and dots are read as beats, ${filled.perBar} to a bar of ${meterText(meter)}; where that is otherwise, put | between the bars`;
+          said = `there are no bar lines, so slashes and dots are read as beats, ${filled.perBar} to a bar of ${meterText(meter)}; if that is wrong, put | between the bars`;
       }
     } else if (barred && chords.length > 0) bars.push(sharedBar(written));
     else if (!barred) {
       for (const { text } of chords) bars.push(text);
       if (chords.length > 1)
         said =
-          'there are no bar lines: each chord is read as a bar; where chords share one, put | between the bars, or write a slash for each further beat: A / D /';
+          'there are no bar lines, so each chord is read as a bar; if chords share a bar, put | between the bars, or write a slash for each further beat: A / D /';
     }
   }
   if (barred) repeats.lineEnds(bars);
@@ -130,14 +130,14 @@ export function readLine(
       line,
       column: 1,
       severity: 'error',
-      message: `“x${times}” repeats nothing; a line is played twice or more often`,
+      message: `“x${times}” does not repeat anything; write x2 or more to repeat a line`,
     });
   if (repeat && repeats.isOpen)
     faults.push({
       line,
       column: 1,
       severity: 'error',
-      message: `“x${times}” repeats a line within a repeat; write the line out ${times} times`,
+      message: `“x${times}” repeats a line that is inside a repeat; write the line out ${times} times`,
     });
   if (bars.length === 0 && faults.length === 0)
     faults.push({ line, column: 1, severity: 'error', message: 'this line has no chord' });
@@ -157,10 +157,11 @@ function readWord(
 ): { text: string; message: '' } | { text: null; message: string } {
   if (/^n\.?c\.?$/i.test(word)) return { text: 'nc', message: '' };
   if (/^(?:[%=𝄎]|\.?\/\.)$/u.test(word)) {
-    if (!alone) return { text: null, message: `${quoted(word)} repeats a whole bar; it cannot share one` };
+    if (!alone)
+      return { text: null, message: `${quoted(word)} repeats a whole bar; it cannot be part of a bar` };
     return follows
       ? { text: '=', message: '' }
-      : { text: null, message: `${quoted(word)} repeats the bar before, and there is none` };
+      : { text: null, message: `${quoted(word)} repeats the bar before it, but there is none` };
   }
   const chord = parseChord(word);
   if (chord.ok) return { text: numberText(toNumber(chord.value, key)), message: '' };

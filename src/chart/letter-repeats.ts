@@ -18,7 +18,7 @@ export interface Piece {
 const barLine = /:?\|+\]?:?/g;
 const endingText = /^(?:\s*\[\s*(\S+)|\s*([1-9][\d,&-]*[.)])|([1-9]))(?=\s|$)/;
 
-/** The pieces of a line with bar lines. Signs behind the last of them stand before a piece without text. */
+/** The pieces of a line with bar lines. Signs after the last of them come before a piece without text. */
 export function piecesOf(body: string): Piece[] {
   const lines = [...body.matchAll(barLine)];
   const pieces: Piece[] = [];
@@ -62,7 +62,7 @@ export function piecesOf(body: string): Piece[] {
 
 /**
  * The repeats of a section in letters, as its lines are read. Elsewhere a repeat ends within its endings, `|: A |1. D :|2. E |`;
- * in a chart it ends behind the last of them, `|: 1 [1st 4 ] [2nd 5 ] :|`, so that its end waits for what follows.
+ * in a chart it ends after the last of them, `|: 1 [1st 4 ] [2nd 5 ] :|`, so that its end waits for what follows.
  */
 export class LetterRepeats {
   private opened: Place | null = null;
@@ -70,7 +70,7 @@ export class LetterRepeats {
   private ending: 'first' | 'later' | null = null;
   private waits = false;
 
-  /** @param line the number of the line that is read now, from 1; @param last puts something behind the section's last line. */
+  /** @param line the number of the line that is read now, from 1; @param last puts something after the section's last line. */
   constructor(
     private readonly line: () => number,
     private readonly last: (text: string) => void,
@@ -90,16 +90,15 @@ export class LetterRepeats {
     if (mark.kind === 'ending') return this.beginEnding(mark.label, bars);
     if (mark.kind === 'open') {
       this.settle(bars);
-      if (this.opened) return '“|:” stands within a repeat; write :| where that one ends';
+      if (this.opened) return '“|:” is inside another repeat; write :| where that one ends';
       this.opened = { line: this.line(), column: mark.column };
       this.hasBar = false;
       bars.push('|:');
       return null;
     }
     if (!this.opened) return '“:|” has no “|:” before it in its section; write |: where the repeat begins';
-    if (!this.hasBar)
-      return 'there is no bar before “:|”; write the bars that are repeated before it: |: A | D :|';
-    if (mark.times < 2) return `“x${mark.times}” repeats nothing; a repeat is played twice or more often`;
+    if (!this.hasBar) return 'there is no bar before “:|”; write the bars to repeat before it: |: A | D :|';
+    if (mark.times < 2) return `“x${mark.times}” does not repeat anything; write x2 or more`;
     if (this.ending) {
       bars.push(']');
       this.ending = null;
@@ -112,7 +111,7 @@ export class LetterRepeats {
     return null;
   }
 
-  /** Tells that a bar is read next. */
+  /** Reports that a bar is read next. */
   bar(bars: string[]): void {
     if (this.waits) this.settle(bars);
     this.hasBar = true;
@@ -143,8 +142,8 @@ export class LetterRepeats {
 
   private beginEnding(label: string, bars: string[]): string | null {
     if (!this.opened)
-      return 'an ending stands in a repeat; write |: where that begins: |: A | D |1. E :|2. A |';
-    if (!this.hasBar) return 'there is no bar before this ending; write the bars that are repeated before it';
+      return 'an ending belongs to a repeat; write |: where the repeat begins: |: A | D |1. E :|2. A |';
+    if (!this.hasBar) return 'there is no bar before this ending; write the bars to repeat before it';
     if (this.ending) bars.push(']');
     this.ending = this.waits || this.ending ? 'later' : 'first';
     this.waits = false;

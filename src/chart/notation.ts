@@ -8,10 +8,10 @@ export const notation = `A chart: head, then sections; one token a bar, a line a
       1 4 (1 5) 1~
 
   1 6- 7o 5+ b7 #4o    degree; bare major, - minor, o diminished, + augmented
-  5^7 6-^7 4^maj7 1/3  what stands above, behind a caret; bass by degree
+  5^7 6-^7 4^maj7 1/3  what is written above, after a caret; bass degree
   (1 4) (1... 5.)      shared; by beats, or quarters in cut, eighths in 6/8
-  1~ 1! '4 nc          left to ring; choked stop; early by an eighth; no chord
-  1_ 1_6 @wait=4       held till released, or 6 beats; stop till a cue, or 4
+  1~ 1! '4 nc          left to ring; choked stop; an eighth early; no chord
+  1_ 1_6 @wait=4       held till released, or 6 beats; wait for a cue, or 4
   =                    the bar before again
   |: 1 4 :| x3         a repeat; without x twice
   [1st 5 ] [2nd 1 ]    endings of a repeat; [last 1 ] in the final pass only

@@ -1,6 +1,6 @@
 import type { Token } from './tokens.js';
 
-/** A count of times behind `:|` in another writing: what to say, how many tokens it is, and whether it reads as a bar. */
+/** A count of times after `:|` in another notation: what to say, how many tokens it is, and whether it reads as a bar. */
 export interface OtherCount {
   readonly says: string;
   readonly tokens: number;
@@ -18,7 +18,7 @@ const words: readonly RegExp[] = [
 ];
 
 /**
- * The count that stands at `index`, right behind a `:|`; `null` where none does. A figure alone at a line's end can be a bar.
+ * The count that stands at `index`, directly after a `:|`; `null` where none does. A figure alone at a line's end can be a bar.
  *
  * @example otherCount(tokenize(':| 3x', 1, 1), 1) // x3
  */
@@ -34,14 +34,14 @@ export function otherCount(tokens: readonly Token[], index: number): OtherCount 
     const found = text(index, index + length);
     const times = words.map((pattern) => pattern.exec(found)?.[1]).find((one) => one !== undefined);
     if (times === undefined || (length > 1 && index + length > tokens.length)) continue;
-    return { says: `how often to repeat is written “:| x${Number(times)}”`, tokens: length, isBar: false };
+    return { says: `the number of times is written “:| x${Number(times)}”`, tokens: length, isBar: false };
   }
   const rest = tokens.slice(index, index + 4).filter(({ kind }) => kind !== 'comment');
   const figure = /^(?:([2-7])|\( ([2-7]) \))$/.exec(text(index, index + rest.length));
   const times = figure?.[1] ?? figure?.[2];
   if (times === undefined) return null;
   return {
-    says: `${times} behind :| is read as a bar; how often to repeat is written “:| x${times}”`,
+    says: `${times} after :| is read as a bar; the number of times is written “:| x${times}”`,
     tokens: 1,
     isBar: true,
   };

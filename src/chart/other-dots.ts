@@ -11,8 +11,8 @@ export function otherDots(word: string, notation: Notation): { readonly says: st
   const reads = (text: string): boolean => readCell(text, notation).ok;
   const told = (says: string): { readonly says: string } => ({ says: `${quoted(word)}: ${says}` });
   if (word.length > 100) return null;
-  if (/[“”„]/u.test(word)) return told('a cue stands between straight quotation marks, "all stop"');
-  if (/^\.+$/.test(word)) return told('the dots of a chord stand right behind it, as in (1... 5.)');
+  if (/[“”„]/u.test(word)) return told('a cue is written in straight quotation marks, "all stop"');
+  if (/^\.+$/.test(word)) return told('the dots of a chord come directly after it, as in (1... 5.)');
   const stops = word.replaceAll('…', '...');
   if (stops !== word && reads(stops)) return told(`the dots are full stops: ${quoted(stops)}`);
   const chords = stops.replaceAll(/(\.+)(?=[^.])/g, '$1 ').split(' ');

@@ -6,7 +6,7 @@ import { otherWriting } from './other-writings.js';
 /**
  * What is meant by a word of a letter sheet that cannot be read, as a sentence; `null` where that is not known.
  *
- * @example otherLetters('C...', key) // '“C...”: each further beat is a dot of its own behind the chord: “C . . .”'
+ * @example otherLetters('C...', key) // '“C...”: write a dot after the chord for each further beat: “C . . .”'
  */
 export function otherLetters(word: string, key: Key): string | null {
   const meant = meantBy(word);
@@ -17,7 +17,7 @@ export function otherLetters(word: string, key: Key): string | null {
   return other && reads ? other.says : null;
 }
 
-/** Whether a word is a chord in another writing. */
+/** Whether a word is a chord in another notation. */
 export function isOtherChord(word: string): boolean {
   return meantBy(word) !== null;
 }
@@ -27,26 +27,26 @@ function meantBy(word: string): string | null {
   if (isChord(beaten)) {
     const sign = beats[0] ?? '';
     const spaced = [beaten, ...beats].join(' ');
-    if (sign === '.') return `each further beat is a dot of its own behind the chord: “${spaced}”`;
+    if (sign === '.') return `write a dot after the chord for each further beat: “${spaced}”`;
     const fewer = [beaten, ...beats.slice(1)].join(' ');
-    return `each further beat is a slash of its own behind the chord: “${spaced}”, or “${fewer}” where the first slash is the chord’s own beat`;
+    return `write a slash after the chord for each further beat: “${spaced}”, or “${fewer}” if the first slash is the chord’s own beat`;
   }
   const rings = /^(?:<([^<>]+)>|[◇◆◊♢]([^<>]+))$/u.exec(word)?.slice(1).find(isChord);
   if (rings)
-    return `write the chord alone, “${rings}”; that it rings stands in the chart itself, behind its number: “1~”`;
+    return `write the chord alone, “${rings}”; ringing is marked in the chart itself, after the number: “1~”`;
   const [, held = '', note = ''] = /^([^()]+)\((.*)\)$/.exec(word) ?? [];
   if (isChord(held) && /^(?:hold|held|fermata)$/i.test(note))
-    return `write the chord alone, “${held}”; that it is held stands in the chart itself, behind its number: “1_”`;
+    return `write the chord alone, “${held}”; holding is marked in the chart itself, after the number: “1_”`;
   const [, stopped = ''] = /^(.+)[!*]$/.exec(word) ?? [];
   if (isChord(stopped))
-    return `write the chord alone, “${stopped}”; a chord that is stopped stands in the chart itself, as “1!”`;
+    return `write the chord alone, “${stopped}”; stopping is marked in the chart itself, after the number: “1!”`;
   const times = /^\(?(?:x(\d{1,2})|(\d{1,2})x)\)?$/i
     .exec(word)
     ?.slice(1)
     .find((one) => one !== undefined);
-  if (times) return `how often a line is played stands at its end: “x${times}”`;
+  if (times) return `write at the end of a line how often it is played: “x${times}”`;
   const comma = /^(.+)[,;]$/.exec(word)?.[1] ?? '';
-  if (isChord(comma)) return `chords have only a space between them: “${comma}”`;
+  if (isChord(comma)) return `write only a space between chords: “${comma}”`;
   return null;
 }
 
@@ -58,5 +58,5 @@ function isChord(text: string): boolean {
 export function chordsInWords(line: string): string | null {
   const chords = [...line.matchAll(/\[([^[\]]{1,12})\]/g)].map(([, chord = '']) => chord);
   if (chords.length === 0 || !chords.every(isChord)) return null;
-  return `chords in brackets within words are not read; write them on a line above the words: “${chords.join(' ')}”`;
+  return `chords in brackets among lyrics are not read; write them on a line above the words: “${chords.join(' ')}”`;
 }

@@ -31,7 +31,7 @@ export function otherKey(text: string): string | null {
   const [, who, key] = named.exec(text) ?? [];
   if (key !== undefined) return `a key is written ${written(who, plainKey(key))}`;
   const move = moved.exec(text);
-  return move ? `an entry says its key by name: ${written(move[1], 'D')}` : null;
+  return move ? `an entry names its key: ${written(move[1], 'D')}` : null;
 }
 
 /** How a part in the brackets of an entry that says more than who leads is written; `null` where it says nothing else. */
@@ -39,7 +39,7 @@ export function otherOption(text: string): string | null {
   const key = otherKey(text);
   if (key !== null) return key;
   const [, who, word] = (text.length > longest ? null : withLevel.exec(text)) ?? [];
-  return who === undefined ? null : `with a comma between it is ${quoted(`(${who}, ${word})`)}`;
+  return who === undefined ? null : `with a comma it is ${quoted(`(${who}, ${word})`)}`;
 }
 
 /** The usual name of a key that is spelled out. */

@@ -1,38 +1,35 @@
 import { quoted } from '../base/safe-text.js';
 import type { Token } from './tokens.js';
 
-/** The most words that a form word or a mark has in another writing. */
+/** The most words that a form word or a mark has in another notation. */
 const mostWords = 7;
 
 /** What others write, from the most words to the fewest: a pattern, and what is meant. */
 const rows: readonly (readonly [RegExp, (match: RegExpExecArray) => string])[] = [
   [
     /^(?:d\.? ?s\.?|d[ae]l segno)(?: al?\.? ?(coda|fine))?$/iu,
-    ([, to]) => `an entry of the form says it: from sign${end(to)}`,
+    ([, to]) => `write it as an entry of the form: from sign${end(to)}`,
   ],
   [
     /^(?:d\.? ?c\.?|da capo)(?: al?\.? ?(coda|fine))?$/iu,
-    ([, to]) => `an entry of the form says it: from top${end(to)}`,
+    ([, to]) => `write it as an entry of the form: from top${end(to)}`,
   ],
   [
     /^(?:go |back )*(?:from|to)?(?: ?the)? ?(sign|segno|𝄋|top|beginning|start)(?: (?:to|till|until|al) (?:the )?(coda|fine|end))$/iu,
     ([, from = '', to]) =>
-      `an entry of the form says it: from ${/^[ts][^ie]|^b/i.test(from) ? 'top' : 'sign'}${end(to)}`,
+      `write it as an entry of the form: from ${/^[ts][^ie]|^b/i.test(from) ? 'top' : 'sign'}${end(to)}`,
   ],
   [
     /^(?:go |back )*from the (sign|segno|𝄋|top|beginning|start)$/iu,
-    ([, from = '']) => `an entry of the form says it: from ${/^[ts][^ie]|^b/i.test(from) ? 'top' : 'sign'}`,
+    ([, from = '']) =>
+      `write it as an entry of the form: from ${/^[ts][^ie]|^b/i.test(from) ? 'top' : 'sign'}`,
   ],
-  [/^(?:𝄋|segno)$/iu, () => 'the mark is written @sign, in front of its bar'],
-  [
-    /^(?:@?(?:to|al) coda|𝄌|⊕)$/iu,
-    () => 'the mark is written @to-coda, behind the bar after which one leaves',
-  ],
-  [/^(?:al )?fine$/iu, () => 'the mark is written @fine, behind the bar after which the song ends'],
+  [/^(?:𝄋|segno)$/iu, () => 'write the mark as @sign, before its bar'],
+  [/^(?:@?(?:to|al) coda|𝄌|⊕)$/iu, () => 'write the mark as @to-coda, after the last bar before the jump'],
+  [/^(?:al )?fine$/iu, () => 'write the mark as @fine, after the last bar of the song'],
   [
     /^coda$/iu,
-    () =>
-      'the coda is a section of its own, which stands in the form behind the form word: from sign to coda, coda',
+    () => 'the coda is a section of its own; in the form its name follows the jump: from sign to coda, coda',
   ],
 ];
 
@@ -44,7 +41,7 @@ function end(to: string | undefined): string {
 /**
  * What is meant by words that others have for going back, to the coda, or to the end; `null` for all else.
  *
- * @example otherWay('D.S. al coda') // “D.S. al coda”: an entry of the form says it: from sign to coda
+ * @example otherWay('D.S. al coda') // “D.S. al coda”: write it as an entry of the form: from sign to coda
  */
 export function otherWay(text: string): string | null {
   if (text.length > 60) return null;

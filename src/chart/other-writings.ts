@@ -25,13 +25,13 @@ const rows: readonly Row[] = [
   {
     pattern: /^([b♭#♯]?[1-7])\^?6\/9(.*)$/u,
     meant: ([, degree = '', rest = ''], { kind }) => (kind === 'numbers' ? `${degree}^69${rest}` : null),
-    says: ([chord]) => `a stroke stands only before a bass; the chord is written “${chord}”`,
+    says: ([chord]) => `a slash comes only before a bass; the chord is written “${chord}”`,
   },
   {
     pattern: /^([b♭#♯]?[1-7])\^([b♭#♯])(5|9|11|13)(.*)$/u,
     meant: ([, degree = '', sign = '', figure = '', rest = ''], { kind }) =>
       kind === 'numbers' ? `${degree}^7${/[b♭]/u.test(sign) ? 'b' : '#'}${figure}${rest}` : null,
-    says: ([chord]) => `the seventh is written too: “${chord}”`,
+    says: ([chord]) => `write the seventh, too: “${chord}”`,
   },
   {
     pattern: /^(.*?)(?:\^?(?:fermata|ferm|hold)|𝄐|𝄑)$/iu,
@@ -41,29 +41,29 @@ const rows: readonly Row[] = [
   {
     pattern: /^(?:%+|𝄎|\.?\/\.|\.\|+\.|\.\/|·\/·|⁒)$/u,
     meant: () => '=',
-    says: () => 'the bar before again is written “=”',
+    says: () => 'a repeat of the bar before is written “=”',
   },
   {
     pattern: /^\/+$/,
     meant: (_, { kind }) => (kind === 'letters' ? ['A', '(A... E.)'] : ['1', '(1... 5.)']),
     says: ([alone, shared]) =>
-      `beats have no slashes; a chord alone lasts its whole bar, “${alone}”, and in a shared bar it has a dot for each beat, “${shared}”`,
+      `beats are not written as slashes; a chord alone lasts the whole bar, “${alone}”, and in a shared bar it has a dot for each beat, “${shared}”`,
   },
   {
     pattern: /^([1-7])([b♭#♯])$/u,
     meant: ([, degree = '', sign = ''], { kind }) => (kind === 'numbers' ? sign + degree : null),
-    says: ([chord]) => `a degree has its sign in front: “${chord}”`,
+    says: ([chord]) => `the sharp or flat comes before the degree: “${chord}”`,
   },
   {
     pattern: /^[-–−]([b#]?[1-7].*)$/u,
     meant: ([, chord = ''], { kind }) => (kind === 'numbers' ? chord.replace(/^([b#]?[1-7])/, '$1-') : null),
-    says: ([chord]) => `what says minor stands behind the number: “${chord}”`,
+    says: ([chord]) => `the sign for minor comes after the number: “${chord}”`,
   },
   {
     pattern: /^([^/]+)\/{2,}$/,
     meant: ([, chord = '']) => chord,
     says: ([chord]) =>
-      `beats have no slashes; a chord alone lasts its whole bar, “${chord}”, and in a shared bar it has a dot for each beat`,
+      `beats are not written as slashes; a chord alone lasts the whole bar, “${chord}”, and in a shared bar it has a dot for each beat`,
   },
   {
     pattern: new RegExp(`^(?:<([^<>]+)>|<>([^<>]+)|([^<>]+)<>|${diamond}(.+)|(.+)${diamond})$`, 'u'),
@@ -74,7 +74,7 @@ const rows: readonly Row[] = [
     pattern: /^\^([5-7])$/,
     meant: ([, figure = ''], { kind }) => (kind === 'numbers' ? [`'${figure}`, `1^${figure}`] : null),
     says: ([early, quality]) =>
-      `a chord that comes early is written “${early}”; what says its kind stands right behind its number, “${quality}”`,
+      `a chord that comes early is written “${early}”; the kind of chord comes directly after the number, “${quality}”`,
   },
   {
     pattern: /^\^?([a-zA-Z∆△Δøº°][^.~!/]*)$/u,
@@ -82,12 +82,12 @@ const rows: readonly Row[] = [
       const found = kind === 'numbers' && !/^[A-Ga-goO]$/.test(mark) ? qualityMeant(mark) : null;
       return found ? `1${found}` : null;
     },
-    says: ([chord]) => `what says the kind of a chord stands right behind its number: “${chord}”`,
+    says: ([chord]) => `the kind of chord comes directly after the number: “${chord}”`,
   },
   {
     pattern: /^(?:[<>^→➔➜←‹›«»‘`´,]([^<>]+)|([^<>]+)[<>→←])$/u,
     meant: (match) => `'${match[1] ?? match[2]}`,
-    says: ([chord]) => `a chord that comes early by an eighth is written “${chord}”`,
+    says: ([chord]) => `a chord that comes an eighth early is written “${chord}”`,
   },
   {
     pattern: /^(?:n\/c|n\.?\/c\.?|no-?chord|tacet|rest|[xXzZrR∅𝄽𝄻×])$/iu,
@@ -97,18 +97,18 @@ const rows: readonly Row[] = [
   {
     pattern: /^[-–—_]+$/u,
     meant: () => ['nc', '='],
-    says: () => 'a bar without a chord is written “nc”, and the bar before again “=”',
+    says: () => 'a bar without a chord is written “nc”, and a repeat of the bar before “=”',
   },
   {
     pattern: /^\|*([^|]+(?:\|+[^|]+)*)\|*$/,
     meant: ([word = '', bars = '']) => (word.includes('|') ? bars.split(/\|+/).join(' ') : null),
-    says: ([bars]) => `bars have no line between them; a space is enough: “${bars}”`,
+    says: ([bars]) => `no line is needed between bars; a space is enough: “${bars}”`,
   },
   {
     pattern: /^([b♭#♯]?)(VII|VI|IV|V|III|II|I|vii|vi|iv|v|iii|ii|i)(.*)$/u,
     meant: ([, sign = '', roman = '', rest = ''], { kind }) =>
       kind === 'numbers' ? romanMeant(sign, roman, rest) : null,
-    says: ([chord]) => `a degree is a figure and not a Roman numeral: “${chord}”`,
+    says: ([chord]) => `write a degree as a figure, not as a Roman numeral: “${chord}”`,
   },
   {
     pattern: /^([b♭#♯]?[1-7])([^0-9.~!/][^.~!/]*)(\/[b♭#♯]?[1-7])?([.~!]*)$/u,
@@ -117,7 +117,7 @@ const rows: readonly Row[] = [
       return kindOf === null ? null : degree + kindOf + bass + marks;
     },
     says: ([chord]) =>
-      `the chord is written “${chord}”: - is minor, o diminished, + augmented, and everything else stands behind a caret`,
+      `the chord is written “${chord}”: - is minor, o diminished, + augmented, and everything else comes after a caret`,
   },
   {
     pattern: /^([A-Ga-g])([b♭#♯]?)([^.~!/]*)(\/[A-G][b♭#♯]?)?([.~!]*)$/u,
@@ -198,7 +198,7 @@ function respelled(suffix: string): string {
   return spellings.reduce((text, [pattern, usual]) => text.replace(pattern, usual), suffix);
 }
 
-/** The mark behind a degree that is meant by one in another spelling, with or without its caret; `null` where none is. */
+/** The mark after a degree that is meant by one in another spelling, with or without its caret; `null` where none is. */
 function qualityMeant(written: string): string | null {
   const [before = '', ...behind] = written.split('^');
   const suffix = suffixMeant(before + behind.join(''));
@@ -232,7 +232,7 @@ function saysThird(mark: string): boolean {
 const ordinals = ['1st', '2nd', '3rd', '4th', '5th', '6th', '7th', '8th', '9th'];
 
 /**
- * The beginning of an ending that is meant by one written otherwise, without its bracket: `1,2`, `1.`, `first`; `null` where that is
+ * The beginning of an ending that is meant by one written differently, without its bracket: `1,2`, `1.`, `first`; `null` where that is
  * not known.
  *
  * @example otherEnding('1,2') // '1st,2nd'

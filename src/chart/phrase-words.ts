@@ -30,7 +30,7 @@ export function phraseWords(section: Section): PhraseWords {
 const verse = /^(\d{1,2})\.\s+(?=\S)/;
 
 /**
- * Words with a verse's number in another writing, as they are written here: `1) one`, `1.one`, `V1: one`; `null` for all else.
+ * Words with a verse's number in another notation, as they are written here: `1) one`, `1.one`, `V1: one`; `null` for all else.
  *
  * @example otherVerse('1) The river') // '1. The river'
  */
@@ -42,7 +42,7 @@ export function otherVerse(text: string): string | null {
   return found ? `${Number(found[1] ?? found[2] ?? found[3])}. ${found[4]}` : null;
 }
 
-/** The words of a phrase that is taken up amid: each verse, and what has no number, behind an ellipsis. */
+/** The words of a phrase that is taken up amid: each verse, and what has no number, after an ellipsis. */
 export function amidPhrase(words: readonly string[]): readonly string[] {
   return words.map((text, line) => {
     const number = verse.exec(text)?.[0];
@@ -53,7 +53,7 @@ export function amidPhrase(words: readonly string[]): readonly string[] {
 
 /**
  * The words of a phrase that is written in several places of a part which are all played each time: those of one of them, where
- * it counts alone how often it is played. Of verses with a number each place has every so many-th, counted anew.
+ * it counts alone how often it is played. Of verses with a number each place has every so many-th, counted again.
  *
  * @param place which of the places it is, from 1
  * @param places how many there are

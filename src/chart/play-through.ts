@@ -14,7 +14,7 @@ export type Step =
       /** The words of its phrase, where that has any, and whether the phrase begins with this bar. */
       readonly words?: readonly string[];
       readonly begins?: boolean;
-      /** The marks in front of it and behind it, where there are any. */
+      /** The marks before it and after it, where there are any. */
       readonly marks?: readonly WayMark[];
       /** Whether it belongs to a time through a repeat before the last. */
       readonly earlier?: true;
@@ -75,7 +75,7 @@ export function playLines(
   return withMarks(steps);
 }
 
-/** Whether a sign stands in front of what comes next: of a repeat it is the first bar's each time. */
+/** Whether a sign comes before what comes next: of a repeat it is the first bar's each time. */
 function signWaits(found: readonly Found[]): boolean {
   const at = found.findLastIndex(({ kind }) => kind === 'bar' || kind === 'mark');
   const step = found[at];

@@ -9,7 +9,7 @@ const excerptPattern = /^(?:(all)|(first|last)\s+(\d+)|bars\s+(\d+)\s*-\s*(\d+))
 /** Whether a section's text says what it is made of rather than its bars alone: a piece of it is taken from elsewhere. */
 export function looksDerived(text: string): boolean {
   if (/^\s*(?:all|first|last|bars)\s/.test(text)) return true;
-  // Behind bars of its own a plus stands as a word; one in a cue or in a comment says nothing.
+  // After bars of its own a plus stands as a word; one in a cue or in a comment says nothing.
   if (!/(?:^|\s)\+\s*(?:all|first|last|bars)\s/.test(text)) return false;
   return text
     .split('\n')
@@ -76,7 +76,7 @@ function placeOf(piece: Piece): SourceLine {
   };
 }
 
-/** Cuts at plus signs: at each one behind a piece that is taken from elsewhere, and where one stands as a word behind bars. */
+/** Cuts at plus signs: at each one after a piece that is taken from elsewhere, and where one stands as a word after bars. */
 function piecesOf(lines: readonly SourceLine[]): readonly Piece[] {
   const pieces: SourceLine[][] = [[]];
   // Whether the piece is taken from elsewhere: its first word says so.
@@ -108,7 +108,7 @@ function readExcerpt(piece: Piece, faults: Faults): Excerpt[] {
   if (!match) {
     faults.error(
       placeOf(piece),
-      `${quoted(text)} takes nothing from a section; write “last 4 of C”, “first 8 of V”, “bars 3-6 of V” or “all of V”`,
+      `${quoted(text)} does not say what to take from a section; write “last 4 of C”, “first 8 of V”, “bars 3-6 of V” or “all of V”`,
     );
     return [];
   }
@@ -132,14 +132,14 @@ function ownBars(
   if (other)
     faults.error(
       other.place,
-      'between pieces of other sections stand only bars, cues and changes; write this as a section of its own and take “all of” it',
+      'only bars, cues and changes can come between pieces of other sections; write this as a section of its own and take “all of” it',
     );
   const comment = tokens.flat().find(({ kind }) => kind === 'comment');
-  if (comment) faults.error(comment, 'no comment can stand here; write it with a # above the section’s name');
+  if (comment) faults.error(comment, 'a comment cannot go here; write it with a # above the section’s name');
   if (faults.count === before && !items.some(({ kind }) => kind === 'bar'))
     faults.error(
       placeOf(piece),
-      'nothing stands beside this “+”; write a piece of a section, “last 4 of C”, or bars, “5 1”',
+      'something is missing next to this “+”; write a piece of a section, “last 4 of C”, or bars, “5 1”',
     );
   return faults.count === before ? items : null;
 }

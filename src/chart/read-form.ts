@@ -11,14 +11,14 @@ import { looksLikeWay, readWay, wayExamples } from './way-words.js';
 
 /**
  * Reads a form: `kickoff (fiddle), V, C x2, break (me: ring), tag`. Names are checked by `checkForm`. Keys in it are meant while
- * the song is in `home`; `null` where that is not known yet.
+ * the song is in a `home` key; `null` where that is not known yet.
  */
 export function readForm(lines: readonly SourceLine[], faults: Faults, home: Key | null = null): FormEntry[] {
   const entries: FormEntry[] = [];
   const pieces = cutAtCommas(lines);
   for (const piece of pieces) {
     if (piece.text === '') {
-      if (pieces.length > 1) faults.error(piece.place, 'an entry of the form is missing beside this comma');
+      if (pieces.length > 1) faults.error(piece.place, 'an entry of the form is missing next to this comma');
       continue;
     }
     const entry = readEntry(piece.text, piece.place, faults, home);
@@ -80,13 +80,13 @@ function readEntry(text: string, place: Place, faults: Faults, home: Key | null)
   ) {
     faults.error(
       place,
-      `${quoted(text)} is not an entry of a form; write a section’s name, as in V, C x2, break (banjo)`,
+      `${quoted(text)} is not an entry of a form; write the name of a section, as in V, C x2, break (banjo)`,
     );
     return null;
   }
   const times = Number(counts[0]?.slice(1) ?? 1);
   if (times < 1 || times > 100) {
-    faults.error(place, `${quoted(text)}: a section is played from 1 to 100 times`);
+    faults.error(place, `${quoted(text)}: a section can be played 1 to 100 times`);
     return null;
   }
   const name = names.join(' ');
@@ -103,9 +103,9 @@ function wayEntry(name: string, times: number, entry: FormEntry, faults: Faults)
   faults.error(
     entry.place,
     way
-      ? `${quoted(`${name} x${times}`)}: a form word is played once; write it twice, or leave the count out`
+      ? `${quoted(`${name} x${times}`)}: a jump is played once; write it twice, or leave out the count`
       : (otherWay(name) ??
-          `${quoted(name)} is not a form word${didYouMean(name, wayExamples.split(', '))}; they are: ${wayExamples}`),
+          `${quoted(name)} is not a jump${didYouMean(name, wayExamples.split(', '))}; the jumps are: ${wayExamples}`),
   );
   return null;
 }
@@ -129,12 +129,12 @@ function noSection(section: string, names: readonly string[], known: ReadonlySet
   const [first] = names;
   const solo =
     first !== undefined && /^(?:break|solo|instrumental|banjo|fiddle|mandolin|guitar)\b/i.test(section)
-      ? `; a part that somebody leads is “${safeText(first)} (banjo)”, in another key “${safeText(first)} (banjo, key D)”, or a section of its own: “${safeText(section)}: all of ${safeText(first)}”`
+      ? `; a part led by an instrument is “${safeText(first)} (banjo)”, in another key “${safeText(first)} (banjo, key D)”, or a section of its own: “${safeText(section)}: all of ${safeText(first)}”`
       : '';
-  return `there is no section ${quoted(section)}${didYouMean(section, names)}; sections are: ${fewNames(names) || 'none'}${solo}`;
+  return `there is no section ${quoted(section)}${didYouMean(section, names)}; the sections are: ${fewNames(names) || 'none'}${solo}`;
 }
 
-/** Sections with a count, or one behind the other, in another writing: `V x 2`, `2x V`, `V V`, `V - V`; `null` for all else. */
+/** Sections with a count, or one after the other, in another notation: `V x 2`, `2x V`, `V V`, `V - V`; `null` for all else. */
 function otherEntries(text: string, known: ReadonlySet<string>): string | null {
   if (text.length > 200) return null;
   const [, behind, times] = /^(.*\S) ?[x×*] ?(\d+)$/iu.exec(text) ?? [];

@@ -65,7 +65,7 @@ export function readHead(entries: readonly Entry[], faults: Faults): Head {
   if (cues && !reader.value('tune'))
     faults.warning(
       reader.place('cues'),
-      'there is no tune that could give cues; write one below “tune:”, or leave this out',
+      'there is no tune to take cues from; write one below “tune:”, or leave this out',
     );
   const tags = readTags(reader.value('tags'), faults);
   return {
@@ -95,7 +95,7 @@ function parseBass(text: string): Outcome<BassLine> {
   const word = text.trim();
   if (isBassLine(word)) return good(word);
   return misread(
-    `${quoted(word)} is nothing a bass does${didYouMean(word, bassWords)}; write ${bassWords.join(' or ')}`,
+    `${quoted(word)} is not a way to play the bass${didYouMean(word, bassWords)}; write ${bassWords.join(' or ')}`,
   );
 }
 
@@ -103,7 +103,7 @@ function parseCues(text: string): Outcome<NonNullable<Chart['cues']>> {
   const word = text.trim();
   if (word === 'tune') return good(word);
   return misread(
-    `${quoted(word)} is nothing that gives cues${didYouMean(word, ['tune'])}; write “cues: tune”, and a cue of your own in double quotes in front of its bar`,
+    `${quoted(word)} is not a source of cues${didYouMean(word, ['tune'])}; write “cues: tune”, or put your own cue in double quotes before its bar`,
   );
 }
 
@@ -118,13 +118,16 @@ class HeadReader extends YamlFields {
     const yes = this.parsed<boolean>(name, (word) =>
       word === 'yes' || word === 'no'
         ? good(word === 'yes')
-        : misread(`${name} is yes or no, not ${quoted(word)}`),
+        : misread(`${name} must be yes or no, not ${quoted(word)}`),
     );
     return yes ?? false;
   }
 
   singers(): { name: string; key: Key }[] {
-    const singers = this.map('singers', 'singers are names with keys, one a line below it: “  Ansa: Bb”');
+    const singers = this.map(
+      'singers',
+      'write singers as names with keys, one on each line below it: “  Ansa: Bb”',
+    );
     return singers.flatMap(({ name, place, value: key }) => {
       const outcome = key.kind === 'text' ? parseKey(key.text) : parseKey('');
       if (outcome.ok) return [{ name, key: outcome.value }];
@@ -145,7 +148,7 @@ export function parseRange(text: string): Outcome<{ low: RangeNote; high: RangeN
     ok: false,
     fault: {
       at: 0,
-      message: `${quoted(text)} is not a range; write the lowest and the highest degree sung, as in “5, to 3'” (a comma below the tonic, a tick above the octave)`,
+      message: `${quoted(text)} is not a range; write the lowest and the highest degree of the melody, as in “5, to 3'” (a comma: an octave down; a tick: an octave up)`,
     },
   };
 }

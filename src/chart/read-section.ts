@@ -96,9 +96,9 @@ class SectionReader {
   /** Words that still wait for their line of bars. */
   private lastWords: { readonly text: string; readonly place: Place } | null = null;
   private ending: (Place & { readonly numbered: boolean }) | null = null;
-  /** True behind a :| and the endings that follow it, where one more ending may stand. */
+  /** True after a :| and the endings that follow it, where one more ending may stand. */
   private afterRepeat = false;
-  /** How many repeats were opened within another, which is told once. */
+  /** How many repeats were opened within another, which is reported once. */
   private nested = 0;
   /** A sign that still waits for its bar. */
   private sign: Place | null = null;
@@ -127,7 +127,7 @@ class SectionReader {
         }
       }
       if (token.kind === 'word' && /^#(?![1-7])/.test(token.text)) {
-        this.faults.error(token, 'a comment among bars begins with “;”, and not with “#”');
+        this.faults.error(token, 'a comment among bars begins with “;”, not with “#”');
         break;
       }
       const way = otherWayAt(tokens, index);
@@ -153,12 +153,12 @@ class SectionReader {
     if (text === '')
       this.faults.error(
         place,
-        'no words stand behind “>”; write those of the next line of bars behind it, as in > the river ran high',
+        'there are no words after “>”; write the words of the next line of bars there, as in > the river ran high',
       );
     else if (text.length > mostWords)
       this.faults.error(
         place,
-        `a line of words with ${text.length} characters; at most ${mostWords}: go on in another line behind >`,
+        `this line of words has ${text.length} characters, and at most ${mostWords} fit; continue on another line with >`,
       );
     else if (readsAsBars(text, this.context.key)) this.barsAsWords(text, line, place);
     else {
@@ -173,7 +173,7 @@ class SectionReader {
   /** Words that read as bars: somebody may have meant a chord that comes early. */
   private barsAsWords(text: string, line: SourceLine, place: Place): void {
     const says =
-      "these words read as bars; a chord that comes early is written with a tick, as in '4, and words stand behind “>” and a space";
+      "these words look like bars; write an early chord with a tick, as in '4, and words after “>” and a space";
     if (/>\s/.test(line.text.slice(line.text.indexOf('>'), line.text.indexOf('>') + 2))) {
       this.faults.warning(place, says);
       this.lastWords = { text, place };
@@ -188,17 +188,17 @@ class SectionReader {
         items.push({ kind: 'cue', text: token.text, place });
         break;
       case 'unended-cue':
-        this.faults.error(place, `the cue ${quoted(token.text)} has no end; close it with a second "`);
+        this.faults.error(place, `the cue ${quoted(token.text)} is not closed; close it with a second "`);
         break;
       case 'close':
-        this.faults.error(place, 'this “)” closes nothing; a shared bar is written (1 4)');
+        this.faults.error(place, 'this “)” has no “(” before it; a shared bar is written (1 4)');
         break;
       case 'repeat-open':
         if (this.repeat) {
           this.nested += 1;
           this.faults.error(
             place,
-            'a repeat within a repeat; close the first with :| before it, or write what is inside as a section of its own and repeat that in the form (inner x2), or go back to a bar with @sign by the form word “from sign”',
+            'this is a repeat inside a repeat; close the first with :| before it, or make the inner part a section and repeat it in the form (inner x2), or mark a bar with @sign and write “from sign” in the form',
           );
         }
         this.repeat = place;
@@ -212,7 +212,8 @@ class SectionReader {
         this.openEnding(token.text, place, items);
         break;
       case 'ending-close':
-        if (!this.ending) this.faults.error(place, 'this “]” closes nothing; an ending is written [1st … ]');
+        if (!this.ending)
+          this.faults.error(place, 'this “]” has no “[” before it; an ending is written [1st … ]');
         this.ending = null;
         items.push({ kind: 'ending-close', place });
         break;
@@ -227,7 +228,7 @@ class SectionReader {
       return;
     }
     if (!this.repeat) {
-      this.faults.error(place, 'this :| closes no repeat; open one with |:');
+      this.faults.error(place, 'this :| has no |: before it; write |: where the repeat begins');
       return;
     }
     // A repeat sign within a numbered ending ends both; a final-pass passage goes on around its repeats.
@@ -241,7 +242,7 @@ class SectionReader {
   }
 
   private openEnding(text: string, place: Place, items: Item[]): void {
-    if (this.ending) this.faults.error(place, 'an ending within an ending; close the first with ]');
+    if (this.ending) this.faults.error(place, 'this is an ending inside an ending; close the first with ]');
     // What slows down in one ending does not in another.
     this.slows = false;
     const times = endingTimes(text);
@@ -253,7 +254,7 @@ class SectionReader {
         `${quoted(`[${text}`)} is not an ending; write ${meant === null ? '[1st … ], [2nd … ] or [last … ]' : `“[${meant} … ]”`}`,
       );
     } else if (times !== 'last' && !this.repeat && !this.afterRepeat) {
-      this.faults.error(place, 'an ending needs a repeat: |: … [1st … ] [2nd … ] :|');
+      this.faults.error(place, 'an ending belongs in a repeat: |: … [1st … ] [2nd … ] :|');
     }
     items.push({ kind: 'ending-open', times: times ?? [1], place });
   }
@@ -262,7 +263,7 @@ class SectionReader {
     const { text } = token;
     const tellsSlash = this.inSlashes;
     this.inSlashes = /^\/+$/.test(text);
-    // Of slashes in a row, each for a beat, the first is told.
+    // Of slashes in a row, each for a beat, the first is reported.
     if (this.inSlashes && tellsSlash) return;
     if (text === '=') this.same(place, items);
     else if (text.startsWith('@')) this.change(text.slice(1), place, items);
@@ -270,12 +271,12 @@ class SectionReader {
     else if (/^(?:\d+[x×]|[X×]\d+)$/.test(text))
       this.faults.error(
         place,
-        `${quoted(text)} says how often to repeat; that is written right behind :|, as in |: 1 4 5 1 :| x${Number(/\d+/.exec(text)?.[0])}`,
+        `${quoted(text)} says how often to repeat; write it directly after :|, as in |: 1 4 5 1 :| x${Number(/\d+/.exec(text)?.[0])}`,
       );
     else if (/^\|+$/.test(text))
       this.faults.error(
         place,
-        'bars need no line between them; a space is enough, and a repeat is written |: 1 4 :|',
+        'no line is needed between bars; a space is enough, and a repeat is written |: 1 4 :|',
       );
     else {
       const cell = this.cell(token);
@@ -283,7 +284,7 @@ class SectionReader {
       if (cell.dots !== null) {
         this.faults.error(
           place,
-          `${quoted(text)}: dots share a bar among chords; put them in brackets, as in (1... 5.)${/^[1-9]\.$/.test(text) ? `; an ending is written “[${otherEnding(text)} … ]”` : ''}`,
+          `${quoted(text)}: dots divide a bar among its chords; put the chords in brackets, as in (1... 5.)${/^[1-9]\.$/.test(text) ? `; an ending is written “[${otherEnding(text)} … ]”` : ''}`,
         );
         return;
       }
@@ -293,7 +294,7 @@ class SectionReader {
 
   private same(place: Place, items: Item[]): void {
     if (!this.previous) {
-      this.faults.error(place, '“=” repeats the bar before, and there is none');
+      this.faults.error(place, '“=” repeats the bar before it, but there is none');
       return;
     }
     this.bar({ ...this.previous, same: true, place }, items);
@@ -302,7 +303,7 @@ class SectionReader {
   private mark(mark: WayMark, place: Place, items: Item[]): void {
     if (mark === 'sign') this.sign = place;
     else if (!this.previous)
-      this.faults.error(place, `@${mark} stands behind a bar, and none is in front of it in its section`);
+      this.faults.error(place, `@${mark} goes after a bar, but there is no bar before it in its section`);
     items.push({ kind: 'way-mark', mark, place });
   }
 
@@ -325,14 +326,14 @@ class SectionReader {
       this.meter = change.value.meter;
       this.changesMeter = true;
     }
-    // Letters say what sounds: behind a key that is named they are read against it.
+    // Letters say what sounds: after a key that is named they are read against it.
     if (change.value.kind === 'key-to' && this.notation.kind === 'letters')
       this.notation = { kind: 'letters', key: change.value.to.key };
     if (change.value.kind === 'slow') {
       if (this.slows)
         this.faults.warning(
           place,
-          'a second @rit in this section: it goes on from where the first has led to; one alone is steady over all of its bars',
+          'this is a second @rit in this section: it starts from the tempo that the first one reached; a single one slows steadily over all of its bars',
         );
       this.slows = true;
       this.lastSlow = place;
@@ -345,10 +346,10 @@ class SectionReader {
     if (last?.kind !== 'repeat-close') {
       this.faults.error(
         place,
-        `“x${times}” says how often to repeat; it stands right behind :|, as in |: 1 4 5 1 :| x${Math.max(2, Math.min(100, times))}`,
+        `“x${times}” says how often to repeat; write it directly after :|, as in |: 1 4 5 1 :| x${Math.max(2, Math.min(100, times))}`,
       );
     } else if (times < 2 || times > 100) {
-      this.faults.error(place, `“x${times}”: a repeat is played from 2 to 100 times`);
+      this.faults.error(place, `“x${times}”: a repeat is played 2 to 100 times`);
     } else {
       items[items.length - 1] = { ...last, times };
     }
@@ -365,7 +366,7 @@ class SectionReader {
       const token = tokens[index] as Token;
       if (token.kind === 'close' || token.kind === 'comment') break;
       if (token.kind !== 'word' || token.text === '=' || token.text.startsWith('@')) {
-        this.faults.error(token, `${quoted(token.text)} cannot stand within a bar; only chords can`);
+        this.faults.error(token, `${quoted(token.text)} cannot be inside a bar; only chords can`);
         clean = false;
         continue;
       }
@@ -374,7 +375,7 @@ class SectionReader {
       else clean = false;
     }
     if (tokens[index]?.kind !== 'close') {
-      this.faults.error(place, 'this “(” is not closed; a shared bar is written (1 4), on one line');
+      this.faults.error(place, 'this “(” is not closed; write a shared bar on one line, (1 4)');
       return index - 1;
     }
     if (cells.length === 0 && clean)
@@ -390,12 +391,12 @@ class SectionReader {
     if (dotted > 0 && dotted < cells.length) {
       this.faults.error(
         place,
-        'some chords of this bar have dots and some have none; give each its beats, or none',
+        'some chords of this bar have dots and some do not; give dots to all of them or to none',
       );
       return false;
     }
     const { crooked, meterChanges = false } = this.context;
-    // In which meter a bar is played is known where none changes, and behind a change; elsewhere the form decides it.
+    // In which meter a bar is played is known where none changes, and after a change; elsewhere the form decides it.
     const known = !meterChanges || this.changesMeter || dotted > 0;
     const few = dotted > 0 || cells.length <= mostInBar;
     if (few && (!known || addsUp(cells, this.meter, crooked))) return true;
@@ -410,7 +411,7 @@ class SectionReader {
     this.lastWords = null;
     const cell = readCell(token.text, this.notation);
     if (cell.ok) return cell.value;
-    // Only the first faults of a file are told: what is meant by others need not be found out.
+    // Only the first faults of a file are reported: what is meant by others need not be found out.
     const other =
       this.faults.count < 10 * mostTold
         ? (otherDots(token.text, this.notation) ?? otherWriting(token.text, this.notation))
@@ -441,7 +442,7 @@ class SectionReader {
       if (hold && hold.beats !== null && hold.beats < written)
         this.faults.warning(
           place,
-          `a chord of ${Number(written.toFixed(2))} beats that is held for ${hold.beats}; it takes what it is written for: “_” counts the beats it takes in all`,
+          `a chord of ${Number(written.toFixed(2))} beats is held for only ${hold.beats}; its written length is played: “_” counts all of its beats`,
         );
     }
   }
@@ -451,7 +452,7 @@ class SectionReader {
     if (this.lastCue)
       this.faults.warning(
         this.lastCue.place,
-        `no bar follows the cue ${quoted(this.lastCue.text)} in its section, so it is not shown`,
+        `no bar follows the cue ${quoted(this.lastCue.text)} in its section, so the cue is not shown`,
       );
     if (this.lastWords) {
       const { place, text } = this.lastWords;
@@ -460,11 +461,11 @@ class SectionReader {
       else this.faults.error(place, `${none}; write the bars below the words`);
     }
     if (this.sign)
-      this.faults.error(this.sign, '@sign stands in front of a bar, and none follows it in its section');
+      this.faults.error(this.sign, '@sign goes before a bar, but no bar follows it in its section');
     if (this.lastSlow)
       this.faults.warning(
         this.lastSlow,
-        'no bar follows this @rit in its section, so nothing slows down; write it before the bars that do',
+        'no bar follows this @rit in its section, so nothing slows down; write it before the bars that slow down',
       );
     if (this.repeat) this.faults.error(this.repeat, 'this |: is never closed; write :| at its end');
     if (this.ending) this.faults.error(this.ending, 'this ending is never closed; write ] at its end');

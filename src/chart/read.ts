@@ -58,7 +58,7 @@ export function readChartEntries({ entries, lastRemarks }: YamlSource, faults: F
   return faults.with(chart);
 }
 
-/** The YAML comments by the names they stand before. */
+/** The YAML comments by the names they come before. */
 function remarksOf(entries: readonly Entry[], last: readonly string[]): Chart['remarks'] {
   const named = entries.flatMap(({ name, value, remarks }): [string, readonly string[]][] => {
     const within = (name === 'sections' || name === 'tune') && value.kind === 'map' ? value.entries : [];
@@ -95,12 +95,12 @@ function readSectionEntry(
   if (!/^\p{L}[\p{L}\p{N} _-]{0,30}$/u.test(name)) {
     faults.error(
       place,
-      `${quoted(name)} is not a name for a section; it starts with a letter and has letters, figures, spaces and dashes`,
+      `${quoted(name)} is not a name for a section; a name starts with a letter and has only letters, figures, spaces and dashes`,
     );
   } else if (looksLikeWay(name)) {
     faults.error(
       place,
-      `${quoted(name)} is not a name for a section: the form words begin with “from”; call it another name, such as ${quoted(name.replace(/^from\s+/, 'back '))}`,
+      `${quoted(name)} is not a name for a section: “from” begins a jump of the form; choose another name, such as ${quoted(name.replace(/^from\s+/, 'back '))}`,
     );
   }
   if (value.kind !== 'text') {
@@ -113,17 +113,14 @@ function readSectionEntry(
   if (value.folded) {
     faults.error(
       value.place,
-      `the lines of section ${quoted(name)} would run together; write “${safeText(name)}: |” and the bars below it, indented`,
+      `the lines of section ${quoted(name)} would be joined into one; write “${safeText(name)}: |” and the bars below it, indented`,
     );
     return section;
   }
   if (looksDerived(value.text)) return { ...section, ...readDerived(value.lines, context, faults) };
   const taken = otherTaking(value.text, names);
   if (taken !== null) {
-    faults.error(
-      value.lines[0] ?? place,
-      `bars of another section are taken with “all of”: ${quoted(taken)}`,
-    );
+    faults.error(value.lines[0] ?? place, `take the bars of another section with “all of”: ${quoted(taken)}`);
     return section;
   }
   const before = faults.count;
@@ -157,8 +154,8 @@ function checkDerived(sections: readonly Section[], faults: Faults): void {
       if (known.has(of)) continue;
       faults.error(section.place, () =>
         of.includes(',')
-          ? `${quoted(of)} is not a section; pieces are joined by “+”: ${quoted(of.split(/\s*,\s*/).join(' + '))}`
-          : `there is no section ${quoted(of)}${didYouMean(of, names)}; sections are: ${fewNames(names)}`,
+          ? `${quoted(of)} is not a section; join pieces with “+”: ${quoted(of.split(/\s*,\s*/).join(' + '))}`
+          : `there is no section ${quoted(of)}${didYouMean(of, names)}; the sections are: ${fewNames(names)}`,
       );
     }
   }
@@ -170,7 +167,7 @@ function checkDerived(sections: readonly Section[], faults: Faults): void {
     else if (depth > deepest)
       faults.error(
         section.place,
-        `section ${quoted(section.name)} is made of others more than ${deepest} deep; take it from written bars`,
+        `section ${quoted(section.name)} is made of other sections more than ${deepest} levels deep; take it from bars that are written out`,
       );
   }
 }

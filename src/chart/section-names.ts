@@ -1,4 +1,4 @@
-/** The most characters of a section's name that are taken from elsewhere: a number may have to go behind it. */
+/** The most characters of a section's name that are taken from elsewhere: a number may have to go after it. */
 const longest = 22;
 
 /**

@@ -34,21 +34,21 @@ export function shareFault(
     meter,
   );
   const example = fitted ? `, as in ${dotted(cells, fitted, letters)}` : '';
-  return `${found}: ${fillingDots(meter)} would fill it${example}; if the bar really is ${dots < beats ? 'short' : 'long'}, put “crooked: yes” into the head`;
+  return `${found}: ${fillingDots(meter)} would fill it${example}; if the bar really is ${dots < beats ? 'short' : 'long'}, add “crooked: yes” to the head`;
 }
 
 /** Chords without dots that would fall between the beats, with the writings that can be meant. */
 function evenFault(cells: readonly WrittenCell[], meter: Meter, letters: Letters): string {
   const count = cells.length;
   if (count > mostInBar) return `${count} chords in one bar; at most ${mostInBar}`;
-  const found = `${count} chords do not share a bar of ${meterName(meter)} evenly by its beats`;
+  const found = `${count} chords do not divide the beats of a bar of ${meterName(meter)} evenly`;
   const ways = dotWays(count, meter).map((way) => dotted(cells, way, letters));
-  if (ways.length > 0) return `${found}; say with dots how long each is: ${orList(ways)}`;
+  if (ways.length > 0) return `${found}; use dots to say how long each one is: ${orList(ways)}`;
   const most = mostWithDots(meter);
   const more = [2, 3, 4, 6, 8].map((each) => each * feltBeats(meter)).find((one) => one > count);
   const even =
     more !== undefined && sharesEvenly(more, meter) && more <= mostInBar ? `, or ${more} evenly` : '';
-  return `${found}, and dots part it among ${most} at most; write ${most} or less with dots${even}`;
+  return `${found}, and dots can divide it among ${most} at most; write ${most} or fewer with dots${even}`;
 }
 
 function dotted(cells: readonly WrittenCell[], dots: readonly number[], letters: Letters): string {
@@ -75,7 +75,7 @@ export function mistakable(cells: readonly WrittenCell[], meter: Meter, letters:
   const name = parts === 2 ? 'quarters' : 'eighths';
   const long = parts === 2 ? 'two bars' : 'three bars';
   const bars = asBars(cells, meter, letters);
-  return `${dots} dots are ${dots} felt beats in a crooked chart, as long as ${long}, written also ${bars}; one bar of ${dots} ${name} is ${asParts(cells, meter, letters)}`;
+  return `${dots} dots are ${dots} felt beats in a crooked chart, which is as long as ${long} and can also be written ${bars}; to get one bar of ${dots} ${name}, write ${asParts(cells, meter, letters)}`;
 }
 
 /** A bar that is longer than its meter, cut at the bar lines. */

@@ -27,7 +27,7 @@ export function dotsInBeat(dots: number, meter: Meter, crooked: boolean): 1 | 2 
 }
 
 /**
- * Whether so many chords without dots fall where beats divide: on beats, or on each of them two, four … in simple meters,
+ * Whether this many chords without dots fall where beats divide: on beats, or on each of them two, four … in simple meters,
  * three, six … in compound ones.
  */
 export function sharesEvenly(count: number, meter: Meter): boolean {

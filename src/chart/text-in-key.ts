@@ -42,7 +42,7 @@ export function textInKey(source: string, chart: Chart, key: Key): Outcome<strin
   let done = 0;
   for (const { from, text, instead, line } of sorted) {
     if (!source.startsWith(text, from))
-      return misread(`line ${line} is written with escapes, so that it cannot be changed in place`);
+      return misread(`line ${line} is written with escapes, so it cannot be changed in place`);
     parts.push(source.slice(done, from), instead);
     done = from + text.length;
   }

@@ -69,7 +69,7 @@ function withDegree(
 ): Transcript {
   const chord: CalledChord = { degree, alter: 0, minor: false, seventh: false };
   const here = transcript.bars[bar] ?? null;
-  // Whoever splits a bar in which nothing was called means that the chord before lasts for its first part.
+  // Anybody who splits a bar in which nothing was called means that the chord before lasts for its first part.
   const before = here?.chords ?? held(transcript.bars, bar);
   const shares = transcript.split && before.length > 0 && before.length < most;
   return {
@@ -133,7 +133,7 @@ export interface TranscriptHead {
 /**
  * The text of a chart with what was written down, four bars a line, the last line filled up; `null` when nothing was.
  * A bar in which nothing was called repeats the chord before: after a shared bar, its last one. Chords that do not share their
- * bar evenly are given beats by dots, the first ones more; what a bar has no room for stands behind its line.
+ * bar evenly are given beats by dots, the first ones more; what a bar has no room for comes after its line.
  */
 export function transcriptChart({ title, key, tempo, meter, transcript }: TranscriptHead): string | null {
   const last = transcript.bars.findLastIndex((bar) => bar !== null);

@@ -32,7 +32,7 @@ export interface UnrollOptions {
   readonly final?: boolean;
   /** Whether each phrase has the words of all its verses, with their numbers, whenever it is played: to show a part once. */
   readonly allVerses?: boolean;
-  /** Told of every change as it is come to: the keys before and behind it, and the entry of the form. */
+  /** Told of every change as it is come to: the keys before and after it, and the entry of the form. */
   readonly onChange?: (change: Change, before: Key, behind: Key, entry: FormEntry) => void;
 }
 
@@ -72,7 +72,7 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
     }
     const steps = reader.steps(entry.section);
     if (reader.spent > stepLimit) return { bars, fault: tooMuch(entry.place) };
-    // A key of the entry's own holds each time through it, and behind it the one that held before.
+    // A key of the entry's own holds each time through it, and after it the one that held before.
     const around = context.key;
     // Entries of one section in a row are times through it, as those of an entry x2 are.
     const isLast = chart.form[entryIndex + 1]?.section !== entry.section;
@@ -132,7 +132,7 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
 }
 
 /**
- * The band stops behind the last of these bars: for a bar of its meter where nothing is written. Before the first bar there is
+ * The band stops after the last of these bars: for a bar of its meter where nothing is written. Before the first bar there is
  * nothing to stop.
  */
 function stopBehind(bars: PlayedBar[], beats: number | null): void {
@@ -153,7 +153,7 @@ function sharedWrongly(
   return {
     ...bar.place,
     severity: 'error',
-    message: `where the form comes to it, ${shareFault(bar.cells, meter, chart.crooked, letters)}`,
+    message: `when the form reaches this bar, ${shareFault(bar.cells, meter, chart.crooked, letters)}`,
   };
 }
 
@@ -161,7 +161,7 @@ function tooLong(place: Place): Fault {
   return {
     ...place,
     severity: 'error',
-    message: `the form has more than ${barLimit} bars from here on; take repeats out`,
+    message: `the form has more than ${barLimit} bars from here on; remove some repeats`,
   };
 }
 
@@ -169,7 +169,7 @@ function tooMuch(place: Place): Fault {
   return {
     ...place,
     severity: 'error',
-    message: `bars, changes and cues of the form and of the sections it is made of are more than can be played (${stepLimit}) from here on; take repeats out`,
+    message: `the form and its sections have more bars, changes and cues from here on than can be played (${stepLimit}); remove some repeats`,
   };
 }
 

@@ -2,7 +2,7 @@ import type { FormEntry, FormWay, PlayedBar, WayMark } from './chart.js';
 import type { Context } from './context.js';
 import type { Fault } from './fault.js';
 
-/** What a form word plays: the bars, and what holds behind them; `null` where it is what held before. */
+/** What a form word plays: the bars, and what holds after them; `null` where it is what held before. */
 export interface OnceMore {
   readonly bars: readonly PlayedBar[];
   readonly context: Context | null;
@@ -38,7 +38,7 @@ export class WayBack {
     if (way.from === 'sign' && this.sign < 0)
       return refused(
         entry,
-        'no bar that was played before has a sign to go back to; write @sign in front of the bar, in a section that the form plays before',
+        'no bar played so far has a sign to go back to; write @sign before a bar, in a section that comes earlier in the form',
       );
     const end = way.to === 'coda' ? 'to-coda' : way.to;
     const bars: PlayedBar[] = [];
@@ -53,10 +53,10 @@ export class WayBack {
     return refused(
       entry,
       end === 'fine'
-        ? `no bar from ${from} on is the last one; write @fine behind the bar after which the song ends`
+        ? `no bar from ${from} on is marked as the end; write @fine after the last bar of the song`
         : this.leadsBefore(way)
-          ? `the way from the sign starts where the sign was passed last, and no bar with @to-coda follows it there; put the section with @to-coda behind that of the sign before this form word`
-          : `no bar from ${from} on leads to the coda; write @to-coda behind the bar after which one leaves`,
+          ? `the jump goes to the place where the sign was last played, and no bar with @to-coda follows it there; before this jump, put the section with @to-coda after the section with the sign`
+          : `no bar from ${from} on leads to the coda; write @to-coda after the last bar before the jump`,
     );
   }
 }

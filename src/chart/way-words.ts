@@ -4,22 +4,21 @@ import type { FormWay, WayMark } from './chart.js';
 
 const marks: readonly WayMark[] = ['sign', 'to-coda', 'fine'];
 
-/** The mark that a word behind an `@` is; `null` for others. */
+/** The mark that a word after an `@` is; `null` for others. */
 export function wayMark(word: string): WayMark | null {
   return marks.find((one) => one === word) ?? null;
 }
 
-/** What is meant by a word behind an `@` that other charts have for a mark; `null` for all else. */
+/** What is meant by a word after an `@` that other charts have for a mark; `null` for all else. */
 export function meantMark(word: string): string | null {
   const found = quoted(`@${word}`);
-  if (/^(?:segno|dal-?segno|signo)$/i.test(word))
-    return `${found} is written @sign here, in front of its bar`;
+  if (/^(?:segno|dal-?segno|signo)$/i.test(word)) return `${found} is written @sign here, before its bar`;
   if (/^(?:to-?coda|dacoda|al-?coda|tocoda.*)$/i.test(word))
-    return `${found} is written @to-coda here, behind the bar after which one leaves`;
+    return `${found} is written @to-coda here, after the last bar before the jump`;
   if (/^coda$/i.test(word))
-    return `${found} is not a mark: the coda is a section of its own, which stands in the form behind the form word: from sign to coda, coda`;
+    return `${found} is not a mark: the coda is a section of its own; in the form its name follows the jump: from sign to coda, coda`;
   if (/^(?:end|ende|final)$/i.test(word))
-    return `${found} is written @fine here, behind the bar after which the song ends`;
+    return `${found} is written @fine here, after the last bar of the song`;
   if (/^(?:d\.?[sc]\.?|dacapo|da-capo)$/i.test(word))
     return `${found} is not a mark but an entry of the form: from ${/^d\.?s/i.test(word) ? 'sign' : 'top'} to coda`;
   const near = nearest(word, marks);
@@ -40,6 +39,6 @@ export function readWay(text: string): FormWay | null {
   return { from: from as FormWay['from'], to: (to as 'coda' | 'fine' | undefined) ?? null };
 }
 
-/** The form words, for whoever has written another. */
+/** The form words, for anybody who has written another. */
 export const wayExamples =
   'from sign to coda, from top to coda, from sign to fine, from top to fine, from sign, from top';

@@ -153,7 +153,7 @@ function excerptText({ of, take }: Excerpt, key: Key | null): string {
 }
 
 /**
- * A written line as text. With a key its chords are written in letters, which behind a key that is named are read against that
+ * A written line as text. With a key its chords are written in letters, which after a key that is named are read against that
  * one. Keys are those of a chart in `home`; as they were written where that is not given.
  */
 export function lineText(line: SectionLine, key: Key | null, home: Key | null = null): string {
@@ -166,7 +166,7 @@ export function lineText(line: SectionLine, key: Key | null, home: Key | null = 
   return [...parts, ...(line.comment === null ? [] : [`; ${line.comment}`.trimEnd()])].join(' ');
 }
 
-/** The key that letters are read against behind a line. */
+/** The key that letters are read against after a line. */
 export function lettersBehind(line: SectionLine, key: Key, home: Key | null): Key {
   return line.items.reduce(
     (letters, item) => (item.kind === 'change' ? lettersKey(item.change, letters, home) : letters),

@@ -8,7 +8,7 @@ import type { Entry, Value } from './yaml-source.js';
 /** Where a file starts: the place of what is not there. */
 const fileStart: Place = { line: 1, column: 1 };
 
-/** Where a value's own text starts: behind its quote, on its first line. */
+/** Where a value's own text starts: after its quote, on its first line. */
 export function startOf(value: Value): Place {
   return value.kind === 'text' ? (value.lines[0] ?? value.place) : value.place;
 }
@@ -85,12 +85,12 @@ export class YamlFields {
   }
 
   /** Warns of every name that `what` (“a chart's head”) does not have; `then` ends the sentence. */
-  warnUnknown(what: string, names: readonly string[], then = 'it is passed over'): void {
+  warnUnknown(what: string, names: readonly string[], then = 'it is ignored'): void {
     for (const { name, place } of this.entries) {
       if (names.includes(name)) continue;
       this.faults.warning(
         place,
-        () => `${quoted(name)} is nothing ${what} has${didYouMean(name, names)}; ${then}`,
+        () => `${quoted(name)} is not a field of ${what}${didYouMean(name, names)}; ${then}`,
       );
     }
   }

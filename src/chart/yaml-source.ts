@@ -35,7 +35,7 @@ export interface Entry {
   readonly name: string;
   readonly place: Place;
   readonly value: Value;
-  /** The comment lines before it and behind it on its line, without their `#`. */
+  /** The comment lines before it and after it on its line, without their `#`. */
   readonly remarks: readonly string[];
 }
 
@@ -83,7 +83,7 @@ function decode(bytes: Uint8Array, faults: Faults): string | null {
   if (bytes.length > sizeLimit) {
     faults.error(
       start,
-      `the file has ${(bytes.length / (1 << 20)).toFixed(1)} MiB; a chart has at most 1 MiB`,
+      `the file has ${(bytes.length / (1 << 20)).toFixed(1)} MiB; a chart can have at most 1 MiB`,
     );
     return null;
   }
@@ -91,7 +91,7 @@ function decode(bytes: Uint8Array, faults: Faults): string | null {
   if (zero >= 0) {
     faults.error(
       lineOf(bytes, zero),
-      'the file is not text (it holds a zero byte); a chart is a plain text file in UTF-8',
+      'the file is not text (it contains a zero byte); a chart is a plain text file in UTF-8',
     );
     return null;
   }
@@ -152,7 +152,7 @@ function parse(text: string, faults: Faults): Document.Parsed | null {
   }
   faults.error(
     { line: 1, column: 1 },
-    'the file nests too deeply to be a chart; a section is plain text behind “|”',
+    'the file is nested too deeply for a chart; a section is plain text after “|”',
   );
   return null;
 }
@@ -214,10 +214,14 @@ function countBelow(numbers: readonly number[], limit: number): number {
 
 const sentences: Readonly<Record<string, string>> = {
   TAB_AS_INDENT: 'a tab indents this line; use spaces',
-  BLOCK_AS_IMPLICIT_KEY: 'a “name: value” within a value; a section’s bars stand below “name: |”, indented',
-  BAD_INDENT: 'the indentation does not fit the lines before; entries of one group start in the same column',
-  MISSING_CHAR: 'something is not closed here: a quote, bracket or brace, or the colon behind a name',
-  UNEXPECTED_TOKEN: 'this cannot stand here; a value with : # [ { or quotes in it goes in “double quotes”',
+  BLOCK_AS_IMPLICIT_KEY:
+    'there is a “name: value” inside a value; write the bars of a section below “name: |”, indented',
+  BAD_INDENT:
+    'the indentation does not match the lines before; entries of one group start in the same column',
+  MISSING_CHAR:
+    'something is not finished here: a quote, bracket or brace is not closed, or the colon after a name is missing',
+  UNEXPECTED_TOKEN:
+    'this cannot be written here; put a value that has : # [ { or quotes in it in “double quotes”',
   MULTIPLE_DOCS: 'a second document starts here; one file holds one chart',
 };
 
@@ -231,10 +235,10 @@ function refuseAliases(document: Document.Parsed, place: (offset: number) => Pla
   visit(document, {
     Node(_, node) {
       const at = place(node.range?.[0] ?? 0);
-      if (isAlias(node)) faults.error(at, 'an alias (*name); write the value out');
+      if (isAlias(node)) faults.error(at, 'this is an alias (*name); write out the value');
       else if (!(node instanceof Alias) && node.anchor)
-        faults.error(at, 'an anchor (&name); charts have none');
-      else if (node.tag) faults.error(at, 'a tag (!name); charts have none');
+        faults.error(at, 'this is an anchor (&name), which charts do not have; write out the value');
+      else if (node.tag) faults.error(at, 'this is a tag (!name), which charts do not have; leave it out');
     },
   });
 }
@@ -250,7 +254,7 @@ function entriesOf(
     const value = pair.value as Node | null;
     const at = place(key?.range?.[0] ?? 0);
     const name = isScalar(key) ? String(key.value ?? '') : '';
-    // What stands before a map's first name belongs, to the library, to the map.
+    // What comes before a map's first name belongs, to the library, to the map.
     const lead = index === 0 ? [...before, ...remarksOf(map.commentBefore)] : [];
     const own = isMap(value)
       ? remarksOf(value.comment)
@@ -276,7 +280,7 @@ function refuseDoubles(entries: readonly Entry[], faults: Faults): void {
   const seen = new Set<string>();
   for (const entry of entries) {
     if (seen.has(entry.name))
-      faults.error(entry.place, `${quoted(entry.name)} stands twice; one of them must go`);
+      faults.error(entry.place, `${quoted(entry.name)} is given twice; remove one of them`);
     seen.add(entry.name);
     refuseDoublesWithin(entry.value, faults);
   }

@@ -35,7 +35,7 @@ const readAll = ['completion', 'help'];
  * The program with the commands that a call needs: of a call that begins with a command that one, of the help and the completion
  * all. Without a call all of them, too.
  *
- * @param words what stands behind `barkline`
+ * @param words what comes after `barkline`
  */
 export async function programFor(
   version: string,

@@ -23,9 +23,11 @@ export function remarksOf(event: BandEvent): readonly string[] {
     case 'leader':
       return event.name === null ? [] : [event.mine ? 'this stand leads' : `${event.name} leads`];
     case 'lapsed':
-      return ['the network does not carry the lead of this stand any more; it leads again when it does'];
+      return [
+        'the network is down, so the others cannot follow this stand; it leads again when the network is back',
+      ];
     case 'network':
-      return [event.up ? 'the network is back' : `${event.reason}; the song goes on by what was known last`];
+      return [event.up ? 'the network is back' : `${event.reason}; the song goes on as last received`];
     case 'unreadable':
       return [event.reason];
     case 'talk':
@@ -39,9 +41,9 @@ export function remarksOf(event: BandEvent): readonly string[] {
     case 'left':
       return [`${event.member.name} left`];
     case 'turned-away':
-      return ['the leader turned this stand away'];
+      return ['the leader refused this stand'];
     case 'alone':
-      return ['nobody leads any more: the pass is played to its end'];
+      return ['nobody leads any more; the pass is played to the end'];
     default:
       return [];
   }

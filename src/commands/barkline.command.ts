@@ -9,20 +9,20 @@ export function barklineCommand(version: string, done: (status: number) => void)
     new Command('barkline')
       .description('Number charts for rhythm mandolin: the chart, the click, and the way the hand goes.')
       .version(version)
-      .argument('[folder]', 'charts to list; without it your own and the demo charts')
+      .argument('[folder]', 'a folder of charts to list (default: your own charts and the demo charts)')
       .option('--out <output>', outputWords, several),
   )
     .option('--plain', 'typed commands and lines instead of the full screen: barkline help plain')
-    .option('--no-unicode', 'draw with plain characters')
+    .option('--no-unicode', 'draw with ASCII characters only')
     .addHelpText(
       'after',
       examples(
         'barkline                                    the list of charts',
-        'barkline play CHART --key Bb --tempo 75%    one chart, in B flat, at three quarters of its tempo',
+        'barkline play CHART --key Bb --tempo 75%    one chart, in B flat, at 75% of its tempo',
         'barkline play CHART --out midi:1            to the first MIDI destination',
         'barkline show CHART --key D                 the chart as text',
-        'barkline check *.yaml                       every fault with its place',
-        'barkline help                               pages about all of it',
+        'barkline check *.yaml                       all mistakes, each with its place',
+        'barkline help                               pages about everything',
       ),
     )
     .action(async (folder, flags) => {

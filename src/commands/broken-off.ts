@@ -5,7 +5,7 @@ import type { SetList } from '../setlist/set.js';
 import type { BrokenRun } from '../ui/state/modes.js';
 import { chartOf } from './load.js';
 
-/** Where a run of a set was broken off; `null` where none was, or one that had come no further than the set as it stands. */
+/** Where a run of a set was broken off; `null` where none was, or one that had come no further than the set as written. */
 export function brokenOff(
   file: string,
   set: SetList,

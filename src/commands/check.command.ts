@@ -5,11 +5,11 @@ import { exit, printDocument, Stop } from './exit.js';
 /** `check`: the faults of charts and sets. */
 export const declared: Declared = (done) =>
   new Command('check')
-    .description('tell every fault of charts, sets and plans')
+    .description('check charts, sets and plans, and report every mistake')
     .argument('[files...]', 'chart, set or plan files')
-    .option('--json', 'one JSON document')
-    .option('--watch', 'check again on every save, and show the chart')
-    .option('--notation', 'print the notation on one screen')
+    .option('--json', 'print one JSON document')
+    .option('--watch', 'check again each time the file is saved, and show the chart')
+    .option('--notation', 'print a summary of the notation, one screen long')
     .addHelpText('after', examples('barkline check charts/*.yaml', 'barkline check --watch CHART'))
     .action(async (files, flags) => {
       if (flags.notation) {

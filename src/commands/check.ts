@@ -89,7 +89,7 @@ function faultsOfSong(
   const wrong = (message: string): readonly Fault[] => [{ ...entry.place, severity: 'error', message }];
   if (way)
     return wrong(
-      `this set is made of itself: ${way.map((one) => safeText(basename(one))).join(' has ')}; name a chart here`,
+      `this set contains itself: ${way.map((one) => safeText(basename(one))).join(' has ')}; name a chart here`,
     );
   if (read instanceof Stop) return wrong(read.what);
   const content = read?.content;

@@ -19,7 +19,7 @@ export const declared: Declared = (done) =>
     .option('--follow <source>', 'an outside MIDI clock leads: midi:NAME-OR-NUMBER, raw:PATH')
     .option('--pedal <source>', 'listen for pedals only there: midi:NAME-OR-NUMBER, raw:PATH')
     .option('--stats', 'tell at the end how late the clock was')
-    .option('--plain', 'a line a bar instead of the screen')
+    .option('--plain', 'one line for each bar instead of the screen')
     .option('--no-unicode', 'draw with plain characters')
     .addHelpText('after', '\nStart with the volume low: a click is sharp, and ears do not heal.')
     .addHelpText(

@@ -59,7 +59,8 @@ export async function click(tempo: string | undefined, flags: ClickFlags): Promi
   const lack = screenLack();
   const plainly = flags.plain || lack !== null;
   if (plainly) {
-    if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY) say(`${lack}; a line a bar instead`);
+    if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY)
+      say(`${lack}; one line is printed for each bar instead`);
     if (!(await canBeTyped())) return clickPlainly(chart, start, played);
   }
   const { openStand } = await import('./stand.js');

@@ -5,7 +5,7 @@ import { exit } from './exit.js';
 /** `completion`: what a shell offers. It asks the program that it is a command of what there is. */
 export const declared: Declared = (done) =>
   new Command('completion')
-    .description('print the completion script of a shell, which then asks the program what fits')
+    .description('print a completion script for a shell, which then asks the program what fits')
     .addArgument(choiceArgument('<shell>', 'which shell', 'shell with a completion', ['bash', 'zsh', 'fish']))
     .argument('[words...]', 'with --answer: the line so far')
     .option('--answer', 'print what fits at the end of the line behind --, as the script asks it')

@@ -36,7 +36,7 @@ export function choice<Flags extends string, const Known extends string>(
 export function melodyOption() {
   return choice(
     '--melody <where>',
-    'the tune: where others lead, through the built-in sound alone (sound) or all outputs (others); in your own breaks too (all); none',
+    'where the tune plays: when others lead, through the built-in sound only (sound) or all outputs (others); in your own breaks, too (all); or nowhere (none)',
     'place of the tune',
     melodyWords,
   );
@@ -110,10 +110,10 @@ export const largestSeed = 4_294_967_295;
 
 /** What is said of the flags with which the stand listens. */
 export const listenWords = {
-  listen: 'listen to what is played, with the microphone that the settings name or the usual one',
-  noListen: 'do not, whatever the settings say',
-  microphone: 'listen with this one: by name, part of it or number, as barkline ports lists them',
-  keep: 'listen, and write what is heard into this WAV file; without it nothing is kept',
+  listen: 'listen to your playing, with the microphone from the settings or the default one',
+  noListen: 'do not listen, even if the settings say so',
+  microphone: 'listen with this microphone: its name, part of it, or its number in barkline ports',
+  keep: 'listen, and record to this WAV file; without this option nothing is recorded',
 } as const;
 
 /** Where sound goes, in words. */

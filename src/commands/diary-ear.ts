@@ -39,7 +39,7 @@ export function printEar(entries: readonly DiaryEntry[]): void {
     const right = table.reduce((sum, one) => sum + one.right, 0);
     print('', `${heads[asks]}${where}; ${right} of ${asked} right`);
     const wrong = table.filter((one) => one.right < one.asked);
-    if (wrong.length > 0) print('    from  to    right     taken for');
+    if (wrong.length > 0) print('    from  to    right     mistaken for');
     for (const one of wrong.slice(0, mostMoves)) print(row(one));
     if (wrong.length > mostMoves) print(`    and ${wrong.length - mostMoves} more moves`);
   }

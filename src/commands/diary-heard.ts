@@ -21,7 +21,7 @@ export function printHeard(entries: readonly DiaryEntry[], width: number, unicod
     .filter(({ chops }) => chops !== null)
     .slice(-mostWeeks);
   if (weeks.length > 0) {
-    print('', 'Chops as they were heard: their spread by weeks, the less the steadier');
+    print('', 'Spread of your chops by week, as heard (less is steadier)');
     const bars = weeks.map((week) => ({
       label: week.week,
       value: week.chops?.spread ?? 0,
@@ -31,11 +31,11 @@ export function printHeard(entries: readonly DiaryEntry[], width: number, unicod
   }
   const led = weeks.flatMap(({ lead }) => (lead === null ? [] : [{ value: lead }]));
   if (led.length > 1) {
-    print('', 'Chops against the beat by weeks, ms: above the line behind it, below it ahead');
+    print('', 'Chops against the beat by week, in ms: above the line is behind the beat, below it ahead');
     for (const line of curve(led, { height: 5, width, target: 0, unicode })) print(line);
   }
   const late = lateChanges(entries).slice(0, mostLate);
-  if (late.length > 0) print('', 'Changes that come late most often');
+  if (late.length > 0) print('', 'Chord changes that are late most often');
   for (const { label, late: times, of, ms } of late)
     print(`    ${label}: ${times} of ${of} times, by ${ms} ms`);
 }

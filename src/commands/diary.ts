@@ -23,7 +23,7 @@ import { diaryOf, linesOf, mostAside, whoFlag } from './shed-common.js';
 import { pathLines } from './shed-path.js';
 import { dateFlag } from './shed-wishes.js';
 
-/** What `diary` can be told. */
+/** The options of `diary`. */
 export interface DiaryFlags {
   readonly who?: string;
   readonly days?: number;
@@ -72,11 +72,11 @@ export function showDiary(flags: DiaryFlags): number {
     return exit.done;
   }
   if (entries.length === 0 && all.length > 0) {
-    print('Nothing in the diary is of this plan, or since that day.');
+    print('The diary has nothing for this plan or since that day.');
     return exit.done;
   }
   if (entries.length === 0) {
-    print('The diary is empty. Play a chart, and press j when a pass was clean, m when it was not.');
+    print('The diary is empty. Play a chart, then press j if the pass was clean or m if it was not.');
     return exit.done;
   }
   const unicode = flags.unicode !== false;
@@ -116,7 +116,7 @@ function planTitle(plan: string): string {
   return existsSync(plan) ? goodPlan(plan).title : plan;
 }
 
-/** A pass for whoever laid out the plan. */
+/** A pass for anybody who laid out the plan. */
 function resultJson({ at, drill, title, key, bpm, target, result, ms, step, heard }: DiaryEntry): object {
   return {
     at: new Date(at).toISOString(),
@@ -162,7 +162,7 @@ function printSets(entries: readonly DiaryEntry[]): void {
 function printLater(entries: readonly DiaryEntry[]): void {
   const marks = openMarks(entries);
   if (marks.length === 0) return;
-  print('', 'To be looked at later: barkline shed today begins with it');
+  print('', 'Marked for later; barkline shed today begins with it:');
   for (const { title, bar, key, at } of marks.slice(0, 12))
     print(`    bar ${bar} of ${safeText(title)}, ${key}, marked on ${dayOf(at)}`);
 }
@@ -173,7 +173,7 @@ function printProgress(head: string, list: readonly Progress[], width: number, u
     .sort((one, other) => ((one.days.at(-1)?.day ?? '') < (other.days.at(-1)?.day ?? '') ? 1 : -1))
     .slice(0, mostDrawn);
   if (shown.length === 0) return;
-  print('', `${head}: the fastest clean pass of each day, and the target as a line`);
+  print('', `${head}: the fastest clean pass of each day; the line is the target`);
   for (const { label, days, holds, target, clean, missed, unmarked } of shown) {
     const held = holds === null ? 'nothing clean yet' : `${Math.round(holds)} holds`;
     print(
@@ -223,5 +223,5 @@ function printCsv(path: string, wanted: (entry: DiaryEntry) => boolean): void {
       ]),
     );
   }
-  if (aside > mostAside) say(`${path}: ${aside - mostAside} more lines set aside`);
+  if (aside > mostAside) say(`${path}: ${aside - mostAside} more unreadable lines were ignored`);
 }

@@ -10,7 +10,7 @@ import { exit, say } from './exit.js';
 import { exportPath, sendOut, tryWrite } from './export-out.js';
 import type { ExportOf, NamedSong } from './export-song.js';
 
-/** Whoever waits longer than this, ms, wants to know how far it is. */
+/** Anybody who waits longer than this, ms, wants to know how far it is. */
 const patience = 1000;
 
 /** Writes all songs as one document; of a set with its running order first. Text goes to stdout unless a file is named. */

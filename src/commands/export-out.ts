@@ -12,8 +12,8 @@ export function sendOut(content: string | Uint8Array, { name }: Format): void {
   else if (process.stdout.isTTY)
     throw new Stop(
       exit.call,
-      `${name} is not for a terminal`,
-      'name a file with -o, or hand it on to a program',
+      `${name} cannot be shown in a terminal`,
+      'name a file with -o, or pipe it to a program',
     );
   else printBytes(content);
 }

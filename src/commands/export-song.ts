@@ -24,7 +24,7 @@ import { planOf } from './settings.js';
  * a flag that is wrong is told by throwing `Stop`.
  */
 
-/** What `export` can be told. */
+/** The options of `export`. */
 export interface ExportFlags {
   readonly to?: WrittenName;
   readonly output?: string;
@@ -84,7 +84,7 @@ export function songOf(read: Chart, entry: SetEntry | null, { flags, settings, p
   };
 }
 
-/** In a file everything sounds unless it is said: whoever reads it can mute a track. */
+/** In a file everything sounds unless it is said: anybody who reads it can mute a track. */
 function mixOf(flags: ExportFlags, mix: Mix): Mix {
   const all: Mix = {
     ...mix,
@@ -105,7 +105,7 @@ export function inKeys(song: Song, flags: ExportFlags): readonly Song[] {
   if (wrong)
     throw new Stop(
       exit.call,
-      `${safeText(chart.title)} is in ${chart.key.mode}; ${keyName(wrong)} is not`,
+      `${safeText(chart.title)} is in a ${chart.key.mode} key; ${keyName(wrong)} is not`,
       `write the key as ${chart.key.mode === 'minor' ? 'Am' : 'A'}`,
     );
   return keys.length === 0 ? [song] : keys.map((key) => inKey(song, key));

@@ -16,7 +16,7 @@ export async function exportSongs(
   several: boolean,
 ): Promise<number> {
   if (flags.output === '-' && songs.length > 1)
-    throw new Stop(exit.call, 'several songs cannot go to one stdout', 'name a folder: -o FOLDER');
+    throw new Stop(exit.call, 'several songs cannot all go to stdout', 'name a folder: -o FOLDER');
   let status: number = exit.done;
   songs.forEach(({ song, name }, index) => {
     const written = write(song, { shapes: flags.shapes ?? false });

@@ -8,7 +8,7 @@ import { orBars } from './shared-options.js';
 export const declared: Declared = (done) =>
   orBars(
     new Command('export')
-      .description('write a chart or a set in a format that others read')
+      .description('write a chart or a set in another format')
       .argument('[file]', 'a chart or set file'),
   )
     .addOption(
@@ -19,20 +19,25 @@ export const declared: Declared = (done) =>
         writtenFormats.map(({ name }) => name),
       ),
     )
-    .option('-o, --output <path>', 'the file, or a folder for several; - is stdout')
+    .option('-o, --output <path>', 'the output file, or a folder for several files; - is stdout')
     .option('--key <key>', 'the key: A, Bb, F#m')
-    .option('--keys <keys>', 'several keys: A,Bb,D; on paper one behind the other, else a file each')
-    .option('--tempo <tempo>', 'as the chart counts it, or a share of its own: 140, 75%')
-    .addOption(whole('--passes <number>', 'midi: how often; once, or as the set says', [1, 1000]))
+    .option(
+      '--keys <keys>',
+      'several keys: A,Bb,D; on paper one after the other, otherwise one file for each key',
+    )
+    .option('--tempo <tempo>', 'counted as in the chart, or a percentage of its tempo: 140, 75%')
+    .addOption(
+      whole('--passes <number>', 'midi: the number of passes (default: 1, or as the set says)', [1, 1000]),
+    )
     .addOption(whole('--count-in <bars>', 'midi: bars of count-in, 0 to 2', [0, 2]))
-    .option('--voices <list>', 'midi: what sounds, all when absent: click,bass:80,chop')
-    .addOption(choice('--paper <size>', 'pdf: the size of the paper; a4 without it', 'paper', papers))
+    .option('--voices <list>', 'midi: the voices, with levels in percent (default: all): click,bass:80,chop')
+    .addOption(choice('--paper <size>', 'pdf: the paper size (default: a4)', 'paper', papers))
     .option('--large', 'pdf: large print')
-    .option('--left-handed', 'pdf: shapes drawn for a left-handed player; without it as the settings say')
+    .option('--left-handed', 'pdf: draw shapes for a left-handed player (default: from the settings)')
     .addOption(
       choice(
         '--blank <what>',
-        'pdf, text: what is left blank to fill in; the answers come last',
+        'pdf, text: what to leave blank for filling in; the answers come last',
         'part that can be left blank',
         blanks,
       ),
@@ -40,12 +45,12 @@ export const declared: Declared = (done) =>
     .addOption(
       choice('--tune <how>', 'pdf, text: the tune under the numbers', 'way to print a tune', ['degrees']),
     )
-    .option('--marks', 'pdf, text: lines to mark by hand how it went, below each song')
+    .option('--marks', 'pdf, text: lines below each song for marking by hand how it went')
     .option('--shapes', 'abc: frets below each chord; musicxml: frames with fingers')
-    .option('--force', 'write over files that are there')
+    .option('--force', 'overwrite existing files')
     .addHelpText(
       'after',
-      `\nFormats, and what they cannot hold:\n${writtenFormats
+      `\nFormats, and what each of them leaves out:\n${writtenFormats
         .map(({ name, cannotHold }) => `  ${name.padEnd(10)} ${cannotHold}`)
         .join('\n')}`,
     )

@@ -26,8 +26,8 @@ export async function exportFile(file: string | undefined, flags: ExportFlags & 
   if (flags.to === undefined)
     throw new Stop(
       exit.call,
-      'to which format?',
-      `it is ${writtenFormats.map(({ name }) => name).join(', ')}: barkline export FILE --to abc`,
+      'the format is missing',
+      `use one of ${writtenFormats.map(({ name }) => name).join(', ')}: barkline export FILE --to abc`,
     );
   const format = formatNamed(flags.to);
   const content = isBars ? ({ kind: 'chart', chart: loadBars(flags).chart } as const) : loadGood(file ?? '');
@@ -57,7 +57,7 @@ export async function exportFile(file: string | undefined, flags: ExportFlags & 
   return missing > 0 ? exit.input : status;
 }
 
-/** The songs of a set in their order, in the keys that are asked for, and how many cannot be read: those are told. */
+/** The songs of a set in their order, in the keys that are asked for, and how many cannot be read: those are reported. */
 function songsOfSet(
   file: string,
   set: SetList,

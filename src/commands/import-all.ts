@@ -12,7 +12,7 @@ import { writtenChart } from '../exchange/written-chart.js';
 import { exit, Stop, say, unwrittenStatus } from './exit.js';
 import { faultSentence, isFolder, openForImport, withoutChords } from './import-file.js';
 
-/** One of many songs to be brought in, of its file. */
+/** One of many songs to be imported, of its file. */
 interface Source extends Omit<FoundSong, 'read'> {
   readonly file: string;
   readonly number: number;
@@ -24,7 +24,7 @@ interface Source extends Omit<FoundSong, 'read'> {
  * The songs of a file, whichever format it has; of one that cannot be opened, one that says why. A sheet of letters has none: it
  * would have to be told its key.
  *
- * @param number the file's place among those that are brought in: the number of songs that have none of their own
+ * @param number the file's place among those that are imported: the number of songs that have none of their own
  */
 async function sourcesOf(file: string, number: number): Promise<readonly Source[]> {
   try {
@@ -35,7 +35,7 @@ async function sourcesOf(file: string, number: number): Promise<readonly Source[
     }
     if (format.reader.kind === 'letters') {
       say(
-        `${safeText(file)} is read as a sheet of letters, which does not say its key; bring it in by itself: barkline import FILE --key A`,
+        `${safeText(file)} is read as a sheet of letters, which does not name its key; import it by itself: barkline import FILE --key A`,
       );
       return [];
     }
@@ -56,7 +56,7 @@ async function sourcesOf(file: string, number: number): Promise<readonly Source[
   }
 }
 
-/** Files of a folder that songs can be brought in from, by name; of what else lies there it is told that it is passed over. */
+/** Files of a folder that songs can be imported from, by name; of what else lies there it is told that it is ignored. */
 export function filesToImport(folder: string): string[] {
   const names = namesIn(folder);
   const folders = names.filter((name) => isFolder(join(folder, name)));
@@ -65,12 +65,17 @@ export function filesToImport(folder: string): string[] {
   const files = [...inFolder].filter(mayHoldSongs);
   const letters = [...inFolder].filter((name) => /\.txt$/i.test(name));
   const others = [...inFolder].filter((name) => !mayHoldSongs(name) && !/\.txt$/i.test(name));
-  tellPassed(folder, folders, ['folder', 'folders'], 'bring in each by itself: --all reads one folder');
+  tellPassed(
+    folder,
+    folders,
+    ['folder', 'folders'],
+    'import each one by itself; --all reads a single folder',
+  );
   tellPassed(
     folder,
     letters,
     ['file that may be a sheet of letters', 'files that may be sheets of letters'],
-    'such a sheet does not say its key; bring in each by itself: barkline import SHEET.txt --key A',
+    'such a sheet does not name its key; import each one by itself: barkline import SHEET.txt --key A',
   );
   tellPassed(
     folder,
@@ -83,7 +88,7 @@ export function filesToImport(folder: string): string[] {
     .map((name) => join(folder, name));
 }
 
-/** The most names of what is passed over that are told. */
+/** The most names of what is passed over that are reported. */
 const mostNamed = 5;
 
 function tellPassed(
@@ -95,7 +100,7 @@ function tellPassed(
   if (names.length === 0) return;
   const what = names.length === 1 ? `1 ${one} is` : `${names.length} ${several} are`;
   const shown = `${names.slice(0, mostNamed).join(', ')}${names.length > mostNamed ? ' …' : ''}`;
-  say(`${safeText(folder)}: ${what} passed over: ${safeText(shown)}${advice === null ? '' : `; ${advice}`}`);
+  say(`${safeText(folder)}: ${what} ignored: ${safeText(shown)}${advice === null ? '' : `; ${advice}`}`);
 }
 
 function namesIn(folder: string): string[] {
@@ -113,11 +118,11 @@ interface Tally {
   without: number;
   failed: number;
   status: number;
-  /** What was left out or read otherwise, how many songs had it, and where the first is. */
+  /** What was left out or read differently, how many songs had it, and where the first is. */
   readonly left: Map<string, { songs: number; readonly first: string }>;
 }
 
-/** How the songs of files are brought in. */
+/** How the songs of files are imported. */
 interface ImportAllOptions {
   /** Whether files that are there are written over. */
   readonly force: boolean;
@@ -155,7 +160,7 @@ export async function importAll(
         // What the machine cannot do is said before what the call has wrong.
         tally.status = Math.max(tally.status, answer);
       }
-      // Whoever waits longer than a second wants to know how far it is.
+      // Anybody who waits longer than a second wants to know how far it is.
       if (Date.now() - lastSaid > 1000) {
         lastSaid = Date.now();
         const ofFile = `${place + 1} of ${sources.length}`;
@@ -170,7 +175,7 @@ export async function importAll(
   if (songs === 0)
     throw new Stop(
       exit.call,
-      'there is nothing to bring in',
+      'there is nothing to import',
       'name an ABC file, or a folder with ABC or MusicXML files',
     );
   tellLeft(tally);
@@ -185,14 +190,14 @@ function count(number: number, what: string): string {
   return number === 1 ? `1 ${what}` : `${number} ${what}s`;
 }
 
-/** The most kinds of what was left out that are told. */
+/** The most kinds of what was left out that are reported. */
 const mostKinds = 20;
 
-/** What was left out or read otherwise, by its kind: of many songs nobody reads each. */
+/** What was left out or read differently, by its kind: of many songs nobody reads each. */
 function tellLeft({ left }: Tally): void {
   const kinds = [...left].sort(([, one], [, other]) => other.songs - one.songs);
   if (kinds.length === 0) return;
-  say('left out or read otherwise; without --all each is told with its place:');
+  say('left out or changed (without --all, each place is reported):');
   for (const [message, { songs, first }] of kinds.slice(0, mostKinds))
     say(`${count(songs, 'song')}, first ${safeText(first)}: ${safeText(message)}`);
   if (kinds.length > mostKinds) say(`and ${kinds.length - mostKinds} more kinds`);
@@ -215,7 +220,7 @@ function bringIn(
     return 'no chords';
   }
   const { chart, remarks } = chartFromSheet(sheet);
-  // Of many songs only that is told one by one which somebody must look at.
+  // Of many songs only that is reported one by one which somebody must look at.
   const melodyOnly = chords === 0 ? [{ place: { line, column: 1 }, message: `it ${withoutChords}` }] : [];
   const all = [...melodyOnly, ...left, ...remarks];
   for (const { place, message } of all.filter(isUnread))
@@ -243,7 +248,7 @@ function bringIn(
 
 /** A chord that could not be read. */
 function isUnread({ message }: Remark): boolean {
-  return message.includes('is not a chord that is known');
+  return message.includes('is not a known chord');
 }
 
 /** A remark without the figures that differ from song to song. */

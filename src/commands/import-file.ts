@@ -49,13 +49,13 @@ export function printChart(file: string, written: Outcome<string>): number {
     throw new Stop(
       exit.input,
       `${safeText(file)}: ${written.fault.message}`,
-      'mend the file, or take down a chart by hand',
+      'correct the file, or write a chart by hand',
     );
   printDocument(written.value);
   return exit.done;
 }
 
-/** Tells what was left out or read otherwise: the first hundred, and how many more there are. */
+/** Reports what was left out or read differently: the first hundred, and how many more there are. */
 export function tellRemarks(file: string, remarks: readonly Remark[]): void {
   for (const { place, message } of remarks.slice(0, mostTold))
     say(`${safeText(file)}:${place.line}:${place.column}: ${safeText(message)}`);
@@ -63,4 +63,4 @@ export function tellRemarks(file: string, remarks: readonly Remark[]): void {
 }
 
 /** What is said of a song that is only a melody. */
-export const withoutChords = 'has no chords: its bars are “nc”, with the tune; write numbers in their place';
+export const withoutChords = 'has no chords: its bars are “nc”, with the tune; replace them with numbers';

@@ -28,7 +28,7 @@ export function importLetterSheet(
   flags: LetterFlags,
 ): number {
   if (flags.key === undefined)
-    throw new Stop(exit.call, 'a sheet of letters does not say its key', 'give it: --key A');
+    throw new Stop(exit.call, 'a sheet of letters does not name its key', 'add it: --key A');
   const key = keyFlag(flags.key);
   const tempo = parseTempo(flags.tempo ?? '120');
   if (!tempo.ok) throw new Stop(exit.call, `--tempo ${tempo.fault.message}`);
@@ -51,8 +51,8 @@ export function importLetterSheet(
       exit.input,
       `${safeText(file)} has ${count(sheet.faults)}${sheet.faults.length > mostTold ? `; the first ${mostTold} are shown` : ''}`,
       sheet.faults.some(({ message }) => message.includes('--skip-words'))
-        ? 'mend them, or leave lines of words out with --skip-words, or keep them with --keep-words'
-        : 'mend them, and bring the sheet in again',
+        ? 'correct them; or leave out lines of lyrics with --skip-words, or keep them with --keep-words'
+        : 'correct them, and import the sheet again',
     );
   const skipped = sheet.skipped.map((line) => ({
     place: { line, column: 1 },

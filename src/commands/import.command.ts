@@ -4,26 +4,29 @@ import { type Declared, examples, whole } from './declare.js';
 /** `import`: charts from other formats. */
 export const declared: Declared = (done) =>
   new Command('import')
-    .description('print a chart made from ABC, MusicXML or a plain sheet of letters')
+    .description('make a chart from ABC, MusicXML or a plain sheet of letters, and print it')
     .argument(
       '<file>',
-      '.abc, .musicxml, .mxl, or chords in letters, a line a phrase; with --all a folder too',
+      '.abc, .musicxml or .mxl, or text with chord letters, one phrase a line; with --all also a folder',
     )
-    .option('--key <key>', 'the key the letters are in, or the chords of a tune or score that names another')
-    .option('--tempo <tempo>', 'as a chart has it: 200, half=118')
-    .option('--meter <meter>', 'of letters, as a chart has it: 3/4')
-    .option('--title <title>', 'the title; the file’s own, or its name, without it')
-    .option('--skip-words', 'leave out lines of letters that are not chords')
-    .option('--keep-words', 'keep them, as words above the line of chords over them')
-    .option('--words', 'of ABC and MusicXML: keep words to sing, as words of their lines')
-    .option('--no-melody', 'of ABC and MusicXML: leave the tune out')
-    .addOption(whole('--tune <number>', 'of an ABC file: the tune with this number', [0, 1_000_000]))
-    .option('--list', 'of an ABC file: the tunes it has')
+    .option(
+      '--key <key>',
+      'the key of the letters; for a tune or score, the key of its chords if the file names another',
+    )
+    .option('--tempo <tempo>', 'the tempo, written as in a chart: 200, half=118')
+    .option('--meter <meter>', 'letters: the meter, written as in a chart: 3/4')
+    .option('--title <title>', 'the title (default: the file’s own title, or its name)')
+    .option('--skip-words', 'letters: leave out lines that are not chords')
+    .option('--keep-words', 'letters: keep those lines, as words of the line of chords above them')
+    .option('--words', 'ABC and MusicXML: keep the lyrics, as words of their lines')
+    .option('--no-melody', 'ABC and MusicXML: leave out the tune')
+    .addOption(whole('--tune <number>', 'ABC: the tune with this number', [0, 1_000_000]))
+    .option('--list', 'ABC: list the tunes in the file')
     .option(
       '--all <folder>',
-      'every song with chords, of a file or of a folder of files, as NUMBER-title.yaml',
+      'import every song with chords, from a file or a folder of files, as NUMBER-title.yaml',
     )
-    .option('--force', 'write over files that are there')
+    .option('--force', 'overwrite existing files')
     .addHelpText(
       'after',
       examples(

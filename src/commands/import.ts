@@ -21,7 +21,7 @@ import {
 import { importLetterSheet, type LetterFlags } from './import-letters.js';
 import { keyFlag } from './play-options.js';
 
-/** What `import` can be told. */
+/** The options of `import`. */
 export interface ImportFlags extends LetterFlags {
   readonly tune?: number;
   readonly list?: boolean;
@@ -38,20 +38,23 @@ export async function importFile(file: string, flags: ImportFlags): Promise<numb
     if (forOne.length > 0)
       throw new Stop(
         exit.call,
-        `--${forOne[0]} is for one song; with --all each has its own`,
-        `leave --${forOne[0]} out, or bring in one song without --all`,
+        `--${forOne[0]} is for one song; with --all, each song has its own`,
+        `leave out --${forOne[0]}, or import one song without --all`,
       );
     const files = isFolder(file) ? filesToImport(file) : [file];
     const wanted = (read: Outcome<SheetRead, string>): Outcome<SheetRead, string> => wordsOf(read, flags);
     return importAll(files, flags.all, { force: flags.force ?? false, wanted });
   }
   if (isFolder(file))
-    throw new Stop(exit.call, `${safeText(file)} is a folder`, 'bring in all that is in it: --all FOLDER');
+    throw new Stop(exit.call, `${safeText(file)} is a folder`, 'import everything in it: --all FOLDER');
   const { bytes, format } = openForImport(file);
   const { reader } = format;
   if (reader.kind === 'songs') return importSong(file, (await reader.load())(bytes), flags);
   if (flags.list || flags.tune !== undefined)
-    throw new Stop(exit.call, `${safeText(file)} is not an ABC file: --tune and --list are for those`);
+    throw new Stop(
+      exit.call,
+      `${safeText(file)} is not an ABC file; --tune and --list are only for ABC files`,
+    );
   return importLetterSheet(file, bytes, await reader.load(), flags);
 }
 
@@ -67,7 +70,7 @@ function importSong(file: string, songs: readonly FoundSong[], flags: ImportFlag
     throw new Stop(
       exit.call,
       `${safeText(file)} has no tune ${flags.tune}`,
-      '--list names the tunes there are',
+      '--list shows the tunes in the file',
     );
   }
   const [only] = songs;
@@ -75,11 +78,11 @@ function importSong(file: string, songs: readonly FoundSong[], flags: ImportFlag
   throw new Stop(
     exit.call,
     songs.length === 0 ? `${safeText(file)} has no tune` : `${safeText(file)} has ${songs.length} tunes`,
-    '--tune N brings one in, --list names them, --all FOLDER brings in all of them',
+    '--tune N imports one of them, --list shows them, --all FOLDER imports all of them',
   );
 }
 
-/** Prints a song as a chart; what was left out or read otherwise goes to stderr. */
+/** Prints a song as a chart; what was left out or read differently goes to stderr. */
 function printSong(file: string, song: FoundSong, flags: ImportFlags): number {
   const read = wordsOf(song.read(), flags);
   if (!read.ok) throw new Stop(exit.input, safeText(faultSentence(file, read.fault)));
@@ -90,7 +93,7 @@ function printSong(file: string, song: FoundSong, flags: ImportFlags): number {
     throw new Stop(
       exit.input,
       `${safeText(sheet.title)} has no chords`,
-      'a chart is made of chord symbols and a melody; without both there is nothing to bring in',
+      'a chart needs chord symbols or a melody, and this has neither',
     );
   if (chords === 0) say(`${safeText(sheet.title)} ${withoutChords}`);
   return printChart(file, writtenChart(chart));
@@ -106,7 +109,7 @@ function aboutWords(remark: Remark, { words }: ImportFlags, kept: boolean): read
     return [
       {
         ...remark,
-        message: `${remark.message}; they belong to another voice or part than the chords, so that --words cannot keep them: write them under the one with the chords`,
+        message: `${remark.message}; they belong to another voice or part than the chords, so --words cannot keep them; move them to the voice with the chords`,
       },
     ];
   return words ? [] : [{ ...remark, message: `${remark.message}; --words keeps them` }];
@@ -128,7 +131,7 @@ function withFlags(read: LeadSheet, flags: ImportFlags): LeadSheet {
   if (flags.meter !== undefined || flags.skipWords || flags.keepWords)
     throw new Stop(
       exit.call,
-      '--meter, --skip-words and --keep-words are for sheets of letters: this file says its meter itself, and --words keeps what is sung',
+      '--meter, --skip-words and --keep-words are for sheets of letters; this file has its own meter, and --words keeps the lyrics',
     );
   const sheet = flags.key === undefined ? read : inKey(read, keyFlag(flags.key));
   const tempo = flags.tempo === undefined ? null : parseTempo(flags.tempo);

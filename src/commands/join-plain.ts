@@ -21,7 +21,7 @@ const joinMs = 30_000;
 const says: Readonly<Record<Over, string>> = {
   left: 'the leader has left',
   alone: 'the pass was played to its end',
-  lost: 'the band was not reached again',
+  lost: 'the connection to the band was not restored',
 };
 
 /** Follows a band to its end, a line a bar. Answers the exit status. */
@@ -36,7 +36,7 @@ export async function joinPlain(
   const seen = { part, name: place.name, capo: bandCapo(flags.capo), sight };
   const outputs = followerOutputs(flags, settings);
   const isSilent = flags.out === undefined && outputs.outs.every(({ kind }) => kind === 'none');
-  if (isSilent) say('this stand sounds nothing; --out sound lets it be heard');
+  if (isSilent) say('this stand plays no sound; use --out sound to hear it');
   writePatiently();
   const began = hrtimeMs();
   let over: Over | null = null;
@@ -64,7 +64,11 @@ export async function joinPlain(
   try {
     const status = await stand.run();
     if (unmet)
-      throw new Stop(status, 'no band was joined', 'start the leader, and see that word and address are its');
+      throw new Stop(
+        status,
+        'no band was joined',
+        'start the leader, and check that the word and the address match',
+      );
     if (over) say(says[over]);
     return status;
   } finally {

@@ -11,7 +11,7 @@ import { loadScreen, screenLack } from './screen.js';
 import { whoFlag } from './shed-common.js';
 import { canBeTyped } from './typed-input.js';
 
-/** What `join` can be told, as commander gives it. */
+/** The options of `join`, as commander gives them. */
 export interface JoinFlags extends PlayFlags, BandFlags {
   /** The user's own instrument. */
   readonly instrument?: string;
@@ -23,7 +23,7 @@ export async function joinBand(at: string | undefined, flags: JoinFlags): Promis
   if (at !== undefined && !isAddress && flags.word !== undefined)
     throw new Stop(
       exit.call,
-      'two words are given',
+      'two words were given',
       'write barkline join WORD, or barkline join URL --word WORD',
     );
   const address = addressOf(isAddress ? at : undefined);
@@ -32,8 +32,8 @@ export async function joinBand(at: string | undefined, flags: JoinFlags): Promis
     if (address)
       throw new Stop(
         exit.call,
-        `the band at ${addressText(address)} is joined by its word`,
-        'write --word WORD; - reads it from stdin, BARKLINE_WORD has it too',
+        `the band at ${addressText(address)} needs its word to join`,
+        'write --word WORD, or --word - to read it from stdin, or set BARKLINE_WORD',
       );
     return listBands();
   }
@@ -51,7 +51,8 @@ export async function joinBand(at: string | undefined, flags: JoinFlags): Promis
   if (flags.plain || lack !== null) {
     const typed = await canBeTyped();
     if (!typed) refuseListening(flags, 'there is nothing that commands could be typed on');
-    if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY) say(`${lack}; a line a bar instead`);
+    if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY)
+      say(`${lack}; one line is printed for each bar instead`);
     if (typed) {
       const { openStand } = await import('./stand.js');
       const band = bandCall(flags, place, 'join');
@@ -76,7 +77,7 @@ async function listBands(): Promise<number> {
   say('looking for bands on this network …');
   const found = await findBands(null);
   if (!found.ok)
-    throw new Stop(exit.call, 'a band is joined by its word: barkline join WORD', found.sentence);
+    throw new Stop(exit.call, 'a word is needed to join a band: barkline join WORD', found.sentence);
   for (const { name, hosts, port } of found.bands)
     print(`${name} at ${addressText({ host: hosts[0] ?? '', port, tls: false })}`);
   say('ask the leader for the word: barkline join WORD');

@@ -19,7 +19,7 @@ import { fingerLetters } from './plan.js';
 import { keyFlag } from './play-options.js';
 import { planOf, settingsOf } from './settings.js';
 
-/** What `key` can be told, as commander gives it. */
+/** The options of `key`, as commander gives them. */
 export interface KeyFlags {
   readonly instrument?: string;
   readonly from?: string;
@@ -84,7 +84,7 @@ export function key(text: string, flags: KeyFlags): number {
   }
   const unicode = flags.unicode !== false;
   const lines = [
-    `key ${keyName(wanted)} on the ${instrument.name}${family.name === null ? '' : `: the ${family.name} family, the shape that holds its ${family.one.number.quality === 'minor' ? '1-' : '1'}`}`,
+    `key ${keyName(wanted)} on the ${instrument.name}${family.name === null ? '' : `: the ${family.name} family, the shape of its ${family.one.number.quality === 'minor' ? '1-' : '1'}`}`,
     ...(before ? [`from ${keyName(before)}: ${change}`] : []),
     '',
     `  ${scale.map(({ degree }) => degree.padEnd(6)).join('')}`.trimEnd(),

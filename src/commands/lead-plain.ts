@@ -24,7 +24,7 @@ import { settingsOf } from './settings.js';
 
 /** So long the network is waited for before the music begins without it, ms. */
 const networkMs = 5000;
-/** Behind the last song the others come to their end before the leader takes leave, ms. */
+/** After the last song the others come to their end before the leader takes leave, ms. */
 const lingerMs = 1000;
 
 /** The longest title and line of notes that is shared, characters. */
@@ -124,7 +124,7 @@ class LeadingPlainly {
     );
   }
 
-  /** A song has come to its end. Behind the last one the others come to theirs before the leader takes leave. */
+  /** A song has come to its end. After the last one the others come to theirs before the leader takes leave. */
   private goOn(): void {
     const { band, player } = this.stand;
     if (isLed(band)) return;

@@ -17,7 +17,7 @@ import type { Opening } from './stand-items.js';
 import { standStart } from './stand-start.js';
 import { canBeTyped } from './typed-input.js';
 
-/** What `lead` can be told, as commander gives it. */
+/** The options of `lead`, as commander gives them. */
 export interface LeadFlags extends PlayFlags, BandFlags {
   readonly port?: number;
   readonly broker?: string;
@@ -39,7 +39,7 @@ export async function leadBand(file: string | undefined, flags: LeadFlags): Prom
   if (content?.kind === 'instrument' || content?.kind === 'pattern')
     throw new Stop(
       exit.call,
-      `${safeText(file ?? '')} is ${content.kind === 'instrument' ? 'an' : 'a'} ${content.kind}; no band can play it`,
+      `${safeText(file ?? '')} is ${content.kind === 'instrument' ? 'an' : 'a'} ${content.kind}; a band cannot play it`,
       'name a chart or a set',
     );
   const lack = screenLack();
@@ -49,12 +49,17 @@ export async function leadBand(file: string | undefined, flags: LeadFlags): Prom
     if (!content)
       throw new Stop(
         exit.call,
-        'a band needs something to play, where there is no screen to choose it on',
+        'no chart was named, and without the screen there is no list to choose from',
         'name a chart or a set: barkline lead FILE --plain',
       );
     if (flags.follow !== undefined)
-      throw new Stop(exit.call, '--follow needs the stand, where a band is led', 'leave --plain out');
-    if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY) say(`${lack}; a line a bar instead`);
+      throw new Stop(
+        exit.call,
+        'a band leader can use --follow only on the full screen',
+        'leave out --plain',
+      );
+    if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY)
+      say(`${lack}; one line is printed for each bar instead`);
     if (file !== undefined) remember({ last: resolve(file) });
     if (typed) {
       const passes = content.kind === 'chart' && !bars ? { passes: flags.passes ?? 1 } : {};
@@ -96,8 +101,8 @@ export function leadPlace(flags: LeadFlags): BandPlace {
   if (address && flags.port !== undefined)
     throw new Stop(
       exit.call,
-      '--port is that of a broker of one’s own, and the address of --broker has its own',
-      'leave one of them out',
+      '--port is for your own broker, but the address of --broker has its own port',
+      'leave out one of them',
     );
   return {
     word: wordFlag(flags.word),

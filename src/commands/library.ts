@@ -18,8 +18,8 @@ import { fileItem, noWishes, type SongFiles } from './song-files.js';
 const takeDown: LibraryItem = {
   file: '',
   kind: 'new',
-  title: 'take down a new chart',
-  detail: 'write the chords as somebody calls them',
+  title: 'write down a new chart',
+  detail: 'enter the chords while somebody calls them',
   wishes: noWishes,
 };
 
@@ -31,7 +31,7 @@ function transcriptItem({ name, transcript }: { name: string; transcript: KeptTr
   return {
     file: name,
     kind: 'transcript',
-    title: 'take up again what was taken down',
+    title: 'continue the chart you were writing down',
     detail: safeText(`${bars} ${bars === 1 ? 'bar' : 'bars'} in ${transcript.key}, ${when}`),
     wishes: noWishes,
   };
@@ -186,7 +186,7 @@ export function setLibrary(file: string, set: SetList, look: Look): Library {
     kind: 'run',
     title: 'run the whole set',
     detail: broken
-      ? `broken off at song ${broken.song} of ${broken.of} before`
+      ? `interrupted at song ${broken.song} of ${broken.of}`
       : `${count} ${count === 1 ? 'song' : 'songs'}, one after the other`,
     wishes: noWishes,
   };

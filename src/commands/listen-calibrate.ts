@@ -8,7 +8,7 @@ import { outputsFor } from './outputs.js';
 import { lastWords, writePatiently } from './plain-terminal.js';
 import { settingsOf } from './settings.js';
 
-/** What `listen --calibrate` can be told, as commander gives it. */
+/** The options of `listen --calibrate`, as commander gives them. */
 export interface CalibrateFlags {
   readonly out?: string;
   readonly microphone?: string;
@@ -27,15 +27,15 @@ export async function calibrate(flags: CalibrateFlags): Promise<number> {
   writePatiently();
   say(
     headphones
-      ? 'Put the headphones on with the volume low. After four clicks chop along with sixteen, on the beat.'
-      : 'Start with the volume low: what a loudspeaker plays next to a microphone may howl. Be still for half a minute.',
+      ? 'Put on the headphones with the volume low. After four clicks, chop on the beat with sixteen more.'
+      : 'Start with the volume low: a loudspeaker next to a microphone may howl. Be quiet for half a minute.',
   );
   const { trip, out, label, microphone } = await measure(outs, read.value, headphones);
   await lastWords();
   print(...toldOf(trip, label, microphone, headphones));
-  // Kept as it would be without the output's offset, which may be set anew.
+  // Kept as it would be without the output's offset, which may be set again.
   const ms = trip.ms + (out.offset ?? 0);
   const kept = keepCalibration(outText(out), microphone, { ms, spreadMs: trip.spreadMs, headphones });
-  print(kept === null ? 'It is kept for this output and this microphone.' : `It is not kept: ${kept}`);
+  print(kept === null ? 'It is saved for this output and this microphone.' : `It was not saved: ${kept}`);
   return exit.done;
 }

@@ -26,7 +26,7 @@ import { Progress } from './progress.js';
 import { planOf, settingsOf } from './settings.js';
 import { readFlags } from './stand-start.js';
 
-/** What `listen FILE` can be told, as commander gives it. */
+/** The options of `listen FILE`, as commander gives them. */
 export interface ListenFlags {
   readonly chart?: string;
   readonly key?: string;
@@ -45,14 +45,14 @@ export function listenFile(file: string | undefined, flags: ListenFlags): number
   if (file === undefined)
     throw new Stop(
       exit.call,
-      'listen lacks a recording',
+      'no recording was named',
       'write barkline listen FILE.wav --chart CHART, or barkline listen --calibrate',
     );
   if (flags.chart === undefined)
     throw new Stop(
       exit.call,
-      'listen lacks the chart that was played',
-      `write --chart CHART behind ${safeText(file)}`,
+      'the chart that was played is missing',
+      `write --chart CHART after ${safeText(file)}`,
     );
   const chart = loadChart(flags.chart);
   const options = arrangeOptions(chart, flags);
@@ -82,7 +82,7 @@ export function listenFile(file: string | undefined, flags: ListenFlags): number
     for (const line of troubleOf(sound)) print(line);
     if (click && flags.tempo === undefined)
       print(
-        `A click is heard in the recording, ${click.aMinute} a minute, and was taken out; to be judged by it, give its tempo: --tempo ${click.aMinute}`,
+        `The recording has a click at ${click.aMinute} a minute, which was removed; to be judged by that click, give its tempo: --tempo ${click.aMinute}`,
       );
   }
   return exit.done;
@@ -166,21 +166,21 @@ function refuseUnheard(file: string, { strokes, peak }: HeardWav, { passes }: Ta
     throw new Stop(
       exit.input,
       `there is no sound in ${name}`,
-      'look whether the microphone was on, and record again',
+      'check that the microphone was on, and record again',
     );
   if (strokes.length === 0)
-    throw new Stop(exit.input, `no strokes are heard in ${name}`, 'record nearer to the instrument');
+    throw new Stop(exit.input, `no strokes were found in ${name}`, 'record closer to the instrument');
   if (passes.length === 0)
     throw new Stop(
       exit.input,
-      `${strokes.length === 1 ? 'one stroke is' : `${strokes.length} strokes are`} heard in ${name}, but the chart is not found in them`,
-      'look whether it is this chart, this --key and --pattern, within a third of its tempo; or tell the tempo: --tempo 140',
+      `${strokes.length === 1 ? 'one stroke is' : `${strokes.length} strokes are`} found in ${name}, but they do not match the chart`,
+      'check the chart, --key and --pattern, and that the tempo is within a third of the chart’s; or give the tempo: --tempo 140',
     );
 }
 
 function troubleOf({ clipping, noisy }: HeardWav): string[] {
   const lines: string[] = [];
-  if (clipping > 0.05) lines.push('The recording is overloaded; turn the microphone’s level down');
-  if (noisy > 0.3) lines.push('The room is nearly as loud as the music; record nearer to the instrument');
+  if (clipping > 0.05) lines.push('The recording is overloaded; turn down the microphone level');
+  if (noisy > 0.3) lines.push('The room is nearly as loud as the music; record closer to the instrument');
   return lines;
 }

@@ -7,43 +7,46 @@ import { exit, Stop } from './exit.js';
 export const declared: Declared = (done) =>
   new Command('listen')
     .description(
-      'judge a recording of a chart: when each stroke fell, whether it was the chord, how long chops rang',
+      'judge a recording of a chart: the time of each stroke, whether the chord was right, how long chops rang',
     )
     .argument('[file]', 'a WAV file')
     .option('--chart <chart>', 'the chart that was played; the recording begins with it, or is counted in')
     .option('--key <key>', 'the key it was played in: A, Bb, F#m')
-    .option('--tempo <bpm>', 'the tempo of the click it was played to, or 75%; without it the tempo is found')
-    .option('--pattern <name>', 'what the right hand played, by name, or a file')
+    .option(
+      '--tempo <bpm>',
+      'the tempo of the click you played to, or 75% (default: found from the recording)',
+    )
+    .option('--pattern <name>', 'the right-hand pattern you played: a name or a file')
     .option('--instrument <name>', 'an instrument by name, or a file')
     .addOption(
-      choice('--level <level>', 'how strictly it is judged: learning, steady, job', 'level', [
+      choice('--level <level>', 'how strictly to judge: learning, steady, job', 'level', [
         'learning',
         'steady',
         'job',
       ]).default('steady'),
     )
-    .option('--json', 'one JSON document')
+    .option('--json', 'print one JSON document')
     .option(
       '--calibrate',
-      'plays clicks, hears them, and keeps how long sound takes from the output to the microphone',
+      'measure and save how long sound takes from the output to the microphone, with clicks',
     )
     .option('--headphones', 'with --calibrate: chop along with sixteen clicks that only you hear')
     .option(
       '--microphone <name>',
-      'with --calibrate: a microphone by name, part of it or number, as barkline ports lists them',
+      'with --calibrate: the microphone: its name, part of it, or its number in barkline ports',
     )
     .option('--out <output>', `with --calibrate: ${outputWords}`)
     .addHelpText(
       'after',
-      '\nWithout --tempo the beat is the player’s own: strokes are early or late against it, and a change of tempo is told apart.',
+      '\nWithout --tempo, strokes are early or late against the player’s own beat, and a change of tempo is reported separately.',
     )
     .addHelpText(
       'after',
       [
         '',
-        `What a clean pass stays within, where strokes come ${toldInterval} ms apart:`,
+        `Limits of a clean pass, when strokes are ${toldInterval} ms apart:`,
         ...limitLines().map((line) => `  ${line}`),
-        'Times behind the beat, spreads and late changes may be greater where strokes come farther apart.',
+        'When strokes are farther apart, the limits for lateness, spread and late changes are wider.',
       ].join('\n'),
     )
     .addHelpText(
@@ -61,7 +64,7 @@ export const declared: Declared = (done) =>
           throw new Stop(
             exit.call,
             '--calibrate listens to a microphone, not to a file',
-            'leave the file out',
+            'leave out the file',
           );
         const { calibrate } = await import('./listen-calibrate.js');
         done(await calibrate(flags));

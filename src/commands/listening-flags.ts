@@ -30,13 +30,13 @@ export function listeningFlags(
   if (listen === false && keep !== undefined)
     throw new Stop(
       exit.call,
-      '--keep keeps what is heard, and --no-listen hears nothing',
-      'leave one of them out',
+      '--keep records, but --no-listen turns the microphone off',
+      'leave out one of them',
     );
   if (keep !== undefined && existsSync(keep))
     throw new Stop(
       exit.call,
-      `${safeText(keep)} is there already; what is heard is never written over it`,
+      `${safeText(keep)} already exists; a recording never overwrites a file`,
       'name another file: --keep FILE.wav',
     );
   const named = microphone !== undefined || keep !== undefined;
@@ -56,8 +56,8 @@ export function refuseListening({ listen, microphone, keep }: Flags, why: string
   if (asked === null) return;
   throw new Stop(
     exit.call,
-    `--${asked} needs the stand, which shows what is heard; ${why}`,
-    'barkline listen FILE.wav judges a recording without it',
+    `--${asked} needs the full screen, which shows what is heard; ${why}`,
+    'barkline listen FILE.wav judges a recording without the screen',
   );
 }
 

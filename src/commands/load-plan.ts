@@ -85,13 +85,13 @@ export function goodPlan(file: string): PracticePlan {
     throw new Stop(
       exit.call,
       `${safeText(file)} is not a plan`,
-      'a plan begins with “plan:” and a title; barkline shed plan NAME writes one',
+      'a plan starts with “plan:” and a title; barkline shed plan NAME writes one',
     );
   for (const fault of loaded.faults) say(...faultText(loaded, fault));
   if (loaded.plan) return loaded.plan;
   throw new Stop(
     exit.input,
     `${safeText(file)} has ${count(loaded.faults, loaded.untold)}`,
-    'mend what stands above; barkline check FILE tells it again',
+    'correct the errors above; barkline check FILE lists them again',
   );
 }

@@ -17,7 +17,7 @@ export interface Loaded {
   /** How many more there are, if they are not all told. */
   readonly untold?: Untold;
   readonly lines: readonly string[];
-  /** The file's text as it stands, a byte order mark kept; empty where it is none. */
+  /** The file's text as written, a byte order mark kept; empty where it is none. */
   readonly text: string;
 }
 
@@ -40,13 +40,12 @@ export function load(file: string): Loaded {
       throw new Stop(
         exit.call,
         safeText(error.message),
-        'name a chart or set file; barkline alone lists the demo charts',
+        'name a chart or set file; barkline without arguments lists the demo charts',
       );
     throw error;
   }
   if (isPlanText(bytes)) {
-    const message =
-      'this is a plan of practice, not a chart or a set; barkline shed today --plan FILE runs it';
+    const message = 'this is a practice plan, not a chart or a set; barkline shed today --plan FILE runs it';
     return {
       file,
       content: null,
@@ -72,7 +71,7 @@ export function faultText({ file, lines }: Pick<Loaded, 'file' | 'lines'>, fault
   return [head, `    ${shown}`, `    ${' '.repeat(fault.column - 1 - start)}^`];
 }
 
-/** Characters of a line, without taking apart what is behind them: a line can have a million. */
+/** Characters of a line, without taking apart what comes after them: a line can have a million. */
 function charactersOf(line: string, from: number, to: number): string {
   let shown = '';
   let at = 0;
@@ -89,7 +88,7 @@ export function loadGood(file: string): DocumentContent {
   return loadGoodText(file).content;
 }
 
-/** Reads a file that must be good, with its text as it stands. */
+/** Reads a file that must be good, with its text as written. */
 export function loadGoodText(file: string): { readonly content: DocumentContent; readonly text: string } {
   const loaded = load(file);
   const hindering = loaded.content
@@ -100,7 +99,7 @@ export function loadGoodText(file: string): { readonly content: DocumentContent;
     throw new Stop(
       exit.input,
       `${safeText(file)} has ${count(loaded.faults, loaded.untold)}`,
-      'mend what stands above; barkline check FILE tells it again',
+      'correct the errors above; barkline check FILE lists them again',
     );
   return { content: loaded.content, text: loaded.text };
 }

@@ -15,19 +15,19 @@ export async function newChart(file: string | undefined): Promise<number> {
   if (file !== undefined && existsSync(file))
     throw new Stop(
       exit.call,
-      `${safeText(file)} is there already`,
-      'name a file that is not, or edit that one',
+      `${safeText(file)} already exists`,
+      'choose another file name, or edit that file',
     );
   const answers = await askAll();
   if (answers === null)
     throw new Stop(
       exit.call,
-      'the questions were not answered to the end',
-      'answer title, key, tempo and meter, one a line',
+      'not all questions were answered',
+      'answer with title, key, tempo and meter, one on each line',
     );
   const target = file ?? `${fileNameOf(answers.title)}.yaml`;
   if (existsSync(target))
-    throw new Stop(exit.call, `${safeText(target)} is there already`, 'name another file: barkline new FILE');
+    throw new Stop(exit.call, `${safeText(target)} already exists`, 'name another file: barkline new FILE');
   const refusal = writeOut(target, skeleton(answers), false);
   if (refusal)
     throw new Stop(

@@ -46,8 +46,8 @@ export function openSet(
   if (resumes && !broken)
     throw new Stop(
       exit.call,
-      `no run of ${safeText(set.title)} was broken off`,
-      'without --resume it begins with its first song',
+      `there is no interrupted run of ${safeText(set.title)}`,
+      'without --resume it begins with the first song',
     );
   const wanted = resumes && broken ? keptSongs(path, set, broken) : setSongs(path, set);
   const names = patternNames();
@@ -62,7 +62,7 @@ export function openSet(
     from: resumes && broken ? broken.at : 0,
     waits: resumes,
     broken: resumes ? null : brokenOff(path, set, broken),
-    notice: resumes && broken ? `taken up again at song ${broken.at + 1} of ${songs.length}` : '',
+    notice: resumes && broken ? `continuing at song ${broken.at + 1} of ${songs.length}` : '',
     at: hrtimeMs(),
   };
 }

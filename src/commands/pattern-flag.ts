@@ -62,7 +62,7 @@ export function patternFlag(wanted: string, own: readonly Pattern[]): Pattern {
 export function refuseMisfit(chart: Chart, pattern: Pattern): void {
   const misfit = misfitIn(pattern, unroll(chart).bars);
   if (misfit !== null)
-    throw new Stop(exit.call, `--pattern ${misfit}`, 'write --pattern low-chop, or leave it to the chart');
+    throw new Stop(exit.call, `--pattern ${misfit}`, 'write --pattern low-chop, or use the chart’s own');
 }
 
 /** A warning for each pattern a chart names that is not known, or is not made for the meter of the bars that have it. */
@@ -91,15 +91,15 @@ export function unknownPatterns(chart: Chart, own: readonly Pattern[]): Fault[] 
 
 function unknownPattern(name: string, all: readonly Pattern[]): string {
   if (isLevel(name) || isBassLine(name))
-    return `“${safeText(name)}” is not a pattern but says how a part is played; it stands alone or behind a comma: (${name}), (me, ${name})`;
+    return `“${safeText(name)}” is not a pattern but says how a part is played; write it alone or after a comma: (${name}), (me, ${name})`;
   const names = all.map((one) => one.name);
-  return `“${safeText(name)}” is not a pattern${didYouMean(name, names)}; low-chop is played for it`;
+  return `“${safeText(name)}” is not a pattern${didYouMean(name, names)}; low-chop is played instead`;
 }
 
 /** What is wrong with a pattern in bars of which none has a meter that it is made for; `null` where one has. */
 function misfitIn(pattern: Pattern, bars: readonly PlayedBar[]): string | null {
   const [first] = bars;
   if (!first || bars.some(({ meter }) => isMadeFor(pattern, meter))) return null;
-  const meters = pattern.felt === 3 ? 'three, as 3/4 or 9/8' : 'two, as cut time, 2/4 or 6/8';
+  const meters = pattern.felt === 3 ? 'three, such as 3/4 or 9/8' : 'two, such as cut time, 2/4 or 6/8';
   return `“${safeText(pattern.name)}” is for meters felt in ${meters}; in ${meterText(first.meter)} use low-chop`;
 }

@@ -33,7 +33,7 @@ export interface PlainBandOptions extends Pick<PlainOptions, 'outputs' | 'stats'
   readonly below: (performance: Performance) => readonly string[];
   /** The link is up for the first time; what the stand then does in its band. */
   readonly onUp: (band: Band, at: number) => BandStep;
-  /** Called behind each step: what else is to be done. */
+  /** Called after each step: what else is to be done. */
   readonly onStep: (stand: PlainBand) => void;
   /** The music has come to its end by itself. */
   readonly onStopped: (stand: PlainBand) => void;
@@ -173,7 +173,7 @@ export class PlainBand {
     if (event.kind === 'turned-away') this.player.end(exit.input);
   }
 
-  /** Running order and notes are told again to whoever comes: each is printed when it is another. */
+  /** Running order and notes are told again to anybody who comes: each is printed when it is another. */
   private printOnce(event: BandEvent): void {
     const lines = resultsOf(event);
     const text = lines.join('\n');
@@ -205,7 +205,7 @@ export class PlainBand {
     this.timer = setTimeout(() => this.player.step(unmoved), Math.max(1, Math.ceil(due - hrtimeMs())));
   }
 
-  /** Behind the step, which must be finished first. */
+  /** After the step, which must be finished first. */
   private lookLater(): void {
     if (this.looks) return;
     this.looks = true;

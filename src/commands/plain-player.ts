@@ -27,7 +27,7 @@ export interface PlainOptions {
   readonly outputs: Pick<Outputs, 'outs' | 'also'>;
   /** The outside clock that is followed, if one is. */
   readonly follow: InSpec | null;
-  /** Whether lateness is told at the end. */
+  /** Whether lateness is reported at the end. */
   readonly stats: boolean;
   /** The session that it begins with. */
   readonly session: Session;
@@ -37,7 +37,7 @@ export interface PlainOptions {
   readonly barText: (performance: Performance, pass: number, bar: number) => string;
   /** The music has come to its end by itself. */
   readonly onStopped: (player: PlainPlayer) => void;
-  /** How it goes on behind a stop by the shell; without it where it was, by itself. */
+  /** How it goes on after a stop by the shell; without it where it was, by itself. */
   readonly goOn?: (session: Session) => Played;
 }
 
@@ -105,7 +105,7 @@ export class PlainPlayer implements Obedient {
       throw new Stop(
         status,
         this.quarrel,
-        'barkline ports lists what can be heard now; barkline doctor says what to do where something cannot',
+        'barkline ports lists the outputs that work now; barkline doctor says what to do where something cannot',
       );
     return status;
   }
@@ -219,17 +219,17 @@ export class PlainPlayer implements Obedient {
         return;
       case 'listening':
         if (message.label === null) {
-          this.quarrel = message.reason ?? 'the outside clock cannot be heard';
+          this.quarrel = message.reason ?? 'the external clock cannot be received';
           this.end(exit.machine);
           return;
         }
         say(`waiting for the clock of: ${message.label}`);
         break;
       case 'following':
-        if (message.state === 'locked') say('following the outside clock');
+        if (message.state === 'locked') say('following the external clock');
         break;
       case 'died':
-        this.quarrel = `the player died (${message.reason})`;
+        this.quarrel = `the player process ended unexpectedly (${message.reason})`;
         setTimeout(() => this.end(exit.machine), successorMs);
     }
     this.go(

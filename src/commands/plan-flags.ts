@@ -14,7 +14,7 @@ import { exit, Stop, say } from './exit.js';
 import { count, faultText } from './load.js';
 import { planOf } from './settings.js';
 
-/** What a plan can be told, as commander gives it. */
+/** The options of a plan, as commander gives them. */
 export interface PlanFlags {
   readonly key?: string;
   readonly instrument?: string;
@@ -78,7 +78,11 @@ function namedHand(wanted: string): PlayerHand {
   const lines = new TextDecoder().decode(bytes).split('\n');
   for (const fault of faults.sorted()) say(...faultText({ file: wanted, lines }, fault));
   if (faults.failed)
-    throw new Stop(exit.input, `${safeText(wanted)} has ${count(faults.sorted())}`, 'mend what stands above');
+    throw new Stop(
+      exit.input,
+      `${safeText(wanted)} has ${count(faults.sorted())}`,
+      'correct the errors above',
+    );
   return hand;
 }
 

@@ -7,42 +7,47 @@ export const declared: Declared = (done) =>
   orBars(
     new Command('plan')
       .description(
-        'how the hand goes through a chart: every chord with shape, fingers and motion, and the hardest changes',
+        'plan the left hand for a chart: each chord with its shape, fingers and motion, and the hardest changes',
       )
       .argument('[file]', 'a chart file'),
   )
     .option('--key <key>', 'the key: A, Bb, F#m')
     .option('--instrument <name>', 'an instrument by name, or a file')
     .option('--hand <name>', 'usual, small or large, or a file')
-    .option('--without <fingers>', 'fingers to do without: little, or ring,little')
+    .option('--without <fingers>', 'fingers not to use: little, or ring,little')
     .addOption(whole('--reach <mm>', 'the widest stretch, mm along the neck', [20, 200]))
-    .option('--frets <range>', 'keep within these frets: 1-9')
-    .option('--home <where>', 'where the hand is wanted: low (as usual), high, or frets: 5-9')
+    .option('--frets <range>', 'stay within these frets: 1-9')
+    .option('--home <where>', 'where on the neck to play: low (default), high, or frets: 5-9')
     .option('--start <frets>', 'begin with this shape: 9-7-4-5')
     .addOption(
-      choice('--hold <how>', 'steady: one shape a chord in a song; free', 'way to hold', ['steady', 'free']),
+      choice('--hold <how>', 'steady: one shape for each chord of the song; free: any', 'way to hold', [
+        'steady',
+        'free',
+      ]),
     )
     .addOption(
       choice(
         '--least <what>',
-        'total: the least effort as a whole; hardest: the hardest change as easy as can be',
+        'total: the least effort over the whole song; hardest: make the hardest change as easy as possible',
         'aim of a plan',
         ['total', 'hardest'],
       ),
     )
     .addOption(
-      choice('--voicings <which>', 'stock: the shapes the trade plays; any', 'choice of voicings', [
-        'stock',
-        'any',
-      ]),
+      choice(
+        '--voicings <which>',
+        'stock: the shapes that players commonly use; any: all shapes',
+        'choice of voicings',
+        ['stock', 'any'],
+      ),
     )
-    .option('--open', 'open courses may sound, for songs that let strings ring')
-    .option('--explain', 'other ways for each chord, and what each would cost')
+    .option('--open', 'allow open courses, for songs that let strings ring')
+    .option('--explain', 'other shapes for each chord, and the extra effort of each')
     .option('--no-unicode', 'plain characters')
-    .option('--json', 'one JSON document')
+    .option('--json', 'print one JSON document')
     .addHelpText(
       'after',
-      '\nA change fits a tempo if it is over when the next stroke is due, a beat after the last chop, which keeps the fingers 60 ms.',
+      '\nA change fits a tempo if it is finished when the next stroke is due: one beat after the last chop, for which the fingers stay 60 ms.',
     )
     .addHelpText(
       'after',

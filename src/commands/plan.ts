@@ -38,7 +38,7 @@ export function plan(chart: Chart, flags: PlanFlags): number {
   ) {
     throw new Stop(
       exit.call,
-      `--start ${options.start} is not a shape that this hand can hold for the first chord`,
+      `--start ${options.start} is not a shape of the first chord that this hand can hold`,
       'barkline shapes CHORD --all lists them',
     );
   }

@@ -8,7 +8,7 @@ import type { ClickKind } from '../time/click-kinds.js';
 import type { MelodyWord } from '../time/melody.js';
 import { exit, Stop } from './exit.js';
 
-/** What `play` can be told, as commander gives it. */
+/** The options of `play`, as commander gives them. */
 export interface PlayFlags {
   /** Bars in place of a file, and their meter. */
   readonly bars?: string;
@@ -60,7 +60,7 @@ export function keyFlag(text: string): Key {
 export function outFlag(text: string): OutSpec {
   const out = parseOut(text);
   if (out.ok) return out.value;
-  throw new Stop(exit.call, `--out ${out.fault.message}`, 'barkline ports lists what can be heard now');
+  throw new Stop(exit.call, `--out ${out.fault.message}`, 'barkline ports lists the outputs that work now');
 }
 
 /** Reads `--tempo N` or `--tempo N%` as beats a minute of the chart's own count. */
@@ -71,7 +71,7 @@ export function tempoFlag(text: string, tempo: Tempo, name = 'tempo'): number {
   throw new Stop(
     exit.call,
     `--${name} “${text}” is not a tempo from ${tempoLimits.least} to ${tempoLimits.most}`,
-    `write --${name} 140, or a share of the chart’s own: --${name} 75%`,
+    `write --${name} 140, or a percentage of the chart’s tempo: --${name} 75%`,
   );
 }
 

@@ -43,7 +43,7 @@ export function soundFlags(settings: Settings, flags: PlayFlags): PlaySound {
 }
 
 /**
- * What sounds, and where the tune is heard. Whoever names its voice wants it on every output; `--melody` goes before `--voices`, and
+ * What sounds, and where the tune is heard. Anybody who names its voice wants it on every output; `--melody` goes before `--voices`, and
  * both before the settings.
  */
 function tuneFlags({ mix, melody }: Settings, flags: PlayFlags): Pick<PlaySound, 'mix' | 'melody'> {
@@ -83,7 +83,7 @@ function gapsFlag(text: string): Click['gaps'] {
   throw new Stop(
     exit.call,
     `--gaps “${safeText(text)}” is not a pair of bars`,
-    'write bars with and bars without a click: --gaps 3-1',
+    'write the number of bars with and without a click: --gaps 3-1',
   );
 }
 
@@ -91,7 +91,7 @@ function gapsFlag(text: string): Click['gaps'] {
 export function rampFlag(chart: Chart, bars: number, flags: PlayFlags): Pick<Take, 'ramp'> {
   if (flags.toTempo === undefined) {
     if (flags.over === undefined) return {};
-    throw new Stop(exit.call, '--over needs a tempo to go to', 'write --to-tempo 120% --over 32');
+    throw new Stop(exit.call, '--over needs --to-tempo', 'write --to-tempo 120% --over 32');
   }
   const bpm = tempoFlag(flags.toTempo, chart.tempo, 'to-tempo');
   return { ramp: { to: shareOf(chart, bpm), bars: flags.over ?? bars } };

@@ -4,7 +4,7 @@ import { type Declared, examples, whole } from './declare.js';
 import { exit, Stop } from './exit.js';
 import { asPlayed, onStand, orBars } from './shared-options.js';
 
-/** What only a leader can be told: taken with --lead, and explained by the help of `lead`. */
+/** The options that only a leader can use: taken with --lead, and explained by the help of `lead`. */
 const leadersOwn = ['word', 'port', 'broker', 'ca', 'name', 'part', 'capo', 'class', 'wait'] as const;
 
 /** `play`: a chart or a set, on the stand or plainly. */
@@ -17,9 +17,9 @@ export const declared: Declared = (done) =>
           .argument('[file]', 'a chart or set file'),
       ),
     )
-      .option('--follow <source>', 'an outside MIDI clock leads: midi:NAME-OR-NUMBER, raw:PATH')
-      .option('--lead', 'lead a band with it, as barkline lead does and with what it can be told')
-      .option('--resume', 'take up a run of this set that was broken off, at the song it had come to'),
+      .option('--follow <source>', 'follow an external MIDI clock: midi:NAME-OR-NUMBER, raw:PATH')
+      .option('--lead', 'lead a band, with the options of barkline lead')
+      .option('--resume', 'continue an interrupted run of this set at the song it had reached'),
   )
     .addOption(new Option('--word <word>').hideHelp())
     .addOption(portOption().hideHelp())
@@ -29,7 +29,9 @@ export const declared: Declared = (done) =>
     .addOption(partOption().hideHelp())
     .addOption(new Option('--capo <fret>').hideHelp())
     .addOption(new Option('--class').hideHelp())
-    .addOption(whole('--wait <stands>', 'when plain: begin when so many have joined', [0, 500]).hideHelp())
+    .addOption(
+      whole('--wait <stands>', 'with --plain: begin when this many have joined', [0, 500]).hideHelp(),
+    )
     .addHelpText(
       'after',
       examples(

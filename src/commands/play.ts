@@ -23,13 +23,14 @@ export async function play(file: string | undefined, flags: PlayFlags): Promise<
   if (content.kind === 'instrument' || content.kind === 'pattern')
     throw new Stop(
       exit.call,
-      `${safeText(file)} is ${content.kind === 'instrument' ? 'an' : 'a'} ${content.kind}; it cannot be played by itself`,
+      `${safeText(file)} is ${content.kind === 'instrument' ? 'an' : 'a'} ${content.kind}, which cannot be played by itself`,
       'name a chart or a set',
     );
   remember({ last: resolve(file) });
   const lack = screenLack();
   if (flags.plain || lack !== null) {
-    if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY) say(`${lack}; a line a bar instead`);
+    if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY)
+      say(`${lack}; one line is printed for each bar instead`);
     if (await canBeTyped()) return playTyped(file, content, flags);
     refuseListening(flags, 'there is nothing that commands could be typed on');
     if (content.kind === 'chart')
@@ -37,7 +38,7 @@ export async function play(file: string | undefined, flags: PlayFlags): Promise<
     const broken = flags.resume ? null : brokenOff(file, content.set);
     if (broken)
       say(
-        `a run of it was broken off at song ${broken.song} of ${broken.of}, ${broken.title}: --resume takes it up there`,
+        `an earlier run was interrupted at song ${broken.song} of ${broken.of}, ${broken.title}; --resume continues there`,
       );
     const from = flags.resume ? resumedAt(file, content.set) : 0;
     for (const [index, entry] of content.set.entries.entries()) {
@@ -54,7 +55,7 @@ export async function play(file: string | undefined, flags: PlayFlags): Promise<
     throw new Stop(
       exit.call,
       '--resume is for a set',
-      'it takes up a run that was broken off: barkline play SET --resume',
+      'it continues an interrupted run: barkline play SET --resume',
     );
   // What the call has wrong is told before the screen is taken.
   if (content.kind === 'chart') standStart(content.chart, null, flags, settingsOf(whoFlag(flags.who)));
@@ -71,7 +72,8 @@ async function playBars(flags: PlayFlags): Promise<number> {
   const who = whoFlag(flags.who);
   const plainly = flags.plain || lack !== null;
   if (plainly) {
-    if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY) say(`${lack}; a line a bar instead`);
+    if (!flags.plain && process.stdout.isTTY && process.stdin.isTTY)
+      say(`${lack}; one line is printed for each bar instead`);
     if (!(await canBeTyped())) {
       refuseListening(flags, 'there is nothing that commands could be typed on');
       return (await import('./plain-chart.js')).plainBars(bars.chart, flags);
@@ -106,8 +108,8 @@ function resumedAt(file: string, set: SetList): number {
   if (!broken)
     throw new Stop(
       exit.call,
-      `no run of ${safeText(set.title)} was broken off`,
-      'without --resume it begins with its first song',
+      `there is no interrupted run of ${safeText(set.title)}`,
+      'without --resume it begins with the first song',
     );
   const entries = broken.songs.slice(0, broken.at + 1).flatMap(({ entry }) => entry ?? []);
   return Math.min(entries.at(-1) ?? 0, set.entries.length - 1);

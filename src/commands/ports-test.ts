@@ -67,7 +67,7 @@ class OutputTest {
       throw new Stop(
         exit.machine,
         problem,
-        'barkline ports lists what can be heard now; barkline doctor says what to do where something cannot',
+        'barkline ports lists the outputs that work now; barkline doctor says what to do where something cannot',
       );
     if (this.hasKeys) this.keep();
     return exit.done;
@@ -78,7 +78,7 @@ class OutputTest {
       case 'opened':
         print(`a click a second to: ${message.label}`);
         if (this.hasKeys)
-          print('Left and Right until flash and click come together, Enter keeps it, q leaves');
+          print('press Left and Right until flash and click come together; Enter saves the offset, q leaves');
         this.play();
         break;
       case 'failed':
@@ -89,7 +89,7 @@ class OutputTest {
         this.wait();
         break;
       case 'died':
-        this.finish(`the player died (${message.reason})`);
+        this.finish(`the player process ended unexpectedly (${message.reason})`);
         break;
       default:
     }
@@ -99,7 +99,7 @@ class OutputTest {
     const reading = readChart(
       new TextEncoder().encode(`title: T\nkey: C\ntempo: ${bpm}\nsections:\n  V: |\n    nc\n`),
     );
-    if (!reading.ok) throw new Error('the test chart does not read');
+    if (!reading.ok) throw new Error('the test chart cannot be read');
     const { score } = arrange(reading.value, { key: reading.value.key, instrument: mandolin, share: 1 });
     const { segments } = begin({ score, passes: null, share: 1, countIn: 0 }, 0, 0);
     this.client.append(segments);
@@ -159,6 +159,8 @@ class OutputTest {
       return;
     }
     remember({ offsets: { ...recall().offsets, [name]: this.offset } });
-    print(`${name}: offset ${this.offset} ms is kept; “outputs:” in settings.yaml has the last word`);
+    print(
+      `${name}: offset ${this.offset} ms is saved; an offset below “outputs:” in settings.yaml overrides it`,
+    );
   }
 }

@@ -32,7 +32,7 @@ export async function ports(options: { json?: boolean; test?: string }): Promise
 export function portsText({ ports: names, sources, midi, library, sound }: Destinations): readonly string[] {
   const lines = [`MIDI destinations${library ? ` (through the package ${library})` : ''}:`];
   if (midi) lines.push(`  ${midi}`);
-  else if (names.length === 0) lines.push('  none; connect a synthesizer, or start one, and look again');
+  else if (names.length === 0) lines.push('  none; connect or start a synthesizer, and try again');
   names.forEach((name, index) => {
     lines.push(`  midi:${index + 1}  ${safeText(name)}`);
   });
@@ -43,7 +43,7 @@ export function portsText({ ports: names, sources, midi, library, sound }: Desti
   lines.push(
     'Other outputs:',
     `  sound   ${sound ?? 'the built-in sound'}`,
-    '  virtual:NAME   a MIDI port of our own that other programs connect to',
+    '  virtual:NAME   a MIDI port of barkline that other programs connect to',
     '  raw:PATH   a named pipe or a raw MIDI device',
     '  none   silence',
   );
@@ -54,7 +54,7 @@ export function portsText({ ports: names, sources, midi, library, sound }: Desti
 export function microphonesText({ microphones, trouble }: Microphones): readonly string[] {
   const lines = ['Microphones, for --microphone:'];
   if (trouble) lines.push(`  ${safeText(trouble)}`);
-  else if (microphones.length === 0) lines.push('  none; connect one and look again');
+  else if (microphones.length === 0) lines.push('  none; connect one and try again');
   const wide = Math.max(0, ...microphones.map(({ name }) => name.length));
   microphones.forEach(({ name, label, isDefault }, index) => {
     const known = label === name ? '' : `  ${label}`;
@@ -74,7 +74,7 @@ function askEar(): Promise<Microphones> {
       ear.quit().then(() => resolve(found));
     };
     const timer = setTimeout(
-      () => done({ microphones: [], trouble: 'the sound cards do not answer; look again in a while' }),
+      () => done({ microphones: [], trouble: 'the sound cards do not respond; try again in a while' }),
       mostListMs,
     );
     const ear = openEar({
@@ -96,7 +96,11 @@ async function askPlayer(): Promise<Destinations> {
     const client = new PlayerClient((message) => {
       if (message.kind === 'destinations') client.quit().then(() => resolve(message.destinations));
       else if (message.kind === 'died')
-        client.quit().then(() => reject(new Stop(exit.machine, `the player died (${message.reason})`)));
+        client
+          .quit()
+          .then(() =>
+            reject(new Stop(exit.machine, `the player process ended unexpectedly (${message.reason})`)),
+          );
     });
     client.send({ kind: 'list' });
   });

@@ -12,7 +12,7 @@ let lost = false;
 
 /**
  * Has somebody told once when stdout can take no more, with the exit status: 0 when the reader has gone (`| head`), 3 after a
- * sentence when it is a disk that is full, or broken. The last one that asked is told; answers how that is ended.
+ * sentence when it is a disk that is full, or broken. The last one that asked is reported; answers how that is ended.
  */
 export function whenOutputFails(tell: (status: number) => void): () => void {
   const before = onLost;
@@ -69,7 +69,7 @@ export function sayOfCall(text: string): void {
   say(...safe.trimEnd().split('\n'));
 }
 
-/** Writes a question to stderr; the answer stands behind it on the same line. */
+/** Writes a question to stderr; the answer comes after it on the same line. */
 export function ask(text: string): void {
   sendRemark(`${safeText(text)} `);
 }
@@ -107,7 +107,7 @@ export function clearScreen(): void {
   if (process.stdout.isTTY) send('\u001b[2J\u001b[H');
 }
 
-/** On a terminal, writes its last line anew: a part in inverse, and what stands behind it. */
+/** On a terminal, writes its last line again: a part in inverse, and what comes after it. */
 export function redrawLine(inverse = '', text = ''): void {
   const lit = inverse === '' ? '' : `\u001b[7m${safeText(inverse)}\u001b[0m`;
   send(`\r\u001b[K${lit}${safeText(text)}`);
@@ -156,8 +156,8 @@ function failed(error: NodeJS.ErrnoException): void {
   }
   const why = error.code === 'ENOSPC' ? 'the disk is full' : `${error.code ?? error.message}`;
   say(
-    `barkline: stdout cannot be written: ${why}; what is there is not whole`,
-    'make room, or write elsewhere',
+    `barkline: stdout cannot be written: ${why}; the output is incomplete`,
+    'free some space, or write to another place',
   );
   onLost(3);
 }

@@ -10,7 +10,7 @@ export function screenLack(env: NodeJS.ProcessEnv = process.env): string | null 
   const name = env.TERM ?? '';
   if (name === 'dumb') return 'TERM is “dumb”: this terminal has no full screen';
   return name === '' && process.platform !== 'win32'
-    ? 'TERM is not set: whether this terminal has a full screen is not known'
+    ? 'TERM is not set, so it is not known whether this terminal has a full screen'
     : null;
 }
 

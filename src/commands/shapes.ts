@@ -11,7 +11,7 @@ import { instrumentFlag } from './instrument-flag.js';
 import { planOptions } from './plan-flags.js';
 import { settingsOf } from './settings.js';
 
-/** What `shapes` can be told, as commander gives it. */
+/** The options of `shapes`, as commander gives them. */
 export interface ShapesFlags {
   readonly instrument?: string;
   readonly all?: boolean;

@@ -4,7 +4,7 @@ import { clickKinds } from '../time/click-kinds.js';
 import { choice, listenWords, melodyOption, outputWords, several, whole } from './declare.js';
 
 /*
- * Options that several commands have, each declared once. They are added behind what a command has of its own, and help tells them
+ * Options that several commands have, each declared once. They are added after what a command has of its own, and help tells them
  * in the order in which they are added.
  */
 
@@ -22,8 +22,10 @@ export function withListening<Args extends unknown[], Flags extends OptionValues
 /** Of a drill: whose it is, where it sounds, and how it listens and is drawn. */
 export function asDrill<Args extends unknown[], Flags extends OptionValues>(command: Command<Args, Flags>) {
   return withListening(
-    command.option('--who <name>', 'whose diary').option('--out <output>', 'where it sounds', several),
-  ).option('--no-unicode', 'draw with plain characters');
+    command
+      .option('--who <name>', 'whose diary')
+      .option('--out <output>', 'where to play the sound', several),
+  ).option('--no-unicode', 'draw with ASCII characters only');
 }
 
 /** Of what can be practised without a screen. */
@@ -38,21 +40,28 @@ export function withPlain<Args extends unknown[], Flags extends OptionValues>(co
 export function asPlayed<Args extends unknown[], Flags extends OptionValues>(command: Command<Args, Flags>) {
   return command
     .option('--key <key>', 'the key: A, Bb, F#m')
-    .option(
-      '--for <singer>',
-      'in the key that the chart has for this singer; the tune in the octave of the voice',
-    )
-    .option('--tempo <tempo>', 'as the chart counts it, or a share of its own: 140, 75%')
+    .option('--for <singer>', 'the chart’s key for this singer; the tune in the octave of the voice')
+    .option('--tempo <tempo>', 'counted as in the chart, or a percentage of its tempo: 140, 75%')
     .option('--from <bar>', 'start at this bar')
     .option('--loop <bars>', 'play these bars over and over: 5-8')
-    .addOption(whole('--passes <number>', 'how often; without end on the stand, once when plain', [1, 1000]))
     .addOption(
-      whole('--count-in <bars>', 'bars of count-in, 0 to 2; 1 unless the set or you said otherwise', [0, 2]),
+      whole(
+        '--passes <number>',
+        'the number of passes (default: endless on the full screen, 1 with --plain)',
+        [1, 1000],
+      ),
     )
-    .option('--to-tempo <tempo>', 'a tempo to go to, bar by bar: 200, 120%')
-    .addOption(whole('--over <bars>', 'in how many bars it is reached; a pass when absent', [1, 10_000]))
-    .option('--out <output>', `${outputWords}; write it again for several at once`, several)
-    .option('--pattern <name>', 'the right hand: low-chop, waltz, ring … or a file')
+    .addOption(
+      whole(
+        '--count-in <bars>',
+        'bars of count-in, 0 to 2 (default: 1, unless the set or your last choice says otherwise)',
+        [0, 2],
+      ),
+    )
+    .option('--to-tempo <tempo>', 'a tempo to reach, bar by bar: 200, 120%')
+    .addOption(whole('--over <bars>', 'the number of bars to reach it (default: one pass)', [1, 10_000]))
+    .option('--out <output>', `${outputWords}; repeat it for several outputs`, several)
+    .option('--pattern <name>', 'the right-hand pattern: low-chop, waltz, ring … or a file')
     .addOption(
       choice(
         '--bass <line>',
@@ -62,11 +71,14 @@ export function asPlayed<Args extends unknown[], Flags extends OptionValues>(com
       ),
     )
     .addOption(clickOption())
-    .option('--gaps <bars>', 'bars with and without a click by turns: 3-1')
+    .option('--gaps <bars>', 'alternate bars with and without a click: 3-1')
     .option('--no-accents', 'no accent on the first beat')
-    .option('--voices <list>', 'what sounds: click,bass, or all; with levels in percent: click:60,bass')
+    .option(
+      '--voices <list>',
+      'the voices that play: click,bass, or all; with levels in percent: click:60,bass',
+    )
     .addOption(melodyOption())
-    .option('--send-clock', 'MIDI clock, start, stop and song position to every MIDI output');
+    .option('--send-clock', 'send MIDI clock, start, stop and song position to every MIDI output');
 }
 
 /** Bars in place of a file. */
@@ -89,9 +101,9 @@ export function clickOption() {
 /** Of whatever plays on the stand or plainly: how it listens, obeys pedals, whose it is, and how it is drawn. */
 export function onStand<Args extends unknown[], Flags extends OptionValues>(command: Command<Args, Flags>) {
   return withListening(command)
-    .option('--pedal <source>', 'listen for pedals only there: midi:NAME-OR-NUMBER, raw:PATH')
-    .option('--stats', 'tell at the end how late the clock was')
-    .option('--who <name>', 'whose diary, hand and settings')
-    .option('--plain', 'a line a bar instead of the full screen')
-    .option('--no-unicode', 'draw with plain characters');
+    .option('--pedal <source>', 'listen for pedals only on this MIDI source: midi:NAME-OR-NUMBER, raw:PATH')
+    .option('--stats', 'report at the end how late the clock was')
+    .option('--who <name>', 'use the diary, hand and settings of this person')
+    .option('--plain', 'print one line for each bar instead of the full screen')
+    .option('--no-unicode', 'draw with ASCII characters only');
 }

@@ -8,16 +8,16 @@ export const shedChopCommand: Declared = (done) =>
   withPlain(
     asDrill(
       new Command('chop')
-        .description('the chop: how it is done, how to hear that it is right, and its drills')
+        .description('learn the chop: how to do it, how to hear that it is right, and its drills')
         .addArgument(
           choiceArgument(
             '[step]',
-            'its drill on the stand; the page without it',
+            'the step to practise on the stand (default: show the page)',
             'step of the chop',
             Object.keys(chopSteps) as (keyof typeof chopSteps)[],
           ),
         )
-        .option('--key <key>', 'the key of the drill; G without it'),
+        .option('--key <key>', 'the key of the drill (default: G)'),
     ),
   ).action(async (step, flags) => {
     const { shedChop } = await import('./shed-chop.js');

@@ -7,7 +7,7 @@ import { openDrill } from './open-drill.js';
 import { keyFlag } from './play-options.js';
 import { type StandFlags, whoFlag } from './shed-common.js';
 
-/** What `shed chop` can be told. */
+/** The options of `shed chop`. */
 export interface ChopFlags extends StandFlags {
   readonly key?: string;
   readonly who?: string;

@@ -23,14 +23,14 @@ export function whoFlag(name: string | undefined): Who {
   throw new Stop(
     exit.call,
     `--who “${safeText(name)}” is not a name`,
-    'a name has letters, figures, spaces and dashes: --who Ansa',
+    'use letters, figures, spaces and dashes: --who Ansa',
   );
 }
 
 /** So many lines of a diary are looked at, the last ones: a pass a minute, an hour a day, for nine years. */
 const mostLines = 200_000;
 
-/** So many lines that cannot be read are told one by one. */
+/** So many lines that cannot be read are reported one by one. */
 export const mostAside = 5;
 
 /** A player's diary; what in it cannot be read is told on stderr, and stays in the file. */
@@ -40,7 +40,7 @@ export function diaryOf(who: Who): Diary {
   for (const { line, why } of diary.aside.slice(0, mostAside))
     say(`${safeText(path)}:${line}: set aside: ${why}`);
   if (diary.asideCount > mostAside)
-    say(`${safeText(path)}: ${diary.asideCount - mostAside} more lines set aside`);
+    say(`${safeText(path)}: ${diary.asideCount - mostAside} more unreadable lines were ignored`);
   return diary;
 }
 
@@ -60,7 +60,7 @@ function* recentLines(path: string): Generator<FileLine> {
   let first = true;
   for (const line of linesOf(path, { last: mostLines })) {
     if (first && line.number > 1)
-      say(`${safeText(path)}: the last ${mostLines} lines are looked at, from line ${line.number} on`);
+      say(`${safeText(path)}: only the last ${mostLines} lines are used, from line ${line.number} on`);
     first = false;
     yield line;
   }

@@ -9,11 +9,11 @@ export const shedDrillCommand: Declared = (done) =>
     asDrill(
       new Command('drill')
         .description(
-          'the drills that can be made from a chart; one of them on the stand, or printed as a chart where there is no terminal',
+          'list the drills for a chart, or play one on the stand (printed as a chart if there is no terminal)',
         )
         .argument(
           '<file>',
-          'a chart; or a drill that needs none: six-ways, lift, chop-damped, chop-shape, chop-low, chop-up, steady',
+          'a chart, or a drill that needs no chart: six-ways, lift, chop-damped, chop-shape, chop-low, chop-up, steady',
         )
         .addArgument(
           offeredArgument(
@@ -22,25 +22,22 @@ export const shedDrillCommand: Declared = (done) =>
             (Object.keys(drillKinds) as DrillKind[]).filter((kind) => !madeElsewhere.includes(kind)),
           ),
         )
-        .option(
-          '--key <key>',
-          'the key to put the chart in; without it the one in which it stands on the stand',
-        )
-        .option('--bar <bar>', 'the bar whose phrase is meant')
-        .addOption(whole('--seed <number>', 'for random orders', [0, largestSeed]))
-        .option('--chords <numbers>', 'any two chords in alternation: 1,6-')
-        .addOption(whole('--bars <bars>', 'so many bars each', [1, 16]))
+        .option('--key <key>', 'the key of the drill (default: the key you last played the chart in)')
+        .option('--bar <bar>', 'a bar of the phrase to practise')
+        .addOption(whole('--seed <number>', 'the number that decides a random order', [0, largestSeed]))
+        .option('--chords <numbers>', 'two chords to alternate: 1,6-')
+        .addOption(whole('--bars <bars>', 'the number of bars for each chord', [1, 16]))
         .option(
           '--tempo <tempo>',
-          'the tempo that is aimed at, as the chart counts, or a share of its own: 75%',
+          'the target tempo, counted as in the chart, or a percentage of its tempo: 75%',
         ),
     ),
   )
     .addHelpText(
       'after',
       examples(
-        'barkline shed drill CHART                    which there are',
-        'barkline shed drill CHART chain --bar 9      the phrase of bar 9 from its end, on the stand',
+        'barkline shed drill CHART                    the list of its drills',
+        'barkline shed drill CHART chain --bar 9      the phrase of bar 9, built up from its end',
         'barkline shed drill CHART ring > ring.yaml   a chart to keep',
         'barkline shed drill lift --key A             one that needs no chart',
       ),

@@ -27,7 +27,7 @@ import { planOf, settingsOf } from './settings.js';
 import { keptKey, type StandFlags, whoFlag } from './shed-common.js';
 import { wholeFlag } from './whole-flag.js';
 
-/** What `shed drill` can be told. */
+/** The options of `shed drill`. */
 export interface DrillFlags extends StandFlags {
   readonly key?: string;
   readonly bar?: string;

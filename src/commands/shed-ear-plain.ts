@@ -127,7 +127,7 @@ async function typed(
       const number = unknown.includes(text) ? null : typedAnswer(text, numbers, chart.key.mode);
       if (number === null && !unknown.includes(text)) {
         say(
-          `${quoted(text)} is not a number; write 4, 6-, b7 or 2^7, 0 when it is not known, again to hear it again`,
+          `${quoted(text)} is not a number; write 4, 6-, b7 or 2^7; write 0 if you do not know, or “again” to hear it again`,
         );
         continue;
       }

@@ -9,12 +9,12 @@ export const shedEarCommand: Declared = (done) =>
   asDrill(
     new Command('ear')
       .description(
-        'the key is given by a cadence, then chords change: name each by its number while it sounds; typed behind the phrase with --plain, or where there is no terminal',
+        'hear a cadence that sets the key, then chord changes: name each chord by its number while it sounds (with --plain, or without a terminal, type the answers after the phrase)',
       )
       .addArgument(
         choiceArgument(
           '[what]',
-          'what sounds: bass and chop, the bass by itself, or a tune by itself; changes without it',
+          'what plays: changes (bass and chop), bass (alone) or tune (alone); default: changes',
           'kind of ear drill',
           dictationKinds,
         ),
@@ -22,38 +22,38 @@ export const shedEarCommand: Declared = (done) =>
       .addOption(
         choice(
           '--level <level>',
-          'begin there; without it where the diary says, at first with the easiest',
+          'the level to begin with (default: from your diary; at first the easiest)',
           'level',
           dictationLevels.map(({ name }) => name),
         ),
       )
       .option(
         '--chart <chart>',
-        'ask about the changes of this chart, its tune led over them; may be written several times',
+        'use the changes of this chart, with its tune over them; can be repeated',
         several,
       )
-      .option('--key <key>', 'always in this key; without it in another one each time')
-      .option('--tempo <tempo>', 'quarters a minute; without it about 120')
+      .option('--key <key>', 'always use this key (default: a different key each time)')
+      .option('--tempo <tempo>', 'quarters a minute (default: about 120)')
       .option(
         '--tune',
-        'a tune over every phrase, its own or the chart’s; without it from the third level on over the phrase that would lead up',
+        'play a tune over every phrase (default: from the third level on, over the phrase that decides about the next level)',
       )
-      .option('--no-tune', 'no tune over the changes')
-      .addOption(whole('--seed <number>', 'the same number asks the same', [0, largestSeed]))
-      .addOption(whole('--count <count>', 'with --plain: so many phrases; 5 without it', [1, 100]))
-      .option('--plain', 'a line for each answer, behind the phrase, and no screen')
-      .option('--json', 'print where you stand and which moves are taken for which, and ask nothing'),
+      .option('--no-tune', 'never play a tune over the changes')
+      .addOption(whole('--seed <number>', 'the same number gives the same questions', [0, largestSeed]))
+      .addOption(whole('--count <count>', 'with --plain: the number of phrases (default: 5)', [1, 100]))
+      .option('--plain', 'no full screen: answer on a line after each phrase')
+      .option('--json', 'print your level and which moves you confuse, and ask nothing'),
   )
     .addHelpText('after', levelWords())
     .addHelpText(
       'after',
       examples(
-        'barkline shed ear                       1, 4 and 5 at first, then more as it goes well',
+        'barkline shed ear                       1, 4 and 5 at first, then more',
         'barkline shed ear bass                  only the bass sounds',
         'barkline shed ear tune --chart CHART    which chord fits the tune?',
         'barkline shed ear --level minor         begin with a minor key',
         'barkline shed ear --tune                hear the changes under a tune',
-        'barkline shed ear --plain --count 3     typed, a line for each answer',
+        'barkline shed ear --plain --count 3     typed answers, one line each',
       ),
     )
     .action(async (what, flags) => {
@@ -63,5 +63,5 @@ export const shedEarCommand: Declared = (done) =>
 
 function levelWords(): string {
   const rows = dictationLevels.map(({ name, says }) => `  ${name.padEnd(12)} ${says}`);
-  return `\nLevels, up after two good phrases in a row, down after two bad ones:\n${rows.join('\n')}`;
+  return `\nLevels (up after two good phrases in a row, down after two bad ones):\n${rows.join('\n')}`;
 }

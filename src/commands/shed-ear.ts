@@ -18,7 +18,7 @@ import { screenLack } from './screen.js';
 import { diaryOf, practiceCharts, type StandFlags, whoFlag } from './shed-common.js';
 import { wholeFlag } from './whole-flag.js';
 
-/** What `shed ear` can be told. */
+/** The options of `shed ear`. */
 export interface EarFlags extends StandFlags {
   readonly level?: string;
   readonly chart?: readonly string[];
@@ -58,7 +58,7 @@ export async function shedEar(asks: DictationKind, flags: EarFlags): Promise<num
   refuseOtherMode(start);
   const lack = screenLack();
   if (flags.plain || lack !== null) {
-    refuseListening(flags, flags.plain ? 'leave --plain out' : (lack ?? ''));
+    refuseListening(flags, flags.plain ? 'leave out --plain' : (lack ?? ''));
     const { earPlain } = await import('./shed-ear-plain.js');
     return earPlain(start, flags, who);
   }
@@ -71,10 +71,10 @@ function sourcesFor(
   { chart: files = [], level, tune }: EarFlags,
 ): DictationStart['sources'] {
   if (files.length > 0 && level !== undefined)
-    throw new Stop(exit.call, 'the changes of a chart have no level', 'leave --level or --chart out');
+    throw new Stop(exit.call, 'the changes of a chart have no level', 'leave out --level or --chart');
   if (files.length === 0 && asks !== 'tune') return [];
   if (asks === 'tune' && level !== undefined)
-    throw new Stop(exit.call, 'a tune by itself has no level', 'leave --level out');
+    throw new Stop(exit.call, 'a tune by itself has no level', 'leave out --level');
   const charts =
     files.length > 0
       ? files.map((file) => loadChart(file))
@@ -86,23 +86,27 @@ function sourcesFor(
   throw new Stop(
     exit.input,
     files.length > 0
-      ? `no section of ${named} can be asked about`
-      : 'no section of your charts and the demo ones can be asked about',
+      ? `no section of ${named} can be used for questions`
+      : 'no section of your charts or the demo charts can be used for questions',
     asks === 'tune' || tune === true
-      ? 'it takes a section with a tune, in one key, of sixteen bars at most, with a note under each of two changes or more'
-      : `it takes a section in one key, of sixteen bars at most, with two changes or more${asks === 'bass' ? ', and no chord over another bass than its root' : ''}`,
+      ? 'use a section with a tune, in one key, of at most sixteen bars, with two or more changes and a note on each'
+      : `use a section in one key, of at most sixteen bars, with two or more changes${asks === 'bass' ? ', and with the root in the bass of every chord' : ''}`,
   );
 }
 
 /** Whether a tune is led over the changes, as far as that can be asked for; `null` where nothing is said. */
 function tuneFlag(asks: DictationKind, tune: boolean | undefined): boolean | null {
   if (asks === 'bass' && tune === true)
-    throw new Stop(exit.call, 'the bass by itself has no tune over it', 'leave --tune or “bass” out');
+    throw new Stop(
+      exit.call,
+      '“bass” plays only the bass, so --tune cannot be used with it',
+      'leave out --tune or “bass”',
+    );
   if (asks === 'tune' && tune === false)
     throw new Stop(
       exit.call,
-      'a tune by itself is nothing without its tune',
-      'leave --no-tune or “tune” out',
+      '“tune” plays only a tune, so --no-tune cannot be used with it',
+      'leave out --no-tune or “tune”',
     );
   return tune ?? null;
 }
@@ -114,7 +118,7 @@ function refuseOtherMode({ key, standing, sources }: DictationStart): void {
   if (key === null || modes.includes(key.mode)) return;
   throw new Stop(
     exit.call,
-    `what is asked is in ${modes[0] ?? 'major'}; it cannot be in a ${key.mode} key`,
+    `the questions are in ${modes[0] ?? 'major'}; they cannot be in a ${key.mode} key`,
     key.mode === 'minor' ? 'write --level minor, or a major key' : 'write the key as Am',
   );
 }

@@ -10,7 +10,7 @@ import { ask } from './print.js';
 import { settingsOf } from './settings.js';
 import { whoFlag } from './shed-common.js';
 
-/** What `shed numbers` can be told. */
+/** The options of `shed numbers`. */
 export interface NumbersFlags {
   readonly count?: number;
   readonly seed?: number;
@@ -66,7 +66,7 @@ export async function shedNumbers(flags: NumbersFlags): Promise<number> {
   }
   const middle = [...times].sort((one, other) => one - other)[Math.floor(times.length / 2)];
   print(
-    `${right} of ${times.length} right${middle === undefined ? '' : `, ${(middle / 1000).toFixed(1)} s in the middle`}`,
+    `${right} of ${times.length} right${middle === undefined ? '' : `, median ${(middle / 1000).toFixed(1)} s`}`,
   );
   return exit.done;
 }

@@ -5,31 +5,36 @@ import { choice, type Declared, examples } from './declare.js';
 /** `shed path`: the way from the first chop to songs from calls, and where one stands on it. */
 export const shedPathCommand: Declared = (done) =>
   new Command('path')
-    .description('the way from the first chop to songs from calls, and where you stand on it')
+    .description(
+      'the path for beginners, from the first chop to playing songs as they are called, and how far you are',
+    )
     .option('--who <name>', 'whose path')
     .option(
       '--start <step>',
-      'begin here: all before it is known; “end”: all of it is, “first”: from the beginning',
+      'begin here, with everything before it done; “end”: everything is done; “first”: from the beginning',
     )
-    .option('--done <step>', 'this step is done')
-    .option('--again <step>', 'this step is to be played again')
+    .option('--done <step>', 'mark this step as done')
+    .option('--again <step>', 'mark this step as not done')
     .option('--json', 'print one JSON document')
     .addOption(
-      choice('--to <format>', 'a sheet for each step: pdf or text', 'format of a sheet', ['pdf', 'text']),
+      choice('--to <format>', 'write a sheet for each step: pdf or text', 'format of a sheet', [
+        'pdf',
+        'text',
+      ]),
     )
-    .option('-o, --output <path>', 'the file of the sheets; - is stdout')
-    .addOption(choice('--paper <size>', 'pdf: the size of the paper; a4 without it', 'paper', papers))
+    .option('-o, --output <path>', 'the output file; - is stdout')
+    .addOption(choice('--paper <size>', 'pdf: the paper size (default: a4)', 'paper', papers))
     .option('--large', 'pdf: large print')
     .addOption(
       choice(
         '--blank <what>',
-        'what is left blank to fill in; the answers come last',
+        'what to leave blank for filling in; the answers come last',
         'part that can be left blank',
         blanks,
       ),
     )
-    .option('--marks', 'lines to mark by hand how it went, below each step')
-    .option('--force', 'write over a file that is there')
+    .option('--marks', 'lines below each step for marking by hand how it went')
+    .option('--force', 'overwrite an existing file')
     .addHelpText(
       'after',
       examples(

@@ -11,7 +11,7 @@ import { exit, print, printDocument, Stop } from './exit.js';
 import type { ExportFlags } from './export-song.js';
 import { diaryOf, pathMarks, whoFlag } from './shed-common.js';
 
-/** What `shed path` can be told. */
+/** The options of `shed path`. */
 export interface PathFlags
   extends Pick<ExportFlags, 'output' | 'paper' | 'large' | 'blank' | 'marks' | 'force'> {
   readonly who?: string;
@@ -54,7 +54,8 @@ function marked(who: Who, flags: PathFlags): PathMarks {
   const start = flags.start === undefined ? before.start : startFlag(flags.start);
   const marks: PathMarks = { start, steps };
   const failed = pathFile(who).write({ start, steps });
-  if (failed) throw new Stop(exit.machine, failed, 'make room, or say where with XDG_STATE_HOME');
+  if (failed)
+    throw new Stop(exit.machine, failed, 'free some space, or choose another folder with XDG_STATE_HOME');
   return marks;
 }
 
@@ -77,7 +78,7 @@ function stepLines({ step, done, begun, open, best, keysDone }: StepState, isNex
   const sign = done ? 'done' : isNext ? 'next' : begun ? 'begun' : open ? 'open' : '';
   const leads = leadsTo(step.id).map(({ id }) => id);
   const so = [
-    ...(best > 0 && !done ? [`${Math.round(best)} of ${step.bpm} was clean last`] : []),
+    ...(best > 0 && !done ? [`last clean at ${Math.round(best)} of ${step.bpm}`] : []),
     ...(keysDone.length > 0 && !done ? [`done in ${keysDone.join(', ')}`] : []),
   ];
   return [
@@ -90,12 +91,12 @@ function stepLines({ step, done, begun, open, best, keysDone }: StepState, isNex
 /** Where somebody stands on the path, in a sentence or two. */
 export function whereLines({ steps, ahead: [next] }: PathState): readonly string[] {
   const done = steps.filter((one) => one.done).length;
-  if (!next) return [`The path is walked, all ${steps.length} steps of it.`];
+  if (!next) return [`The path is complete: all ${steps.length} steps are done.`];
   const { step, best, key } = next;
-  const so = best > 0 ? `; ${Math.round(best)} was clean last time` : '';
+  const so = best > 0 ? `; last clean at ${Math.round(best)}` : '';
   return [
-    `On the path ${done} of ${steps.length} steps are done. Next: ${step.title}, in ${key} at ${step.bpm}${so}.`,
-    ...(done === 0 ? ['Whoever is further begins elsewhere: barkline shed path --start STEP'] : []),
+    `${done} of ${steps.length} steps of the path are done. Next: ${step.title}, in ${key} at ${step.bpm}${so}.`,
+    ...(done === 0 ? ['If you know some of it already, begin later: barkline shed path --start STEP'] : []),
   ];
 }
 

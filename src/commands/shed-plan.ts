@@ -11,7 +11,7 @@ import { planName } from './load-plan.js';
 import { setDayOf, type WishFlags, wishesAt } from './shed-wishes.js';
 import { sittingText } from './sitting-text.js';
 
-/** What `shed plan` can be told. */
+/** The options of `shed plan`. */
 export interface WeekFlags extends WishFlags {
   readonly output?: string;
   readonly text?: boolean;

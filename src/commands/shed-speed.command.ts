@@ -4,7 +4,7 @@ import type { Declared } from './declare.js';
 /** `shed speed`: the hand's speed by the diary. */
 export const shedSpeedCommand: Declared = (done) =>
   new Command('speed')
-    .description('how fast your hand is, by the diary, and how well that predicts')
+    .description('estimate how fast your hand is from the diary, and how well that predicts your passes')
     .option('--who <name>', 'whose diary')
     .option('--json', 'print one JSON document')
     .action(async (flags) => {

@@ -15,22 +15,22 @@ export function shedSpeed(flags: { readonly who?: string; readonly json?: boolea
   }
   if (!fit) {
     print(
-      `${list.length} marked passes of pairs so far; from ${leastPasses} on they say how fast your hand is`,
+      `${list.length} marked passes of chord pairs so far; ${leastPasses} are needed to estimate how fast your hand is`,
     );
     return exit.done;
   }
   const percent = (share: number): string => `${Math.round(share * 100)} %`;
   print(
-    `Your changes take ${percent(fit.share)} of the usual model\u2019s times, by ${fit.passes} marked passes.`,
+    `Your chord changes take ${percent(fit.share)} of the time that the usual model expects (${fit.passes} marked passes).`,
   );
   if (fit.heldOut) {
     const { count, fit: own, usual, rate } = fit.heldOut;
-    print(`On ${count} passes that the fit had not seen (loss: mean of -ln p, lower is better):`);
+    print(`On ${count} passes not used for the fit (loss: mean of -ln p, lower is better):`);
     print(`  fitted        loss ${own.loss.toFixed(3)}, right ${percent(own.right)}`);
     print(`  usual prices  loss ${usual.loss.toFixed(3)}, right ${percent(usual.right)}`);
     print(`  always the same guess  loss ${rate.loss.toFixed(3)}, right ${percent(rate.right)}`);
     if (own.loss >= usual.loss || own.loss >= rate.loss)
-      print('It does not predict better than those yet: leave the prices as they are.');
+      print('It does not predict better than the others yet: leave the prices as they are.');
   }
   const { intercept, slope, lift, land } = fit.prices;
   print('For settings.yaml:');

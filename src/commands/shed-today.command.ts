@@ -10,27 +10,27 @@ const minutes = [4, 180] as const;
 export const shedTodayCommand: Declared = (done) =>
   withListening(
     new Command('today')
-      .description('what to practise today, for how long, and why; runs by itself on the stand')
-      .addOption(whole('--minutes <minutes>', 'how long, 4 to 180; 20 without it', minutes))
-      .option('--set <set>', 'the next set: its songs and hardest changes are practised')
-      .option('--on <date>', 'when the set is, 2026-11-28; the set’s own date without it')
+      .description('plan and run today’s practice: what to play, for how long, and why')
+      .addOption(whole('--minutes <minutes>', 'the length in minutes, 4 to 180 (default: 20)', minutes))
+      .option('--set <set>', 'your next set: practise its songs and hardest changes')
+      .option('--on <date>', 'the date of the set: 2026-11-28 (default: the date in the set)')
       .addOption(
         choice(
           '--day <kind>',
-          'what kind of day it is, whatever the week says',
+          'the kind of day, instead of the one in the week',
           'kind of day',
           Object.keys(dayKinds),
         ),
       )
-      .option('--plan <file>', 'a sitting that was laid out: of today, where the plan has days')
-      .option('--date <date>', 'with --plan: of another day, 2026-11-30')
-      .option('--check', 'with --plan: tell its faults, and play nothing')
-      .option('--who <name>', 'whose diary, hand and targets')
+      .option('--plan <file>', 'a plan to follow: today’s part, if the plan has days')
+      .option('--date <date>', 'with --plan: another day: 2026-11-30')
+      .option('--check', 'with --plan: check the plan, and play nothing')
+      .option('--who <name>', 'use the diary, hand and targets of this person')
       .option('--json', 'print the sitting as one JSON document')
-      .option('--out <output>', 'where it sounds', several),
+      .option('--out <output>', 'where to play the sound', several),
   )
     .option('--plain', 'typed commands and lines instead of the full screen: barkline help plain')
-    .option('--no-unicode', 'draw with plain characters')
+    .option('--no-unicode', 'draw with ASCII characters only')
     .addHelpText(
       'after',
       examples('barkline shed today --minutes 20', 'barkline shed today --plan WEEK.yaml --who Ansa'),
@@ -43,14 +43,14 @@ export const shedTodayCommand: Declared = (done) =>
 /** `shed plan`: a week of sittings. */
 export const shedPlanCommand: Declared = (done) =>
   new Command('plan')
-    .description('a week of practice as a file that can be changed and run')
+    .description('write a week of practice as a file that you can change and run')
     .argument('<name>', 'whose week')
-    .addOption(whole('--minutes <minutes>', 'a day, 4 to 180; 20 without it', minutes))
-    .option('--set <set>', 'the next set: the week leads to it')
-    .option('--on <date>', 'when the set is, 2026-11-28; the set’s own date without it')
-    .option('-o, --output <path>', 'the file; stdout without it')
-    .option('--text', 'to be read, with what each thing is for')
-    .option('--force', 'write over a file that is there')
+    .addOption(whole('--minutes <minutes>', 'minutes for each day, 4 to 180 (default: 20)', minutes))
+    .option('--set <set>', 'the next set, which the week prepares for')
+    .option('--on <date>', 'the date of the set: 2026-11-28 (default: the date in the set)')
+    .option('-o, --output <path>', 'the output file (default: stdout)')
+    .option('--text', 'print it for reading, with a reason for each thing')
+    .option('--force', 'overwrite an existing file')
     .addHelpText(
       'after',
       examples('barkline shed plan Ansa -o WEEK.yaml', 'barkline shed today --plan WEEK.yaml --who Ansa'),

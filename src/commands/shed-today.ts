@@ -15,7 +15,7 @@ import { dateFlag, setDayOf, type WishFlags, wishesAt } from './shed-wishes.js';
 import { cautionedSitting, itemJson } from './sitting-text.js';
 import { canBeTyped } from './typed-input.js';
 
-/** What `shed today` can be told. */
+/** The options of `shed today`. */
 export interface TodayFlags extends WishFlags, StandFlags {
   readonly day?: string;
   readonly plan?: string;
@@ -35,13 +35,13 @@ export async function shedToday(flags: TodayFlags): Promise<number> {
   if (flags.plan === undefined && (flags.check || flags.date !== undefined))
     throw new Stop(
       exit.call,
-      `--${flags.check ? 'check' : 'date'} is said of a plan, and none was named`,
+      `--${flags.check ? 'check' : 'date'} is an option for a plan, but no plan was named`,
       'write --plan FILE',
     );
   const now = Date.now();
   const { kind, items } = flags.plan === undefined ? ownDay(flags, now) : plannedDay(flags.plan, flags, now);
   if (flags.check) {
-    print(`${flags.plan}: no error; ${items.length} things to do, ${minutesOf(items)} minutes`);
+    print(`${flags.plan}: no errors; ${items.length} things to do, ${minutesOf(items)} minutes`);
     return exit.done;
   }
   if (flags.json) {
@@ -50,7 +50,7 @@ export async function shedToday(flags: TodayFlags): Promise<number> {
   }
   const first = items.find((item) => item.kind === 'drill');
   if (first?.kind !== 'drill') {
-    print(`Today is for ${dayKinds[kind ?? 'rest']}.`, 'Whoever wants to play all the same: --day songs.');
+    print(`Today is for ${dayKinds[kind ?? 'rest']}.`, 'To play anyway, use --day songs.');
     return exit.done;
   }
   const lack = screenLack();
@@ -96,7 +96,9 @@ function plannedDay(file: string, flags: TodayFlags, now: number): Day {
     throw new Stop(
       exit.call,
       `the plan has nothing for ${date}`,
-      dates.length === 0 ? 'its days have no dates' : `it has ${dates.join(', ')}: --date ${dates[0]}`,
+      dates.length === 0
+        ? 'the days of the plan have no dates'
+        : `the plan has ${dates.join(', ')}: --date ${dates[0]}`,
     );
   }
   const seed = Math.floor(now / 86_400_000) * 100;

@@ -8,12 +8,12 @@ export const shedUnseenCommand: Declared = (done) =>
   withPlain(
     asDrill(
       new Command('unseen')
-        .description('a chart you have never seen, at sight; printed where there is no terminal')
-        .addOption(whole('--seed <number>', 'the same number makes the same chart', [0, largestSeed]))
-        .option('--key <key>', 'the key that is called; G without it')
-        .addOption(choice('--level <level>', 'how hard it is; fair without it', 'level', unseenLevels))
-        .option('--tempo <tempo>', 'quarters a minute; 160 without it')
-        .addOption(whole('--late <beats>', 'numbers appear only so many beats before they are due', [1, 8])),
+        .description('sight-read a new chart made for you (printed if there is no terminal)')
+        .addOption(whole('--seed <number>', 'the same number gives the same chart', [0, largestSeed]))
+        .option('--key <key>', 'the key (default: G)')
+        .addOption(choice('--level <level>', 'how hard it is (default: fair)', 'level', unseenLevels))
+        .option('--tempo <tempo>', 'quarters a minute (default: 160)')
+        .addOption(whole('--late <beats>', 'show each number only this many beats before it is due', [1, 8])),
     ),
   ).action(async (flags) => {
     const { shedUnseen } = await import('./shed-unseen.js');

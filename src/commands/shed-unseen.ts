@@ -11,7 +11,7 @@ import { type StandFlags, standFlags, whoFlag } from './shed-common.js';
 import { canBeTyped } from './typed-input.js';
 import { wholeFlag } from './whole-flag.js';
 
-/** What `shed unseen` can be told. */
+/** The options of `shed unseen`. */
 export interface UnseenFlags extends StandFlags {
   readonly seed?: number;
   readonly key?: string;
@@ -36,8 +36,7 @@ export async function shedUnseen(flags: UnseenFlags): Promise<number> {
     return exit.done;
   }
   const chart = chartOfText(text);
-  if (!chart)
-    throw new Stop(exit.machine, 'the chart that was made does not read', 'please report it, with the seed');
+  if (!chart) throw new Stop(exit.machine, 'the new chart cannot be read', 'please report it, with the seed');
   const { openStand } = await import('./stand.js');
   const { standStart } = await import('./stand-start.js');
   return openStand({

@@ -12,18 +12,18 @@ import { shedUnseenCommand } from './shed-unseen.command.js';
 /** `shed`: all that is for practice, as commands of its own. */
 export const declared: Declared = (done) => {
   const shed = new Command('shed')
-    .description('practise: what is due today, drills, charts nobody has seen, changes by ear, numbers')
+    .description('practise: today’s sitting, drills, sight reading, changes by ear, numbers')
     .addHelpText(
       'after',
       examples(
-        'barkline shed today --minutes 20             a sitting, on the stand, by itself',
+        'barkline shed today --minutes 20             a practice sitting on the stand, planned for you',
         'barkline shed drill CHART                    the drills that can be made from a chart',
-        'barkline shed drill six-ways --key A          1, 4 and 5 in every way, in a key',
+        'barkline shed drill six-ways --key A          all changes between 1, 4 and 5, in a key',
         'barkline shed chop                           the chop, and its drills',
         'barkline shed unseen --level hard --key B    a chart at sight',
         'barkline shed ear                            name the changes that you hear',
         'barkline shed numbers                        4 of Bb?',
-        'barkline shed path                           the way for a beginner, and where you stand on it',
+        'barkline shed path                           the path for beginners, and how far you are',
         'barkline shed plan Ansa -o WEEK.yaml         a week of practice for a student, as a file',
       ),
     );

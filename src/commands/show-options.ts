@@ -10,7 +10,7 @@ import { singerFlag } from './singer-flag.js';
 import { readFlags } from './stand-start.js';
 import { wholeFlag } from './whole-flag.js';
 
-/** What `show` can be told, as commander gives it. */
+/** The options of `show`, as commander gives them. */
 export interface ShowFlags {
   readonly key?: string;
   readonly for?: string;
@@ -24,7 +24,7 @@ export interface ShowFlags {
 /** The key a chart is shown in: the one asked for, a singer's of the chart, or its own. */
 export function shownKey(chart: Chart, flags: ShowFlags): Key {
   if (flags.key !== undefined && flags.for !== undefined)
-    throw new Stop(exit.call, '--key and --for both choose a key', 'give one of them');
+    throw new Stop(exit.call, '--key and --for both set the key', 'use one of them');
   if (flags.for === undefined)
     return readFlags(chart, null, flags.key === undefined ? {} : { key: flags.key }).key;
   return singerFlag(chart, flags.for);
@@ -41,12 +41,12 @@ export function fitLines(chart: Chart, flags: ShowFlags): string[] {
   if (!sungRange(chart))
     throw new Stop(
       exit.input,
-      `${safeText(chart.title)} does not say how low and high it is sung`,
-      "write it into the head: range: 5, to 3'",
+      `${safeText(chart.title)} does not give the range of its melody`,
+      "write it in the head: range: 5, to 3'",
     );
   const voice = voiceOf(flags);
   const fits = keysThatFit(chart, voice);
-  if (fits.length === 0) return ['no key fits: the song is sung over more notes than the voice has'];
+  if (fits.length === 0) return ['no key fits: the melody has a wider range than the voice'];
   const steps = (count: number): string => `${count} half ${count === 1 ? 'step' : 'steps'}`;
   return fits.map(
     ({ key, below, above }) =>
@@ -67,7 +67,7 @@ function voiceOf(flags: ShowFlags): VoiceRange {
   if (found) return found[1];
   throw new Stop(
     exit.call,
-    `there is no range for “${safeText(flags.fits ?? '')}” in the settings`,
-    `give it with --range A3-D5, or write it below “singers:” into ${safeText(file)}`,
+    `the settings have no range for “${safeText(flags.fits ?? '')}”`,
+    `give the range with --range A3-D5, or write it below “singers:” in ${safeText(file)}`,
   );
 }

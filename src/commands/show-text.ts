@@ -28,7 +28,7 @@ export function showText(
     `key ${keyName(key)}   ${tempoLabel(chart.tempo)}   ${meterText(chart.meter)}   ${bars.length} bars`,
     `form: ${safeText(form.join(', '))}`,
     ...(chart.pickup > 0
-      ? [`pickup: ${chart.pickup} ${chart.pickup === 1 ? 'beat' : 'beats'}, within the count-in`]
+      ? [`pickup: ${chart.pickup} ${chart.pickup === 1 ? 'beat' : 'beats'}, during the count-in`]
       : []),
     ...(capo ? [capoLine(capo), ...capoElsewhereLines(bars, key, capo)] : []),
   ];
@@ -154,7 +154,7 @@ function capoLine({ fret, shapes, fifthString }: Capo): string {
   return `${fret === 0 ? 'no capo' : `capo ${fret}`}: shapes of ${keyName(shapes)} (third line); banjo: ${fifthStringText(fifthString)}`;
 }
 
-/** The lines of a row, each a text for each bar: numbers, chords, and behind a capo the shapes that the hands play. */
+/** The lines of a row, each a text for each bar: numbers, chords, and after a capo the shapes that the hands play. */
 function rowTexts(row: readonly PlayedBar[], capo: Capo | null): readonly (readonly string[])[] {
   const numbers = row.map((bar) =>
     barText(bar, (cell) => (cell.number ? numberText(cell.number) : 'nc'), playedDots(bar)),

@@ -10,22 +10,22 @@ export const declared: Declared = (done) =>
       .argument('[file]', 'a chart or set file'),
   )
     .option('--key <key>', 'the key: A, Bb, F#m')
-    .option('--for <singer>', 'in the key that the chart has for this singer')
+    .option('--for <singer>', 'the chart’s key for this singer')
     .option(
       '--capo <fret>',
-      'with the letters for guitars and banjos behind a capo; auto finds the lowest that gives shapes of G, C or D, in minor Em or Am',
+      'add chord letters for guitar and banjo with a capo; auto finds the lowest capo with shapes of G, C or D (in minor Em or Am)',
     )
-    .option('--fits <singer>', 'the keys that fit this singer of the settings')
+    .option('--fits <singer>', 'the keys that fit this singer from the settings')
     .option('--range <notes>', 'the keys that fit this range: A3-D5')
     .addOption(
       choice(
         '--as <form>',
-        'text; chart: the file as it stands, with only the key changed where one is asked for; tidy-chart: the chart written anew in a fixed order and spacing',
+        'text; chart: the file as it is, with only the key changed if you ask for one; tidy-chart: the chart in a fixed order and spacing',
         'form to show a chart in',
         ['text', 'chart', 'tidy-chart'],
       ).default('text'),
     )
-    .option('--json', 'one JSON document: the unrolled pass')
+    .option('--json', 'print one JSON document: one pass, bar by bar')
     .addHelpText(
       'after',
       examples(

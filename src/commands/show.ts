@@ -36,20 +36,20 @@ export function show(chart: Chart, source: string, flags: ShowFlags): number {
   return exit.done;
 }
 
-/** The file as it stands, with only what another key changes. */
+/** The file as written, with only what another key changes. */
 function printChart(chart: Chart, key: Key, source: string): number {
   const text = textInKey(source, chart, key);
   if (!text.ok)
     throw new Stop(
       exit.input,
-      `the chart cannot be printed in ${keyName(key)} as it stands: ${text.fault.message}`,
-      'barkline show FILE --as tidy-chart writes it anew',
+      `the chart cannot be changed to ${keyName(key)} in place: ${text.fault.message}`,
+      'barkline show FILE --as tidy-chart rewrites it',
     );
   const shown = printFileText(text.value);
   if (shown > 0)
     say(
-      `barkline: ${shown} ${shown === 1 ? 'character' : 'characters'} that could steer a terminal ${shown === 1 ? 'is' : 'are'} printed as a sign`,
-      'copy the file itself, or print it with --as tidy-chart, which writes them with escapes',
+      `barkline: ${shown} ${shown === 1 ? 'character' : 'characters'} that could control a terminal ${shown === 1 ? 'is' : 'are'} printed as a symbol`,
+      'copy the file itself, or print it with --as tidy-chart, which escapes them',
     );
   return exit.done;
 }

@@ -15,12 +15,12 @@ export function singerFlag(chart: Chart, text: string): Key {
   throw new Stop(
     exit.call,
     `${safeText(chart.title)} has no key for “${safeText(text)}”${didYouMean(text, names)}; ${known}`,
-    'write it below “singers:” in the chart’s head, or use --key',
+    'add it below “singers:” in the head of the chart, or use --key',
   );
 }
 
 /**
- * What whoever sings can sing, by the settings: the singer that is named, else the one for whom the chart has this key; `null` where
+ * What anybody who sings can sing, by the settings: the singer that is named, else the one for whom the chart has this key; `null` where
  * nobody is known.
  */
 export function singerVoice(

@@ -15,7 +15,7 @@ function isAnyKey({ dictation }: Drill): boolean {
   return dictation !== undefined && dictation.key === null;
 }
 
-/** A sitting as lines of text: what, for how long, from which tempo, and why; what comes again is told once. */
+/** A sitting as lines of text: what, for how long, from which tempo, and why; what comes again is reported once. */
 export function sittingText(items: readonly SittingItem[]): string[] {
   const told = new Map<string, number>();
   return items.flatMap((item, index) => {
@@ -25,7 +25,7 @@ export function sittingText(items: readonly SittingItem[]): string[] {
     const name = `${drill.title}, ${isAnyKey(drill) ? 'in any key' : `key ${keyName(drill.chart.key)}`}`;
     const before = told.get(name);
     told.set(name, before ?? index + 1);
-    if (before !== undefined) return [`${place}  ${minutes} min  ${name}, again as in ${before}`];
+    if (before !== undefined) return [`${place}  ${minutes} min  ${name}, the same as ${before}`];
     return [
       `${place}  ${minutes} min  ${name}, ${tempoText(drill)}`,
       `      ${drill.says}`,

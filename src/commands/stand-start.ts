@@ -33,7 +33,7 @@ export function readFlags(chart: Chart, entry: Wishes | null, flags: PlayFlags) 
   if (key.mode !== chart.key.mode) {
     throw new Stop(
       exit.call,
-      `${safeText(chart.title)} is in ${chart.key.mode}; it cannot be played in a ${key.mode} key`,
+      `${safeText(chart.title)} is in a ${chart.key.mode} key; it cannot be played in a ${key.mode} key`,
       `write the key as ${chart.key.mode === 'minor' ? 'Am' : 'A'}`,
     );
   }

@@ -115,7 +115,8 @@ function surroundingsOf(call: StandCall): Surroundings {
     },
     ...outputs,
     follow,
-    onFailure: (message) => say(`barkline failed: ${message}`, 'please report it, with what you did before'),
+    onFailure: (message) =>
+      say(`barkline failed: ${message}`, 'please report it, with what you did before it happened'),
     onLateness: call.flags.stats ? (report) => say(latenessText(report)) : null,
     // What is wrong with the settings is told on the screen, once.
     first: [
@@ -202,8 +203,8 @@ function written(writing: Writing, file: string, text: string): Message {
   }
   const says =
     writing.file === file
-      ? 'written; r takes it back'
-      : `written to ${safeText(writing.file)}; the chart it comes from stays as it was`;
+      ? 'written; r undoes it'
+      : `written to ${safeText(writing.file)}; the original chart is unchanged`;
   return { kind: 'written', of: file, file: writing.file, text, says, open: false };
 }
 

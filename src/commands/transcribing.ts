@@ -19,7 +19,7 @@ export function beginTranscript(opening: { readonly settings: Settings }): Messa
 /** What was being written down when the program ended goes on where it was. */
 export function transcriptTakenUp(name: string, opening: { readonly settings: Settings }): Message {
   const before = recallTranscript(name);
-  if (!before) return { kind: 'open-failed', reason: 'what was taken down is not kept any more' };
+  if (!before) return { kind: 'open-failed', reason: 'the chart you were writing down is no longer saved' };
   const key = parseKey(before.key);
   const tempo = parseTempo(before.tempo);
   const meter = parseMeter(before.meter);
@@ -45,7 +45,7 @@ function counted(
   const lines = Math.ceil(Math.max(countedBars, transcript.bars.length) / 4);
   const text = `title: taken down\nkey: ${key}\ntempo: ${tempo}\nmeter: ${meter}\nsections:\n  A: |\n${line.repeat(lines)}`;
   const read = readChart(new TextEncoder().encode(text));
-  if (!read.ok) return { kind: 'open-failed', reason: 'no count can be made' };
+  if (!read.ok) return { kind: 'open-failed', reason: 'the count cannot be made' };
   const start = standStart(read.value, null, {}, settings);
   return {
     kind: 'chart-opened',

@@ -69,7 +69,7 @@ function append(descriptor: number, line: string): void {
   try {
     while (at < bytes.length) at += writeSync(descriptor, bytes, at);
   } catch (error) {
-    // Only while nobody else has written behind it: a torn line spoils none but itself.
+    // Only while nobody else has written after it: a torn line spoils none but itself.
     if (at > 0 && fstatSync(descriptor).size === size + at) ftruncateSync(descriptor, size);
     throw error;
   }

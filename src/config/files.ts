@@ -30,7 +30,7 @@ export function readInput(path: string, limit: number = sizeLimit): Uint8Array {
 }
 
 function sizeSentence(size: number, limit: number): string {
-  const most = limit === sizeLimit ? 'a chart has' : 'what is brought in has';
+  const most = limit === sizeLimit ? 'a chart can have' : 'a file to import can have';
   return `the file has ${(size / (1 << 20)).toFixed(1)} MiB; ${most} at most ${limit >> 20} MiB`;
 }
 
@@ -41,6 +41,6 @@ function unreadSentence(path: string, error: unknown): string {
       : `${path} is ${error.kind}, not a file`;
   const { code } = error as NodeJS.ErrnoException;
   if (code === 'ENOENT') return `there is no file ${path}`;
-  if (code === 'EACCES') return `${path} may not be read; its permissions forbid it`;
+  if (code === 'EACCES') return `${path} cannot be read; its permissions forbid it`;
   return `${path} cannot be read (${code ?? 'unknown reason'})`;
 }

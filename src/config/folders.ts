@@ -37,7 +37,7 @@ export function xdgPlaces(
   const data = place('XDG_DATA_HOME', ['.local', 'share']);
   const state = place('XDG_STATE_HOME', ['.local', 'state']);
   if ([config, data, state].some((path) => path.startsWith(nowhere)))
-    remarks.push('there is no home folder, so nothing is kept: set HOME to an absolute path');
+    remarks.push('there is no home folder, so nothing can be saved: set HOME to an absolute path');
   return { config, data, state, remarks };
 }
 

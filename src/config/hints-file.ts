@@ -4,7 +4,7 @@ import { folders } from './folders.js';
 import { recallAnything } from './remembered.js';
 import { stateFile } from './state-file.js';
 
-/** Whether names of hints are known is for whoever shows them. */
+/** Whether names of hints are known is for anybody who shows them. */
 const schema = v.array(v.string());
 
 /**

@@ -19,7 +19,7 @@ export function makeFolders(folder: string): readonly string[] {
     for (const one of missing) {
       if (makeOne(one)) made.push(one);
     }
-    if (!statSync(folder).isDirectory()) throw new NotWritten('part of its path is not a folder', 'call');
+    if (!statSync(folder).isDirectory()) throw new NotWritten('part of the path is not a folder', 'call');
     return made;
   } catch (error) {
     removeFolders(made);

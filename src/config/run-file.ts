@@ -26,7 +26,7 @@ const schema = v.pipe(
 /** A song of a run that is kept. */
 export type KeptRunSong = Readonly<v.InferOutput<typeof song>>;
 
-/** Where a run is, should it be broken off: its songs as they stand, and which one it is at. */
+/** Where a run is, should it be broken off: its songs as written, and which one it is at. */
 export interface KeptRun {
   readonly songs: readonly KeptRunSong[];
   readonly at: number;

@@ -120,7 +120,7 @@ export function readSettings(
     if (!settingNames.includes(name))
       faults.error(
         place,
-        `${quoted(name)} is not a setting${didYouMean(name, settingNames)}; settings are ${settingNames.join(', ')}`,
+        `${quoted(name)} is not a setting${didYouMean(name, settingNames)}; the settings are ${settingNames.join(', ')}`,
       );
   }
   const fields = new YamlFields(entries, faults);
@@ -157,7 +157,7 @@ export function readSettings(
 
 function singersOf(fields: YamlFields, faults: Faults): ReadonlyMap<string, VoiceRange> {
   const singers = new Map<string, VoiceRange>();
-  const entries = fields.map('singers', 'singers have their own lines: “  Ansa: A3-D5”');
+  const entries = fields.map('singers', 'write each singer on a line below it: “  Ansa: A3-D5”');
   for (const { name, value, place } of entries) {
     const range = parseVoiceRange(value.kind === 'text' ? value.text : '');
     if (range.ok) singers.set(name, range.value);
@@ -168,7 +168,7 @@ function singersOf(fields: YamlFields, faults: Faults): ReadonlyMap<string, Voic
 
 function voicesOf(fields: YamlFields, faults: Faults): SoundAndMix {
   return readVoices(
-    fields.map('voices', 'voices have their own lines: “  bass: channel 3, level 80”'),
+    fields.map('voices', 'write each voice on a line below it: “  bass: channel 3, level 80”'),
     faults,
   );
 }
@@ -179,7 +179,7 @@ function melodyOf(fields: YamlFields): MelodyWord {
   if (text !== null && !word)
     fields.fault(
       'melody',
-      `melody ${quoted(text)} does not say where the tune is heard${didYouMean(text, melodyWords)}; write one of ${melodyWords.join(', ')}`,
+      `melody ${quoted(text)} is not a place for the tune${didYouMean(text, melodyWords)}; write one of ${melodyWords.join(', ')}`,
     );
   return word ?? usualSettings.melody;
 }
@@ -194,7 +194,7 @@ function timesOf(sound: Sound, name: 'chop' | 'spread', fields: YamlFields): Sou
 
 function outputsOf(fields: YamlFields, faults: Faults): ReadonlyMap<string, OutSetting> {
   const outputs = new Map<string, OutSetting>();
-  const entries = fields.map('outputs', 'outputs have their own lines: “  sound: offset 12”');
+  const entries = fields.map('outputs', 'write each output on a line below it: “  sound: offset 12”');
   for (const { name, place, value } of entries) {
     const out = parseOut(name);
     if (!out.ok) {
@@ -215,7 +215,7 @@ function keysOf(
 ): ReadonlyMap<string, readonly string[]> {
   const keys = new Map<string, readonly string[]>();
   if (actions.length === 0) return keys;
-  const entries = fields.map('keys', 'keys have their own lines: “  play: space, p”');
+  const entries = fields.map('keys', 'write each action on a line below it: “  play: space, p”');
   for (const { name, place, value } of entries) {
     if (!actions.includes(name)) {
       faults.error(place, `${quoted(name)} is not an action${didYouMean(name, actions)}`);
@@ -226,7 +226,7 @@ function keysOf(
     if (wrong !== undefined || named.length === 0)
       faults.error(
         value.kind === 'nothing' ? place : value.place,
-        `${quoted(wrong ?? '')} is not a key; a key is a character, or space, enter, tab, up, pagedown, ctrl+r and the like`,
+        `${quoted(wrong ?? '')} is not a key; write a character, or a name such as space, enter, tab, up, pagedown or ctrl+r`,
       );
     else keys.set(name, named);
   }
@@ -234,7 +234,7 @@ function keysOf(
 }
 
 function pedalsOf(fields: YamlFields, faults: Faults): Settings['pedals'] {
-  const entries = fields.map('pedals', 'pedals have their own lines: “  extend: control 64”');
+  const entries = fields.map('pedals', 'write each pedal on a line below it: “  extend: control 64”');
   const known: Pedal[] = [];
   let from: InSpec | null = null;
   for (const { name, place, value } of entries) {
@@ -249,7 +249,7 @@ function pedalsOf(fields: YamlFields, faults: Faults): Settings['pedals'] {
       if (read.ok) from = read.value;
       else faults.error(where, read.fault.message);
     } else if (!use)
-      faults.error(place, `${quoted(name)} is not a use of a pedal${didYouMean(name, pedalUses)}`);
+      faults.error(place, `${quoted(name)} is not something a pedal can do${didYouMean(name, pedalUses)}`);
     else
       for (const text of texts) {
         const read = parsePedal(text);
@@ -271,7 +271,7 @@ function neckOf(fields: YamlFields): Settings['neck'] {
   if (wrong !== undefined)
     fields.fault(
       'neck',
-      `${quoted(wrong)} is not a way to see the neck${didYouMean(wrong, known)}; write “neck: left-handed”, “neck: ceiling up”, “neck: say ceiling”, or several with commas`,
+      `${quoted(wrong)} is not a view of the neck${didYouMean(wrong, known)}; write “neck: left-handed”, “neck: ceiling up”, “neck: say ceiling”, or several with commas`,
     );
   const [hand] = words.filter((word) => word.endsWith('-handed'));
   return {
@@ -287,7 +287,7 @@ function restOf(fields: YamlFields): Settings['rest'] {
   if (text === 'off') return null;
   const minutes = Number(text);
   if (/^\d+$/.test(text) && minutes >= 1 && minutes <= 240) return minutes;
-  fields.fault('rest', `rest ${quoted(text)} is neither minutes from 1 to 240 nor off`);
+  fields.fault('rest', `rest must be minutes from 1 to 240, or off, not ${quoted(text)}`);
   return undefined;
 }
 
@@ -301,7 +301,7 @@ function ladderOf(fields: YamlFields): Settings['ladder'] {
     return { start, inRow: match[2] === undefined ? usual.inRow : Number(match[2]) };
   fields.fault(
     'ladder',
-    `ladder ${quoted(text)} is not “from 60%, up after 2”: a share from 20% to 100%, clean passes from 1 to 9`,
+    `ladder ${quoted(text)} cannot be read; write it like “from 60%, up after 2”, with 20% to 100% and 1 to 9 clean passes`,
   );
   return usual;
 }
@@ -312,7 +312,7 @@ function targetOf(fields: YamlFields): number {
   const percent = /^(\d{2,3})\s*%$/.exec(text)?.[1];
   const share = Number(percent ?? Number.NaN) / 100;
   if (share >= 0.2 && share <= 1.5) return share;
-  fields.fault('target', `target ${quoted(text)} is not a share of a chart’s tempo from 20% to 150%`);
+  fields.fault('target', `target ${quoted(text)} is not a percentage of the chart’s tempo from 20% to 150%`);
   return 1;
 }
 
@@ -323,16 +323,19 @@ function listenOf(fields: YamlFields): Settings['listen'] {
   const words = text.split(',').map((word) => word.trim());
   const known = ['on', 'off', ...levels];
   const wrong = words.find((word) => !known.includes(word));
-  const says = 'write “listen: on”, “listen: off”, or with how strictly it judges: “listen: on, steady”';
+  const says = 'write “listen: on”, “listen: off”, or add how strictly to judge: “listen: on, steady”';
   if (wrong !== undefined) {
-    fields.fault('listen', `${quoted(wrong)} is not a way to listen${didYouMean(wrong, known)}; ${says}`);
+    fields.fault('listen', `${quoted(wrong)} is not a value of listen${didYouMean(wrong, known)}; ${says}`);
     return usual;
   }
   const states = words.filter((word) => word === 'on' || word === 'off');
   const wanted = levels.filter((level) => words.includes(level));
   if (states.length <= 1 && wanted.length <= 1)
     return { on: states[0] === 'on', level: wanted[0] ?? usual.level };
-  fields.fault('listen', `listen ${quoted(text)} says two things at once; ${says} (${levels.join(', ')})`);
+  fields.fault(
+    'listen',
+    `listen ${quoted(text)} has values that exclude each other; ${says} (${levels.join(', ')})`,
+  );
   return usual;
 }
 
@@ -349,7 +352,7 @@ function backgroundOf(fields: YamlFields): Settings['background'] {
   const text = fields.rawText('background');
   if (text === null) return null;
   if (text === 'light' || text === 'dark') return text;
-  fields.fault('background', `background ${quoted(text)} is neither light nor dark`);
+  fields.fault('background', `background must be light or dark, not ${quoted(text)}`);
   return null;
 }
 
@@ -362,7 +365,7 @@ function handOf(fields: YamlFields, faults: Faults): PlayerHand {
   if (!known)
     fields.fault(
       'hand',
-      `${quoted(wanted)} is not a hand; there are ${hands.map((hand) => hand.name).join(', ')}, or its own lines`,
+      `${quoted(wanted)} is not a hand; write ${hands.map((hand) => hand.name).join(', ')}, or describe the hand on lines below`,
     );
   return known ?? usualHand;
 }
@@ -377,7 +380,7 @@ function homeOf(fields: YamlFields): HomeWish {
 }
 
 function pricesOf(fields: YamlFields, faults: Faults): Prices {
-  return readPrices(fields.map('prices', 'prices have their own lines: “  slope: 80”'), faults);
+  return readPrices(fields.map('prices', 'write each price on a line below it: “  slope: 80”'), faults);
 }
 
 function ownShapes(fields: YamlFields, faults: Faults): readonly StockShape[] {
@@ -395,7 +398,7 @@ function knownShapes(fields: YamlFields): readonly StockShape[] {
     if (!shapeNames.includes(name))
       fields.fault(
         'known',
-        `${quoted(name)} is not a stock shape${didYouMean(name, shapeNames)}; they are ${fewNames(shapeNames)}`,
+        `${quoted(name)} is not a stock shape${didYouMean(name, shapeNames)}; the stock shapes are ${fewNames(shapeNames)}`,
       );
   }
   return stockShapes.filter((shape) => shape.name === null || known.includes(shape.name));

@@ -45,7 +45,7 @@ export function stateFile<T>(
         writeWhole(path, JSON.stringify(value), { over: true, flush });
         return null;
       } catch (error) {
-        return `nothing can be kept in ${dirname(path)}: ${notWritten(error).message}`;
+        return `nothing can be saved in ${dirname(path)}: ${notWritten(error).message}`;
       }
     },
     remove: () => {

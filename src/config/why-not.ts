@@ -22,14 +22,14 @@ const words: Readonly<Record<string, readonly [says: string, blame: Blame]>> = {
   EROFS: ['the disk is read-only', 'forbidden'],
   ENOSPC: ['the disk is full', 'machine'],
   EDQUOT: ['the disk’s quota is used up', 'machine'],
-  EFBIG: ['the file would be larger than is allowed here', 'machine'],
+  EFBIG: ['the file would be larger than this system allows', 'machine'],
   EIO: ['the disk has failed', 'machine'],
-  EEXIST: ['it is there already', 'call'],
-  ENOTDIR: ['part of its path is not a folder', 'call'],
+  EEXIST: ['it already exists', 'call'],
+  ENOTDIR: ['part of the path is not a folder', 'call'],
   ENAMETOOLONG: ['its name is too long', 'call'],
-  ELOOP: ['it is a link that leads to itself', 'call'],
+  ELOOP: ['it is a link that points to itself', 'call'],
   // Folders that are missing are made: where that cannot be, no call is at fault.
-  ENOENT: ['there is no such place, and none can be made', 'machine'],
+  ENOENT: ['the folder does not exist and cannot be made', 'machine'],
 };
 
 /** The error of a writing as `NotWritten`. */

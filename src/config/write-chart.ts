@@ -30,8 +30,8 @@ export function writeChartText(
     if (textOf(path) !== before)
       return {
         ok: false,
-        reason: 'the file has been changed by something else meanwhile',
-        elsewhere: 'changed by something else',
+        reason: 'another program has changed the file in the meantime',
+        elsewhere: 'changed by another program',
       };
     return { ok: true, file: writeWhole(path, text, { over: true }) };
   } catch (error) {
@@ -54,7 +54,7 @@ export function writeNewChart(name: string, text: string, charts: string = folde
   }
 }
 
-/** The path itself, or with the first number behind it that makes it free. */
+/** The path itself, or with the first number after it that makes it free. */
 function freeName(path: string): string {
   const stem = path.replace(/\.ya?ml$/i, '');
   for (let number = 1; ; number += 1) {
@@ -67,7 +67,7 @@ function refusal(file: string, error: unknown, own: boolean): Writing {
   const { message, blame } = notWritten(error);
   return {
     ok: false,
-    reason: `${file} could not be written: ${message}; what you wrote holds on the stand only`,
+    reason: `${file} could not be written: ${message}; your change is kept only until you close the chart`,
     // A disk that is full is so for other files too.
     elsewhere: own && blame !== 'machine' ? message : null,
   };

@@ -44,7 +44,7 @@ export function writeWhole(path: string, content: string | Uint8Array, options: 
   let made: readonly string[] = [];
   try {
     const there = statSync(path, { throwIfNoEntry: false });
-    if (!options.over && isThere(path)) throw new NotWritten('it is there already', 'call');
+    if (!options.over && isThere(path)) throw new NotWritten('it already exists', 'call');
     if (there) {
       mustBeRegular(there);
       return writeOver(realpathSync(path), bytes, there, options);
@@ -67,7 +67,7 @@ export function writeWhole(path: string, content: string | Uint8Array, options: 
 }
 
 function writeOver(target: string, bytes: Uint8Array, there: Stats, options: WriteOptions): string {
-  // Whoever may do anything (root) is held to it too: a file that nobody may write to is meant to stay.
+  // Anybody who may do anything (root) is held to it too: a file that nobody may write to is meant to stay.
   if ((there.mode & 0o222) === 0) throw new NotWritten('it is read-only', 'forbidden');
   accessSync(target, constants.W_OK);
   sweepAsides(dirname(target));
@@ -155,7 +155,10 @@ function writeWhereItIs(target: string, bytes: Uint8Array, options: WriteOptions
         const kept = `${target}.before-${process.pid}`;
         renameSync(copy, kept);
         const { message } = notWritten(error);
-        throw new NotWritten(`${message}; what it held is in ${basename(kept)} beside it`, 'machine');
+        throw new NotWritten(
+          `${message}; the old content is in ${basename(kept)}, in the same folder`,
+          'machine',
+        );
       }
       rmSync(copy, { force: true });
       throw error;
@@ -176,7 +179,7 @@ function overwrite(descriptor: number, bytes: Uint8Array, { flush = true }: Writ
 function writeAll(descriptor: number, bytes: Uint8Array): void {
   for (let at = 0; at < bytes.length; ) {
     const written = writeSync(descriptor, bytes, at, bytes.length - at, at);
-    if (written === 0) throw new NotWritten('the disk takes no more', 'machine');
+    if (written === 0) throw new NotWritten('the disk accepts no more data', 'machine');
     at += written;
   }
 }
@@ -191,7 +194,7 @@ function linkTarget(path: string): string {
       return at;
     }
   }
-  throw new NotWritten('it is a link that leads to itself', 'call');
+  throw new NotWritten('it is a link that points to itself', 'call');
 }
 
 /** The folder knows the new name for good. Not every file system can say so. */

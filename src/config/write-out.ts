@@ -26,8 +26,8 @@ export function writeOut(
     return null;
   } catch (error) {
     const { message, blame } = notWritten(error);
-    if (message === 'it is there already')
-      return { reason: `${path} is there already; --force writes over it`, blame };
+    if (message === 'it already exists')
+      return { reason: `${path} already exists; use --force to overwrite it`, blame };
     return { reason: `${path} cannot be written: ${message}`, blame };
   }
 }

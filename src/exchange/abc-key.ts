@@ -52,12 +52,12 @@ function wordsOf(text: string): readonly string[] {
     .filter(Boolean);
 }
 
-/** What a word behind the key is, where that is to be told. */
+/** What a word after the key is, where that is to be told. */
 function leftOf(word: string): readonly string[] {
   if (/^(?:transpose|score|sound|shift|instrument)=/.test(word))
-    return ['a transposition: chords stand as they are written'];
+    return ['a transposition: chords are kept as written'];
   if (word === 'exp' || /^(?:\^|_|=)/.test(word))
-    return ['accidentals of the signature’s own in the key; the notes have them'];
+    return ['accidentals added to the key signature; the notes have them'];
   if (word.includes('=') || clefs.includes(word.replace(/[0-9+-]+$/, ''))) return [];
   return [`“${word.slice(0, 20)}” behind the key`];
 }

@@ -3,28 +3,28 @@ const leftFields: Readonly<Record<string, string>> = {
   A: 'the area it is from',
   B: 'the book it is in',
   D: 'recordings of it',
-  F: 'where its file lies',
+  F: 'where its file is',
   G: 'the group it belongs to',
   H: 'its history',
-  I: 'instructions to programs',
+  I: 'instructions for programs',
   N: 'notes about it',
   O: 'where it is from',
   R: 'the kind of its rhythm',
   S: 'where it was found',
   T: 'further titles',
-  U: 'macros and symbols of the user’s own',
-  W: 'words to sing behind the tune',
+  U: 'user-defined macros and symbols',
+  W: 'lyrics after the tune',
   Z: 'who wrote it down',
-  m: 'macros and symbols of the user’s own',
-  r: 'remarks of its writer',
+  m: 'user-defined macros and symbols',
+  r: 'remarks by its writer',
   s: 'a line of symbols',
-  w: 'words to sing in front of the music',
-  '+': 'a field that goes on in another line',
+  w: 'lyrics before the music',
+  '+': 'a field continued on another line',
 };
 
 /** What is left out with a field, in words. */
 export function leftField(name: string): string {
-  return leftFields[name] ?? `a field that is not known, ${name}:`;
+  return leftFields[name] ?? `an unknown field, ${name}:`;
 }
 
 /** What is left out with a line that begins with two percent signs: how the page or the sound is made. */
@@ -36,7 +36,7 @@ export function leftDirective(line: string): string {
 /**
  * The voice that the chords are taken from: the first that has any, else the first; `null` is music without a voice of its own.
  *
- * @param lines a tune's lines behind its head
+ * @param lines a tune's lines after its head
  */
 export function voiceOfChords(lines: readonly string[]): string | null {
   let voice: string | null = null;

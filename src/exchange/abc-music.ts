@@ -25,7 +25,7 @@ export type AbcToken = { readonly place: Place } & (
   /** A sign on a note or bar line, by its name: `!segno!`, `H` is `fermata`. */
   | { readonly kind: 'decoration'; readonly name: string }
   | { readonly kind: 'grace' }
-  /** A tie that stands behind the note's end, with something between: the last note of the bar goes on. */
+  /** A tie that comes after the note's end, with something between: the last note of the bar goes on. */
   | { readonly kind: 'tie' }
   /** Another voice of the same bar begins. */
   | { readonly kind: 'overlay' }
@@ -102,7 +102,7 @@ export function abcMusic(text: string, line: number, compound: boolean): readonl
   let tuplet: { share: number; left: number } | null = null;
   let broken = 1;
   const next = new Map<string, number>();
-  /** Whether a sign stands near enough behind; where it was found is kept, so that a line is looked through once for each. */
+  /** Whether a sign stands near enough after; where it was found is kept, so that a line is looked through once for each. */
   const isNear = (sign: string): boolean => {
     let found = next.get(sign) ?? 0;
     if (found <= at && found >= 0) {
@@ -192,7 +192,7 @@ export function abcMusic(text: string, line: number, compound: boolean): readonl
       tokens.push({ kind: 'decoration', name: signNames[sign] ?? sign.slice(1, -1), place });
       continue;
     }
-    // An ending's number may stand right behind a bar line, or behind a bracket: `|1`, `[1,3`.
+    // An ending's number may come directly after a bar line, or after a bracket: `|1`, `[1,3`.
     if (wasBar || sees('endingSign')) {
       const ending = take('ending');
       if (ending) {

@@ -34,7 +34,7 @@ export interface AbcTune {
   readonly usual: readonly string[];
 }
 
-/** The most bars a tune may have, and the most characters a line: beyond, the rest is left out, and that is said. */
+/** The most bars a tune may have, and the most characters a line: beyond, the rest is left out, and that is reported. */
 const mostBars = 5000;
 const mostTunes = 20_000;
 const longestLine = 20_000;
@@ -180,7 +180,7 @@ export function readAbc(tune: AbcTune): SheetRead {
     }
     if (text.trim() === '') return;
     if (inHead) {
-      leave(reading, 'a line of the head that is not a field', place);
+      leave(reading, 'a line of the header that is not a field', place);
       return;
     }
     if (reading.bars.length >= mostBars) return;
@@ -195,19 +195,19 @@ export function readAbc(tune: AbcTune): SheetRead {
   if (inHead)
     reading.remarks.push({
       place: { line: tune.first, column: 1 },
-      message: 'there is no K: field; C is taken',
+      message: 'there is no K: field; C is assumed',
     });
   endBar(reading, null, { line: tune.first + tune.lines.length, column: 1 });
   closeLast(reading);
   if (reading.meter === null && !reading.left.has('meter'))
     reading.remarks.push({
       place: { line: tune.first, column: 1 },
-      message: 'there is no M: field; 4/4 is taken',
+      message: 'there is no M: field; 4/4 is assumed',
     });
   if (reading.tempo === null)
     reading.remarks.push({
       place: { line: tune.first, column: 1 },
-      message: 'there is no tempo that can be read; 120 is taken',
+      message: 'there is no readable tempo; 120 is assumed',
     });
   const head = reading.first ?? headOf(reading);
   const { key, bars, remarks } = keysByChords(head.key, withMelody(reading.bars), reading.open);
@@ -243,7 +243,7 @@ function begin(reading: Reading, place: Place): void {
 const mostLeft = 100;
 
 function leave(reading: Reading, what: string, place: Place): void {
-  const told = reading.left.size < mostLeft ? what : 'more that has no place in a chart';
+  const told = reading.left.size < mostLeft ? what : 'more things that a chart cannot have';
   if (!reading.left.has(told)) reading.left.set(told, place);
 }
 
@@ -351,7 +351,7 @@ function voiceField(reading: Reading, text: string, place: Place): void {
     leave(
       reading,
       voice === null
-        ? 'voices behind the first'
+        ? 'voices after the first'
         : `voices other than ${plainText(voice)}, the first that has chords`,
       place,
     );
@@ -366,7 +366,7 @@ function partNames(text: string): readonly (readonly [letter: string, name: stri
   });
 }
 
-/** A part begins: what there is of a bar is one, since another part may be played in front of it. */
+/** A part begins: what there is of a bar is one, since another part may be played before it. */
 function startSection(reading: Reading, text: string, place: Place): void {
   if (reading.quarters > 0) endBar(reading, null, place);
   reading.bar = { ...reading.bar, section: reading.names.get(text) ?? plainText(text) };
@@ -522,12 +522,12 @@ function takeToken(reading: Reading, token: AbcToken): void {
       break;
     case 'ending':
       if (reading.ending) endEnding(reading);
-      if (token.times.length === 0) leave(reading, 'an ending for no time that can be', place);
+      if (token.times.length === 0) leave(reading, 'an ending without a valid number', place);
       reading.bar = { ...reading.bar, ending: token.times.length > 0 ? token.times : null };
       reading.ending = token.times.length > 0;
       break;
     case 'unknown':
-      leave(reading, `signs that are not known: ${token.text}`, place);
+      leave(reading, `unknown signs: ${token.text}`, place);
   }
 }
 
@@ -537,7 +537,7 @@ function takeNote(reading: Reading, { length, note, place }: Extract<AbcToken, {
   reading.quarters += quarters;
   const exact = quarters * partsPerQuarter;
   const parts = Math.round(exact);
-  if (Math.abs(exact - parts) > 1e-3) leave(reading, 'parts of lengths too fine to be counted', place);
+  if (Math.abs(exact - parts) > 1e-3) leave(reading, 'parts of note lengths too small to be counted', place);
   const { tied, accidentals } = reading;
   reading.tied = null;
   if (!note) {
@@ -545,7 +545,7 @@ function takeNote(reading: Reading, { length, note, place }: Extract<AbcToken, {
     return;
   }
   reading.notes += 1;
-  if (note.others) leave(reading, 'notes below the highest of those that sound together', place);
+  if (note.others) leave(reading, 'lower notes of those that sound together', place);
   const letter = note.step % 7;
   const carried = tied?.step === note.step && note.alter === null ? tied.alter : null;
   if (note.alter !== null) accidentals.set(letter, note.alter);
@@ -574,7 +574,7 @@ function symbol(reading: Reading, text: string, place: Place): void {
       reading.wordsHere.push(phrase);
       return;
     }
-    // Frets below a chord, as our own files have them: the hand is planned anew.
+    // Frets below a chord, as our own files have them: the hand is planned again.
     if (/^[0-9x]+(?:-[0-9x]+){2,}$/.test(cue)) leave(reading, 'shapes below the chords', place);
     else if (cue !== '') {
       const sign = waySignOfWords(cue);
@@ -590,7 +590,7 @@ function symbol(reading: Reading, text: string, place: Place): void {
     .replace(/\([^)]*\)/g, '')
     .replace(/[;\n].*$/s, '')
     .trim();
-  if (main !== text.trim()) leave(reading, 'what stands with a chord in brackets or behind it', place);
+  if (main !== text.trim()) leave(reading, 'additions to a chord, in brackets or after it', place);
   if (main === '' || wordsForChord(reading, main, place)) return;
   reading.chords += 1;
   const starred = /^([A-G].*?)\*+$/.exec(main)?.[1];
@@ -606,13 +606,13 @@ function symbol(reading: Reading, text: string, place: Place): void {
   if (read === undefined)
     reading.remarks.push({
       place,
-      message: `“${plainText(main)}” is not a chord that is known: nc is written, with it as a cue`,
+      message: `“${plainText(main)}” is not a known chord: nc is written, with this text as a cue`,
     });
   // Time only goes on: of chords at one place the last counts.
   const before = reading.chordsHere.at(-1);
   if (before?.at === chord.at) {
     reading.chordsHere.pop();
-    leave(reading, `of chords at one place ${called(before)}: ${called(chord)} is kept`, place);
+    leave(reading, `${called(before)}, at the same place as ${called(chord)}`, place);
   }
   reading.chordsHere.push(chord);
 }
@@ -633,7 +633,7 @@ function wordsForChord(reading: Reading, text: string, place: Place): boolean {
   if (sign === null && told === null)
     reading.remarks.push({
       place,
-      message: `“${plainText(text)}” is not a chord that is known: it is a cue, and the chord before goes on`,
+      message: `“${plainText(text)}” is not a known chord: it is kept as a cue, and the chord before it continues`,
     });
   return true;
 }
@@ -679,7 +679,7 @@ function endBar(reading: Reading, line: Extract<AbcToken, { kind: 'bar' }> | nul
     if (reading.bars.length === mostBars) leave(reading, `bars beyond ${mostBars}`, place);
     reading.bar = { ...plainBar, place, opens: line?.opens ?? false };
   } else {
-    // A line without a bar before it still says something: `|:` at the start, `:|` behind a bar line.
+    // A line without a bar before it still says something: `|:` at the start, `:|` after a bar line.
     const last = reading.bars.at(-1);
     if (line?.closes && last && last.closes === null)
       reading.bars[reading.bars.length - 1] = { ...last, closes: line.closes };
@@ -704,7 +704,7 @@ function countsBehind(reading: Reading): void {
   reading.cuesHere = reading.cuesHere.filter((text) => !counts.includes(text));
 }
 
-/** Between two bar lines stands what belongs behind the bar before: it is put there; the rest is for the bar to come. */
+/** Between two bar lines stands what belongs after the bar before: it is put there; the rest is for the bar to come. */
 function signsBehind({ bars }: Reading, bar: SheetBar): SheetBar {
   const last = bars.at(-1);
   const { marks = [], back, ...rest } = bar;
@@ -718,7 +718,7 @@ function signsBehind({ bars }: Reading, bar: SheetBar): SheetBar {
   return marks.includes('sign') ? { ...rest, marks: ['sign'] } : rest;
 }
 
-/** A new section begins behind a double bar or a repeat's end, unless endings of that repeat follow. */
+/** A new section begins after a double bar or a repeat's end, unless endings of that repeat follow. */
 function startsStrain({ bars }: Reading, line: Extract<AbcToken, { kind: 'bar' }>): boolean {
   return bars.length > 0 && (line.double || line.opens || line.closes !== null);
 }
@@ -742,14 +742,14 @@ function closeLast(reading: Reading): void {
   if (last && reading.cuesHere.length > 0)
     bars[bars.length - 1] = { ...last, cues: [...last.cues, ...reading.cuesHere] };
   for (const { place } of reading.chordsHere)
-    reading.remarks.push({ place, message: 'a chord behind the last bar is left out' });
+    reading.remarks.push({ place, message: 'a chord after the last bar is left out' });
   bars.splice(0, bars.length, ...openRepeats(mendedRepeats(bars, reading.remarks), true));
   // Where parts are named, strains are no sections of their own.
   if (bars.some(({ section }) => section))
     bars.forEach((bar, index) => {
       if (bar.section === '') bars[index] = { ...bar, section: null };
     });
-  // An ending behind the repeat's end still belongs to its strain: no section begins with it.
+  // An ending after the repeat's end still belongs to its strain: no section begins with it.
   bars.forEach((bar, index) => {
     if (bar.ending && bar.section === '' && bars[index - 1]?.endsEnding)
       bars[index] = { ...bar, section: null };

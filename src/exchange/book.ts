@@ -3,7 +3,7 @@ import { type PrintedSheet, printedSheet } from './sheet.js';
 import type { PrintedOrder } from './sheet-pdf.js';
 import { arrangementOf, type Song } from './song.js';
 
-/** Songs that are printed one behind the other, and of a set its running order. */
+/** Songs that are printed one after the other, and of a set its running order. */
 export interface Book {
   readonly sheets: readonly PrintedSheet[];
   readonly order: PrintedOrder | null;

@@ -7,7 +7,7 @@ const near = 1e-4;
 const mostBeats = 16;
 
 /**
- * Gives a bar that does not last whole beats of its meter one of its own, in eighths or quarters, and the bar behind it the
+ * Gives a bar that does not last whole beats of its meter one of its own, in eighths or quarters, and the bar after it the
  * meter that it stands in: 7/8 in 4/4, 5/8 in 6/8. A bar that is no such meter either stays as it is.
  *
  * @param first the meter at the head

@@ -54,7 +54,7 @@ export function sheetFromChart(chart: Chart, key: Key): ToSheet {
     );
     return {
       sheet: { ...head, bars: played, form: null },
-      lost: [...lost, 'the form: it is written out as it is played'],
+      lost: [...lost, 'the form: the song is written out as it is played'],
     };
   };
   if (needsWritingOut(chart) || !isFollowed(chart) || !melody) return writtenOut();
@@ -96,7 +96,7 @@ function withPlayedMelody(
 }
 
 /**
- * Whether a reader of the sheet finds the way of the form by its signs: one form word at most, and what stands behind it
+ * Whether a reader of the sheet finds the way of the form by its signs: one form word at most, and what comes after it
  * was not played before it, so that it has a place of its own.
  */
 function isFollowed({ form }: Chart): boolean {
@@ -129,12 +129,12 @@ export function needsWritingOut(chart: Chart): boolean {
   );
 }
 
-/** Whether a change goes on behind its section. The feel is not written, and what is about a section's own time ends with it. */
+/** Whether a change goes on after its section. The feel is not written, and what is about a section's own time ends with it. */
 function dependsOnForm({ kind }: Change): boolean {
   return kind === 'key' || kind === 'key-to' || kind === 'meter' || kind === 'tempo';
 }
 
-/** Whether the band stops in front of a section: then it is behind another one's bar that it does. */
+/** Whether the band stops before a section: then it is after another one's bar that it does. */
 function beginsWithWait({ lines }: Section): boolean {
   const items = lines.flatMap((line) => line.items);
   const first = items.findIndex(({ kind }) => kind === 'bar');
@@ -152,13 +152,13 @@ function lostIn(chart: Chart): string[] {
     [cells.some(({ ending, hold }) => ending !== 'plain' && !hold), 'chords that ring, and stops'],
     [
       cells.some(({ hold }) => hold && hold.beats !== null),
-      'how long a chord is held where nobody releases it: its fermata is kept',
+      'how long a chord is held if nobody releases it: its fermata is kept',
     ],
     [chart.feel.swing !== 50, 'the feel'],
     [chart.form.some(({ who }) => who !== null), 'who leads'],
     [chart.form.some(({ level }) => level !== undefined), 'how loud a part is'],
     [chart.bass === 'walk' || chart.form.some(({ bass }) => bass === 'walk'), 'runs of the bass'],
-    [chart.pickup > 0 && !chart.tune, 'the pick-up: it is played within the count'],
+    [chart.pickup > 0 && !chart.tune, 'the pick-up: it is played during the count-in'],
   ];
   return losses.flatMap(([is, what]) => (is ? [what] : []));
 }
@@ -302,7 +302,7 @@ function repeatAt(
 function pieceBars(pieces: readonly Piece[], head: BarHead, key: Key): SheetBar[] {
   const bars: SheetBar[] = [];
   let before: readonly WrittenCell[] = [];
-  // What stands in front of a repeat belongs to its first bar.
+  // What comes before a repeat belongs to its first bar.
   let waits: Partial<SheetBar> = {};
   const amend = (changes: Partial<SheetBar>): void => {
     const last = bars.at(-1);

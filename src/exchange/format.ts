@@ -52,7 +52,7 @@ export interface SongFault {
 
 export type LettersReader = (text: string, options: LetterSheetOptions) => LetterSheet;
 
-/** `song`: a file each; `book`: all songs one behind the other. */
+/** `song`: a file each; `book`: all songs one after the other. */
 export type Writer =
   | { readonly kind: 'song'; readonly load: () => Promise<SongWriter> }
   | { readonly kind: 'book'; readonly load: () => Promise<BookWriter> };
@@ -68,7 +68,7 @@ export interface SongWishes {
 
 export interface WrittenSong {
   readonly content: string | Uint8Array;
-  /** Each ready to be put behind “the format cannot say”. */
+  /** Each ready to be put after “the format cannot say”. */
   readonly lost: readonly string[];
 }
 

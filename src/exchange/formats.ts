@@ -11,14 +11,14 @@ export const formats = [
     name: 'pdf',
     label: 'PDF',
     extensions: ['pdf'],
-    cannotHold: 'what sounds; it is for eyes, and is not read again',
+    cannotHold: 'the sound; it is for reading and cannot be imported',
     writer: { kind: 'book', load: async () => (await import('./write-pdf.js')).writePdf },
   },
   {
     name: 'text',
     label: 'text',
     extensions: ['txt'],
-    cannotHold: 'what sounds; it is for eyes, and is not read again',
+    cannotHold: 'the sound; it is for reading and cannot be imported',
     writer: { kind: 'book', load: async () => (await import('./write-text.js')).writeText },
   },
   {
@@ -33,7 +33,7 @@ export const formats = [
     label: 'ABC',
     extensions: ['abc'],
     cannotHold:
-      'chords that come early, ring or stop, the feel, who leads, how loud, runs of the bass, the pick-up; of shapes the fingers',
+      'chords that come early, ring or stop, the feel, who leads, how loud, runs of the bass, the pick-up; the fingers of shapes',
     reader: {
       kind: 'songs',
       isIn: (text) => /^\ufeff?(?:%|X:)/.test(text) || /^X:\s*\d/m.test(text),
@@ -59,7 +59,7 @@ export const formats = [
     name: 'letters',
     label: 'letters',
     extensions: ['txt'],
-    cannotHold: 'key, tempo and meter: they are told on the command line',
+    cannotHold: 'key, tempo and meter: give them as options',
     reader: {
       kind: 'letters',
       load: async () => (await import('../chart/import-letters.js')).importLetters,

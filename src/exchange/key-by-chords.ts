@@ -23,7 +23,7 @@ interface Decided {
 
 /**
  * Decides keys that the source leaves open by the last chord they hold for: a tune ends at home. A signature is the major or
- * the minor key that has it; one that says no more than the one before goes on with it. Each is told.
+ * the minor key that has it; one that says no more than the one before goes on with it. Each is reported.
  */
 export function keysByChords(key: Key, bars: readonly SheetBar[], open: readonly OpenKey[]): Decided {
   if (open.length === 0) return { key, bars, remarks: [] };
@@ -67,19 +67,22 @@ function decide(
   const ending = end && `its last chord, ${keyName(end)}`;
   if (fifths === null) {
     const found = end ?? held ?? { tonic: 'C', mode: 'major' };
-    return { found, why: `no key is named; ${keyName(found)} is taken${end ? ', by the last chord' : ''}` };
+    return {
+      found,
+      why: `no key is named; ${keyName(found)} is assumed${end ? ', because of the last chord' : ''}`,
+    };
   }
   const major = keyOfSignature(fifths, 'major')?.key ?? { tonic: 'C', mode: 'major' };
   const minor = keyOfSignature(fifths, 'minor')?.key ?? { tonic: 'A', mode: 'minor' };
   const goesOn = held && [major, minor].find((one) => sameKey(one, held));
   if (goesOn) return { found: goesOn, why: null };
-  const both = `the signature is that of ${keyName(major)} and of ${keyName(minor)}`;
+  const both = `the key signature can be ${keyName(major)} or ${keyName(minor)}`;
   const match = end && [major, minor].find((one) => sameKey(one, end));
-  if (match) return { found: match, why: `${both}; ${keyName(match)} is taken, by the last chord` };
+  if (match) return { found: match, why: `${both}; ${keyName(match)} is assumed, because of the last chord` };
   const found = held?.mode === 'minor' ? minor : major;
   return {
     found,
-    why: `${both}; ${keyName(found)} is taken${ending ? `, though ${ending}, is neither` : ''}`,
+    why: `${both}; ${keyName(found)} is assumed${ending ? `, though ${ending}, is neither` : ''}`,
   };
 }
 

@@ -43,15 +43,15 @@ export interface SheetBar {
   readonly words?: readonly string[];
   /** What is sung to the notes of the line that begins with it, a text for each verse: no part of a chart unless it is asked for. */
   readonly sung?: readonly string[];
-  /** The sign in front of it, and what stands behind it: that one leaves for the coda, or that it is the last. */
+  /** The sign before it, and what comes after it: that one leaves for the coda, or that it is the last. */
   readonly marks?: readonly WayMark[];
   /** The sign of the coda stands on it. */
   readonly coda?: true;
-  /** Behind it one goes back; how far is `null` where that is not said. */
+  /** After it one goes back; how far is `null` where that is not said. */
   readonly back?: FormWay;
   /** Where there is a fermata: quarters after the bar's start. */
   readonly holds?: readonly number[];
-  /** The band stops behind it: a caesura. */
+  /** The band stops after it: a caesura. */
   readonly stops?: boolean;
   /** The melody's notes in it, where there is a melody. */
   readonly notes?: readonly SheetNote[];
@@ -85,13 +85,13 @@ export interface LeadSheet {
   readonly form: readonly string[] | null;
 }
 
-/** Something that was left out or read otherwise than it stands: nothing is guessed in silence. */
+/** Something that was left out or read differently from what is written: nothing is guessed in silence. */
 export interface Remark {
   readonly place: Place;
   readonly message: string;
 }
 
-/** A song as it was read from another format: its lead sheet, what was left out or read otherwise, and how many chord symbols it has. */
+/** A song as it was read from another format: its lead sheet, what was left out or read differently, and how many chord symbols it has. */
 export interface SheetRead {
   readonly sheet: LeadSheet;
   readonly remarks: readonly Remark[];
@@ -123,7 +123,7 @@ export function meterQuarters({ beats, unit }: Meter): number {
 }
 
 /**
- * Opens the repeats whose beginning is not written: each begins behind the last that ended, or at the start.
+ * Opens the repeats whose beginning is not written: each begins after the last that ended, or at the start.
  *
  * @param borders whether it begins with the last section instead, where one begins later (ABC 2.1, 4.8)
  */

@@ -49,14 +49,14 @@ export class MelodyOfSections {
     });
   }
 
-  /** The tune, where any section has notes; what had to be made longer or shorter is told. */
+  /** The tune, where any section has notes; what had to be made longer or shorter is reported. */
   tune(remarks: Remark[]): Pick<Chart, 'tune'> {
     for (const found of this.sections.values()) {
       const [first] = found.bars;
       if (!first || found.pickup.length === 0 || sum(found.pickup) < first.parts) continue;
       remarks.push({
         place: first.place,
-        message: 'the notes of a pick-up as long as the first bar are left out',
+        message: 'a pick-up as long as the first bar is left out',
       });
       found.pickup = [];
     }
@@ -86,7 +86,7 @@ export class MelodyOfSections {
   }
 }
 
-/** Whether what is played behind a bar may be another than the one written next. */
+/** Whether what is played after a bar may be another than the one written next. */
 function leaves(bar: SheetBar, next: SheetBar | undefined): boolean {
   return !next || next.section !== null || next.ending !== null || bar.closes !== null || bar.endsEnding;
 }
@@ -124,7 +124,7 @@ function silent(notes: readonly TuneNote[]): boolean {
   return notes.every(({ pitch }) => pitch === null);
 }
 
-/** Notes as long as a bar: with a rest behind them, or without what is too much. */
+/** Notes as long as a bar: with a rest after them, or without what is too much. */
 function fittedNotes(notes: readonly TuneNote[], parts: number): readonly TuneNote[] {
   const fitted: TuneNote[] = [];
   let left = parts;

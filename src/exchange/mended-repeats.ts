@@ -5,8 +5,8 @@ const near = 1e-6;
 
 /**
  * Repeats as they are meant where a sign is missing or a figure wrong: one that another opens within, and that nothing closes,
- * ends there; a second opening behind a pick-up is none; a first ending that a second one follows goes back; endings for times
- * that endings before them have are for the next ones. Each is told.
+ * ends there; a second opening after a pick-up is none; a first ending that a second one follows goes back; endings for times
+ * that endings before them have are for the next ones. Each is reported.
  */
 export function mendedRepeats(bars: readonly SheetBar[], remarks: Remark[]): readonly SheetBar[] {
   return withFreeTimes(withClosedRepeats(withClosedEndings(bars, remarks), remarks), remarks);
@@ -23,7 +23,7 @@ function withClosedEndings(bars: readonly SheetBar[], remarks: Remark[]): readon
     if (!follows || bar.closes !== null || bar.back) return bar;
     remarks.push({
       place: next.place,
-      message: 'an ending follows the first one without a repeat’s end: one is read there',
+      message: 'another ending follows the first one without a repeat sign: the sign is added',
     });
     return { ...bar, closes: 2, endsEnding: true };
   });
@@ -62,8 +62,8 @@ function mendOpening(all: SheetBar[], outer: number, index: number, remarks: Rem
   remarks.push({
     place: bar.place,
     message: isPickup
-      ? 'a repeat that begins again behind its pick-up is one repeat'
-      : 'a repeat begins where the one before has no end: that is repeated up to here',
+      ? 'a repeat begins twice, before and after its pick-up: it is read as one repeat'
+      : 'a repeat begins, but the one before it has no end: the end is added here',
   });
 }
 
@@ -99,7 +99,7 @@ function withFreeTimes(bars: readonly SheetBar[], remarks: Remark[]): readonly S
     if (times.length !== bar.ending.length || free.length === 0)
       remarks.push({
         place: bar.place,
-        message: `an ending for times that another has is read as that for ${times.join(', ')}`,
+        message: `an ending has the number of another one: it is read as ending ${times.join(', ')}`,
       });
     for (const time of times) taken.add(time);
     within = !bar.endsEnding;

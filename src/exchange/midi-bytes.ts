@@ -60,7 +60,7 @@ export class TrackBytes {
     this.out.addAll(data);
   }
 
-  /** A message of a channel at a tick: its status and the one or two bytes behind it. No running status. */
+  /** A message of a channel at a tick: its status and the one or two bytes after it. No running status. */
   send(tick: number, status: number, first: number, second?: number): void {
     this.wait(tick);
     this.out.add(status);

@@ -49,7 +49,7 @@ export function midiFile({ chart, arrangement, take, mix }: MidiSong): Uint8Arra
   const levels = heardLevels(mix);
   const end = segments.reduce((last, { startTick, length }) => Math.max(last, startTick + length), 0);
   const heard = voices.map((_, number) => (levels[number] ?? 0) > 0);
-  // A pick-up in front of what nothing is counted in for: all the rest comes later by it.
+  // A pick-up before what nothing is counted in for: all the rest comes later by it.
   const lead = voices.indexOf('lead');
   const ahead = heard[lead] ? Math.max(0, -(notesOf(segments, lead)[0]?.begins ?? 0)) : 0;
   const length = end + ahead;
@@ -144,7 +144,7 @@ function notesOf(segments: readonly Segment[], voice: number): readonly Note[] {
   return notes;
 }
 
-/** A voice's track. Within an instant note-offs go first, then what is told, then note-ons. */
+/** A voice's track. Within an instant note-offs go first, then what is reported, then note-ons. */
 function voiceTrack(
   voice: Voice,
   notes: readonly Note[],

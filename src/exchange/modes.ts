@@ -28,11 +28,11 @@ export function modeNamed(word: string): Mode | null {
  * of the tonic in both.
  */
 const otherwise: Partial<Record<Mode, string>> = {
-  dorian: 'its sixth is written 6',
-  phrygian: 'its second is written b2',
-  lydian: 'its fourth is written #4',
-  mixolydian: 'its seventh is written b7',
-  locrian: 'its second and fifth are written b2 and b5',
+  dorian: 'its sixth is written as 6',
+  phrygian: 'its second is written as b2',
+  lydian: 'its fourth is written as #4',
+  mixolydian: 'its seventh is written as b7',
+  locrian: 'its second and fifth are written as b2 and b5',
 };
 
 /** Fifths from the signature's major key up to the tonic of each mode. */
@@ -71,7 +71,7 @@ export function keyInMode(tonic: string, mode: Mode): ReadKey | null {
   const told = keyName(read.value);
   const remark =
     special !== undefined
-      ? `${tonic} ${mode} is read as ${told}, by its ${minor ? 'minor' : 'major'} third: the tonic stays, and ${special}`
+      ? `${tonic} ${mode} is read as ${told}, because of its ${minor ? 'minor' : 'major'} third: the tonic stays, and ${special}`
       : name === tonic
         ? null
         : `the key of ${tonic}${minor ? 'm' : ''} is written ${told}`;
@@ -92,7 +92,7 @@ export function fifthsInMode(tonic: string, mode: Mode): number {
 
 const steps = ['F', 'C', 'G', 'D', 'A', 'E', 'B'];
 
-/** The note so many fifths above C. */
+/** The note this many fifths above C. */
 function fifthsAbove(fifths: number): string {
   const step = steps[(((fifths + 1) % 7) + 7) % 7] as string;
   const signs = Math.floor((fifths + 1) / 7);

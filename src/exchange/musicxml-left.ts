@@ -6,7 +6,7 @@ export const drawnAttributes: ReadonlySet<string> = new Set([
   ...['footnote', 'level', 'staves', 'part-symbol', 'instruments', 'clef', 'staff-details'],
 ]);
 
-/** Signs on notes that belong to the melody alone, which is told to be left out as a whole. */
+/** Signs on notes that belong to the melody alone, which is reported to be left out as a whole. */
 export const melodyOnly: ReadonlySet<string> = new Set([
   ...['footnote', 'level', 'tied', 'slur', 'tuplet', 'glissando', 'slide', 'accidental-mark'],
 ]);
@@ -34,7 +34,7 @@ export const unitQuarters: Readonly<Record<string, number>> = {
 const words: Readonly<Record<string, string>> = {
   wedge: 'getting louder and softer',
   dynamics: 'how loud it is',
-  pedal: 'the piano’s pedal',
+  pedal: 'the piano pedal',
   'octave-shift': 'notes an octave higher or lower',
   'figured-bass': 'figured bass',
   fermata: 'a fermata',
@@ -50,13 +50,13 @@ const head: Readonly<Record<string, string>> = {
   'movement-number': 'the number of the movement',
   rights: 'rights',
   source: 'the source',
-  relation: 'what it is related to',
-  'miscellaneous-field': 'what its writer noted',
+  relation: 'related works',
+  'miscellaneous-field': 'notes by its writer',
   'credit-words': 'words on the page outside the music',
   'credit-symbol': 'words on the page outside the music',
 };
 
-/** What is left out with an element in front of the music; `null` where nothing is said with it that concerns a chart. */
+/** What is left out with an element before the music; `null` where nothing is said with it that concerns a chart. */
 export function leftOfHead(name: string): string | null {
   return Object.hasOwn(head, name) ? (head[name] as string) : null;
 }

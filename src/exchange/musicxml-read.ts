@@ -67,12 +67,12 @@ export function readMusicXml(text: string): Outcome<SheetRead, ScoreFault> {
   parser.on('error', (error) => {
     failed ??= {
       place: here(),
-      message: `this is no well-formed XML: ${error.message.replace(/^\d+:\d+:\s*/, '')}`,
+      message: `this is not well-formed XML: ${error.message.replace(/^\d+:\d+:\s*/, '')}`,
     };
   });
   parser.on('doctype', (doctype) => {
     if (/<!ENTITY/i.test(doctype))
-      failed ??= { place: here(), message: 'entities of a file’s own are not read' };
+      failed ??= { place: here(), message: 'entities defined in the file are not read' };
   });
   parser.on('opentag', ({ name, attributes }) => {
     if (failed) return;
@@ -119,7 +119,9 @@ export function readMusicXml(text: string): Outcome<SheetRead, ScoreFault> {
   if (!failed) parser.close();
   if (failed) return { ok: false, fault: failed };
   if (root === 'score-timewise')
-    return refused('the score is written by measures (score-timewise); save it by parts');
+    return refused(
+      'the score is stored measure by measure (score-timewise); save it part by part (score-partwise)',
+    );
   if (root !== 'score-partwise') return refused(`this is not a score but <${root.slice(0, 40)}>`);
   const part = parts.find(({ chords }) => chords > 0) ?? parts[0];
   if (!part) return refused('the score has no part');
@@ -226,9 +228,9 @@ class Part {
     if (this.phrase.length > 0) bar = { ...bar, words: this.phrase };
     this.sung.add(this.bars.length, bar.line, this.syllables);
     const { notes, below, voices, inexact } = melodyOf(melody, longest);
-    if (below) this.leave('notes below the highest of those that sound together', node.place);
+    if (below) this.leave('lower notes of those that sound together', node.place);
     if (voices) this.leave('voices other than the first of a staff', node.place);
-    if (inexact) this.leave('parts of lengths too fine to be counted', node.place);
+    if (inexact) this.leave('parts of note lengths too small to be counted', node.place);
     if (longest > 1e-9) this.bars.push({ ...bar, length: longest, notes });
     else if (node.attributes.implicit !== 'yes') {
       // A measure with nothing in it lasts as long as its meter says.
@@ -242,8 +244,8 @@ class Part {
     if (parts > 1) this.leave(`${parts - 1} other ${parts === 2 ? 'part' : 'parts'}`, top);
     const remarks = [...this.remarks];
     if (this.meter === null)
-      remarks.push({ place: top, message: 'there is no time signature; 4/4 is taken' });
-    if (this.tempo === null) remarks.push({ place: top, message: 'there is no tempo; 120 is taken' });
+      remarks.push({ place: top, message: 'there is no time signature; 4/4 is assumed' });
+    if (this.tempo === null) remarks.push({ place: top, message: 'there is no tempo; 120 is assumed' });
     const first = this.first ?? {
       key: this.key,
       meter: { beats: 4, unit: 4 } as Meter,
@@ -267,7 +269,7 @@ class Part {
   }
 
   leave(what: string, place: Place): void {
-    const told = this.left.size < mostLeft ? what : 'more that has no place in a chart';
+    const told = this.left.size < mostLeft ? what : 'more things that a chart cannot have';
     if (!this.left.has(told)) this.left.set(told, place);
   }
 
@@ -281,7 +283,7 @@ class Part {
     const sorted = [...chords].sort((one, other) => one.at - other.at);
     return sorted.filter(({ at, place }, index) => {
       const last = Math.abs((sorted[index + 1]?.at ?? -1) - at) > 1e-9;
-      if (!last) this.leave('all but the last of chords at one place', place);
+      if (!last) this.leave('all but the last of several chords at the same place', place);
       return last;
     });
   }
@@ -348,7 +350,7 @@ class Part {
     const beats = Number(time && textOf(time, 'beats'));
     const unit = Number(time && textOf(time, 'beat-type'));
     if (time) {
-      if (child(time, 'interchangeable')) this.leave('the other of two time signatures', time.place);
+      if (child(time, 'interchangeable')) this.leave('the second of two time signatures', time.place);
       const parts = time.children.filter(({ name }) => name === 'beats').length;
       if (parts === 1 && beats >= 1 && beats <= 16 && (unit === 2 || unit === 4 || unit === 8)) {
         this.meter = { beats, unit };
@@ -360,13 +362,13 @@ class Part {
 
   /** What else stands among the attributes: how notes are drawn, but for a transposition and signs for what is repeated. */
   private attribute({ name, children, place }: Node): void {
-    if (name === 'transpose') this.leave('a transposition: chords stand as they are written', place);
+    if (name === 'transpose') this.leave('a transposition: chords are kept as written', place);
     else if (name === 'measure-style')
       for (const one of children) {
         const measures = Number(one.text.trim() || 1);
         if (one.name === 'measure-repeat')
           this.same = one.attributes.type === 'stop' ? null : measures >= 1 ? Math.round(measures) : null;
-        else if (one.name === 'beat-repeat') this.leave('signs for a beat that is repeated', place);
+        else if (one.name === 'beat-repeat') this.leave('signs for a repeated beat', place);
       }
     else if (!drawnAttributes.has(name)) this.leave(leftOf('of the attributes', name), place);
   }
@@ -396,25 +398,25 @@ class Part {
     const count = (name: string): number => node.children.filter((one) => one.name === name).length;
     if (count('kind') > 1) this.leave('all but the first chord of a harmony', node.place);
     if (count('inversion') > 0)
-      this.leave('which note of a chord is lowest, where it is told by number', node.place);
+      this.leave('the lowest note of a chord, where it is given as a number', node.place);
     if (count('frame') > 0) this.leave('shapes of chords', node.place);
     const read = chordOf(node);
     if (typeof read === 'string')
       this.remarks.push({
         place: node.place,
-        message: `“${read}” is not a chord that is known: nc is written, with it as a cue`,
+        message: `“${read}” is not a known chord: nc is written, with this text as a cue`,
       });
     return typeof read === 'string'
       ? { at: place, chord: null, text: read, place: node.place }
       : { at: place, chord: read, text: null, place: node.place };
   }
 
-  /** A sign of the way. One that concerns what stands behind its bar is taken so wherever in the bar it stands. */
+  /** A sign of the way. One that concerns what comes after its bar is taken so wherever in the bar it stands. */
   private way(bar: SheetBar, sign: WaySign, place: Place, at: number): SheetBar {
     if (sign.kind === 'mark' && sign.mark !== 'sign' && at < 1e-9 && !bar.marks?.includes(sign.mark))
       this.remarks.push({
         place,
-        message: `“${sign.mark === 'fine' ? 'Fine' : 'To Coda'}” stands at the beginning of its bar and is read as behind it`,
+        message: `“${sign.mark === 'fine' ? 'Fine' : 'To Coda'}” is at the beginning of its bar and is read as if it came after the bar`,
       });
     return withSign(bar, sign);
   }
@@ -426,7 +428,7 @@ class Part {
     const one = segno ?? coda;
     if (!one) return bar;
     if (node.attributes.location !== 'left') {
-      this.leave('a segno or coda on the line behind a bar', one.place);
+      this.leave('a segno or coda on the bar line after a bar', one.place);
       return bar;
     }
     const signed = segno ? withSign(bar, { kind: 'mark', mark: 'sign' }) : bar;
@@ -529,10 +531,7 @@ class Part {
       const times = Number(repeat.times ?? 2);
       bar = { ...bar, closes: Number.isInteger(times) && times >= 2 ? times : 2 };
       if (times !== bar.closes)
-        this.leave(
-          `a repeat that is played ${String(repeat.times).slice(0, 10)} times is played twice`,
-          node.place,
-        );
+        this.leave(`a repeat marked ${String(repeat.times).slice(0, 10)} times is read as twice`, node.place);
     }
     const ending = child(node, 'ending')?.attributes;
     if (ending?.type === 'start') {
@@ -540,7 +539,7 @@ class Part {
         .split(/[,\s]+/)
         .map(Number)
         .filter((time) => Number.isInteger(time) && time >= 1 && time <= 16);
-      if (times.length === 0) this.leave('an ending for no time that can be', node.place);
+      if (times.length === 0) this.leave('an ending without a valid number', node.place);
       bar = { ...bar, ending: times.length > 0 ? times : [1] };
     }
     if (ending && ending.type !== 'start') bar = { ...bar, endsEnding: true };

@@ -12,7 +12,7 @@ interface Span {
 
 /**
  * Writes a repeat within a repeat out in full, which a chart has no sign for, and makes what a repeat goes over one section:
- * names of others within it become cues. Each is told.
+ * names of others within it become cues. Each is reported.
  *
  * @param form whether the parts follow each other by a form: then they stay parts
  */
@@ -47,7 +47,7 @@ function withoutNested(bars: readonly SheetBar[], remarks: Remark[]): readonly S
   for (const { from } of inner)
     remarks.push({
       place: (bars[from] as SheetBar).place,
-      message: 'a repeat within a repeat is written out in full',
+      message: 'a repeat inside a repeat is written out in full',
     });
   return written;
 }
@@ -79,7 +79,7 @@ function onlyInner(
   const all = [...bars];
   for (const { from, close } of outer) {
     const first = all[from] as SheetBar;
-    remarks.push({ place: first.place, message: 'a repeat within a repeat: the outer one is not played' });
+    remarks.push({ place: first.place, message: 'a repeat inside a repeat: the outer one is left out' });
     all[from] = { ...first, opens: false };
     all[close] = { ...(all[close] as SheetBar), closes: null };
   }
@@ -146,7 +146,7 @@ function withinSections(bars: readonly SheetBar[], form: boolean, remarks: Remar
       if (bar.section !== '')
         remarks.push({
           place: bar.place,
-          message: `“${bar.section}” begins within a repeat and is not a section of its own: its name is a cue`,
+          message: `“${bar.section}” begins inside a repeat, so it is not a section of its own: its name is kept as a cue`,
         });
     }
   return all;

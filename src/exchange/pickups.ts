@@ -8,7 +8,7 @@ const near = 1e-6;
 /**
  * A short bar at the beginning of a strain is a pick-up where other bars make it full: the last of the strain before, or those
  * that end its own. They become full bars, with its chord where it is played again, and it is none. The song's first bar needs
- * no such bar. A short bar that none makes full stays, and is told.
+ * no such bar. A short bar that none makes full stays, and is reported.
  *
  * @returns the bars without pick-ups, and how many felt beats the song's own has
  */
@@ -26,7 +26,7 @@ export function withoutPickups(
     const full = meterQuarters(meter);
     if (sheet.bars.length < 2 || bar.length > full - near || bar.closes !== null) return;
     const next = starts[place + 1] ?? bars.length;
-    // A bar alone in front of a repeat's sign belongs to what is repeated.
+    // A bar alone before a repeat's sign belongs to what is repeated.
     const end = next === from + 1 ? (starts[place + 2] ?? bars.length) : next;
     const ends = bar.length < near ? [] : range(from + 1, end).filter((at) => endsPass(sheet.bars, at, end));
     const whole = [...new Set([from - 1, ...endsBefore(sheet, bar), ...ends])].filter((at) => {
@@ -40,7 +40,7 @@ export function withoutPickups(
     if (from > 0 && whole.length === 0 && bar.length > near) {
       remarks.push({
         place: bar.place,
-        message: `a section begins with a bar of ${told(beats)} that no other makes full: it stays a bar of its own`,
+        message: `a section begins with a bar of ${told(beats)} that no other bar completes: it stays a separate bar`,
       });
       return;
     }
@@ -50,11 +50,11 @@ export function withoutPickups(
       return added.kept;
     });
     if (from === 0 && bar.length > near) pickup = pickupBeats(beats, bar, remarks);
-    // In front of the song there is no bar for it: there it is left out once.
+    // Before the song there is no bar for it: there it is left out once.
     if (bar.chords.length > 0 && (from === 0 || !kept.includes(true) || kept.includes(false)))
       remarks.push({
         place: bar.place,
-        message: 'the chord of a pick-up is left out: it is played within the bar before',
+        message: 'the chord of a pick-up is left out: the pick-up is played in the bar before',
       });
     const behind = bars[from + 1];
     // A pick-up may have something of one before it.
@@ -88,7 +88,7 @@ function metersOf({ meter, bars }: LeadSheet): readonly Meter[] {
   });
 }
 
-/** Whether a strain begins: the song, a section, a repeat, what stands behind one that is over. */
+/** Whether a strain begins: the song, a section, a repeat, what comes after one that is over. */
 function begins(bars: readonly SheetBar[], bar: SheetBar, index: number): boolean {
   const before = bars[index - 1];
   const over = before !== undefined && (before.closes !== null || before.endsEnding) && !bar.ending;
@@ -101,7 +101,7 @@ function endsPass(bars: readonly SheetBar[], at: number, end: number): boolean {
   return at === end - 1 || bar.closes !== null || bar.endsEnding || bars[at + 1]?.ending !== null;
 }
 
-/** A bar made full by a pick-up, with its chords where it is played behind it. A bar has room for those of one. */
+/** A bar made full by a pick-up, with its chords where it is played after it. A bar has room for those of one. */
 function addedChords(
   bar: SheetBar,
   written: SheetBar,
@@ -137,7 +137,7 @@ function range(from: number, to: number): readonly number[] {
   return Array.from({ length: Math.max(0, to - from) }, (_, index) => from + index);
 }
 
-/** The bar behind a pick-up, with what the pick-up said that belongs to it; what the bar says itself goes before that. */
+/** The bar after a pick-up, with what the pick-up said that belongs to it; what the bar says itself goes before that. */
 function behindPickup(carried: SheetBar, bar: SheetBar): SheetBar {
   const words = [...(carried.words ?? []), ...(bar.words ?? [])];
   const pickup = [...(carried.pickupNotes ?? []), ...(carried.notes ?? [])];

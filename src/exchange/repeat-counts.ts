@@ -7,7 +7,7 @@ export function repeatCount(text: string): number | null {
   return count >= 2 ? count : null;
 }
 
-/** Bars in which such words at a repeat's last bar, its first or behind it are its count, and no cue any more. Each is told. */
+/** Bars in which such words at a repeat's last bar, its first or after it are its count, and no cue any more. Each is reported. */
 export function withCounts(bars: readonly SheetBar[], remarks: Remark[]): readonly SheetBar[] {
   const all = [...bars];
   let from = -1;
@@ -25,7 +25,10 @@ export function withCounts(bars: readonly SheetBar[], remarks: Remark[]): readon
     const text = found.cues.find((one) => repeatCount(one) !== null) ?? '';
     all[at] = { ...found, cues: found.cues.filter((one) => one !== text) };
     all[index] = { ...(all[index] as SheetBar), closes: repeatCount(text) };
-    remarks.push({ place: found.place, message: `“${text}” is read as how often the repeat is played` });
+    remarks.push({
+      place: found.place,
+      message: `“${text}” is read as the number of times to play the repeat`,
+    });
   }
   return all;
 }

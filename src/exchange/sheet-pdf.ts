@@ -144,7 +144,7 @@ class Page {
     const [date = 0, tempo = 0, passes = 0, look = 0] = columns;
     this.room(40 + 20 * markCount);
     this.gap(10);
-    const heads = ['date', 'tempo', 'passes: tick what was clean', 'what to look at'];
+    const heads = ['date', 'tempo', 'passes: tick the clean ones', 'what to look at'];
     heads.forEach((text, index) => {
       this.put(text, columns[index] as number, 8.5, 'regular');
     });
@@ -465,7 +465,7 @@ class Page {
     }
   }
 
-  /** A shape as the neck stands before one: bass course left, or right for a left-handed player; the nut above. */
+  /** A shape as drawn with the neck upright: bass course left, or right for a left-handed player; the nut above. */
   private shape({ number, chord, fingering }: PrintedShape, courses: readonly string[], x: number): void {
     const { frets, fingers } = fingering;
     const blank = this.options.blank === 'shapes';

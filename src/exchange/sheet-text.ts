@@ -82,7 +82,7 @@ export const markCount = 6;
 function markLines(): readonly string[] {
   const line = '  ____________   _______   [ ] [ ] [ ] [ ] [ ]   ______________________';
   return [
-    'How it went (tick a pass that was clean)',
+    'How it went (tick each clean pass)',
     '  date           tempo     passes                what to look at',
     ...Array.from({ length: markCount }, () => line),
   ];

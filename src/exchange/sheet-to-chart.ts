@@ -53,13 +53,13 @@ const near = 1e-6;
 const mostTimes = 100;
 const lastEnding = 9;
 
-/** What came of a lead sheet: the chart, and what was read otherwise than it stands. */
+/** What came of a lead sheet: the chart, and what was read differently from what is written. */
 export interface FromSheet {
   readonly chart: Chart;
   readonly remarks: readonly Remark[];
 }
 
-/** A chart made from a lead sheet that has bars. Bars without a chord go on with the one before; chords off the beat are put onto one, and that is said. */
+/** A chart made from a lead sheet that has bars. Bars without a chord go on with the one before; chords off the beat are put onto one, and that is reported. */
 export function chartFromSheet(sheet: LeadSheet): FromSheet {
   const remarks: Remark[] = [];
   const within = withinLimits(shortBars(sheet, remarks), remarks);
@@ -113,7 +113,7 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
       items.push({ kind: 'ending-open', times: [...bar.ending], place });
       open = true;
     }
-    // A section says its meter anew where that is not the chart's: it is read by itself.
+    // A section says its meter again where that is not the chart's: it is read by itself.
     const begins = section.items.length === 1 && items.every(({ kind }) => kind !== 'bar');
     const changes = bar.meter !== null && !sameMeter(bar.meter, meter);
     meter = bar.meter ?? meter;
@@ -222,7 +222,7 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
       bars: sheet.bars.map(withoutWays),
       form: sheet.form?.filter((name) => !readWay(name)) ?? null,
     });
-    const message = `the way by sign, top and coda cannot be followed and is left out: ${fault.message}`;
+    const message = `the jumps (sign, top, coda) cannot be followed and are left out: ${fault.message}`;
     return { ...plain, remarks: [...plain.remarks, { place: nowhere, message }] };
   }
   const repeated = sheet.form !== null || sheet.bars.some(({ opens, closes }) => opens || closes !== null);
@@ -231,7 +231,7 @@ export function chartFromSheet(sheet: LeadSheet): FromSheet {
     (bar): SheetBar => ({ ...bar, opens: false, closes: null, ending: null, endsEnding: false }),
   );
   const plain = chartFromSheet({ ...sheet, bars: once, form: null });
-  const message = `played as it stands it would have more than ${barLimit} bars: repeats and form are left out`;
+  const message = `as written it would play more than ${barLimit} bars: repeats and form are left out`;
   return { ...plain, remarks: [...plain.remarks, { place: nowhere, message }] };
 }
 
@@ -264,11 +264,11 @@ function formOf(
   const wanted = sheet.form.filter((called) => calledBy.has(called) || !readWay(called));
   const known = wanted.flatMap((called) => calledBy.get(called) ?? []);
   if (known.length < wanted.length)
-    remarks.push({ place: nowhere, message: 'the form names parts that are not there; they are left out' });
+    remarks.push({ place: nowhere, message: 'the form names parts that do not exist; they are left out' });
   return known.length > 0 ? known : names;
 }
 
-/** The entries of a form, with each form word behind the last time of the section in which one goes back. */
+/** The entries of a form, with each form word after the last time of the section in which one goes back. */
 function withWays(
   names: readonly string[],
   ways: readonly { readonly after: string; readonly way: FormWay }[],
@@ -281,7 +281,7 @@ function withWays(
   });
 }
 
-/** Repeats that begin and never end, and endings outside a repeat, are none: a chart would play them otherwise than they stand. */
+/** Repeats that begin and never end, and endings outside a repeat, are none: a chart would play them differently from what is written. */
 function closedRepeats(bars: readonly SheetBar[], remarks: Remark[]): readonly SheetBar[] {
   let inRepeat = false;
   let closed = false;
@@ -299,8 +299,8 @@ function closedRepeats(bars: readonly SheetBar[], remarks: Remark[]): readonly S
         const isClosed = bars.slice(index + 1).find(({ opens, closes: one }) => opens || one !== null);
         const message =
           isClosed && !isClosed.opens
-            ? 'a repeat that is closed in another section is left out'
-            : 'a repeat that is never closed is left out';
+            ? 'a repeat that ends in another section is left out'
+            : 'a repeat without an end is left out';
         remarks.push({ place: bar.place, message });
         written = { ...written, opens: false };
       }
@@ -311,7 +311,7 @@ function closedRepeats(bars: readonly SheetBar[], remarks: Remark[]): readonly S
   });
 }
 
-/** For each bar whether a repeat closes in it or behind it before another opens or a section begins. */
+/** For each bar whether a repeat closes in it or after it before another opens or a section begins. */
 function closesAhead(bars: readonly SheetBar[]): readonly boolean[] {
   const ahead: boolean[] = [];
   for (let index = bars.length - 1; index >= 0; index -= 1) {
@@ -338,7 +338,7 @@ function withinLimits(bars: readonly SheetBar[], remarks: Remark[]): readonly Sh
       ending = left.length > 0 ? left : null;
       remarks.push({
         place: bar.place,
-        message: `an ending for a time beyond the ${lastEnding}th ${ending ? 'is written without that time' : 'is written as plain bars'}`,
+        message: `an ending with a number above ${lastEnding} ${ending ? 'is written without that number' : 'is written as plain bars'}`,
       });
     }
     return { ...bar, closes, ending };
@@ -374,7 +374,7 @@ function wordsText(text: string): string {
   return shortened(oneLine(text), mostWords);
 }
 
-/** A text with an ellipsis for what it has beyond so many characters. */
+/** A text with an ellipsis for what it has beyond this many characters. */
 function shortened(text: string, most: number): string {
   return text.length <= most ? text : `${text.slice(0, most - 1).trimEnd()}…`;
 }
@@ -426,7 +426,7 @@ function shortBars(sheet: LeadSheet, remarks: Remark[]): readonly SheetBar[] {
     const count = Math.min(wanted, mostCut - cut);
     cut += count;
     if (count < wanted)
-      remarks.push({ place: bar.place, message: 'the end of a bar without end is left out' });
+      remarks.push({ place: bar.place, message: 'the rest of a very long bar is left out' });
     if (count > 0)
       remarks.push({ place: bar.place, message: `a bar as long as ${count} is written as ${count} bars` });
     const within = byPiece(bar.chords, full);
@@ -537,7 +537,7 @@ interface BarPlaces {
   readonly beats: number;
   readonly perBeat: number;
   readonly parts: 1 | 2 | 3;
-  /** Whether so many chords that share the bar evenly can be left where they are. */
+  /** Whether this many chords that share the bar evenly can be left where they are. */
   readonly keepsEven: (count: number) => boolean;
 }
 
@@ -550,7 +550,7 @@ function placedChords(
   const all = bar.chords.map(({ at, chord, place }) => ({ at: at / perBeat, chord, place }));
   const written = all.filter(({ at }) => at < beats - 1e-4);
   for (const { place } of all.slice(written.length))
-    remarks.push({ place, message: 'a chord behind the last note of its bar is left out' });
+    remarks.push({ place, message: 'a chord after the last note of its bar is left out' });
   const count = written.length;
   const isEven = written.every(({ at }, index) => Math.abs(at - (index * beats) / count) < 1e-4);
   if (isEven && keepsEven(count))
@@ -567,14 +567,14 @@ function placedChords(
       const [kept, left] = stays ? [there.chord, chord] : [chord, there.chord];
       remarks.push({
         place,
-        message: `two chords on ${name}: ${called(kept)} is kept, ${called(left)} left out`,
+        message: `two chords on ${name}: ${called(kept)} is kept and ${called(left)} is left out`,
       });
       if (stays) continue;
     }
     if (moved)
       remarks.push({
         place,
-        message: `a chord ${parts === 1 ? 'off the beat' : 'between the beats'} is put onto ${name} of its bar`,
+        message: `a chord ${parts === 1 ? 'off the beat' : 'between the beats'} is moved to ${name} of its bar`,
       });
     found.set(part / parts, { chord, moved });
   }

@@ -17,7 +17,7 @@ interface Signs {
 
 /**
  * Finds out what the signs of a sheet mean. Where it does not say how far one goes, it is as far as the first sign to the
- * coda, or to the end, that stands before one goes back. What cannot be followed is left out, and that is said; behind where
+ * coda, or to the end, that comes before one goes back. What cannot be followed is left out, and that is reported; after where
  * one goes back, and with the coda, a section begins.
  */
 export function followedWays(bars: readonly SheetBar[], remarks: Remark[]): SheetWays {
@@ -56,7 +56,7 @@ interface Followed {
 function wayAt(all: SheetBar[], at: number, back: FormWay): Followed | string {
   const last = (mark: WayMark): number => all.findLastIndex((bar, index) => index <= at && has(bar, mark));
   const sign = back.from === 'sign' ? last('sign') : 0;
-  if (sign < 0) return 'no sign (segno) stands in front of it';
+  if (sign < 0) return 'there is no sign (segno) before it';
   const first = (holds: (bar: SheetBar) => boolean): number =>
     all.findIndex((bar, index) => index >= sign && index <= at && holds(bar));
   let toCoda = first((bar) => has(bar, 'to-coda'));
@@ -69,15 +69,15 @@ function wayAt(all: SheetBar[], at: number, back: FormWay): Followed | string {
   }
   const to = back.to ?? (toCoda >= 0 ? 'coda' : fine >= 0 ? 'fine' : null);
   const signs = { sign, 'to-coda': toCoda, fine };
-  if (to === 'fine' && fine < 0) return 'no “Fine” stands where it leads through';
+  if (to === 'fine' && fine < 0) return 'there is no “Fine” on its way';
   if (to !== 'coda') return { way: { ...back, to }, signs, coda: -1 };
-  if (toCoda < 0) return 'no “To Coda” stands where it leads through';
+  if (toCoda < 0) return 'there is no “To Coda” on its way';
   const coda = all.findIndex((bar, index) => index > at && bar.coda);
-  if (coda < 0 && at + 1 >= all.length) return 'no coda stands behind it';
+  if (coda < 0 && at + 1 >= all.length) return 'there is no coda after it';
   return { way: { ...back, to }, signs, coda: coda < 0 ? at + 1 : coda };
 }
 
-/** Sections begin behind where one goes back, and with the coda; what lies between, or behind an end, is never played. */
+/** Sections begin after where one goes back, and with the coda; what lies between, or after an end, is never played. */
 function begin(
   all: SheetBar[],
   unplayed: Set<number>,
@@ -95,11 +95,11 @@ function begin(
   if (until > at + 1)
     remarks.push({
       place: next.place,
-      message: `what stands behind “${backWords(way)}” is never played: it is kept in sections that the form does not use`,
+      message: `the bars after “${backWords(way)}” are never played: they are kept in sections that the form does not use`,
     });
 }
 
-/** A bar without the signs that nothing goes by. */
+/** A bar without the signs that nothing uses. */
 function onlyUsed(
   bar: SheetBar,
   at: number,
@@ -112,7 +112,7 @@ function onlyUsed(
     if (used.get(mark) !== at)
       remarks.push({
         place: bar.place,
-        message: `left out: ${used.has(mark) ? 'a second' : 'a'} “${names[mark]}” that nothing goes by`,
+        message: `left out: ${used.has(mark) ? 'a second' : 'a'} “${names[mark]}” that nothing uses`,
       });
   return marks.length > 0 ? { ...bar, marks } : without(bar, 'marks');
 }

@@ -1,7 +1,7 @@
 import type { SheetBar } from './lead-sheet.js';
 
 /** What a reader says where words that are sung to the notes were left out. */
-export const sungLeftOut = 'words to sing';
+export const sungLeftOut = 'lyrics';
 
 /** A line of aligned words (ABC 2.1, 5.1) as text: syllables put together, signs of alignment left out. */
 export function abcSung(text: string): string {

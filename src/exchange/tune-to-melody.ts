@@ -139,7 +139,7 @@ function beginsBehind(notes: readonly TuneNote[], from: number): boolean {
   return false;
 }
 
-/** Bars of a section with its melody, a pick-up in front of them as a bar of its own; `null` where a chord would be lost by it. */
+/** Bars of a section with its melody, a pick-up before them as a bar of its own; `null` where a chord would be lost by it. */
 export function withSectionMelody(
   bars: readonly SheetBar[],
   melody: SectionMelody,
@@ -153,7 +153,7 @@ export function withSectionMelody(
   return withPickupBar(written, melody.pickup, melody.inside);
 }
 
-/** Bars with a pick-up as a short bar in front of them, which begins their section, and their repeat where it is `inside`. */
+/** Bars with a pick-up as a short bar before them, which begins their section, and their repeat where it is `inside`. */
 export function withPickupBar(
   bars: readonly SheetBar[],
   pickup: readonly SheetNote[],
@@ -188,7 +188,7 @@ export function withPickupBar(
   ];
 }
 
-/** The melody of bars as they are played, each full; and the pick-up in front of the first. */
+/** The melody of bars as they are played, each full; and the pick-up before the first. */
 export function playedMelody(
   notes: readonly PlayedNote[],
   bars: readonly PlayedBar[],

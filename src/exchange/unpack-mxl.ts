@@ -14,7 +14,7 @@ export function unpackMxl(bytes: Uint8Array): Outcome<string> {
   const container = unpacked(bytes, 'META-INF/container.xml');
   if (!container.ok) return container;
   const path = /<rootfile\b[^>]*\bfull-path\s*=\s*["']([^"']{1,200})["']/.exec(container.value)?.[1];
-  if (path === undefined) return misread('its container names no score');
+  if (path === undefined) return misread('its table of contents (container.xml) names no score');
   return unpacked(bytes, path.replace(/&amp;/g, '&'));
 }
 
@@ -35,6 +35,6 @@ function unpacked(bytes: Uint8Array, wanted: string): Outcome<string> {
   } catch {
     return misread('the archive is damaged');
   }
-  if (tooLarge) return misread(`its score would have more than ${mostBytes >> 20} MiB`);
+  if (tooLarge) return misread(`its score is larger than ${mostBytes >> 20} MiB`);
   return found ? good(decodedText(found)) : misread(`it has no ${wanted}`);
 }

@@ -11,7 +11,7 @@ const sign: WaySign = { kind: 'mark', mark: 'sign' };
 const toCoda: WaySign = { kind: 'mark', mark: 'to-coda' };
 const fine: WaySign = { kind: 'mark', mark: 'fine' };
 
-/** What such words say besides of repeats and of what is known anyway: behind D.S. and D.C. no repeat of a chart is taken again. */
+/** What such words say besides of repeats and of what is known anyway: after D.S. and D.C. no repeat of a chart is taken again. */
 const besides =
   /[\s,;]*(?:\(?(?:no|without|senza) (?:rep(?:eats?|etitions?|l?ica|etizione)?|rit(?:ornell[oi]|\.))\.?\)?|(?:\(?e |and )?(?:poi|then) (?:la |the |to (?:the )?)?coda\)?)$/i;
 
@@ -27,8 +27,8 @@ function goesBack(text: string): boolean {
 export function backToldOf(text: string, sign: WaySign | null): string | null {
   if (!goesBack(text)) return null;
   const named = `“${text.trim().slice(0, 60)}”`;
-  if (sign === null) return `${named} is not a way that can be followed and is left as a cue`;
-  return withRepeats.test(text) ? `${named}: repeats are not taken again behind it` : null;
+  if (sign === null) return `${named} is not a jump that can be followed and is kept as a cue`;
+  return withRepeats.test(text) ? `${named}: repeats are not played again after it` : null;
 }
 
 /** Words above a bar that are such a sign: `D.S. al Coda`, `Da Capo al Fine`, `To Coda`, `Fine`; `null` for all others. */

@@ -13,12 +13,12 @@ export const writeMidi: SongWriter = (song) => {
     return {
       ok: false,
       fault: {
-        message: `${setup.passes} passes of ${notes} notes are more than a MIDI file is written with, ${mostMidiNotes}`,
+        message: `${setup.passes} passes of ${notes} notes are too many for one MIDI file, which can have ${mostMidiNotes} notes`,
         instead: `take at most --passes ${Math.floor(mostMidiNotes / notes)}`,
       },
     };
   const { chart, mix } = setup;
-  // Handed on, a tune is whole: whoever plays the file may lead where its writer does.
+  // Handed on, a tune is whole: anybody who plays the file may lead where its writer does.
   const take = { ...takeOf(setup, arrangement), lead: { ...tasteOf(setup), melody: 'all' as const } };
   return good({
     content: midiFile({ chart, arrangement, take, mix }),

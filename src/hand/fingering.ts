@@ -35,7 +35,7 @@ export function fingersText(fingers: Fingering['fingers']): string {
   return fingers.map((one) => one ?? 'x').join('-');
 }
 
-/** Fingers as letters, as they stand on a drawn neck: `R I M -`. */
+/** Fingers as letters, as written on a drawn neck: `R I M -`. */
 export function fingersLabel(fingers: Fingering['fingers']): string {
   return fingers.map((one) => (one === null ? '-' : (fingerNames[one][0] ?? '').toUpperCase())).join(' ');
 }

@@ -31,8 +31,8 @@ export function measureFlat(
 }
 
 /**
- * Tips at one fret. On neighbouring courses that lie closer than a tip is wide one tip stands behind the other: how far
- * behind, as a part of the fret's width, squared, since the room left for the second goes with it. A third beside two
+ * Tips at one fret. On neighbouring courses that lie closer than a tip is wide one tip comes after the other: how far
+ * after, as a part of the fret's width, squared, since the room left for the second goes with it. A third beside two
  * counts again. Of two at one fret the lower finger stands on the bass side; the other way is out of order.
  */
 export function measureTips(

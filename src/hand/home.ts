@@ -138,5 +138,5 @@ export function parseHome(text: string): Outcome<HomeWish> {
   const match = /^(\d{1,2})\s*-\s*(\d{1,2})$/.exec(wanted);
   const [low, high] = [Number(match?.[1]), Number(match?.[2])];
   if (match && low >= 1 && low < high && high <= 24) return good({ low, high });
-  return misread(`${quoted(text)} is not a home for the hand; it is low, high, or frets: 5-9`);
+  return misread(`${quoted(text)} is not a position on the neck; write low, high, or frets such as 5-9`);
 }

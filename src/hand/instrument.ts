@@ -80,7 +80,7 @@ export function fretPlace(instrument: Instrument, at: Fret): number {
 }
 
 /**
- * How far behind its wire a finger stands, in mm. Our choice: the same everywhere, so that the distance
+ * How far after its wire a finger stands, in mm. Our choice: the same everywhere, so that the distance
  * between two fingers is that between their wires; never more than half of the fret.
  */
 const behindWire = 4;

@@ -8,7 +8,7 @@ import { type MotionCosts, motionCosts, type Stances } from './motion-cost.js';
 import type { Prices } from './prices.js';
 import type { CostTable } from './solve/problem.js';
 
-/** All ways to play a chord: those that a plan may choose, and behind them those that are only shown. */
+/** All ways to play a chord: those that a plan may choose, and after them those that are only shown. */
 interface Ways {
   readonly choosable: readonly Candidate[];
   readonly all: readonly Candidate[];
@@ -38,7 +38,7 @@ export class PlanTables {
     return this.waysOf(chord).choosable;
   }
 
-  /** The candidates of a chord, and behind them the ways that are shown, but that no plan takes. */
+  /** The candidates of a chord, and after them the ways that are shown, but that no plan takes. */
   all(chord: Chord): readonly Candidate[] {
     return this.waysOf(chord).all;
   }

@@ -36,7 +36,7 @@ export interface PlanOptions {
   readonly hand: PlayerHand;
   readonly prices: Prices;
   readonly voicings: 'stock' | 'any';
-  /** `steady`: a chord keeps one shape throughout a written section; `free`: each time anew. */
+  /** `steady`: a chord keeps one shape throughout a written section; `free`: each time again. */
   readonly hold: 'steady' | 'free';
   /** `total`: the least sum; `hardest`: the hardest single change as easy as can be. */
   readonly least: 'total' | 'hardest';
@@ -46,7 +46,7 @@ export interface PlanOptions {
   readonly highestFret: number;
   /** The stock shapes there are to choose from. */
   readonly shapes: readonly StockShape[];
-  /** Whether open courses may sound, for songs that let strings ring. */
+  /** Whether allow open courses, for songs that let strings ring. */
   readonly open: boolean;
   /** Shapes the player chose: the plan goes round them. */
   readonly picks: readonly ShapePick[];

@@ -29,7 +29,7 @@ export function fingerByName(name: string): Finger | null {
 export function readHand(entries: readonly Entry[], faults: Faults): PlayerHand {
   const fields = fieldsOf(entries, 'a hand', ['name', 'reach', 'without', 'left-handed'], faults);
   const spans: Record<string, number> = { ...usualHand.spans };
-  const reach = fields.map('reach', 'reach has its own lines below it: “  index-little: 95”');
+  const reach = fields.map('reach', 'write each reach on a line of its own below it: “  index-little: 95”');
   for (const { name, place, value } of reach) {
     const pair = pairs.find((one) => one[1] === name)?.[0];
     if (pair)
@@ -40,7 +40,7 @@ export function readHand(entries: readonly Entry[], faults: Faults): PlayerHand 
         `${quoted(name)} is not a pair of fingers${didYouMean(
           name,
           pairs.map((one) => one[1]),
-        )}; pairs are ${pairs.map((one) => one[1]).join(', ')}`,
+        )}; the pairs are ${pairs.map((one) => one[1]).join(', ')}`,
       );
   }
   const without = fields.text('without')?.split(',') ?? [];
@@ -52,7 +52,7 @@ export function readHand(entries: readonly Entry[], faults: Faults): PlayerHand 
       if (finger === null)
         fields.fault(
           'without',
-          `${quoted(name.trim())} is not a finger${didYouMean(name.trim(), fingers)}; fingers are ${fingers.join(', ')}`,
+          `${quoted(name.trim())} is not a finger${didYouMean(name.trim(), fingers)}; the fingers are ${fingers.join(', ')}`,
         );
       return finger === null ? [] : [finger];
     }),
@@ -63,7 +63,7 @@ export function readHand(entries: readonly Entry[], faults: Faults): PlayerHand 
 function leftHandedOf(fields: YamlFields): boolean {
   const text = fields.text('left-handed');
   if (text !== null && text !== 'yes' && text !== 'no')
-    fields.fault('left-handed', `left-handed ${quoted(text)} is neither yes nor no`);
+    fields.fault('left-handed', `left-handed must be yes or no, not ${quoted(text)}`);
   return text === 'yes';
 }
 
@@ -137,7 +137,7 @@ function fieldsOf(
   faults: Faults,
 ): YamlFields {
   const fields = new YamlFields(entries, faults);
-  fields.warnUnknown(what, names, `known are ${fewNames(names)}`);
+  fields.warnUnknown(what, names, `use one of ${fewNames(names)}`);
   return fields;
 }
 
@@ -152,6 +152,6 @@ function numberOf(
   const text = value.kind === 'text' ? value.text.trim() : '';
   const number = Number(text);
   if (/^\d+(\.\d+)?$/.test(text) && number >= least && number <= most) return number;
-  faults.error(value.place, `${what} ${quoted(text)} is not a number of ${unit} from ${least} to ${most}`);
+  faults.error(value.place, `${what} ${quoted(text)} is not a number from ${least} to ${most} (${unit})`);
   return null;
 }

@@ -17,7 +17,7 @@ export function findInstrument(wanted: string): Instrument | null {
 /** A sentence for a name that no instrument has. */
 export function noInstrument(wanted: string): string {
   const ids = instruments.map((one) => one.id);
-  return `${quoted(wanted)} is not an instrument${didYouMean(wanted, ids)}; there are ${fewNames(ids)}, and files of your own`;
+  return `${quoted(wanted)} is not an instrument${didYouMean(wanted, ids)}; use ${fewNames(ids)}, or a file of your own`;
 }
 
 /** Reads an instrument of the user's own: `courses: G3 D4 A4 E5`, bass side first, and what differs from a mandolin. */
@@ -51,7 +51,7 @@ class InstrumentReader extends YamlFields {
       return numbers as Instrument['courses'][number]['open'][];
     this.fault(
       'courses',
-      'courses are three to eight notes with their octaves, bass side first: “courses: G3 D4 A4 E5”',
+      'write three to eight courses as notes with octaves, bass side first: “courses: G3 D4 A4 E5”',
     );
     return [];
   }

@@ -55,22 +55,22 @@ export function songFaults(chart: Chart, entry: SetEntry, patterns: readonly str
     faults.push({
       severity: 'error',
       place,
-      message: `the chart is in ${chart.key.mode}, and ${keyName(key)} is not; write the key as ${chart.key.mode === 'minor' ? 'Am' : 'A'}`,
+      message: `the chart is in a ${chart.key.mode} key, but ${keyName(key)} is not; write a key such as ${chart.key.mode === 'minor' ? 'Am' : 'A'}`,
     });
   if (entry.singer !== null && singerKey(chart, entry.singer) === null) {
     const names = chart.singers.map(({ name }) => name);
-    const known = names.length === 0 ? 'it knows no singers' : `it has ${fewNames(names)}`;
+    const known = names.length === 0 ? 'it names no singers' : `it has ${fewNames(names)}`;
     faults.push({
       severity: 'warning',
       place,
-      message: `the chart has no key for ${quoted(entry.singer)}${didYouMean(entry.singer, names)}; ${known}, and is played in its own`,
+      message: `the chart has no key for ${quoted(entry.singer)}${didYouMean(entry.singer, names)}; ${known}, so it is played in its own key`,
     });
   }
   if (entry.pattern !== null && !patterns.includes(entry.pattern))
     faults.push({
       severity: 'warning',
       place,
-      message: `${quoted(entry.pattern)} is not a pattern${didYouMean(entry.pattern, patterns)}; low-chop is played for it`,
+      message: `${quoted(entry.pattern)} is not a pattern${didYouMean(entry.pattern, patterns)}; low-chop is played instead`,
     });
   if (entry.form) {
     const told = new Faults();
@@ -86,7 +86,7 @@ export function songFaults(chart: Chart, entry: SetEntry, patterns: readonly str
       faults.push({
         severity: 'error',
         place,
-        message: `its form has ${told.count - first.length} more faults like these`,
+        message: `its form has ${told.count - first.length} more errors like these`,
       });
     if (!told.failed && entry.form.some(({ way }) => way)) faults.push(...wayFaults(chart, entry.form));
     if (entry.form.length === 0)

@@ -74,7 +74,7 @@ export function readSetEntries(entries: readonly Entry[], faults: Faults): Readi
   if (charts?.kind !== 'list' || charts.values.length === 0) {
     faults.error(
       charts?.place ?? { line: 1, column: 1 },
-      'the set has no charts; write “charts:” and below it “  - file: NAME.yaml” for each song',
+      'the set has no charts; write “charts:” and, below it, “  - file: NAME.yaml” for each song',
     );
   } else {
     let pause = 0;
@@ -88,14 +88,14 @@ export function readSetEntries(entries: readonly Entry[], faults: Faults): Readi
       }
       const song = readSong(value, faults);
       if (song && songs.length === mostSongs) {
-        faults.error(value.place, `a set has at most ${mostSongs} songs; put the rest into a set of its own`);
+        faults.error(value.place, `a set can have at most ${mostSongs} songs; put the rest in another set`);
         break;
       }
       if (song) songs.push({ ...song, breakBefore: pause });
       pause = 0;
       pausedAt = null;
     }
-    if (pausedAt) faults.warning(pausedAt, 'no song follows this break, so it is the end');
+    if (pausedAt) faults.warning(pausedAt, 'no song follows this break, so the set ends before it');
   }
   if (faults.failed) return faults.refused();
   return faults.with({ title: title ?? '', date: fields.text('date'), entries: songs });
@@ -111,7 +111,7 @@ function readBreak(value: Value, faults: Faults): number | null {
   if (/^\d+(\.\d+)?$/.test(text) && minutes > 0 && minutes <= mostBreak) return minutes;
   fields.fault(
     'break',
-    `break ${quoted(text)} is not a number of minutes up to ${mostBreak}; write “break: 15”`,
+    `break ${quoted(text)} is not a number of minutes up to ${mostBreak}; write, for example, “break: 15”`,
   );
   return 0;
 }
@@ -137,7 +137,7 @@ function readSong(value: Value, faults: Faults): SetEntry | null {
   if (value.kind !== 'map') {
     faults.error(
       value.place,
-      'a song of a set is a file name, or “file: NAME.yaml” with key, tempo and gap below it',
+      'write a song of a set as a file name, or as “file: NAME.yaml” with key, tempo and gap below it',
     );
     return null;
   }
@@ -150,7 +150,7 @@ function readSong(value: Value, faults: Faults): SetEntry | null {
   }
   const key = fields.parsed('key', parseKey);
   const singer = fields.text('singer');
-  if (key && singer !== null) fields.fault('singer', 'a song has a key or a singer in the set, not both');
+  if (key && singer !== null) fields.fault('singer', 'give a song a key or a singer in the set, not both');
   return {
     ...usualSong,
     file,
@@ -191,7 +191,7 @@ function programOf(fields: YamlFields): SongProgram | null {
     return { number: program, channel: channel === undefined ? null : Number(channel) };
   fields.fault(
     'program',
-    `program ${quoted(text)} is not a whole number from 1 to 128; with a channel from 1 to 16 it is “program: 12, channel 5”`,
+    `program ${quoted(text)} is not a whole number from 1 to 128; to add a channel from 1 to 16, write “program: 12, channel 5”`,
   );
   return null;
 }

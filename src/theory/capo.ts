@@ -1,7 +1,7 @@
 import { type FifthString, fifthString } from './fifth-string.js';
 import { type Key, keyName, majorTonics, minorTonics, transposeKey } from './key.js';
 
-/** A capo on a guitar or banjo: the fret, the key whose shapes are played behind it, and the banjo's fifth string. */
+/** A capo on a guitar or banjo: the fret, the key whose shapes are played after it, and the banjo's fifth string. */
 export interface Capo {
   readonly fret: number;
   readonly shapes: Key;
@@ -15,7 +15,7 @@ export const highestCapo = 9;
 const openShapes = { major: ['G', 'C', 'D'], minor: ['E', 'A'] } as const;
 
 /**
- * What is played behind a capo at a fret so that a key sounds.
+ * What is played after a capo at a fret so that a key sounds.
  *
  * @example capoAt({ tonic: 'A', mode: 'major' }, 2) // shapes of G, the banjo's fifth string at fret 7
  */
@@ -34,7 +34,7 @@ export function autoCapo(key: Key): Capo {
 }
 
 /**
- * What is played in another key while a capo stands at a fret: shapes behind it, and where the capo would go for the usual ones.
+ * What is played in another key while a capo stands at a fret: shapes after it, and where the capo would go for the usual ones.
  *
  * @example capoElsewhere({ tonic: 'A', mode: 'major' }, 0) // 'shapes of A there, or capo 2 with shapes of G'
  */

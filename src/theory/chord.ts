@@ -104,16 +104,16 @@ export function toNumber(chord: Chord, key: Key): NumberChord {
 export function parseChord(text: string): Outcome<Chord> {
   const match = /^([A-G])([#b♯♭]?)(.*?)(?:\/([A-G])([#b♯♭]?))?$/s.exec(text);
   if (!match) {
-    const small = /^[a-g]/.test(text) ? '; roots are capitals' : '';
+    const small = /^[a-g]/.test(text) ? '; the root is a capital letter' : '';
     return misread(
-      `${quoted(text)} is not a chord${small}; a chord is a capital with what follows it: A, F#m, Bb7, D/F#`,
+      `${quoted(text)} is not a chord${small}; a chord starts with a capital letter: A, F#m, Bb7, D/F#`,
     );
   }
   const [, letter = '', sign = '', suffix = '', bassLetter, bassSign = ''] = match;
   const kind = qualityBySuffix(suffix.replace('♭', 'b').replace('♯', '#'));
   if (!kind) {
     return misread(
-      `${quoted(suffix)} is not a quality of a chord; known are m 7 m7 maj7 6 sus4 dim aug …`,
+      `${quoted(suffix)} is not a chord quality; use m 7 m7 maj7 6 sus4 dim aug …`,
       letter.length + sign.length,
     );
   }

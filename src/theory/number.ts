@@ -66,12 +66,12 @@ function twoDigits(head: string, rest: string, at: number): Outcome<never> {
     return misread(`${quoted(together)} needs a caret before the ${quoted(rest)}: “${head}^${rest}”`, at);
   if (/^[1-7]{1,8}$/.test(rest)) {
     return misread(
-      `${quoted(together)} runs bars together; one bar, one number: “${[head, ...rest].join(' ')}”`,
+      `${quoted(together)} runs bars together; write one number for each bar: “${[head, ...rest].join(' ')}”`,
       at,
     );
   }
   return misread(
-    `${quoted(together)} is not a number; what stands behind a degree needs a caret, as in 5^7`,
+    `${quoted(together)} is not a number; write a caret before what follows the degree, as in 5^7`,
     at,
   );
 }
@@ -94,7 +94,7 @@ function badMark(head: string, mark: string, at: number): Outcome<never> {
   );
   const hint = near
     ? `; did you mean “${head}${near}”?`
-    : '; known are - o + and, after a caret, 7 maj7 6 9 sus4 add9 …';
+    : '; use - o + or, after a caret, 7 maj7 6 9 sus4 add9 …';
   return misread(`${quoted(mark)} is not a quality${hint}`, at);
 }
 

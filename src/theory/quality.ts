@@ -1,5 +1,5 @@
 /**
- * One kind of chord. `mark` is what stands behind a degree in a chart, `suffix` what stands behind a
+ * One kind of chord. `mark` is what comes after a degree in a chart, `suffix` what comes after a
  * letter, `steps` the half steps above the root.
  */
 export interface Quality {
@@ -66,12 +66,12 @@ export function quality(id: string): Quality {
   return found;
 }
 
-/** The quality whose mark stands behind a degree (`-`, `^7`), or `null`. */
+/** The quality whose mark comes after a degree (`-`, `^7`), or `null`. */
 export function qualityByMark(mark: string): Quality | null {
   return byMark.get(mark) ?? null;
 }
 
-/** The quality whose suffix, in any of its spellings, stands behind a letter (`m7`, `°`), or `null`. */
+/** The quality whose suffix, in any of its spellings, comes after a letter (`m7`, `°`), or `null`. */
 export function qualityBySuffix(suffix: string): Quality | null {
   return bySuffix.get(suffix) ?? null;
 }

@@ -109,7 +109,7 @@ describe('a full disk', () => {
       disk?.empty();
       terminal.type('b');
       terminal.type('\r');
-      expect(await terminal.shows('written; r takes it back')).toBe(true);
+      expect(await terminal.shows('written; r undoes it')).toBe(true);
       expect(readFileSync(on('song.yaml'), 'utf8')).toBe(plainChart.replace('1 4', '1~ 4'));
       expect(names()).toEqual(['song.yaml']);
       terminal.type('q');
@@ -129,7 +129,7 @@ test('a limit of file sizes: says so, exit 3, and leaves nothing', () => {
       before,
     },
   );
-  expect(stderr).toContain('larger than is allowed');
+  expect(stderr).toContain('larger than this system allows');
   expect(status).toBe(3);
   expect(readdirSync(home.path)).toEqual(['barkline']);
 });
@@ -269,7 +269,7 @@ test('the pencil leaves a read-only file as it is, and saves into the player’s
     terminal.type('~\r');
     expect(await terminal.shows('in your own charts as')).toBe(true);
     terminal.type('\r');
-    expect(await terminal.shows('the chart it comes from stays as it was')).toBe(true);
+    expect(await terminal.shows('the original chart is unchanged')).toBe(true);
     terminal.type('q');
     expect(await terminal.ends()).toBe(0);
   } finally {
@@ -293,7 +293,7 @@ test.each([
     const first = open();
     try {
       expect(await first.shows('Charts and sets', 40_000)).toBe(true);
-      first.type('take down');
+      first.type('write down');
       expect(await first.shows(/ 1 of \d+/)).toBe(true);
       first.type('\r');
       expect(await first.shows('1 to 7 write the chord')).toBe(true);
@@ -310,7 +310,7 @@ test.each([
     }
     const second = open();
     try {
-      expect(await second.shows('take up again what was taken down', 40_000)).toBe(true);
+      expect(await second.shows('continue the chart you were writing down', 40_000)).toBe(true);
       expect(second.text).toContain('1 bar in G');
       second.type('\r');
       expect(await second.shows('1 to 7 write the chord')).toBe(true);

@@ -113,7 +113,7 @@ const growing: readonly (readonly [what: string, Growing])[] = [
         ),
       words: ['check'],
       status: 1,
-      says: 'are more than can be played',
+      says: 'than can be played',
     },
   ],
   [
@@ -180,7 +180,7 @@ const growing: readonly (readonly [what: string, Growing])[] = [
       make: (size) => abc(`${'"C"z"D"z'.repeat(200)}\n`.repeat(size)),
       words: ['import'],
       status: 0,
-      says: 'the end of a bar without end is left out',
+      says: 'the rest of a very long bar is left out',
     },
   ],
   [
@@ -191,7 +191,7 @@ const growing: readonly (readonly [what: string, Growing])[] = [
       make: (size) => abc(`"C"z4|\n${`${'{'.repeat(19_000)}\n`.repeat(size)}`),
       words: ['import'],
       status: 0,
-      says: 'signs that are not known: {',
+      says: 'unknown signs: {',
     },
   ],
   [
@@ -278,7 +278,7 @@ describe('sets', () => {
     const { status, out } = run('check', path);
     expect(status).toBe(1);
     expect(out).toContain(
-      'other.yaml:3:5: error: this set is made of itself: own.yaml has other.yaml has own.yaml; name a chart here\n',
+      'other.yaml:3:5: error: this set contains itself: own.yaml has other.yaml has own.yaml; name a chart here\n',
     );
     const asked = [['show'], ['export', '--to', 'text', '-o', '-']];
     for (const [command = '', ...flags] of asked) {
@@ -321,7 +321,7 @@ describe('no file ends the program in a way of its own', () => {
       `a: ${'['.repeat(200_000)}`,
       [],
       1,
-      'the file nests too deeply to be a chart',
+      'the file is nested too deeply for a chart',
     ],
   ] as const)('%s', (_, name, text, flags, wanted, says) => {
     const path = file(name, text);

@@ -47,12 +47,12 @@ describe('parseTempo', () => {
   });
 
   it.each([
-    ['9999', /^tempo “9999” is out of range; from 20 to 400$/],
+    ['9999', /^tempo “9999” is out of range; write one from 20 to 400$/],
     ['19.9', /“19.9” is out of range/],
     ['400.5', /“400.5” is out of range/],
     ['0', /“0” is out of range/],
-    ['hlaf=120', /^“hlaf” is nothing a tempo counts; did you mean “half”\?/],
-    ['beats=120', /“beats” is nothing a tempo counts; it counts quarter, half or dotted/],
+    ['hlaf=120', /^“hlaf” is not a note value for a tempo; did you mean “half”\?/],
+    ['beats=120', /“beats” is not a note value for a tempo; write quarter, half or dotted/],
     ['fast', /“fast” is not a tempo/],
     ['-90', /“-90” is not a tempo/],
     ['1e2', /“1e2” is not a tempo/],
@@ -110,18 +110,18 @@ describe('parseChange', () => {
     ['5/3', /“5\/3” is not a meter/],
     [
       'key',
-      /“@key” moves no key; write the half steps, @key\+2 or @key-1 \(at most 11\), or the key, @key=A/,
+      /“@key” does not change the key; write the half steps, @key\+2 or @key-1 \(at most 11\), or the new key, @key=A/,
     ],
-    ['key+0', /moves no key/],
-    ['key+12', /moves no key.*at most 11/],
-    ['key=', /“@key=” names no key/],
+    ['key+0', /does not change the key/],
+    ['key+12', /does not change the key.*at most 11/],
+    ['key=', /“@key=” does not name a key/],
     ['key=Bbb', /“Bbb” is not a key.*; did you mean “Bb”\?$/],
     ['tempo=9999', /tempo “9999” is out of range/],
-    ['tempo=half=90', /^write @tempo=90; it counts what the head's tempo counts$/],
+    ['tempo=half=90', /^write @tempo=90; it counts the same note value as the tempo in the head$/],
     ['swing=90', /“swing=90” is not a feel/],
-    ['temop=90', /“@temop=90” changes nothing known; did you mean “tempo”\?/],
-    ['', /“@” changes nothing known; known are @3\/4 @key\+2 @key=A @tempo=90 @swing=62/],
-    ['meter=3/4', /changes nothing known/],
+    ['temop=90', /“@temop=90” is not a change; did you mean “tempo”\?/],
+    ['', /“@” is not a change; the changes are @3\/4 @key\+2 @key=A @tempo=90 @swing=62/],
+    ['meter=3/4', /is not a change/],
   ])('refuses @%s', (text, sentence) => {
     expect(told(parseChange(text))).toMatch(sentence);
   });

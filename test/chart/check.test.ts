@@ -23,13 +23,13 @@ describe('a chart as a whole', () => {
     [
       'bars for the final pass alone',
       'sections:\n  V: "[last 1 4 ]"\n',
-      '4:3 error the form plays bars in its final pass only',
+      '4:3 error the form plays bars only in its final pass',
     ],
     ['a form of no section', 'form: ""\nsections:\n  V: 1\n', 'error the form plays no bar'],
     [
       'more bars than there are',
       'sections:\n  V: 1 4\n  W: last 3 of V\n',
-      '5:3 error section “V” has 2 bars; what is taken from it must lie within',
+      '5:3 error section “V” has 2 bars; what is taken from it must be within them',
     ],
     ['no bar', 'sections:\n  V: 1 4\n  W: first 0 of V\n', '5:3 error section “V” has 2 bars'],
     [
@@ -50,12 +50,12 @@ describe('a chart as a whole', () => {
     [
       'dots for another meter, when the form comes to them',
       'form: V, W\nsections:\n  V: 1 @3/4 1\n  W: (1... 5.)\n',
-      '6:6 error where the form comes to it, 4 dots in a bar of 3/4: 3 would fill it',
+      '6:6 error when the form reaches this bar, 4 dots in a bar of 3/4: 3 would fill it',
     ],
     [
       'an equals sign behind another meter',
       'sections:\n  V: (1... 5.) @3/4 =\n',
-      '4:21 error where the form comes to it, 4 dots in a bar of 3/4: 3 would fill it',
+      '4:21 error when the form reaches this bar, 4 dots in a bar of 3/4: 3 would fill it',
     ],
   ])('%s', (_, text, fault) => {
     const told = faultsOf(headed(text)).filter(
@@ -84,7 +84,7 @@ describe('a chart as a whole', () => {
     const section = (count: number) => `sections:\n  V: |\n    ${'1 '.repeat(count)}\n`;
     expect(faultsOf(headed(`form: V x100\n${section(100)}`))).toStrictEqual([]);
     expect(faultsOf(headed(`form: V x50, V x51\n${section(100)}`))).toStrictEqual([
-      '3:14 error the form has more than 10000 bars from here on; take repeats out',
+      '3:14 error the form has more than 10000 bars from here on; remove some repeats',
     ]);
     expect(faultsOf(headed(`crooked: yes\n${section(10_001)}`))).toStrictEqual([
       expect.stringContaining('more than 10000 bars'),

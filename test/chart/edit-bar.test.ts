@@ -119,13 +119,13 @@ describe('editBar', () => {
     ['8', /degree/],
     ['(1 4', 'a shared bar is written (1 4), with both brackets'],
     ['1 4)', 'a shared bar is written (1 4), with both brackets'],
-    ['1 ; x', 'only bars are written here, such as 4, (1 5), 6-~ or nc; “;x” is none'],
-    ['|: 1', 'only bars are written here, such as 4, (1 5), 6-~ or nc; “|:” is none'],
-    ['[1st 5 ]', /only bars are written here/],
-    ['@3/4 1', /only bars are written here/],
-    ['"so" 1', /only bars are written here/],
-    ['x3', 'only bars are written here, such as 4, (1 5), 6-~ or nc; “x3” is none'],
-    ['\\x34', 'only bars are written here, such as 4, (1 5), 6-~ or nc; “\\x34” is none'],
+    ['1 ; x', '“;x” is not a bar; write only bars here, such as 4, (1 5), 6-~ or nc'],
+    ['|: 1', '“|:” is not a bar; write only bars here, such as 4, (1 5), 6-~ or nc'],
+    ['[1st 5 ]', /write only bars here/],
+    ['@3/4 1', /write only bars here/],
+    ['"so" 1', /write only bars here/],
+    ['x3', '“x3” is not a bar; write only bars here, such as 4, (1 5), 6-~ or nc'],
+    ['\\x34', '“\\x34” is not a bar; write only bars here, such as 4, (1 5), 6-~ or nc'],
     ['1\t4', 'a bar is written on one line, without control characters'],
     ['1\n4', 'a bar is written on one line, without control characters'],
     ['A', /letter/],
@@ -150,7 +150,7 @@ describe('editBar', () => {
     const source = `${head}sections:\n  ${section}\n`;
     const edited = editBar(source, read(source), { section: 0, line: 0, bar }, replacement);
     expect(edited.ok ? [] : edited.faults.map(({ message }) => message)).toEqual([
-      'this would change other bars too; edit the file',
+      'this would change other bars, too; edit the file instead',
     ]);
   });
 
@@ -185,7 +185,7 @@ describe('editBar', () => {
     const source = `${head}sections:\n  V: A E @key=D = A\n`;
     const edited = editBar(source, read(source), { section: 0, line: 0, bar: 1 }, 'D');
     expect(edited.ok ? [edited.value.text] : edited.faults.map(({ message }) => message)).toEqual([
-      'the bar behind it is written = and would change too; edit the file',
+      'the next bar is written = and would change, too; edit the file instead',
     ]);
   });
 

@@ -105,19 +105,19 @@ describe('form words', () => {
 
 describe('what is wrong with form words', () => {
   it.each([
-    ['from sign, A', '3:7 error “from sign” stands first in the form'],
-    ['A, from segno', '3:10 error “from segno” is not a form word; did you mean “from sign”?'],
-    ['A, from sign to coda x2', '3:10 error “from sign to coda x2”: a form word is played once'],
-    ['B, from sign', '3:10 error no bar that was played before has a sign to go back to; write @sign'],
+    ['from sign, A', '3:7 error “from sign” comes first in the form'],
+    ['A, from segno', '3:10 error “from segno” is not a jump; did you mean “from sign”?'],
+    ['A, from sign to coda x2', '3:10 error “from sign to coda x2”: a jump is played once'],
+    ['B, from sign', '3:10 error no bar played so far has a sign to go back to; write @sign'],
     ['A, from sign to coda, coda', '3:10 error no bar from the sign on leads to the coda; write @to-coda'],
     [
       'B, A, from sign to coda, coda',
-      '3:13 error the way from the sign starts where the sign was passed last, and no bar with @to-coda follows',
+      '3:13 error the jump goes to the place where the sign was last played, and no bar with @to-coda follows',
     ],
-    ['A, B, from top to fine', '3:13 error no bar from the top on is the last one; write @fine'],
+    ['A, B, from top to fine', '3:13 error no bar from the top on is marked as the end; write @fine'],
     ['A, B, from sign to coda', '3:13 warning no section follows “from sign to coda”'],
-    ['A, B', '7:9 warning no form word goes by this @sign'],
-    ['A, B', '9:11 warning no form word goes by this @to-coda'],
+    ['A, B', '7:9 warning nothing in the form uses this @sign'],
+    ['A, B', '9:11 warning nothing in the form uses this @to-coda'],
   ])('%s', (form, message) => {
     expect(faultsOf(song(form)).filter((fault) => fault.startsWith(message))).toHaveLength(1);
   });
@@ -125,15 +125,18 @@ describe('what is wrong with form words', () => {
   it.each([
     ['the song ends with “from top to fine”', song('A, B, from top to fine, coda', { A: '1 @fine 4' })],
     ['7:19 error a second @sign', song('A, B, from sign', { A: '1 @sign 4 1 1 @sign 4' })],
-    ['7:7 error @sign stands in front of a bar, and none', song('A, B', { A: '1 @sign' })],
-    ['7:5 error @fine stands behind a bar, and none', song('A, B', { A: '@fine 1' })],
+    ['7:7 error @sign goes before a bar, but no bar follows', song('A, B', { A: '1 @sign' })],
+    ['7:5 error @fine goes after a bar, but there is no bar before it', song('A, B', { A: '@fine 1' })],
     ['is written @sign here', song('A', { A: '@segno 1' })],
     ['is written @to-coda here', song('A', { A: '1 @tocoda' })],
     ['is not a mark: the coda is a section of its own', song('A', { A: '1 @coda 1' })],
     ['is not a mark but an entry of the form', song('A', { A: '1 @D.S. 1' })],
     ['did you mean “@fine”', song('A', { A: '1 @fina 1' })],
     ['“from here” is not a name for a section', headed('sections:\n  from here: |\n    1 4\n')],
-    ['a repeat within a repeat; close the first', headed('sections:\n  A: |\n    |: |: 1 4 :| 5 :|\n')],
+    [
+      'this is a repeat inside a repeat; close the first',
+      headed('sections:\n  A: |\n    |: |: 1 4 :| 5 :|\n'),
+    ],
   ])('%s', (message, text) => {
     const found = faultsOf(text).filter((fault) => fault.includes('error'));
     expect(found.filter((fault) => fault.includes(message))).toHaveLength(1);
@@ -141,7 +144,7 @@ describe('what is wrong with form words', () => {
 
   it('tells nested repeats once, with what to write for them', () => {
     expect(faultsOf(headed('sections:\n  A: |\n    |: |: 1 4 :| 5 :|\n'))).toStrictEqual([
-      '5:8 error a repeat within a repeat; close the first with :| before it, or write what is inside as a section of its own and repeat that in the form (inner x2), or go back to a bar with @sign by the form word “from sign”',
+      '5:8 error this is a repeat inside a repeat; close the first with :| before it, or make the inner part a section and repeat it in the form (inner x2), or mark a bar with @sign and write “from sign” in the form',
     ]);
   });
 });

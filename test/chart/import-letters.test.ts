@@ -62,21 +62,21 @@ sections:
       'A / / / D / /',
       '4/4',
       1,
-      '7 beats fill no bars of 4/4, which has 4; write a slash for each beat behind a chord, or put | between the bars',
+      '7 beats do not fill whole bars of 4/4, which has 4; after a chord, write a slash for each further beat, or put | between the bars',
     ],
     [
       '| A / / / | D / |',
       '4/4',
       13,
-      '2 beats fill no bar of 4/4, which has 4; write a slash for each beat behind a chord',
+      '2 beats do not fill a bar of 4/4, which has 4; after a chord, write a slash for each further beat',
     ],
     [
       '| A / / |',
       '6/8',
       3,
-      '3 beats fill no bar of 6/8, which has 2 or 6; write a slash for each beat behind a chord',
+      '3 beats do not fill a bar of 6/8, which has 2 or 6; after a chord, write a slash for each further beat',
     ],
-    ['/ / A /', '4/4', 1, '“/” is a further beat of a chord, and there is none before it'],
+    ['/ / A /', '4/4', 1, '“/” is a further beat of a chord, but there is no chord before it'],
   ])('refuses beats that fill no bar: %s of %s', (sheet, meter, column, message) => {
     expect(bring(`${sheet}\n`, 'A', false, { meterText: meter }).faults[0]).toMatchObject({
       line: 1,
@@ -89,11 +89,11 @@ sections:
     const told = (sheet: string) =>
       bring(sheet).remarks.map(({ place, message }) => `${place.line} ${message.slice(0, 60)}`);
     expect(told('Verse:\nA    D  E\nA A\n')).toEqual([
-      '2 there are no bar lines: each chord is read as a bar; where c',
+      '2 there are no bar lines, so each chord is read as a bar; if c',
     ]);
     expect(told('A / D /\n| A D | E |\nA D\n')).toEqual([
-      '1 there are no bar lines: slashes and dots are read as beats, ',
-      '3 there are no bar lines: each chord is read as a bar; where c',
+      '1 there are no bar lines, so slashes and dots are read as beat',
+      '3 there are no bar lines, so each chord is read as a bar; if c',
     ]);
     expect(told('| A D | E |\nA\n')).toEqual([]);
   });
@@ -134,7 +134,7 @@ sections:
     ]);
     expect(bring('| A D | A |', 'A', false, { meterText: '3/4' }).text).toContain('    (1.. 4.) 1\n');
     expect(bring('| A D E A | A |', 'A', false, { meterText: '3/4' }).faults[0]?.message).toBe(
-      '4 chords have no room in a bar of 3/4; at most 3, or as many on each beat',
+      '4 chords do not fit in a bar of 3/4; write at most 3, or the same number on each beat',
     );
   });
 
@@ -162,16 +162,12 @@ sections:
   });
 
   it.each([
-    ['| Em D | C... G. |', 10, '“C...”: each further beat is a dot of its own behind the chord: “C . . .”'],
-    [
-      'G//// C',
-      1,
-      '“G////”: each further beat is a slash of its own behind the chord: “G / / / /”, or “G / / /”',
-    ],
+    ['| Em D | C... G. |', 10, '“C...”: write a dot after the chord for each further beat: “C . . .”'],
+    ['G//// C', 1, '“G////”: write a slash after the chord for each further beat: “G / / / /”, or “G / / /”'],
     ['| G(hold) |', 3, 'write the chord alone, “G”'],
-    ['G <G> C', 3, 'write the chord alone, “G”; that it rings'],
-    ['G C\n(2x)', 1, 'stands at its end: “x2”'],
-    ['G, C', 1, 'only a space between them: “G”'],
+    ['G <G> C', 3, 'write the chord alone, “G”; ringing is marked'],
+    ['G C\n(2x)', 1, 'how often it is played: “x2”'],
+    ['G, C', 1, 'only a space between chords: “G”'],
     ['[G]Down by the [C]water', 1, 'write them on a line above the words: “G C”'],
   ])('says what is meant by other writings: %s', (sheet, column, message) => {
     for (const keepWords of [false, true]) {
@@ -230,10 +226,10 @@ sections:
   it.each([
     ['| A | D :|', 'has no “|:” before it'],
     ['|: A | D |', 'has no “:|” behind it'],
-    ['|: A |: D :|', 'stands within a repeat; write :|'],
+    ['|: A |: D :|', 'is inside another repeat; write :|'],
     ['|: :|', 'there is no bar before “:|”'],
-    ['| A |1. D |', 'an ending stands in a repeat'],
-    ['|: A :| x1', '“x1” repeats nothing'],
+    ['| A |1. D |', 'an ending belongs to a repeat'],
+    ['|: A :| x1', '“x1” does not repeat anything'],
     ['| A | D.S. al Coda |', '“.S.”'],
     ['A D G(hold) E', '“G(hold)”'],
   ])('never takes a line of chords for words: %s', (sheet, message) => {

@@ -79,7 +79,7 @@ describe('a key that is named', () => {
   it.each([
     ['V', '1 @key=H 1', 'did you mean “B”?'],
     ['V', '1 @key=Bbb 1', 'did you mean “Bb”?'],
-    ['V', '1 @key= 1', '“@key=” names no key; write it behind the sign: @key=A, @key=F#m'],
+    ['V', '1 @key= 1', '“@key=” does not name a key; write it after the equals sign: @key=A, @key=F#m'],
   ])('is refused with what was probably meant: %s of %s', (form, bars, sentence) => {
     const reading = readChart(bytes(text(form, { V: bars })));
     expect(reading.ok).toBe(false);
@@ -87,9 +87,12 @@ describe('a key that is named', () => {
   });
 
   it.each([
-    ['V (key)', '“key” names no key; write it behind the word, as in “key D” or “key F#m”'],
+    ['V (key)', '“key” does not name a key; write it after the word, as in “key D” or “key F#m”'],
     ['V (banjo, key H)', 'did you mean “B”?'],
-    ['V (key D, key E)', 'here stand “key D” and “key E”; a part of the form is in one key, as in “key D”'],
+    [
+      'V (key D, key E)',
+      'there is more than one key here: “key D” and “key E”; a part of the form is in one key, as in “key D”',
+    ],
   ])('is refused in the form: %s', (form, sentence) => {
     const reading = readChart(bytes(text(form, { V: '1' })));
     expect(reading.ok).toBe(false);
@@ -112,16 +115,16 @@ describe('a section that modulates and comes again', () => {
 
   it('is told with the keys as they are played, at the change', () => {
     expect(warned('L x2', { L: '1 4 @key+2 5 1' })).toEqual([
-      '7:9 warning section “L” comes here twice and goes up each time: G A B; for one key write @key=A',
+      '7:9 warning section “L” is played twice here and goes up each time: G A B; to stay in one key, write @key=A',
     ]);
     expect(warned('V, L, V, L, V', { V: '1 4', L: '1 @key-1' })).toEqual([
-      '9:7 warning section “L” comes here twice and goes down each time: G F# F; for one key write @key=F#',
+      '9:7 warning section “L” is played twice here and goes down each time: G F# F; to stay in one key, write @key=F#',
     ]);
     expect(warned('L', { L: '|: 1 @key+1 4 :| x9' })[0]).toMatch(
-      /comes here 9 times and goes up each time: G Ab A Bb B C Db …; for one key write @key=Ab$/,
+      /is played 9 times here and goes up each time: G Ab A Bb B C Db …; to stay in one key, write @key=Ab$/,
     );
     expect(warned('L, V, L', { L: '1 @key+2 1', V: '@key-1 1 4' })[0]).toMatch(
-      /comes here twice and goes to other keys: A, Bb; for one key write @key=A$/,
+      /is played twice here and goes to other keys: A, Bb; to stay in one key, write @key=A$/,
     );
   });
 
@@ -159,16 +162,16 @@ describe('a section in letters', () => {
   it('is told where its letters sound as others', () => {
     const behind = read(text('V', { V: 'G @key+2 A D' })).faults;
     expect(behind.map(({ message }) => message)).toEqual([
-      'the letters of section “V” are read in G and played in A: G sounds as A; so that they sound as they stand, write @key=A for the half steps',
+      'the letters of section “V” are read in G but played in A: G sounds as A; to hear them as written, write @key=A instead of the half steps',
     ]);
     const later = read(text('V, C', { V: '1 @key=A 1', C: 'A D' })).faults;
     expect(later.map(({ message }) => message)).toEqual([
-      'the letters of section “C” are read in G and played in A: G sounds as A; so that they sound as they stand, write @key=A before them',
+      'the letters of section “C” are read in G but played in A: G sounds as A; to hear them as written, write @key=A before them',
     ]);
     expect(read(text('V (key A)', { V: 'G D' })).faults).toEqual([]);
     const own = read(text('C, T', { C: '@key=A A D', T: 'last 2 of C + D7 G_ @key=G G + all of C' })).faults;
     expect(own.map(({ line, column, message }) => `${line}:${column} ${message}`)).toEqual([
-      '9:19 the letters of section “T” are read in G and played in A: G sounds as A; so that they sound as they stand, write @key=A before them',
+      '9:19 the letters of section “T” are read in G but played in A: G sounds as A; to hear them as written, write @key=A before them',
     ]);
   });
 });

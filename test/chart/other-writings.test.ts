@@ -194,7 +194,7 @@ describe('what others write', () => {
   it('tells slashes behind a chord once', () => {
     const faults = faultsOf(chartOf('1 / / / 4 / / /\n5 /'));
     expect(faults.map((fault) => fault.split(' ')[0])).toStrictEqual(['5:7', '5:15', '6:7']);
-    expect(faultsOf(chartOf('(1/// 5)'))[0]).toContain('5:6 error “1///”: beats have no slashes');
+    expect(faultsOf(chartOf('(1/// 5)'))[0]).toContain('5:6 error “1///”: beats are not written as slashes');
   });
 
   it.each(['57', '15', '9', 'q', '1x', '5^8', '1~!', '11'])('%s is refused as before', (word) => {
@@ -238,25 +238,25 @@ describe('words of others in bars', () => {
   it.each([
     [
       '@fermata',
-      '“@fermata”: a chord that is held until it is released is written with a line behind it: 1_',
+      '“@fermata”: a chord that is held until it is released is written with an underscore after it: 1_',
     ],
-    ['@hold', 'is written with a line behind it: 1_'],
-    ['@stop', 'goes on at a cue by @wait'],
-    ['@pause', 'goes on at a cue by @wait'],
-    ['@cue', 'goes on at a cue by @wait'],
-    ['@ritard', 'by @rit=80%'],
-    ['@rall=70%', 'by @rit=70%'],
-    ['@slow', 'by @rit=80%'],
-    ['@Key=A', '“@Key=A”: another key is written @key=A'],
-    ['@F#m', '“@F#m”: another key is written @key=F#m'],
-    ['D.S. al coda', '5:7 error “D.S. al coda”: an entry of the form says it: from sign to coda'],
+    ['@hold', 'is written with an underscore after it: 1_'],
+    ['@stop', 'go on at a cue, write @wait'],
+    ['@pause', 'go on at a cue, write @wait'],
+    ['@cue', 'go on at a cue, write @wait'],
+    ['@ritard', 'write @rit=80%'],
+    ['@rall=70%', 'write @rit=70%'],
+    ['@slow', 'write @rit=80%'],
+    ['@Key=A', '“@Key=A”: a change of key is written @key=A'],
+    ['@F#m', '“@F#m”: a change of key is written @key=F#m'],
+    ['D.S. al coda', '5:7 error “D.S. al coda”: write it as an entry of the form: from sign to coda'],
     ['D.C. al Fine', 'from top to fine'],
-    ['D.C.', '“D.C.”: an entry of the form says it: from top'],
+    ['D.C.', '“D.C.”: write it as an entry of the form: from top'],
     ['da capo', 'from top'],
     ['dal segno', 'from sign'],
-    ['𝄋', 'the mark is written @sign'],
-    ['fine', 'the mark is written @fine'],
-    ['@to coda', '“@to coda”: the mark is written @to-coda'],
+    ['𝄋', 'write the mark as @sign'],
+    ['fine', 'write the mark as @fine'],
+    ['@to coda', '“@to coda”: write the mark as @to-coda'],
   ])('%s says what is meant', (words, says) => {
     expect(faultsOf(chartOf(`1 ${words} 4`))).toStrictEqual([expect.stringContaining(says)]);
   });
@@ -267,8 +267,8 @@ describe('signs of others around dots and chords', () => {
     ['(1...5.)', '“1...5.”: a space is missing between the chords: “1... 5.”'],
     ['(1… 5.)', '“1…”: the dots are full stops: “1...”'],
     ['(1, 4)', '“1,”: chords need no comma between them; a space is enough: “1”'],
-    ['(1 . . 5)', '“.”: the dots of a chord stand right behind it, as in (1... 5.)'],
-    ['1 “stop” 4', 'a cue stands between straight quotation marks'],
+    ['(1 . . 5)', '“.”: the dots of a chord come directly after it, as in (1... 5.)'],
+    ['1 “stop” 4', 'a cue is written in straight quotation marks'],
     ['1 4 # the lift', 'a comment among bars begins with “;”'],
     ['||: 1 4 :||', 'a repeat is written |: 1 4 :|'],
     ['A / / /', '“(A... E.)”'],

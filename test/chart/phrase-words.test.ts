@@ -72,7 +72,7 @@ describe('lines of words in a section', () => {
 
   it('must have words, and bars behind them', () => {
     expect(faults('  A: |\n    1 4 5 1\n    >\n    1 4 5 1\n')).toEqual([
-      '7:5 error no words stand behind “>”; write those of the next line of bars behind it, as in > the river ran high',
+      '7:5 error there are no words after “>”; write the words of the next line of bars there, as in > the river ran high',
     ]);
     expect(faults('  A: |\n    1 4 5 1\n     > gone\n')).toEqual([
       '7:6 warning no line of bars follows the words “gone” in their section, so they are not shown',
@@ -139,7 +139,7 @@ describe('the pencil', () => {
 
 describe('words that read as bars', () => {
   const says =
-    "these words read as bars; a chord that comes early is written with a tick, as in '4, and words stand behind “>” and a space";
+    "these words look like bars; write an early chord with a tick, as in '4, and words after “>” and a space";
   it.each([
     ['>4 1 5 1', 'error'],
     ['>A D E A', 'error'],

@@ -126,7 +126,7 @@ describe('nesting', () => {
   ])('of %s is refused in one sentence, and not in words of the runtime', (_, text) => {
     const { ok, faults } = readChart(bytes(text));
     expect(ok).toBe(false);
-    expect(faults[0]?.message).toContain('nests too deeply');
+    expect(faults[0]?.message).toContain('is nested too deeply');
     expect(faults).toHaveLength(1);
     expectShowable(text, faults);
   });

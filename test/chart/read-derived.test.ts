@@ -53,7 +53,7 @@ describe('readDerived', () => {
         {
           ...start,
           severity: 'error',
-          message: expect.stringMatching(/takes nothing from a section; write “last 4 of C”/),
+          message: expect.stringMatching(/does not say what to take from a section; write “last 4 of C”/),
         },
       ]);
     },
@@ -112,12 +112,12 @@ describe('bars of its own in a section that is taken from others', () => {
 
   it.each([
     ['first 6 of V + 57 1', '9:24 error “57” can be read two ways'],
-    ['first 6 of V +', '9:22 error nothing stands beside this “+”'],
-    ['first 6 of V + + 5', '9:22 error nothing stands beside this “+”'],
-    ['first 6 of V + = 1', '9:23 error “=” repeats the bar before, and there is none'],
-    ['|\n    first 6 of V + |: 5 1 :|', '10:20 error between pieces of other sections stand only bars'],
-    ['first 6 of V + 5 1 @fine', '9:27 error between pieces of other sections stand only bars'],
-    ['first 6 of V + 5 1 ; soft', '9:27 error no comment can stand here'],
+    ['first 6 of V +', '9:22 error something is missing next to this “+”'],
+    ['first 6 of V + + 5', '9:22 error something is missing next to this “+”'],
+    ['first 6 of V + = 1', '9:23 error “=” repeats the bar before it, but there is none'],
+    ['|\n    first 6 of V + |: 5 1 :|', '10:20 error only bars'],
+    ['first 6 of V + 5 1 @fine', '9:27 error only bars'],
+    ['first 6 of V + 5 1 ; soft', '9:27 error a comment cannot go here'],
     ['first 6 of V + 5 D', '9:25 error “D” is a letter in a section of numbers'],
     ['|\n    first 6 of V\n    + 5 1\n    8 1', '12:5 error there is no degree 8'],
     ['first 9 of V + 5 1', '9:3 error section “V” has 8 bars'],

@@ -36,10 +36,10 @@ describe('readForm', () => {
   });
 
   it.each([
-    ['V,, C', '3:9 an entry of the form is missing beside this comma'],
-    ['V, C,', '3:11 an entry of the form is missing beside this comma'],
-    ['V, C x0', '3:10 “C x0”: a section is played from 1 to 100 times'],
-    ['V x101', '3:7 “V x101”: a section is played from 1 to 100 times'],
+    ['V,, C', '3:9 an entry of the form is missing next to this comma'],
+    ['V, C,', '3:11 an entry of the form is missing next to this comma'],
+    ['V, C x0', '3:10 “C x0”: a section can be played 1 to 100 times'],
+    ['V x101', '3:7 “V x101”: a section can be played 1 to 100 times'],
     ['V, (me)', '3:10 “(me)” is not an entry of a form'],
     ['V, C (me', '3:10 “C (me” is not an entry of a form'],
     ['V), C', '3:7 “V)” is not an entry of a form'],
@@ -66,9 +66,12 @@ describe('readForm', () => {
   it.each([
     [
       'V (soft, full)',
-      'here stand “soft” and “full”; a part of the form is as loud as one word says: soft, up, full',
+      'there is too much here: “soft” and “full”; a part of the form has only one level: soft, up, full',
     ],
-    ['V (walk, plain)', 'here stand “walk” and “plain”; a part of the form has a bass that one word says'],
+    [
+      'V (walk, plain)',
+      'there is too much here: “walk” and “plain”; a part of the form has only one word for the bass',
+    ],
     ['V (sfot)', '“sfot” is read as who leads; did you mean “soft”?'],
     ['V (banjo, wlak)', '“wlak” is read as who leads; did you mean “walk”?'],
     ['V (banjo; key D)', 'is read as who leads; a key is written “(banjo, key D)”'],
@@ -78,13 +81,13 @@ describe('readForm', () => {
     ['V (banjo in D)', 'a key is written “(banjo, key D)”'],
     ['V (in b flat)', 'a key is written “(key Bb)”'],
     ['V (banjo, in the key of D)', 'a key is written “(key D)”'],
-    ['V (+2)', '“+2” is read as who leads; an entry says its key by name: “(key D)”'],
-    ['V (banjo +2)', 'an entry says its key by name: “(banjo, key D)”'],
-    ['V (banjo, up a step)', 'an entry says its key by name: “(key D)”'],
+    ['V (+2)', '“+2” is read as who leads; an entry names its key: “(key D)”'],
+    ['V (banjo +2)', 'an entry names its key: “(banjo, key D)”'],
+    ['V (banjo, up a step)', 'an entry names its key: “(key D)”'],
     ['V (@key=A)', 'a key is written “(key A)”'],
     ['V (: key D)', '“key D” is read as a pattern; a key is written “(key D)”'],
-    ['V (banjo, key +2)', '3:7 an entry says its key by name: “(key D)”'],
-    ['V (banjo up)', '“banjo up” is read as who leads; with a comma between it is “(banjo, up)”'],
+    ['V (banjo, key +2)', '3:7 an entry names its key: “(key D)”'],
+    ['V (banjo up)', '“banjo up” is read as who leads; with a comma it is “(banjo, up)”'],
   ])('tells what is odd in %s', (text, sentence) => {
     expect(form(text).told).toStrictEqual([expect.stringContaining(sentence)]);
   });
@@ -117,9 +120,9 @@ describe('checkForm', () => {
     const faults = new Faults();
     checkForm(form('Verse, Vers, solo, C').entries, ['Verse', 'C'], faults);
     expect(faults.list.map(({ column, message }) => `${column} ${message}`)).toStrictEqual([
-      '14 there is no section “Vers”; did you mean “Verse”?; sections are: Verse, C',
+      '14 there is no section “Vers”; did you mean “Verse”?; the sections are: Verse, C',
       expect.stringContaining(
-        '20 there is no section “solo”; sections are: Verse, C; a part that somebody leads is “Verse (banjo)”',
+        '20 there is no section “solo”; the sections are: Verse, C; a part led by an instrument is “Verse (banjo)”',
       ),
     ]);
   });
@@ -128,7 +131,7 @@ describe('checkForm', () => {
     const faults = new Faults();
     checkForm(form('V').entries, [], faults);
     expect(faults.list.map((fault) => fault.message)).toStrictEqual([
-      'there is no section “V”; sections are: none',
+      'there is no section “V”; the sections are: none',
     ]);
   });
 
@@ -154,15 +157,15 @@ describe('entries that are written otherwise', () => {
     ['V V', 'write “V, V”'],
     ['V - coda', 'write “V, coda”'],
     ['V, break', '“V (banjo, key D)”, or a section of its own: “break: all of V”'],
-    ['V, D.S. al coda, coda', 'an entry of the form says it: from sign to coda'],
+    ['V, D.S. al coda, coda', 'write it as an entry of the form: from sign to coda'],
     ['V, D.C. al fine', 'from top to fine'],
     ['V, da capo', 'from top'],
     ['V, dal segno', 'from sign'],
-    ['V, from the sign to the coda, coda', 'says it: from sign to coda'],
-    ['V, from the top', 'says it: from top'],
-    ['V, 𝄋', 'written @sign'],
-    ['V, fine', 'written @fine'],
-    ['V, @to coda', 'written @to-coda'],
+    ['V, from the sign to the coda, coda', 'entry of the form: from sign to coda'],
+    ['V, from the top', 'entry of the form: from top'],
+    ['V, 𝄋', 'write the mark as @sign'],
+    ['V, fine', 'write the mark as @fine'],
+    ['V, @to coda', 'write the mark as @to-coda'],
   ])('%s', (text, says) => {
     expect(told(text)).toStrictEqual([expect.stringContaining(says)]);
   });

@@ -65,7 +65,7 @@ singers:
   });
 
   it.each([
-    ['tempo: 9999', '3:8 error tempo “9999” is out of range; from 20 to 400'],
+    ['tempo: 9999', '3:8 error tempo “9999” is out of range; write one from 20 to 400'],
     ['tempo:   fast', '3:10 error “fast” is not a tempo'],
     ['tempo: "fast"', '3:9 error “fast” is not a tempo'],
     ['tempo:', '3:7 error tempo is text on its line: “tempo: …”'],
@@ -74,20 +74,20 @@ singers:
     ['pickup: 17', '3:9 error pickup “17” is not a whole number from 0 to 16'],
     ['pickup: 1.5', '3:9 error pickup “1.5” is not a whole number'],
     ['midi: 0', '3:7 error midi “0” is not a whole number from 1 to 128'],
-    ['crooked: true', '3:10 error crooked is yes or no, not “true”'],
+    ['crooked: true', '3:10 error crooked must be yes or no, not “true”'],
     [
       'range: 5',
-      "3:8 error “5” is not a range; write the lowest and the highest degree sung, as in “5, to 3'”",
+      "3:8 error “5” is not a range; write the lowest and the highest degree of the melody, as in “5, to 3'”",
     ],
     ["range: 3' to 5,", "3:8 error “3' to 5,” is not a range"],
     ['by: [a, b]', '3:5 error by is text on its line'],
-    ['singers: Ansa', '3:10 error singers are names with keys'],
+    ['singers: Ansa', '3:10 error write singers as names with keys'],
     ['singers:\n  Ansa: H', '4:9 error “H” is not a key'],
     [
       'temop: 90',
-      "3:1 warning “temop” is nothing a chart's head has; did you mean “tempo”?; it is passed over",
+      "3:1 warning “temop” is not a field of a chart's head; did you mean “tempo”?; it is ignored",
     ],
-    ['colour: red', "3:1 warning “colour” is nothing a chart's head has; it is passed over"],
+    ['colour: red', "3:1 warning “colour” is not a field of a chart's head; it is ignored"],
   ])('%s', (head, fault) => {
     expect(faultsOf(withHead(head))).toStrictEqual([expect.stringContaining(fault)]);
   });

@@ -54,13 +54,13 @@ describe('faults of a chart', () => {
     [
       'bars that run together',
       'sections:\n  V: 1 4\n    5 1\n',
-      '4:6 error the lines of section “V” would run together',
+      '4:6 error the lines of section “V” would be joined into one',
     ],
     ['a bad name', 'sections:\n  1V: 1\n', '4:3 error “1V” is not a name for a section'],
     [
       'a form of an unknown section',
       'form: Verse, Vers\nsections:\n  Verse: 1\n',
-      '3:14 error there is no section “Vers”; did you mean “Verse”?; sections are: Verse',
+      '3:14 error there is no section “Vers”; did you mean “Verse”?; the sections are: Verse',
     ],
     [
       'an unknown section in a list',
@@ -89,7 +89,7 @@ describe('faults of a chart', () => {
       'sections:\n  V: all of W\n  W: all of V\n',
       '4:3 error section “V” is made of itself',
     ],
-    ['a name twice', 'sections:\n  V: 1\n  V: 4\n', '5:3 error “V” stands twice; one of them must go'],
+    ['a name twice', 'sections:\n  V: 1\n  V: 4\n', '5:3 error “V” is given twice; remove one of them'],
   ])('%s', (_, text, first) => {
     expect(faultsOf(headed(text))[0]).toContain(first);
   });
@@ -136,7 +136,7 @@ describe('a chart far too large', () => {
   it('reads layers of sections made of sections without trying every way through', () => {
     const text = headed(`form: V\nsections:\n  V: 1\n${doubling(23)}`);
     expect(faultsOf(text)).toContainEqual(
-      expect.stringContaining('section “a0” is made of others more than 16 deep'),
+      expect.stringContaining('section “a0” is made of other sections more than 16 levels deep'),
     );
   });
 
@@ -151,9 +151,9 @@ describe('a chart far too large', () => {
 
 describe('pieces of sections that are written otherwise', () => {
   it.each([
-    ['V + 5 1', '5:6 error bars of another section are taken with “all of”: “all of V + 5 1”'],
-    ['5 1 + V', '5:6 error bars of another section are taken with “all of”: “5 1 + all of V”'],
-    ['first 2 of V, 5 1', 'error “V, 5 1” is not a section; pieces are joined by “+”: “V + 5 1”'],
+    ['V + 5 1', '5:6 error take the bars of another section with “all of”: “all of V + 5 1”'],
+    ['5 1 + V', '5:6 error take the bars of another section with “all of”: “5 1 + all of V”'],
+    ['first 2 of V, 5 1', 'error “V, 5 1” is not a section; join pieces with “+”: “V + 5 1”'],
   ])('%s', (text, says) => {
     const { faults } = readChart(
       new TextEncoder().encode(`title: T\nkey: G\nsections:\n  V: 1 4\n  t: ${text}\n`),

@@ -56,12 +56,12 @@ describe('@rit', () => {
     const text = song(section('V', '1 @rit=80% 5 @rit=40% 1'));
     expect(shares(text)).toStrictEqual([null, [95, 90, 85, 80], [70, 60, 50, 40]]);
     expect(faultsOf(text)).toContainEqual(
-      expect.stringMatching(/^5:18 warning a second @rit in this section/),
+      expect.stringMatching(/^5:18 warning this is a second @rit in this section/),
     );
   });
 
   it.each([
-    ['1 @rit=120% 5', /“@rit=120%” does not say how far to slow down; .* from 30 to 99 percent: @rit=80%/],
+    ['1 @rit=120% 5', /“@rit=120%” does not say how far to slow down; .* from 30 to 99: @rit=80%/],
     ['1 @rit=29% 5', /“@rit=29%” does not say/],
     ['1 @rit=80 5', /“@rit=80” does not say/],
     ['1 @rit 5', /“@rit” does not say/],
@@ -69,10 +69,10 @@ describe('@rit', () => {
     ['1 @wait=1 5', /“@wait=1” is not a wait/],
     ['1 @wait=x 5', /“@wait=x” is not a wait/],
     ['1 5 @rit=80%', /warning no bar follows this @rit in its section/],
-    ['1 1_3', /warning a chord of 4 beats that is held for 3; it takes what it is written for/],
-    ['@wait 1 5', /warning the band has not begun where this @wait stops it; write it behind the bar/],
-    ['1 5 @wait', /warning the form ends with @wait, and nothing comes behind it the last time/],
-    ['1 @ritt=80% 1', /“@ritt=80%” changes nothing known; did you mean “rit”\?/],
+    ['1 1_3', /warning a chord of 4 beats is held for only 3; its written length is played/],
+    ['@wait 1 5', /warning this @wait comes before the band has begun; write it after the bar/],
+    ['1 5 @wait', /warning the form ends with @wait, and nothing follows it the last time/],
+    ['1 @ritt=80% 1', /“@ritt=80%” is not a change; did you mean “rit”\?/],
   ])('%s is told', (bars, message) => {
     expect(faultsOf(song(section('V', bars)))).toContainEqual(expect.stringMatching(message));
   });

@@ -129,13 +129,13 @@ describe('the head’s cues', () => {
     const text = song('V', { V: [1, 'C8'] });
     expect(faults(text)).toStrictEqual([]);
     expect(faults(text.replace('cues: tune', 'cues: tunes'))).toStrictEqual([
-      '4:7 error: “tunes” is nothing that gives cues; did you mean “tune”?; write “cues: tune”, and a cue of your own in double quotes in front of its bar',
+      '4:7 error: “tunes” is not a source of cues; did you mean “tune”?; write “cues: tune”, or put your own cue in double quotes before its bar',
     ]);
   });
 
   it('warn where there is no tune', () => {
     expect(faults('title: T\nkey: C\ncues: tune\nsections:\n  V: |\n    1 4\n')).toStrictEqual([
-      '3:7 warning: there is no tune that could give cues; write one below “tune:”, or leave this out',
+      '3:7 warning: there is no tune to take cues from; write one below “tune:”, or leave this out',
     ]);
   });
 });

@@ -106,43 +106,46 @@ describe('faults of a tune', () => {
   it.each([
     [
       'C8 | D7 |',
-      '9:10 bar 2 of the tune of “V” has 7 eighths, and the section’s bar, in 4/4, 8 eighths: 1 eighth is missing; the last bar may lack what a pick-up adds',
+      '9:10 bar 2 of the tune of “V” has 7 eighths, but the section’s bar, in 4/4, has 8 eighths: 1 eighth is missing; the last bar may be shorter by the length of the pick-up',
     ],
     ['C4 H4 | D8 |', '9:8 “H” is a sign for how a note is played; leave it out'],
-    ['C4 [CE]4- | D8 |', '9:8 a chord of notes does not stand in a tune; write its highest note alone'],
+    ['C4 [CE]4- | D8 |', '9:8 a tune has one note at a time; write only the highest note of this chord'],
     [
       'C4 h4> | D8 |',
-      '9:8 “h” is not a note; notes are C D E F G A B, an octave higher c d e f g a b, rests z',
+      '9:8 “h” is not a note; notes are C D E F G A B, an octave higher c d e f g a b, and rests are z',
     ],
     [
       'C8 D | D8 |',
-      '9:5 bar 1 of the tune of “V” has 9 eighths, and the section’s bar, in 4/4, 8 eighths: 1 eighth too many',
+      '9:5 bar 1 of the tune of “V” has 9 eighths, but the section’s bar, in 4/4, has 8 eighths: 1 eighth too many',
     ],
     [
       'C8 |',
-      '9:5 the tune of “V” has 1 bar, and the section 2 bars; each bar that is written in the section, of endings too, has one here, and a pick-up may stand before them',
+      '9:5 the tune of “V” has 1 bar, and the section 2 bars; write one bar here for each bar written in the section, including endings; a pick-up may come before them',
     ],
     [
       'C8 | C8 | C8 |',
-      '9:5 the tune of “V” has a bar more than the section, and the first is not a pick-up: it is as long as a bar; a pick-up is shorter',
+      '9:5 the tune of “V” has one bar more than the section, and its first bar is too long for a pick-up; a pick-up is shorter than a bar',
     ],
     [
       'C4-D4 | Z',
-      '9:5 the note behind this tie is another one; a tie joins two notes of one pitch, so leave the - out or write the same note',
+      '9:5 the note after this tie has another pitch; a tie joins two notes of the same pitch, so leave out the - or write the same note',
     ],
     ['(3CD | Z', '9:5 this tuplet needs 1 more note before its bar ends'],
     [
       '|: C8 | C8 :|',
-      '9:5 no repeat begins at this bar of the section, whose repeats hold for the tune; write |',
+      '9:5 no repeat begins at this bar of the section, and the tune has the same repeats; write |',
     ],
-    ['"G"C8 | C8', '9:5 chords and words do not stand in a tune; the section has them'],
-    ['{c}C8 | C8', '9:5 grace notes are not kept in a tune; leave out what stands in braces'],
-    ['[CE]8 | C8', '9:5 a chord of notes does not stand in a tune; write its highest note alone'],
-    ['C8 | h C8', '9:10 “h” is not a note; notes are C D E F G A B, an octave higher c d e f g a b, rests z'],
-    ['(CD) C6 | C8', '9:5 slurs are not kept in a tune; leave them out, and write - behind a note for a tie'],
+    ['"G"C8 | C8', '9:5 a tune has no chord symbols or words; they belong in the section'],
+    ['{c}C8 | C8', '9:5 grace notes are not kept in a tune; leave out the braces and what is in them'],
+    ['[CE]8 | C8', '9:5 a tune has one note at a time; write only the highest note of this chord'],
+    [
+      'C8 | h C8',
+      '9:10 “h” is not a note; notes are C D E F G A B, an octave higher c d e f g a b, and rests are z',
+    ],
+    ['(CD) C6 | C8', '9:5 slurs are not kept in a tune; leave them out, and write - after a note for a tie'],
     [
       'C8 | C2000',
-      '9:10 “2000” is not a length; write 2, 3/2, / or /4 behind the note, from 1/1024 to 999 times the unit',
+      '9:10 “2000” is not a length; write 2, 3/2, / or /4 after the note, from 1/1024 to 999 times the unit',
     ],
   ])('%s', (text, fault) => {
     expect(faultsOf(chartWith(text))[0]).toBe(fault);
@@ -157,7 +160,7 @@ describe('faults of a tune', () => {
         'title: T\nkey: C\nsections:\n  V: |\n    1\n  W: all of V\nform: V, W\ntune:\n  W: |\n    C8\n',
       )[0],
     ).toBe(
-      '9:3 section “W” has no bars of its own: what it takes from others has their tune; leave this entry out',
+      '9:3 section “W” has no bars of its own: what it takes from other sections keeps their tune; leave this entry out',
     );
   });
 });

@@ -113,13 +113,13 @@ describe('cells', () => {
       ],
     ]);
     expect(faultsOf(chartOf('1 (1... 5.) (1. 5.) (1.. 5.)\n=', head))).toStrictEqual([
-      '7:7 warning 4 dots are 4 felt beats in a crooked chart, as long as two bars, written also 1 (1 5); one bar of 4 quarters is @4/4 (1... 5.) @2/2',
+      '7:7 warning 4 dots are 4 felt beats in a crooked chart, which is as long as two bars and can also be written 1 (1 5); to get one bar of 4 quarters, write @4/4 (1... 5.) @2/2',
     ]);
     expect(faultsOf(chartOf("(1.. '5....)", 'meter: 6/8\ncrooked: yes\n'))[0]).toBe(
-      "7:5 warning 6 dots are 6 felt beats in a crooked chart, as long as three bars, written also 1 '5 5; one bar of 6 eighths is @3/4 (1. '5..) @6/8",
+      "7:5 warning 6 dots are 6 felt beats in a crooked chart, which is as long as three bars and can also be written 1 '5 5; to get one bar of 6 eighths, write @3/4 (1. '5..) @6/8",
     );
     expect(faultsOf(chartOf('(A. E.....)', 'meter: 6/8\ncrooked: yes\n'))[0]).toContain(
-      'written also (A E) E E; one bar of 6 eighths is (A. E.....) without “crooked: yes” in the head',
+      'can also be written (A E) E E; to get one bar of 6 eighths, write (A. E.....) without “crooked: yes” in the head',
     );
   });
 
@@ -133,10 +133,10 @@ describe('cells', () => {
     expect(
       faultsOf(headed(`form: A, B, C, D\n${sections}`)).filter((fault) => fault.includes('error')),
     ).toStrictEqual([
-      '8:6 error where the form comes to it, 2 chords do not share a bar of 3/4 evenly by its beats; say with dots how long each is: (1.. 4.) or (1. 4..)',
+      '8:6 error when the form reaches this bar, 2 chords do not divide the beats of a bar of 3/4 evenly; use dots to say how long each one is: (1.. 4.) or (1. 4..)',
     ]);
     expect(faultsOf(headed('sections:\n  V: |\n    |: (1 4) @3/4 1 :|\n')).join()).toContain(
-      '5:8 error where the form comes to it, 2 chords do not share a bar of 3/4',
+      '5:8 error when the form reaches this bar, 2 chords do not divide the beats of a bar of 3/4',
     );
   });
 

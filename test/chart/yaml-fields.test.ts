@@ -68,7 +68,7 @@ describe('YamlFields', () => {
     const { fields: read, told } = fields();
     read.warnUnknown('a thing', ['name', 'bar', 'empty', 'below']);
     expect(told()).toStrictEqual([
-      '2:1: “bars” is nothing a thing has; did you mean “bar”?; it is passed over',
+      '2:1: “bars” is not a field of a thing; did you mean “bar”?; it is ignored',
     ]);
   });
 });

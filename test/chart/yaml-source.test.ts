@@ -70,19 +70,31 @@ describe('refusals', () => {
     ['an empty file', '', '1:1 this is not a chart, set or instrument'],
     ['a list', '- a\n', '1:1 this is not a chart, set or instrument'],
     ['plain text', 'abc\n', '1:1 this is not a chart, set or instrument'],
-    ['an anchor', 'a: &x b\n', '1:7 an anchor (&name); charts have none'],
-    ['an anchor on a name', '&x a: b\n', '1:4 an anchor (&name)'],
+    [
+      'an anchor',
+      'a: &x b\n',
+      '1:7 this is an anchor (&name), which charts do not have; write out the value',
+    ],
+    ['an anchor on a name', '&x a: b\n', '1:4 this is an anchor (&name)'],
     ['an alias', 'a: b\nc: *x\n', '2:4 '],
-    ['a tag', 'a: !x b\n', '1:7 a tag (!name); charts have none'],
-    ['a tag of the language', 'a: !!str b\n', '1:10 a tag (!name); charts have none'],
-    ['a tag written out', 'a: !<tag:yaml.org,2002:str> b\n', '1:29 a tag (!name); charts have none'],
-    ['a name twice', 'a: 1\nb: 2\na: 3\n', '3:1 “a” stands twice; one of them must go'],
-    ['a name twice below', 'a:\n  V: 1\n  V: 2\n', '3:3 “V” stands twice; one of them must go'],
-    ['a name twice in a list', 'a:\n  - V: 1\n    V: 2\n', '3:5 “V” stands twice; one of them must go'],
+    ['a tag', 'a: !x b\n', '1:7 this is a tag (!name), which charts do not have; leave it out'],
+    [
+      'a tag of the language',
+      'a: !!str b\n',
+      '1:10 this is a tag (!name), which charts do not have; leave it out',
+    ],
+    [
+      'a tag written out',
+      'a: !<tag:yaml.org,2002:str> b\n',
+      '1:29 this is a tag (!name), which charts do not have; leave it out',
+    ],
+    ['a name twice', 'a: 1\nb: 2\na: 3\n', '3:1 “a” is given twice; remove one of them'],
+    ['a name twice below', 'a:\n  V: 1\n  V: 2\n', '3:3 “V” is given twice; remove one of them'],
+    ['a name twice in a list', 'a:\n  - V: 1\n    V: 2\n', '3:5 “V” is given twice; remove one of them'],
     ['a tab before a name', 'a:\n\tV: 1\n', '2:1 a tab indents this line; use spaces'],
-    ['a bracket left open', 'a: [b\n', '2:1 something is not closed here'],
+    ['a bracket left open', 'a: [b\n', '2:1 something is not finished here'],
     ['two documents', 'a: b\n---\nc: d\n', '2:1 a second document starts here; one file holds one chart'],
-    ['a zero byte', 'a: b\nc\0: d\n', '2:2 the file is not text (it holds a zero byte)'],
+    ['a zero byte', 'a: b\nc\0: d\n', '2:2 the file is not text (it contains a zero byte)'],
     ['a zero byte behind letters of several bytes', 'a: éé𝄞\0', '1:7 the file is not text'],
   ])('%s', (_, text, first) => {
     expect(yaml(text).told[0] ?? 'nothing told').toContain(first);
@@ -104,7 +116,7 @@ describe('refusals', () => {
     const full = bytes(`a: b\n${'#'.repeat(sizeLimit - 5)}`);
     expect(yaml(full).told).toStrictEqual([]);
     expect(yaml(new Uint8Array([...full, 35])).told).toStrictEqual([
-      '1:1 the file has 1.0 MiB; a chart has at most 1 MiB',
+      '1:1 the file has 1.0 MiB; a chart can have at most 1 MiB',
     ]);
   });
 

@@ -37,7 +37,7 @@ describe('a bad chart gets a sentence with file, line and column, and exit statu
     [
       '40 MB',
       new Uint8Array(40 << 20).fill(32),
-      ':1:1: error: the file has 40.0 MiB; a chart has at most 1 MiB',
+      ':1:1: error: the file has 40.0 MiB; a chart can have at most 1 MiB',
     ],
     ['binary', new Uint8Array([0x7f, 0x45, 0x4c, 0x46, 0, 1, 2]), ':1:5: error: the file is not text'],
     [

@@ -19,13 +19,13 @@ describe('what a calibration says', () => {
     expect(lines[0]).toBe(
       '16 of 16 beats were heard: spread 9.0 ms, 6.0 ms earlier at the end than at the beginning, from USB to Pod',
     );
-    expect(lines[1]).toContain('not by an absolute lead');
+    expect(lines[1]).toContain('not by an absolute offset');
   });
 
   it.each([
-    [{ headphones: true, silent: true }, 1, 'too few chops were heard beside the clicks'],
-    [{ headphones: false, silent: true }, 3, 'no sound at all comes from the microphone'],
-    [{ headphones: false, silent: false }, 3, 'the clicks are not heard by the microphone'],
+    [{ headphones: true, silent: true }, 1, 'too few chops were heard with the clicks'],
+    [{ headphones: false, silent: true }, 3, 'no sound comes from the microphone'],
+    [{ headphones: false, silent: false }, 3, 'the microphone does not hear the clicks'],
   ])('is what is wrong where nothing was heard: %o', (heard, status, sentence) => {
     expect(unheard(heard)).toMatchObject({ status, message: sentence });
   });

@@ -36,7 +36,7 @@ describe('the list a newcomer sees', () => {
     expect(hints()).toEqual(['Ropewalk Penny']);
     expect(all.indexOf('Copperwort Lane')).toBeGreaterThan(all.indexOf('Sluice Gate Morning'));
     expect(all.indexOf('Weir Hands')).toBeGreaterThan(all.indexOf('Half a Mile of Fog'));
-    expect(all.at(-1)).toBe('take down a new chart');
+    expect(all.at(-1)).toBe('write down a new chart');
     const { readFileSync } = await import('node:fs');
     const { readChart } = await import('../../src/chart/read.js');
     const { unroll } = await import('../../src/chart/unroll.js');

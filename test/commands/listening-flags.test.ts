@@ -46,7 +46,7 @@ describe('listeningFlags', () => {
     const refused = stopOf(() => listeningFlags({ keep: there }, off));
     expect([refused.status, refused.what]).toEqual([
       2,
-      `${there} is there already; what is heard is never written over it`,
+      `${there} already exists; a recording never overwrites a file`,
     ]);
     expect(stopOf(() => listeningFlags({ keep: 'x.wav', listen: false }, on)).status).toBe(2);
     expect(stopOf(() => listeningFlags({ microphone: 'raw:' }, off)).what).toContain('the path is missing');
@@ -55,9 +55,11 @@ describe('listeningFlags', () => {
 
 describe('refuseListening', () => {
   it.each([[{ listen: true }], [{ microphone: 'Desk' }], [{ keep: 'x.wav' }]])('refuses %o', (flags) => {
-    const refused = stopOf(() => refuseListening(flags, 'leave --plain out'));
+    const refused = stopOf(() => refuseListening(flags, 'leave out --plain'));
     expect(refused.status).toBe(2);
-    expect(refused.what).toMatch(/^--\w+ needs the stand, which shows what is heard; leave --plain out$/);
+    expect(refused.what).toMatch(
+      /^--\w+ needs the full screen, which shows what is heard; leave out --plain$/,
+    );
   });
 
   it('lets be what asks for no listening', () => {

@@ -76,9 +76,9 @@ describe('plan', () => {
     [['--hand', 'litle'], '“litle” is not a hand'],
     [['--without', 'thumb'], '“thumb” is not a finger'],
     [['--frets', '9-3'], '“9-3” is not a range of frets'],
-    [['--home', 'middle'], '“middle” is not a home for the hand; it is low, high, or frets: 5-9'],
+    [['--home', 'middle'], '“middle” is not a position on the neck; write low, high, or frets such as 5-9'],
     [['--start', 'A'], '“A” is not a shape'],
-    [['--start', '9-7-4-5'], 'is not a shape that this hand can hold for the first chord'],
+    [['--start', '9-7-4-5'], 'is not a shape of the first chord that this hand can hold'],
     [['--hold', 'stedy'], 'did you mean “steady”?'],
   ])('answers %j with a sentence and 2', (words, wanted) => {
     const { status, stderr } = run('plan', three, ...words);

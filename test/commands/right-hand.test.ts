@@ -32,12 +32,15 @@ describe('check', () => {
   it.each([
     [
       'pattern: cut\nform: V, tag',
-      '“cut” is for meters felt in two, as cut time, 2/4 or 6/8; in 4/4 use low-chop',
+      '“cut” is for meters felt in two, such as cut time, 2/4 or 6/8; in 4/4 use low-chop',
     ],
-    ['form: V (me: waltz), tag', '“waltz” is for meters felt in three, as 3/4 or 9/8; in 4/4 use low-chop'],
+    [
+      'form: V (me: waltz), tag',
+      '“waltz” is for meters felt in three, such as 3/4 or 9/8; in 4/4 use low-chop',
+    ],
     [
       'form: V (me: soft), tag',
-      '“soft” is not a pattern but says how a part is played; it stands alone or behind a comma: (soft), (me, soft)',
+      '“soft” is not a pattern but says how a part is played; write it alone or after a comma: (soft), (me, soft)',
     ],
     ['form: V (sotf), tag', '“sotf” is read as who leads; did you mean “soft”?'],
   ])('warns of %s', (head, sentence) => {
@@ -47,8 +50,8 @@ describe('check', () => {
   });
 
   it.each([
-    ['form: V (soft, full), tag', 'here stand “soft” and “full”'],
-    ['bass: wlak', '“wlak” is nothing a bass does; did you mean “walk”?'],
+    ['form: V (soft, full), tag', 'there is too much here: “soft” and “full”'],
+    ['bass: wlak', '“wlak” is not a way to play the bass; did you mean “walk”?'],
   ])('refuses %s', (head, sentence) => {
     const { status, out } = run('check', chart('wrong.yaml', head));
     expect(status).toBe(1);

@@ -31,10 +31,10 @@ describe('new', () => {
   });
 
   it('never overwrites, and says so when the answers end early', () => {
-    expect(run(['new', 'reed-bend.yaml']).err).toContain('is there already');
+    expect(run(['new', 'reed-bend.yaml']).err).toContain('already exists');
     const { status, err } = run(['new', 'other.yaml'], 'Title\n');
     expect(status).toBe(2);
-    expect(err).toContain('not answered to the end');
+    expect(err).toContain('not all questions were answered');
   });
 });
 
@@ -54,7 +54,7 @@ describe('show', () => {
     writeFileSync(join(folder, 'barkline', 'settings.yaml'), 'singers:\n  Ansa: A3-E5\n  Tew: 12\n');
     const { out, err } = run(['show', demo('sluice-gate-morning'), '--fits', 'Ansa']);
     expect(out.split('\n')[0]).toBe('Eb   1 half step to spare below, 1 half step above');
-    expect(err).toContain('settings.yaml:3:8: “12” is not a range of a voice');
+    expect(err).toContain('settings.yaml:3:8: “12” is not the range of a voice');
     expect(run(['show', demo('sluice-gate-morning'), '--fits', 'Nobody']).err).toContain(
       'no range for “Nobody”',
     );
@@ -91,7 +91,7 @@ describe('show', () => {
     const { status, out, err } = run(['show', 'steers.yaml', '--as', 'chart']);
     expect(status).toBe(0);
     expect(out).toBe('title: "a\ufffdb"\nkey: G\nsections:\n  V: |\n    1 4 ; \ufffd2J\n');
-    expect(err).toMatch(/^barkline: 2 characters that could steer a terminal are printed as a sign\n/);
+    expect(err).toMatch(/^barkline: 2 characters that could control a terminal are printed as a symbol\n/);
   });
 
   it('prints a section again for the times it is played in another key', () => {

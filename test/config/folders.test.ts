@@ -33,7 +33,9 @@ describe('the base directories', () => {
     expect(places({ HOME: 'b' }, () => '/home/b').state).toBe('/home/b/.local/state/barkline');
     const { state, remarks } = places({ HOME: '' });
     expect(state.startsWith('/dev/null/')).toBe(true);
-    expect(remarks).toEqual(['there is no home folder, so nothing is kept: set HOME to an absolute path']);
+    expect(remarks).toEqual([
+      'there is no home folder, so nothing can be saved: set HOME to an absolute path',
+    ]);
     expect(places({ XDG_CONFIG_HOME: '/c', XDG_DATA_HOME: '/d', XDG_STATE_HOME: '/s' }).remarks).toEqual([]);
   });
 });

@@ -46,7 +46,7 @@ describe('a run that is kept', () => {
 
   it('says so where it cannot be kept', () => {
     writeFileSync(join(folder, 'runs'), '');
-    expect(keepRun(set, run, folder)).toContain('nothing can be kept in');
+    expect(keepRun(set, run, folder)).toContain('nothing can be saved in');
   });
 
   it.each([
@@ -108,8 +108,11 @@ describe('pedals in the settings', () => {
   });
 
   it.each([
-    ['pedals: control 64\n', '1:9: pedals have their own lines: “  extend: control 64”'],
-    ['pedals:\n  extent: control 64\n', '2:3: “extent” is not a use of a pedal; did you mean “extend”?'],
+    ['pedals: control 64\n', '1:9: write each pedal on a line below it: “  extend: control 64”'],
+    [
+      'pedals:\n  extent: control 64\n',
+      '2:3: “extent” is not something a pedal can do; did you mean “extend”?',
+    ],
     ['pedals:\n  extend: button 4\n', '2:11: “button 4”: a pedal is “control 64”, “note 60” or “program 5”'],
   ])('at fault are told: %j', (text, told) => {
     expect(read(text).faults[0]).toContain(told);

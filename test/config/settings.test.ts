@@ -66,7 +66,7 @@ shapes:
   });
 
   it.each([
-    ['hand: tiny\n', '1:7: “tiny” is not a hand; there are usual, small, large'],
+    ['hand: tiny\n', '1:7: “tiny” is not a hand; write usual, small, large'],
     ['hand:\n  reach:\n    index-pinky: 90\n', '3:5: “index-pinky” is not a pair of fingers'],
     ['hand:\n  without: thumb\n', '2:12: “thumb” is not a finger'],
     ['prices:\n  slope: fast\n', '2:10: slope “fast” is not a number'],
@@ -118,14 +118,14 @@ shapes:
 
   it.each([
     ['keys:\n  pley: p\n', '2:3: “pley” is not an action; did you mean “play”?'],
-    ['keys:\n  play: shift\n', /^2:9: “shift” is not a key; a key is a character/],
+    ['keys:\n  play: shift\n', /^2:9: “shift” is not a key; write a character/],
     ['keys:\n  play:\n', /^2:3: “” is not a key/],
-    ['keys: p\n', '1:7: keys have their own lines: “  play: space, p”'],
-    ['neck: left\n', /^1:7: “left” is not a way to see the neck/],
-    ['home: 9-5\n', '1:7: “9-5” is not a home for the hand; it is low, high, or frets: 5-9'],
-    ['rest: never\n', '1:7: rest “never” is neither minutes from 1 to 240 nor off'],
-    ['rest: 0\n', '1:7: rest “0” is neither minutes from 1 to 240 nor off'],
-    ['background: blue\n', '1:13: background “blue” is neither light nor dark'],
+    ['keys: p\n', '1:7: write each action on a line below it: “  play: space, p”'],
+    ['neck: left\n', /^1:7: “left” is not a view of the neck/],
+    ['home: 9-5\n', '1:7: “9-5” is not a position on the neck; write low, high, or frets such as 5-9'],
+    ['rest: never\n', '1:7: rest must be minutes from 1 to 240, or off, not “never”'],
+    ['rest: 0\n', '1:7: rest must be minutes from 1 to 240, or off, not “0”'],
+    ['background: blue\n', '1:13: background must be light or dark, not “blue”'],
   ])('says of %j what is wrong', (text, told) => {
     writeFileSync(join(folder, 'settings.yaml'), text);
     const words = { actions: ['play', 'tap'], isKey: (one: string) => one.length === 1 || one === 'space' };
@@ -150,8 +150,8 @@ describe('listening in the settings', () => {
   });
 
   it.each([
-    ['listen: on, stedy', '1:9: “stedy” is not a way to listen; did you mean “steady”?'],
-    ['listen: on, off', '1:9: listen “on, off” says two things at once'],
+    ['listen: on, stedy', '1:9: “stedy” is not a value of listen; did you mean “steady”?'],
+    ['listen: on, off', '1:9: listen “on, off” has values that exclude each other'],
     ['microphone: "raw:"', '1:13: microphone “raw:”: raw: the path is missing; write raw:PATH'],
     ['listn: on', '1:1: “listn” is not a setting; did you mean “listen”?'],
   ])('says what is wrong with %s', (text, says) => {

@@ -40,7 +40,7 @@ describe('writeChartText', () => {
     writeFileSync(file, 'theirs');
     const writing = writeChartText(file, 'new', 'old', where);
     expect(writing).toMatchObject({ ok: false });
-    expect(writing.ok ? '' : writing.reason).toContain('changed by something else');
+    expect(writing.ok ? '' : writing.reason).toContain('another program has changed the file');
     expect(readFileSync(file, 'utf8')).toBe('theirs');
   });
 
@@ -62,7 +62,7 @@ describe('writeChartText', () => {
   it('says why a file cannot be written', () => {
     const writing = writeChartText(join(folder, 'gone.yaml'), 'new', 'old', where);
     expect(writing.ok ? '' : writing.reason).toContain(
-      'gone.yaml could not be written: there is no such place',
+      'gone.yaml could not be written: the folder does not exist',
     );
   });
 });

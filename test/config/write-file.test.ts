@@ -40,11 +40,11 @@ describe('a whole file', () => {
 
   it('is made where a link leads that leads nowhere yet', () => {
     symlinkSync('later', join(folder, 'link'));
-    expect(() => writeWhole(join(folder, 'link'), 'new', { over: false })).toThrow('it is there already');
+    expect(() => writeWhole(join(folder, 'link'), 'new', { over: false })).toThrow('it already exists');
     expect(writeWhole(join(folder, 'link'), 'new', { over: true })).toBe(join(folder, 'later'));
     expect(readdirSync(folder).sort()).toEqual(['later', 'link']);
     symlinkSync('round', join(folder, 'round'));
-    expect(() => writeWhole(join(folder, 'round'), 'new', { over: true })).toThrow('leads to itself');
+    expect(() => writeWhole(join(folder, 'round'), 'new', { over: true })).toThrow('points to itself');
   });
 
   it('stays one file under all its names, longer or shorter than before', () => {
@@ -87,7 +87,7 @@ describe('a whole file', () => {
   it('never takes the place of one that is there unless it may', () => {
     const file = join(folder, 'file');
     expect(writeWhole(file, 'one', { over: false })).toBe(file);
-    expect(() => writeWhole(file, 'two', { over: false })).toThrow('it is there already');
+    expect(() => writeWhole(file, 'two', { over: false })).toThrow('it already exists');
     expect(readFileSync(file, 'utf8')).toBe('one');
   });
 });

@@ -15,7 +15,7 @@ describe('a file that is handed out', () => {
     const path = join(folder, 'new', 'song.abc');
     expect(writeOut(path, 'one', false)).toBeNull();
     expect(writeOut(path, 'two', false)).toEqual({
-      reason: `${path} is there already; --force writes over it`,
+      reason: `${path} already exists; use --force to overwrite it`,
       blame: 'call',
     });
     expect(readFileSync(path, 'utf8')).toBe('one');

@@ -128,7 +128,7 @@ describe('calibrating', () => {
     const ended = await listen('--out', room.out, '--microphone', room.microphone);
     room.close();
     expect(ended.status).toBe(3);
-    expect(ended.err).toContain('barkline: the clicks are not heard by the microphone\n');
+    expect(ended.err).toContain('barkline: the microphone does not hear the clicks\n');
     expect(ended.err).toContain('--headphones');
   });
 
@@ -181,6 +181,6 @@ describe('calibrating', () => {
     const ended = await listen('--headphones', '--out', room.out, '--microphone', room.microphone);
     room.close();
     expect(ended.status).toBe(1);
-    expect(ended.err).toContain('barkline: too few chops were heard beside the clicks\n');
+    expect(ended.err).toContain('barkline: too few chops were heard with the clicks\n');
   });
 });

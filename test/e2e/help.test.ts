@@ -54,7 +54,7 @@ describe('help through a pipe', () => {
     const told = await help('stnad');
     expect(told).toEqual({
       out: '',
-      err: 'barkline: there is no page “stnad”; did you mean “stand”?\nbarkline help lists the pages, barkline --help the commands\n',
+      err: 'barkline: there is no page “stnad”; did you mean “stand”?\nbarkline help lists the pages, and barkline --help lists the commands\n',
       status: 2,
     });
     expect((await help('exprot')).err).toContain('did you mean “export”?');

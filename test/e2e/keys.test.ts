@@ -201,7 +201,7 @@ describe('the pencil and taking down', () => {
     await shown.press('x');
     await shown.shows('✗');
     await shown.press('BSpace', 'BSpace', '(', '4', 'Space', '5', ')', 'Enter');
-    await shown.shows('written; r takes it back');
+    await shown.shows('written; r undoes it');
     expect(readFileSync(file, 'utf8')).toBe(text.replace('1  4 5 1', '1  (4 5) 5 1'));
     await shown.press('r');
     expect(await until(() => readFileSync(file, 'utf8') === text)).toBe(true);
@@ -212,7 +212,7 @@ describe('the pencil and taking down', () => {
   it('takes a chart down while the count runs, names it, and has it on the stand', async () => {
     const home = freshFolder();
     const shown = open(80, 24, '', { XDG_DATA_HOME: home.path });
-    await shown.shows('take down a new chart');
+    await shown.shows('write down a new chart');
     await shown.press('End', 'Enter');
     await shown.shows('1 to 7 write the chord');
     for (let step = 0; step < 24; step += 1) await shown.press('+');

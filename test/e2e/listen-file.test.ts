@@ -46,7 +46,7 @@ describe('what cannot be judged', () => {
     expect(listen('take.wav')).toStrictEqual({
       status: 2,
       out: '',
-      err: 'barkline: listen lacks the chart that was played\nwrite --chart CHART behind take.wav\n',
+      err: 'barkline: the chart that was played is missing\nwrite --chart CHART after take.wav\n',
     });
     expect(listen('nowhere.wav', '--chart', chart)).toStrictEqual({
       status: 2,
@@ -61,7 +61,7 @@ describe('what cannot be judged', () => {
     [
       'a hum',
       Float32Array.from({ length: 3 * rate }, (_, at) => 0.2 * Math.sin(at / 70)),
-      /no strokes are heard in/,
+      /no strokes were found in/,
     ],
     ['nothing', new Float32Array(0), /there is no sound in/],
   ])('says in one sentence that there is no stroke in %s', (name, samples, sentence) => {
@@ -190,6 +190,6 @@ describe.runIf(lack === null)('a recording with known faults', () => {
     expect(told.pass.wrong).toMatchObject([{ bar: 3 }]);
     const other = listen(file, '--chart', demo('copperwort-lane'));
     expect(other).toMatchObject({ status: 1, out: '' });
-    expect(other.err).toContain('but the chart is not found in them');
+    expect(other.err).toContain('but they do not match the chart');
   });
 });

@@ -142,7 +142,7 @@ describe('a chart played plainly into a pipe', () => {
     for (const pid of playersMarked('child')) process.kill(pid, 'SIGKILL');
     const { code, err } = await result;
     expect(code).toBe(3);
-    expect(err).toContain('the player process has stopped (SIGKILL)');
+    expect(err).toContain('the player process ended unexpectedly (SIGKILL)');
     await settled(heard);
     expect(hanging(heard())).toEqual([]);
     expect(playersMarked('child')).toEqual([]);

@@ -126,7 +126,7 @@ describe('what is heard through a pipe', () => {
     const cut = play('--pattern', 'cut', '--out', 'none');
     expect(cut.status).toBe(2);
     expect(cut.stderr).toContain(
-      '“cut” is for meters felt in two, as cut time, 2/4 or 6/8; in 4/4 use low-chop',
+      '“cut” is for meters felt in two, such as cut time, 2/4 or 6/8; in 4/4 use low-chop',
     );
     const misspelt = play('--bass', 'wlak', '--out', 'none');
     expect(misspelt.status).toBe(2);

@@ -132,7 +132,7 @@ describe('a set', () => {
     // It came to its end: there is nothing to take up.
     const resumed = place.run('play', place.file, '--resume', '--plain');
     expect(resumed.status).toBe(2);
-    expect(resumed.stderr).toContain('no run of Short evening was broken off');
+    expect(resumed.stderr).toContain('there is no interrupted run of Short evening');
     place.remove();
   });
 
@@ -204,14 +204,14 @@ describe('a set', () => {
     await stage.expectLeft(again);
     stage.clear();
     const second = place.open(`play ${place.file} --tempo 240 --resume`);
-    await second.shows('taken up again at song 2 of 6');
+    await second.shows('continuing at song 2 of 6');
     await second.press('n');
     await second.shows(/^ {2}Nine Barges Late/m);
     await second.press('C-c');
     await stage.expectLeft(second);
     stage.clear();
     const third = place.open(`play ${place.file} --tempo 240 --resume`);
-    const card = await third.shows('taken up again at song 3 of 6');
+    const card = await third.shows('continuing at song 3 of 6');
     expect(card).toContain('Space or the pedal begins');
     await third.press('Space');
     await third.shows('3 of 6; then Osier and Twine in E');
@@ -223,7 +223,7 @@ describe('a set', () => {
     const fourth = place.open(`play ${place.file} --tempo 240`);
     await fourth.shows('stopped at song 3 of 6');
     await fourth.press('Space');
-    await fourth.shows('taken up again at song 3 of 6');
+    await fourth.shows('continuing at song 3 of 6');
     await fourth.press('C-c');
     await stage.expectLeft(fourth);
     stage.clear();

@@ -217,14 +217,14 @@ describe('shed without a terminal', () => {
     expect(run(home.path, 'shed', 'path').stdout).toMatch(/^next +one-shape/);
     const begun = run(home.path, 'shed', 'path', '--start', 'song-of-three').stdout;
     expect(begun).toMatch(/^next +song-of-three/m);
-    expect(begun).toContain('4 of 12 steps are done');
+    expect(begun).toContain('4 of 12 steps of the path are done');
     const json = JSON.parse(run(home.path, 'shed', 'today', '--json').stdout);
     expect(json.items[1]).toMatchObject({ step: 'song-of-three' });
     writeFileSync(
       join(home.path, 'barkline', 'diary.jsonl'),
       `${JSON.stringify({ v: 1, at: Date.now(), what: 'drill', drill: 'song', title: 'Hinge and Lantern', file: null, changes: [], key: 'G', bpm: 64, target: 80, pattern: null, result: 'clean', ms: 60000, step: 'song-of-three', plan: 'Tuesday' })}\n`,
     );
-    expect(run(home.path, 'diary').stdout).toContain('64 was clean last');
+    expect(run(home.path, 'diary').stdout).toContain('last clean at 64');
     expect(run(home.path, 'diary', '--csv', '--plan', 'Tuesday').stdout).toMatch(
       /,60,song-of-three,Tuesday,{9}\n$/,
     );
@@ -251,10 +251,10 @@ describe('shed without a terminal', () => {
       1,
       expect.stringMatching(/week\.yaml:\d+:18: error: minutes “drei”/),
     ]);
-    expect(run(home.path, 'show', file).stderr).toContain('this is a plan of practice');
+    expect(run(home.path, 'show', file).stderr).toContain('this is a practice plan');
     writeFileSync(file, 'plan: Monday\ndays:\n  - day: 2020-01-06\n    do:\n      - step: one-shape\n');
     const other = run(home.path, 'shed', 'today', '--plan', file);
-    expect([other.status, other.stderr]).toEqual([2, expect.stringContaining('it has 2020-01-06')]);
+    expect([other.status, other.stderr]).toEqual([2, expect.stringContaining('the plan has 2020-01-06')]);
     expect(run(home.path, 'shed', 'today', '--plan', file, '--date', '2020-01-06').stdout).toContain(
       'The chop on one shape',
     );

@@ -61,7 +61,7 @@ sections:
     |: 1- b7 b6 (5- 1-) :|
 `);
     expect(remarks).toEqual([
-      '11:1 A dorian is read as Am, by its minor third: the tonic stays, and its sixth is written 6',
+      '11:1 A dorian is read as Am, because of its minor third: the tonic stays, and its sixth is written as 6',
       '11:1 the melody is left out: 49 notes',
     ]);
   });
@@ -89,8 +89,8 @@ sections:
   it('writes nc with a cue for a chord that cannot be read, and tells where it is', () => {
     const { written, remarks } = brought(3);
     expect(written).toContain('1- 4- 5^7 1- "slowly" b3 b7 "Hx9" nc 1-');
-    expect(remarks).toContain('31:64 “Hx9” is not a chord that is known: nc is written, with it as a cue');
-    expect(remarks).toContain('26:1 there is no tempo that can be read; 120 is taken');
+    expect(remarks).toContain('31:64 “Hx9” is not a known chord: nc is written, with this text as a cue');
+    expect(remarks).toContain('26:1 there is no readable tempo; 120 is assumed');
   });
 
   it('without chords says so', () => {
@@ -100,7 +100,7 @@ sections:
   it('takes the first voice, counts tuplets, broken rhythm, grace notes and rests of many bars, and tells what is left out', () => {
     const { written, remarks } = brought(5);
     expect(written).toContain('    (1 b7) b7 b7 1 (4... 5.)\n');
-    expect(remarks).toContain('47:1 left out: words to sing');
+    expect(remarks).toContain('47:1 left out: lyrics');
     expect(remarks).toContain('48:1 left out: voices other than 1, the first that has chords');
     expect(readChart(new TextEncoder().encode(written)).ok).toBe(true);
   });
@@ -222,9 +222,9 @@ describe('bars', () => {
   it.each([
     ['"G"G8|"C"C13/2|"G"G8|', 'a bar of 3.25 beats is written with 3'],
     [`"G"${'G8'.repeat(5)}"C"${'C8'.repeat(5)}|`, 'a bar as long as 10 is written as 10 bars'],
-    ['"G"G8 "D"|"C"C8|', 'a chord behind the last note of its bar is left out'],
-    ['|:"G"G8|"C"C8|', 'a repeat that is never closed is left out'],
-    ['"G"G2"C"C"D"D5|', 'two chords on beat 2: C is kept, D left out'],
+    ['"G"G8 "D"|"C"C8|', 'a chord after the last note of its bar is left out'],
+    ['|:"G"G8|"C"C8|', 'a repeat without an end is left out'],
+    ['"G"G2"C"C"D"D5|', 'two chords on beat 2: C is kept and D is left out'],
   ])('what is not as it stands is said: %s', (body, told) => {
     const [tune] = abcTunes(`X:1\nM:4/4\nL:1/8\nK:G\n${body}\n`);
     if (!tune) throw new Error('no tune');
@@ -265,11 +265,11 @@ describe('bars', () => {
     // In a chart with a short bar dots count felt beats alone, so the chord is moved as before.
     [
       'M:2/2\nL:1/8\nK:G\n"G"G8|"G"G6 "D"D2|"G"G4|"G"G8|',
-      'a chord off the beat is put onto beat 2 of its bar',
+      'a chord off the beat is moved to beat 2 of its bar',
     ],
-    ['M:2/2\nL:1/8\nK:G\n"G"G3 "D"D5|', 'a chord between the beats is put onto quarter 2 of its bar'],
-    ['M:6/8\nL:1/16\nK:G\n"G"G3 "D"D9|', 'a chord between the beats is put onto eighth 2 of its bar'],
-    ['M:4/4\nL:1/4\nK:G\n(3:2:3"G"G2"C"C2"D"D2|', 'a chord off the beat is put onto beat 2 of its bar'],
+    ['M:2/2\nL:1/8\nK:G\n"G"G3 "D"D5|', 'a chord between the beats is moved to quarter 2 of its bar'],
+    ['M:6/8\nL:1/16\nK:G\n"G"G3 "D"D9|', 'a chord between the beats is moved to eighth 2 of its bar'],
+    ['M:4/4\nL:1/4\nK:G\n(3:2:3"G"G2"C"C2"D"D2|', 'a chord off the beat is moved to beat 2 of its bar'],
   ])('what cannot stay where it is is put onto what can, and that is said: %j', (body, told) => {
     const [tune] = abcTunes(`X:1\n${body}\n`);
     if (!tune) throw new Error('no tune');
@@ -283,7 +283,7 @@ describe('bars', () => {
     if (!tune) throw new Error('no tune');
     const { remarks } = chartFromSheet(withoutMelody(readAbc(tune)).sheet);
     expect(remarks.map(({ message }) => message)).toEqual([
-      'a chord off the beat is put onto beat 2 of its bar',
+      'a chord off the beat is moved to beat 2 of its bar',
     ]);
   });
 });
@@ -312,13 +312,13 @@ describe('a short bar at the beginning of a section', () => {
       'that nothing makes full stays',
       '"G"G8|"C"C8||"D"D2|"G"G8|]',
       '  A: |\n    1 4\n  B: |\n    (5.) 1\n',
-      ['a section begins with a bar of 1 beat that no other makes full: it stays a bar of its own'],
+      ['a section begins with a bar of 1 beat that no other bar completes: it stays a separate bar'],
     ],
     [
       'with a chord where there is another already is told',
       '|:"D"D2|"G"G8|"C"C6:||:"F"F2|"G"G8|"C"C6:|',
       '  A: |\n    |: 1 (4... 5.) :|\n  B: |\n    |: 1 (4... b7.) :|\n',
-      Array(2).fill('the chord of a pick-up is left out: it is played within the bar before'),
+      Array(2).fill('the chord of a pick-up is left out: the pick-up is played in the bar before'),
     ],
   ])('%s', (_, body, wanted, told) => {
     expect(sections(body)).toBe(wanted);
@@ -371,7 +371,7 @@ describe('a note without end', () => {
     if (!tune) throw new Error('no tune');
     const { chart, remarks } = chartFromSheet(withoutMelody(readAbc(tune)).sheet);
     expect(unroll(chart).bars.length).toBeLessThanOrEqual(2001);
-    expect(remarks.map(({ message }) => message)).toContain('the end of a bar without end is left out');
+    expect(remarks.map(({ message }) => message)).toContain('the rest of a very long bar is left out');
     expect(readChart(new TextEncoder().encode(writeChart(chart))).ok).toBe(true);
   });
 });
@@ -449,7 +449,7 @@ describe('a tune that would be played without end', () => {
     const { chart, remarks } = chartFromSheet(withoutMelody(readAbc(tune)).sheet);
     expect(unroll(chart).bars).toHaveLength(3000);
     expect(remarks.map(({ message }) => message)).toContain(
-      'played as it stands it would have more than 10000 bars: repeats and form are left out',
+      'as written it would play more than 10000 bars: repeats and form are left out',
     );
   });
 });

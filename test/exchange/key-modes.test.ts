@@ -36,46 +36,50 @@ describe('the key of a tune', () => {
     [
       'K:D mix',
       'D',
-      ['D mixolydian is read as D, by its major third: the tonic stays, and its seventh is written b7'],
+      [
+        'D mixolydian is read as D, because of its major third: the tonic stays, and its seventh is written as b7',
+      ],
     ],
     [
       'K:EDor',
       'Em',
-      ['E dorian is read as Em, by its minor third: the tonic stays, and its sixth is written 6'],
+      ['E dorian is read as Em, because of its minor third: the tonic stays, and its sixth is written as 6'],
     ],
     [
       'K:A Phrygian',
       'Am',
-      ['A phrygian is read as Am, by its minor third: the tonic stays, and its second is written b2'],
+      [
+        'A phrygian is read as Am, because of its minor third: the tonic stays, and its second is written as b2',
+      ],
     ],
     [
       'K:Flyd',
       'F',
-      ['F lydian is read as F, by its major third: the tonic stays, and its fourth is written #4'],
+      ['F lydian is read as F, because of its major third: the tonic stays, and its fourth is written as #4'],
     ],
     [
       'K:B loc',
       'Bm',
       [
-        'B locrian is read as Bm, by its minor third: the tonic stays, and its second and fifth are written b2 and b5',
+        'B locrian is read as Bm, because of its minor third: the tonic stays, and its second and fifth are written as b2 and b5',
       ],
     ],
     ['K:Cb', 'B', ['the key of Cb is written B']],
     ['K:D clef=bass', 'D', []],
     ['K:Am treble-8', 'Am', []],
-    ['K:D transpose=-2', 'D', ['left out: a transposition: chords stand as they are written']],
+    ['K:D transpose=-2', 'D', ['left out: a transposition: chords are kept as written']],
     [
       'K:D phr ^f',
       'Dm',
       [
         expect.stringContaining('D phrygian'),
-        'left out: accidentals of the signature’s own in the key; the notes have them',
+        'left out: accidentals added to the key signature; the notes have them',
       ],
     ],
     ['K:D odd', 'D', ['left out: “odd” behind the key']],
     ['K:H', 'C', ['left out: a key that cannot be read: H']],
-    ['K:none', 'C', ['no key is named; C is taken, by the last chord']],
-    ['K:HP', 'C', ['no key is named; C is taken, by the last chord']],
+    ['K:none', 'C', ['no key is named; C is assumed, because of the last chord']],
+    ['K:HP', 'C', ['no key is named; C is assumed, because of the last chord']],
   ])('%s', (field, key, remarks) => {
     const read = abc(field);
     expect(keyName(read.sheet.key)).toBe(key);
@@ -94,14 +98,21 @@ describe('the key of a score', () => {
     [signature(-1, 'minor'), 'Dm', []],
     [signature(-7, 'major'), 'B', ['the key of Cb is written B']],
     [signature(3, 'aeolian'), 'F#m', []],
-    [signature(0, 'dorian'), 'Dm', [expect.stringContaining('D dorian is read as Dm, by its minor third')]],
+    [
+      signature(0, 'dorian'),
+      'Dm',
+      [expect.stringContaining('D dorian is read as Dm, because of its minor third')],
+    ],
     [signature(1, 'mixolydian'), 'D', [expect.stringContaining('D mixolydian is read as D')]],
     [signature(-1, 'lydian'), 'Bb', [expect.stringContaining('Bb lydian is read as Bb')]],
     [signature(''), 'C', ['left out: a key signature that cannot be read']],
     [
       signature(1, 'odd'),
       'G',
-      ['the signature is that of G and of Em; G is taken, by the last chord', 'left out: the mode “odd”'],
+      [
+        'the key signature can be G or Em; G is assumed, because of the last chord',
+        'left out: the mode “odd”',
+      ],
     ],
   ])('%s', (attributes, key, remarks) => {
     const read = xml([`${attributes}${chord('G')}`]);
@@ -110,19 +121,24 @@ describe('the key of a score', () => {
   });
 
   it.each([
-    ['ends on its major chord', [chord('E', 'minor'), chord('G')], 'G', 'G is taken, by the last chord'],
+    [
+      'ends on its major chord',
+      [chord('E', 'minor'), chord('G')],
+      'G',
+      'G is assumed, because of the last chord',
+    ],
     [
       'ends on its minor chord',
       [chord('G'), chord('E', 'minor-seventh')],
       'Em',
-      'Em is taken, by the last chord',
+      'Em is assumed, because of the last chord',
     ],
-    ['ends elsewhere', [chord('G'), chord('D')], 'G', 'G is taken, though its last chord, D, is neither'],
-    ['has no chord', ['<note><rest/><duration>4</duration></note>'], 'G', 'G is taken'],
+    ['ends elsewhere', [chord('G'), chord('D')], 'G', 'G is assumed, though its last chord, D, is neither'],
+    ['has no chord', ['<note><rest/><duration>4</duration></note>'], 'G', 'G is assumed'],
   ])('without a mode that %s', (_, [first, ...more], key, why) => {
     const read = xml([`${signature(1)}${first}`, ...more]);
     expect(keyName(read.sheet.key)).toBe(key);
-    expect(told(read)).toEqual([`the signature is that of G and of Em; ${why}`]);
+    expect(told(read)).toEqual([`the key signature can be G or Em; ${why}`]);
   });
 
   it('without a mode goes on with the key before where the signature is its own, and is decided anew where it is not', () => {
@@ -134,8 +150,8 @@ describe('the key of a score', () => {
     ]);
     expect(read.sheet.bars.map(({ key }) => key && keyName(key))).toEqual(['Am', 'Am', 'A', 'G']);
     expect(told(read)).toEqual([
-      'the signature is that of A and of F#m; A is taken, by the last chord',
-      'the signature is that of G and of Em; G is taken, though its last chord, C, is neither',
+      'the key signature can be A or F#m; A is assumed, because of the last chord',
+      'the key signature can be G or Em; G is assumed, though its last chord, C, is neither',
     ]);
   });
 });

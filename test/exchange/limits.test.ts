@@ -51,8 +51,8 @@ describe('what a chart has no sign for', () => {
     ]);
     expect(text).toContain('[1st,9th nc ]');
     expect(told).toEqual([
-      'an ending for a time beyond the 9th is written without that time',
-      'an ending for a time beyond the 9th is written as plain bars',
+      'an ending with a number above 9 is written without that number',
+      'an ending with a number above 9 is written as plain bars',
     ]);
   });
 
@@ -75,7 +75,7 @@ describe('what a chart has no sign for', () => {
 
   it('an ending for no time is none, and that is told', () => {
     const { sheet, remarks } = fromAbc('X:1\nM:4/4\nL:1/4\nK:C\n|: "C"z4 |0 "G"z4 :|1 "D"z4 ||\n');
-    expect(remarks.map(({ message }) => message)).toContain('left out: an ending for no time that can be');
+    expect(remarks.map(({ message }) => message)).toContain('left out: an ending without a valid number');
     expect(writtenChart(chartFromSheet(sheet).chart)).toHaveProperty('value');
     expect(brought([{ opens: true, ending: [] }, { closes: 2 }]).text).toContain('|: nc nc :|');
   });
@@ -83,7 +83,7 @@ describe('what a chart has no sign for', () => {
   it('a sheet without a bar is not a chart, and says so', () => {
     const { chart } = chartFromSheet(fromAbc('X:1\nT:t\nK:C\n"C""G"\n').sheet);
     expect(writtenChart(chart)).toMatchObject({
-      fault: { message: 'it has no bar that lasts, so there is nothing to write' },
+      fault: { message: 'it has no bar with any length, so there is nothing to write' },
     });
   });
 
@@ -91,7 +91,7 @@ describe('what a chart has no sign for', () => {
     const { chart } = brought([{ cues: ['x'] }]);
     const long = { ...chart, notes: 'x'.repeat(1 << 21) };
     expect(writtenChart(long)).toMatchObject({
-      fault: { message: 'no chart can be made of it: the file has 2.0 MiB; a chart has at most 1 MiB' },
+      fault: { message: 'no chart can be made of it: the file has 2.0 MiB; a chart can have at most 1 MiB' },
     });
   });
 });

@@ -135,7 +135,7 @@ describe('a score read', () => {
     );
     expect(bars(text)).toBe('"G Neapolitan" nc 4');
     expect(scoreOf(text).remarks.map(({ message }) => message)).toContain(
-      '“G Neapolitan” is not a chord that is known: nc is written, with it as a cue',
+      '“G Neapolitan” is not a known chord: nc is written, with this text as a cue',
     );
   });
 
@@ -152,16 +152,16 @@ describe('a score read', () => {
   it.each([
     [
       '<!DOCTYPE s [<!ENTITY a "aaaa"><!ENTITY b "&a;&a;&a;">]><score-partwise/>',
-      'entities of a file’s own are not read',
+      'entities defined in the file are not read',
     ],
     [
       '<!DOCTYPE s [<!ENTITY x SYSTEM "file:///etc/passwd">]><score-partwise><work><work-title>&x;</work-title></work></score-partwise>',
       'entities',
     ],
-    ['<score-timewise version="4.0"/>', 'save it by parts'],
+    ['<score-timewise version="4.0"/>', 'save it part by part'],
     ['<html><body/></html>', 'this is not a score but <html>'],
-    ['<score-partwise>', 'no well-formed XML'],
-    ['<score-partwise><part>&undefined;</part></score-partwise>', 'no well-formed XML'],
+    ['<score-partwise>', 'not well-formed XML'],
+    ['<score-partwise><part>&undefined;</part></score-partwise>', 'not well-formed XML'],
     [`<score-partwise>${'<a>'.repeat(200)}`, 'nested more than 64 deep'],
     ['<score-partwise/>', 'the score has no part'],
   ])('refuses %s with a sentence', (text, told) => {
@@ -237,7 +237,7 @@ describe('a compressed score', () => {
     expect(archive.length).toBeLessThan(100_000);
     expect(unpackMxl(archive)).toMatchObject({
       ok: false,
-      fault: { message: expect.stringContaining('more than 32 MiB') },
+      fault: { message: expect.stringContaining('larger than 32 MiB') },
     });
   });
 

@@ -62,7 +62,7 @@ describe('fields', () => {
     ['P:A?\n', 'an order of parts that cannot be read: A?'],
     ['M:none\n', 'a meter that a chart cannot have: none'],
     ['Q:"Lively" 1/4=100\n', 'the words of a tempo, “Lively”'],
-    ['text without a field\n', 'a line of the head that is not a field'],
+    ['text without a field\n', 'a line of the header that is not a field'],
     ['%%MIDI transpose 2\n', 'the directive %%MIDI'],
   ])('in the head: %j', (head, what) => {
     const messages = told(read(head, music));
@@ -78,14 +78,14 @@ describe('music', () => {
     ['"G".z4|"C"z4|', 'the sign “staccato”'],
     ['{gf}"G"z4|"C"z4|', 'grace notes'],
     ['"G"z4 & c4|"C"z4|', 'a second voice within a bar'],
-    ['"G(Em)"z4|"C"z4|', 'what stands with a chord in brackets or behind it'],
-    ['"G;Em"z4|"C"z4|', 'what stands with a chord in brackets or behind it'],
-    ['"D""G"z4|"C"z4|', 'of chords at one place D: G is kept'],
+    ['"G(Em)"z4|"C"z4|', 'additions to a chord, in brackets or after it'],
+    ['"G;Em"z4|"C"z4|', 'additions to a chord, in brackets or after it'],
+    ['"D""G"z4|"C"z4|', 'D, at the same place as G'],
     ['"_7-5-2-3""G"z4|"C"z4|', 'shapes below the chords'],
-    ['"G"z4 € |"C"z4|', 'signs that are not known: €'],
+    ['"G"z4 € |"C"z4|', 'unknown signs: €'],
     ['"G"z4|"C"z4|\n%%begintext\n"A"A4|"B"B4|\n%%endtext', 'the directive %%begintext'],
-    ['"G"z4|"C"z4|\nw: la la', 'words to sing'],
-    ['"G"z4|[17 "C"z4|', 'an ending for no time that can be'],
+    ['"G"z4|"C"z4|\nw: la la', 'lyrics'],
+    ['"G"z4|[17 "C"z4|', 'an ending without a valid number'],
   ])('%s', (body, what) => {
     const read_ = read('', body);
     expect(told(read_)).toContain(`left out: ${what}`);
@@ -129,16 +129,16 @@ describe('music', () => {
     const signs = Array.from({ length: 5000 }, (_, index) => `!s${index}!`).join('');
     const messages = told(read('', `${signs}"G"z4|`));
     expect(messages.length).toBeLessThan(110);
-    expect(messages.at(-1)).toBe('left out: more that has no place in a chart');
+    expect(messages.at(-1)).toBe('left out: more things that a chart cannot have');
   });
 });
 
 describe('text where a chord could stand', () => {
   it.each([
-    ['x3', '“x3” is not a chord that is known: it is a cue, and the chord before goes on'],
-    ['I', '“I” is not a chord that is known: it is a cue, and the chord before goes on'],
-    ['Break', '“Break” is not a chord that is known: it is a cue, and the chord before goes on'],
-    ['rit.', '“rit.” is not a chord that is known: it is a cue, and the chord before goes on'],
+    ['x3', '“x3” is not a known chord: it is kept as a cue, and the chord before it continues'],
+    ['I', '“I” is not a known chord: it is kept as a cue, and the chord before it continues'],
+    ['Break', '“Break” is not a known chord: it is kept as a cue, and the chord before it continues'],
+    ['rit.', '“rit.” is not a known chord: it is kept as a cue, and the chord before it continues'],
   ])('%s is a cue', (text, message) => {
     const read_ = read('', `"G"z4|"${text}"z4|`);
     expect(told(read_)).toEqual([message]);
@@ -160,8 +160,8 @@ describe('text where a chord could stand', () => {
 
   it('chords left out at one place are each told by name', () => {
     expect(told(read('', '"G""Am"z4|"C""D"z4|'))).toEqual([
-      'left out: of chords at one place G: Am is kept',
-      'left out: of chords at one place C: D is kept',
+      'left out: G, at the same place as Am',
+      'left out: C, at the same place as D',
     ]);
   });
 });
@@ -181,7 +181,7 @@ describe('voices', () => {
   it('that is not named goes before those that are', () => {
     const read_ = read('', '"G"G4|"C"c4|\nV:2\n"D"D4|');
     expect(bars(read_)).toBe('G | C');
-    expect(told(read_)).toEqual(['left out: voices behind the first']);
+    expect(told(read_)).toEqual(['left out: voices after the first']);
   });
 });
 

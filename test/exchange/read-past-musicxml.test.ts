@@ -127,10 +127,10 @@ describe('everything of a score', () => {
       'left out: all but the first chord of a harmony',
     ]);
     expect(told(read('', `${harmony('D')}${harmony('C')}${rest}`))).toEqual([
-      'left out: all but the last of chords at one place',
+      'left out: all but the last of several chords at the same place',
     ]);
     expect(told(read('', `<harmony><function>IV</function><kind>major</kind></harmony>${rest}`))).toEqual([
-      '“a chord by function” is not a chord that is known: nc is written, with it as a cue',
+      '“a chord by function” is not a known chord: nc is written, with this text as a cue',
     ]);
   });
 
@@ -153,10 +153,10 @@ describe('everything of a score', () => {
     expect(told(barline('<repeat direction="backward" times="40"/>'))).toEqual([]);
     expect(barline('<repeat direction="backward" times="40"/>').sheet.bars[1]?.closes).toBe(40);
     expect(told(barline('<repeat direction="backward" times="x"/>'))).toEqual([
-      'left out: a repeat that is played x times is played twice',
+      'left out: a repeat marked x times is read as twice',
     ]);
     expect(told(barline('<ending number="" type="start"/>'))).toEqual([
-      'left out: an ending for no time that can be',
+      'left out: an ending without a valid number',
     ]);
   });
 
@@ -176,7 +176,7 @@ describe('everything of a score', () => {
           '<attributes><time><beats>4</beats><beat-type>4</beat-type><interchangeable/></time></attributes>',
         ),
       ),
-    ).toEqual(['left out: the other of two time signatures']);
+    ).toEqual(['left out: the second of two time signatures']);
   });
 
   it('in front of the music', () => {
@@ -191,10 +191,10 @@ describe('everything of a score', () => {
       ['<identification><creator>A</creator><creator>B</creator></identification>', 'further authors'],
       ['<identification><rights>A</rights></identification>', 'rights'],
       ['<identification><source>A</source></identification>', 'the source'],
-      ['<identification><relation>A</relation></identification>', 'what it is related to'],
+      ['<identification><relation>A</relation></identification>', 'related works'],
       [
         '<identification><miscellaneous><miscellaneous-field name="x">A</miscellaneous-field></miscellaneous></identification>',
-        'what its writer noted',
+        'notes by its writer',
       ],
       ['<credit><credit-words>A</credit-words></credit>', 'words on the page outside the music'],
     ] as const)
@@ -228,7 +228,9 @@ describe('what can be kept is kept', () => {
     expect(behind.sheet.bars[1]?.marks).toEqual([mark]);
     const before = read('', `<sound ${name}="yes"/>${harmony('C')}${rest}`);
     expect(before.sheet.bars[1]?.marks).toEqual([mark]);
-    expect(told(before)).toEqual([`“${words}” stands at the beginning of its bar and is read as behind it`]);
+    expect(told(before)).toEqual([
+      `“${words}” is at the beginning of its bar and is read as if it came after the bar`,
+    ]);
   });
 
   it('the coda’s sign beside words that say one leaves for it is no beginning of it', () => {

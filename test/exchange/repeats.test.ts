@@ -53,13 +53,15 @@ describe('a repeat over the border of sections', () => {
   it('is played where a part begins within it, whose name is a cue, and that is told', () => {
     const { played, told } = brought(`P:A\n|:${bars('GC')}\nP:B\n${bars('DEm:|')}`);
     expect(played).toBe('G C D Em G C D Em');
-    expect(told).toEqual(['“B” begins within a repeat and is not a section of its own: its name is a cue']);
+    expect(told).toEqual([
+      '“B” begins inside a repeat, so it is not a section of its own: its name is kept as a cue',
+    ]);
   });
 
   it('is left out where a form says how the parts follow, and it is not said to be open', () => {
     const { played, told } = brought(`P:A\n|:${bars('GC')}\nP:B\n${bars('DEm:|')}`, 'P:AB\n');
     expect(played).toBe('G C D Em');
-    expect(told).toEqual(['a repeat that is closed in another section is left out']);
+    expect(told).toEqual(['a repeat that ends in another section is left out']);
   });
 });
 
@@ -67,7 +69,7 @@ describe('a repeat within a repeat', () => {
   it('is written out, and that is told', () => {
     expect(brought('|:"C"z8|:"F"z8|"G"z8:|"C"z8:|"Am"z8|')).toEqual({
       played: 'C F G F G C C F G F G C Am',
-      told: ['a repeat within a repeat is written out in full'],
+      told: ['a repeat inside a repeat is written out in full'],
     });
   });
 
@@ -79,18 +81,18 @@ describe('a repeat within a repeat', () => {
   it('stands alone where written out there were too many bars', () => {
     const { played, told } = brought(`${'|:"C"z8'.repeat(20)}${':|"D"z8'.repeat(20)}|`);
     expect(played.split(' ')).toHaveLength(41);
-    expect(told.filter((message) => message.endsWith('the outer one is not played'))).toHaveLength(19);
+    expect(told.filter((message) => message.endsWith('the outer one is left out'))).toHaveLength(19);
   });
 });
 
 describe('a first ending that another follows', () => {
   it.each([
-    ['without a repeat’s end', '|:"G"z8|1"C"z8|2"D"z8||"Em"z8|', 'G C G D Em'],
+    ['without a repeat sign', '|:"G"z8|1"C"z8|2"D"z8||"Em"z8|', 'G C G D Em'],
     ['without its beginning either', '"Am"z8||"G"z8|1"C"z8|2"D"z8||"Em"z8|', 'Am G C G D Em'],
   ])('goes back %s, and that is told', (_, body, wanted) => {
     const { played, told } = brought(body);
     expect(played).toBe(wanted);
-    expect(told).toEqual(['an ending follows the first one without a repeat’s end: one is read there']);
+    expect(told).toEqual(['another ending follows the first one without a repeat sign: the sign is added']);
   });
 });
 
@@ -104,7 +106,7 @@ describe('words that say how often a repeat is played', () => {
   ])('%s', (_, body, wanted) => {
     const { played, told } = brought(body);
     expect(played).toBe(wanted);
-    expect(told).toEqual([expect.stringMatching(/^“.+” is read as how often the repeat is played$/)]);
+    expect(told).toEqual([expect.stringMatching(/^“.+” is read as the number of times to play the repeat$/)]);
   });
 
   it('are cues elsewhere, and those behind the last bar are kept with it', () => {

@@ -28,8 +28,8 @@ describe('words that are sung', () => {
     expect(chartFromSheet(sheet).chart.sections[0]?.lines.every((line) => line.words === undefined)).toBe(
       true,
     );
-    expect(remarks.map(({ message }) => message)).toContain('left out: words to sing');
-    expect(remarks.map(({ message }) => message)).toContain('left out: words to sing behind the tune');
+    expect(remarks.map(({ message }) => message)).toContain('left out: lyrics');
+    expect(remarks.map(({ message }) => message)).toContain('left out: lyrics after the tune');
   });
 
   it('of a score are put together from syllables, line by line', () => {

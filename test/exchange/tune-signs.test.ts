@@ -50,13 +50,13 @@ describe('repeats of ABC that lack a sign', () => {
       return first ? readAbc(first).remarks.map(({ message }) => message) : [];
     };
     expect(remarks('|:C4|D4|:E4|F4:|')).toContain(
-      'a repeat begins where the one before has no end: that is repeated up to here',
+      'a repeat begins, but the one before it has no end: the end is added here',
     );
     expect(remarks('|:G|:C4|D4|E3:|')).toContain(
-      'a repeat that begins again behind its pick-up is one repeat',
+      'a repeat begins twice, before and after its pick-up: it is read as one repeat',
     );
     expect(remarks('|:C4|1,2 D4:|2 E4|]')).toContain(
-      'an ending for times that another has is read as that for 3',
+      'an ending has the number of another one: it is read as ending 3',
     );
   });
 });

@@ -43,9 +43,9 @@ describe('the melody of ABC', () => {
     const [tune] = abcTunes(ridge);
     const read = readAbc(tune as NonNullable<typeof tune>);
     expect(read.remarks.map(({ message }) => message)).toEqual([
-      'A dorian is read as Am, by its minor third: the tonic stays, and its sixth is written 6',
+      'A dorian is read as Am, because of its minor third: the tonic stays, and its sixth is written as 6',
       'left out: grace notes',
-      'left out: notes below the highest of those that sound together',
+      'left out: lower notes of those that sound together',
     ]);
     const plain = withoutMelody(read);
     expect(plain.remarks.at(-1)?.message).toBe('the melody is left out: 33 notes');

@@ -54,7 +54,7 @@ describe('held chords, stops and slowing', () => {
     expect(xml).toContain('<notations><fermata/></notations>');
     expect(xml).toContain('<notations><articulations><caesura/></articulations></notations>');
     expect(xml).toContain('<words>rit. to 80%</words>');
-    expect(lost).toContain('how long a chord is held where nobody releases it: its fermata is kept');
+    expect(lost).toContain('how long a chord is held if nobody releases it: its fermata is kept');
   });
 
   it('of others are taken over: a fermata on whatever note, its letter too', () => {

@@ -124,25 +124,25 @@ describe('ABC with a way by signs', () => {
   });
 
   it.each([
-    ['“D.S.” cannot be followed and is left out: no sign (segno) stands', '"C"z4|"F"z4!D.S.!|]', '1 4'],
-    ['“D.C. al Fine” cannot be followed and is left out: no “Fine”', '"C"z4|"F"z4!D.C.alfine!|]', '1 4'],
+    ['“D.S.” cannot be followed and is left out: there is no sign (segno)', '"C"z4|"F"z4!D.S.!|]', '1 4'],
     [
-      '“D.C. al Coda” cannot be followed and is left out: no “To Coda”',
+      '“D.C. al Fine” cannot be followed and is left out: there is no “Fine”',
+      '"C"z4|"F"z4!D.C.alfine!|]',
+      '1 4',
+    ],
+    [
+      '“D.C. al Coda” cannot be followed and is left out: there is no “To Coda”',
       '"C"z4|"F"z4!D.C.alcoda!|"G"z4|]',
       '1 4 5',
     ],
     [
-      '“D.C. al Coda” cannot be followed and is left out: no coda',
+      '“D.C. al Coda” cannot be followed and is left out: there is no coda',
       '"C"z4!dacoda!|"F"z4!D.C.alcoda!|]',
       '1 4',
     ],
-    ['left out: a “Segno” that nothing goes by', '"C"z4|!segno!"F"z4|]', '1 4'],
-    ['what stands behind “D.C. al Fine” is never played', '"C"z4!fine!|"F"z4!D.C.alfine!|"G"z4|]', '1 4 1'],
-    [
-      'left out: a second “Segno” that nothing goes by',
-      '!segno!"C"z4|!segno!"F"z4|"G"z4!D.S.!|]',
-      '1 4 5 4 5',
-    ],
+    ['left out: a “Segno” that nothing uses', '"C"z4|!segno!"F"z4|]', '1 4'],
+    ['the bars after “D.C. al Fine” are never played', '"C"z4!fine!|"F"z4!D.C.alfine!|"G"z4|]', '1 4 1'],
+    ['left out: a second “Segno” that nothing uses', '!segno!"C"z4|!segno!"F"z4|"G"z4!D.S.!|]', '1 4 5 4 5'],
   ])('says: %s', (message, music, played) => {
     const came = brought(abc(music));
     expect(came.told.filter((one) => one.startsWith(message))).toHaveLength(1);
@@ -203,7 +203,7 @@ describe('MusicXML with a way by signs', () => {
       ),
     );
     expect(came.told).toStrictEqual([
-      '“To Coda” stands at the beginning of its bar and is read as behind it',
+      '“To Coda” is at the beginning of its bar and is read as if it came after the bar',
     ]);
     expect(came.played).toBe('1 4 1 5');
   });
@@ -211,7 +211,7 @@ describe('MusicXML with a way by signs', () => {
   it('says when there is no sign to go back to', () => {
     const came = brought(score(measure('C'), measure('F', { behind: '<sound dalsegno="s"/>' })));
     expect(came.told).toStrictEqual([
-      '“D.S.” cannot be followed and is left out: no sign (segno) stands in front of it',
+      '“D.S.” cannot be followed and is left out: there is no sign (segno) before it',
     ]);
   });
 });
@@ -244,7 +244,7 @@ describe('a chart with a form word', () => {
   it('is written out as it is played where no sheet has such a way, and says so', () => {
     const chart = read(text('V, C, from sign to coda, C'));
     const { sheet, lost } = sheetFromChart(chart, chart.key);
-    expect(lost).toStrictEqual(['the form: it is written out as it is played']);
+    expect(lost).toStrictEqual(['the form: the song is written out as it is played']);
     expect(sheet.bars).toHaveLength(unroll(chart).bars.length);
     expect(sheet.bars.some(({ marks, back, coda }) => marks || back || coda)).toBe(false);
   });
@@ -286,13 +286,13 @@ describe('words about going back with more words than a sign has', () => {
   it('con rep. is one, and that repeats are not taken is told', () => {
     const { form, told } = brought(abc(music('D.S. al Coda con rep.')));
     expect(form).toBe('A, from sign to coda, coda');
-    expect(told).toEqual(['“D.S. al Coda con rep.”: repeats are not taken again behind it']);
+    expect(told).toEqual(['“D.S. al Coda con rep.”: repeats are not played again after it']);
   });
 
   it.each(['D.C. al 2nd ending', 'D.S. and fade', 'Da Capo twice', 'Dal Segno x 3'])(
     '%s is told by its name',
     (words) => {
-      const wanted = `“${words}” is not a way that can be followed and is left as a cue`;
+      const wanted = `“${words}” is not a jump that can be followed and is kept as a cue`;
       expect(brought(abc(`"C"z4|"^${words}""F"z4|]`)).told).toEqual([wanted]);
     },
   );

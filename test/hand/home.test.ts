@@ -107,7 +107,7 @@ describe('parseHome', () => {
     fc.assert(
       fc.property(fc.string(), (text) => {
         const read = parseHome(text);
-        if (!read.ok) expect(read.fault.message).toContain('it is low, high, or frets: 5-9');
+        if (!read.ok) expect(read.fault.message).toContain('write low, high, or frets such as 5-9');
         else expect(text.trim()).toMatch(/^(low|high|\d{1,2}\s*-\s*\d{1,2})$/);
       }),
     );

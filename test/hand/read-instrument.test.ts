@@ -26,11 +26,11 @@ describe('an instrument of the user’s own', () => {
   });
 
   it.each([
-    ['courses: C3 G3\n', '1:10 courses are three to eight notes'],
-    ['courses: C G D A\n', '1:10 courses are three to eight notes'],
+    ['courses: C3 G3\n', '1:10 write three to eight courses as notes'],
+    ['courses: C G D A\n', '1:10 write three to eight courses as notes'],
     ['courses: C3 G3 D4\nscale: 5\n', '2:8 scale “5” is not a number of mm'],
     ['courses: C3 G3 D4\nstrings: x\n', '2:10 strings “x” is not a number of strings'],
-    ['courses: C3 G3 D4\nscael: 300\n', '2:1 “scael” is nothing an instrument has; did you mean “scale”?'],
+    ['courses: C3 G3 D4\nscael: 300\n', '2:1 “scael” is not a field of an instrument; did you mean “scale”?'],
   ])('%j is told %s', (text, wanted) => {
     expect(
       read(text)

@@ -33,16 +33,19 @@ describe('asPlayed', () => {
 describe('songFaults', () => {
   it.each([
     ['', []],
-    ['    key: Bm\n', ['error 3:5 the chart is in major, and Bm is not; write the key as A']],
+    ['    key: Bm\n', ['error 3:5 the chart is in a major key, but Bm is not; write a key such as A']],
     [
       '    singer: Nobody\n',
-      ['warning 3:5 the chart has no key for “Nobody”; it knows no singers, and is played in its own'],
+      ['warning 3:5 the chart has no key for “Nobody”; it names no singers, so it is played in its own key'],
     ],
     [
       '    pattern: shufle\n',
-      ['warning 3:5 “shufle” is not a pattern; did you mean “shuffle”?; low-chop is played for it'],
+      ['warning 3:5 “shufle” is not a pattern; did you mean “shuffle”?; low-chop is played instead'],
     ],
-    ['    form: V, Chorus\n', ['error 4:14 there is no section “Chorus”; sections are: V, kickoff, break']],
+    [
+      '    form: V, Chorus\n',
+      ['error 4:14 there is no section “Chorus”; the sections are: V, kickoff, break'],
+    ],
   ])('of a song with %j', (lines, told) => {
     expect(
       songFaults(demoChart('weir-hands'), entry(lines), patterns).map(
@@ -58,19 +61,19 @@ describe('a form with form words in a set', () => {
     [
       'V, break, from sign',
       [
-        'error no bar that was played before has a sign to go back to; write @sign in front of the bar, in a section that the form plays before',
+        'error no bar played so far has a sign to go back to; write @sign before a bar, in a section that comes earlier in the form',
       ],
     ],
     [
       'V, from top to coda',
       [
-        'error no bar from the top on leads to the coda; write @to-coda behind the bar after which one leaves',
-        'warning no section follows “from top to coda”; write the coda as a section and put its name behind: from top to coda, coda',
+        'error no bar from the top on leads to the coda; write @to-coda after the last bar before the jump',
+        'warning no section follows “from top to coda”; write the coda as a section and put its name after it: from top to coda, coda',
       ],
     ],
     [
       'from top, V',
-      ['error “from top” stands first in the form, and nothing was played that could be played again'],
+      ['error “from top” comes first in the form, where nothing has been played yet that could be repeated'],
     ],
   ])('%s', (form, faults) => {
     const told = songFaults(demoChart('weir-hands'), entry(`    form: ${form}\n`), patterns);

@@ -99,14 +99,14 @@ charts:
     ['count-in: 3', '4:15 error count-in “3” is not a whole number from 0 to 2'],
     [
       'program: 129',
-      '4:14 error program “129” is not a whole number from 1 to 128; with a channel from 1 to 16 it is “program: 12, channel 5”',
+      '4:14 error program “129” is not a whole number from 1 to 128; to add a channel from 1 to 16, write “program: 12, channel 5”',
     ],
     [
       'program: 5, channel 17',
-      '4:14 error program “5, channel 17” is not a whole number from 1 to 128; with a channel from 1 to 16 it is “program: 12, channel 5”',
+      '4:14 error program “5, channel 17” is not a whole number from 1 to 128; to add a channel from 1 to 16, write “program: 12, channel 5”',
     ],
-    ['form: V,, C', '4:13 error an entry of the form is missing beside this comma'],
-    ['singer: Ansa\n    key: A', '4:13 error a song has a key or a singer in the set, not both'],
+    ['form: V,, C', '4:13 error an entry of the form is missing next to this comma'],
+    ['singer: Ansa\n    key: A', '4:13 error give a song a key or a singer in the set, not both'],
   ])('with “%s” is told', (line, told) => {
     expect(faultsOf(`title: T\ncharts:\n  - file: a.yaml\n    ${line}\n`)).toEqual([told]);
   });
@@ -114,9 +114,9 @@ charts:
   it.each([
     [
       '  - break: long\n  - a.yaml\n',
-      '3:12 error break “long” is not a number of minutes up to 240; write “break: 15”',
+      '3:12 error break “long” is not a number of minutes up to 240; write, for example, “break: 15”',
     ],
-    ['  - a.yaml\n  - break: 15\n', '4:5 warning no song follows this break, so it is the end'],
+    ['  - a.yaml\n  - break: 15\n', '4:5 warning no song follows this break, so the set ends before it'],
   ])('behind a break that is none, or nothing behind it: told', (lines, told) => {
     expect(faultsOf(`title: T\ncharts:\n${lines}`)).toEqual([told]);
   });
@@ -128,7 +128,11 @@ describe('faults of a set', () => {
     ['no songs', 'title: T\ncharts:\n', '2:8 error the set has no charts'],
     ['songs in a line of text', 'title: T\ncharts: a.yaml\n', '2:9 error the set has no charts'],
     ['an empty list', 'title: T\ncharts: []\n', '2:9 error the set has no charts'],
-    ['a song that is a list', 'title: T\ncharts:\n  - [a]\n', '3:5 error a song of a set is a file name'],
+    [
+      'a song that is a list',
+      'title: T\ncharts:\n  - [a]\n',
+      '3:5 error write a song of a set as a file name',
+    ],
     [
       'a song without a file',
       'title: T\ncharts:\n  - key: A\n',
@@ -160,18 +164,18 @@ describe('faults of a set', () => {
     [
       'an unknown name',
       'title: T\ntilte: U\ncharts:\n  - a\n',
-      '2:1 warning “tilte” is nothing a set has; did you mean “title”?; it is passed over',
+      '2:1 warning “tilte” is not a field of a set; did you mean “title”?; it is ignored',
     ],
     [
       'an unknown name of a song',
       'title: T\ncharts:\n  - file: a\n    kee: A\n',
-      '4:5 warning “kee” is nothing a song of a set has; did you mean “key”?',
+      '4:5 warning “kee” is not a field of a song of a set; did you mean “key”?',
     ],
-    ['a name twice', 'title: T\ntitle: U\ncharts:\n  - a\n', '2:1 error “title” stands twice'],
+    ['a name twice', 'title: T\ntitle: U\ncharts:\n  - a\n', '2:1 error “title” is given twice'],
     [
       'a name twice in a song',
       'title: T\ncharts:\n  - file: a\n    file: b\n',
-      '4:5 error “file” stands twice',
+      '4:5 error “file” is given twice',
     ],
     ['a date that is a list', 'title: T\ndate: [a]\ncharts:\n  - a\n', '2:7 error date is text on its line'],
   ])('%s', (_, text, fault) => {

@@ -89,7 +89,7 @@ describe('readPlan', () => {
       /^4:12 “dampt” is not a drill of a plan; did you mean “damped”\?/,
     );
     expect(faultsOf('plan: P\ndo:\n  - step: one-shape\n    temper: 70\n')[0]).toMatch(
-      /^4:5 “temper” is nothing a thing to do has; did you mean “tempo”\?/,
+      /^4:5 “temper” is not a field of a thing to do; did you mean “tempo”\?/,
     );
     expect(faultsOf('plan: P\ndo:\n  - step: one-shape\n    tempo: 90 to 60\n')[0]).toMatch(
       /^4:12 tempo “90 to 60” is not a tempo from 20 to 400/,

@@ -103,13 +103,13 @@ describe('parseChord', () => {
   });
 
   it.each([
-    ['a', 0, '“a” is not a chord; roots are capitals'],
-    ['H', 0, '“H” is not a chord; a chord is a capital'],
+    ['a', 0, '“a” is not a chord; the root is a capital letter'],
+    ['H', 0, '“H” is not a chord; a chord starts with a capital'],
     ['', 0, '“” is not a chord'],
-    ['Cq', 1, '“q” is not a quality of a chord'],
-    ['Bbb', 2, '“b” is not a quality of a chord'],
-    ['C/e', 1, '“/e” is not a quality of a chord'],
-    ['C/', 1, '“/” is not a quality of a chord'],
+    ['Cq', 1, '“q” is not a chord quality'],
+    ['Bbb', 2, '“b” is not a chord quality'],
+    ['C/e', 1, '“/e” is not a chord quality'],
+    ['C/', 1, '“/” is not a chord quality'],
   ])('%j is refused at offset %i', (text, at, sentence) => {
     const outcome = parseChord(text);
     expect(outcome.ok ? null : outcome.fault.at).toBe(at);

@@ -75,7 +75,7 @@ describe('what a tune knows', () => {
       times === 0
         ? []
         : [
-            "4 warning the tune goes from 5, to 3', and this is another range; leave it out, or write “5, to 3'”",
+            "4 warning the tune goes from 5, to 3', but this range is different; leave it out, or write “5, to 3'”",
           ],
     );
   });

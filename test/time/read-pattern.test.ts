@@ -184,7 +184,7 @@ describe('what is wrong with a pattern', () => {
     ['strokes:\n  - 1 60.5\n', '2:5 “60.5” does not describe a stroke'],
     ['strokes:\n  - 1 low\n  - 1 chop\n', '2:3 two strokes are at the same place'],
     ['strokes:\n  - 2.33\n  - 1\n  - 2.333 up\n', '2:3 two strokes are at the same place'],
-    ['strokes:\n  - 1 low\nstrokes: []\n', '3:1 “strokes” stands twice'],
+    ['strokes:\n  - 1 low\nstrokes: []\n', '3:1 “strokes” is given twice'],
   ])('%j: %s', (text, expected) => {
     const reading = read(text);
     expect(reading.ok).toBe(false);
@@ -204,10 +204,10 @@ describe('what is wrong with a pattern', () => {
   });
 
   it.each([
-    ['namee: osier\nstrokes: []\n', '1:1 “namee” is nothing a pattern has; did you mean “name”?'],
+    ['namee: osier\nstrokes: []\n', '1:1 “namee” is not a field of a pattern; did you mean “name”?'],
     [
       'strokes: []\ncolour: red\n',
-      '2:1 “colour” is nothing a pattern has; known are name, meter, change, strokes',
+      '2:1 “colour” is not a field of a pattern; known are name, meter, change, strokes',
     ],
   ])('%j is only warned of: %s', (text, expected) => {
     const reading = read(text);

@@ -155,14 +155,14 @@ describe('voices in the settings', () => {
   });
 
   it.each([
-    ['voices: loud\n', '1:9: voices have their own lines: “  bass: channel 3, level 80”'],
+    ['voices: loud\n', '1:9: write each voice on a line below it: “  bass: channel 3, level 80”'],
     ['voices:\n  bas: on\n', '2:3: “bas” is not a voice; did you mean “bass”?'],
     ['voices:\n  drums: on\n', '2:3: “drums” is not a voice; voices are click, bass, low, chop'],
     ['voices:\n  bass: chanel 3\n', '2:9: “chanel 3” does not describe a voice; did you mean “channel”?'],
     ['voices:\n  click: acent 76\n', '2:10: “acent 76” does not describe a voice; did you mean “accent”?'],
     ['voices:\n  click: beat 128\n', '2:10: “beat 128” does not describe a voice'],
     ['voices:\n  click: accent 128\n', 'on or off, accent or beat with a note 0–127'],
-    ['voices:\n  bass: on\n  bass: off\n', '3:3: “bass” stands twice'],
+    ['voices:\n  bass: on\n  bass: off\n', '3:3: “bass” is given twice'],
   ])('%j: %s', (text, expected) => {
     expect(settings(text).told.join('\n')).toContain(expected);
   });
@@ -232,7 +232,7 @@ describe('outputs in the settings', () => {
   });
 
   it.each([
-    ['outputs: sound\n', '1:10: outputs have their own lines: “  sound: offset 12”'],
+    ['outputs: sound\n', '1:10: write each output on a line below it: “  sound: offset 12”'],
     ['outputs:\n  sounds: clock\n', '“sounds” is not an output; did you mean “sound”?'],
     ['outputs:\n  sound: offset 501\n', '2:10: “offset 501” does not describe an output'],
     ['outputs:\n  sound: clocks\n', '2:10: “clocks” does not describe an output'],

@@ -17,20 +17,20 @@ import { partsOf, partsPerQuarter, type TuneNote } from './tune.js';
 import { type BarPlace, barPlaces } from './tune-bars.js';
 import { contradicts, rangeOfTune } from './tune-range.js';
 
-/** What is told with places of the file: the tune as it was read, and where the range stands. */
+/** What is reported with places of the file: the tune as it was read, and where the range stands. */
 export interface TuneInFile {
   readonly tune: readonly ReadTune[];
   readonly range: Place | null;
 }
 
-/** How long a bar of a section is where the form comes to it, in parts of a quarter, and in which meter. */
+/** How long a bar of a section is when the form reaches this bar, in parts of a quarter, and in which meter. */
 interface Played {
   readonly parts: number;
   readonly meter: Meter;
 }
 
 /**
- * Checks that each bar of a tune is as long as its section's bar where the form comes to it. A bar in front of a pick-up may be
+ * Checks that each bar of a tune is as long as its section's bar where the form comes to it. A bar before a pick-up may be
  * shorter by the pick-up.
  *
  * @param bars a pass of the form in which every bar is played that any pass has
@@ -79,21 +79,21 @@ export function checkTune(
     if (read.pickup && full && ahead >= full.parts)
       faults.error(
         read.pickup,
-        `the tune of ${quoted(read.tune.section)} has a bar more than the section, and the first is not a pick-up: it is as long as a bar; a pick-up is shorter`,
+        `the tune of ${quoted(read.tune.section)} has one bar more than the section, and its first bar is too long for a pick-up; a pick-up is shorter than a bar`,
       );
     if (read.pickup && read.tune.pickup.every(({ pitch }) => pitch === null))
       faults.error(read.pickup, 'this pick-up is a rest; leave it out');
   }
 }
 
-/** A range that is written is that of the tune; where another is meant, it holds, and that is told. */
+/** A range that is written is that of the tune; where another is meant, it holds, and that is reported. */
 function checkRange(chart: Chart, place: Place | null, bars: readonly PlayedBar[], faults: Faults): void {
   const sung = rangeOfTune(chart, bars);
   if (!chart.range || !place || !sung || !contradicts(chart.range, sung)) return;
   const { low, high } = sung;
   faults.warning(
     place,
-    `the tune goes from ${rangeText(low)} to ${rangeText(high)}, and this is another range; leave it out, or write “${rangeText(low)} to ${rangeText(high)}”`,
+    `the tune goes from ${rangeText(low)} to ${rangeText(high)}, but this range is different; leave it out, or write “${rangeText(low)} to ${rangeText(high)}”`,
   );
 }
 
@@ -126,9 +126,9 @@ function lengthFault(
       : `${count(-missing)} too many`;
   const pickup =
     missing > 0 && at === 0
-      ? '; a pick-up stands before it, behind a bar line of its own'
+      ? '; write a pick-up before it, with a bar line after the pick-up'
       : missing > 0 && at === tune.bars.length - 1
-        ? '; the last bar may lack what a pick-up adds'
+        ? '; the last bar may be shorter by the length of the pick-up'
         : '';
-  return `bar ${at + 1} of the tune of ${quoted(tune.section)} has ${count(found)}, and the section’s bar, in ${meterText(meter)}, ${count(parts)}: ${change}${pickup}`;
+  return `bar ${at + 1} of the tune of ${quoted(tune.section)} has ${count(found)}, but the section’s bar, in ${meterText(meter)}, has ${count(parts)}: ${change}${pickup}`;
 }

@@ -32,7 +32,7 @@ export function degreesText(notes: readonly TuneNote[], beat: number, tied = fal
   return beats.map((text) => (text === '' ? '-' : text)).join(' ');
 }
 
-/** The tune of each written bar as degrees, by `section/line/bar` as `BarSource` has them; a pick-up stands before a `|`. */
+/** The tune of each written bar as degrees, by `section/line/bar` as `BarSource` has them; a pick-up comes before a `|`. */
 export function tuneTexts(chart: Chart): ReadonlyMap<string, string> {
   const texts = new Map<string, string>();
   for (const tune of chart.tune ?? []) {

@@ -20,7 +20,7 @@ export function pitchText(staff: StaffNote | null, accidental: boolean): string 
     : sign + letter.toLowerCase() + "'".repeat(octave - 5);
 }
 
-/** A length in units as ABC has it behind a note: nothing for 1, `2`, `3/2`, `/2`. Both are whole. */
+/** A length in units as ABC has it after a note: nothing for 1, `2`, `3/2`, `/2`. Both are whole. */
 export function lengthText(parts: number, unit: number): string {
   const shared = divisor(parts, unit);
   const upper = parts / shared;

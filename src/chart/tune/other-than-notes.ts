@@ -15,24 +15,24 @@ const rows: readonly Row[] = [
   [
     /^(?:\[[A-Za-z]:[^\]]{0,200}\]?|[A-Zrsw]:.{0,500})/u,
     (_, meter) =>
-      `fields do not stand in a tune: key and meter are the chart’s, a note without a figure is ${unitName(meter) === 'eighth' ? 'an eighth' : 'a sixteenth'}`,
+      `a tune has no fields: key and meter come from the chart, and a note without a figure is ${unitName(meter) === 'eighth' ? 'an eighth' : 'a sixteenth'}`,
   ],
-  [/^\[[^\]|]{0,200}\]?/u, 'a chord of notes does not stand in a tune; write its highest note alone'],
-  [/^"[^"]{0,200}"?/u, 'chords and words do not stand in a tune; the section has them'],
-  [/^\{[^}]{0,200}\}?/u, 'grace notes are not kept in a tune; leave out what stands in braces'],
+  [/^\[[^\]|]{0,200}\]?/u, 'a tune has one note at a time; write only the highest note of this chord'],
+  [/^"[^"]{0,200}"?/u, 'a tune has no chord symbols or words; they belong in the section'],
+  [/^\{[^}]{0,200}\}?/u, 'grace notes are not kept in a tune; leave out the braces and what is in them'],
   [/^![^!\s]{0,100}!?/u, 'signs for how a note is played are not kept in a tune; leave them out'],
   [/^[.~HLMOPSTuv]/u, (sign) => `${quoted(sign)} is a sign for how a note is played; leave it out`],
-  [/^[()]+/u, 'slurs are not kept in a tune; leave them out, and write - behind a note for a tie'],
-  [/^&+/u, 'a tune has one voice; leave out & and what stands behind it'],
-  [/^[\\$*]+/u, 'lines of a tune go on by themselves; leave this sign out'],
-  [/^-/u, 'a tie stands right behind the note that goes on: A-A'],
-  [/^[<>]+/u, 'broken rhythm stands behind a note: A>B'],
-  [/^(?:\^{1,2}|_{1,2}|=)+/u, 'an accidental stands right in front of its note: ^F, _B, =c'],
-  [/^['’,]+/u, "octave marks stand right behind a note: c’ is written c', and C, an octave lower"],
-  [/^[#♯b♭]/u, 'sharps and flats are written in front of the note: ^F, _B'],
-  [/^[0-9/]+/u, 'a length stands right behind its note; notes are letters: C D E F G A B c d e f g a b'],
+  [/^[()]+/u, 'slurs are not kept in a tune; leave them out, and write - after a note for a tie'],
+  [/^&+/u, 'a tune has one voice; leave out & and what follows it'],
+  [/^[\\$*]+/u, 'the lines of a tune continue by themselves; leave out this sign'],
+  [/^-/u, 'a tie comes directly after its first note: A-A'],
+  [/^[<>]+/u, 'the sign for broken rhythm comes after a note: A>B'],
+  [/^(?:\^{1,2}|_{1,2}|=)+/u, 'an accidental comes directly before its note: ^F, _B, =c'],
+  [/^['’,]+/u, "octave marks come directly after a note: c’ is written c', and C, an octave lower"],
+  [/^[#♯b♭]/u, 'sharps and flats are written before the note: ^F, _B'],
+  [/^[0-9/]+/u, 'a length comes directly after its note; notes are letters: C D E F G A B c d e f g a b'],
   [/^:+/u, 'bar lines are written |, repeats |: and :|'],
-  [/^y[0-9]{0,4}/u, 'space between notes is not kept in a tune; leave it out'],
+  [/^y[0-9]{0,4}/u, 'extra space between notes is not kept in a tune; leave it out'],
 ];
 
 /** What is said of a text that begins with no part of a tune. */
@@ -44,6 +44,6 @@ export function otherThanNotes(text: string, meter: Meter): Other {
   const character = String.fromCodePoint(text.codePointAt(0) ?? 0);
   return {
     length: character.length,
-    says: `${quoted(character)} is not a note; notes are C D E F G A B, an octave higher c d e f g a b, rests z`,
+    says: `${quoted(character)} is not a note; notes are C D E F G A B, an octave higher c d e f g a b, and rests are z`,
   };
 }

@@ -6,7 +6,7 @@ import { homeShift, pitchHeight, tonicNumber } from './tune-pitch.js';
 
 /** A note of the tune as a pass has it: in which played bar, how many parts of a quarter after its start, for how long. */
 export interface PlayedNote {
-  /** Index of the played bar; −1 in front of the first: `at` counts back from that bar's start, below nought. */
+  /** Index of the played bar; −1 before the first: `at` counts back from that bar's start, below nought. */
   readonly bar: number;
   readonly at: number;
   readonly parts: number;
@@ -93,7 +93,7 @@ export function playedTune(
   return withTies(notes, bars);
 }
 
-/** What is played at a written bar: its notes, and the pick-up in front of it. */
+/** What is played at a written bar: its notes, and the pick-up before it. */
 interface TunePlace {
   readonly notes: readonly TuneNote[];
   readonly pickup: readonly TuneNote[];
@@ -165,7 +165,7 @@ function joins(
   return !notes.some(({ at }) => at >= start);
 }
 
-/** Notes of a bar that begin at or behind a place in it give way, one that is held ends there. */
+/** Notes of a bar that begin at or after a place in it give way, one that is held ends there. */
 function giveWay(notes: PlayedNote[], bar: number, start: number): void {
   for (let at = notes.length - 1; at >= 0 && (notes[at] as PlayedNote).bar === bar; at -= 1) {
     const note = notes[at] as PlayedNote;
@@ -175,7 +175,7 @@ function giveWay(notes: PlayedNote[], bar: number, start: number): void {
   }
 }
 
-/** Marks the notes that a tie leads to: the same pitch right behind it, in the bar that is played next too. */
+/** Marks the notes that a tie leads to: the same pitch directly after it, in the bar that is played next too. */
 function withTies(notes: readonly PlayedNote[], bars: readonly PlayedBar[]): readonly PlayedNote[] {
   return notes.map((note, index) => {
     const before = notes[index - 1];

@@ -52,7 +52,7 @@ function readEntry({ name, place, value }: Entry, section: Section, head: Head, 
     faults.error(
       value.place,
       value.kind === 'text'
-        ? `the lines of the tune of ${quoted(name)} would run together; write “${safeText(name)}: |” and the notes below it, indented`
+        ? `the lines of the tune of ${quoted(name)} would be joined into one; write “${safeText(name)}: |” and the notes below it, indented`
         : `the tune of ${quoted(name)} has no notes; write “${safeText(name)}: |” and the notes below it, indented`,
     );
     return [];
@@ -65,7 +65,7 @@ function readEntry({ name, place, value }: Entry, section: Section, head: Head, 
     if (section.derived)
       faults.error(
         place,
-        `section ${quoted(name)} has no bars of its own: what it takes from others has their tune; leave this entry out`,
+        `section ${quoted(name)} has no bars of its own: what it takes from other sections keeps their tune; leave this entry out`,
       );
     return [];
   }
@@ -79,8 +79,9 @@ function readEntry({ name, place, value }: Entry, section: Section, head: Head, 
   for (const [index, bar] of bars.entries())
     checkSigns(bar, places[index] as BarPlace, index === 0 ? pickup : null, faults);
   if (pickup?.closes)
-    faults.error(pickup.closes, 'a pick-up is repeated with what follows it; write | behind it');
-  if (pickup?.ending) faults.error(pickup.ending.place, 'a pick-up begins no ending; leave it out');
+    faults.error(pickup.closes, 'a repeat sign cannot follow a pick-up; write | after the pick-up');
+  if (pickup?.ending)
+    faults.error(pickup.ending.place, 'an ending cannot begin with a pick-up; leave it out');
   const notes = readPitches(pickup, bars, places, head.key, faults);
   const told = remarks.map(({ bar, text }) => ({ bar: Math.max(-1, bar - ahead), text }));
   return [
@@ -93,7 +94,7 @@ function readEntry({ name, place, value }: Entry, section: Section, head: Head, 
   ];
 }
 
-/** Where a wrong number of bars is told: at the first bar that is too many, or at the last there is. */
+/** Where a wrong number of bars is reported: at the first bar that is too many, or at the last there is. */
 function countPlace(raw: readonly RawBar[], places: readonly BarPlace[], place: Place): Place {
   return (raw[places.length + 1] ?? raw.at(-1))?.place ?? place;
 }
@@ -102,7 +103,7 @@ function countFault(found: number, wanted: number, name: string): string {
   const bars = (count: number): string => `${count} ${count === 1 ? 'bar' : 'bars'}`;
   if (found === 0)
     return `the tune of ${quoted(name)} has no notes; the section has ${bars(wanted)}, and a bar of silence is Z`;
-  return `the tune of ${quoted(name)} has ${bars(found)}, and the section ${bars(wanted)}; each bar that is written in the section, of endings too, has one here, and a pick-up may stand before them`;
+  return `the tune of ${quoted(name)} has ${bars(found)}, and the section ${bars(wanted)}; write one bar here for each bar written in the section, including endings; a pick-up may come before them`;
 }
 
 /** Repeats and endings are the section's: what the tune has of them must be there too. */
@@ -111,12 +112,12 @@ function checkSigns(bar: RawBar, place: BarPlace, pickup: RawBar | null, faults:
   if (opens && !place.opens)
     faults.error(
       opens,
-      'no repeat begins at this bar of the section, whose repeats hold for the tune; write |',
+      'no repeat begins at this bar of the section, and the tune has the same repeats; write |',
     );
   if (bar.closes && !place.goesBack && !place.closes)
     faults.error(
       bar.closes,
-      'no repeat ends at this bar of the section, whose repeats hold for the tune; write |',
+      'no repeat ends at this bar of the section, and the tune has the same repeats; write |',
     );
   if (!bar.ending) return;
   const { times } = bar.ending;
@@ -128,6 +129,6 @@ function checkSigns(bar: RawBar, place: BarPlace, pickup: RawBar | null, faults:
   if (!same)
     faults.error(
       bar.ending.place,
-      `${quoted(bar.ending.text)}: the section has no such ending at this bar, and its endings hold for the tune; write |`,
+      `${quoted(bar.ending.text)}: the section has no such ending at this bar, and the tune has the same endings; write |`,
     );
 }

@@ -5,14 +5,14 @@ import { writtenLines } from '../written-lines.js';
 
 /** A bar of a section as its tune meets it: what its notes are read in, and the signs of repeats at it. */
 export interface BarPlace {
-  /** The key that letters are read in: the chart's, and behind a key that is named that one. */
+  /** The key that letters are read in: the chart's, and after a key that is named that one. */
   readonly key: Key;
   /** The section's own meter there, where it says one; else the chart's. */
   readonly meter: Meter;
   readonly bar: Extract<Item, { kind: 'bar' }>;
   readonly opens: boolean;
   readonly ending: EndingTimes | null;
-  /** Whether a repeat ends behind it, and whether one goes back from here to its beginning. */
+  /** Whether a repeat ends after it, and whether one goes back from here to its beginning. */
   readonly closes: boolean;
   readonly goesBack: boolean;
   /** Whether what is played next may be another bar than the one written next. */
@@ -85,7 +85,7 @@ function placesOf(section: Section, home: Key, first: Meter): readonly BarPlace[
   return places;
 }
 
-/** Whether the bar ends a later ending of a repeat, behind which the song goes on. */
+/** Whether the bar ends a later ending of a repeat, after which the song goes on. */
 function endsLater(places: readonly BarPlace[], at: number): boolean {
   for (let index = at; index >= 0; index -= 1) {
     const place = places[index];

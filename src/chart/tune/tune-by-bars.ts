@@ -28,7 +28,7 @@ function tunesOf(chart: Chart, bars: readonly PlayedBar[]): TuneByBars {
     led.has(chart.sections[source.section]?.name ?? '') ? [] : null,
   );
   for (const note of playedTune(chart, bars, { home: chart.key })) {
-    // What is in front of the pass is the pick-up of its first bar.
+    // What is before the pass is the pick-up of its first bar.
     if (note.bar >= 0) found[note.bar] = [...(found[note.bar] ?? []), note];
   }
   const pickups = barTunes(chart, bars, { home: chart.key }).map(({ pickup }) => pickup);
@@ -38,7 +38,7 @@ function tunesOf(chart: Chart, bars: readonly PlayedBar[]): TuneByBars {
 /* The last bars of what goes round, each made once, so that it stays the same list. */
 const rounds = new WeakMap<TuneByBars, Map<string, readonly BarNote[] | null>>();
 
-/** The notes of a bar behind which another is come to again: the pick-up in front of that one sounds at its end. */
+/** The notes of a bar after which another is come to again: the pick-up before that one sounds at its end. */
 export function notesBeforeAgain(
   tunes: TuneByBars,
   bars: readonly PlayedBar[],

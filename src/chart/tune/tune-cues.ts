@@ -7,7 +7,7 @@ import { partsPerQuarter } from './tune.js';
 
 /**
  * The bars with the cues that the tune gives: where it comes in after a bar of silence or more, and its highest note, once in each
- * part of the form. They stand behind the cues that are written, in one text a bar, which is its `tuneCue` too.
+ * part of the form. They come after the cues that are written, in one text a bar, which is its `tuneCue` too.
  *
  * @param home the key that the bars are in
  */
@@ -57,7 +57,7 @@ function entries(chart: Chart, notes: readonly PlayedNote[], bars: readonly Play
   });
 }
 
-/** Who has the tune from a note on: whoever leads the part that a pick-up leads into. */
+/** Who has the tune from a note on: anybody who leads the part that a pick-up leads into. */
 function leader(chart: Chart, { bar, note }: PlayedNote, bars: readonly PlayedBar[]): string {
   const next = bars[bar + 1];
   const ahead = next && chart.tune?.find(({ section }) => section === next.section)?.pickup.includes(note);

@@ -58,6 +58,6 @@ export function readPitches(
 function tieFault({ note }: Tied, faults: Faults): void {
   faults.error(
     note.place,
-    'the note behind this tie is another one; a tie joins two notes of one pitch, so leave the - out or write the same note',
+    'the note after this tie has another pitch; a tie joins two notes of the same pitch, so leave out the - or write the same note',
   );
 }

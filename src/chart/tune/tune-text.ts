@@ -22,7 +22,7 @@ export interface RawBar {
   readonly place: Place;
   readonly notes: readonly RawNote[];
   readonly whole: boolean;
-  /** `|:` and `[1` in front of it, `:|` behind it, each where it stands. */
+  /** `|:` and `[1` before it, `:|` after it, each where it stands. */
   readonly opens: Place | null;
   readonly ending: { readonly place: Place; readonly times: readonly number[]; readonly text: string } | null;
   readonly closes: Place | null;
@@ -94,7 +94,7 @@ class TuneReader {
       if (this.take('space')) continue;
       const remark = this.take('remark');
       if (!remark) this.token(this.place());
-      // Behind notes it belongs to their bar, though that goes on in the next line.
+      // After notes it belongs to their bar, though that goes on in the next line.
       else
         this.remarks.push({
           bar: this.bars.length - (this.notes.length > 0 ? 0 : 1),
@@ -136,7 +136,7 @@ class TuneReader {
         const other = otherThanNotes(this.text.slice(this.at, this.at + 600), this.meter);
         this.at += other.length;
         this.faults.error(place, other.says);
-        // A length, a tie or a dot behind it belongs to what was meant as a note, and is no fault of its own.
+        // A length, a tie or a dot after it belongs to what was meant as a note, and is no fault of its own.
         this.take('length');
         this.take('behind');
       }
@@ -146,7 +146,7 @@ class TuneReader {
   private note([all, sign, letter = 'C', marks = '']: RegExpExecArray, place: Place): void {
     const moved = [...marks].reduce((sum, mark) => sum + (mark === "'" ? 1 : -1), 0);
     if (Math.abs(moved) > mostMarks) {
-      this.faults.error(place, `${quoted(all)} lies beyond what can be heard; take octave marks out`);
+      this.faults.error(place, `${quoted(all)} is outside the range of MIDI notes; remove octave marks`);
     }
     const octave = (letter === letter.toUpperCase() ? 4 : 5) + moved;
     const step = 7 * octave + 'CDEFGAB'.indexOf(letter.toUpperCase());
@@ -181,7 +181,7 @@ class TuneReader {
         place,
         'this note’s length cannot be counted exactly; lengths are halves, thirds, fifths, sevenths or ninths of longer ones',
       );
-    if (tie !== '' && step === null) this.faults.error(place, 'a rest cannot be tied; leave the - out');
+    if (tie !== '' && step === null) this.faults.error(place, 'a rest cannot be tied; leave out the -');
     this.notes.push({
       text,
       step,
@@ -200,13 +200,13 @@ class TuneReader {
       return { upper: over, lower: under };
     this.faults.error(
       place,
-      `${quoted(`${upper}${slashes}${lower}`.slice(0, 20))} is not a length; write 2, 3/2, / or /4 behind the note, from 1/1024 to 999 times the unit`,
+      `${quoted(`${upper}${slashes}${lower}`.slice(0, 20))} is not a length; write 2, 3/2, / or /4 after the note, from 1/1024 to 999 times the unit`,
     );
     return { upper: 1, lower: 1 };
   }
 
   private opensTuplet([all, count, time, notes]: RegExpExecArray, place: Place): void {
-    if (this.tuplet) this.faults.error(place, 'a tuplet within a tuplet; finish the first');
+    if (this.tuplet) this.faults.error(place, 'this is a tuplet inside a tuplet; finish the first one');
     const p = Number(count);
     const q = time ? Number(time) : usualTime(p, isCompound(this.meter));
     const left = notes ? Number(notes) : p;
@@ -231,12 +231,12 @@ class TuneReader {
     if (this.notes.length > 0) {
       this.faults.error(
         place,
-        'Z is a rest as long as its bar, and this one has other notes; write z for a shorter rest',
+        'Z is a rest for a whole bar, but this bar has other notes; write z for a shorter rest',
       );
       return;
     }
     if (count < 1 || count > mostRests)
-      this.faults.error(place, `a rest of ${count} bars; Z stands for 1 to ${mostRests}`);
+      this.faults.error(place, `this is a rest of ${count} bars; Z can stand for 1 to ${mostRests}`);
     for (let bar = 0; bar < Math.min(Math.max(1, count), mostRests); bar += 1) {
       if (bar > 0) this.endBar(null);
       this.push(place, true, null);
@@ -263,7 +263,7 @@ class TuneReader {
     } else if (closes) {
       const last = this.bars.at(-1);
       if (last) this.bars[this.bars.length - 1] = { ...last, closes };
-      else this.faults.error(closes, 'no bar stands in front of this :| in the tune');
+      else this.faults.error(closes, 'no bar comes before this :| in the tune');
     }
     this.rested = false;
   }

@@ -28,7 +28,7 @@ export interface TuneBar {
   readonly notes: readonly TuneNote[];
 }
 
-/** What is written behind `%` for people, and the bar it stands behind; −1 in front of the first. */
+/** What is written after `%` for people, and the bar it comes after; −1 before the first. */
 export interface TuneRemark {
   readonly bar: number;
   readonly text: string;

@@ -10,7 +10,7 @@ import { ticksPerQuarter } from '../../time/units.js';
 export function clickSegments(bpm: number): readonly Segment[] {
   const text = `title: T\nkey: C\ntempo: ${bpm}\nsections:\n  V: |\n    nc\n`;
   const reading = readChart(new TextEncoder().encode(text));
-  if (!reading.ok) throw new Error('the chart of clicks does not read');
+  if (!reading.ok) throw new Error('the click chart cannot be read');
   const { score } = arrange(reading.value, { key: reading.value.key, instrument: mandolin, share: 1 });
   const click = { ...usualClick, accents: false };
   return begin({ score, passes: null, share: 1, countIn: 0, click }, 0, 0).segments;

@@ -63,14 +63,14 @@ class Calibration {
     });
     for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const)
       process.once(signal, () =>
-        this.finish(new Stop(130, 'the calibration was broken off', 'nothing was kept')),
+        this.finish(new Stop(130, 'the calibration was interrupted', 'nothing was saved')),
       );
     const result = await ended;
     for (const timer of this.timers) clearTimeout(timer);
     await Promise.all([this.player.quit(), this.ear.quit()]);
     if (result instanceof Stop) throw result;
     const { out, microphone } = this;
-    if (!out || !microphone) throw new Error('nothing was opened');
+    if (!out || !microphone) throw new Error('no output was opened');
     return { trip: result, out: out.spec, label: out.label, microphone: microphone.name };
   }
 
@@ -126,7 +126,7 @@ class Calibration {
         this.spans = message.spans;
         break;
       case 'died':
-        this.finish(new Stop(exit.machine, `the player died (${message.reason})`));
+        this.finish(new Stop(exit.machine, `the player process ended unexpectedly (${message.reason})`));
         break;
       default:
     }
@@ -141,7 +141,7 @@ class Calibration {
     this.later(this.how.first + this.how.count, toldMs + 500, () => this.end());
   }
 
-  /** Makes the clicks louder, and begins anew, where they are not heard. */
+  /** Makes the clicks louder, and begins again, where they are not heard. */
   private look(): void {
     const begun = clicksDue(this.spans, this.startedAt, this.how.first + lookAfter);
     if (roundTrip(begun, this.heard, this.how) || this.level + 1 >= loudness.length) return;

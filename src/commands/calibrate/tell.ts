@@ -1,11 +1,11 @@
 import { safeText } from '../../base/safe-text.js';
 import type { RoundTrip } from '../../listen/calibration.js';
 
-/** A drift of clicks that is told, ms in a minute: less is within what sixteen of them can show. */
+/** A drift of clicks that is reported, ms in a minute: less is within what sixteen of them can show. */
 const leastDrift = 3;
 
 /**
- * What a calibration found, in lines for a person. Of a hand with headphones spread and drift are told; the offset holds its lead as
+ * What a calibration found, in lines for a person. Of a hand with headphones spread and drift are reported; the offset holds its lead as
  * well as sound's way, and so is no lead.
  */
 export function toldOf(trip: RoundTrip, from: string, to: string, headphones: boolean): readonly string[] {
@@ -14,7 +14,7 @@ export function toldOf(trip: RoundTrip, from: string, to: string, headphones: bo
   if (headphones)
     return [
       `${heard} of ${made} beats were heard: spread ${text(spreadMs)}, ${drifted(trip)}, ${between}`,
-      `The offset of ${text(ms)} is sound’s way and your own lead together: strokes are judged by their spread and drift, not by an absolute lead.`,
+      `The offset of ${text(ms)} includes the delay of the sound and your own early or late playing: strokes are judged by their spread and drift, not by an absolute offset.`,
     ];
   const found = `round trip ${text(ms)}, spread ${text(spreadMs)} (${heard} of ${made} clicks), ${between}`;
   const moves = `it ${driftMs > 0 ? 'grows' : 'shrinks'} by ${text(Math.abs(driftMs))} in a minute`;

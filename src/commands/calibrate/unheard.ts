@@ -11,28 +11,28 @@ export function unheard({
   if (headphones)
     return new Stop(
       exit.input,
-      'too few chops were heard beside the clicks',
+      'too few chops were heard with the clicks',
       'chop on each click, near the microphone, and try again',
     );
   if (silent)
     return new Stop(
       exit.machine,
-      'no sound at all comes from the microphone',
-      'look whether it is connected; barkline doctor says which is heard, and how loud',
+      'no sound comes from the microphone',
+      'check that it is connected; barkline doctor says which one is heard, and how loud',
     );
   return new Stop(
     exit.machine,
-    'the clicks are not heard by the microphone',
-    'turn the volume up a little, move the microphone nearer to the loudspeaker; with headphones, write --headphones',
+    'the microphone does not hear the clicks',
+    'turn up the volume a little, or move the microphone closer to the loudspeaker; with headphones, use --headphones',
   );
 }
 
 /** What is said where no output can be played through. */
 export function unplayable(reasons: readonly string[]): Stop {
-  const what = reasons.length > 0 ? reasons.join('; ') : 'there is nothing to play clicks through';
+  const what = reasons.length > 0 ? reasons.join('; ') : 'there is no output to play the clicks';
   return new Stop(
     exit.machine,
     what,
-    'barkline ports lists what can be heard now; barkline doctor says what to do where something cannot',
+    'barkline ports lists the outputs that work now; barkline doctor says what to do where something cannot',
   );
 }

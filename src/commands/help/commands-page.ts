@@ -67,7 +67,7 @@ function code(text: string): string {
   return `\`${text}\``;
 }
 
-/** What a command's help has behind its options: examples and tables become blocks of code, the rest paragraphs. */
+/** What a command's help has after its options: examples and tables become blocks of code, the rest paragraphs. */
 function aroundHelp(command: CommandUnknownOpts): { before: readonly string[]; after: readonly string[] } {
   const usual = command.configureOutput();
   let whole = '';

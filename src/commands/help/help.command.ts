@@ -5,18 +5,18 @@ import { topics } from './topics.js';
 /** `help`: the pages of the reference. It asks the program that it is a command of what commands there are. */
 export const declared: Declared = (done) =>
   new Command('help')
-    .description('show a page of the reference, or what a command can be told')
+    .description('show a page of the reference, or the options of a command')
     .addArgument(
-      new Argument('[topic...]', 'a page, or a command; without it the list of the pages')
+      new Argument('[topic...]', 'a page or a command (default: the list of pages)')
         .choices(topics.map(({ name }) => name))
         .argParser((word: string, before: readonly string[] = []): readonly string[] => [...before, word]),
     )
-    .option('--markdown', 'print it as Markdown; without a topic, all of it')
+    .option('--markdown', 'print Markdown; without a topic, print all pages')
     .addHelpText(
       'after',
       examples(
-        'barkline help                    the pages there are',
-        'barkline help practice           one of them, with the pager that PAGER names',
+        'barkline help                    the list of pages',
+        'barkline help practice           one page, in the pager that PAGER names',
         'barkline help shed drill         a command, its options and examples',
         'barkline help --markdown         the whole reference as one document',
       ),

@@ -44,7 +44,7 @@ function found(words: readonly string[], program: CommandUnknownOpts): string {
   throw new Stop(
     exit.call,
     `there is no page ${quoted(name)}${didYouMean(name, known)}`,
-    'barkline help lists the pages, barkline --help the commands',
+    'barkline help lists the pages, and barkline --help lists the commands',
   );
 }
 

@@ -8,7 +8,7 @@ import { tableOf } from './table.js';
 export function keysPage(): string {
   const intro = [
     '# Keys',
-    'On the screen `?` shows the keys of the place where you are. The settings give an action other keys: `keys:` and below it `faster: j, +`, with the',
+    'On the screen, `?` shows the keys for the place where you are. To give an action other keys, write `keys:` in the settings and below it `faster: j, +`, with the',
     'name from the last column; with a place before it, as in `song.play: p`, only there.',
   ].join('\n');
   const first = intro.replace('# Keys\n', '# Keys\n\n');

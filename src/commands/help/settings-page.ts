@@ -8,11 +8,11 @@ export function settingsPage(): string {
   const file = all.flatMap(([, { example }]) => example.map((line) => `    ${line}`));
   return [
     '# Settings',
-    'They stand in `settings.yaml` in `~/.config/barkline`, or where XDG_CONFIG_HOME says. Everything in it may be left out. What is wrong is told\nwith its place when the program starts, and all else holds. For a student (`--who NAME`) the file is in `~/.config/barkline/who/NAME`.',
+    'Settings are in `settings.yaml` in `~/.config/barkline`, or in the folder that XDG_CONFIG_HOME names. Every setting is optional. A mistake is reported\nwith its place when the program starts, and all else holds. For a student (`--who NAME`) the file is in `~/.config/barkline/who/NAME`.',
     tableOf(['setting', 'decides', 'values', 'without it'], rows),
     '## An example of each',
     file.join('\n'),
-    'The lines of a hand can also stand in a file of their own: `barkline plan CHART --hand FILE`.',
+    'The lines of a hand can also be in a file of their own: `barkline plan CHART --hand FILE`.',
   ]
     .join('\n\n')
     .concat('\n');

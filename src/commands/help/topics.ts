@@ -16,15 +16,15 @@ export const writtenTopics = [
   },
   { name: 'ear', says: 'changes by ear, numbers in your head, charts at sight' },
   { name: 'teaching', says: 'a diary for each student, and weeks of practice as files' },
-  { name: 'set', says: 'a job: cards between songs, the running order, pedals' },
+  { name: 'set', says: 'playing a job: cards between songs, the running order, pedals' },
   { name: 'sound', says: 'outputs, MIDI, voices, clocks, the built-in sound' },
   { name: 'patterns', says: 'the right hand, a bass that walks, loud and soft, endings' },
-  { name: 'tunes', says: 'the tune of a chart: shown, played, and brought in from other files' },
-  { name: 'paper', says: 'sheets for the music stand, MIDI files, ABC, MusicXML' },
+  { name: 'tunes', says: 'the tune of a chart: shown, played, and imported from other files' },
+  { name: 'paper', says: 'printed sheets, MIDI files, ABC, MusicXML' },
   { name: 'listening', says: 'the microphone: marks as you play, passes judged, recordings, calibration' },
   { name: 'band', says: 'several laptops that play one song together' },
   { name: 'plain', says: 'without a screen: typed commands, for screen readers and pipes' },
-  { name: 'care', says: 'hands and ears: what to look out for' },
+  { name: 'care', says: 'take care of your hands and ears' },
   { name: 'trouble', says: 'when something is silent, or looks wrong: barkline doctor' },
   { name: 'files', says: 'where your files are, exit status, plain terminals, installing' },
 ] as const satisfies readonly Topic[];
@@ -32,7 +32,7 @@ export const writtenTopics = [
 /** The pages that are made from the program: from its commands, its key tables, its settings; and how charts are written. */
 export const madeTopics = [
   { name: 'commands', says: 'every command with its options and examples' },
-  { name: 'keys', says: 'every key, by the place in which it is pressed' },
+  { name: 'keys', says: 'every key, by the place where it works' },
   { name: 'settings', says: 'settings.yaml: each setting with its values and its default' },
   { name: 'notation', says: 'how charts and sets are written' },
 ] as const satisfies readonly Topic[];

@@ -5,7 +5,7 @@
 export interface RingProblem {
   /** For each variable, what each of its candidates costs for each time it comes. */
   readonly own: readonly (readonly number[])[];
-  /** The variables in the order in which they come; behind the last comes the first. */
+  /** The variables in the order in which they come; after the last comes the first. */
   readonly ring: readonly number[];
   /**
    * What going from one variable to another costs, by their candidates. Not asked for a variable and itself; pairs

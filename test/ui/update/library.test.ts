@@ -24,7 +24,7 @@ const items = [
   item('Harvest', '6 songs', 'set'),
   item('Broken', 'broken.yaml:3:1: no key', 'faulty'),
   item('waltzes', '4 files', 'folder'),
-  item('take down a new chart', 'write the chords', 'new'),
+  item('write down a new chart', 'write the chords', 'new'),
 ];
 const library: Library = { title: 'Charts and sets', items, index: 0, from: null, query: '' };
 
@@ -45,7 +45,7 @@ describe('the list', () => {
     expect(titles(having(listing(), ...type('w')).model)).toEqual([
       'Weir Hands',
       'waltzes',
-      'take down a new chart',
+      'write down a new chart',
       'Ōsier and Twine',
     ]);
     expect(titles(having(listing(), ...type('osi eb')).model)).toEqual(['Ōsier and Twine']);
