@@ -34,7 +34,13 @@ const together = {
 };
 
 /** What is imported when it is wanted, but wants little of the core. */
-const coreless = ['main', 'declarations', 'commands/completion', 'commands/help/help'];
+const coreless = [
+  'main',
+  'declarations',
+  'commands/completion/scripts',
+  'commands/completion/answer',
+  'commands/help/help',
+];
 
 /** Packages that are no modules of the language load those of Node by `require`. */
 const requireIn = `import { createRequire as requireFrom } from 'node:module'; const require = requireFrom(import.meta.url);`;

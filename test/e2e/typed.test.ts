@@ -223,8 +223,13 @@ describe('a stand that is typed to', () => {
 
   it('runs a set through when nobody is there for its cards', async () => {
     const set = join(folder.path, 'short.yaml');
-    const songs = ['weir-hands', 'ropewalk-penny'].map(
-      (name) => `  - file: ${demo(name)}\n    form: V\n    tempo: 400\n    gap: wait\n`,
+    // With keys of their own: what was chosen for a song on the stand is there again in a set that says nothing of it.
+    const songs = [
+      ['weir-hands', 'B'],
+      ['ropewalk-penny', 'A'],
+    ].map(
+      ([name = '', key]) =>
+        `  - file: ${demo(name)}\n    key: ${key}\n    form: V\n    tempo: 400\n    gap: wait\n`,
     );
     writeFileSync(set, `title: Short evening\ncharts:\n${songs.join('')}`);
     const stand = new Typed('play', set, '--plain', '--out', 'none', '--count-in', '0');

@@ -39,7 +39,7 @@ export async function lookFor(offer: Offer, operands: readonly string[]): Promis
     case 'chart':
       return found(charts(), 'charts');
     case 'chart-or-drill': {
-      const { drillKinds, keyDrillKinds } = await import('../../shed/drill.js');
+      const { drillKinds, keyDrillKinds } = await import('./words.js');
       return found(
         [...keyDrillKinds.map((text) => ({ text, says: drillKinds[text] })), ...charts()],
         'charts',
@@ -47,7 +47,7 @@ export async function lookFor(offer: Offer, operands: readonly string[]): Promis
     }
     case 'key':
     case 'keys': {
-      const { majorTonics, minorTonics } = await import('../../theory/key.js');
+      const { majorTonics, minorTonics } = await import('./words.js');
       return found(
         plain([...majorTonics, ...minorTonics.map((tonic) => `${tonic}m`)]),
         'none',
@@ -66,7 +66,7 @@ export async function lookFor(offer: Offer, operands: readonly string[]): Promis
     case 'singer':
       return found(plain(await chartSingers(operands[0])));
     case 'own-singer': {
-      const { readSettings } = await import('../../config/settings.js');
+      const { readSettings } = await import('./words.js');
       return found(plain([...readSettings().settings.singers.keys()]));
     }
     case 'person':
@@ -76,33 +76,33 @@ export async function lookFor(offer: Offer, operands: readonly string[]): Promis
         ]),
       );
     case 'instrument': {
-      const { instruments } = await import('../../hand/instrument.js');
+      const { instruments } = await import('./words.js');
       return found(plain(instruments.map(({ id }) => id)), 'charts');
     }
     case 'hand': {
-      const { hands } = await import('../../hand/player-hand.js');
+      const { hands } = await import('./words.js');
       return found(plain(hands.map(({ name }) => name)), 'charts');
     }
     case 'pattern': {
-      const { patternNames } = await import('../pattern-flag.js');
+      const { patternNames } = await import('./words.js');
       return found(plain(patternNames()), 'charts');
     }
     case 'voices': {
-      const { voices } = await import('../../time/event.js');
+      const { voices } = await import('./words.js');
       return found(plain([...voices, 'all']), 'none', true);
     }
     case 'finger': {
-      const { fingerNames } = await import('../../hand/fingering.js');
+      const { fingerNames } = await import('./words.js');
       return found(plain(fingerNames.slice(1)), 'none', true);
     }
     case 'home':
       return found(plain(['low', 'high']));
     case 'capo': {
-      const { highestCapo } = await import('../../theory/capo.js');
+      const { highestCapo } = await import('./words.js');
       return found(plain(['auto', ...Array.from({ length: highestCapo + 1 }, (_, fret) => `${fret}`)]));
     }
     case 'step': {
-      const { pathSteps } = await import('../../shed/path-steps.js');
+      const { pathSteps } = await import('./words.js');
       return found(pathSteps.map(({ id, title }) => ({ text: id, says: title })));
     }
     case 'command':
@@ -155,7 +155,7 @@ function titleOf(file: string): string {
 /** The singers that a chart has keys for; none where it cannot be read. */
 async function chartSingers(text: string | undefined): Promise<readonly string[]> {
   if (text === undefined) return [];
-  const { load } = await import('../load.js');
+  const { load } = await import('./words.js');
   try {
     const { content } = load(chartFile(text));
     return content?.kind === 'chart' ? content.chart.singers.map(({ name }) => name) : [];
