@@ -124,6 +124,12 @@ export class PlayerClient {
     if ((await this.leave(child, ms)) === null && this.opened && this.keys.size > 0) await this.silenceLeft();
   }
 
+  /** Ends the player at once, whatever it does: for a program that exits now and has let nothing sound. */
+  kill(): void {
+    this.leaving = true;
+    this.child?.kill('SIGKILL');
+  }
+
   /** Asks a player to leave, and makes it after `ms`; returns its exit status, `null` when it ended by a signal. */
   private leave(child: ChildProcess, ms: number): Promise<number | null> {
     return new Promise((resolve) => {

@@ -247,7 +247,9 @@ describe('on a terminal', () => {
   it('is left in order by Ctrl-C, and by a signal', async () => {
     for (const end of ['key', 'signal']) {
       const script = `'${process.execPath}' '${program}' doctor --no-network --wait 60; echo "ended $?"; stty -a; echo over`;
-      const terminal = new Terminal(['bash', '--norc', '-c', script], { env: envOf(home(), 'hung') });
+      const mark = `doctor-left-${end}`;
+      const env = envOf(home(), 'hung', { BARKLINE_TEST: mark });
+      const terminal = new Terminal(['bash', '--norc', '-c', script], { env });
       expect(await terminal.shows(question)).toBe(true);
       if (end === 'key') terminal.type('\u0003');
       else execFile('bash', ['-c', `kill -TERM $(ps -o pid= --ppid ${terminal.pid} | head -1)`], () => {});
@@ -256,6 +258,8 @@ describe('on a terminal', () => {
       expect(terminal.text).toMatch(/[^-]\becho\b/);
       expect(terminal.text).toMatch(/[^-]\bicanon\b/);
       await terminal.close();
+      // The library that hangs does not go on by itself.
+      expect(playersMarked(mark)).toEqual([]);
     }
   });
 

@@ -56,6 +56,9 @@ async function withPlayer<T>(
   hear: (message: ClientMessage, client: PlayerClient) => Trial<T> | null | Promise<Trial<T> | null>,
 ): Promise<Trial<T>> {
   let client: PlayerClient | null = null;
+  // A library that hangs would go on for ever in a process that nobody ends.
+  const end = (): void => client?.kill();
+  process.once('exit', end);
   const trial = await new Promise<Trial<T>>((resolve) => {
     const late = (): void => resolve({ kind: 'late', seconds });
     let limit = setTimeout(late, 1000 * seconds);
@@ -77,6 +80,7 @@ async function withPlayer<T>(
     ask(client);
   });
   await (client as PlayerClient | null)?.quit();
+  process.off('exit', end);
   return trial;
 }
 
