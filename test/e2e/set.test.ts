@@ -246,7 +246,7 @@ describe('a set', () => {
     const told = await shown.shows('Something is wrong with this set:');
     expect(told).toContain('bad.yaml:2:6:');
     expect(told).toContain('there is no file');
-    expect(told).toContain('the chart is in major, and Cm is not');
+    expect(told).toContain('the chart is in a major key, but Cm is not');
     expect(told).toContain('1 of 4 songs can be played');
     await shown.press('NPage');
     await shown.shows(/^ {2}Weir Hands/m);
