@@ -7,7 +7,7 @@ import { parseNumber } from '../../../src/theory/number.js';
 import { bigHeight, bigText, bigWidth, fitScale } from '../../../src/ui/draw/big-text.js';
 import { type FarView, farLines } from '../../../src/ui/draw/far.js';
 import { glyphs } from '../../../src/ui/draw/glyphs.js';
-import { lineWidth, plainText } from '../../../src/ui/draw/line.js';
+import { lineWidth, piece, plainText } from '../../../src/ui/draw/line.js';
 
 describe('bigText', () => {
   it('draws two rows of pixels on a line', () => {
@@ -117,6 +117,7 @@ const view: FarView = {
   counting: null,
   glance: '↓ bass',
   head: 'Ferry Bell',
+  notice: [],
   foot: 'V bar 3 of 40',
   unicode: true,
 };
@@ -211,6 +212,36 @@ describe('farLines', () => {
         },
       ),
     );
+  });
+
+  it('has air round the beats on 24 lines, so that nothing of the bar touches a letter', () => {
+    const lines = farLines(view, 80, 23);
+    const at = lines.findIndex((line) =>
+      line.some(({ style, text }) => style === 'count' && /^▄+$/.test(text)),
+    );
+    const [upper = '', lower = ''] = lines.slice(at, at + 2).map((line) => plainText(line).trimEnd());
+    expect(upper).toMatch(/^ (▄{8,9} ){2}▄{8,9}$/);
+    expect(lower).toMatch(/^ (▀{8,9} ){3}(─{8,9} ?){5}$/);
+    // The letters end above and begin below; none is smaller for it.
+    expect(plainText(lines[at - 1] ?? [])).toContain('████');
+    expect(plainText(lines[at + 2] ?? [])).toContain('████');
+    expect(at).toBe(8);
+    const ascii = farLines({ ...view, unicode: false }, 80, 23).map((line) => plainText(line).trim());
+    expect(ascii[8]).toBe('');
+    expect(ascii[9]).toMatch(/^(#+ ){3}(-+ ?){5}$/);
+  });
+
+  it('says on its last line what there is to say, with as much beside it as has room', () => {
+    const last = (told: string, columns: number): string =>
+      plainText(
+        farLines({ ...view, glance: '↑ treble · L to G', notice: [piece(' '), piece(told)] }, columns, 23).at(
+          -1,
+        ) ?? [],
+      ).trimEnd();
+    expect(last('', 80)).toMatch(/^ L to G {59}V bar 3 of 40$/);
+    expect(last('tempo 94', 80)).toMatch(/^ L to G {3}tempo 94 +V bar 3 of 40$/);
+    expect(last('x'.repeat(60), 80)).toBe(` L to G   ${'x'.repeat(60)}`);
+    expect(last('x'.repeat(76), 80)).toBe(` ${'x'.repeat(76)}`);
   });
 
   it.each([
@@ -314,7 +345,7 @@ describe('farLines', () => {
             farLines({ ...view, beatsLeft: null, beats, unicode, ...one }, columns, rows).flatMap((line) =>
               line.filter((piece) => piece.style === 'rail-on').map((piece) => piece.text.trim()),
             );
-          expect(lit({ beat })[0]).toMatch(/^(█+|#+|\d+\/\d+)$/);
+          expect(lit({ beat })[0]).toMatch(/^(█+|▄+|#+|\d+\/\d+)$/);
           expect(lit({ beat: null, counting: beats + beat + 1 })).toEqual(lit({ beat }));
         },
       ),
@@ -324,6 +355,10 @@ describe('farLines', () => {
   it('writes the beat out where a bar has more beats than there are columns', () => {
     const rail = farLines({ ...view, beatsLeft: null, beats: 128, beat: 70 }, 60, 17)[8] ?? [];
     expect(plainText(rail).trimEnd()).toBe(' 71/128');
+    const apart = farLines({ ...view, beatsLeft: null, beats: 128, beat: 70 }, 80, 23)
+      .map(plainText)
+      .join('\n');
+    expect(apart.match(/71\/128/g)).toHaveLength(1);
   });
 
   it('keeps the chord and the beats where they are whatever the number now is', () => {
