@@ -35,13 +35,13 @@ export interface FarView {
   readonly unicode: boolean;
 }
 
-/** How the beats are drawn: one line that touches the letters; as tall, in the middle of two; two lines with air above and below. */
-type BeatRoom = 'tight' | 'apart' | 'airy';
-/** From so many lines on the beats are apart, and have air. */
-const apartRows = 23;
-const airyRows = 24;
-/** Lines that are not large letters: head, beats with their air, the last one. */
-const plainLines: Readonly<Record<BeatRoom, number>> = { tight: 3, apart: 4, airy: 6 };
+/** How much air there is: none; about the beats; about the beats, which take two whole lines, and above the way there. */
+type Air = 'none' | 'little' | 'much';
+/** From so many lines on there is air. With fewer than those the letters are worth more. */
+const littleAirRows = 18;
+const muchAirRows = 25;
+/** Lines that are not large letters: head, beats, the last one, and those left empty. */
+const plainLines: Readonly<Record<Air, number>> = { none: 3, little: 4, much: 7 };
 /** Of the lines of large letters the share of what comes and of the way there, and from how many on the fingers are large too. */
 const nextShare = 0.37;
 const wayShare = 0.27;
@@ -80,12 +80,14 @@ interface Places {
  */
 export function farLines(view: FarView, columns: number, rows: number): Line[] {
   const places = placesOf(columns, rows, view.unicode);
+  const air = airOn(rows);
   const [way = '', fingers = ''] = view.glance.split(' · ');
   const lines: Line[] = [
     [piece(` ${fitText(view.head, columns - 2)}`, 'dim')],
     ...nowLines(view, places, columns),
-    ...beatLines(view, columns, beatRoom(rows)),
+    ...beatLines(view, columns, air),
     ...nextLines(view, places, columns),
+    ...(air === 'much' ? [[]] : []),
     ...largeWords(way, columns - 2, places.wayLines, view.unicode),
     ...largeWords(fingers, columns - 2, places.fingerLines, view.unicode),
   ];
@@ -95,16 +97,16 @@ export function farLines(view: FarView, columns: number, rows: number): Line[] {
   return [...lines.slice(0, rows - 1), last].map((line) => fitLine(line, columns));
 }
 
-function beatRoom(rows: number): BeatRoom {
-  return rows >= airyRows ? 'airy' : rows >= apartRows ? 'apart' : 'tight';
+function airOn(rows: number): Air {
+  return rows >= muchAirRows ? 'much' : rows >= littleAirRows ? 'little' : 'none';
 }
 
-/** Letters and bar have one colour on a white screen: where there is a line for it, nothing of the bar touches a letter. */
-function beatLines(view: FarView, columns: number, room: BeatRoom): Line[] {
+/** The beats, with air about them where there is room: on a white screen letters and bar have one colour, and where they touch neither can be read. */
+function beatLines(view: FarView, columns: number, air: Air): Line[] {
   const whole = view.unicode ? { on: '█', off: '░' } : { on: '#', off: '-' };
   const line = beatLine(view, columns, whole);
-  if (room === 'tight') return [line];
-  if (room === 'airy') return [[], line, line, []];
+  if (air === 'none') return [line];
+  if (air === 'much') return [[], line, line, []];
   if (!view.unicode || isWritten(view, columns)) return [[], line];
   // Two halves make a line that has half a line of air on both sides.
   return [
@@ -206,13 +208,15 @@ function lastLine(said: string, { notice, foot }: FarView, columns: number): Lin
 }
 
 function placesOf(columns: number, rows: number, unicode: boolean): Places {
-  const room = Math.max(3, rows - plainLines[beatRoom(rows)]);
+  const room = Math.max(3, rows - plainLines[airOn(rows)]);
   const label = columns >= labelled.from ? labelled.columns : 0;
   const width = columns - label;
   // What comes and the way there are plain text where there is no room for them in large letters.
-  const nextLines = linesWithin(Math.floor(room * nextShare), chordFont, unicode);
   const wayLines = linesWithin(Math.floor(room * wayShare), wordFont, unicode);
   const fingerLines = room >= fingersFrom ? bigHeight({ scale: 1, unicode }, wordFont) : 0;
+  // What comes is never larger than what is now.
+  const half = (room - wayLines - fingerLines) / 2;
+  const nextLines = linesWithin(Math.floor(Math.min(room * nextShare, half)), chordFont, unicode);
   const nowLines = Math.max(1, room - nextLines - wayLines - fingerLines);
   const split = splitOf(width, nowLines, unicode);
   const scale = fitScale(usualChord, width - split - 2, nextLines, unicode);

@@ -151,8 +151,7 @@ describe('farLines', () => {
     expect(farLines(view, 100, 29).map((line) => plainText(line).trimEnd())).toMatchInlineSnapshot(`
       [
         " Ferry Bell",
-        " now",
-        "           ████                ████████    ██",
+        " now       ████                ████████    ██",
         "         ██████                ████  ████  ██",
         "           ████                ████  ████  ██  ██",
         "           ████                ████████    ████  ██",
@@ -170,6 +169,7 @@ describe('farLines', () => {
         "             ████              ████          ██████                █▀▀     ▀▀▄     ▀▀▄     █ █",
         "       ████  ████              ████          ████                  ▀▀▄ ▀▀▀ ▄▀  ▀▀▀  ▀▄ ▀▀▀ ▄▀▄",
         "         ██████                ████          ████                  ▀▀      ▀▀▀     ▀▀      ▀ ▀",
+        "",
         "     ██            ████      ██      ████    ████",
         "     ██            ██  ██  ██  ██  ██      ██",
         " ██  ██  ██        ████    ██████    ██      ██",
@@ -214,7 +214,7 @@ describe('farLines', () => {
     );
   });
 
-  it('has air round the beats on 24 lines, so that nothing of the bar touches a letter', () => {
+  it('has air round the beats on few lines too, so that nothing of the bar touches a letter', () => {
     const lines = farLines(view, 80, 23);
     const at = lines.findIndex((line) =>
       line.some(({ style, text }) => style === 'count' && /^▄+$/.test(text)),
@@ -229,6 +229,26 @@ describe('farLines', () => {
     const ascii = farLines({ ...view, unicode: false }, 80, 23).map((line) => plainText(line).trim());
     expect(ascii[8]).toBe('');
     expect(ascii[9]).toMatch(/^(#+ ){3}(-+ ?){5}$/);
+  });
+
+  it('draws what is now at least as large as what comes, on however many lines', () => {
+    for (const unicode of [true, false])
+      for (let rows = 17; rows <= 69; rows += 1) {
+        const same: FarView = {
+          ...view,
+          unicode,
+          now: { number: '1', chord: 'G' },
+          next: { number: '1', chord: 'G' },
+        };
+        const lines = farLines(same, 140, rows);
+        const bar = lines.findIndex((line) => line.some(({ style }) => style === 'rail'));
+        const tall = (from: number, to: number): number =>
+          lines
+            .slice(from, to)
+            .filter((line) => line.some(({ style, text }) => style === 'number' && text.trim() !== ''))
+            .length;
+        expect(tall(0, bar), `${rows} lines`).toBeGreaterThanOrEqual(tall(bar, rows));
+      }
   });
 
   it('says on its last line what there is to say, with as much beside it as has room', () => {
@@ -246,13 +266,15 @@ describe('farLines', () => {
 
   it.each([
     [60, 17],
-    [80, 22],
-    [100, 28],
-    [140, 43],
+    [80, 23],
+    [100, 29],
+    [140, 44],
   ])('has a bar that empties a block a beat until the change, at %i by %i', (columns, rows) => {
     const bar = (beatsLeft: number): readonly number[] => {
       const drawn = farLines({ ...view, beatsLeft, span: 8 }, columns, rows);
-      const line = drawn.find((one) => one.some(({ style, text }) => style === 'count' && /^█+$/.test(text)));
+      const line = drawn.find((one) =>
+        one.some(({ style, text }) => style === 'count' && /^[█▄]+$/.test(text)),
+      );
       return ['count', 'rail'].map((style) => line?.filter((one) => one.style === style).length ?? -1);
     };
     for (let left = 8; left >= 1; left -= 1) expect(bar(left)).toEqual([left, 8 - left]);
@@ -260,9 +282,9 @@ describe('farLines', () => {
 
   it.each([
     [60, 17],
-    [80, 22],
-    [100, 28],
-    [140, 43],
+    [80, 23],
+    [100, 29],
+    [140, 44],
     [240, 69],
   ])('has no figure beside another one that could be read as part of it, at %i by %i', (columns, rows) => {
     for (const names of ['5⁷', '1'])
@@ -290,16 +312,16 @@ describe('farLines', () => {
   });
 
   it.each([
-    ['↓ bass', 80, 22, 5],
-    ['→ bridge 2 · L M I R', 80, 22, 3],
-    ['stay L · M to D, R to A', 80, 22, 5],
-    ['= stay', 80, 22, 5],
-    ['↖ nut 2 · I to A', 100, 28, 5],
-    ['↓ bass', 140, 43, 8],
+    ['↓ bass', 80, 23, 5],
+    ['→ bridge 2 · L M I R', 80, 23, 3],
+    ['stay L · M to D, R to A', 80, 23, 5],
+    ['= stay', 80, 23, 5],
+    ['↖ nut 2 · I to A', 100, 29, 5],
+    ['↓ bass', 140, 44, 8],
   ])('says the way of the hand in large letters: %s at %i by %i', (glance, columns, rows, tall) => {
     const lines = farLines({ ...view, glance }, columns, rows);
     const large = lines.filter((line) =>
-      line.some(({ style, text }) => style === 'count' && /[█▀▄]/.test(text) && !/^█+$/.test(text)),
+      line.some(({ style, text }) => style === 'count' && /[█▀▄]/.test(text) && !/^(█+|▄+|▀+)$/.test(text)),
     );
     expect(large.length).toBeGreaterThanOrEqual(tall);
     const fingers = glance.split(' · ')[1];
@@ -309,7 +331,7 @@ describe('farLines', () => {
 
   it('says the way in plain letters where it has none, and without Unicode in ASCII', () => {
     const shown = (one: Partial<FarView>): string =>
-      farLines({ ...view, ...one }, 80, 22)
+      farLines({ ...view, ...one }, 80, 23)
         .map(plainText)
         .join('\n');
     expect(shown({ glance: 'capo 3: letters of G ♭' })).toContain('capo 3: letters of G ♭');
@@ -353,7 +375,10 @@ describe('farLines', () => {
   });
 
   it('writes the beat out where a bar has more beats than there are columns', () => {
-    const rail = farLines({ ...view, beatsLeft: null, beats: 128, beat: 70 }, 60, 17)[8] ?? [];
+    const rail =
+      farLines({ ...view, beatsLeft: null, beats: 128, beat: 70 }, 60, 17).find((line) =>
+        line.some(({ style }) => style === 'rail-on'),
+      ) ?? [];
     expect(plainText(rail).trimEnd()).toBe(' 71/128');
     const apart = farLines({ ...view, beatsLeft: null, beats: 128, beat: 70 }, 80, 23)
       .map(plainText)
