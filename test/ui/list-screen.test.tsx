@@ -27,7 +27,11 @@ function shown() {
     }
     return stripVTControlCharacters(screen.lastFrame() ?? '');
   };
-  return { runtime, effects, press, close: () => screen.unmount() };
+  /** Keys that come before React has renewed what listens. */
+  const hurry = (...keys: string[]): void => {
+    for (const key of keys) screen.stdin.write(key);
+  };
+  return { runtime, effects, press, hurry, close: () => screen.unmount() };
 }
 
 describe('a list that is chosen from', () => {
@@ -46,6 +50,14 @@ describe('a list that is chosen from', () => {
     const { runtime, press, close } = shown();
     await press('k', 'A', enter as string);
     expect(runtime.model().session.performance?.setup.key.tonic).toBe('A');
+    close();
+  });
+
+  it('goes by what was typed last, though nothing was drawn since', async () => {
+    const { runtime, press, hurry, close } = shown();
+    await press('k');
+    hurry('e', 'b', up as string, down as string, enter as string);
+    expect(runtime.model().session.performance?.setup.key.tonic).toBe('Eb');
     close();
   });
 

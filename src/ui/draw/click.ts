@@ -7,7 +7,7 @@ import type { Click } from '../../time/click.js';
 import { clickKinds } from '../../time/click-kinds.js';
 import type { Model } from '../state/model.js';
 import { bigHeight, bigText, fitScale } from './big-text.js';
-import { footLine } from './foot.js';
+import { asItPlays, footLine } from './foot.js';
 import { fillLines, fitText, type Line, lineWidth, type Piece, padText, piece, textWidth } from './line.js';
 import { noticeLine } from './notice.js';
 
@@ -59,7 +59,7 @@ export function clickLines(model: Model): Line[] {
     [piece(`  click: ${clickText(setup.click)}`)],
     [piece('  Start softly: a click is sharp, and ears do not heal.', 'dim')],
   ];
-  const last = [noticeLine(model, null, columns), footLine(model.bindings, columns, unicode, 'click')];
+  const last = [noticeLine(model, null, columns), footLine(asItPlays(model), columns, unicode, 'click')];
   return [...fillLines(lines, columns, height - last.length), ...fillLines(last, columns, last.length)];
 }
 

@@ -1,7 +1,7 @@
 import { plainGlance } from '../../hand/glance.js';
 import { type BigFont, bigHeight, bigText, bigWidth, chordFont, fitScale } from './big-text.js';
 import { block } from './block.js';
-import { fitLine, fitText, type Line, type Piece, piece, type Style, textWidth } from './line.js';
+import { fitLine, fitText, type Line, lineWidth, type Piece, piece, type Style, textWidth } from './line.js';
 import { wordFont } from './word-letters.js';
 
 /** A chord as it is labelled. */
@@ -29,14 +29,19 @@ export interface FarView {
   /** How the hand gets to what comes, with arrows: what it does, and after ` · ` its fingers. */
   readonly glance: string;
   readonly head: string;
+  /** What the program has to say, for who stands near: on the last line, whole, whatever else has room there. */
+  readonly notice: Line;
   readonly foot: string;
   readonly unicode: boolean;
 }
 
-/** Below this many lines the beats take one line instead of two, and nothing is left empty. */
-const airyRows = 24;
-/** Lines that are not large letters: head, beats, the last one; with air, two more and a second one of the beats. */
-const plainLines = { tight: 3, airy: 6 } as const;
+/** How much air there is: none; about the beats; about the beats, which take two whole lines, and above the way there. */
+type Air = 'none' | 'little' | 'much';
+/** From so many lines on there is air. With fewer than those the letters are worth more. */
+const littleAirRows = 18;
+const muchAirRows = 25;
+/** Lines that are not large letters: head, beats, the last one, and those left empty. */
+const plainLines: Readonly<Record<Air, number>> = { none: 3, little: 4, much: 7 };
 /** Of the lines of large letters the share of what comes and of the way there, and from how many on the fingers are large too. */
 const nextShare = 0.37;
 const wayShare = 0.27;
@@ -75,23 +80,44 @@ interface Places {
  */
 export function farLines(view: FarView, columns: number, rows: number): Line[] {
   const places = placesOf(columns, rows, view.unicode);
-  const isAiry = rows >= airyRows;
-  const air: Line[] = isAiry ? [[]] : [];
+  const air = airOn(rows);
   const [way = '', fingers = ''] = view.glance.split(' · ');
   const lines: Line[] = [
     [piece(` ${fitText(view.head, columns - 2)}`, 'dim')],
     ...nowLines(view, places, columns),
-    ...air,
-    ...Array.from({ length: isAiry ? 2 : 1 }, () => beatLine(view, columns)),
-    ...air,
+    ...beatLines(view, columns, air),
     ...nextLines(view, places, columns),
+    ...(air === 'much' ? [[]] : []),
     ...largeWords(way, columns - 2, places.wayLines, view.unicode),
     ...largeWords(fingers, columns - 2, places.fingerLines, view.unicode),
   ];
   while (lines.length < rows - 1) lines.push([]);
   const said = places.fingerLines > 0 ? '' : plainWay(fingers, view.unicode);
-  const last = lastLine(said, view.foot, columns);
+  const last = lastLine(said, view, columns);
   return [...lines.slice(0, rows - 1), last].map((line) => fitLine(line, columns));
+}
+
+function airOn(rows: number): Air {
+  return rows >= muchAirRows ? 'much' : rows >= littleAirRows ? 'little' : 'none';
+}
+
+/** The beats, with air about them where there is room: on a white screen letters and bar have one colour, and where they touch neither can be read. */
+function beatLines(view: FarView, columns: number, air: Air): Line[] {
+  const whole = view.unicode ? { on: '█', off: '░' } : { on: '#', off: '-' };
+  const line = beatLine(view, columns, whole);
+  if (air === 'none') return [line];
+  if (air === 'much') return [[], line, line, []];
+  if (!view.unicode || isWritten(view, columns)) return [[], line];
+  // Two halves make a line that has half a line of air on both sides.
+  return [
+    { on: '▄', off: ' ' },
+    { on: '▀', off: '─' },
+  ].map((signs) => beatLine(view, columns, signs));
+}
+
+/** Whether the beats of the bar are so many that the one that sounds is written out. */
+function isWritten({ beatsLeft, counting, beats }: FarView, columns: number): boolean {
+  return (beatsLeft === null || counting !== null) && beats > columns - 2;
 }
 
 function nowLines({ now, counting, unicode }: FarView, places: Places, columns: number): Line[] {
@@ -164,22 +190,33 @@ function plainWay(text: string, unicode: boolean): string {
   return unicode ? text : plainGlance(text);
 }
 
-/** What the fingers do, where it is not large, and at the right the place in the music. */
-function lastLine(said: string, foot: string, columns: number): Line {
+/** What the fingers do, where it is not large; what the program has to say; at the right the place in the music. What has no room beside the notice is not there. */
+function lastLine(said: string, { notice, foot }: FarView, columns: number): Line {
   const right = fitText(foot, columns - 2);
-  const left = fitText(said, Math.max(0, columns - textWidth(right) - 5));
-  const gap = columns - 2 - textWidth(left) - textWidth(right);
-  return [piece(' '), piece(left, 'move'), piece(' '.repeat(Math.max(0, gap))), piece(right, 'dim')];
+  const told = notice.filter(({ text }) => text.trim() !== '');
+  const free = columns - 2 - lineWidth(told);
+  const move = told.length === 0 ? fitText(said, Math.max(0, free - textWidth(right) - 3)) : said;
+  const isBeside = move !== '' && textWidth(move) + 3 <= free;
+  const left: Line = [
+    ...(isBeside ? [piece(move, 'move'), piece(told.length === 0 ? '' : '   ')] : []),
+    ...told,
+  ];
+  const gap = columns - 2 - lineWidth(left) - textWidth(right);
+  const end =
+    gap < 3 && lineWidth(left) > 0 ? [] : [piece(' '.repeat(Math.max(0, gap))), piece(right, 'dim')];
+  return [piece(' '), ...left, ...end];
 }
 
 function placesOf(columns: number, rows: number, unicode: boolean): Places {
-  const room = Math.max(3, rows - (rows < airyRows ? plainLines.tight : plainLines.airy));
+  const room = Math.max(3, rows - plainLines[airOn(rows)]);
   const label = columns >= labelled.from ? labelled.columns : 0;
   const width = columns - label;
   // What comes and the way there are plain text where there is no room for them in large letters.
-  const nextLines = linesWithin(Math.floor(room * nextShare), chordFont, unicode);
   const wayLines = linesWithin(Math.floor(room * wayShare), wordFont, unicode);
   const fingerLines = room >= fingersFrom ? bigHeight({ scale: 1, unicode }, wordFont) : 0;
+  // What comes is never larger than what is now.
+  const half = (room - wayLines - fingerLines) / 2;
+  const nextLines = linesWithin(Math.floor(Math.min(room * nextShare, half)), chordFont, unicode);
   const nowLines = Math.max(1, room - nextLines - wayLines - fingerLines);
   const split = splitOf(width, nowLines, unicode);
   const scale = fitScale(usualChord, width - split - 2, nextLines, unicode);
@@ -226,17 +263,22 @@ function row(pieces: readonly (Piece | undefined)[], widths: readonly number[]):
   return [piece(' '), ...placed];
 }
 
+/** What fills a beat, of those that are to come or sound, and of the others. */
+interface BeatSigns {
+  readonly on: string;
+  readonly off: string;
+}
+
 /** The time until the change as a bar that empties, a block a beat; the beats of the bar while nobody knows when it comes, and while it is counted in. */
-function beatLine(view: FarView, columns: number): Line {
-  const { beatsLeft, span, counting, unicode } = view;
-  if (beatsLeft === null || counting !== null) return railLine(view, columns);
+function beatLine(view: FarView, columns: number, signs: BeatSigns): Line {
+  const { beatsLeft, span, counting } = view;
+  if (beatsLeft === null || counting !== null) return railLine(view, columns, signs);
   const width = columns - 2;
   const slots = Math.max(
     1,
     Math.min(mostSlots, Math.floor(width / 2), Math.max(beatsLeft, span ?? usualSlots)),
   );
   const full = Math.min(slots, beatsLeft);
-  const signs = unicode ? { on: '█', off: '░' } : { on: '#', off: '-' };
   return [
     piece(' '),
     ...Array.from({ length: slots }, (_, index): Piece[] => {
@@ -255,7 +297,7 @@ function beatLine(view: FarView, columns: number): Line {
  * The beats of the bar as blocks across the screen, the one that sounds drawn full. Where there are too many for gaps the
  * blocks touch, and where there are more than columns a figure stands for them: the beat that sounds is never out of sight.
  */
-function railLine({ beat, beats, counting, unicode }: FarView, columns: number): Line {
+function railLine({ beat, beats, counting }: FarView, columns: number, signs: BeatSigns): Line {
   const width = columns - 2;
   const count = Math.max(1, beats);
   // A count-in of two bars may count on past the first.
@@ -265,7 +307,6 @@ function railLine({ beat, beats, counting, unicode }: FarView, columns: number):
       piece(` ${fitText(`${at === null ? '' : at + 1}/${count}`, width)}`, at === null ? 'rail' : 'rail-on'),
     ];
   const gap = 2 * count <= width ? 1 : 0;
-  const signs = unicode ? { on: '█', off: '░' } : { on: '#', off: '-' };
   const pieces: Piece[] = [piece(' ')];
   for (let index = 0; index < count; index += 1) {
     const from = Math.floor((index * width) / count);

@@ -61,6 +61,14 @@ function actionKey(action: Action, place: KeyPlace, bindings: readonly Binding[]
   return bindings.find((one) => one.action === action && one.place === place)?.keys[0] ?? null;
 }
 
+/** The keys with the words of now: while the music plays, the key that plays it pauses it. */
+export function asItPlays({ bindings, session }: Pick<Model, 'bindings' | 'session'>): readonly Binding[] {
+  if (session.link.state !== 'running') return bindings;
+  return bindings.map((one) =>
+    one.action === 'play' && one.foot === 'play' ? { ...one, foot: 'pause' } : one,
+  );
+}
+
 /** The last line of a screen: keys of its place with a short word; as many as fit, and the help key always among them. */
 export function footLine(
   bindings: readonly Binding[],

@@ -40,7 +40,10 @@ export function handColumn(hand: HandView, family: string, width: number, room: 
     index > 0 && index <= gaps ? [[], ...part] : part,
   );
   const large = largeNext(hand, width);
-  return column.length + large.length + 1 <= room ? [...column, [], ...large] : column;
+  const spare = room - column.length - large.length;
+  if (spare < 1) return column;
+  // Large figures without a word would be taken for what is now.
+  return [...column, ...(spare > 1 ? [[]] : []), [piece('next', 'dim')], ...large];
 }
 
 /** Columns of the number in large figures, and how large they are. */

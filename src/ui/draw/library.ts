@@ -28,12 +28,28 @@ export function libraryLines(model: Model, library: Library): Line[] {
   if (items.length === 0) lines.push(...nothingLines(library, columns));
   while (lines.length < rows - 3) lines.push([]);
   lines.push([piece(' '), piece(fitText(model.notice, columns - 2), noticeStyle(model))]);
-  const back = library.from || library.query !== '' ? 'Esc back' : 'Ctrl-C leaves';
+  const back = backWords(library);
   const hint = hintNow(model);
   const told = hint && hintLine(model, hint, 'library');
-  const usual = [piece(fitText(` type to search   Enter opens   Tab sorts   ${back}`, columns), 'dim')];
-  lines.push(told ? [...told, piece(`Up and down choose   ${back}`, 'dim')] : usual);
+  const isEmpty = items.length === 0 && library.query !== '';
+  // Where nothing was found, there is nothing to open or to sort.
+  const keys = ['type to search', ...(isEmpty ? [] : ['Enter opens', 'Tab sorts']), back].join('   ');
+  const usual = [piece(fitText(` ${keys}`, columns), 'dim')];
+  lines.push(told && !isEmpty ? toldLine(told, back, columns) : usual);
   return lines;
+}
+
+/** What a newcomer is told, and as much of how to choose and leave as there is room for. */
+function toldLine(told: Line, back: string, columns: number): Line {
+  const rest = [`Up and down choose   ${back}`, back].find(
+    (text) => lineWidth(told) + textWidth(text) <= columns,
+  );
+  return rest === undefined ? told : [...told, piece(rest, 'dim')];
+}
+
+function backWords({ from, query }: Library): string {
+  if (query !== '') return 'Esc clears';
+  return from ? 'Esc back' : 'Ctrl-C leaves';
 }
 
 function headLine(library: Library, count: number, columns: number, unicode: boolean): Line {

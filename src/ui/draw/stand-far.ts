@@ -14,15 +14,15 @@ import { singerLines } from './band/singer.js';
 import { type FarView, farLines } from './far.js';
 import { glanceText, type HandView } from './hand-pane.js';
 import { headLine } from './head.js';
-import type { Line } from './line.js';
-import { plainText } from './line.js';
+import { fillLines, type Line, plainText } from './line.js';
 
-/** The stand for reading across a room: number and chord now, beats until the next, and the next. */
+/** The stand for reading across a room: number and chord now, beats until the next, and the next; `notice` is on its last line. */
 export function standFar(
   model: Model,
   shown: StandView,
   view: PassView,
   hand: HandView,
+  notice: Line,
   rows: number,
 ): Line[] {
   const { columns } = model.size;
@@ -30,7 +30,8 @@ export function standFar(
   const { bar, beat, counting } = shown.performance.cursor;
   const here = view.bars[bar];
   const part = partView(model, shown, view);
-  if (part && sights[part.part].words && model.band) return farSinger(model, model.band, shown, part, rows);
+  if (part && sights[part.part].words && model.band)
+    return [...fillLines(farSinger(model, model.band, shown, part, rows - 1), columns, rows - 1), notice];
   const chordOf = (change: PlannedChange | null) =>
     change && {
       number: numberLabel(change.number, unicode),
@@ -49,6 +50,7 @@ export function standFar(
     // Drawn in letters of its own, it needs no Unicode; and while it is counted in, nothing is on its way yet.
     glance: counting ? '' : glanceText({ ...hand, unicode: true }),
     head: plainText(headLine(model, shown, columns - 1, 'word')).trim(),
+    notice,
     foot: `${here?.section ?? ''} bar ${bar + 1} of ${view.bars.length}`,
     unicode,
   };

@@ -5,7 +5,7 @@ import { hintNow } from '../state/hints.js';
 import type { Model } from '../state/model.js';
 import { lookedAt, overlayOf, type StandView, standView } from '../state/select.js';
 import { breakNow, farBreak, isCalling, standBandLine, withBand, withCalledWord } from './band/stand-band.js';
-import { footLine, hintLine } from './foot.js';
+import { asItPlays, footLine, hintLine } from './foot.js';
 import { sentenceLines } from './hand-pane.js';
 import { headLine } from './head.js';
 import { heardLines } from './heard.js';
@@ -63,11 +63,12 @@ export function standLines(model: Model): Line[] {
   const hint = hintNow(model);
   const keys = overlayOf(model, 'line')
     ? typingKeys
-    : ((hint && hintLine(model, hint, place)) ?? footLine(model.bindings, columns, unicode, place));
+    : ((hint && hintLine(model, hint, place)) ?? footLine(asItPlays(model), columns, unicode, place));
   if (view && isFar) {
     const above = farBreak(model, there, view);
-    const far = standFar(model, shown, view, handView(model, shown, view), height - 1 - above.length);
-    const all = fillLines([...above, ...far, notice], columns, height);
+    const hand = handView(model, shown, view);
+    const far = standFar(model, shown, view, hand, notice, height - above.length);
+    const all = fillLines([...above, ...far], columns, height);
     return withCalledWord(model, all, Math.floor(height * wordShare));
   }
   const head = [headLine(model, there, columns), view ? stripLine(view, shown, columns, unicode) : []];

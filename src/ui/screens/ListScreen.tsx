@@ -1,6 +1,6 @@
 import { Box, Text, useInput } from 'ink';
 import SelectInput from 'ink-select-input';
-import { createContext, type ReactNode, useContext, useEffect, useState } from 'react';
+import { createContext, type ReactNode, useContext, useEffect, useRef, useState } from 'react';
 import { wrapText } from '../../base/wrap-text.js';
 import { ListeningContext } from '../canvas.js';
 import { fitLine, fitText, type Line, piece } from '../draw/line.js';
@@ -94,6 +94,8 @@ export function ListScreen<V>({
   onHighlight,
 }: ListProps<V>): ReactNode {
   const [choice, choose] = useState(firstChoice(index));
+  // A key may come before React has renewed the listener, on a busy machine even after the frame is seen: it goes by what was typed, not by what the listener was made with.
+  const latest = useRef(choice);
   const listening = useContext(ListeningContext);
   // A list that has moved draws itself without the rest of the screen.
   useEffect(listening);
@@ -108,6 +110,7 @@ export function ListScreen<V>({
   const room = Math.max(3, rows - 4 - below.length);
   const { found, at, first } = listShown(items, choice, room);
   const changed = (next: ListChoice): void => {
+    latest.current = next;
     choose(next);
     const now = listShown(items, next, room);
     const item = now.found[now.at];
@@ -116,15 +119,16 @@ export function ListScreen<V>({
   useInput((input, key) => {
     const place = placeOf(model);
     const action = actionFor(place, pressedKey(input, key), model.bindings);
+    const now = listShown(items, latest.current, room);
     if (action === 'list-open') {
-      const item = found[at];
+      const item = now.found[now.at];
       if (item) onSelect(item.value);
       return;
     }
     const next = action
-      ? listMoved({ ...choice, at }, action, found.length, room)
+      ? listMoved({ ...latest.current, at: now.at }, action, now.found.length, room)
       : !key.ctrl && !key.meta && isTyped(place, input)
-        ? listTyped(choice, input)
+        ? listTyped(latest.current, input)
         : null;
     if (next) changed(next);
   });

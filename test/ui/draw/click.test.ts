@@ -63,7 +63,7 @@ const picture = ` Click   3/4                                                   
 
 
 
- Space play   - + tempo   t tap   m meter   c click   ? keys   q leave`;
+ Space pause   - + tempo   t tap   m meter   c click   ? keys   q leave`;
 
 describe('a click without a song', () => {
   it('begins by itself, and counts beats and bars', () => {

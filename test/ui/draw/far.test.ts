@@ -7,7 +7,7 @@ import { parseNumber } from '../../../src/theory/number.js';
 import { bigHeight, bigText, bigWidth, fitScale } from '../../../src/ui/draw/big-text.js';
 import { type FarView, farLines } from '../../../src/ui/draw/far.js';
 import { glyphs } from '../../../src/ui/draw/glyphs.js';
-import { lineWidth, plainText } from '../../../src/ui/draw/line.js';
+import { lineWidth, piece, plainText } from '../../../src/ui/draw/line.js';
 
 describe('bigText', () => {
   it('draws two rows of pixels on a line', () => {
@@ -117,6 +117,7 @@ const view: FarView = {
   counting: null,
   glance: '↓ bass',
   head: 'Ferry Bell',
+  notice: [],
   foot: 'V bar 3 of 40',
   unicode: true,
 };
@@ -150,8 +151,7 @@ describe('farLines', () => {
     expect(farLines(view, 100, 29).map((line) => plainText(line).trimEnd())).toMatchInlineSnapshot(`
       [
         " Ferry Bell",
-        " now",
-        "           ████                ████████    ██",
+        " now       ████                ████████    ██",
         "         ██████                ████  ████  ██",
         "           ████                ████  ████  ██  ██",
         "           ████                ████████    ████  ██",
@@ -169,6 +169,7 @@ describe('farLines', () => {
         "             ████              ████          ██████                █▀▀     ▀▀▄     ▀▀▄     █ █",
         "       ████  ████              ████          ████                  ▀▀▄ ▀▀▀ ▄▀  ▀▀▀  ▀▄ ▀▀▀ ▄▀▄",
         "         ██████                ████          ████                  ▀▀      ▀▀▀     ▀▀      ▀ ▀",
+        "",
         "     ██            ████      ██      ████    ████",
         "     ██            ██  ██  ██  ██  ██      ██",
         " ██  ██  ██        ████    ██████    ██      ██",
@@ -213,15 +214,67 @@ describe('farLines', () => {
     );
   });
 
+  it('has air round the beats on few lines too, so that nothing of the bar touches a letter', () => {
+    const lines = farLines(view, 80, 23);
+    const at = lines.findIndex((line) =>
+      line.some(({ style, text }) => style === 'count' && /^▄+$/.test(text)),
+    );
+    const [upper = '', lower = ''] = lines.slice(at, at + 2).map((line) => plainText(line).trimEnd());
+    expect(upper).toMatch(/^ (▄{8,9} ){2}▄{8,9}$/);
+    expect(lower).toMatch(/^ (▀{8,9} ){3}(─{8,9} ?){5}$/);
+    // The letters end above and begin below; none is smaller for it.
+    expect(plainText(lines[at - 1] ?? [])).toContain('████');
+    expect(plainText(lines[at + 2] ?? [])).toContain('████');
+    expect(at).toBe(8);
+    const ascii = farLines({ ...view, unicode: false }, 80, 23).map((line) => plainText(line).trim());
+    expect(ascii[8]).toBe('');
+    expect(ascii[9]).toMatch(/^(#+ ){3}(-+ ?){5}$/);
+  });
+
+  it('draws what is now at least as large as what comes, on however many lines', () => {
+    for (const unicode of [true, false])
+      for (let rows = 17; rows <= 69; rows += 1) {
+        const same: FarView = {
+          ...view,
+          unicode,
+          now: { number: '1', chord: 'G' },
+          next: { number: '1', chord: 'G' },
+        };
+        const lines = farLines(same, 140, rows);
+        const bar = lines.findIndex((line) => line.some(({ style }) => style === 'rail'));
+        const tall = (from: number, to: number): number =>
+          lines
+            .slice(from, to)
+            .filter((line) => line.some(({ style, text }) => style === 'number' && text.trim() !== ''))
+            .length;
+        expect(tall(0, bar), `${rows} lines`).toBeGreaterThanOrEqual(tall(bar, rows));
+      }
+  });
+
+  it('says on its last line what there is to say, with as much beside it as has room', () => {
+    const last = (told: string, columns: number): string =>
+      plainText(
+        farLines({ ...view, glance: '↑ treble · L to G', notice: [piece(' '), piece(told)] }, columns, 23).at(
+          -1,
+        ) ?? [],
+      ).trimEnd();
+    expect(last('', 80)).toMatch(/^ L to G {59}V bar 3 of 40$/);
+    expect(last('tempo 94', 80)).toMatch(/^ L to G {3}tempo 94 +V bar 3 of 40$/);
+    expect(last('x'.repeat(60), 80)).toBe(` L to G   ${'x'.repeat(60)}`);
+    expect(last('x'.repeat(76), 80)).toBe(` ${'x'.repeat(76)}`);
+  });
+
   it.each([
     [60, 17],
-    [80, 22],
-    [100, 28],
-    [140, 43],
+    [80, 23],
+    [100, 29],
+    [140, 44],
   ])('has a bar that empties a block a beat until the change, at %i by %i', (columns, rows) => {
     const bar = (beatsLeft: number): readonly number[] => {
       const drawn = farLines({ ...view, beatsLeft, span: 8 }, columns, rows);
-      const line = drawn.find((one) => one.some(({ style, text }) => style === 'count' && /^█+$/.test(text)));
+      const line = drawn.find((one) =>
+        one.some(({ style, text }) => style === 'count' && /^[█▄]+$/.test(text)),
+      );
       return ['count', 'rail'].map((style) => line?.filter((one) => one.style === style).length ?? -1);
     };
     for (let left = 8; left >= 1; left -= 1) expect(bar(left)).toEqual([left, 8 - left]);
@@ -229,9 +282,9 @@ describe('farLines', () => {
 
   it.each([
     [60, 17],
-    [80, 22],
-    [100, 28],
-    [140, 43],
+    [80, 23],
+    [100, 29],
+    [140, 44],
     [240, 69],
   ])('has no figure beside another one that could be read as part of it, at %i by %i', (columns, rows) => {
     for (const names of ['5⁷', '1'])
@@ -259,16 +312,16 @@ describe('farLines', () => {
   });
 
   it.each([
-    ['↓ bass', 80, 22, 5],
-    ['→ bridge 2 · L M I R', 80, 22, 3],
-    ['stay L · M to D, R to A', 80, 22, 5],
-    ['= stay', 80, 22, 5],
-    ['↖ nut 2 · I to A', 100, 28, 5],
-    ['↓ bass', 140, 43, 8],
+    ['↓ bass', 80, 23, 5],
+    ['→ bridge 2 · L M I R', 80, 23, 3],
+    ['stay L · M to D, R to A', 80, 23, 5],
+    ['= stay', 80, 23, 5],
+    ['↖ nut 2 · I to A', 100, 29, 5],
+    ['↓ bass', 140, 44, 8],
   ])('says the way of the hand in large letters: %s at %i by %i', (glance, columns, rows, tall) => {
     const lines = farLines({ ...view, glance }, columns, rows);
     const large = lines.filter((line) =>
-      line.some(({ style, text }) => style === 'count' && /[█▀▄]/.test(text) && !/^█+$/.test(text)),
+      line.some(({ style, text }) => style === 'count' && /[█▀▄]/.test(text) && !/^(█+|▄+|▀+)$/.test(text)),
     );
     expect(large.length).toBeGreaterThanOrEqual(tall);
     const fingers = glance.split(' · ')[1];
@@ -278,7 +331,7 @@ describe('farLines', () => {
 
   it('says the way in plain letters where it has none, and without Unicode in ASCII', () => {
     const shown = (one: Partial<FarView>): string =>
-      farLines({ ...view, ...one }, 80, 22)
+      farLines({ ...view, ...one }, 80, 23)
         .map(plainText)
         .join('\n');
     expect(shown({ glance: 'capo 3: letters of G ♭' })).toContain('capo 3: letters of G ♭');
@@ -314,7 +367,7 @@ describe('farLines', () => {
             farLines({ ...view, beatsLeft: null, beats, unicode, ...one }, columns, rows).flatMap((line) =>
               line.filter((piece) => piece.style === 'rail-on').map((piece) => piece.text.trim()),
             );
-          expect(lit({ beat })[0]).toMatch(/^(█+|#+|\d+\/\d+)$/);
+          expect(lit({ beat })[0]).toMatch(/^(█+|▄+|#+|\d+\/\d+)$/);
           expect(lit({ beat: null, counting: beats + beat + 1 })).toEqual(lit({ beat }));
         },
       ),
@@ -322,8 +375,15 @@ describe('farLines', () => {
   });
 
   it('writes the beat out where a bar has more beats than there are columns', () => {
-    const rail = farLines({ ...view, beatsLeft: null, beats: 128, beat: 70 }, 60, 17)[8] ?? [];
+    const rail =
+      farLines({ ...view, beatsLeft: null, beats: 128, beat: 70 }, 60, 17).find((line) =>
+        line.some(({ style }) => style === 'rail-on'),
+      ) ?? [];
     expect(plainText(rail).trimEnd()).toBe(' 71/128');
+    const apart = farLines({ ...view, beatsLeft: null, beats: 128, beat: 70 }, 80, 23)
+      .map(plainText)
+      .join('\n');
+    expect(apart.match(/71\/128/g)).toHaveLength(1);
   });
 
   it('keeps the chord and the beats where they are whatever the number now is', () => {

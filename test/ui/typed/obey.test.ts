@@ -77,7 +77,7 @@ describe('what is typed on the stand', () => {
     ['show numbers', 'numbers only are told'],
     ['hand off', 'the hand is hidden: frets and motions are not told'],
     ['undo', 'nothing was chosen here that could be taken back'],
-    ['undo writing', 'nothing was written here that could be taken back'],
+    ['undo writing', 'no bar was written here, so there is nothing to undo'],
     ['bar 900 1', 'this bar cannot be written here; edit the file'],
     ['pause', 'nothing plays'],
     ['hold', 'that is for music that plays: play first'],

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { libraryLines } from '../../../src/ui/draw/library.js';
-import { lineWidth, plainText } from '../../../src/ui/draw/line.js';
+import { lineWidth, plainText, textWidth } from '../../../src/ui/draw/line.js';
 import { standLines } from '../../../src/ui/draw/stand.js';
 import type { Action } from '../../../src/ui/keys/actions.js';
 import { hintNames } from '../../../src/ui/state/hint-names.js';
@@ -41,6 +41,16 @@ describe('what a newcomer is told to press', () => {
     expect(foot(having(going, press('share-70')).model)).toContain('▸ k puts it');
   });
 
+  it('names only what can be pressed: nothing opens where nothing was found, and what plays is paused', () => {
+    const model: Model = { ...standing('weir-hands'), mode: { kind: 'library' } };
+    const library = { title: 'Charts', items: [], index: 0, from: null, query: 'q' };
+    for (const one of [model, fresh(model)])
+      expect(plainText(libraryLines(one, library).at(-1) ?? [])).toBe(' type to search   Esc clears');
+    const plays = having(running(standing('weir-hands')).model, press('play')).model;
+    expect(plays.session.link.state).toBe('running');
+    expect(foot(plays)).toMatch(/^ Space pause {3}↑ ↓ section /);
+  });
+
   it('is kept only when something of it was pressed, and is not there for others', () => {
     expect(having(fresh(standing('weir-hands')), press('bar-on')).effects).not.toContainEqual(
       expect.objectContaining({ kind: 'keep-hints' }),
@@ -55,5 +65,8 @@ describe('what a newcomer is told to press', () => {
     const list: Model = { ...model, mode: { kind: 'library' }, library };
     const line = plainText(libraryLines(list, library).at(-1) ?? []);
     expect(line).toContain('▸ Enter opens the selected song');
+    expect(textWidth(line)).toBeLessThanOrEqual(columns);
+    // The way out is not what is left away.
+    expect(line.trimEnd()).toMatch(/Ctrl-C leaves$/);
   });
 });

@@ -20,7 +20,7 @@ export const clickKeys = {
       action: 'next-meter',
       keys: ['m'],
       group: 'tempo',
-      help: 'the next meter',
+      help: 'of a bare click: the next meter',
       foot: 'meter',
     },
     { ...asOnStand('choose-click'), foot: 'click' },

@@ -50,7 +50,7 @@ export const dictationKeys = {
       help: 'take the answer back',
       foot: 'take back',
     },
-    { action: 'choose-output', keys: ['o'], group: 'key and sound', help: 'where it sounds' },
+    { action: 'choose-output', keys: ['o'], group: 'key and sound', help: 'choose where it sounds' },
     common.listen,
     common.help,
     common.back,

@@ -4,7 +4,7 @@ import { common } from './common.js';
 /** The keys while a chart is written down as it is called. */
 export const transcribeKeys = {
   transcribe: [
-    { action: 'play', keys: ['space'], group: 'taking down', help: 'start or stop the count' },
+    { action: 'play', keys: ['space'], group: 'taking down', help: 'start or stop the count', foot: 'count' },
     { action: 'slower', keys: ['-', '_'], group: 'tempo', help: 'slower', foot: 'tempo' },
     { action: 'faster', keys: ['+', '='], group: 'tempo', help: 'faster' },
     { action: 'tap', keys: ['t'], group: 'tempo', help: 'tap the tempo, once a beat' },
@@ -24,9 +24,15 @@ export const transcribeKeys = {
     { action: 'write-split', keys: ['s', '/'], group: 'taking down', help: 'the next one shares the bar' },
     { action: 'write-erase', keys: ['backspace', 'x'], group: 'taking down', help: 'delete the last one' },
     { action: 'write-meter', keys: ['w'], group: 'taking down', help: 'the meter: 4/4, 3/4, 2/2, 6/8' },
-    { action: 'write-done', keys: ['enter'], group: 'taking down', help: 'done: name it and keep it' },
+    {
+      action: 'write-done',
+      keys: ['enter'],
+      group: 'taking down',
+      help: 'done: name it and keep it',
+      foot: 'name and keep',
+    },
     common.help,
-    common.back,
+    { ...common.back, foot: 'back' },
     common.suspend,
     common.leave,
   ],
