@@ -312,8 +312,11 @@ export class TypedStand implements Obedient {
 
   /** Where the input is over, what goes on without end by itself ends with its pass; a loop was asked for, and goes on. */
   private endless(): void {
-    const { performance } = this.runtime.model().session;
-    if (!performance || performance.setup.passes !== null || performance.setup.range) return;
+    const { mode, session } = this.runtime.model();
+    const { performance } = session;
+    // A loop and a click were asked for without an end.
+    if (!performance || mode.kind === 'click') return;
+    if (performance.setup.passes !== null || performance.setup.range) return;
     this.runtime.dispatch({
       kind: 'asked',
       ask: { kind: 'passes', passes: performance.cursor.pass },

@@ -54,7 +54,7 @@ export function glance(way: Motion, sight: NeckSight): string {
     ]);
   const hand = handText(way, frets, courses, sight);
   // How far a finger goes beyond the hand is seen on the neck; a second figure would be more than a glance.
-  const parts = [...slides(beyond, frets === 0), ...landings(way), ...flatTexts(way)];
+  const parts = [...slides(beyond, !/\d/.test(hand)), ...landings(way), ...flatTexts(way)];
   return fitting([
     parts.length === 0 ? hand : `${hand} · ${parts.join(', ')}`,
     ...(beyond.length === 0 ? [] : [`${hand} · ${fingersOf(way.to)}`]),

@@ -35,7 +35,7 @@ describe('tags', () => {
     ['tags:\n  - slow\n  - fast, b:c', '5:11 error “b:c” is not a tag'],
     [`tags: slow, ${'x'.repeat(longestTag + 1)}`, '3:13 error the tag “xxx'],
     ['tags: slow, fast, Slow', '3:19 warning the tag “slow” is there already'],
-    ['tgas: slow', "3:1 warning “tgas” is nothing a chart's head has; did you mean “tags”?"],
+    ['tgas: slow', "3:1 warning “tgas” is not a field of a chart's head; did you mean “tags”?"],
   ])('%j', (head, fault) => {
     expect(faultsOf(withHead(head))).toStrictEqual([expect.stringContaining(fault)]);
   });

@@ -204,6 +204,16 @@ describe('a stand that is typed to', () => {
     expect(playersMarked(stand.mark)).toEqual([]);
   });
 
+  it('clicks on behind the end of the input, until Ctrl-C ends it', async () => {
+    const stand = new Typed('click', '400', '--plain', '--out', 'none');
+    await stand.asks('click meter 3/4', /^meter 3\/4$/);
+    stand.endInput();
+    expect(await stand.says(/^bar 8$/m, 15_000)).toBe(true);
+    stand.kill('SIGINT');
+    expect(await stand.ended).toBe(130);
+    expect(stand.out).not.toMatch(/^the end$/m);
+  });
+
   it('obeys a file of commands, and ends with the pass where the chart has no end', async () => {
     const file = join(folder.path, 'commands');
     writeFileSync(file, 'passes endless\ntempo 400\n\nsay nothing\n');

@@ -177,6 +177,11 @@ describe('prompt', () => {
     );
   });
 
+  it('leaves the second number out where the hand goes two courses across and a finger goes on', () => {
+    const three = fingering('8-5-6-3', '4231');
+    expect(said(three, fingering('6-4-4-4', '3111')).glance).toBe('↓ bass 2 · I up, I flat');
+  });
+
   it('has a glance of an arrow and at most one number, and a sentence of whole words', () => {
     fc.assert(
       fc.property(anyMotion, ([from, to]) => {

@@ -28,7 +28,7 @@ const meter = /^\d{1,2}\/(?:2|4|8)$/;
 
 /**
  * What is asked for by words that were typed: `1 4 1 5` numbers in a row, `180-220` (`200+`, `-120`) tempos, `A`, `F#m`, `B♭` a key,
- * everything else part of a text.
+ * `B flat`, `A minor` as well; everything else part of a text.
  *
  * @example asked('1 4 1 5 A 180-220') // numbers, a key, a tempo
  */
@@ -38,7 +38,14 @@ export function asked(query: string): readonly Asked[] {
     .split(/\s+/)
     .filter((word) => word !== '');
   const all: Asked[] = [];
-  for (const word of words) {
+  for (let at = 0; at < words.length; at += 1) {
+    const spelled = spelledKey(words, at);
+    if (spelled) {
+      all.push(spelled.asked);
+      at += spelled.count - 1;
+      continue;
+    }
+    const word = words[at] as string;
     const number = meter.test(word) ? null : askedNumber(word);
     const before = all.at(-1);
     if (number && before?.kind === 'numbers')
@@ -52,6 +59,23 @@ export function asked(query: string): readonly Asked[] {
   return all;
 }
 
+/** A key in two or three words: `B flat`, `A minor`, `F sharp minor`. It may be part of a title too. */
+function spelledKey(
+  words: readonly string[],
+  at: number,
+): { readonly asked: Asked; readonly count: number } | null {
+  for (const count of [3, 2]) {
+    const typed = words.slice(at, at + count).join(' ');
+    const [, letter, sign = '', mode = ''] =
+      /^([a-g])([#b♯♭]| flat| sharp)?( minor| major)?$/i.exec(typed) ?? [];
+    if (letter === undefined || !typed.includes(' ')) continue;
+    const accidental = sign.trim().toLowerCase().replace('flat', 'b').replace('sharp', '#');
+    const key = parseKey(`${letter.toUpperCase()}${accidental}${mode.toLowerCase()}`);
+    if (key.ok) return { asked: { kind: 'key', key: key.value, typed, isSure: false }, count };
+  }
+  return null;
+}
+
 function other(word: string): Asked {
   const typed = searchText(word);
   const tempo = tempoOf(word);
@@ -61,7 +85,12 @@ function other(word: string): Asked {
     const key = parseKey(word.replace(/^[a-g]/, (letter) => letter.toUpperCase()));
     if (key.ok) return { kind: 'key', key: key.value, typed: word, isSure: /^[A-G]/.test(word) };
   }
-  return { kind: 'word', word: typed };
+  return { kind: 'word', word: withoutEnding(typed) };
+}
+
+/** A file's name without what every chart's name ends with, which would be found in all of them. */
+export function withoutEnding(name: string): string {
+  return name.replace(/(?<=.)\.ya?ml$/i, '');
 }
 
 function tempoOf(word: string): { readonly from: number; readonly to: number } | null {

@@ -1,7 +1,7 @@
 import { beginsWord, searchText } from '../../base/search-text.js';
 import { sameKey } from '../../theory/key.js';
 import { meterText, quarterTempo } from '../chart.js';
-import { type Asked, asked } from './asked.js';
+import { type Asked, asked, withoutEnding } from './asked.js';
 import { runFinder } from './number-run.js';
 import type { SongFacts } from './song-facts.js';
 
@@ -25,7 +25,7 @@ export type Fit = 2 | 1 | null;
  */
 export function findable(facts: SongFacts, more = ''): Findable {
   const { title, by, tags } = facts;
-  const text = [title, by ?? '', ...tags, more].join(' ');
+  const text = [title, by ?? '', ...tags, withoutEnding(more)].join(' ');
   return { text, plain: searchText(text), facts };
 }
 

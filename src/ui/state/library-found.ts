@@ -1,3 +1,4 @@
+import { withoutEnding } from '../../chart/find/asked.js';
 import { type Findable, findable, findableText, finder } from '../../chart/find/find-songs.js';
 import {
   byTitle,
@@ -94,7 +95,7 @@ function findableOf(item: LibraryItem): Findable {
   if (known) return known;
   const { file, title, detail, facts } = item;
   const name = file.split(/[\\/]/).at(-1) ?? '';
-  const made = facts ? findable(facts, name) : findableText(`${title} ${detail} ${name}`);
+  const made = facts ? findable(facts, name) : findableText(`${title} ${detail} ${withoutEnding(name)}`);
   searched.set(item, made);
   return made;
 }

@@ -92,7 +92,10 @@ function readNumber(text: string): Reading | null {
 function unknown(text: string): Reading {
   const names = beginnings.map(({ name }) => name);
   const [first = ''] = text.split(' ', 1);
-  const near = didYouMean(text, names) || didYouMean(first, names);
+  const isVoice = /^(?:bass|low|chops?) /i.test(text);
+  const near =
+    didYouMean(isVoice ? `voice ${first}` : text, isVoice ? [`voice ${first}`] : names) ||
+    didYouMean(first, names);
   const shown = [...text].length > 40 ? `${[...text].slice(0, 40).join('')}…` : text;
   return {
     ok: false,

@@ -1,4 +1,3 @@
-import { safeText } from '../../base/safe-text.js';
 import { actionsAt } from '../keys/bindings.js';
 import { placeOf } from '../keys/place.js';
 import { placeWords } from '../keys/place-words.js';
@@ -97,7 +96,12 @@ function offered(
   if (reveals && dictation && dictation.phase === 'asking')
     return `${name}: what is asked by ear is not told before the phrase is over`;
   if (anywhere || actions.length === 0 || actions.some((action) => actionsAt(place).has(action))) return '';
-  return place === 'library' ? nothing : `${name} does nothing here: ${safeText(placeWords[place])}`;
+  return place === 'library' ? nothing : `${name} does nothing here (${inLine(placeWords[place])})`;
+}
+
+/** A heading within a sentence. */
+function inLine(heading: string): string {
+  return `${heading.charAt(0).toLowerCase()}${heading.slice(1)}`;
 }
 
 /** What stands in front is left: a command says all that it wants. */

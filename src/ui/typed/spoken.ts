@@ -101,10 +101,18 @@ export function counted(count: number, one: string, more = `${one}s`): string {
   return `${count} ${count === 1 ? one : more}`;
 }
 
-const keyWords: readonly (readonly [RegExp, string])[] = [
-  [/^(loop: bars .+); (?:z ends it at a bar|x takes it away)$/, '$1'],
-  [/^Esc again leaves the set$/, 'leave, typed again, leaves the set'],
-  [/; r takes it back$/, '; undo writing takes it back'],
+/**
+ * What the stand says of keys, and what is typed instead. Each begins from a text that the stand has: a test compares them with the
+ * sources, so that neither is changed without the other.
+ */
+export const keyWords: readonly (readonly [RegExp, string])[] = [
+  [/; (?:z ends it at a bar|x removes it)$/, ''],
+  [/^Esc again leaves the (set|band)\b/, 'leave, typed again, leaves the $1'],
+  [
+    /^Esc again loses what was written down; Enter keeps it$/,
+    'leave, typed again, loses what was written down; done TITLE keeps it',
+  ],
+  [/: b and Enter save it, Esc again drops it$/, ': save saves it; leave, typed again, drops it'],
   [/; r takes back what was written$/, '; undo writing takes back what was written'],
   [/; U takes it back$/, '; undo takes it back'],
   [/, press Space to go on$/, ', play goes on'],
@@ -112,18 +120,25 @@ const keyWords: readonly (readonly [RegExp, string])[] = [
   [/; m if it was not$/, '; no if it was not'],
   [/; j if it was$/, '; yes if it was'],
   [/^you play alone: l leads a band$/, 'you play alone: lead leads a band'],
-  [/: b and Enter write it, Esc again leaves it$/, ': save writes it, leave again leaves it'],
-  [/ when you press Esc again; Enter keeps it$/, ' with leave, typed again; done TITLE keeps it'],
+  [/: press B, then l, to lead$/, ': lead takes the lead'],
+  [/; press B for the requests$/, '; band tells the requests'],
   [/^this is the first list; Ctrl-C leaves$/, 'this is the first list; quit leaves'],
   [/^you lead: in a set, g opens the running order$/, 'you lead: in a set, order tells the running order'],
   [/; o leaves it$/, '; leave band leaves it'],
   [/ Enter again: none$/, ' The same command again: none'],
   [/; silent here: o for sound$/, '; silent here: output sound lets it be heard'],
-  [/^tap on, once a beat$/, 'tap on, once a beat: Enter on an empty line'],
+  [/^keep tapping, once a beat$/, 'keep tapping, once a beat: Enter on an empty line'],
 ];
+
+/** Keys and chords, written by letters, in what is said of one that was taken back. */
+const keyBack = /^(key back to )([A-G][b#]?m?), from ([A-G][b#]?m?)(?=$|[:;])/;
+const shapeBack = /^(\S+)(?= back to the (?:planned )?shape\b)/;
 
 /** A line of the stand's, without the keys that it names. */
 export function withoutKeys(text: string): string {
-  const plain = keyWords.reduce((said, [key, word]) => said.replace(key, word), text);
+  const plain = keyWords
+    .reduce((said, [key, word]) => said.replace(key, word), text)
+    .replace(keyBack, (_, back, to, from) => `${back}${spokenLetters(to)}, from ${spokenLetters(from)}`)
+    .replace(shapeBack, (chord) => spokenLetters(chord));
   return plain.replace(/ ?[♭♯]/gu, (sign) => (sign.includes('♭') ? ' flat' : ' sharp'));
 }

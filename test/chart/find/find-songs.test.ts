@@ -55,6 +55,19 @@ describe('what a song is found by', () => {
     ['Gbm', 'lamp'],
     ['f#m', 'lamp'],
     ['D#', 'gate'],
+    // As they are said.
+    ['B flat', 'penny'],
+    ['b flat 90-100', 'penny'],
+    ['F sharp minor', 'lamp'],
+    ['f# minor', 'lamp'],
+    ['A minor', 'ōsier'],
+    ['e flat', 'gate'],
+    ['penny A flat', ''],
+    ['a penny', 'penny'],
+    // The ending that every chart's file has finds nothing; the file's name does.
+    ['yaml', ''],
+    ['ya', ''],
+    ['night-song.yaml', 'lamp'],
     // Tempos: as the chart counts, or in quarters; not typed to the end.
     ['180-220', 'heron'],
     ['220-180', 'heron'],

@@ -1,12 +1,16 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { isSafe } from '../../../src/base/safe-text.js';
+import { clickChart } from '../../../src/chart/click-chart.js';
+import { songFacts } from '../../../src/chart/find/song-facts.js';
+import type { LibraryItem } from '../../../src/ui/state/library.js';
 import type { Effect, Message } from '../../../src/ui/state/messages.js';
-import type { Model } from '../../../src/ui/state/model.js';
+import { firstModel, type Model } from '../../../src/ui/state/model.js';
 import { readLine, words } from '../../../src/ui/typed/language.js';
 import { obey } from '../../../src/ui/typed/obey.js';
 import { toldOfChange } from '../../../src/ui/typed/told.js';
-import { having, running, standing } from '../model.js';
+import { chart, chartOf } from '../../chart/written.js';
+import { having, mandolin, running, standing, usualStart } from '../model.js';
 
 /** A stand that obeys typed lines; what it asks of files comes to nothing. */
 class Stand {
@@ -42,6 +46,34 @@ const ropewalk = (): Stand => new Stand(standing('ropewalk-penny'));
 /** The same while it plays, in its first bar. */
 const playing = (): Stand =>
   new Stand(having(running(standing('ropewalk-penny')).model, { kind: 'clock', at: 4500 }).model);
+
+/** A click without a song, at 120 in 4/4. */
+function clicking(): Stand {
+  const bar = clickChart({ beats: 4, unit: 4 }, 120);
+  const start = { ...usualStart, key: bar.key, bpm: 120, countIn: 0 };
+  const more = { passes: null, range: null, from: 0, instrument: mandolin, plan: {} };
+  const opened = { kind: 'chart-opened', file: '', chart: bar, source: '', click: true } as const;
+  return new Stand(having(standing('ropewalk-penny'), { ...opened, start: { ...start, ...more } }).model);
+}
+
+/** A list of songs by these titles, each in A. */
+function listing(...titles: readonly string[]): Stand {
+  const items = titles.map((title): LibraryItem => {
+    const facts = songFacts(chart(chartOf('1 4')));
+    return {
+      file: `/charts/${title}.yaml`,
+      kind: 'chart',
+      title,
+      detail: 'A',
+      wishes: { key: null, bpm: null },
+      facts: { ...facts, title },
+    };
+  });
+  const library = { title: 'Charts', items, index: 0, from: null, query: '' };
+  return new Stand(
+    having(firstModel({ colour: false, unicode: true }, 80, 24), { kind: 'library', library }).model,
+  );
+}
 
 describe('what is typed on the stand', () => {
   it.each([
@@ -82,8 +114,8 @@ describe('what is typed on the stand', () => {
     ['pause', 'nothing plays'],
     ['hold', 'that is for music that plays: play first'],
     ['go on', 'nothing waits'],
-    ['order', 'order does nothing here: A chart on the stand'],
-    ['chord 4', 'chord 4 does nothing here: A chart on the stand'],
+    ['order', 'order does nothing here (a chart on the stand)'],
+    ['chord 4', 'chord 4 does nothing here (a chart on the stand)'],
     ['lead', 'no band can be met from here'],
     ['list', 'there is no chart here'],
     ['open weir', 'there is no chart here'],
@@ -147,6 +179,34 @@ describe('what is typed on the stand', () => {
     expect(await stand.types('undo')).toEqual([expect.stringContaining('tempo back to 132')]);
     expect(await stand.types('undo')).toEqual([expect.stringContaining('key back to A')]);
     expect([stand.setup.bpm, stand.setup.key]).toEqual([132, { tonic: 'A', mode: 'major' }]);
+  });
+
+  it('gives a click another tempo and meter, and takes them back; a click has no share', async () => {
+    const stand = clicking();
+    expect(await stand.types('tempo 200')).toEqual(['tempo 200 quarters a minute']);
+    expect(await stand.types('tempo 80 %')).toEqual([expect.stringContaining('a click has no chart')]);
+    expect(await stand.types('click meter 3/4')).toEqual(['meter 3/4']);
+    expect(await stand.types('undo')).toEqual(['meter back to 4/4']);
+    expect(await stand.types('undo')).toEqual(['tempo back to 120, from 200']);
+    expect(await stand.types('loop 1-2')).toEqual(['loop does nothing here (a click without a song)']);
+  });
+
+  it('keeps the numbers of a list that is sorted, and opens by them', async () => {
+    const stand = listing('Weir', 'Alder', 'Mill');
+    expect(await stand.types('sort title')).toEqual(['sorted by: title; each keeps its number']);
+    expect(await stand.types('list')).toEqual(['Charts, 3:', '2 Alder, A', '3 Mill, A', '1 Weir, A']);
+    await stand.types('open 1');
+    expect(stand.effects).toContainEqual(
+      expect.objectContaining({ kind: 'open', file: '/charts/Weir.yaml' }),
+    );
+    expect(await stand.types('sort tempi')).toEqual(['sort: “tempi” is not an order; did you mean “tempo”?']);
+    expect(await stand.types('sort Key')).toEqual(['sorted by: key; each keeps its number']);
+  });
+
+  it('says signs as words in what it takes back', async () => {
+    const stand = ropewalk();
+    for (const line of ['key b flat', 'key f sharp']) await stand.types(line);
+    expect(await stand.types('undo')).toEqual([expect.stringMatching(/^key back to B flat, from F sharp/)]);
   });
 
   it('tells drills, begins one, and says how a pass was', async () => {

@@ -1,9 +1,13 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import { parseChord } from '../../../src/theory/chord.js';
 import { parseKey } from '../../../src/theory/key.js';
 import { parseNumber } from '../../../src/theory/number.js';
 import { qualities } from '../../../src/theory/quality.js';
 import {
+  keyWords,
   spokenChord,
   spokenKey,
   spokenLetters,
@@ -61,13 +65,49 @@ describe('signs as words', () => {
 
 describe('withoutKeys', () => {
   it.each([
-    ['loop: bars 5 to 8; x takes it away', 'loop: bars 5 to 8'],
+    ['loop: bars 5 to 8; x removes it', 'loop: bars 5 to 8'],
     ['Esc again leaves the set', 'leave, typed again, leaves the set'],
-    ['written; r takes it back', 'written; undo writing takes it back'],
+    ['Esc again leaves the band', 'leave, typed again, leaves the band'],
+    ['nobody leads now: press B, then l, to lead', 'nobody leads now: lead takes the lead'],
+    ['keep tapping, once a beat', 'keep tapping, once a beat: Enter on an empty line'],
+    ['3/4; U takes it back', '3/4; undo takes it back'],
+    ['key back to Bb, from F#m', 'key back to B flat, from F sharp minor'],
+    ['Bb7 back to the planned shape', 'B flat seventh back to the planned shape'],
     ['heard: clean; m if it was not', 'heard: clean; no if it was not'],
     ['key B♭: the family stays', 'key B flat: the family stays'],
     ['anything else', 'anything else'],
   ])('%s', (text, wanted) => {
     expect(withoutKeys(text)).toBe(wanted);
+  });
+});
+
+/** Every text within quotes in the sources that make notices. */
+const texts = ['../../../src/ui/update', '../../../src/playback'].flatMap((folder) => {
+  const path = fileURLToPath(new URL(folder, import.meta.url));
+  const files = readdirSync(path, { recursive: true, encoding: 'utf8' }).filter((file) => /\.ts$/.test(file));
+  return files.flatMap((file) =>
+    [...readFileSync(join(path, file), 'utf8').matchAll(/'([^'\n]+)'|`([^`\n]+)`/g)].map(
+      ([, plain, filled]) => plain ?? filled ?? '',
+    ),
+  );
+});
+
+describe('the words for keys', () => {
+  it('fit texts that the stand still has, each of them', () => {
+    const loops = 'loop: bars 1 to 2; ';
+    const all = texts.flatMap((text) => [text, `${loops}${text}`]);
+    for (const [key] of keyWords)
+      expect(
+        all.filter((text) => key.test(text)),
+        String(key),
+      ).not.toEqual([]);
+  });
+
+  it('leave no key in any of them', () => {
+    const key =
+      /\bEsc\b|\bpress (?:[A-Za-z]|Space)\b|\bCtrl-|\bEnter (?:keeps|again)|[;:,] (?:[b-zB-HJ-Z]) (?:takes|leads|opens|leaves|removes|ends|if|for|and)\b/;
+    const named = texts.filter((text) => key.test(text));
+    expect(named.length).toBeGreaterThan(10);
+    for (const text of named) expect(withoutKeys(text)).not.toMatch(key);
   });
 });

@@ -1,3 +1,4 @@
+import { didYouMean } from '../../../base/nearest.js';
 import { safeText } from '../../../base/safe-text.js';
 import type { Action } from '../../keys/actions.js';
 import type { Ask } from '../../state/asks.js';
@@ -42,7 +43,7 @@ function searched(library: Library, query: string): readonly LibraryItem[] {
   return found({ ...library, query });
 }
 
-/** The list of charts, or those in which words are found. The numbers are those of the whole list. */
+/** The list of charts, or those in which words are found. The numbers are those of the whole list, however it is sorted. */
 function list(rest: string): Order {
   return {
     steps: [],
@@ -61,17 +62,26 @@ function list(rest: string): Order {
   };
 }
 
-/** The place of an item in the list as it is sorted now, from 1. */
+/** The list in its usual order, by which everything in it has its number: what was heard before it was sorted holds still. */
+function numbered(library: Library): readonly LibraryItem[] {
+  return found({ ...library, query: '', order: 'usual' });
+}
+
+/** The number of an item of the list, from 1. */
 function placeIn(library: Library, item: LibraryItem): number {
-  return found({ ...library, query: '' }).indexOf(item) + 1;
+  return numbered(library).indexOf(item) + 1;
 }
 
 /** Sorts the list otherwise: by what is named, else by the next. */
 function sort(rest: string): Order | string {
-  const wanted = rest === '' ? null : listOrders.find((order) => order === rest);
-  if (wanted === undefined) return `“${safeText(rest)}” is not an order; say sort ${listOrders.join(', ')}`;
+  const low = rest.toLowerCase();
+  const wanted = low === '' ? null : listOrders.find((order) => order === low);
+  if (wanted === undefined) {
+    const near = didYouMean(rest, listOrders) || `; it is one of ${listOrders.join(', ')}`;
+    return `“${safeText(rest)}” is not an order${near}`;
+  }
   const answer = (_: Model, { library }: Model): string =>
-    library ? `sorted by: ${library.order ?? 'usual'}` : 'there is no list';
+    library ? `sorted by: ${library.order ?? 'usual'}; each keeps its number` : 'there is no list';
   if (wanted === null) return { ...pressing('list-order', answer), lists: true };
   const next: OrderStep = {
     send: ({ library }, at) =>
@@ -85,10 +95,7 @@ export function itemNamed(library: Library | null, rest: string): LibraryItem | 
   if (!library) return 'there is no list';
   const place = wholeOf(rest);
   if (place !== null)
-    return (
-      found({ ...library, query: '' })[place - 1] ??
-      `the list has 1 to ${library.items.length}; list tells it`
-    );
+    return numbered(library)[place - 1] ?? `the list has 1 to ${library.items.length}; list tells it`;
   const items = searched(library, rest);
   const [first] = items;
   if (!first) return `nothing in the list has “${safeText(rest)}”; list tells it`;

@@ -9,13 +9,14 @@ import { alone, asking, fill, type Order, type OrderStep, press, telling, type W
 import { spokenKey, withoutKeys } from '../spoken.js';
 import { nothing } from './playing.js';
 
-/** The tempo as it is set, with its share of the chart's own. */
-function tempoText({ session: { performance } }: Model): string {
+/** The tempo as it is set, with its share of the chart's own; a click has no chart. */
+function tempoText({ mode, session: { performance } }: Model): string {
   if (!performance) return nothing;
   const { chart, bpm } = performance.setup;
   const exact = Math.round(bpm * 10) / 10;
   const percent = Math.round((100 * bpm) / chart.tempo.bpm);
-  return `tempo ${tempoLabel({ ...chart.tempo, bpm: exact })}, ${percent} percent of the chart’s`;
+  const share = mode.kind === 'click' ? '' : `, ${percent} percent of the chart’s`;
+  return `tempo ${tempoLabel({ ...chart.tempo, bpm: exact })}${share}`;
 }
 
 /** The tempo behind a change, or why there was none. */
@@ -36,10 +37,16 @@ function meter(rest: string): Order | string {
   const next: OrderStep = {
     send: (model, at) => (here(model) === wanted ? [] : [{ kind: 'action', action: 'next-meter', at }]),
   };
-  return { steps: names.map(() => next), answer: (_, after) => here(after) || nothing };
+  return { steps: names.map(() => next), answer: (_, after) => meterAnswer(here(after)) };
+}
+
+function meterAnswer(meter: string): string {
+  return meter === '' ? nothing : `meter ${meter}`;
 }
 
 const limits = `the tempo goes from ${tempoLimits.least} to ${tempoLimits.most}, or is a share: tempo 180, tempo 80 %`;
+
+const noShare = 'a click has no chart whose tempo could be shared; say the beats a minute: tempo 180';
 
 /** A tempo in beats a minute, or a share of the chart's own. */
 function tempo(text: string): Order | string {
@@ -47,10 +54,12 @@ function tempo(text: string): Order | string {
   if (share !== undefined)
     return {
       steps: [press('share-typed'), ...fill(share)],
-      answer: (before, after, said) =>
-        after.overlay?.kind === 'line' && after.overlay.fault !== ''
+      answer: (before, after, said) => {
+        if (after.mode.kind === 'click') return noShare;
+        return after.overlay?.kind === 'line' && after.overlay.fault !== ''
           ? after.overlay.fault
-          : tempoAnswer(before, after, said),
+          : tempoAnswer(before, after, said);
+      },
     };
   const bpm = /^\d{1,4}(\.\d)?$/.test(text) ? Number(text) : null;
   if (bpm === null || bpm < tempoLimits.least || bpm > tempoLimits.most) return limits;
