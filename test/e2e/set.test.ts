@@ -256,7 +256,7 @@ describe('a set', () => {
     const checked = place.run('check', place.file);
     expect(checked.status).toBe(1);
     expect(checked.stdout).toContain('set.yaml:4:5: error: there is no file');
-    expect(checked.stdout).toContain('error: the chart is in major, and Cm is not');
+    expect(checked.stdout).toContain('error: the chart is in a major key, but Cm is not');
     place.remove();
   });
 
