@@ -541,7 +541,7 @@ const sessions: Readonly<
     ['folder\r', 'LibraryScreen', /folder.*1 chart|evil7/s],
     [esc, 'LibraryScreen', 'Charts and sets'],
     [esc, 'LibraryScreen', 'Ctrl-C leaves'],
-    ['take\r', 'StandScreen', 'taking down'],
+    ['write down\r', 'StandScreen', 'taking down'],
     ['14', null, 'C'],
     ['\r', null, 'its title'],
     [mark, null, mark],
