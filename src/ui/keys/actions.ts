@@ -1,3 +1,17 @@
+/** The keys that set a share of the chart's tempo: ten percent of it to all of it. */
+export const shareActions = [
+  'share-10',
+  'share-20',
+  'share-30',
+  'share-40',
+  'share-50',
+  'share-60',
+  'share-70',
+  'share-80',
+  'share-90',
+  'share-100',
+] as const;
+
 /** What a key can ask for. The names are also those by which settings give an action other keys. */
 export const actions = [
   'play',
@@ -12,16 +26,7 @@ export const actions = [
   'faster',
   'share-down',
   'share-up',
-  'share-10',
-  'share-20',
-  'share-30',
-  'share-40',
-  'share-50',
-  'share-60',
-  'share-70',
-  'share-80',
-  'share-90',
-  'share-100',
+  ...shareActions,
   'share-typed',
   'tap',
   'loop-from',

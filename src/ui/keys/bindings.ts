@@ -1,4 +1,4 @@
-import { type Action, actions } from './actions.js';
+import { type Action, actions, shareActions } from './actions.js';
 import type { KeyLine } from './key-line.js';
 import { bandKeys } from './tables/band.js';
 import { clickKeys } from './tables/click.js';
@@ -77,16 +77,7 @@ const inSet: readonly Action[] = [
   'faster',
   'share-down',
   'share-up',
-  'share-10',
-  'share-20',
-  'share-30',
-  'share-40',
-  'share-50',
-  'share-60',
-  'share-70',
-  'share-80',
-  'share-90',
-  'share-100',
+  ...shareActions,
   'share-typed',
   'tap',
   'choose-key',

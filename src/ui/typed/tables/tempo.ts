@@ -3,7 +3,7 @@ import { meterText } from '../../../chart/chart.js';
 import { meters } from '../../../chart/click-chart.js';
 import { tempoLabel } from '../../../chart/label.js';
 import { type Key, keyName, parseKey } from '../../../theory/key.js';
-import type { Action } from '../../keys/actions.js';
+import { type Action, shareActions } from '../../keys/actions.js';
 import type { Model } from '../../state/model.js';
 import { alone, asking, fill, type Order, type OrderStep, press, telling, type Word } from '../order.js';
 import { spokenKey, withoutKeys } from '../spoken.js';
@@ -140,20 +140,7 @@ export const tempoWords: readonly Word[] = [
     takes: '180, or 80 %',
     says: 'beats a minute, or a share of the chart’s own tempo',
     group: 'tempo and key',
-    actions: [
-      'share-typed',
-      'share-10',
-      'share-20',
-      'share-30',
-      'share-40',
-      'share-50',
-      'share-60',
-      'share-70',
-      'share-80',
-      'share-90',
-      'share-100',
-      'faster',
-    ],
+    actions: ['share-typed', ...shareActions, 'faster'],
     read: (rest) => (rest === '' ? telling((_, after) => tempoText(after)) : tempo(rest)),
   },
   {
