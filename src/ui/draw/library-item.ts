@@ -14,7 +14,7 @@ export function itemLine(
 ): Line {
   const width = Math.min(44, Math.max(20, Math.floor(columns / 2) - 4));
   const mark = chosen ? (unicode ? ' ▸ ' : ' > ') : '   ';
-  const label = `${padText(beforeTitle(item) + item.title, width)}  `;
+  const label = padText(beforeTitle(item) + item.title, width);
   const room = columns - width - 6;
   const faulty = item.kind === 'faulty';
   const detail = fitText(`${faulty ? 'faulty: ' : ''}${item.detail}`, room);
@@ -23,6 +23,8 @@ export function itemLine(
   return [
     piece(mark, chosen ? 'count' : 'plain'),
     piece(label, chosen ? 'here' : 'plain'),
+    // What is marked ends before its key begins.
+    piece('  '),
     piece(detail, faulty ? 'warn' : 'dim'),
     ...(more !== '' && left >= 4 ? [piece('   '), piece(fitText(more, left), 'dim')] : []),
   ];
