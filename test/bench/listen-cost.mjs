@@ -80,7 +80,8 @@ async function play(folder, pipes, listens, seconds) {
     await run.leave();
     const text = Buffer.concat(run.outputs.map(({ data }) => data)).toString('latin1');
     const [, p50, p99, max] =
-      /lateness: \d+ messages, p50 ([\d.]+) ms, p99 ([\d.]+) ms, max ([\d.]+) ms/.exec(text) ?? [];
+      /lateness of \d+ messages: half within ([\d.]+) ms, 99 % within ([\d.]+), worst ([\d.]+)/.exec(text) ??
+      [];
     if (max === undefined) throw new Error('the player told nothing of its lateness');
     if (text.includes('hears') !== listens)
       throw new Error(listens ? 'it does not listen' : 'it listens, unasked');

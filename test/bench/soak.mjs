@@ -87,11 +87,11 @@ function tellEnd({ samples, code, err, lateness, length }) {
     `arrivals: ${count} deadlines, p50 ${ms(p50)}, p99 ${ms(p99)}, max ${ms(max)}, missed ${missed}`,
   );
   console.log(`drift over ${length.toFixed(1)} minutes: ${ms(drift)}`);
-  const own = /^lateness:.*$/m.exec(err)?.[0];
+  const own = /^lateness of .*$/m.exec(err)?.[0];
   console.log(
     own ? `the player's own ${own}` : 'the player told nothing of its own lateness (no --stats here)',
   );
-  const ownMissed = Number(/missed (\d+)/.exec(own ?? '')?.[1] ?? 0);
+  const ownMissed = Number(/(\d+) missed/.exec(own ?? '')?.[1] ?? 0);
   const faults = [
     code === 0 ? null : `play ended with ${code}: ${err.trim()}`,
     grown && (quick || grown.share <= mostGrowth)
