@@ -217,6 +217,7 @@ export class TypedStand implements Obedient {
     const { lines, talk } = await obey(reading, at, {
       model: this.runtime.model,
       dispatch: this.runtime.dispatch,
+      watch: this.runtime.subscribe,
       quiet: () => this.quiet(),
       until: (holds) => this.holds(holds, answerMs),
       library: this.how.library,

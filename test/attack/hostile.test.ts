@@ -495,7 +495,7 @@ const sessions: Readonly<
   ],
   'bars that stand in no file': [
     () => ['play', '--bars', '1 "evil7" 4', '--out', 'midi:1'],
-    ['', 'StandScreen', /evil7.*MIDI evil7.*ready/s],
+    ['', 'StandScreen', /^(?=.*ready).*MIDI evil7/s],
     ['b', null, 'bar 1 of the pass'],
     ['\r', null, 'in your own charts as'],
   ],

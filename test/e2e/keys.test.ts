@@ -258,7 +258,7 @@ describe('manners', () => {
       await pause(38);
     }
     shown.resize(100, 30);
-    await shown.shows(/Weir Hands[\s\S]*now[\s\S]*next[\s\S]*Space play/);
+    await shown.shows(/Weir Hands[\s\S]*now[\s\S]*next[\s\S]*Space pause/);
     expect(
       shown
         .text()

@@ -177,7 +177,7 @@ describe('ways out of the stand while it plays', () => {
       [80, 24],
     ] as const) {
       shown.resize(columns, rows);
-      const text = await shown.shows(/Sluice Gate Morning[\s\S]*now[\s\S]*next[\s\S]*Space play/);
+      const text = await shown.shows(/Sluice Gate Morning[\s\S]*now[\s\S]*next[\s\S]*Space pause/);
       expect(text.split('\n').filter((line) => line.includes('Sluice Gate Morning'))).toHaveLength(1);
     }
     shown.resize(40, 10);

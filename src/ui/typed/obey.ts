@@ -12,6 +12,8 @@ import { nothing } from './tables/playing.js';
 export interface Obeying {
   readonly model: () => Model;
   readonly dispatch: (message: Message) => void;
+  /** Calls back after every change; returns how to stop that. */
+  readonly watch: (look: () => void) => () => void;
   /** Resolves when what was asked for of files and plans has come. */
   readonly quiet: () => Promise<void>;
   /** Resolves when that holds, or after a bounded time. */
@@ -52,27 +54,23 @@ export async function obey(reading: Reading, at: number, host: Obeying): Promise
     sent = host.model();
     hear();
   };
-  for (const step of order.steps) await take(step, at, host, hearSent, hear);
+  // What is said of a command may be gone again, by music that begins, before the command is finished.
+  const unwatch = host.watch(hear);
+  for (const step of order.steps) await take(step, at, host, hearSent);
+  unwatch();
   const after = host.model();
   const lines = answerOf(order, { before, after, sent }, withoutKeys(said));
   if (!order.stays) closeAll(host, at);
   return { lines, ...(order.talk ? { talk: order.talk } : {}) };
 }
 
-async function take(
-  step: OrderStep,
-  at: number,
-  host: Obeying,
-  hearSent: () => void,
-  hear: () => void,
-): Promise<void> {
+async function take(step: OrderStep, at: number, host: Obeying, hearSent: () => void): Promise<void> {
   for (const message of step.send(host.model(), at)) {
     host.dispatch(message);
     hearSent();
   }
   await host.quiet();
   if (step.until) await host.until(step.until);
-  hear();
 }
 
 function answerOf(

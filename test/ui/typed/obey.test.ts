@@ -3,32 +3,51 @@ import { describe, expect, it } from 'vitest';
 import { isSafe } from '../../../src/base/safe-text.js';
 import { clickChart } from '../../../src/chart/click-chart.js';
 import { songFacts } from '../../../src/chart/find/song-facts.js';
+import { arrange } from '../../../src/time/arrange.js';
 import type { LibraryItem } from '../../../src/ui/state/library.js';
 import type { Effect, Message } from '../../../src/ui/state/messages.js';
 import { firstModel, type Model } from '../../../src/ui/state/model.js';
 import { readLine, words } from '../../../src/ui/typed/language.js';
 import { obey } from '../../../src/ui/typed/obey.js';
 import { toldOfChange } from '../../../src/ui/typed/told.js';
+import { update } from '../../../src/ui/update/update.js';
 import { chart, chartOf } from '../../chart/written.js';
 import { having, mandolin, running, standing, usualStart } from '../model.js';
 
 /** A stand that obeys typed lines; what it asks of files comes to nothing. */
 class Stand {
   readonly effects: Effect[] = [];
+  /** Whether plans of the hand come behind what asked for them, as the program makes them. */
+  plansLater = false;
+  /** What happens before a command is finished, behind the plans. */
+  meanwhile = (): void => {};
+  private readonly looks = new Set<() => void>();
 
   constructor(public model: Model) {}
 
   readonly dispatch = (message: Message): void => {
-    const done = having(this.model, message);
+    const done = this.plansLater ? update(this.model, message) : having(this.model, message);
     this.model = done.model;
     this.effects.push(...done.effects);
+    for (const look of this.looks) look();
   };
+
+  private goesOn(): void {
+    const asked = this.plansLater ? this.effects.filter((effect) => effect.kind === 'arrange') : [];
+    for (const { id, chart: planned, options } of asked)
+      this.dispatch({ kind: 'arranged', id, arrangement: arrange(planned, options), at: 1000 });
+    this.meanwhile();
+  }
 
   async types(line: string, at = 1000): Promise<readonly string[]> {
     const { lines } = await obey(readLine(line, { empty: 'where' }), at, {
       model: () => this.model,
       dispatch: this.dispatch,
-      quiet: async () => {},
+      watch: (look) => {
+        this.looks.add(look);
+        return () => this.looks.delete(look);
+      },
+      quiet: async () => this.goesOn(),
       until: async () => {},
       library: () => 'there is no chart here',
     });
@@ -147,6 +166,14 @@ describe('what is typed on the stand', () => {
     expect(stand.effects.some(({ kind }) => kind === 'replace')).toBe(true);
     expect(await stand.types('pause')).toEqual(['paused at bar 1']);
     expect(stand.effects).toContainEqual({ kind: 'tell', message: { kind: 'pause' } });
+  });
+
+  it('says what a key does to the hand also where the music begins as soon as the plan is made', async () => {
+    const stand = ropewalk();
+    stand.plansLater = true;
+    stand.meanwhile = () => stand.dispatch({ kind: 'action', action: 'play', at: 1000 });
+    expect(await stand.types('key D')).toEqual(['key D: from the four-finger to the three-finger family']);
+    expect(stand.model.notice).toBe('');
   });
 
   it('says where the music is, and the motion that reaches what comes', async () => {
