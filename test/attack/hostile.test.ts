@@ -557,7 +557,7 @@ const sessions: Readonly<
   'a band that is joined': [
     () => ['join', '--word', heardWord, `mqtt://127.0.0.1:${heardPort}`, '--name', hostileName],
     ['', 'WaitingScreen', 'The band'],
-    ['', 'StandScreen', /evil7.*leads/s],
+    ['', 'StandScreen', /evil7.*then: the end of the set/s],
     ['B', 'BandScreen', /The band.*evil7/s],
     [esc, 'StandScreen', mark],
   ],
