@@ -33,6 +33,9 @@ const together = {
   exports: /^(commands\/export|exchange\/write-(text|midi|lead-sheet))$/,
 };
 
+/** Packages whose one function is seldom called, and which are long in making what it needs. */
+const seldom = ['string-width'];
+
 /** What is imported when it is wanted, but wants little of the core. */
 const coreless = [
   'main',
@@ -82,6 +85,7 @@ async function bundled(root, run, entries) {
     sourcesContent: false,
     metafile: true,
     plugins: [
+      { name: 'later', setup: later(src) },
       { name: 'together', setup: gathered(src, known) },
       { name: 'places', setup: (to) => to.onLoad({ filter: /\.tsx?$/ }, placed(src, known)) },
     ],
@@ -158,6 +162,20 @@ function placed(src, { wanted, inCore }) {
         return name ? `import('together:${name}').then((all) => all['${module}'])` : written;
       });
     return { contents: first + contents, loader: path.endsWith('x') ? 'tsx' : 'ts' };
+  };
+}
+
+/** Has what is seldom wanted made when our modules first call it. */
+function later(src) {
+  return (to) => {
+    to.onResolve({ filter: new RegExp(`^(${seldom.join('|')})$`) }, ({ path, importer, namespace }) =>
+      namespace === 'file' && importer.startsWith(src + sep) ? { path, namespace: 'later' } : undefined,
+    );
+    // What is required, rather than imported, is made when it is reached.
+    to.onLoad({ filter: /.*/, namespace: 'later' }, ({ path }) => ({
+      contents: `export default (...given) => require('${path}').default(...given);`,
+      resolveDir: src,
+    }));
   };
 }
 

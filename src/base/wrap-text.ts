@@ -32,13 +32,13 @@ export function wrapText(
   return line === '' ? lines : [...lines, line];
 }
 
-const graphemes = new Intl.Segmenter(undefined, { granularity: 'grapheme' });
-
 /** A word that is wider than a line in parts that are not, cut between what is seen as characters: each has one at least. */
 function wordParts(word: string, width: number, widthOf: (text: string) => number): readonly string[] {
   const parts: string[] = [];
   let part = '';
   let taken = 0;
+  // Made for the few words that need it: the program starts sooner without.
+  const graphemes = new Intl.Segmenter(undefined, { granularity: 'grapheme' });
   const segments = [...graphemes.segment(word)].flatMap(({ segment }) =>
     widthOf(segment) > width ? [...segment] : [segment],
   );

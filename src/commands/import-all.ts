@@ -1,5 +1,6 @@
 import { readdirSync } from 'node:fs';
 import { join, resolve } from 'node:path';
+import { byName } from '../base/by-name.js';
 import { fileNameOf } from '../base/file-name.js';
 import type { Outcome } from '../base/outcome.js';
 import { safeText } from '../base/safe-text.js';
@@ -83,9 +84,7 @@ export function filesToImport(folder: string): string[] {
     ['entry that is not an ABC or MusicXML file', 'entries that are not ABC or MusicXML files'],
     null,
   );
-  return files
-    .sort((one, other) => one.localeCompare(other, 'en', { numeric: true }))
-    .map((name) => join(folder, name));
+  return files.sort(byName).map((name) => join(folder, name));
 }
 
 /** The most names of what is passed over that are reported. */

@@ -1,3 +1,4 @@
+import { byName } from '../../base/by-name.js';
 import { pitchClass } from '../../theory/pitch.js';
 import { quarterTempo } from '../chart.js';
 import type { SongFacts } from './song-facts.js';
@@ -22,12 +23,9 @@ export interface Sortable {
   readonly weak: Weakness | null;
 }
 
-/** One collator for all: a new one for each pair takes longer than the comparison. */
-const collator = new Intl.Collator('en', { numeric: true });
-
 /** Compares titles as a person would look them up. */
 export function byTitle(one: { readonly title: string }, other: { readonly title: string }): number {
-  return collator.compare(one.title, other.title);
+  return byName(one.title, other.title);
 }
 
 /** A number a song is put in order by, the least first; infinite for what comes behind all that have one. */

@@ -1,6 +1,7 @@
 import { type Band, leaderId, leads, type Member, newBand } from '../../band/band.js';
 import type { PartName } from '../../band/parts.js';
 import { bandWake } from '../../band/play.js';
+import { byName } from '../../base/by-name.js';
 import type { Meeting, MeetingEvent, MeetingPlace } from '../../link/meeting-types.js';
 import type { Session } from '../../playback/session.js';
 import type { StandSong } from './modes.js';
@@ -104,10 +105,8 @@ export type BandRow =
 
 /** The others who are there, by their names as people order them: “Student 2” before “Student 10”. */
 export function membersInOrder({ members }: Band): readonly Member[] {
-  return [...members.values()].sort((one, other) => byName.compare(one.name, other.name));
+  return [...members.values()].sort((one, other) => byName(one.name, other.name));
 }
-
-const byName = new Intl.Collator('en', { numeric: true });
 
 /**
  * The lines of the band's overlay that can be chosen, in their order: for the leader, and for the stand that runs the broker, since a stand is turned away there. Any other
