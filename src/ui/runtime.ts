@@ -18,6 +18,8 @@ export interface Timers {
 /** Even between beats the clock is looked at this often, ms: the coming music must be sent ahead in time. */
 const mostMs = 500;
 const leastMs = 4;
+/** A look so much behind a beat's beginning finds it begun, whatever the last figure of its time is rounded to, ms. */
+const marginMs = 0.2;
 
 /**
  * Holds the model, feeds it messages and has its effects performed. The one place where the program's
@@ -37,6 +39,8 @@ export class Runtime {
       setTimer: setTimeout,
       clearTimer: (timer) => clearTimeout(timer as NodeJS.Timeout),
     },
+    /** So long what was looked at takes to be seen, ms: the look at the clock for a beat comes so much before it. */
+    private readonly drawMs = 0,
   ) {}
 
   readonly model = (): Model => this.current;
@@ -48,7 +52,10 @@ export class Runtime {
   };
 
   /** Takes in what happened. */
-  readonly dispatch = (message: Message): void => {
+  readonly dispatch = (given: Message): void => {
+    const isLook = given.kind === 'clock' || given.kind === 'player';
+    // The cursor that was worked out for a beat which is about to begin does not go back.
+    const message = isLook && given.at < this.looked ? { ...given, at: this.looked } : given;
     const { model, effects } = update(this.current, message);
     if (message.kind === 'clock' || message.kind === 'player') this.looked = message.at;
     const changed = model !== this.current && !drawnAlike(model, this.current);
@@ -64,10 +71,13 @@ export class Runtime {
     this.timer = null;
   }
 
-  private lookIn(ms: number): void {
+  private lookIn(ms: number, beat = Number.NEGATIVE_INFINITY): void {
     // Whole ms, upward: timers are cut to whole ones, and would come a little before the beat.
     const wait = Math.max(leastMs, Math.ceil(ms));
-    this.timer = this.timers.setTimer(() => this.dispatch({ kind: 'clock', at: this.now() }), wait);
+    this.timer = this.timers.setTimer(() => {
+      const at = this.now();
+      this.dispatch({ kind: 'clock', at: beat - at <= this.drawMs ? Math.max(at, beat) : at });
+    }, wait);
   }
 
   /** The next look at the clock is when the next beat begins: redrawing follows the music, not a timer. */
@@ -82,7 +92,8 @@ export class Runtime {
     }
     // Where the tune is shown, the note that sounds is marked, and notes begin within beats.
     const note = nextNoteTime(this.current, this.looked);
-    const next = note === null ? beat : Math.min(beat, note);
-    this.lookIn(Math.min(mostMs, next - this.now() + 0.2, due === null ? mostMs : due - this.now()));
+    const next = (note === null ? beat : Math.min(beat, note)) + marginMs;
+    const wait = Math.min(mostMs, next - this.drawMs - this.now(), due === null ? mostMs : due - this.now());
+    this.lookIn(wait, next);
   }
 }

@@ -61,4 +61,35 @@ describe('Runtime', () => {
     ]);
     runtime.stop();
   });
+
+  it('shows a beat so much sooner as drawing takes, and does not take it back', () => {
+    let time = 1000;
+    const ready = having(standing('weir-hands'), { kind: 'action', action: 'play', at: time }).model;
+    const runtime = new Runtime(
+      ready,
+      () => {},
+      () => time,
+      undefined,
+      4,
+    );
+    const spans = [{ tick: 0, time: 1030, msPerTick: 1000 / 960 }];
+    runtime.dispatch({ kind: 'player', at: time, message: { kind: 'state', state: 'running', tick: 0 } });
+    runtime.dispatch({ kind: 'player', at: time, message: { kind: 'spans', spans } });
+    const beats: unknown[] = [];
+    for (let step = 0; step < 1040; step += 1) {
+      const beat = onStand(runtime.model())?.cursor.beat ?? null;
+      if (beat !== (beats.at(-1) as { beat: number | null } | undefined)?.beat) beats.push({ time, beat });
+      // The player says what it plays at any time, also between the look at a beat and the beat.
+      if (time % 50 === 28)
+        runtime.dispatch({ kind: 'player', at: time, message: { kind: 'spans', spans: [...spans] } });
+      time += 1;
+      vi.advanceTimersByTime(1);
+    }
+    expect(beats).toEqual([
+      { time: 1000, beat: null },
+      { time: 1027, beat: 0 },
+      { time: 2027, beat: 1 },
+    ]);
+    runtime.stop();
+  });
 });
