@@ -27,7 +27,7 @@ export interface Told {
 
 /** A change is sent this long after the last one at the soonest, ms: a key that is held down is many. */
 const leastBetweenMs = 15;
-/** Without a change the state is sent every so many beats, within these bounds, ms. */
+/** Without a change the state is sent after this many beats, within these limits in ms. */
 const beatsBetween = 30;
 const leastQuietMs = 5000;
 const mostQuietMs = 30_000;

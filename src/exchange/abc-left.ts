@@ -1,4 +1,4 @@
-/** Fields of a tune that say nothing a chart has a place for, by what they say (ABC 2.1, 3). */
+/** Fields of a tune for which a chart has no place, with what they say (ABC 2.1, 3). */
 const leftFields: Readonly<Record<string, string>> = {
   A: 'the area it is from',
   B: 'the book it is in',

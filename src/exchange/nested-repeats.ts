@@ -1,6 +1,6 @@
 import type { Remark, SheetBar } from './lead-sheet.js';
 
-/** The most bars that repeats within repeats may come to when they are written out: more is nothing that one can read. */
+/** The most bars that nested repeats may have when they are written out: nobody can read more. */
 const mostWritten = 300;
 
 /** A repeat of a sheet: its first bar, the one that it is closed in, and the last of its endings. */

@@ -21,7 +21,7 @@ export function heard(session: Session, message: ClientMessage, at: number): Pla
     case 'opened': {
       const { out, label, lead, refused } = message;
       const events: PlaybackEvent[] = [{ kind: 'output-opened', out }];
-      // Where nothing is left to be heard through, it is said where help is.
+      // If no output is left, the notice says where to find help.
       const help = out.kind === 'none' ? ['barkline doctor says what to do'] : [];
       if (refused.length > 0)
         events.push({ kind: 'notice', text: [...refused.map(safeText), ...help].join('; ') });
@@ -83,7 +83,7 @@ function stateChanged(session: Session, state: Link['state'], tick: number, at: 
   return { session: { ...session, link }, commands: [], events: [{ kind: 'started', at, tuning }] };
 }
 
-/** The music runs no longer. */
+/** The music has stopped. */
 function halted(session: Session, state: 'paused' | 'stopped', tick: number, at: number): Played {
   const { performance } = session;
   const link: Link = { ...session.link, state, freeTick: beyond(session.link, tick), spans: [] };

@@ -59,7 +59,7 @@ export class Loop {
   constructor(
     private readonly host: Host,
     private readonly announce: (message: FromPlayer) => void,
-    /** Called at every turn, before anything is sent: whoever watches over the player may end it there. */
+    /** Called at every turn, before anything is sent: the check of the parent may end the player there. */
     private readonly watch: () => void = () => {},
   ) {}
 

@@ -90,7 +90,7 @@ export interface Destinations {
   readonly sound: string | null;
 }
 
-/** The player's sign of life: of no interest beyond the parent's end. */
+/** The player's sign of life, used only in the parent's client. */
 export interface Pong {
   readonly kind: 'pong';
 }

@@ -286,7 +286,7 @@ test.each([
   ['TERM', '', 'SIGTERM'],
   ['HUP', '', 'SIGHUP'],
 ] as const)(
-  'what is being taken down outlives %s, and is offered at the next start',
+  'what is being written down outlives %s, and is offered at the next start',
   async (_, keys, signal) => {
     const open = () =>
       new Terminal([process.execPath, program, '--out', 'none'], { env: cleanEnv(home.path) });

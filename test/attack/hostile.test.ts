@@ -535,13 +535,13 @@ const sessions: Readonly<
     [' ', 'DictationScreen', 'this is the key'],
     ['4', 'DictationScreen', 'these chords give the key'],
   ],
-  'the list, and a chart that is taken down': [
+  'the list, and a chart that is written down': [
     () => ['--out', 'none'],
     ['', 'LibraryScreen', /did you mean “Vu␛”/],
     ['folder\r', 'LibraryScreen', /folder.*1 chart|evil7/s],
     [esc, 'LibraryScreen', 'Charts and sets'],
     [esc, 'LibraryScreen', 'Ctrl-C leaves'],
-    ['write down\r', 'StandScreen', 'taking down'],
+    ['write down\r', 'StandScreen', 'writing down'],
     ['14', null, 'C'],
     ['\r', null, 'its title'],
     [mark, null, mark],

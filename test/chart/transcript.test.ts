@@ -53,7 +53,7 @@ function bars(keys: string, meter?: Meter): string | undefined {
     .join(' / ');
 }
 
-describe('taking down', () => {
+describe('writing down', () => {
   it.each([
     ['1@0 4@1 5@2 1@3', '1 4 5 1'],
     ['1@0 4@2', '1 1 4 4'],

@@ -1,6 +1,6 @@
 import { exit, Stop } from '../exit.js';
 
-/** What is said where nothing can be told in the end: who was to be heard, and whether anything came from the microphone at all. */
+/** What is said if there is no result in the end: what should have been heard, and whether anything came from the microphone at all. */
 export function unheard({
   headphones,
   silent,

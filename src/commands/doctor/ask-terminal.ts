@@ -4,7 +4,7 @@ import { TtyWriter } from '../../ui/tty-writer.js';
 import type { TerminalAnswers } from './judge-terminal.js';
 import { type Answered, readAnswered, widthQuestions } from './terminal-answers.js';
 
-/** More than so much is nothing that a terminal answers, characters. */
+/** No terminal answers more than this, characters. */
 const mostSent = 65_536;
 /** How long a terminal may take to read what it is asked, at the end, ms. */
 const takenMs = 300;

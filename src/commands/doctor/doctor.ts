@@ -26,7 +26,7 @@ import { tryMicrophone, tryMidi, trySound } from './try-gear.js';
 import { tryBroker, tryDiscovery, tryOwnBroker } from './try-network.js';
 import { statusOf, type Trial, usualWait, type Verdict } from './verdict.js';
 
-/** What `doctor` can be told. */
+/** The options of `doctor`. */
 export interface DoctorFlags {
   readonly json?: true | undefined;
   readonly sound?: true | undefined;
@@ -69,7 +69,7 @@ export async function doctor({ json, sound, network, wait = usualWait }: DoctorF
     lookAtCharts(chartShare * wait),
     terminal.answers,
   ]);
-  // All else has been tried by now: a late answer had that time too.
+  // Everything else has been tried by now, so a late answer had that time as well.
   await terminal.close();
   const verdicts: readonly Verdict[] = [
     judgeSound(heard),

@@ -8,7 +8,7 @@ export interface FoundBroker {
   readonly own: boolean;
 }
 
-/** The broker that a band meets at. One that was named must be there; else one can play alone. */
+/** The broker that a band meets at. One that was named must work; otherwise it is not needed. */
 export function judgeBroker(trial: Trial<FoundBroker>, isNamed: boolean): Verdict {
   const base = { name: 'broker', needed: isNamed ? 'machine' : 'no' } as const;
   if (trial.kind !== 'found')

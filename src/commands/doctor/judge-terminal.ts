@@ -96,7 +96,7 @@ export function judgeColours({ isTerminal, colour, depth, env }: TerminalSigns):
   };
 }
 
-/** Whether it is known what lies behind the text. */
+/** Whether the background is known. */
 export function judgeBackground(signs: TerminalSigns, answers: TerminalAnswers): Verdict {
   const rgb = answers.background;
   const base = {

@@ -15,7 +15,7 @@ const multicast = { address: '224.0.0.251', port: 5353 } as const;
 /** This machine, as no other can reach it. */
 const alone = '127.0.0.1';
 
-/** Reaches a broker as far as that it answers by MQTT, as whom its address says. */
+/** Checks that a broker answers by MQTT, with the user of its address. */
 export function tryBroker(seconds: number, address: BrokerAddress): Promise<Trial<FoundBroker>> {
   const found = { kind: 'found', found: { address: addressText(address), own: false } } as const;
   return limited(seconds, (done) => {

@@ -65,7 +65,7 @@ const leastInlierShare = 1 / 4;
 /** Times beyond this (ms) lose whole milliseconds. */
 const largestTime = Number.MAX_SAFE_INTEGER;
 
-/** Whether a time can be reckoned with. */
+/** Whether a time is a usable number. */
 const sane = (time: number): boolean => Math.abs(time) <= largestTime;
 
 /**

@@ -6,7 +6,7 @@ import type { Model } from './model.js';
 import type { SetMode } from './modes.js';
 import { drillOf, standMode } from './select.js';
 
-/** When there is something to do without music, ms; `null` for never. */
+/** When something is due without music, ms; `null` for never. */
 export function dueAt(model: Model): number | null {
   const pending = standMode(model)?.stand.pending?.until ?? null;
   const band = model.band && bandDueAt(model.band, model.session);

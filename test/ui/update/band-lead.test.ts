@@ -189,13 +189,13 @@ describe('a drill that is led', () => {
     expect(other.title).toBe('Osier Steps');
   });
 
-  it('is not a chart that is being taken down: that is the leader’s own, and nothing plays meanwhile', () => {
+  it('is not a chart that is being written down: that is the leader’s own, and nothing plays meanwhile', () => {
     const { stage, leader, other } = playing();
     const taken = chartOf(plainSong);
     leader.dispatch({
       kind: 'chart-opened',
       file: '',
-      chart: { ...taken, title: 'taking down' },
+      chart: { ...taken, title: 'writing down' },
       source: '',
       start: startsAt(taken),
       transcript: { bars: [], split: false, last: null },

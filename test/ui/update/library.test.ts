@@ -138,7 +138,7 @@ describe('the order of the list', () => {
     { ...chartOf('Birch', 'A', 240), place: [0, 1] },
     { ...chartOf('Cedar', 'G', 90), place: [50, 9], played: 50 },
     item('evergreens', '4 files', 'folder'),
-    item('take down a new chart', 'write the chords', 'new'),
+    item('write down a new chart', 'write the chords', 'new'),
   ];
   const list = (more: Partial<Library> = {}): Library => ({ ...library, items: songs, ...more });
   const names = (model: Model): string =>
