@@ -40,7 +40,7 @@ export function find(words: readonly string[], flags: FindFlags): number {
   const found = searched.filter(({ text }) => fitOf(text) !== null).map(({ song }) => song);
   const sorted = sortSongs(found, flags.sort);
   if (faulty > 0)
-    say(`${faulty} ${faulty === 1 ? 'file' : 'files'} could not be read; barkline check FILE tells why`);
+    say(`${faulty} ${faulty === 1 ? 'file' : 'files'} could not be read; barkline check FILE says why`);
   if (flags.json)
     printDocument(
       jsonText({ asked: asked(query).map((one) => askedText([one])), songs: sorted.map(songJson) }, 2),

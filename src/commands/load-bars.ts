@@ -56,7 +56,7 @@ export function loadBars({ bars = '', meter, key = usualKey, tempo }: BarsFlags)
   throw new Stop(
     exit.input,
     `--bars has ${count(faults, untold)}`,
-    'mend what stands above; barkline check --notation shows how bars are written',
+    'correct the mistakes above; barkline check --notation shows how bars are written',
   );
 }
 

@@ -59,7 +59,7 @@ function leftOf(word: string): readonly string[] {
   if (word === 'exp' || /^(?:\^|_|=)/.test(word))
     return ['accidentals added to the key signature; the notes have them'];
   if (word.includes('=') || clefs.includes(word.replace(/[0-9+-]+$/, ''))) return [];
-  return [`“${word.slice(0, 20)}” behind the key`];
+  return [`“${word.slice(0, 20)}” after the key`];
 }
 
 /**

@@ -14,7 +14,7 @@ const leftFields: Readonly<Record<string, string>> = {
   T: 'further titles',
   U: 'user-defined macros and symbols',
   W: 'lyrics after the tune',
-  Z: 'who wrote it down',
+  Z: 'who transcribed it',
   m: 'user-defined macros and symbols',
   r: 'remarks by its writer',
   s: 'a line of symbols',

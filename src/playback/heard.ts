@@ -65,8 +65,9 @@ export function heard(session: Session, message: ClientMessage, at: number): Pla
 function followingChanged(session: Session, state: NonNullable<Link['following']['state']>): Played {
   const { following } = session.link;
   const next: Session = { ...session, link: { ...session.link, following: { ...following, state } } };
-  if (state === 'holdover') return faulted(next, 'the outside clock has gone; time goes on without it');
-  if (state === 'locked' && following.state === 'holdover') return noticed(next, 'the outside clock is back');
+  if (state === 'holdover') return faulted(next, 'the external clock has gone; time goes on without it');
+  if (state === 'locked' && following.state === 'holdover')
+    return noticed(next, 'the external clock is back');
   return unmoved(next);
 }
 

@@ -31,7 +31,7 @@ export function isReady({ link, performance }: Session): boolean {
 /** Begins to play when that was asked for before all was ready, and now is. */
 export function playIfEager(session: Session): Played {
   const { performance, link } = session;
-  // An outside clock that is followed starts the music by itself.
+  // An external clock that is followed starts the music by itself.
   return performance?.eager && isReady(session) && link.state !== 'running' && link.following.label === null
     ? play(session, performance)
     : unmoved(session);
@@ -42,7 +42,7 @@ export function playOrPause(session: Session): Played {
   const { performance, link } = session;
   if (!performance) return unmoved(session);
   if (link.state === 'running') return pause(session);
-  if (link.following.label !== null) return noticed(session, 'the outside clock starts and stops the music');
+  if (link.following.label !== null) return noticed(session, 'the external clock starts and stops the music');
   if (!isReady(session)) return unmoved(withPerformance(session, { eager: !performance.eager }));
   return play(session, performance);
 }

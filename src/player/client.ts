@@ -70,7 +70,7 @@ export class PlayerClient {
     this.send(this.levels);
   }
 
-  /** Follows an outside clock, or none. A new player does the same. */
+  /** Follows an external clock, or none. A new player does the same. */
   listen(to: InSpec | null): void {
     this.listensTo = to;
     this.send({ kind: 'listen', to });

@@ -24,7 +24,7 @@ export interface Surroundings {
   readonly also: readonly OutSpec[];
   /** What is set for an output that is chosen later. */
   readonly setting: (out: OutSpec) => OutSpec;
-  /** The outside clock that is followed. */
+  /** The external clock that is followed. */
   readonly follow: InSpec | null;
   /** What is reported about lateness at the end, if asked for. */
   readonly onLateness: ((report: LatenessReport) => void) | null;

@@ -310,7 +310,7 @@ describe('a bar between pieces of other sections', () => {
     ]);
   });
 
-  it('is written anew, and nothing else', () => {
+  it('is rewritten, and nothing else', () => {
     const edited = editBar(pieces, read(pieces), { section: 1, line: 1, bar: 2 }, '6- 2-');
     if (!edited.ok) throw new Error(edited.faults[0]?.message);
     expect(edited.value.text).toBe(pieces.replace('    1 + last', '    6- 2- + last'));

@@ -33,7 +33,7 @@ describe('@rit', () => {
     ]);
   });
 
-  it('is anew in each time through its section', () => {
+  it('begins again in each time through its section', () => {
     const made = shares(song(section('V', '1 @rit=60% 5'), 'V x2'));
     expect(made).toStrictEqual([null, [90, 80, 70, 60], null, [90, 80, 70, 60]]);
   });

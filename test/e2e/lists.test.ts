@@ -202,7 +202,7 @@ describe('find', () => {
       out: expect.stringMatching(/^Deep Water +E .*a\.yaml\n$/),
       status: 0,
     });
-    expect(err).toBe('1 file could not be read; barkline check FILE tells why\n');
+    expect(err).toBe('1 file could not be read; barkline check FILE says why\n');
     const many = manyCharts(400);
     const piped = execFileSync('sh', ['-c', `${process.execPath} ${program} find --in ${many} | head -1`], {
       env: cleanEnv(join(home.path, 'find')),

@@ -212,7 +212,7 @@ describe('shed without a terminal', () => {
     home.remove();
   });
 
-  it('lets who is further begin elsewhere on the path, and the diary says where one stands', () => {
+  it('lets somebody who is further on begin elsewhere on the path, and the diary says where one stands', () => {
     const home = freshFolder();
     expect(run(home.path, 'shed', 'path').stdout).toMatch(/^next +one-shape/);
     const begun = run(home.path, 'shed', 'path', '--start', 'song-of-three').stdout;

@@ -281,7 +281,7 @@ describe('a jump', () => {
     for (const [index, ms] of behind.entries()) expect(ms).toBeCloseTo(there + index * pulseMs, 6);
   });
 
-  it('to the start of the song starts it anew', () => {
+  it('to the start of the song starts it again', () => {
     const rig = clocked();
     const made = loop('1 4 5 1');
     const { segments, conductor } = begin(made, 1, 0);

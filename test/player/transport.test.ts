@@ -79,7 +79,7 @@ describe('instances', () => {
     expect(transport.known(made.at(-1) as Instance)).toBe(made.at(-1));
   });
 
-  it('are none after clear, and begin anew with start', () => {
+  it('are none after clear, and begin again with start', () => {
     const { transport } = started([segment(), segment({ id: 2, startTick: 1000 })], 1);
     const before = transport.version;
     transport.clear();

@@ -50,7 +50,7 @@ describe('ScreenWriter', () => {
     expect(terminal.written[1]).toContain('three');
   });
 
-  it('draws all anew after a resize, and tells of it', () => {
+  it('redraws everything after a resize, and tells of it', () => {
     const terminal = new Terminal();
     const writer = new ScreenWriter(terminal);
     let told = 0;

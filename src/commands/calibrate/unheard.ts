@@ -33,6 +33,6 @@ export function unplayable(reasons: readonly string[]): Stop {
   return new Stop(
     exit.machine,
     what,
-    'barkline ports lists the outputs that work now; barkline doctor says what to do where something cannot',
+    'barkline ports lists the outputs that work now; barkline doctor says what to do if something does not work',
   );
 }

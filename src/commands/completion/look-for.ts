@@ -112,7 +112,7 @@ export async function lookFor(offer: Offer, operands: readonly string[]): Promis
 
 const otherOutputs: readonly Fitting[] = [
   { text: 'sound', says: 'the built-in sound' },
-  { text: 'virtual:', says: 'a MIDI port of our own' },
+  { text: 'virtual:', says: 'a MIDI port of the program' },
   { text: 'raw:', says: 'a named pipe or a raw MIDI device' },
   { text: 'none', says: 'silence' },
 ];

@@ -74,7 +74,7 @@ function optionsOf(command: CommandUnknownOpts): readonly Fitting[] {
   const own = command.options.flatMap(({ long, hidden, description }) =>
     long && !hidden ? [{ text: long, says: description }] : [],
   );
-  return [...own, { text: '--help', says: 'what it can be told' }];
+  return [...own, { text: '--help', says: 'its options' }];
 }
 
 function lastOfMany(command: CommandUnknownOpts) {

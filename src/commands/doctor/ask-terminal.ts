@@ -36,7 +36,7 @@ export async function askTerminal(
   onInterrupt: () => void,
 ): Promise<AskedTerminal> {
   if (!isInForeground())
-    return unasked('this runs in the background of its terminal; call it in the foreground');
+    return unasked('this runs in the background of its terminal; run it in the foreground');
   const { stdin } = process;
   const writer = new TtyWriter(process.stdout);
   // On one that is full, setting the line would wait until it is read.

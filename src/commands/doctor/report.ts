@@ -48,7 +48,7 @@ function conclusion(verdicts: readonly Verdict[]): string {
     ({ needed, state }) => needed !== 'no' && needed !== 'one' && state === 'fails',
   );
   const unheard = canBeHeard(verdicts) ? [] : ['sound or MIDI (one of them is enough)'];
-  return `To be mended: ${[...unheard, ...lacking.map(({ name }) => name)].join(', ')}.`;
+  return `To fix: ${[...unheard, ...lacking.map(({ name }) => name)].join(', ')}.`;
 }
 
 /** The verdicts for programs. */

@@ -56,7 +56,7 @@ export function tryOwnBroker(seconds: number): Promise<Trial<FoundBroker>> {
           socket.on('error', (error: NodeJS.ErrnoException) =>
             done({
               kind: 'failed',
-              why: `it listens on port ${port} and cannot be reached there (${error.code ?? error.message}); see that no firewall is between`,
+              why: `it listens on port ${port} and cannot be reached there (${error.code ?? error.message}); check that no firewall blocks it`,
             }),
           );
           socket.on('connect', () => {

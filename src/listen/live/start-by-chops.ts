@@ -61,7 +61,7 @@ export function startByChops(
 ): Played {
   const { performance, link } = session;
   if (!performance || link.state === 'running') return unmoved(session);
-  if (link.following.label !== null) return noticed(session, 'the outside clock starts and stops the music');
+  if (link.following.label !== null) return noticed(session, 'the external clock starts and stops the music');
   const { setup } = performance;
   const tempo = choppedTempo(setup, chops.beat);
   if (tempo === null) return noticed(session, outOfReach(setup, chops.beat));

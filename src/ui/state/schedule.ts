@@ -53,7 +53,7 @@ function nextSecond(until: number, at: number): number {
   return left <= 0 ? Number.POSITIVE_INFINITY : until - (Math.ceil(left / 1000 - 1e-6) - 1) * 1000;
 }
 
-/** Whether an outside clock begins the song whose card is shown. */
+/** Whether an external clock begins the song whose card is shown. */
 export function isLed({ session }: Pick<Model, 'session'>, { run }: SetMode): boolean {
   return session.link.following.label !== null && run.phase === 'card';
 }

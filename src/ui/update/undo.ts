@@ -62,7 +62,7 @@ function forgotten(model: Model, mode: StandMode, gone: BackStep): Model {
 function barred({ session, band }: Model, mode: StandMode, thing: Thing): string | null {
   if (mode.kind === 'follow' && band && !own.includes(thing)) return 'key, tempo and form are the leader’s';
   if (thing !== 'bpm') return null;
-  if (session.link.following.label !== null) return 'the outside clock sets the tempo';
+  if (session.link.following.label !== null) return 'the external clock sets the tempo';
   return drillOf(mode)?.ladder ? 'the ladder sets the tempo' : null;
 }
 

@@ -313,7 +313,7 @@ describe('what it comes to', () => {
       'midi-out       not tried      it is so; do this',
       'settings       does not work  it is so; do this',
       'program        works          it is so',
-      'To be mended: sound or MIDI (one of them is enough), settings.',
+      'To fix: sound or MIDI (one of them is enough), settings.',
     ]);
   });
   it('fits a terminal, and loses no word there', () => {

@@ -62,7 +62,7 @@ describe('the pages that are made', () => {
       /\| `--click <kind>` +\| which beats click: every, backbeat, first, divided, off +\|/,
     );
     expect(commands).toContain('\nExamples:\n\n    barkline play CHART --key Bb --tempo 75%\n');
-    expect(commands).toMatch(/`--level <level>` .*usual: steady/);
+    expect(commands).toMatch(/`--level <level>` .*default: steady/);
     for (const line of limitLines()) expect(commands).toContain(`\n    ${line}\n`);
   });
 

@@ -138,7 +138,7 @@ describe('the order of the chords, listened to', () => {
     expect(trial.next).toBe(1);
   });
 
-  it('waits while another chord is played, or the chop rings, and begins to count anew', () => {
+  it('waits while another chord is played, or the chop rings, and begins to count again', () => {
     const trial = new Trial();
     trial.chop(5500, 0);
     trial.chop(6500, 1);

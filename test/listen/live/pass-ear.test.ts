@@ -111,7 +111,7 @@ describe('PassEar', () => {
     );
   });
 
-  it('judges what was played when it is paused, as a part; and begins anew behind it', () => {
+  it('judges what was played when it is paused, as a part; and begins again behind it', () => {
     const stage = playing();
     stage.until(() => stage.marks.filter(({ bar }) => bar === 2).length === 2);
     stage.press('play');

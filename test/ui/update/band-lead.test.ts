@@ -254,7 +254,7 @@ describe('leaving', () => {
 });
 
 describe('a chart that came from the network', () => {
-  it('is written only where its player writes a bar anew, and then under a name that is asked for', () => {
+  it('is written only where its player rewrites a bar, and then under a name that is asked for', () => {
     const { stage, other } = playing();
     other.press('band', 'band-leave', 'band-leave');
     stage.wait(300);

@@ -48,7 +48,7 @@ describe('a caller’s word', () => {
     for (const stand of [one, two]) expect(stand.model.band?.talk?.text).toBe('break: fiddle');
   });
 
-  it('is not hidden by who comes, and a notice that must be read neither', () => {
+  it('is not hidden when somebody comes, and neither is a notice that must be read', () => {
     const { stage, leader, one } = playing();
     one.press('band', 'call-hold');
     stage.wait(20);

@@ -175,7 +175,7 @@ describe('a ladder that is listened to', () => {
     expect(onStand(heard.model)?.ladder?.rungs.map(({ result }) => result)).toEqual(['clean']);
   });
 
-  it('is overruled by the player while the next pass is counted in: that begins anew at its own tempo', () => {
+  it('is overruled by the player while the next pass is counted in: that begins again at its own tempo', () => {
     const over = passOver(pair(), 0);
     const heard = having(over.model, told('clean', over.began, over.at + 900));
     const second = passOver(heard.model, over.at + 1000, false);
@@ -199,7 +199,7 @@ describe('a ladder that is listened to', () => {
     expect(results(having(anew.model, press('leave', second.at + 9000)).effects)).toEqual([]);
   });
 
-  it('is not begun anew where the player’s word changes no tempo', () => {
+  it('is not begun again where the player’s word changes no tempo', () => {
     const over = passOver(pair(), 0);
     const heard = having(
       over.model,

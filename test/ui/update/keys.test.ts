@@ -361,7 +361,7 @@ describe('the pencil', () => {
 });
 
 describe('a rest', () => {
-  it('is due after the set time of playing, said once, and begins anew after one', () => {
+  it('is due after the set time of playing, said once, and begins again after one', () => {
     const base: Model = {
       ...standing('weir-hands'),
       rest: { limit: 60_000, played: 0, last: null, told: false },

@@ -90,7 +90,7 @@ describe('passes for the diary', () => {
     expect(record.record.ms).toBeLessThan(8100);
   });
 
-  it('are none when they were leafed through, or not played to their end', () => {
+  it('are none when the pages were only turned, or not played to their end', () => {
     const jumped = having(until(looping(), 0, 2 * barMs).model, press('to-start', 2 * barMs + 100));
     expect(records(until(jumped.model, 2 * barMs + 1000, 4 * barMs).effects)).toEqual([]);
     const paused = having(until(looping(), 0, 2 * barMs).model, state('paused', 9000, 2 * barMs + 500));

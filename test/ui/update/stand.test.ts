@@ -122,7 +122,7 @@ describe('the voices', () => {
   });
 });
 
-describe('an outside clock', () => {
+describe('an external clock', () => {
   it('arms the music at its place, and says when it has gone', () => {
     const listened = having(standing('weir-hands'), {
       kind: 'player',
@@ -140,7 +140,7 @@ describe('an outside clock', () => {
     expect(onStand(moved.model)?.cursor.bar).toBe(2);
     const pressed = having(moved.model, { kind: 'action', action: 'play', at: 0 });
     expect(pressed.effects).toEqual([]);
-    expect(pressed.model.notice).toBe('the outside clock starts and stops the music');
+    expect(pressed.model.notice).toBe('the external clock starts and stops the music');
     const lost = having(moved.model, {
       kind: 'player',
       at: 0,
