@@ -57,7 +57,7 @@ function byNesting(spans: readonly Span[]): { inner: readonly Span[]; outer: rea
   const inner: Span[] = [];
   const outer = new Set<Span>();
   const around: Span[] = [];
-  // Spans come in the order in which they close: from behind, an outer one comes before those that stand in it.
+  // Spans come in the order in which they close: read from the last, an outer one comes before those within it.
   for (const span of [...spans].reverse()) {
     while (around.length > 0 && (around.at(-1) as Span).from >= span.from) around.pop();
     const holding = around.at(-1);

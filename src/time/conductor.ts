@@ -208,7 +208,7 @@ function endTick({ sent, next }: Conductor): number {
   return next === null && last && !last.repeats ? last.startTick + last.length : Number.POSITIVE_INFINITY;
 }
 
-/** The pass behind the last that was sent, where a take has it. */
+/** The pass after the last that was sent, where a take has it. */
 function anotherPass({ sent }: Conductor, take: Take, tick: number): Next | null {
   const last = sent.at(-1);
   if (!last || (take.passes !== null && last.pass >= take.passes)) return null;

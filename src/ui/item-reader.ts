@@ -29,7 +29,7 @@ export class ItemReader {
 
   constructor(private readonly rim: ReadingRim) {}
 
-  /** Files are to be read; what is waiting already is read behind them. */
+  /** Files are to be read; what is waiting already is read after them. */
   ask(files: readonly string[]): void {
     const now = new Set(files);
     this.waiting = [...files, ...this.waiting.filter((file) => !now.has(file))];

@@ -96,7 +96,7 @@ describe('the list of charts', () => {
     expect(text).not.toMatch(/reading:|not read yet/);
   });
 
-  it('is sorted by how songs went, with what was never marked behind', async () => {
+  it('is sorted by how songs went, with what was never marked at the end', async () => {
     const state = join(home.path, 'weak');
     const env = cleanEnv(state);
     const folder = join(env.XDG_STATE_HOME ?? '', 'barkline');

@@ -26,7 +26,7 @@ describe('ScreenWriter', () => {
     ]);
   });
 
-  it('clears lines that are no more, and never writes beyond the screen', () => {
+  it('clears lines that are gone, and never writes beyond the screen', () => {
     const terminal = new Terminal();
     const writer = new ScreenWriter(terminal);
     writer.write('a\nb\nc\nd\ne\nf');

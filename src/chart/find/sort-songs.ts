@@ -32,7 +32,7 @@ export function byTitle(one: { readonly title: string }, other: { readonly title
 
 /** The number that songs are sorted by, the least first; infinite for those that come last. */
 const numbers: Readonly<Record<Exclude<SongOrder, 'title'>, (one: Sortable) => number>> = {
-  // From A upward by half steps; minor behind major of the same name.
+  // From A upward by half steps; minor after major of the same name.
   key: ({ facts }) =>
     facts
       ? 2 * ((pitchClass(facts.key.tonic) + 3) % 12) + (facts.key.mode === 'minor' ? 1 : 0)

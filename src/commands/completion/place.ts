@@ -21,7 +21,7 @@ export interface Place {
 
 const nothing = { known: [], offer: null, before: '', operands: [] } as const;
 
-/** The place at the end of a line: in which command, behind which option, for which argument. `words` begins with the program's name. */
+/** The place at the end of a line: in which command, after which option, for which argument. `words` begins with the program's name. */
 export function placeIn(program: CommandUnknownOpts, words: readonly string[]): Place {
   const now = words.at(-1) ?? '';
   let command = program;

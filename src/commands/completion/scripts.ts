@@ -8,7 +8,7 @@ export type Shell = 'bash' | 'zsh' | 'fish';
  * line says which files the shell should offer as well; errors are not shown in the shell.
  */
 
-/** For bash from 3.2 on. The second line of an answer is the word as far as it stands behind the last break, without quotes. */
+/** For bash from 3.2 on. The second line of an answer is the part of the word after the last break, without quotes. */
 const bash = String.raw`_barkline() {
   local files= space= quoting= here= line= program=${'$'}{1/#\~/$HOME}
   COMPREPLY=()

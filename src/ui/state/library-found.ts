@@ -9,7 +9,7 @@ import {
 } from '../../chart/find/sort-songs.js';
 import type { Library, LibraryItem, ListOrder } from './library.js';
 
-/** What comes before the charts, among them, and behind them. */
+/** What comes before the charts, among them, and after them. */
 const groups: Readonly<Record<LibraryItem['kind'], number>> = {
   transcript: 0,
   run: 0,

@@ -14,7 +14,7 @@ export function wanting({ items, order, weak }: Library): readonly Effect[] {
   ];
 }
 
-/** A list in the order behind the one it has. It is kept, but for a set's songs, which have an order of their own. */
+/** A list in the order after the one it has. It is kept, but for a set's songs, which have an order of their own. */
 export function inNextOrder(library: Library): {
   readonly library: Library;
   readonly effects: readonly Effect[];

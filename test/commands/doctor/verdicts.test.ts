@@ -307,7 +307,7 @@ describe('what it comes to', () => {
     verdict('sound', 'fails', 'one'),
     verdict('midi-out', 'untried', 'one'),
   ];
-  it('is a line each for a pipe, what matters most first, and what is to be mended', () => {
+  it('is a line each for a pipe, what matters most first, and what is to be fixed', () => {
     expect(reportLines(all, null)).toEqual([
       'sound          does not work  it is so; do this',
       'midi-out       not tried      it is so; do this',

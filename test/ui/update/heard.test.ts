@@ -55,7 +55,7 @@ function pair(): Model {
   return having(base, { kind: 'drill-chosen', drill }).model;
 }
 
-/** The drill's one pass begins at `at`, and is over eight bars behind one of count-in. Answers when the pass itself began, too. */
+/** The drill's one pass begins at `at`, and is over eight bars after one of count-in. Answers when the pass itself began, too. */
 function passOver(model: Model, at: number, asks = true) {
   const begun = having(
     model,
@@ -237,7 +237,7 @@ describe('a sitting that is listened to', () => {
     return having(base, { kind: 'sitting', items, start, at: 0 }).model;
   }
 
-  it('runs to its end without a key; the word on an item’s last pass comes on the card behind it', () => {
+  it('runs to its end without a key; the word on an item’s last pass comes on the card after it', () => {
     const effects: Effect[] = [];
     let model = sitting();
     let at = 0;

@@ -300,7 +300,7 @@ describe('the pencil', () => {
     expect(onStand(model)?.arrangement?.bars[12]?.cells).toHaveLength(2);
   });
 
-  it('says that a = behind the bar is written out as it was', () => {
+  it('says that a = after the bar is written out as it was', () => {
     const model = standing('weir-hands');
     const source = (onStand(model)?.source ?? '').replace('    1 1 4 4', '    1 = 4 4');
     const read = readChart(new TextEncoder().encode(source));

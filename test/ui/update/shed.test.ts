@@ -119,7 +119,7 @@ function pair(): Model {
   return having(base, { kind: 'drill-chosen', drill }).model;
 }
 
-/** The drill's one pass is over: eight bars behind one of count-in. */
+/** The drill's one pass is over: eight bars after one of count-in. */
 function passOver(model: Model, at: number): ReturnType<typeof having> {
   const begun = having(
     model,
@@ -344,7 +344,7 @@ describe('a sitting', () => {
     let model = having(begin(), press('go-on', 0)).model;
     model = having(model, state('running', 0, 0), clock(61_000)).model;
     expect(sittingOf(model)?.phase).toBe('playing');
-    // The pass in which its time is over is asked about; with the answer the next item comes, and nothing plays behind it.
+    // The pass in which its time is over is asked about; with the answer the next item comes, and nothing plays after it.
     const over = having(performing(model, { passBegan: 50_000 }), state('stopped', 9000, 61_500));
     expect(onStand(over.model)?.asking).toBe(66_500);
     const answered = having(over.model, press('mark-clean', 62_000));

@@ -202,7 +202,7 @@ describe('play', () => {
     expect(opened.effects).toContainEqual({ kind: 'tell', message: { kind: 'play', tick: 0 } });
   });
 
-  it('pauses, and goes on at the bar it stood in, behind everything that was played', () => {
+  it('pauses, and goes on at the bar it stood in, after everything that was played', () => {
     const playing = running(standing('weir-hands')).model;
     const later = having(playing, { kind: 'clock', at: 3.5 * barMs + 10 }).model;
     expect(onStand(later)?.cursor).toMatchObject({ bar: 2, beat: 2, counting: false });

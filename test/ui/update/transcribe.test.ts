@@ -103,7 +103,7 @@ describe('writing down', () => {
       says: 'kept',
       open: true,
     });
-    // Only now that a chart has it is it kept no more.
+    // It is no longer kept only now, when a chart has it.
     expect(opened.effects).toEqual([
       { kind: 'keep-transcript', name: '0123456789abcdef', transcript: null },
       { kind: 'open', file: '/own/ferry-bell.yaml', wishes: { key: null, bpm: null }, from: 'chart' },
@@ -148,7 +148,7 @@ describe('writing down', () => {
     expect(late.notice).toContain('before the first chord');
   });
 
-  it('does not lose what was taken at the first Esc, nor name what is nothing', () => {
+  it('does not lose what was taken at the first Esc, nor name an empty chart', () => {
     const model = {
       ...taken(clock(bar(1)), press('degree-1')),
       library: { title: 'l', items: [], index: 0, from: null, query: '' },

@@ -192,7 +192,7 @@ describe('what U leaves alone', () => {
     expect(onStand(written)?.earlier).toHaveLength(1);
   });
 
-  it('a loop of bars that are no more', () => {
+  it('a loop of bars that no longer exist', () => {
     const looped = pressed(standingText(small), 'faster', 'to-end', 'loop-from', 'loop-off').model;
     const shorter = viewOf(looped).performance.setup.chart;
     const [only] = shorter.form;
