@@ -16,7 +16,7 @@ try {
     stdio: 'inherit',
   });
 } catch {
-  // What is wrong stands on the terminal already.
+  // The compiler has already reported what is wrong.
   process.exit(1);
 }
 

@@ -2,8 +2,8 @@
 import { nodeFault } from './base/node-version.js';
 
 /*
- * The first module. A Node that is too old cannot even read the others, so that it is told of here, and everything else
- * is loaded after that.
+ * The first module. A Node that is too old cannot even read the others, so that is reported here, and everything else
+ * is loaded after it.
  */
 
 const fault = nodeFault(process.versions.node);

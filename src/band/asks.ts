@@ -25,7 +25,7 @@ const firstWaitMs = 2000;
 /** A request without an answer for this long is no longer wanted, ms. */
 const longestMs = 20 * 60_000;
 
-/** A song is asked for. One that waits already is not asked for twice. */
+/** Adds a request for a song, unless the same one is waiting already. */
 export function withAsk(asks: readonly Ask[], ask: number, title: string): readonly Ask[] {
   if (asks.some((one) => one.title === title)) return asks;
   const first = { ask, title, since: null, to: null, tries: 0, nextAt: Number.NEGATIVE_INFINITY };

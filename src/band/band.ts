@@ -16,10 +16,10 @@ export interface Member {
   readonly part: PartName;
 }
 
-/** Something to be handed to the link. */
+/** A message for the link. */
 export interface Publish {
   readonly topic: Topic;
-  /** Nothing at all takes away what the broker keeps there. */
+  /** An empty payload removes what the broker keeps there. */
   readonly payload: Uint8Array;
   readonly retain: boolean;
   readonly qos: 0 | 1;
@@ -74,7 +74,7 @@ export interface Shared {
 export interface Band {
   readonly name: string;
   readonly part: PartName;
-  /** Where it leads it is a teacher's: students' passes come back to it. */
+  /** If it leads, it leads a class: students' passes are sent to it. */
   readonly isClass: boolean;
   /** The id of the leader who said last that this is a class; `null` where none did. */
   readonly classOf: string | null;
@@ -91,7 +91,7 @@ export interface Band {
   /** The ids of members who have not been heard of since the link is up again, and until when they are waited for, ms. */
   readonly awaited: ReadonlySet<string>;
   readonly awaitedUntil: number;
-  /** The ids of those who have gone and not come back: what the broker still keeps of them is of no leader. */
+  /** The ids of those who have gone and not come back: what the broker still keeps from them is not from a leader. */
   readonly left: ReadonlySet<string>;
   /** Whether the leader has said that it leads no longer; one that only went from the network leads again when it is back. */
   readonly laidDown: boolean;
@@ -104,7 +104,7 @@ export interface Band {
   readonly unheeded: ReadonlySet<string>;
   /** When the leader's topics were subscribed to again for want of its song, ms. */
   readonly askedAgain: number;
-  /** What the leader has told. */
+  /** What the leader has said. */
   readonly song: SharedSong | null;
   readonly set: SharedSet | null;
   readonly notes: readonly string[];
@@ -132,7 +132,7 @@ export interface Band {
   readonly announced: string | null;
 }
 
-/** What a step comes to. */
+/** The result of a step. */
 export interface BandStep {
   readonly band: Band;
   readonly publishes: readonly Publish[];

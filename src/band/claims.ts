@@ -6,9 +6,9 @@ import { mostTerm } from './schema.js';
  * no longer steps down, and leads again when it does and nobody else has taken over meanwhile. All times are ms of the own clock.
  *
  * Terms count what people do, so those of one band are close together. Of two claims that are farther apart than `nearTerms` one was made
- * up; the lower one wins, since a band's terms begin at 1. So nobody can claim so high that nobody else can claim higher: who knows of
- * the others does not believe it, and who has just come, and knows only that claim, believes the next one that is heard beside it. After
- * the highest term comes the first. Terms so have no end that could be reached, and whoever asks for the lead has it, whatever was claimed.
+ * up; the lower one wins, since a band's terms begin at 1. So nobody can claim so high that nobody else can claim higher: a stand that
+ * knows of the others does not believe it, and one that has just come, and knows only that claim, believes the next one that it hears. After
+ * the highest term comes the first. So terms never run out, and a stand that asks for the lead gets it, whatever was claimed.
  */
 
 /** A claim to the lead. */
@@ -49,7 +49,7 @@ const retryMs = 1000;
 /** A leader of whom nothing is heard for this long is gone, ms: longer than two renewals, and than a lease. */
 export const goneMs = 70_000;
 
-/** Terms that are farther apart are not of one band's history: so often nobody takes the lead while somebody else is away. */
+/** Terms that are farther apart are not of one band's history: nobody takes the lead this often while somebody else is away. */
 export const nearTerms = 1000;
 
 /** A stand that has just come. */
@@ -103,7 +103,7 @@ export function takeLead(claims: Claims, at: number): Claims {
   };
 }
 
-/** The lead is laid down. Who led says so, with `gone`. */
+/** The lead is given up. The stand that led says so, with `gone`. */
 export function layDown(claims: Claims): Claims {
   if (claims.role === 'follows') return claims;
   return { ...claims, role: 'follows', gone: true, sentAt: null, renewAt: Number.POSITIVE_INFINITY };
@@ -111,14 +111,14 @@ export function layDown(claims: Claims): Claims {
 
 /** Anything that a leader said was heard, and so its claim; `gone`: it gives up it. Its own comes back to a leader so. */
 export function claimHeard(before: Claims, { term, id }: Claim, gone: boolean, at: number): Claims {
-  // A claim that no longer stands says nothing by being low.
+  // A claim that no longer holds is no measure for others.
   const later = (known: number): boolean => isLater(term, known) && !(gone && term < known);
   const highest = before.highest === 0 || later(before.highest) ? term : before.highest;
   const claims = { ...before, highest };
   const { best, role } = claims;
   if (holdsClaim(claims, { term, id })) {
     if (id !== claims.id) return { ...claims, heardAt: at, gone };
-    // What was laid down comes back too.
+    // A lead that was given up is also heard back.
     if (role === 'follows' || gone) return claims;
     return { ...claims, role: 'leads', heardAt: at, sentAt: null, renewAt: at + renewMs };
   }

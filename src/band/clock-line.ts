@@ -32,7 +32,7 @@ const wander = 1e-6;
 /** Standard deviation of the prior on the drift. */
 const driftDeviation = mostDrift / 2;
 
-/** What an exchange shows; `null` where the stamps are none of one exchange. */
+/** What an exchange shows; `null` if the stamps cannot be of one exchange. */
 export function sampleOf(t1: number, t2: number, t3: number, t4: number): ClockSample | null {
   const delay = t4 - t1 - (t3 - t2);
   // Stamps are rounded: a round trip that took next to no time may come out a little below.

@@ -29,7 +29,7 @@ const pace = [
   { until: 5000, every: 400 },
   { until: 30_000, every: 2000 },
 ] as const;
-/** In the long run every so many beats, within these bounds, ms: two messages each time. */
+/** In the long run it is asked after this many beats, within these limits in ms: two messages each time. */
 const steadyBeats = 20;
 const steadyLeast = 8000;
 const steadyMost = 30_000;

@@ -33,7 +33,7 @@ export function goneOn(
 ): Followed {
   const { performance, link } = session;
   if (!performance?.conductor || link.spans.length === 0) return still(known, session);
-  // Who led until now has its own time.
+  // A stand that led until now has its own time.
   const before = known.played.length > 0 ? known : { ...known, played: link.spans, wanted: link.spans };
   const from = at + link.lead + reachMs;
   const here = tickAt(before.played, from);
@@ -53,7 +53,7 @@ export function goneOn(
   return withLine(formed, jumps ? from : from - reachMs + lineReachMs);
 }
 
-/** How late we are, ms, who are at a tick at `from`. */
+/** How late this stand is, ms, when it is at a tick at `from`. */
 function offAt(wanted: readonly Span[], tick: number, from: number): number {
   const there = wanted.findLast((one) => one.tick <= tick);
   // Where time stands still on both sides there is nothing to put right; but it may be that the leader has yet to come there.

@@ -10,7 +10,7 @@ import type { FormPlace, Now } from './now.js';
 export interface Follower {
   /** The take that is followed; `null` while none is. */
   readonly take: string | null;
-  /** Own ticks are the band's and so many. */
+  /** Own ticks are the band's plus this number. */
   readonly shift: number;
   /** The leader's spans as they were understood last; what is played; and what is to be reached by it. */
   readonly base: readonly Span[];

@@ -1,7 +1,7 @@
 import type { Message } from './messages.js';
 
 /*
- * What was sent once is taken once. A stand numbers its messages, each above the one before, in all terms that it leads. What the broker
+ * A message that was sent once is taken in once. A stand numbers its messages, each above the one before, in all terms that it leads. What the broker
  * keeps comes again whenever somebody subscribes, and after what was said since; so numbers are compared within a kind.
  */
 

@@ -27,13 +27,13 @@ export interface Told {
 
 /** A change is sent this long after the last one at the soonest, ms: a key that is held down is many. */
 const leastBetweenMs = 15;
-/** Without a change the state is sent every so many beats, within these bounds, ms. */
+/** Without a change the state is sent after this many beats, within these limits in ms. */
 const beatsBetween = 30;
 const leastQuietMs = 5000;
 const mostQuietMs = 30_000;
 /** Spans are sent from this long ago on, ms: a stand that hears of them later still finds the one that holds. */
 const backMs = 1000;
-/** By how much an outside clock must differ from what was sent, ms, for its time to be sent again. */
+/** By how much an external clock must differ from what was sent, ms, for its time to be sent again. */
 const leastFollowedMs = 3;
 /** How far ahead to check whether time runs as was sent. */
 const lookTicks = 32 * ticksPerQuarter;
@@ -134,7 +134,7 @@ export function differs(told: Told, session: Session, body: Now, at: number): bo
   if (link.spans === told.spans) return false;
   const to = tick + lookTicks;
   const [now, then] = [carriedOn(link.spans, conductor, to), carriedOn(told.spans, conductor, to)];
-  // An outside clock is never quite the same: it is sent where the difference begins to be heard.
+  // An external clock is never quite the same: it is sent where the difference begins to be heard.
   const least = link.following.label === null ? leastMs : leastFollowedMs;
   return apart(now, then, tick, to, timeAt(now, tick) + 1e6) > least;
 }

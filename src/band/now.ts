@@ -16,7 +16,7 @@ import {
 
 /*
  * Where the music is: what the leader tells at each change, and now and then without one. Each of them holds all there is to know beside
- * the chart, so that one that was lost is made good by the next, and who joins late needs only the last.
+ * the chart, so that the next one makes up for a lost one, and a late joiner needs only the last.
  */
 
 /** The most spans, and places of the form, in one message. */
@@ -36,7 +36,7 @@ export const sharedSetup = v.object({
   bpm: within(1, 1000),
   passes: v.nullable(whole(1, mostPasses)),
   countIn: whole(0, 8),
-  /** Bars of the pass that are gone round in, half open. */
+  /** The bars that are looped, half open. */
   range: v.nullable(
     v.pipe(
       v.object({ from: barAt, to: whole(1, 10_000) }),
@@ -62,7 +62,7 @@ export const formPlace = v.object({
   /** Bars played before it since the take began, for tempos that rise. */
   before: whole(0, 1e9),
   counting: v.boolean(),
-  /** The bar goes round with one chord of it, until the next place. */
+  /** The bar repeats with one of its chords until the next place. */
   vamp: v.boolean(),
 });
 

@@ -104,7 +104,7 @@ function beatOf({ link, performance }: Session): number | null {
   return link.state === 'running' && performance ? beatMs(performance.setup) : null;
 }
 
-/** The session with the names that mean its player in the form: in a song that somebody else leads, `me` is that one's own. */
+/** The session with the names that mean its player in the form: in a song that somebody else leads, `me` is the leader. */
 function withOwnNames(session: Session, { name, part, song }: Band, leading: boolean): Session {
   const { performance } = session;
   if (!performance) return session;
@@ -167,7 +167,7 @@ function tell(band: Band, session: Session, at: number): BandStep {
   return steps(quiet(own), ...beginning, songTold, nowTold);
 }
 
-/** What ran has been left for something that is not shared: it runs no longer. `null` where that is known. */
+/** The shared music was left for something that is not shared: it has stopped. `null` where that is known. */
 function leftOff({ told }: Band): Now | null {
   if (told?.body.state !== 'running') return null;
   return { ...told.body, state: 'stopped', spans: [], places: [], jump: null, vamp: null };

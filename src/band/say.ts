@@ -17,7 +17,7 @@ import {
 } from './topics.js';
 import { encode } from './wire.js';
 
-/** What a message says beside who sends it and its number. */
+/** The content of a message, without its sender and number. */
 export type Said = Message extends infer M
   ? M extends Message
     ? Omit<M, 'v' | 'from' | 'seq'>

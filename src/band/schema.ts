@@ -2,7 +2,7 @@ import * as v from 'valibot';
 import { safeText } from '../base/safe-text.js';
 import { parseKey } from '../theory/key.js';
 
-/** What must hold of the smallest pieces that messages are made of. All of it comes from outside. */
+/** The schemas of the smallest pieces of messages, all of which come from outside. */
 
 /** A text for a person, of at most this many characters: what could steer a terminal is made visible. */
 export const shownText = (most: number) => v.pipe(v.string(), v.maxLength(most), v.transform(safeText));
@@ -25,9 +25,9 @@ export const whole = (least: number, most: number) =>
 export const within = (least: number, most: number) =>
   v.pipe(v.number(), v.finite(), v.minValue(least), v.maxValue(most));
 
-/** Nobody has played to more ticks than these, eighty years of them. */
+/** More ticks than anybody plays: eighty years. */
 const mostTicks = 1e13;
-/** No monotonic clock has more ms than these. */
+/** More than any monotonic clock shows, ms. */
 const mostMs = 1e13;
 /** The most bars of a pass (`barLimit`), and the most passes that are counted. */
 const mostBars = 10_000;

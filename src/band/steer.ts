@@ -1,11 +1,11 @@
 import { type Span, tickAt, timeAt } from '../time/segment.js';
 
 /*
- * How a stand that is off comes back onto the leader's time. Nothing jumps: it is a little faster or slower until it is there. Nobody
+ * How a stand that is off returns to the leader's time. Nothing jumps: it is a little faster or slower until it is there. Nobody
  * notices a displacement below 6 ms, nor an interval that is off by less than a fortieth (Friberg and Sundberg 1995).
  */
 
-/** So large a share of the tempo a correction is at most, as long as it is over soon. */
+/** A correction is at most this share of the tempo, if that is enough to end it soon. */
 const mostShare = 0.02;
 /** However far off within a beat, it is over in this long, ms; and none is over sooner than that. */
 const longestMs = 2000;

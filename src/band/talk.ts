@@ -1,4 +1,4 @@
-/** A caller's words, of the trade. With `break` goes who takes it. */
+/** A caller's words, as players use them. `break` also says who takes it. */
 export const talkWords = ['once more', 'last time', 'softer', 'key up', 'break', 'hold', 'end'] as const;
 
 /** One of them. */

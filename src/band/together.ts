@@ -8,7 +8,7 @@ import { type BandPlayed, bandPlayed, forBand } from './play.js';
 export type PutSong = (session: Session, chart: Chart) => Session;
 
 /**
- * A whole step of a stand in its band: what its band came to (`quiet(band)`, `bandHeard`, `lead` …) and what its session came to, both settled, and
+ * A whole step of a stand in its band: the result of its band (`quiet(band)`, `bandHeard`, `lead` …) and of its session, both settled, and
  * brought together. A song that was heard of is put on the stand. The commands that come out are as the stand's player is to have them.
  *
  * @param at now, ms

@@ -63,7 +63,7 @@ export function leaderTopics(): readonly Topic[] {
 /** Who a stand is to a topic: the leader; the one whose id stands in it; the one it is for; anybody else. */
 export type TopicRole = 'leader' | 'owner' | 'addressee' | 'other';
 
-/** What a broker that can confine its clients lets whom do. */
+/** Who may do what at a broker that can confine its clients. */
 export interface TopicAccess {
   /** `$id` stands for the id of the stand whose topic it is, `$to` for that of the one it is for. */
   readonly topic: Topic;

@@ -5,7 +5,7 @@ import { quoted } from '../base/safe-text.js';
 import type { Topic } from './link.js';
 import { bandVersion, type Message, type MessageKind, messageSchemas, mostBytesOf } from './messages.js';
 
-/** Why something is not read: what it was, and a sentence. `version` is worth telling; the rest is noise or ill will. */
+/** Why something is not read: what it was, and a sentence. `version` is worth reporting; the rest is noise or an attack. */
 export interface Refusal {
   readonly why: 'topic' | 'size' | 'text' | 'version' | 'content';
   readonly message: string;

@@ -1,7 +1,7 @@
 import { distance } from 'fastest-levenshtein';
 import { quoted } from './safe-text.js';
 
-/** Longer words, and words beyond so many known ones, are not looked at: comparing takes time, and nobody meant them. */
+/** Longer words, and known words beyond this number, are not compared: it takes time, and nobody meant them. */
 const longest = 100;
 const most = 1000;
 
@@ -18,7 +18,7 @@ export function nearest(word: string, known: readonly string[]): string | null {
   if (word.length > longest) return null;
   for (const candidate of known.slice(0, most)) {
     const other = candidate.slice(0, 2 * longest).toLowerCase();
-    // No fewer edits than one is longer than the other.
+    // There are at least as many edits as the lengths differ by.
     if (Math.abs(other.length - low.length) > least) continue;
     const edits = distance(low, other);
     if (edits < least || (edits === least && best === null)) {
@@ -29,7 +29,7 @@ export function nearest(word: string, known: readonly string[]): string | null {
   return best;
 }
 
-/** `, did you mean “tempo”?` ready to be put after a sentence's last word, or the empty text. */
+/** `, did you mean “tempo”?` to be put after the last word of a sentence, or an empty text. */
 export function didYouMean(word: string, known: readonly string[]): string {
   const near = nearest(word, known);
   return near === null ? '' : `; did you mean ${quoted(near)}?`;

@@ -2,7 +2,7 @@
 export const leastNode = 20;
 
 /**
- * What to say where Node is too old; empty where it will do. Written so that a Node of any age can read it.
+ * What to say if Node is too old; empty if it is recent enough. Written so that a Node of any age can read it.
  *
  * @param found the version, as `process.versions.node` has it: `18.20.8`
  */

@@ -6,7 +6,7 @@
 const signs =
   '\\u0000-\\u001a\\u001c-\\u001f\\u007f-\\u009f\\u061c\\u180e\\u200b-\\u200f\\u2028-\\u202e\\u2060-\\u206f\\ufeff\\ufff9-\\ufffb';
 const unsafe = new RegExp(`[\\u001b${signs}\\u{e0000}-\\u{e007f}]`, 'gu');
-/** Whether there may be any: several times faster, and most texts have none. Tags begin with that half. */
+/** Whether a text may have any: a quick test first, since most texts have none. `\udb40` is the first half of every tag. */
 const suspect = new RegExp(`[\\u001b${signs}\\udb40]`);
 /** The same in a text with styles (SGR), which stay. */
 const style = /(\u001b\[[0-9;]*m)/;
@@ -68,7 +68,7 @@ export function isSafe(text: string): boolean {
   return !suspect.test(text) || text.search(unsafe) < 0;
 }
 
-/** Names put together for a sentence: the first few, and that there are more. */
+/** Names for a sentence: the first few, and whether there are more. */
 export function fewNames(names: readonly string[], most = 8): string {
   const shown = names.slice(0, most).map((name) => safeText(name.slice(0, 40)));
   return names.length > most ? `${shown.join(', ')} and ${names.length - most} more` : shown.join(', ');

@@ -9,7 +9,7 @@ export function searchText(text: string): string {
     .replace(/[‘’]/g, "'");
 }
 
-/** Whether a word of the text begins so; both as `searchText` has them. */
+/** Whether a word of the text begins at `start`. The text is one that `searchText` made. */
 export function beginsWord(text: string, start: string): boolean {
   for (let at = text.indexOf(start); at >= 0; at = text.indexOf(start, at + 1))
     if (at === 0 || !/[\p{L}\p{N}#]/u.test(text[at - 1] as string)) return true;

@@ -1,7 +1,7 @@
 import { textWidth } from './text-width.js';
 import { wrapText } from './wrap-text.js';
 
-/** Where columns of text stand: the first, how far from each other, and where the line ends. */
+/** Where columns of text are: the first one, the distance between them, and the end of the line. */
 export interface TextColumns {
   readonly left: number;
   readonly each: number;
@@ -40,7 +40,7 @@ export function indentedLines(text: string, room: number): readonly string[] {
   const [first = '', ...more] = wrapText(text, room);
   if (more.length === 0) return [first];
   const words = text.split(/\s+/).filter((one) => one !== '');
-  // A word that was cut goes on where it was cut.
+  // A word that was cut continues after the cut.
   let behind = words.join(' ').slice(first.length);
   if (behind.startsWith(' ')) behind = behind.slice(1);
   return [first, ...wrapText(behind, room - indent).map((line) => ' '.repeat(indent) + line)];

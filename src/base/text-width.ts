@@ -1,7 +1,7 @@
 import stringWidth from 'string-width';
 import { safeText } from './safe-text.js';
 
-/** Characters that take one column each; most of what is drawn is of them, and counting them is a hundred times faster than looking them up. */
+/** Characters of one column each. Most of what is drawn has only these, and counting them is a hundred times faster than looking up widths. */
 const narrow =
   /^[\u0020-\u007e\u00a1-\u00ac\u00ae-\u02ff\u2010-\u2027\u2070-\u209c\u2190-\u21ff\u2219\u2500-\u25ff\u2660-\u266f]*$/;
 

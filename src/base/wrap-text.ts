@@ -32,7 +32,7 @@ export function wrapText(
   return line === '' ? lines : [...lines, line];
 }
 
-/** A word that is wider than a line in parts that are not, cut between what is seen as characters: each has one at least. */
+/** A word that is wider than a line, cut into parts that fit. A cut is between what people see as characters; each part has at least one. */
 function wordParts(word: string, width: number, widthOf: (text: string) => number): readonly string[] {
   const parts: string[] = [];
   let part = '';

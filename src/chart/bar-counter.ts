@@ -2,8 +2,8 @@ import type { Excerpt, Section } from './chart.js';
 import { playThrough } from './play-through.js';
 
 /**
- * Answers how many bars a section has when its repeats are played, each counted once. One that is made of others is added
- * up from their counts, not spelled out.
+ * Answers how many bars a section has when its repeats are played. Each section is counted once; one made of others is
+ * the sum of their counts.
  */
 export function barCounter(sections: readonly Section[]): (name: string) => number {
   const counts = new Map<string, number>();
@@ -26,7 +26,7 @@ export function barCounter(sections: readonly Section[]): (name: string) => numb
   return barsOf;
 }
 
-/** How many bars are taken from a section that has so many. */
+/** How many bars are taken from a section with this many bars. */
 function taken(take: Excerpt['take'], bars: number): number {
   if (take.kind === 'all') return bars;
   if (take.kind === 'own') return take.items.filter(({ kind }) => kind === 'bar').length;

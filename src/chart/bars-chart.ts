@@ -1,25 +1,25 @@
 import type { Place } from './chart.js';
 
-/** Bars that were given by themselves, with what a chart says of its key, tempo and meter in its own writing. */
+/** Bars without a file, with key, tempo and meter as a chart has them. */
 export interface BareBars {
   readonly bars: string;
   readonly key: string;
-  /** As charts have it when absent. */
+  /** The usual tempo when absent. */
   readonly tempo?: string;
   readonly meter?: string;
 }
 
-/** The text of a chart, and where a place in it is in the bars that were given. */
+/** The text of a chart, and where a place in that text is in the bars that were typed. */
 export interface BarsChart {
   readonly text: string;
   readonly placeIn: (place: Place) => Place;
 }
 
-/** Columns by which bars are set in from the left within a chart. */
+/** Columns by which bars are indented in a chart. */
 const indent = 4;
 /** The longest title that is made of bars, characters. */
 const mostTitle = 40;
-/** What divides lines of bars: a stroke between spaces, or the end of a line. */
+/** What divides lines of bars: a slash between spaces, or the end of a line. */
 const between = /\s+\/(?=\s|$)|[\r\n]+/;
 
 /** A chart of bars alone: one section, in the chart's own notation; ` / ` divides its lines. */
@@ -42,7 +42,7 @@ export function barsChart({ bars, key, tempo, meter }: BareBars): BarsChart {
   return { text, placeIn };
 }
 
-/** A line of the bars, and at which character of them it begins. */
+/** A line of bars, and the index of its first character. */
 interface BarLine {
   readonly text: string;
   readonly at: number;

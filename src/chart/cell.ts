@@ -64,7 +64,7 @@ function cutMarks(word: string): { early: string; body: string; marks: string } 
   let end = word.length;
   for (;;) {
     while (end > least && '~!._'.includes(word[end - 1] as string)) end -= 1;
-    // Figures are a mark's only after the sign of a held chord: those of a chord are its own.
+    // Figures belong to a mark only after the sign of a held chord; elsewhere they belong to the chord.
     let sign = end;
     while (sign > least && /\d/.test(word[sign - 1] as string)) sign -= 1;
     if (sign === end || sign === least || word[sign - 1] !== '_') break;

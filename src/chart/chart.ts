@@ -32,7 +32,7 @@ export interface Place {
 export type CellEnding = 'plain' | 'ring' | 'stop';
 
 /**
- * One chord of a written bar. `chord` is `null` for no chord. `dots` is how many of them it was given, if it was: felt beats, or
+ * One chord of a written bar. `chord` is `null` for no chord. `dots` is how many dots were written, if any: felt beats, or
  * quarters or eighths where those fill the bar (`dotsInBeat`).
  */
 export interface WrittenCell {
@@ -54,7 +54,7 @@ export type Change =
   | { readonly kind: 'tempo'; readonly bpm: number }
   | { readonly kind: 'swing'; readonly swing: number }
   | { readonly kind: 'key-to'; readonly to: KeyTarget }
-  /** From here to the end of the section the tempo falls steadily, to so many percent. */
+  /** From here to the end of the section the tempo falls steadily, to this percentage. */
   | { readonly kind: 'slow'; readonly percent: number }
   /** The band stops after the bar before; `beats`: for how long where nobody gives the cue, `null` for a bar. */
   | { readonly kind: 'wait'; readonly beats: number | null };
@@ -62,7 +62,7 @@ export type Change =
 /** Which times through a repeat an ending belongs to; `last` stands for the final pass of the form. */
 export type EndingTimes = readonly number[] | 'last';
 
-/** A mark of the way through a song: where one goes back to, after which bar one leaves for the coda, after which it ends. */
+/** A mark for jumps: where to go back to, after which bar to go to the coda, after which bar the song ends. */
 export type WayMark = 'sign' | 'to-coda' | 'fine';
 
 /**
@@ -158,9 +158,9 @@ export interface Chart {
   readonly sections: readonly Section[];
   /** The tune, section by section, where the chart has one. */
   readonly tune?: readonly SectionTune[];
-  /** What gives cues beside those that are written. */
+  /** Where cues come from, besides the written ones. */
   readonly cues?: 'tune';
-  /** By what it is found: feel, level, who leads. Absent where there are none. */
+  /** Words that it is found by: feel, level, who leads. Absent when there are none. */
   readonly tags?: readonly string[];
   readonly form: readonly FormEntry[];
   /**
@@ -209,7 +209,7 @@ export interface PlayedBar {
   readonly section: string;
   /** Index of the form entry. */
   readonly entry: number;
-  /** Which time through that entry, from 0, when it is played several times. */
+  /** Which time through that entry it is, from 0. */
   readonly round: number;
   readonly cells: readonly PlayedCell[];
   readonly beats: number;
@@ -217,19 +217,19 @@ export interface PlayedBar {
   readonly meter: Meter;
   readonly tempo: Tempo;
   readonly feel: Feel;
-  /** What is told over it: cues as written, and after them the tune's. */
+  /** The cues over it: the written ones, and after them the tune's. */
   readonly cues: readonly string[];
-  /** The last of its cues, where the tune gives it (`cues: tune`) and the chart does not have it. */
+  /** The last of its cues, if it comes from the tune (`cues: tune`) and is not written in the chart. */
   readonly tuneCue?: string;
   readonly who: string | null;
   readonly pattern: string | null;
-  /** How loud its part of the form is; `null` as the pattern has it. */
+  /** How loud its part of the form is; `null` leaves that to the pattern. */
   readonly level: Level | null;
   /** On the first bar of a phrase as it is played: the words of the phrase, a text for each line of them. */
   readonly words?: readonly string[];
   /** The marks that come before it and after it, where there are any. */
   readonly marks?: readonly WayMark[];
-  /** In what a form word plays once more: the index of the form entry that it was first played in. */
+  /** In bars that a form word plays again: the index of the form entry that they were first played in. */
   readonly again?: number;
   /** The form word, on the first bar that it plays. */
   readonly way?: FormWay;

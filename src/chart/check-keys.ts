@@ -8,7 +8,7 @@ import { lettersBehind } from './write.js';
 /** The most keys of a chain that a sentence spells out. */
 const mostNamed = 6;
 
-/** How a change of key was come to: how often, in which keys, and whether they are always the same. */
+/** How a change of key was reached: how often, in which keys, and whether they are always the same. */
 interface Heard {
   readonly first: Key;
   readonly before: string[];
@@ -17,11 +17,11 @@ interface Heard {
   differs: boolean;
 }
 
-/** Gathers, while a chart is unrolled, the changes by half steps that lead to other keys when they are come to again. */
+/** Gathers, while a chart is unrolled, the changes by half steps that lead to another key when they are reached again. */
 export class KeysHeard {
   private readonly heard = new Map<Change, Map<FormEntry | null, Heard>>();
 
-  /** To be told every change of one pass, as `UnrollOptions.onChange` is. */
+  /** Takes every change of one pass, as `UnrollOptions.onChange` reports it. */
   add(change: Change, before: Key, behind: Key, entry: FormEntry): void {
     if (change.kind !== 'key') return;
     const scopes = this.heard.get(change) ?? new Map<FormEntry | null, Heard>();
@@ -70,7 +70,7 @@ function keysInOrder(bars: readonly PlayedBar[]): string {
   return ` ${keys.join(' ')} `;
 }
 
-/** Of a chain of keys those that bars are in: what a change at the very beginning or end leads from or to may not sound. */
+/** The keys of a chain that sound: no bar may be in the key before a change at the very beginning, or after one at the very end. */
 function sounding(chain: readonly string[], inOrder: string): readonly string[] {
   const shorter = [chain, chain.slice(1), chain.slice(0, -1), chain.slice(1, -1)];
   return shorter.find((keys) => keys.length > 0 && inOrder.includes(` ${keys.join(' ')} `)) ?? chain;

@@ -4,7 +4,7 @@ import type { Faults } from './fault.js';
 import { wayText } from './write.js';
 import { writtenItems } from './written-lines.js';
 
-/** Reports form words that stand where they cannot: first in a form, after its end, or without a coda. */
+/** Reports form words in the wrong place: first in a form, after its end, or without a coda. */
 export function checkWays(form: readonly FormEntry[], faults: Faults): void {
   form.forEach(({ way, place }, index) => {
     if (!way) return;
@@ -25,7 +25,7 @@ export function checkWays(form: readonly FormEntry[], faults: Faults): void {
   });
 }
 
-/** Reports marks that stand twice, and those that no form word goes by. */
+/** Reports marks that are written twice, and marks that no form word uses. */
 export function checkMarks(chart: Chart, faults: Faults): void {
   const first = new Map<WayMark, Place>();
   const ways = chart.form.flatMap(({ way }) => way ?? []);

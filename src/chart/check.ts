@@ -10,7 +10,7 @@ import { checkTune, type TuneInFile } from './tune/check-tune.js';
 import { hasFinalBars, unroll } from './unroll.js';
 import { writtenLines } from './written-lines.js';
 
-/** Checks a chart that reads well as a whole: its form within bounds, every section used, excerpts there. */
+/** Checks a whole chart that could be read: its form within limits, every section used, every excerpt there. */
 export function checkChart(chart: Chart, read: TuneInFile, faults: Faults): void {
   checkUse(chart, faults);
   checkExcerpts(chart, faults);
@@ -51,7 +51,7 @@ export function checkChart(chart: Chart, read: TuneInFile, faults: Faults): void
   }
 }
 
-/** In a crooked chart dots count felt beats, also where somebody may have meant a full bar of quarters or eighths. */
+/** In a crooked chart dots count felt beats, even if somebody may have meant a full bar of quarters or eighths. */
 function checkDots(chart: Chart, bars: readonly PlayedBar[], faults: Faults): void {
   if (!chart.crooked) return;
   const told = new Set<Item>();

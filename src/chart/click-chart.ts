@@ -4,13 +4,13 @@ import { readChart } from './read.js';
 /** The title of a click without a song. */
 export const clickTitle = 'Click';
 
-/** What a tempo counts in a click: the beat that is felt, as far as charts can count it. */
+/** The note that the tempo of a click counts: the felt beat, if a chart can count it. */
 function countOf(meter: Meter): Tempo['count'] {
   const quarters = quartersPerBeat(meter);
   return quarters === 2 ? 'half' : quarters === 1.5 ? 'dotted' : 'quarter';
 }
 
-/** A click without a song, as a chart: one bar without a chord, which goes round. `bpm`: felt beats a minute. */
+/** A click without a song, as a chart: one bar without a chord, repeated. `bpm`: felt beats a minute. */
 export function clickChart(meter: Meter, bpm: number): Chart {
   const text = `title: ${clickTitle}\nkey: C\ntempo: ${countOf(meter)}=${bpm}\nmeter: ${meterText(meter)}\nform: bar\nsections:\n  bar: |\n    nc\n`;
   const read = readChart(new TextEncoder().encode(text));
@@ -31,7 +31,7 @@ export const meters: readonly Meter[] = [
   { beats: 7, unit: 4 },
 ];
 
-/** The meter after another; the first one after one that is none of them. */
+/** The next meter; the first one if the given meter is not in the list. */
 export function nextMeter({ beats, unit }: Meter): Meter {
   const at = meters.findIndex((one) => one.beats === beats && one.unit === unit);
   return meters[(at + 1) % meters.length] as Meter;

@@ -2,10 +2,10 @@ import { type Key, transposeKey } from '../theory/key.js';
 import type { Change, PlayedBar } from './chart.js';
 import { keyAt } from './key-target.js';
 
-/** What holds where a pass has come to. */
+/** The key, meter, tempo and feel at a place of a pass. */
 export type Context = Pick<PlayedBar, 'key' | 'meter' | 'tempo' | 'feel'>;
 
-/** What holds after a change in a pass that is played in the key `home`. */
+/** The same after a change, in a pass that is played in the key `home`. */
 export function changed(context: Context, change: Change, home: Key): Context {
   switch (change.kind) {
     case 'meter':
@@ -18,7 +18,7 @@ export function changed(context: Context, change: Change, home: Key): Context {
       return { ...context, feel: { swing: change.swing } };
     case 'key-to':
       return { ...context, key: keyAt(change.to, home) };
-    // These two are about time alone, and hold for bars and not from a place on: see slowing.ts.
+    // These two concern single bars, not everything from here on: see slowing.ts.
     case 'slow':
     case 'wait':
       return context;

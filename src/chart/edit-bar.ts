@@ -29,7 +29,7 @@ export function barText(source: string, chart: Chart, bar: BarSource): BarText |
   const within = line && barWithin(line, item.place);
   if (!line || !within) return null;
   const start = offsetsOf(source)(line);
-  // All of the line up to the bar's end: a bar alone could be one of the same looks that comes before it.
+  // The whole line up to the bar's end is compared: the bar alone could be mistaken for an equal one before it.
   if (!source.startsWith(line.text.slice(0, within.to), start)) return null;
   const text = line.text.slice(within.from, within.to);
   return { from: start + within.from, to: start + within.to, text };
@@ -39,13 +39,13 @@ export function barText(source: string, chart: Chart, bar: BarSource): BarText |
 export interface EditedBar {
   readonly text: string;
   readonly chart: Chart;
-  /** What the bar after, a `=`, was written out as so that it plays what it played; `null` where nothing had to be. */
+  /** If the next bar was a `=`: the bar that replaced it, so that it sounds as before. `null` if nothing had to be replaced. */
   readonly writtenOut: string | null;
 }
 
 /**
- * Puts other bars in the place of one and reads the whole again. What may be written is one bar or several. Every other bar
- * plays what it played: a `=` directly after that would now repeat another one is written out. Nothing else of the file changes.
+ * Replaces a bar by one or several others and reads the whole again. Every other bar sounds as before: a `=` directly after
+ * it, which would now repeat another bar, is written out. Nothing else in the file changes.
  */
 export function editBar(
   source: string,
@@ -69,7 +69,7 @@ export function editBar(
   return { ...kept, value: { ...kept.value, writtenOut } };
 }
 
-/** Puts bars in the place of one, every other character of the file staying as it is. */
+/** Replaces a bar; every other character of the file stays as it is. */
 function replaceBar(
   source: string,
   chart: Chart,
@@ -159,7 +159,7 @@ function characters(text: string, count: number): number {
   return [...text].slice(0, count).join('').length;
 }
 
-/** Why a text cannot stand for a bar; `null` when it can. */
+/** Why a text cannot replace a bar; `null` when it can. */
 function unfit(text: string): string | null {
   if (text.trim() === '') return 'an empty bar; a bar without a chord is written nc';
   if (/\p{Cc}/u.test(text)) return 'a bar is written on one line, without control characters';
@@ -178,7 +178,7 @@ function isBarToken({ kind, text }: Token): boolean {
   return kind === 'open' || kind === 'close' || (kind === 'word' && !/^@|^x\d+$|\\/.test(text));
 }
 
-/** How many bars a text has that is fit for them. */
+/** How many bars a text has, if it can replace a bar. */
 function barCount(text: string): number {
   let inside = false;
   return tokenize(text, 1, 1).filter(({ kind }) => {
@@ -199,7 +199,7 @@ function tokenText({ kind, text }: Token): string {
   return signs[kind] ?? text;
 }
 
-/** Faults in what was written go before those that it causes elsewhere. */
+/** Faults in the new bars come before those that they cause elsewhere. */
 function hereFirst(faults: readonly Fault[], { line, column }: Place, replacement: string): readonly Fault[] {
   const here = (fault: Fault): boolean =>
     fault.line === line && fault.column >= column && fault.column <= column + [...replacement].length;

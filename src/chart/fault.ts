@@ -6,7 +6,7 @@ export interface Fault extends Place {
   readonly message: string;
 }
 
-/** Of how many faults it is only told that they are there. */
+/** How many more faults there are that are only counted. */
 export interface Untold {
   readonly errors: number;
   readonly warnings: number;
@@ -15,7 +15,7 @@ export interface Untold {
 /** The most faults of a file that are reported one by one; the rest is counted. */
 export const mostTold = 100;
 
-/** A fault's sentence, or how it is put together: of the hundreds of thousands a file can have only the first are worded. */
+/** A fault's sentence, or how it is put together: a file can have hundreds of thousands, and only the first need a sentence. */
 type Words = string | (() => string);
 
 interface Held extends Place {
@@ -23,7 +23,7 @@ interface Held extends Place {
   readonly message: Words;
 }
 
-/** Collects faults while a file is read, so that all of them are told at once. */
+/** Collects faults while a file is read, so that all of them are reported at once. */
 export class Faults {
   private readonly held: Held[] = [];
   private errors = 0;
@@ -63,13 +63,13 @@ export class Faults {
     return shown.map(worded);
   }
 
-  /** What a file that cannot be read gives. */
+  /** The result for a file that cannot be read. */
   refused(): Extract<Reading<never>, { ok: false }> {
     const faults = this.sorted();
     return { ok: false, faults, ...this.beyond(faults) };
   }
 
-  /** What a file that was read gives: the value, or nothing but its faults where there is an error among them. */
+  /** The result for a file that was read: the value, or only its faults if one of them is an error. */
   with<T>(value: T): Reading<T> {
     if (this.failed) return this.refused();
     const faults = this.sorted();

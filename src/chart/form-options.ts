@@ -41,12 +41,12 @@ export function readFormOptions(text: string, place: Place, faults: Faults, home
   };
 }
 
-/** Fields that are there only where the chart has them. */
+/** Fields that are present only if the chart has them. */
 function optional(level: Level | undefined, bass: BassLine | undefined): Pick<FormEntry, 'level' | 'bass'> {
   return { ...(level ? { level } : {}), ...(bass ? { bass } : {}) };
 }
 
-/** `key D`; alone, or with a sign between, it is one with something wrong. */
+/** `key D`; `key` alone, or with a sign after it, was meant as one. */
 function isKeyPart(part: string): boolean {
   return /^key(?:[\s=:]|$)/i.test(part);
 }

@@ -62,7 +62,7 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
       faults.push({
         ...place,
         severity: 'error',
-        message: '“|:” has no “:|” behind it in its section; write :| where the repeat ends',
+        message: '“|:” has no “:|” after it in its section; write :| where the repeat ends',
       });
   };
   const rows = sheet.split(/\r?\n/);
@@ -83,7 +83,7 @@ export function importLetters(sheet: string, options: LetterSheetOptions): Lette
       begin(heading);
       if (isLone && lettersHead)
         remark(
-          `${quoted(line)} is read as a section’s heading; where it is a chord, put | round it: | ${line} |`,
+          `${quoted(line)} is read as a section’s heading; if it is a chord, put | around it: | ${line} |`,
         );
       return;
     }

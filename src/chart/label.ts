@@ -32,7 +32,7 @@ export const markWords: Readonly<Record<WayMark, string>> = {
 
 /** The marks of a bar in words: `sign`, `to coda`, `fine`; on the first bar of a form word that too: `from the sign`. */
 export function wayMarks({ marks, way }: Pick<PlayedBar, 'marks' | 'way'>): readonly string[] {
-  // That the sign stands where one comes to “from the sign” need not be said again.
+  // At “from the sign” the sign itself need not be shown as well.
   const shown = (marks ?? []).filter((mark) => mark !== 'sign' || way?.from !== 'sign');
   return [...(way ? [wayLabel(way)] : []), ...shown.map((mark) => markWords[mark])];
 }
@@ -75,18 +75,18 @@ export function withMarks(
   return (cell.early ? "'" : '') + label + ending;
 }
 
-/** What is said of a bar with which a ritardando begins; nothing for other bars. */
+/** What is shown at the bar where a ritardando begins; nothing for other bars. */
 export function slowingMarks(bars: readonly PlayedBar[], index: number): string[] {
   const percent = slowingFrom(bars, index);
   return percent === null ? [] : [`rit. to ${percent}%`];
 }
 
-/** What is said of a bar of a pass after its cues: that a ritardando begins with it, and that the band stops after it. */
+/** What is shown at a bar of a pass after its cues: that a ritardando begins with it, and that the band stops after it. */
 export function timeMarksAt(bars: readonly PlayedBar[], index: number): string[] {
   return [...slowingMarks(bars, index), ...(bars[index]?.wait === undefined ? [] : ['then stop'])];
 }
 
-/** What is said of a bar alone in which the tempo falls, or after which the band stops; nothing for most bars. */
+/** What is shown at a single bar in which the tempo falls, or after which the band stops; nothing for most bars. */
 export function timeMarks({ slowing, wait }: Pick<PlayedBar, 'slowing' | 'wait'>): string[] {
   const share = slowing?.at(-1);
   return [

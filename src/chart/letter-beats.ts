@@ -1,6 +1,6 @@
 import { feltBeats, type Meter, meterText } from './chart.js';
 
-/** A chord of a line in letters, as a number's text, and how many beats it is given: itself and a slash or dot for each more. */
+/** A chord of a line in letters, as a number's text, and its number of beats: one for itself, and one for each slash or dot after it. */
 export interface BeatenChord {
   readonly text: string;
   readonly beats: number;

@@ -11,7 +11,7 @@ const partName = new RegExp(
 /** Parts that are called by a letter: `A part`, `Part B`. */
 const letterPart = /^(?:[A-H][\s-]part|part\s+[A-H0-9])$/i;
 
-/** The name in a section's heading, or `null` where a line is none. `Name:` and `[Name]` are headings, and what parts mostly are called. */
+/** The name in a section's heading, or `null` if a line is not one. Headings are `Name:`, `[Name]`, and the usual names of parts. */
 export function headingOf(line: string): string | null {
   const match = /^\[([^\]]{1,30})\]:?$|^([^|]{1,30}):$/u.exec(line);
   if (match) return (match[1] ?? match[2] ?? '').trim();
@@ -24,7 +24,7 @@ export function titleRow(rows: readonly string[]): number | null {
   return first >= 0 && rows[first + 1]?.trim() === '' ? first : null;
 }
 
-/** A heading with its first line of chords after it, `Verse: G C D G`, or `null`: what is called so, and where the line begins. */
+/** A heading with a line of chords after it, `Verse: G C D G`: the name, and where the chords begin; otherwise `null`. */
 export function headedLine(row: string): { readonly name: string; readonly from: number } | null {
   const match =
     /^\s*([^|:\s][^|:]{0,29}):\s+(?=[^\s:])/u.exec(row) ?? /^\s*([^|:\s–-]{1,30})\s+[–-]\s+(?=\S)/u.exec(row);
@@ -33,7 +33,7 @@ export function headedLine(row: string): { readonly name: string; readonly from:
   return isChordLine(row.slice(match[0].length)) ? { name, from: match[0].length } : null;
 }
 
-/** What a line at a sheet's head says of the song, and the flag that says it here; `null` where it says nothing of it. */
+/** What a line at the head of a sheet says about the song, and the option for it; `null` for other lines. */
 export function headLine(line: string): { readonly what: string; readonly flag: string } | null {
   const [, name = '', value = ''] =
     /^(title|key|tempo|bpm|meter|metre|time)\s*[:=]\s*(\S.*)$/i.exec(line) ?? [];

@@ -45,7 +45,7 @@ export function piecesOf(body: string): Piece[] {
       cut(ending[0].length);
       hasEnding = true;
     }
-    // The bracket that an ending is closed with says nothing that its bar line does not.
+    // A bracket that closes an ending adds nothing to its bar line.
     if (hasEnding && !text.includes('[')) text = text.replace(/\]\s*$/, '');
     pieces.push({ text, column, marks });
     marks = [];

@@ -1,10 +1,10 @@
 /** How loud a part of the form is played, by the words of a chart; a part without one is as the pattern has it. */
 export type Level = 'soft' | 'up' | 'full';
 
-/** What the bass does before a change: nothing of its own, or a run into the chord that comes. */
+/** What the bass does before a change: nothing, or a run into the next chord. */
 export type BassLine = 'plain' | 'walk';
 
-/** What each level comes to, in percent of what the pattern and the bass have, and when it is used. */
+/** Each level in percent of the loudness of pattern and bass, and when it is used. */
 export const levels: Readonly<Record<Level, { readonly percent: number; readonly says: string }>> = {
   soft: { percent: 65, says: 'under a singer' },
   up: { percent: 115, says: 'behind a break' },

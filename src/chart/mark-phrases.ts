@@ -43,7 +43,7 @@ function entryBars(line: SectionLine | undefined): ReadonlySet<number> {
   return entries;
 }
 
-/** A piece of a section. Where it begins amid a phrase that has words, its first bar has them, after an ellipsis. */
+/** A piece of a section. If it begins in the middle of a phrase with words, its first bar has them, after an ellipsis. */
 export function takenUp(steps: Step[]): Step[] {
   const at = steps.findIndex(({ kind }) => kind === 'bar');
   const first = steps[at];

@@ -1,6 +1,6 @@
 import { quoted } from '../base/safe-text.js';
 
-/** What is meant by a word after an `@` that others have for a change or a held chord; `null` for all else. */
+/** What is meant by a word after an `@` that other notations use for a change or a held chord; otherwise `null`. */
 export function otherChange(word: string): string | null {
   const found = quoted(`@${word}`);
   if (/^(?:fermata|hold|held|ferm)\b/i.test(word))

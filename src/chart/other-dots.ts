@@ -2,7 +2,7 @@ import { quoted } from '../base/safe-text.js';
 import { type Notation, readCell } from './cell.js';
 
 /**
- * What is meant by a word with signs between chords or dots that belong elsewhere: `1...5.`, `1…`, `1,`, `.`, `“ho`; `null` for all
+ * What is meant by a word with dots or signs that are out of place: `1...5.`, `1…`, `1,`, `.`, `“ho`; `null` for all
  * else.
  *
  * @example otherDots('1…', { kind: 'numbers' })?.says // “1…”: the dots are three full stops, “1...”

@@ -12,7 +12,7 @@ export function otherLetters(word: string, key: Key): string | null {
   const meant = meantBy(word);
   if (meant !== null) return `${quoted(word)}: ${meant}`;
   const other = otherWriting(word, { kind: 'letters', key });
-  // Of what is written so in a chart only some is read in a letter sheet.
+  // Only some of what a chart can have is read in a letter sheet.
   const reads = other?.meant.every((writing) => /^(?:=|nc)$/.test(writing) || isChord(writing));
   return other && reads ? other.says : null;
 }

@@ -4,7 +4,7 @@ import type { Token } from './tokens.js';
 /** The most words that a form word or a mark has in another notation. */
 const mostWords = 7;
 
-/** What others write, from the most words to the fewest: a pattern, and what is meant. */
+/** What other notations write, from the most words to the fewest: a pattern, and what is meant. */
 const rows: readonly (readonly [RegExp, (match: RegExpExecArray) => string])[] = [
   [
     /^(?:d\.? ?s\.?|d[ae]l segno)(?: al?\.? ?(coda|fine))?$/iu,
@@ -39,7 +39,7 @@ function end(to: string | undefined): string {
 }
 
 /**
- * What is meant by words that others have for going back, to the coda, or to the end; `null` for all else.
+ * What is meant by words of other notations for going back, to the coda, or to the end; `null` for all else.
  *
  * @example otherWay('D.S. al coda') // “D.S. al coda”: write it as an entry of the form: from sign to coda
  */

@@ -11,7 +11,7 @@ export interface OtherWriting {
   readonly says: string;
 }
 
-/** One row of the table: words it is for, what the writings are (`null` where it is none after all), and what it says about them. */
+/** One row of the table: the words it is for, what they mean (`null` if they are not meant after all), and the sentence about them. */
 interface Row {
   readonly pattern: RegExp;
   readonly meant: (match: RegExpExecArray, notation: Notation) => readonly string[] | string | null;
@@ -154,7 +154,7 @@ function reads(bar: string, notation: Notation): boolean {
   return cell.ok && cell.value.dots === null;
 }
 
-/** Signs of other writings in those that are known here: triangles, circles, and what says major. */
+/** Signs of other notations as they are written here: triangles, circles, and signs for major. */
 function plainSuffix(suffix: string): string {
   return suffix
     .replace(/[∆△▲Δ]7?/gu, 'maj7')

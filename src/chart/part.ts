@@ -2,7 +2,7 @@ import type { Chart, FormEntry, PlayedBar } from './chart.js';
 
 /**
  * Whether two bars that follow each other in a pass stand in the same part of it: the same time through one entry of the
- * form, and in what a form word plays once more, through the entry that it was first played in.
+ * form, and for bars that a form word plays again, the entry that they were first played in.
  */
 export function samePart(
   one: Pick<PlayedBar, 'entry' | 'round' | 'again'>,

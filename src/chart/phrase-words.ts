@@ -42,7 +42,7 @@ export function otherVerse(text: string): string | null {
   return found ? `${Number(found[1] ?? found[2] ?? found[3])}. ${found[4]}` : null;
 }
 
-/** The words of a phrase that is taken up amid: each verse, and what has no number, after an ellipsis. */
+/** The words of a phrase that begins in its middle: each verse, and lines without a number, after an ellipsis. */
 export function amidPhrase(words: readonly string[]): readonly string[] {
   return words.map((text, line) => {
     const number = verse.exec(text)?.[0];

@@ -5,7 +5,7 @@ import { writtenLines } from './written-lines.js';
 /** A bar of a section as it is written. */
 export type WrittenBar = Extract<Item, { kind: 'bar' }>;
 
-/** What a section comes to when its repeats are played: bars, and what holds from there on or stands above the next. */
+/** A step of a section whose repeats are played: a bar, or something that holds from there on or is shown above the next bar. */
 export type Step =
   | {
       readonly kind: 'bar';
@@ -21,10 +21,10 @@ export type Step =
     }
   | { readonly kind: 'change'; readonly change: Change }
   | { readonly kind: 'cue'; readonly text: string }
-  /** Whatever slowed down is in tempo again. */
+  /** A ritardando is over: the music is in tempo again. */
   | { readonly kind: 'in-tempo' };
 
-/** A step, or a mark that is put onto the bar it belongs to when all is known. */
+/** A step, or a mark that is put onto its bar at the end. */
 type Found = Step | { readonly kind: 'mark'; readonly mark: WayMark };
 
 interface Flat {

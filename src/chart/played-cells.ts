@@ -10,7 +10,7 @@ export function beatsOf({ cells }: Pick<WrittenBar, 'cells'>, meter: Meter, croo
   return dots === null ? feltBeats(meter) : dots / dotsInBeat(dots, meter, crooked);
 }
 
-/** The chords of a bar of so many felt beats in a key, sharing it equally or by their dots. */
+/** The chords of a bar in a key, sharing its felt beats equally or by their dots. */
 export function playedCells({ cells }: Pick<WrittenBar, 'cells'>, beats: number, key: Key): PlayedCell[] {
   const shares = dotsOf(cells) ?? cells.length;
   let before = 0;

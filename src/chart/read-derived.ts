@@ -6,10 +6,10 @@ import { type Token, tokenize, wordAt } from './tokens.js';
 
 const excerptPattern = /^(?:(all)|(first|last)\s+(\d+)|bars\s+(\d+)\s*-\s*(\d+))\s+of\s+(\S.*)$/;
 
-/** Whether a section's text says what it is made of rather than its bars alone: a piece of it is taken from elsewhere. */
+/** Whether a section takes a piece from another section, rather than having only bars of its own. */
 export function looksDerived(text: string): boolean {
   if (/^\s*(?:all|first|last|bars)\s/.test(text)) return true;
-  // After bars of its own a plus stands as a word; one in a cue or in a comment says nothing.
+  // After the section's own bars the plus is a word by itself; one in a cue or a comment does not count.
   if (!/(?:^|\s)\+\s*(?:all|first|last|bars)\s/.test(text)) return false;
   return text
     .split('\n')

@@ -95,7 +95,7 @@ function readEntry(text: string, place: Place, faults: Faults, home: Key | null)
   return wayEntry(name, times, { section: '', times: 1, ...options, place }, faults);
 }
 
-/** An entry that begins with “from”: a form word. A section that is called just “from” is one all the same. */
+/** An entry that begins with “from”: a form word. A section may still be called “from” by itself. */
 function wayEntry(name: string, times: number, entry: FormEntry, faults: Faults): FormEntry | null {
   if (name === 'from') return { ...entry, section: name, times };
   const way = readWay(name);
@@ -110,7 +110,7 @@ function wayEntry(name: string, times: number, entry: FormEntry, faults: Faults)
   return null;
 }
 
-/** Tells every entry whose section does not exist, and form words that stand where they cannot. */
+/** Reports every entry whose section does not exist, and form words in the wrong place. */
 export function checkForm(form: readonly FormEntry[], names: readonly string[], faults: Faults): void {
   const known = new Set(names);
   for (const entry of form) {

@@ -91,16 +91,16 @@ class SectionReader {
   /** Whether the tempo falls here, and a @rit that still waits for its bar. */
   private slows = false;
   private lastSlow: Place | null = null;
-  /** A cue that still waits for its bar. */
+  /** A cue whose bar has not come yet. */
   private lastCue: { readonly text: string; readonly place: Place } | null = null;
-  /** Words that still wait for their line of bars. */
+  /** Words whose line of bars has not come yet. */
   private lastWords: { readonly text: string; readonly place: Place } | null = null;
   private ending: (Place & { readonly numbered: boolean }) | null = null;
   /** True after a :| and the endings that follow it, where one more ending may stand. */
   private afterRepeat = false;
   /** How many repeats were opened within another, which is reported once. */
   private nested = 0;
-  /** A sign that still waits for its bar. */
+  /** A sign whose bar has not come yet. */
   private sign: Place | null = null;
 
   constructor(
@@ -170,7 +170,7 @@ class SectionReader {
     return { items: [], comment: null, words: text };
   }
 
-  /** Words that read as bars: somebody may have meant a chord that comes early. */
+  /** Words that read as bars: the `>` may have been meant for an early chord. */
   private barsAsWords(text: string, line: SourceLine, place: Place): void {
     const says =
       "these words look like bars; write an early chord with a tick, as in '4, and words after “>” and a space";
@@ -243,7 +243,7 @@ class SectionReader {
 
   private openEnding(text: string, place: Place, items: Item[]): void {
     if (this.ending) this.faults.error(place, 'this is an ending inside an ending; close the first with ]');
-    // What slows down in one ending does not in another.
+    // A ritardando in one ending does not go on in another.
     this.slows = false;
     const times = endingTimes(text);
     this.ending = { ...place, numbered: times !== 'last' };
@@ -406,12 +406,12 @@ class SectionReader {
   }
 
   private cell(token: Token): WrittenCell | null {
-    // A bar that cannot be read is told by itself; its cue is not at fault.
+    // A bar that cannot be read is reported by itself; its cue is not at fault.
     this.lastCue = null;
     this.lastWords = null;
     const cell = readCell(token.text, this.notation);
     if (cell.ok) return cell.value;
-    // Only the first faults of a file are reported: what is meant by others need not be found out.
+    // Only the first faults of a file are reported, so what is meant by the others need not be worked out.
     const other =
       this.faults.count < 10 * mostTold
         ? (otherDots(token.text, this.notation) ?? otherWriting(token.text, this.notation))
@@ -447,7 +447,7 @@ class SectionReader {
     }
   }
 
-  /** Told at the section's end: what was opened and never closed. */
+  /** At the section's end, reports what was opened and never closed. */
   finish(): void {
     if (this.lastCue)
       this.faults.warning(

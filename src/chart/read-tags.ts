@@ -16,7 +16,7 @@ interface Found extends Place {
  * Reads the tags of a chart's head: words or a few of them, `tags: waltz, slow, level 1`, or as a list of YAML. Each once, in the order
  * in which they are written, with one space between words. A tag that cannot be one is a fault at its place, and is left out.
  *
- * @param value what stands behind `tags`; `null` where the head has none
+ * @param value the value of `tags`; `null` where the head has none
  */
 export function readTags(value: Value | null, faults: Faults): readonly string[] {
   if (value === null) return [];

@@ -190,7 +190,7 @@ function derivedDepths(sections: readonly Section[]): ReadonlyMap<string, number
       if (depths.has(top)) stack.pop();
       else if (next && next.length > 0) {
         open.add(top);
-        // A part that is still open leads back to itself.
+        // A section that is still being worked out leads back to itself.
         for (const part of next) {
           if (open.has(part)) depths.set(part, Number.POSITIVE_INFINITY);
           else stack.push(part);

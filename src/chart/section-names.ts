@@ -2,7 +2,7 @@
 const longest = 22;
 
 /**
- * Gives sections names that the chart language takes, made from what they are called elsewhere; each only once.
+ * Makes section names that the chart language accepts from the names in another format, each only once.
  *
  * @example new SectionNames().next('2. [verse  x2]') // 'S 2 verse X2'
  */
@@ -11,14 +11,14 @@ export class SectionNames {
   /** For each name how often it was wanted: the next number is found without trying those before it. */
   private readonly wanted = new Map<string, number>();
 
-  /** A name like the one that is wanted, or the letter of its place where there is nothing of it. */
+  /** A name like the one that is wanted, or the letter of its place if nothing of it can be used. */
   next(called: string): string {
     const plain = called
       .replace(/[^\p{L}\p{N}\s_-]/gu, '')
       .replace(/\s+/g, ' ')
       // `x2` as a word says in a form how often a section is played.
       .replace(/(?<![\p{L}\p{N}_-])x(?=\d+(?![\p{L}\p{N}_-]))/gu, 'X')
-      // Form words begin so.
+      // Form words begin with “from”.
       .replace(/^\s*from(?=\s)/, 'From')
       .trim();
     const short = [...plain].slice(0, longest).join('').trim();

@@ -5,7 +5,7 @@ import { playLines, playThrough, type Step } from './play-through.js';
 
 /**
  * Answers the steps of a section by its name, each worked out once; an unknown or circular one has none
- * (the reader tells those). No section is spelled out further than a pass can be long, and all of them together no further
+ * (the reader reports those). No section is spelled out further than a pass can be long, and all of them together no further
  * than `stepLimit`: beyond that it stops, and `spent` says so.
  */
 export class SectionSteps {
@@ -72,14 +72,14 @@ function excerptSteps(
             ? cut(all, index, 0, take.bars)
             : cut(all, index, count - take.bars, count);
     for (const step of part) steps.push(asTaken(step, take.kind === 'all'));
-    // What slows down in a piece does so up to its end.
+    // A ritardando in a piece ends with the piece.
     if (part.some((step) => step.kind === 'change' && step.change.kind === 'slow'))
       steps.push({ kind: 'in-tempo' });
   }
   return steps;
 }
 
-/** A step as a piece has it. Of a part of a section every bar counts, also one of a time through a repeat before the last. */
+/** A step as a piece has it. If only a part of a section is taken, every bar counts, even one from a time through a repeat before the last. */
 function asTaken(step: Step, whole: boolean): Step {
   if (step.kind !== 'bar' || (!step.marks && (whole || !step.earlier))) return step;
   const { marks, earlier, ...taken } = step;
@@ -97,7 +97,7 @@ function indexSteps(steps: readonly Step[]): StepIndex {
   const changes: number[] = [];
   steps.forEach((step, at) => {
     if (step.kind === 'bar') bars.push(at);
-    // A stop of the band is over with its bar; all other changes hold on.
+    // A stop of the band is over with its bar; all other changes go on.
     else if (step.kind === 'change' && step.change.kind !== 'wait') changes.push(at);
   });
   return { bars, changes };

@@ -18,7 +18,7 @@ export function dotsOf(cells: readonly WrittenCell[]): number | null {
 }
 
 /**
- * How many dots make a felt beat in a bar with so many dots: 1 where they count felt beats, 2 or 3 where they fill the meter's
+ * How many dots make a felt beat in a bar with this many dots: 1 where they count felt beats, 2 or 3 where they fill the meter's
  * bar only as quarters or eighths. In a crooked chart dots count felt beats always, whatever they come to.
  */
 export function dotsInBeat(dots: number, meter: Meter, crooked: boolean): 1 | 2 | 3 {
@@ -41,7 +41,7 @@ export function sharesEvenly(count: number, meter: Meter): boolean {
 
 /** Whether a bar adds up in the meter it is played in: its dots, or its chords without dots. */
 export function addsUp(cells: readonly WrittenCell[], meter: Meter, crooked: boolean): boolean {
-  // Most bars have one chord, and pass by the ten thousand.
+  // Most bars have one chord, and there may be tens of thousands.
   if (cells.length === 1 && cells[0]?.dots == null) return true;
   const dots = dotsOf(cells);
   if (dots === null) return sharesEvenly(cells.length, meter);
@@ -74,7 +74,7 @@ export function dotWays(count: number, meter: Meter): readonly (readonly number[
   return ways.filter((way) => !seen.has(way.join()) && seen.add(way.join()));
 }
 
-/** A whole in so many parts, as even as can be, the larger ones first. */
+/** A whole in `count` parts, as even as possible, the larger ones first. */
 function spread(whole: number, count: number): number[] {
   const least = Math.floor(whole / count);
   return Array.from({ length: count }, (_, index) => least + (index < whole % count ? 1 : 0));
@@ -110,7 +110,7 @@ export function fittedDots(dots: readonly number[], meter: Meter): readonly numb
   const whole = wholes.findLast((one) => one >= dots.length);
   if (whole === undefined) return null;
   const least = dots.map((one) => Math.max(1, Math.floor((one * whole) / total)));
-  // What is over goes to the longest; what is too much is taken from it.
+  // What is left over goes to the longest; what is too much is taken from it.
   for (let sum = least.reduce((all, one) => all + one, 0); sum !== whole; sum += sum < whole ? 1 : -1) {
     const longest = least.indexOf(Math.max(...least));
     least[longest] = (least[longest] as number) + (sum < whole ? 1 : -1);

@@ -65,6 +65,6 @@ export function slowingFrom(bars: readonly PlayedBar[], index: number): number |
   if (share(index, 0) === undefined || goesOn(index)) return null;
   let last = index;
   while (goesOn(last + 1)) last += 1;
-  // Who leaves for the coda amid a ritardando may have slowed by less than can be written.
+  // A jump to the coda in the middle of a ritardando may leave the tempo slowed by less than can be written.
   return Math.min(slowingLimits.most, Math.round(100 * (share(last, -1) ?? 1)));
 }

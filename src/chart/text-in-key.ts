@@ -88,7 +88,7 @@ function sectionPieces(value: Value | undefined, chart: Chart, to: Key): Piece[]
   return entries.flatMap(({ value: text }, index) => {
     const section = chart.sections[index];
     if (!section || text.kind !== 'text') return [];
-    // The letters of a section's name are no chord.
+    // The letters of a section's name are not chords.
     const parts = section.derived ? ownPieces(text.lines) : [text.lines];
     return parts.flatMap((lines) => barPieces(lines, section.letters, chart.key, to));
   });

@@ -69,7 +69,7 @@ function withDegree(
 ): Transcript {
   const chord: CalledChord = { degree, alter: 0, minor: false, seventh: false };
   const here = transcript.bars[bar] ?? null;
-  // Anybody who splits a bar in which nothing was called means that the chord before lasts for its first part.
+  // If a bar without a call is split, the chord before lasts for its first part.
   const before = here?.chords ?? held(transcript.bars, bar);
   const shares = transcript.split && before.length > 0 && before.length < most;
   return {

@@ -32,7 +32,7 @@ export interface UnrollOptions {
   readonly final?: boolean;
   /** Whether each phrase has the words of all its verses, with their numbers, whenever it is played: to show a part once. */
   readonly allVerses?: boolean;
-  /** Told of every change as it is come to: the keys before and after it, and the entry of the form. */
+  /** Called for every change as it is reached: the keys before and after it, and the entry of the form. */
   readonly onChange?: (change: Change, before: Key, behind: Key, entry: FormEntry) => void;
 }
 
@@ -98,7 +98,7 @@ export function unroll(chart: Chart, options: UnrollOptions = {}): Unrolled {
           if (bars.length === barLimit) return { bars, fault: tooLong(entry.place) };
           if (goBack && isLast && !step.earlier && round === entry.times - 1)
             goBack.played(bars.length, step.marks);
-          // Written out name by name: it is made by the ten thousand, and spreading objects costs most of the time.
+          // Written out name by name: tens of thousands are made, and spreading objects would take most of the time.
           const bar: { -readonly [Name in keyof PlayedBar]: PlayedBar[Name] } = {
             source: step.source,
             section: entry.section,
@@ -173,7 +173,7 @@ function tooMuch(place: Place): Fault {
   };
 }
 
-/** A written bar as it would be played at the head's key and meter: for showing bars that a pass never comes to. */
+/** A written bar as it would be played at the head's key and meter: for showing bars that a pass never reaches. */
 export function writtenBar(chart: Chart, bar: WrittenBar, source: BarSource): PlayedBar {
   const beats = beatsOf(bar, chart.meter, chart.crooked);
   return {

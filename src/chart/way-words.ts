@@ -9,7 +9,7 @@ export function wayMark(word: string): WayMark | null {
   return marks.find((one) => one === word) ?? null;
 }
 
-/** What is meant by a word after an `@` that other charts have for a mark; `null` for all else. */
+/** What is meant by a word after an `@` that other notations use for a mark; otherwise `null`. */
 export function meantMark(word: string): string | null {
   const found = quoted(`@${word}`);
   if (/^(?:segno|dal-?segno|signo)$/i.test(word)) return `${found} is written @sign here, before its bar`;
@@ -39,6 +39,6 @@ export function readWay(text: string): FormWay | null {
   return { from: from as FormWay['from'], to: (to as 'coda' | 'fine' | undefined) ?? null };
 }
 
-/** The form words, for anybody who has written another. */
+/** The form words, for a message about an unknown one. */
 export const wayExamples =
   'from sign to coda, from top to coda, from sign to fine, from top to fine, from sign, from top';

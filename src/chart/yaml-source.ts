@@ -132,7 +132,7 @@ function lineOf(bytes: Uint8Array, at: number): Place {
 }
 
 function parse(text: string, faults: Faults): Document.Parsed | null {
-  // The library makes an error of each fault. Where it was made interests nobody, and finding out takes nearly all the time.
+  // The library makes an error object for each fault. Its stack trace is of no use, and making it takes nearly all the time.
   const traces = Error.stackTraceLimit;
   Error.stackTraceLimit = 0;
   try {
@@ -142,7 +142,7 @@ function parse(text: string, faults: Faults): Document.Parsed | null {
       logLevel: 'error',
       uniqueKeys: false,
     });
-    // The library catches its own overflow, and goes on with nonsense.
+    // The library catches its own stack overflow, and goes on with wrong data.
     if (!document.errors.some((error) => /call stack/.test(error.message)) && !isDeep(document.contents))
       return document;
   } catch {
@@ -200,7 +200,7 @@ function placer(text: string): (offset: number) => Place {
   };
 }
 
-/** How many of some numbers, which rise, are below a limit. */
+/** How many of some ascending numbers are below a limit. */
 function countBelow(numbers: readonly number[], limit: number): number {
   let low = 0;
   let high = numbers.length;

@@ -4,7 +4,7 @@ import { chartFile } from './chart-names.js';
 import { argumentOffer, commandPath, isChartOffer, optionOffer } from './completion/offers.js';
 import type { Declared } from './declare.js';
 
-/** Where each command is declared, in the order of the help. What does its work is imported when it is called. */
+/** Where each command is declared, in the order of the help. The code that does the work is imported when a command is called. */
 const commands: Readonly<Record<string, () => Promise<{ readonly declared: Declared }>>> = {
   play: () => import('./play.command.js'),
   click: () => import('./click.command.js'),
@@ -28,12 +28,12 @@ const commands: Readonly<Record<string, () => Promise<{ readonly declared: Decla
   help: () => import('./help/help.command.js'),
 };
 
-/** The commands that have to know all the others: what they print is made from the declarations. */
+/** The commands that need all the others: what they print is made from the declarations. */
 const readAll = ['completion', 'help'];
 
 /**
- * The program with the commands that a call needs: of a call that begins with a command that one, of the help and the completion
- * all. Without a call all of them, too.
+ * The program with the commands that a call needs: only the called command, or all of them for the help, the completion, and a
+ * call without a command.
  *
  * @param words what comes after `barkline`
  */
@@ -67,7 +67,7 @@ function commandIn(words: readonly string[]): string | null {
   return name !== undefined && name === typed[0] && !readAll.includes(name) ? name : null;
 }
 
-/** Has a chart or set be named without its folder and ending, wherever one is wanted. */
+/** Lets charts and sets be named without folder and extension, wherever a command takes one. */
 export function nameCharts(command: CommandUnknownOpts): void {
   const path = commandPath(command);
   for (const one of command.registeredArguments)
@@ -76,7 +76,7 @@ export function nameCharts(command: CommandUnknownOpts): void {
   for (const one of command.commands) nameCharts(one);
 }
 
-/** Lets whatever reads a value read the file that it names. */
+/** Replaces a value by the file that it names, before it is read. */
 function named(one: Pick<CommandUnknownOpts['options'][number], 'parseArg' | 'variadic'>): void {
   const read = one.parseArg;
   const parse = (text: string, before: unknown): unknown => {
@@ -87,7 +87,7 @@ function named(one: Pick<CommandUnknownOpts['options'][number], 'parseArg' | 'va
   one.parseArg = parse as NonNullable<typeof one.parseArg>;
 }
 
-/** Has all commands within a command answer faults of the call as it does. */
+/** Makes all commands within a command report mistakes of the command line as it does. */
 export function settle(command: CommandUnknownOpts): void {
   for (const one of command.commands) settle(one.copyInheritedSettings(command));
 }

@@ -2,7 +2,7 @@ import type { BandCall } from '../ui/state/band.js';
 import { type BandFlags, bandCapo } from './band-flags.js';
 import { type BandPlace, meet } from './band-meeting.js';
 
-/** How the screen meets a band: as a call says, or with `begins` `null` as soon as its player leads. */
+/** How the screen meets a band: as the command line says, or, with `begins` `null`, as soon as its player leads. */
 export function bandCall(
   flags: BandFlags & { readonly class?: boolean },
   place: BandPlace,

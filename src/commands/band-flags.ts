@@ -72,7 +72,7 @@ export function bandCapo(flag: string | undefined): number | null {
   return flag === undefined || flag === 'auto' ? null : wholeFlag('capo', flag, 0, highestCapo);
 }
 
-/** What this stand is called in its band: as was asked for, else as its user is. */
+/** What this stand is called in its band: the name that was given, else the user's name. */
 export function nameFlag(flag: string | undefined, part: PartName): string {
   const name = safeText((flag ?? userName()).trim());
   return [...(name === '' ? part : name)].reduce(

@@ -1,6 +1,6 @@
 import type { BandEvent } from '../band/band.js';
 
-/** What a band has to be read by everybody who plays: its running order, and notes for all. */
+/** What everybody in a band should read: the running order, and notes for all. */
 export function resultsOf(event: BandEvent): readonly string[] {
   switch (event.kind) {
     case 'set': {

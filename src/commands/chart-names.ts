@@ -3,7 +3,7 @@ import { relative } from 'node:path';
 import { chartFiles, subfolders } from '../config/chart-folders.js';
 import { folders } from '../config/folders.js';
 
-/** A chart or set that can be named without its folder and ending. */
+/** A chart or set that can be named without its folder and extension. */
 export interface NamedChart {
   /** `ropewalk-penny`, or in a folder within the player's own `waltzes/ropewalk-penny`. */
   readonly name: string;
@@ -30,8 +30,8 @@ export function namedCharts(
 }
 
 /**
- * The file that a command line means: what is there by that path; else with the ending of charts; else the player's own chart of that name,
- * else the demo one. Where there is none of all, the text as it stands, of which whoever opens it says that it is not there.
+ * The file that a command line means: the path itself; else with the extension of charts; else the player's own chart of that name, else
+ * the demo one. If none of these is there, the text as it is, and opening it reports that it is missing.
  */
 export function chartFile(text: string, charts: () => readonly NamedChart[] = namedCharts): string {
   if (text === '' || existsSync(text)) return text;

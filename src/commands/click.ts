@@ -19,7 +19,7 @@ import { settingsOf } from './settings.js';
 import { standStart } from './stand-start.js';
 import { canBeTyped } from './typed-input.js';
 
-/** What `click` can be told, as commander gives it. */
+/** The options of `click`, as commander gives them. */
 export interface ClickFlags
   extends Pick<
     PlayFlags,
@@ -41,7 +41,7 @@ export interface ClickFlags
   readonly bars?: number;
 }
 
-/** Felt beats a minute of a click of which none is said. */
+/** The usual tempo of a click, felt beats a minute. */
 const usualTempo = 100;
 
 /** A click without a song: on a screen of its own, or a line a bar. Answers the exit status. */
@@ -54,7 +54,7 @@ export async function click(tempo: string | undefined, flags: ClickFlags): Promi
     listen: false,
     ...(bars === undefined ? {} : { passes: bars }),
   };
-  // What the call has wrong is told before the screen is taken.
+  // Mistakes of the command line are reported before the screen opens.
   const start = standStart(chart, null, played, settingsOf());
   const lack = screenLack();
   const plainly = flags.plain || lack !== null;

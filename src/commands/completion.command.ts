@@ -2,13 +2,13 @@ import { Command } from '@commander-js/extra-typings';
 import { choiceArgument, type Declared, examples } from './declare.js';
 import { exit } from './exit.js';
 
-/** `completion`: what a shell offers. It asks the program that it is a command of what there is. */
+/** `completion`: the script for a shell, and the answers that this script asks the program for. */
 export const declared: Declared = (done) =>
   new Command('completion')
-    .description('print a completion script for a shell, which then asks the program what fits')
-    .addArgument(choiceArgument('<shell>', 'which shell', 'shell with a completion', ['bash', 'zsh', 'fish']))
+    .description('print a script that lets a shell complete commands, options, and names of charts and ports')
+    .addArgument(choiceArgument('<shell>', 'the shell', 'shell with a completion', ['bash', 'zsh', 'fish']))
     .argument('[words...]', 'with --answer: the line so far')
-    .option('--answer', 'print what fits at the end of the line behind --, as the script asks it')
+    .option('--answer', 'print what completes the line after --; the script calls this')
     .addHelpText(
       'after',
       examples(

@@ -7,15 +7,15 @@ import { exit, Stop } from './exit.js';
 import { wholeFlag } from './whole-flag.js';
 
 /*
- * What declarations of commands are made of. The help and the completion read all commands in, so that this and the declarations
- * themselves import nothing that takes time; what does the work is imported when the command is called.
+ * The parts of command declarations. The help and the completion load all of them, so this file and the declarations import
+ * nothing that takes time; the code that does the work is imported when the command is called.
  */
 
 /** Makes a command, which tells its exit status when it is done. */
 export type Declared = (done: (status: number) => void) => CommandUnknownOpts;
 
 /**
- * An option that is one of a closed set, which help and completion then tell; upper and lower case are alike.
+ * An option that is one of a closed set, which help and completion list; upper and lower case are alike.
  *
  * @param flags as commander has them: `--click <kind>`
  * @param noun what the others are none of: `click`
@@ -100,7 +100,7 @@ export function several(value: string, before: readonly string[] = []): readonly
   return [...before, value];
 }
 
-/** What stands at the end of a command's help: calls as they are typed. */
+/** The examples at the end of a command's help. */
 export function examples(...calls: readonly string[]): string {
   return `\nExamples:\n${calls.map((call) => `  ${call}`).join('\n')}`;
 }

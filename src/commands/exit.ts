@@ -1,6 +1,6 @@
 export { print, printDocument, printFileText, say } from './print.js';
 
-/** Exit statuses: done; the input is at fault; the call is; the machine is. */
+/** Exit statuses: done; the input is at fault; the command line is; the machine is. */
 export const exit = { done: 0, input: 1, call: 2, machine: 3 } as const;
 
 /** The exit status for a file that was not written: a name that is taken or cannot be one is the call's fault, the rest the machine's. */

@@ -10,7 +10,7 @@ import { exit, say } from './exit.js';
 import { exportPath, sendOut, tryWrite } from './export-out.js';
 import type { ExportOf, NamedSong } from './export-song.js';
 
-/** Anybody who waits longer than this, ms, wants to know how far it is. */
+/** Progress is reported when it takes longer than this, ms. */
 const patience = 1000;
 
 /** Writes all songs as one document; of a set with its running order first. Text goes to stdout unless a file is named. */
@@ -71,7 +71,7 @@ function lengthOf({ setup: { chart, key, bpm, passes, countIn } }: Song): string
   return clockText(songSeconds(chart, { key, bpm, share: bpm / chart.tempo.bpm, passes, countIn }));
 }
 
-/** The font that is put into the file: it has the musician's signs, and may be given on freely. The build puts it there. */
+/** The font that is put into the file: it has the musician's signs, and may be redistributed. The build puts it there. */
 function readFonts(): ReturnType<BookWishes['fonts']> {
   const read = (name: string): Uint8Array =>
     readFileSync(new URL(`../../dist/fonts/${name}.ttf`, import.meta.url));

@@ -20,8 +20,8 @@ import { soundOf } from './play-sound.js';
 import { planOf } from './settings.js';
 
 /*
- * From a chart, what a set says of it, the settings and the flags to a song that is handed out. Nothing here reads or writes;
- * a flag that is wrong is told by throwing `Stop`.
+ * From a chart, what a set says about it, the settings and the flags to a song to be exported. Nothing here reads or writes;
+ * a wrong flag is reported by throwing `Stop`.
  */
 
 /** The options of `export`. */
@@ -84,7 +84,7 @@ export function songOf(read: Chart, entry: SetEntry | null, { flags, settings, p
   };
 }
 
-/** In a file everything sounds unless it is said: anybody who reads it can mute a track. */
+/** In a file everything sounds by default: other programs can mute a track. */
 function mixOf(flags: ExportFlags, mix: Mix): Mix {
   const all: Mix = {
     ...mix,

@@ -14,7 +14,7 @@ import { exit, print, printDocument, Stop, say } from './exit.js';
 import { collectSongs, type FoundSong } from './find-collect.js';
 import { recentPractice, whoFlag } from './shed-common.js';
 
-/** What `find` can be told. */
+/** The options of `find`. */
 export interface FindFlags {
   readonly in?: string;
   readonly sort: SongOrder;
@@ -25,7 +25,7 @@ export interface FindFlags {
 
 /** Columns of the longest title that is shown whole. */
 const titleRoom = 40;
-/** Characters of the shortest word for which another may have been meant. */
+/** The shortest word for which another one is suggested, characters. */
 const leastWord = 3;
 
 /** Prints the charts that have all that the words ask for; 1 where there is none. */
@@ -40,7 +40,7 @@ export function find(words: readonly string[], flags: FindFlags): number {
   const found = searched.filter(({ text }) => fitOf(text) !== null).map(({ song }) => song);
   const sorted = sortSongs(found, flags.sort);
   if (faulty > 0)
-    say(`${faulty} ${faulty === 1 ? 'file' : 'files'} could not be read; barkline check FILE tells why`);
+    say(`${faulty} ${faulty === 1 ? 'file' : 'files'} could not be read; barkline check FILE says why`);
   if (flags.json)
     printDocument(
       jsonText({ asked: asked(query).map((one) => askedText([one])), songs: sorted.map(songJson) }, 2),
@@ -84,7 +84,7 @@ function linesOf(songs: readonly FoundSong[], order: SongOrder): readonly string
   });
 }
 
-/** What the order goes by, where that is not among key, tempo and meter; else the tags. */
+/** What the songs are sorted by, unless it is key, tempo or meter; then the tags. */
 function moreText({ played, weak, facts }: FoundSong, order: SongOrder): string {
   if (order === 'played') return (played > 0 ? dayOf(played) : 'never').padEnd(10);
   if (order === 'weakest') return (weak ? `${weak.missed} of ${weak.of} missed` : 'not marked').padEnd(15);

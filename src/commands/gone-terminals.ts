@@ -16,7 +16,7 @@ export function leaveGoneTerminals(): void {
       closeSync(descriptor);
       openSync('/dev/null', 'r+');
     } catch {
-      // Closed it is, which does as well.
+      // It is closed all the same, which is enough.
     }
   }
 }

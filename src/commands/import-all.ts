@@ -111,7 +111,7 @@ function namesIn(folder: string): string[] {
   }
 }
 
-/** What came of the songs of a folder so far. */
+/** The results for the songs of a folder so far. */
 interface Tally {
   written: number;
   without: number;
@@ -156,7 +156,7 @@ export async function importAll(
       else if (answer === 'no chords') tally.without += 1;
       else {
         tally.failed += 1;
-        // What the machine cannot do is said before what the call has wrong.
+        // A failure of the machine counts for more than a mistake of the command line.
         tally.status = Math.max(tally.status, answer);
       }
       // Anybody who waits longer than a second wants to know how far it is.
@@ -192,7 +192,7 @@ function count(number: number, what: string): string {
 /** The most kinds of what was left out that are reported. */
 const mostKinds = 20;
 
-/** What was left out or read differently, by its kind: of many songs nobody reads each. */
+/** What was left out or read differently, by its kind: with many songs, nobody reads each line. */
 function tellLeft({ left }: Tally): void {
   const kinds = [...left].sort(([, one], [, other]) => other.songs - one.songs);
   if (kinds.length === 0) return;

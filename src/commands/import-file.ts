@@ -62,5 +62,5 @@ export function tellRemarks(file: string, remarks: readonly Remark[]): void {
   if (remarks.length > mostTold) say(`${safeText(file)}: and ${remarks.length - mostTold} more like these`);
 }
 
-/** What is said of a song that is only a melody. */
+/** What is said about a song that is only a melody. */
 export const withoutChords = 'has no chords: its bars are “nc”, with the tune; replace them with numbers';

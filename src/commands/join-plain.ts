@@ -15,7 +15,7 @@ import { lastWords, writePatiently } from './plain-terminal.js';
 import type { PlayFlags } from './play-options.js';
 import { settingsOf } from './settings.js';
 
-/** So long a band is looked for, ms. */
+/** How long to look for a band, ms. */
 const joinMs = 30_000;
 
 const says: Readonly<Record<Over, string>> = {

@@ -10,7 +10,7 @@ export const declared: Declared = (done) =>
     .argument('<key>', 'A, Bb, F#m')
     .option('--instrument <name>', 'an instrument by name, or a file')
     .option('--from <key>', 'the key you come from: says whether its family stays')
-    .option('--no-unicode', 'plain characters')
+    .option('--no-unicode', 'draw with ASCII characters only')
     .option('--json', 'print one JSON document')
     .addHelpText('after', examples('barkline key Bb', 'barkline key C --from A'))
     .action(async (text, flags) => {

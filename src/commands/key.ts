@@ -123,7 +123,7 @@ export function key(text: string, flags: KeyFlags): number {
 function usualShapes(wanted: Key, instrument: Instrument, family: KeyFamily, hand: PlanOptions) {
   const numbers = usualNumbers[wanted.mode];
   const home = numbers[0] as string;
-  // Home between all of them, so that each is chosen for its way from and to the 1.
+  // The 1 comes between all of them, so that each is chosen for its move from and to the 1.
   const order = numbers.flatMap((text) => (text === home ? [home] : [text, home]));
   const planned = planHand(
     order.map(

@@ -22,7 +22,7 @@ import { lastWords, writePatiently } from './plain-terminal.js';
 import type { PlayFlags } from './play-options.js';
 import { settingsOf } from './settings.js';
 
-/** So long the network is waited for before the music begins without it, ms. */
+/** How long to wait for the network before the music begins without it, ms. */
 const networkMs = 5000;
 /** After the last song the others come to their end before the leader takes leave, ms. */
 const lingerMs = 1000;
@@ -138,7 +138,7 @@ function setSongs(file: string, set: SetList, flags: PlayFlags, settings: Settin
   return set.entries.map((entry, index) => ({
     ...setSongStart(loadChart(songPath(file, set, index)), entry, flags, settings),
     notes: entry.notes === null ? [] : entry.notes.split('\n').map((line) => line.slice(0, mostNote)),
-    // Where nobody can be waited for, a gap that waits is none.
+    // Here nobody can begin the song, so a gap that waits has no length.
     gapMs: 1000 * ((entry.gap === 'wait' ? 0 : (entry.gap ?? 0)) + 60 * entry.breakBefore),
   }));
 }

@@ -15,7 +15,7 @@ import { Stop } from './exit.js';
 import { load, songPath } from './load.js';
 import { fileItem, noWishes, type SongFiles } from './song-files.js';
 
-const takeDown: LibraryItem = {
+const writeDown: LibraryItem = {
   file: '',
   kind: 'new',
   title: 'write down a new chart',
@@ -23,7 +23,7 @@ const takeDown: LibraryItem = {
   wishes: noWishes,
 };
 
-/** A chart that was being taken down when the program ended: it comes first, since nothing else has it. */
+/** A song that was being written down when the program ended: it comes first, since nothing else has it. */
 function transcriptItem({ name, transcript }: { name: string; transcript: KeptTranscript }): LibraryItem {
   const bars = transcript.transcript.bars.length;
   const at = new Date(transcript.at);
@@ -63,7 +63,7 @@ export function folderLibrary(folder: string, listing: Listing): Library {
   return listOf(safeText(basename(folder)), [folder], listing, false);
 }
 
-/** So many files are read before a list is shown, and more as long as it takes no longer than this, ms; the others follow. */
+/** This many files are read before a list is shown, and more as long as it takes no longer than this time, ms; the others follow. */
 const readAtOnce = 24;
 const readAtOnceMs = 60;
 
@@ -72,7 +72,7 @@ function listOf(title: string, from: readonly string[], { look, songs }: Listing
     chartFiles(folder).map((file) => ({ file: resolve(file), isDemo: folder === folders.demo })),
   );
   const times = playedTimes(files.map(({ file }) => file));
-  // Who has played something needs no hint where to begin.
+  // A player who has played something needs no hint about where to begin.
   const isNew = times.size === 0;
   const begun = performance.now();
   let read = 0;
@@ -97,7 +97,7 @@ function listOf(title: string, from: readonly string[], { look, songs }: Listing
       ...(withNew ? allTranscripts().map(transcriptItem) : []),
       ...charts,
       ...inner,
-      ...(withNew ? [takeDown] : []),
+      ...(withNew ? [writeDown] : []),
     ],
     index: 0,
     from: null,
@@ -122,7 +122,7 @@ function keptOrder(): ListOrder {
   return listOrders.find((one) => one === order) ?? 'usual';
 }
 
-/** The demo charts as one meets them best: three chords in 4/4 first, then more chords and other meters, faster ones last. */
+/** The demo charts in the best order to meet them: three chords in 4/4 first, then more chords and other meters, faster ones last. */
 const demoOrder: readonly string[] = [
   'ropewalk-penny',
   'sluice-gate-morning',

@@ -9,7 +9,7 @@ import type { Listening } from '../ui/listener.js';
 import { exit, Stop } from './exit.js';
 import type { PlayFlags } from './play-options.js';
 
-/** What of the flags concerns listening. */
+/** The flags for listening. */
 type Flags = Pick<PlayFlags, 'listen' | 'microphone' | 'keep'>;
 
 /** Whether it listens from the start, and how. */

@@ -19,7 +19,7 @@ export interface BarsFlags {
   readonly tempo?: string;
 }
 
-/** The key of bars of which none is said. */
+/** The key of bars without `--key`. */
 const usualKey = 'A';
 
 /** Whether the call gives bars. Refuses both bars and a file, neither, and `--meter` without bars. */
@@ -34,7 +34,7 @@ export function givesBars(file: string | undefined, { bars, meter }: BarsFlags, 
   return bars !== undefined;
 }
 
-/** The chart that `--bars` makes, with its text; its faults are told on stderr with their places in what was given. */
+/** The chart that `--bars` makes, with its text; its mistakes are reported on stderr with their places in what was typed. */
 export function loadBars({ bars = '', meter, key = usualKey, tempo }: BarsFlags): ChartSource {
   if (bars.trim() === '')
     throw new Stop(exit.call, '--bars has no bars', "write numbers: --bars '1 1 4 1 / 1 5 1 1'");
@@ -56,7 +56,7 @@ export function loadBars({ bars = '', meter, key = usualKey, tempo }: BarsFlags)
   throw new Stop(
     exit.input,
     `--bars has ${count(faults, untold)}`,
-    'mend what stands above; barkline check --notation shows how bars are written',
+    'correct the mistakes above; barkline check --notation shows how bars are written',
   );
 }
 

@@ -78,7 +78,7 @@ function unmakeable(plan: PracticePlan, file: string): readonly Fault[] {
   return plan.days.flatMap((day) => itemsOfDay(day, sources, plan.title).faults);
 }
 
-/** A plan that must be good; its faults are told on stderr. */
+/** A plan that must be good; its mistakes are reported on stderr. */
 export function goodPlan(file: string): PracticePlan {
   const loaded = loadPlan(file);
   if (!loaded)

@@ -14,7 +14,7 @@ export interface Loaded {
   readonly file: string;
   readonly content: DocumentContent | null;
   readonly faults: readonly Fault[];
-  /** How many more there are, if they are not all told. */
+  /** How many more there are, if not all are reported. */
   readonly untold?: Untold;
   readonly lines: readonly string[];
   /** The file's text as written, a byte order mark kept; empty where it is none. */
@@ -83,7 +83,7 @@ function charactersOf(line: string, from: number, to: number): string {
   return shown;
 }
 
-/** Reads a file that must be good; its faults are told on stderr. */
+/** Reads a file that must be good; its mistakes are reported on stderr. */
 export function loadGood(file: string): DocumentContent {
   return loadGoodText(file).content;
 }

@@ -1,7 +1,7 @@
 import { Command } from '@commander-js/extra-typings';
 import type { Declared } from './declare.js';
 
-/** `new`: a chart to go on from. */
+/** `new`: a chart to start from. */
 export const declared: Declared = (done) =>
   new Command('new')
     .description('ask for title, key, tempo and meter, and write a chart to start from')

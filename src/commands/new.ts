@@ -10,7 +10,7 @@ import { parseKey } from '../theory/key.js';
 import { exit, print, Stop, say, unwrittenStatus } from './exit.js';
 import { ask } from './print.js';
 
-/** Asks title, key, tempo and meter, and writes a chart to go on from. Questions go to stderr. */
+/** Asks title, key, tempo and meter, and writes a chart to start from. Questions go to stderr. */
 export async function newChart(file: string | undefined): Promise<number> {
   if (file !== undefined && existsSync(file))
     throw new Stop(

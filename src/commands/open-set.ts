@@ -34,7 +34,7 @@ interface Wanted {
   readonly place: number | null;
 }
 
-/** Reads a set with all its charts, so that whatever is wrong is known now, and not when its turn comes. */
+/** Reads a set with all its charts, so that whatever is wrong is known now, and not only when its turn comes. */
 export function openSet(
   file: string,
   set: SetList,

@@ -4,7 +4,7 @@ import type { OutSpec } from '../player/messages.js';
 import { outText, parseOut } from '../player/out-spec.js';
 import { outFlag, type PlayFlags } from './play-options.js';
 
-/** What is said where nothing can be heard, behind why. */
+/** What is said after the reason if nothing can be heard. */
 export const howToMend = 'barkline doctor tries everything, and says what to do';
 
 /** Outputs to open: of `outs` the first that can be opened, all of `also` with it. */

@@ -4,7 +4,7 @@ import type { Session } from '../playback/session.js';
 /** How long a stand that plays nothing waits for a network that has gone, ms. */
 export const lostMs = 60_000;
 
-/** Why nothing more is to be waited for: the leader has taken leave, the pass was played to its end alone, or the network is gone for good. */
+/** Why waiting is over: the leader has taken leave, the pass was played to its end alone, or the network is gone for good. */
 export type Over = 'left' | 'alone' | 'lost';
 
 /** Whether somebody else leads. */

@@ -45,7 +45,7 @@ export function partLine(
   return `${ownLine(performance, pass, bar, view.bars, seen)}${now}${comes}`;
 }
 
-/** What stands below a song's first line for a part: the capo that it is played with. */
+/** The line below a song's first line for a part: the capo to use. */
 export function below({ setup: { key } }: Performance, { part, capo }: PartSeen): readonly string[] {
   if (!sights[part].capo) return [];
   const { fret, shapes, fifthString } = capoFor(key, capo);

@@ -25,7 +25,7 @@ import { type Obedient, obeyOutside } from './plain-terminal.js';
 /** How something is played plainly. */
 export interface PlainOptions {
   readonly outputs: Pick<Outputs, 'outs' | 'also'>;
-  /** The outside clock that is followed, if one is. */
+  /** The external clock that is followed, if one is. */
   readonly follow: InSpec | null;
   /** Whether lateness is reported at the end. */
   readonly stats: boolean;
@@ -62,9 +62,9 @@ export class PlainPlayer implements Obedient {
   private readonly client: PlayerClient;
   private quarrel = '';
   private tellLateness: (report: LatenessReport) => void = () => {};
-  /** How ticks of the outside clock's song lie on those of the transport. */
+  /** How ticks of the external clock's song lie on those of the transport. */
   private armed = { tick: 0, song: 0 };
-  /** Where the outside clock's song was when the program was stopped, how fast it went, and when; `null` while it goes on. */
+  /** Where the external clock's song was when the program was stopped, how fast it went, and when; `null` while it goes on. */
   private rested: { readonly song: number; readonly msPerTick: number; readonly at: number } | null = null;
   private silent: () => void = () => {};
 
@@ -105,7 +105,7 @@ export class PlainPlayer implements Obedient {
       throw new Stop(
         status,
         this.quarrel,
-        'barkline ports lists the outputs that work now; barkline doctor says what to do where something cannot',
+        'barkline ports lists the outputs that work now; barkline doctor says what to do if something does not work',
       );
     return status;
   }
@@ -148,7 +148,7 @@ export class PlainPlayer implements Obedient {
     this.rested = null;
     this.printed = '';
     if (this.options.follow) {
-      // The outside clock has gone on meanwhile.
+      // The external clock has gone on meanwhile.
       const gone = (hrtimeMs() - rested.at) / rested.msPerTick;
       this.go(armed(this.current, Math.max(0, Math.floor(rested.song + gone))));
     } else if (this.options.goOn) this.go(this.options.goOn(this.current));

@@ -43,7 +43,7 @@ export const declared: Declared = (done) =>
     )
     .option('--open', 'allow open courses, for songs that let strings ring')
     .option('--explain', 'other shapes for each chord, and the extra effort of each')
-    .option('--no-unicode', 'plain characters')
+    .option('--no-unicode', 'draw with ASCII characters only')
     .option('--json', 'print one JSON document')
     .addHelpText(
       'after',

@@ -67,7 +67,7 @@ class OutputTest {
       throw new Stop(
         exit.machine,
         problem,
-        'barkline ports lists the outputs that work now; barkline doctor says what to do where something cannot',
+        'barkline ports lists the outputs that work now; barkline doctor says what to do if something does not work',
       );
     if (this.hasKeys) this.keep();
     return exit.done;

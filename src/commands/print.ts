@@ -22,7 +22,7 @@ export function whenOutputFails(tell: (status: number) => void): () => void {
   };
 }
 
-/** What takes text without making anybody wait for it. */
+/** A writer that takes text without blocking. */
 export interface TextSink {
   write(text: string): unknown;
 }
@@ -39,7 +39,7 @@ export function writeThrough(out: TextSink | null, err: TextSink | null): void {
 /** To be called once at the start: what the streams tell of themselves is heard from then on. */
 export function guardOutput(): void {
   process.stdout.on('error', failed);
-  // Nobody is left to be told that nobody can be told.
+  // If stderr fails, there is nowhere left to report it.
   process.stderr.on('error', () => {});
 }
 

@@ -1,14 +1,14 @@
 import { say } from './exit.js';
 
-/** How long nothing is said, and how long after that from one time to the next, ms. */
+/** How long to wait before the first report, and between reports, ms. */
 const patience = 1500;
 const every = 2000;
 
-/** Says on stderr how far long work is, from when it lasts longer than a moment on. */
+/** Reports the progress of long work on stderr, once it takes longer than a moment. */
 export class Progress {
   private due = Date.now() + patience;
 
-  /** @param what what is done: `listening to take.wav` */
+  /** @param what the work: `listening to take.wav` */
   constructor(private readonly what: string) {}
 
   /** Does all of the work, whose steps answer how far it is, 0–1; that is from … to … of the whole. */

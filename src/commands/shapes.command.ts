@@ -15,7 +15,7 @@ export const declared: Declared = (done) =>
     .option('--rootless', 'also without the root')
     .option('--hand <name>', 'usual, small or large, or a file')
     .option('--explain', 'show what makes up each effort')
-    .option('--no-unicode', 'plain characters')
+    .option('--no-unicode', 'draw with ASCII characters only')
     .option('--json', 'print one JSON document, with all other fingerings of each shape')
     .addHelpText(
       'after',

@@ -85,7 +85,7 @@ export function asPlayed<Args extends unknown[], Flags extends OptionValues>(com
 export function orBars<Args extends unknown[], Flags extends OptionValues>(command: Command<Args, Flags>) {
   return command
     .option('--bars <bars>', "bars in place of a file: '1 1 4 1 / 1 5 1 1'; in A unless --key says otherwise")
-    .option('--meter <meter>', 'with --bars: 3/4, 6/8 … 4/4 when absent');
+    .option('--meter <meter>', 'with --bars: the meter, 3/4, 6/8 … (default: 4/4)');
 }
 
 /** `--click` of what plays. */

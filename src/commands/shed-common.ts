@@ -27,10 +27,10 @@ export function whoFlag(name: string | undefined): Who {
   );
 }
 
-/** So many lines of a diary are looked at, the last ones: a pass a minute, an hour a day, for nine years. */
+/** How many lines of a diary are used, the last ones: a pass a minute, an hour a day, for nine years. */
 const mostLines = 200_000;
 
-/** So many lines that cannot be read are reported one by one. */
+/** How many lines that cannot be read are reported one by one. */
 export const mostAside = 5;
 
 /** A player's diary; what in it cannot be read is told on stderr, and stays in the file. */
@@ -44,10 +44,10 @@ export function diaryOf(who: Who): Diary {
   return diary;
 }
 
-/** So many lines are looked at for how weak songs are: more than a year of an hour a day. */
+/** How many lines are used to find weak songs: more than a year of an hour a day. */
 const practiceLines = 20_000;
 
-/** What was practised lately. What in the diary cannot be read is passed over without a word. */
+/** What was practised lately. Lines that cannot be read are skipped without a message. */
 export function recentPractice(who: Who): readonly DiaryEntry[] {
   try {
     return diaryOfLines(fileLines(diaryPath(who), { last: practiceLines })).entries;
@@ -114,7 +114,7 @@ export function markedCharts(
   );
   return [...files].flatMap((file) => {
     const read = chartOf(file);
-    // A file that has gone since is no matter: its mark stays in the diary.
+    // A file that has since gone does no harm: its mark stays in the diary.
     return read.ok ? [{ chart: read.value.chart, file, inSet: false }] : [];
   });
 }
@@ -136,7 +136,7 @@ function chartsOfSet(file: string): PracticeChart[] {
   });
 }
 
-/** What of a practice command's flags the stand is opened with. */
+/** The flags of a practice command that the stand is opened with. */
 export type StandFlags = Pick<PlayFlags, 'unicode' | 'out' | 'listen' | 'microphone' | 'keep' | 'plain'>;
 
 /** The same, without what the command has beside. */

@@ -38,7 +38,7 @@ export interface DrillFlags extends StandFlags {
   readonly who?: string;
 }
 
-/** What a drill is made for that needs no chart, quarters a minute. */
+/** The tempo of a drill that needs no chart, quarters a minute. */
 const bareTempo = 120;
 
 /** The drills that can be made from a chart; or one of them, on the stand or as a chart. Answers the exit status. */

@@ -37,7 +37,7 @@ import { settingsOf } from './settings.js';
 import type { StandFlags } from './shed-common.js';
 import { standStart } from './stand-start.js';
 
-/** What of the flags of `shed ear` concerns typing. */
+/** The flags of `shed ear` that matter when answers are typed. */
 export type EarPlainFlags = Pick<StandFlags, 'out'> & { readonly count?: number };
 
 /** What is typed for “not known”, and to hear it again. */
@@ -51,8 +51,8 @@ const usualCount = 5;
 type Typed = { readonly answers: Answers; readonly over: boolean };
 
 /**
- * Changes are named by ear without a screen: a phrase sounds, then each change is asked for in turn, a line for each answer. There is no
- * hurry: nothing is said of time. An empty line, or the end of the input, ends it. Answers the exit status.
+ * Changes are named by ear without a screen: a phrase sounds, then each change is asked for in turn, a line for each answer. Time does
+ * not count. An empty line, or the end of the input, ends it. Answers the exit status.
  */
 export async function earPlain(start: DictationStart, flags: EarPlainFlags, who: Who): Promise<number> {
   writePatiently();

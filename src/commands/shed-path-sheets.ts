@@ -10,7 +10,7 @@ import { ownPatterns } from './pattern-flag.js';
 import { settingsOf } from './settings.js';
 import { whoFlag } from './shed-common.js';
 
-/** Which song nobody has seen stands on the sheet of the last step: paper has to choose one. */
+/** Which unseen song is on the sheet of the last step: paper has to choose one. */
 const sheetSeed = 1;
 
 /** Writes the path as a book: its steps in order with what counts as done, then a sheet for each in its first key. */

@@ -2,7 +2,7 @@ import { Command } from '@commander-js/extra-typings';
 import { blanks, papers } from '../exchange/format.js';
 import { choice, type Declared, examples } from './declare.js';
 
-/** `shed path`: the way from the first chop to songs from calls, and where one stands on it. */
+/** `shed path`: the way from the first chop to songs from calls, and how far the player is. */
 export const shedPathCommand: Declared = (done) =>
   new Command('path')
     .description(

@@ -52,6 +52,6 @@ export function dateFlag(name: string, text: string): number {
 function noonOf(text: string): number | null {
   if (!/^\d{4}-\d{2}-\d{2}$/.test(text)) return null;
   const at = new Date(`${text}T12:00:00`);
-  // A day that its month has not becomes one of the next.
+  // A day that its month does not have becomes one of the next month.
   return !Number.isNaN(at.getTime()) && at.getDate() === Number(text.slice(8)) ? at.getTime() : null;
 }

@@ -37,7 +37,7 @@ export function showText(
   return lines;
 }
 
-/** What holds in a bar, as far as it is said above it. */
+/** The values of a bar that are printed above it. */
 type State = Pick<PlayedBar, 'key' | 'meter' | 'tempo' | 'feel'>;
 
 function stateOf({ meter, tempo, feel }: Chart, key: Key): State {

@@ -20,7 +20,7 @@ export function singerFlag(chart: Chart, text: string): Key {
 }
 
 /**
- * What anybody who sings can sing, by the settings: the singer that is named, else the one for whom the chart has this key; `null` where
+ * The range of the singer, from the settings: the singer that is named, else the one for whom the chart has this key; `null` where
  * nobody is known.
  */
 export function singerVoice(

@@ -20,13 +20,13 @@ export interface Opening {
   readonly songs: SongFiles;
 }
 
-/** A set that is played is run; `null` where the file is none. */
+/** Runs a set; `null` if the file is not a set. */
 export function runOf(file: string, opening: Opening): Message | null {
   const { content } = load(file);
   return content?.kind === 'set' ? openSet(file, content.set, opening) : null;
 }
 
-/** What somebody chose in a list, opened. Nothing of it ends the program: what is wrong is a message. */
+/** What somebody chose in a list, opened. It never ends the program: a mistake becomes a message. */
 export function openItem(file: string, wishes: SongWishes, kind: OpenKind, opening: Opening): Message {
   if (kind === 'run' || kind === 'resume') return runAgain(file, kind === 'resume', opening);
   if (kind === 'transcript') return transcriptTakenUp(file, opening);

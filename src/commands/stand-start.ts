@@ -84,7 +84,7 @@ function decided(entry: Wishes | null, flags: PlayFlags): Decided {
     ['pattern', flags.pattern !== undefined],
     ['mix', flags.voices !== undefined || flags.melody !== undefined],
     ['melody', flags.voices !== undefined || flags.melody !== undefined],
-    // Who names a bar or passes wants them, not the loop of another day.
+    // A bar or passes on the command line override a loop that was kept.
     ['range', flags.loop !== undefined || flags.from !== undefined || flags.passes !== undefined],
   ];
   return new Set(says.flatMap(([name, given]) => (given ? [name] : [])));

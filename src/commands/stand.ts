@@ -69,14 +69,14 @@ export async function openStand(call: StandCall): Promise<number> {
   const screen = loadScreen();
   const surroundings = surroundingsOf(call);
   const { openScreen } = await screen;
-  // A terminal that has gone is no full disk: the screen sees to it itself.
+  // A terminal that has gone is not a full disk: the screen handles it.
   whenOutputFails(() => {});
   return openScreen(surroundings);
 }
 
 async function openPlainly(call: StandCall, { begins, wait = 0 }: PlainCall): Promise<number> {
   const { openTyped } = await import('./typed-stand.js');
-  // Signs are told as words.
+  // Signs are written as words.
   const surroundings = surroundingsOf({ ...call, flags: { ...call.flags, unicode: false } });
   const listing = { look: surroundings.look, songs: new SongFiles() };
   return openTyped(surroundings, {
@@ -190,7 +190,7 @@ function keptNoMore(forget: () => void): null {
   return null;
 }
 
-/** A file name for a chart, of a title or of a file name that somebody typed. */
+/** A file name for a chart, made from a title or a file name that was typed. */
 function chartFileName(text: string): string {
   return `${fileNameOf(text.replace(/\.ya?ml$/i, ''))}.yaml`;
 }

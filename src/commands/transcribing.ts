@@ -16,7 +16,7 @@ export function beginTranscript(opening: { readonly settings: Settings }): Messa
   return counted(opening, 'G', '120', '4/4', newTranscriptName(), emptyTranscript);
 }
 
-/** What was being written down when the program ended goes on where it was. */
+/** Continues what was being written down when the program ended. */
 export function transcriptTakenUp(name: string, opening: { readonly settings: Settings }): Message {
   const before = recallTranscript(name);
   if (!before) return { kind: 'open-failed', reason: 'the chart you were writing down is no longer saved' };
@@ -43,7 +43,7 @@ function counted(
 ): Message {
   const line = '    nc nc nc nc\n';
   const lines = Math.ceil(Math.max(countedBars, transcript.bars.length) / 4);
-  const text = `title: taken down\nkey: ${key}\ntempo: ${tempo}\nmeter: ${meter}\nsections:\n  A: |\n${line.repeat(lines)}`;
+  const text = `title: written down\nkey: ${key}\ntempo: ${tempo}\nmeter: ${meter}\nsections:\n  A: |\n${line.repeat(lines)}`;
   const read = readChart(new TextEncoder().encode(text));
   if (!read.ok) return { kind: 'open-failed', reason: 'the count cannot be made' };
   const start = standStart(read.value, null, {}, settings);

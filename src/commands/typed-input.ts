@@ -8,7 +8,7 @@ const silentMs = 250;
 
 /**
  * Whether commands can come from stdin. Nothing comes from the null device, nor from a pipe or a file that is at its end before a character:
- * then it is played as if there were no commands. Whoever reads a terminal from behind is stopped by the shell.
+ * then it is played as if there were no commands. A program that reads a terminal from the background is stopped by the shell.
  */
 export async function canBeTyped(): Promise<boolean> {
   if (!isOpen()) return false;

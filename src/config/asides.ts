@@ -2,14 +2,14 @@ import { randomBytes } from 'node:crypto';
 import { readdirSync, rmSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 
-/** A file that is written aside: by whom, and a part that no other has. */
+/** The name of a temporary file: the process that writes it, and a random part. */
 const asideName = /^\.barkline-(\d{1,10})-[0-9a-f]{16}\.part$/;
-/** From this age on an aside is nobody's any more, ms. */
+/** A temporary file of this age is left over, ms. */
 const oldMs = 24 * 60 * 60_000;
 /** Younger ones are left alone even where their process is not seen: it may be one of another machine, ms. */
 const youngMs = 60_000;
 
-/** A path in a folder for something that is written aside. It is hidden, and no chart file by its name. */
+/** A path for a temporary file in a folder. It is hidden, and its name is not that of a chart file. */
 export function asidePath(folder: string): string {
   return join(folder, `.barkline-${process.pid}-${randomBytes(8).toString('hex')}.part`);
 }
@@ -23,7 +23,7 @@ export function sweepAsides(folder: string, now: number = Date.now()): void {
   sweep(folder, now);
 }
 
-/** Removes the asides of a folder that nobody writes any more. Failure is no matter. */
+/** Removes temporary files of a folder that nobody is writing any more. Failure does not matter. */
 export function sweep(folder: string, now: number): void {
   try {
     for (const name of readdirSync(folder)) {
@@ -34,7 +34,7 @@ export function sweep(folder: string, now: number): void {
         rmSync(join(folder, name), { force: true });
     }
   } catch {
-    // Somebody else sweeps too, or the folder may not be read.
+    // Another program removed it first, or the folder may not be read.
   }
 }
 

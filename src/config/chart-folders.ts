@@ -18,7 +18,7 @@ export function subfolders(folder: string): string[] {
   }
 }
 
-/** Whether a folder has something to list; one that may not be read is kept, so that it is said when it is opened. */
+/** Whether a folder has something to list; one that may not be read is kept, so that opening it says why. */
 function hasCharts(folder: string): boolean {
   try {
     return readdirSync(folder, { withFileTypes: true }).some(

@@ -15,7 +15,7 @@ const schema = v.object({
 /** What is kept of a chart: anything that JSON can hold, and when it was played last (ms since 1970; 0 for never). */
 export type KeptChoices = Readonly<Pick<v.InferOutput<typeof schema>, 'choices' | 'played'>>;
 
-/** What is kept of a chart or set; nothing where there is none, or where it cannot be read: only comfort is lost. */
+/** What is kept of a chart or set; nothing if there is none, or if it cannot be read: only convenience is lost. */
 export function recallChoices(file: string, folder: string = folders.state): KeptChoices {
   const { choices, played } = fileOf(file, folder).read() ?? { choices: {}, played: 0 };
   return { choices, played };
@@ -46,7 +46,7 @@ function keptCharts(folder: string): ReadonlySet<string> {
   }
 }
 
-/** Keeps choices beside those that are kept already. Failure is no matter: the next start begins as the chart says. */
+/** Keeps choices beside those that are kept already. Failure does not matter: the next start begins as the chart says. */
 export function keepChoices(
   file: string,
   choices: object,

@@ -4,12 +4,12 @@ import { folders } from './folders.js';
 import { recallAnything } from './remembered.js';
 import { stateFile } from './state-file.js';
 
-/** Whether names of hints are known is for anybody who shows them. */
+/** Code that shows hints decides which names are known. */
 const schema = v.array(v.string());
 
 /**
  * The hints that are still to be shown: all of them on a first run, when nothing was ever kept; else what was left, or none.
- * A first run is one no more afterwards.
+ * After this call the next run is no longer a first run.
  */
 export function recallHints(all: readonly string[], folder: string = folders.state): readonly string[] {
   const file = fileIn(folder);
@@ -20,7 +20,7 @@ export function recallHints(all: readonly string[], folder: string = folders.sta
   return all;
 }
 
-/** Keeps which hints are left. Failure is no matter: then they are shown once more. */
+/** Keeps which hints are left. Failure does not matter: then they are shown once more. */
 export function keepHints(left: readonly string[], folder: string = folders.state): void {
   fileIn(folder).write([...left]);
 }

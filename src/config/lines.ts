@@ -9,7 +9,7 @@ export interface FileLine {
 
 /** How lines are read. */
 export interface LineOptions {
-  /** Only so many, the last ones; all without it. */
+  /** How many lines, the last ones; without it all. */
   readonly last?: number;
   /** The most bytes of a line that are kept; what is longer is cut off. 1 MiB without it. */
   readonly longest?: number;
@@ -31,7 +31,7 @@ export function* fileLines(path: string, options: LineOptions = {}): Generator<F
   }
   try {
     const { last, longest = 1 << 20 } = options;
-    // What is appended meanwhile belongs to the next reading.
+    // What is appended meanwhile is left for the next reading.
     const { size } = fstatSync(descriptor);
     const skip = last === undefined ? 0 : Math.max(0, countLines(descriptor, size) - last);
     yield* linesFrom(descriptor, size, skip, longest);

@@ -14,7 +14,7 @@ const schema = v.object({
   ),
 });
 
-/** What was said of a player's way along the path, as it is kept. */
+/** A player's marks of the path, as they are kept. */
 export type KeptPath = Readonly<v.InferOutput<typeof schema>>;
 
 /** Where a player's marks of the path are kept; beside the diary. */

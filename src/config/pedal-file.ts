@@ -17,7 +17,7 @@ export function recallPedals(folder: string = folders.state): readonly Pedal[] {
   });
 }
 
-/** Keeps the pedals. Failure is no matter: they are learned again. */
+/** Keeps the pedals. Failure does not matter: they are learned again. */
 export function keepPedals(pedals: readonly Pedal[], folder: string = folders.state): void {
   fileIn(folder).write(pedals.map((pedal) => ({ use: pedal.use, pedal: pedalText(pedal) })));
 }

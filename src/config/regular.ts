@@ -15,7 +15,7 @@ export class NotRegular extends Error {
  * @param flags of `open`; reading without them
  */
 export function openRegular(path: string, flags: number = constants.O_RDONLY): number {
-  // Some devices act on being opened alone: what is known to be no file is not opened at all.
+  // Some devices act on being opened alone: anything that is known not to be a file is not opened at all.
   const there = statSync(path, { throwIfNoEntry: false });
   if (there) mustBeRegular(there);
   // Where the system has no such flags (Windows) there is nothing to wait for.

@@ -30,7 +30,7 @@ export function recallAnything(folder: string = folders.state): boolean {
   return fileIn(folder).read() !== null;
 }
 
-/** Remembers over what was before. Failure is no matter: the next start begins with the defaults. */
+/** Remembers over what was before. Failure does not matter: the next start begins with the defaults. */
 export function remember(changes: Partial<Remembered>, folder: string = folders.state): void {
   fileIn(folder).write({ ...recall(folder), ...changes });
 }

@@ -3,7 +3,7 @@ import * as v from 'valibot';
 import { folders } from './folders.js';
 import { type StateFile, stateFile } from './state-file.js';
 
-/** Gear that a shell's completion has seen a moment ago: when (ms since 1970), and its names. */
+/** Gear that a shell's completion found a moment ago: when (ms since 1970), and its names. */
 export interface SeenGear {
   readonly at: number;
   readonly names: readonly string[];

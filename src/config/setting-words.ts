@@ -1,10 +1,10 @@
-/** What is told of a setting: its name is its place in `settings.yaml`. */
+/** What the reference says about a setting, whose name is its place in `settings.yaml`. */
 export interface SettingWords {
   /** What it decides, as a sentence. */
   readonly says: string;
   /** What may be written. */
   readonly values: string;
-  /** What holds where nothing is written. */
+  /** The default. */
   readonly usual: string;
   /** Lines as they may stand in the file. */
   readonly example: readonly string[];

@@ -92,7 +92,7 @@ export interface ScreenWords {
   readonly isKey: (text: string) => boolean;
 }
 
-/** Where no screen is opened its words do not matter. */
+/** If no screen is opened, its words do not matter. */
 const anyWords: ScreenWords = { actions: [], isKey: () => true };
 
 /** The settings, and sentences about what in them, or in where they are looked for, is at fault: the rest holds all the same. */

@@ -6,7 +6,7 @@ import { folders } from './folders.js';
 import { keptName } from './real-path.js';
 import { type StateFile, stateFile } from './state-file.js';
 
-/** Is raised when songs are read otherwise than before: what was kept is then read anew. */
+/** To be raised when songs are read differently: what was kept is then read again. */
 const version = 1;
 
 /** The most bytes that are kept of a folder: some fifty thousand songs. */
@@ -27,7 +27,7 @@ const facts = v.object({
   runs: v.array(text),
 });
 
-/** A song as it is kept: by what it is told whether its file is the same still, and what was read of it. */
+/** A song as it is kept: a stamp that shows whether its file is still the same, and what was read from it. */
 const song = v.object({ stamp: text, facts });
 const schema = v.object({ version: v.literal(version), songs: v.record(text, v.unknown()) });
 
@@ -53,7 +53,7 @@ export class SongsFile {
     return read.success && read.output.stamp === stampOf(file) ? read.output.facts : null;
   }
 
-  /** Takes in what was read of a file; `null` where it is no song. */
+  /** Takes in what was read from a file; `null` if it is not a song. */
   learn(file: string, found: SongFacts | null): void {
     const stamp = stampOf(file);
     this.changed = this.changed || found !== null || this.songs.has(basename(file));
@@ -61,7 +61,7 @@ export class SongsFile {
     else this.songs.set(basename(file), { stamp, facts: found });
   }
 
-  /** Keeps what is known, without files that are not there any more. Failure is no matter: they are read again. */
+  /** Keeps what is known, without files that are not there any more. Failure does not matter: they are read again. */
   keep(there: ReadonlySet<string>): void {
     for (const name of this.songs.keys())
       if (!there.has(join(this.of, name))) {

@@ -5,7 +5,7 @@ import { readRegular } from './regular.js';
 import { notWritten } from './why-not.js';
 import { writeWhole } from './write-file.js';
 
-/** More than this is nothing that was kept by the program, bytes. */
+/** A file larger than this was not written by the program, bytes. */
 const usualBytes = 1 << 20;
 
 /** Something the program keeps by itself, in a JSON file of its own. */

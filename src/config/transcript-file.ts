@@ -48,7 +48,7 @@ export function keepTranscript(
   return fileOf(name, folder).write(transcript);
 }
 
-/** What was written down stands in a chart of its own now, or nobody wants it. */
+/** What was written down is in a chart of its own now, or is not wanted. */
 export function forgetTranscript(name: string, folder: string = folders.state): void {
   fileOf(name, folder).remove();
 }

@@ -28,7 +28,7 @@ const words: Readonly<Record<string, readonly [says: string, blame: Blame]>> = {
   ENOTDIR: ['part of the path is not a folder', 'call'],
   ENAMETOOLONG: ['its name is too long', 'call'],
   ELOOP: ['it is a link that points to itself', 'call'],
-  // Folders that are missing are made: where that cannot be, no call is at fault.
+  // Missing folders are made; if that is impossible, the command line is not at fault.
   ENOENT: ['the folder does not exist and cannot be made', 'machine'],
 };
 

@@ -32,7 +32,7 @@ export interface WriteOptions {
 }
 
 /**
- * Writes a whole file, or nothing: aside in the same folder, then put in place under its name. Links are written through;
+ * Writes a whole file, or nothing: first to a temporary file in the same folder, which then gets its name. Links are written through;
  * a file that is there keeps its permissions and its owner. One that has other names too, or an owner that cannot be given
  * to another file, is written where it is, after what it holds has been copied aside. Folders that are missing are made.
  *

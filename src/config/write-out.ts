@@ -9,7 +9,7 @@ export interface Refusal {
 }
 
 /**
- * Writes a file that is handed out, or leaves everything as it was and answers why.
+ * Writes a file for the user, or leaves everything as it was and answers why.
  *
  * @param force whether it may take the place of a file that is there
  * @param flush whether it is on the disk when this is done; of a thousand files that can be made again, waiting for the disk each

@@ -5,11 +5,11 @@ import type { EarSpec, FromEar, ToEar } from './messages.js';
 
 /** How an ear is opened. */
 export interface EarOptions {
-  /** Where it listens at once; `null`: nowhere, it is only to list microphones or to be told later. */
+  /** Where it listens at once; `null`: nowhere yet, for example only to list microphones. */
   readonly from: EarSpec | null;
   /** The WAV file to write the sound to; without it nothing is written. */
   readonly keep?: string | null;
-  /** What it hears and what is wrong with it. `died`: its process ended and another took its place, or none does any more. */
+  /** What it hears and what is wrong with it. `died`: its process ended, and another took its place or no more are started. */
   readonly onMessage: (message: EarMessage) => void;
 }
 
@@ -22,7 +22,7 @@ export type EarMessage =
 export interface Ear {
   /** Listens there, in place of where it listened: `opened` or `failed` follows. */
   open(from: EarSpec, keep?: string | null): void;
-  /** Listens no longer; the process stays. */
+  /** Stops listening; the process stays. */
   close(): void;
   /** Asks for the microphones: `microphones` follows. */
   list(): void;

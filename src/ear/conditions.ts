@@ -1,7 +1,7 @@
 import type { Condition } from '../listen/condition.js';
 import { howToPermit } from './sources/trouble.js';
 
-/** A condition is reported when it has lasted this many levels, ten to a second: one loud stroke is no news. */
+/** A condition is reported when it has lasted this many levels, ten to a second: one loud stroke is not worth a report. */
 const lasting = 5;
 
 /** What is wrong with what is heard and what to do, in one line; `null` when nothing is. */
@@ -21,7 +21,7 @@ export function conditionSentence(
   }
 }
 
-/** Says when what is heard has become another, and not at each moment's change. */
+/** Says when the condition has changed for good, not at each short change. */
 export class ConditionWatch {
   private told: Condition = 'fine';
   private seen: Condition = 'fine';

@@ -30,12 +30,12 @@ const farOff = 2;
 export const mostAhead = 2000;
 /** Sounds whose samples are kept, the newest: what a chart needs is less. */
 const mostKept = 24;
-/** Clicks from which is learnt when it is found out how late they are heard, and what of the sound before the first, seconds. */
+/** The number of clicks that are learned from once their delay is known, and how much of the sound before the first, seconds. */
 const mostSought = 12;
 const learnBefore = 0.3;
 /** An own sound is placed at most this much beside where the clock would put it, ms. */
 const placedWithin = 3;
-/** Where sound was lost the wave jumps: what begins within this long of it is no stroke, seconds. */
+/** Where sound was lost the wave jumps: an onset within this time of it is not a stroke, seconds. */
 const jump = 0.04;
 
 /**
@@ -135,7 +135,7 @@ export class Hearing {
     if (condition) this.tell({ kind: 'condition', condition, sentence: conditionSentence(condition) });
   }
 
-  /** Looks how late own sounds are heard, as long as that is not known. */
+  /** Finds out how late own sounds are heard, as long as that is not known. */
   private find(samples: Float32Array): void {
     const end = this.heard + samples.length;
     if (this.ahead.length > 0) this.finder ??= new OwnDelay(this.rate, this.heard);

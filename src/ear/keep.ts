@@ -3,14 +3,14 @@ import { parse } from 'node:path';
 import { notWritten } from '../config/why-not.js';
 import { wavHeader, wavHeaderSize, wavSamples } from '../listen/wav-write.js';
 
-/** The head is brought up to date after this much sound, seconds: whatever becomes of the writer, what it says is no longer ago. */
+/** The head is brought up to date after this much sound, seconds: if the writer crashes, no more than that is missing from it. */
 const headEvery = 1;
 /** A WAV file says how long it is in 32 bits: nothing longer is written, bytes. */
 const mostBytes = 0xffffffff - 2 * wavHeaderSize;
 /** A name that is taken gets a number after it, up to this. */
 const mostParts = 999;
 
-/** A WAV file, one channel of 16 bits, that grows as sound comes. Nothing that is there is written over. */
+/** A WAV file, one channel of 16 bits, that grows as sound comes. Existing files are not overwritten. */
 export class KeptSound {
   private written = 0;
   private patched = 0;

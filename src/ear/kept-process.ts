@@ -9,7 +9,7 @@ const mostDeaths = 5;
 /** How long a process may take to leave before it is made to, ms. */
 const leaveMs = 1000;
 
-/** What becomes of the ear's process. */
+/** What happens to the ear's process. */
 export interface KeptProcessEvents {
   /** It says something; signs of life apart. */
   readonly onMessage: (message: Exclude<FromEar, { kind: 'ready' }>) => void;
@@ -18,7 +18,7 @@ export interface KeptProcessEvents {
 }
 
 /**
- * The ear's process, which another takes the place of when it dies or no longer answers. Nothing here waits for it, throws for it, or
+ * The ear's process, which is replaced when it dies or no longer answers. Nothing here waits for it, throws for it, or
  * writes to the terminal.
  */
 export class KeptProcess {
@@ -54,7 +54,7 @@ export class KeptProcess {
     if (!child || child.exitCode !== null || child.signalCode !== null) return Promise.resolve();
     return new Promise((resolve) => {
       const force = setTimeout(() => child.kill('SIGKILL'), leaveMs);
-      // Even a process that cannot be ended, as one that waits for a broken device, holds nobody up.
+      // Even a process that cannot be ended, such as one that waits for a broken device, delays nobody.
       const giveUp = setTimeout(resolve, 1.5 * leaveMs);
       child.once('exit', () => {
         clearTimeout(force);

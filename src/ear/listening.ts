@@ -10,7 +10,7 @@ import { CannotHear, type Source, type SourceEvents } from './sources/source.js'
 /** Without sound for this long a source has stalled, ms; how often that is looked at. */
 const stalledMs = 1500;
 export const lookMs = 250;
-/** A microphone that has gone is looked for so often, ms. */
+/** How often a microphone that has gone is looked for, ms. */
 export const reopenMs = 2000;
 
 /** What listening needs of the machine: its clock, and what opens a source. */
@@ -24,7 +24,7 @@ export interface EarHost {
 
 /**
  * One ear: listens to a source, and to it again when it was gone and is back, keeps what is heard where that was asked for, and tells
- * its owner. Of several that are opened one after the other only the last is listened to.
+ * its owner. If several are opened one after another, only the last is listened to.
  */
 export class Listening {
   private source: Source | null = null;
@@ -58,7 +58,7 @@ export class Listening {
     await this.begin(this.turn, again);
   }
 
-  /** Listens no longer. */
+  /** Stops listening. */
   close(): void {
     this.turn += 1;
     this.from = null;
@@ -113,7 +113,7 @@ export class Listening {
       for (const act of early) ours(act);
     } catch (error) {
       if (turn !== this.turn) return;
-      // One that was there may come back; one that never was is for a person to change.
+      // A microphone that was there may come back; one that never was needs a person to change something.
       if (again) this.host.later(() => this.begin(turn, true), reopenMs);
       else this.tell({ kind: 'failed', sentence: sentenceOf(error) });
     }

@@ -39,7 +39,7 @@ export type ToEar =
       readonly keep: string | null;
       readonly again?: boolean;
     }
-  /** Listens no longer. */
+  /** Stops listening. */
   | { readonly kind: 'close' }
   | { readonly kind: 'list' }
   /** Own sounds that are going to be made, in place of all that were announced from `from` on (ms). */
@@ -81,7 +81,7 @@ export type FromEar =
   /** Something else went wrong that a person should know; listening goes on. */
   | { readonly kind: 'trouble'; readonly sentence: string };
 
-/** The ear's sign of life: of no interest beyond the parent's end. */
+/** The ear's sign of life, used only in the parent's client. */
 export interface EarPong {
   readonly kind: 'pong';
 }

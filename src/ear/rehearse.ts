@@ -6,8 +6,8 @@ const strokes = 6;
 const rate = 48_000;
 
 /**
- * Listens to sound of no meaning, and tells nobody: what runs for the first time is several times slower, and the first stroke of a
- * player would be told of late. Takes about a fifth of a second.
+ * Listens to meaningless sound, and reports nothing: code that runs for the first time is several times slower, and a player's
+ * first stroke would be reported late. Takes about a fifth of a second.
  */
 export function rehearse(): void {
   const hearing = new Hearing(rate, () => {});

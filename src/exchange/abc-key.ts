@@ -1,7 +1,7 @@
 import { signatureOfFifths } from '../chart/tune/tune-pitch.js';
 import { fifthsInMode, keyInMode, modeNamed, type ReadKey } from './modes.js';
 
-/** What a `K:` field says: a key, none, or only how the melody is written; and what of it is not read. */
+/** What a `K:` field says: a key, none, or only how the melody is written; and the parts of it that are not read. */
 export interface AbcKey {
   /** `null` where the field names no key; `'open'` where it says that there is none. */
   readonly read: ReadKey | 'open' | null;
@@ -28,7 +28,7 @@ const clefs = [
  * @example readAbcKey('D mix clef=bass')
  */
 export function readAbcKey(text: string): AbcKey | null {
-  // The pipes' scale has no signature that is a key's.
+  // The scale of bagpipes has no key signature.
   if (/^(?:none|HP|Hp)?$/.test(text.trim())) return { read: 'open', left: [] };
   const [, tonic, behind = ''] = /^([A-G][#b]?)(?![a-z]*=)(.*)$/.exec(text.trim()) ?? [];
   const words = wordsOf(tonic === undefined ? text : behind);
@@ -52,14 +52,14 @@ function wordsOf(text: string): readonly string[] {
     .filter(Boolean);
 }
 
-/** What a word after the key is, where that is to be told. */
+/** What a word after the key is, if that should be reported. */
 function leftOf(word: string): readonly string[] {
   if (/^(?:transpose|score|sound|shift|instrument)=/.test(word))
     return ['a transposition: chords are kept as written'];
   if (word === 'exp' || /^(?:\^|_|=)/.test(word))
     return ['accidentals added to the key signature; the notes have them'];
   if (word.includes('=') || clefs.includes(word.replace(/[0-9+-]+$/, ''))) return [];
-  return [`“${word.slice(0, 20)}” behind the key`];
+  return [`“${word.slice(0, 20)}” after the key`];
 }
 
 /**

@@ -1,4 +1,4 @@
-/** Fields of a tune that say nothing a chart has a place for, by what they say (ABC 2.1, 3). */
+/** Fields of a tune for which a chart has no place, with what they say (ABC 2.1, 3). */
 const leftFields: Readonly<Record<string, string>> = {
   A: 'the area it is from',
   B: 'the book it is in',
@@ -14,7 +14,7 @@ const leftFields: Readonly<Record<string, string>> = {
   T: 'further titles',
   U: 'user-defined macros and symbols',
   W: 'lyrics after the tune',
-  Z: 'who wrote it down',
+  Z: 'who transcribed it',
   m: 'user-defined macros and symbols',
   r: 'remarks by its writer',
   s: 'a line of symbols',

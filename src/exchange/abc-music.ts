@@ -86,7 +86,7 @@ const patterns = {
   barSign: sticky(':*\\[?\\||:+|\\|?\\]'),
 } as const;
 
-/** The sign that what stands between two signs ends with, and how far it is looked for. */
+/** The closing sign of a pair of signs, and how far ahead it is looked for. */
 const closedBy: Partial<Record<keyof typeof patterns, string>> = {
   field: ']',
   quoted: '"',
@@ -252,7 +252,7 @@ function isSecondHalf(code: number): boolean {
   return code >= 0xdc00 && code <= 0xdfff;
 }
 
-/** A length that can be counted on with: a millionth to a million units, whatever figures are written. */
+/** A length that can be used in sums: a millionth to a million units, whatever figures are written. */
 function lengthOf(upper: number, lower: number): number {
   return upper > 0 && lower > 0 ? Math.min(upper, 1e6) / Math.min(lower, 1e6) : 1;
 }

@@ -80,7 +80,7 @@ interface Reading {
   unit: number | null;
   by: string | null;
   form: readonly string[] | null;
-  /** What holds at the first bar, once it is known. */
+  /** Key, meter and tempo at the first bar, once they are known. */
   first: { readonly key: Key; readonly meter: Meter; readonly tempo: Tempo } | null;
   readonly bars: SheetBar[];
   /** The bar that is being read, without its chords and cues. */
@@ -239,7 +239,7 @@ function begin(reading: Reading, place: Place): void {
   reading.bar = { ...plainBar, place, line: true };
 }
 
-/** The most different things that are told to be left out. */
+/** The most kinds of left-out things that are reported. */
 const mostLeft = 100;
 
 function leave(reading: Reading, what: string, place: Place): void {
@@ -247,7 +247,7 @@ function leave(reading: Reading, what: string, place: Place): void {
   if (!reading.left.has(told)) reading.left.set(told, place);
 }
 
-/** A line without its remark; a percent sign within quotation marks is none. */
+/** A line without its remark; a percent sign within quotation marks does not begin one. */
 function withoutRemark(line: string): string {
   if (line.startsWith('%')) return '';
   let quoted = false;
@@ -300,7 +300,7 @@ function headField(reading: Reading, name: string, text: string, place: Place): 
     case 'K':
       setting(reading, name, text, place);
       break;
-    // What voices there are is seen where they are written.
+    // The voices are known from where they are written.
     case 'V':
     case 'X':
       break;
@@ -337,7 +337,7 @@ function sungLine(reading: Reading, text: string): void {
   if (text === '') return;
   const first = reading.bars[reading.lineBar];
   const sung = [...((first ?? reading.bar).sung ?? []), text];
-  // A line without a bar line is a bar that still goes on.
+  // A line without a bar line is a bar that goes on.
   if (first) reading.bars[reading.lineBar] = { ...first, sung };
   else reading.bar = { ...reading.bar, sung };
 }
@@ -431,7 +431,7 @@ function meterOf(text: string): Meter | null {
 /** `1/4=120`, `3/8=80`, `"Lively" 1/2=100`, `1/4 3/8=40`; the old `120` counts unit notes. */
 function tempoOf(text: string, reading: Reading): Tempo | null {
   const bare = text.replace(/"[^"]*"/g, ' ').trim();
-  // A space parts the lengths: without one there would be ever so many ways to part them.
+  // A space divides the lengths: without one there would be very many ways to divide them.
   const [, lengths, value] =
     /^(\d+\s*\/\s*\d+(?:\s+\d+\s*\/\s*\d+)*)\s*=\s*(\d+(?:\.\d+)?)$/.exec(bare) ?? [];
   const old = /^(?:C\d*\s*=\s*)?(\d+)$/.exec(bare)?.[1];
@@ -476,7 +476,7 @@ function musicLine(reading: Reading, text: string, line: number): void {
 
 function takeToken(reading: Reading, token: AbcToken): void {
   const { place } = token;
-  // What is written for others goes by; only where they end is looked for.
+  // Other voices are skipped up to their end.
   if (reading.otherVoices && !(token.kind === 'field' && token.name === 'V')) return;
   if (reading.overlay && token.kind !== 'bar' && token.kind !== 'field') return;
   switch (token.kind) {
@@ -585,7 +585,7 @@ function symbol(reading: Reading, text: string, place: Place): void {
     }
     return;
   }
-  // What stands in brackets is another chord that would do.
+  // A chord in brackets is an alternative.
   const main = text
     .replace(/\([^)]*\)/g, '')
     .replace(/[;\n].*$/s, '')
@@ -608,7 +608,7 @@ function symbol(reading: Reading, text: string, place: Place): void {
       place,
       message: `“${plainText(main)}” is not a known chord: nc is written, with this text as a cue`,
     });
-  // Time only goes on: of chords at one place the last counts.
+  // Time only moves forward: if several chords are at one place, the last counts.
   const before = reading.chordsHere.at(-1);
   if (before?.at === chord.at) {
     reading.chordsHere.pop();
@@ -723,7 +723,7 @@ function startsStrain({ bars }: Reading, line: Extract<AbcToken, { kind: 'bar' }
   return bars.length > 0 && (line.double || line.opens || line.closes !== null);
 }
 
-/** An ending is over. One in which there was no bar was none. */
+/** An ending is over. One without a bar does not count. */
 function endEnding(reading: Reading): void {
   const { bars } = reading;
   const last = bars.at(-1);
@@ -733,7 +733,7 @@ function endEnding(reading: Reading): void {
   reading.ending = false;
 }
 
-/** What is still open at the end is closed, and strains that are no sections are made none. */
+/** What is still open at the end is closed, and strains that are not sections are not made sections. */
 function closeLast(reading: Reading): void {
   if (reading.ending) endEnding(reading);
   const { bars } = reading;
@@ -744,7 +744,7 @@ function closeLast(reading: Reading): void {
   for (const { place } of reading.chordsHere)
     reading.remarks.push({ place, message: 'a chord after the last bar is left out' });
   bars.splice(0, bars.length, ...openRepeats(mendedRepeats(bars, reading.remarks), true));
-  // Where parts are named, strains are no sections of their own.
+  // If parts are named, strains are not sections of their own.
   if (bars.some(({ section }) => section))
     bars.forEach((bar, index) => {
       if (bar.section === '') bars[index] = { ...bar, section: null };

@@ -9,7 +9,7 @@ import { type LeadSheet, plainBar, type SheetBar, stopWords } from './lead-sheet
 import { notesBetween, notesLasting } from './melody.js';
 import { backWords } from './way-signs.js';
 
-/** What an ABC file can be asked for beside the chords: words above each chord, for shapes. */
+/** What an ABC file can have besides the chords: words above each chord, for shapes. */
 export interface AbcOptions {
   /** The words for a chord: bar and chord of the sheet, counted from 0; empty for none. */
   readonly above?: (bar: number, chord: number) => string;

@@ -3,13 +3,13 @@ import { type PrintedSheet, printedSheet } from './sheet.js';
 import type { PrintedOrder } from './sheet-pdf.js';
 import { arrangementOf, type Song } from './song.js';
 
-/** Songs that are printed one after the other, and of a set its running order. */
+/** Songs that are printed one after the other, with the running order if they are a set. */
 export interface Book {
   readonly sheets: readonly PrintedSheet[];
   readonly order: PrintedOrder | null;
 }
 
-/** A song as it is printed for a player who sees the neck so; `tune`: with its tune as degrees. */
+/** A song as it is printed, for the player's view of the neck; `tune`: with its tune as degrees. */
 export function sheetOfSong(song: Song, sight: NeckSight, tune = false): PrintedSheet {
   const { chart, key, bpm, instrument, plan, patterns } = song.setup;
   return printedSheet({

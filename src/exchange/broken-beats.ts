@@ -8,7 +8,7 @@ const mostBeats = 16;
 
 /**
  * Gives a bar that does not last whole beats of its meter one of its own, in eighths or quarters, and the bar after it the
- * meter that it stands in: 7/8 in 4/4, 5/8 in 6/8. A bar that is no such meter either stays as it is.
+ * meter that it stands in: 7/8 in 4/4, 5/8 in 6/8. A bar that does not fit such a meter either stays as it is.
  *
  * @param first the meter at the head
  */

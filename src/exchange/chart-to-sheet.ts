@@ -30,7 +30,7 @@ import {
 } from './tune-to-melody.js';
 import { marksOf } from './way-signs.js';
 
-/** A chart as a lead sheet in a key, and what of it a lead sheet cannot say. */
+/** A chart as a lead sheet in a key, and what a lead sheet cannot say about it. */
 export interface ToSheet {
   readonly sheet: LeadSheet;
   readonly lost: readonly string[];
@@ -134,7 +134,7 @@ function dependsOnForm({ kind }: Change): boolean {
   return kind === 'key' || kind === 'key-to' || kind === 'meter' || kind === 'tempo';
 }
 
-/** Whether the band stops before a section: then it is after another one's bar that it does. */
+/** Whether the band stops before a section: the stop then belongs to the last bar of another section. */
 function beginsWithWait({ lines }: Section): boolean {
   const items = lines.flatMap((line) => line.items);
   const first = items.findIndex(({ kind }) => kind === 'bar');
@@ -354,7 +354,7 @@ function pieceBars(pieces: readonly Piece[], head: BarHead, key: Key): SheetBar[
   return bars;
 }
 
-/** What of a chart's head says how long the chords of its bars are. */
+/** The part of a chart's head that decides how long the chords of a bar are. */
 type BarHead = Pick<Chart, 'meter' | 'crooked'>;
 
 /** A written bar's length and chords. */

@@ -13,7 +13,7 @@ export interface Format {
   readonly label: string;
   /** How its files end, without the dot; what is written ends as the first. */
   readonly extensions: readonly string[];
-  /** What of a chart it cannot hold, in a line. */
+  /** What it cannot hold of a chart, in a line. */
   readonly cannotHold: string;
   readonly reader?: Reader;
   readonly writer?: Writer;
@@ -60,7 +60,7 @@ export type Writer =
 /** A song in the format, and what of it the format cannot say. */
 export type SongWriter = (song: Song, wishes: SongWishes) => Outcome<WrittenSong, Unwritable>;
 
-/** What a song's file can be asked for beside the chords. */
+/** What a song's file can have besides the chords. */
 export interface SongWishes {
   /** Whether the shape of each chord is written, where the format has a way to. */
   readonly shapes: boolean;
@@ -68,7 +68,7 @@ export interface SongWishes {
 
 export interface WrittenSong {
   readonly content: string | Uint8Array;
-  /** Each ready to be put after “the format cannot say”. */
+  /** Each to be put after “the format cannot say”. */
   readonly lost: readonly string[];
 }
 
@@ -84,7 +84,7 @@ export type BookWriter = (book: Book, wishes: BookWishes) => Promise<string | Ui
 /** Sizes of paper. */
 export const papers = ['a4', 'letter'] as const;
 
-/** What can be left blank for a student to fill in; the answers stand at the end. */
+/** What can be left blank for a student to fill in; the answers come at the end. */
 export const blanks = ['chords', 'shapes'] as const satisfies readonly Blank[];
 
 /** How a book is printed. */

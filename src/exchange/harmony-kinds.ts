@@ -1,4 +1,4 @@
-/** A step of a chord that its kind does not have, has otherwise, or has too much (MusicXML 4.0, `degree`). */
+/** A step of a chord that is added to its kind, altered in it, or taken from it (MusicXML 4.0, `degree`). */
 export interface HarmonyDegree {
   readonly value: number;
   /** Half steps; what is added counts from the steps of a dominant chord. */

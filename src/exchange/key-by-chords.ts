@@ -5,11 +5,11 @@ import { pitchClass } from '../theory/pitch.js';
 import type { Remark, SheetBar } from './lead-sheet.js';
 import { keyInMode, keyOfSignature } from './modes.js';
 
-/** Where a source has a signature without saying in which mode, or says that there is no key. */
+/** A place where a source has a signature without a mode, or says that there is no key. */
 export interface OpenKey {
   /** The bar from which on it holds, from 0. */
   readonly bar: number;
-  /** Sharps, or flats below nought; `null` where there is no signature either. */
+  /** The number of sharps, negative for flats; `null` if there is no signature either. */
   readonly fifths: number | null;
   readonly place: Place;
 }

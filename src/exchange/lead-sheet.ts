@@ -27,7 +27,7 @@ export interface SheetBar {
   readonly meter: Meter | null;
   readonly key: Key | null;
   readonly tempo: Tempo | null;
-  /** Begins a repeat, or ends one that is played so often. */
+  /** Begins a repeat, or ends one that is played this many times. */
   readonly opens: boolean;
   readonly closes: number | null;
   /** Begins an ending for these times, or is the last bar of one. */
@@ -45,7 +45,7 @@ export interface SheetBar {
   readonly sung?: readonly string[];
   /** The sign before it, and what comes after it: that one leaves for the coda, or that it is the last. */
   readonly marks?: readonly WayMark[];
-  /** The sign of the coda stands on it. */
+  /** It has the sign of the coda. */
   readonly coda?: true;
   /** After it one goes back; how far is `null` where that is not said. */
   readonly back?: FormWay;
@@ -100,7 +100,7 @@ export interface SheetRead {
   readonly notes: number;
 }
 
-/** A bar with nothing in it that is not said. */
+/** An empty bar, to be copied with what it has. */
 export const plainBar: SheetBar = {
   length: 4,
   chords: [],

@@ -91,7 +91,7 @@ function leaves(bar: SheetBar, next: SheetBar | undefined): boolean {
   return !next || next.section !== null || next.ending !== null || bar.closes !== null || bar.endsEnding;
 }
 
-/** Ties to another note, which are slurs, are none. */
+/** Ties to a different note are slurs, and are removed. */
 function withTrueTies(bars: readonly SheetBar[]): readonly SheetBar[] {
   const same = (one: SheetNote, other: SheetNote | undefined): boolean =>
     one.staff !== null && one.staff.step === other?.staff?.step && one.staff.alter === other.staff.alter;

@@ -42,7 +42,7 @@ function withClosedRepeats(bars: readonly SheetBar[], remarks: Remark[]): readon
         open.pop();
         mendOpening(all, outer, index, remarks);
       }
-      // What is open still is the one that had only a pick-up.
+      // The one that is still open had only a pick-up.
       open.push((all[index] as SheetBar).opens ? index : (outer as number));
     }
     if (bar.closes !== null && !later) open.pop();

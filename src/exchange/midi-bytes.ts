@@ -19,7 +19,7 @@ class GrowingBytes {
     this.length = length;
   }
 
-  /** A number in so many bytes, the highest first. */
+  /** A number in `size` bytes, the highest first. */
   addNumber(value: number, size: number): void {
     for (let place = size - 1; place >= 0; place -= 1) this.add(Math.floor(value / 256 ** place) % 256);
   }
@@ -35,7 +35,7 @@ class GrowingBytes {
   }
 }
 
-/** What is told in a track beside its notes, by the numbers that the standard gives it. */
+/** The meta events of a track, by their numbers in the standard. */
 export const meta = {
   text: 0x01,
   trackName: 0x03,
@@ -51,7 +51,7 @@ export class TrackBytes {
   private readonly out = new GrowingBytes();
   private last = 0;
 
-  /** What is told at a tick: one of `meta`, with its own bytes. */
+  /** A meta event at a tick: one of `meta`, with its bytes. */
   tell(tick: number, kind: number, data: ArrayLike<number>): void {
     this.wait(tick);
     this.out.add(0xff);
@@ -76,7 +76,7 @@ export class TrackBytes {
   }
 
   private wait(tick: number): void {
-    // Longer than the standard can say in one: told with texts of no letter on the way.
+    // A time that is too long for one event is divided by empty text events.
     for (; tick - this.last > mostDelta; this.last += mostDelta) {
       this.quantity(mostDelta);
       this.out.addAll([0xff, meta.text, 0]);
@@ -93,7 +93,7 @@ export class TrackBytes {
   }
 }
 
-/** A file of format 1 with so many ticks a quarter, made of its tracks' chunks. */
+/** A file of format 1 with `ticks` ticks a quarter, made of its tracks' chunks. */
 export function midiFileOf(tracks: readonly Uint8Array[], ticksPerQuarter: number): Uint8Array {
   const header = new GrowingBytes();
   header.addNumber(1, 2);

@@ -32,7 +32,7 @@ export function notesInPass({ score }: Pick<Arrangement, 'score'>): number {
   return score.bars.reduce((sum, { beats }) => sum + beats.length, played + tune);
 }
 
-/** Something that is told in the first track: when, one of `meta`, and its bytes. */
+/** A meta event of the first track: when, one of `meta`, and its bytes. */
 interface Told {
   readonly tick: number;
   readonly kind: number;
@@ -49,7 +49,7 @@ export function midiFile({ chart, arrangement, take, mix }: MidiSong): Uint8Arra
   const levels = heardLevels(mix);
   const end = segments.reduce((last, { startTick, length }) => Math.max(last, startTick + length), 0);
   const heard = voices.map((_, number) => (levels[number] ?? 0) > 0);
-  // A pick-up before what nothing is counted in for: all the rest comes later by it.
+  // A pick-up without a count-in before it: everything else comes later by its length.
   const lead = voices.indexOf('lead');
   const ahead = heard[lead] ? Math.max(0, -(notesOf(segments, lead)[0]?.begins ?? 0)) : 0;
   const length = end + ahead;
@@ -71,7 +71,7 @@ function countLength(segments: readonly Segment[]): number {
   return segments.filter(({ song }) => song === null).reduce((sum, { length }) => sum + length, 0);
 }
 
-/** Notes so many ticks later; `pushed`: those that begin before the start do so in the time that this makes. */
+/** Notes moved later by a number of ticks; `pushed`: those that begin before the start do so in the time that this makes. */
 function later(notes: readonly Note[], by: number, pushed: boolean): readonly Note[] {
   if (by === 0) return notes;
   return notes.map((note) =>

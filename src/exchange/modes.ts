@@ -24,7 +24,7 @@ export function modeNamed(word: string): Mode | null {
 }
 
 /**
- * What a mode has otherwise than the major or minor scale that begins as it does, in numbers: those count from the major scale
+ * How a mode differs from the major or minor scale with the same third, in numbers: those count from the major scale
  * of the tonic in both.
  */
 const otherwise: Partial<Record<Mode, string>> = {
@@ -78,13 +78,13 @@ export function keyInMode(tonic: string, mode: Mode): ReadKey | null {
   return { key: read.value, remark };
 }
 
-/** The key of a signature in a mode; `fifths` counts its sharps, or its flats below nought. */
+/** The key of a signature in a mode; `fifths` is its number of sharps, negative for flats. */
 export function keyOfSignature(fifths: number, mode: Mode): ReadKey | null {
   if (!Number.isInteger(fifths) || Math.abs(fifths) > 7) return null;
   return keyInMode(fifthsAbove(fifths + fifthsUp[mode]), mode);
 }
 
-/** Sharps of the signature of a tonic in a mode, flats below nought. */
+/** The number of sharps in the signature of a tonic in a mode, negative for flats. */
 export function fifthsInMode(tonic: string, mode: Mode): number {
   const signs = tonic.endsWith('#') ? 7 : tonic.endsWith('b') ? -7 : 0;
   return steps.indexOf(tonic[0] ?? 'C') - 1 + signs - fifthsUp[mode];

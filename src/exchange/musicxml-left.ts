@@ -1,4 +1,4 @@
-/* What of a score has no place in a chart, and how it is told (element names: MusicXML 4.0). */
+/* What has no place in a chart, and how that is reported (element names: MusicXML 4.0). */
 
 /** Attributes that are read, and those that say only how notes are drawn. */
 export const drawnAttributes: ReadonlySet<string> = new Set([
@@ -30,7 +30,7 @@ export const unitQuarters: Readonly<Record<string, number>> = {
   '32nd': 0.125,
 };
 
-/** Elements by what they say, where their names do not. */
+/** Words for elements whose names do not explain them. */
 const words: Readonly<Record<string, string>> = {
   wedge: 'getting louder and softer',
   dynamics: 'how loud it is',

@@ -18,7 +18,7 @@ const values: readonly NoteValue[] = types
   })
   .filter(({ parts }) => Number.isInteger(parts));
 
-/** What notes of a tuplet are of the time of others, by the odd number that they are parts of. */
+/** The ratios of tuplets, by the odd number that their notes are parts of. */
 const tuplets = [
   { actual: 3, normal: 2 },
   { actual: 5, normal: 4 },

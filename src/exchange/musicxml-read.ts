@@ -46,7 +46,7 @@ const mostNodes = 200_000;
 const mostMeasures = 5000;
 /** The longest note, quarters: beyond, the number is not a length. */
 const mostQuarters = 10_000;
-/** The most different things that are told to be left out. */
+/** The most kinds of left-out things that are reported. */
 const mostLeft = 100;
 
 /**
@@ -360,7 +360,7 @@ class Part {
     return bar;
   }
 
-  /** What else stands among the attributes: how notes are drawn, but for a transposition and signs for what is repeated. */
+  /** Other attributes: how notes are drawn, but for a transposition and signs for what is repeated. */
   private attribute({ name, children, place }: Node): void {
     if (name === 'transpose') this.leave('a transposition: chords are kept as written', place);
     else if (name === 'measure-style')
@@ -437,7 +437,7 @@ class Part {
 
   private direction(node: Node, before: SheetBar, at: number): SheetBar {
     let bar = before;
-    // As our own files tell the words of a phrase from a cue.
+    // This is how our own files distinguish the words of a phrase from a cue.
     const isPhrase = /^words-\d+-\d+$/.test(node.attributes.id ?? '');
     const types = node.children
       .filter(({ name }) => name === 'direction-type')

@@ -14,7 +14,7 @@ import { notesLasting } from './melody.js';
 import { melodyXml } from './musicxml-melody.js';
 import { backWords } from './way-signs.js';
 
-/** What a score can be asked for beside chords: the shape of a chord, and how many courses the instrument has. */
+/** What a score can have besides chords: the shape of a chord, and how many courses the instrument has. */
 export interface MusicXmlOptions {
   readonly fingeringOf?: (bar: number, chord: number) => Fingering | null;
   readonly courses?: number;

@@ -1,6 +1,6 @@
 import type { Remark, SheetBar } from './lead-sheet.js';
 
-/** The most bars that repeats within repeats may come to when they are written out: more is nothing that one can read. */
+/** The most bars that nested repeats may have when they are written out: nobody can read more. */
 const mostWritten = 300;
 
 /** A repeat of a sheet: its first bar, the one that it is closed in, and the last of its endings. */
@@ -57,7 +57,7 @@ function byNesting(spans: readonly Span[]): { inner: readonly Span[]; outer: rea
   const inner: Span[] = [];
   const outer = new Set<Span>();
   const around: Span[] = [];
-  // Spans come in the order in which they close: from behind, an outer one comes before those that stand in it.
+  // Spans come in the order in which they close: read from the last, an outer one comes before those within it.
   for (const span of [...spans].reverse()) {
     while (around.length > 0 && (around.at(-1) as Span).from >= span.from) around.pop();
     const holding = around.at(-1);

@@ -7,8 +7,8 @@ const near = 1e-6;
 
 /**
  * A short bar at the beginning of a strain is a pick-up where other bars make it full: the last of the strain before, or those
- * that end its own. They become full bars, with its chord where it is played again, and it is none. The song's first bar needs
- * no such bar. A short bar that none makes full stays, and is reported.
+ * that end its own. These become full bars, with its chord where it is played again, and the short bar is removed. The song's first bar needs
+ * no such bar. A short bar that no other bar completes stays, and is reported.
  *
  * @returns the bars without pick-ups, and how many felt beats the song's own has
  */

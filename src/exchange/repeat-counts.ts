@@ -7,7 +7,7 @@ export function repeatCount(text: string): number | null {
   return count >= 2 ? count : null;
 }
 
-/** Bars in which such words at a repeat's last bar, its first or after it are its count, and no cue any more. Each is reported. */
+/** Bars in which such words at a repeat's last bar, its first or after it are its count, and no longer a cue. Each is reported. */
 export function withCounts(bars: readonly SheetBar[], remarks: Remark[]): readonly SheetBar[] {
   const all = [...bars];
   let from = -1;

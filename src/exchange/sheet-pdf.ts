@@ -210,7 +210,7 @@ class Page {
     });
   }
 
-  /** What needs so much room is not cut: it goes to the next page as a whole. */
+  /** A block that needs this much room is not cut: it goes to the next page as a whole. */
   private room(points: number): void {
     if (this.y + this.size(points) > this.bottom()) this.turn(this.foot);
   }
@@ -365,7 +365,7 @@ class Page {
   }
 
   /** A text on lines no wider than so many points on the page, a word that is wider in parts. Letters are put together with their
-   * accents: beside signs that the font has not, it would set them apart. */
+   * accents: next to signs that the font does not have, they would be drawn separately. */
   private broken(text: string, points: number, width: number): readonly string[] {
     return wrapText(safeText(text.normalize('NFC')), width, (part) => this.widthOf(part, points, 'regular'));
   }

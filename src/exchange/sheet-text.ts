@@ -3,7 +3,7 @@ import { textOverColumns } from '../base/text-columns.js';
 import { type Fingering, fingerNames, fretsText } from '../hand/fingering.js';
 import type { PrintedBar, PrintedSheet } from './sheet.js';
 
-/** What is left blank for a student to fill in; the answers stand at the end. */
+/** What is left blank for a student to fill in; the answers come at the end. */
 export type Blank = 'chords' | 'shapes' | null;
 
 /** The columns of a line of words. */

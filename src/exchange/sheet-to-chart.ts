@@ -53,7 +53,7 @@ const near = 1e-6;
 const mostTimes = 100;
 const lastEnding = 9;
 
-/** What came of a lead sheet: the chart, and what was read differently from what is written. */
+/** The result of a lead sheet: the chart, and what was read differently from what is written. */
 export interface FromSheet {
   readonly chart: Chart;
   readonly remarks: readonly Remark[];
@@ -281,7 +281,7 @@ function withWays(
   });
 }
 
-/** Repeats that begin and never end, and endings outside a repeat, are none: a chart would play them differently from what is written. */
+/** Removes repeats that never end and endings outside a repeat: a chart would play them differently from what is written. */
 function closedRepeats(bars: readonly SheetBar[], remarks: Remark[]): readonly SheetBar[] {
   let inRepeat = false;
   let closed = false;

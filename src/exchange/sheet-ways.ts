@@ -62,7 +62,7 @@ function wayAt(all: SheetBar[], at: number, back: FormWay): Followed | string {
   let toCoda = first((bar) => has(bar, 'to-coda'));
   const fine = first((bar) => has(bar, 'fine'));
   if (toCoda < 0 && back.to !== 'fine') {
-    // Many sheets have but the sign of the coda, where one leaves and where it begins.
+    // Many sheets have only the sign of the coda, both where to leave and where it begins.
     toCoda = first(({ coda }) => coda === true);
     const leaves = all[toCoda];
     if (leaves) all[toCoda] = withSign(leaves, { kind: 'mark', mark: 'to-coda' });

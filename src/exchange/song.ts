@@ -3,7 +3,7 @@ import { arrangeOptions, type Setup } from '../playback/setup.js';
 import type { Chord } from '../theory/chord.js';
 import { type Arrangement, arrange } from '../time/arrange.js';
 
-/** A song that is handed out: a chart and how it is played, so often as it is; and what a set says of it. */
+/** A song to be exported: a chart, how it is played and how often, and what a set says about it. */
 export interface Song {
   readonly setup: Setup & { readonly passes: number };
   readonly notes: string | null;

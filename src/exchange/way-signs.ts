@@ -1,7 +1,7 @@
 import type { FormWay, WayMark } from '../chart/chart.js';
 import type { SheetBar } from './lead-sheet.js';
 
-/** A sign by which one finds the way through a sheet: a mark, the coda's beginning, or where one goes back. */
+/** A sign for jumps in a sheet: a mark, the beginning of the coda, or a place to go back from. */
 export type WaySign =
   | { readonly kind: 'mark'; readonly mark: WayMark }
   | { readonly kind: 'coda' }
@@ -23,7 +23,7 @@ function goesBack(text: string): boolean {
   return /^(?:d\. ?[sc](?![a-z0-9])|d[sc](?![a-z0-9])|dal segno|da ?capo)/i.test(text.trim());
 }
 
-/** What is to be told of words about going back, given the sign they were read as; `null` where they say no more than it. */
+/** What to report about words for going back, given the sign they were read as; `null` if they say no more than that. */
 export function backToldOf(text: string, sign: WaySign | null): string | null {
   if (!goesBack(text)) return null;
   const named = `“${text.trim().slice(0, 60)}”`;

@@ -18,7 +18,7 @@ export const writeMidi: SongWriter = (song) => {
       },
     };
   const { chart, mix } = setup;
-  // Handed on, a tune is whole: anybody who plays the file may lead where its writer does.
+  // A file has the whole tune, since whoever plays it may not lead where its writer does.
   const take = { ...takeOf(setup, arrangement), lead: { ...tasteOf(setup), melody: 'all' as const } };
   return good({
     content: midiFile({ chart, arrangement, take, mix }),

@@ -10,7 +10,7 @@ export function writtenChart(chart: Chart): Outcome<string> {
   return readsBack(writeChart(chart));
 }
 
-/** A chart's text, if it reads: nothing is handed out that would be refused when it is opened. */
+/** A chart's text, if it can be read: nothing is exported that would be refused when it is opened. */
 export function readsBack(text: string): Outcome<string> {
   const read = readChart(new TextEncoder().encode(text));
   if (read.ok) return good(text);

@@ -3,7 +3,7 @@ import type { Fingering } from './fingering.js';
 import type { PlanTables } from './plan-tables.js';
 import { type RingProblem, ringSteps, type Tie, tieCost, timesOf } from './solve/problem.js';
 
-/** Another way to play a chord, and what the pass would cost more by it, all else staying as it is. */
+/** Another way to play a chord, and how much more the pass would cost with it, all else being the same. */
 export interface Alternative {
   readonly fingering: Fingering;
   readonly moreMs: number;
@@ -13,8 +13,8 @@ export interface Alternative {
 const mostAlternatives = 6;
 
 /**
- * For each variable, what each other way would cost more, everything else staying; best first. Ways that are only
- * offered come into it here. In a tie, a shape's number is its place in the variable's list. Variables that stand in
+ * For each variable, how much more each other way would cost, all else being the same; best first. Ways that are
+ * only offered are included here. In a tie, a shape's number is its place in the variable's list. Variables that stand in
  * the same place among the same have the same list.
  */
 export function alternativesOf(

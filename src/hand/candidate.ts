@@ -24,7 +24,7 @@ export interface CandidateOptions {
   readonly highestFret: number;
   /** The table of stock shapes: the trade's, or those this hand knows, with its own. */
   readonly shapes: readonly StockShape[];
-  /** Whether allow open courses, for songs that let strings ring. */
+  /** Whether open courses are allowed, for songs that let strings ring. */
   readonly open: boolean;
   /** Where on the neck the hand is wanted; low, no key being known, when absent. */
   readonly place?: HandPlace;

@@ -40,7 +40,7 @@ export function candidatesFor(
   const serves = whole.some(isLow);
   const isEnough = serves || (has && !isOutOfReach(plain, instrument, options));
   const all = isEnough ? whole : [...whole, ...reducedCandidates(plain, instrument, options)];
-  // What begins too high is taken only where nothing lower serves; it is shown all the same.
+  // What begins too high is used only if nothing lower will do; it is always shown.
   return sorted(all.map((one) => (all.some(isLow) && !isLow(one) ? { ...one, onlyOffered: true } : one)));
 }
 

@@ -6,7 +6,7 @@ import type { Instrument } from './instrument.js';
 import type { Motion } from './motion.js';
 import { type PlannedChange, type PlanOptions, planHand } from './plan.js';
 
-/** How a key lies under the hand: the shape that holds its 1, and with it all ways between 1, 4 and 5. */
+/** How a key is played: the shape that holds its 1, and all moves between 1, 4 and 5. */
 export interface KeyFamily {
   /** `four-finger`, `three-finger` …; `null` where the 1 has no stock shape on the instrument. */
   readonly name: string | null;
@@ -42,7 +42,7 @@ export function numberIn(text: string, key: Key): { number: NumberChord; chord: 
 /** The family of a key on an instrument: what the plan of 1 4 1 5 gives its 1, and how it moves. */
 export function familyOf(key: Key, instrument: Instrument, options: Partial<PlanOptions> = {}): KeyFamily {
   const [one, four] = key.mode === 'minor' ? ['1-', '4-'] : ['1', '4'];
-  // Round from the last to the first, every way between the three is met once.
+  // Played round and round, this has every move between the three once.
   const order = [one, four, '5', one, '5', four] as string[];
   const changes = order.map(
     (text, bar): ChordChange => ({ bar, beat: 0, section: '', key, ...numberIn(text, key) }),

@@ -7,7 +7,7 @@ import type { PlayerHand } from './player-hand.js';
 /** The most separate tips that one fret has room for. */
 const mostTips = 3;
 
-/** A tenth of a micrometre: a reach may be met exactly, whatever the arithmetic makes of it. */
+/** A tenth of a micrometre: a reach may be met exactly in spite of rounding. */
 const nothing = 1e-7;
 
 /**

@@ -110,7 +110,7 @@ function landings({ lands, instrument }: Motion): string[] {
   return lands.map(({ finger, course }) => `${letter(finger)} to ${names[course]}`);
 }
 
-/** Fingers that lie down across courses; that one stands up again is seen. */
+/** Fingers that lie down across courses; when one is lifted off them again, the neck shows it. */
 function flatTexts(way: Motion): string[] {
   return flatChanges(way).flatMap(({ finger, courses }) =>
     courses.length > 1 ? [`${letter(finger)} flat`] : [],
@@ -127,7 +127,7 @@ function fitting(texts: readonly string[]): string {
 function arrowOf(frets: number, courses: number, { mirrored, ceilingUp }: NeckSight): string {
   const right = Math.sign(mirrored ? -frets : frets);
   const up = Math.sign(ceilingUp ? -courses : courses);
-  // Adding zero makes minus zero plain.
+  // Adding zero turns −0 into 0.
   return arrows[`${right + 0},${up + 0}`] ?? '=';
 }
 

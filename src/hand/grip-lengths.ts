@@ -39,7 +39,7 @@ export function stiffnessOf(lower: Finger, higher: Finger): number {
 }
 
 /**
- * How unwilling a finger is to lie flat, in steps: the index not at all, the ring less than the little, which is
+ * How badly a finger lies flat, in steps: the index not at all, the ring less than the little, which is
  * short, and the middle last: it is the longest, and bends away from the strings between its neighbours.
  */
 export const flatUnwilling: readonly number[] = [0, 0, 2, 1, 1.5];

@@ -74,7 +74,7 @@ export const minorHome: Home = { low: 1, high: 4 };
 /** The low home of a major key whose family stands high. */
 const lowHome: Home = { low: 1, high: 3 };
 
-/** The homes of all keys that a pass is in, each once, in the order they come. */
+/** The homes of all keys of a pass, each once, in the order they come. */
 export function homesOf(changes: readonly ChordChange[], instrument: Instrument): readonly Home[] {
   const keys = new Map(changes.map(({ key }) => [keyName(key), key]));
   return [...keys.values()].flatMap((key) =>

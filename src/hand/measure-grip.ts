@@ -7,14 +7,14 @@ import type { Instrument } from './instrument.js';
 import { neckLengths } from './neck-lengths.js';
 import type { PlayerHand } from './player-hand.js';
 
-// Where each finger stands in the grip that is being measured: one grip at a time, so the room is used again.
+// Where each finger is in the grip that is being measured. One grip is measured at a time, so the arrays are reused.
 const first = new Int8Array(5);
 const last = new Int8Array(5);
 const pressed = new Int8Array(5);
 const frettedAt = new Int8Array(5);
 
 /**
- * Measures a grip into `into`, which it also answers, so that no memory is taken for each of many grips. `fingers` is
+ * Measures a grip into `into` and returns it, so that no memory is allocated for each of many grips. `fingers` is
  * bass side first, null where no finger stands. A finger's natural place is a fret from the next, but no more than
  * `gripLengths` says; how close two may come counts in the plane of the neck, not only along it.
  */

@@ -16,7 +16,7 @@ export interface NeckLengths {
   readonly home: number;
 }
 
-/** Frets that are measured beyond the last one of the neck: shapes are also priced where they would not lie whole. */
+/** Frets that are measured beyond the last one of the neck: shapes are also priced where the neck is too short for them. */
 const beyondNeck = 24;
 
 const known = new WeakMap<Instrument, NeckLengths>();

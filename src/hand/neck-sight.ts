@@ -20,7 +20,7 @@ export interface NeckSetting {
   readonly sayCeiling: boolean;
 }
 
-/** The words of the `neck:` setting that say nothing. */
+/** The `neck:` setting that changes nothing. */
 export const usualNeckSetting: NeckSetting = { mirrored: null, ceilingUp: false, sayCeiling: false };
 
 /** How a neck is drawn and spoken of, everywhere: as the setting has it, else as the hand is. */

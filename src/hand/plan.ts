@@ -15,7 +15,7 @@ import type { RingProblem, Tie } from './solve/problem.js';
 import { solveSteady } from './solve/steady.js';
 import { type StockShape, stockShapes } from './stock.js';
 
-/** One chord of a hand plan. `fingering` is `null` when no shape is known; `motion` when there is nothing to come from. */
+/** One chord of a hand plan. `fingering` is `null` when no shape is known; `motion` when there is no fingering before it. */
 export interface PlannedChange extends ChordChange {
   readonly fingering: Fingering | null;
   readonly motion: Motion | null;
@@ -46,7 +46,7 @@ export interface PlanOptions {
   readonly highestFret: number;
   /** The stock shapes there are to choose from. */
   readonly shapes: readonly StockShape[];
-  /** Whether allow open courses, for songs that let strings ring. */
+  /** Whether open courses are allowed, for songs that let strings ring. */
   readonly open: boolean;
   /** Shapes the player chose: the plan goes round them. */
   readonly picks: readonly ShapePick[];

@@ -14,7 +14,7 @@ export interface PlayerHand {
 /**
  * A hand that reaches what the trade plays on a mandolin. The limits are ours: wide enough for every stock
  * shape there (the widest, a minor chord 6-4-0-2 moved up to 7-5-1-3, takes 97 mm from index to little and 69 from
- * index to ring; the seventh 7-3-2-3, whose little finger stands 61 mm from the ring), and no wider, so that they drop on a long neck what nobody holds there.
+ * index to ring; the seventh 7-3-2-3, whose little finger stands 61 mm from the ring), and no wider, so that on a long neck shapes that nobody can hold are left out.
  */
 export const usualHand: PlayerHand = {
   name: 'usual',

@@ -70,7 +70,7 @@ function handPhrases(way: Motion, sight: NeckSight): string[] {
   return [hand, ...farther, ...airPhrases(way), ...flatPhrases(way)];
 }
 
-/** Where other fingers take over, it is said where each stands, not how it came there. */
+/** If other fingers take over, this says where each is, not how it got there. */
 function otherFingers({ from, to, instrument }: Motion, shift: number): string[] {
   const names = courseNames(instrument);
   const stand = ([1, 2, 3, 4] as const).map((finger) => ({ finger, courses: coursesOf(to, finger) }));

@@ -24,7 +24,7 @@ export function stockCandidates(
     if (inRange(one, options) && (one.use !== 'low' || isLow))
       byFrets.set(fretsText(one.frets), [...(byFrets.get(fretsText(one.frets)) ?? []), one]);
   }
-  // A form that stands in for the family's own never displaces it: not for G, whose own lies low, but for F.
+  // A form that replaces the family's own shape is used only where that shape lies high: for F, but not for G.
   const hasPlain = [...byFrets.values()].some(
     ([one]) =>
       one?.use === null &&

@@ -17,7 +17,7 @@ export class Backoff {
     return ms * (1 - 0.5 * this.chance());
   }
 
-  /** It worked: the next loss is the first. */
+  /** It worked: the next wait is short again. */
   reset(): void {
     this.tries = 0;
   }

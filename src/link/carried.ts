@@ -4,7 +4,7 @@ import { announceBand, type Discovery } from './discover.js';
 import type { BandKeys } from './keys.js';
 import type { Seat } from './seat.js';
 
-/** How a broker is carried. */
+/** How this stand runs a broker. */
 export interface CarriedOptions {
   readonly keys: BandKeys;
   readonly seat: Seat;
@@ -21,7 +21,7 @@ export interface CarriedOptions {
   readonly onNotice: (sentence: string) => void;
 }
 
-/** A broker that this stand carries for its band, and its announcement on the network. */
+/** A broker that this stand runs for its band, and its announcement on the network. */
 export class Carried {
   private readonly broker: Broker;
   private announcement: Discovery | null = null;

@@ -63,14 +63,14 @@ class MqttLink implements OpenLink {
   private up = false;
   /** Whether it has been up at the address where it is now. */
   private wasIn = false;
-  /** Whether it is just being told that it is up. */
+  /** Whether the owner is just being told that the link is up. */
   private greets = false;
   private closed = false;
   private readonly topics = new Set<string>();
   private readonly waiting = new Waiting();
   private readonly unanswered = new Set<Outgoing>();
   private readonly backoff = new Backoff();
-  /** What came between the broker's yes and the answer that it will be heard. */
+  /** What came after the broker accepted the stand, and before it confirmed the subscriptions. */
   private early: LinkEvent[] = [];
   private retry: NodeJS.Timeout | null = null;
   private lastReason = '';
@@ -221,7 +221,7 @@ class MqttLink implements OpenLink {
     );
   }
 
-  /** It is of no use to go on. */
+  /** Gives up: trying again would not help. */
   private refuse(reason: string): void {
     this.closed = true;
     this.up = false;

@@ -58,7 +58,7 @@ export class Connection {
       clean: true,
       keepalive,
       connectTimeout: connectMs,
-      // What waits, waits in the link, bounded; and it decides when to try again.
+      // The link keeps what waits, within limits, and decides when to try again.
       reconnectPeriod: 0,
       resubscribe: false,
       queueQoSZero: false,
@@ -67,7 +67,7 @@ export class Connection {
     this.client.on('error', (error: Error & { code?: string | number }) => {
       const late = error.message === 'connack timeout';
       this.trouble = late ? { code: 'ETIMEDOUT' } : { code: error.code, message: error.message };
-      // After what cannot be read, nothing can.
+      // Once something cannot be read, nothing after it can.
       socket.destroy();
     });
     this.client.on('connect', () => this.letIn());

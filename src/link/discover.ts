@@ -36,7 +36,7 @@ export function browseBands(tag: string | null, onEvent: (event: DiscoveryEvent)
   return open({ kind: 'find', tag }, onEvent);
 }
 
-/** What a search that ends came to. */
+/** The result of a search. */
 export type Found =
   | { readonly ok: true; readonly bands: readonly FoundBand[] }
   /** None: one sentence what, and what to do. */

@@ -9,14 +9,14 @@ export interface BandKeys {
   readonly seal: Buffer;
   /** What is in the band's topics, so that two bands may share a broker. */
   readonly band: string;
-  /** What a leader is found by on the local network: too short to tell a word by. */
+  /** What a leader is found by on the local network: too short to find out the word from it. */
   readonly tag: string;
 }
 
 const derive = promisify(hkdf);
 
 /*
- * What goes over the network follows from the word alone, so whoever hears it can try words on a machine of his own. scrypt (RFC 7914)
+ * What goes over the network follows from the word alone, so anybody who hears it can try words on a machine of their own. scrypt (RFC 7914)
  * makes each try cost 16 MiB and tens of milliseconds, which a word of somebody's own needs most; with 42 bits it is out of reach.
  * The salt is the same for all: there is nowhere to learn another from before one has joined.
  */

@@ -3,7 +3,7 @@ import type { MeetingOptions } from './meeting.js';
 import type { Meeting } from './meeting-types.js';
 
 /**
- * Meets a band as `openMeeting` does, and loads what that takes only now: nobody else waits for it at the start. What is asked of it meanwhile is done as
+ * Meets a band as `openMeeting` does, and loads the modules for that only now, so that the start is not slower without a band. What is asked of it meanwhile is done as
  * soon as it is there.
  */
 export function openLateMeeting(options: MeetingOptions): Meeting {

@@ -1,6 +1,6 @@
 import type { Link, LinkEvent } from '../band/link.js';
 
-/** Where a band meets, for a person: the word others join by, the address of the broker, and whether this stand carries it. */
+/** Where a band meets, for a person: the word others join by, the address of the broker, and whether this stand runs it. */
 export interface MeetingPlace {
   readonly word: string;
   readonly address: string;
@@ -20,8 +20,8 @@ export type MeetingEvent =
 export interface Meeting extends Link {
   /** The own id in the band. */
   readonly id: string;
-  /** This stand leads, or does no longer. */
+  /** This stand leads, or no longer does. */
   setLeads(leads: boolean): void;
-  /** The broker lets a stand in no more. Without effect on a broker of somebody else. */
+  /** The broker no longer lets a stand in. Without effect on a broker of somebody else. */
   turnAway(id: string): void;
 }

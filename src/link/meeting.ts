@@ -34,7 +34,7 @@ export interface MeetingOptions {
 
 /** This long a link may be down before a leader opens a broker of its own, ms: what was only a moment is over. */
 const patienceMs = 2000;
-/** Another place is tried so often while none answers, ms. */
+/** How often another place is tried while none answers, ms. */
 const tryMs = 1500;
 /** A stand that looks for a band in vain says so after this time, ms. */
 const foundMs = 4000;
@@ -57,7 +57,7 @@ class BandMeeting implements Meeting {
   private link: OpenLink | null = null;
   private at: BrokerAddress | null = null;
   private up = false;
-  /** Why a place let this stand in no more. */
+  /** Why a place no longer let this stand in. */
   private refusal: string | null = null;
   private proven = false;
   private downSince = hrtimeMs();
@@ -140,7 +140,7 @@ class BandMeeting implements Meeting {
     const { keys } = this;
     if (!keys || this.carried) return;
     const { seat, name } = this.options;
-    // What can be reached no longer was one at least, of whoever has been in the band.
+    // A broker that can no longer be reached counts as at least one, for anybody who has been in the band.
     const turn = this.link ? Math.max(1, this.targets.turns) + 1 : 1;
     const carried: Carried = new Carried({
       keys,

@@ -4,7 +4,7 @@ import type { Topic } from '../band/link.js';
 /*
  * A sealed payload: one byte that says which sealing (1), sixteen of the keyed digest, then the payload. The digest is HMAC with
  * SHA-256 (RFC 2104, FIPS 198-1), cut to its left half, as RFC 2104 section 5 permits. It covers the topic, so that a payload cannot be put under
- * another one. The same payload sent again verifies again: the messages' own sequence numbers, which are in what is covered, tell that.
+ * another one. The same payload sent again verifies again; the sequence numbers in the messages, which the digest covers, show that.
  */
 const version = 1;
 const digestBytes = 16;

@@ -17,7 +17,7 @@ export function systemAuthorities(): readonly string[] {
       const bytes = readRegular(path, mostBytes);
       if (bytes.length <= mostBytes) return [...rootCertificates, Buffer.from(bytes).toString('latin1')];
     } catch {
-      // Not there: the next is looked for.
+      // Not there: the next one is tried.
     }
   }
   return rootCertificates;

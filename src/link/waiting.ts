@@ -28,7 +28,7 @@ export class Waiting {
     return this.messages.length;
   }
 
-  /** Takes a message up, or not. */
+  /** Keeps a message, if it should wait. */
   add(message: Outgoing): void {
     const { retain, qos, topic } = message;
     if (!retain && qos === 0) return;

@@ -2,7 +2,7 @@ import { createHash, randomInt, timingSafeEqual } from 'node:crypto';
 import { good, misread, type Outcome } from '../base/outcome.js';
 import { isSafe } from '../base/safe-text.js';
 
-/** Fewer characters than this, hyphens and spaces apart, and a word could be guessed. */
+/** A word with fewer characters than this, not counting hyphens and spaces, could be guessed. */
 export const leastCharacters = 8;
 const mostCharacters = 64;
 

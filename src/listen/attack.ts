@@ -6,24 +6,24 @@ const behind = 0.012;
 /** The sound that the predictor learns from begins this long before the rough place, seconds, and ends a few milliseconds after it. */
 const learnt = 0.045;
 const learntBehind = -0.017;
-/** What may be left of own sounds is reckoned over so long to each side, seconds. */
+/** What may be left of own sounds is averaged over this long to each side, seconds. */
 const spread = 0.001;
 /** Samples that predict the next one: enough for the strongest tones of what still rings. */
 const order = 16;
-/** The attack is not looked for at the very ends of the range: a share of it, where variances are of too few samples. */
+/** The share at each end of the range in which no attack is looked for: variances there come from too few samples. */
 const margin = 0.05;
 
-/** Where a stroke begins, in samples, and how many times as strong what could not be predicted is after it as before. */
+/** Where a stroke begins, in samples, and how much stronger the unpredicted part of the sound is after it than before. */
 export interface Attack {
   readonly sample: number;
   readonly rise: number;
 }
 
 /**
- * The sample at which a stroke begins, looked for round a rough place: what still rings is taken away by linear prediction, and of
- * the rest that place is taken which best parts it in two stretches of one variance each (the place of least Akaike
+ * The sample at which a stroke begins, looked for round a rough place: what still rings is taken away by linear prediction, and
+ * the place is taken that best divides the rest into two stretches, each with one variance (the place of least Akaike
  * information; Sleeman and van Eck, Robust automatic P-phase picking, Physics of the Earth and Planetary Interiors 113, 1999).
- * `rest` is what the same samples may hold of own sounds beside, which is no attack.
+ * `rest` is what the same samples may have of own sounds; that is not an attack.
  */
 export function attackAt(
   samples: Float32Array,
@@ -67,7 +67,7 @@ function evenOut(errors: Float64Array, beside: Float64Array, calm: number, reach
   }
 }
 
-/** The place that best parts errors into two stretches, each with a variance of its own. */
+/** The place that best divides the errors into two stretches, each with a variance of its own. */
 function changeOfVariance(errors: Float64Array): { place: number; rise: number } {
   const { length } = errors;
   const sums = new Float64Array(length + 1);

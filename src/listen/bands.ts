@@ -5,7 +5,7 @@ export interface Bands {
   readonly filters: readonly { readonly from: number; readonly weights: Float64Array }[];
 }
 
-/** Bands of equal width in pitch: so many an octave, from `low` to `high` Hz. Where bins are further apart than bands, bands with the same bin fall together. */
+/** Bands of equal width in pitch, `perOctave` of them an octave, from `low` to `high` Hz. Where bins are further apart than bands, bands with the same bin fall together. */
 export function logBands(rate: number, size: number, low: number, high: number, perOctave: number): Bands {
   const binOf = (hertz: number): number => Math.round((hertz * size) / rate);
   const centres: number[] = [];

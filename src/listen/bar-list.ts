@@ -1,4 +1,4 @@
-/** The most bars that are named; of more it is said how many there are. */
+/** The most bars that are named; beyond that only their number is given. */
 const most = 5;
 
 /** Bars as a player counts them, from 1: `bar 7`, `bars 5, 13, 21`; of many the first ones, and how many there are. `bars` from 0. */

@@ -4,9 +4,9 @@ import { estimate, median } from './estimate.js';
 export interface RoundTrip {
   /** The centre of what was heard (Hodges and Lehmann's estimate): single outliers do not move it, and it is nearly as steady as a mean. */
   readonly ms: number;
-  /** Standard deviation, without single ones far off. */
+  /** Standard deviation, without outliers. */
   readonly spreadMs: number;
-  /** How much it grows in a minute; 0 where sound card and clock go alike. */
+  /** How much it grows in a minute; 0 if sound card and clock run at the same rate. */
   readonly driftMs: number;
   /** From the first that was heard to the last. */
   readonly overMs: number;
@@ -16,14 +16,14 @@ export interface RoundTrip {
 }
 
 export interface RoundTripOptions {
-  /** Round trips that are thought of, ms: less than the time between two that are due. */
+  /** The round trips that are considered, ms: less than the time between two sounds. */
   readonly from: number;
   readonly to: number;
-  /** What belongs together lies so near to each other, ms: clicks within a few, what a hand makes within its spread. */
+  /** Round trips this close to each other belong together, ms: a few for clicks, the spread of a hand for chops. */
   readonly within: number;
 }
 
-/** The fewest that tell it, and their least share of what was made. */
+/** The fewest sounds that will do, and their least share of all that were made. */
 const fewest = 6;
 const leastShare = 0.5;
 

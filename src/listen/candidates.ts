@@ -10,7 +10,7 @@ export interface CandidateChord {
 
 /**
  * The chords that a stroke of the pass may be, each once: the expected one, the ones before and after it, and all others of the pass. A pass
- * goes round: before its first chord stands its last.
+ * repeats: before its first chord comes its last.
  */
 export function candidatesOf(expected: readonly ExpectedStroke[], index: number): CandidateChord[] {
   const stroke = expected[index];

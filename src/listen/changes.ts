@@ -22,7 +22,7 @@ export interface ChangeFigures {
   readonly late: number;
   readonly bars: readonly number[];
   readonly lateMs: number | null;
-  /** How many of the late ones were late since the old chord was struck once more. */
+  /** How many of the late ones were late because the old chord was struck once more. */
   readonly withOldChord: number;
 }
 

@@ -13,11 +13,11 @@ export interface StrokeContext {
 }
 
 /**
- * From which share of the spectrum on notes are taken for notes. The noise of a pick on damped strings, spread unevenly as it is, makes a
+ * From this share of the spectrum on, notes count as notes. The noise of a pick on damped strings, spread unevenly as it is, makes a
  * fifth of several notes (measured); a low note has one note's partials only, and stands out less from a room's noise.
  */
 const leastTonal = { low: 0.12, chop: 0.2, up: 0.15 } as const;
-/** Where one pitch class has more than this of a chop, it is not a chord: a click, say. */
+/** If one pitch class has more than this share of a chop, it is not a chord but, for example, a click. */
 const mostOfOne = 0.8;
 /** Notes are looked for from this far below the planned ones to this far above, semitones: other voicings reach there. Rounded, so that few ranges occur. */
 const below = 4;
@@ -53,7 +53,7 @@ export class ChordEar {
     return this.decide(samples, attack, context);
   }
 
-  /** Makes ready what strokes of these chords need, and what takes long only the first time. Nothing is learnt of the instrument. */
+  /** Prepares what strokes of these chords need and what takes long only the first time. Learns nothing about the instrument. */
   prepare(candidates: StrokeContext['candidates']): void {
     const clip = Float32Array.from({ length: Math.round(clipSeconds * this.rate) }, (_, at) =>
       Math.sin((2 * Math.PI * 440 * at) / this.rate),

@@ -3,7 +3,7 @@ import type { ExpectedChord } from './expected.js';
 import type { Matched } from './matched.js';
 import { type HeardChord, wasChord } from './timed-stroke.js';
 
-/** A chord that was not the chord. */
+/** A chord that was played in place of the right one. */
 export interface WrongChord {
   readonly bar: number;
   readonly beat: number;
@@ -55,7 +55,7 @@ export function wrongOf({ chord, strokes, story }: ToldEntry): WrongChord[] {
     whole,
     ...rest,
   });
-  // Of what all its strokes tell together the unsure ones are a part.
+  // The unsure strokes are part of what all strokes say together.
   const others = strokes.filter((one) => {
     const was = heardAs(one);
     return was !== null && was.name !== '';

@@ -30,7 +30,7 @@ const odds = {
 /**
  * How likely a pitch class sounds in a stroke of a chord (ours). Every voicing has what makes the chord (all but its perfect fifth,
  * `tonesOf`), unless the planned one leaves it out; of the fifth, what is planned is likely, but another voicing may be played;
- * what is not of the chord sounds by a slip.
+ * other notes sound only by a slip.
  */
 const sounds = { essential: 0.98, leftOut: 0.5, plannedFifth: 0.85, fifth: 0.5, slip: 0.01 } as const;
 

@@ -2,7 +2,7 @@ import { type ChordCandidate, chordLikelihood, lowNoteChances, type StrokeKind }
 
 /** Which chord a stroke was. */
 export interface ChordVerdict {
-  /** The id of the chord; `null` when unsure, and when it is surely another than every candidate. */
+  /** The id of the chord; `null` when unsure, and when it is surely none of the candidates. */
   readonly best: string | null;
   /** Whether it was the expected chord; `null` when unsure. A chord of the same root that only has a note more or less (5 and 5^7) counts as the same; of a low note it is only asked whether it is one of the chord's. */
   readonly expected: boolean | null;

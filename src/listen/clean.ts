@@ -3,7 +3,7 @@ import type { Fault, Verdict } from './verdict.js';
 /** With less than this share of the strokes, or fewer than this many, a pass does not count as heard. */
 const heardShare = 2 / 3;
 const fewestHeard = 8;
-/** More strokes beside the music than this share of those that were heard: somebody else plays. */
+/** If more than this share of the strokes that were heard do not belong to the music, somebody else is playing. */
 const elseShare = 0.5;
 /** The ear takes one stroke in a hundred for another chord, where it is right. */
 const earErrs = 0.01;
@@ -30,7 +30,7 @@ export function faultsOf(verdict: Omit<Verdict, 'result' | 'faults'>): Pick<Verd
   const made = changes.reduce((sum, one) => sum + one.heard, 0);
   const late = changes.reduce((sum, one) => sum + one.late, 0);
   if (late > Math.max(limits.late * made, mostByChance(made, earErrs / 2))) faults.push('late changes');
-  // One stroke is never surely another chord: the ear errs. Of a chord that is held several are heard.
+  // A single stroke is never surely another chord, since the ear may be wrong. A chord that is held has several.
   const held = wrong.filter((one) => one.whole && one.strokes > 1);
   const single = wrong.filter((one) => !held.includes(one)).reduce((sum, one) => sum + one.strokes, 0);
   const entries = new Set(strokes.map(({ expected }) => expected.entry)).size;

@@ -1,4 +1,4 @@
-/** How alike what was heard and a sound must be, as a normalised correlation: a room changes a click much, but not to this. */
+/** How alike a sound and what was heard must be, as a normalised correlation: a room changes a click a lot, but not below this. */
 const alike = 0.5;
 
 /**

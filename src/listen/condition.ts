@@ -1,6 +1,6 @@
 import { NoiseShare } from './noise-share.js';
 
-/** How what is heard is: good to judge, nothing at all, too loud for the microphone, or too much noise in the room. */
+/** The condition of the sound: good to judge, nothing at all, too loud for the microphone, or too much noise in the room. */
 export type Condition = 'fine' | 'silent' | 'clipping' | 'noisy';
 
 /** Levels are in dB below full scale, as root mean squares; a level is −120 at least. */
@@ -14,7 +14,7 @@ export interface Hearing {
   readonly floor: number;
 }
 
-/** Levels are taken of this long, seconds, and so many are remembered: three seconds. */
+/** Each level covers this long, seconds, and this many are remembered: three seconds. */
 const part = 0.1;
 const remembered = 30;
 /** Sound that never comes above this is none: a microphone that is muted or not there passes on zeros, a bad one a little hiss, dB. */
@@ -78,7 +78,7 @@ export class ConditionMeter {
     const power = this.sum / this.size;
     this.parts.push({ power, noise: power, peak: this.peak, tops: this.tops });
     if (this.parts.length > remembered) this.parts.shift();
-    // Strings that ring leave no quiet either: what sounds is looked at only where it matters.
+    // Strings that ring leave no quiet either; this slower check is made only when it matters.
     if (this.isNoisy())
       this.parts.push({ ...(this.parts.pop() as Part), noise: power * this.share.of(this.samples) });
     [this.sum, this.count, this.peak, this.tops] = [0, 0, 0, 0];

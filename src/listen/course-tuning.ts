@@ -25,10 +25,10 @@ export interface RingingCourse {
 
 /** The pick's noise and the first, widest swing are left out, seconds: a string struck hard is sharp at first. */
 const behindAttack = 0.08;
-/** A course must ring so long, and no more than this much of it is looked at, seconds. */
+/** A course must ring for this long, and at most this much of it is used, seconds. */
 const shortest = 0.5;
 const longest = 1.6;
-/** Partials looked at: the first so many, up to this many Hz (beyond, they fade too soon). */
+/** The number of partials that are used, and their highest frequency, Hz (above it they fade too soon). */
 const partials = 6;
 const highest = 3200;
 /** A partial counts when it has this much of the loudest one's energy. */

@@ -3,13 +3,13 @@ const fastest = 50_000;
 /** Taps of the filter for each sample that is left out, on each side. */
 const reach = 12;
 
-/** How many samples of a card's rate become one, so that no more than needed are looked at: 1 up to 50 000 a second. */
+/** How many samples of a card become one, so that no more are used than needed: 1 up to 50 000 a second. */
 export function decimationOf(rate: number): number {
   return 2 ** Math.max(0, Math.ceil(Math.log2(rate / fastest)));
 }
 
 /**
- * Leaves of this many samples one, after what lies above half the new rate was taken away (a sinc under a Hann window; Smith, The
+ * Keeps one of every `factor` samples, after everything above half the new rate was filtered out (a sinc under a Hann window; Smith, The
  * Scientist and Engineer's Guide to Digital Signal Processing, 1997). What it answers is in time with what it is given.
  */
 export class Decimator {

@@ -30,11 +30,11 @@ export interface Story {
 const priors = { right: 0.84, old: 0.16, early: 0.1, wrong: 0.03 } as const;
 /** Any other story than that it was the chord is believed only from this confidence on. */
 const believed = 0.8;
-/** The ear errs now and then however sure it is; so sure it is taken to be at most. */
+/** The ear is sometimes wrong however sure it is; it counts as at most this sure. */
 const mostSure = 0.97;
 /** This many strokes of the old chord, or of the next, are thought of at most: more of them are a wrong chord. */
 const mostGoOn = 16;
-/** Another chord than the one that is thought of is one of this many. */
+/** Any other chord is one of this many. */
 const others = 4;
 
 /** A story that was thought of: which chord each stroke would be, `''` for its own, `null` for any other. */
@@ -88,7 +88,7 @@ export function storyOf(
   const stretches = barStretches(strokes);
   for (const name of names)
     for (const [start, end] of stretches) {
-      // What lasts from the chord before, or until the next, was thought of as that.
+      // A stretch that begins with the chord before, or ends with the next, has been considered as that already.
       if ((start === 0 && name === from?.name) || (end === count && name === next?.name)) continue;
       thoughts.push({
         kind: 'wrong',

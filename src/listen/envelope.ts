@@ -1,4 +1,4 @@
-/** Energy is averaged over so long, seconds, at places this far apart. */
+/** Energy is averaged over this long, at places this far apart, seconds. */
 const window = 0.008;
 const step = 0.002;
 /** Hum and handling lie below this, Hz. */
@@ -39,7 +39,7 @@ export function ringMs(power: Float64Array, stepMs: number, floor: number): numb
   const limit = peak * 10 ** (-ringFall / 10);
   // The noise comes and goes: a limit not well above it would be crossed by the noise alone.
   if (peak <= 0 || limit < 0.5 * floor) return null;
-  // Notes that beat come back a little: that is no ring, as long as it stays below this.
+  // Notes that beat swell again a little: they count as over as long as they stay below this.
   const again = limit * 2;
   let last = power.length - 1;
   while (last >= 0 && (power[last] as number) - floor < again) last -= 1;

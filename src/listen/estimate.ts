@@ -3,7 +3,7 @@ export interface Estimate {
   readonly mean: number;
   /** Standard deviation. */
   readonly spread: number;
-  /** The mean lies so far to either side of `mean`. */
+  /** The true mean is within this distance of `mean`. */
   readonly meanWithin: number;
   /** The spread lies from … to … */
   readonly spreadFrom: number;

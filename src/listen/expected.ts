@@ -29,7 +29,7 @@ export interface ExpectedChord {
 
 /** One stroke that a pass has. */
 export interface ExpectedStroke {
-  /** Its bar of the pass, from 0, and felt beats from the bar's start, from 0; an early one stands a little before its bar. */
+  /** Its bar of the pass, from 0, and felt beats from the bar's start, from 0; an early one is a little before its bar. */
   readonly bar: number;
   readonly beat: number;
   /** Ticks, and ms, from the start of the pass; less than 0 for an early stroke before the first bar. */

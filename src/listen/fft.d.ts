@@ -1,4 +1,4 @@
-/** The part of the package fft.js that is used here: transforms of a power of two; complex arrays are real and imaginary parts by turns. */
+/** The part of the package fft.js that is used here: transforms of a power of two; complex arrays have real and imaginary parts alternately. */
 declare module 'fft.js' {
   export default class FFT {
     constructor(size: number);

@@ -1,10 +1,10 @@
 import { likeSound } from './click-place.js';
 import type { Wav } from './wav.js';
 
-/** The clocks of two sound cards are apart by this share at most; it is tried in such steps. */
+/** The clocks of two sound cards differ by this share at most; it is tried in `driftSteps` steps to each side. */
 const mostDrift = 1e-4;
 const driftSteps = 50;
-/** By this power of its likeness a click counts (ours). */
+/** A click is weighted by this power of its likeness (ours). */
 const sharpness = 6;
 /** This many onsets that are like a click tell the row. */
 const mostLooked = 400;
@@ -20,7 +20,7 @@ interface LikeClick extends FoundClick {
   readonly likeness: number;
 }
 
-/** A click is looked for so far to both sides of an onset, or of its place in the row, seconds. */
+/** A click is looked for this far to both sides of an onset, or of its place in the row, seconds. */
 const aside = 0.004;
 /** The fewest clicks that make a row, and the share of those heard that lie in it. */
 const fewest = 8;
@@ -35,7 +35,7 @@ const fitsWithin = [1, 0.5, 0.25];
 /** A row that is looked for goes from a click to one of the next so many; the distances that are met most, this many of them, are tried. */
 const nextOnes = 4;
 const mostTried = 6;
-/** So near to its place a click lies, seconds: clicks are even, hands are not, and a cycle of the block is three times as long. */
+/** A click is this close to its place, seconds: clicks are even, hands are not, and a cycle of the block is three times as long. */
 const even = 0.0004;
 
 /**
@@ -67,7 +67,7 @@ export function findClicks(
   return row;
 }
 
-/** How far apart the clicks of a recording are, seconds, where it has such and nobody knows how fast they are; `null` where it has none. */
+/** How far apart the clicks of a recording are, seconds, when their tempo is not known; `null` if it has none. */
 export function clickBeat(
   wav: Wav,
   onsets: readonly number[],

@@ -1,4 +1,4 @@
-/** The minimum of what is heard is kept for this long, seconds: some bars, in which there is a gap somewhere. */
+/** The minimum of what is heard is kept for this long, seconds: a few bars, which have a gap somewhere. */
 const kept = 3;
 /** It is kept in this many parts, of which the oldest is dropped for a new one. */
 const parts = 6;

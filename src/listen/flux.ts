@@ -19,13 +19,13 @@ export function usualFlux(rate: number): FluxOptions {
 
 /** What is compared: the window 15 ms before, since those between overlap with half of this one’s rise. */
 const lag = 3;
-/** A rise counts as far as it leads out of the noise of its band: so many times its mean. */
+/** A rise counts as far as it goes above the noise of its band: this many times its mean. */
 const overNoise = 1.5;
-/** ... and out of what lies this far below the loudest band of the last strokes: an amplitude ratio. */
+/** ... and above what lies this far below the loudest band of the last strokes: an amplitude ratio. */
 const belowLoudest = 0.005;
-/** ... and out of what may be left of own sounds: so many times that. */
+/** ... and above what may be left of own sounds: this many times that. */
 const overRest = 3;
-/** The loudest of the last strokes is forgotten by half in so long, seconds. */
+/** The loudest of the last strokes counts for half after this long, seconds. */
 const forgotten = 6;
 /** Least magnitude that counts as sound: below the noise of 16 bits. */
 const leastSound = 3e-5;

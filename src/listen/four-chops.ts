@@ -24,28 +24,28 @@ export interface EvenChops {
 }
 
 /**
- * Every gap is within this share of their mean, or within this many ms: who taps with a beat is within 2 to 4 % of it (Repp, Sensorimotor
+ * Every gap is within this share of their mean, or within this many ms: people who tap with a beat are within 2 to 4 % of it (Repp, Sensorimotor
  * synchronization: a review of the tapping literature, 2005), and two strokes err in a gap.
  */
 const even = { share: 0.07, ms: 20 };
 /** Gaps of other lengths are no beat, ms. */
 const [shortest, longest] = [150, 1600];
-/** Before the first it was quiet for this many gaps: of strokes that go on only the first are counted. */
+/** It must be quiet for this many gaps before the first: of a long row of strokes only the first ones count. */
 const quietBefore = 1.5;
 /** Strokes alike: as loud within this many dB, and sounding alike as `unlikeness` says, dB: chops of a chord 1 to 6, a scale 7 to 13. */
 const alike = { loud: 9, timbre: 6.5 };
-/** What is this much softer is no stroke: a hand on the strings, a chair, dB. */
+/** Anything softer by this much is not a stroke but a hand on the strings or a chair, dB. */
 const softer = 15;
 /** A chop is stopped: it rings no longer than this, ms, nor than this share of the gap. */
 const rings = { ms: 180, share: 0.6 };
-/** A low note, when that is so sure, is no chop. */
+/** A stroke that is a low note with this much certainty is not a chop. */
 const sureLow = 0.8;
 /** Attacks that are remembered. */
 const remembered = 32;
 
 /**
- * Finds so many strokes that are even, alike and stopped, with quiet before them: a count, and neither talk nor tuning nor noodling. It is known
- * with the attack of the last one.
+ * Finds a count: `count` strokes that are even, alike and stopped, with quiet before them. Talk, tuning and noodling are not. The count is known
+ * at the attack of its last stroke.
  */
 export class FourChops {
   private attacks: Attack[] = [];
@@ -71,7 +71,7 @@ export class FourChops {
     return this.found();
   }
 
-  /** What was heard so far begins no count. */
+  /** Forgets what was heard so far. */
   clear(): void {
     this.attacks = [];
     this.rung.clear();

@@ -10,7 +10,7 @@ import { silences } from './silences.js';
 import type { TimedStroke } from './timed-stroke.js';
 import type { RungOn, Verdict } from './verdict.js';
 
-/** What is known of how a pass was heard, beside its strokes. */
+/** What is known about how a pass was heard, besides its strokes. */
 export interface JudgeOptions {
   readonly level: Level;
   /** Ms that strokes are heard late, all alike (the round trip); `null` when unknown: then it is taken from the pass itself. */
@@ -40,7 +40,7 @@ export function judgePass(
   };
   const chop = timingOf('chop');
   const low = timingOf('low');
-  // A player whose strokes spread is not late at a change before that spread is left behind.
+  // A player whose strokes spread is late at a change only beyond that spread.
   const spread = Math.max(chop?.spread ?? 0, low?.spread ?? 0);
   const changes = changeFigures(
     entries,

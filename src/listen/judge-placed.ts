@@ -55,7 +55,7 @@ export function judgePlaced(
       own.set(index, { ...stroke, kind, kindSure: sure, chord: heardChord(said, meant.chord.name) });
       return;
     }
-    // What was played before the pass, as a count-in, and after it is none of it.
+    // What was played before the pass, such as a count-in, and after it does not belong to it.
     if (stroke.at >= first - gap / 2 && stroke.at <= last + gap / 2) own.set(index, stroke);
   });
   const taken = {

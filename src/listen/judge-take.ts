@@ -65,7 +65,7 @@ export function* judgeTake(
   return { onsets, passes };
 }
 
-/** Whether most chords of a pass were others than the chart's: strokes fall alike in many songs, and it is another one, or another key. */
+/** Whether most chords of a pass were others than the chart's: many songs have the same strokes, so it is another song, or another key. */
 function isOther({ verdict: { strokes } }: TakenPass): boolean {
   const judged = strokes.flatMap(({ heard, expected }) => {
     const was = heard && wasChord(heard, expected.chord.name);

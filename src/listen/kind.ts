@@ -14,7 +14,7 @@ export interface StrokeSound extends Tone {
   readonly fall: number | null;
 }
 
-/** However sure the sound seems, it errs so often. */
+/** However clear the sound seems, it is wrong this often. */
 const leastShare = 1e-6;
 /** No kind is expected less than this. */
 const leastExpected = 0.001;

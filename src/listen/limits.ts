@@ -24,7 +24,7 @@ export interface CleanLimits {
   readonly behind: number;
   /** The standard deviation of the chops. */
   readonly spread: number;
-  /** A change is late when its stroke comes so far behind the player's own time. */
+  /** A change is late when its stroke comes this far behind the player's own time. */
   readonly lateChange: number;
   /** A chop that should be stopped rings no longer than this. */
   readonly ring: number;

@@ -11,7 +11,7 @@ export interface Line {
 }
 
 /**
- * The line that lies below all points and as near to them as can be, its slope within `steepest` of zero: of the lower
+ * The line that lies below all points and as near to them as possible, its slope within `steepest` of zero: of the lower
  * convex hull the edge over the middle of the points. Where delays can only be too long, that is the line without delay (Moon,
  * Skelly and Towsley, Estimation and removal of clock skew from network delay measurements, INFOCOM 1999).
  *

@@ -4,7 +4,7 @@ import { type CleanLimits, cleanLimits, type Level } from './limits.js';
 import { usualInterval } from './pairing.js';
 import { type TimedStroke, wasChord } from './timed-stroke.js';
 
-/** What is shown of a stroke while playing: where it fell, and whether it was the chord. Of what was not heard nothing is shown. */
+/** What is shown of a stroke while playing: where it fell, and whether it was the chord. Nothing is shown for a stroke that was not heard. */
 export interface Mark {
   readonly place: 'early' | 'on' | 'late';
   /** Surely another chord. */

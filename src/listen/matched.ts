@@ -11,7 +11,7 @@ export interface Matched {
   readonly heard: TimedStroke | null;
   /** Ms behind the beat, the constant offset taken off; less than 0: before it. `null` when not heard. */
   readonly late: number | null;
-  /** The same, what the hand has run from the click taken off too. */
+  /** The same without the drift of the hand from the click. */
   readonly lateOfOwn: number | null;
 }
 

@@ -8,7 +8,7 @@ const reach = 3;
 /** This many bins have their surroundings in common. */
 const step = 8;
 
-/** How much of a sound is noise, and not strings that ring: what of its power lies beside partials. */
+/** How much of a sound is noise rather than strings that ring: the share of its power that is not in partials. */
 export class NoiseShare {
   private readonly spectrum: Spectrum;
 

@@ -18,7 +18,7 @@ export class NoteFit {
   /** Noise is the same at all frequencies, a room's, or falls with them, a pick's on damped strings: what both have of each, together 1. */
   private readonly falling: Float64Array;
 
-  /** For spectra laid out so. */
+  /** For spectra with the layout of these templates. */
   constructor(templates: readonly NoteTemplate[], { lowest, step, count }: SpectrumLayout) {
     const fall = Float64Array.from(
       { length: count },

@@ -1,7 +1,7 @@
 import FFT from 'fft.js';
 import { Recent } from './recent.js';
 
-/** Delays that are thought of, seconds: loudspeakers without wires are late by a third of one. */
+/** The delays that are considered, seconds: wireless loudspeakers may be late by a third of a second. */
 const [earliest, latest] = [-0.02, 0.45];
 /** How much of a sound is looked for, seconds: a click. */
 const longest = 0.06;
@@ -26,10 +26,10 @@ const direct = 0.45;
 const sooner = 0.001;
 /** This much of what was heard is kept, seconds: a count-in, so that the way through the room may be learnt from it afterwards. */
 const kept = 6;
-/** After this many clicks without success only every so many-th is looked for: with headphones none is ever heard. */
+/** After this many clicks without success only some are looked for: with headphones none is ever heard. */
 const eagerly = 32;
 const seldom = 8;
-/** What was heard so many clicks ago counts little: a volume is turned up, a room falls silent. */
+/** What was heard more than this many clicks ago counts little: a volume is turned up, a room falls silent. */
 const remembered = 16;
 
 interface DueClick {
@@ -110,7 +110,7 @@ export class OwnDelay {
     });
     const whole = powers[heard.length] as number;
     const own = sound.reduce((sum, value) => sum + value * value, 0);
-    // What is all but silent is not compared: its likeness would be that of rounding.
+    // Near silence is not compared: the result would only show rounding errors.
     const least = (1e-4 * whole * sound.length) / heard.length + 1e-12;
     const alikes = products.map((product, lag) => {
       const power = (powers[lag + sound.length] ?? whole) - (powers[lag] as number);
@@ -157,7 +157,7 @@ export class OwnDelay {
     let best = 0;
     for (let lag = 1; lag < this.count; lag += 1) if (score(lag) > score(best)) best = lag;
     if (score(best) < alike) return null;
-    // Where clicks are all alike the next one is as good: the first place counts.
+    // If all clicks are alike, the next one fits as well: the first place counts.
     let first = 0;
     while (score(first) < asGood * score(best)) first += 1;
     const reach = Math.round(near * this.rate);

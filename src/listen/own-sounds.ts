@@ -30,7 +30,7 @@ interface Piece {
 
 /** How long a note that is damped takes to fall silent, seconds. */
 const dampSeconds = 0.004;
-/** Before the room is known a sound may be so many times as strong as its samples; one that is due alone is never taken for a stroke. */
+/** Before the room is known, a sound may be this many times as strong as its samples; one that is due alone is never taken for a stroke. */
 const unheard = 2;
 const unheardAlone = 1000;
 /**
@@ -39,7 +39,7 @@ const unheardAlone = 1000;
  */
 const inexact = 0.05;
 const untimely = 5e-6;
-/** How many times as strong as usual what is left of an own sound is reckoned: at least, at most, and before anything is known of it. */
+/** How many times as strong as usual the rest of an own sound may be estimated: at least, at most, and before anything is known of it. */
 const [leastLeft, mostLeft, firstLeft] = [1, 10, 1.5];
 /** What was measured before counts so much beside a sound that left less. */
 const leftStays = 0.8;
@@ -125,7 +125,7 @@ export class OwnSounds {
       for (let at = first; at < last; at += 1) {
         const value = piece.level * (heard[at - piece.begin] as number);
         if (!unlearnt) left[at - from] = (left[at - from] as number) - value;
-        // What is predicted from before the sound is due is but noise that was learnt.
+        // Anything predicted before the sound is due is only noise that was learnt.
         const wrong =
           at < piece.begin + this.room.lead
             ? value

@@ -4,13 +4,13 @@ import type { TimedStroke } from './timed-stroke.js';
 /** What a stroke left out, or one too many, costs (ours): together more than any pair within reach, unless another pair does better. */
 export const leftOut = 2.6;
 export const tooMany = 2.2;
-/** A spread is reckoned as a share of the distance to the neighbours, and as this many ms at least and at most. */
+/** The spread is this share of the distance to the neighbours, within these limits in ms. */
 const spreadShare = 0.07;
 const [leastSpread, mostSpread] = [10, 40];
 /** A chord that surely was another speaks a little against a pair; strokes come late with the old chord. */
 export const wrongChord = 0.5;
 
-/** The spread of errors that is reckoned with where the nearest neighbour is `gap` ms away, ms. */
+/** The spread of errors to assume when the nearest neighbour is `gap` ms away, ms. */
 export function spreadWhere(gap: number): number {
   return Math.min(mostSpread, Math.max(leastSpread, spreadShare * gap));
 }
@@ -20,7 +20,7 @@ export function timeCost(off: number, spread: number): number {
   return Math.log(1 + 0.5 * (off / spread) ** 2);
 }
 
-/** What it costs that a heard stroke has not the kind or the chord of the expected one. */
+/** The cost of a heard stroke whose kind or chord differs from the expected one. */
 export function ownCost(expected: ExpectedStroke, heard: TimedStroke): number {
   const likely = heard.kind === expected.kind ? heard.kindSure : (1 - heard.kindSure) / 2;
   return -Math.log(Math.max(0.1, likely));

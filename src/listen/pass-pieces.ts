@@ -20,7 +20,7 @@ export function passPieces({ expected, stops = [] }: PassPlan): PassPiece[] {
   const pieces: PassPiece[] = [];
   let from = 0;
   for (const stop of stops) {
-    // A hair before: what is struck when time goes on is after the stop.
+    // Slightly before: what is struck when time goes on comes after the stop.
     const to = expected.findIndex(({ at }) => at >= stop - 1);
     if (to < 0 || to - from < fewest || expected.length - to < fewest) continue;
     pieces.push({ from, to });

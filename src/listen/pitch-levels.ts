@@ -2,7 +2,7 @@ import { NoteFit } from './note-levels.js';
 import { noteTemplate } from './note-templates.js';
 import { compression, StrokeSpectrum } from './stroke-spectrum.js';
 
-/** What is heard of a stroke's notes. */
+/** The notes that are heard in a stroke. */
 export interface PitchLevels {
   /** For each pitch class its share of all that sounds as notes, together 1 (all 0 in silence). */
   readonly shares: Float64Array;
@@ -94,7 +94,7 @@ export class PitchEar {
         spectrum,
       );
     if (!known) {
-      // Whatever is asked for, memory stays bounded.
+      // However many ranges are asked for, memory stays limited.
       if (this.fits.size >= mostFits) this.fits.clear();
       this.fits.set(name, made);
     }

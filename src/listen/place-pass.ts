@@ -10,7 +10,7 @@ import { steadyCurve, type TimeCurve, type Timed } from './time-curve.js';
 /** The fewest strokes that make a pass, and the share of what it has that must be found in it. */
 export const fewest = 8;
 const leastFound = 0.4;
-/** The times of a pass are fitted and paired again so often. */
+/** The times of a pass are fitted and paired again this many times. */
 const rounds = 3;
 /** At a steady tempo the first so many pairs tell where it begins: later ones may have run from it. */
 const firstPairs = 16;

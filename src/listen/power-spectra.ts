@@ -6,7 +6,7 @@ export interface Partial {
   readonly strength: number;
 }
 
-/** Power spectra of short windows of sound, and what lies where in them; one is made for a rate. */
+/** Power spectra of short windows of sound, and the power at their frequencies; one object for each sample rate. */
 export class PowerSpectra {
   private readonly spectrum: Spectrum;
   /** From one bin to the next, Hz. */

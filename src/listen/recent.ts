@@ -29,7 +29,7 @@ export class Recent {
     this.held += samples.length;
   }
 
-  /** What is held from a sample on, as a view that the next push spoils, and the sample that it begins with. */
+  /** What is held from a sample on, as a view that is valid until the next push, and the sample that it begins with. */
   from(sample: number): { samples: Float32Array; begin: number } {
     const begin = Math.min(this.end, Math.max(this.begin, Math.round(sample)));
     return { samples: this.buffer.subarray(begin - this.begin, this.held), begin };

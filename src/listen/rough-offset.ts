@@ -4,9 +4,9 @@ import { type TimedStroke, wasChord } from './timed-stroke.js';
 /** Differences are gathered in steps of this many ms, and evened out over so many steps to each side. */
 const step = 5;
 const even = 6;
-/** Offsets up to this many ms are thought of: sound cards and wireless headphones stay far below it. */
+/** Offsets up to this many ms are considered: sound cards and wireless headphones stay far below it. */
 const reach = 700;
-/** How far an offset is likely, ms: what is told by the strokes alone goes before it. */
+/** How large an offset is likely to be, ms; what the strokes themselves say counts for more. */
 const likely = 400;
 /** The first heard strokes, this many, give the offset; later ones may have run from it. */
 const first = 48;

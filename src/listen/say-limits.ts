@@ -1,6 +1,6 @@
 import { type CleanLimits, cleanLimits, type Level, levels } from './limits.js';
 
-/** How far apart strokes are for which the limits are given: low notes and chops at 120 half notes a minute, ms. */
+/** The time between strokes for which the limits are given: low notes and chops at 120 half notes a minute, ms. */
 export const toldInterval = 250;
 
 /** A limit in words, and its value for a level; shares are given in percent. */

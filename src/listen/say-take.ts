@@ -7,7 +7,7 @@ const leastChange = 0.025;
 /** The most passes that are described in full: more would not fit a screen. */
 const mostWhole = 4;
 
-/** What a player is told of a recording: of each pass where it is, its tempo, and what is to be said of it. `bpm`: the chart's tempo. */
+/** What a player is told about a recording: for each pass where it is, its tempo, and the verdict. `bpm`: the chart's tempo. */
 export function sayTake({ passes }: Take, { bpm }: { readonly bpm: number }): string[] {
   const lines = passes
     .slice(0, mostWhole)

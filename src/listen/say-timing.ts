@@ -18,7 +18,7 @@ export function saidOfTiming(verdict: Verdict): Said[] {
   ];
   if (chop && low) {
     const apart = low.mean - chop.mean;
-    // Told only where it is surely there, and more than would be noticed.
+    // Reported only if it is certain, and large enough to be noticed.
     const sure = Math.hypot(low.meanWithin, chop.meanWithin);
     if (Math.abs(apart) - sure > justNoticed(interval))
       said.push({

@@ -11,7 +11,7 @@ export interface OnsetHeard {
   readonly timbre: Timbre;
 }
 
-/** A stroke that was heard, when all is known of it: 600 ms after it sounded at the latest, or when the next one came. */
+/** A stroke that was heard, when everything about it is known: 600 ms after it sounded at the latest, or when the next one came. */
 export interface StrokeHeard {
   readonly kind: 'stroke';
   /** When it began (shared clock); how long sound takes into the machine is still in it. */

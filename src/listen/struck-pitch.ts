@@ -1,6 +1,6 @@
 import FFT from 'fft.js';
 
-/** What is looked at: so long after the attack, and as much of it before the attack, which is taken off; seconds. */
+/** The sound that is used begins this long after the attack; the same length before the attack is subtracted; seconds. */
 const behind = 0.06;
 const before = 0.02;
 const looked = 0.4;
@@ -12,7 +12,7 @@ const firstGood = 0.85;
 const leastClear = 0.5;
 /** What rang before counts when it has more than this of the power, beside the pitch that was struck. */
 const leastOther = 0.01;
-/** So near to a partial sound is its own, as a share of the pitch. */
+/** Sound this near to a partial belongs to it, as a share of the pitch. */
 const nearPartial = 0.04;
 
 /** What was struck: its pitch, Hz; `others`: something else rings on beside it that rang before. */

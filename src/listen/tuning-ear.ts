@@ -23,7 +23,7 @@ export interface CourseHeard {
   readonly others: boolean;
 }
 
-/** So far from a course a pitch still is that course, cents; a string that is further off is said by its note. */
+/** A pitch this close to a course is that course, cents; a string farther off is named by its note. */
 export const nearest = 150;
 /** A course is judged this long after its attack, seconds: soon, and once more when it has rung as long as is of use. */
 const looks = [0.66, 1.7];
@@ -61,7 +61,7 @@ export class TuningEar {
     return this.judged(struck.attack, end);
   }
 
-  /** Something was struck at a sample; returns what comes of the course before, which rings no longer. */
+  /** Something was struck at a sample; returns the result for the course before, which no longer rings. */
   onset(sample: number): CourseHeard[] {
     const { struck } = this;
     this.struck = { attack: sample, next: 0 };

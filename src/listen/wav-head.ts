@@ -23,7 +23,7 @@ export interface WavHead {
   readonly frames: number;
 }
 
-/** Rates that can be: from the lowest of telephones to the highest of sound cards. */
+/** The rates that are possible: from telephones up to the fastest sound cards. */
 const [leastRate, mostRate] = [8000, 192_000];
 const mostChannels = 32;
 /** A file with more parts than this before its sound is not a recording. */

@@ -3,7 +3,7 @@ export const wavHeaderSize = 44;
 
 /**
  * The head of a WAV file of one channel in 16-bit samples. Without `bytes`, the length of its sound, it says that the length is not
- * known: so a file stands that is still being written, or whose writer came to an untimely end, and readers take what is there.
+ * known: a file has such a head while it is being written, or if its writer crashed, and readers take what is there.
  */
 export function wavHeader(rate: number, bytes: number | null): Uint8Array {
   const head = new DataView(new ArrayBuffer(wavHeaderSize));

@@ -3,7 +3,7 @@ import { programMessages } from '../time/sound.js';
 import { takeNow } from './send.js';
 import { type Played, type Session, unmoved, withPerformance } from './session.js';
 
-/** Makes the music ready at a place of the outside clock (ticks from its start), so that it runs when the clock does. */
+/** Makes the music ready at a place of the external clock (ticks from its start), so that it runs when the clock does. */
 export function armed(session: Session, song: number): Played {
   const { performance } = session;
   const link = { ...session.link, following: { ...session.link.following, song } };

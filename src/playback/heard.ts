@@ -21,7 +21,7 @@ export function heard(session: Session, message: ClientMessage, at: number): Pla
     case 'opened': {
       const { out, label, lead, refused } = message;
       const events: PlaybackEvent[] = [{ kind: 'output-opened', out }];
-      // Where nothing is left to be heard through, it is said where help is.
+      // If no output is left, the notice says where to find help.
       const help = out.kind === 'none' ? ['barkline doctor says what to do'] : [];
       if (refused.length > 0)
         events.push({ kind: 'notice', text: [...refused.map(safeText), ...help].join('; ') });
@@ -65,8 +65,9 @@ export function heard(session: Session, message: ClientMessage, at: number): Pla
 function followingChanged(session: Session, state: NonNullable<Link['following']['state']>): Played {
   const { following } = session.link;
   const next: Session = { ...session, link: { ...session.link, following: { ...following, state } } };
-  if (state === 'holdover') return faulted(next, 'the outside clock has gone; time goes on without it');
-  if (state === 'locked' && following.state === 'holdover') return noticed(next, 'the outside clock is back');
+  if (state === 'holdover') return faulted(next, 'the external clock has gone; time goes on without it');
+  if (state === 'locked' && following.state === 'holdover')
+    return noticed(next, 'the external clock is back');
   return unmoved(next);
 }
 
@@ -83,7 +84,7 @@ function stateChanged(session: Session, state: Link['state'], tick: number, at: 
   return { session: { ...session, link }, commands: [], events: [{ kind: 'started', at, tuning }] };
 }
 
-/** The music runs no longer. */
+/** The music has stopped. */
 function halted(session: Session, state: 'paused' | 'stopped', tick: number, at: number): Played {
   const { performance } = session;
   const link: Link = { ...session.link, state, freeTick: beyond(session.link, tick), spans: [] };

@@ -92,7 +92,7 @@ export function toEnding(session: Session, at: number): Played {
   const final = withSetup(session, { passes: pass });
   const view = passViewAt(final.performance as Performance, pass) ?? section.view;
   const bar = sectionStarts(view).at(-1) ?? 0;
-  // An ending that lies outside the loop is not to be had within it.
+  // An ending outside the loop cannot be reached within it.
   const { range } = performance.setup;
   const ending = range && (bar < range.from || bar >= range.to) ? withSetup(final, { range: null }) : final;
   const jump: Jump = { kind: 'ending', ticks: [section.end], bar, pass, passes };

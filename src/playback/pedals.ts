@@ -1,6 +1,6 @@
 import { good, misread, type Outcome } from '../base/outcome.js';
 
-/** What a pedal can be for; each is a plain wish, and what it means depends on what is on the screen. */
+/** What a pedal can be for; what each use does depends on what is on the screen. */
 export const pedalUses = [
   'play',
   'next',
@@ -70,7 +70,7 @@ export const noPedals: PedalBoard = { known: [], down: [], heard: new Map(), lea
 
 /** Within this time a switch that closes again has not been released: contacts bounce for some ms (common practice: 5 to 50). */
 export const bounceMs = 40;
-/** Held down for this long, a pedal is held. */
+/** A pedal that is down for this long counts as held. */
 export const longMs = 600;
 
 /** A pedal's sign as settings have it: `control 64`, `note 60, channel 2`. */
@@ -133,7 +133,7 @@ export function isSign(sign: PedalSign, heard: PedalSign): boolean {
   );
 }
 
-/** What a message of a pedal brings about: the board afterwards, and the uses that are asked for now. */
+/** What a message of a pedal does: the board afterwards, and the uses that are asked for now. */
 export function pedalHeard(
   board: PedalBoard,
   { sign, down }: { readonly sign: PedalSign; readonly down: boolean },

@@ -38,7 +38,7 @@ export interface Vamp {
   readonly until: number | null;
 }
 
-/** A chart as it is being played, or stands ready to be. */
+/** A chart that is being played, or is ready to be. */
 export interface Performance {
   readonly setup: Setup;
   /** The latest arrangement, its id, and the id of the one that is wanted. */
@@ -57,7 +57,7 @@ export interface Performance {
   readonly begun: boolean;
   /** The courses are being sounded for tuning. */
   readonly tuning: boolean;
-  /** When the pass began that is played, ms; `null` when it is not a whole one. */
+  /** When the current pass began, ms; `null` when it is not a whole one. */
   readonly passBegan: number | null;
 }
 
@@ -92,7 +92,7 @@ export function gearLevelsOf(performance: Performance): readonly number[] {
   return asked ? levels : levels.map((level, voice) => (voices[voice] === 'lead' ? 0 : level));
 }
 
-/** A performance that was left and stands ready again at its cursor: nothing of it is being sent. */
+/** A performance that was left and is ready again at its cursor: nothing of it is being sent. */
 export function stoodReady(performance: Performance): Performance {
   const { waits: _, ...place } = performance.cursor;
   const cursor = { ...place, beat: null, counting: false, bpm: null };

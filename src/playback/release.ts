@@ -5,7 +5,7 @@ import { isMoving } from './vamp.js';
 
 /**
  * Releases the chord that is held, or gives the cue after a stop of the band: time goes on at once, after it. `null` where
- * nothing waits, or where an outside clock has the time.
+ * nothing waits, or where an external clock has the time.
  */
 export function released(session: Session, at: number): Played | null {
   const { link, performance } = session;

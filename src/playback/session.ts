@@ -5,7 +5,7 @@ import type { Segment, Span } from '../time/segment.js';
 import type { Performance } from './performance.js';
 import type { Setup } from './setup.js';
 
-/** What is known of the player's process. */
+/** What is known about the player's process. */
 export interface Link {
   readonly state: 'running' | 'paused' | 'stopped';
   readonly spans: readonly Span[];
@@ -16,7 +16,7 @@ export interface Link {
   readonly out: OutSpec | null;
   /** A transport tick beyond everything that was played. */
   readonly freeTick: number;
-  /** The outside clock: what is listened to (`null`: none), how it does, and its place in ticks. */
+  /** The external clock: its source (`null`: none), its state, and its place in ticks. */
   readonly following: {
     readonly label: string | null;
     readonly state: FollowState | null;
@@ -46,13 +46,13 @@ export type Command =
 
 /** What has happened in a session that others may care about. Times are hrtime ms. */
 export type PlaybackEvent =
-  /** A line for the player to read; empty: the one before holds no more. */
+  /** A line for the player to read; empty: the one before is no longer true. */
   /** `isFault`: something is wrong; else it is news. */
   | { readonly kind: 'notice'; readonly text: string; readonly isFault?: boolean }
   | { readonly kind: 'output-opened'; readonly out: OutSpec }
   /** Play was asked for, and begins. */
   | { readonly kind: 'play-sent' }
-  /** The music runs from now on; or it does no longer, by a pause or because it was stopped. */
+  /** The music runs from now on, or no longer runs, because it was paused or stopped. */
   | { readonly kind: 'started'; readonly at: number; readonly tuning: boolean }
   | {
       readonly kind: 'halted';
@@ -70,7 +70,7 @@ export type PlaybackEvent =
   /** The last pass has come to its end by itself. */
   | { readonly kind: 'take-ended'; readonly at: number };
 
-/** What a step of a session comes to. */
+/** The result of one step of a session. */
 export interface Played {
   readonly session: Session;
   readonly commands: readonly Command[];

@@ -55,7 +55,7 @@ export interface Setup {
   readonly picks: readonly KeyedPick[];
   /** Where the tune sounds; as usual when absent. */
   readonly melody?: MelodyChoice;
-  /** What whoever sings can sing, where that is known: the tune is put into that octave. */
+  /** The singer's range, if it is known: the tune is put into that octave. */
   readonly voice?: VoiceRange;
   /** Names that mean this player in the form, in small letters; `me` and the instrument when absent. */
   readonly mine?: readonly string[];
@@ -71,7 +71,7 @@ export interface SetupStart extends Omit<Setup, 'chart' | 'picks'> {
   readonly picks?: readonly KeyedPick[];
 }
 
-/** The setup of a chart that starts so. */
+/** The setup of a chart with this start. */
 export function setupOf(chart: Chart, { from: _, picks = [], ...start }: SetupStart): Setup {
   return { ...start, chart, picks };
 }

@@ -31,7 +31,7 @@ export function isReady({ link, performance }: Session): boolean {
 /** Begins to play when that was asked for before all was ready, and now is. */
 export function playIfEager(session: Session): Played {
   const { performance, link } = session;
-  // An outside clock that is followed starts the music by itself.
+  // An external clock that is followed starts the music by itself.
   return performance?.eager && isReady(session) && link.state !== 'running' && link.following.label === null
     ? play(session, performance)
     : unmoved(session);
@@ -42,7 +42,7 @@ export function playOrPause(session: Session): Played {
   const { performance, link } = session;
   if (!performance) return unmoved(session);
   if (link.state === 'running') return pause(session);
-  if (link.following.label !== null) return noticed(session, 'the outside clock starts and stops the music');
+  if (link.following.label !== null) return noticed(session, 'the external clock starts and stops the music');
   if (!isReady(session)) return unmoved(withPerformance(session, { eager: !performance.eager }));
   return play(session, performance);
 }
@@ -97,18 +97,18 @@ export function goTo(session: Session, bar: number, at: number): Played {
   const { range } = performance.setup;
   const target = Math.max(range?.from ?? 0, Math.min((range?.to ?? view.bars.length) - 1, bar));
   const cursor: Cursor = { ...performance.cursor, bar: target, beat: null };
-  // A pass that was leafed through is not counted as a whole one.
+  // A pass in which the player went elsewhere does not count as a whole one.
   const there = withPerformance(session, { cursor, passBegan: null });
   return inTurn(unmoved(there), (now) => retaken(now, at, target));
 }
 
-/** The bar that a leafing key leads to. */
+/** The bar that a key for moving leads to. */
 export function leafed(performance: Performance, way: 'back' | 'on' | 'end'): number {
   const view = passView(performance);
   if (!view) return 0;
   const starts = sectionStarts(view);
   const { bar } = performance.cursor;
-  // Within the first bar of a section, back means the section before: the way a player leafs.
+  // Within the first bar of a section, back means the section before, as players expect.
   if (way === 'back') return starts.findLast((start) => start < bar) ?? 0;
   if (way === 'on') return starts.find((start) => start > bar) ?? bar;
   return starts.at(-1) ?? 0;
@@ -175,7 +175,7 @@ function loopWith(
   return { from, to: bar + 1 };
 }
 
-/** The pass that is played becomes the last one, with the bars that only a last pass has; or there is no last one again. */
+/** The pass that is played becomes the last one, with the bars that only a last pass has; or it goes on without end again. */
 export function toggleLastPass(session: Session, at: number): Played {
   const { performance } = session;
   if (!performance) return unmoved(session);

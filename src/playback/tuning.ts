@@ -12,7 +12,7 @@ const loudness = 88;
 /** Each course is struck twice before the next: once to listen, once to turn. */
 const usualTimes = 2;
 
-/** Sounds each course in turn, the lowest first, and they alone; asked for again, no more. */
+/** Sounds each course in turn, the lowest first, and nothing else; asked for again, it stops. */
 export function tune(session: Session): Played {
   const { performance, link } = session;
   if (!performance) return unmoved(session);
@@ -53,7 +53,7 @@ export function soundCourse(session: Session, course: number): Played {
   };
 }
 
-/** The courses one after the other, each so often, as what the player can play. */
+/** The courses one after the other, each `times` times, as a segment for the player. */
 export function tuningSegment(
   { courses }: Pick<Instrument, 'courses'>,
   sound: Sound,

@@ -1,4 +1,4 @@
-/** How often it is looked whether the player answers, ms. */
+/** How often to check whether the player answers, ms. */
 export const lookMs = 1000;
 /** After this many looks in a row without an answer it is given up; opening an output may take longer. */
 const mostSilent = 7;
@@ -6,7 +6,7 @@ const mostSilentOpening = 20;
 
 /**
  * Whether the player still answers. Looks are counted, not time: when looks themselves come late, because this process or the
- * whole machine was stopped, silence says nothing of the player.
+ * whole machine was stopped, silence says nothing about the player.
  */
 export class Answering {
   private silent = 0;

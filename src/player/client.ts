@@ -70,7 +70,7 @@ export class PlayerClient {
     this.send(this.levels);
   }
 
-  /** Follows an outside clock, or none. A new player does the same. */
+  /** Follows an external clock, or none. A new player does the same. */
   listen(to: InSpec | null): void {
     this.listensTo = to;
     this.send({ kind: 'listen', to });
@@ -124,7 +124,7 @@ export class PlayerClient {
     if ((await this.leave(child, ms)) === null && this.opened && this.keys.size > 0) await this.silenceLeft();
   }
 
-  /** Ends the player at once, whatever it does: for a program that exits now and has let nothing sound. */
+  /** Ends the player at once: for a program that exits now and left nothing sounding. */
   kill(): void {
     this.leaving = true;
     this.child?.kill('SIGKILL');
@@ -143,7 +143,7 @@ export class PlayerClient {
         resolve(code);
       });
       this.send({ kind: 'quit' });
-      // The way the player leaves in any case, should the message not arrive.
+      // If the message does not arrive, this makes the player leave.
       // Not soon: what a new player has not read by then is lost to it, and with it what it was to silence.
       if (child.connected) setTimeout(() => child.connected && child.disconnect(), 0.7 * ms).unref();
     });

@@ -6,7 +6,7 @@ export interface Host {
   clearTimer(timer: unknown): void;
   /** Calls back once, as soon as the messages that have come were read. */
   soon(callback: () => void): void;
-  /** Blocks until `time`, as exactly as can be. */
+  /** Blocks until `time`, as exactly as possible. */
   waitUntil(time: number): void;
 }
 
@@ -41,7 +41,7 @@ export function hrtimeMs(): number {
   return seconds * 1000 + nanoseconds / 1e6;
 }
 
-/** Two clocks are read so closely together, ms, or else this often, and the closest counts. */
+/** Two clocks are read within this time of each other, ms; if that never happens in this many readings, the closest pair counts. */
 const closeMs = 0.01;
 const mostReadings = 400;
 

@@ -16,12 +16,12 @@ const programChange = 0xc0;
 
 const [clickVoice, leadVoice] = [voices.indexOf('click'), voices.indexOf('lead')];
 
-/** Messages that are handed over at once; after a long stall there may be very many, and others want to be heard in between. */
+/** The most messages handed over at once; after a long stall there may be very many, and other messages must be read in between. */
 const mostAtOnce = 256;
 /** Deadlines that are kept of one instant for the count of lateness. */
 const mostPrepared = 64;
 
-/** What a lane is told beside the transport. */
+/** What a lane is told besides the transport. */
 export interface LaneOptions {
   /** Sent this many ms before its time, beyond what the output wants: for gear or ears that lag. */
   readonly offset?: number;
@@ -78,7 +78,7 @@ export class Lane {
     this.pulses?.seek(fromTick, afresh);
     // What began before goes on, unless what comes is from elsewhere; that may have been taken back.
     this.sounding.endVoice(leadVoice, (from, end) => this.transport.leadEnd(from, end));
-    // Whoever hears it may have been told another program meanwhile.
+    // The receiver may have been sent another program meanwhile.
     if (afresh) this.programs.clear();
     this.enter(this.transport.first());
   }
@@ -122,7 +122,7 @@ export class Lane {
       const tick = Math.min(offTick, onTick, pulseTick);
       if (tick === Number.POSITIVE_INFINITY) break;
       const time = this.transport.timeOf(tick);
-      // The very sum of `nextTime`: what it names is never just beyond reach by rounding.
+      // The same sum as in `nextTime`, so that rounding never puts what it names just out of reach.
       if (time - this.ahead > until) break;
       if (offTick === tick) this.sendOff(this.sounding.takeNext(), time - this.offset);
       else if (onTick === tick && (pulseTick > tick || this.nextIsClick()))
@@ -299,7 +299,7 @@ export class Lane {
       if (ownTick !== Number.POSITIVE_INFINITY || push !== Number.POSITIVE_INFINITY)
         return Math.min(ownTick, push);
       if (!this.following) return Number.POSITIVE_INFINITY;
-      // Silence that repeats itself: to look further would never end.
+      // Silence that repeats: looking further would never end.
       if (instance.segment.events.length === 0 && this.following.segment === instance.segment) {
         this.enter(this.transport.known(instance));
         return Number.POSITIVE_INFINITY;

@@ -25,7 +25,7 @@ export interface LaneOutput {
   readonly options?: Omit<LaneOptions, 'levels'>;
 }
 
-/** What an outside clock says, and when it arrived. */
+/** What an external clock says, and when it arrived. */
 export type ClockEvent =
   | { readonly kind: 'pulse' | 'start' | 'continue' | 'stop'; readonly time: number }
   | { readonly kind: 'place'; readonly units: number; readonly time: number };
@@ -52,14 +52,14 @@ export class Loop {
   private follower: ClockFollower | null = null;
   /** While nothing runs: how far apart pulses are sent, ms, and when the next is due. */
   private idle: { readonly msPerPulse: number; readonly next: number } | null = null;
-  /** Where the queue stands for a place in the song: set by the parent, taken up when the outside clock runs. */
+  /** Where the queue stands for a place in the song: set by the parent, taken up when the external clock runs. */
   private armed: { readonly tick: number; readonly song: number } | null = null;
   private followAnnounced = { time: Number.NEGATIVE_INFINITY, tick: 0, at: 0, state: '' };
 
   constructor(
     private readonly host: Host,
     private readonly announce: (message: FromPlayer) => void,
-    /** Called at every turn, before anything is sent: whoever watches over the player may end it there. */
+    /** Called at every turn, before anything is sent: the check of the parent may end the player there. */
     private readonly watch: () => void = () => {},
   ) {}
 
@@ -144,7 +144,7 @@ export class Loop {
     this.started(tick, Math.max(tick - 1, reached));
   }
 
-  /** Time runs along these spans from now on; or by the segments' own tempos again. An outside clock goes before them. */
+  /** Time runs along these spans from now on; or by the segments' own tempos again. An external clock goes before them. */
   setLine(spans: readonly Span[] | null): void {
     if (this.follower) return;
     if (spans === null && this.state === 'running') this.transport.leaveLine(this.host.now() + this.lead);
@@ -197,7 +197,7 @@ export class Loop {
     return Math.max(0, ...this.lanes.map((lane) => -lane.ahead));
   }
 
-  /** Follows an outside clock from now on, or no longer. */
+  /** Follows an external clock from now on, or no longer. */
   follow(follower: ClockFollower | null): void {
     if (this.state === 'running') this.pause();
     this.follower = follower;
@@ -205,13 +205,13 @@ export class Loop {
     this.transport.follow(null);
   }
 
-  /** The queue's `tick` stands for the place `song` (ticks): from there it is played when the outside clock runs. */
+  /** The queue's `tick` stands for the place `song` (ticks): from there it is played when the external clock runs. */
   arm(tick: number, song: number): void {
     this.armed = { tick, song };
     if (this.follower?.running) this.takeUp();
   }
 
-  /** Takes in what the outside clock says. */
+  /** Takes in what the external clock says. */
   hear(event: ClockEvent): void {
     const { follower } = this;
     if (!follower) return;
@@ -251,7 +251,7 @@ export class Loop {
     return tickAt(this.transport.spans(), this.host.now());
   }
 
-  /** The outside clock runs and the queue is armed: they are put together. */
+  /** The external clock runs and the queue is armed: they are put together. */
   private takeUp(): void {
     const { follower, armed } = this;
     if (!follower || !armed || this.state === 'running') return;
@@ -315,7 +315,7 @@ export class Loop {
     this.armed = null;
     this.cancel();
     this.transport.clear();
-    // A line is given for one run; an outside clock stays.
+    // A line is given for one run; an external clock stays.
     if (!this.follower) this.transport.follow(null);
     this.announce({ kind: 'state', state, tick });
   }

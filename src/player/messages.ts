@@ -17,7 +17,7 @@ export type OutSpec = (
   readonly clock?: boolean;
 };
 
-/** Where an outside clock is heard. */
+/** Where an external clock is heard. */
 export type InSpec =
   | { readonly kind: 'midi'; readonly port: string }
   | { readonly kind: 'raw'; readonly path: string };
@@ -31,7 +31,7 @@ export type ToPlayer =
   | { readonly kind: 'open'; readonly outs: readonly OutSpec[]; readonly also?: readonly OutSpec[] }
   /** Follows the clock that is heard there, or none any more. */
   | { readonly kind: 'listen'; readonly to: InSpec | null }
-  /** While following: the queue's `tick` stands for the place `song` of the outside clock, both in ticks. */
+  /** While following: the queue's `tick` stands for the place `song` of the external clock, both in ticks. */
   | { readonly kind: 'arm'; readonly tick: number; readonly song: number }
   /** The first output is sent to this many ms earlier, or later when below 0. */
   | { readonly kind: 'offset'; readonly ms: number }
@@ -90,7 +90,7 @@ export interface Destinations {
   readonly sound: string | null;
 }
 
-/** The player's sign of life: of no interest beyond the parent's end. */
+/** The player's sign of life, used only in the parent's client. */
 export interface Pong {
   readonly kind: 'pong';
 }
@@ -112,9 +112,9 @@ export type FromPlayer =
   | { readonly kind: 'segment'; readonly id: number; readonly tick: number }
   | { readonly kind: 'spans'; readonly spans: readonly Span[] }
   | { readonly kind: 'lateness'; readonly report: LatenessReport }
-  /** An outside clock is listened to; or it cannot be, and why. */
+  /** An external clock is listened to; or it cannot be, and why. */
   | { readonly kind: 'listening'; readonly label: string | null; readonly reason: string | null }
-  /** The outside clock stands at this place, in ticks from the start: the queue must be armed for it. */
+  /** The external clock stands at this place, in ticks from the start: the queue must be armed for it. */
   | { readonly kind: 'place'; readonly song: number }
   /** A pedal was pressed or released: its message, and when it arrived (hrtime ms). */
   | {
@@ -124,7 +124,7 @@ export type FromPlayer =
       readonly data2: number;
       readonly time: number;
     }
-  /** How the outside clock does. */
+  /** How the external clock does. */
   | { readonly kind: 'following'; readonly state: FollowState }
   /** Something went wrong that the player should know; time goes on. */
   | { readonly kind: 'trouble'; readonly message: string };

@@ -19,7 +19,7 @@ export function parseOut(text: string): Outcome<OutSpec> {
   );
 }
 
-/** Reads where an outside clock is heard: `midi:NAME-OR-NUMBER` or `raw:PATH`. */
+/** Reads where an external clock is heard: `midi:NAME-OR-NUMBER` or `raw:PATH`. */
 export function parseIn(text: string): Outcome<InSpec> {
   const [, kind = '', rest = ''] = /^([a-z]*):(.*)$/s.exec(text) ?? [];
   if (kind === 'midi' && rest) return good({ kind, port: rest });

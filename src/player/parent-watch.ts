@@ -1,4 +1,4 @@
-/** How often it is looked whether the parent is still there, ms. */
+/** How often to check whether the parent is still there, ms. */
 const lookMs = 200;
 
 /** What is known of the parent: its process id as the system has it now, and whether it can be talked to. */

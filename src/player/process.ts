@@ -192,7 +192,7 @@ function leave(code: number): void {
   setTimeout(close, mostOpeningMs);
 }
 
-/** On the way out nothing that fails may keep the rest from being done. */
+/** While leaving, a failure must not prevent the rest from being done. */
 function quietly(act: () => void): void {
   try {
     act();

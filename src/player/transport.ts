@@ -98,7 +98,7 @@ export class Transport {
     this.version += 1;
   }
 
-  /** Time runs through this span, as an outside clock says, or along these; or by the segments' own tempos again (`null`). */
+  /** Time runs through this span, as an external clock says, or along these; or by the segments' own tempos again (`null`). */
   follow(line: Span | readonly Span[] | null): void {
     this.followed = line === null || 'length' in line ? line : [line];
     if (this.followed?.length === 0) this.followed = null;

@@ -1,6 +1,6 @@
-/** A song of a run, as far as the order of things needs to know it. */
+/** A song of a run: what the run needs to know of it. */
 export interface RunSong {
-  /** Its own within the run: songs are moved, and one file may come twice. */
+  /** Unique within the run: songs are moved, and one file may come twice. */
   readonly id: number;
   readonly title: string;
   /** Seconds its card is shown before it begins, or until somebody says so. */
@@ -14,7 +14,7 @@ export interface RunSong {
 }
 
 /**
- * Where a run is: telling what is wrong with the set, in a break, showing the card of a song, in a song, or at the end.
+ * Where a run is: showing what is wrong with the set, in a break, showing the card of a song, in a song, or at the end.
  */
 export type RunPhase = 'faults' | 'break' | 'card' | 'song' | 'over';
 
@@ -45,7 +45,7 @@ export interface Run<S extends RunSong = RunSong> {
 /** What a run wants done: a song put onto the stand behind its card, the one that stands there played, or what plays stopped. */
 export type RunAsk = 'card' | 'play' | 'stop';
 
-/** The answer of every step: the next run and what is to be done, in order. */
+/** The result of every step: the next run, and what is to be done, in order. */
 export interface Ran<S extends RunSong> {
   readonly run: Run<S>;
   readonly asks: readonly RunAsk[];
@@ -84,7 +84,7 @@ export function songOf<S extends RunSong>(run: Run<S>): S | null {
   return run.songs[run.at] ?? null;
 }
 
-/** On with it: past what is wrong, out of a break, from the card into the song. */
+/** Goes on: past what is wrong, out of a break, from the card into the song. */
 export function goOnRun<S extends RunSong>(run: Run<S>, at: number): Ran<S> {
   if (run.phase === 'faults') return arrive(run, run.at, at, { waits: false, pause: true });
   if (run.phase === 'break') return arrive(run, run.at, at, { waits: false, pause: false });
@@ -227,7 +227,7 @@ function arrive<S extends RunSong>(
 ): Ran<S> {
   const place = playableFrom(run, index);
   const song = run.songs[place];
-  // A break holds even where the song before which it stands cannot be played.
+  // A break counts even if the song after it cannot be played.
   const minutes = run.songs
     .slice(index, place + 1)
     .reduce((most, { breakBefore }) => Math.max(most, breakBefore), 0);
@@ -238,7 +238,7 @@ function arrive<S extends RunSong>(
   return { run: { ...run, at: place, phase: 'card', until }, asks: ['card'] };
 }
 
-/** Somebody has led here by hand: the card waits. */
+/** The player came here by a key: the card waits. */
 function toCard<S extends RunSong>(run: Run<S>, index: number, first: readonly RunAsk[]): Ran<S> {
   return { run: { ...run, at: index, phase: 'card', until: null, wanted: null }, asks: [...first, 'card'] };
 }

@@ -116,7 +116,7 @@ function readBreak(value: Value, faults: Faults): number | null {
   return 0;
 }
 
-/** How a song is played about which the set says nothing. */
+/** How a song is played if the set says nothing about it. */
 export const usualSong = {
   key: null,
   singer: null,

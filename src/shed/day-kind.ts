@@ -24,8 +24,8 @@ const week: readonly DayKind[] = ['new', 'settle', 'time', 'rest', 'further', 'm
 const beforeSet: readonly DayKind[] = ['stage', 'run', 'rest', 'mixed', 'time', 'hard', 'new'];
 
 /**
- * What kind of day it is: by the days to the set where one is near, else by how many days ago practice began. A rest that somebody
- * has taken already is not taken twice.
+ * What kind of day it is: by the days to the set where one is near, else by how many days ago practice began. A rest that was
+ * taken already is not planned again.
  *
  * @param now ms since 1970
  * @param setDay any time on the day of the next set, or the last one; `null` for none
@@ -45,7 +45,7 @@ function practisedYesterday(practised: readonly number[], now: number): boolean 
   return practised.some((at) => dayOf(at) === yesterday);
 }
 
-/** The same time so many days later, by the calendar: a day may have 23 hours. */
+/** The same time a number of days later, by the calendar: a day may have 23 hours. */
 export function dayAfter(at: number, days: number): number {
   const date = new Date(at);
   date.setDate(date.getDate() + days);

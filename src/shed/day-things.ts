@@ -83,7 +83,7 @@ function partsOf(wishes: SittingWishes, kind: DayKind): readonly Weighed[] {
   // What was marked in a set comes before all else.
   const marked = [
     ...weighed(later.slice(0, 3), 4),
-    // On the day of a set nothing that does not hold is looked at.
+    // On the day of a set, nothing is practised that does not hold yet.
     ...(kind === 'stage' ? [] : weighed(lateThings(wishes).slice(0, 2), 1.5)),
   ];
   switch (kind) {
@@ -195,7 +195,7 @@ function newestKnown(wishes: SittingWishes): StepState | null {
   return real.findLast(({ done }) => done) ?? real.findLast(({ begun }) => begun) ?? real[0] ?? null;
 }
 
-/** What there always is, should everything else be little: other ways of what is known. */
+/** Things that always exist, in case there is little else: other ways to practise what is known. */
 function fillers(wishes: SittingWishes): readonly Wanted[] {
   const { ahead } = stateOf(wishes);
   const day = dayNumber(wishes);

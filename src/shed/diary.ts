@@ -36,7 +36,7 @@ export interface DiaryEntry {
   readonly plan?: string;
   /** What the ear heard of it, where it listened. `result` is the player's word where there was one. */
   readonly heard?: HeardFigures;
-  /** Where changes were named by ear: how. */
+  /** How changes were named by ear, if they were. */
   readonly dictation?: DictationFigures;
 }
 

@@ -61,7 +61,7 @@ export interface DrillStart {
   readonly ladder: boolean;
   /** This many clean passes in a row raise the tempo, where the settings do not decide it: one long pass is enough. */
   readonly inRow?: number;
-  /** The share stands, whatever the settings say of where ladders start. */
+  /** The share is fixed, whatever the settings say about where ladders start. */
   readonly exact?: boolean;
   /** This many whole passes, and then it is over; without it, until it is left. */
   readonly passes?: number;
@@ -102,6 +102,6 @@ export interface Drill {
 /** How a drill starts by default. */
 export const plainStart: DrillStart = { share: 0.7, ladder: true };
 
-/** What is shown beside drills that go on for long: the usual warning, and whom to ask. */
+/** What is shown with long drills: the usual warning, and whom to ask. */
 export const strainCaution =
   'Stop when something hurts; rest a minute in every ten. Pain, numbness or weakness that stays is for a clinician.';

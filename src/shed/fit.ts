@@ -77,13 +77,13 @@ export interface Fit {
 
 /** Fewer marked passes than this say nothing. */
 export const leastPasses = 20;
-/** Every so many passes one is kept from the fit, to judge it by. */
+/** One in this many passes is left out of the fit, to judge it by. */
 const heldEvery = 5;
 
 /**
  * Fits the hand's prices to a diary: all times scaled by one share, and how sharp the limit is, so that what was clean and
- * what was missed is as probable as can be (a logistic curve over the logarithm of limit and tempo). `null` where too
- * little was marked. What it is worth is told by passes that were kept from it.
+ * what was missed is as probable as possible (a logistic curve over the logarithm of limit and tempo). `null` where too
+ * little was marked. Passes that were left out of the fit show how good it is.
  */
 export function fitSpeed(list: readonly Observation[]): Fit | null {
   if (list.length < leastPasses) return null;

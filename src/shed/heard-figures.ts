@@ -29,7 +29,7 @@ export interface HeardFigures {
   readonly absolute: boolean;
   /** The late ones first. */
   readonly changes: readonly HeardChange[];
-  /** Chords that were not the chord: which number, what it sounded like (`null`: nothing known), how many strokes. */
+  /** Wrong chords: which number, what it sounded like (`null`: nothing known), how many strokes. */
   readonly wrong: readonly (readonly [number: string, heard: string | null, strokes: number])[];
   /** Chops that rang on, and how many chops that is known for. */
   readonly rang: number;

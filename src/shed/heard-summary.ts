@@ -61,7 +61,7 @@ export function heardWeeks(entries: readonly DiaryEntry[]): readonly HeardWeek[]
     }));
 }
 
-/** Several passes as one: the mean of all strokes, and the spread within passes (how passes differ is no spread of the hand). */
+/** Several passes as one: the mean of all strokes, and the spread within passes (differences between passes are not a spread of the hand). */
 function together(all: readonly HeardTiming[]): HeardTiming | null {
   const count = all.reduce((sum, one) => sum + one.count, 0);
   if (count === 0) return null;

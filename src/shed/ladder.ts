@@ -12,7 +12,7 @@ export interface LadderRules {
   /** The first step, and the least one it shrinks to, as shares of the tempo. */
   readonly firstStep: number;
   readonly leastStep: number;
-  /** After this many turns the ladder knows what holds. */
+  /** After this many turns the ladder knows the tempo that holds. */
   readonly turns: number;
 }
 

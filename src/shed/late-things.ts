@@ -3,9 +3,9 @@ import { parseNumber } from '../theory/number.js';
 import { lateChanges } from './heard-summary.js';
 import type { SittingWishes, Wanted } from './wanted.js';
 
-/** What was heard in so many days counts. */
+/** What was heard in the last days counts, this many of them. */
 const days = 14;
-/** A change that came late so often, and in such a share of the times it was heard, wants practice of its own. */
+/** A change that came late at least this often, and in at least this share of the times it was heard, needs practice of its own. */
 const fewestLate = 3;
 const leastShare = 0.25;
 

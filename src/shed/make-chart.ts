@@ -15,7 +15,7 @@ import { playedDots } from '../chart/played-cells.js';
 import { toNumber } from '../theory/chord.js';
 import { type Key, keyName, sameKey } from '../theory/key.js';
 
-/** Nowhere: a drill stands in no file. */
+/** Nowhere: a drill is not in a file. */
 const nowhere: Place = { line: 1, column: 1 };
 
 /** A section of a drill: lines of items. */
@@ -41,7 +41,7 @@ export function madeChart(
   form: readonly DrillEntry[],
   changes: Partial<Pick<Chart, 'key' | 'meter' | 'pattern' | 'tempo' | 'feel'>> = {},
 ): Chart {
-  // A section that is called as one of the chart's is another all the same.
+  // A section with the same name as one of the chart is still a different one.
   const { tune: _, ...head } = base;
   return {
     ...head,

@@ -11,12 +11,12 @@ function chartText(title: string, key: string, bpm: number, lines: string): stri
   return `title: ${title}\nkey: ${key}\ntempo: ${bpm}\n${lines}\n`;
 }
 
-/** A step's chart in a key, at a tempo. `seed` decides which song nobody has seen. */
+/** A step's chart in a key, at a tempo. `seed` decides which unseen song it is. */
 export function stepChart(step: PathStep, key: Key, bpm: number, seed: number): Chart {
   const text =
     step.chart === null
       ? unseenChart({ seed, key, level: 'easy', bpm })
-      : // A title with a colon in it would be something else to YAML.
+      : // YAML would read a title with a colon as something else.
         chartText(`"${step.title}"`, 'G', bpm, step.chart);
   const chart = chartOfText(text);
   if (!chart) throw new RangeError(`the chart of ${step.id} does not read`);

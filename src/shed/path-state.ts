@@ -3,7 +3,7 @@ import type { PathStep } from './path-step.js';
 import { isStepPass, pathSteps, stepsBefore } from './path-steps.js';
 import { dayOf } from './summary.js';
 
-/** What was said about where on the path somebody is, beside what was played. */
+/** The marks of a player on the path, besides what was played. */
 export interface PathMarks {
   /** The step at which it was begun: all before it are known. `end`: the whole path is. `null`: at the first. */
   readonly start: string | null;
@@ -11,7 +11,7 @@ export interface PathMarks {
   readonly steps: Readonly<Record<string, { readonly as: 'done' | 'again'; readonly at: number }>>;
 }
 
-/** Nothing was said. */
+/** No marks. */
 export const noMarks: PathMarks = { start: null, steps: {} };
 
 /** Where a step stands. */
@@ -49,7 +49,7 @@ export function pathState(entries: readonly DiaryEntry[], marks: PathMarks = noM
   for (const [id, { as }] of Object.entries(marks.steps)) if (as === 'done') done.add(id);
   if (marks.start === 'end') for (const { id } of pathSteps) done.add(id);
   else if (marks.start !== null) for (const id of stepsBefore(marks.start)) done.add(id);
-  // Whoever plays a song of three chords need not be asked for two of them.
+  // A player who can play a song with three chords need not be asked for two of them.
   for (const id of [...done]) for (const before of stepsBefore(id)) done.add(before);
   for (const [id, { as }] of Object.entries(marks.steps))
     if (as === 'again' && !played.some((step) => step.id === id)) done.delete(id);

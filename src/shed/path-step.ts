@@ -16,7 +16,7 @@ export interface PathStep {
   readonly keys: readonly string[];
   /** Quarters a minute at which it counts. */
   readonly bpm: number;
-  /** This many clean passes in a row at that tempo, on so many days, in each key. */
+  /** This many clean passes in a row at that tempo, on this many days, in each key. */
   readonly clean: number;
   readonly days: number;
   /** What kind of drill it is, as the diary keeps it. */

@@ -28,13 +28,13 @@ export function gradeOf(marks: readonly Pick<DiaryEntry, 'result' | 'bpm' | 'tar
 
 /**
  * The schedule of every change in the diary: one review a day, graded from that day's marks, by ts-fsrs with its own
- * default weights and no chance in it. Passes of the path's steps are scheduled as steps, and not here again.
+ * default weights and without randomness. Passes of the path's steps are scheduled as steps, and not here again.
  */
 export function dueChanges(entries: readonly DiaryEntry[]): readonly DueChange[] {
   const byChange = new Map<string, DiaryEntry[]>();
   for (const entry of entries) {
     if (entry.step !== undefined) continue;
-    // Which of many changes a miss was, a whole pass does not say.
+    // A missed pass with many changes does not say which of them was missed.
     if (entry.changes.length > 2 && entry.result !== 'clean') continue;
     for (const [id] of entry.changes) addTo(byChange, id, entry);
   }

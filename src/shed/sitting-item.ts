@@ -8,7 +8,7 @@ export type SittingItem =
       readonly drill: Drill;
       readonly minutes: number;
       readonly why: string;
-      /** What it is, to be written down; `null` where it cannot be. */
+      /** The task, for a plan file; `null` if it cannot be written in one. */
       readonly task: Task | null;
     }
   | { readonly kind: 'rest'; readonly seconds: number; readonly says: string };

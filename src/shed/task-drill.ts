@@ -14,11 +14,11 @@ import { stepNamed } from './path-steps.js';
 import type { Task, TaskWish } from './task.js';
 import { dampedStrings, songDrill, wayDrill } from './way-drill.js';
 
-/** What tasks are made from beside themselves. */
+/** What is needed to make a drill from a task, besides the task. */
 export interface TaskSources {
   /** The chart of a file as a plan names it; `null` where there is none. */
   readonly chartOf: (file: string) => Chart | null;
-  /** Decides which song nobody has seen. */
+  /** Decides which unseen song it is. */
   readonly seed: number;
   /** Whose hand decides which way is easy. */
   readonly hand?: DrillHand;
@@ -122,7 +122,7 @@ function keyOf(text: string): Key | null {
 /** A chart for what is made from no chart. */
 const bare = chartOfText('title: two chords\nkey: G\ntempo: 120\nsections:\n  V: |\n    1\n') as Chart;
 
-/** How a task is called in a sentence: `the step home-and-four`. */
+/** What a task is called in a sentence: `the step home-and-four`. */
 export function taskName(task: Task): string {
   switch (task.kind) {
     case 'step':

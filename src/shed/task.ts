@@ -16,7 +16,7 @@ export const chartWays = [
 ] as const;
 export type ChartWay = (typeof chartWays)[number] & DrillKind;
 
-/** Something to do that can be written down, and made into a drill again. */
+/** Something to do that can be written in a plan file, and made into a drill again. */
 export type Task =
   /** A step of the path; `way`: in another way than as it counts. */
   | { readonly kind: 'step'; readonly step: string; readonly way: StepWay | null }

@@ -79,7 +79,7 @@ function songsOnly(wishes: SittingWishes, minutes: number, kind: DayKind): reado
     // What does not fit any more is for another day.
     if (next.length > 0 && minutesOf(next) <= left) items.push(...rest, ...next);
   });
-  // What is left of the time may have room for another way, and not for the song after it.
+  // The time that is left may be enough for another way, but not for the song after it.
   while (items.length > 1 && !isSong(items.at(-1))) items.pop();
   return items;
 }

@@ -1,8 +1,8 @@
 import type { Key } from '../theory/key.js';
 
 /**
- * Where a chord that leads goes: a fifth down, to the chord on that degree of any quality. What is not named here goes
- * where it likes. `5^7` is in it, because a chart writes it only before 1.
+ * Where a chord that leads goes: a fifth down, to the chord on that degree of any quality. Chords that are not listed
+ * may go anywhere. `5^7` is in it, because a chart writes it only before 1.
  */
 const leads: Readonly<Record<string, string>> = {
   '5^7': '1',

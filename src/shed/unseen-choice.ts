@@ -3,7 +3,7 @@ import { joins, resolves } from './unseen-changes.js';
 import type { Line } from './unseen-line.js';
 import type { LevelRules, Pace } from './unseen-rules.js';
 
-/** What all sections of a song have in common. */
+/** What all sections of a song share. */
 export interface SongMeans {
   readonly mode: Key['mode'];
   readonly rules: LevelRules;

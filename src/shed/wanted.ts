@@ -25,7 +25,7 @@ export interface PracticeChart {
 /** What practice is planned from. */
 export interface SittingWishes {
   readonly entries: readonly DiaryEntry[];
-  /** What was said of where on the path the player is; nothing when absent. */
+  /** The player's marks on the path; none when absent. */
   readonly marks?: PathMarks;
   /** Charts to practise with: those of the next set first, then the player's others. */
   readonly charts: readonly PracticeChart[];
@@ -38,7 +38,7 @@ export interface SittingWishes {
   readonly target: number;
 }
 
-/** A thing that wants practice, before it is given its minutes. `id`: the same thing has the same. */
+/** Something that needs practice, before it is given its minutes. `id`: always the same for the same thing. */
 export type Wanted = Omit<TaskWish, 'minutes'> & { readonly id: string };
 
 /** Where tempo ladders of steps start, as shares: of the target at first, later of what was clean last. */
@@ -103,7 +103,7 @@ export function dueThings({ entries, now, target, ...wishes }: SittingWishes): W
   const { steps } = stateOf({ entries, now, target, ...wishes });
   const ofSteps = dueSteps(entries).flatMap(({ step, best, card }) => {
     const state = steps.find((one) => one.step.id === step);
-    // What is not done is on its way anyway.
+    // A step that is not done comes up anyway.
     if (!state?.done) return [];
     return [{ due: card.due.getTime(), thing: stepThing(state, why(card.due.getTime(), now, best)) }];
   });
@@ -215,7 +215,7 @@ export function chartWayThings({ charts }: SittingWishes, ways: readonly ChartWa
   );
 }
 
-/** What a way is good for, where that is not the chart. */
+/** What a way is good for, apart from the chart. */
 export const wayReasons: Readonly<Partial<Record<ChartWay, string>>> = {
   gaps: 'steady time: the click comes and goes',
   steady: 'steady time: less and less click, down to four bars of silence',

@@ -19,7 +19,7 @@ import {
 import { laterDrill } from './later.js';
 import type { ChartWay } from './task.js';
 
-/** What a way is made of beside its chart: two numbers as `1 4`, a bar from 1. */
+/** What a way needs besides its chart: two numbers as `1 4`, a bar from 1. */
 export interface WayOf {
   readonly chords?: string | null;
   readonly bar?: number | null;
@@ -27,7 +27,7 @@ export interface WayOf {
   readonly hand?: DrillHand;
 }
 
-/** The hand that is taken where none is named. */
+/** The hand to use if none is named. */
 const anyHand: DrillHand = { instrument: mandolin, plan: {} };
 
 /** A chart practised in some way; `null` where it cannot be, as two chords that are not named. */
@@ -67,7 +67,7 @@ export function wayDrill(
   }
 }
 
-/** The picking hand alone in the chart's own pattern: whoever begins has no use for all the others. */
+/** The picking hand alone in the chart's own pattern: a beginner has no use for all the others. */
 export function dampedStrings(chart: Chart): Drill {
   const title = `${chart.title}, strings damped`;
   return {

@@ -1,7 +1,7 @@
 import type { Weakness } from '../chart/find/sort-songs.js';
 import type { DiaryEntry } from './diary.js';
 
-/** So many marks of a song count, the last ones: how it went long ago says nothing of today. */
+/** The number of last marks that count for a song: how it went long ago says nothing about today. */
 const recent = 20;
 
 /**

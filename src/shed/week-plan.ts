@@ -26,7 +26,7 @@ const weekDays = 7;
 
 /**
  * Seven days from now on, each planned as if those before had gone as usual: what is practised is then clean, more slowly on its first
- * day, and the schedule says when it comes again. What really happens `shed today` takes into account.
+ * day, and the schedule says when it comes again. `shed today` takes into account what really happens.
  *
  * @param setDay any time on the day of the next set; `null` for none
  */

@@ -19,7 +19,7 @@ const leastShare = 0.6;
  */
 export function wholeSongs(wishes: SittingWishes, mostMinutes: number): readonly Wanted[] {
   const own = ownSongs(wishes, mostMinutes);
-  // Whoever has songs of their own plays these; the path's are for those who have none, or little time.
+  // Players with songs of their own play those; the path's songs are for players without any, or with little time.
   return own.length >= 2 ? own : [...own, ...songsOfPath(wishes, mostMinutes)];
 }
 

@@ -46,7 +46,7 @@ export function degreeNote(degree: Degree, key: Key): string {
   return note;
 }
 
-/** Notes worked out before: there are 21 degrees in some thirty keys, and a pass asks for them by the thousand. */
+/** Notes worked out before: there are 21 degrees in some thirty keys, and a pass asks for thousands. */
 const spelled = new Map<string, string>();
 
 function spellDegree(degree: Degree, key: Key): string {

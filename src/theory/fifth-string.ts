@@ -15,7 +15,7 @@ const highestSpike = 10;
 const open = pitchClass('G');
 
 /**
- * The half steps above g that go with shapes as they lie: g with those of G, C and E minor, a with those of D and
+ * The half steps above g for the shapes that are played: g with those of G, C and E minor, a with those of D and
  * A minor (common practice).
  */
 const usualRaise: Readonly<Record<string, number>> = {

@@ -17,7 +17,7 @@ export interface BassNote {
 /** E1, the lowest string of a double bass (common practice). */
 export const lowest = 28;
 
-/** How a cell's bass hangs together with what was before it. */
+/** What the bass of a cell depends on from before it. */
 export interface BassBefore {
   /** The note that a run has led to, in its octave; the root in its usual one when absent. */
   readonly landing?: MidiNote | null;

@@ -42,8 +42,8 @@ export function clicksIn(click: Click, barsBefore: number): boolean {
 
 /**
  * The click of a bar of the pass, as it holds there: `null` for a bar without any. `bar` counts the pass from 0, `before` the
- * bars that were played since the beginning. A stage goes by its place in the pass alone, so that whoever leafs to it, or
- * loops it, has it from its start.
+ * bars that were played since the beginning. A stage goes by its place in the pass alone, so that going to it, or looping
+ * it, starts it from its beginning.
  */
 export function clickAt(click: Click, bar: number, before: number): Click | null {
   const stage = click.stages?.findLast(({ from }) => from <= bar);
@@ -57,7 +57,7 @@ export function clickAt(click: Click, bar: number, before: number): Click | null
 export function clickNotes(bar: ScoreBar, click: Click = usualClick, sound: Sound = usualSound): NoteEvent[] {
   const { stops } = bar;
   if (!stops) return allClicks(bar, click, sound);
-  // A held chord clicks where it is struck and no more: time waits.
+  // A held chord has a click where it is struck and none after it: time waits.
   return allClicks(bar, click, sound).filter(
     ({ at }) => !stops.some(({ from, to }) => at > bar.start + from && at < bar.start + to),
   );

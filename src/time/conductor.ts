@@ -60,7 +60,7 @@ export interface Conductor {
   readonly take: Take;
   readonly sent: readonly Sent[];
   readonly nextId: number;
-  /** What comes after all that was sent; `null` when that is all there is. `before`: bars played until then. */
+  /** What comes after everything sent so far; `null` if nothing does. `before`: bars played until then. */
   readonly next: Next | null;
 }
 
@@ -73,7 +73,7 @@ interface Next {
   readonly jump?: boolean;
   /** Ticks into the bar; 0 when absent. */
   readonly into?: number;
-  /** What of the tune is played before it; nothing leads into it for `none`, because it comes at once. */
+  /** What the tune plays before it; `none` if nothing leads into it, because it comes at once. */
   readonly led?: Led | 'none';
 }
 
@@ -208,7 +208,7 @@ function endTick({ sent, next }: Conductor): number {
   return next === null && last && !last.repeats ? last.startTick + last.length : Number.POSITIVE_INFINITY;
 }
 
-/** The pass behind the last that was sent, where a take has it. */
+/** The pass after the last that was sent, where a take has it. */
 function anotherPass({ sent }: Conductor, take: Take, tick: number): Next | null {
   const last = sent.at(-1);
   if (!last || (take.passes !== null && last.pass >= take.passes)) return null;
@@ -343,7 +343,7 @@ export function barEnd(conductor: Conductor, tick: number): number {
   return tick + (placed?.length ?? here.into) - here.into;
 }
 
-/** Part of a bar, or all of it, as it is played: transport ticks, half open. */
+/** A bar or part of one, as it is played: transport ticks, half open. */
 export interface Stretch {
   readonly phase: 'count-in' | 'bar';
   readonly pass: number;
@@ -476,7 +476,7 @@ function sendChunk(conductor: Conductor, skip: number): Conducted {
     ];
   });
   const whole = next.bar === range.from && passEnds && skip === 0;
-  // What is not the same each time round cannot be left to repeat itself.
+  // A segment may repeat itself only if it is the same each time.
   const leaves = score.lead !== undefined && (take.leavesFor?.tick ?? 0) > next.tick;
   const constant = !click.gaps && !leaves && next.before >= (take.ramp?.bars ?? 0);
   const repeats = whole && constant && take.passes === null && ledAlike(way, lead);
@@ -493,7 +493,7 @@ function sendChunk(conductor: Conductor, skip: number): Conducted {
   if (!stop) return send(conductor, { ...piece, after });
   const cut = stop.cut + (score.bars[stop.bar]?.start ?? 0) - (bars[0]?.start ?? 0);
   if (!stop.waits) return send(conductor, { ...piece, after, cut });
-  // Gear that follows has not heard the time that stood still pass: it is sent the place.
+  // Gear that follows got no pulses while time stood still, so it is sent the place.
   return send(conductor, { ...piece, after: after && { ...after, jump: true }, cut, waits: stop.waits });
 }
 

@@ -3,7 +3,7 @@ import { chordName } from '../theory/chord.js';
 import { type Pattern, strokesIn } from './pattern.js';
 import { beatTick, eighth } from './place.js';
 
-/** How a cell hangs together with its neighbours where a pattern strikes changes only. */
+/** Whether a cell's chord continues from the one before and into the next, under a pattern that strikes only changes. */
 export interface Hold {
   /** The chord was struck before and rings on. */
   readonly held: boolean;

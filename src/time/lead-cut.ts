@@ -5,7 +5,7 @@ import type { Sent } from './sent.js';
 /** The number of the voice that plays the tune. */
 export const leadVoice = voices.indexOf('lead');
 
-/** What a conductor answers, as far as it is looked at here. */
+/** The part of a conductor's answer that is needed here. */
 interface Answer {
   readonly conductor: { readonly sent: readonly Sent[] };
   readonly segments: readonly Segment[];
@@ -31,7 +31,7 @@ export function withCut<One extends Answer>(before: readonly Sent[], answer: One
 
 /** The note of the tune that was struck before a tick and sounds beyond it, by what begins before it; `null` for none. */
 export function heldAt(sent: readonly Sent[], tick: number): number | null {
-  // What begins there, and may end it, has no say.
+  // What begins at the tick, and may end the note, does not count.
   const begun = sent.filter(({ startTick }) => startTick < tick);
   let held: number | null = null;
   sent.forEach((piece, index) => {

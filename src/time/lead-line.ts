@@ -10,7 +10,7 @@ export interface LeadTaste {
   readonly mine: readonly string[];
 }
 
-/** Whether two say the same. */
+/** Whether two are the same. */
 export function sameTaste(one: LeadTaste, other: LeadTaste): boolean {
   return one.melody === other.melody && one.mine.join('\n') === other.mine.join('\n');
 }

@@ -18,7 +18,7 @@ export interface LeadWay {
   readonly taste?: LeadTaste;
 }
 
-/** Where nothing else is said the tune sounds where others lead. */
+/** By default the tune sounds where others lead. */
 const usualTaste: LeadTaste = { melody: 'others', mine: ['me'] };
 
 /** A bar of a score with its tune; `null` where there is none. */

@@ -45,7 +45,7 @@ export const usualSound: Sound = {
 
 /**
  * The program changes of a sound, packed as events pack their messages: `status | data1 << 8`. The tune has its own with its notes: gear
- * that is sent no tune hears nothing of it.
+ * that gets no tune gets no program for it.
  */
 export function programMessages({ channels, programs }: Sound): number[] {
   return voices.flatMap((voice) => {

@@ -47,7 +47,7 @@ export function stretchedTick(bar: StretchedBar, tick: number): number {
   return stretchesOf(bar).reduce((sum, { at, by, holds }) => (holds && at <= tick ? sum + by : sum), tick);
 }
 
-/** Ticks of a bar with everything that it waits. */
+/** Ticks of a bar with all its waits. */
 export function stretchedLength(bar: StretchedBar, written: number): number {
   return stretchesOf(bar).reduce((sum, { by }) => sum + by, written);
 }

@@ -23,7 +23,7 @@ export function vampScore(
   const beats = placed.stops ? placed.length / (quartersPerBeat(bar.meter) * ticksPerQuarter) : bar.beats;
   const alone: PlayedBar = {
     ...inTempo,
-    // As long as the bar is with all that it waits for, so that the music can be left and taken up at any place of it.
+    // As long as the bar with all its waits, so that the music can leave it and come back at any place.
     beats,
     cells: [{ number: cell.number, chord: cell.chord, at: 0, beats, early: false, ending: 'plain' }],
   };

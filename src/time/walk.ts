@@ -30,7 +30,7 @@ const highest = 46;
 /**
  * The run that leads from one chord into the next on the last beats before it (common practice): two steps of the scale up
  * to the 4, the 5, or from either of these back to the 1; from the 4 to the 1 also down. One step where there is room
- * for one; `null` where there is room for none, or where the trade has no run.
+ * for one; `null` where there is room for none, or where players have no usual run.
  */
 export function walkInto(place: WalkPlace): Walk | null {
   const { cell, next, bar } = place;

@@ -20,7 +20,7 @@ export class BandMeeting {
   open(begins: 'lead' | 'join'): void {
     if (!this.call || this.meeting) return;
     const meeting = this.call.open(begins, (event) => {
-      // What a meeting says that was left is of no band any more.
+      // A meeting that was left no longer counts.
       if (this.meeting === meeting) this.onEvent(event);
     });
     this.meeting = meeting;

@@ -1,10 +1,10 @@
 import type { LibraryItem } from './state/library.js';
 
-/** So long is read at a stretch, ms: in between keys are heard, and what plays is drawn. */
+/** How long to read at a stretch, ms: between stretches keys are handled, and the music is drawn. */
 const stretchMs = 8;
 /** Between two stretches, ms. */
 const pauseMs = 3;
-/** What was read is told so often, ms: each time the list is put in order and drawn anew. */
+/** How often to report what was read, ms: each report sorts and draws the list again. */
 const toldMs = 150;
 
 /** What files are read with: a clock and timers, the system's or a test's. */
@@ -29,7 +29,7 @@ export class ItemReader {
 
   constructor(private readonly rim: ReadingRim) {}
 
-  /** Files are to be read; what is waiting already is read behind them. */
+  /** Files are to be read; what is waiting already is read after them. */
   ask(files: readonly string[]): void {
     const now = new Set(files);
     this.waiting = [...files, ...this.waiting.filter((file) => !now.has(file))];
@@ -38,7 +38,7 @@ export class ItemReader {
     this.wait();
   }
 
-  /** Reads no more; what was read is done with. */
+  /** Stops reading; `done` is called as after the last file. */
   stop(): void {
     if (this.timer === null) return;
     this.rim.clearTimer(this.timer);

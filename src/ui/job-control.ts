@@ -6,7 +6,7 @@ export class JobControl {
   private away = false;
 
   /**
-   * `asked`: a stop signal came; what it leads to calls `suspend`. `leave` is waited for before the program stops.
+   * `asked`: a stop signal came; the program then calls `suspend`. `leave` is waited for before the program stops.
    * `comeBack` is called whenever it is continued.
    */
   constructor(

@@ -46,8 +46,8 @@ const escapeRestMs = 50;
  * that arrive together, from a fast hand or a slow line, would otherwise reach Ink as one word, and its lists
  * with the state from before the first of them.
  *
- * Pasted text is no presses: it is told by `paste` (`Pasted`). More presses at once than can be meant are dropped, all of
- * them, until none come for a moment; `flood` tells of it once. Nor are answers to what the terminal was asked presses, however
+ * Pasted text does not count as presses: it is reported by `paste` (`Pasted`). More presses at once than anybody can type
+ * are all dropped until none come for a moment; `flood` reports it once. Nor are answers to what the terminal was asked presses, however
  * late and in whatever parts they come: `answer` tells the text of each.
  */
 export class KeyReader extends EventEmitter {
@@ -74,7 +74,7 @@ export class KeyReader extends EventEmitter {
     return this.stream.isTTY === true;
   }
 
-  /** Switches raw mode on. Off is for whoever keeps the terminal: it may have to wait. */
+  /** Switches raw mode on. Switching it off is left to `Terminal`, since it may have to wait. */
   setRawMode(on: boolean): this {
     if (on) this.stream.setRawMode?.(on);
     return this;

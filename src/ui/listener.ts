@@ -53,7 +53,7 @@ const sameMs = 5;
 export class Listener {
   private ear: Ear | null = null;
   private pass: PassEar | null = null;
-  /** What the pass's ear was made for: the same microphone that is back goes on with it. */
+  /** What the pass's ear was made for: when the same microphone is back, it is kept. */
   private madeFor = '';
   private readonly quiet = new QuietWatch();
   private timer: unknown = null;
@@ -74,7 +74,7 @@ export class Listener {
     private readonly host: ListenerHost,
   ) {}
 
-  /** Listens, or does no longer. The process stays once it is there. */
+  /** Starts or stops listening. The process stays once it is there. */
   listen(on: boolean): void {
     const { from, keep } = this.listening;
     if (!on) {
@@ -150,7 +150,7 @@ export class Listener {
     this.saidDoubled = doubled;
   }
 
-  /** Whether a stroke is but the click of gear whose sound is unknown; said once when that is found. */
+  /** Whether a stroke is only the click of gear whose sound is unknown; said once when that is found. */
   private isClick(stroke: StrokeHeard): boolean {
     const { click } = this;
     if (!click || this.out?.kind === 'sound') return false;
@@ -170,7 +170,7 @@ export class Listener {
     const isWrong = wrongBy(message);
     if (isWrong !== null) this.pass?.trouble(isWrong, at);
     if (message.kind === 'opened') this.opened(message, at);
-    // Strokes and their clips are many, and of no interest to the screen but where the music has them.
+    // Strokes and their clips are many; the screen needs only those that belong to the music.
     else if (message.kind !== 'stroke' && message.kind !== 'onset')
       this.host.dispatch({ kind: 'ear', message, at });
     if (!this.pass) return;
@@ -183,7 +183,7 @@ export class Listener {
     for (const told of this.pass?.stroke(message) ?? []) this.host.dispatch({ kind: 'pass-told', told, at });
   }
 
-  /** A count was heard: it begins the music, or whatever the screen makes of it. */
+  /** A count was heard: it begins the music, or what it means in the current mode. */
   private begun(chops: EvenChops | null, at: number): void {
     if (!chops) return;
     this.counted = chops.last;

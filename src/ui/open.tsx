@@ -23,7 +23,7 @@ import { leaveScreen, Terminal } from './terminal.js';
 import { readColour } from './terminal-answer.js';
 import { TtyWriter } from './tty-writer.js';
 
-/** An answer to what the terminal was asked is expected so long, ms: over a slow line it comes late. */
+/** How long an answer from the terminal is expected, ms: over a slow line it comes late. */
 const answerExpectedMs = 2000;
 
 /**
@@ -75,7 +75,7 @@ export async function openScreen(surroundings: Surroundings): Promise<number> {
     process.on(signal, () => finish(signals[signal]));
   process.on('uncaughtException', fail);
   process.on('unhandledRejection', fail);
-  // The terminal is there no more: as good as the signal that says so.
+  // The terminal has gone: the same as the signal for that.
   const gone = (): void => finish(signals.SIGHUP);
   writer.on('gone', gone);
   for (const stream of [process.stdin, process.stdout, process.stderr]) stream.on('error', gone);

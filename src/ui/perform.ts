@@ -35,7 +35,7 @@ export function performer({
   dispatch,
   finish,
 }: Rim): Perform {
-  // Behind the update that asked for it, which must be finished first.
+  // After the update that asked for it, which must be finished first.
   const later = (answer: () => Message): void => void setImmediate(() => dispatch(answer()));
   const noticed = (reason: string | null): void => {
     if (reason !== null) later(() => ({ kind: 'not-written', reason: safeText(reason) }));

@@ -4,7 +4,7 @@ type Quiet = Extract<EarMessage, { kind: 'condition' }>;
 
 /** Nothing comes above this where a microphone is muted or forbidden: zeros, or the last bit of a converter, dB below full scale. */
 const nothingAtAll = -90;
-/** A room may be so quiet until somebody plays: that nothing is heard is reported when this many bars were due meanwhile. */
+/** A room may be this quiet until somebody plays: silence is reported after this many bars that should be played. */
 const enoughBars = 3;
 
 /** Tells a microphone that hears nothing from a room in which nobody plays yet. */

@@ -11,7 +11,7 @@ export interface TerminalStream {
   off(event: 'resize' | 'drain', listener: () => void): unknown;
 }
 
-/** What is drawn is at most so large, whatever the terminal says of itself: the work grows with it. */
+/** The largest size that is drawn, whatever the terminal reports: the work grows with it. */
 export const mostSize = { columns: 400, rows: 150 } as const;
 /** A terminal that does not tell its size has the usual one. */
 const usualSize = { columns: 80, rows: 24 } as const;

@@ -24,15 +24,15 @@ export interface Surroundings {
   readonly also: readonly OutSpec[];
   /** What is set for an output that is chosen later. */
   readonly setting: (out: OutSpec) => OutSpec;
-  /** The outside clock that is followed. */
+  /** The external clock that is followed. */
   readonly follow: InSpec | null;
-  /** What is told at the end about lateness, where that is asked for. */
+  /** What is reported about lateness at the end, if asked for. */
   readonly onLateness: ((report: LatenessReport) => void) | null;
   /** Says what failed, once the terminal has been put back. */
   readonly onFailure: (message: string) => void;
   /** What is shown first. */
   readonly first: readonly Message[];
-  /** Opens a chart, a set or a folder by its path, or a chart to be taken down. */
+  /** Opens a chart, a set or a folder by its path, or a song to be written down. */
   readonly open: (file: string, wishes: SongWishes, kind: OpenKind) => Message;
   readonly keep: (file: string, choices: Partial<Choices>, played: boolean) => void;
   /** Writes a chart's text over what its file holds. */
@@ -44,7 +44,7 @@ export interface Surroundings {
   readonly rememberOutput: (out: OutSpec) => void;
   /** Writes a chart's text under a name of its own. */
   readonly writeCopy: (of: string, name: string, text: string) => Message;
-  /** Keeps where the run of a set is, and what is being taken down; answers a sentence where it cannot be kept. */
+  /** Keeps where the run of a set is, and what is being written down; answers a sentence where it cannot be kept. */
   readonly keepRun: (file: string, run: Extract<Effect, { kind: 'keep-run' }>['run']) => string | null;
   readonly keepTranscript: (name: string, transcript: GrowingTranscript | null) => string | null;
   /** The charts among which a request can be found, and one of them as a song of the run. */

@@ -6,7 +6,7 @@ export const backgroundQuestion = '\u001b]11;?\u001b\\';
 /*
  * A terminal's answer: the introducer, the number, the colour, the end. Introducer and end may be one byte (C1), which is a
  * character of its own in UTF-8, or, where the byte came bare, the replacement character. Where the escape came so long
- * before the rest that it was taken for a key, the rest is still no keys.
+ * before the rest that it was taken for a key, the rest is still not taken for keys.
  */
 const introducer = '(?:\\u001b\\]|[\\u009d\\ufffd]|\\])';
 const colour = 'rgba?:[\\da-f]{1,4}(?:/[\\da-f]{1,4}){2,3}';

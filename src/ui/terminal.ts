@@ -7,7 +7,7 @@ const enterScreen = '\u001b[?1049h\u001b[2J\u001b[H\u001b[?25l\u001b[?2004h';
 /** Styles off, pasted text no longer marked, cursor shown, alternate screen off. */
 export const leaveScreen = '\u001b[0m\u001b[?2004l\u001b[?25h\u001b[?1049l';
 
-/** What a terminal is asked is answered within this many ms, or goes on without; at the end no longer is waited for it. */
+/** A terminal answers within this many ms, or the program goes on without; at the end it waits no longer than this. */
 const answerMs = 100;
 
 /** How long a terminal may take to be put back, ms: one that does not read is left as it is. */
@@ -68,7 +68,7 @@ export class Terminal {
   async giveBack(): Promise<boolean> {
     if (!this.held) return true;
     this.held = false;
-    // Of what is drawn nothing is wanted any more.
+    // Nothing that was drawn is needed any more.
     this.writer.drop();
     this.writer.write(leaveScreen);
     const taken = await this.writer.taken(giveBackMs);

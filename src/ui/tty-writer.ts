@@ -134,7 +134,7 @@ function openAgain(descriptor: number): number | null {
       if (isatty(opened)) return opened;
       closeSync(opened);
     } catch {
-      // Not there, or not permitted: the next.
+      // Not there, or not permitted: try the next.
     }
   }
   return null;

@@ -250,7 +250,7 @@ describe('export --force', () => {
 });
 
 test('the pencil leaves a read-only file as it is, and saves into the player’s own charts', async (context) => {
-  // Whoever is root may write anywhere: the program is run by somebody else.
+  // Root may write anywhere: the program is run by somebody else.
   const user = isRoot ? ['setpriv', '--reuid=65534', '--regid=65534', '--clear-groups'] : [];
   const song = at('song.yaml');
   writeFileSync(song, plainChart);
@@ -286,7 +286,7 @@ test.each([
   ['TERM', '', 'SIGTERM'],
   ['HUP', '', 'SIGHUP'],
 ] as const)(
-  'what is being taken down outlives %s, and is offered at the next start',
+  'what is being written down outlives %s, and is offered at the next start',
   async (_, keys, signal) => {
     const open = () =>
       new Terminal([process.execPath, program, '--out', 'none'], { env: cleanEnv(home.path) });

@@ -19,7 +19,7 @@ const env = cleanEnv(home.path, { NODE_OPTIONS: `--require ${ports}`, HOSTILE_PO
 let files: HostileFiles;
 beforeAll(async () => {
   files = hostileFiles(home.path);
-  // Who has walked the path practises with charts.
+  // Somebody who has walked the path practises with charts.
   await run(['shed', 'path', '--who', 'walked', '--start', 'end']);
 });
 afterAll(() => home.remove());
@@ -50,7 +50,7 @@ function run(words: readonly string[], input = ''): Promise<Written> {
   });
 }
 
-/** Commands that are typed, with what steers a terminal in them and behind them. */
+/** Commands that are typed, with what steers a terminal in them and after them. */
 const typedLines = `${[
   '',
   hostile,
@@ -477,9 +477,9 @@ const sessions: Readonly<
     [esc, 'StandScreen', /A +300.*(ready|planning)/s],
     ['?', 'HelpScreen', 'a bar back, forward'],
     [esc, 'StandScreen', /A +300.*(ready|planning)/s],
-    // The bar under the cursor, to be written anew.
+    // The bar under the cursor, to be rewritten.
     ['b', null, 'bar 1 of the pass'],
-    // Only the line of the entry is drawn anew.
+    // Only the line of the entry is redrawn.
     [esc, null, / {40}/],
     ['f', 'StandScreen', mark],
     ['f', 'StandScreen', mark],
@@ -535,13 +535,13 @@ const sessions: Readonly<
     [' ', 'DictationScreen', 'this is the key'],
     ['4', 'DictationScreen', 'these chords give the key'],
   ],
-  'the list, and a chart that is taken down': [
+  'the list, and a chart that is written down': [
     () => ['--out', 'none'],
     ['', 'LibraryScreen', /did you mean “Vu␛”/],
     ['folder\r', 'LibraryScreen', /folder.*1 chart|evil7/s],
     [esc, 'LibraryScreen', 'Charts and sets'],
     [esc, 'LibraryScreen', 'Ctrl-C leaves'],
-    ['write down\r', 'StandScreen', 'taking down'],
+    ['write down\r', 'StandScreen', 'writing down'],
     ['14', null, 'C'],
     ['\r', null, 'its title'],
     [mark, null, mark],

@@ -20,7 +20,7 @@ export const hostileName = `${mark}\u001b]52;c;ZXZpbDc=\u0007\u001b[2J\u009b2J\u
 /** What must never arrive at a terminal from a file; our own drawing is taken away before. */
 const steering =
   /[\u0000-\u0009\u000b-\u001f\u007f-\u009f\u061c\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb]/gu;
-/** What the screen asks the terminal for, and draws with: the question for the background, places, styles of the theme (a fault has red behind it) and what Ink closes them with, the last line drawn anew. */
+/** What the screen asks the terminal for, and draws with: the question for the background, places, styles of the theme (a fault has red behind it) and what Ink closes them with, the last line redrawn. */
 const own =
   /\u001b\]11;\?\u001b\\|\u001b\[\?(?:1049|25|2004)[hl]|\u001b\[(?:\d+;\d+)?H|\u001b\[K|\u001b\[(?:0|[12](?:;\d+)?|1;37;41|3(?:;3[24])?|7|2[2-9]|3[0-9]|4[19])?m|\u001b\[2J(?=\u001b\[(?:1;1)?H)|\r\u001b\[K|\r\n/g;
 

@@ -217,7 +217,7 @@ describe('what the broker bears', () => {
     expect(band.refusals().join()).toMatch(/more messages than a stand needs/);
   });
 
-  it('cuts off who writes only where they may not', async () => {
+  it('cuts off somebody who writes only where they may not', async () => {
     const band = await open();
     const insider = await band.insider();
     const one = publishPacket(`barkline/${band.keys.band}/state`, randomBytes(60));

@@ -3,7 +3,7 @@ import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { cleanEnv, freshFolder, program } from '../e2e/harness.js';
 
-/** Whoever is root can mount a small disk, and must become somebody else to be refused anything. */
+/** Root can mount a small disk, and must become somebody else to be refused anything. */
 export const isRoot = process.getuid?.() === 0;
 
 /** A small disk that can be filled up and emptied again. */

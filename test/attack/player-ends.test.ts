@@ -153,7 +153,7 @@ describe('a program that is killed on a terminal that does not read', () => {
     expect(await until(() => noteOns(reader.arrivals()).length > 20)).toBe(true);
     const [player = 0] = playersMarked(mark);
     terminal.reads(false);
-    // Every change of size draws all anew, until the terminal takes no more.
+    // Every change of size redraws everything, until the terminal takes no more.
     for (let turn = 0; turn < 30; turn += 1) {
       terminal.resize(turn % 2 === 0 ? 150 : 100, 40);
       await pause(100);

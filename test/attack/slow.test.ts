@@ -289,7 +289,7 @@ describe('sets', () => {
   });
 });
 
-describe('no file ends the program in a way of its own', () => {
+describe('no file ends the program in an unusual way', () => {
   it.each([
     [
       'letters on one line',
@@ -332,7 +332,7 @@ describe('no file ends the program in a way of its own', () => {
     expect(ms).toBeLessThan(limitMs);
   });
 
-  it('a place below /proc cannot be written to, and that is said', () => {
+  it('a place below /proc cannot be written to, and the program says so', () => {
     const { status, err } = run('export', demo('weir-hands'), '--to', 'abc', '-o', '/proc/barkline/song.abc');
     expect(status).toBe(3);
     expect(err).toContain('/proc/barkline/song.abc cannot be written');

@@ -71,7 +71,7 @@ describe('a request', () => {
     expect(asked(other)).toStrictEqual(['the fast one']);
   });
 
-  it('that comes behind a later one is shown all the same', () => {
+  it('that comes after a later one is shown all the same', () => {
     const { world, place, stands } = room(2);
     const [leader, one] = stands as [Stand, Stand];
     leader.act(lead);

@@ -243,7 +243,7 @@ describe('somebody who claims what cannot be', () => {
         expect(best.term).toBeGreaterThanOrEqual(1);
         expect(best.term).toBeLessThanOrEqual(mostTerm);
         expect(leaderOf(claimHeard(heard('a'), best, false, 20))).toBe('m');
-        // And who has come since, and hears of the two in whatever order, agrees, as long as that one was believed.
+        // And a stand that has come since, and hears of the two in whatever order, agrees, as long as that one was believed.
         const last = heard('m').best;
         if (last) {
           const [one, other] = [newClaims('b'), newClaims('c')];
@@ -289,7 +289,7 @@ describe('a claim', () => {
     expect(claimHeard(lapsed, { term: 2, id: 'z' }, false, 9000).role).toBe('follows');
   });
 
-  it('of another with a higher term ends the own lead, which can be had back by asking', () => {
+  it('of another with a higher term ends a stand’s own lead, which can be had back by asking', () => {
     const lost = claimHeard(led, { term: 2, id: 'z' }, false, 100);
     expect([lost.role, leaderOf(lost)]).toStrictEqual(['follows', 'z']);
     const back = takeLead(lost, 200);

@@ -136,7 +136,7 @@ describe('a form that is handed on', () => {
     expect(placeAt((made as NonNullable<typeof made>).conductor, 9 * 3840)).toBeNull();
   });
 
-  it('that a chart does not have is not taken', () => {
+  it('with a place that the chart does not have is refused', () => {
     const performance = performanceOf(at(running(plainSong), 5000));
     const [place] = formOf(performance, 9600);
     if (!place) throw new Error('no place');
@@ -159,7 +159,7 @@ describe('a form that is handed on', () => {
           })),
         ),
       );
-      // The last bar of the section, 15 360 to 19 200, behind what was played before.
+      // The last bar of the section, 15 360 to 19 200, after what was played before.
       return (events ?? []).filter(({ tick, channel }) => channel === 2 && tick >= 16_000 && tick < 19_200)
         .length;
     };
@@ -174,7 +174,7 @@ describe('spans that are carried on', () => {
     if (!conductor) throw new Error('no conductor');
     const spans = [{ tick: 0, time: 0, msPerTick: 1 }];
     const carried = carriedOn(spans, conductor, 60 * 3840);
-    // From 160 to 120 behind the fourth bar of the second section, to 180 in the last, then to 160 with the next pass.
+    // From 160 to 120 after the fourth bar of the second section, to 180 in the last, then to 160 with the next pass.
     const changes = carried.map(({ msPerTick: ms }) => Math.round(ms * 1e4) / 1e4);
     expect(changes.slice(0, 4)).toStrictEqual([1, 1.3333, 0.8889, 1]);
     expect(carriedOn(carried, conductor, 60 * 3840)).toStrictEqual(carried);

@@ -19,7 +19,7 @@ sections:
     1 4 @wait 5 1
 `;
 
-describe('who joins while the band waits', () => {
+describe('somebody who joins while the band waits', () => {
   it.each([
     ['a held chord', windingSong],
     ['a stop', stopSong],

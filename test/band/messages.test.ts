@@ -206,7 +206,7 @@ describe('topics', () => {
     }
   });
 
-  it('that are for the leader alone are read by nobody else, and an answer by who asked', () => {
+  it('that are for the leader alone are read by nobody else, and an answer only by whoever asked', () => {
     const readers = (topic: Topic) => ruleOf(topic)[0]?.read;
     expect(['clock', 'request', 'result'].map((kind) => readers([kind, 'b2']))).toStrictEqual(
       Array.from({ length: 3 }, () => ['leader']),

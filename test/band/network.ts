@@ -105,11 +105,11 @@ export class Wire {
     this.cut = false;
   }
 
-  /** What is `kept` is sent until it arrives, as by TCP: 200 ms later, and again; unless the way reorders, what comes behind it waits. The rest is lost. */
+  /** What is `kept` is sent until it arrives, as by TCP: 200 ms later, and again; unless the way reorders, what comes after it waits. The rest is lost. */
   send(deliver: () => void, kept = false): void {
     const { delay, jitter, loss, doubled, reorders } = this.way;
     const lost = this.random() < loss && this.loses;
-    // What comes behind a lost piece of a connection waits for it.
+    // What comes after a lost piece of a connection waits for it.
     const again = lost && kept && !reorders && !this.cut ? resendMs : 0;
     if (this.cut || (lost && again === 0)) {
       if (kept) this.world.at(this.world.now + resendMs, () => this.send(deliver, true));

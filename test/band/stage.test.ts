@@ -335,7 +335,7 @@ describe('what is said', () => {
     ]);
   });
 
-  it('comes to who joins late once', () => {
+  it('comes once to somebody who joins late', () => {
     const { world, leader, late } = stage(1, wired, wired);
     const songsTo = (stand: Stand): (() => number) => {
       let count = 0;
@@ -377,7 +377,7 @@ describe('what is said', () => {
     expect([leaderId(band), band.song, subscribed > 0]).toStrictEqual(['second', null, true]);
   });
 
-  it('reaches who joins late: running order and notes', () => {
+  it('reaches somebody who joins late: running order and notes', () => {
     const { world, leader, late } = stage(1, wired, wired);
     const set = { title: 'Evening', songs: [{ title: 'Osier Steps', key: 'G' }], at: 0 };
     leader.act((band, at) => shareSet(band, set, at));
@@ -428,7 +428,7 @@ describe('another broker', () => {
     return made;
   }
 
-  it('has those who come to it: who does not come has left, and who was there is not told again', () => {
+  it('has those who come to it: somebody who does not come has left, and who was there is not told again', () => {
     const { world, leader, others: stands } = elsewhere();
     const [one, two, three] = stands as [Stand, Stand, Stand];
     one.back();
@@ -460,7 +460,7 @@ describe('another broker', () => {
     expect(leaderId(one.band)).toBeNull();
   });
 
-  it('is none where only the own connection was lost: what the broker keeps shows who is there', () => {
+  it('is none where only this stand’s connection was lost: what the broker keeps shows who is there', () => {
     const { world, room, leader, others: stands } = stage(3, wired, wired);
     const [one] = stands as [Stand];
     const before = others(one);

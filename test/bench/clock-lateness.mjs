@@ -47,7 +47,7 @@ function append(map, key, value) {
 
 /**
  * About when the music started: the most common difference between the arrivals of a kind and their times, taken in order
- * from the beginning. Only the first of each kind: where one never comes, all behind it would be taken for their neighbours.
+ * from the beginning. Only the first of each kind: where one never comes, all after it would be taken for their neighbours.
  */
 function roughStart(arrived, due, msPerTick) {
   const bins = new Map();

@@ -54,7 +54,7 @@ for (const [signal, status] of [
 ])
   process.once(signal, () => process.exit(status));
 
-/** The number behind an option on the command line. */
+/** The number after an option on the command line. */
 export function option(name, instead) {
   const place = process.argv.indexOf(name);
   if (place < 0) return instead;

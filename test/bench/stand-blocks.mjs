@@ -3,14 +3,14 @@
  *
  * A turn is all that runs from one wait for timers, input and messages to the next, and the loop's own count of the time it
  * has waited tells what of the time between two looks was not waiting. The look itself is an immediate that does not keep the
- * loop awake: it is called in every turn, right behind the wait, whatever woke the loop, and never wakes it. Processor time
+ * loop awake: it is called in every turn, right after the wait, whatever woke the loop, and never wakes it. Processor time
  * that others took away in the middle of a turn is in the figure, as keys have to wait for that too.
  *
  * A timer that is due every millisecond (monitorEventLoopDelay) answers another question. Its own lateness is in every figure,
  * it wakes the loop a thousand times a second, and of its thousand samples a second four see a beat being drawn, so that
  * their p99 says nothing about drawing.
  *
- * What timers do before a wait and what input does behind it come between the same two looks, and are added up: a figure is
+ * What timers do before a wait and what input does after it come between the same two looks, and are added up: a figure is
  * never less than the longest block that is in it.
  */
 import { writeFileSync } from 'node:fs';

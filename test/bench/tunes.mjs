@@ -22,7 +22,7 @@ function abcFiles(path) {
     .filter((name) => name.endsWith('.abc'));
 }
 
-/** The tunes of a file, each as a text that has only it, behind the fields that hold for all. */
+/** The tunes of a file, each as a text that has only it, after the fields that hold for all. */
 function tunesOf(file) {
   const [head = '', ...tunes] = `\n${decodedText(readFileSync(file))}`
     .split(/\r\n|\r|\n/)

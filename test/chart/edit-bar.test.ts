@@ -77,7 +77,7 @@ describe('barText', () => {
     expect(sources(chart).map((one) => barText(source, chart, one)?.text)).toEqual(['1', '4', '5', '1']);
   });
 
-  it('takes no bar for another behind a quote that is written twice', () => {
+  it('takes no bar for another after a quote that is written twice', () => {
     const source = `${head}sections:\n  V: '1 ''4 ''5 6- 5'\n`;
     const chart = read(source);
     expect(sources(chart).map((one) => barText(source, chart, one)?.text ?? null)).toEqual([
@@ -170,7 +170,7 @@ describe('editBar', () => {
     expect(edited.ok && edited.value.text).toBe(`${head}sections:\n  ${expected}\n`);
   });
 
-  it('says what the bar behind it was written out as', () => {
+  it('says what the bar after it was written out as', () => {
     const source = `${head}sections:\n  V: 1 4 = 5\n`;
     const edit = (bar: number) => editBar(source, read(source), { section: 0, line: 0, bar }, '1_');
     expect([0, 1, 2, 3].map(edit).map((one) => one.ok && one.value.writtenOut)).toEqual([
@@ -181,7 +181,7 @@ describe('editBar', () => {
     ]);
   });
 
-  it('refuses what would change a bar behind it that cannot be written out', () => {
+  it('refuses what would change a bar after it that cannot be written out', () => {
     const source = `${head}sections:\n  V: A E @key=D = A\n`;
     const edited = editBar(source, read(source), { section: 0, line: 0, bar: 1 }, 'D');
     expect(edited.ok ? [edited.value.text] : edited.faults.map(({ message }) => message)).toEqual([
@@ -310,7 +310,7 @@ describe('a bar between pieces of other sections', () => {
     ]);
   });
 
-  it('is written anew, and nothing else', () => {
+  it('is rewritten, and nothing else', () => {
     const edited = editBar(pieces, read(pieces), { section: 1, line: 1, bar: 2 }, '6- 2-');
     if (!edited.ok) throw new Error(edited.faults[0]?.message);
     expect(edited.value.text).toBe(pieces.replace('    1 + last', '    6- 2- + last'));

@@ -106,7 +106,7 @@ function spelledSection(chart: Chart, section: Section | undefined, final: boole
   });
 }
 
-/** The pass as one would spell it out with a pencil: form words copy what lies behind them. */
+/** The pass as one would spell it out with a pencil: form words copy what lies after them. */
 function walk(chart: Chart, final: boolean): string[] {
   const pass: string[] = [];
   let again: Spelled[] = [];

@@ -48,7 +48,7 @@ describe('form words', () => {
     expect(played(song('A, B, from sign to coda', { A }))).toBe('1 4 5 1 4 1 2- 6- 2- 5 5 4 1 2- 6- 2-');
   });
 
-  it('end behind @fine, which is passed over before', () => {
+  it('end after @fine, which is passed over before', () => {
     const A = '1 4 @fine 5 5';
     expect(played(song('A, B, from top to fine', { A }))).toBe('1 4 5 5 6- 2- 5 5 1 4');
     expect(played(song('A, B, from sign to fine', { A: '1 @sign 4 @fine 5' }))).toBe('1 4 5 6- 2- 5 5 4');

@@ -174,7 +174,7 @@ function pieces(chord: fc.Arbitrary<string>, kind: BarKind): fc.Arbitrary<string
     .map(([one, more, at, plus]) => more.toSpliced(at % (more.length + 1), 0, one).join(plus));
 }
 
-/** A form word with its marks: in front of the first line of V, behind it, and behind the first line of C. */
+/** A form word with its marks: in front of the first line of V, after it, and after the first line of C. */
 interface Way {
   readonly word: string;
   readonly marks: readonly [front: string, behind: string, behindC: string];
@@ -236,11 +236,11 @@ export const generatedPlainChart: fc.Arbitrary<string> = kinds
     }),
   )
   .map(({ kind, title, key: tonic, tempo, head: more, V, C, whos, tag, way: wanted, options }) => {
-    // Who leaves amid a section may leave in another meter than the one that is taken back behind it.
+    // A way that leaves amid a section may leave in another meter than the one that is taken back after it.
     const way = /@\d/.test(V + C) ? (ways[0] as Way) : wanted;
     const word = way.word === '' ? [] : [`${way.word}${options}`];
     const parts = [`V${whos[0]}`, `C${whos[1]}`, `tag${whos[2]}`];
-    // Behind the end stands nothing; else the word stands before the last section.
+    // After the end stands nothing; else the word stands before the last section.
     const form = way.word.endsWith('fine') ? [...parts, ...word] : parts.toSpliced(2, 0, ...word);
     const [front, behind, behindC] = way.marks;
     // A piece is taken without the change that takes another meter back: what follows it would be in that one.

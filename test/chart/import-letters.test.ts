@@ -225,7 +225,7 @@ sections:
 
   it.each([
     ['| A | D :|', 'has no “|:” before it'],
-    ['|: A | D |', 'has no “:|” behind it'],
+    ['|: A | D |', 'has no “:|” after it'],
     ['|: A |: D :|', 'is inside another repeat; write :|'],
     ['|: :|', 'there is no bar before “:|”'],
     ['| A |1. D |', 'an ending belongs to a repeat'],

@@ -191,7 +191,7 @@ describe('what others write', () => {
     expect(faultsOf(chartOf('|: 1 1. 4 :|'))[0]).toContain('an ending is written “[1st … ]”');
   });
 
-  it('tells slashes behind a chord once', () => {
+  it('tells slashes after a chord once', () => {
     const faults = faultsOf(chartOf('1 / / / 4 / / /\n5 /'));
     expect(faults.map((fault) => fault.split(' ')[0])).toStrictEqual(['5:7', '5:15', '6:7']);
     expect(faultsOf(chartOf('(1/// 5)'))[0]).toContain('5:6 error “1///”: beats are not written as slashes');

@@ -70,7 +70,7 @@ describe('lines of words in a section', () => {
     expect(read('  A: |\n    > 1 day\n    G C D G\n').sections[0]?.letters).toBe(true);
   });
 
-  it('must have words, and bars behind them', () => {
+  it('must have words, and bars after them', () => {
     expect(faults('  A: |\n    1 4 5 1\n    >\n    1 4 5 1\n')).toEqual([
       '7:5 error there are no words after “>”; write the words of the next line of bars there, as in > the river ran high',
     ]);

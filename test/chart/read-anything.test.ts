@@ -73,7 +73,7 @@ const pieces = fc.constantFrom(
 const yaml = fc.array(pieces, { maxLength: 20 }).map((all) => all.join(''));
 
 describe('readChart', () => {
-  it('answers to any bytes', () => {
+  it('answers any bytes', () => {
     fc.assert(
       fc.property(fc.uint8Array({ maxLength: 200 }), (all) => {
         const { ok, faults } = readChart(all);
@@ -83,7 +83,7 @@ describe('readChart', () => {
     );
   });
 
-  it('answers to any text', () => {
+  it('answers any text', () => {
     fc.assert(fc.property(fc.string({ unit: 'binary' }), expectAnswer), { numRuns: 500 });
   });
 

@@ -115,7 +115,7 @@ describe('faults of a chart', () => {
     ]);
   });
 
-  // A colon with a space behind it ends a name in YAML: the form reads all the same, or the fault says to quote it.
+  // A colon with a space after it ends a name in YAML: the form reads all the same, or the fault says to quote it.
   it('tell how to write a form with a pattern', () => {
     const told = faultsOf(headed('form: V, V (me: ring)\nsections:\n  V: 1\n'));
     expect(told.filter((one) => !one.includes('quotes'))).toStrictEqual([]);

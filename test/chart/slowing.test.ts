@@ -22,7 +22,7 @@ describe('slowedShare', () => {
 });
 
 describe('@rit', () => {
-  it('slows the bars behind it to the end of its section, and what follows is in tempo', () => {
+  it('slows the bars after it to the end of its section, and what follows is in tempo', () => {
     expect(shares(song(section('V', '1 4 @rit=80% 5 1') + section('C', '4 4')))).toStrictEqual([
       null,
       null,
@@ -33,7 +33,7 @@ describe('@rit', () => {
     ]);
   });
 
-  it('is anew in each time through its section', () => {
+  it('begins again in each time through its section', () => {
     const made = shares(song(section('V', '1 @rit=60% 5'), 'V x2'));
     expect(made).toStrictEqual([null, [90, 80, 70, 60], null, [90, 80, 70, 60]]);
   });
@@ -111,12 +111,12 @@ describe('a held chord', () => {
 });
 
 describe('@wait', () => {
-  it('stops the band behind the bar before it, for a bar where nothing is said', () => {
+  it('stops the band after the bar before it, for a bar where nothing is said', () => {
     const text = song(`${section('V', '1 @wait 4 @3/4 5 @wait @4/4 1')}${section('C', '@wait=2 4')}`);
     expect(barsOf(text).map(({ wait }) => wait)).toStrictEqual([4, undefined, 3, 2, undefined]);
   });
 
-  it('is not taken along with what is cut out behind it', () => {
+  it('is not taken along with what is cut out after it', () => {
     const text = song(`${section('V', '1 @wait 4')}  tag: last 1 of V\n`, 'tag, V');
     expect(barsOf(text).map(({ wait }) => wait)).toStrictEqual([undefined, 4, undefined]);
   });

@@ -53,7 +53,7 @@ function bars(keys: string, meter?: Meter): string | undefined {
     .join(' / ');
 }
 
-describe('taking down', () => {
+describe('writing down', () => {
   it.each([
     ['1@0 4@1 5@2 1@3', '1 4 5 1'],
     ['1@0 4@2', '1 1 4 4'],
@@ -91,7 +91,7 @@ describe('taking down', () => {
     expect(bars(keys, meter)).toBe(expected);
   });
 
-  it('says behind its line what a bar of an older draft has no room for', () => {
+  it('says after its line what a bar of an older draft has no room for', () => {
     const meter: Meter = { beats: 3, unit: 4 };
     const text = sheet('', meter, pressed('1@1 s 4@1 s 5@1 s 6@1', four));
     expect(text).toContain('    nc (1 4 5) 6 6 ; bar 2 also had 6\n');

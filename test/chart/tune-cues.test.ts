@@ -81,7 +81,7 @@ describe('cues that the tune gives', () => {
     ]);
   });
 
-  it('stand behind those that are written, and are known from them', () => {
+  it('come after those that are written, and are known from them', () => {
     const text = song('V', { V: [3, 'Z | z4 C4 | C8'] }).replace('1 1 1', '1 "all in" 1 1');
     const chart = read(text);
     if (!chart.ok) throw new Error(JSON.stringify(chart.faults));

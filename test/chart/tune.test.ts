@@ -86,7 +86,7 @@ describe('the notes of a tune', () => {
     expect(told(chart.tune?.[0]?.bars[1]?.notes ?? [])).toBe('#4*4 4*4');
   });
 
-  it('reads behind a key that is named in that key, and numbers move with half steps', () => {
+  it('reads after a key that is named in that key, and numbers move with half steps', () => {
     const named = read(chartWith('G8 | F8 |', '1 @key=F 1', 'key: G\nmeter: 4/4'));
     expect(named.tune?.[0]?.bars.map(({ notes }) => told(notes))).toEqual(['1*8', '1*8']);
     const moved = read(chartWith('G8 | G8 |', '1 @key-2 1', 'key: G\nmeter: 4/4'));

@@ -128,7 +128,7 @@ describe('cells', () => {
     const [, , even, dotted] = barsOf(headed(`form: A, B\n${sections}`));
     expect(even?.cells.map(({ at }) => at)).toStrictEqual([0, 0.5, 1, 1.5]);
     expect([dotted?.beats, ...(dotted?.cells.map(({ at }) => at) ?? [])]).toStrictEqual([2, 0, 1.5]);
-    // D alone, in the head's meter, is well; behind C it would be shared in three.
+    // D alone, in the head's meter, is well; after C it would be shared in three.
     expect(barsOf(headed(`form: D\n${sections}`))).toHaveLength(1);
     expect(
       faultsOf(headed(`form: A, B, C, D\n${sections}`)).filter((fault) => fault.includes('error')),
@@ -190,7 +190,7 @@ describe('changes', () => {
     expect(bar?.tempo).toStrictEqual({ bpm: 90, count: 'half' });
   });
 
-  it('reach into what is cut from behind them', () => {
+  it('reach into what is cut after them', () => {
     const cut = headed('form: W\nsections:\n  V: "1 @3/4 4 5 @6/8 1"\n  W: bars 3-3 of V\n');
     expect(barsOf(cut).map((bar) => bar.beats)).toStrictEqual([3]);
   });
@@ -204,7 +204,7 @@ describe('changes', () => {
 });
 
 describe('cues', () => {
-  it('stand with the bar behind them', () => {
+  it('stand with the bar after them', () => {
     expect(barsOf(chartOf('"all" 1 4 "in" "low" |: 5 :|')).map((bar) => bar.cues)).toStrictEqual([
       ['all'],
       [],
@@ -213,7 +213,7 @@ describe('cues', () => {
     ]);
   });
 
-  it('behind the last bar are shown or told, never lost', () => {
+  it('after the last bar are shown or told, never lost', () => {
     const bars = '1 4 "hold"';
     const shown = barsOf(chartOf(bars)).flatMap((bar) => bar.cues);
     expect([...shown, ...faultsOf(chartOf(bars))].join()).toContain('hold');

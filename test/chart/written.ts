@@ -44,7 +44,7 @@ export function barsOf(text: string, options: UnrollOptions = {}) {
   return bars;
 }
 
-/** Holds when every fault lies inside the file, at most one behind the end of its line, and can be shown on a terminal. */
+/** Holds when every fault lies inside the file, at most one after the end of its line, and can be shown on a terminal. */
 export function expectShowable(text: string, faults: readonly Fault[]): void {
   const lines = text.split('\n').map((line) => [...line].length);
   for (const { line, column, message } of faults) {

@@ -40,7 +40,7 @@ describe('YamlFields', () => {
     expect(told()).toStrictEqual([]);
   });
 
-  it('tells where the text starts that a parser cannot read: behind its quote', () => {
+  it('tells where the text starts that a parser cannot read: after its quote', () => {
     const { fields: read, told } = fields();
     expect(read.parsed('bars', (text) => good(Number(text)))).toBe(12);
     expect(read.parsed('name', (text) => misread(`${text} is none`))).toBeNull();

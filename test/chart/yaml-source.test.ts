@@ -120,7 +120,7 @@ describe('refusals', () => {
     ]);
   });
 
-  it('places what stands behind a stray bracket on its own line', () => {
+  it('places what comes after a stray bracket on its own line', () => {
     const { told } = yaml('a: b\n]x\nc: d\n');
     expect(told[0]).toMatch(/^2:1 /);
     expect(told.filter((one) => /^2:([4-9]|\d\d)/.test(one))).toStrictEqual([]);
@@ -152,7 +152,7 @@ describe('any depth', () => {
 });
 
 describe('a place on a very long line', () => {
-  it('finds each of two anchors behind them', () => {
+  it('finds each of two anchors after them', () => {
     const faults = new Faults();
     parseYaml(new TextEncoder().encode(`a: [${'𝄞,'.repeat(3000)} &x b, 𝄞, &y c]\n`), faults);
     expect(faults.list.map((fault) => fault.column)).toEqual([6006 + 3, 6006 + 3 + 9]);

@@ -60,7 +60,7 @@ describe('the list a newcomer sees', () => {
 });
 
 describe('the list of somebody who has played', () => {
-  it('begins with what was played last, then has the own charts, then the demo ones; no hint any more', async () => {
+  it('begins with what was played last, then the player’s own charts, then the demo ones; no hint any more', async () => {
     const { titles, hints, keepChoices, folders, writeNewChart } = await fresh('played');
     const chart = (title: string): string => `title: ${title}\nkey: G\nform: A\nsections:\n  A: 1 4 5 1\n`;
     for (const name of ['zinc', 'alder']) {

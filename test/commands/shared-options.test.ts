@@ -10,7 +10,7 @@ const shown = (declared: typeof play): string[] =>
 describe('leading a band', () => {
   it('can be told all that playing can, but for what only one who plays alone does', () => {
     const own = new Set(shown(lead));
-    // Whoever leads follows no other clock, and needs not say that it leads.
+    // A leader follows no other clock, and need not say that it leads.
     expect(shown(play).filter((option) => !own.has(option))).toEqual(['--follow', '--lead']);
   });
 });

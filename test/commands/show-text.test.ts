@@ -22,7 +22,7 @@ it('says how long a short bar is', () => {
   expect(shown('1 (5..) 4')[0]).toBe('  1             (5..)         4');
 });
 
-it('says where a ritardando begins and leads to, behind the cue of its bar', () => {
+it('says where a ritardando begins and leads to, after the cue of its bar', () => {
   expect(shown('1 @rit=80% "big" 4 5 1 @wait')).toEqual([
     '                "big"',
     '                rit. to 80%                 then stop',

@@ -75,7 +75,7 @@ describe('what is known of songs', () => {
     expect(Object.keys(JSON.parse(readFileSync(kept(), 'utf8')).songs)).toStrictEqual(['heron.yaml']);
   });
 
-  it('is read anew where what is kept is damaged, of another version, or nothing that a song has', () => {
+  it('is read again where what is kept is damaged, of another version, or nothing that a song has', () => {
     const { file, open, kept } = place('damaged');
     const first = open();
     first.learn(file, facts);

@@ -25,7 +25,7 @@ const kept = {
   transcript: { bars: [{ chords: [chord] }, null], split: false, last: 0 },
 };
 
-describe('what was being taken down', () => {
+describe('what was being written down', () => {
   it('is kept under a name of its own until it is forgotten', () => {
     const [one, other] = [newTranscriptName(), newTranscriptName()];
     expect(keepTranscript(one, kept, folder)).toBeNull();

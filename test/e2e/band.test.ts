@@ -77,7 +77,7 @@ describe('a band that plays plainly', () => {
     expect(beats.length).toBeGreaterThan(10);
     for (const reader of [first, second]) {
       const own = clicks(reader);
-      // On a busy machine a stand may come in behind the first clicks of the count-in.
+      // On a busy machine a stand may come in after the first clicks of the count-in.
       expect(beats.length - own.length).toBeLessThan(8);
       const apart = distances(own, beats);
       // A few ms on a quiet machine.

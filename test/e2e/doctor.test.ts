@@ -196,7 +196,7 @@ describe('on a terminal', () => {
     answering(terminal);
     expect(await terminal.ends(60_000)).toBe(0);
     expect(shown(terminal)).toMatch(/terminal +works +100 columns by 30 rows/);
-    expect(shown(terminal)).toMatch(/background +works +the terminal tells it: #101014/);
+    expect(shown(terminal)).toMatch(/background +works +the terminal reports it: #101014/);
     expect(shown(terminal)).toMatch(new RegExp(`signs +works +all ${drawnSigns.length} `));
     expect(terminal.text).not.toMatch(/\d+;\d+R|rgb:/);
     await terminal.close();
@@ -275,7 +275,7 @@ describe('on a terminal', () => {
     await pause(700);
     terminal.type(background);
     expect(await terminal.shows(/ended \d/)).toBe(true);
-    expect(shown(terminal)).toMatch(/background +works +the terminal tells it: #101014/);
+    expect(shown(terminal)).toMatch(/background +works +the terminal reports it: #101014/);
     terminal.type('echo the"re"\r');
     expect(await terminal.shows('there')).toBe(true);
     expect(terminal.text.slice(terminal.text.indexOf('ended '))).not.toMatch(/rgb|\d;\d+R|not found/);

@@ -49,7 +49,7 @@ async function hear(shown: Screen, clicks: number, ms = 30_000): Promise<readonl
 }
 
 /**
- * Bars of four beats as they were heard, behind a count of one: for each voice the beats on which something begins, to half a
+ * Bars of four beats as they were heard, after a count of one: for each voice the beats on which something begins, to half a
  * beat.
  */
 function barsHeard(heard: readonly Arrival[], count: number, bpm: number): string[] {
@@ -176,7 +176,7 @@ describe('what is sent is what the drill says', () => {
     const home = freshFolder();
     const shown = open(home.path, 'shed drill steady --tempo 400');
     await shown.shows(/steady time in G.*ready/);
-    // The count, the seven steps, and the first click behind the last silence.
+    // The count, the seven steps, and the first click after the last silence.
     const heard = await hear(shown, 4 + 32 + 16 + 8 + 4 + 24 + 16 + 16 + 1, 60_000);
     expect(new Set(noteOns(heard).map(voiceOf))).toEqual(new Set(['click']));
     const eight = (...pattern: string[]) =>
@@ -245,7 +245,7 @@ describe('drills from the command line', () => {
     expect(keyOf('six-ways')).toBe('C');
     expect(keyOf('--chords', '1,6-')).toBe('C');
     expect(keyOf('pair', '--key', 'E')).toBe('E');
-    // Who has walked the path practises with charts.
+    // Somebody who has walked the path practises with charts.
     run(home.path, 'shed', 'path', '--start', 'end');
     const { items } = JSON.parse(run(home.path, 'shed', 'today', '--minutes', '20', '--json').stdout) as {
       items: readonly { readonly title: string; readonly key: string }[];

@@ -120,7 +120,7 @@ describe('changes named by ear, in a terminal', () => {
     );
   });
 
-  it('of the bass only the bass sounds behind the cadence', async () => {
+  it('of the bass only the bass sounds after the cadence', async () => {
     const heard = stage.fromNow();
     const shown = open('shed ear bass --seed 3 --tempo 240');
     await shown.shows('Space begins');
@@ -134,7 +134,7 @@ describe('changes named by ear, in a terminal', () => {
     expect(hanging(heard())).toEqual([]);
   });
 
-  it('with a tune over it bass, chop and tune sound behind the cadence, the tune not before', async () => {
+  it('with a tune over it bass, chop and tune sound after the cadence, the tune not before', async () => {
     const heard = stage.fromNow();
     const shown = open('shed ear --tune --seed 3 --tempo 240', 60, 18);
     await shown.shows('a tune over it');
@@ -148,7 +148,7 @@ describe('changes named by ear, in a terminal', () => {
     expect(hanging(heard())).toEqual([]);
   });
 
-  it('of a tune only the tune sounds behind the cadence', async () => {
+  it('of a tune only the tune sounds after the cadence', async () => {
     const chart = join(home.path, 'tune.yaml');
     writeFileSync(
       chart,

@@ -146,7 +146,7 @@ describe('several outputs', () => {
   });
 });
 
-describe('an outside clock', () => {
+describe('an external clock', () => {
   /** Sends start and pulses into a pipe from a process of its own, at so many ms each, jittered by some. */
   function leader(path: string, pulses: number, ms: number, jitter: number) {
     const code = `

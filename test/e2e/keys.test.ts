@@ -188,7 +188,7 @@ describe('every key of the stand', () => {
   });
 });
 
-describe('the pencil and taking down', () => {
+describe('the pencil and writing down a song', () => {
   it('writes a bar of one’s own chart, comments kept, and takes it back', async () => {
     const text =
       '# by ear\ntitle: Ferry Bell\nkey: A\ntempo: 240\nsections:\n  V: |\n    1  4 5 1 ; the line\n';
@@ -209,7 +209,7 @@ describe('the pencil and taking down', () => {
     await expectLeft(shown);
   });
 
-  it('takes a chart down while the count runs, names it, and has it on the stand', async () => {
+  it('writes a song down while the count runs, names it, and has it on the stand', async () => {
     const home = freshFolder();
     const shown = open(80, 24, '', { XDG_DATA_HOME: home.path });
     await shown.shows('write down a new chart');

@@ -338,7 +338,7 @@ async function write(port: number, messages: readonly (readonly [string, Uint8Ar
   });
   socket.write(connectPacket({ id: 'somebody', user: 'ann', password: 's@ng' }));
   for (const [topic, payload] of messages) socket.write(publishPacket(topic, payload, 0x02));
-  // Each answer has four bytes: one to who it is, one to each message.
+  // Each answer has four bytes: one to the identity, one to each message.
   const all = await until(() => answers.length >= 4 * (1 + messages.length));
   socket.destroy();
   if (!all) throw new Error(`the broker did not take it: ${answers.toString('hex')}`);

@@ -57,11 +57,11 @@ describe.runIf(why === null)('a rendered hand, played into a sound card', () => 
   it('is heard there, each stroke at its time within 5 ms', { timeout: 1_900_000 }, async () => {
     const told = await captured();
     const strokes = told.filter(({ kind }) => kind === 'stroke');
-    // The card starts anew when a player opens its other end: what is lost there is lost before the first stroke.
+    // The card starts again when a player opens its other end: what is lost there is lost before the first stroke.
     const from = (strokes[0]?.ms ?? 0) - 200;
     const bad = ['gap', 'stalled', 'gone', 'died'];
     expect(told.filter(({ kind, ms }) => bad.includes(kind) && !(ms < from))).toStrictEqual([]);
-    // The card repeats a little of what it held when a player closes it, behind the last stroke.
+    // The card repeats a little of what it held when a player closes it, after the last stroke.
     expect(strokes.length).toBeGreaterThanOrEqual(played.length);
     const off = played.map(({ at }, index) => (strokes[index]?.ms ?? Number.NaN) - at);
     const constant = median(off);

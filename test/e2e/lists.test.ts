@@ -96,7 +96,7 @@ describe('the list of charts', () => {
     expect(text).not.toMatch(/reading:|not read yet/);
   });
 
-  it('is sorted by how songs went, with what was never marked behind', async () => {
+  it('is sorted by how songs went, with what was never marked at the end', async () => {
     const state = join(home.path, 'weak');
     const env = cleanEnv(state);
     const folder = join(env.XDG_STATE_HOME ?? '', 'barkline');
@@ -202,7 +202,7 @@ describe('find', () => {
       out: expect.stringMatching(/^Deep Water +E .*a\.yaml\n$/),
       status: 0,
     });
-    expect(err).toBe('1 file could not be read; barkline check FILE tells why\n');
+    expect(err).toBe('1 file could not be read; barkline check FILE says why\n');
     const many = manyCharts(400);
     const piped = execFileSync('sh', ['-c', `${process.execPath} ${program} find --in ${many} | head -1`], {
       env: cleanEnv(join(home.path, 'find')),

@@ -72,7 +72,7 @@ class Stand {
     if (leads(band) !== before) this.meeting.setLeads(!before);
   }
 
-  /** The id of who leads, as this stand knows it. */
+  /** The id of the leader, as this stand knows it. */
   get leader(): string | null {
     return leaderId(this.band);
   }

@@ -35,7 +35,7 @@ let packed: { filename: string; unpackedSize: number; files: { path: string }[] 
 let installation: Ended;
 
 beforeAll(async () => {
-  // The program is built already, and other tests are running it: it is not built anew.
+  // The program is built already, and other tests are running it: it is not built again.
   const pack = await npm(['pack', '--json', '--ignore-scripts', '--pack-destination', folder.path], root);
   [packed] = JSON.parse(pack.out);
   bareSearchPath(bare);

@@ -83,7 +83,7 @@ describe('every drill started from the stand', () => {
       if (/chop|lift/.test(kind)) await shown.press('%', '1', '5', '0', 'Enter');
       await shown.press('Space');
       await shown.shows('pass 1');
-      // Ten beats behind the count-in.
+      // Ten beats after the count-in.
       expect(
         await until(() => noteOns(heard()).filter(({ bytes }) => bytes[0] === 0x99).length >= 14, 20_000),
       ).toBe(true);
@@ -212,7 +212,7 @@ describe('shed without a terminal', () => {
     home.remove();
   });
 
-  it('lets who is further begin elsewhere on the path, and the diary says where one stands', () => {
+  it('lets somebody who is further on begin elsewhere on the path, and the diary says where one stands', () => {
     const home = freshFolder();
     expect(run(home.path, 'shed', 'path').stdout).toMatch(/^next +one-shape/);
     const begun = run(home.path, 'shed', 'path', '--start', 'song-of-three').stdout;

@@ -65,7 +65,7 @@ export class Stage {
     return this.screen;
   }
 
-  /** Keeps a picture of the screen as text for whoever wants to look at it (BARKLINE_CAPTURES names a folder). */
+  /** Keeps a picture of the screen as text for somebody who wants to look at it (BARKLINE_CAPTURES names a folder). */
   capture(name: string, text: string): void {
     const captures = process.env.BARKLINE_CAPTURES;
     if (!captures) return;

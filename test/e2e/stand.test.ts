@@ -168,7 +168,7 @@ describe('ways out of the stand while it plays', () => {
     expect(playersMarked('thrown')).toEqual([]);
   });
 
-  it('resizing while it plays draws the stand anew in every size, and says when it is too small', async () => {
+  it('resizing while it plays redraws the stand in every size, and says when it is too small', async () => {
     const { shown } = await playing();
     for (const [columns, rows] of [
       [60, 18],

@@ -183,7 +183,7 @@ describe('a stand that is typed to', () => {
     expect(playersMarked(stand.mark)).toEqual([]);
   });
 
-  it('goes round in a loop behind the end of the input, until Ctrl-C ends it in silence', async () => {
+  it('goes round in a loop after the end of the input, until Ctrl-C ends it in silence', async () => {
     const heard = fromNow();
     const stand = new Typed(
       'play',
@@ -204,7 +204,7 @@ describe('a stand that is typed to', () => {
     expect(playersMarked(stand.mark)).toEqual([]);
   });
 
-  it('clicks on behind the end of the input, until Ctrl-C ends it', async () => {
+  it('clicks on after the end of the input, until Ctrl-C ends it', async () => {
     const stand = new Typed('click', '400', '--plain', '--out', 'none');
     await stand.asks('click meter 3/4', /^meter 3\/4$/);
     stand.endInput();
@@ -254,7 +254,7 @@ describe('a stand that is typed to', () => {
     );
   }, 60_000);
 
-  it('waits for more behind the end of the music where somebody has typed, and ends where nobody has', async () => {
+  it('waits for more after the end of the music where somebody has typed, and ends where nobody has', async () => {
     const words = [
       'play',
       demo('tollhouse-kettle'),

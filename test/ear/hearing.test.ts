@@ -67,7 +67,7 @@ describe('Hearing', () => {
       expect(stroke.ms - begin - (times[at] as number)).toBeGreaterThan(way - 3);
       expect(stroke.ms - begin - (times[at] as number)).toBeLessThan(way + 10);
       expect(stroke.clip).toHaveLength(Math.round(0.22 * rate));
-      // Silence before the attack, sound behind it.
+      // Silence before the attack, sound after it.
       expect(
         Math.max(...stroke.clip.subarray(stroke.attack - 0.005 * rate, stroke.attack - 0.003 * rate)),
       ).toBeLessThan(0.02);

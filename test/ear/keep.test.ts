@@ -43,7 +43,7 @@ describe('KeptSound', () => {
     kept.close();
   });
 
-  it('writes nothing over; what is heard anew goes beside it', () => {
+  it('writes nothing over; what is heard again goes beside it', () => {
     const path = join(folder, 'take.wav');
     writeFileSync(path, 'mine');
     expect(() => KeptSound.begin(path, 8000, false)).toThrow(NotWritten);

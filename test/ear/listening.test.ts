@@ -140,7 +140,7 @@ describe('Listening', () => {
     expect(machine.kinds()).toStrictEqual(['opened']);
   });
 
-  it('tells the end of a file behind its last stroke', async () => {
+  it('tells the end of a file after its last stroke', async () => {
     machine.listening.open({ kind: 'file', path: 'a.wav' }, null);
     const events = await machine.open();
     const burst = plucked([400], 1, 8000, chop);

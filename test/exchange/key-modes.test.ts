@@ -76,7 +76,7 @@ describe('the key of a tune', () => {
         'left out: accidentals added to the key signature; the notes have them',
       ],
     ],
-    ['K:D odd', 'D', ['left out: “odd” behind the key']],
+    ['K:D odd', 'D', ['left out: “odd” after the key']],
     ['K:H', 'C', ['left out: a key that cannot be read: H']],
     ['K:none', 'C', ['no key is named; C is assumed, because of the last chord']],
     ['K:HP', 'C', ['no key is named; C is assumed, because of the last chord']],
@@ -141,7 +141,7 @@ describe('the key of a score', () => {
     expect(told(read)).toEqual([`the key signature can be G or Em; ${why}`]);
   });
 
-  it('without a mode goes on with the key before where the signature is its own, and is decided anew where it is not', () => {
+  it('without a mode goes on with the key before where the signature is its own, and is decided again where it is not', () => {
     const read = xml([
       `${signature(0, 'minor')}${chord('A', 'minor')}`,
       `${signature(0)}${chord('E')}`,

@@ -136,7 +136,7 @@ describe('many of one thing', () => {
     });
   });
 
-  it('what is opened and never closed is left out sign by sign, the chords behind it kept', () => {
+  it('what is opened and never closed is left out sign by sign, the chords after it kept', () => {
     const { sheet } = fromAbc(`X:1\nM:4/4\nL:1/4\nK:C\n${'{'.repeat(15_000)}"C"z4|"G"z4|\n`);
     expect(sheet.bars.map(({ chords }) => chords[0]?.chord?.root)).toEqual(['C', 'G']);
   });

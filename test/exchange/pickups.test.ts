@@ -13,7 +13,7 @@ const sheet = (...bars: Partial<SheetBar>[]): LeadSheet => ({
 });
 
 describe('a pick-up', () => {
-  it('hands on what it says to the bar behind it, of whatever kind', () => {
+  it('hands on what it says to the bar after it, of whatever kind', () => {
     const said: Partial<SheetBar> = {
       section: 'A',
       cues: ['soft'],
@@ -35,7 +35,7 @@ describe('a pick-up', () => {
     expect(bar).toMatchObject({ cues: ['a', 'b'], words: ['one', 'two'], marks: ['sign', 'fine'] });
   });
 
-  it('behind another one hands on what that one said too', () => {
+  it('after another one hands on what that one said too', () => {
     const { bars } = withoutPickups(
       sheet(
         { length: 1, section: 'A', words: ['one'] },

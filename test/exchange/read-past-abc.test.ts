@@ -152,7 +152,7 @@ describe('text where a chord could stand', () => {
     expect(read_.sheet.bars[2]).toMatchObject({ chords: [], marks: ['fine'] });
   });
 
-  it('% is the bar before again, and a star behind a chord is told', () => {
+  it('% is the bar before again, and a star after a chord is told', () => {
     const read_ = read('', '"G"z2"C"z2|"%"z4|"D*"z4|');
     expect(bars(read_)).toBe('G C | G C | D');
     expect(told(read_)).toEqual(['“D*” is read as D']);

@@ -34,7 +34,7 @@ describe('a repeat without its beginning goes back to', () => {
     expect(told.filter((message) => message.includes('repeat'))).toEqual([]);
   });
 
-  it('what stands behind the last repeat’s end where sections are no borders, as in MusicXML', () => {
+  it('what comes after the last repeat’s end where sections are no borders, as in MusicXML', () => {
     const bar = (section: string | null, closes: number | null): SheetBar => ({
       ...plainBar,
       section,
@@ -109,7 +109,7 @@ describe('words that say how often a repeat is played', () => {
     expect(told).toEqual([expect.stringMatching(/^“.+” is read as the number of times to play the repeat$/)]);
   });
 
-  it('are cues elsewhere, and those behind the last bar are kept with it', () => {
+  it('are cues elsewhere, and those after the last bar are kept with it', () => {
     const [tune] = abcTunes('X:1\nM:4/4\nL:1/8\nK:G\n"G"z8|"^x3""C"z8|"^to end"\n');
     if (!tune) throw new Error('no tune');
     expect(readAbc(tune).sheet.bars.map(({ cues }) => cues)).toEqual([[], ['x3', 'to end']]);

@@ -64,7 +64,7 @@ function isSayable(chart: Chart): boolean {
   });
 }
 
-/** Cues that a tune gives are worked out anew wherever a chart is read; what is written is what must come back. */
+/** Cues that a tune gives are worked out again wherever a chart is read; what is written is what must come back. */
 const sayable = generatedChart
   .map(read)
   .map(({ cues: _, ...chart }): Chart => chart)

@@ -112,7 +112,7 @@ describe('ABC with a way by signs', () => {
     expect(came.sounding).toBe('4/4 C, 4/4 F, 3/4 G, 4/4 C');
   });
 
-  it('puts the form word behind the last time of its part where parts have an order', () => {
+  it('puts the form word after the last time of its part where parts have an order', () => {
     const came = brought(
       abc(
         'P:A\n!segno!"C"z4|"F"z4|\nP:B\n"G"z4!dacoda!|"Am"z4!D.S.alcoda!|\nP:C\n!coda!"Dm"z4|]',

@@ -99,7 +99,7 @@ describe('the prices of a grip', () => {
     }
   });
 
-  it('are none below nought', () => {
+  it('are none below zero', () => {
     for (const name of gripFeatures) expect(gripPrices[name]).toBeGreaterThan(0);
   });
 

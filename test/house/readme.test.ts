@@ -30,13 +30,13 @@ it('says what to take care of before the first song is played', () => {
   expect(text).toMatch(/volume low/);
 });
 
-it('leads to files that are there', () => {
+it('links to files that exist', () => {
   const links = [...text.matchAll(/\]\(([^)#]+)[^)]*\)/g)].map(([, to = '']) => to);
   expect(links.length).toBeGreaterThan(15);
   for (const to of links) expect(existsSync(new URL(to, root)), to).toBe(true);
 });
 
-it('names commands, options and pages that there are', () => {
+it('names commands, options and pages that exist', () => {
   const commands = commandsPage(program);
   const names = program.commands.map((one) => one.name());
   const called = [...text.matchAll(/\bbarkline ([a-z]+)\b/g)].map(([, name = '']) => name);

@@ -26,7 +26,7 @@ describe('Attempts', () => {
     }
   });
 
-  it('forgives who errs now and then', () => {
+  it('forgives somebody who errs now and then', () => {
     const attempts = new Attempts();
     for (let turn = 0; turn < 50; turn += 1) attempts.wrong('192.0.2.7', turn * 16 * second);
     expect(attempts.mayTry('192.0.2.7', 50 * 16 * second)).toBe(true);

@@ -49,14 +49,14 @@ describe('Door', () => {
     expect(code(door, visit(one, 'by the word'))).toBe(0);
   });
 
-  it('says that the band is full only to who knows the word', () => {
+  it('says that the band is full only to somebody who knows the word', () => {
     const door = new Door(options, () => 0);
     expect(code(door, visit(one, 'by the word', { full: true }))).toBe(3);
     expect(code(door, visit(one, 'wrong', { full: true }))).toBe(4);
     expect(code(door, visit(leader, 'by the program', { full: true }))).toBe(0);
   });
 
-  it('keeps away who was turned away, by id and by address, but never the leader or this machine', () => {
+  it('keeps away somebody who was turned away, by id and by address, but never the leader or this machine', () => {
     const door = new Door(options, () => 0);
     door.turnAway(one.id, '192.0.2.7');
     expect(code(door, visit(one, 'by the word', { address: '192.0.2.9' }))).toBe(5);

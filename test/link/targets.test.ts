@@ -51,7 +51,7 @@ describe('where a band may be', () => {
     expect(tried).toEqual(['192.0.2.3', 'fd00::3', '192.0.2.2', '192.0.2.1', '192.0.2.3']);
   });
 
-  it('leaves out what has gone and who did not let the stand in', () => {
+  it('leaves out brokers that have gone or did not let the stand in', () => {
     const targets = new Targets(null);
     expect(targets.next()).toBeNull();
     targets.add(band('a', 1, '192.0.2.2'));

@@ -29,7 +29,7 @@ describe('sayTrouble', () => {
     expect(said.reason).toMatch(/;/);
   });
 
-  it('says to who was in that they were turned away, but not of another band’s word there', () => {
+  it('tells those who were in that they were turned away, but not of another band’s word there', () => {
     expect(sayTrouble(own, { code: 5 }, true)).toEqual({
       reason: 'this stand was turned away by whoever runs the broker',
       final: true,

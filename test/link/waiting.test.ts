@@ -75,7 +75,7 @@ describe('Waiting', () => {
 });
 
 describe('Backoff', () => {
-  it('waits twice as long each time, up to five seconds, and begins anew when it worked', () => {
+  it('waits twice as long each time, up to five seconds, and begins again when it worked', () => {
     const backoff = new Backoff(() => 0);
     expect(Array.from({ length: 7 }, () => backoff.next())).toEqual([200, 400, 800, 1600, 3200, 5000, 5000]);
     backoff.reset();

@@ -56,7 +56,7 @@ describe('how a course is tuned', () => {
     expect(Math.abs((found?.cents ?? 999) + 6 - stretch)).toBeLessThan(1);
   });
 
-  it('says nought of a pair in unison and of a single string', () => {
+  it('says nothing of a pair in unison and of a single string', () => {
     expect(tuned(69, 3, { strings: 2, detune: 0 })?.apartCents).toBeLessThan(0.7);
     expect(tuned(69, 3)?.apartCents).toBe(0);
   });

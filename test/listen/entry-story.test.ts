@@ -8,7 +8,7 @@ const chordOf = (name: string): ExpectedChord => ({ name, number: name, notes: [
 
 /**
  * Strokes of C after G, before D, as they were heard: `C` right, `G`, `D`, `A` another, `x` surely not C, `?` unsure, `.` not heard; in small
- * letters with little confidence. Behind `|` another bar begins.
+ * letters with little confidence. After `|` another bar begins.
  */
 function strokes(heard: string): Matched[] {
   const entries = [
@@ -65,7 +65,7 @@ describe('what an entry tells', () => {
     ['GCCC', 'old', 1, []],
     ['GGCC', 'old', 2, []],
     ['G?CC', 'old', 1, []],
-    // Behind a stroke that was not heard, one is not enough.
+    // After a stroke that was not heard, one is not enough.
     ['.GCC', 'old', 2, []],
     ['.GGC', 'old', 3, []],
     // One stroke of which the ear is not sure is no late change.

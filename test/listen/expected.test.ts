@@ -98,7 +98,7 @@ describe('expectedStrokes', () => {
     expect(ends).toStrictEqual(['0 ring', '1 chop']);
   });
 
-  it('counts a chord that stays once, and a chord behind a rest as a change from the last one', () => {
+  it('counts a chord that stays once, and a chord after a rest as a change from the last one', () => {
     const { expected } = expecting('1 1 nc 4');
     expect(expected.filter(({ from }) => from).map(({ bar, from }) => [bar, from?.name])).toStrictEqual([
       [3, 'G'],
@@ -119,7 +119,7 @@ describe('expectedStrokes', () => {
 });
 
 describe('passTime', () => {
-  it('follows the tempos of the bars, before the first and behind the last too', () => {
+  it('follows the tempos of the bars, before the first and after the last too', () => {
     const { arranged } = expecting('1 @tempo=60 4', { bpm: 120 });
     const timeOf = passTime(arranged.score.bars, 1);
     expect([-480, 0, 960, 3840, 4800, 8640].map((tick) => Math.round(timeOf(tick)))).toStrictEqual([

@@ -104,7 +104,7 @@ describe('chops that begin the music', () => {
     expect(found(played)).toEqual([]);
   });
 
-  it('are the first ones only of strokes that go on, and a pause lets them begin anew', () => {
+  it('are the first ones only of strokes that go on, and a pause lets them begin again', () => {
     expect(found({ times: evenly(400, 12) })).toHaveLength(1);
     const uneven = [3000, 3380, 3900, 4200];
     expect(found({ times: [...uneven, ...evenly(400)] })).toHaveLength(1);

@@ -5,7 +5,7 @@ const peaks = (cents: number) =>
   [60, 64, 67].map((note) => ({ hertz: 440 * 2 ** ((note - 69 + cents / 100) / 12), magnitude: 1 }));
 
 describe('how sharp an instrument is', () => {
-  it('is nought before anything is heard', () => {
+  it('is zero before anything is heard', () => {
     expect(new InstrumentOffset().cents).toBe(0);
   });
 
@@ -15,7 +15,7 @@ describe('how sharp an instrument is', () => {
     expect(Math.abs(offset.cents - cents)).toBeLessThan(1.5);
   });
 
-  it('follows an instrument that is tuned anew', () => {
+  it('follows an instrument that is tuned again', () => {
     const offset = new InstrumentOffset();
     for (let stroke = 0; stroke < 60; stroke += 1) offset.add(peaks(-30));
     for (let stroke = 0; stroke < 200; stroke += 1) offset.add(peaks(5));

@@ -29,7 +29,7 @@ const marksOf = (strokes: readonly TimedStroke[], offset: number | null = 0): st
 };
 
 describe('marks', () => {
-  it('are on for who is on, and for a steady lead', () => {
+  it('are on for a player who is on time, and for a steady lead', () => {
     expect(marksOf(heard(() => 0))).toBe('|'.repeat(120));
     expect(marksOf(heard(() => -25))).toBe('|'.repeat(120));
   });
@@ -40,7 +40,7 @@ describe('marks', () => {
     );
   });
 
-  it('are late for who is steadily late, where the offset is known', () => {
+  it('are late for a player who is steadily late, where the offset is known', () => {
     expect(marksOf(heard(() => 120)).slice(10)).toBe('>'.repeat(110));
     expect(
       marksOf(

@@ -35,7 +35,7 @@ describe('levels of notes', () => {
     expect(notes).toBeLessThan(0.05 * layout.count);
   });
 
-  it('are nought in silence', () => {
+  it('are zero in silence', () => {
     expect([...fit.levels(new Float64Array(layout.count))].every((level) => level === 0)).toBe(true);
   });
 });

@@ -30,7 +30,7 @@ describe('pairStrokes', () => {
     expect(pairs.map((pair) => pair.expected)).toStrictEqual(all.filter((index) => index !== 5));
   });
 
-  it('takes of two strokes near one the one of its kind', () => {
+  it('takes, of two strokes near one, the one of its kind', () => {
     const heard = [
       ...all.slice(0, 5).map((index) => heardFor(index)),
       heardFor(5, -60, { kind: 'up' }),

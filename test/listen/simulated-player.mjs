@@ -35,7 +35,7 @@ export const usualEar = {
   ring: 9,
 };
 
-/** What a player does who has no fault. */
+/** What a player without faults does. */
 export const steadyPlayer = {
   mean: 0,
   spread: 12,

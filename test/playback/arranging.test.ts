@@ -59,7 +59,7 @@ describe('what a session lacks to be as it is set up', () => {
     const played = settled(opened, 0);
     expect(played.events).toEqual([{ kind: 'play-sent' }]);
     expect(played.commands.at(-1)).toEqual({ kind: 'tell', message: { kind: 'play', tick: 0 } });
-    // An outside clock starts the music by itself.
+    // An external clock starts the music by itself.
     const following = { label: 'a drummer', state: null, song: 0 };
     expect(settled({ ...opened, link: { ...opened.link, following } }, 0).commands).toEqual([]);
   });

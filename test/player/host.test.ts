@@ -7,7 +7,7 @@ afterEach(() => {
 
 describe('machineHost', () => {
   it('has the time of all processes, though the system held it up while it was finding that out', () => {
-    // The first time the clock is read, the processor is away for 22 ms right behind that.
+    // The first time the clock is read, the processor is away for 22 ms right after that.
     let time = 5000;
     let held = false;
     const hrtime = vi.spyOn(process, 'hrtime').mockImplementation(() => {

@@ -41,7 +41,7 @@ describe('parseIn', () => {
     expect(outcome.ok ? '' : outcome.fault.message).toContain('␛[2J');
   });
 
-  it('takes every name of one line as it is, and answers to any text', () => {
+  it('takes every name of one line as it is, and answers any text', () => {
     const name = fc.string({ minLength: 1, unit: 'grapheme' });
     fc.assert(
       fc.property(name, fc.constantFrom('midi', 'raw'), (text, kind) => {

@@ -119,7 +119,7 @@ describe('dispatch', () => {
     expect(at(6000)).toStrictEqual(['91 62 6000']);
   });
 
-  it('leaves out what lies behind the end of a segment', () => {
+  it('leaves out what lies after the end of a segment', () => {
     const { at } = laneOver([segment({ onEnd: 'stop' }, [[1000, 10, 60]])]);
     expect(at(9000)).toStrictEqual([]);
   });

@@ -41,7 +41,7 @@ describe('music that is to begin at a time', () => {
     expect(heard[1]).toBeCloseTo(first + 1, 6);
   });
 
-  it('is begun anew by a second press before the first was answered, spans and all', () => {
+  it('is begun again by a second press before the first was answered, spans and all', () => {
     const rig = new Rig();
     for (const press of [0, 5]) {
       rig.host.advance(5000 + press);

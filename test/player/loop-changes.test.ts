@@ -86,7 +86,7 @@ describe('replace', () => {
     const made = take("'1 4", { passes: null, countIn: 0 });
     const { rig, conductor, first } = under(made, 0);
     const early = 2 * bar - 480;
-    // Ten milliseconds before the early chord, in force fifteen behind it: between it and the pass it belongs to.
+    // Ten milliseconds before the early chord, in force fifteen after it: between it and the pass it belongs to.
     rig.host.advance(first + (early * 500) / 960 - 10);
     const tick = Math.ceil(tickAt(rig.spans, rig.host.now() + 25));
     rig.loop.replace(tick, retake(conductor, { ...made, share: 0.9 }, tick).segments);

@@ -44,7 +44,7 @@ function pulses(
 
 const clicks = (rig: Rig) => rig.output.ons.filter(({ status }) => status === 0x99);
 
-describe('following an outside clock', () => {
+describe('following an external clock', () => {
   it('waits for its start, then goes at its tempo from the first pulse on', () => {
     const { rig } = following('1 4 1 5');
     // 48 pulses of 25 ms: 100 quarters a minute, known before the start.

@@ -54,7 +54,7 @@ describe('a line', () => {
     expect(times()).toStrictEqual([5200, 5400, 5550, 5650, 5750, 5850]);
   });
 
-  it('is left in a segment behind the first as well', () => {
+  it('is left in a segment after the first as well', () => {
     const { host, loop, times } = rig();
     loop.setLine([{ tick: 0, time: 5200, msPerTick: 1.5 }]);
     loop.play(0);

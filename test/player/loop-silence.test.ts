@@ -62,7 +62,7 @@ describe('setOutput', () => {
   it('sends nothing twice when it is made at the instant of a note', () => {
     const made = take('1', { passes: null, share: 0.5, countIn: 0 });
     for (let beat = 1; beat < 60; beat += 1) {
-      // The wait for the note ends at its time exactly; the switch comes right behind it.
+      // The wait for the note ends at its time exactly; the switch comes right after it.
       const { rig, first } = under(made, beat * 1000 - 0.5);
       const other = new RecordingOutput(rig.host);
       expect(rig.host.now()).toBeCloseTo(first + beat * 1000, 6);

@@ -148,7 +148,7 @@ describe('Loop', () => {
   });
 
   // At 270 the last course of a chord left to ring is damped 0.26 ms before the click that follows.
-  it.each([240, 270, 330])('is on time behind a chord left to ring at %i', (tempo) => {
+  it.each([240, 270, 330])('is on time after a chord left to ring at %i', (tempo) => {
     const rig = new Rig();
     playTo(rig, segmentsOf('1~ 1', {}, { tempo }), until);
     expect(lateBy(rig).filter((late) => late > 1)).toStrictEqual([]);

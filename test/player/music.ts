@@ -7,7 +7,7 @@ import { type Segment, type Span, tickAt } from '../../src/time/segment.js';
 import { goOn } from '../time/takes.js';
 import { RecordingOutput, VirtualHost } from './virtual-host.js';
 
-/** Milliseconds between two limits, all alike: fast-check's own doubles lie close to nought for the most part. */
+/** Milliseconds between two limits, all alike: fast-check's own doubles lie close to zero for the most part. */
 export const between = (least: number, most: number): fc.Arbitrary<number> =>
   fc.integer({ min: least * 1e5, max: most * 1e5 }).map((value) => value / 1e5);
 

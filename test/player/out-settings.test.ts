@@ -56,7 +56,7 @@ describe('parseOutSetting', () => {
     );
   });
 
-  it('answers to any text with an offset within its limits, or a sentence', () => {
+  it('answers any text with an offset within its limits, or a sentence', () => {
     fc.assert(
       fc.property(fc.string(), (text) => {
         for (const written of [text, `offset ${text}`, `clock, ${text}`]) {

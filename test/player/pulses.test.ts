@@ -41,7 +41,7 @@ const pulseTimes = (sent: readonly Sent[], first = 0): number[] =>
   sent.filter(isPulse).map(({ time }) => time - first);
 
 /**
- * Gear that follows (MIDI 1.0): start goes to nought, song position counts six pulses, and the pulse behind start or
+ * Gear that follows (MIDI 1.0): start goes to zero, song position counts six pulses, and the pulse after start or
  * continue is the one that the place stands for. `place`: pulses from the song's start at the last pulse; `null`: it stands.
  */
 function gear(sent: readonly Sent[]): { place: number | null; next: number } {
@@ -120,14 +120,14 @@ describe('the pulses', () => {
     }
   });
 
-  it('go behind the click and before the other notes of their instant', () => {
+  it('go after the click and before the other notes of their instant', () => {
     const rig = clocked();
     const first = playFor(rig, begin(take('1~ 4', { countIn: 0 }), 0, 0).segments, 3000);
     const instant = rig.output.sent.filter(({ time }) => Math.abs(time - first - 2000) < 1e-6);
     expect(instant.map(({ status }) => status.toString(16))).toStrictEqual(['99', 'f8', '92', '90']);
   });
 
-  it('go behind the note-offs of their instant', () => {
+  it('go after the note-offs of their instant', () => {
     // A millisecond a tick: a pulse falls on every fortieth.
     const notes = [
       [0, 400, 60],
@@ -221,7 +221,7 @@ describe('the word to start', () => {
 });
 
 describe('the word to stop', () => {
-  it('comes at the end, behind the last pulse', () => {
+  it('comes at the end, after the last pulse', () => {
     const rig = clocked();
     const first = playFor(rig, begin(take('1'), 0, 0).segments, 6000);
     expect(rig.states).toStrictEqual(['running', 'stopped']);
@@ -233,7 +233,7 @@ describe('the word to stop', () => {
     expect(gear(rig.output.sent)).toStrictEqual({ place: null, next: 96 });
   });
 
-  it('comes at a pause, and no pulse behind it', () => {
+  it('comes at a pause, and no pulse after it', () => {
     const rig = clocked();
     const first = playFor(rig, begin(take('1 4'), 0, 0).segments, 3333);
     const now = rig.host.now() - first;
@@ -281,7 +281,7 @@ describe('a jump', () => {
     for (const [index, ms] of behind.entries()) expect(ms).toBeCloseTo(there + index * pulseMs, 6);
   });
 
-  it('to the start of the song starts it anew', () => {
+  it('to the start of the song starts it again', () => {
     const rig = clocked();
     const made = loop('1 4 5 1');
     const { segments, conductor } = begin(made, 1, 0);

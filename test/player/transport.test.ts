@@ -33,7 +33,7 @@ describe('instances', () => {
     expect(new Transport().first()).toBeNull();
   });
 
-  it('go on when more is appended behind an end', () => {
+  it('go on when more is appended after an end', () => {
     const { transport, made } = started([segment()], 9);
     expect(transport.after(made[0] as Instance)).toBeNull();
     transport.append([segment({ id: 2, startTick: 1000 })]);
@@ -49,7 +49,7 @@ describe('instances', () => {
     ]);
   });
 
-  it('repeat until the tick of what is queued behind them has come', () => {
+  it('repeat until the tick of what is queued after them has come', () => {
     const queue = [segment({ onEnd: 'repeat' }), segment({ id: 2, startTick: 3000, onEnd: 'stop' })];
     expect(places(started(queue, 9).made)).toStrictEqual([
       [1, 0, 1000],
@@ -79,7 +79,7 @@ describe('instances', () => {
     expect(transport.known(made.at(-1) as Instance)).toBe(made.at(-1));
   });
 
-  it('are none after clear, and begin anew with start', () => {
+  it('are none after clear, and begin again with start', () => {
     const { transport } = started([segment(), segment({ id: 2, startTick: 1000 })], 1);
     const before = transport.version;
     transport.clear();
@@ -108,7 +108,7 @@ describe('times', () => {
     expect(started([segment(), slow], 3).transport.timeOf(tick)).toBe(time);
   });
 
-  it('carry the last tempo on behind all that is known', () => {
+  it('carry the last tempo on after all that is known', () => {
     expect(started([segment()], 1).transport.timeOf(4000)).toBe(9000);
   });
 

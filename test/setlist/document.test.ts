@@ -33,7 +33,7 @@ describe('readDocument', () => {
     expect(reading.faults).toMatchObject([{ severity: 'error', line, column }]);
   });
 
-  it('answers to any bytes', () => {
+  it('answers any bytes', () => {
     const all = fc.oneof(
       fc.uint8Array({ maxLength: 200 }),
       fc.string({ unit: 'binary' }).map((text) => new TextEncoder().encode(`charts:\n- ${text}`)),

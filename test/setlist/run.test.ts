@@ -108,7 +108,7 @@ describe('a run', () => {
     expect(told(begun([]))).toBe('over');
   });
 
-  it('skips, out of a song as well, and has the card wait for whoever leafed', () => {
+  it('skips, out of a song as well, and has the card wait for whoever turned the pages', () => {
     const skip = (run: Run) => skipSong(run, 50_000);
     expect(steps(begun(), skip, on(0), skip, skip)).toEqual([
       'card 2, card',

@@ -206,7 +206,7 @@ describe('the demo set', () => {
     ]);
   });
 
-  it('names charts that are there and read', () => {
+  it('names charts that exist and can be read', () => {
     for (const { file } of set.entries) {
       expect(existsSync(new URL(file, folder)), file).toBe(true);
       expect(readDocument(readFileSync(new URL(file, folder)))).toMatchObject({

@@ -81,7 +81,7 @@ describe('drills', () => {
   });
 
   it('a phrase, and the same from its end', () => {
-    // V: 1 1 4 4 / 1 1 5 1, behind a kick-off of four bars.
+    // V: 1 1 4 4 / 1 1 5 1, after a kick-off of four bars.
     expect(phraseAt(numbers, 5)).toEqual([4, 8]);
     expect(bars(phraseDrill(song, numbers, 4, 8))).toBe('1 1 4 4');
     expect(bars(chainDrill(song, numbers, 4, 12, 1))).toBe('5 1 1 1 5 1 4 4 1 1 5 1 1 1 4 4 1 1 5 1');
@@ -128,7 +128,7 @@ describe('drills', () => {
     const own = score.notes.map(
       (notes) => notes.filter(({ voice }) => voice === 'low' || voice === 'chop').length,
     );
-    // The kick-off begins with its 1, its 5 and the 1 behind it are new; the verse goes on with 1.
+    // The kick-off begins with its 1, its 5 and the 1 after it are new; the verse goes on with 1.
     expect(own.slice(0, 8).map((count) => count > 0)).toEqual([
       true,
       false,

@@ -150,7 +150,7 @@ describe('a sitting', () => {
     expect(things.some(({ why }) => why.startsWith('was heard late'))).toBe(true);
   });
 
-  it('has none that was late once or twice, long ago, or has no numbers that are numbers', () => {
+  it('has none that was late once or twice, long ago, or has no usable numbers', () => {
     const none = (...entries: DiaryEntry[]): void => expect(lateThings({ ...wishes, entries })).toEqual([]);
     none(entry(figures));
     none(entry(often, { at: monday - 20 * dayMs }));

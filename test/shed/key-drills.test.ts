@@ -155,7 +155,7 @@ describe('the chop', () => {
     expect(drill.start.closed).toBe(true);
   });
 
-  it('has the low note before it, then the upstroke behind it', () => {
+  it('has the low note before it, then the upstroke after it', () => {
     expect(new Set(strokes(made(inKey('G'), 'chop-low')))).toEqual(new Set(['low 0, chop 1, low 2, chop 3']));
     const up = strokes(made(inKey('G'), 'chop-up'));
     expect(up[3]).toBe('low 0, chop 1, low 2, chop 3');

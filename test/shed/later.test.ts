@@ -65,7 +65,7 @@ describe('marks to look at later', () => {
     expect(first.drill.chart.key.tonic).toBe('A');
   });
 
-  it('of bars that are no more lead to nothing', () => {
+  it('of bars that no longer exist lead to nothing', () => {
     expect(laterDrill(demoChart('weir-hands'), { bar: 400, key: 'B' })).toBeNull();
     expect(laterDrill(demoChart('weir-hands'), { bar: 7, key: 'Bm' })?.chart.key.tonic).toBe('B');
   });

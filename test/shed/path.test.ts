@@ -40,7 +40,7 @@ const ahead = (entries: readonly DiaryEntry[], marks: PathMarks = noMarks): read
   pathState(entries, marks).ahead.map(({ step }) => step.id);
 
 describe('the path', () => {
-  it('is a graph without circles in which every step stands behind those it needs, and all lead to the last', () => {
+  it('is a graph without circles in which every step comes after those it needs, and all lead to the last', () => {
     pathSteps.forEach(({ id, needs }, index) => {
       const before = pathSteps.slice(0, index).map((one) => one.id);
       for (const need of needs) expect(before).toContain(need);

@@ -26,7 +26,7 @@ const sources = {
   seed: 1,
 };
 
-/** An item as whoever practises sees it. */
+/** An item as the player sees it. */
 function seen(item: SittingItem): string {
   if (item.kind === 'rest') return `rest ${item.seconds}`;
   const { chart, start, title, kind, step } = item.drill;

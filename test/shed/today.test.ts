@@ -151,7 +151,7 @@ describe('weekPlan', () => {
 
 describe('dayKind', () => {
   const at = (ago: number): DiaryEntry => done({ at: now - ago * day });
-  it('does not give a second rest to who rested already', () => {
+  it('does not give a second rest to somebody who rested already', () => {
     expect(dayKind([at(3), at(2), at(1)], now, null)).toBe('rest');
     expect(dayKind([at(3), at(2)], now, null)).toBe('further');
     expect(dayKind([], now, null)).toBe('new');

@@ -53,7 +53,7 @@ describe('a beginner’s first three weeks', () => {
     for (const { days } of all) expectGoodDays(days, 20);
   });
 
-  it('take every new thing from the path, each behind what it needs', () => {
+  it('take every new thing from the path, each after what it needs', () => {
     for (const { days } of all) {
       days.forEach(({ items }, index) => {
         const before = days[index - 1]?.state.done ?? new Set<string>();

@@ -75,7 +75,7 @@ describe('marks and suffixes', () => {
     expect(qualityBySuffix(suffix)).toBeNull();
   });
 
-  it('throws on an id that is none', () => {
+  it('throws on an unknown id', () => {
     expect(() => quality('constructor')).toThrow(RangeError);
   });
 });

@@ -166,7 +166,7 @@ describe('any pass', () => {
         played.forEach((one, index) => {
           expect(one.length).toBeGreaterThanOrEqual(1);
           const next = played[index + 1];
-          // Behind the last comes the first again, a pass later.
+          // After the last comes the first again, a pass later.
           const limit = next ? next.at : (played[0]?.at ?? 0) + made.length;
           expect(one.at + one.length).toBeLessThanOrEqual(limit);
         });

@@ -235,7 +235,7 @@ describe('beginAt', () => {
   it('strikes nothing that lies before the place', () => {
     const [first] = beginAt(loop({}, '1 4'), 1000, 0).segments;
     const clicks = first ? eventsOf(first).filter(({ channel }) => channel === 9) : [];
-    // The first beat behind tick 1000 of the bar is its third, at 1920.
+    // The first beat after tick 1000 of the bar is its third, at 1920.
     expect(clicks.map((one) => one.tick)).toStrictEqual([920, 1880, 2840, 3800, 4760, 5720]);
   });
 

@@ -50,7 +50,7 @@ describe('retake', () => {
         const target = to === null ? undefined : to % made.score.bars.length;
         const { segments } = goOn(retake(old.conductor, made, tick, target), tick + 30_000);
         const highest = Math.max(...old.segments.map((one) => one.id));
-        // Nothing can begin behind the end of all that is played.
+        // Nothing can begin after the end of all that is played.
         const last = old.conductor.sent.at(-1);
         const ends = last && !last.repeats && !old.conductor.next ? last.startTick + last.length : tick;
         segments.forEach((one, index) => {

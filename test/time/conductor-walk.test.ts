@@ -28,7 +28,7 @@ describe('a run where the music goes elsewhere', () => {
     expect(bassOf({ ...walking('1 4 1 5'), passes: 2 }, 5)[3]).toStrictEqual([38, 28, 30]);
   });
 
-  it('is not played behind the last pass', () => {
+  it('is not played after the last pass', () => {
     expect(bassOf(walking('1 4 1 5'), 4)[3]).toStrictEqual([38, 33]);
     expect(bassOf({ ...walking('1 4 1 5'), passes: null }, 4)[3]).toStrictEqual([38, 28, 30]);
   });
@@ -63,7 +63,7 @@ describe('a run where the music goes elsewhere', () => {
       [31, 33, 35],
       [36, 35, 33],
       [31, 33, 35],
-      // Behind the last time there is nothing to lead to.
+      // After the last time there is nothing to lead to.
       [36, 31],
     ]);
     // One chord leads nowhere, nor does a loop from the 1 to the 1.

@@ -51,12 +51,12 @@ describe('the notes that belong to a bar', () => {
     expect(told(led(0), null, null)).toBe(`-960+960:55 ${own}`);
   });
 
-  it('have the pick-up behind the bar before it in the pass only where that one leaves room for it', () => {
+  it('have the pick-up only where the bar before it in the pass leaves room for it', () => {
     expect(told(led(1, { joins: true }), following(place(0)), null)).toBe(`-960+960:55 ${own}`);
     expect(told(led(1), following(place(0)), null)).toBe(own);
   });
 
-  it('give way to the pick-up of the bar behind', () => {
+  it('give way to the pick-up of the next bar', () => {
     expect(told(place(0), null, following(led(1, { joins: true })))).toBe('0+1920:60 1920+960:62');
     expect(told(place(0), null, following(led(1)))).toBe(own);
   });
@@ -84,7 +84,7 @@ describe('the notes that belong to a bar', () => {
     expect(told(led(1, { who: 'fiddle', joins: true }), following(place(0)), null)).toContain(own);
   });
 
-  it('behind the player’s own break have the pick-up, for which nothing gives way', () => {
+  it('after the player’s own break have the pick-up, for which nothing gives way', () => {
     const mine = place(0, { who: 'mandolin' });
     expect(told(led(1), following(mine), null)).toBe(`-960+960:55 ${own}`);
     // What leads into the own break is silent with it, and takes nothing away.

@@ -101,7 +101,7 @@ describe('the bass of a waltz', () => {
     expect(firsts('1 1 1', { form: 'V x2' })).toBe('G D G G D G');
   });
 
-  it('has the root where the chord is struck anew, shared, or named with its bass', () => {
+  it('has the root where the chord is struck again, shared, or named with its bass', () => {
     expect(firsts("1 '1 1~ 1")).toBe('G G G G');
     expect(firsts('(1.. 4.) 4 4')).toBe('G+C C G');
     expect(firsts('1/3 1/3')).toBe('B B');

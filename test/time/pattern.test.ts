@@ -13,7 +13,7 @@ const written = (text: string): string =>
 
 describe('the basic pattern', () => {
   // Common practice: in four the low note on 1 and 3, chops on 2 and 4; in three the low note on 1, chops
-  // on 2 and 3; where two beats are felt, a low note on each and a chop behind it.
+  // on 2 and 3; where two beats are felt, a low note on each and a chop after it.
   it.each([
     ['4/4', 'low 1.00, chop 2.00, low 3.00, chop 4.00'],
     ['3/4', 'low 1.00, chop 2.00, chop 3.00'],

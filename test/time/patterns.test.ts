@@ -65,7 +65,7 @@ describe('the built-in patterns', () => {
       '2/2',
       '1↓low choke, 1.5↓all chop, 1.75↑up2 choke, 2↓low choke, 2.5↓all chop, 2.75↑up2 choke',
     ],
-    // In 6/8 an eighth behind the chop stands the next low note.
+    // In 6/8 an eighth after the chop stands the next low note.
     ['low-chop-up', '6/8', '1↓low choke, 1.67↓all chop, 2↓low choke, 2.67↓all chop'],
 
     ['waltz', '3/4', '1↓low choke, 2↓all chop, 3↓all chop'],

@@ -82,7 +82,7 @@ describe('parseMix', () => {
     expect(outcome.ok ? '' : outcome.fault.message).toContain('␛[2Jbass');
   });
 
-  it('answers to any text with levels that can be played, or a sentence', () => {
+  it('answers any text with levels that can be played, or a sentence', () => {
     fc.assert(
       fc.property(fc.string(), (text) => {
         const outcome = parseMix(text);
@@ -208,7 +208,7 @@ describe('what is given in milliseconds', () => {
     expect(read.sound).toStrictEqual(usualSound);
   });
 
-  it('is never taken from anything but a plain number', () => {
+  it('is taken from a plain number only', () => {
     for (const text of ['', ' ', '1e1', '0x10', 'Infinity', 'NaN', '+3', '.5', '5.'])
       expect([text, readMilliseconds(usualSound, 'spread', text).ok]).toStrictEqual([text, false]);
   });

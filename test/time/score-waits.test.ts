@@ -78,7 +78,7 @@ describe('a pass that slows down and waits', () => {
       ],
     );
     expect(segments.filter(({ holds }) => holds).every(({ events }) => events.length === 0)).toBe(true);
-    // Gear that follows is told the place behind each.
+    // Gear that follows is told the place after each.
     expect(segments.map(({ jump }) => jump)).toStrictEqual([true, false, true, false, true]);
   });
 });

@@ -67,7 +67,7 @@ describe('compileScore', () => {
     expect(at(`${written} 4`, 0, { meter })).toStrictEqual(expected);
   });
 
-  it('plays the new chord from its change on, in the bass and in the stroke nearest behind', () => {
+  it('plays the new chord from its change on, in the bass and in the next stroke', () => {
     const played = bars('(1.. 5....)', { meter: '6/8' });
     const own = [50, 55].map((root) => [midiNote(root)]);
     const { notes } = compileScore(played, { notesOf: (_, cell) => own[cell] ?? [], sound: together });
@@ -86,7 +86,7 @@ describe('compileScore', () => {
     expect(sounding?.filter((one) => / (low|chop) /.test(one))).toHaveLength(4);
   });
 
-  it('leaves out a chord of which the early one behind it leaves nothing', () => {
+  it('leaves out a chord of which the early one after it leaves nothing', () => {
     const written = "(1. '4.....)";
     expect(at(`${written} 4`, 0, { meter: '6/8' })[0]).toBe('0 chop×4 115');
     const { notes } = score(`${written} 4`, { meter: '6/8' }, { sound: together });
@@ -223,7 +223,7 @@ describe('scoreBar', () => {
     expect(score('1', { tempo }).bars[0]?.tempo).toBe(quarters);
   });
 
-  it('puts every bar behind the one before, each boundary rounded from its bar’s start', () => {
+  it('puts every bar after the one before, each boundary rounded from its bar’s start', () => {
     const made = score('(1 4) (1.. 4. 5..) @3/4 1 (4 5 1 4 5 1) @6/8 1', { crooked: 'yes' });
     expect(made.bars.map((bar) => bar.start)).toStrictEqual([0, 3840, 8640, 11520, 14400]);
     expect(made.length).toBe(17280);

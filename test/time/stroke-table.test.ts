@@ -140,7 +140,7 @@ describe('what is struck', () => {
     // The waltz's third beat is softer.
     expect(offered('3/4')).toBe('low-chop low-chop-up waltz eighths shuffle chop');
     expect(offered('2/4')).toBe('low-chop low-chop-up eighths shuffle chop');
-    // An eighth behind the chop of 6/8 stands the next low note: there is no upstroke.
+    // An eighth after the chop of 6/8 stands the next low note: there is no upstroke.
     expect(offered('6/8')).toBe('low-chop eighths shuffle chop');
   });
 });

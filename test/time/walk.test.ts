@@ -134,7 +134,7 @@ describe('a run of the bass', () => {
           expect(one.at + one.length).toBeLessThanOrEqual(
             next ? next.at : (played[0]?.at ?? 0) + made.length,
           );
-          // 86 is a run's loudness: what it leads to, within it and behind it, is at most two whole steps off.
+          // 86 is a run's loudness: what it leads to, within it and after it, is at most two whole steps off.
           if (next && one.velocity === 86) expect(Math.abs(next.note - one.note)).toBeLessThanOrEqual(4);
         });
         expect(bars(written, { key, crooked: 'yes' })).toHaveLength(made.notes.length);

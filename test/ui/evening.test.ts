@@ -161,7 +161,7 @@ function busy(evening: Evening): void {
   evening.type('lantern');
   for (let down = 0; down < 5; down += 1) evening.press('order-on');
   evening.press('order-jump');
-  // One that stands before the end goes behind it, another is left out.
+  // One that stands before the end goes after it, another is left out.
   into(54, 5);
   evening.press('order');
   evening.type('weir');
@@ -193,7 +193,7 @@ describe('an evening on which everything happens', () => {
     const record = evening.effects.flatMap(({ effect }) =>
       effect.kind === 'record' ? [effect.record] : [],
     )[9];
-    // The tenth that was played is the one again; the eleventh was paused for a minute, and counted in anew.
+    // The tenth that was played is the one again; the eleventh was paused for a minute, and counted in again.
     const paused = evening.effects.flatMap(({ effect }) =>
       effect.kind === 'record' ? [effect.record] : [],
     )[10];

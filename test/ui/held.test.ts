@@ -112,7 +112,7 @@ describe('a held chord', () => {
     expect(evening.model.session.performance?.cursor).toMatchObject({ bar: 1, waits: 'chord' });
     evening.press('hold');
     evening.wait(2.1);
-    // Behind the bar that is left the section begins again, and waits again.
+    // After the bar that is left the section begins again, and waits again.
     expect(evening.model.session.performance?.cursor.bar).toBe(0);
     evening.wait(3);
     expect(evening.model.session.performance?.cursor).toMatchObject({ bar: 1, waits: 'chord' });

@@ -123,7 +123,7 @@ describe('a listener', () => {
     const [one] = told('pass-heard');
     if (one?.told.kind !== 'pass-heard') throw new Error('no pass was told');
     expect(one.told.verdict).toMatchObject({ result: 'not heard', faults: ['disturbed'] });
-    // It is the same pass all the time: nothing of it began anew.
+    // It is the same pass all the time: nothing of it began again.
     expect(one.told.verdict.strokes).toHaveLength(16);
   });
 

@@ -26,7 +26,7 @@ describe('ScreenWriter', () => {
     ]);
   });
 
-  it('clears lines that are no more, and never writes beyond the screen', () => {
+  it('clears lines that are gone, and never writes beyond the screen', () => {
     const terminal = new Terminal();
     const writer = new ScreenWriter(terminal);
     writer.write('a\nb\nc\nd\ne\nf');
@@ -50,7 +50,7 @@ describe('ScreenWriter', () => {
     expect(terminal.written[1]).toContain('three');
   });
 
-  it('draws all anew after a resize, and tells of it', () => {
+  it('redraws everything after a resize, and tells of it', () => {
     const terminal = new Terminal();
     const writer = new ScreenWriter(terminal);
     let told = 0;

@@ -77,7 +77,7 @@ describe('App', () => {
     screen.unmount();
   });
 
-  it('takes letters as text where a line is typed, and as keys again behind it', async () => {
+  it('takes letters as text where a line is typed, and as keys again after it', async () => {
     const { runtime, press, close } = shown();
     expect(await press('g', '1', 'q')).toMatch(/to bar or section: .*1q/);
     await press('\u007f', '2', '\r');

@@ -106,7 +106,7 @@ describe('an answer of the terminal', () => {
     expect(told).toEqual([]);
   });
 
-  it('comes twice, and right before and behind a paste', async () => {
+  it('comes twice, and right before and after a paste', async () => {
     const { pressed, told, send } = reader(true);
     const answer = answers[0]?.[1] ?? '';
     send(`${answer}${answer}\u001b[200~x\u001b[201~${answer}q`);

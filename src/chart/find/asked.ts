@@ -3,7 +3,7 @@ import { type Key, keyName, parseKey } from '../../theory/key.js';
 import { type NumberChord, numberText } from '../../theory/number.js';
 import { askedNumber } from './number-run.js';
 
-/** One thing that is asked of a song. A song is found that has all that is asked. */
+/** One thing that is searched for. A song is found if it has all of them. */
 export type Asked =
   /** Part of the title, of who wrote it, of a tag or of the file's name; as `searchText` has it. */
   | { readonly kind: 'word'; readonly word: string }
@@ -80,7 +80,7 @@ function other(word: string): Asked {
   const typed = searchText(word);
   const tempo = tempoOf(word);
   if (tempo) return { kind: 'tempo', ...tempo, typed };
-  // “a” begins too many words to be a key; “A” is one.
+  // “a” begins too many words to be taken for a key; “A” is taken for one.
   if (/^[A-G]|^[a-g][#b♯♭]|^[a-g]m$/.test(word)) {
     const key = parseKey(word.replace(/^[a-g]/, (letter) => letter.toUpperCase()));
     if (key.ok) return { kind: 'key', key: key.value, typed: word, isSure: /^[A-G]/.test(word) };
@@ -88,7 +88,7 @@ function other(word: string): Asked {
   return { kind: 'word', word: withoutEnding(typed) };
 }
 
-/** A file's name without what every chart's name ends with, which would be found in all of them. */
+/** A file's name without its extension, which would be found in every chart. */
 export function withoutEnding(name: string): string {
   return name.replace(/(?<=.)\.ya?ml$/i, '');
 }
@@ -104,7 +104,7 @@ function tempoOf(word: string): { readonly from: number; readonly to: number } |
   return to === undefined ? null : { from: slowest, to: Number(to) };
 }
 
-/** What is asked for, told in words: `numbers 1 4 1 5, key A, tempo 180 to 220, “fog”`. */
+/** What is searched for, in words: `numbers 1 4 1 5, key A, tempo 180 to 220, “fog”`. */
 export function askedText(all: readonly Asked[]): string {
   return all.map(oneText).join(', ');
 }

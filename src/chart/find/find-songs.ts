@@ -5,17 +5,17 @@ import { type Asked, asked, withoutEnding } from './asked.js';
 import { runFinder } from './number-run.js';
 import type { SongFacts } from './song-facts.js';
 
-/** What is searched: a song, or something else that is in a list with songs and has only its text. */
+/** What is searched: a song, or another entry of the list, which has only its text. */
 export interface Findable {
   /** All of it that is text. */
   readonly text: string;
   /** The same as `searchText` has it. */
   readonly plain: string;
-  /** `null` for what is no song. */
+  /** `null` for anything that is not a song. */
   readonly facts: SongFacts | null;
 }
 
-/** How well something fits: 2 where it is meant by its key or its words begin so, 1 where it only has it somewhere; `null` where it does not. */
+/** How well something fits: 2 if its key is meant or one of its words begins with what was typed, 1 if it contains it elsewhere, `null` if it does not fit. */
 export type Fit = 2 | 1 | null;
 
 /**
@@ -29,12 +29,12 @@ export function findable(facts: SongFacts, more = ''): Findable {
   return { text, plain: searchText(text), facts };
 }
 
-/** Something that is no song, ready to be searched. */
+/** Something other than a song, ready to be searched. */
 export function findableText(text: string): Findable {
   return { text, plain: searchText(text), facts: null };
 }
 
-/** What tells how well something fits the words that were typed; everything fits where nothing was. */
+/** A function that says how well something fits the typed words; everything fits if nothing was typed. */
 export function finder(query: string): (one: Findable) => Fit {
   const tests = asked(query).map(testOf);
   return (one) => {
@@ -90,7 +90,7 @@ function isWithin({ tempo }: SongFacts, from: number, to: number): boolean {
   return (from <= tempo.bpm && tempo.bpm <= to) || (from <= quarters && quarters <= to);
 }
 
-/** A number alone may be the tempo as the chart has it, or the beginning of that. */
+/** A number alone may be the chart's tempo, or the beginning of it. */
 function tempoIs({ tempo }: SongFacts, word: string): boolean {
   return /^\d{2,3}$/.test(word) && String(tempo.bpm).startsWith(word);
 }

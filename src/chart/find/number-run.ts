@@ -4,11 +4,11 @@ import { qualities } from '../../theory/quality.js';
 /** The most numbers that are looked for in a row: one bit each. */
 export const mostNumbers = 30;
 
-/** What is asked of one chord of a run. */
+/** What one chord of a run must be. */
 type Test = (number: NumberChord) => boolean;
 
 /**
- * Reads a number as it is typed to find a song by; `null` where it is none. Only the degree is asked for, and whether the third below it
+ * Reads a number that is typed in a search; `null` if it is not a number. Only the degree is asked for, and whether the third below it
  * is major, minor, diminished or augmented; with a caret exactly that chord, with a slash that bass.
  */
 export function askedNumber(text: string): NumberChord | null {

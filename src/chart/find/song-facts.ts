@@ -2,7 +2,7 @@ import { numberText } from '../../theory/number.js';
 import type { Chart, PlayedBar } from '../chart.js';
 import { unroll } from '../unroll.js';
 
-/** What a song is found by, and put in order by. */
+/** What songs are found and sorted by. */
 export interface SongFacts extends Pick<Chart, 'title' | 'by' | 'key' | 'tempo' | 'meter'> {
   readonly tags: readonly string[];
   /**
@@ -11,7 +11,7 @@ export interface SongFacts extends Pick<Chart, 'title' | 'by' | 'key' | 'tempo' 
   readonly runs: readonly string[];
 }
 
-/** The most characters of all runs together; a song of which more would be kept has had its repeats long before. */
+/** The most characters that all runs have together; beyond that a song only repeats itself. */
 const mostCharacters = 20_000;
 
 /** What a chart is found by. */

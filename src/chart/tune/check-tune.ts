@@ -86,7 +86,7 @@ export function checkTune(
   }
 }
 
-/** A range that is written is that of the tune; where another is meant, it holds, and that is reported. */
+/** A written range should be that of the tune; if it is different it holds all the same, with a warning. */
 function checkRange(chart: Chart, place: Place | null, bars: readonly PlayedBar[], faults: Faults): void {
   const sung = rangeOfTune(chart, bars);
   if (!chart.range || !place || !sung || !contradicts(chart.range, sung)) return;
@@ -97,7 +97,7 @@ function checkRange(chart: Chart, place: Place | null, bars: readonly PlayedBar[
   );
 }
 
-/** The length of a bar that no pass comes to, in the meter that its section says. */
+/** The length of a bar that no pass reaches, in the meter of its section. */
 function writtenLength(chart: Chart, { bar, meter }: BarPlace): Played {
   return {
     parts: Math.round(beatsOf(bar, meter, chart.crooked) * quartersPerBeat(meter) * partsPerQuarter),

@@ -6,7 +6,7 @@ export function unitParts({ beats, unit }: Meter): number {
   return beats / unit < 0.75 ? partsPerQuarter / 4 : partsPerQuarter / 2;
 }
 
-/** How the unit length is called. */
+/** What the unit length is called. */
 export function unitName(meter: Meter): 'eighth' | 'sixteenth' {
   return unitParts(meter) === partsPerQuarter / 2 ? 'eighth' : 'sixteenth';
 }

@@ -35,7 +35,7 @@ const rows: readonly Row[] = [
   [/^y[0-9]{0,4}/u, 'extra space between notes is not kept in a tune; leave it out'],
 ];
 
-/** What is said of a text that begins with no part of a tune. */
+/** What is said of a text that does not begin with a part of a tune. */
 export function otherThanNotes(text: string, meter: Meter): Other {
   for (const [pattern, says] of rows) {
     const found = pattern.exec(text)?.[0];

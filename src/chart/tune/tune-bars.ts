@@ -15,7 +15,7 @@ export interface BarPlace {
   /** Whether a repeat ends after it, and whether one goes back from here to its beginning. */
   readonly closes: boolean;
   readonly goesBack: boolean;
-  /** Whether what is played next may be another bar than the one written next. */
+  /** Whether the bar played next may be another than the one written next. */
   readonly leaves: boolean;
   /** The written line, and the bar's place in it, as `BarSource` has them. */
   readonly line: number;

@@ -8,11 +8,11 @@ export type BarNote = Pick<PlayedNote, 'at' | 'parts' | 'note' | 'tied'>;
 export interface TuneByBars {
   /** The notes of each played bar, pick-ups at its end among them; `null` where the section has no tune. */
   readonly bars: readonly (readonly BarNote[] | null)[];
-  /** What leads into each bar where it is come to from elsewhere, its places below nought; of most bars nothing does. */
+  /** The pick-up into each bar when it is reached from elsewhere, its places below zero; most bars have none. */
   readonly pickups: readonly (readonly BarNote[])[];
 }
 
-/* Worked out once for each pass, as its bars are, not once a frame. */
+/* Worked out once for each pass, not for each frame. */
 const known = new WeakMap<readonly PlayedBar[], TuneByBars>();
 
 /** The tune of a pass by its bars. */
@@ -28,17 +28,17 @@ function tunesOf(chart: Chart, bars: readonly PlayedBar[]): TuneByBars {
     led.has(chart.sections[source.section]?.name ?? '') ? [] : null,
   );
   for (const note of playedTune(chart, bars, { home: chart.key })) {
-    // What is before the pass is the pick-up of its first bar.
+    // Notes before the pass are the pick-up of its first bar.
     if (note.bar >= 0) found[note.bar] = [...(found[note.bar] ?? []), note];
   }
   const pickups = barTunes(chart, bars, { home: chart.key }).map(({ pickup }) => pickup);
   return { bars: found, pickups };
 }
 
-/* The last bars of what goes round, each made once, so that it stays the same list. */
+/* The last bars of loops and passes, each made once, so that it stays the same list. */
 const rounds = new WeakMap<TuneByBars, Map<string, readonly BarNote[] | null>>();
 
-/** The notes of a bar after which another is come to again: the pick-up before that one sounds at its end. */
+/** The notes of a bar after which the music goes back to an earlier one: the pick-up of that one sounds at its end. */
 export function notesBeforeAgain(
   tunes: TuneByBars,
   bars: readonly PlayedBar[],

@@ -57,7 +57,7 @@ function entries(chart: Chart, notes: readonly PlayedNote[], bars: readonly Play
   });
 }
 
-/** Who has the tune from a note on: anybody who leads the part that a pick-up leads into. */
+/** Who has the tune from a note on: for a pick-up, whoever leads the part that follows. */
 function leader(chart: Chart, { bar, note }: PlayedNote, bars: readonly PlayedBar[]): string {
   const next = bars[bar + 1];
   const ahead = next && chart.tune?.find(({ section }) => section === next.section)?.pickup.includes(note);

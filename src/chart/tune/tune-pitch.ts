@@ -11,7 +11,7 @@ export interface StaffNote {
 const naturals = [0, 2, 4, 5, 7, 9, 11];
 const letters = 'CDEFGAB';
 
-/** The remainder from 0 up, also of what is below nought. */
+/** The remainder from 0 up, also for negative numbers. */
 function modulo(value: number, by: number): number {
   return ((value % by) + by) % by;
 }

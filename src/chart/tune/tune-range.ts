@@ -37,7 +37,7 @@ function rangeNote({ pitch }: PlayedNote, chart: Chart): RangeNote {
   return { degree: Number(name.at(-1)), alter, octave };
 }
 
-/** Whether a written range is another than the tune's. Which octave is called the first is free: all of it may lie an octave off. */
+/** Whether a written range differs from the tune's. Which octave counts as the first is free: all of it may be an octave off. */
 export function contradicts(written: SungRange, tune: SungRange): boolean {
   const low = height(written.low) - height(tune.low);
   return low % 12 !== 0 || height(written.high) - height(tune.high) !== low;

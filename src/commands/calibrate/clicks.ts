@@ -6,7 +6,7 @@ import { begin } from '../../time/conductor.js';
 import { type Segment, type Span, timeAt } from '../../time/segment.js';
 import { ticksPerQuarter } from '../../time/units.js';
 
-/** Clicks on end, all alike, so many a minute. */
+/** Clicks without end, all alike, at `bpm`. */
 export function clickSegments(bpm: number): readonly Segment[] {
   const text = `title: T\nkey: C\ntempo: ${bpm}\nsections:\n  V: |\n    nc\n`;
   const reading = readChart(new TextEncoder().encode(text));

@@ -4,7 +4,7 @@ import type { RoundTripOptions } from '../../listen/calibration.js';
 export interface How extends RoundTripOptions {
   /** Clicks a minute. */
   readonly bpm: number;
-  /** How many clicks are let by first, and how many count. */
+  /** How many clicks are ignored at first, and how many count. */
   readonly first: number;
   readonly count: number;
 }
@@ -18,9 +18,9 @@ export const byChops: How = { bpm: 100, first: 4, count: 16, from: -140, to: 450
 export const loudness = [30, 60, 100] as const;
 /** The level in headphones, percent. */
 export const inHeadphones = 60;
-/** So many clicks later it is looked whether they are heard. */
+/** After this many clicks it is checked whether they are heard. */
 export const lookAfter = 6;
-/** A stroke is told so long after it sounded at most, ms. */
+/** A stroke is reported at most this long after it sounded, ms. */
 export const toldMs = 900;
 
 /** The time of a click, ms. */

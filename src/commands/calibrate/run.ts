@@ -166,7 +166,7 @@ class Calibration {
     return [this.headphones ? inHeadphones : (loudness[this.level] as number), 0, 0, 0];
   }
 
-  /** Does something when so many clicks have sounded, and so many ms more have gone by. */
+  /** Does something after a number of clicks and a further number of ms. */
   private later(clicks: number, ms: number, act: () => void): void {
     this.timers.push(setTimeout(act, clicks * beatMs(this.how) + ms));
   }

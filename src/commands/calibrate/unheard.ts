@@ -1,6 +1,6 @@
 import { exit, Stop } from '../exit.js';
 
-/** What is said where nothing can be told in the end: who was to be heard, and whether anything came from the microphone at all. */
+/** What is said if there is no result in the end: what should have been heard, and whether anything came from the microphone at all. */
 export function unheard({
   headphones,
   silent,
@@ -33,6 +33,6 @@ export function unplayable(reasons: readonly string[]): Stop {
   return new Stop(
     exit.machine,
     what,
-    'barkline ports lists the outputs that work now; barkline doctor says what to do where something cannot',
+    'barkline ports lists the outputs that work now; barkline doctor says what to do if something does not work',
   );
 }

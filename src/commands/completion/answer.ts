@@ -9,10 +9,10 @@ import type { Shell } from './scripts.js';
 /** Descriptions longer than this are cut: shells show a line each. */
 const mostSays = 60;
 
-/** What means nothing else in bash: there it is not quoted, since a colon would be, too. */
+/** Text without special characters of bash: it is not quoted, because quoting would quote a colon too. */
 const bare = /^[\w:=,#.+-]*$/;
 
-/** What a line's last word is and what fits there, before a shell's own way to be told. */
+/** The last word of a line and what completes it, before it is written in a shell's own form. */
 export interface Fits {
   readonly files: Files;
   readonly isList: boolean;
@@ -20,8 +20,8 @@ export interface Fits {
 }
 
 /**
- * Prints what fits at the end of a line, as the shell's script reads it. Nothing that goes wrong is told: who presses Tab has asked for
- * nothing.
+ * Prints what fits at the end of a line, as the shell's script reads it. Failures are not reported: pressing Tab should print nothing
+ * else.
  *
  * @param words of zsh and fish the words, of which the last is being typed; of bash where words break (COMP_WORDBREAKS), and the line
  */
@@ -34,7 +34,7 @@ export async function answerShell(
   const line = shell === 'bash' ? readBashLine(words[1] ?? '', words[0] ?? '') : { words, kept: '' };
   const now = line.words.at(-1) ?? '';
   const fits = await fitsAt(program, line.words);
-  // It has tabs, which are kept there.
+  // The text has tabs, and `printFileText` keeps them.
   printFileText(`${answerText(shell, fits, now, line.kept)}\n`);
 }
 
@@ -44,7 +44,7 @@ export async function fitsAt(program: CommandUnknownOpts, words: readonly string
   const { known, offer, before, operands } = placeIn(program, words);
   const found: Found = await lookFor(offer, operands);
   const commands = offer === 'command' && operands.length === 0 ? program.commands : [];
-  // In a list what stands in front of the last comma stays.
+  // In a list, everything before the last comma stays.
   const start = found.isList ? before + now.slice(before.length).replace(/[^,]*$/, '') : before;
   const all = [
     ...known,
@@ -67,7 +67,7 @@ export function answerText(
 ): string {
   const open = isList || (fitting.length > 0 && fitting.every(({ text }) => /[:=]$/.test(text)));
   const head = `${files} ${open ? 'nospace' : 'space'}`;
-  // fish chooses by itself, also by what is not at the beginning.
+  // fish filters by itself, and also matches in the middle of words.
   const chosen = shell === 'fish' ? fitting : fitting.filter(({ text }) => text.startsWith(now));
   switch (shell) {
     case 'bash':

@@ -2,7 +2,7 @@
 export interface BashLine {
   /** Its words without quotes and escapes; the last is the one that is being typed, and may be empty. */
   readonly words: readonly string[];
-  /** What of the last word stands before its last break (a colon, an equals sign): bash puts what is chosen behind it. */
+  /** The part of the last word before its last break (a colon, an equals sign): bash puts what is chosen after it. */
   readonly kept: string;
 }
 
@@ -33,7 +33,7 @@ export function readBashLine(line: string, breaks: string): BashLine {
     } else if (sign === '"' || sign === "'") {
       quote = sign;
       isWord = true;
-      // While the quote is open, what is chosen goes behind it.
+      // While the quote is open, what is chosen goes after it.
       if (isOpen(line, at)) kept = word;
     } else if (/\s/.test(sign)) {
       if (isWord) words.push(word);
@@ -49,7 +49,7 @@ export function readBashLine(line: string, breaks: string): BashLine {
   return { words: [...words, word], kept };
 }
 
-/** Whether a quote that begins at a place is not closed any more. */
+/** Whether a quote that begins at a place is still open at the end. */
 function isOpen(line: string, at: number): boolean {
   const quote = line[at];
   for (let end = at + 1; end < line.length; end += 1) {

@@ -2,16 +2,16 @@ import { execFile } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
 import { seenGear } from '../../config/seen-gear.js';
 
-/** What gear is asked for. */
+/** The kinds of gear that can be asked for. */
 export type Gear = 'output' | 'source' | 'microphone';
 
-/** Who presses Tab several times is told the same for so long, ms. */
+/** Pressing Tab again within this time gives the same answer, ms. */
 const freshMs = 5000;
-/** So long is waited for a list, ms; a shell waits for it. */
+/** How long to wait for a list, ms, since the shell waits for it. */
 const mostMs = 220;
 const mostNames = 100;
 
-/** The names of gear that is there now, or was a moment ago; those that were there last where it cannot be told in time. */
+/** The names of gear that is there now, or was a moment ago; if the list does not come in time, those that were there last. */
 export async function gearNames(gear: Gear, now: number = Date.now()): Promise<readonly string[]> {
   const kept = seenGear(gear);
   const before = kept.read();

@@ -7,7 +7,7 @@ import { gearNames } from './gear.js';
 import type { Offer } from './offers.js';
 import type { Fitting } from './place.js';
 
-/** Which files a shell offers beside: charts are those that end as charts do, with folders. */
+/** Which files a shell offers besides; `charts`: files with the extension of charts, and folders. */
 export type Files = 'none' | 'charts' | 'files' | 'folders';
 
 /** What was found for an offer. */
@@ -18,7 +18,7 @@ export interface Found {
   readonly isList: boolean;
 }
 
-/** Titles are looked for in so much of a file, bytes, and in so many files. */
+/** How much of a file is searched for a title, bytes, and how many files. */
 const titleBytes = 1024;
 const mostTitles = 200;
 
@@ -112,7 +112,7 @@ export async function lookFor(offer: Offer, operands: readonly string[]): Promis
 
 const otherOutputs: readonly Fitting[] = [
   { text: 'sound', says: 'the built-in sound' },
-  { text: 'virtual:', says: 'a MIDI port of our own' },
+  { text: 'virtual:', says: 'a MIDI port of the program' },
   { text: 'raw:', says: 'a named pipe or a raw MIDI device' },
   { text: 'none', says: 'silence' },
 ];

@@ -1,6 +1,6 @@
 import type { CommandUnknownOpts } from '@commander-js/extra-typings';
 
-/** What has to be looked for, to be offered; `null`: nothing. */
+/** What has to be looked up to be offered; `null`: nothing. */
 export type Offer =
   | 'chart'
   | 'chart-or-drill'
@@ -86,12 +86,12 @@ export function argumentOffer(path: string, name: string): Offer {
   return byArgument[`${path} ${name}`] ?? byArgument[name] ?? null;
 }
 
-/** How a command is called: `shed drill`; empty for the program itself. */
+/** The full name of a command: `shed drill`; empty for the program itself. */
 export function commandPath(command: CommandUnknownOpts): string {
   return command.parent ? `${commandPath(command.parent)} ${command.name()}`.trim() : '';
 }
 
-/** Whether a value is a chart or set that may be named without its folder and ending. */
+/** Whether a value is a chart or set that may be named without its folder and extension. */
 export function isChartOffer(offer: Offer): boolean {
   return offer === 'chart' || offer === 'chart-or-drill';
 }

@@ -1,7 +1,7 @@
 import type { CommandUnknownOpts } from '@commander-js/extra-typings';
 import { argumentOffer, commandPath, type Offer, optionOffer } from './offers.js';
 
-/** Something that fits, with what a shell may say of it. */
+/** A possible completion, with a description for shells that show one. */
 export interface Fitting {
   readonly text: string;
   readonly says: string;
@@ -9,11 +9,11 @@ export interface Fitting {
 
 /** What is being typed at the end of a line. */
 export interface Place {
-  /** What may stand there, from the program's own words. */
+  /** The program's own words that may come there. */
   readonly known: readonly Fitting[];
-  /** What may stand there beside, which has to be looked for. */
+  /** What else may come there, which has to be looked up. */
   readonly offer: Offer;
-  /** What of the word stays as it is: `--key=`. */
+  /** The part of the word that stays as it is: `--key=`. */
   readonly before: string;
   /** The arguments in front of it, without options. */
   readonly operands: readonly string[];
@@ -21,7 +21,7 @@ export interface Place {
 
 const nothing = { known: [], offer: null, before: '', operands: [] } as const;
 
-/** The place at the end of a line: in which command, behind which option, for which argument. `words` begins with the program's name. */
+/** The place at the end of a line: in which command, after which option, for which argument. `words` begins with the program's name. */
 export function placeIn(program: CommandUnknownOpts, words: readonly string[]): Place {
   const now = words.at(-1) ?? '';
   let command = program;
@@ -74,7 +74,7 @@ function optionsOf(command: CommandUnknownOpts): readonly Fitting[] {
   const own = command.options.flatMap(({ long, hidden, description }) =>
     long && !hidden ? [{ text: long, says: description }] : [],
   );
-  return [...own, { text: '--help', says: 'what it can be told' }];
+  return [...own, { text: '--help', says: 'its options' }];
 }
 
 function lastOfMany(command: CommandUnknownOpts) {

@@ -3,7 +3,7 @@ import { midiSources } from '../../player/inputs/midi.js';
 import { midiPorts } from '../../player/outputs/midi.js';
 
 /*
- * A process of its own that tells what gear there is, since what lists it is native: it may hang or break off. Writes one line of
+ * A process of its own that lists the gear, because the native code for that may hang or crash. Writes one line of
  * JSON, a list of names.
  */
 const lists: Readonly<Record<string, () => readonly string[] | Promise<readonly string[]>>> = {

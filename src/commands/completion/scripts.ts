@@ -5,10 +5,10 @@ export type Shell = 'bash' | 'zsh' | 'fish';
 
 /*
  * The scripts know nothing of commands: at each Tab they hand the line to the program, which answers what fits (`answer.ts`). Its first
- * line says which files are offered beside, by the shell's own means; nothing that goes wrong is seen in the shell.
+ * line says which files the shell should offer as well; errors are not shown in the shell.
  */
 
-/** For bash from 3.2 on. The second line of an answer is the word as far as it stands behind the last break, without quotes. */
+/** For bash from 3.2 on. The second line of an answer is the part of the word after the last break, without quotes. */
 const bash = String.raw`_barkline() {
   local files= space= quoting= here= line= program=${'$'}{1/#\~/$HOME}
   COMPREPLY=()

@@ -4,7 +4,7 @@ import { TtyWriter } from '../../ui/tty-writer.js';
 import type { TerminalAnswers } from './judge-terminal.js';
 import { type Answered, readAnswered, widthQuestions } from './terminal-answers.js';
 
-/** More than so much is nothing that a terminal answers, characters. */
+/** No terminal answers more than this, characters. */
 const mostSent = 65_536;
 /** How long a terminal may take to read what it is asked, at the end, ms. */
 const takenMs = 300;
@@ -36,7 +36,7 @@ export async function askTerminal(
   onInterrupt: () => void,
 ): Promise<AskedTerminal> {
   if (!isInForeground())
-    return unasked('this runs in the background of its terminal; call it in the foreground');
+    return unasked('this runs in the background of its terminal; run it in the foreground');
   const { stdin } = process;
   const writer = new TtyWriter(process.stdout);
   // On one that is full, setting the line would wait until it is read.

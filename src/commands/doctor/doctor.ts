@@ -26,7 +26,7 @@ import { tryMicrophone, tryMidi, trySound } from './try-gear.js';
 import { tryBroker, tryDiscovery, tryOwnBroker } from './try-network.js';
 import { statusOf, type Trial, usualWait, type Verdict } from './verdict.js';
 
-/** What `doctor` can be told. */
+/** The options of `doctor`. */
 export interface DoctorFlags {
   readonly json?: true | undefined;
   readonly sound?: true | undefined;
@@ -42,7 +42,7 @@ const chartShare = 0.75;
 export async function doctor({ json, sound, network, wait = usualWait }: DoctorFlags): Promise<number> {
   writePatiently();
   say(
-    `This takes a few seconds. ${sound ? 'A click is played. ' : ''}The microphone is opened; nothing of what it hears is kept.`,
+    `This takes a few seconds. ${sound ? 'A click is played. ' : ''}The microphone is opened; nothing that it hears is saved.`,
   );
   const named = namedBroker();
   if (network) say(...networkWords(named));
@@ -58,7 +58,7 @@ export async function doctor({ json, sound, network, wait = usualWait }: DoctorF
         1000 * wait,
         () => process.exit(130),
       )
-    : unasked(`${signs.lack ?? 'this is not a terminal'}; call it in a terminal to have this tried`);
+    : unasked(`${signs.lack ?? 'this is not a terminal'}; run it in a terminal to try this`);
   const left = { kind: 'untried', why: '--no-network leaves it out' } as const;
   const [midi, heard, microphone, broker, discovery, charts, answers] = await Promise.all([
     tryMidi(wait),
@@ -69,7 +69,7 @@ export async function doctor({ json, sound, network, wait = usualWait }: DoctorF
     lookAtCharts(chartShare * wait),
     terminal.answers,
   ]);
-  // All else has been tried by now: a late answer had that time too.
+  // Everything else has been tried by now, so a late answer had that time as well.
   await terminal.close();
   const verdicts: readonly Verdict[] = [
     judgeSound(heard),

@@ -44,7 +44,7 @@ export function judgeFolder(name: keyof typeof uses, folder: FoundFolder): Verdi
       ...base,
       state: 'fails',
       says: `nothing can be kept in ${path} (${uses[name]}): ${unwritable}`,
-      todo: `see that you may write there, or set ${variables[name]} to a folder in which you may`,
+      todo: `make sure that you can write there, or set ${variables[name]} to a folder where you can`,
     };
   if (free !== null && free < leastRoom)
     return {
@@ -73,12 +73,12 @@ export function judgeSettings({ file, isThere, faults }: FoundSettings): Verdict
       ...base,
       state: 'fails',
       says: `${withoutAdvice(first)}${faults.length === 1 ? '' : `, and ${faults.length - 1} more`}`,
-      todo: `${whatAndTodo(first).todo ?? 'mend it'}; until then the rest of the settings holds`,
+      todo: `${whatAndTodo(first).todo ?? 'mend it'}; until then the other settings apply`,
     };
   return {
     ...base,
     state: 'works',
-    says: isThere ? `${file} has no fault` : `there is no ${file}, so all is as usual`,
+    says: isThere ? `${file} has no fault` : `there is no ${file}, so the defaults apply`,
     todo: null,
   };
 }
@@ -93,7 +93,7 @@ export function judgeCharts({ looked, more, unreadable }: FoundCharts): Verdict 
       ...base,
       state: 'fails',
       says: `${unreadable.length} of ${looked} cannot be read${rest}; the first: ${withoutAdvice(first.fault)}`,
-      todo: `barkline check “${first.file}” tells every fault with its place`,
+      todo: `barkline check “${first.file}” reports every mistake with its place`,
     };
   return {
     ...base,

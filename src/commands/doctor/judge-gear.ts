@@ -34,7 +34,7 @@ export function judgeSound(trial: Trial<{ readonly click: boolean }>): Verdict {
       ? 'the built-in sound opens, and a click was played'
       : 'the built-in sound opens; nothing was played',
     todo: click
-      ? 'if you heard none, look at the volume, and at where the system sends its sound'
+      ? 'if you did not hear it, check the volume, and where the system sends its sound'
       : 'barkline doctor --sound plays a click',
     found: { click },
   };
@@ -46,7 +46,7 @@ export function judgeMidiOut(trial: Trial<FoundMidi>): Verdict {
   if (trial.kind !== 'found') return notFound(base, trial, 'MIDI', noMidi);
   const { library, outputs } = trial.found;
   const found = { library, outputs };
-  const connect = 'connect a synthesizer, or start one, and look again';
+  const connect = 'connect a synthesizer, or start one, and try again';
   const heard = outputs.filter((name) => !/^midi through/i.test(name));
   if (outputs.length === 0)
     return {
@@ -84,7 +84,7 @@ export function judgeMidiIn(trial: Trial<FoundMidi>): Verdict {
       ...base,
       state: 'fails',
       says: `no source is there${through(library)}`,
-      todo: 'to use a MIDI pedal or follow a clock, connect it and look again',
+      todo: 'to use a MIDI pedal or follow a clock, connect it and try again',
       found,
     };
   return {

@@ -8,7 +8,7 @@ export interface FoundBroker {
   readonly own: boolean;
 }
 
-/** The broker that a band meets at. One that was named must be there; else one can play alone. */
+/** The broker that a band meets at. One that was named must work; otherwise it is not needed. */
 export function judgeBroker(trial: Trial<FoundBroker>, isNamed: boolean): Verdict {
   const base = { name: 'broker', needed: isNamed ? 'machine' : 'no' } as const;
   if (trial.kind !== 'found')
@@ -16,7 +16,7 @@ export function judgeBroker(trial: Trial<FoundBroker>, isNamed: boolean): Verdic
       base,
       trial,
       'the broker',
-      isNamed ? 'look at the address in BARKLINE_BROKER' : 'name a broker with BARKLINE_BROKER',
+      isNamed ? 'check the address in BARKLINE_BROKER' : 'name a broker with BARKLINE_BROKER',
     );
   const { address, own } = trial.found;
   return {
@@ -48,7 +48,7 @@ export function judgeDiscovery(trial: Trial<{ readonly heard: boolean }>): Verdi
         ...base,
         state: 'fails',
         says: 'a question by multicast (mDNS) was sent and not heard again',
-        todo: `see that no firewall holds UDP port 5353, or ${instead}`,
+        todo: `check that no firewall blocks UDP port 5353, or ${instead}`,
         found: { heard },
       };
 }

@@ -31,7 +31,7 @@ export interface TerminalAnswers {
   readonly widths: readonly number[];
 }
 
-const noTerminal = 'stdin and stdout are not a terminal; call it in one, without pipes, to have this tried';
+const noTerminal = 'stdin and stdout are not a terminal; run it in one, without pipes, to try this';
 
 /** Whether the full screen has room. */
 export function judgeSize({ lack, isTerminal, columns, rows, env }: TerminalSigns): Verdict {
@@ -96,7 +96,7 @@ export function judgeColours({ isTerminal, colour, depth, env }: TerminalSigns):
   };
 }
 
-/** Whether it is known what lies behind the text. */
+/** Whether the background is known. */
 export function judgeBackground(signs: TerminalSigns, answers: TerminalAnswers): Verdict {
   const rgb = answers.background;
   const base = {
@@ -114,10 +114,10 @@ export function judgeBackground(signs: TerminalSigns, answers: TerminalAnswers):
     return {
       ...base,
       state: 'fails',
-      says: 'the terminal does not tell its background (OSC 11)',
+      says: 'the terminal does not report its background (OSC 11)',
       todo: 'write “background: light” or “background: dark” into settings.yaml',
     };
-  return { ...base, state: 'works', says: `the terminal tells it: ${hex(rgb)}`, todo: null };
+  return { ...base, state: 'works', says: `the terminal reports it: ${hex(rgb)}`, todo: null };
 }
 
 /** Whether each sign that is drawn takes the columns that it is taken to. */
@@ -158,7 +158,7 @@ export function judgeSigns(
   if (widths.length < drawn.length)
     return untried(
       base,
-      'the terminal does not tell where its cursor is (DSR 6); where the screen looks ragged, start with --no-unicode',
+      'the terminal does not report where its cursor is (DSR 6); where the screen looks ragged, start with --no-unicode',
     );
   return {
     ...base,

@@ -3,7 +3,7 @@ import { safeText } from '../../base/safe-text.js';
 import { wrapText } from '../../base/wrap-text.js';
 import { canBeHeard, checkNames, type State, statusOf, type Verdict } from './verdict.js';
 
-/** What the JSON document’s form is called: another number when what is there changes its meaning or goes away. */
+/** The version of the JSON document: it changes when a value changes its meaning or goes away. */
 const version = 1;
 
 const words: Readonly<Record<State, string>> = {
@@ -15,7 +15,7 @@ const nameWidth = Math.max(...checkNames.map((name) => name.length)) + 2;
 const stateWidth = Math.max(...Object.values(words).map((text) => text.length)) + 2;
 
 /**
- * The verdicts for a person, in their order: a line each, what, whether it works, what was found and what to do; then what they come to.
+ * The verdicts for a person, in their order, each on a line: the thing, whether it works, what was found and what to do; then a conclusion.
  *
  * @param columns of a terminal, on which lines that are longer go on below; `null`: each is one line, however long
  */
@@ -36,7 +36,7 @@ function wrapped(text: string, columns: number | null, indent: number): readonly
   return columns === null ? [text] : wrapText(text, Math.max(20, columns - indent));
 }
 
-/** What it comes to, in a sentence. */
+/** The conclusion, in a sentence. */
 function conclusion(verdicts: readonly Verdict[]): string {
   const status = statusOf(verdicts);
   const ways = verdicts
@@ -48,7 +48,7 @@ function conclusion(verdicts: readonly Verdict[]): string {
     ({ needed, state }) => needed !== 'no' && needed !== 'one' && state === 'fails',
   );
   const unheard = canBeHeard(verdicts) ? [] : ['sound or MIDI (one of them is enough)'];
-  return `To be mended: ${[...unheard, ...lacking.map(({ name }) => name)].join(', ')}.`;
+  return `To fix: ${[...unheard, ...lacking.map(({ name }) => name)].join(', ')}.`;
 }
 
 /** The verdicts for programs. */

@@ -18,7 +18,7 @@ export interface Answered {
 /** Asks for the cursor's place. */
 const placeQuestion = '\u001b[6n';
 
-/** What is written for the widths of signs: each at the start of the line, with the question behind it; the line is empty afterwards. */
+/** What is written for the widths of signs: each at the start of the line, with the question after it; the line is empty afterwards. */
 export function widthQuestions(signs: readonly string[]): string {
   return signs.length === 0 ? '' : `${signs.map((sign) => `\r${sign}${placeQuestion}`).join('')}\r\u001b[K`;
 }

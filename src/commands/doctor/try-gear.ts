@@ -6,13 +6,13 @@ import type { FoundMicrophone, FoundMidi } from './judge-gear.js';
 import type { Trial } from './verdict.js';
 
 /*
- * What is native is tried in the processes in which it is used: the player's and the ear's. Whatever becomes of them, each has
- * its time, and is ended.
+ * Native code is tried in the processes that use it: the player's and the ear's. Each has a limited time, and is ended
+ * whatever happens.
  */
 
-/** A microphone says how it is after so many levels, ten to a second. */
+/** A microphone is judged after this many levels, ten to a second. */
 const enoughLevels = 12;
-/** A click is sent, and so long is waited until it has sounded, ms: what the card wants ahead is far less. */
+/** How long to wait for a click to sound, ms: far longer than the card needs. */
 const clickMs = 600;
 /** Note on, channel 10, the note and strength of a click on the first beat. */
 const click = 0x99 | (76 << 8) | (96 << 16);
@@ -69,7 +69,7 @@ async function withPlayer<T>(
     client = new PlayerClient(async (message) => {
       if (message.kind === 'died') done({ kind: 'died', why: message.reason });
       else if (message.kind === 'ready') {
-        // That its process began was none of what is tried.
+        // The limit counts only from when the process runs.
         clearTimeout(limit);
         limit = setTimeout(late, 1000 * seconds);
       } else if (client) {

@@ -15,7 +15,7 @@ const multicast = { address: '224.0.0.251', port: 5353 } as const;
 /** This machine, as no other can reach it. */
 const alone = '127.0.0.1';
 
-/** Reaches a broker as far as that it answers by MQTT, as whom its address says. */
+/** Checks that a broker answers by MQTT, with the user of its address. */
 export function tryBroker(seconds: number, address: BrokerAddress): Promise<Trial<FoundBroker>> {
   const found = { kind: 'found', found: { address: addressText(address), own: false } } as const;
   return limited(seconds, (done) => {
@@ -56,7 +56,7 @@ export function tryOwnBroker(seconds: number): Promise<Trial<FoundBroker>> {
           socket.on('error', (error: NodeJS.ErrnoException) =>
             done({
               kind: 'failed',
-              why: `it listens on port ${port} and cannot be reached there (${error.code ?? error.message}); see that no firewall is between`,
+              why: `it listens on port ${port} and cannot be reached there (${error.code ?? error.message}); check that no firewall blocks it`,
             }),
           );
           socket.on('connect', () => {

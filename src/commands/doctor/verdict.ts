@@ -22,7 +22,7 @@ export const checkNames = [
 
 export type CheckName = (typeof checkNames)[number];
 
-/** What became of a thing that was tried. `untried`: it was not, or cannot be. */
+/** The result for a thing that was tried. `untried`: it was not, or cannot be. */
 export type State = 'works' | 'fails' | 'untried';
 
 /** What is said of one thing. */
@@ -42,14 +42,14 @@ export interface Verdict {
   readonly found: Readonly<Record<string, unknown>>;
 }
 
-/** What trying something came to, before it is judged. */
+/** The result of trying something, before it is judged. */
 export type Trial<T> =
   | { readonly kind: 'found'; readonly found: T }
-  /** It cannot be: a sentence, as whoever tried it says it. */
+  /** It failed: a sentence from the code that tried it. */
   | { readonly kind: 'failed'; readonly why: string }
   /** What tried it ended: a signal, or an exit status. */
   | { readonly kind: 'died'; readonly why: string }
-  /** It did not answer within so many seconds. */
+  /** It did not answer within this many seconds. */
   | { readonly kind: 'late'; readonly seconds: number }
   | { readonly kind: 'untried'; readonly why: string };
 
@@ -60,7 +60,7 @@ export function whatAndTodo(sentence: string): { readonly says: string; readonly
 }
 
 /**
- * The verdict on a trial that came to nothing.
+ * The verdict on a trial that failed.
  *
  * @param what the thing, as the subject of a sentence: `the sound card`
  * @param instead what to do where nothing better is known
@@ -102,7 +102,7 @@ export const usualWait = 2;
 
 /**
  * The exit status: 3 where the machine lacks something that is needed, or neither sound nor MIDI can be heard; else 1 where a file
- * is at fault; else 0. What was not tried counts as nothing.
+ * is at fault; else 0. What was not tried does not count.
  */
 export function statusOf(verdicts: readonly Verdict[]): number {
   const fails = (needed: Verdict['needed']): boolean =>

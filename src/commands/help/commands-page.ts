@@ -33,7 +33,7 @@ export function commandSection(command: CommandUnknownOpts, level: string): stri
         withChoices(one.description, one.argChoices) +
           (one.defaultValue === undefined || typeof one.defaultValue === 'boolean'
             ? ''
-            : `; usual: ${one.defaultValue}`),
+            : `; default: ${one.defaultValue}`),
       ]),
   ];
   const own = command.commands.map((one) => [code(`${fullName(one)} …`), one.description()]);

@@ -23,7 +23,7 @@ export async function page({ styled, plain }: Paged): Promise<void> {
 function shown(pager: string, text: string): Promise<boolean> {
   return new Promise((resolve) => {
     const child = spawn(pager === '' ? 'less' : pager, pager === '' ? ['-R'] : [], {
-      // What PAGER says has arguments of its own; that there is no usual one is nothing a shell need say.
+      // PAGER may have arguments, so a shell runs it; the usual pager is run directly, so no shell complains if it is missing.
       shell: pager !== '',
       stdio: ['pipe', 'inherit', 'inherit'],
       env: { LESS: 'FRX', ...process.env },
@@ -39,7 +39,7 @@ function shown(pager: string, text: string): Promise<boolean> {
       resolve(answer);
     };
     child.on('error', () => over(false));
-    // By these two a shell says that there is no such program, or that it cannot be run.
+    // With these two statuses a shell says that there is no such program, or that it cannot be run.
     child.on('close', (status) => over(status !== 127 && status !== 126));
   });
 }

@@ -2,7 +2,7 @@
 export interface Topic {
   /** Its name in `barkline help NAME`, and of its file. */
   readonly name: string;
-  /** What it tells, in a few words. */
+  /** What it is about, in a few words. */
   readonly says: string;
 }
 

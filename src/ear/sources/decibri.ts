@@ -33,7 +33,7 @@ interface CaptureModule {
   };
 }
 
-/** A piece lasts this long, seconds; where the system cannot keep up with it, so long. */
+/** A piece lasts this long, seconds; the second value is used if the system cannot keep up. */
 const pieces = [0.01, 0.035] as const;
 /** The rate where the system names no usual microphone. */
 const usualRate = 48_000;
@@ -108,7 +108,7 @@ class DecibriSource implements Source {
     try {
       this.capture?.stop();
     } catch {
-      // It has ended already.
+      // The stream has already ended.
     }
   }
 

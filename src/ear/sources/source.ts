@@ -22,7 +22,7 @@ export interface Source {
 export class CannotHear extends Error {
   /**
    * @param sentence what is wrong and what to do
-   * @param reason `absent`: no such microphone, or none at all; `means`: the program or package for it is not there; others are said so
+   * @param reason `absent`: no such microphone, or none at all; `means`: the program or package for it is not there; in other cases only the sentence says why
    */
   constructor(
     sentence: string,

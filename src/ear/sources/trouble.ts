@@ -1,7 +1,7 @@
 import { quoted } from '../../base/safe-text.js';
 import { CannotHear } from './source.js';
 
-/** What the system's words for a fault mean. Written once: the ways of recording differ, what a person can do does not. */
+/** What the system's words for a fault mean. They are the same for all ways of recording, since what a person can do is the same. */
 const kinds: readonly { readonly words: RegExp; readonly reason: CannotHear['reason'] }[] = [
   { words: /busy|in use|EBUSY/i, reason: 'busy' },
   { words: /permission|denied|not permitted|EACCES|EPERM|not authorized/i, reason: 'denied' },

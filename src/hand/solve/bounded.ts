@@ -84,7 +84,7 @@ class Search {
       (one, other) => (costs[one] as number) - (costs[other] as number) || one - other,
     );
     for (const candidate of order) {
-      // What is known may have got better since.
+      // A better choice may have been found since.
       if ((costs[candidate] as number) > this.least - 1 + rounding - bound) return;
       const only = state.left.map((list, one) =>
         list.map((_, index) => one !== variable || index === candidate),

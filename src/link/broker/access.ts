@@ -10,7 +10,7 @@ import type { BrokerClient, Visitors } from './visitors.js';
 
 /** Stands that may be there at once. */
 export const mostStands = 64;
-/** What is sent where nobody may: out of everybody's hearing. */
+/** Where messages go that are not allowed: nobody hears them there. */
 const nowhere = '$SYS/refused';
 
 /** What access asks of the broker that it guards. */
@@ -44,7 +44,7 @@ export class Access {
   /** Sets what a broker asks at each packet. */
   guard(aedes: Aedes): void {
     const { visitors } = this.parts;
-    // What a session keeps for a stand that is away would have no bound: the program asks for none. With an error,
+    // What a session keeps for an absent stand would have no limit; the program asks for no such sessions. With an error,
     // since a plain no would leave the connection open and unwatched.
     aedes.preConnect = (_client, packet, done) =>
       packet.clean === true

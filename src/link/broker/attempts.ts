@@ -3,7 +3,7 @@ const mostWrong = 5;
 /** How long it waits the first time, ms; twice as long each time after, up to the second. */
 const [firstLock, mostLock] = [30_000, 15 * 60_000];
 const minute = 60_000;
-/** Nothing is known any more of an address that has been quiet for this long, ms. */
+/** An address that has been quiet for this long is forgotten, ms. */
 const forgetAfter = 60 * minute;
 /** This many wrong words a minute from all addresses together, and only those that have joined before may try. */
 const mostWrongInAll = 60;
@@ -18,7 +18,7 @@ interface Record {
 }
 
 /**
- * Which addresses may try a word: what keeps words from being tried one after another. An address that is made to wait is not listened to
+ * Which addresses may try a word, so that nobody can try one word after another. An address that is made to wait is not listened to
  * at all, right word or wrong. Times are ms of any clock that runs on.
  */
 export class Attempts {

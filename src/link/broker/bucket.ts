@@ -1,4 +1,4 @@
-/** How much of something there may be: this much a second in the long run, and so much at once. */
+/** A limit: this much a second in the long run, and this much at once. */
 export interface Allowance {
   readonly perSecond: number;
   readonly atOnce: number;
@@ -13,7 +13,7 @@ export class Bucket {
     this.left = allowance.atOnce;
   }
 
-  /** Takes so much; returns whether it was still allowed. */
+  /** Takes an amount; returns whether it was still allowed. */
   take(much: number, at: number): boolean {
     const { perSecond, atOnce } = this.allowance;
     if (this.last !== null) this.left = Math.min(atOnce, this.left + (perSecond * (at - this.last)) / 1000);

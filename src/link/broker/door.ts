@@ -9,7 +9,7 @@ export interface Visit {
   readonly address: string;
   readonly user: string | undefined;
   readonly password: Uint8Array | undefined;
-  /** As many stands are there as may be. */
+  /** The most stands that are allowed are there already. */
   readonly full: boolean;
 }
 
@@ -26,7 +26,7 @@ export type Entry =
       readonly sentence: string;
     };
 
-/** A wrong word is answered late, ms: whoever tries many waits for each. */
+/** A wrong word is answered late, ms, so that each guess takes time. */
 const wrongDelayMs = 1000;
 
 /** Decides who joins. It takes the same steps for a right word and a wrong one; only the answer differs. */

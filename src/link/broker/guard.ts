@@ -9,7 +9,7 @@ const allowances = {
   stand: { frames: { perSecond: 60, atOnce: 400 }, bytes: { perSecond: 200_000, atOnce: 6_000_000 } },
   leader: { frames: { perSecond: 1000, atOnce: 4000 }, bytes: { perSecond: 4_000_000, atOnce: 16_000_000 } },
 } as const satisfies Record<string, { frames: Allowance; bytes: Allowance }>;
-/** What waits to be read by a stand may be no more than this, bytes: it has stopped reading. */
+/** A stand that leaves more than this unread, bytes, has stopped reading. */
 const mostUnread = 3 * mostPacket;
 
 /** Watches what one connection sends, and how much it leaves unread; ends it when that is too much. */

@@ -1,4 +1,4 @@
-/** What stands that have gone left at the broker stays for this many of them. */
+/** The messages of this many departed stands stay at the broker. */
 const mostGone = 16;
 /** And for this long, ms: a stand that lost its network finds it as it was. */
 const stayMs = 60_000;
@@ -11,7 +11,7 @@ export class Kept {
   private readonly topics = new Map<string, Set<string>>();
   private readonly left = new Map<string, number>();
 
-  /** @param release makes the broker keep a topic's last message no longer */
+  /** @param release makes the broker forget the last message of a topic */
   constructor(private readonly release: (topic: string) => void) {}
 
   /** A stand has a message kept under a topic. */

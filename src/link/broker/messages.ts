@@ -32,8 +32,8 @@ export type BrokerEvent =
   | { readonly kind: 'left'; readonly id: string }
   /** Somebody was not let in, or was cut off: a sentence. At most a few a second. */
   | { readonly kind: 'refused'; readonly address: string; readonly sentence: string }
-  /** Something is amiss, and it goes on. */
+  /** Something went wrong; the broker goes on. */
   | { readonly kind: 'trouble'; readonly sentence: string };
 
-/** What the broker's process says beside. */
+/** Everything that the broker's process says. */
 export type FromBroker = BrokerEvent | { readonly kind: 'ready' } | { readonly kind: 'pong' };

@@ -55,7 +55,7 @@ function leave(code: number): void {
 
 function fail(error: Error): void {
   tell({ kind: 'trouble', sentence: `the band’s broker has failed (${error.message}); it is started again` });
-  // What is left of it is in an unknown state: nothing is closed in order.
+  // The process is in an unknown state, so nothing is closed in order.
   setImmediate(() => process.exit(1));
 }
 

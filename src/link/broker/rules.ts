@@ -4,7 +4,7 @@ import { isId } from '../seat.js';
 /** Who somebody is to a topic: the stand that leads; the one whose topic it is; the one it is for; anybody in the band. */
 export type Role = 'leader' | 'owner' | 'addressee' | 'anyone';
 
-/** What our own broker lets through. What no rule speaks of does not exist. */
+/** What our own broker lets through. A topic without a rule does not exist. */
 export interface TopicRule {
   /** The levels; `$id` stands for the id of the stand whose topic it is, `$to` for that of the one it is for. */
   readonly topic: Topic;

@@ -13,7 +13,7 @@ const mostStrangers = 32;
 /** How long a connection may take to say who it is, ms; and a stand to read what it is sent. */
 const connectMs = 5000;
 const drainMs = 15_000;
-/** A stand must say how often it gives a sign of life, and no more seldom than this, seconds. */
+/** A stand must give a sign of life at least this often, seconds, and say so. */
 const mostKeepalive = 60;
 /** The reason why somebody was not let in is reported this often at most. */
 const tellings = { perSecond: 2, atOnce: 10 };
@@ -97,7 +97,7 @@ export class BandBroker {
     this.visitors.stands.get(id)?.close();
   }
 
-  /** Ends all connections and listens no longer. */
+  /** Ends all connections and stops listening. */
   async close(): Promise<void> {
     this.server.close();
     await new Promise<void>((resolve) => this.aedes.close(() => resolve()));
@@ -138,7 +138,7 @@ export class BandBroker {
     (aedes as NodeJS.EventEmitter).on('error', () => {});
   }
 
-  /** Has the broker keep a topic's last message no longer. */
+  /** Makes the broker forget the last message of a topic. */
   private letGo(topic: string): void {
     const nothing = { payload: Buffer.alloc(0), qos: 0, retain: true, dup: false } as const;
     this.aedes.publish({ cmd: 'publish', topic, ...nothing }, () => {});

@@ -15,7 +15,7 @@ export interface Visitor {
   readonly forbidden: Bucket;
 }
 
-/** A stand that writes so often where it may not is cut off. */
+/** A stand that writes more often than this where it may not is cut off. */
 const mostForbidden = { perSecond: 1, atOnce: 50 };
 /** This often an address may connect. */
 const connections = { perSecond: 4, atOnce: 80 };

@@ -1,6 +1,6 @@
 /** What is announced of a band on the local network. */
 export interface Announcement {
-  /** What followers know their band by: made of the word, which is never announced. */
+  /** What followers recognise their band by: derived from the word, which is never announced. */
   readonly tag: string;
   /** What a person knows it by. */
   readonly name: string;

@@ -16,7 +16,7 @@ export interface Answer {
   readonly referer?: unknown;
 }
 
-/** Reads an answer as a band; `null` for what is none. Where the answer came from can be reached for certain, so that is first. */
+/** Reads an answer as a band; `null` if it is not one. Where the answer came from can be reached for certain, so that is first. */
 export function readService({ port, txt, addresses, referer }: Answer): FoundBand | null {
   const { v, tag, name, id, turn } = fieldsOf(txt);
   if (v !== announcementVersion || typeof tag !== 'string' || !/^[0-9a-f]{5}$/.test(tag)) return null;

@@ -1,6 +1,6 @@
 /** This many of the last strokes tell whether somebody else plays. */
 const remembered = 16;
-/** Of these so many that nothing was expected for are another player's, and so few are none: a fill or two. */
+/** If at least `most` of these are unexpected, another player is there; with at most `fewest` nobody is: a fill or two. */
 const most = 6;
 const fewest = 2;
 
@@ -23,7 +23,7 @@ export class Company {
 /** Stretches that are kept: only the last ones can still be asked for. */
 const mostRests = 8;
 
-/** Knows when it was not known what is played. Times in ms. */
+/** Remembers the times in which nobody knew what was being played. Times in ms. */
 export class Rests {
   private rests: { readonly from: number; to: number | null }[] = [];
 
@@ -52,7 +52,7 @@ export class PlayedBars {
     if (this.bars.at(-1)?.name !== name) this.bars = [...this.bars, { name, at }].slice(-mostBars);
   }
 
-  /** How many have begun since then. */
+  /** How many bars have begun since then. */
   since(ms: number): number {
     return this.bars.filter(({ at }) => at >= ms).length;
   }

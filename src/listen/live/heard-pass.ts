@@ -11,7 +11,7 @@ import type { StrokeHeard } from '../stroke-heard.js';
 import type { TimedStroke } from '../timed-stroke.js';
 import type { PlayedStroke } from './played-strokes.js';
 
-/** What is known of a pass before anything of it was heard. */
+/** What is known about a pass before any of it was heard. */
 export interface HeardPassOptions {
   /** Its number. */
   readonly pass: number;
@@ -68,7 +68,7 @@ export class HeardPass {
     this.strokes.push(stroke);
   }
 
-  /** The strokes from the first such one on are not played, or not then. */
+  /** The strokes from the first matching one on are not played, or not at that time. */
   forget(isLeft: (stroke: PlayedStroke) => boolean): void {
     const from = this.strokes.findIndex(isLeft);
     if (from >= 0) this.strokes.splice(from);

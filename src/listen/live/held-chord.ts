@@ -7,7 +7,7 @@ import { cleanLimits, type Level } from '../limits.js';
 import type { StrokeHeard } from '../stroke-heard.js';
 import { passStrokes } from './played-strokes.js';
 
-/** A stroke that was heard while one bar goes round: which kind, and of the bar's first chord. */
+/** A stroke that was heard while one bar repeats: its kind, and whether it was the bar's first chord. */
 export interface HeldStroke {
   readonly kind: 'held-stroke';
   /** From 0. */
@@ -19,14 +19,14 @@ export interface HeldStroke {
   readonly isStopped: boolean | null;
 }
 
-/** The bar that goes round, and since when, ms. */
+/** The bar that repeats, and since when, ms. */
 interface Held {
   readonly performance: Performance;
   readonly bar: number;
   readonly since: number;
 }
 
-/** Hears what is played while a single bar goes round: strokes are asked for its chord wherever in the bar they fall. */
+/** Hears what is played while a single bar repeats: each stroke is compared with the bar's chord, wherever in the bar it falls. */
 export class HeldChord {
   private held: Held | null = null;
   private readonly chords: ChordEar;
@@ -65,9 +65,9 @@ export class HeldChord {
   }
 }
 
-/** The bar that goes round alone and is played now; `null` where there is none. */
+/** The single bar that repeats and is being played; `null` if there is none. */
 function roundBar({ setup: { range }, cursor }: Performance): number | null {
   if (!range || range.to - range.from !== 1 || cursor.counting || cursor.beat === null) return null;
-  // While the next chord is on its way, the one before still goes round.
+  // While the next chord is on its way, the one before still repeats.
   return cursor.bar;
 }

@@ -14,7 +14,7 @@ export interface NamedChord {
   readonly at: number;
 }
 
-/** A chord counts as named when it is so likely among all that may be; as sure as strokes of a pass are. */
+/** A chord counts as named when it is this likely among all candidates; the same as for the strokes of a pass. */
 const sureFrom = 0.8;
 /** Notes of any voicing on the instruments that are played here, MIDI. */
 const lowest = 48;
@@ -49,7 +49,7 @@ export class NamedChords {
     return this.guesser !== null;
   }
 
-  /** A stroke was heard that sounded `late` ms before. A low note names no chord, nor does what might be two. */
+  /** A stroke was heard that sounded `late` ms before. A low note does not name a chord, nor does a stroke that might be either of two. */
   stroke({ ms, clip, attack, stroke }: StrokeHeard, late: number): NamedChord[] {
     if (!this.guesser || stroke === 'low') return [];
     const name = surest(this.guesser.guess(clip, attack, stroke));

@@ -14,7 +14,7 @@ const enough = 4;
 const together = 8;
 /** A stroke is looked at as a click when it comes within this much of a click's time, ms. */
 const within = 15;
-/** It is one when it is so like it, as a normalised correlation of a few hundredths of a second, tried so far to both sides, seconds. */
+/** It is a click when it is this similar, as a normalised correlation of a few hundredths of a second, tried this far to both sides, seconds. */
 const alike = 0.85;
 const compared = 0.04;
 const shift = 0.001;
@@ -26,8 +26,8 @@ const aheadMs = 500;
 
 /**
  * Keeps clicks of gear whose sound is unknown from being taken for strokes. In a count-in nobody plays: what is heard there with one
- * delay after the clicks is the clicks, and tells how they sound. A stroke at a click's time that sounds the same is none; a chop on a
- * click sounds otherwise.
+ * delay after the clicks is the clicks, and tells how they sound. A stroke at a click's time that sounds the same is the click; a chop
+ * on a click sounds different.
  */
 export class OtherClick {
   /** When clicks are due, ms, and whether they are of a count-in. */
@@ -64,7 +64,7 @@ export class OtherClick {
     this.reached = from;
   }
 
-  /** Whether a stroke is but the click. */
+  /** Whether a stroke is only the click. */
   isClick(stroke: StrokeHeard): boolean {
     const { delay } = this;
     if (delay === null) return this.learn(stroke);

@@ -8,7 +8,7 @@ export const ownPartSentence =
 
 /**
  * Whether the player's own part comes from a loudspeaker too: a microphone would hear it on the beat, whatever the player does. With
- * headphones it is not heard; what reads a pipe is no loudspeaker.
+ * headphones it is not heard; a program that reads a pipe is not a loudspeaker.
  */
 export function isDoubled(
   { link, performance }: Pick<Session, 'link' | 'performance'>,

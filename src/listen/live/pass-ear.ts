@@ -29,7 +29,7 @@ export interface PassEarOptions {
   readonly headphones?: boolean;
 }
 
-/** What was heard, for whoever shows or keeps it. Times are ms of the shared clock. */
+/** What was heard, to be shown or kept. Times are ms of the shared clock. */
 export type PassTold =
   /** A stroke of the pass that is played; bar from 0, felt beats into it. */
   | {
@@ -51,15 +51,15 @@ export type PassTold =
   | HeldStroke
   | NamedChord;
 
-/** What comes so soon is expected already: hands are ahead of the beat too, ms. */
+/** Strokes are expected this long before they are due, since hands may be ahead of the beat, ms. */
 const aheadMs = 700;
 /** A stroke is reported at most this long after it sounded; a pass is judged when its last one must have been, ms. */
 const toldMs = 750;
-/** Where the offset is unknown strokes may be so much late, ms. */
+/** If the offset is unknown, strokes may be this late, ms. */
 const unknownLate = 350;
 /** A pass of fewer strokes than this is not judged. */
 export const fewest = 8;
-/** What is no longer ago than this when listening begins is expected all the same, ms: it cannot have been reported yet. */
+/** Strokes due within this time before listening begins are still expected, ms: they cannot have been reported yet. */
 const justNow = 60;
 
 /** The share of a pass's strokes that may fall into times in which something was wrong with what is heard. */
@@ -113,7 +113,7 @@ export class PassEar {
       !isDoubled({ link, performance }, this.options.headphones ?? false);
     // Nobody knows what is played while a chord is held until it is let go, or while the band waits.
     this.named.look(isPlayed ? performance : null);
-    // What is named is no pass: nobody plays along.
+    // When chords are named, no pass is judged: nobody plays along.
     if (performance?.setup.answers) {
       this.stop(at, false);
       return this.judged(at);
@@ -157,7 +157,7 @@ export class PassEar {
     return this.bars.since(ms);
   }
 
-  /** What takes time for the first time is done before the music runs: the strokes of a long song, the notes of its chords. */
+  /** Work that takes time only once is done before the music runs: the strokes of a long song, the notes of its chords. */
   private prepare(performance: Performance): void {
     const { arrangement, cursor } = performance;
     if (!arrangement || arrangement === this.prepared) return;

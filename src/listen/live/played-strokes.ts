@@ -54,7 +54,7 @@ export function playedStrokes(
     for (const index of barsOf(strokes)[stretch.bar] ?? []) {
       const stroke = strokes[index] as ExpectedStroke;
       const placed = stretch.start + stroke.tick - barStart;
-      // A chord that comes early stands before its bar.
+      // A chord that comes early is before its bar.
       const isEarly = placed < stretch.start && stretch.from - stretch.start < fuzz;
       if (placed >= stretch.to - fuzz || (placed < stretch.from - fuzz && !isEarly)) continue;
       found.push({ ...stroke, pass: stretch.pass, index, placed, at: timeAt(spans, placed) });

@@ -4,12 +4,12 @@ import { type Span, tickAt, timeAt } from '../../time/segment.js';
 import { sentNotes } from '../../time/sent-notes.js';
 import type { SoundAhead } from '../sound-ahead.js';
 
-/** What is announced lies so far ahead at most, and at least as far as the second, ms: a screen that is being drawn delays it a little. */
+/** Sounds are announced at most this far ahead, and at least as far as the second value, ms: drawing the screen delays it a little. */
 const farMs = 2500;
 const nearMs = 1500;
-/** A sound that was announced for a time lies there still when it lies so near, ms. */
+/** A sound that is this close to its announced time counts as unchanged, ms. */
 const same = 0.5;
-/** What is so near is withdrawn no more, ms: it was sent ahead to the sound card, and sounds. */
+/** A sound this near is no longer withdrawn, ms: it has been sent to the sound card, and will sound. */
 const sentAhead = 20;
 
 /** What to announce: these sounds, in place of all that were announced from a time on (ms). */
@@ -33,7 +33,7 @@ export class SoundsAhead {
     const plays = isHeard(session) && performance?.conductor && link.spans.length > 0;
     if (!plays) return this.withdrawn(at);
     const from = at + sentAhead;
-    // What is played is looked through again only when it may be another, or time has gone on.
+    // What is played is looked through again only when it may have changed, or time has gone on.
     const state = [performance.conductor?.sent, link.spans, performance.setup.mix, link.out?.offset];
     const unchanged = state.every((one, index) => one === this.before[index]);
     if (unchanged && at < this.dueAt) return null;
@@ -47,7 +47,7 @@ export class SoundsAhead {
     const gone = known[kept]?.ms ?? Number.POSITIVE_INFINITY;
     const next = sounds[kept]?.ms ?? Number.POSITIVE_INFINITY;
     if (gone === Number.POSITIVE_INFINITY && next === Number.POSITIVE_INFINITY) return null;
-    // All that sound together are told again together.
+    // Sounds at the same time are announced again together.
     const first = Math.min(gone, next) - 2 * same;
     return { from: first, sounds: sounds.filter(({ ms }) => ms >= first) };
   }

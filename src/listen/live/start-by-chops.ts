@@ -22,7 +22,7 @@ const fewest = 4;
 const reach = { least: 0.6, most: 1.3 };
 /** From here to the player's process, ms. */
 const sendMs = 5;
-/** Strokes are heard so late where that was never measured, ms: usual of a laptop's microphone and its buffers. */
+/** Strokes are assumed to be heard this late if it was never measured, ms: usual for a laptop's microphone and its buffers. */
 const usualLate = 40;
 
 /** How the music begins by chops. */
@@ -61,13 +61,13 @@ export function startByChops(
 ): Played {
   const { performance, link } = session;
   if (!performance || link.state === 'running') return unmoved(session);
-  if (link.following.label !== null) return noticed(session, 'the outside clock starts and stops the music');
+  if (link.following.label !== null) return noticed(session, 'the external clock starts and stops the music');
   const { setup } = performance;
   const tempo = choppedTempo(setup, chops.beat);
   if (tempo === null) return noticed(session, outOfReach(setup, chops.beat));
   const bpm = prescribed ? setup.bpm : tempo;
   const set = bpm === setup.bpm ? session : withSetup(session, { bpm });
-  // What is still being planned begins when it can be, with its count-in.
+  // If the hand is still being planned, the music begins as soon as possible, with its count-in.
   if (!isReady(session))
     return noticed(withPerformance(set, { eager: true }), 'the music begins as soon as the hand is planned');
   const next = chops.next - (late ?? usualLate);

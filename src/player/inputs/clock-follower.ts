@@ -3,7 +3,7 @@ import { clamp, RegressionLine, usualPeriodMs } from './regression-line.js';
 import { pulsesPerQuarter, SongPosition, ticksPerPulse } from './song-position.js';
 
 /**
- * How the position stands with an outside clock.
+ * How the position stands with an external clock.
  *
  * - `waiting`: no clock is heard, and nothing runs on by itself.
  * - `acquiring`: pulses come, but too few yet to be sure of them.
@@ -12,7 +12,7 @@ import { pulsesPerQuarter, SongPosition, ticksPerPulse } from './song-position.j
  */
 export type FollowState = 'waiting' | 'acquiring' | 'locked' | 'holdover';
 
-/** Where an outside clock is: from tick `tick` at `time` (ms) on, a tick lasts `msPerTick`. */
+/** Where an external clock is: from tick `tick` at `time` (ms) on, a tick lasts `msPerTick`. */
 export interface Followed {
   readonly state: FollowState;
   /** Ticks from the start of the song, 960 a quarter, with fractions. */
@@ -65,7 +65,7 @@ const leastInlierShare = 1 / 4;
 /** Times beyond this (ms) lose whole milliseconds. */
 const largestTime = Number.MAX_SAFE_INTEGER;
 
-/** Whether a time can be reckoned with. */
+/** Whether a time is a usable number. */
 const sane = (time: number): boolean => Math.abs(time) <= largestTime;
 
 /**

@@ -1,13 +1,13 @@
 import type { ClockEvent } from '../loop.js';
 
-/** A source of an outside clock that is listened to. */
+/** A source of an external clock that is listened to. */
 export interface Input {
   /** What the screen calls it. */
   readonly label: string;
   close(): void;
 }
 
-/** Takes in what an outside clock says. */
+/** Takes in what an external clock says. */
 export type OnClock = (event: ClockEvent) => void;
 
 /** Reads a stream of MIDI bytes and picks out what concerns the clock. Bytes of other messages are passed over. */

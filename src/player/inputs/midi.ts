@@ -52,7 +52,7 @@ export class Stamps {
 
   of(sinceLast: number, now: number): number {
     const counted = this.last + sinceLast;
-    // A message cannot have come after now, and hardly long before.
+    // A message cannot have come after now, nor long before.
     const holds = counted <= now && now - counted < astrayMs;
     this.last = holds ? counted : now;
     return this.last;

@@ -4,7 +4,7 @@ import type { Input } from './input.js';
 import { midiSources, openMidiBytes } from './midi.js';
 import { openRawBytes } from './raw.js';
 
-/** How often it is looked whether sources have come or gone, ms. */
+/** How often to check whether sources have come or gone, ms. */
 const lookMs = 1000;
 
 /** Listens for pedals: on every MIDI source there is and those that come, or on named ones. */

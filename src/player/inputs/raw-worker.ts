@@ -9,7 +9,7 @@ import { unfit } from '../outputs/raw-kind.js';
  */
 
 const { path } = workerData as { path: string };
-/** How often it is looked whether bytes have come, ms. */
+/** How often to check whether bytes have come, ms. */
 const lookMs = 1;
 const bytes = Buffer.alloc(256);
 const never = new Int32Array(new SharedArrayBuffer(4));
@@ -28,7 +28,7 @@ function open(): number {
 
 function look(): void {
   try {
-    // One read a look: no cable is faster, and a source without end must not leave time for nothing else.
+    // One read each time: no cable is faster, and an endless source must leave time for everything else.
     const count = read();
     if (count > 0) parentPort?.postMessage([hrtimeMs(), Uint8Array.from(bytes.subarray(0, count))]);
   } catch {

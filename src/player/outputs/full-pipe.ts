@@ -6,7 +6,7 @@ const mostTaken = 1 << 20;
 
 /**
  * Ends the notes in a pipe that is full at the end, its reader having stopped: what lies there unread is taken out, and the ends
- * of all notes in it are put in, then `waiting`. A reader that goes on later hears these, and nothing hangs. `writer` is the
+ * of all notes in it are put in, then `waiting`. A reader that goes on later gets these, and no note hangs. `writer` is the
  * descriptor that the pipe at `path` is written through. Returns whether it could be done.
  */
 export function endInFullPipe(path: string, writer: number, waiting: readonly Buffer[]): boolean {

@@ -89,7 +89,7 @@ export function findPort(wanted: string, names: readonly string[]): number {
   );
 }
 
-/** How often it is looked whether a port is still there, or back, ms. */
+/** How often to check whether a port is still there, or back, ms. */
 const lookMs = 700;
 /** Messages that are kept of one instant. */
 const mostQueued = 512;

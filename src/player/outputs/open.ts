@@ -6,7 +6,7 @@ import { type OnTrouble, type Output, openNone } from './output.js';
 import { openRaw } from './raw.js';
 import { openSound } from './sound.js';
 
-/** Opens one output. Throws a sentence when it cannot be. */
+/** Opens one output. Throws a sentence when that fails. */
 export async function openOutput(out: OutSpec, onTrouble: OnTrouble): Promise<Output> {
   switch (out.kind) {
     case 'midi':
@@ -22,7 +22,7 @@ export async function openOutput(out: OutSpec, onTrouble: OnTrouble): Promise<Ou
   }
 }
 
-/** What can be heard now, and why not what cannot; MIDI alone where `withSound` is `false`. */
+/** The outputs that work now, and why the others do not; MIDI alone where `withSound` is `false`. */
 export async function destinations(withSound = true): Promise<Destinations> {
   let sound: string | null = null;
   try {

@@ -2,7 +2,7 @@ import type { Question } from './questions.js';
 
 /** This long after the next change an answer still counts for the one before, where that has none: nobody names a chord sooner, ms (ours; choices among several sounds take longer). */
 export const graceMs = 400;
-/** So shortly before a change an answer counts for it, where the one before is answered already, ms. */
+/** An answer counts for the next change this long before it, if the one before is answered already, ms. */
 export const earlyMs = 200;
 
 /** What was answered to a question: a number, or `null` for “do not know”; and when, in felt beats from the chart's beginning. */

@@ -13,7 +13,7 @@ export interface LinePlace {
 const widest = 7;
 const leap = 5;
 const turn = 4;
-/** What moves cost, and by how much the lot can change that (ours). */
+/** What moves cost, and how much chance can change that (ours). */
 const costs = {
   same: 1.2,
   step: 0,
@@ -29,8 +29,8 @@ const costs = {
 const archRise = 4;
 
 /**
- * The pitches of a tune: of all lines through the places the one that costs least. Steps are cheap, leaps are dear, wider ones than a fifth are
- * not to be had, and a leap turns back by a third at most. Each four bars rise and fall; what the chord before had not is preferred
+ * The pitches of a tune: of all lines through the places the one that costs least. Steps are cheap, leaps are dear, leaps wider than a fifth do
+ * not occur, and a leap turns back by a third at most. Each four bars rise and fall; what the chord before had not is preferred
  * when a chord comes; the last note is the root of its chord.
  */
 export function bestLine(

@@ -14,7 +14,7 @@ export interface DueMove {
 
 /** From this many right answers and no wrong one on, a day was easy. */
 const easyFrom = 4;
-/** Above this share of wrong answers a day was none at which it was known. */
+/** Above this share of wrong answers the move was not known that day. */
 const mostWrong = 1 / 3;
 
 /** How a day of a move is graded, by its answers. */
@@ -25,7 +25,7 @@ export function moveGrade(moves: readonly AskedMove[]): Grade {
   return moves.length >= easyFrom ? Rating.Easy : Rating.Good;
 }
 
-/** The schedule of every move that was asked: one review a day, by ts-fsrs with its own default weights and no chance in it, as changes of the hand have it. */
+/** The schedule of every move that was asked: one review a day, by ts-fsrs with its default weights and without randomness, as for changes of the hand. */
 export function moveReviews(entries: readonly DiaryEntry[], asks: DictationKind): readonly DueMove[] {
   const scheduler = fsrs({ w: default_w, enable_fuzz: false });
   const days = new Map<string, Map<string, { at: number; moves: AskedMove[] }>>();

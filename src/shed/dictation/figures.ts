@@ -20,7 +20,7 @@ export const mostMoves = 64;
 /** The longest number that is read. */
 const longest = 16;
 
-/** Reads figures from a diary's line; `null` where they are none. */
+/** Reads figures from a diary's line; `null` if they cannot be read. */
 export function readDictation(read: unknown): DictationFigures | null {
   if (typeof read !== 'object' || read === null) return null;
   const { asks, level, moves } = read as Record<string, unknown>;

@@ -9,7 +9,7 @@ import { quality } from '../../theory/quality.js';
 import { isSameChord } from './answer-key.js';
 import type { Question } from './questions.js';
 
-/** What the tune has while a chord holds. */
+/** A note of the tune while a chord holds. */
 export interface SpanNote {
   /** Half steps above the tonic of the key, from 0 to 11. */
   readonly step: number;

@@ -7,7 +7,7 @@ import type { DictationStart } from './round.js';
 import type { ChartSource } from './source.js';
 import { type Standing, standingOf } from './standing.js';
 
-/** What is asked for beside what the diary says. */
+/** What is asked for, besides what the diary says. */
 export interface DictationWishes {
   readonly seed: number;
   /** ms since 1970. */

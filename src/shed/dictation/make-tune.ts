@@ -19,7 +19,7 @@ const fills = { third: 0.75, same: 0.4 } as const;
 
 /**
  * A tune over a phrase, by rule and at random: on the beats notes of the chord that sounds, in eighths between them the notes that lead from
- * one to the next by step, a breath at the end of each four bars. `section`: the name of the section that the bars are of.
+ * one to the next by step, a breath at the end of each four bars. `section`: the name of the section with these bars.
  */
 export function makeTune(bars: PhraseBars, key: Key, section: string, random: () => number): SectionTune {
   const outline = tuneOutline(bars, random);
@@ -66,7 +66,7 @@ interface Room {
   readonly random: () => number;
 }
 
-/** A note, its last eighth given to one that leads on by step, where there is one and the lot has it so. */
+/** A note, its last eighth given to one that leads on by step, if there is one and chance decides so. */
 function notesOf(
   { beats }: OutlineNote,
   pitch: TunePitch,

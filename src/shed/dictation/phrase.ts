@@ -35,7 +35,7 @@ export interface PhraseWishes {
 
 /**
  * A phrase of a level, at random: it sets out from the tonic, moves as songs and tunes of this kind do, and its last chord is held for
- * two bars. It has what the level brings, a wanted move where it can, and is none of those that were there, as long as there is another.
+ * two bars. It has what the level brings, a wanted move where it can, and has not been used before, as long as there is another.
  */
 export function makePhrase(level: DictationLevel, random: () => number, wishes: PhraseWishes): PhraseBars {
   let second: PhraseBars | null = null;
@@ -66,7 +66,7 @@ export function movesIn(bars: PhraseBars): readonly string[] {
 
 function bringsNew({ brings, pace }: DictationLevel, bars: PhraseBars): boolean {
   if (pace === 'half' && !bars.some((bar) => bar.length > 1)) return false;
-  // To and fro between two chords is no phrase.
+  // Back and forth between two chords is not a phrase.
   if (new Set(bars.flat()).size < 3) return false;
   return brings.length === 0 || bars.some((bar) => bar.some((number) => brings.includes(number)));
 }

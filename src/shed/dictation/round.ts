@@ -68,7 +68,7 @@ export function beginDictation(start: DictationStart): Dictation {
   return withRound({ start, standing, moves, seen: [] }, 0, null);
 }
 
-/** The next phrase, after one that went so: at the level and with the moves that follow from that. `null`: it was stopped, or is passed over. */
+/** The next phrase, after one with these figures: its level and moves follow from them. `null`: it was stopped, or is passed over. */
 export function nextRound(dictation: Dictation, figures: DictationFigures | null): Dictation {
   const { moves, round, standing } = dictation;
   return withRound(
@@ -90,7 +90,7 @@ export function standingAfter(
   return figures && round.level ? afterPhrase(standing, figures) : standing;
 }
 
-/** What came of a phrase: each change with what was answered. `closed`: this many of its changes count, the first ones. */
+/** The result of a phrase: each change with its answer. `closed`: this many of its changes count, the first ones. */
 export function figuresOf({ start, round }: Dictation, answers: Answers, closed?: number): DictationFigures {
   const { questions, notes, level } = round;
   return {
@@ -176,7 +176,7 @@ function withSource(
   };
 }
 
-/** A song is asked about no faster than levels are: two thirds of what it counts, and so much at most. */
+/** A song is played no faster than the levels: at two thirds of its tempo, and at most this. */
 const mostBeats = 120;
 
 function slowed({ tempo }: Chart): Chart['tempo'] {

@@ -6,8 +6,8 @@ export const firstWithTune = 2;
 
 /**
  * Whether a tune is played over a phrase that is made up. Where nobody says so, never on the first two levels, on which the ear learns to hear
- * a change at all; from the third on over the phrase that could raise the level: chords are heard by themselves first, and nobody leaves a level who
- * has not heard them under a tune, as they are in company. Never where the bass is asked about by itself.
+ * a change at all; from the third on over the phrase that could raise the level: chords are heard by themselves first, and nobody leaves a level
+ * without having heard them under a tune, as with other players. Never where the bass is asked about by itself.
  *
  * @param tune what was said; `null` for nothing
  */

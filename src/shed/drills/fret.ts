@@ -5,7 +5,7 @@ import type { Drill } from '../drill.js';
 import { barOf, cue, inLines, madeChart } from '../make-chart.js';
 import { madeDrill, perLine } from './made.js';
 
-/** The fretting hand alone, a bar a chord, to a click that quickens. */
+/** The fretting hand alone, a bar a chord, to a click that speeds up. */
 export function fretDrill(base: Chart): Drill {
   const changes = changesOf(unroll(base).bars);
   const items = changes.flatMap(({ number }, index): Item[] => [

@@ -40,7 +40,7 @@ export function headLine(model: Model, shown: StandView, columns: number, hears:
   const ear = hears === 'meter' ? hearsPieces(model.ear, unicode) : wordPieces(hearsWord(model.ear));
   if (ear.length > 0) fixed.push(piece('  '), ...ear);
   // The title needs its room first; the output's name has what is left, if that is enough to be read.
-  const title = safeText(shown.mode.kind === 'transcribe' ? 'taking down' : setup.chart.title);
+  const title = safeText(shown.mode.kind === 'transcribe' ? 'writing down' : setup.chart.title);
   const most = columns - lineWidth(fixed) - 4;
   const left = Math.min(24, most - textWidth(title) - 2);
   const output = left < leastOutput ? '' : fitText(safeText(link.output ?? 'opening output'), left);

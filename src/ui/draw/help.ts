@@ -18,7 +18,7 @@ const groups: readonly HelpGroup[] = [
   'a set, between songs',
   'a set, in a song',
   'a set, its order',
-  'taking down',
+  'writing down',
   'by ear',
   'a band',
   'list',
@@ -119,7 +119,7 @@ const figureHelp: Readonly<Record<string, string>> = {
 };
 const shareHelp = 'that share of the chart’s tempo: 5 half, 7 seventy percent; 0 all';
 
-/** The seven figures of taking down are one line, and so are those that name changes and those that set the tempo. */
+/** The seven figures for writing down a song are one line, and so are those that name changes and those that set the tempo. */
 function joined(bindings: readonly Binding[]): readonly Pick<Binding, 'keys' | 'help'>[] {
   const shares = bindings.filter(({ action }) => /^share-\d/.test(action));
   if (shares.length > 0) {

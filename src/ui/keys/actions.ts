@@ -12,7 +12,7 @@ export const shareActions = [
   'share-100',
 ] as const;
 
-/** What a key can ask for. The names are also those by which settings give an action other keys. */
+/** What a key can ask for. The settings use these names to give an action other keys. */
 export const actions = [
   'play',
   'bar-back',

@@ -44,7 +44,7 @@ export const usualBindings: readonly Binding[] = places.flatMap((place) =>
   tables[place].map((line: KeyLine) => ({ place, ...line })),
 );
 
-/** Where the stand's other keys do what they do on the stand. */
+/** Places in which the stand's other keys work as on the stand. */
 const asStand: readonly KeyPlace[] = ['asking', 'judged', 'waiting', 'follow'];
 
 /** What a key asks for in a place, or `null`. */

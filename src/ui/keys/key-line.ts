@@ -13,7 +13,7 @@ export type HelpGroup =
   | 'a set, between songs'
   | 'a set, in a song'
   | 'a set, its order'
-  | 'taking down'
+  | 'writing down'
   | 'by ear'
   | 'a band'
   | 'everywhere';

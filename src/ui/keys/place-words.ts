@@ -12,7 +12,7 @@ export const placeWords: Readonly<Record<KeyPlace, string>> = {
   song: 'A set, in a song',
   order: 'The running order of a set',
   requests: 'All charts, to add a request to a set',
-  transcribe: 'Taking down a chart as it is called',
+  transcribe: 'Writing down a song as it is called',
   click: 'A click without a song',
   follow: 'A stand that follows a leader',
   band: 'The band',

@@ -6,7 +6,7 @@ import type { Model } from '../state/model.js';
 import type { OverlayOf } from '../state/overlays.js';
 import { Lines } from './Lines.js';
 
-/** The keys of where the player is, and after them every key there is. */
+/** The keys of the current place, and after them all keys. */
 export function HelpScreen({
   model,
   overlay: { page },

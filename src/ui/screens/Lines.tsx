@@ -19,7 +19,7 @@ export function Lines({
   const { columns, rows } = model.size;
   const canvas = useContext(CanvasContext);
   const shown = lines.slice(0, rows - 1).map((line) => paint(fitLine(line, columns), model.look));
-  // Before Ink's frame, which is written as soon as this is committed; what it does not write the effect has written.
+  // Before Ink's frame, which is written as soon as this is committed; anything that Ink does not write, the effect writes.
   canvas?.put(shown);
   useLayoutEffect(() => canvas?.flush());
   return <Text wrap="truncate">{canvas ? canvasMark : shown.join('\n')}</Text>;

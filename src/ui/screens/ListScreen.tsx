@@ -60,7 +60,7 @@ function Mark({ isSelected = false }: { readonly isSelected?: boolean }): ReactN
   return <Text>{paint([isSelected ? piece(sign, 'count') : piece('   ')], look)}</Text>;
 }
 
-/** What is to be read, on as many lines as there may be. */
+/** The notice, on as many lines as there is room for. */
 function noticeLines(model: Model): readonly Line[] {
   const { columns } = model.size;
   const told = wrapText(model.notice, columns - 2);
@@ -155,7 +155,7 @@ export function ListScreen<V>({
       <Box flexDirection="column" flexGrow={1} overflow="hidden">
         <RowLook.Provider value={look}>
           <SelectInput
-            // It keeps a place of its own: another row is another list to it.
+            // The library keeps its own place, so a different first row must be a different list.
             key={`${at - first} ${shown.map((one) => one.key).join(' ')}`}
             items={shown}
             initialIndex={at - first}

@@ -16,7 +16,7 @@ export function PatternScreen({
   const { performance } = model.session;
   const setup = performance?.setup;
   if (!setup) return null;
-  // Only what some bar has the meter for.
+  // Only patterns whose meter some bar has.
   const meters = [setup.chart.meter, ...(performance?.arrangement?.bars ?? []).map(({ meter }) => meter)];
   const chart: ListItem<Pattern | null> = {
     key: 'chart',

@@ -4,7 +4,7 @@ import type { Model } from '../state/model.js';
 import type { SittingMode } from '../state/modes.js';
 import { Lines } from './Lines.js';
 
-/** A sitting between two things to play: what comes and why, a rest, or what came of it. */
+/** A sitting between two things to play: what comes and why, a rest, or the results. */
 export function SittingScreen({
   model,
   sitting,

@@ -9,7 +9,7 @@ import type { OwnStart } from './stand-start.js';
 
 /** A stand among several that play together, as it is shown and spoken to. `null` in the model while it plays alone. */
 export interface BandView {
-  /** What is known of the band, and said in it. */
+  /** What is known about the band, and said in it. */
   readonly band: Band;
   /** How this stand came into it. */
   readonly began: 'lead' | 'join';

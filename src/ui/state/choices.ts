@@ -105,13 +105,13 @@ export interface Chosen {
   readonly sight: Sight;
 }
 
-/** What a player has just chosen otherwise, and nothing else: what a set or the command line wants is not kept as if chosen. */
+/** What a player has just changed, and nothing else: what a set or the command line wants is not kept as if chosen. */
 export function changedChoices(
   { setup: before, sight: seen }: Chosen,
   { setup: after, sight }: Chosen,
 ): Partial<Choices> | null {
   const { layout, names, hand, ahead, words, tune } = sight;
-  // What is usual needs not be kept.
+  // What is usual need not be kept.
   const unusual = { ...(words ? {} : { words }), ...(tune ? { tune } : {}) };
   const changed: Partial<Choices> = {
     ...(before.key === after.key ? {} : { key: keyName(after.key) }),
@@ -139,7 +139,7 @@ function sameSight(one: Sight, other: Sight): boolean {
   );
 }
 
-/** What of a start the command line or a set has decided already, so that what was kept has no say. */
+/** The parts of a start that the command line or a set has decided, so that kept choices do not count. */
 export type Decided = ReadonlySet<keyof Choices>;
 
 /**

@@ -4,7 +4,7 @@ import { drillOf, standMode } from './select.js';
 
 const words: Readonly<Record<number, string>> = { 4: 'four', 5: 'five', 6: 'six', 7: 'seven', 8: 'eight' };
 
-/** Whether chops begin something now: it listens and hears well, nothing plays, nothing stands in front, and a chart or a card is there to be begun. */
+/** Whether chops begin something now: it listens and hears well, nothing plays, no overlay is open, and a chart or a card is there to be begun. */
 export function chopsBegin({ mode, overlay, session, ear }: Model): boolean {
   if (!ear.on || ear.opened === null || ear.trouble !== '' || overlay || session.link.state === 'running')
     return false;

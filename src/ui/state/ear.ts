@@ -8,7 +8,7 @@ export interface EarView {
   readonly opened: { readonly name: string; readonly rate: number } | null;
   /** How loud it is there, in steps of the meter, from 0 (nothing) to `meterSteps`. */
   readonly level: number;
-  /** Since when it is there, ms. */
+  /** Since when it has had this value, ms. */
   readonly levelAt: number;
   readonly condition: Condition;
   /** Why nothing can be judged now, in one line; empty when all is well. */

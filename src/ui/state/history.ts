@@ -31,7 +31,7 @@ const setupThings = [
 ] as const satisfies readonly Thing[];
 const things: readonly Thing[] = [...setupThings, ...shownThings];
 
-/** One step back: what some things were before they were chosen otherwise. */
+/** One step back: what some things were before they were changed. */
 export interface BackStep {
   readonly before: Partial<Chosen>;
   /** What it was chosen with; the same again soon afterwards is part of this step. `null`: never. */
@@ -40,7 +40,7 @@ export interface BackStep {
   readonly at: number;
 }
 
-/** What was chosen for the song on the stand, and in which steps; it begins anew with every song that comes onto it. */
+/** What was chosen for the song on the stand, and in which steps; it begins afresh with every song that comes onto it. */
 export interface History {
   /** All of it as it was seen last; `null` before it was looked at. */
   readonly seen: Chosen | null;
@@ -83,7 +83,7 @@ export function chosenNow(
 }
 
 /**
- * The history after something happened. What the player chose otherwise is a step; what became another by anything else (a ladder, a leader, a
+ * The history after something happened. What the player changed is a step; what was changed by anything else (a ladder, a leader, a
  * chord that waits) is nothing to go back from, and what was chosen of it before is forgotten.
  *
  * @param by what the player did; `null` where it was not the player
@@ -97,7 +97,7 @@ export function historyAfter(history: History, now: Chosen, by: Choosing | null)
   const last = history.steps.at(-1);
   if (last && isRunOn(last, changed, by)) {
     const earlier = history.steps.slice(0, -1);
-    // Who comes back to where the run began has changed nothing.
+    // A run that ends where it began has changed nothing.
     const isBack = changed.every((thing) => alike(last.before[thing], now[thing]));
     return { seen: now, steps: isBack ? earlier : [...earlier, { ...last, at: by.at }] };
   }
@@ -145,7 +145,7 @@ function without(steps: readonly BackStep[], gone: readonly Thing[]): readonly B
   });
 }
 
-/** Whether two values say the same: all of them are plain data. */
+/** Whether two values are equal; all of them are plain data. */
 function alike(one: unknown, other: unknown): boolean {
   return one === other || JSON.stringify(one) === JSON.stringify(other);
 }

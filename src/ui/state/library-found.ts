@@ -9,7 +9,7 @@ import {
 } from '../../chart/find/sort-songs.js';
 import type { Library, LibraryItem, ListOrder } from './library.js';
 
-/** What comes before the charts, among them, and behind them. */
+/** What comes before the charts, among them, and after them. */
 const groups: Readonly<Record<LibraryItem['kind'], number>> = {
   transcript: 0,
   run: 0,
@@ -100,7 +100,7 @@ function findableOf(item: LibraryItem): Findable {
   return made;
 }
 
-/** A list with other items, the one that was chosen chosen still; at its top it stays at the top. */
+/** A list with other items and the same one selected; if the first was selected, the first stays selected. */
 export function withItems(library: Library, items: readonly LibraryItem[]): Library {
   return rechosen(library, { ...library, items });
 }
@@ -110,7 +110,7 @@ export function withOrder(library: Library, order: ListOrder): Library {
   return { ...library, order, index: 0 };
 }
 
-/** The list after a change, with what was chosen before chosen still, wherever it went. */
+/** The list after a change, with the same item selected, wherever it is now. */
 export function rechosen(before: Library, after: Library): Library {
   const item = found(before)[before.index];
   if (before.index === 0 || !item) return after;

@@ -41,12 +41,12 @@ export type ListOrder = (typeof listOrders)[number];
 export interface Library {
   readonly title: string;
   readonly items: readonly LibraryItem[];
-  /** Which of those that are shown is chosen. */
+  /** The selected one of those that are shown. */
   readonly index: number;
   readonly from: Library | null;
   /** What was typed to find something. */
   readonly query: string;
-  /** Usual where it is not said. */
+  /** The usual one when absent. */
   readonly order?: ListOrder;
   /** Whether its usual order is the one of the items: a set's songs. */
   readonly isSet?: boolean;

@@ -11,7 +11,7 @@ export interface ListChoice {
 /** The most characters of a search. */
 const longest = 60;
 
-/** A list as it comes: nothing typed; the one that holds now is chosen, or the first. */
+/** A list as it opens: nothing typed, and the current item selected, or the first. */
 export function firstChoice(index: number): ListChoice {
   return { query: '', at: Math.max(0, index) };
 }

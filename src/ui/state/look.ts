@@ -7,13 +7,13 @@ export type Background = 'dark' | 'light';
 export interface Look {
   readonly colour: boolean;
   readonly unicode: boolean;
-  /** The terminal's background; absent or `null` while it is not known, or is neither: then colours are done without. */
+  /** The terminal's background; absent or `null` while it is not known, or is neither: then no colours are used. */
   readonly background?: Background | null;
-  /** How the player sees the neck; as a right-handed one looking down, when absent. */
+  /** How the player sees the neck; as a right-handed player looking down, when absent. */
   readonly neck?: NeckSight;
 }
 
-/** Red, green and blue as a terminal tells them, each from 0 to 1. */
+/** Red, green and blue as a terminal reports them, each from 0 to 1. */
 export type Rgb = readonly [red: number, green: number, blue: number];
 
 /** The colours for a dark background can be read up to this luminance, those for a light one from there on. */

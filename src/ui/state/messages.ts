@@ -74,7 +74,7 @@ export type Message =
   | { readonly kind: 'typed'; readonly text: string }
   /** Text was pasted: its beginning, and whether there was more of it. */
   | { readonly kind: 'pasted'; readonly text: string; readonly more: boolean }
-  /** More keys came at once than can be meant; they were dropped. */
+  /** More keys came at once than anybody can type; they were dropped. */
   | { readonly kind: 'flooded' }
   /** Another line of a list is chosen. */
   | { readonly kind: 'highlighted'; readonly index: number }
@@ -87,7 +87,7 @@ export type Message =
   | { readonly kind: 'shape-chosen'; readonly pick: ShapePick | null }
   | { readonly kind: 'out-chosen'; readonly out: OutSpec }
   | { readonly kind: 'drill-chosen'; readonly drill: Drill }
-  /** A sitting begins; its drills start so. */
+  /** A sitting begins; `start`: how its drills start. */
   | {
       readonly kind: 'sitting';
       readonly items: readonly SittingItem[];
@@ -134,7 +134,7 @@ export type Message =
   | { readonly kind: 'meeting'; readonly event: MeetingEvent; readonly at: number }
   /** The terminal has reported its background; `null`: it is neither dark nor light. */
   | { readonly kind: 'background'; readonly background: Background | null }
-  /** Something that a typed command names at once, and keys choose step by step. */
+  /** Something that a typed command asks for in one step, and keys choose step by step. */
   | { readonly kind: 'asked'; readonly ask: Ask; readonly at: number }
   | { readonly kind: 'clock'; readonly at: number };
 
@@ -159,7 +159,7 @@ export type Effect =
       readonly from: OpenKind;
     }
   | { readonly kind: 'open-output'; readonly outs: readonly OutSpec[] }
-  /** The microphone is listened to, or no longer. */
+  /** Starts or stops listening with the microphone. */
   | { readonly kind: 'listen'; readonly on: boolean }
   /** Courses are heard for tuning; `null`: no longer. */
   | { readonly kind: 'hear-courses'; readonly courses: readonly CourseToTune[] | null }
@@ -192,7 +192,7 @@ export type Effect =
   | { readonly kind: 'keep-order'; readonly order: ListOrder }
   | { readonly kind: 'find-request'; readonly file: string; readonly id: number }
   | { readonly kind: 'keep-pedals'; readonly pedals: readonly Pedal[] }
-  /** Keeps what a newcomer has still to be told. */
+  /** Keeps which hints a newcomer has still to see. */
   | { readonly kind: 'keep-hints'; readonly left: readonly HintName[] }
   /** Writes a chart's text over `before`, which must still be what the file holds. */
   | { readonly kind: 'write'; readonly file: string; readonly text: string; readonly before: string }
@@ -204,11 +204,11 @@ export type Effect =
   | { readonly kind: 'meet'; readonly begins: 'lead' | 'join' }
   | { readonly kind: 'band-publish'; readonly publishes: readonly Publish[] }
   | { readonly kind: 'band-subscribe'; readonly topics: readonly Topic[] }
-  /** This stand leads, or does no longer. */
+  /** This stand leads, or no longer does. */
   | { readonly kind: 'band-leads'; readonly leads: boolean }
-  /** A stand, by its id, is let in no more. */
+  /** A stand, by its id, is no longer let in. */
   | { readonly kind: 'turn-away'; readonly id: string }
-  /** The band was left, and told so: the meeting is closed. */
+  /** This stand has left the band and said so: the meeting is closed. */
   | { readonly kind: 'leave-band' }
   /** Stops the program as the shell's job control does, until it is called back. */
   | { readonly kind: 'suspend' }

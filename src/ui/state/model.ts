@@ -20,7 +20,7 @@ export interface RestWatch {
   readonly told: boolean;
 }
 
-/** What only the same key pressed again does: it was asked about, and when, ms. */
+/** Something that needs the same key pressed again: what it is, and when it was asked about, ms. */
 export interface Confirm {
   readonly what: 'leave-set' | 'drop-transcript' | 'drop-edits' | 'leave-band' | 'turn-away';
   readonly at: number;
@@ -53,7 +53,7 @@ export interface Model {
   /** The time it was at the last look, ms: for what counts down without music. */
   readonly at: number;
   readonly confirm: Confirm | null;
-  /** What a newcomer has still to be told. */
+  /** The hints that a newcomer has still to see. */
   readonly hints: readonly HintName[];
   /** One line that the player should read. */
   readonly notice: string;
@@ -77,7 +77,7 @@ export interface ScreenSettings {
   readonly bindings: readonly Binding[];
   readonly restAfter: number | null;
   readonly pedals?: readonly Pedal[];
-  /** What a newcomer has still to be told; nothing when absent. */
+  /** The hints that a newcomer has still to see; none when absent. */
   readonly hints?: readonly HintName[];
   /** Where ladders start, as a share of the target (`null`: as the drill says), and after how many clean passes they go up. */
   readonly ladder: { readonly start: number | null; readonly inRow: number };

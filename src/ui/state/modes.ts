@@ -20,7 +20,7 @@ export type { StandStart };
 /** A pass for the diary, but for when and how it was. */
 export type PassRecord = Omit<DiaryEntry, 'at' | 'result'>;
 
-/** A pass that is over and not kept yet: it may still be said how it was. */
+/** A pass that is over and not kept yet: its result can still be given. */
 export interface PendingPass {
   /** With `heard` once the ear has told of it. */
   readonly record: PassRecord;
@@ -45,7 +45,7 @@ export interface HeardPassView {
   readonly at: number;
 }
 
-/** The stand as it is looked at and spoken to, in every mode that shows a chart. */
+/** What every mode that shows a chart has: what is shown, and what the player has entered. */
 export interface Stand {
   readonly sight: Sight;
   /** What was chosen for the song, to be taken back. */
@@ -67,7 +67,7 @@ export interface LibraryMode {
   readonly kind: 'library';
 }
 
-/** A chart's text: where it is, as it is here; before it, what an edit put another text in place of. */
+/** A chart's text: its file, the text here, and the texts that edits have replaced. */
 export interface ChartText {
   readonly file: string;
   readonly source: string;
@@ -219,9 +219,9 @@ export interface SetMode {
   /** The set's file. */
   readonly file: string;
   readonly run: Run<StandSong>;
-  /** A run of the set that was stopped, of which nobody has said yet what is to become of it. */
+  /** A run of the set that was stopped, for which nobody has decided yet what to do. */
   readonly broken: BrokenRun | null;
-  /** Whether it is kept where the run is: from its first song on, or its first change of order. Who only looks writes nothing. */
+  /** Whether the place in the run is kept: from its first song on, or its first change of order. Only looking at a set writes nothing. */
   readonly keeps: boolean;
   /** When the phase began that is shown, ms: the card's pulse counts from it. */
   readonly since: number;
@@ -244,7 +244,7 @@ export interface Glance {
 }
 
 /**
- * Somebody else leads: their song is on the stand, in this player's own way. Without a performance in the session it waits for the first song.
+ * Somebody else leads: their song is on the stand, set up as this player likes. Without a performance in the session it waits for the first song.
  */
 export interface FollowMode {
   readonly kind: 'follow';
@@ -259,13 +259,13 @@ export interface FollowMode {
   readonly from: { readonly mode: ChartMode | SetMode; readonly performance: Performance | null } | null;
 }
 
-/** A click without a song: the stand's chart is one bar without a chord, which goes round. */
+/** A click without a song: the stand's chart is one bar without a chord, repeated. */
 export interface ClickMode {
   readonly kind: 'click';
   readonly stand: Stand;
 }
 
-/** What the player is doing. What a mode does not need it does not have. */
+/** What the player is doing. Each mode has only what it needs. */
 export type Mode =
   | LibraryMode
   | ChartMode

@@ -4,7 +4,7 @@ import type { Drill } from '../../shed/drill.js';
 import type { Library } from './library.js';
 import type { StandSong } from './modes.js';
 
-/** What a typed line is for; with what its text is checked against and done with. */
+/** What a typed line is for, with what is needed to check and use its text. */
 export type LinePurpose =
   /** A bar is written again: the cursor may have gone on meanwhile. */
   | { readonly kind: 'bar'; readonly source: BarSource }

@@ -6,7 +6,7 @@ import type { Model } from './model.js';
 import type { SetMode } from './modes.js';
 import { drillOf, standMode } from './select.js';
 
-/** When there is something to do without music, ms; `null` for never. */
+/** When something is due without music, ms; `null` for never. */
 export function dueAt(model: Model): number | null {
   const pending = standMode(model)?.stand.pending?.until ?? null;
   const band = model.band && bandDueAt(model.band, model.session);
@@ -53,7 +53,7 @@ function nextSecond(until: number, at: number): number {
   return left <= 0 ? Number.POSITIVE_INFINITY : until - (Math.ceil(left / 1000 - 1e-6) - 1) * 1000;
 }
 
-/** Whether an outside clock begins the song whose card is shown. */
+/** Whether an external clock begins the song whose card is shown. */
 export function isLed({ session }: Pick<Model, 'session'>, { run }: SetMode): boolean {
   return session.link.following.label !== null && run.phase === 'card';
 }

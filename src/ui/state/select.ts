@@ -101,7 +101,7 @@ export function nextText({ run }: SetMode): string {
 /** After a pass, while the music goes on, a line of it is shown so long, ms. */
 const lineMs = 8000;
 
-/** The line that the player should read now: what the ear says without need holds only a while. */
+/** The line that the player should read now: what the ear says unasked is shown only for a while. */
 export function noticeNow({ notice, ear, band, at }: Model): string {
   if (band && band.says !== '' && notice === band.says) return at - band.saidAt < saidMs ? notice : '';
   const isNeeded = notice !== ear.says || ear.trouble !== '' || ear.company;

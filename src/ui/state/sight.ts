@@ -24,7 +24,7 @@ export interface Sight {
   readonly tune: boolean;
 }
 
-/** What is shown of a chart that nobody said anything about. */
+/** What is shown of a chart by default. */
 export const usualSight: Sight = {
   layout: 'fours',
   names: 'both',

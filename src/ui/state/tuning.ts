@@ -5,7 +5,7 @@ import type { TunedCourse } from './overlays.js';
  * than once a second up to the open A of a mandolin, and hardly more on its E.
  */
 export const inTune = 3;
-/** All courses are off alike when each is within this many cents of their mean ... */
+/** All courses are off by the same amount when each is within this many cents of their mean ... */
 const alike = 5;
 /** ... and that is off by this many. */
 const leastOff = 8;

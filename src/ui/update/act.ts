@@ -72,7 +72,7 @@ export function act(model: Model, action: Action, at: number, by: 'key' | 'pedal
     if (endsBand(model)) return leaveLed(model, at);
     return backFromHeard(model) ?? rules.back(model, mode, at);
   }
-  // What only the same key pressed again does is not done by another key and then that one. In a band the leader gives the cue.
+  // A key that must be pressed twice no longer counts once another key was pressed between. In a band the leader gives the cue.
   if (!overlay && mode.kind !== 'follow' && releasing[by].includes(action)) {
     const gone = released(model.session, at);
     if (gone) return played(model, gone);

@@ -14,7 +14,7 @@ import { toLibrary } from './stand/put-on.js';
 import { setTempo } from './stand/tempo.js';
 import { faulted, inTurn, noticed, played, type Step, step, withStand } from './step.js';
 
-/** Does what a typed command asks for in one word, by the rules that keys follow. */
+/** Does what a typed command asks for in one step, by the rules that keys follow. */
 export function asked(model: Model, { ask, at }: MessageOf<'asked'>): Step {
   const { session } = model;
   switch (ask.kind) {
@@ -52,7 +52,7 @@ export function asked(model: Model, { ask, at }: MessageOf<'asked'>): Step {
   }
 }
 
-/** A chart takes the place of what is on the stand; for a list the stand is left first. What must be kept of it is. */
+/** A chart replaces what is on the stand; for a list the stand is left first. What must be kept is kept. */
 function openAsked(model: Model, item: LibraryItem, at: number): Step {
   const { file, wishes, kind } = item;
   if (kind === 'faulty') return faulted(model, item.detail);
@@ -65,7 +65,7 @@ function openAsked(model: Model, item: LibraryItem, at: number): Step {
   return kind === 'chart' || kind === 'unread' ? inTurn(left, opened) : inTurn(left, toLibrary, opened);
 }
 
-/** A bar is written anew without going there: what is wrong with its text is told. */
+/** Rewrites a bar without going there; mistakes in its text are reported. */
 function barAsked(model: Model, { bar, text }: Extract<Ask, { readonly kind: 'bar' }>): Step {
   const { performance } = model.session;
   const view = performance && passView(performance);

@@ -8,7 +8,7 @@ import { drillOf } from '../state/select.js';
 import { rulesOf } from './modes.js';
 import { inTurn, played, type Step, step } from './step.js';
 
-/** Chops were heard while nothing plays: what they begin where they begin something. */
+/** Chops were heard while nothing plays: begins what they can begin, if anything. */
 export function chopped(model: Model, message: MessageOf<'chopped'>): Step {
   const { mode } = model;
   if (!chopsBegin(model)) return step(model);

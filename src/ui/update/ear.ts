@@ -14,10 +14,10 @@ const mostMarks = 256;
 /** A mark in a bar that is entered belongs to it when it is no older than this, ms: an early stroke is reported before its bar. */
 const freshMs = 1000;
 
-/** What is said once where nothing is known of the way from output to microphone. */
+/** What is said once if the delay from output to microphone is unknown. */
 const uncalibrated = 'not calibrated: run barkline listen --calibrate';
 
-/** Listens, or does no longer. */
+/** Starts or stops listening. */
 export function toggleEar(model: Model): Step {
   const on = !model.ear.on;
   const { toldUncalibrated } = model.ear;
@@ -54,7 +54,7 @@ export function earSaid(model: Model, { message, calibrated, keeps, at }: Messag
       return told(seen({ ...opened, toldUncalibrated: true }), uncalibrated, at);
     }
     case 'level': {
-      // Ten of these come in a second: only what is drawn otherwise makes a new model.
+      // Ten of these come each second: only a visible difference makes a new model.
       const meter = meterAt(ear, message.level, at);
       // A microphone of which nothing came is there again.
       if (ear.trouble !== '' && ear.condition === 'fine') return inTrouble('', meter);
@@ -109,7 +109,7 @@ export function passTold(model: Model, heard: PassTold, at: number): Step {
 const company =
   'somebody else seems to play: nothing is marked; move the microphone nearer to your instrument';
 
-/** A bar is played again while a stroke of the time before is still told. */
+/** A bar is played again while a stroke from the time before is still being reported. */
 function isPlayedAgain({ session }: Model, mark: { readonly pass: number; readonly bar: number }): boolean {
   const { cursor } = session.performance ?? {};
   return cursor !== undefined && mark.pass < cursor.pass && mark.bar <= cursor.bar;
@@ -125,7 +125,7 @@ export function barEntered(model: Model, mode: StandMode, at: number): StandMode
   return strokes.length === mode.stand.strokes.length ? mode : withStand(mode, { strokes });
 }
 
-/** Nothing of what was heard is shown any more. */
+/** Hides everything that was heard. */
 export function heardTakenAway(model: Model): Model {
   const mode = standMode(model);
   if (!mode || (mode.stand.strokes.length === 0 && mode.stand.heard === null)) return model;

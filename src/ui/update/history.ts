@@ -6,7 +6,7 @@ import type { Model } from '../state/model.js';
 import { standMode } from '../state/select.js';
 import { withStand } from './step.js';
 
-/** Keys that move the music, or answer, and change on the way what can be chosen: a loop of one bar that waits, a ladder's tempo. */
+/** Keys that move the music, or answer, and thereby change things that can also be chosen: a loop of one bar that waits, a ladder's tempo. */
 const notChoosing: readonly Action[] = [
   'next-chord',
   'bar-back',
@@ -24,7 +24,7 @@ const notChoosing: readonly Action[] = [
   'back',
 ];
 
-/** What typed commands choose in one word. */
+/** What typed commands choose in one step. */
 const askedChoices: readonly Ask['kind'][] = ['tempo', 'loop', 'passes', 'sounds', 'sight'];
 
 /** Keys that go there and back: together they are one run. */

@@ -14,7 +14,7 @@ export function wanting({ items, order, weak }: Library): readonly Effect[] {
   ];
 }
 
-/** A list in the order behind the one it has. It is kept, but for a set's songs, which have an order of their own. */
+/** A list in the order after the one it has. It is kept, but for a set's songs, which have an order of their own. */
 export function inNextOrder(library: Library): {
   readonly library: Library;
   readonly effects: readonly Effect[];
@@ -26,14 +26,14 @@ export function inNextOrder(library: Library): {
   return { library: sorted, effects: [...(isSet ? [] : [{ kind: 'keep-order', order } as const]), ...diary] };
 }
 
-/** The list that one leads back to, in the order that was chosen since; a set's songs stay as they were. */
+/** The list that another leads back to, in the order that was chosen since; a set's songs stay as they were. */
 export function inOrderOf(library: Library, { order = 'usual', isSet = false, weak }: Library): Library {
   if (isSet || library.isSet) return library;
   const known = weak && !library.weak ? { ...library, weak } : library;
   return (library.order ?? 'usual') === order ? known : withOrder(known, order);
 }
 
-/** Something became known of what the lists have: all lists that are open take it in. */
+/** Something became known about items of the lists: all open lists take it in. */
 export function listsTold(
   model: Model,
   message: MessageOf<'items-read' | 'weak-songs' | 'chart-played'>,

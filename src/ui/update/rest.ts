@@ -2,7 +2,7 @@ import type { Model } from '../state/model.js';
 
 /** A pause that is as good as a rest, ms. */
 const restMs = 3 * 60_000;
-/** Looks at the clock that lie farther apart than this have a pause between them, ms. */
+/** If the clock is looked at after a longer time than this, there was a pause, ms. */
 const lookMs = 2000;
 
 /** The music has run until `at`: when it has run for as long as the player set, the stand says that a rest is due. */

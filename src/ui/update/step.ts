@@ -16,7 +16,7 @@ export type ModeEvent =
       readonly verdict: Verdict;
       readonly at: number;
     }
-  /** A stroke was heard while one bar goes round. */
+  /** A stroke was heard while one bar repeats. */
   | (HeldStroke & { readonly at: number })
   /** A chord was named by playing it; `at`: when it sounded. */
   | NamedChord;

@@ -21,27 +21,27 @@ const own: readonly Thing[] = ['click', 'mix', 'melody', 'picks', ...shownThings
 
 /**
  * Takes back what the player chose last for the song on the stand: key, tempo, loop, shape, sounds, what is shown. It is heard when the
- * choice itself would be, and moves nothing: who plays goes on at the same place.
+ * choice itself would be, and moves nothing: the music goes on at the same place.
  */
 export function undo(model: Model, at: number): Step {
   const mode = standMode(model);
   const { performance } = model.session;
   if (!mode || !performance) return noticed(model, nothing);
-  // Where changes are named by ear nothing may be heard or shown otherwise.
+  // While changes are named by ear, nothing may sound or look different.
   if (drillOf(mode)?.dictation) return step(model);
   const { history, sight } = mode.stand;
   const back = stepBack(history, (thing) => barred(model, mode, thing) === null);
   if (!back) return noticed(model, nothingText(model, mode));
   const bars = passView(performance)?.bars.length ?? 0;
   const { range = null } = back.before;
-  // A loop of bars that the chart has no more, since it was written anew.
+  // A loop of bars that the chart no longer has, since it was rewritten.
   if (range && range.to > bars) return undo(forgotten(model, mode, back), at);
   const says = backText(back, chosenNow(performance.setup, sight, mode.kind === 'click'));
   const parts = partsOf(back);
   const taken = withStand(mode, {
     sight: { ...sight, ...parts.sight },
     history: steppedBack(history, back, true),
-    // Taps go on from a tempo that is no more.
+    // The taps belong to a tempo that is gone.
     taps: [],
   });
   const { range: _, ...setup } = parts.setup;
@@ -58,11 +58,11 @@ function forgotten(model: Model, mode: StandMode, gone: BackStep): Model {
   return { ...model, mode: withStand(mode, { history: steppedBack(mode.stand.history, gone, false) }) };
 }
 
-/** Who has the say about a thing that is not the player's to take back now, in a sentence; `null` where it is. */
+/** Why a thing is not the player's to take back now, in a sentence; `null` if it is. */
 function barred({ session, band }: Model, mode: StandMode, thing: Thing): string | null {
   if (mode.kind === 'follow' && band && !own.includes(thing)) return 'key, tempo and form are the leader’s';
   if (thing !== 'bpm') return null;
-  if (session.link.following.label !== null) return 'the outside clock sets the tempo';
+  if (session.link.following.label !== null) return 'the external clock sets the tempo';
   return drillOf(mode)?.ladder ? 'the ladder sets the tempo' : null;
 }
 

@@ -194,7 +194,7 @@ function timeHasCome(model: Model, at: number): Step {
   );
 }
 
-/** A caller's word has been shown for long enough, and who came and went was read. */
+/** A caller's word, or a notice about members, has been shown for long enough. */
 function wordsOver(model: Model, at: number): Model {
   const { band } = model;
   if (!band) return model;
@@ -205,7 +205,7 @@ function wordsOver(model: Model, at: number): Model {
   return { ...model, notice, band: { ...band, talk, says: isRead ? '' : band.says } };
 }
 
-/** A chart that was written down stands in its file, and is opened from there. */
+/** A chart that was written down is in its file, and is opened from there. */
 function openWritten(model: Model, { file, says }: MessageOf<'written'>): Step {
   const noted = noticed(model, says);
   const { mode } = model;
@@ -230,7 +230,7 @@ function acted(model: Model, message: MessageOf<'action'>): Step {
   return foot ? footPressed(now, foot, action, at) : act(now, action, at);
 }
 
-/** What was pressed needs no hint any more. */
+/** A key that was pressed no longer needs a hint. */
 function hinted(model: Model, action: Action): Model {
   const hints = hintsLeft(model.hints, action);
   return hints === model.hints ? model : { ...model, hints };

@@ -119,7 +119,7 @@ export const rules = [
   },
 ];
 
-/** Puts `|:` where a strain begins that is repeated without one: behind a double bar, a repeat's end or the head. */
+/** Puts `|:` where a strain begins that is repeated without one: after a double bar, a repeat's end or the head. */
 function withBeginnings(text) {
   const [head, body] = parted(text);
   const pieces = body.split(/((?::\|+[:\]]?|\|\||\|\]|\[\||::)(?!\s*\[?[0-9]))/);

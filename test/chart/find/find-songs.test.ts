@@ -232,7 +232,7 @@ describe('what was asked for', () => {
     fc.assert(
       fc.property(fc.array(words, { maxLength: 6 }), words, (before, last) => {
         const few = found([...before, last].join(' ')).split(' ');
-        // A number behind a number goes on with the row, and asks for no less.
+        // A number after a number goes on with the row, and asks for no less.
         for (const name of few) if (name !== '') expect(found(before.join(' ')).split(' ')).toContain(name);
       }),
     );

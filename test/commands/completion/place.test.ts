@@ -76,7 +76,7 @@ describe('what is being typed', () => {
     expect(known(line)).toContain(word);
   });
 
-  it('has no options that are hidden, and none behind two dashes', () => {
+  it('has no options that are hidden, and none after two dashes', () => {
     expect(known('play --')).not.toContain('--broker');
     expect(known('lead --')).toContain('--broker');
     expect(known('play -- -')).toEqual([]);
@@ -126,7 +126,7 @@ describe('an answer', () => {
       { text: 'none', says: 'x'.repeat(80) },
     ],
   } as const;
-  it('is for bash what stands behind the last break, and bare only where nothing has to be quoted', () => {
+  it('is for bash what comes after the last break, and bare only where nothing has to be quoted', () => {
     expect(answerText('bash', fits, 'midi:', 'midi:')).toBe('none space quoted\n\n1\nSynth A');
     expect(answerText('bash', fits, 'midi:1', 'midi:')).toBe('none space bare\n1\n1');
     expect(answerText('bash', { ...fits, files: 'charts' }, 'no', '')).toBe('charts space quoted\nno\nnone');

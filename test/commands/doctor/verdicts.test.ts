@@ -307,13 +307,13 @@ describe('what it comes to', () => {
     verdict('sound', 'fails', 'one'),
     verdict('midi-out', 'untried', 'one'),
   ];
-  it('is a line each for a pipe, what matters most first, and what is to be mended', () => {
+  it('is a line each for a pipe, what matters most first, and what is to be fixed', () => {
     expect(reportLines(all, null)).toEqual([
       'sound          does not work  it is so; do this',
       'midi-out       not tried      it is so; do this',
       'settings       does not work  it is so; do this',
       'program        works          it is so',
-      'To be mended: sound or MIDI (one of them is enough), settings.',
+      'To fix: sound or MIDI (one of them is enough), settings.',
     ]);
   });
   it('fits a terminal, and loses no word there', () => {

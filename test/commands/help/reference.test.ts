@@ -7,7 +7,7 @@ import { settingNames } from '../../../src/config/setting-words.js';
 import { limitLines } from '../../../src/listen/say-limits.js';
 import { usualBindings } from '../../../src/ui/keys/bindings.js';
 
-/* What charts/reference says must be what the program says: `npm run reference` writes it anew. */
+/* What charts/reference says must be what the program says: `npm run reference` rewrites it. */
 
 const folder = new URL('../../../charts/reference/', import.meta.url);
 let program: Awaited<ReturnType<typeof programFor>>;
@@ -23,7 +23,7 @@ describe('the reference', () => {
     for (const [name, text] of files) expect(readFileSync(new URL(name, folder), 'utf8'), name).toBe(text);
   });
 
-  it('leads to files that are there', () => {
+  it('links to files that exist', () => {
     for (const [name, text] of referenceFiles(program))
       for (const [, to = ''] of text.matchAll(/\]\(([^)#]+)[^)]*\)/g))
         expect(existsSync(new URL(to, folder)), `${name}: ${to}`).toBe(true);
@@ -35,7 +35,7 @@ describe('the reference', () => {
     expect(pageOf('../pages/stand', program)).toBeNull();
   });
 
-  it('names commands, options and pages that there are', () => {
+  it('names commands, options and pages that exist', () => {
     const known = new Set(program.commands.map((one) => one.name()));
     for (const { name } of writtenTopics)
       for (const [, command = ''] of page(name).matchAll(/\bbarkline ([a-z]+)\b/g))
@@ -62,7 +62,7 @@ describe('the pages that are made', () => {
       /\| `--click <kind>` +\| which beats click: every, backbeat, first, divided, off +\|/,
     );
     expect(commands).toContain('\nExamples:\n\n    barkline play CHART --key Bb --tempo 75%\n');
-    expect(commands).toMatch(/`--level <level>` .*usual: steady/);
+    expect(commands).toMatch(/`--level <level>` .*default: steady/);
     for (const line of limitLines()) expect(commands).toContain(`\n    ${line}\n`);
   });
 

@@ -1,5 +1,5 @@
 // How the prices of a grip are learned: those under which the published fingers are likeliest, near what one would
-// expect beforehand, and none below nought.
+// expect beforehand, and none below zero.
 import { parseFrets } from '../../../dist/hand/fingering.js';
 import { fingeringsOf } from '../../../dist/hand/fingerings.js';
 import { gripFeatures, noMeasures } from '../../../dist/hand/grip-features.js';
@@ -119,7 +119,7 @@ export const expectedPrices = gripFeatures.map((name) => expected[name].ms);
 
 /**
  * The prices that fit measured boards best. The loss is convex, so there is one best answer: steps down its slope,
- * each price in units of its own unsureness, none below nought, with the step halved until the loss falls.
+ * each price in units of its own unsureness, none below zero, with the step halved until the loss falls.
  */
 export function learn(boards, doubt = 1) {
   let prices = expectedPrices;
@@ -144,7 +144,7 @@ export function learn(boards, doubt = 1) {
   return prices;
 }
 
-/** A board's quality: what its chord's name has behind the root. */
+/** A board's quality: what its chord's name has after the root. */
 const quality = ({ chord }) => chord.replace(/^[A-G][b#]?/, '');
 
 /**

@@ -1,4 +1,4 @@
-// npm run picture: takes charts/stand.svg anew, from the built program on a terminal of its own, while it plays.
+// npm run picture: makes charts/stand.svg again, from the built program on a terminal of its own, while it plays.
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';

@@ -45,7 +45,7 @@ const drawn = {
  * The picture of a screen.
  *
  * @param lines rows of cells, as `Cells` has them
- * @param title what it shows, for who does not see it
+ * @param title what it shows, for somebody who does not see it
  */
 export function svgOf(lines, title) {
   const width = wide * (lines[0]?.length ?? 0) + 2 * margin;
@@ -86,7 +86,7 @@ export function svgOf(lines, title) {
   ].join('\n');
 }
 
-/** Puts a character behind the last ones, where it is on their line and looks like them. */
+/** Puts a character after the last ones, where it is on their line and looks like them. */
 function addText(texts, { x, y, text, ink, bold }) {
   const last = texts.at(-1);
   // A character of several code points would be spread over several places.

@@ -33,7 +33,7 @@ describe('the ear for chops that begin the music', () => {
     expect(counted(ear, 1000)).toBe(1);
   });
 
-  it('hears none while something plays, nor within a second behind it', () => {
+  it('hears none while something plays, nor within a second after it', () => {
     const ear = new ChopEar();
     ear.look(plays, 0);
     expect(counted(ear, 1000)).toBe(0);

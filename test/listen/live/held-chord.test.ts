@@ -138,7 +138,7 @@ describe('the order of the chords, listened to', () => {
     expect(trial.next).toBe(1);
   });
 
-  it('waits while another chord is played, or the chop rings, and begins to count anew', () => {
+  it('waits while another chord is played, or the chop rings, and begins to count again', () => {
     const trial = new Trial();
     trial.chop(5500, 0);
     trial.chop(6500, 1);
@@ -160,7 +160,7 @@ describe('the order of the chords, listened to', () => {
     const trial = new Trial();
     trial.chop(5500, 0);
     trial.chop(6500, 0);
-    // Until the next beat, and just behind it, the hand still has the first chord.
+    // Until the next beat, and just after it, the hand still has the first chord.
     trial.chop(6800, 0);
     trial.look(7010);
     expect(trial.bar).toBe(1);

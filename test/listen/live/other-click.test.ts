@@ -67,7 +67,7 @@ describe('the click of gear whose sound is not known', () => {
     expect(click.isHeard).toBe(false);
   });
 
-  it('is not found in what is heard behind the count, nor where the click is silent', () => {
+  it('is not found in what is heard after the count, nor where the click is silent', () => {
     const { click, due } = counted();
     for (const ms of due.slice(4, 10)) expect(click.isClick(sounding(ms + way, bell))).toBe(false);
     expect(click.isHeard).toBe(false);
@@ -76,11 +76,11 @@ describe('the click of gear whose sound is not known', () => {
     expect(silent.click.isHeard).toBe(false);
   });
 
-  it('is one that was foretold and was not played no more', () => {
+  it('stops being one that was announced and was not played', () => {
     const { click, due } = counted();
     for (const ms of due.slice(0, 4)) click.isClick(sounding(ms + way, bell));
     const beat = (due[5] as number) - (due[4] as number);
-    // Behind what was looked at nothing is known yet.
+    // After what was looked at nothing is known yet.
     expect(click.isClick(sounding((due.at(-1) as number) + 6 * beat + way, bell))).toBe(false);
   });
 });

@@ -69,7 +69,7 @@ describe('PassEar', () => {
     expect(pass?.verdict.extra).toEqual([]);
   });
 
-  it('expects nothing while a chord is held, and hears what comes behind it', () => {
+  it('expects nothing while a chord is held, and hears what comes after it', () => {
     const stage = playing('1 4 5 1 1 4 5 1');
     stage.until(() => stage.marks.some(({ bar }) => bar === 1));
     stage.press('hold');
@@ -111,7 +111,7 @@ describe('PassEar', () => {
     );
   });
 
-  it('judges what was played when it is paused, as a part; and begins anew behind it', () => {
+  it('judges what was played when it is paused, as a part; and begins again after it', () => {
     const stage = playing();
     stage.until(() => stage.marks.filter(({ bar }) => bar === 2).length === 2);
     stage.press('play');

@@ -47,7 +47,7 @@ const played = ({ evening: { output } }: Told, to: number): string[] =>
 const told = ({ sounds }: Told, to: number): string[] =>
   sounds.filter(({ ms }) => ms < to).map(({ ms, note, velocity }) => `${ms.toFixed(1)} ${note} ${velocity}`);
 
-/** Of some sounds those that are not among others: what lies within half a millisecond is not told anew. */
+/** Of some sounds those that are not among others: what lies within half a millisecond is not told again. */
 function without(sounds: readonly string[], others: readonly string[]): readonly string[] {
   const near = (one: string, other: string): boolean => {
     const [[time, ...sound], [otherTime, ...otherSound]] = [one.split(' '), other.split(' ')];

@@ -142,7 +142,7 @@ describe('music that is begun by chops', () => {
     expect(begun.commands).toEqual([]);
   });
 
-  it('leaves what plays, and what an outside clock begins', () => {
+  it('leaves what plays, and what an external clock begins', () => {
     const ready = session();
     const plays: Session = { ...ready, link: { ...ready.link, state: 'running' } };
     expect(startByChops(plays, chops(260), free, 10_060)).toEqual({

@@ -28,7 +28,7 @@ describe('ChannelReader', () => {
     expect(read(...bytes)).toEqual(messages);
   });
 
-  it('never makes a message that is none', () => {
+  it('never makes an invalid message', () => {
     fc.assert(
       fc.property(fc.uint8Array({ maxLength: 200 }), (bytes) => {
         for (const message of read(...bytes)) {

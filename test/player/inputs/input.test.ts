@@ -5,7 +5,7 @@ import { Stamps } from '../../../src/player/inputs/midi.js';
 import type { ClockEvent } from '../../../src/player/loop.js';
 import { between } from '../music.js';
 
-/** What a reader makes of bytes, each a millisecond behind the other. */
+/** What a reader makes of bytes, each a millisecond after the other. */
 function heard(bytes: readonly number[]): ClockEvent[] {
   const events: ClockEvent[] = [];
   const reader = new ClockReader((event) => events.push(event));
@@ -71,7 +71,7 @@ describe('ClockReader', () => {
     expect(told(hex(bytes))).toStrictEqual(expected);
   });
 
-  it('takes no data behind a song position for another: it has no running status', () => {
+  it('takes no data after a song position for another: it has no running status', () => {
     expect(told(hex('f2 10 00 20 00 30 01'))).toStrictEqual(['place 16']);
   });
 
@@ -120,7 +120,7 @@ describe('ClockReader', () => {
     );
   });
 
-  it('answers to any bytes with places that there are, in the order of time', () => {
+  it('answers any bytes with places that there are, in the order of time', () => {
     fc.assert(
       fc.property(fc.uint8Array({ maxLength: 200 }), (bytes) => {
         const events = heard([...bytes]);

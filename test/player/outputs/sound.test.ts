@@ -70,7 +70,7 @@ const chopped = (notes: readonly number[], velocity: number, at: number, length 
     [0x81, note, 0, at + 2 * index + length],
   ]);
 
-/** Where the sound begins anew after silence, in ms. */
+/** Where the sound begins again after silence, in ms. */
 function onsets(samples: Float32Array): number[] {
   const found: number[] = [];
   let silent = 1e9;

@@ -38,7 +38,7 @@ function energy(samples: Float32Array, from: number, to: number): number {
 
 /** As loud as they are sent: click and strings by their velocity, as the built-in sound has them. */
 const [accentGain, beatGain, tuneGain] = [96 / 127, 72 / 127, (127 / 180) * (88 / 127)];
-/** Around its beat a click is looked at from so long before it to so long behind it, ms: it has fallen by 30 dB by then. */
+/** Around its beat a click is looked at from so long before it to so long after it, ms: it has fallen by 30 dB by then. */
 const [aheadMs, behindMs] = [15, 25];
 /** A third of an octave each way. */
 const third = 2 ** (1 / 3);

@@ -34,7 +34,7 @@ describe('phrases that are asked for by ear', () => {
     );
   });
 
-  test('are charts that read, in every key, behind a cadence of which nothing is asked', () => {
+  test('are charts that read, in every key, after a cadence of which nothing is asked', () => {
     fc.assert(
       fc.property(levels, fc.integer({ min: 0, max: 1e9 }), (level, seed) => {
         const bars = makePhrase(level, seeded(seed), none);

@@ -62,7 +62,7 @@ describe('chartLines', () => {
     ]);
   });
 
-  it('lets the last mark of a line run on to the end of the line, also where bars are missing behind it', () => {
+  it('lets the last mark of a line run on to the end of the line, also where bars are missing after it', () => {
     const short = `title: T\nkey: A\nsections:\n  V: |\n    1 "the banjo alone" 5\n`;
     const over = chartLines(view({}, short), 57, 16).map((line) => plainText(line).trimEnd());
     expect(over).toContain('                     “the banjo alone”');

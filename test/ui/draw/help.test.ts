@@ -76,7 +76,7 @@ describe('the keys of this place', () => {
     expect(text).not.toContain('a drill from this chart');
   });
 
-  it('come again behind all the others', () => {
+  it('come again after all the others', () => {
     const count = Number(/of (\d+)/.exec(plainText(shown('stand', 80, 23)[0] ?? []))?.[1]);
     expect(count).toBeGreaterThan(1);
     expect(shown('stand', 80, 23, count)).toEqual(shown('stand', 80, 23));

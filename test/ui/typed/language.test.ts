@@ -112,7 +112,7 @@ describe('readLine', () => {
     for (const word of words)
       for (const name of [word.name, ...(word.also ?? [])]) {
         const reading = readLine(name, usual);
-        // What wants something behind it says so by its name.
+        // What wants something after it says so by its name.
         expect(reading.ok ? reading.word.name : reading.fault.startsWith(`${name}: `) && word.name).toBe(
           word.name,
         );

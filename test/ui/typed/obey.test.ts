@@ -17,9 +17,9 @@ import { having, mandolin, running, standing, usualStart } from '../model.js';
 /** A stand that obeys typed lines; what it asks of files comes to nothing. */
 class Stand {
   readonly effects: Effect[] = [];
-  /** Whether plans of the hand come behind what asked for them, as the program makes them. */
+  /** Whether plans of the hand come after what asked for them, as the program makes them. */
   plansLater = false;
-  /** What happens before a command is finished, behind the plans. */
+  /** What happens before a command is finished, after the plans. */
   meanwhile = (): void => {};
   private readonly looks = new Set<() => void>();
 

@@ -46,7 +46,7 @@ describe('a leader who names changes by ear', () => {
     expect(other.where).toMatch(/^(paused|stopped)$/);
     // A beat may have been on its way.
     expect(other.clicks.length).toBeLessThanOrEqual(heard + 1);
-    // To its end, through what is told behind it, and over the rest.
+    // To its end, through what is told after it, and over the rest.
     stage.wait(90_000);
     expect(other.title).toBe(title);
     expect(said(leader)).not.toContain('changes by ear');

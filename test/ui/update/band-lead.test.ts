@@ -189,13 +189,13 @@ describe('a drill that is led', () => {
     expect(other.title).toBe('Osier Steps');
   });
 
-  it('is not a chart that is being taken down: that is the leader’s own, and nothing plays meanwhile', () => {
+  it('is not a chart that is being written down: that is the leader’s own, and nothing plays meanwhile', () => {
     const { stage, leader, other } = playing();
     const taken = chartOf(plainSong);
     leader.dispatch({
       kind: 'chart-opened',
       file: '',
-      chart: { ...taken, title: 'taking down' },
+      chart: { ...taken, title: 'writing down' },
       source: '',
       start: startsAt(taken),
       transcript: { bars: [], split: false, last: null },
@@ -254,7 +254,7 @@ describe('leaving', () => {
 });
 
 describe('a chart that came from the network', () => {
-  it('is written only where its player writes a bar anew, and then under a name that is asked for', () => {
+  it('is written only where its player rewrites a bar, and then under a name that is asked for', () => {
     const { stage, other } = playing();
     other.press('band', 'band-leave', 'band-leave');
     stage.wait(300);

@@ -69,7 +69,7 @@ describe('a stand that finds nobody', () => {
   });
 });
 
-describe('the sentence of who begins to lead', () => {
+describe('the sentence of somebody who begins to lead', () => {
   it('has what others type: a word of several words in one piece, and the address of a broker elsewhere', () => {
     const place = { word: 'Two Words here', address: 'mqtt://10.0.0.9:1883', carried: true };
     expect(joinCommands(place)).toEqual({

@@ -48,7 +48,7 @@ describe('a caller’s word', () => {
     for (const stand of [one, two]) expect(stand.model.band?.talk?.text).toBe('break: fiddle');
   });
 
-  it('is not hidden by who comes, and a notice that must be read neither', () => {
+  it('is not hidden when somebody comes, and neither is a notice that must be read', () => {
     const { stage, leader, one } = playing();
     one.press('band', 'call-hold');
     stage.wait(20);
@@ -195,7 +195,7 @@ describe('a set that is led', () => {
     ]);
   });
 
-  it('is left behind by who takes the lead with another chart, and goes on with who leads the same', () => {
+  it('is left behind by somebody who takes the lead with another chart, and goes on with one who leads the same', () => {
     const { stage, leader, other } = setRun();
     other.press('band', 'band-lead');
     stage.wait(1000);
@@ -256,7 +256,7 @@ describe('whoever carries the broker and does not lead', () => {
     return made;
   }
 
-  it('turns away who leads; that stand is told so once and goes on alone', () => {
+  it('turns away the leader; that stand is told so once and goes on alone', () => {
     const { stage, leader, one, two } = carrying();
     leader.press('band');
     const at = bandRows(leader.model.band as BandView).findIndex(
@@ -284,7 +284,7 @@ describe('whoever carries the broker and does not lead', () => {
     expect(bandRows({ ...(two.model.band as BandView), place: null })).toEqual([]);
   });
 
-  it('chooses nothing that was asked of who leads', () => {
+  it('chooses nothing that was asked of the leader', () => {
     const { leader } = carrying();
     const view = { ...(leader.model.band as BandView), requests: [{ from: 'Bo', title: 'any' }] };
     expect(bandRows(view).map(({ kind }) => kind)).toEqual(['stand', 'stand']);

@@ -54,7 +54,7 @@ describe('a run that was broken off', () => {
     ]);
   });
 
-  it('is forgotten when somebody begins anew, and then the first card comes', () => {
+  it('is forgotten when somebody begins again, and then the first card comes', () => {
     const anew = having(opened(broken).model, press('run-anew'));
     expect(kept(anew)).toEqual([{ kind: 'keep-run', file: '/sets/one.yaml', run: null }]);
     expect(setOf(anew.model)?.run).toMatchObject({ phase: 'card', at: 0 });

@@ -116,7 +116,7 @@ describe('chops in practice', () => {
     const begun = having(model, chopped(500));
     expect(sittingOf(begun.model)?.phase).toBe('playing');
     expect(plays(begun)).toHaveLength(1);
-    // Behind it nothing else is begun: it plays.
+    // After it nothing else is begun: it plays.
   });
 });
 

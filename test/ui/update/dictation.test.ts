@@ -161,7 +161,7 @@ describe('changes named by ear', () => {
     // That is read while the key is given, and no longer.
     session.to(16.5);
     expect(session.model.notice).toBe('');
-    // Within the grace behind the next change: still the first one's.
+    // Within the grace after the next change: still the first one's.
     session.say(first.to, second.at + 0.5);
     expect(naming(session.model).answers[0]?.number).toBe(first.to);
     // A key of the stand answers nothing, and shows nothing.
@@ -326,7 +326,7 @@ describe('the screen while it asks', () => {
         'degree-5',
         'write-erase',
       ];
-      // In the cadence, before anything has changed, on the changes, between them and behind them.
+      // In the cadence, before anything has changed, on the changes, between them and after them.
       return Array.from({ length: 88 }, (_, half) => {
         const at = 4 + half / 2;
         session.to(at);
@@ -475,7 +475,7 @@ test('in a sitting a phrase begins by itself when the one before was read, until
   const second = naming(next).dictation;
   expect(second.round.index).toBe(1);
   expect(second.standing).toMatchObject({ goodInRow: 1 });
-  // When its minutes are over the phrase is asked to its end, and the rest comes behind it.
+  // When its minutes are over the phrase is asked to its end, and the rest comes after it.
   const late = new Sitting(next);
   late.to(60);
   expect(late.model.mode).toMatchObject({ kind: 'sitting', phase: 'playing' });

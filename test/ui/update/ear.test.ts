@@ -227,7 +227,7 @@ describe('marks', () => {
     expect(shownMarks(having(looped, mark(1, 3, 3)).model)).toEqual(['1:3:3']);
   });
 
-  it('go when it is played anew', () => {
+  it('go when it is played again', () => {
     const marked = having(model, mark(1, 0, 0), passHeard(0)).model;
     const paused = having(marked, {
       kind: 'player',

@@ -53,7 +53,7 @@ describe('a set that is listened to', () => {
     expect(placesOf(once)).toEqual([]);
   });
 
-  it('takes what is heard just behind a song for that song, and tells how many places there are at the end', () => {
+  it('takes what is heard just after a song for that song, and tells how many places there are at the end', () => {
     const { model, began } = inSong();
     const end = began + 60_000;
     const stopped: Message = {
@@ -67,7 +67,7 @@ describe('a set that is listened to', () => {
     expect(places(heard.effects)).toEqual(['Weir Hands 2 Evening']);
     const next = having(heard.model, { kind: 'action', action: 'go-on', at: end + 1500 }).model;
     expect(setOf(next)?.run.phase).toBe('song');
-    // So soon behind its beginning nothing of the second song can have been heard.
+    // So soon after its beginning nothing of the second song can have been heard.
     expect(places(hears(next, 'not clean', end + 2000).effects)).toEqual([
       'Weir Hands 4 Evening',
       'Weir Hands 6 Evening',

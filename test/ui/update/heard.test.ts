@@ -55,7 +55,7 @@ function pair(): Model {
   return having(base, { kind: 'drill-chosen', drill }).model;
 }
 
-/** The drill's one pass begins at `at`, and is over eight bars behind one of count-in. Answers when the pass itself began, too. */
+/** The drill's one pass begins at `at`, and is over eight bars after one of count-in. Answers when the pass itself began, too. */
 function passOver(model: Model, at: number, asks = true) {
   const begun = having(
     model,
@@ -175,7 +175,7 @@ describe('a ladder that is listened to', () => {
     expect(onStand(heard.model)?.ladder?.rungs.map(({ result }) => result)).toEqual(['clean']);
   });
 
-  it('is overruled by the player while the next pass is counted in: that begins anew at its own tempo', () => {
+  it('is overruled by the player while the next pass is counted in: that begins again at its own tempo', () => {
     const over = passOver(pair(), 0);
     const heard = having(over.model, told('clean', over.began, over.at + 900));
     const second = passOver(heard.model, over.at + 1000, false);
@@ -199,7 +199,7 @@ describe('a ladder that is listened to', () => {
     expect(results(having(anew.model, press('leave', second.at + 9000)).effects)).toEqual([]);
   });
 
-  it('is not begun anew where the player’s word changes no tempo', () => {
+  it('is not begun again where the player’s word changes no tempo', () => {
     const over = passOver(pair(), 0);
     const heard = having(
       over.model,
@@ -237,7 +237,7 @@ describe('a sitting that is listened to', () => {
     return having(base, { kind: 'sitting', items, start, at: 0 }).model;
   }
 
-  it('runs to its end without a key; the word on an item’s last pass comes on the card behind it', () => {
+  it('runs to its end without a key; the word on an item’s last pass comes on the card after it', () => {
     const effects: Effect[] = [];
     let model = sitting();
     let at = 0;

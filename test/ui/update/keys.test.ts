@@ -300,7 +300,7 @@ describe('the pencil', () => {
     expect(onStand(model)?.arrangement?.bars[12]?.cells).toHaveLength(2);
   });
 
-  it('says that a = behind the bar is written out as it was', () => {
+  it('says that a = after the bar is written out as it was', () => {
     const model = standing('weir-hands');
     const source = (onStand(model)?.source ?? '').replace('    1 1 4 4', '    1 = 4 4');
     const read = readChart(new TextEncoder().encode(source));
@@ -361,7 +361,7 @@ describe('the pencil', () => {
 });
 
 describe('a rest', () => {
-  it('is due after the set time of playing, said once, and begins anew after one', () => {
+  it('is due after the set time of playing, said once, and begins again after one', () => {
     const base: Model = {
       ...standing('weir-hands'),
       rest: { limit: 60_000, played: 0, last: null, told: false },

@@ -227,7 +227,7 @@ describe('MIDI pedals', () => {
   });
 });
 
-describe('an outside clock', () => {
+describe('an external clock', () => {
   it('begins the song whose card is shown, and nothing else does', () => {
     const led = having(opened(songsOf(three, 2)), {
       kind: 'player',
@@ -238,7 +238,7 @@ describe('an outside clock', () => {
     expect(setOf(later)?.run.phase).toBe('card');
     // Nothing is due in the past, or the clock would be looked at without end.
     expect(dueAt(later)).toBeGreaterThan(9000);
-    expect(press(later, 'go-on', 9100).model.notice).toBe('the outside clock starts the music');
+    expect(press(later, 'go-on', 9100).model.notice).toBe('the external clock starts the music');
     const begun = having(later, {
       kind: 'player',
       at: 9500,

@@ -8,7 +8,7 @@ const press = (action: Action): Message => ({ kind: 'action', action, at: 0 });
 
 const type = (text: string): Message[] => [...text].map((one) => ({ kind: 'typed', text: one }));
 
-/** A bar is written with a sign more behind it. */
+/** A bar is written with a sign more after it. */
 function edited(model: Model, sign: string): Updated {
   return having(model, press('edit-bar'), ...type(sign), press('line-done'));
 }

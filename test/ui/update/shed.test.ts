@@ -90,7 +90,7 @@ describe('passes for the diary', () => {
     expect(record.record.ms).toBeLessThan(8100);
   });
 
-  it('are none when they were leafed through, or not played to their end', () => {
+  it('are none when the pages were only turned, or not played to their end', () => {
     const jumped = having(until(looping(), 0, 2 * barMs).model, press('to-start', 2 * barMs + 100));
     expect(records(until(jumped.model, 2 * barMs + 1000, 4 * barMs).effects)).toEqual([]);
     const paused = having(until(looping(), 0, 2 * barMs).model, state('paused', 9000, 2 * barMs + 500));
@@ -119,7 +119,7 @@ function pair(): Model {
   return having(base, { kind: 'drill-chosen', drill }).model;
 }
 
-/** The drill's one pass is over: eight bars behind one of count-in. */
+/** The drill's one pass is over: eight bars after one of count-in. */
 function passOver(model: Model, at: number): ReturnType<typeof having> {
   const begun = having(
     model,
@@ -344,7 +344,7 @@ describe('a sitting', () => {
     let model = having(begin(), press('go-on', 0)).model;
     model = having(model, state('running', 0, 0), clock(61_000)).model;
     expect(sittingOf(model)?.phase).toBe('playing');
-    // The pass in which its time is over is asked about; with the answer the next item comes, and nothing plays behind it.
+    // The pass in which its time is over is asked about; with the answer the next item comes, and nothing plays after it.
     const over = having(performing(model, { passBegan: 50_000 }), state('stopped', 9000, 61_500));
     expect(onStand(over.model)?.asking).toBe(66_500);
     const answered = having(over.model, press('mark-clean', 62_000));

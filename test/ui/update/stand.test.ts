@@ -122,7 +122,7 @@ describe('the voices', () => {
   });
 });
 
-describe('an outside clock', () => {
+describe('an external clock', () => {
   it('arms the music at its place, and says when it has gone', () => {
     const listened = having(standing('weir-hands'), {
       kind: 'player',
@@ -140,7 +140,7 @@ describe('an outside clock', () => {
     expect(onStand(moved.model)?.cursor.bar).toBe(2);
     const pressed = having(moved.model, { kind: 'action', action: 'play', at: 0 });
     expect(pressed.effects).toEqual([]);
-    expect(pressed.model.notice).toBe('the outside clock starts and stops the music');
+    expect(pressed.model.notice).toBe('the external clock starts and stops the music');
     const lost = having(moved.model, {
       kind: 'player',
       at: 0,
@@ -202,7 +202,7 @@ describe('play', () => {
     expect(opened.effects).toContainEqual({ kind: 'tell', message: { kind: 'play', tick: 0 } });
   });
 
-  it('pauses, and goes on at the bar it stood in, behind everything that was played', () => {
+  it('pauses, and goes on at the bar it stood in, after everything that was played', () => {
     const playing = running(standing('weir-hands')).model;
     const later = having(playing, { kind: 'clock', at: 3.5 * barMs + 10 }).model;
     expect(onStand(later)?.cursor).toMatchObject({ bar: 2, beat: 2, counting: false });

@@ -15,7 +15,7 @@ const clock = (at: number): Message => ({ kind: 'clock', at });
 
 /** A count on the stand, as the list opens it. */
 function counting(): Model {
-  const text = `title: taken down\nkey: G\ntempo: 120\nsections:\n  A: |\n${'    nc nc nc nc\n'.repeat(8)}`;
+  const text = `title: written down\nkey: G\ntempo: 120\nsections:\n  A: |\n${'    nc nc nc nc\n'.repeat(8)}`;
   const read = readChart(new TextEncoder().encode(text));
   if (!read.ok) throw new Error('the count does not read');
   const start = {
@@ -55,7 +55,7 @@ function taken(...messages: Message[]): Model {
 
 const bar = (number: number, beat = 0): number => number * barMs + beat * 1000 + 10;
 
-describe('taking down', () => {
+describe('writing down', () => {
   it('writes what is called into the bar that sounds, and in its last beat into the next', () => {
     const model = taken(
       press('degree-1', 500),
@@ -78,7 +78,7 @@ describe('taking down', () => {
     const model = taken(clock(bar(1)), press('degree-1'), clock(bar(4)), press('degree-4', bar(4)));
     const shown = standLines(model).map((line) => plainText(line).trimEnd());
     expect(shown.some((line) => /^ A +1 +1 +1 +4$/.test(line))).toBe(true);
-    expect(shown[0]).toContain('taking down');
+    expect(shown[0]).toContain('writing down');
     expect(shown.join('\n')).toContain('1 to 7 write the chord');
   });
 
@@ -103,7 +103,7 @@ describe('taking down', () => {
       says: 'kept',
       open: true,
     });
-    // Only now that a chart has it is it kept no more.
+    // It is no longer kept only now, when a chart has it.
     expect(opened.effects).toEqual([
       { kind: 'keep-transcript', name: '0123456789abcdef', transcript: null },
       { kind: 'open', file: '/own/ferry-bell.yaml', wishes: { key: null, bpm: null }, from: 'chart' },
@@ -148,7 +148,7 @@ describe('taking down', () => {
     expect(late.notice).toContain('before the first chord');
   });
 
-  it('does not lose what was taken at the first Esc, nor name what is nothing', () => {
+  it('does not lose what was taken at the first Esc, nor name an empty chart', () => {
     const model = {
       ...taken(clock(bar(1)), press('degree-1')),
       library: { title: 'l', items: [], index: 0, from: null, query: '' },

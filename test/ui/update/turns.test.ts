@@ -62,7 +62,7 @@ describe('once more through a section', () => {
     expect(song(weir, [0.3, 'extend']).bars).toBe(64);
   });
 
-  it('stays when the tempo is changed behind it', () => {
+  it('stays when the tempo is changed after it', () => {
     const { bars } = song(weir, [6, 'extend'], [7, 'faster'], [8, 'slower']);
     expect(bars).toBe(68);
   });
@@ -102,14 +102,14 @@ describe('to the ending', () => {
 });
 
 describe('a pass more', () => {
-  it('is played behind the last one', () => {
+  it('is played after the last one', () => {
     expect(song(weir, [6, 'one-pass-more']).bars).toBe(120);
     expect(song(weir, [6, 'one-pass-more'], [6.5, 'one-pass-more']).bars).toBe(180);
   });
 });
 
 describe('a chord that is held', () => {
-  it('goes on bar by bar until it is let go, then the song goes on behind it', () => {
+  it('goes on bar by bar until it is let go, then the song goes on after it', () => {
     // In the first bar of the V, an A; let go five bars later.
     const { evening, bars } = song(weir, [5.5, 'hold'], [10.5, 'hold']);
     expect(bars).toBe(65);
@@ -176,7 +176,7 @@ describe('whatever is pressed while a song is played', () => {
             evening.press(pressed);
           }
           if (onStand(evening.model)?.vamp?.until === null) evening.press('hold');
-          // Who leafed in the cards begins again by hand.
+          // Somebody who turned the cards begins again by hand.
           evening.until(
             ({ run }) => run.phase === 'over' || (run.phase === 'card' && run.until === null),
             3000,

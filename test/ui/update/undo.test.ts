@@ -192,7 +192,7 @@ describe('what U leaves alone', () => {
     expect(onStand(written)?.earlier).toHaveLength(1);
   });
 
-  it('a loop of bars that are no more', () => {
+  it('a loop of bars that no longer exist', () => {
     const looped = pressed(standingText(small), 'faster', 'to-end', 'loop-from', 'loop-off').model;
     const shorter = viewOf(looped).performance.setup.chart;
     const [only] = shorter.form;
@@ -227,7 +227,7 @@ describe('what U leaves alone', () => {
     expect(other.model.notice).toBe('nothing was chosen here that could be taken back');
   });
 
-  it('the tempo of an outside clock', () => {
+  it('the tempo of an external clock', () => {
     const followed = having(pressed(standingText(small), 'key-up', 'faster').model, {
       kind: 'player',
       at: 0,
@@ -237,7 +237,7 @@ describe('what U leaves alone', () => {
     expect(back.notice).toMatch(/^key back to A, from Bb/);
     expect(onStand(back)?.bpm).toBe(105);
     expect(having(back, undo).model.notice).toBe(
-      'nothing of your own to take back: the outside clock sets the tempo',
+      'nothing of your own to take back: the external clock sets the tempo',
     );
   });
 });

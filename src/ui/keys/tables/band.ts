@@ -1,7 +1,7 @@
 import type { KeyTable } from '../key-line.js';
 import { common } from './common.js';
 
-/** The keys of a stand that follows, where they do something else than on the stand; and those of the band. */
+/** The keys of a stand that follows, where they do something different from the stand; and those of the band. */
 export const bandKeys = {
   follow: [
     {

@@ -20,7 +20,7 @@ export const clickKeys = {
       action: 'next-meter',
       keys: ['m'],
       group: 'tempo',
-      help: 'of a bare click: the next meter',
+      help: 'the next meter of a click without a song',
       foot: 'meter',
     },
     { ...asOnStand('choose-click'), foot: 'click' },

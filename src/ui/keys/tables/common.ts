@@ -26,7 +26,7 @@ export const common = {
   },
   /** The keys. */
   help: { action: 'help', keys: ['?'], group: 'everywhere', help: 'these keys', foot: 'keys' },
-  /** What was chosen last is as it was. */
+  /** Takes back what was chosen last. */
   takeBack: {
     action: 'take-back',
     keys: ['U'],

@@ -5,8 +5,8 @@ import { common } from './common.js';
 const moving = [
   { action: 'list-back', keys: ['up'], group: 'list', help: 'the one before' },
   { action: 'list-on', keys: ['down'], group: 'list', help: 'the next' },
-  { action: 'list-page-back', keys: ['pageup'], group: 'list', help: 'a page back' },
-  { action: 'list-page-on', keys: ['pagedown'], group: 'list', help: 'a page on' },
+  { action: 'list-page-back', keys: ['pageup'], group: 'list', help: 'back a page' },
+  { action: 'list-page-on', keys: ['pagedown'], group: 'list', help: 'forward a page' },
   { action: 'list-start', keys: ['home'], group: 'list', help: 'to the first' },
   { action: 'list-end', keys: ['end'], group: 'list', help: 'to the last' },
 ] as const satisfies readonly KeyLine[];
@@ -15,15 +15,15 @@ const moving = [
 export const overlaysKeys = {
   choose: [
     ...moving,
-    { action: 'list-open', keys: ['enter'], group: 'list', help: 'take it; letters search' },
-    { action: 'list-erase', keys: ['backspace'], group: 'list', help: 'a letter of the search less' },
+    { action: 'list-open', keys: ['enter'], group: 'list', help: 'choose it; letters search' },
+    { action: 'list-erase', keys: ['backspace'], group: 'list', help: 'delete a letter of the search' },
     common.back,
     common.suspend,
     common.leave,
   ],
   panel: [
     ...moving,
-    { action: 'list-open', keys: ['enter'], group: 'list', help: 'take it' },
+    { action: 'list-open', keys: ['enter'], group: 'list', help: 'choose it' },
     common.backToList,
     common.suspend,
     common.leaveByLetter,

@@ -43,7 +43,7 @@ export const setKeys = {
       action: 'run-anew',
       keys: ['d'],
       group: 'a set, between songs',
-      help: 'forget a run that was stopped, when asked',
+      help: 'when asked: start a set that was stopped afresh',
     },
     {
       action: 'tune',
@@ -163,7 +163,12 @@ export const setKeys = {
       group: 'a set, its order',
       help: 'delete a letter of the search',
     },
-    { action: 'list-order', keys: ['tab'], group: 'a set, its order', help: 'requests: sort them otherwise' },
+    {
+      action: 'list-order',
+      keys: ['tab'],
+      group: 'a set, its order',
+      help: 'requests: sort them another way',
+    },
     common.back,
     common.suspend,
     common.leave,

@@ -71,7 +71,7 @@ export function toldByBand(model: Model, event: BandEvent, at: number): Step {
   }
 }
 
-/** What is good to know, and takes nothing away that must be read. */
+/** Shows something worth knowing, unless there is something that must be read. */
 function inPassing(model: Model, view: BandView, says: string, at: number): Step {
   const free = model.notice === '' || model.notice === view.says;
   if (!free || view.band.claims?.role === 'follows') return step(model);
@@ -124,7 +124,7 @@ function beganToFollow(model: Model, name: string, at: number): Step {
       {
         ...now,
         mode: next,
-        // A drill or a sitting is nothing that can be gone back to.
+        // A drill or a sitting cannot be resumed.
         session: kept ? now.session : { ...now.session, performance: null },
         overlay: now.overlay?.kind === 'band' ? now.overlay : null,
         confirm: null,

@@ -33,7 +33,7 @@ export function meetingSaid(model: Model, event: MeetingEvent, at: number): Step
       return noticed(model, safeText(event.sentence));
     case 'refused': {
       const reason = safeText(event.reason);
-      // A stand that was in the band is in none any more, and plays on; one that was not yet shows why.
+      // A stand that was in the band is now in none, and plays on; one that was not in it yet shows why.
       if (view.band.id !== null) return leaveBand(model, at, `${reason}: it plays alone now`);
       return faulted({ ...model, band: { ...view, trouble: reason, refused: true } }, reason);
     }

@@ -63,7 +63,7 @@ export function bandAction(model: Model, overlay: BandOverlay, action: Action, a
   }
 }
 
-/** The lead is taken: at once, or, where the broker has gone with whoever led, when this stand has opened another. */
+/** The lead is taken: at once, or, if the broker has gone with the leader, when this stand has opened another. */
 function takesLead(model: Model, view: BandView, at: number): Step {
   const wanting: Model = { ...model, band: { ...view, wantsLead: true } };
   return view.band.up

@@ -10,7 +10,7 @@ import { standAction } from '../stand/actions.js';
 import { newStand, putOn, toLibrary } from '../stand/put-on.js';
 import { inTurn, noticed, type Step, step } from '../step.js';
 
-/** What can be done with a click as on the stand; all else there is about a chart. */
+/** The actions that a click shares with the stand; all others need a chart. */
 const asOnStand: readonly Action[] = [
   'play',
   'slower',

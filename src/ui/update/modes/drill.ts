@@ -56,7 +56,7 @@ export const drillRules: ModeRules<DrillMode> = {
   leaving: (model, mode, at) => (isNaming(mode) ? dictationLeft(model, mode, at) : flushPending(model, mode)),
 };
 
-/** A drill that was made from nothing on the stand comes onto it as it starts. */
+/** A drill that was not made from the chart on the stand comes onto it at the start. */
 export function openDrillChart(model: Model, { start }: ChartOpened, drill: Drill): Step {
   return putDrillOn(model, drill, start, false, (play, stand) => ({
     kind: 'drill',

@@ -192,13 +192,13 @@ function answered(
 ): Step {
   const { step: kept, mode: next, ladder } = scored(model, mode, result, by);
   if (!ladder) return kept;
-  // On the card after it the item is over, whatever the player says of its last pass: only what came of it changes.
+  // On the card after it the item is over, whatever the player says about its last pass: only its result changes.
   if (next.phase !== 'playing') return inTurn(kept, (now) => step({ ...now, mode: retold(next) }));
   const over = ladder.holds !== null || at >= mode.until;
   return inTurn(kept, (now) => (over ? nextItem(now, next, at) : nextRung(now, ladder)));
 }
 
-/** What came of the item before, by its ladder as it is now. */
+/** The result of the item before, by its ladder as it is now. */
 function retold(mode: Playing): Playing {
   const results = [...mode.results.slice(0, -1), resultOf(mode.play)];
   return { ...mode, results, reached: { ...mode.reached, ...reachedBy(mode.play) } };

@@ -75,7 +75,7 @@ export function transcriptKept(before: Model, after: Model): Effect | null {
   };
 }
 
-/** What was written down stands in a chart of its own now, or was left for good: it is offered no more. */
+/** What was written down is in a chart of its own now, or was discarded: it is no longer offered. */
 export function forgotten(model: Model, mode: TranscribeMode): Step {
   const { draft: name } = mode;
   if (name === null) return step(model);

@@ -13,7 +13,7 @@ import type { Step } from '../step.js';
 interface PurposeRules<P extends LinePurpose> {
   /** What is wrong with the text so far; empty when nothing is. */
   readonly check: (model: Model, purpose: P, text: string) => string;
-  /** Does what the text says; the line is closed by then. */
+  /** Does what the text says, after the line was closed. */
   readonly submit: (model: Model, purpose: P, text: string, at: number) => Step;
 }
 

@@ -62,7 +62,7 @@ function mixText(mix: Mix, now: Mix): string {
   return louder ? `${voiceWords[louder]} back to ${mix.levels[louder]} %` : 'voices as before';
 }
 
-/** Whose shape is another: the one that was chosen before, or the one of the plan. */
+/** Which chord's shape has changed: to the one chosen before, or to that of the plan. */
 function shapeText(picks: Chosen['picks'], now: Chosen['picks']): string {
   const gone = now.find((one) => !picks.includes(one));
   const earlier = picks.find((one) => !now.includes(one));

@@ -73,7 +73,7 @@ function unanswered(dictation: Dictation): DictationPlay {
   };
 }
 
-/** The phrase after the one that is told. */
+/** The phrase after the one whose answers are shown. */
 export function nextPhrase({ dictation, figures }: DictationPlay): DictationPlay {
   return unanswered(nextRound(dictation, figures));
 }
@@ -186,7 +186,7 @@ export function answered(
   const before = index === null ? null : (dictation.answers[index]?.number ?? null);
   const answer: Answer = { number: numberOf(before), at: place };
   const pressed = [...dictation.pressed, answer].slice(-mostPressed);
-  // What answers nothing is shown like all else: that nothing has changed yet is asked, too.
+  // A press that answers nothing is shown like any other: otherwise the player could see that nothing has changed yet.
   const next =
     index === null
       ? { ...dictation, pressed, last: null }
@@ -204,7 +204,7 @@ function byDigit(model: Model, mode: Naming, degree: number, at: number): Step {
   return answered(model, mode, at, (before) => numberByDigit(numbers, chart.key.mode, degree, before));
 }
 
-/** A chord was played. Who still plays the one before a change has not answered it; else what was played last counts. */
+/** A chord was played. Playing the chord before a change again is not an answer to it; otherwise the last one played counts. */
 function playedChord(model: Model, mode: Naming, { number, at }: { number: string; at: number }): Step {
   const { performance } = model.session;
   const { dictation } = mode.play;
@@ -239,7 +239,7 @@ function changed(model: Model, mode: Naming, at: number, to: (answer: Answer) =>
   const place = placeAt(model.session, at);
   const shown = pressed.at(-1);
   if (dictation.phase !== 'asking' || !performance || place === null || !shown) return step(model);
-  // It is shown so even where its time is over: that the next change has come is asked, too.
+  // It is shown even if its time is over: otherwise the player could see that the next change has come.
   const other = to(shown);
   const next = { ...dictation, pressed: [...pressed.slice(0, -1), ...(other ? [other] : [])] };
   const question = last === null ? undefined : dictation.dictation.round.questions[last];
@@ -358,7 +358,7 @@ function chosen(model: Model, mode: Naming, way: 1 | -1): Step {
   return step({ ...model, mode: withDictation(mode, { ...dictation, chosen: place }) });
 }
 
-/** What came of it, as a sitting tells it at its end: how many changes of those that were asked in it were named right. */
+/** The result, as a sitting shows it at its end: how many of the changes were named right. */
 export function dictationResult(title: string, { dictation, figures }: DictationPlay): string {
   const { start, round } = dictation;
   const moves = [...dictation.moves.slice(start.moves.length), ...(figures?.moves ?? [])];

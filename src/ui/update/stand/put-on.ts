@@ -8,7 +8,7 @@ import type { Stand, StandMode, StandStart } from '../../state/modes.js';
 import { usualSight } from '../../state/sight.js';
 import { played, type Step } from '../step.js';
 
-/** A stand to which nothing was said yet. */
+/** A stand before any input. */
 export function newStand({ sight = usualSight }: Pick<StandStart, 'sight'> = {}): Stand {
   return { sight, history: noHistory, taps: [], mark: null, pending: null, strokes: [], heard: null };
 }
@@ -16,7 +16,7 @@ export function newStand({ sight = usualSight }: Pick<StandStart, 'sight'> = {})
 /** A chart comes onto the stand in a mode: what plays is stopped, and it is arranged at once and waits for play. */
 export function putOn(model: Model, mode: StandMode, chart: Chart, { sight: _, ...start }: StandStart): Step {
   const { session, commands, events } = pause(model.session);
-  // Where a song is played, somebody is there who gives the cue; drills and sittings go on by themselves.
+  // When a song is played, the player gives the cues; drills and sittings go on by themselves.
   const holds = mode.kind === 'chart' || mode.kind === 'set';
   const performance = readyAt({ ...setupOf(chart, start), holds }, start.from);
   return played(

@@ -7,7 +7,7 @@ import type { Model } from '../../state/model.js';
 import { changeHere, sectionName } from '../../state/shapes.js';
 import { noticed, type Step, step } from '../step.js';
 
-/** Opens the list of shapes for the chord under the cursor; not while the music runs, for it would run away under the list. */
+/** Opens the list of shapes for the chord under the cursor; not while the music runs, because the chord would change under the list. */
 export function openShapes(model: Model): Step {
   const { link, performance } = model.session;
   const part = model.band?.band.part ?? null;

@@ -12,17 +12,17 @@ import { openLine } from './type-line.js';
 export const tempoStep = 5;
 /** Percent of the chart's own tempo that a key press is worth. */
 const shareStep = 10;
-/** A tap later than this begins again, ms: slower than any tempo there is. */
+/** A tap later than this begins again, ms: slower than any tempo that can be set. */
 const longestTap = 3200;
 /** Taps that count, the last ones. */
 const mostTaps = 9;
 
-/** A tempo within what there is, in whole beats a minute. */
+/** A tempo within the limits, in whole beats a minute. */
 export function tempoWithin(bpm: number): number {
   return Math.max(tempoLimits.least, Math.min(tempoLimits.most, Math.round(bpm)));
 }
 
-/** Another tempo, as the chart counts; within what there is. */
+/** Another tempo, as the chart counts, within the limits. */
 export function setTempo(model: Model, bpm: number): Step {
   const { session } = model;
   const before = session.performance?.setup.bpm;
@@ -98,7 +98,7 @@ export function tap(model: Model, mode: StandMode, { chart, bpm }: Setup, at: nu
   return noticed(set.model, `tapped: ${set.model.session.performance?.setup.bpm ?? bpm}`);
 }
 
-/** The middle one of the times between taps, ms: one that slipped has no say. */
+/** The middle one of the times between taps, ms: one slip does not count. */
 function tappedBeat(taps: readonly number[]): number | null {
   if (taps.length < 3) return null;
   const times = taps.slice(1).map((time, index) => time - (taps[index] as number));

@@ -54,7 +54,7 @@ describe('the run of the bass into what comes', () => {
           notes += 1;
           expect(played).toContainEqual({ at: tickOf(beat, bar), note: pitchClass(letter) });
         }
-        // Behind its first note nothing else is struck.
+        // After its first note nothing else is struck.
         const first = tickOf(run.notes[0]?.beat ?? '', bar);
         expect(played.filter(({ at }) => at >= first)).toHaveLength(run.notes.length);
       }

@@ -95,7 +95,7 @@ describe('the band in front of the chart', () => {
   });
 });
 
-describe('the card of a song, for who leads without shapes', () => {
+describe('the card of a song, for a leader without shapes', () => {
   const card = (scene: Scene): string[] | null => {
     const model = bandScene({ ...scene, leads: true });
     const { performance } = model.session;

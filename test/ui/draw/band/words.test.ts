@@ -44,7 +44,7 @@ describe('the words of a singer', () => {
     const on = (jump: { after: number; to: number | null }) => [...barsOn({ ...place, jump })].slice(0, 6);
     expect(on({ after: 3, to: 0 })).toEqual([1, 2, 3, 0, 1, 2]);
     expect(on({ after: 3, to: null })).toEqual([1, 2, 3]);
-    // What is looked at behind the jump goes on as written.
+    // What is looked at after the jump goes on as written.
     expect(on({ after: 0, to: 0 })).toEqual([1, 2, 3, 4, 5, 6]);
   });
 

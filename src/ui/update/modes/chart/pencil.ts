@@ -38,7 +38,7 @@ export function writeBar(model: Model, source: BarSource, typed: string): Step {
   const { source: before, earlier } = mode.text;
   const read = editBar(before, chart, source, typed);
   if (!read.ok) return step(model);
-  // The same bar again: what a failed writing has left on the stand only is written now.
+  // The same bar again: a change that could not be written before is written now.
   if (read.value.text === before) return save(model);
   const { writtenOut } = read.value;
   const remark =

@@ -74,7 +74,7 @@ function marked(
   return { bars, effects };
 }
 
-/** A song is left: of its last pass the ear's word comes a little later. */
+/** A song is left: the ear's verdict on its last pass comes a little later. */
 export function songLeft(model: Model, mode: SetMode): SetHeard {
   const { performance } = model.session;
   const { heard } = mode;

@@ -93,7 +93,7 @@ function act(model: Model, mode: SetMode, action: Action, at: number): Step {
       return markLater(model, mode);
     case 'go-on':
       if (mode.run.phase === 'over') return leaveSet(model, mode, at);
-      if (isLed(model, mode)) return noticed(model, 'the outside clock starts the music');
+      if (isLed(model, mode)) return noticed(model, 'the external clock starts the music');
   }
   const ran = runStep(mode, action, at);
   if (ran) return ranOn(model, mode, ran, at);
@@ -144,7 +144,7 @@ function playsNow({ run }: SetMode): readonly Effect[] {
   return file === '' ? [] : [{ kind: 'keep', file, choices: {}, played: true }];
 }
 
-/** The music runs: an outside clock may have begun the song; a pause is over. */
+/** The music runs: an external clock may have begun the song; a pause is over. */
 function started(model: Model, mode: SetMode, at: number): Step {
   if (isLed(model, mode)) {
     const run = { ...mode.run, phase: 'song' as const, until: null, began: at };

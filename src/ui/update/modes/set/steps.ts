@@ -40,7 +40,7 @@ export function ranOn(model: Model, mode: SetMode, { run, asks }: Ran<StandSong>
   return done;
 }
 
-/** Whoever opens a list on a card has a hand free: the gap waits meanwhile, and after it. */
+/** A player who opens a list on a card has a hand free: the gap waits meanwhile, and after it. */
 export function handsFree(mode: SetMode): SetMode {
   return { ...mode, run: holdCard(mode.run).run };
 }
