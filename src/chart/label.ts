@@ -85,12 +85,3 @@ export function slowingMarks(bars: readonly PlayedBar[], index: number): string[
 export function timeMarksAt(bars: readonly PlayedBar[], index: number): string[] {
   return [...slowingMarks(bars, index), ...(bars[index]?.wait === undefined ? [] : ['then stop'])];
 }
-
-/** What is shown at a single bar in which the tempo falls, or after which the band stops; nothing for most bars. */
-export function timeMarks({ slowing, wait }: Pick<PlayedBar, 'slowing' | 'wait'>): string[] {
-  const share = slowing?.at(-1);
-  return [
-    ...(share === undefined ? [] : [`rit. ${Math.round(100 * share)}%`]),
-    ...(wait === undefined ? [] : ['then stop']),
-  ];
-}

@@ -1,4 +1,5 @@
 import type { BandEvent } from '../band/band.js';
+import { withoutKeys } from '../ui/typed/spoken.js';
 
 /** What everybody in a band should read: the running order, and notes for all. */
 export function resultsOf(event: BandEvent): readonly string[] {
@@ -35,7 +36,7 @@ export function remarksOf(event: BandEvent): readonly string[] {
     case 'request':
       return [`${event.from} asks for ${event.title}`];
     case 'result':
-      return [`${event.from}, pass ${event.pass}: ${event.line}`];
+      return [`${event.from}, pass ${event.pass}: ${withoutKeys(event.line)}`];
     case 'joined':
       return [`${event.member.name} joined, ${event.member.part}`];
     case 'left':

@@ -1,13 +1,13 @@
 import { safeText } from '../base/safe-text.js';
 import { parseMeter, tempoLimits } from '../chart/change.js';
-import { type Chart, meterText } from '../chart/chart.js';
-import { clickChart, clickTitle } from '../chart/click-chart.js';
-import { tempoLabel } from '../chart/label.js';
+import type { Chart } from '../chart/chart.js';
+import { clickChart } from '../chart/click-chart.js';
 import { settled } from '../playback/arranging.js';
 import { readyAt } from '../playback/performance.js';
 import { firstSession, inTurn } from '../playback/session.js';
 import { setupOf } from '../playback/setup.js';
 import type { StandStart } from '../ui/state/modes.js';
+import { clickWords } from '../ui/typed/bar-words.js';
 import { exit, print, Stop, say } from './exit.js';
 import { outputsFor } from './outputs.js';
 import { PlainPlayer } from './plain-player.js';
@@ -90,9 +90,9 @@ async function clickPlainly(chart: Chart, start: StandStart, flags: PlayFlags): 
   const follow = followFlag(flags.follow);
   writePatiently();
   const { sight: _, ...from } = start;
-  const tempo = tempoLabel({ ...chart.tempo, bpm: start.bpm });
-  print(`${clickTitle}, ${tempo}, ${meterText(chart.meter)}`);
-  const performance = { ...readyAt(setupOf(chart, from), 0), eager: follow === null };
+  const setup = setupOf(chart, from);
+  print(clickWords(setup));
+  const performance = { ...readyAt(setup, 0), eager: follow === null };
   const player = new PlainPlayer({
     outputs: outputsFor(flags, settings),
     follow,

@@ -9,7 +9,6 @@ import { followSong } from './follow-song.js';
 import { instrumentFlag } from './instrument-flag.js';
 import { followerOutputs } from './outputs.js';
 import { type Over, overFor } from './over.js';
-import { below, partLine } from './part-bar.js';
 import { PlainBand } from './plain-band.js';
 import { lastWords, writePatiently } from './plain-terminal.js';
 import type { PlayFlags } from './play-options.js';
@@ -32,8 +31,8 @@ export async function joinPlain(
   const settings = settingsOf();
   const { part = 'mandolin' } = flags;
   const instrument = flags.instrument === undefined ? null : instrumentFlag(flags.instrument);
-  const sight = neckSight(settings.neck, settings.hand);
-  const seen = { part, name: place.name, capo: bandCapo(flags.capo), sight };
+  const neck = neckSight(settings.neck, settings.hand);
+  const seen = { part, name: place.name, capo: bandCapo(flags.capo), neck };
   const outputs = followerOutputs(flags, settings);
   const isSilent = flags.out === undefined && outputs.outs.every(({ kind }) => kind === 'none');
   if (isSilent) say('this stand plays no sound; use --out sound to hear it');
@@ -48,8 +47,6 @@ export async function joinPlain(
     stats: flags.stats ?? false,
     open: (onEvent) => meet(place, 'join', onEvent),
     put: followSong(flags, settings, instrument),
-    barText: (performance, pass, bar, isLeader) => partLine(performance, pass, bar, seen, isLeader),
-    below: (performance) => below(performance, seen),
     onUp: quiet,
     onStep: ({ band, player, joined }) => {
       const at = hrtimeMs();

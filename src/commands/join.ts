@@ -47,7 +47,7 @@ export async function joinBand(at: string | undefined, flags: JoinFlags): Promis
   };
   const lack = screenLack();
   if (flags.instrument !== undefined) instrumentFlag(flags.instrument);
-  say(address ? `joining the band at ${addressText(address)} …` : 'looking for the band …');
+  say(address ? `joining the band at ${addressText(address)}` : 'looking for the band');
   if (flags.plain || lack !== null) {
     const typed = await canBeTyped();
     if (!typed) refuseListening(flags, 'there is nothing that commands could be typed on');
@@ -74,7 +74,7 @@ function addressOf(text: string | undefined): BrokerAddress | null {
 
 /** Without a word: the bands that can be heard of here, and how one of them is joined. */
 async function listBands(): Promise<number> {
-  say('looking for bands on this network …');
+  say('looking for bands on this network');
   const found = await findBands(null);
   if (!found.ok)
     throw new Stop(exit.call, 'a word is needed to join a band: barkline join WORD', found.sentence);

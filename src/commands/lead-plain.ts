@@ -15,7 +15,6 @@ import { followSong } from './follow-song.js';
 import { loadChart, songPath } from './load.js';
 import { outputsFor } from './outputs.js';
 import { isLed, overFor } from './over.js';
-import { below, partLine } from './part-bar.js';
 import { PlainBand } from './plain-band.js';
 import { chartStart, type PlainStart, setSongStart } from './plain-chart.js';
 import { lastWords, writePatiently } from './plain-terminal.js';
@@ -74,8 +73,8 @@ class LeadingPlainly {
       content.kind === 'chart'
         ? [{ ...chartStart(content.chart, null, flags, settings), notes: [], gapMs: 0 }]
         : setSongs(file, content.set, flags, settings);
-    const sight = neckSight(settings.neck, settings.hand);
-    const seen = { part, name: place.name, capo: bandCapo(flags.capo), sight };
+    const neck = neckSight(settings.neck, settings.hand);
+    const seen = { part, name: place.name, capo: bandCapo(flags.capo), neck };
     this.stand = new PlainBand({
       ...seen,
       begins: 'lead',
@@ -84,8 +83,6 @@ class LeadingPlainly {
       stats: flags.stats ?? false,
       open: (onEvent) => meet(place, 'lead', onEvent),
       put: followSong(flags, settings, null),
-      barText: (performance, pass, bar, isLeader) => partLine(performance, pass, bar, seen, isLeader),
-      below: (performance) => below(performance, seen),
       onUp: lead,
       onStep: ({ band, player }) => {
         const networkGone = wait === 0 && hrtimeMs() - this.began >= networkMs;

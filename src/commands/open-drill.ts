@@ -12,8 +12,8 @@ export async function openDrill(drill: Drill, flags: StandFlags, who: Who): Prom
   const { chart } = drill;
   const lack = screenLack();
   const typed = flags.plain === true && (await canBeTyped());
-  if (lack !== null && !typed) {
-    refuseListening(flags, lack);
+  if (!typed && (flags.plain || lack !== null)) {
+    refuseListening(flags, lack ?? 'there is nothing that commands could be typed on');
     printDocument(writeChart(chart));
     return exit.done;
   }

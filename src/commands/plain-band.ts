@@ -5,6 +5,7 @@ import { bandWake } from '../band/play.js';
 import { goodbye } from '../band/say.js';
 import { type PutSong, together } from '../band/together.js';
 import type { Chart } from '../chart/chart.js';
+import type { NeckSight } from '../hand/neck-sight.js';
 import type { Meeting, MeetingEvent, MeetingPlace } from '../link/meeting-types.js';
 import { settled } from '../playback/arranging.js';
 import type { Performance } from '../playback/performance.js';
@@ -12,10 +13,12 @@ import { firstSession, inTurn, type Played, type Session, unmoved } from '../pla
 import { playOrPause } from '../playback/transport.js';
 import { hrtimeMs } from '../player/host.js';
 import { keyName } from '../theory/key.js';
+import { usualSight } from '../ui/state/sight.js';
+import { barWords, headWords } from '../ui/typed/bar-words.js';
+import { capoWords } from '../ui/typed/part-words.js';
 import { remarksOf, resultsOf } from './band-lines.js';
 import { exit, print, Stop, say } from './exit.js';
 import { isLed } from './over.js';
-import { headLine } from './plain-bar.js';
 import { type PlainOptions, PlainPlayer } from './plain-player.js';
 
 /** How a stand plays plainly in a band. */
@@ -28,9 +31,9 @@ export interface PlainBandOptions extends Pick<PlainOptions, 'outputs' | 'stats'
   readonly open: (onEvent: (event: MeetingEvent) => void) => Meeting;
   /** Puts a song that was heard of on the stand. */
   readonly put: PutSong;
-  readonly barText: (performance: Performance, pass: number, bar: number, leads: boolean) => string;
-  /** What stands below a song's first line. */
-  readonly below: (performance: Performance) => readonly string[];
+  /** The fret of the capo; `null`: the lowest that gives open shapes. */
+  readonly capo: number | null;
+  readonly neck: NeckSight;
   /** The link is up for the first time; what the stand then does in its band. */
   readonly onUp: (band: Band, at: number) => BandStep;
   /** Called after each step: what else is to be done. */
@@ -63,7 +66,7 @@ export class PlainBand {
       follow: null,
       session: firstSession,
       settle: (played, at) => this.settle(played, at),
-      barText: (performance, pass, bar) => options.barText(performance, pass, bar, leads(this.known)),
+      barText: (performance, pass, bar) => this.barText(performance, pass, bar),
       onStopped: () => options.onStopped(this),
       // Who follows finds the leader's place by itself.
       goOn: (session) => (isLed(this.known) ? unmoved(session) : playOrPause(session)),
@@ -105,6 +108,12 @@ export class PlainBand {
       this.coming = { ...own, publishes: [], subscribes: [] };
       return step(session);
     });
+  }
+
+  private barText(performance: Performance, pass: number, bar: number): string {
+    const { part, name, capo, neck } = this.options;
+    const band = { part, name, capo, leads: leads(this.known) };
+    return barWords(performance, pass, bar, { sight: usualSight, neck, band });
   }
 
   private hear(event: MeetingEvent): void {
@@ -193,9 +202,9 @@ export class PlainBand {
     this.headed = next;
     if (headed?.chart !== chart) {
       this.player.anew();
-      print(headLine(performance.setup));
+      print(headWords(performance.setup));
     }
-    for (const line of this.options.below(performance)) print(line);
+    for (const line of capoWords(key, this.options)) print(line);
   }
 
   private wake(session: Session): void {

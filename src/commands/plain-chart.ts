@@ -5,6 +5,7 @@ import { type Setup, setupOf } from '../playback/setup.js';
 import { asPlayed } from '../setlist/as-played.js';
 import { playedSong } from '../setlist/running-order.js';
 import type { SetEntry } from '../setlist/set.js';
+import { usualSight } from '../ui/state/sight.js';
 import { outputsFor } from './outputs.js';
 import type { PlayFlags } from './play-options.js';
 import { playPlain } from './play-plain.js';
@@ -65,7 +66,7 @@ function playedPlainly({ setup, from }: PlainStart, flags: PlayFlags, settings: 
   return playPlain({
     setup,
     from,
-    sight: neckSight(settings.neck, settings.hand),
+    told: { sight: usualSight, neck: neckSight(settings.neck, settings.hand) },
     outputs: outputsFor(flags, settings),
     follow: followFlag(flags.follow),
     stats: flags.stats ?? false,

@@ -18,6 +18,7 @@ import { latenessText } from '../player/lateness.js';
 import type { InSpec, LatenessReport } from '../player/messages.js';
 import { arrange } from '../time/arrange.js';
 import { tickAt } from '../time/segment.js';
+import { withoutKeys } from '../ui/typed/spoken.js';
 import { exit, print, Stop, say } from './exit.js';
 import { howToMend, type Outputs } from './outputs.js';
 import { type Obedient, obeyOutside } from './plain-terminal.js';
@@ -189,7 +190,7 @@ export class PlainPlayer implements Obedient {
   private takeIn(event: PlaybackEvent): void {
     switch (event.kind) {
       case 'notice':
-        if (event.text !== '') say(event.text);
+        if (event.text !== '') say(withoutKeys(event.text));
         break;
       case 'halted':
         this.silent();

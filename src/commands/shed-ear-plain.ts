@@ -28,6 +28,7 @@ import { goodFrom, shareRight } from '../shed/dictation/standing.js';
 import type { Drill } from '../shed/drill.js';
 import type { PassResult } from '../shed/ladder.js';
 import { keyName } from '../theory/key.js';
+import { counted, spokenKey, spokenWritten, writtenNumber } from '../ui/typed/spoken.js';
 import { exit, print, say } from './exit.js';
 import { outputsFor } from './outputs.js';
 import { PlainPlayer } from './plain-player.js';
@@ -101,9 +102,9 @@ function headText({ round, start }: Dictation): string {
     tune: 'a tune by itself',
   }[start.asks];
   const where = level
-    ? `level ${(levelAt(level.name) ?? 0) + 1}: ${level.says}`
-    : `chords: ${numbers.join(' ')}`;
-  return `key ${keyName(chart.key)}, ${what}; ${where}; ${questions.length} changes`;
+    ? `level ${(levelAt(level.name) ?? 0) + 1}: ${spokenWritten(level.says)}`
+    : `chords: ${numbers.map(spokenWritten).join(', ')}`;
+  return `key ${spokenKey(chart.key)}, ${what}; ${where}; ${counted(questions.length, 'change')}`;
 }
 
 /** Asks for each change in turn. */
@@ -116,7 +117,7 @@ async function typed(
   let answers = noAnswers(questions);
   for (const [index, { from, to }] of questions.entries()) {
     for (;;) {
-      ask(`   from ${from} to?`);
+      ask(`   from ${spokenWritten(from)} to?`);
       const line = await lines.next();
       const text = line.done ? '' : line.value.trim();
       if (text === '') return { answers, over: true };
@@ -124,16 +125,22 @@ async function typed(
         if ((await soundAgain()) !== exit.done) return { answers, over: true };
         continue;
       }
-      const number = unknown.includes(text) ? null : typedAnswer(text, numbers, chart.key.mode);
+      const number = unknown.includes(text)
+        ? null
+        : typedAnswer(writtenNumber(text), numbers, chart.key.mode);
       if (number === null && !unknown.includes(text)) {
         say(
-          `${quoted(text)} is not a number; write 4, 6-, b7 or 2^7; write 0 if you do not know, or “again” to hear it again`,
+          `${quoted(text)} is not a number; write 4, 6 minor, flat 7 or 2 seventh; write 0 if you do not know, or “again” to hear it again`,
         );
         continue;
       }
       answers = withAnswer(answers, index, { number, at: 0 });
       const good = isRight(number, to, notes?.[index] ?? null);
-      print(good ? `   right${number === to ? '' : `; it is written ${to}`}` : `   no: ${to}`);
+      print(
+        good
+          ? `   right${number === to ? '' : `; it is ${spokenWritten(to)}`}`
+          : `   no: ${spokenWritten(to)}`,
+      );
       break;
     }
   }

@@ -55,10 +55,10 @@ export async function shedToday(flags: TodayFlags): Promise<number> {
   }
   const lack = screenLack();
   const typed = flags.plain === true && (await canBeTyped());
-  if (lack !== null && !typed) {
-    refuseListening(flags, lack);
+  if (!typed && (flags.plain || lack !== null)) {
+    refuseListening(flags, lack ?? 'there is nothing that commands could be typed on');
     if (kind) print(`${dayOf(now)}: ${dayKinds[kind]}`);
-    print(...cautionedSitting(items));
+    print(...cautionedSitting(items, flags.plain ? 'words' : 'signs'));
     return exit.done;
   }
   const { openStand } = await import('./stand.js');

@@ -1,6 +1,7 @@
 import { type Drill, strainCaution } from '../shed/drill.js';
 import type { SittingItem } from '../shed/sitting-item.js';
-import { keyName } from '../theory/key.js';
+import { type Key, keyName } from '../theory/key.js';
+import { spokenKey, spokenWritten } from '../ui/typed/spoken.js';
 
 function tempoText({ chart, start }: Drill): string {
   const { bpm } = chart.tempo;
@@ -15,28 +16,33 @@ function isAnyKey({ dictation }: Drill): boolean {
   return dictation !== undefined && dictation.key === null;
 }
 
+/** How keys and numbers are told in a sitting's text: by their signs, or in words for whoever hears it. */
+export type SittingSigns = 'signs' | 'words';
+
 /** A sitting as lines of text: what, for how long, from which tempo, and why; what comes again is reported once. */
-export function sittingText(items: readonly SittingItem[]): string[] {
+export function sittingText(items: readonly SittingItem[], signs: SittingSigns = 'signs'): string[] {
+  const text = (said: string): string => (signs === 'words' ? spokenWritten(said) : said);
+  const nameOf = (key: Key): string => (signs === 'words' ? spokenKey(key) : keyName(key));
   const told = new Map<string, number>();
   return items.flatMap((item, index) => {
     const place = String(index + 1).padStart(2);
     if (item.kind === 'rest') return [`${place}  rest ${item.seconds} s: ${item.says}`];
     const { drill, minutes, why } = item;
-    const name = `${drill.title}, ${isAnyKey(drill) ? 'in any key' : `key ${keyName(drill.chart.key)}`}`;
+    const name = `${text(drill.title)}, ${isAnyKey(drill) ? 'in any key' : `key ${nameOf(drill.chart.key)}`}`;
     const before = told.get(name);
     told.set(name, before ?? index + 1);
     if (before !== undefined) return [`${place}  ${minutes} min  ${name}, the same as ${before}`];
     return [
       `${place}  ${minutes} min  ${name}, ${tempoText(drill)}`,
-      `      ${drill.says}`,
-      `      why: ${why}`,
+      `      ${text(drill.says)}`,
+      `      why: ${text(why)}`,
     ];
   });
 }
 
 /** The same with the caution at its end. */
-export function cautionedSitting(items: readonly SittingItem[]): string[] {
-  return [...sittingText(items), '', strainCaution];
+export function cautionedSitting(items: readonly SittingItem[], signs: SittingSigns): string[] {
+  return [...sittingText(items, signs), '', strainCaution];
 }
 
 /** An item of a sitting for programs. */

@@ -1,28 +1,9 @@
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import {
-  cleanEnv,
-  demo,
-  freshFolder,
-  hanging,
-  noteOns,
-  PipeReader,
-  playersMarked,
-  program,
-  settled,
-  until,
-} from '../e2e/harness.js';
+import { describe, expect, it } from 'vitest';
+import { hanging, noteOns, playersMarked, settled, until } from '../e2e/harness.js';
+import { intoPipe } from './into-pipe.js';
 import { Terminal } from './terminal.js';
 
-const folder = freshFolder();
-let reader: PipeReader;
-
-beforeAll(() => {
-  reader = new PipeReader(folder.path);
-});
-afterAll(() => {
-  reader.close();
-  folder.remove();
-});
+const { play, env, fromNow } = intoPipe();
 
 describe('a terminal that is closed', () => {
   for (const [way, words, go] of [
@@ -30,13 +11,9 @@ describe('a terminal that is closed', () => {
     ['what is played plainly', ['--plain'], ''],
   ] as const) {
     it(`ends ${way} in silence, without a core`, async () => {
-      const command = [process.execPath, program, 'play', demo('sluice-gate-morning'), '--count-in', '0'];
-      const terminal = new Terminal([...command, '--out', `raw:${reader.path}`, ...words], {
-        env: cleanEnv(folder.path, { BARKLINE_TEST: way }),
-      });
+      const terminal = new Terminal(play('sluice-gate-morning', ...words), { env: env(way) });
       try {
-        const before = reader.arrivals().length;
-        const heard = () => reader.arrivals().slice(before);
+        const heard = fromNow();
         expect(await terminal.shows(go === '' ? 'pass 1' : 'ready')).toBe(true);
         if (go !== '') terminal.type(go);
         expect(await until(() => noteOns(heard()).length > 4)).toBe(true);

@@ -1,45 +1,19 @@
 import { spawn } from 'node:child_process';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import {
-  cleanEnv,
-  demo,
-  freshFolder,
-  hanging,
-  noteOns,
-  PipeReader,
-  pause,
-  playersMarked,
-  program,
-  settled,
-  until,
-} from '../e2e/harness.js';
+import { describe, expect, it } from 'vitest';
+import { hanging, noteOns, pause, playersMarked, settled, until } from '../e2e/harness.js';
+import { intoPipe } from './into-pipe.js';
 import { Terminal } from './terminal.js';
 
-const folder = freshFolder();
-let reader: PipeReader;
+const { play, env, fromNow } = intoPipe();
 
-beforeAll(() => {
-  reader = new PipeReader(folder.path);
-});
-afterAll(() => {
-  reader.close();
-  folder.remove();
-});
-
-/** Only what arrives from now on. */
-function fromNow() {
-  const before = reader.arrivals().length;
-  return () => reader.arrivals().slice(before);
-}
-
-const played = () => ['play', demo('sluice-gate-morning'), '--count-in', '0', '--out', `raw:${reader.path}`];
+const played = (...words: string[]) => play('sluice-gate-morning', ...words);
 
 describe('a shell’s job control', () => {
   it('Ctrl-Z silences what is played plainly, and fg goes on with it', async () => {
     const heard = fromNow();
-    const terminal = new Terminal(['bash', '--norc', '-i'], { env: cleanEnv(folder.path, { PS1: '$ ' }) });
+    const terminal = new Terminal(['bash', '--norc', '-i'], { env: env('shell', { PS1: '$ ' }) });
     try {
-      terminal.type(`${process.execPath} ${program} ${played().join(' ')} --plain --passes 9\r`);
+      terminal.type(`${played('--plain', '--passes', '9').join(' ')}\r`);
       expect(await terminal.shows('pass 1 bar 2')).toBe(true);
       terminal.type('\u001a');
       expect(await terminal.shows('Stopped')).toBe(true);
@@ -63,9 +37,9 @@ describe('a shell’s job control', () => {
 
   it('a stop signal from elsewhere silences the stand and gives the terminal back', async () => {
     const heard = fromNow();
-    const terminal = new Terminal(['bash', '--norc', '-i'], { env: cleanEnv(folder.path, { PS1: '$ ' }) });
+    const terminal = new Terminal(['bash', '--norc', '-i'], { env: env('shell', { PS1: '$ ' }) });
     try {
-      terminal.type(`${process.execPath} ${program} ${played().join(' ')} & echo pid=$!; fg\r`);
+      terminal.type(`${played().join(' ')} & echo pid=$!; fg\r`);
       expect(await terminal.shows('ready')).toBe(true);
       const pid = Number(/pid=(\d+)/.exec(terminal.text)?.[1]);
       terminal.type(' ');
@@ -94,8 +68,9 @@ describe('readers that go away', () => {
   for (const stream of ['stdout', 'stderr'] as const) {
     it(`${stream} closed while it is played: silence, and not a word of a stack`, async () => {
       const heard = fromNow();
-      const child = spawn(process.execPath, [program, ...played(), '--plain', '--stats', '--passes', '2'], {
-        env: cleanEnv(folder.path, { BARKLINE_TEST: stream }),
+      const [file, ...words] = played('--plain', '--stats', '--passes', '2');
+      const child = spawn(file, words, {
+        env: env(stream),
         stdio: ['ignore', 'pipe', 'pipe'],
       });
       let told = '';
@@ -128,8 +103,8 @@ os.set_blocking(w, True)
 os.dup2(w, 1)
 os.set_inheritable(r, True)
 os.execvp(sys.argv[1], sys.argv[1:])`;
-    const child = spawn('python3', ['-c', filled, process.execPath, program, ...played(), '--plain'], {
-      env: cleanEnv(folder.path, { BARKLINE_TEST: 'unread' }),
+    const child = spawn('python3', ['-c', filled, ...played('--plain')], {
+      env: env('unread'),
       stdio: ['ignore', 'ignore', 'ignore'],
     });
     const ended = new Promise<number | null>((resolve) => child.on('close', (code) => resolve(code)));

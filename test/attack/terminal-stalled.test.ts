@@ -1,49 +1,15 @@
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import {
-  cleanEnv,
-  demo,
-  freshFolder,
-  hanging,
-  noteOns,
-  PipeReader,
-  pause,
-  playersMarked,
-  program,
-  settled,
-  until,
-} from '../e2e/harness.js';
+import { describe, expect, it } from 'vitest';
+import { hanging, noteOns, pause, playersMarked, settled, until } from '../e2e/harness.js';
+import { intoPipe } from './into-pipe.js';
 import { Terminal } from './terminal.js';
 
-const folder = freshFolder();
-let reader: PipeReader;
-
-beforeAll(() => {
-  reader = new PipeReader(folder.path);
-});
-afterAll(() => {
-  reader.close();
-  folder.remove();
-});
+const { play, env, fromNow } = intoPipe();
 
 /** Leaving takes a second at most; what is beyond is for busy machines. */
 const leaveMs = 3000;
 
-const chart = demo('sluice-gate-morning');
-
 function start(mark: string, ...words: string[]): Terminal {
-  const command = [
-    process.execPath,
-    program,
-    'play',
-    chart,
-    '--count-in',
-    '0',
-    '--out',
-    `raw:${reader.path}`,
-  ];
-  return new Terminal([...command, ...words], {
-    env: cleanEnv(folder.path, { BARKLINE_TEST: mark }),
-  });
+  return new Terminal(play('sluice-gate-morning', ...words), { env: env(mark) });
 }
 
 /** Stops reading, and has so much drawn that the terminal is full. */
@@ -64,8 +30,7 @@ describe('a terminal that stops reading', () => {
       const terminal = start(`stalled ${way}`);
       try {
         expect(await terminal.shows('ready')).toBe(true);
-        const before = reader.arrivals().length;
-        const heard = () => reader.arrivals().slice(before);
+        const heard = fromNow();
         terminal.type(' ');
         expect(await until(() => noteOns(heard()).length > 4)).toBe(true);
         await stall(terminal);
@@ -85,8 +50,7 @@ describe('a terminal that stops reading', () => {
   it('is left by SIGTERM when Ctrl-S has stopped what is played plainly, in silence', async () => {
     const terminal = start('stalled plain', '--plain', '--passes', '9', '--tempo', '400');
     try {
-      const before = reader.arrivals().length;
-      const heard = () => reader.arrivals().slice(before);
+      const heard = fromNow();
       expect(await terminal.shows('pass 1 bar 2')).toBe(true);
       terminal.type('\u0013');
       await pause(1500);

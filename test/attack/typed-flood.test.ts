@@ -1,48 +1,16 @@
 import { spawn } from 'node:child_process';
 import { readFileSync } from 'node:fs';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import {
-  cleanEnv,
-  demo,
-  freshFolder,
-  hanging,
-  noteOns,
-  PipeReader,
-  playersMarked,
-  program,
-  settled,
-  until,
-} from '../e2e/harness.js';
+import { describe, expect, it } from 'vitest';
+import { hanging, noteOns, playersMarked, settled, until } from '../e2e/harness.js';
+import { intoPipe } from './into-pipe.js';
 
-const folder = freshFolder();
-let reader: PipeReader;
-beforeAll(() => {
-  reader = new PipeReader(folder.path);
-});
-afterAll(() => {
-  reader.close();
-  folder.remove();
-});
+const { play, env, fromNow } = intoPipe();
 
 /** A chart that plays plainly while something is written to it. */
 function playing(mark: string) {
-  const before = reader.arrivals().length;
-  const child = spawn(
-    process.execPath,
-    [
-      program,
-      'play',
-      demo('tollhouse-kettle'),
-      '--plain',
-      '--passes',
-      '9',
-      '--count-in',
-      '0',
-      '--out',
-      `raw:${reader.path}`,
-    ],
-    { env: cleanEnv(folder.path, { BARKLINE_TEST: mark }), stdio: ['pipe', 'pipe', 'pipe'] },
-  );
+  const heard = fromNow();
+  const [file, ...words] = play('tollhouse-kettle', '--plain', '--passes', '9');
+  const child = spawn(file, words, { env: env(mark), stdio: ['pipe', 'pipe', 'pipe'] });
   child.stdin.on('error', () => {});
   let out = '';
   let err = '';
@@ -63,7 +31,7 @@ function playing(mark: string) {
     out: () => out,
     err: () => err,
     taken: () => taken,
-    heard: () => reader.arrivals().slice(before),
+    heard,
   };
 }
 

@@ -1,8 +1,7 @@
 import { execFileSync } from 'node:child_process';
-import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { chmodSync, existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { parseMidi } from 'midi-file';
 import MidiFile from 'midifile';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -12,23 +11,28 @@ import { midiPackages } from '../../src/player/midi-library.js';
 import { arrange } from '../../src/time/arrange.js';
 import { clickNotes } from '../../src/time/click.js';
 import { cleanEnv, demo, freshFolder, root } from './harness.js';
+import { installTarball, type Tarball, writable } from './installed.js';
 
 /** A machine with the ALSA sequencer and sound cards, emulated: its time is its own, so that it is the same on a busy machine. */
 const { guestIsHere, inSteadyGuest } = (await import('./steady-guest.mjs' as string)) as {
   guestIsHere: boolean;
   inSteadyGuest: (script: string, folder: string, seconds: number) => Promise<string>;
 };
-const guest = fileURLToPath(new URL('../../../shared/rig/alsa-guest', import.meta.url));
+const { alsaGuest } = (await import('./outside.mjs' as string)) as { alsaGuest: string };
 /** So long a script may take, s of this machine's time, where it is busy with other things; each thing in it has its own limit. */
 const mostSeconds = 1500;
 const folder = freshFolder();
-afterAll(() => folder.remove());
+chmodSync(folder.path, 0o755);
+afterAll(() => {
+  writable(join(folder.path, 'prefix'));
+  folder.remove();
+});
 
 /** Runs a script in the same machine with the time of this one: sound is soon over there, and is even where nothing else is busy. */
 function inGuest(script: string, home: string): void {
   const path = join(home, 'script.sh');
   writeFileSync(path, script);
-  execFileSync(guest, ['--timeout', '600', '--', 'bash', path], {
+  execFileSync(alsaGuest, ['--timeout', '600', '--', 'bash', path], {
     cwd: root,
     encoding: 'utf8',
     env: cleanEnv('/tmp', { ALSA_GUEST_OUT: join(home, 'out') }),
@@ -48,10 +52,33 @@ function loads(name: string): boolean {
   }
 }
 
-/** Has the program find one package only; what is removed in the guest is removed for the guest alone. */
-const alone: Readonly<Record<(typeof midiPackages)[number], string>> = {
-  midi: 'rm -rf node_modules/@julusian/midi',
-  '@julusian/midi': 'rm -rf node_modules/midi/build',
+/** A program that runs there, with the lines of a script that make ready for it. */
+interface Program {
+  readonly before: string;
+  readonly command: string;
+  readonly charts: string;
+  /** Where it was installed from it. */
+  readonly tarball?: Tarball;
+}
+
+/** What the tarball gives, installed where nothing can be compiled, run by an ordinary user, who may not write to it. */
+async function fromTarball(): Promise<Program> {
+  const tarball = await installTarball(folder.path);
+  return {
+    tarball,
+    before:
+      'chmod a+rw /dev/snd/*; mkdir -p /tmp/state /tmp/pedals/barkline; chmod 777 /tmp/state /tmp/pedals /tmp/pedals/barkline',
+    command: `setpriv --reuid=65534 --regid=65534 --clear-groups ${tarball.command}`,
+    charts: join(tarball.installed, 'charts'),
+  };
+}
+
+/** What is built in the project's folder, with the package that was compiled for it alone. */
+const fromTree: Program = {
+  // What is removed in the guest is removed for the guest alone.
+  before: 'rm -rf node_modules/@julusian/midi',
+  command: 'node dist/start.js',
+  charts: join(root, 'charts'),
 };
 
 for (const name of midiPackages)
@@ -64,7 +91,11 @@ it.runIf(guestIsHere)('has a package to reach ALSA’s ports with', () => {
   expect(midiPackages.filter(loads), 'none loads; run npm install again').not.toEqual([]);
 });
 
-describe.each(midiPackages)('in a machine with ALSA, through %s', (library) => {
+/** What was compiled is tried from the tree, what brings its programs with it from the tarball: so has a stranger. */
+describe.each([
+  ['midi', 'the tree'],
+  ['@julusian/midi', 'the tarball'],
+] as const)('in a machine with ALSA, through %s, from %s', (library, origin) => {
   if (!guestIsHere || !loads(library)) {
     it.skip('needs the emulated machine, and the package', () => {});
     return;
@@ -72,36 +103,40 @@ describe.each(midiPackages)('in a machine with ALSA, through %s', (library) => {
   const home = join(folder.path, library);
   const out = join(home, 'out');
   let printed = '';
+  let tarball: Tarball | undefined;
   // One boot serves all: what was printed, and what was recorded. Nothing in it waits without end.
   beforeAll(
     async () => {
       mkdirSync(home, { recursive: true });
+      const program = origin === 'the tarball' ? await fromTarball() : fromTree;
+      const { before, command: barkline, charts } = program;
+      tarball = program.tarball;
       printed = await inSteadyGuest(
         `
-      ${alone[library]}
-      node dist/main.js ports | tee /tmp/ports
+      ${before}
+      ${barkline} ports | tee /tmp/ports
       # Without ports nothing below would end before its time.
       grep -q 'midi:1' /tmp/ports || exit 3
       arecordmidi -p 14:0 "$OUT/played.mid" & recorder=$!
       sleep 2
-      timeout 120 node dist/main.js play charts/tollhouse-kettle.yaml --plain --out 'midi:Midi Through' --loop 3-4 --voices click,bass,low,chop
+      timeout 120 ${barkline} play ${charts}/tollhouse-kettle.yaml --plain --out 'midi:Midi Through' --loop 3-4 --voices click,bass,low,chop
       sleep 1
       kill -INT $recorder; wait $recorder
       # A synthesizer of whom only the name is known here; it goes in mid-song, and comes back.
       waits() { for _ in $(seq 400); do grep -q "$1" "$2" && return; sleep 0.1; done; }
       stdbuf -oL aseqdump > "$OUT/first.txt" & synth=$!
       sleep 1
-      timeout 120 node dist/main.js play charts/sluice-gate-morning.yaml --plain --out midi:aseqdump --loop 1-16 --passes 3 --stats 2> "$OUT/gone.err" & player=$!
+      timeout 120 ${barkline} play ${charts}/sluice-gate-morning.yaml --plain --out midi:aseqdump --loop 1-16 --passes 3 --stats 2> "$OUT/gone.err" & player=$!
       waits 'Note on' "$OUT/first.txt"; sleep 2; kill $synth
       waits 'has gone' "$OUT/gone.err"
       stdbuf -oL aseqdump > "$OUT/second.txt" & synth=$!
       wait $player; sleep 1; kill $synth
       # A pedal's message, sent with the system's own player of MIDI files, begins a song and leads to the next card.
       printf 'MThd\\0\\0\\0\\6\\0\\0\\0\\1\\0\\x60MTrk\\0\\0\\0\\x0c\\0\\xb0\\x40\\x7f\\0\\xb0\\x40\\0\\0\\xff\\x2f\\0' > /tmp/press.mid
-      printf 'title: Pedals\\ncharts:\\n  - file: %s/charts/weir-hands.yaml\\n    form: V\\n    gap: wait\\n  - file: %s/charts/tollhouse-kettle.yaml\\n    gap: wait\\n' "$PWD" "$PWD" > /tmp/set.yaml
+      printf 'title: Pedals\\ncharts:\\n  - file: %s/weir-hands.yaml\\n    form: V\\n    gap: wait\\n  - file: %s/tollhouse-kettle.yaml\\n    gap: wait\\n' ${charts} ${charts} > /tmp/set.yaml
       mkdir -p /tmp/pedals/barkline; printf 'pedals:\\n  play: control 64\\n' > /tmp/pedals/barkline/settings.yaml
       export XDG_CONFIG_HOME=/tmp/pedals XDG_STATE_HOME=/tmp/pedals
-      tmux new-session -d -s set -x 100 -y 30 "node dist/main.js play /tmp/set.yaml --tempo 240 --out none"
+      tmux new-session -d -s set -x 100 -y 30 "${barkline} play /tmp/set.yaml --tempo 240 --out none"
       sees() { for _ in $(seq 600); do tmux capture-pane -p -t set | grep -q "$1" && { echo "pedal: $1"; return; }; sleep 0.1; done; echo "never: $1"; tmux capture-pane -p -t set; }
       sees 'the pedal begins'
       # It listens on every source: the loop is one.
@@ -114,9 +149,9 @@ describe.each(midiPackages)('in a machine with ALSA, through %s', (library) => {
       sees 'pass 1 of 1'
       tmux kill-server
       # One leads by its clock, the other follows it through the port that both have.
-      timeout 120 node dist/main.js play charts/tollhouse-kettle.yaml --plain --out none --follow 'midi:Midi Through' --loop 1-4 > "$OUT/followed.txt" 2> "$OUT/followed.err" & follower=$!
+      timeout 120 ${barkline} play ${charts}/tollhouse-kettle.yaml --plain --out none --follow 'midi:Midi Through' --loop 1-4 > "$OUT/followed.txt" 2> "$OUT/followed.err" & follower=$!
       waits 'waiting for the clock' "$OUT/followed.err"
-      timeout 120 node dist/main.js play charts/tollhouse-kettle.yaml --plain --out 'midi:Midi Through' --send-clock --loop 1-4 --passes 2 --tempo 60 > /dev/null
+      timeout 120 ${barkline} play ${charts}/tollhouse-kettle.yaml --plain --out 'midi:Midi Through' --send-clock --loop 1-4 --passes 2 --tempo 60 > /dev/null
       sleep 1; kill -INT $follower; wait $follower
       true`,
         home,
@@ -125,6 +160,14 @@ describe.each(midiPackages)('in a machine with ALSA, through %s', (library) => {
     },
     mostSeconds * 1000 + 60_000,
   );
+
+  it.runIf(origin === 'the tarball')('is installed without a compiler, and with that package alone', () => {
+    expect(tarball?.installation).toMatchObject({ status: 0 });
+    const has = midiPackages.filter((name) =>
+      existsSync(join(tarball?.installed ?? '', 'node_modules', name)),
+    );
+    expect(has).toEqual([library]);
+  });
 
   it('begins a run and leads it on by a pedal’s message, sent with a standard tool', () => {
     expect(printed).not.toContain('never:');

@@ -54,15 +54,51 @@ export function npm(
 }
 
 /** Makes a search path of Node, npm and a shell alone, as on a machine where nothing can be compiled. */
-export function bareSearchPath(folder: string): void {
+function bareSearchPath(folder: string): void {
   mkdirSync(folder);
   symlinkSync(process.execPath, join(folder, 'node'));
   symlinkSync('/bin/sh', join(folder, 'sh'));
   symlinkSync(npmProgram(), join(folder, 'npm'));
 }
 
+/** The tarball, and where it was installed from it. */
+export interface Tarball {
+  readonly packed: {
+    readonly filename: string;
+    readonly unpackedSize: number;
+    readonly files: readonly { readonly path: string }[];
+  };
+  /** How its installation ended. */
+  readonly installation: Ended;
+  /** What the package has, with its dependencies below. */
+  readonly installed: string;
+  /** The command, as it stands on a search path. */
+  readonly command: string;
+}
+
+/**
+ * Packs the project as it is built, and installs the tarball globally below `folder` where nothing can be compiled; nobody may write there
+ * afterwards. The program is not built anew: other tests are running it.
+ */
+export async function installTarball(folder: string): Promise<Tarball> {
+  const prefix = join(folder, 'prefix');
+  const bare = join(folder, 'bare');
+  const pack = await npm(['pack', '--json', '--ignore-scripts', '--pack-destination', folder], root);
+  const [packed] = JSON.parse(pack.out) as [Tarball['packed']];
+  bareSearchPath(bare);
+  const words = ['install', '-g', '--prefix', prefix, '--no-audit', '--no-fund', '--prefer-offline'];
+  const installation = await npm([...words, join(folder, packed.filename)], folder, { PATH: bare });
+  readOnly(prefix);
+  return {
+    packed,
+    installation,
+    installed: join(prefix, 'lib/node_modules/barkline'),
+    command: join(prefix, 'bin/barkline'),
+  };
+}
+
 /** Takes away the right to write below a folder, from everybody. */
-export function readOnly(folder: string): void {
+function readOnly(folder: string): void {
   execFileSync('chmod', ['-R', 'a+rX,a-w', folder]);
 }
 

@@ -5,14 +5,14 @@ import { Terminal } from '../attack/terminal.js';
 import { cleanEnv, freshFolder, hanging, noteOns, PipeReader, root, until } from './harness.js';
 import {
   asOrdinary,
-  bareSearchPath,
   type Ended,
+  installTarball,
   nodeOf,
   npm,
   ordinaryFolder,
-  readOnly,
   runs,
   sourceFiles,
+  type Tarball,
   whereIs,
   writable,
 } from './installed.js';
@@ -25,23 +25,15 @@ import {
 const folder = freshFolder();
 chmodSync(folder.path, 0o755);
 const prefix = join(folder.path, 'prefix');
-/** A search path on which there is nothing to compile with. */
-const bare = join(folder.path, 'bare');
 const installed = join(prefix, 'lib/node_modules/barkline');
 const { version } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string };
 /** The most the tarball may unpack to, bytes. */
 const mostUnpacked = 20e6;
-let packed: { filename: string; unpackedSize: number; files: { path: string }[] };
+let packed: Tarball['packed'];
 let installation: Ended;
 
 beforeAll(async () => {
-  // The program is built already, and other tests are running it: it is not built again.
-  const pack = await npm(['pack', '--json', '--ignore-scripts', '--pack-destination', folder.path], root);
-  [packed] = JSON.parse(pack.out);
-  bareSearchPath(bare);
-  const words = ['install', '-g', '--prefix', prefix, '--no-audit', '--no-fund', '--prefer-offline'];
-  installation = await npm([...words, join(folder.path, packed.filename)], folder.path, { PATH: bare });
-  readOnly(prefix);
+  ({ packed, installation } = await installTarball(folder.path));
 });
 afterAll(() => {
   writable(prefix);

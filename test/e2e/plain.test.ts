@@ -1,10 +1,12 @@
 import { spawn } from 'node:child_process';
-import { readFileSync } from 'node:fs';
+import { readdirSync, readFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { readChart } from '../../src/chart/read.js';
 import { mandolin } from '../../src/hand/instrument.js';
 import { arrange } from '../../src/time/arrange.js';
 import { millisecondsPerTick } from '../../src/time/units.js';
+import { stumblesIn } from '../ui/typed/signs.js';
 import {
   type Arrival,
   cleanEnv,
@@ -19,6 +21,7 @@ import {
   settled,
   until,
 } from './harness.js';
+import { freePort } from './mosquitto.js';
 import { Screen } from './screen.js';
 
 const folder = freshFolder();
@@ -167,5 +170,110 @@ describe('a chart played plainly into a pipe', () => {
     } finally {
       screen.close();
     }
+  });
+});
+
+describe('what every command with --plain prints, where nothing can be typed', () => {
+  const short = ['--loop', '1-4', '--tempo', '400', '--count-in', '0'];
+  const songs = readdirSync(dirname(demo('weir-hands'))).filter(
+    (name) => name.endsWith('.yaml') && name !== 'osier-lock-gathering.yaml',
+  );
+  /** Addresses are there to be copied, and a date is read as one. */
+  const told = (text: string): string[] =>
+    text
+      .trim()
+      .split('\n')
+      .map((line) => line.replace(/mqtts?:\/\/\S*/g, 'an address').replace(/^\d{4}-\d\d-\d\d/, 'a date'));
+
+  async function printed(words: readonly string[]): Promise<string[]> {
+    const child = spawn(process.execPath, [program, ...words, '--plain', '--out', 'none'], {
+      env: cleanEnv(folder.path),
+      stdio: ['ignore', 'pipe', 'pipe'],
+    });
+    const { code, out, err } = await ended(child);
+    expect(code, err).toBe(0);
+    return [...told(out), ...told(err)];
+  }
+
+  function expectWords(lines: readonly string[]): void {
+    for (const line of lines) expect(stumblesIn(line), line).toEqual([]);
+  }
+
+  it.each(songs)('play %s', async (name) => {
+    const lines = await printed(['play', join(dirname(demo('weir-hands')), name), ...short]);
+    expect(lines.filter((line) => /^pass 1 bar [1-4] .*, frets /.test(line)).length).toBeGreaterThan(0);
+    expectWords(lines);
+  });
+
+  it.each([
+    [
+      'play',
+      ['play', '--bars', '1 b7 6- 5^7', '--key', 'Bb', '--passes', '1', ...short],
+      /B flat.*\n[\s\S]*A flat.*\n[\s\S]*G minor/,
+    ],
+    ['click', ['click', '400', '--bars', '3'], /^Click, 400 quarters a minute, 4\/4\n/],
+    [
+      'lead',
+      ['lead', demo('nine-barges-late'), '--part', 'banjo', ...short],
+      /key B flat.*\ncapo 3: shapes of G; fifth string at 8\n/,
+    ],
+    [
+      'shed ear',
+      ['shed ear', '--level', 'flat-seven', '--count', '1', '--key', 'Bb', '--tempo', '200'].flatMap((one) =>
+        one.split(' '),
+      ),
+      /^1\. key B flat, .*1, 4, 5 and flat 7; /,
+    ],
+    ['shed today', ['shed', 'today', '--day', 'new'], /why: /],
+  ] as const)('%s', async (_, words, wanted) => {
+    const lines = await printed(words);
+    expect(lines.join('\n')).toMatch(wanted);
+    expectWords(lines);
+  });
+
+  it('join', async () => {
+    const port = await freePort();
+    const how = ['--word', 'kola-tiru-bamo-sidu'];
+    const led = printed([
+      'lead',
+      demo('nine-barges-late'),
+      '--port',
+      String(port),
+      '--wait',
+      '1',
+      '--passes',
+      '2',
+      ...how,
+      ...short,
+    ]);
+    const joined = printed(['join', `mqtt://127.0.0.1:${port}`, '--part', 'bass', ...how]);
+    const [leader, bass] = await Promise.all([led, joined]);
+    expect(bass.join('\n')).toMatch(/key B flat[\s\S]*; bass /);
+    expectWords([...leader, ...bass]);
+  });
+
+  it.each([
+    ['shed drill', ['shed', 'drill', demo('weir-hands'), 'pairs']],
+    ['shed unseen', ['shed', 'unseen', '--seed', '1']],
+  ])('%s gives the chart itself, which can be read', async (_, words) => {
+    const lines = await printed(words);
+    const reading = readChart(new TextEncoder().encode(lines.join('\n')));
+    expect(reading.ok).toBe(true);
+  });
+
+  it('the list says that it needs commands', async () => {
+    const { code, err } = await ended(
+      spawn(process.execPath, [program, '--plain'], {
+        env: cleanEnv(folder.path),
+        stdio: ['ignore', 'pipe', 'pipe'],
+      }),
+    );
+    expect(code).toBe(2);
+    expectWords(
+      err
+        .trim()
+        .split('\n')
+        .map((line) => line.replace('--plain', '')),
+    );
   });
 });

@@ -101,6 +101,16 @@ export async function lookFor(offer: Offer, operands: readonly string[]): Promis
       const { highestCapo } = await import('./words.js');
       return found(plain(['auto', ...Array.from({ length: highestCapo + 1 }, (_, fret) => `${fret}`)]));
     }
+    case 'meter': {
+      const { meters, meterText } = await import('./words.js');
+      return found([...plain(meters.map(meterText)), { text: 'cut', says: '2/2' }]);
+    }
+    case 'count-in':
+      return found([
+        { text: '0', says: 'none' },
+        { text: '1', says: 'one bar' },
+        { text: '2', says: 'two bars' },
+      ]);
     case 'step': {
       const { pathSteps } = await import('./words.js');
       return found(pathSteps.map(({ id, title }) => ({ text: id, says: title })));

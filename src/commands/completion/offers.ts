@@ -21,6 +21,8 @@ export type Offer =
   | 'finger'
   | 'home'
   | 'capo'
+  | 'meter'
+  | 'count-in'
   | 'step'
   | 'command'
   | null;
@@ -45,6 +47,8 @@ const byFlag: Readonly<Record<string, Offer>> = {
   '--without': 'finger',
   '--home': 'home',
   '--capo': 'capo',
+  '--meter': 'meter',
+  '--count-in': 'count-in',
   '--start step': 'step',
   '--done': 'step',
   '--again': 'step',

@@ -1,6 +1,7 @@
+import { sights } from '../../band/parts.js';
 import { safeText } from '../../base/safe-text.js';
 import { meterText, type PlayedBar } from '../../chart/chart.js';
-import { tempoLabel, timeMarks, wayLabel } from '../../chart/label.js';
+import { tempoLabel, wayLabel } from '../../chart/label.js';
 import type { Motion } from '../../hand/motion.js';
 import type { NeckSight } from '../../hand/neck-sight.js';
 import type { PlannedChange } from '../../hand/plan.js';
@@ -11,36 +12,51 @@ import type { Setup } from '../../playback/setup.js';
 import { keyName } from '../../theory/key.js';
 import type { Model } from '../state/model.js';
 import { type Sight, sightNow } from '../state/sight.js';
+import { bassWords, breakWords, lettersPlayed, type PartTold } from './part-words.js';
 import {
   counted,
   spokenChord,
   spokenFrets,
   spokenKey,
-  spokenLetters,
   spokenMarks,
   spokenNumber,
+  spokenWritten,
 } from './spoken.js';
 
 /** What of a chart is told, and how the neck is seen. */
 export interface Told {
   readonly sight: Sight;
   readonly neck: NeckSight;
-  /** What each chord of a bar is played as behind a capo; absent without one. */
-  readonly letters?: (bar: PlayedBar) => readonly (string | null)[];
+  /** Whose part of a band it is told to; absent where one plays alone. */
+  readonly band?: PartTold;
+}
+
+/** What is told now: of the hand only where the part's instrument has shapes that are planned. */
+function sightOf({ sight, band }: Told): Sight {
+  const now = sightNow(sight);
+  return { ...now, hand: now.hand && (band === undefined || sights[band.part].shapes) };
+}
+
+/** A chart's title; that of bars which stand in no file is the bars themselves. */
+export function titleWords({ title }: Pick<Setup['chart'], 'title'>): string {
+  return spokenWritten(safeText(title));
 }
 
 /** What is on the stand, as a line: title, key, tempo, meter, and the loop if there is one. */
 export function headWords({ chart, key, bpm: exact, range }: Setup): string {
   const bpm = Math.round(exact * 10) / 10;
   const loop = range ? `, loop bars ${range.from + 1} to ${range.to}` : '';
-  return `${safeText(chart.title)}, key ${spokenKey(key)}, ${tempoLabel({ ...chart.tempo, bpm })}, ${meterText(chart.meter)}${loop}`;
+  return `${titleWords(chart)}, key ${spokenKey(key)}, ${tempoLabel({ ...chart.tempo, bpm })}, ${meterText(chart.meter)}${loop}`;
 }
 
-/** The head of what is on the stand; of a click without a song its tempo and meter. */
-export function headIn({ mode }: Pick<Model, 'mode'>, setup: Setup): string {
-  if (mode.kind !== 'click') return headWords(setup);
-  const { chart, bpm } = setup;
+/** The head of a click without a song: its tempo and meter. */
+export function clickWords({ chart, bpm }: Pick<Setup, 'chart' | 'bpm'>): string {
   return `${safeText(chart.title)}, ${tempoLabel({ ...chart.tempo, bpm: Math.round(bpm * 10) / 10 })}, ${meterText(chart.meter)}`;
+}
+
+/** The head of what is on the stand, which may be a click without a song. */
+export function headIn({ mode }: Pick<Model, 'mode'>, setup: Setup): string {
+  return mode.kind === 'click' ? clickWords(setup) : headWords(setup);
 }
 
 /** A chord's name as the stand shows it: number and letters, or one of both. */
@@ -63,29 +79,49 @@ function handOf(change: PlannedChange, { sight, neck }: Told): string {
   return `${shape}${way}`;
 }
 
-/** One bar of a pass in words: section, chords, frets, and how the hand gets there. */
+/** What is said of a bar in which the tempo falls, or after which the band stops; nothing of most bars. */
+function timeWords({ slowing, wait }: Pick<PlayedBar, 'slowing' | 'wait'>): readonly string[] {
+  const share = slowing?.at(-1);
+  return [
+    ...(share === undefined ? [] : [`slowing to ${Math.round(100 * share)} percent`]),
+    ...(wait === undefined ? [] : ['then stop']),
+  ];
+}
+
+/** One bar of a pass in words: section, chords, frets, and how the hand gets there; to a part of a band, what it plays and sings. */
 export function barWords(performance: Performance, pass: number, bar: number, told: Told): string {
   const view = passViewAt(performance, pass);
   const played = view?.bars[bar];
   if (!view || !played) return '';
-  const sight = sightNow(told.sight);
+  const { bars } = view;
+  const { band } = told;
+  const sight = sightOf(told);
+  const plays = lettersPlayed(played, performance.setup.key, band);
   const chords = played.cells.map((cell, index) => {
     if (!cell.number || !cell.chord) return 'no chord';
     const change = view.plan.changes[view.changeAt[bar]?.[index] ?? -1];
     const isNew = change?.bar === bar && Math.abs(change.beat - cell.at) < 1e-9;
     const name = nameOf({ number: cell.number, chord: cell.chord }, sight);
     const hand = change && isNew ? handOf(change, { ...told, sight }) : '';
-    const letter = told.letters?.(played)[index];
-    const plays = letter ? `, plays ${spokenLetters(letter)}` : '';
-    return `${name}${spokenMarks(cell)}${plays}${hand}`;
+    return `${name}${spokenMarks(cell)}${plays[index] ?? ''}${hand}`;
   });
-  const before = view.bars[bar - 1]?.key ?? performance.setup.key;
+  const before = bars[bar - 1]?.key ?? performance.setup.key;
   const key = keyName(before) === keyName(played.key) ? '' : `, key ${spokenKey(played.key)}`;
   const level = played.level === null ? '' : ` (${played.level})`;
+  const way = played.way ? `, ${wayLabel(played.way)}` : '';
   const cues = played.cues.map((cue) => `"${safeText(cue)}"`);
   const sung = sight.words ? (played.words ?? []).map((text) => `sung "${safeText(text)}"`) : [];
-  const way = played.way ? `, ${wayLabel(played.way)}` : '';
-  return `pass ${pass} bar ${bar + 1} ${safeText(played.section)}${level}${way}${key}: ${[...chords, ...timeMarks(played), ...cues, ...sung].join('; ')}`;
+  const sings = band !== undefined && sights[band.part].words;
+  const says = [
+    ...(sings ? sung : []),
+    ...chords,
+    ...bassWords(performance, bars, bar, band),
+    ...timeWords(played),
+    ...cues,
+    ...(sings ? [] : sung),
+    ...breakWords(performance, pass, bars, bar, band),
+  ];
+  return `pass ${pass} bar ${bar + 1} ${safeText(played.section)}${level}${way}${key}: ${says.join('; ')}`;
 }
 
 /** Whether a bar has another chord than the one before it, or begins a section. */
@@ -103,7 +139,7 @@ export function whereWords(performance: Performance, told: Told): string {
   const { cursor, setup } = performance;
   const played = view?.bars[cursor.bar];
   if (!view || !played) return 'the hand is being planned';
-  const sight = sightNow(told.sight);
+  const sight = sightOf(told);
   const beat = cursor.beat ?? 0;
   const { now, next } = handMoment(view, cursor.bar, beat, rangeShown(performance));
   const count = cursor.counting ? 'counting in to ' : '';

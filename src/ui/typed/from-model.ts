@@ -1,4 +1,4 @@
-import { capoFor, capoLetters, sights } from '../../band/parts.js';
+import { leads } from '../../band/band.js';
 import { safeText } from '../../base/safe-text.js';
 import { usualNeck } from '../../hand/neck-sight.js';
 import { nextSong, songOf } from '../../setlist/run.js';
@@ -6,23 +6,21 @@ import type { Model } from '../state/model.js';
 import type { SetMode } from '../state/modes.js';
 import { songKey, standMode } from '../state/select.js';
 import { usualSight } from '../state/sight.js';
-import { headIn, headWords, type Told, whereWords } from './bar-words.js';
-import { counted, spokenNote } from './spoken.js';
+import { headIn, headWords, type Told, titleWords, whereWords } from './bar-words.js';
+import type { PartTold } from './part-words.js';
+import { counted, spokenNote, spokenWritten, withoutKeys } from './spoken.js';
 
 /** What of a chart is told, as the stand would show it. */
 export function toldOf(model: Model): Told {
   const sight = standMode(model)?.stand.sight ?? usualSight;
   const neck = model.look.neck ?? usualNeck;
-  const { band, session } = model;
-  const setup = session.performance?.setup;
-  const sees = band && sights[band.band.part];
-  if (!band || !sees || sees.shapes || !setup) return { sight, neck };
-  const capo = sees.capo ? capoFor(setup.key, band.capo) : null;
-  return {
-    sight: { ...sight, hand: false },
-    neck,
-    ...(capo ? { letters: (bar) => capoLetters(bar, capo) } : {}),
-  };
+  const band = partOf(model);
+  return band ? { sight, neck, band } : { sight, neck };
+}
+
+/** Whose part of a band is told; `null` where one plays alone. */
+export function partOf({ band }: Pick<Model, 'band'>): PartTold | null {
+  return band && { part: band.band.part, name: band.band.name, capo: band.capo, leads: leads(band.band) };
 }
 
 /** Where one is, in a line: in the music, on a card, in a list. */
@@ -34,7 +32,7 @@ export function whereIn(model: Model): string {
   if (mode.kind === 'sitting' && mode.phase !== 'playing') return sittingWords(model);
   if (!session.performance)
     return mode.kind === 'follow' ? 'no song yet: the leader begins' : 'nothing is on the stand';
-  const title = safeText(session.performance.setup.chart.title);
+  const title = titleWords(session.performance.setup.chart);
   const state = session.link.state === 'running' ? '' : ', not playing';
   if (mode.kind === 'click') {
     const { performance } = session;
@@ -82,9 +80,11 @@ export function sittingWords({ mode, at }: Model): string {
   if (mode.kind !== 'sitting') return '';
   const item = mode.items[mode.at];
   const seconds = counted(Math.max(0, Math.round((mode.until - at) / 1000)), 'second');
-  if (mode.phase === 'done') return `the sitting is over: ${mode.results.map(safeText).join('; ')}`;
+  if (mode.phase === 'done')
+    return `the sitting is over: ${mode.results.map(safeText).map(withoutKeys).join('; ')}`;
   if (item?.kind === 'rest') return `rest, ${seconds}: ${item.says}`;
   if (!item) return 'the sitting goes on';
   const { drill, minutes, why } = item;
-  return `${mode.at + 1} of ${mode.items.length}: ${safeText(drill.title)}, ${counted(minutes, 'minute')}: ${drill.says}${why === '' ? '' : `; ${safeText(why)}`}; play begins it, else in ${seconds}`;
+  const what = `${safeText(drill.title)}, ${counted(minutes, 'minute')}: ${drill.says}${why === '' ? '' : `; ${safeText(why)}`}`;
+  return `${mode.at + 1} of ${mode.items.length}: ${spokenWritten(what)}; play begins it, else in ${seconds}`;
 }

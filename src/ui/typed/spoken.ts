@@ -2,8 +2,8 @@ import type { PlayedCell } from '../../chart/chart.js';
 import type { Frets } from '../../hand/fingering.js';
 import { type Chord, parseChord } from '../../theory/chord.js';
 import type { Key } from '../../theory/key.js';
-import type { NumberChord } from '../../theory/number.js';
-import { quality } from '../../theory/quality.js';
+import { type NumberChord, parseNumber } from '../../theory/number.js';
+import { qualities, quality } from '../../theory/quality.js';
 
 /*
  * Signs as words: a screen reader passes over “♭”, says “number” for “#” and “dash” for “-”, or nothing.
@@ -82,6 +82,26 @@ export function spokenNumber(number: NumberChord): string {
   return `${spokenDegree(number)} ${spokenQuality(number.quality)}`.trim() + bass;
 }
 
+/** A number with a sign, as it is written in a text: `6-`, `b7`, `2^7`. */
+const written = /(?<![\w#^/-])(?:[b#][1-7][-o+^\w]*|[1-7][-o+^][-+^#\w]*)/g;
+
+/** A text in which numbers are written, with their signs in words: `1, 4 and flat 7`. */
+export function spokenWritten(text: string): string {
+  return text.replace(written, (one) => {
+    const read = parseNumber(one);
+    return read.ok ? spokenNumber(read.value) : one;
+  });
+}
+
+/** A number in words as it is written, `6 minor` as `6-`; what is none stays as it is. */
+export function writtenNumber(text: string): string {
+  const [, sign, degree = '', kind = ''] =
+    /^(?:(flat|sharp) )?([1-7])(?: (.+))?$/.exec(text.toLowerCase()) ?? [];
+  const found = qualities.find(({ id }) => spokenQuality(id) === kind);
+  if (degree === '' || !found) return text;
+  return `${sign === 'flat' ? 'b' : sign === 'sharp' ? '#' : ''}${degree}${found.mark}`;
+}
+
 /** What is said of how a chord is struck; empty for most. */
 export function spokenMarks(
   cell: Pick<PlayedCell, 'early' | 'ending'> & { readonly hold?: unknown },
@@ -134,11 +154,13 @@ export const keyWords: readonly (readonly [RegExp, string])[] = [
 const keyBack = /^(key back to )([A-G][b#]?m?), from ([A-G][b#]?m?)(?=$|[:;])/;
 const shapeBack = /^(\S+)(?= back to the (?:planned )?shape\b)/;
 
-/** A line of the stand's, without the keys that it names. */
+/** A line of the stand's, without the keys that it names, and with its signs in words. */
 export function withoutKeys(text: string): string {
   const plain = keyWords
     .reduce((said, [key, word]) => said.replace(key, word), text)
     .replace(keyBack, (_, back, to, from) => `${back}${spokenLetters(to)}, from ${spokenLetters(from)}`)
     .replace(shapeBack, (chord) => spokenLetters(chord));
-  return plain.replace(/ ?[♭♯]/gu, (sign) => (sign.includes('♭') ? ' flat' : ' sharp'));
+  return plain
+    .replace(/ ?[♭♯]/gu, (sign) => (sign.includes('♭') ? ' flat' : ' sharp'))
+    .replace(/(?<=\d)–(?=\d)/g, ' to ');
 }

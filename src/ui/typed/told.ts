@@ -1,11 +1,13 @@
 import { safeText } from '../../base/safe-text.js';
+import { sameKey } from '../../theory/key.js';
 import type { Model } from '../state/model.js';
 import type { SetMode } from '../state/modes.js';
 import { drillOf, noticeNow, standMode } from '../state/select.js';
 import { barWords, headIn, headWords, isNews } from './bar-words.js';
-import { cardWords, sittingWords, toldOf } from './from-model.js';
+import { cardWords, partOf, sittingWords, toldOf } from './from-model.js';
 import type { Talk } from './order.js';
-import { counted, withoutKeys } from './spoken.js';
+import { capoWords } from './part-words.js';
+import { counted, spokenWritten, withoutKeys } from './spoken.js';
 
 /** Lines that are told by themselves: what happens in the music, and remarks. */
 export interface ToldLines {
@@ -21,6 +23,7 @@ export interface ToldLines {
 export function toldOfChange(before: Model, after: Model, talk: Talk, busy: boolean): ToldLines {
   const music = [
     ...(busy ? [] : placeLines(before, after)),
+    ...capoLines(before, after),
     ...drillLines(before, after),
     ...endLines(before, after),
     ...bandLines(before, after),
@@ -61,6 +64,14 @@ function setLines(before: Model, after: Model, mode: SetMode): readonly string[]
   return performance ? [headWords(performance.setup)] : [];
 }
 
+/** The capo that a part of a band plays with, where another song or key has come. */
+function capoLines(before: Model, after: Model): readonly string[] {
+  const [was, is] = [before.session.performance?.setup, after.session.performance?.setup];
+  const part = partOf(after);
+  if (!is || !part || (is.chart === was?.chart && sameKey(is.key, was.key))) return [];
+  return capoWords(is.key, part);
+}
+
 /** The bar that begins; empty where none does. */
 function barLine(before: Model, after: Model, talk: Talk): string {
   const { performance } = after.session;
@@ -80,7 +91,8 @@ function drillLines(before: Model, after: Model): readonly string[] {
   const [was, is] = [drillOf(before.mode), drillOf(after.mode)];
   const heard = standMode(after)?.stand.heard ?? null;
   const isHeard = heard && heard !== standMode(before)?.stand.heard;
-  const lines = isHeard && heard.says.length > 0 ? [heard.says.map(safeText).join('; ')] : [];
+  const lines =
+    isHeard && heard.says.length > 0 ? [heard.says.map(safeText).map(withoutKeys).join('; ')] : [];
   if (!is) return lines;
   const asks = is.asking !== null && (was?.asking ?? null) === null;
   const climbed = was?.ladder && is.ladder && was.drill === is.drill && was.ladder.bpm !== is.ladder.bpm;
@@ -93,7 +105,10 @@ function drillLines(before: Model, after: Model): readonly string[] {
       ? [
           told.figures
             ? `it was: ${told.figures.moves
-                .map(([, to, answered, right]) => `${to}, ${right ? 'right' : (answered ?? 'no answer')}`)
+                .map(
+                  ([, to, answered, right]) =>
+                    `${spokenWritten(to)}, ${right ? 'right' : answered === null ? 'no answer' : spokenWritten(answered)}`,
+                )
                 .join('; ')}; next goes on`
             : 'the phrase was broken off; next goes on',
         ]
@@ -135,7 +150,7 @@ function bandLines(before: Model, after: Model): readonly string[] {
   const noted = is.noted !== '' && is.noted !== was?.noted ? [`note: ${safeText(is.noted)}`] : [];
   const results = [...is.results]
     .filter(([id, one]) => was?.results.get(id) !== one)
-    .map(([, { from, pass, line }]) => `${safeText(from)}, pass ${pass}: ${safeText(line)}`);
+    .map(([, { from, pass, line }]) => `${safeText(from)}, pass ${pass}: ${withoutKeys(safeText(line))}`);
   return [...place, ...talk, ...asked, ...order, ...noted, ...results];
 }
 

@@ -34,6 +34,11 @@ describe('what is being typed', () => {
     ['play x --microphone ', 'microphone'],
     ['play x --for ', 'singer'],
     ['play x --from ', null],
+    ['click --meter ', 'meter'],
+    ['play --bars 1 --meter=', 'meter'],
+    ['import x --meter ', 'meter'],
+    ['click --count-in ', 'count-in'],
+    ['play x --count-in ', 'count-in'],
     ['key A --from ', 'key'],
     ['key ', 'key'],
     ['show x --fits ', 'own-singer'],
@@ -91,7 +96,7 @@ describe('what is being typed', () => {
 describe('what is offered', () => {
   /** What values are called for which nothing can be looked up: figures, dates, words of one's own. */
   const open =
-    /^(tempo|bpm|bar|bars|beats|number|numbers|count|days|date|minutes|seconds|mm|stands|frets|range|notes|meter|title|word|url|name|list|word or address|chords|words)$/;
+    /^(tempo|bpm|bar|bars|beats|number|numbers|count|days|date|minutes|seconds|mm|stands|frets|range|notes|title|word|url|name|list|word or address|chords|words)$/;
   it('is decided for every value that any command takes', () => {
     const undecided: string[] = [];
     const visit = (command: CommandUnknownOpts): void => {

@@ -13,7 +13,9 @@ import {
   spokenLetters,
   spokenNumber,
   spokenQuality,
+  spokenWritten,
   withoutKeys,
+  writtenNumber,
 } from '../../../src/ui/typed/spoken.js';
 
 function good<T>(read: { ok: true; value: T } | { ok: false }): T {
@@ -56,6 +58,33 @@ describe('signs as words', () => {
     expect(spokenKey(good(parseKey('F#m')))).toBe('F sharp minor');
   });
 
+  it.each([
+    ['1, 4, 5 and b7', '1, 4, 5 and flat 7'],
+    [
+      'a minor key: 1-, 4-, 5, 5-, b3, b6 and b7',
+      'a minor key: 1 minor, 4 minor, 5, 5 minor, flat 3, flat 6 and flat 7',
+    ],
+    ['the sevenths 2^7, 3^7 and 6^7', 'the sevenths 2 seventh, 3 seventh and 6 seventh'],
+    ['1 b7 6- 5^7', '1 flat 7 6 minor 5 seventh'],
+    ['#4o', 'sharp 4 diminished'],
+    // What only looks like one.
+    ['bars 5-8 in 4/4, a 2-step at 120', 'bars 5-8 in 4/4, a 2-step at 120'],
+  ])('the numbers of a text: %s', (text, wanted) => {
+    expect(spokenWritten(text)).toBe(wanted);
+  });
+
+  it.each([
+    ['6 minor', '6-'],
+    ['flat 7', 'b7'],
+    ['Sharp 4 diminished', '#4o'],
+    ['2 seventh', '2^7'],
+    ['4', '4'],
+    ['6-', '6-'],
+    ['nothing of it', 'nothing of it'],
+  ])('a number that is written in words: %s', (text, wanted) => {
+    expect(writtenNumber(text)).toBe(wanted);
+  });
+
   it('every quality that a chart knows, each otherwise than all others', () => {
     const said = qualities.map(({ id }) => spokenQuality(id));
     for (const text of said) expect(text).toMatch(/^[a-z0-9 ]*$/);
@@ -75,6 +104,7 @@ describe('withoutKeys', () => {
     ['Bb7 back to the planned shape', 'B flat seventh back to the planned shape'],
     ['heard: clean; m if it was not', 'heard: clean; no if it was not'],
     ['key B♭: the family stays', 'key B flat: the family stays'],
+    ['late changes in bars 9–12', 'late changes in bars 9 to 12'],
     ['anything else', 'anything else'],
   ])('%s', (text, wanted) => {
     expect(withoutKeys(text)).toBe(wanted);

@@ -5,6 +5,7 @@ import type { Action } from '../../keys/actions.js';
 import type { Model } from '../../state/model.js';
 import { drillOf } from '../../state/select.js';
 import { alone, type Order, press, type Word, wholeOf } from '../order.js';
+import { spokenWritten } from '../spoken.js';
 import { nothing } from './playing.js';
 
 /** The drills of the chart: told, or one of them begun. */
@@ -28,7 +29,10 @@ function drill(rest: string): Order {
         if (all.length === 0) return said || nothing;
         return [
           `${all.length} drills; ${strainCaution}`,
-          ...all.map(({ kind, title, says }, index) => `${index + 1} ${kind}: ${safeText(title)}: ${says}`),
+          ...all.map(
+            ({ kind, title, says }, index) =>
+              `${index + 1} ${kind}: ${spokenWritten(safeText(title))}: ${spokenWritten(says)}`,
+          ),
         ];
       },
     };
@@ -46,7 +50,9 @@ function drill(rest: string): Order {
       if (after.overlay?.kind === 'drills')
         return `there is no drill “${safeText(rest)}”; drill tells what there is`;
       const play = drillOf(after.mode);
-      return play ? `${safeText(play.drill.title)}: ${play.drill.says}; play begins` : said || nothing;
+      return play
+        ? `${spokenWritten(safeText(play.drill.title))}: ${spokenWritten(play.drill.says)}; play begins`
+        : said || nothing;
     },
   };
 }

@@ -102,7 +102,7 @@ export function itemNamed(library: Library | null, rest: string): LibraryItem | 
   const exact = items.find(({ title }) => title.toLowerCase() === rest.toLowerCase());
   if (exact ?? items.length === 1) return exact ?? first;
   const some = items.slice(0, 4).map((item) => `${placeIn(library, item)} ${safeText(item.title)}`);
-  return `${items.length} have “${safeText(rest)}”: ${some.join('; ')}${items.length > 4 ? '; …' : ''}; open NUMBER opens one`;
+  return `${items.length} have “${safeText(rest)}”: ${some.join('; ')}${items.length > 4 ? '; and more' : ''}; open NUMBER opens one`;
 }
 
 /** Opens a chart, a folder or a set of the list. */
