@@ -80,7 +80,7 @@ describe('every key of the stand', () => {
     await shown.press('Tab', 'n', 'n');
     await seen('h', 'h shows it');
     await seen('h', '11-9-6-7');
-    await seen('l', 'what comes next is hidden');
+    await seen('l', 'the coming lines are hidden');
     await shown.press('l');
     await seen('w', 'lines as written');
     await seen('w', 'as it is written');
