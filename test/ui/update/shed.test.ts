@@ -9,9 +9,11 @@ import { seeded } from '../../../src/shed/seeded.js';
 import type { SittingItem } from '../../../src/shed/sitting-item.js';
 import { songDrill } from '../../../src/shed/way-drill.js';
 import { keyName } from '../../../src/theory/key.js';
+import { bigText } from '../../../src/ui/draw/big-text.js';
 import { plainText } from '../../../src/ui/draw/line.js';
 import { sittingLines } from '../../../src/ui/draw/sitting.js';
 import { standLines } from '../../../src/ui/draw/stand.js';
+import { wordFont } from '../../../src/ui/draw/word-letters.js';
 import type { Action } from '../../../src/ui/keys/actions.js';
 import { placeOf } from '../../../src/ui/keys/place.js';
 import type { Effect, Message } from '../../../src/ui/state/messages.js';
@@ -143,6 +145,21 @@ describe('a drill on a ladder', () => {
     const shown = standLines(over.model).map(plainText).join('\n');
     expect(shown).toContain('clean?');
     expect(shown).toContain('target 252');
+  });
+
+  it.each([
+    [100, 30, 2],
+    [140, 45, 3],
+  ])('asks in large letters across the room too, at %i by %i', (columns, rows, scale) => {
+    const far = having(pair(), press('far')).model;
+    const large = bigText('CLEAN?', { scale, unicode: true }, wordFont);
+    const textOf = (model: Model): string =>
+      standLines({ ...model, size: { columns, rows } })
+        .map(plainText)
+        .join('\n');
+    expect(textOf(far)).not.toContain(large[0]);
+    const asked = textOf(passOver(far, 0).model);
+    for (const line of large) expect(asked).toContain(line.trimEnd());
   });
 
   it('goes on by itself with what was said: up after two clean passes, down after a miss', () => {
