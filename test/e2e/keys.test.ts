@@ -218,7 +218,7 @@ describe('the pencil and taking down', () => {
     for (let step = 0; step < 24; step += 1) await shown.press('+');
     await shown.press('Space', '1');
     // A bar is a second at 240.
-    await shown.shows(/pass 1/, 8000);
+    await shown.shows(/bar 1 /, 8000);
     await pause(2300);
     await shown.press('4', 's', '5');
     await shown.press('Enter');
