@@ -19,7 +19,7 @@ export interface PlainSong extends Pick<PlainOptions, 'outputs' | 'follow' | 'st
 export async function playPlain({ setup, told, from, ...how }: PlainSong): Promise<number> {
   writePatiently();
   print(headWords(setup));
-  // Without an outside clock it begins as soon as an output is open.
+  // Without an external clock it begins as soon as an output is open.
   const performance = { ...readyAt(setup, from), eager: how.follow === null };
   const player = new PlainPlayer({
     ...how,

@@ -99,7 +99,7 @@ export class TypedStand implements Obedient {
       if (message.kind === 'lateness') this.tellLateness(message.report);
       this.hearPlayer(message.kind, 'reasons' in message ? message.reasons.join('; ') : '');
       if (message.kind === 'listening' && message.label === null && surroundings.follow)
-        this.refuse(message.reason ?? 'the outside clock cannot be heard');
+        this.refuse(message.reason ?? 'the external clock cannot be heard');
       this.runtime.dispatch({ kind: 'player', message, at: hrtimeMs() });
     });
     this.listener = new Listener(surroundings.listening, {

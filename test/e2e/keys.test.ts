@@ -80,7 +80,7 @@ describe('every key of the stand', () => {
     await shown.press('Tab', 'n', 'n');
     await seen('h', 'h shows it');
     await seen('h', '11-9-6-7');
-    await seen('l', 'what comes next is hidden');
+    await seen('l', 'the coming lines are hidden');
     await shown.press('l');
     await seen('w', 'lines as written');
     await seen('w', 'as it is written');
@@ -218,7 +218,7 @@ describe('the pencil and writing down a song', () => {
     for (let step = 0; step < 24; step += 1) await shown.press('+');
     await shown.press('Space', '1');
     // A bar is a second at 240.
-    await shown.shows(/pass 1/, 8000);
+    await shown.shows(/bar 1 /, 8000);
     await pause(2300);
     await shown.press('4', 's', '5');
     await shown.press('Enter');

@@ -154,7 +154,8 @@ function shapeLines(model: Model, performance: Performance, width: number): Line
       shown: true,
     },
     width,
+    'first',
   );
   const family = familyLines(familyText(arrangement.family, unicode ? withSigns(name) : name), width);
-  return [[piece('first', 'dim')], ...shape, ...family.map((line): Line => [piece(line, 'dim')])];
+  return [...shape, ...family.map((line): Line => [piece(line, 'dim')])];
 }

@@ -8,6 +8,7 @@ import { keyOf, songLines, thenLine } from './card-song.js';
 import { footLine } from './foot.js';
 import { hearsWord } from './hears.js';
 import { fitLine, fitText, type Line, piece } from './line.js';
+import { namedKeys } from './named-keys.js';
 import { noticeStyle, typedLine } from './notice.js';
 import { largeLines, wordLines } from './words.js';
 
@@ -129,8 +130,8 @@ function overLines({ size: { columns } }: Model, { run, marks, heard }: SetMode)
 }
 
 function footOf({ size, look, bindings }: Model, { run, broken }: SetMode): Line {
-  if (broken) return [piece(' Space resumes   d starts over   Esc leaves', 'dim')];
-  if (run.phase === 'faults') return [piece(' Space goes on   Esc leaves', 'dim')];
-  if (run.phase === 'over') return [piece(' Space leaves   g order   r again', 'dim')];
+  if (broken) return namedKeys(' Space resumes   d starts over   Esc leaves');
+  if (run.phase === 'faults') return namedKeys(' Space goes on   Esc leaves');
+  if (run.phase === 'over') return namedKeys(' Space leaves   g order   r again');
   return footLine(bindings, size.columns, look.unicode, 'card');
 }

@@ -48,8 +48,10 @@ export function dictationLines(model: Model): Line[] {
   const says = saysLines(model, view, columns);
   const room = height - head.length - says.length - 2;
   const body = barLines(view, columns, room);
-  const filled = fillLines([...head, ...body], columns, height - says.length - 2);
-  return fillLines([...filled, ...says, notice, keys], columns, height);
+  // What is asked is right below the bars, where the eyes are.
+  const asked = body.length < room ? [...body, [], ...says] : [...body, ...says];
+  const filled = fillLines([...head, ...asked], columns, height - 2);
+  return fillLines([...filled, notice, keys], columns, height);
 }
 
 /** The keys that do something now, with the word for what the first of them does. */
@@ -76,7 +78,8 @@ function levelLine({ naming }: View): Line {
   const phrase = `phrase ${index + 1}${hasTune(naming) && start.asks !== 'tune' ? ', a tune over it' : ''}`;
   if (!level) return [piece(` ${phrase}: ${asksWords[start.asks]}`, 'dim')];
   const at = (levelAt(level.name) ?? 0) + 1;
-  return [piece(` level ${at} of ${dictationLevels.length}, ${phrase}: ${level.says}`, 'dim')];
+  // The numbers that are asked for stand apart from the others.
+  return [piece(` ${phrase}; level ${at} of ${dictationLevels.length} (${level.says})`, 'dim')];
 }
 
 /** Whether a tune is played over the phrase. */

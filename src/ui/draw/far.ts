@@ -2,7 +2,7 @@ import { plainGlance } from '../../hand/glance.js';
 import { type BigFont, bigHeight, bigText, bigWidth, chordFont, fitScale } from './big-text.js';
 import { block } from './block.js';
 import { fitLine, fitText, type Line, lineWidth, type Piece, piece, type Style, textWidth } from './line.js';
-import { wordFont } from './word-letters.js';
+import { loweredFont, wordFont } from './word-letters.js';
 
 /** A chord as it is labelled. */
 export interface FarChord {
@@ -89,7 +89,13 @@ export function farLines(view: FarView, columns: number, rows: number): Line[] {
     ...nextLines(view, places, columns),
     ...(air === 'much' ? [[]] : []),
     ...largeWords(way, columns - 2, places.wayLines, view.unicode),
-    ...largeWords(fingers, columns - 2, places.fingerLines, view.unicode),
+    ...largeWords(
+      fingers,
+      columns - 2,
+      places.fingerLines,
+      view.unicode,
+      view.unicode ? loweredFont : wordFont,
+    ),
   ];
   while (lines.length < rows - 1) lines.push([]);
   const said = places.fingerLines > 0 ? '' : plainWay(fingers, view.unicode);
@@ -171,14 +177,20 @@ function fretsBlock(frets: string, columns: number, lines: number, unicode: bool
 }
 
 /** Words and arrows in large letters where they fit, as plain text where they do not; always as many lines. */
-function largeWords(text: string, columns: number, lines: number, unicode: boolean): Line[] {
+function largeWords(
+  text: string,
+  columns: number,
+  lines: number,
+  unicode: boolean,
+  font: BigFont = wordFont,
+): Line[] {
   const blank = Array.from({ length: lines }, (): Line => []);
   if (text === '' || lines === 0) return blank;
   const capitals = text.toUpperCase();
-  const known = [...capitals].every((sign) => sign in wordFont.letters);
-  const scale = known ? fitScale(capitals, columns, lines, unicode, wordFont) : 0;
+  const known = [...capitals].every((sign) => sign in font.letters);
+  const scale = known ? fitScale(capitals, columns, lines, unicode, font) : 0;
   const drawn =
-    scale > 0 ? bigText(capitals, { scale, unicode }, wordFont) : [fitText(plainWay(text, unicode), columns)];
+    scale > 0 ? bigText(capitals, { scale, unicode }, font) : [fitText(plainWay(text, unicode), columns)];
   const top = Math.floor((lines - drawn.length) / 2);
   drawn.forEach((line, index) => {
     blank[top + index] = [piece(' '), piece(line, scale > 0 ? 'count' : 'move')];

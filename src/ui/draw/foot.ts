@@ -69,6 +69,28 @@ export function asItPlays({ bindings, session }: Pick<Model, 'bindings' | 'sessi
   );
 }
 
+/** The keys with the word for where the key back leads: from a drill to its song, from a song of a set to the set, out of a sitting; and without it where there is nothing to go back to, for then it leaves. */
+export function asItLeads(
+  bindings: readonly Binding[],
+  { mode, library }: Pick<Model, 'mode' | 'library'>,
+): readonly Binding[] {
+  const to =
+    mode.kind === 'drill' && mode.from
+      ? 'song'
+      : mode.kind === 'chart' && mode.under
+        ? 'set'
+        : mode.kind === 'sitting'
+          ? 'end sitting'
+          : library
+            ? 'list'
+            : null;
+  return bindings.flatMap((one): Binding[] => {
+    if (one.place !== 'stand' || one.action !== 'back' || one.foot !== 'list') return [one];
+    const { foot: _, ...bare } = one;
+    return [to === null ? bare : { ...one, foot: to }];
+  });
+}
+
 /** The last line of a screen: keys of its place with a short word; as many as fit, and the help key always among them. */
 export function footLine(
   bindings: readonly Binding[],

@@ -43,7 +43,7 @@ export function handColumn(hand: HandView, family: string, width: number, room: 
   const spare = room - column.length - large.length;
   if (spare < 1) return column;
   // Large figures without a word would be taken for what is now.
-  return [...column, ...(spare > 1 ? [[]] : []), [piece('next', 'dim')], ...large];
+  return [...column, ...(spare > 1 ? [[]] : []), [piece(hand.next ? 'next' : '', 'dim')], ...large];
 }
 
 /** Columns of the number in large figures, and how large they are. */

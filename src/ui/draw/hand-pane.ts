@@ -34,9 +34,9 @@ export interface HandView {
   readonly shown: boolean;
 }
 
-/** The shape that is held. Always as many lines: a head, the courses, the frets. */
-export function nowLines(view: HandView, width: number): Line[] {
-  return shapeLines('now', view, width, { change: view.now, window: windows(view, width)[0] });
+/** The shape that is held, with a word for when that is. Always as many lines: a head, the courses, the frets. */
+export function nowLines(view: HandView, width: number, when = 'now'): Line[] {
+  return shapeLines(when, view, width, { change: view.now, window: windows(view, width)[0] });
 }
 
 /** The shape that comes: which fingers move and from where, and which stay. As many lines as `nowLines`. */
@@ -157,9 +157,10 @@ function shapeHead(label: string, view: HandView, change: PlannedChange | null):
   ];
 }
 
-/** How the key lies under the hand: `A: four-finger family, 1 at 9-7-4-5`. */
-export function familyText({ name, one }: KeyFamily, key: string): string {
+/** How the key lies under the hand: `A: four-finger family, 1 at 9-7-4-5`; of a hidden hand without the frets, which are what is asked. */
+export function familyText({ name, one }: KeyFamily, key: string, isHidden = false): string {
   if (name === null || !one.fingering) return `${key}: no family is known on this instrument`;
+  if (isHidden) return `${key}: ${name} family`;
   return `${key}: ${name} family, ${numberLabel(one.number, false)} at ${fretsText(one.fingering.frets)}`;
 }
 

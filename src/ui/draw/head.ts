@@ -59,7 +59,7 @@ const leastOutput = 6;
 /** A follower's tempo is bent by a fiftieth at most (`band/steer.ts`). */
 const mostBent = 0.022;
 
-/** The tempo that sounds: that of a ramp, of a change within the chart, of an outside clock; otherwise the one that is set. A follower is a little faster or slower while it adjusts to the leader's time: that is not a tempo to be read. */
+/** The tempo that sounds: that of a ramp, of a change within the chart, of an external clock; otherwise the one that is set. A follower is a little faster or slower while it adjusts to the leader's time: that is not a tempo to be read. */
 function tempoNow({ cursor: { bpm }, setup }: Performance, follows: boolean): number {
   const least = follows ? Math.max(0.5, mostBent * setup.bpm) : 0.5;
   return bpm == null || Math.abs(bpm - setup.bpm) < least ? setup.bpm : Math.round(bpm);
@@ -71,7 +71,7 @@ function shareText({ bpm, chart }: Setup): string {
 }
 
 /** What goes on: planning, ready, counting, which pass. Always of the same width, so that nothing beside it jumps. */
-function stateText({ session }: Model, { performance, drill }: StandView): string {
+function stateText({ session }: Model, { performance, drill, mode }: StandView): string {
   const { cursor, tuning, begun, setup } = performance;
   const { state } = session.link;
   if (state === 'running') {
@@ -79,6 +79,8 @@ function stateText({ session }: Model, { performance, drill }: StandView): strin
     if (drill?.ladder && !cursor.counting) return `pass ${drill.ladder.rungs.length + 1}`.padEnd(8);
     if (cursor.counting) return `count ${(cursor.beat ?? 0) + 1}`.padEnd(8);
     if (drill?.dictation) return 'asks    ';
+    // What is written down as it is called has no passes yet.
+    if (mode.kind === 'transcribe') return `bar ${cursor.bar + 1}`.padEnd(8);
     return `pass ${cursor.pass}${setup.passes === null ? '' : ` of ${setup.passes}`}`.padEnd(8);
   }
   if (drill && drill.asking !== null) return 'clean?  ';

@@ -41,7 +41,7 @@ const brief: Partial<Readonly<Record<Action, string>>> = {
   layout: 'four a line, or as written',
   names: 'numbers, chords, or both',
   'hide-hand': 'hide or show the hand',
-  'hide-ahead': 'hide or show what is next',
+  'hide-ahead': 'hide or show coming lines',
   'hide-words': 'hide or show the words',
   'show-tune': 'show or hide the tune',
   peek: 'peek at what is hidden',
@@ -91,12 +91,13 @@ export function helpHerePages(
   const width = Math.floor(columns / across);
   const each = Math.max(1, height) * across;
   const rows = rowsOf(keysHere(bindings, place));
-  const whole = rows.flatMap((row) => rowLines(row, width - 1, unicode, false));
+  const keys = keyRoom(rows, width - 1, unicode);
+  const whole = rows.flatMap((row) => rowLines(row, width - 1, keys, unicode, false));
   // What is longer than its column has two lines, where that makes no second page of it.
   const lines =
     whole.length <= each || rows.length > each
       ? whole
-      : rows.flatMap((row) => rowLines(row, width - 1, unicode, true));
+      : rows.flatMap((row) => rowLines(row, width - 1, keys, unicode, true));
   const pages = Array.from({ length: Math.ceil(lines.length / each) }, (_, page) =>
     lines.slice(page * each, (page + 1) * each),
   );
@@ -110,9 +111,26 @@ export function helpHerePages(
   });
 }
 
-function rowLines({ keys, says }: Row, width: number, unicode: boolean, isCut: boolean): readonly Line[] {
-  const label = keys.map((key) => keyLabel(key, unicode)).join(' ');
-  const room = Math.max(keyColumns, textWidth(label) + 2);
+/** Columns of the keys: for the longest of them too, where every line has room for what it says beside that. */
+function keyRoom(rows: readonly Row[], width: number, unicode: boolean): number {
+  const widest = Math.max(keyColumns, ...rows.map((row) => textWidth(labelOf(row, unicode)) + 2));
+  return rows.every(({ says }) => widest + textWidth(says) <= width) ? widest : keyColumns;
+}
+
+function labelOf({ keys }: Row, unicode: boolean): string {
+  return keys.map((key) => keyLabel(key, unicode)).join(' ');
+}
+
+function rowLines(
+  row: Row,
+  width: number,
+  columns: number,
+  unicode: boolean,
+  isCut: boolean,
+): readonly Line[] {
+  const { says } = row;
+  const label = labelOf(row, unicode);
+  const room = Math.max(columns, textWidth(label) + 2);
   const texts = isCut ? [fitText(says, width - room)] : wrapWords(says, width - room);
   return texts.map((text, index) => [
     piece(padText(index === 0 ? ` ${label}` : '', room), 'key'),

@@ -28,7 +28,7 @@ const groups: readonly HelpGroup[] = [
 /** Columns the keys take beside what they do. */
 const keyRoom = 17;
 /** A column of the help is at least this wide. */
-const leastColumn = 52;
+const leastColumn = 50;
 
 /**
  * The help screen, made from the key table: first the keys of this place, then all of them. Pages are turned by the help key.
@@ -71,27 +71,49 @@ export function helpPages(
   const across = Math.max(1, Math.floor(columns / leastColumn));
   const width = Math.floor(columns / across);
   const inOrder = first === null ? groups : [first, ...groups.filter((group) => group !== first)];
-  const blocks = inOrder.flatMap((group) => groupLines(group, bindings, width - 1, unicode));
-  const legend = legendLines(unicode, width - 1);
-  const room = height - 2;
-  return paged([...blocks, ...legend], room * across).map((shown) => {
-    const perColumn = Math.min(shown.length, room);
-    return Array.from({ length: perColumn }, (_, row) =>
-      Array.from({ length: across }, (_, column) => shown[column * perColumn + row] ?? []).flatMap((cell) =>
-        fitLine(cell, width),
-      ),
+  const entries = inOrder.flatMap((group) => groupEntries(group, bindings, width - 1, unicode));
+  const all = inColumns([...entries, ...legendEntries(unicode, width - 1)], height - 2);
+  return Array.from({ length: Math.ceil(all.length / across) }, (_, page) => {
+    const shown = all.slice(page * across, (page + 1) * across);
+    const tall = Math.max(...shown.map((column) => column.length));
+    return Array.from({ length: tall }, (_, row) =>
+      Array.from({ length: across }, (_, column) => fitLine(shown[column]?.[row] ?? [], width)).flat(),
     );
   });
 }
 
-function groupLines(group: HelpGroup, bindings: readonly Binding[], width: number, unicode: boolean): Line[] {
+/** Lines that stand together: a key and all of what it does; of the first of a group below an empty line and its heading, which is as strong as the keys are. */
+type Entry = readonly Line[];
+
+/** Entries in columns of at most so many lines: none goes on at the top of the next column. */
+function inColumns(entries: readonly Entry[], room: number): readonly (readonly Line[])[] {
+  const columns: Line[][] = [];
+  for (const entry of entries) {
+    const last = columns.at(-1);
+    if (last && last.length + entry.length <= room) last.push(...entry);
+    else columns.push(entry.slice(entry.findIndex((line) => line.length > 0)));
+  }
+  return columns;
+}
+
+function headed(heading: string, entries: readonly Entry[]): readonly Entry[] {
+  const [first, ...rest] = entries;
+  return first ? [[[], [piece(` ${heading}`, 'title')], ...first], ...rest] : [];
+}
+
+function groupEntries(
+  group: HelpGroup,
+  bindings: readonly Binding[],
+  width: number,
+  unicode: boolean,
+): readonly Entry[] {
   const lines = joined(
     once(bindings.filter((binding) => binding.group === group && binding.keys.length > 0)),
   );
-  const rows = lines.flatMap(({ keys, help }) =>
+  const rows = lines.map(({ keys, help }) =>
     rowLines(keys.map((key) => keyLabel(key, unicode)).join('  '), help, width),
   );
-  return lines.length === 0 ? [] : [[piece(` ${group}`, 'title')], ...rows];
+  return headed(group, rows);
 }
 
 /** A label, and beside it what it means, on as many lines as that takes. */
@@ -141,16 +163,9 @@ function joined(bindings: readonly Binding[]): readonly Pick<Binding, 'keys' | '
 }
 
 /** What the signs on the stand mean. */
-function legendLines(unicode: boolean, width: number): Line[] {
-  return [
-    [piece(' signs', 'title')],
-    ...legend(unicode).flatMap(([sign, says]) => rowLines(sign, says, width)),
-  ];
-}
-
-function paged(lines: readonly Line[], size: number): Line[][] {
-  const pages: Line[][] = [];
-  for (let from = 0; from < lines.length; from += Math.max(1, size))
-    pages.push(lines.slice(from, from + size));
-  return pages;
+function legendEntries(unicode: boolean, width: number): readonly Entry[] {
+  return headed(
+    'signs',
+    legend(unicode).map(([sign, says]) => rowLines(sign, says, width)),
+  );
 }

@@ -1,6 +1,8 @@
 import { bestOf, type Ladder } from '../../shed/ladder.js';
 import { curve } from '../../shed/plot.js';
+import { bigText, fitScale } from './big-text.js';
 import { type Line, piece } from './line.js';
+import { wordFont } from './word-letters.js';
 
 /** Seconds and words while the player is asked how a pass was, and the curve of the tempo so far. */
 export function ladderLines(
@@ -10,17 +12,34 @@ export function ladderLines(
 ): Line[] {
   const { rules, bpm } = ladder;
   const best = bestOf(ladder);
+  const large = largeQuestion(width, height, unicode);
   const head: Line[] = [
-    [piece('clean?', 'title'), piece(`  ${secondsLeft}`, 'count')],
+    [
+      piece(large.length > 0 ? '' : 'clean?  ', 'title'),
+      piece(`${secondsLeft} s`, 'count'),
+      piece(' to answer', 'dim'),
+    ],
     [piece(unicode ? '→ or Space: clean   ← or m: missed' : 'Right or Space: clean   Left or m: missed')],
     [
       piece(
-        `now ${Math.round(bpm)} of ${Math.round(rules.target)}${best === null ? '' : `, best ${Math.round(best)}`}`,
+        `tempo ${Math.round(bpm)}, target ${Math.round(rules.target)}${best === null ? '' : `, best ${Math.round(best)}`}`,
         'dim',
       ),
     ],
   ];
-  return [...head, ...ladderCurve(ladder, { width, height: height - head.length, unicode })].slice(0, height);
+  const told = [...large, ...head];
+  return [...told, ...ladderCurve(ladder, { width, height: height - told.length, unicode })].slice(0, height);
+}
+
+/** From so many lines on the question is large: whoever answers it stands at a pedal, hands on the instrument. */
+const largeFrom = 20;
+const largest = 2;
+
+function largeQuestion(width: number, height: number, unicode: boolean): Line[] {
+  const text = 'CLEAN?';
+  const scale = Math.min(largest, fitScale(text, width, height, unicode, wordFont));
+  if (height < largeFrom || scale === 0) return [];
+  return [...bigText(text, { scale, unicode }, wordFont).map((line): Line => [piece(line, 'count')]), []];
 }
 
 /** The tempo pass by pass: clean, missed or unmarked, and the target as a line. */

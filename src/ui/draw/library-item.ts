@@ -5,6 +5,22 @@ import { weaknessOf } from '../state/library-found.js';
 import type { Model } from '../state/model.js';
 import { fitText, type Line, padText, piece, textWidth } from './line.js';
 
+/** Columns of a title at least and at most, where there is room for both. */
+const titleColumns = { least: 20, most: 44 } as const;
+
+/* The longest title is looked for once for each list, not once a line. */
+const longestTitles = new WeakMap<readonly LibraryItem[], number>();
+
+/** Columns that titles have: no more than the longest one needs, for the tags have the rest. All items count, so that no column moves while one searches. */
+function titleRoom({ items }: Library, columns: number): number {
+  const longest =
+    longestTitles.get(items) ??
+    items.reduce((most, item) => Math.max(most, textWidth(beforeTitle(item) + item.title)), 0);
+  longestTitles.set(items, longest);
+  const half = Math.floor(columns / 2) - 4;
+  return Math.max(titleColumns.least, Math.min(titleColumns.most, half, longest));
+}
+
 /** One line of the list: its title, key, tempo and meter, and what the order or a search goes by. */
 export function itemLine(
   item: LibraryItem,
@@ -12,7 +28,7 @@ export function itemLine(
   chosen: boolean,
   { look: { unicode }, size: { columns } }: Pick<Model, 'look' | 'size'>,
 ): Line {
-  const width = Math.min(44, Math.max(20, Math.floor(columns / 2) - 4));
+  const width = titleRoom(library, columns);
   const mark = chosen ? (unicode ? ' ▸ ' : ' > ') : '   ';
   const label = padText(beforeTitle(item) + item.title, width);
   const room = columns - width - 6;

@@ -7,6 +7,7 @@ import { hintLine } from './foot.js';
 import { itemLine } from './library-item.js';
 import { nothingLines, orderWords, searchHint } from './library-search.js';
 import { fitLine, fitText, type Line, lineWidth, piece, textWidth } from './line.js';
+import { namedKeys } from './named-keys.js';
 import { noticeStyle } from './notice.js';
 
 /** Columns at the end of the first line that say that nothing sounds. */
@@ -24,7 +25,11 @@ export function libraryLines(model: Model, library: Library): Line[] {
     .map((item, place) => itemLine(item, library, first + place === library.index, model));
   const head = fitLine(headLine(library, items.length, columns, unicode), columns - headEnd);
   const silent = model.session.link.output === 'silent' ? 'silent' : '';
-  const lines: Line[] = [[...head, piece(silent, 'dim')], searchLine(library, columns), ...shown];
+  const lines: Line[] = [
+    [...head, piece(silent.padStart(headEnd - 1), 'dim')],
+    searchLine(library, columns),
+    ...shown,
+  ];
   if (items.length === 0) lines.push(...nothingLines(library, columns));
   while (lines.length < rows - 3) lines.push([]);
   lines.push([piece(' '), piece(fitText(model.notice, columns - 2), noticeStyle(model))]);
@@ -34,7 +39,7 @@ export function libraryLines(model: Model, library: Library): Line[] {
   const isEmpty = items.length === 0 && library.query !== '';
   // Where nothing was found, there is nothing to open or to sort.
   const keys = ['type to search', ...(isEmpty ? [] : ['Enter opens', 'Tab sorts']), back].join('   ');
-  const usual = [piece(fitText(` ${keys}`, columns), 'dim')];
+  const usual = namedKeys(fitText(` ${keys}`, columns));
   lines.push(told && !isEmpty ? toldLine(told, back, columns) : usual);
   return lines;
 }
@@ -44,7 +49,7 @@ function toldLine(told: Line, back: string, columns: number): Line {
   const rest = [`Up and down choose   ${back}`, back].find(
     (text) => lineWidth(told) + textWidth(text) <= columns,
   );
-  return rest === undefined ? told : [...told, piece(rest, 'dim')];
+  return rest === undefined ? told : [...told, ...namedKeys(rest)];
 }
 
 function backWords({ from, query }: Library): string {

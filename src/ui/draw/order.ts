@@ -11,14 +11,16 @@ import { ordered, overlayOf, songKey } from '../state/select.js';
 import { moreText } from './library-item.js';
 import { nothingLines, orderWords, searchHint } from './library-search.js';
 import { fitLine, fitText, type Line, padText, piece, textWidth } from './line.js';
+import { namedKeys } from './named-keys.js';
 import { noticeStyle, typedLine } from './notice.js';
 
 /** Lines of the screen that are not the list's own. */
 const frame = 6;
 
-/** One line of the list. */
+/** One line of the list: what is marked while it is the chosen one, and what stands behind it. */
 interface Drawn {
   readonly text: string;
+  readonly more: string;
   readonly dim: boolean;
 }
 
@@ -98,17 +100,16 @@ function searchedLines(
       ...fitLine([piece(' '), piece(hint, 'dim')], columns - textWidth(order) - 2),
       piece(order === '' ? '' : ` ${order}`, 'dim'),
     ],
-    ...list
-      .slice(first, first + room)
-      .map(
-        (line, place): Line => [
-          piece(first + place === chosen ? (model.look.unicode ? ' ▸ ' : ' > ') : '   ', 'count'),
-          piece(
-            fitText(line.text, columns - 4),
-            first + place === chosen ? 'here' : line.dim ? 'dim' : 'plain',
-          ),
-        ],
-      ),
+    ...list.slice(first, first + room).map((line, place): Line => {
+      const isChosen = first + place === chosen;
+      const style = line.dim ? 'dim' : 'plain';
+      const text = fitText(line.text, columns - 4);
+      return [
+        piece(isChosen ? (model.look.unicode ? ' ▸ ' : ' > ') : '   ', 'count'),
+        piece(text, isChosen ? 'here' : style),
+        piece(fitText(line.more, Math.max(0, columns - 4 - textWidth(text))), style),
+      ];
+    }),
   ];
   if (list.length === 0) lines.push(...nothing);
   while (lines.length < rows - 3) lines.push([]);
@@ -116,7 +117,7 @@ function searchedLines(
   const notice: Line = typed
     ? typedLine(model, typed, columns)
     : [piece(' '), piece(fitText(model.notice, columns - 2), noticeStyle(model))];
-  return [...lines, notice, [piece(fitText(foot, columns), 'dim')]];
+  return [...lines, notice, namedKeys(fitText(foot, columns))];
 }
 
 function songLine(song: StandSong, { run }: SetMode, { look, size }: Model): Drawn {
@@ -139,12 +140,16 @@ function songLine(song: StandSong, { run }: SetMode, { look, size }: Model): Dra
     song.problem === null
       ? `${(look.unicode ? withSigns(key) : key).padEnd(3)} ${tempo.padEnd(10)} ${clockText(song.seconds).padStart(5)}${pause}${goesTo}`
       : `faulty: ${song.problem}`;
-  const text = `${mark} ${String(index + 1).padStart(2)}  ${padText(safeText(song.title), room)}  ${details}`;
-  return { text, dim: (played && !here) || song.problem !== null };
+  const text = `${mark} ${String(index + 1).padStart(2)}  ${padText(safeText(song.title), room)}`;
+  return { text, more: `  ${details}`, dim: (played && !here) || song.problem !== null };
 }
 
 function requestLine(item: LibraryItem, library: Library, { size }: Model): Drawn {
   const title = padText(item.title, Math.max(16, Math.min(44, size.columns - 40)));
   const more = item.facts ? moreText(item, library) : '';
-  return { text: [`${title}  ${item.detail}`, more].filter((one) => one !== '').join('   '), dim: false };
+  return {
+    text: title,
+    more: `  ${[item.detail, more].filter((one) => one !== '').join('   ')}`,
+    dim: false,
+  };
 }

@@ -6,7 +6,11 @@ import type { Model } from '../state/model.js';
 import type { SittingMode } from '../state/modes.js';
 import { hearsWord } from './hears.js';
 import { type Line, piece, type Style } from './line.js';
+import { namedKeys } from './named-keys.js';
 import { largeLines, wordLines } from './words.js';
+
+/** Lines that are not what is told: the head, an empty one, the keys, and the terminal's last. */
+const frame = 4;
 
 /** The card of what comes, a rest with the seconds that are left, or at the end what came of it all. */
 export function sittingLines(model: Model, sitting: SittingMode): Line[] {
@@ -18,12 +22,10 @@ export function sittingLines(model: Model, sitting: SittingMode): Line[] {
   ];
   const body = bodyOf(model, sitting);
   const chops = chopsText(model);
-  const foot: Line[] = [
-    [piece(` Space${chops === '' ? '' : ` or ${chops}`} goes on, Esc ends the sitting`, 'dim')],
-  ];
+  const foot = namedKeys(` Space${chops === '' ? '' : ` or ${chops}`} goes on   Esc ends the sitting`);
   const lines = [...head, ...body].slice(0, rows - 2);
   while (lines.length < rows - 2) lines.push([]);
-  return [...lines, ...foot];
+  return [...lines, foot];
 }
 
 function place({ items, at, phase }: SittingMode): string {
@@ -42,19 +44,26 @@ function bodyOf(model: Model, sitting: SittingMode): Line[] {
       [],
       ...words('Let the hands hang for a while.', 'dim'),
     ];
-  const count = largeLines(String(seconds), model.look.unicode, 'count');
-  if (item.kind === 'rest') return [...words('Rest', 'title'), [], ...words(item.says), [], ...count];
+  if (item.kind === 'rest')
+    return withCount([...words('Rest', 'title'), [], ...words(item.says)], 'Seconds left:', seconds, model);
   const caution = at === 0 || item.minutes >= 5 ? [[], ...words(strainCaution)] : [];
-  return [
+  const told = [
     ...words(safeText(item.drill.title), 'title'),
     ...words(item.drill.says),
     [],
     ...words(`Why: ${safeText(item.why)}.`, 'dim'),
     ...words(`${minutesText(item.minutes)}.`, 'dim'),
     ...caution,
-    [],
-    ...count,
   ];
+  return withCount(told, 'Seconds until it begins:', seconds, model);
+}
+
+/** What is told, and below it the seconds: large where there is room for the whole figure. What they count stands with them, or they would be taken for a chord. */
+function withCount(told: readonly Line[], label: string, seconds: number, { look, size }: Model): Line[] {
+  const large = largeLines(String(seconds), look.unicode, 'count');
+  const room = size.rows - frame - told.length;
+  if (room >= large.length + 2) return [...told, [], ...wordLines(label, size.columns, 'dim'), ...large];
+  return [...told, [], [piece(`  ${label} `, 'dim'), piece(String(seconds), 'count')]];
 }
 
 /** `1 minute`, `2.5 minutes`. */

@@ -31,7 +31,7 @@ export function bodyLines(
   if (part)
     return partBody(model, part, drawn, { columns, room, paneWidth: isWide ? paneWidthOf(columns) : null });
   const hand = handView(model, shown, view);
-  const family = familyOf(model, shown.performance);
+  const family = familyOf(model, shown.performance, !hand.shown);
   if (isWide) {
     const paneWidth = paneWidthOf(columns);
     const left = columns - paneWidth;
@@ -62,12 +62,13 @@ function paneWidthOf(columns: number): number {
   return Math.min(52, Math.floor(columns * 0.42));
 }
 
-function familyOf(model: Model, performance: Performance): string {
+function familyOf(model: Model, performance: Performance, isHidden: boolean): string {
   const { arrangement } = performance;
   if (!arrangement) return '';
   const elsewhere = arrangement.families?.get(keyName(keyNow(performance)));
   const name = keyName(elsewhere ? keyNow(performance) : arrangement.key);
-  return familyText(elsewhere ?? arrangement.family, model.look.unicode ? withSigns(name) : name);
+  const shown = model.look.unicode ? withSigns(name) : name;
+  return familyText(elsewhere ?? arrangement.family, shown, isHidden);
 }
 
 /** In place of the hand, between two passes of a ladder: the question how it was, and the curve; `null` while nothing is asked. */

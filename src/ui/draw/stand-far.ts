@@ -47,14 +47,22 @@ export function standFar(
     beat: counting ? null : beat,
     beats: Math.ceil(here?.beats ?? 4),
     counting: counting ? (beat ?? 0) + 1 : null,
-    // Drawn in letters of its own, it needs no Unicode; and while it is counted in, nothing is on its way yet.
-    glance: counting ? '' : glanceText({ ...hand, unicode: true }),
+    glance: wayOf(shown, hand),
     head: plainText(headLine(model, shown, columns - 1, 'word')).trim(),
     notice,
     foot: `${here?.section ?? ''} bar ${bar + 1} of ${view.bars.length}`,
     unicode,
   };
   return farLines(part ? farOfPart(far, part) : far, columns, rows);
+}
+
+/** What is asked after a pass, in place of the way: it is answered at a pedal, from where the instrument is held. */
+const question = 'clean? · → yes, ← no';
+
+/** The way of the hand, or what is asked. Drawn in letters of its own, it needs no Unicode; and while it is counted in, nothing is on its way yet. */
+function wayOf({ performance, drill }: StandView, hand: HandView): string {
+  if (drill?.ladder && drill.asking !== null) return question;
+  return performance.cursor.counting ? '' : glanceText({ ...hand, unicode: true });
 }
 
 /** A singer across the room: the words, as large as they can be. */

@@ -5,7 +5,7 @@ import { hintNow } from '../state/hints.js';
 import type { Model } from '../state/model.js';
 import { lookedAt, overlayOf, type StandView, standView } from '../state/select.js';
 import { breakNow, farBreak, isCalling, standBandLine, withBand, withCalledWord } from './band/stand-band.js';
-import { asItPlays, footLine, hintLine } from './foot.js';
+import { asItLeads, asItPlays, footLine, hintLine } from './foot.js';
 import { sentenceLines } from './hand-pane.js';
 import { headLine } from './head.js';
 import { heardLines } from './heard.js';
@@ -61,9 +61,11 @@ export function standLines(model: Model): Line[] {
   // The keys of what is drawn here, though a line may be typed in front of it.
   const place = placeOf({ mode: model.mode, overlay: null });
   const hint = hintNow(model);
+  const bindings = asItLeads(asItPlays(model), model);
   const keys = overlayOf(model, 'line')
     ? typingKeys
-    : ((hint && hintLine(model, hint, place)) ?? footLine(asItPlays(model), columns, unicode, place));
+    : ((hint && hintLine({ ...model, bindings }, hint, place)) ??
+      footLine(bindings, columns, unicode, place));
   if (view && isFar) {
     const above = farBreak(model, there, view);
     const hand = handView(model, shown, view);

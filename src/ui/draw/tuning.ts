@@ -5,6 +5,7 @@ import type { TunedCourse, TuningOverlay } from '../state/overlays.js';
 import { allText, inTune, isInTune, tuningText } from '../state/tuning.js';
 import { bigHeight, bigText, fitScale } from './big-text.js';
 import { fillLines, fitText, type Line, piece, type Style } from './line.js';
+import { namedKeys } from './named-keys.js';
 
 /** The widest that is in large letters: a course and how far it is off. */
 const widest = 'A♭ -150';
@@ -21,9 +22,9 @@ export function tuningLines(model: Model, overlay: TuningOverlay): Line[] {
   const names = instrument ? courseNames(instrument) : [];
   const list = names.map((name, index) => courseLine(name, index, names, overlay, unicode));
   const said = [allText(overlay.courses), overlay.remark].filter((text) => text !== '');
-  const foot: Line = [
-    piece(fitText(' Space sounds this course   u done   L listen or not   Esc back', columns - 1), 'dim'),
-  ];
+  const foot = namedKeys(
+    fitText(' Space sounds this course   u done   L listen or not   Esc back', columns - 1),
+  );
   const below: Line[] = [
     ...list,
     [],

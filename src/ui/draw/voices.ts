@@ -3,6 +3,7 @@ import { type Voice, voices } from '../../time/event.js';
 import { melodySays } from '../../time/melody.js';
 import { mostLevel } from '../../time/sound.js';
 import { type Line, piece } from './line.js';
+import { namedKeys } from './named-keys.js';
 
 const says: Readonly<Record<Exclude<Voice, 'lead'>, string>> = {
   click: 'the beat',
@@ -46,8 +47,8 @@ export function voiceLines(
     [],
     ...rows,
     [],
-    [piece(` ${up} choose   Space on or off   ${sides} softer, louder`, 'dim')],
-    [piece(' a alone   m where the tune is heard   Esc back', 'dim')],
+    namedKeys(` ${up} choose   Space on or off   ${sides} softer, louder`),
+    namedKeys(' a alone   m where the tune is heard   Esc back'),
     [],
     [piece(' Start softly: a click is sharp, and ears do not heal.', 'dim')],
   ];

@@ -68,3 +68,14 @@ const letters: BigFont['letters'] = {
 
 /** Letters for words, in capitals, and the arrows of a way of the hand. */
 export const wordFont: BigFont = { tall: 5, letters, missing: ['###', '#.#', '#.#', '#.#', '###'] };
+
+/** The same letters half a line lower, where two pixels make a line: they take as many lines, and do not touch what is above them. */
+export const loweredFont: BigFont = {
+  tall: wordFont.tall + 1,
+  letters: Object.fromEntries(Object.entries(letters).map(([sign, rows]) => [sign, lowered(rows)])),
+  missing: lowered(wordFont.missing),
+};
+
+function lowered(rows: readonly string[]): readonly string[] {
+  return ['.'.repeat(rows[0]?.length ?? 0), ...rows];
+}

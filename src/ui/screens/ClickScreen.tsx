@@ -29,7 +29,7 @@ export function ClickScreen({
     <ListScreen
       model={model}
       title="Click"
-      foot="Enter takes it, Esc goes back"
+      foot="Enter takes it   Esc back"
       items={items}
       index={items.findIndex(({ value }) => sameClick(value, setup.click))}
       onSelect={(click) => dispatch({ kind: 'click-chosen', click, at: now() })}

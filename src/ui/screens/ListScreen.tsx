@@ -4,6 +4,7 @@ import { createContext, type ReactNode, useContext, useEffect, useRef, useState 
 import { wrapText } from '../../base/wrap-text.js';
 import { ListeningContext } from '../canvas.js';
 import { fitLine, fitText, type Line, piece } from '../draw/line.js';
+import { namedKeys } from '../draw/named-keys.js';
 import { noticeStyle } from '../draw/notice.js';
 import { paint } from '../draw/paint.js';
 import { actionFor, isTyped } from '../keys/bindings.js';
@@ -30,8 +31,6 @@ interface ListProps<V> {
   readonly index: number;
   /** What is said of the chosen item below the list, on always as many lines. */
   readonly detail?: readonly Line[];
-  /** What stands below everything else. */
-  readonly under?: readonly Line[];
   readonly onSelect: (value: V) => void;
   /** Another item is chosen: its index among all, -1 where nothing is found. */
   readonly onHighlight?: (index: number) => void;
@@ -89,7 +88,6 @@ export function ListScreen<V>({
   items,
   index,
   detail = [],
-  under = [],
   onSelect,
   onHighlight,
 }: ListProps<V>): ReactNode {
@@ -101,13 +99,8 @@ export function ListScreen<V>({
   useEffect(listening);
   const { columns, rows } = model.size;
   const { look } = model;
-  const below: readonly Line[] = [
-    ...detail,
-    ...noticeLines(model),
-    [piece(` ${fitText(foot, columns - 2)}`, 'dim')],
-    ...under,
-  ];
-  const room = Math.max(3, rows - 4 - below.length);
+  const below: readonly Line[] = [...noticeLines(model), namedKeys(` ${fitText(foot, columns - 2)}`)];
+  const room = Math.max(3, rows - 4 - detail.length - below.length);
   const { found, at, first } = listShown(items, choice, room);
   const changed = (next: ListChoice): void => {
     latest.current = next;
@@ -165,6 +158,14 @@ export function ListScreen<V>({
           />
         </RowLook.Provider>
         {found.length === 0 && <Text>{paint([piece(fitText(none, columns), 'dim')], look)}</Text>}
+        {detail.length > 0 && (
+          <Text wrap="truncate">
+            {linesText(
+              detail.map((line) => fitLine(line, columns)),
+              look,
+            )}
+          </Text>
+        )}
       </Box>
       <Text wrap="truncate">
         {linesText(

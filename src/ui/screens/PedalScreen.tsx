@@ -19,7 +19,7 @@ export function PedalScreen({
   const { known, learning } = model.pedals;
   const items = pedalUses.map((use, index): ListItem<number> => {
     const signs = known.filter((pedal) => pedal.use === use).map(pedalText);
-    const pedal = use === learning ? 'press it now' : signs.join('; ') || '-';
+    const pedal = use === learning ? 'press it now' : signs.join('; ') || 'none';
     return { key: use, label: `${padText(pedal, pedalRoom)}  ${pedalWords[use]}`, value: index };
   });
   return (

@@ -62,10 +62,10 @@ export function ShapeScreen({
     <ListScreen
       model={model}
       title={`Shape for ${name}, section ${sectionName(setup, change)}`}
-      foot="Enter takes it, the rest is planned round it; Esc goes back"
+      foot="Enter takes it, the rest is planned round it   Esc back"
       items={items}
       index={0}
-      under={drawing.map((line) => [piece('   '), ...line])}
+      detail={[[], ...drawing.map((line) => [piece('   '), ...line])]}
       onHighlight={(index) => dispatch({ kind: 'highlighted', index })}
       onSelect={(pick) => dispatch({ kind: 'shape-chosen', pick })}
     />

@@ -77,13 +77,18 @@ export function svgOf(lines, title) {
     ...[...shapes].map(([ink, path]) => `<path fill="${ink}" d="${path}"/>`),
     `<g font-family="ui-monospace,'DejaVu Sans Mono',Menlo,Consolas,monospace" font-size="15" text-anchor="middle">`,
     ...texts.map(
-      ({ xs, y, text, ink, bold }) =>
-        `<text y="${y}" x="${xs.join(' ')}" fill="${ink}"${bold ? ' font-weight="bold"' : ''}>${escaped(text)}</text>`,
+      ({ xs, y, text, ink, bold, isOne }) =>
+        `<text y="${y}" fill="${ink}"${bold ? ' font-weight="bold"' : ''}>${placed(isOne ? [...text] : [text], xs)}</text>`,
     ),
     '</g>',
     '</svg>',
     '',
   ].join('\n');
+}
+
+/** Each character at its place. A list of places for a whole text would be shorter, but programs that draw no web pages read only its first one. */
+function placed(characters, xs) {
+  return characters.map((one, at) => `<tspan x="${xs[at]}">${escaped(one)}</tspan>`).join('');
 }
 
 /** Puts a character after the last ones, where it is on their line and looks like them. */

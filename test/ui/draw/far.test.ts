@@ -311,6 +311,22 @@ describe('farLines', () => {
       }
   });
 
+  it('keeps what the fingers do apart from the way above it, where both are large', () => {
+    for (const [columns, rows] of [
+      [100, 29],
+      [140, 44],
+    ] as const) {
+      const lines = farLines({ ...view, glance: '↑ treble · L to G' }, columns, rows).map(plainText);
+      const last = lines.findLastIndex((line) => /[█▀▄]/.test(line));
+      // Letters of five pixels are three lines, the first with its upper half empty.
+      expect(lines.slice(last - 2, last + 1).map((line) => line.trimEnd().slice(0, 4))).toEqual([
+        ' ▄  ',
+        ' █  ',
+        ' █▄▄',
+      ]);
+    }
+  });
+
   it.each([
     ['↓ bass', 80, 23, 5],
     ['→ bridge 2 · L M I R', 80, 23, 3],

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { plainText } from '../../../src/ui/draw/line.js';
 import { standLines } from '../../../src/ui/draw/stand.js';
-import { standing } from '../model.js';
+import { having, standing, standingText } from '../model.js';
 
 describe('the hand at the right of the chart', () => {
   it.each([
@@ -14,5 +14,23 @@ describe('the hand at the right of the chart', () => {
     expect(family).toBeGreaterThan(0);
     expect(large).toBeGreaterThan(family);
     expect(lines[large - 1]?.trimEnd()).toMatch(/ next$/);
+  });
+
+  it.each([
+    [80, 24],
+    [100, 30],
+    [60, 20],
+  ])('tells no frets while the hand is hidden, of the family neither, at %i by %i', (columns, rows) => {
+    const frets = /\d+-\d+-\d+-[\dx]/;
+    const shown = standing('ropewalk-penny', columns, rows);
+    const hidden = having(shown, { kind: 'action', action: 'hide-hand', at: 0 }).model;
+    expect(standLines(shown).map(plainText).join('\n')).toMatch(frets);
+    expect(standLines(hidden).map(plainText).join('\n')).not.toMatch(frets);
+  });
+
+  it('names nothing that comes where one chord goes round', () => {
+    const chord = 'title: One\nkey: G\ntempo: 120\nsections:\n  V: 1 1 1 1\n';
+    const lines = standLines(standingText(chord, { columns: 140, rows: 45 })).map(plainText);
+    expect(lines.filter((line) => /\bnext\b/.test(line))).toHaveLength(1);
   });
 });

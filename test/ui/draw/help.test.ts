@@ -31,10 +31,22 @@ describe('helpLines', () => {
       expect(text).toContain(says);
   });
 
+  it.each([
+    [140, 44],
+    [160, 30],
+    [240, 50],
+  ])('at %dx%d begins no column in the middle of what a key does', (columns, height) => {
+    const across = Math.floor(columns / 50);
+    const width = Math.floor(columns / across);
+    for (const lines of helpPages(usualBindings, columns, height, true)) {
+      const top = plainText(lines[0] ?? []);
+      for (let column = 0; column < across; column += 1)
+        expect(top.slice(column * width, (column + 1) * width)).toMatch(/^ \S|^ *$/);
+    }
+  });
+
   it('tells what the same keys do in several places once', () => {
-    const lines = (helpPages(usualBindings, 103, 500, true)[0] ?? []).map((line) =>
-      plainText(line).trimEnd(),
-    );
+    const lines = (helpPages(usualBindings, 99, 500, true)[0] ?? []).map((line) => plainText(line).trimEnd());
     const heading = /^ [a-z]/;
     let group = '';
     const told = lines.map((line) => {
@@ -67,6 +79,19 @@ describe('the keys of this place', () => {
     for (const { action, keys, place: of } of usualBindings)
       if (of === place && keys.length > 0 && !/^(share|degree)-\d/.test(action))
         expect(text, action).toContain(keyLabel(keys[0] as string, true));
+  });
+
+  it.each([
+    [100, 29],
+    [140, 44],
+  ])('begin what they do in one column at %dx%d, however long a key’s name is', (columns, height) => {
+    const lines = shown('stand', columns, height).map(plainText);
+    const starts = ['play, or pause', 'end with this pass', 'back to the list', 'leave'].map((says) => {
+      const line = lines.find((one) => one.includes(says)) ?? '';
+      return line.indexOf(says) % Math.floor(columns / Math.min(3, Math.floor(columns / 38)));
+    });
+    expect(new Set(starts).size).toBe(1);
+    expect(starts[0]).toBeGreaterThan(0);
   });
 
   it('name keys that the stand has in a set too, and none that would lead away from it', () => {

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { lineWidth, plainText } from '../../../src/ui/draw/line.js';
 import { standLines } from '../../../src/ui/draw/stand.js';
 import { StandScreen } from '../../../src/ui/screens/StandScreen.js';
+import type { Model } from '../../../src/ui/state/model.js';
 import { having, running, standing } from '../model.js';
 
 function picture(model: Parameters<typeof standLines>[0]): string[] {
@@ -34,7 +35,7 @@ describe('standLines', () => {
       '                                               index lifts; a hard change',
       '                                               then 1 B  11-9-6-7 in 12',
       '',
-      ' Space play   ↑ ↓ section   - + tempo   k key   ? keys   Esc list   q leave',
+      ' Space play   ↑ ↓ section   - + tempo   k key   f far   ? keys   q leave',
     ]);
   });
 
@@ -97,5 +98,31 @@ describe('StandScreen', () => {
     const { lastFrame } = render(<StandScreen model={model} />);
     expect(lastFrame()).toContain('Weir Hands');
     expect(lastFrame()).toContain('11-9-6-7');
+  });
+});
+
+describe('the word beside the key back', () => {
+  const list = { title: 'Charts', items: [], index: 0, from: null, query: '' };
+  const foot = (model: Model): string => plainText(standLines(model).at(-1) ?? []);
+  const alone = standing('ropewalk-penny', 100, 30);
+  const listed: Model = { ...alone, library: list };
+
+  it('says where it leads: to the list, and from a drill to its song', () => {
+    expect(foot(listed)).toContain('Esc list');
+    const drills = having(listed, { kind: 'action', action: 'choose-drill', at: 0 }).model;
+    if (drills.overlay?.kind !== 'drills') throw new Error('no drills');
+    const [drill] = drills.overlay.drills;
+    if (!drill) throw new Error('no drill');
+    const drilled = having(drills, { kind: 'drill-chosen', drill }).model;
+    expect(foot(drilled)).toContain('Esc song');
+    const back = having(drilled, { kind: 'action', action: 'back', at: 1 }).model;
+    expect(back.mode.kind).toBe('chart');
+  });
+
+  it('is not there where nothing is behind the song, for then that key leaves', () => {
+    expect(foot(alone)).not.toContain('Esc');
+    expect(having(alone, { kind: 'action', action: 'back', at: 0 }).effects).toContainEqual({
+      kind: 'leave',
+    });
   });
 });

@@ -342,7 +342,7 @@ describe('the screen while it asks', () => {
     const standing = { level: 3, goodInRow: 1, badInRow: 0 };
     const start = startFromDiary([], 'changes', { seed: 4, now: 0, standing });
     const session = new Sitting(onScreen(dictationDrill(start), 60, 18));
-    expect(session.text()).toContain('level 4 of 11, phrase 1, a tune over it');
+    expect(session.text()).toContain('phrase 1, a tune over it; level 4 of 11 (1, 4, 5 and 6-)');
     session.to(20);
     expect(session.text()).toContain('under the tune');
     expect(session.model.session.performance?.setup).toMatchObject({

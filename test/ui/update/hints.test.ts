@@ -15,7 +15,7 @@ const fresh = (model: Model): Model => ({ ...model, hints: hintNames });
 describe('what a newcomer is told to press', () => {
   it('stands in the foot, one at a time, and never again once it was pressed', () => {
     const first = fresh(standing('weir-hands'));
-    expect(foot(first)).toBe(' ▸ Space starts the music, and stops it   ? keys   Esc list   q leave');
+    expect(foot(first)).toBe(' ▸ Space starts the music, and stops it   ? keys   q leave');
     const played = having(first, press('play'));
     expect(played.effects).toContainEqual({
       kind: 'keep-hints',
@@ -25,9 +25,7 @@ describe('what a newcomer is told to press', () => {
     const later = having(played.model, press('choose-key'), press('back'), press('far'), press('far')).model;
     expect(foot(later)).toContain('▸ ? shows every key of this place');
     const done = having(later, press('help'), press('back'));
-    expect(foot(done.model)).toBe(
-      ' Space play   ↑ ↓ section   - + tempo   k key   ? keys   Esc list   q leave',
-    );
+    expect(foot(done.model)).toBe(' Space play   ↑ ↓ section   - + tempo   k key   f far   ? keys   q leave');
     expect(done.model.hints).toEqual(['open', 'share']);
   });
 

@@ -8,7 +8,7 @@ import { found } from '../../../src/ui/state/library-found.js';
 import type { Message } from '../../../src/ui/state/messages.js';
 import { firstModel, type Model } from '../../../src/ui/state/model.js';
 import { chart } from '../../chart/written.js';
-import { having } from '../model.js';
+import { demoChart, having } from '../model.js';
 
 const item = (title: string, detail = 'A 120 4/4', kind: LibraryItem['kind'] = 'chart'): LibraryItem => ({
   file: `/charts/${title.toLowerCase().replace(/ /g, '-')}.yaml`,
@@ -91,6 +91,30 @@ describe('the list', () => {
     const within = having(listing(), { kind: 'library', library: inner }).model;
     expect(within.library?.title).toBe('waltzes');
     expect(having(within, press('back')).model.library?.title).toBe('Charts and sets');
+  });
+
+  it('gives titles no more room than the longest needs: tags have the rest, and no column moves while one searches', () => {
+    const facts = songFacts(demoChart('weir-hands'));
+    const tagged = items.map((one) => (one.kind === 'chart' ? { ...one, facts } : one));
+    const tags = facts.tags.join(', ');
+    const model = listing(80, 24, { ...library, items: tagged });
+    const lineOf = (shown: Model, title: string): string =>
+      libraryLines(shown, shown.library as Library)
+        .map(plainText)
+        .find((line) => line.includes(title)) ?? '';
+    const line = lineOf(model, 'Weir Hands');
+    expect(line).toContain(tags);
+    const found = having(model, ...type('weir')).model;
+    expect(lineOf(found, 'Weir Hands').indexOf('B 252')).toBe(line.indexOf('B 252'));
+  });
+
+  it('says at the very right that nothing sounds, above the order', () => {
+    const model = listing(100, 30);
+    const link = { ...model.session.link, output: 'silent' };
+    const silent: Model = { ...model, session: { ...model.session, link } };
+    const lines = libraryLines(silent, library).map(plainText);
+    expect(lines[0]).toMatch(/ silent$/);
+    expect(lines[0]).toHaveLength((lines[1] ?? '').trimEnd().length);
   });
 
   it('is drawn with faults in sight, and the chosen line always among those shown', () => {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { type Pedal, parsePedal } from '../../../src/playback/pedals.js';
 import { cardLines } from '../../../src/ui/draw/card.js';
-import { lineWidth, plainText } from '../../../src/ui/draw/line.js';
+import { type Line, lineWidth, plainText } from '../../../src/ui/draw/line.js';
 import { orderLines, requestLines } from '../../../src/ui/draw/order.js';
 import { standLines } from '../../../src/ui/draw/stand.js';
 import type { Action } from '../../../src/ui/keys/actions.js';
@@ -65,6 +65,34 @@ function text(model: Model): string {
 const press = (model: Model, action: Action, at = 0, foot?: string): Updated =>
   update(model, { kind: 'action', action, at, ...(foot === undefined ? {} : { foot }) });
 
+describe('the lists of a set', () => {
+  const marked = (lines: readonly Line[]): string =>
+    lines
+      .flat()
+      .filter(({ style }) => style === 'here')
+      .map((one) => one.text.trim())
+      .join('|');
+
+  it('mark the title of what is chosen, and not its key, as the list of charts does', () => {
+    const model = press(opened(songsOf(three)), 'order').model;
+    const set = setOf(model);
+    const { overlay } = model;
+    if (!set || overlay?.kind !== 'order') throw new Error('no running order');
+    expect(marked(orderLines(model, set, overlay))).toMatch(/^\S +1 +Weir Hands$/);
+    const item = {
+      file: 'a.yaml',
+      kind: 'chart',
+      title: 'Weir Hands',
+      detail: 'B 252',
+      wishes: { key: null, bpm: null },
+    } as const;
+    const library = { title: 'Charts', items: [item], index: 0, from: null, query: '' };
+    const lines = requestLines(model, { kind: 'requests', library, order: overlay });
+    expect(marked(lines)).toBe('Weir Hands');
+    expect(lines.map(plainText).join('\n')).toContain('B 252');
+  });
+});
+
 describe('the card of a song', () => {
   it('says title, key, family, first shape, tempo, who begins, notes, when, and what comes after it', () => {
     const shown = text(opened(songsOf(three)));
@@ -73,7 +101,7 @@ describe('the card of a song', () => {
       '1 of 3   18:37 to go',
       'Weir Hands',
       'four-finger family, 1 at',
-      'now   1    B',
+      'first 1    B',
       '252 ♩  4/4',
       'banjo kicks it off',
       'capo check',

@@ -9,9 +9,11 @@ import { seeded } from '../../../src/shed/seeded.js';
 import type { SittingItem } from '../../../src/shed/sitting-item.js';
 import { songDrill } from '../../../src/shed/way-drill.js';
 import { keyName } from '../../../src/theory/key.js';
+import { bigText } from '../../../src/ui/draw/big-text.js';
 import { plainText } from '../../../src/ui/draw/line.js';
 import { sittingLines } from '../../../src/ui/draw/sitting.js';
 import { standLines } from '../../../src/ui/draw/stand.js';
+import { wordFont } from '../../../src/ui/draw/word-letters.js';
 import type { Action } from '../../../src/ui/keys/actions.js';
 import { placeOf } from '../../../src/ui/keys/place.js';
 import type { Effect, Message } from '../../../src/ui/state/messages.js';
@@ -142,7 +144,22 @@ describe('a drill on a ladder', () => {
     expect(placeOf(over.model)).toBe('asking');
     const shown = standLines(over.model).map(plainText).join('\n');
     expect(shown).toContain('clean?');
-    expect(shown).toContain('of 252');
+    expect(shown).toContain('target 252');
+  });
+
+  it.each([
+    [100, 30, 2],
+    [140, 45, 3],
+  ])('asks in large letters across the room too, at %i by %i', (columns, rows, scale) => {
+    const far = having(pair(), press('far')).model;
+    const large = bigText('CLEAN?', { scale, unicode: true }, wordFont);
+    const textOf = (model: Model): string =>
+      standLines({ ...model, size: { columns, rows } })
+        .map(plainText)
+        .join('\n');
+    expect(textOf(far)).not.toContain(large[0]);
+    const asked = textOf(passOver(far, 0).model);
+    for (const line of large) expect(asked).toContain(line.trimEnd());
   });
 
   it('goes on by itself with what was said: up after two clean passes, down after a miss', () => {
@@ -325,6 +342,21 @@ describe('a sitting', () => {
     const sitting = sittingOf(model);
     return sitting ? sittingLines(model, sitting).map(plainText).join('\n') : '';
   };
+
+  it('says what its large figure counts, which could be a chord', () => {
+    const card = begin();
+    const above = (shown: string): string => /([^\n]*)\n +[█▀▄]/.exec(shown)?.[1]?.trim() ?? '';
+    expect(above(text(card))).toBe('Seconds until it begins:');
+    const playing = having(begin(), press('go-on', 0)).model;
+    const going = having(playing, state('running', 0, 0), clock(61_000)).model;
+    const over = having(performing(going, { passBegan: 50_000 }), state('stopped', 9000, 61_500)).model;
+    const rests = having(over, press('mark-clean', 62_000), clock(62_500)).model;
+    expect(text(rests)).toContain('let the hand hang');
+    expect(above(text(rests))).toBe('Seconds left:');
+    const small = { ...card, size: { columns: 60, rows: 18 } };
+    expect(text(small)).not.toMatch(/[█▀▄]/);
+    expect(text(small)).toMatch(/Seconds until it begins: 8\n/);
+  });
 
   it('shows a card with the reason and a caution, and begins by itself', () => {
     const card = begin();

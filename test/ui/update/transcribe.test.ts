@@ -56,6 +56,12 @@ function taken(...messages: Message[]): Model {
 const bar = (number: number, beat = 0): number => number * barMs + beat * 1000 + 10;
 
 describe('writing down', () => {
+  it('says at the top which bar it is: there are no passes of what is not written yet', () => {
+    const head = (model: Model): string => plainText(standLines(model)[0] ?? []);
+    expect(head(taken(clock(bar(3, 1))))).toContain('bar 3 ');
+    expect(head(taken(clock(bar(3, 1))))).not.toContain('pass');
+  });
+
   it('writes what is called into the bar that sounds, and in its last beat into the next', () => {
     const model = taken(
       press('degree-1', 500),

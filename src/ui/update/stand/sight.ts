@@ -41,7 +41,7 @@ export function sightAction(model: Model, mode: StandMode, action: Action): Step
     case 'hide-hand':
       return shown({ hand: !sight.hand }, sight.hand ? 'the hand is hidden' : '');
     case 'hide-ahead':
-      return shown({ ahead: !sight.ahead }, sight.ahead ? 'what comes next is hidden' : '');
+      return shown({ ahead: !sight.ahead }, sight.ahead ? 'the coming lines are hidden' : '');
     case 'hide-words':
       return shown({ words: !sight.words }, sight.words ? 'the words are hidden' : '');
     case 'show-tune': {
