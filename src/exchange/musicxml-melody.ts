@@ -45,22 +45,44 @@ interface Piece extends NoteValue {
   readonly sounds: number;
 }
 
-/** A length as note values that follow each other; what is finer than any goes to the last. */
+/**
+ * A length as note values that follow each other, as tuplets where it is a part of them. One that is a part of several, as two rests
+ * in a row may be together, is a note of one of them and what is left.
+ */
 function piecesOf(parts: number): readonly Piece[] {
-  const tuplet = tuplets.find(({ actual }) => actual === oddPart(parts)) ?? null;
-  const share = tuplet ? tuplet.normal / tuplet.actual : 1;
   const pieces: Piece[] = [];
   let left = parts;
+  let odd = oddPart(left);
+  while (odd > 1 && !tupletOf(odd) && pieces.length < 4) {
+    const piece = tuplets.map((tuplet) => longest(left, tuplet, odd)).find((one) => one !== null);
+    if (!piece) break;
+    pieces.push(piece);
+    left -= piece.sounds;
+    odd = oddPart(left);
+  }
+  const tuplet = tupletOf(odd);
   while (left > 0 && pieces.length < 64) {
-    const found = values.find(
-      (value) => Number.isInteger(value.parts * share) && value.parts * share <= left,
-    );
-    const value = found ?? (values.at(-1) as NoteValue);
-    const sounds = found ? value.parts * share : left;
-    pieces.push({ ...value, tuplet, sounds });
-    left -= sounds;
+    // What is finer than any goes to the last.
+    const piece = longest(left, tuplet) ?? { ...(values.at(-1) as NoteValue), tuplet, sounds: left };
+    pieces.push(piece);
+    left -= piece.sounds;
   }
   return pieces;
+}
+
+function tupletOf(odd: number): Piece['tuplet'] {
+  return tuplets.find(({ actual }) => actual === odd) ?? null;
+}
+
+/** The longest piece of a length; `odd`: after which the odd part of what is left is a smaller one. */
+function longest(left: number, tuplet: Piece['tuplet'], odd?: number): Piece | null {
+  const share = tuplet ? tuplet.normal / tuplet.actual : 1;
+  for (const value of values) {
+    const sounds = value.parts * share;
+    if (Number.isInteger(sounds) && sounds <= left && (odd === undefined || oddPart(left - sounds) < odd))
+      return { ...value, tuplet, sounds };
+  }
+  return null;
 }
 
 const accidentals: Readonly<Record<number, string>> = {

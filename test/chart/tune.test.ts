@@ -61,6 +61,8 @@ describe('the notes of a tune', () => {
       'crooked',
     ],
     ['(3CDE (3:2:2F2G G2 C2|Z', '1*0.6667 2*0.6667 3*0.6667 4*1.3333 5*0.6667 5*2 1*2', ''],
+    // What notes of several tuplets leave.
+    ['C11/1440 D1429/1440 E7 | Z', '1*0.0076 2*0.9924 3*7', ''],
     ['c4- c2 z2 | Z |', '1:1*4- 1:1*2 z*2', ''],
     ['A>>B C>>>D E4 | Z', '6*1.75 7*0.25 1*1.875 2*0.125 3*4', ''],
     ['__E2 ^^F2 x4 | Z', 'bb3*2 ##4*2 z*4', ''],
@@ -145,7 +147,7 @@ describe('faults of a tune', () => {
     ['(CD) C6 | C8', '9:5 slurs are not kept in a tune; leave them out, and write - after a note for a tie'],
     [
       'C8 | C2000',
-      '9:10 “2000” is not a length; write 2, 3/2, / or /4 after the note, from 1/1024 to 999 times the unit',
+      '9:10 “2000” is not a length; write 2, 3/2, / or /4 after the note, up to 999 times the unit',
     ],
   ])('%s', (text, fault) => {
     expect(faultsOf(chartWith(text))[0]).toBe(fault);

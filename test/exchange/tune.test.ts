@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import type { Chart } from '../../src/chart/chart.js';
 import { readChart } from '../../src/chart/read.js';
 import { writeChart } from '../../src/chart/write.js';
 import { abcTunes, readAbc } from '../../src/exchange/abc-read.js';
@@ -20,6 +21,12 @@ K:Ador
 |: E | "Am"A2 AB c2 BA | "G"G2 (3EFG "Am"A4- | "Am"A2 e>c {d}"G"[GB]2 _B2 |1 "Am"A6 z :|2 "Am"A7 |]
 |: e | "C"e2 ec "G"d2 dB | "Am"c2 cA "Em"B2 ^G2 | "Am"A8 | "Am"A6 z :|
 `;
+
+function readText(text: string): Chart {
+  const read = readChart(new TextEncoder().encode(text));
+  if (!read.ok) throw new Error(JSON.stringify(read.faults));
+  return read.value;
+}
 
 function tuneLines(abc: string): string {
   const written = writeChart(chartOfAbc(abc));
@@ -93,6 +100,22 @@ describe('a tune that goes out and comes back', () => {
     expect(marks(musicXml(sheetFromChart(chart, chart.key).sheet)).join(' ')).toBe(
       '(C D E) (F G) A (C D E F G) C',
     );
+  });
+
+  it('has rests of two tuplets in a row as a rest of each in MusicXML, and what comes back can be read', () => {
+    const text =
+      'title: T\nkey: C\ntempo: 120\nsections:\n  A: |\n    1 1\ntune:\n  A: |\n    (9:8:9C/2D/2E/2F/2G/2A/2B/2c/2z/2(5:4:5zCDEF | C8 |\n';
+    const chart = readText(text);
+    const score = musicXml(sheetFromChart(chart, chart.key).sheet);
+    const rests = [...score.matchAll(/<note><rest\/>.*?<\/note>/g)].map(([note]) =>
+      ['type', 'actual-notes', 'normal-notes']
+        .map((name) => new RegExp(`<${name}>(.*?)</`).exec(note)?.[1])
+        .join(' '),
+    );
+    expect(rests).toEqual(['16th 9 8', 'eighth 5 4']);
+    const read = readMusicXml(score);
+    const back = writeChart(chartFromSheet((read as Extract<typeof read, { ok: true }>).value.sheet).chart);
+    expect(sounds(readText(back))).toEqual(sounds(chart));
   });
 
   it('keeps every note and length in ABC', () => {

@@ -4,7 +4,7 @@ import type { Faults } from '../fault.js';
 import type { SourceLine } from '../read-section.js';
 import { isCompound, unitParts, usualTime } from './note-lengths.js';
 import { otherThanNotes } from './other-than-notes.js';
-import type { TuneRemark } from './tune.js';
+import { partsPerQuarter, type TuneRemark } from './tune.js';
 
 /** A note as it is written: its place on the staff, the accidental that stands with it; `step` is `null` for a rest. */
 export interface RawNote {
@@ -196,11 +196,12 @@ class TuneReader {
     const [, upper = '', slashes = '', lower = ''] = this.take('length') ?? [];
     const over = upper === '' ? 1 : Number(upper);
     const under = slashes === '' ? 1 : lower === '' ? 2 ** slashes.length : Number(lower);
-    if (over > 0 && under > 0 && over <= 999 && under <= 1024 && (lower === '' || slashes.length === 1))
+    const isOne = lower === '' || slashes.length === 1;
+    if (isOne && over > 0 && under > 0 && under <= partsPerQuarter && over / under <= 999)
       return { upper: over, lower: under };
     this.faults.error(
       place,
-      `${quoted(`${upper}${slashes}${lower}`.slice(0, 20))} is not a length; write 2, 3/2, / or /4 after the note, from 1/1024 to 999 times the unit`,
+      `${quoted(`${upper}${slashes}${lower}`.slice(0, 20))} is not a length; write 2, 3/2, / or /4 after the note, up to 999 times the unit`,
     );
     return { upper: 1, lower: 1 };
   }
