@@ -46,43 +46,45 @@ interface Piece extends NoteValue {
 }
 
 /**
- * A length as note values that follow each other, as tuplets where it is a part of them. One that is a part of several, as two rests
- * in a row may be together, is a note of one of them and what is left.
+ * A length as note values that follow each other, as tuplets where it is a part of them. Two rests in a row may together be a part
+ * of two tuplets: then it is a note of one, preferably of the tuplet `before` it, which it may end, and then what is left.
  */
-function piecesOf(parts: number): readonly Piece[] {
+function piecesOf(parts: number, before: Piece['tuplet']): readonly Piece[] {
+  const odd = oddPart(parts);
+  const own = tuplets.find(({ actual }) => actual === odd) ?? null;
+  if (odd === 1 || own) return piecesIn(own, parts);
+  return (
+    [...(before ? [before] : []), ...tuplets]
+      .flatMap((tuplet) => values.map((value) => ({ ...value, tuplet, sounds: soundsIn(tuplet, value) })))
+      .filter(({ sounds }) => Number.isInteger(sounds) && sounds < parts && oddPart(parts - sounds) < odd)
+      .map((piece) => [piece, ...piecesOf(parts - piece.sounds, piece.tuplet)])
+      .reduce<readonly Piece[] | null>(
+        (best, one) => (best === null || one.length < best.length ? one : best),
+        null,
+      ) ?? piecesIn(null, parts)
+  );
+}
+
+/** A length as note values of one tuplet, or of none, the longest first. */
+function piecesIn(tuplet: Piece['tuplet'], parts: number): readonly Piece[] {
   const pieces: Piece[] = [];
   let left = parts;
-  let odd = oddPart(left);
-  while (odd > 1 && !tupletOf(odd) && pieces.length < 4) {
-    const piece = tuplets.map((tuplet) => longest(left, tuplet, odd)).find((one) => one !== null);
-    if (!piece) break;
-    pieces.push(piece);
-    left -= piece.sounds;
-    odd = oddPart(left);
-  }
-  const tuplet = tupletOf(odd);
   while (left > 0 && pieces.length < 64) {
+    const found = values.find((value) => {
+      const sounds = soundsIn(tuplet, value);
+      return Number.isInteger(sounds) && sounds <= left;
+    });
     // What is finer than any goes to the last.
-    const piece = longest(left, tuplet) ?? { ...(values.at(-1) as NoteValue), tuplet, sounds: left };
-    pieces.push(piece);
-    left -= piece.sounds;
+    const value = found ?? (values.at(-1) as NoteValue);
+    const sounds = found ? soundsIn(tuplet, value) : left;
+    pieces.push({ ...value, tuplet, sounds });
+    left -= sounds;
   }
   return pieces;
 }
 
-function tupletOf(odd: number): Piece['tuplet'] {
-  return tuplets.find(({ actual }) => actual === odd) ?? null;
-}
-
-/** The longest piece of a length; `odd`: after which the odd part of what is left is a smaller one. */
-function longest(left: number, tuplet: Piece['tuplet'], odd?: number): Piece | null {
-  const share = tuplet ? tuplet.normal / tuplet.actual : 1;
-  for (const value of values) {
-    const sounds = value.parts * share;
-    if (Number.isInteger(sounds) && sounds <= left && (odd === undefined || oddPart(left - sounds) < odd))
-      return { ...value, tuplet, sounds };
-  }
-  return null;
+function soundsIn(tuplet: Piece['tuplet'], { parts }: NoteValue): number {
+  return tuplet ? (parts * tuplet.normal) / tuplet.actual : parts;
 }
 
 const accidentals: Readonly<Record<number, string>> = {
@@ -106,8 +108,10 @@ interface Placed {
 /** The pieces of a bar's notes, with where each begins. */
 function placed(notes: readonly NoteToWrite[]): readonly Placed[] {
   let at = 0;
+  let before: Piece['tuplet'] = null;
   return notes.flatMap((note) => {
-    const pieces = piecesOf(note.parts);
+    const pieces = piecesOf(note.parts, before);
+    before = pieces.at(-1)?.tuplet ?? null;
     return pieces.map((piece, index): Placed => {
       const starts = note.staff !== null && (note.tie || index < pieces.length - 1);
       const found = { note, piece, at, first: index === 0, starts };

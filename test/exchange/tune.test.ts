@@ -104,7 +104,7 @@ describe('a tune that goes out and comes back', () => {
 
   it('has rests of two tuplets in a row as a rest of each in MusicXML, and what comes back can be read', () => {
     const text =
-      'title: T\nkey: C\ntempo: 120\nsections:\n  A: |\n    1 1\ntune:\n  A: |\n    (9:8:9C/2D/2E/2F/2G/2A/2B/2c/2z/2(5:4:5zCDEF | C8 |\n';
+      'title: T\nkey: C\ntempo: 120\nform: A, A (key D)\nsections:\n  A: |\n    1 1\ntune:\n  A: |\n    (9:8:9C/2D/2E/2F/2G/2A/2B/2c/2z/2(5:4:5zCDEF | C8 |\n';
     const chart = readText(text);
     const score = musicXml(sheetFromChart(chart, chart.key).sheet);
     const rests = [...score.matchAll(/<note><rest\/>.*?<\/note>/g)].map(([note]) =>
@@ -112,7 +112,7 @@ describe('a tune that goes out and comes back', () => {
         .map((name) => new RegExp(`<${name}>(.*?)</`).exec(note)?.[1])
         .join(' '),
     );
-    expect(rests).toEqual(['16th 9 8', 'eighth 5 4']);
+    expect(rests).toEqual(['16th 9 8', 'eighth 5 4', '16th 9 8', 'eighth 5 4']);
     const read = readMusicXml(score);
     const back = writeChart(chartFromSheet((read as Extract<typeof read, { ok: true }>).value.sheet).chart);
     expect(sounds(readText(back))).toEqual(sounds(chart));
