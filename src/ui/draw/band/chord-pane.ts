@@ -15,7 +15,7 @@ import {
   sameChord,
   sameRoot,
 } from './chords-ahead.js';
-import { type FormMoment, formMoment } from './form-moment.js';
+import { type FormMoment, formMoment, nextPartText } from './form-moment.js';
 import { lettersAhead } from './letters-ahead.js';
 import type { PaneBlock, PartPane } from './part-pane.js';
 import type { PartView } from './part-view.js';
@@ -130,7 +130,7 @@ function thenLine(view: PartView, after: ComingChord | null): Line {
 function formLines(form: FormMoment | null): readonly Line[] {
   if (!form) return [[], []];
   const { part, bar, of, next, cue } = form;
-  const then = next ? `, then ${next.text} in ${next.bars}` : '';
+  const then = next ? `, ${nextPartText(next)}` : '';
   return [
     [piece(part, 'title'), piece(`  bar ${bar} of ${of}${then}`)],
     cue ? [piece(cue.text, 'cue'), piece(cue.bars === 0 ? '' : ` in ${cue.bars}`, 'dim')] : [],

@@ -20,6 +20,11 @@ export interface FormMoment {
   readonly cue: ComingText | null;
 }
 
+/** The part that comes, with the unit: a section's name may read as a chord's, whose beats are counted without one. */
+export function nextPartText({ text, bars }: ComingText): string {
+  return `then ${text} in ${bars} ${bars === 1 ? 'bar' : 'bars'}`;
+}
+
 /** How many bars ahead a cue is shown. */
 const cueBars = 4;
 

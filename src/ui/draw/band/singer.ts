@@ -2,7 +2,7 @@ import type { PlayedBar } from '../../../chart/chart.js';
 import { fillLines, fitLine, type Line, lineWidth, piece, type Style } from '../line.js';
 import type { Player } from './break-pieces.js';
 import type { PassPlace } from './chords-ahead.js';
-import { type FormMoment, formMoment } from './form-moment.js';
+import { type FormMoment, formMoment, nextPartText } from './form-moment.js';
 import { largeWords } from './large-words.js';
 import { isSung, singsFor, sungMoment } from './sung.js';
 
@@ -68,7 +68,7 @@ function formText(form: FormMoment | null): Told {
 function statusLine(form: FormMoment | null, columns: number): Line {
   if (!form) return [];
   const { part, bar, of, next, cue } = form;
-  const then = next ? `, then ${next.text} in ${next.bars}` : '';
+  const then = next ? `, ${nextPartText(next)}` : '';
   const left: Line = [piece(' '), piece(part, 'title'), piece(`  bar ${bar} of ${of}${then}`, 'dim')];
   if (!cue) return left;
   const right: Line = [piece(cue.text, 'cue'), piece(cue.bars === 0 ? ' ' : ` in ${cue.bars} `, 'count')];
