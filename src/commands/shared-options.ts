@@ -4,7 +4,7 @@ import { clickKinds } from '../time/click-kinds.js';
 import { choice, listenWords, melodyOption, outputWords, several, whole } from './declare.js';
 
 /*
- * Options that several commands have, each declared once. They are added after what a command has of its own, and help tells them
+ * Options that several commands have, each declared once. They are added after what a command has of its own, and help lists them
  * in the order in which they are added.
  */
 

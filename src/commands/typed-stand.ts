@@ -147,7 +147,7 @@ export class TypedStand implements Obedient {
     for (const message of first) this.runtime.dispatch(message);
     if (band?.begins) this.runtime.dispatch({ kind: 'band-begins', begins: band.begins, at: hrtimeMs() });
     if (this.runtime.model().mode.kind === 'library' && band?.begins !== 'join')
-      print('the list of charts: list tells it, open NUMBER or TITLE opens one, help tells all commands');
+      print('the list of charts: list prints it, open NUMBER or TITLE opens one, help lists all commands');
     this.player.open(outs, also);
     if (follow) this.player.listen(follow);
     if (pedalsFrom !== null) this.player.hearPedals(pedalsFrom);

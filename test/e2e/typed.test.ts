@@ -96,7 +96,7 @@ describe('a stand that is typed to', () => {
     const stand = new Typed('--plain', '--out', 'none');
     await stand.asks('list', /^1 .+, \d+ quarters, 4\/4/);
     const number = (await stand.asks('list gathering', /a set, 6 songs/)).split(' ')[0];
-    await stand.asks(`open ${number}`, /^Harvest gathering at Osier Lock, 7 in it; list tells them$/);
+    await stand.asks(`open ${number}`, /^Harvest gathering at Osier Lock, 7 in it; list prints them$/);
     await stand.asks(
       'run',
       /^song 1 of 6: Sluice Gate Morning, key A, 200 quarters a minute, 4\/4; begins in \d seconds$/,
@@ -112,7 +112,7 @@ describe('a stand that is typed to', () => {
     expect(hard).toMatch(/loop hardest practises it$/);
     await stand.asks('loop hardest', /^loop: bars \d+ to \d+, until loop off$/);
     await stand.asks('tempo 60 %', /^tempo 120 quarters a minute, 60 percent of the chart’s$/);
-    await stand.asks('play', /^plays from bar \d+, \w+, behind 1 bar of count-in$/);
+    await stand.asks('play', /^plays from bar \d+, \w+, after 1 bar of count-in$/);
     expect(await stand.says(/^pass 2 bar /m, 15_000)).toBe(true);
     await stand.asks('where', /^Sluice Gate Morning: bar \d+ of 136, beat \d.*; in \d+ beats? /);
     await stand.asks('pause', /^paused at bar \d+$/);
@@ -130,7 +130,7 @@ describe('a stand that is typed to', () => {
 
   it('answers each command by one line, or a list that says how many follow', async () => {
     const stand = new Typed('play', demo('ropewalk-penny'), '--plain', '--out', 'none', '--count-in', '0');
-    await stand.asks('say nothing', /^no bars are told/);
+    await stand.asks('say nothing', /^no bars are announced/);
     const before = stand.out.length;
     const lines = [
       'faster',
@@ -149,7 +149,7 @@ describe('a stand that is typed to', () => {
       'tempo 137 quarters a minute, 104 percent of the chart’s',
       expect.stringMatching(/^key D: /),
       'loop: bars 5 to 8, until loop off',
-      expect.stringMatching(/^“nonsense” is not a command I know/),
+      expect.stringMatching(/^“nonsense” is not a command/),
       'bass off, 100 percent',
       'no loop: it ends with this pass',
       '5 voices:',

@@ -27,7 +27,7 @@ export function partOf({ band }: Pick<Model, 'band'>): PartTold | null {
 export function whereIn(model: Model): string {
   const { mode, session, library } = model;
   if (mode.kind === 'library')
-    return library ? `in the list “${safeText(library.title)}”; list tells it` : 'nothing is open';
+    return library ? `in the list “${safeText(library.title)}”; list prints it` : 'nothing is open';
   if (mode.kind === 'set' && mode.run.phase !== 'song') return cardWords(model, mode);
   if (mode.kind === 'sitting' && mode.phase !== 'playing') return sittingWords(model);
   if (!session.performance)
@@ -45,7 +45,7 @@ export function whereIn(model: Model): string {
 /** A card, a break or the end of a set. */
 export function cardWords({ session, at }: Model, { run, broken, faults }: SetMode): string {
   if (broken)
-    return `a run was broken off at song ${broken.song} of ${broken.of}, ${safeText(broken.title)}; play takes it up, anew begins with the first song`;
+    return `a run was broken off at song ${broken.song} of ${broken.of}, ${safeText(broken.title)}; play continues it, anew begins with the first song`;
   const song = songOf(run);
   switch (run.phase) {
     case 'faults':

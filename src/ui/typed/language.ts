@@ -36,7 +36,7 @@ const quitWord: Word = {
   read: (rest) =>
     rest === ''
       ? { steps: [{ send: (_, at) => [{ kind: 'action', action: 'leave', at }] }], answer: () => 'left' }
-      : 'nothing stands behind this command',
+      : 'this command takes nothing after it',
 };
 
 /** Every command there is, in the order of help. */
@@ -99,7 +99,7 @@ function unknown(text: string): Reading {
   const shown = [...text].length > 40 ? `${[...text].slice(0, 40).join('')}…` : text;
   return {
     ok: false,
-    fault: `“${safeText(shown)}” is not a command I know${near === '' ? '; help tells them' : near}`,
+    fault: `“${safeText(shown)}” is not a command${near === '' ? '; help lists them' : near}`,
   };
 }
 
@@ -111,7 +111,7 @@ export function wordUsage({ name, takes }: Pick<Word, 'name' | 'takes'>): string
 function help(rest: string): Order | string {
   if (rest === '')
     return telling(() => [
-      `${counted(words.length, 'command')} in ${groups.length} groups; help COMMAND tells one; ${figures}:`,
+      `${counted(words.length, 'command')} in ${groups.length} groups; help COMMAND explains one; ${figures}:`,
       ...groups.map(
         (group) =>
           `${group}: ${words
@@ -135,5 +135,5 @@ function help(rest: string): Order | string {
         ...list.map((word) => `${wordUsage(word)}: ${word.says}`),
       ];
     });
-  return `“${safeText(rest)}” is not a command I know${didYouMean(low, [...beginnings.map(({ name }) => name), ...groups]) || '; help tells them'}`;
+  return `“${safeText(rest)}” is not a command${didYouMean(low, [...beginnings.map(({ name }) => name), ...groups]) || '; help lists them'}`;
 }

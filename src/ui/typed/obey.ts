@@ -92,7 +92,7 @@ function offered(
   const place = placeOf({ mode: model.mode, overlay: null });
   const dictation = drillOf(model.mode)?.dictation;
   if (reveals && dictation && dictation.phase === 'asking')
-    return `${name}: what is asked by ear is not told before the phrase is over`;
+    return `${name}: what is asked by ear is not said before the phrase is over`;
   if (anywhere || actions.length === 0 || actions.some((action) => actionsAt(place).has(action))) return '';
   return place === 'library' ? nothing : `${name} does nothing here (${inLine(placeWords[place])})`;
 }

@@ -39,7 +39,7 @@ export const groups = [
   'place',
   'tempo and key',
   'what sounds',
-  'what is told',
+  'what is announced',
   'the chart',
   'practice',
   'charts and sets',
@@ -116,5 +116,5 @@ export function wholeOf(text: string): number | null {
 
 /** A command that takes nothing, or says so. */
 export function alone(order: () => Order): Word['read'] {
-  return (rest) => (rest === '' ? order() : 'nothing stands behind this command');
+  return (rest) => (rest === '' ? order() : 'this command takes nothing after it');
 }

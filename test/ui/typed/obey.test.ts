@@ -125,8 +125,8 @@ describe('what is typed on the stand', () => {
     ['click backbeat', 'click backbeat: only where the chops fall'],
     ['click 3-1', 'click every: every beat, the first accented; 3 bars with it, 1 without'],
     ['pattern shuffle', 'pattern shuffle: down on the beat, up on its last third'],
-    ['show numbers', 'numbers only are told'],
-    ['hand off', 'the hand is hidden: frets and motions are not told'],
+    ['show numbers', 'only numbers are announced'],
+    ['hand off', 'the hand is hidden: frets and motions are not announced'],
     ['undo', 'nothing was chosen here that could be taken back'],
     ['undo writing', 'no bar was written here, so there is nothing to undo'],
     ['bar 900 1', 'this bar cannot be written here; edit the file'],
@@ -245,7 +245,7 @@ describe('what is typed on the stand', () => {
       expect.stringMatching(/^pairs of Ropewalk Penny: .+; play begins$/),
     ]);
     expect(stand.model.mode.kind).toBe('drill');
-    expect(await stand.types('drill 99')).toEqual(['there is no drill “99”; drill tells what there is']);
+    expect(await stand.types('drill 99')).toEqual(['there is no drill “99”; drill lists what there is']);
     await stand.types('leave');
     expect(stand.model.mode.kind).toBe('chart');
   });

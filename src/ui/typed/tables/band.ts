@@ -72,7 +72,7 @@ function surely(what: NonNullable<Model['confirm']>['what'], action: Action): Or
 /** A line of the band's list by its number. */
 function row(rest: string, does: Order['steps']): Order | string {
   const place = wholeOf(rest);
-  if (place === null || place < 1) return 'name a line of the list by its number; band tells it';
+  if (place === null || place < 1) return 'name a line of the list by its number; band lists them';
   return inBand(
     [
       {
@@ -109,7 +109,7 @@ export const bandWords: readonly Word[] = [
         said === '' && band
           ? before.band
             ? 'you take the lead'
-            : 'the network is asked; the join word is told when it is there'
+            : 'connecting; the join word is announced when it is known'
           : '',
       ),
     ),

@@ -78,7 +78,7 @@ function shape(rest: string): Order | string {
     answer: (before, after, said) => {
       if (said !== '') return said;
       if (!before.session.performance) return nothing;
-      if (opened(after)) return `there are shapes 1 to ${choices(before).length}; shape tells them`;
+      if (opened(after)) return `there are shapes 1 to ${choices(before).length}; shape lists them`;
       const change = after.session.performance && changeHere(after.session.performance);
       return isPlan || !change?.fingering
         ? 'the shape is as the plan has it'
@@ -152,7 +152,7 @@ export const chartWords: readonly Word[] = [
   {
     name: 'bar',
     takes: '5, or 5 1 (1 4)',
-    says: 'to a bar; with notation behind it, that bar is written anew',
+    says: 'go to a bar; with notation after it, rewrite that bar',
     group: 'the chart',
     actions: ['edit-bar', 'go-to'],
     read: bar,

@@ -7,7 +7,7 @@ import { alone, asking, type Order, press, pressing, type Word, wholeOf } from '
 import { counted } from '../spoken.js';
 
 /** Said where nothing is on the stand. */
-export const nothing = 'there is nothing to play here; list tells the charts, open TITLE opens one';
+export const nothing = 'there is nothing to play here; list prints the charts, open TITLE opens one';
 
 /** Plays where nothing plays, and only there. */
 function play(): Order {
@@ -39,7 +39,7 @@ function onAction({ mode }: Model): Action {
 }
 
 function countText(bars: number): string {
-  return bars === 0 ? ', no count-in' : `, behind ${counted(bars, 'bar')} of count-in`;
+  return bars === 0 ? ', no count-in' : `, after ${counted(bars, 'bar')} of count-in`;
 }
 
 /** The section under the cursor. */

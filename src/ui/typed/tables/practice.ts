@@ -48,7 +48,7 @@ function drill(rest: string): Order {
     ],
     answer: (_, after, said) => {
       if (after.overlay?.kind === 'drills')
-        return `there is no drill “${safeText(rest)}”; drill tells what there is`;
+        return `there is no drill “${safeText(rest)}”; drill lists what there is`;
       const play = drillOf(after.mode);
       return play
         ? `${spokenWritten(safeText(play.drill.title))}: ${spokenWritten(play.drill.says)}; play begins`

@@ -53,7 +53,7 @@ function list(rest: string): Order {
       const items = searched(library, rest);
       if (items.length === 0) return `nothing in the list has “${safeText(rest)}”`;
       const more =
-        items.length > mostListed ? `; the first ${mostListed} of them, list WORDS tells fewer` : '';
+        items.length > mostListed ? `; the first ${mostListed} of them, list WORDS prints fewer` : '';
       return [
         `${safeText(library.title)}, ${items.length}${more}:`,
         ...items.slice(0, mostListed).map((item) => `${placeIn(library, item)} ${itemText(item)}`),
@@ -95,10 +95,10 @@ export function itemNamed(library: Library | null, rest: string): LibraryItem | 
   if (!library) return 'there is no list';
   const place = wholeOf(rest);
   if (place !== null)
-    return numbered(library)[place - 1] ?? `the list has 1 to ${library.items.length}; list tells it`;
+    return numbered(library)[place - 1] ?? `the list has 1 to ${library.items.length}; list prints it`;
   const items = searched(library, rest);
   const [first] = items;
-  if (!first) return `nothing in the list has “${safeText(rest)}”; list tells it`;
+  if (!first) return `nothing in the list has “${safeText(rest)}”; list prints it`;
   const exact = items.find(({ title }) => title.toLowerCase() === rest.toLowerCase());
   if (exact ?? items.length === 1) return exact ?? first;
   const some = items.slice(0, 4).map((item) => `${placeIn(library, item)} ${safeText(item.title)}`);
@@ -107,7 +107,7 @@ export function itemNamed(library: Library | null, rest: string): LibraryItem | 
 
 /** Opens a chart, a folder or a set of the list. */
 function open(rest: string): Order | string {
-  if (rest === '') return 'say what: open 3, or open part of a title; list tells the charts';
+  if (rest === '') return 'say what: open 3, or open part of a title; list prints the charts';
   return {
     lists: true,
     steps: [
@@ -134,7 +134,7 @@ function openedWords(before: Model, after: Model): string {
   const { mode, session, library } = after;
   if (mode.kind === 'library')
     return library && library !== before.library
-      ? `${safeText(library.title)}, ${library.items.length} in it; list tells them`
+      ? `${safeText(library.title)}, ${library.items.length} in it; list prints them`
       : 'nothing was opened';
   if (mode.kind === 'transcribe')
     return 'a count for what is called: play, then 1 to 7, minor, seventh, done TITLE';
@@ -150,7 +150,7 @@ function placeNamed({ mode }: Model, text: string): number | string {
   if (number !== null)
     return number >= 1 && number <= songs.length ? number - 1 : `the set has songs 1 to ${songs.length}`;
   const at = songs.findIndex(({ title }) => title.toLowerCase().includes(text.toLowerCase()));
-  return at < 0 ? `no song of the set has “${safeText(text)}”; order tells them` : at;
+  return at < 0 ? `no song of the set has “${safeText(text)}”; order lists them` : at;
 }
 
 type Does = Extract<Ask, { kind: 'song' }>['does'];

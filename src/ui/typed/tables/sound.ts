@@ -218,7 +218,7 @@ function output(rest: string): Order {
     ],
     answer: (_, after, said) =>
       after.overlay?.kind === 'outputs' && !found(after)
-        ? `there is no output “${safeText(rest)}”; output tells what there is`
+        ? `there is no output “${safeText(rest)}”; output lists what there is`
         : said || 'the output is being opened',
   };
 }

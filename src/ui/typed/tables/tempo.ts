@@ -181,7 +181,7 @@ export const tempoWords: readonly Word[] = [
   {
     name: 'key',
     takes: 'D, or B flat',
-    says: 'another key, while it plays too; the hand is planned anew',
+    says: 'another key, also while it plays; the hand is planned again',
     group: 'tempo and key',
     actions: ['choose-key'],
     read: (rest) =>

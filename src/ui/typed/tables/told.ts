@@ -6,16 +6,16 @@ import { alone, asking, press, type Talk, telling, type Word } from '../order.js
 import { nothing } from './playing.js';
 
 const talks: readonly (readonly [Talk, readonly string[], string])[] = [
-  ['everything', ['more', 'everything', 'every bar'], 'every bar is told when it begins'],
-  ['changes', ['less', 'changes'], 'bars are told where the chord or the section changes'],
-  ['nothing', ['nothing', 'no bars'], 'no bars are told; where tells the place'],
+  ['everything', ['more', 'everything', 'every bar'], 'every bar is announced as it begins'],
+  ['changes', ['less', 'changes'], 'bars are announced where the chord or the section changes'],
+  ['nothing', ['nothing', 'no bars'], 'no bars are announced; where says the place'],
 ];
 
 /** How much is said: `more` and `less` go a step, the others name it. */
 function say(rest: string) {
   const wanted = rest.toLowerCase();
   const found = talks.find(([, words]) => words.includes(wanted));
-  if (!found) return 'say more, say less or say nothing: say more tells every bar, say less only changes';
+  if (!found) return 'say more, say less or say nothing: say more announces every bar, say less only changes';
   const [talk, , says] = found;
   return telling(() => says, { talk });
 }
@@ -31,7 +31,7 @@ function onOrOff(
     name,
     takes: 'on or off',
     says,
-    group: 'what is told',
+    group: 'what is announced',
     actions: [action],
     read: (rest) => {
       const wanted = rest.toLowerCase();
@@ -46,9 +46,9 @@ function onOrOff(
 }
 
 const names = {
-  both: 'numbers and chords are told',
-  numbers: 'numbers only are told',
-  chords: 'chords only are told',
+  both: 'numbers and chords are announced',
+  numbers: 'only numbers are announced',
+  chords: 'only chords are announced',
 } as const;
 
 /** What is told by itself, and in which words. */
@@ -57,7 +57,7 @@ export const toldWords: readonly Word[] = [
     name: 'say',
     takes: 'more, less or nothing',
     says: 'how much is said by itself: every bar, only changes, nothing',
-    group: 'what is told',
+    group: 'what is announced',
     actions: [],
     anywhere: true,
     read: say,
@@ -66,7 +66,7 @@ export const toldWords: readonly Word[] = [
     name: 'show',
     takes: 'numbers, chords or both',
     says: 'what names a chord',
-    group: 'what is told',
+    group: 'what is announced',
     actions: ['names'],
     read: (rest) => {
       const wanted = (Object.keys(names) as (keyof typeof names)[]).find((one) => one === rest.toLowerCase());
@@ -78,22 +78,22 @@ export const toldWords: readonly Word[] = [
     },
   },
   onOrOff('hand', 'hide-hand', 'frets and motions, or not', (hand) => ({ hand }), [
-    'frets and motions are told',
-    'the hand is hidden: frets and motions are not told',
+    'frets and motions are announced',
+    'the hand is hidden: frets and motions are not announced',
   ]),
   onOrOff('ahead', 'hide-ahead', 'what comes next, or not', (ahead) => ({ ahead }), [
-    'what comes is told',
+    'what comes next is announced',
     'what comes is hidden',
   ]),
   onOrOff('words', 'hide-words', 'what is sung, or not', (words) => ({ words }), [
-    'what is sung is told',
-    'what is sung is not told',
+    'the words are announced',
+    'the words are not announced',
   ]),
   {
     name: 'listen',
     takes: 'on or off',
     says: 'listen to what is played, or no longer',
-    group: 'what is told',
+    group: 'what is announced',
     actions: ['listen'],
     read: (rest) => {
       const wanted = rest.toLowerCase();
@@ -110,7 +110,7 @@ export const toldWords: readonly Word[] = [
     name: 'tune',
     also: ['tuning'],
     says: 'tuning: sound the courses; where it listens, hear each; again: done',
-    group: 'what is told',
+    group: 'what is announced',
     actions: ['tune'],
     read: alone(() => ({
       steps: [press('tune')],
@@ -129,7 +129,7 @@ export const toldWords: readonly Word[] = [
     name: 'tone',
     takes: 'next or back, or nothing',
     says: 'while it hears the tuning: sound this course, the next, the one before',
-    group: 'what is told',
+    group: 'what is announced',
     actions: ['course-tone', 'course-back', 'course-on'],
     anywhere: true,
     read: (rest) => {
