@@ -38,58 +38,55 @@ describe('Runtime', () => {
   });
 
   it('shows the first beat when it begins, and not when its time becomes known', () => {
-    let time = 1000;
-    const ready = having(standing('weir-hands'), { kind: 'action', action: 'play', at: time }).model;
-    const runtime = new Runtime(
-      ready,
-      () => {},
-      () => time,
-    );
-    const spans = [{ tick: 0, time: 1030, msPerTick: 1000 / 960 }];
-    runtime.dispatch({ kind: 'player', at: time, message: { kind: 'state', state: 'running', tick: 0 } });
-    runtime.dispatch({ kind: 'player', at: time, message: { kind: 'spans', spans } });
-    const beats: unknown[] = [];
-    for (let step = 0; step < 40; step += 1) {
-      const beat = onStand(runtime.model())?.cursor.beat ?? null;
-      if (beat !== (beats.at(-1) as { beat: number | null } | undefined)?.beat) beats.push({ time, beat });
-      time += 1;
-      vi.advanceTimersByTime(1);
-    }
-    expect(beats).toEqual([
+    expect(beatsShown({ ms: 40 })).toEqual([
       { time: 1000, beat: null },
       { time: 1031, beat: 0 },
     ]);
-    runtime.stop();
   });
 
   it('shows a beat so much sooner as drawing takes, and does not take it back', () => {
-    let time = 1000;
-    const ready = having(standing('weir-hands'), { kind: 'action', action: 'play', at: time }).model;
-    const runtime = new Runtime(
-      ready,
-      () => {},
-      () => time,
-      undefined,
-      4,
-    );
-    const spans = [{ tick: 0, time: 1030, msPerTick: 1000 / 960 }];
-    runtime.dispatch({ kind: 'player', at: time, message: { kind: 'state', state: 'running', tick: 0 } });
-    runtime.dispatch({ kind: 'player', at: time, message: { kind: 'spans', spans } });
-    const beats: unknown[] = [];
-    for (let step = 0; step < 1040; step += 1) {
-      const beat = onStand(runtime.model())?.cursor.beat ?? null;
-      if (beat !== (beats.at(-1) as { beat: number | null } | undefined)?.beat) beats.push({ time, beat });
-      // The player says what it plays at any time, also between the look at a beat and the beat.
-      if (time % 50 === 28)
-        runtime.dispatch({ kind: 'player', at: time, message: { kind: 'spans', spans: [...spans] } });
-      time += 1;
-      vi.advanceTimersByTime(1);
-    }
-    expect(beats).toEqual([
+    // The player says what it plays also between the look at a beat and the beat.
+    expect(beatsShown({ ms: 1040, drawMs: 4, saysAgain: (time) => time % 50 === 28 })).toEqual([
       { time: 1000, beat: null },
       { time: 1027, beat: 0 },
       { time: 2027, beat: 1 },
     ]);
-    runtime.stop();
   });
 });
+
+/** Which beats are shown from when on, for so long after the music was asked for at 1000 ms: its first beat is 30 ms later, a beat is a second. */
+function beatsShown({
+  ms,
+  drawMs = 0,
+  saysAgain = () => false,
+}: {
+  readonly ms: number;
+  readonly drawMs?: number;
+  readonly saysAgain?: (time: number) => boolean;
+}): readonly { readonly time: number; readonly beat: number | null }[] {
+  let time = 1000;
+  const ready = having(standing('weir-hands'), { kind: 'action', action: 'play', at: time }).model;
+  const runtime = new Runtime(
+    ready,
+    () => {},
+    () => time,
+    undefined,
+    drawMs,
+  );
+  const says = (): void => {
+    const spans = [{ tick: 0, time: 1030, msPerTick: 1000 / 960 }];
+    runtime.dispatch({ kind: 'player', at: time, message: { kind: 'spans', spans } });
+  };
+  runtime.dispatch({ kind: 'player', at: time, message: { kind: 'state', state: 'running', tick: 0 } });
+  says();
+  const beats: { time: number; beat: number | null }[] = [];
+  for (let step = 0; step < ms; step += 1) {
+    const beat = onStand(runtime.model())?.cursor.beat ?? null;
+    if (beats.length === 0 || beat !== beats.at(-1)?.beat) beats.push({ time, beat });
+    if (saysAgain(time)) says();
+    time += 1;
+    vi.advanceTimersByTime(1);
+  }
+  runtime.stop();
+  return beats;
+}
