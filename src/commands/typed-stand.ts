@@ -194,7 +194,7 @@ export class TypedStand implements Obedient {
   }
 
   goOn(): void {
-    // Whoever goes on behind the shell leaves its terminal to it.
+    // A program that goes on in the background leaves the terminal to the shell.
     if (process.stdin.isTTY && !inForeground()) process.stdin.pause();
     if (!this.rested || this.status !== null) return;
     this.rested = false;
@@ -280,7 +280,7 @@ export class TypedStand implements Obedient {
     });
   }
 
-  /** Tells lines at once, or behind the answer that is being made. */
+  /** Prints lines at once, or after the answer that is being made. */
   private tell(...lines: readonly string[]): void {
     if (this.busy) this.kept.push(...lines);
     else if (lines.length > 0) print(...lines);

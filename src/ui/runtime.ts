@@ -18,7 +18,7 @@ export interface Timers {
 /** Even between beats the clock is looked at this often, ms: the coming music must be sent ahead in time. */
 const mostMs = 500;
 const leastMs = 4;
-/** A look so much behind a beat's beginning finds it begun, whatever the last figure of its time is rounded to, ms. */
+/** A look so long after a beat's beginning finds it begun, whatever the last figure of its time is rounded to, ms. */
 const marginMs = 0.2;
 
 /**

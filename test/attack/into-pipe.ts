@@ -11,7 +11,7 @@ export interface IntoPipe {
   readonly fromNow: () => () => readonly Arrival[];
 }
 
-/** Makes a folder and a pipe that is read, for all tests of a file; both are gone behind them. */
+/** Makes a folder and a pipe that is read, for all tests of a file; both are removed afterwards. */
 export function intoPipe(): IntoPipe {
   const folder = freshFolder();
   let reader: PipeReader;

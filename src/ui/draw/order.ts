@@ -17,7 +17,7 @@ import { noticeStyle, typedLine } from './notice.js';
 /** Lines of the screen that are not the list's own. */
 const frame = 6;
 
-/** One line of the list: what is marked while it is the chosen one, and what stands behind it. */
+/** One line of the list: what is marked while it is the chosen one, and what comes after that. */
 interface Drawn {
   readonly text: string;
   readonly more: string;

@@ -103,7 +103,7 @@ function unknown(text: string): Reading {
   };
 }
 
-/** How a command is written: its name, and what stands behind it. */
+/** How a command is written: its name, and what comes after it. */
 export function wordUsage({ name, takes }: Pick<Word, 'name' | 'takes'>): string {
   return takes === undefined ? name : `${name} (${takes})`;
 }

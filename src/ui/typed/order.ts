@@ -18,9 +18,9 @@ export interface OrderStep {
 export interface Order {
   readonly steps: readonly OrderStep[];
   /** The answer, one line, or a list whose first line says how many follow; without it, what the stand says itself. `said`: that; `sent`: the model
-   * behind the last message, before what it led to. */
+   * after the last message, before what it led to. */
   readonly answer?: (before: Model, after: Model, said: string, sent: Model) => string | readonly string[];
-  /** A list stays open behind it: the next command is for that. */
+  /** A list stays open after it: the next command is for that list. */
   readonly stays?: boolean;
   /** A list of charts is needed. */
   readonly lists?: boolean;
@@ -52,7 +52,7 @@ export interface Word {
   readonly name: string;
   /** Other beginnings that mean the same. */
   readonly also?: readonly string[];
-  /** What stands behind it, as help shows it; absent where nothing does. */
+  /** What comes after it, as help shows it; absent where nothing does. */
   readonly takes?: string;
   readonly says: string;
   readonly group: (typeof groups)[number];
@@ -62,7 +62,7 @@ export interface Word {
   readonly anywhere?: boolean;
   /** It tells of the chart what is not to be known while changes are named by ear. */
   readonly reveals?: boolean;
-  /** What the words behind it ask for; a text is a sentence on what is wrong with them. */
+  /** What the words after it ask for; a text is a sentence on what is wrong with them. */
   readonly read: (rest: string) => Order | string;
 }
 

@@ -33,7 +33,7 @@ function fifthStringWords({ fret, tuned }: FifthString): string {
   return fret === null ? 'fifth string open' : `fifth string at ${fret}`;
 }
 
-/** What a part plays behind a capo in a bar, one for each chord, as it is said behind the chord; empty where nothing is. */
+/** What a part plays behind a capo in a bar, one for each chord, as it is said after the chord; empty where there is nothing to say. */
 export function lettersPlayed(played: PlayedBar, key: Key, told: PartTold | undefined): readonly string[] {
   if (!told || !sights[told.part].capo) return [];
   const letters = capoLetters(played, capoFor(key, told.capo));

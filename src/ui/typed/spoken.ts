@@ -29,7 +29,7 @@ const steps: Readonly<Record<string, string>> = {
   '5': 'fifth',
 };
 
-/** What a quality is called behind a root; empty for a major chord. */
+/** What a quality is called after a root; empty for a major chord. */
 export function spokenQuality(id: string): string {
   const { suffix } = quality(id);
   return [...suffix.matchAll(/maj|dim|aug|sus|add|m|[b#]\d+|(?<=sus|add)\d|69|13|11|\d/g)]

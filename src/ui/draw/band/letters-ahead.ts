@@ -8,7 +8,7 @@ import type { PartView } from './part-view.js';
 const barsTold = 4;
 const barColumns = 7;
 
-/** The letters behind a capo of the four bars at hand, and of the four behind them. */
+/** The letters behind a capo of the four bars at hand, and of the four after them. */
 export function lettersAhead(view: PartView, capo: Pick<Capo, 'fret'>): readonly Line[] {
   const { bars, place, late, names } = view;
   if (late !== null || names === 'numbers') return [[], []];

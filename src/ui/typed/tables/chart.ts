@@ -11,7 +11,7 @@ import { nothing } from './playing.js';
 
 const writeBar = 'a bar is written in the notation of charts: bar 5 1 (1 4); bar 5 alone goes there';
 
-/** `bar 5` goes there; with notation behind it the bar is written anew. */
+/** `bar 5` goes there; with notation after it the bar is rewritten. */
 function bar(rest: string): Order | string {
   const [, number, text = ''] = /^(\d{1,4})(?: (.*))?$/.exec(rest) ?? [];
   if (number === undefined) return writeBar;

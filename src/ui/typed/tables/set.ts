@@ -22,7 +22,7 @@ import {
 } from '../order.js';
 import { counted, spokenLetters, spokenNote, withoutKeys } from '../spoken.js';
 
-/** So many lines of a list are told; words behind `list` make it shorter. */
+/** The most lines of a list that are printed; words after `list` make it shorter. */
 const mostListed = 40;
 
 function itemText({ title, detail, kind }: LibraryItem): string {

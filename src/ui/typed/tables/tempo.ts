@@ -19,7 +19,7 @@ function tempoText({ mode, session: { performance } }: Model): string {
   return `tempo ${tempoLabel({ ...chart.tempo, bpm: exact })}${share}`;
 }
 
-/** The tempo behind a change, or why there was none. */
+/** The tempo after a change, or why there was none. */
 function tempoAnswer(before: Model, after: Model, said: string): string {
   const changed = before.session.performance?.setup.bpm !== after.session.performance?.setup.bpm;
   const isLimit = said.startsWith('the tempo goes from');
@@ -106,7 +106,7 @@ function key(text: string): Order {
   };
 }
 
-/** The key behind a change, with whether the hand stays in its family. */
+/** The key after a change, and whether the hand stays in its family. */
 function keyAnswer(before: Key, { session: { performance } }: Model, said: string): string {
   if (!performance) return nothing;
   const { key: now } = performance.setup;
