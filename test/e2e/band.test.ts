@@ -69,8 +69,8 @@ describe('a band that plays plainly', () => {
     expect(leader.out).toMatch(/^join word: kola-tiru-bamo-sidu\njoin address: mqtt:\/\/\S+:\d+\n/);
     expect(leader.err).toMatch(/Bert joined, guitar/);
     expect(guitar.out).toContain('capo 2: shapes of G');
-    expect(guitar.out).toContain('pass 1 bar 2 V: 4, D, plays C');
-    expect(bass.out).toMatch(/pass 1 bar 1 V: 1, A; bass A/);
+    expect(guitar.out).toContain('pass 1 bar 2: 4, D, plays C');
+    expect(bass.out).toMatch(/pass 1 bar 1: 1, A; bass A/);
     expect(guitar.err).toContain('Ansa leads');
     for (const reader of [mine, first, second]) expect(hanging(reader.arrivals())).toEqual([]);
     const beats = clicks(mine);
@@ -105,7 +105,7 @@ describe('a band that plays plainly', () => {
       'Weir by Night, key D, 400 quarters a minute, 4/4',
     ]);
     expect(singer.bars()).toHaveLength(16);
-    expect(singer.out).toContain('pass 1 bar 1 V: sung "Down where the reeds lean over"; 1, D');
+    expect(singer.out).toContain('pass 1 bar 1: sung "Down where the reeds lean over"; 1, D');
   });
 
   it('plays the pass to its end when the leader is killed, says so, and ends', async () => {

@@ -53,7 +53,7 @@ describe('bars that stand in no file', () => {
     await settled(() => reader.arrivals().slice(before));
     expect(code).toBe(0);
     expect(out.split('\n')[0]).toBe('1 1 4 1 / 1 5 1 1, key B flat, 400 quarters a minute, 4/4');
-    expect(out).toContain('pass 1 bar 3 bars: 4, E flat');
+    expect(out).toContain('pass 1 bar 3: 4, E flat');
     const notes = noteOns(reader.arrivals().slice(before)).map(({ bytes }) => (bytes[1] as number) % 12);
     // Root and fifth, two a bar: Bb F, Bb F, Eb Bb …
     expect(notes.slice(0, 6)).toEqual([10, 5, 10, 5, 3, 10]);

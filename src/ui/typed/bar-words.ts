@@ -121,7 +121,12 @@ export function barWords(performance: Performance, pass: number, bar: number, to
     ...(sings ? [] : sung),
     ...breakWords(performance, pass, bars, bar, band),
   ];
-  return `pass ${pass} bar ${bar + 1} ${safeText(played.section)}${level}${way}${key}: ${says.join('; ')}`;
+  return `pass ${pass} bar ${bar + 1}${sectionWord(bars, played, ' ')}${level}${way}${key}: ${says.join('; ')}`;
+}
+
+/** A bar's section, after `before`; empty where all bars of the pass are of one. */
+export function sectionWord(bars: readonly PlayedBar[], { section }: PlayedBar, before: string): string {
+  return bars.some((one) => one.section !== section) ? before + safeText(section) : '';
 }
 
 /** Whether a bar has another chord than the one before it, or begins a section. */
@@ -147,7 +152,7 @@ export function whereWords(performance: Performance, told: Told): string {
   const passes = setup.passes === null || setup.passes === 1 ? '' : ` of ${setup.passes}`;
   const pass = cursor.pass === 1 && passes === '' ? '' : `, pass ${cursor.pass}${passes}`;
   const waits = cursor.waits ? ', it waits: go lets it on' : '';
-  const place = `${count}bar ${cursor.bar + 1} of ${view.bars.length}${at}, ${safeText(played.section)}${pass}${waits}`;
+  const place = `${count}bar ${cursor.bar + 1} of ${view.bars.length}${at}${sectionWord(view.bars, played, ', ')}${pass}${waits}`;
   const held = now
     ? `: ${nameOf(now, sight)}${now.fingering && sight.hand ? `, frets ${spokenFrets(now.fingering.frets)}` : ''}`
     : '';

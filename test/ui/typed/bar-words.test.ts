@@ -35,18 +35,18 @@ function barsOf(performance: Performance, told: Told): readonly string[] {
 
 describe('a bar in words', () => {
   it.each([
-    ['1', undefined, 'pass 1 bar 1 V: 1, A, frets 9 7 4 5'],
-    ['1~', 'Bb', 'pass 1 bar 1 V: 1, B flat, ringing, frets 10 8 5 6'],
-    ['nc', undefined, 'pass 1 bar 1 V: no chord'],
+    ['1', undefined, 'pass 1 bar 1: 1, A, frets 9 7 4 5'],
+    ['1~', 'Bb', 'pass 1 bar 1: 1, B flat, ringing, frets 10 8 5 6'],
+    ['nc', undefined, 'pass 1 bar 1: no chord'],
     [
       "1 '4!",
       undefined,
-      'pass 1 bar 2 V: 4, D, early, stopped, frets 7 4 5 x, same frets, one course to the bass side, little lifts',
+      'pass 1 bar 2: 4, D, early, stopped, frets 7 4 5 x, same frets, one course to the bass side, little lifts',
     ],
     [
       '1 "slow here" 4',
       'F#',
-      'pass 1 bar 2 V: 4, B, frets 4 1 2 x, same frets, one course to the bass side, little lifts; "slow here"',
+      'pass 1 bar 2: 4, B, frets 4 1 2 x, same frets, one course to the bass side, little lifts; "slow here"',
     ],
   ])('%s in %s', (bars, key, wanted) => {
     const told = barsOf(performanceOf(chartOf(bars), key), alone);
@@ -64,13 +64,13 @@ describe('a bar in words', () => {
     );
     const first = (told: Told): string => barWords(song, 1, 0, told);
     expect(first(inBand('guitar', { capo: 3 }))).toBe(
-      'pass 1 bar 1 V: 1, B flat, plays G; sung "Down by the reeds"; your break in 4 bars',
+      'pass 1 bar 1: 1, B flat, plays G; sung "Down by the reeds"; your break in 4 bars',
     );
     expect(first(inBand('guitar', { capo: 1 }))).toContain('1, B flat, plays A;');
     expect(first(inBand('bass'))).toMatch(
-      /^pass 1 bar 1 V: 1, B flat; bass B flat, F; sung "Down by the reeds"/,
+      /^pass 1 bar 1: 1, B flat; bass B flat, F; sung "Down by the reeds"/,
     );
-    expect(first(inBand('singer'))).toBe('pass 1 bar 1 V: sung "Down by the reeds"; 1, B flat');
+    expect(first(inBand('singer'))).toBe('pass 1 bar 1: sung "Down by the reeds"; 1, B flat');
     expect(first(inBand('mandolin'))).toContain('frets 10 8 5 6');
     expect(barWords(song, 1, 4, inBand('guitar', { capo: 3 }))).toMatch(/; your break$/);
     expect(barWords(song, 1, 4, inBand('fiddle', { name: 'guitar' }))).toMatch(/; your break$/);

@@ -1,8 +1,9 @@
-import { safeText } from '../../../base/safe-text.js';
 import { passView } from '../../../playback/pass-view.js';
+import type { Performance } from '../../../playback/performance.js';
 import type { Action } from '../../keys/actions.js';
 import type { Model } from '../../state/model.js';
 import { drillOf } from '../../state/select.js';
+import { sectionWord } from '../bar-words.js';
 import { alone, asking, type Order, press, pressing, type Word, wholeOf } from '../order.js';
 import { counted } from '../spoken.js';
 
@@ -26,7 +27,7 @@ function play(): Order {
       if (!performance) return said || nothing;
       if (runs(before)) return 'it plays already';
       if (said !== '' && !said.includes('play')) return said;
-      return `plays from bar ${performance.cursor.bar + 1}, ${sectionAt(after)}${countText(performance.setup.countIn)}`;
+      return `plays from bar ${performance.cursor.bar + 1}${sectionAt(performance)}${countText(performance.setup.countIn)}`;
     },
   };
 }
@@ -43,9 +44,10 @@ function countText(bars: number): string {
 }
 
 /** The section under the cursor. */
-function sectionAt({ session: { performance } }: Model): string {
-  const view = performance && passView(performance);
-  return safeText(view?.bars[performance?.cursor.bar ?? 0]?.section ?? 'the hand is being planned');
+function sectionAt(performance: Performance): string {
+  const { bars } = passView(performance) ?? {};
+  const bar = bars?.[performance.cursor.bar];
+  return bars && bar ? sectionWord(bars, bar, ', ') : ', the hand is being planned';
 }
 
 function pause(): Order {
