@@ -138,7 +138,7 @@ describe('an ABC file brought in', () => {
       '1-4',
     );
     expect(played.status).toBe(0);
-    expect(played.stdout).toContain('pass 1 bar 2: 4, C');
+    expect(played.stdout).toContain('pass 1 bar 2 A: 4, C');
   });
 
   it('may be one of many in a folder, with scores beside it', () => {

@@ -252,7 +252,7 @@ describe('a stand that is typed to', () => {
     stand.endInput();
     expect(await stand.ended).toBe(0);
     expect(stand.out).toMatch(
-      /Weir Hands, key B.*[\s\S]*song 2 of 2: Ropewalk Penny[\s\S]*pass 1 bar 1 V: 1, A[\s\S]*the set is over/,
+      /Weir Hands, key B.*[\s\S]*song 2 of 2: Ropewalk Penny[\s\S]*pass 1 bar 1: 1, A[\s\S]*the set is over/,
     );
   }, 60_000);
 
