@@ -50,7 +50,7 @@ describe('a terminal without a full screen', () => {
   }
 
   it('has the list of charts by typed commands', async () => {
-    const { text, status } = await outputOf('dumb', 'the list of charts: list tells it');
+    const { text, status } = await outputOf('dumb', 'the list of charts: list prints it');
     expect(text).toContain('left');
     expect(text).not.toContain('\u001b');
     expect(status).toBe(0);
