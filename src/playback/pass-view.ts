@@ -1,5 +1,7 @@
 import { samePart } from '../chart/part.js';
-import type { PlannedChange } from '../hand/plan.js';
+import { sameFingering } from '../hand/fingering.js';
+import { motion } from '../hand/motion.js';
+import type { HandPlan, PlannedChange } from '../hand/plan.js';
 import { type Key, keyName } from '../theory/key.js';
 import type { ArrangedPass } from '../time/arrange.js';
 import type { Performance } from './performance.js';
@@ -66,6 +68,20 @@ export function handMoment(view: PassView, bar: number, beat: number, range: Bar
   return { now, next: coming[0] ?? null, after: coming[1] ?? null };
 }
 
+/**
+ * A change with the motion from what is held before it: at the end of a loop that is another shape than the one before it in the
+ * plan.
+ */
+export function reachedFrom(
+  held: PlannedChange | null,
+  change: PlannedChange,
+  { instrument }: HandPlan,
+): PlannedChange {
+  if (!held?.fingering || !change.fingering) return change;
+  if (change.motion && sameFingering(change.motion.from, held.fingering)) return change;
+  return { ...change, motion: motion(held.fingering, change.fingering, instrument) };
+}
+
 /** The next few changes in which the hand goes elsewhere. */
 export function changesAhead(
   view: PassView,
@@ -90,7 +106,11 @@ export function changesAhead(
       const later = start > 0 || one.at > beat + 1e-9;
       if (!later || !change || at === heldAt || sameHold(change, held)) continue;
       const beats = start === 0 ? one.at - beat : left + one.at;
-      found.push({ change, index: at, beats: Math.max(1, Math.ceil(beats - 1e-9)) });
+      found.push({
+        change: reachedFrom(held, change, plan),
+        index: at,
+        beats: Math.max(1, Math.ceil(beats - 1e-9)),
+      });
       if (found.length === most) return found;
       heldAt = at;
       held = change;

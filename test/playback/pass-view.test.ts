@@ -65,6 +65,23 @@ describe('handMoment', () => {
     expect([next?.beats, after?.beats]).toEqual([2, 6]);
   });
 
+  it.each(['weir-hands', 'ropewalk-penny', 'copperwort-lane'])(
+    'has in each loop of two bars of %s the motion from the shape that is held',
+    (name) => {
+      const pass = view(name);
+      let again = 0;
+      for (let from = 0; from + 2 <= pass.bars.length; from += 1) {
+        const { now, next } = handMoment(pass, from + 1, 3, { from, to: from + 2 });
+        if (!next?.change.fingering || !now?.fingering) continue;
+        expect(next.change.motion?.from.frets).toEqual(now.fingering.frets);
+        expect(next.change.motion?.to.frets).toEqual(next.change.fingering.frets);
+        if (next.change.motion !== pass.plan.changes[next.index]?.motion) again += 1;
+      }
+      // In some of them the plan comes from another shape.
+      expect(again).toBeGreaterThan(0);
+    },
+  );
+
   it('has nothing ahead where nothing changes', () => {
     expect(changesAhead(view('weir-hands'), 0, 0, { from: 0, to: 2 }, 2)).toEqual([]);
   });

@@ -6,7 +6,14 @@ import type { Motion } from '../../hand/motion.js';
 import type { NeckSight } from '../../hand/neck-sight.js';
 import type { PlannedChange } from '../../hand/plan.js';
 import { prompt } from '../../hand/prompt.js';
-import { handMoment, passView, passViewAt, rangeShown } from '../../playback/pass-view.js';
+import {
+  handMoment,
+  type PassView,
+  passView,
+  passViewAt,
+  rangeShown,
+  reachedFrom,
+} from '../../playback/pass-view.js';
 import type { Performance } from '../../playback/performance.js';
 import type { Setup } from '../../playback/setup.js';
 import { keyName } from '../../theory/key.js';
@@ -99,7 +106,8 @@ export function barWords(performance: Performance, pass: number, bar: number, to
   const plays = lettersPlayed(played, performance.setup.key, band);
   const chords = played.cells.map((cell, index) => {
     if (!cell.number || !cell.chord) return 'no chord';
-    const change = view.plan.changes[view.changeAt[bar]?.[index] ?? -1];
+    const planned = view.plan.changes[view.changeAt[bar]?.[index] ?? -1];
+    const change = planned && (index === 0 ? againIn(performance, view, pass, bar, planned) : planned);
     const isNew = change?.bar === bar && Math.abs(change.beat - cell.at) < 1e-9;
     const name = nameOf({ number: cell.number, chord: cell.chord }, sight);
     const hand = change && isNew ? handOf(change, { ...told, sight }) : '';
@@ -127,6 +135,20 @@ export function barWords(performance: Performance, pass: number, bar: number, to
 /** A bar's section, after `before`; empty where all bars of the pass are of one. */
 export function sectionWord(bars: readonly PlayedBar[], { section }: PlayedBar, before: string): string {
   return bars.some((one) => one.section !== section) ? before + safeText(section) : '';
+}
+
+/** The first change of a loop that is played again, as it is reached from the loop's end. */
+function againIn(
+  performance: Performance,
+  view: PassView,
+  pass: number,
+  bar: number,
+  change: PlannedChange,
+): PlannedChange {
+  const { range } = performance.setup;
+  if (!range || range.from !== bar || pass === 1) return change;
+  const last = view.changeAt[range.to - 1]?.at(-1) ?? -1;
+  return reachedFrom(view.plan.changes[last] ?? null, change, view.plan);
 }
 
 /** Whether a bar has another chord than the one before it, or begins a section. */
