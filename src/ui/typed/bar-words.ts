@@ -15,7 +15,7 @@ import {
   reachedFrom,
 } from '../../playback/pass-view.js';
 import type { Performance } from '../../playback/performance.js';
-import type { Setup } from '../../playback/setup.js';
+import type { BarRange, Setup } from '../../playback/setup.js';
 import { keyName } from '../../theory/key.js';
 import type { Model } from '../state/model.js';
 import { type Sight, sightNow } from '../state/sight.js';
@@ -101,14 +101,16 @@ export function barWords(performance: Performance, pass: number, bar: number, to
   const played = view?.bars[bar];
   if (!view || !played) return '';
   const { bars } = view;
+  const { range } = performance.setup;
   const { band } = told;
   const sight = sightOf(told);
   const plays = lettersPlayed(played, performance.setup.key, band);
   const chords = played.cells.map((cell, index) => {
     if (!cell.number || !cell.chord) return 'no chord';
     const planned = view.plan.changes[view.changeAt[bar]?.[index] ?? -1];
-    const change = planned && (index === 0 ? againIn(performance, view, pass, bar, planned) : planned);
-    const isNew = change?.bar === bar && Math.abs(change.beat - cell.at) < 1e-9;
+    const loop = index === 0 && range?.from === bar ? range : null;
+    const change = planned && loop ? openingLoop(view, loop, pass, planned) : planned;
+    const isNew = loop !== null || (change?.bar === bar && Math.abs(change.beat - cell.at) < 1e-9);
     const name = nameOf({ number: cell.number, chord: cell.chord }, sight);
     const hand = change && isNew ? handOf(change, { ...told, sight }) : '';
     return `${name}${spokenMarks(cell)}${plays[index] ?? ''}${hand}`;
@@ -137,16 +139,9 @@ export function sectionWord(bars: readonly PlayedBar[], { section }: PlayedBar, 
   return bars.some((one) => one.section !== section) ? before + safeText(section) : '';
 }
 
-/** The first change of a loop that is played again, as it is reached from the loop's end. */
-function againIn(
-  performance: Performance,
-  view: PassView,
-  pass: number,
-  bar: number,
-  change: PlannedChange,
-): PlannedChange {
-  const { range } = performance.setup;
-  if (!range || range.from !== bar || pass === 1) return change;
+/** The first change of a loop, as it is reached from the loop's end; the first time it is reached from nothing. */
+function openingLoop(view: PassView, range: BarRange, pass: number, change: PlannedChange): PlannedChange {
+  if (pass === 1) return { ...change, motion: null };
   const last = view.changeAt[range.to - 1]?.at(-1) ?? -1;
   return reachedFrom(view.plan.changes[last] ?? null, change, view.plan);
 }
