@@ -53,6 +53,17 @@ describe('a bar in words', () => {
     expect(told.find((line) => line.startsWith(wanted.slice(0, 12)))).toContain(wanted);
   });
 
+  it('says at the beginning of a loop how the hand gets there from its end', () => {
+    const { setup, ...rest } = performanceOf(chartOf('1 1 4 1'), 'D');
+    const performance = { ...rest, setup: { ...setup, range: { from: 1, to: 3 } } };
+    expect(barWords(performance, 1, 2, alone)).toContain('4, G, frets 7 5 2 3');
+    expect([1, 2].map((pass) => barWords(performance, pass, 1, alone))).toEqual([
+      'pass 1 bar 2: 1, D, frets 7 4 5 x',
+      // From 7-5-2-3: the middle finger was on the third fret of the E course, the ring finger on the fifth of the D.
+      'pass 2 bar 2: 1, D, frets 7 4 5 x, little stays, middle to the D course, one fret toward the bridge, ring to the A course, index lifts',
+    ]);
+  });
+
   it('says that the tempo falls, and to where', () => {
     const told = barsOf(performanceOf(chartOf('1 4 @rit=80% 5 1')), alone);
     expect(told.at(-1)).toMatch(/; slowing to 80 percent$/);
